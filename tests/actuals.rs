@@ -53,7 +53,7 @@ fn the_kitchen_is_compared_with_what_was_accepted() {
     for words in [
         "26-041 Kitchen extension, finished on 2027-01-21; the plan is the job as accepted, revision A",
         "strip the old covering",
-        "+1.00   +40 %",
+        "+1.00  +40 %",
         "all that was recorded",
         "the record does not say what was used",
         "One job says little: from 5 jobs on",
@@ -95,7 +95,7 @@ fn what_cannot_be_compared_is_told_with_its_cure() {
     );
     fs::remove_file(&record).unwrap();
     let said = refused(&desk, &["actuals", "JOB"], 2);
-    assert!(said.contains("there is no record.yaml beside this job: `wetout handover JOB --form`"), "{said}");
+    assert!(said.contains("record.yaml: `wetout handover JOB --form` prints one to fill in"), "{said}");
 }
 
 /// Hours by a covering's own figure say nothing of the firm's rule.

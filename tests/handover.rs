@@ -413,6 +413,24 @@ fn a_check_that_did_not_pass_is_shown_with_what_is_done_about_it() {
     );
 }
 
+/// The figures are the firm's own limits: air from 5 °C, humidity to 85 %, the surface 3 °C over the dew point.
+#[test]
+fn weather_in_which_nothing_should_have_been_laid_is_told_to_the_firm() {
+    let desk = kitchen("handover-weather");
+    assert!(!done(&desk, &HAND_OVER).contains("the log of"));
+    record(&desk, &[("air: 9 C, humidity: 68 %, surface: 10 C", "air: 2 C, humidity: 95 %, surface: 2 C")]);
+    let said = done(&desk, &HAND_OVER);
+    holds(
+        &said,
+        &[
+            "the log of 2027-01-21: air temperature 2 °C; the limit is 5 to 30 °C",
+            "humidity 95 %; the limit is at most 85 %",
+            "surface 2 °C; the limit is dew point and 3 °C",
+        ],
+    );
+    holds(&frozen(&desk, 2), &["21 January 2027 2 °C 95% 2 °C"]);
+}
+
 #[test]
 fn photographs_are_shown_and_kept_and_the_document_is_made_again_from_them() {
     let desk = kitchen("handover-photos");
@@ -444,6 +462,25 @@ fn photographs_are_shown_and_kept_and_the_document_is_made_again_from_them() {
     assert!(
         refused(&desk, &["handover", "JOB", "--on", "2027-01-22", "--again"], 1)
             .contains("there is no photograph `deck.jpg`")
+    );
+}
+
+/// Two jobs in one folder have a record each.
+#[test]
+fn a_job_file_of_another_name_has_a_record_of_that_name() {
+    let desk = desk_of("handover-named", "kitchen-extension");
+    let job = desk.join("k/smith.yaml");
+    fs::rename(desk.join("k/job.yaml"), &job).unwrap();
+    let job = job.to_str().unwrap();
+    done(&desk, &["issue", job, "quote"]);
+    done(&desk, &["accept", job, "--on", "2026-12-02", "--name", "A. Householder"]);
+    let said = refused(&desk, &["handover", job, "--on", "2027-01-22"], 2);
+    assert!(said.contains("smith-record.yaml: write into it"), "{said}");
+    fs::rename(desk.join("k/record.yaml"), desk.join("k/smith-record.yaml")).unwrap();
+    done(&desk, &["handover", job, "--on", "2027-01-22"]);
+    done(&desk, &["actuals", job]);
+    assert!(
+        done(&desk, &["issue", "--check", job]).contains("26-041-handover-1: as issued, and made again byte for byte")
     );
 }
 

@@ -5,7 +5,7 @@
 //! proposed. Nothing is written: the firm file is the firm's.
 
 use super::deal::Deal;
-use super::handover::{RECORD, built, read_record};
+use super::handover::{built, read_record, record_place};
 use super::kept::{Kept, unread};
 use crate::cli::arguments::Files;
 use crate::cli::jobs::{self, JobSource};
@@ -73,10 +73,11 @@ pub(crate) fn actuals(typed: &[PathBuf], json: bool, files: &Files) -> Result<Ou
     }
     match (taken.as_slice(), jobs.len()) {
         ([], _) if worst == Outcome::Done => {
-            let fault = format!(
-                "there is no {RECORD} beside {}: `wetout handover JOB --form` prints one to fill in",
-                if jobs.len() == 1 { "this job" } else { "any of these jobs" }
-            );
+            let whose = match jobs.as_slice() {
+                [one] => format!("there is no {}", record_place(one).display()),
+                _ => "there is no record.yaml beside any of these jobs".to_owned(),
+            };
+            let fault = format!("{whose}: `wetout handover JOB --form` prints one to fill in");
             return Err(Stopped::Usage(fault));
         }
         ([], _) => {}
@@ -100,7 +101,7 @@ pub(crate) fn actuals(typed: &[PathBuf], json: bool, files: &Files) -> Result<Ou
 /// A job against its plan; `None` where it has no record.
 fn taken_job(job: &JobSource, files: &Files) -> Result<Option<TakenJob>, Stopped> {
     let request = job.request(files).map_err(Stopped::Usage)?;
-    let place = job.folder().join(RECORD);
+    let place = record_place(job);
     if !matches!(job, JobSource::File(_)) || !place.exists() {
         return Ok(None);
     }
@@ -176,19 +177,24 @@ fn in_hours(hours: Decimal) -> String {
     format!("{:.2}", hours.round_dp(2))
 }
 
+/// A sign before a difference; none where there is none.
+fn sign(difference: Decimal) -> &'static str {
+    match difference {
+        none if none.is_zero() => "",
+        less if less.is_sign_negative() => "−",
+        _ => "+",
+    }
+}
+
 /// `+0.50`, `−1.25`.
 fn signed(difference: Decimal) -> String {
-    let sign = if difference.is_sign_negative() && !difference.round_dp(2).is_zero() { "−" } else { "+" };
-    format!("{sign}{}", in_hours(difference.abs()))
+    format!("{}{}", sign(difference.round_dp(2)), in_hours(difference.abs()))
 }
 
 /// `+12 %`; nothing where nothing was planned.
 fn percent(planned: Decimal, spent: Decimal) -> String {
-    let part = (spent - planned) * Decimal::ONE_HUNDRED;
-    part.checked_div(planned).map_or_else(String::new, |part| {
-        let sign = if part.is_sign_negative() && !part.round().is_zero() { "−" } else { "+" };
-        format!("{sign}{} %", part.abs().round())
-    })
+    let part = ((spent - planned) * Decimal::ONE_HUNDRED).checked_div(planned).map(|part| part.round());
+    part.map_or_else(String::new, |part| format!("{}{} %", sign(part), part.abs().normalize()))
 }
 
 fn as_text(taken: &TakenJob) -> String {
@@ -261,9 +267,18 @@ fn as_text(taken: &TakenJob) -> String {
     text + &format!("\nOne job says little: from {FEWEST_JOBS} jobs on `wetout actuals FOLDER` proposes norms.\n")
 }
 
-/// A norm to a hundredth of an hour, as the firm file has it.
+/// A norm as the firm file has it: to a hundredth of an hour, a small one to a thousandth.
 fn figure(norm: Decimal) -> String {
-    format!("{:.2}", norm.round_dp(2))
+    rounded(norm).to_string()
+}
+
+fn rounded(norm: Decimal) -> Decimal {
+    let mut rounded = norm.round_dp(if norm < Decimal::new(1, 1) { 3 } else { 2 });
+    // Two places at least: 0.30.
+    if rounded.normalize().scale() <= 2 {
+        rounded.rescale(2);
+    }
+    rounded
 }
 
 fn as_json(taken: &TakenJob) -> Value {
@@ -360,7 +375,7 @@ fn many_as_text(all: &[TakenJob], without: &[String], proposed: &[NormProposed])
 
 /// The line of the firm file by which a norm is taken over; nothing where the firm file would refuse it.
 fn taken_over(norm: &NormProposed) -> Option<String> {
-    let median = norm.median.round_dp(2);
+    let median = rounded(norm.median);
     let rule = Rules::LIMITS.iter().find(|rule| rule.name == norm.rule)?;
     let Limits::Each(limit) = rule.limits else { return None };
     let comment = format!(

@@ -42,8 +42,8 @@ const SERIES: &str = "handover";
 const PRINTED: &str = "HAN";
 /// How often another run may come between.
 const TRIES: usize = 50;
-/// What happened on site, beside the job.
-pub(super) const RECORD: &str = "record.yaml";
+/// What happened on site, beside `job.yaml`.
+const RECORD: &str = "record.yaml";
 /// The same in a frozen folder, with its photographs beside it.
 const KEPT_RECORD: &str = "inputs/record/record.yaml";
 
@@ -72,7 +72,7 @@ pub(crate) fn handover(named: &JobSource, typed: &Handover, today: Date) -> Resu
             return Ok(Outcome::Done);
         }
         let mut loaded = read_accepted(&deal, &typed.files)?;
-        let read = record_beside(&named.folder(), typed.draft)?;
+        let read = record_beside(&record_place(named), typed.draft)?;
         loaded.sources.record = Some(read.source.clone());
         let on = typed.on.unwrap_or(today);
         refuse_astray(&read, &built, (deal.on, on), &loaded)?;
@@ -126,10 +126,21 @@ pub(super) fn built(kept: &Kept, reference: &str, deal: &Deal) -> Result<(Priced
     Ok((work::price_laid(work::lay_out_loaded(loaded)?)?, date))
 }
 
+/// Where the record of a job stands: beside `job.yaml` as `record.yaml`, beside another job file under that one's name, since
+/// several may stand in one folder.
+pub(super) fn record_place(job: &JobSource) -> PathBuf {
+    let name = match job {
+        JobSource::File(path) if path.file_name().is_some_and(|name| name != "job.yaml") => {
+            format!("{}-{RECORD}", job.short_name())
+        }
+        _ => RECORD.to_owned(),
+    };
+    job.folder().join(name)
+}
+
 /// The record beside a job; an empty one where a draft is wanted and there is none.
-fn record_beside(folder: &Path, draft: bool) -> Result<LoadedRecord, Stopped> {
-    let place = folder.join(RECORD);
-    match fs::metadata(&place) {
+fn record_beside(place: &Path, draft: bool) -> Result<LoadedRecord, Stopped> {
+    match fs::metadata(place) {
         Err(error) if error.kind() == io::ErrorKind::NotFound && draft => {
             let (record, source) = Default::default();
             Ok(LoadedRecord { record, bytes: Vec::new(), source })
@@ -139,7 +150,7 @@ fn record_beside(folder: &Path, draft: bool) -> Result<LoadedRecord, Stopped> {
              job, `wetout help record` tells every key; `--draft` writes the pages with lines to fill in by hand",
             place.display()
         ))),
-        _ => read_record(&place),
+        _ => read_record(place),
     }
 }
 
@@ -395,7 +406,7 @@ fn weather_told(record: &SiteRecord, rules: &Rules) -> String {
         let stated = Conditions { air, humidity, surface, ..Conditions::default() };
         for check in judge(&stated, rules).checks.iter().filter(|check| check.verdict == WeatherVerdict::Stop) {
             let (what, read) = (check.measured.words(), check.stated.as_deref().unwrap_or_default());
-            text += &format!("the log of {} has a {what} of {read}, and the limit is {}\n", log.day, check.limit);
+            text += &format!("the log of {}: {what} {read}; the limit is {}\n", log.day, check.limit);
         }
     }
     text

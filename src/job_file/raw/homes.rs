@@ -1,4 +1,4 @@
-//! Where each key of the three files stands, for one that was written in the wrong place.
+//! Where each key of the files stands, for one that was written in the wrong place.
 //!
 //! Given a key; gives the groups that have it, in words. A key of more groups than can be named helps nobody, and the
 //! reader then says what can stand where it was found.
