@@ -39,7 +39,7 @@ fn typed(folder: &Path, arguments: &[&str]) -> Output {
     Command::new(env!("CARGO_BIN_EXE_wetout")).args(arguments).current_dir(folder).output().unwrap()
 }
 
-const COMMANDS: [&str; 22] = [
+const COMMANDS: [&str; 23] = [
     "check",
     "takeoff",
     "works",
@@ -58,6 +58,7 @@ const COMMANDS: [&str; 22] = [
     "invoice",
     "receipt",
     "account",
+    "stock",
     "templates",
     "help",
     "completions",

@@ -35,6 +35,7 @@ fn request(file: &Path) -> Request {
         prices: vec!["jobs/prices.yaml".into()],
         date: None,
         without_options: false,
+        stock: Default::default(),
     }
 }
 

@@ -52,6 +52,7 @@ mod silence;
 mod site_sheets;
 mod site_words;
 mod slips;
+mod stock;
 mod support;
 mod syntax;
 mod templates;

@@ -27,7 +27,7 @@ fn schema(file: &str) -> Value {
 /// be refused.
 fn groups_of_the_reader() -> BTreeMap<String, BTreeSet<String>> {
     let mut found = BTreeMap::new();
-    for file in ["job", "checks", "firm", "prices", "rules"] {
+    for file in ["job", "checks", "firm", "prices", "rules", "stock"] {
         let text = fs::read_to_string(format!("src/job_file/raw/{file}.rs")).unwrap();
         for part in text.split("settings! {").skip(1) {
             let (head, rest) = part.split_once(" = \"").unwrap();
@@ -46,7 +46,7 @@ fn groups_of_the_reader() -> BTreeMap<String, BTreeSet<String>> {
 #[test]
 fn every_key_that_is_read_stands_in_a_schema_and_none_that_is_not() {
     let mut told: BTreeMap<String, BTreeSet<String>> = BTreeMap::new();
-    for file in ["job", "firm", "prices"] {
+    for file in ["job", "firm", "prices", "stock"] {
         let schema = schema(file);
         for (name, group) in schema["$defs"].as_object().unwrap() {
             let keys = group["properties"].as_object().unwrap();
@@ -73,14 +73,18 @@ fn every_key_that_is_read_stands_in_a_schema_and_none_that_is_not() {
 
 #[test]
 fn the_schemas_beside_the_demo_files_are_those_that_the_program_writes() {
-    for file in ["job", "firm", "prices"] {
+    for file in ["job", "firm", "prices", "stock"] {
         let there = fs::read_to_string(format!("jobs/schema/{file}.json")).unwrap();
         assert!(there == said(&["schema", file]), "write it anew: wetout schema {file} > jobs/schema/{file}.json");
     }
     let jobs = fs::read_dir("jobs").unwrap().map(|e| e.unwrap().path().join("job.yaml")).filter(|p| p.is_file());
     let jobs: Vec<_> = jobs.map(|p| (p, "../schema/job.json")).collect();
     assert!(jobs.len() > 5);
-    let others = [("jobs/firm.yaml".into(), "schema/firm.json"), ("jobs/prices.yaml".into(), "schema/prices.json")];
+    let others = [
+        ("jobs/firm.yaml".into(), "schema/firm.json"),
+        ("jobs/prices.yaml".into(), "schema/prices.json"),
+        ("jobs/patch-and-coat/stock.yaml".into(), "../schema/stock.json"),
+    ];
     for (path, schema) in jobs.into_iter().chain(others) {
         let text = fs::read_to_string(&path).unwrap();
         assert!(text.starts_with(&format!("# yaml-language-server: $schema={schema}\n")), "{}", path.display());
@@ -94,6 +98,7 @@ fn help_tells_every_key_of_a_file_and_each_by_itself() {
         ("job", &["roofs.edges.gutter", "roofs.patches.at_edge", "access.scaffold", "quote.stages.after"][..]),
         ("firm", &["money.vat.rate", "rules.mat_return.wall", "rules.data_sheet_allows_over", "money.access.parking"]),
         ("prices", &["articles.breaks.from", "merchant.lead_days"]),
+        ("stock", &["van.use_by", "van.kept_for"]),
     ] {
         let all = said(&["help", file]);
         for line in all.lines().filter(|l| l.starts_with("  ")) {
@@ -146,5 +151,5 @@ fn a_misspelt_key_is_answered_with_those_near_it_and_a_command_with_its_help() {
     let several = said(&["help", "name"]);
     assert!(several.contains("stands in") && several.contains("customer.name"), "{several}");
     let file = String::from_utf8(wetout(&["schema", "jobs"]).stderr).unwrap();
-    assert!(file.contains("possible values: job, firm, prices"), "{file}");
+    assert!(file.contains("possible values: job, firm, prices, stock"), "{file}");
 }

@@ -355,7 +355,7 @@ const OUTWARD: [&str; 13] = [
     "receipt",
     "account",
 ];
-const MAY_SEE: [&str; 37] = [
+const MAY_SEE: [&str; 36] = [
     "documents::invoice",
     "documents::Finished",
     "documents::Overrides",
@@ -381,7 +381,6 @@ const MAY_SEE: [&str; 37] = [
     "documents::wording",
     "documents::words",
     "pricing::Drops",
-    "pricing::LeftOver",
     "pricing::Money",
     "pricing::Offer",
     "pricing::OptionPrice",

@@ -13,6 +13,7 @@ mod make;
 mod own;
 mod patterns;
 mod schema;
+mod stock;
 mod table;
 mod templates;
 mod terminal;
@@ -110,6 +111,7 @@ pub fn run(arguments: Arguments) -> Outcome {
         Command::Account(asked) => {
             kept_beside(&asked.job).and_then(|job| issued::account(&job, &asked, asked.today.unwrap_or_else(clock)))
         }
+        Command::Stock(asked) => stock::stock(&asked, asked.today.unwrap_or_else(clock)),
         Command::Templates(arguments::Templates::Export { folder }) => templates::export(&folder),
         Command::Help { words } => help::help(&words),
         Command::Completions { shell } => print_completions(shell),
@@ -139,6 +141,7 @@ fn print_schema(file: SchemaOf) -> Result<Outcome, Stopped> {
         SchemaOf::Job => FileKind::Job,
         SchemaOf::Firm => FileKind::Firm,
         SchemaOf::Prices => FileKind::Prices,
+        SchemaOf::Stock => FileKind::Stock,
     };
     terminal::say(&schema::of(file))?;
     Ok(Outcome::Done)
@@ -189,7 +192,10 @@ fn check_one(job: &JobSource, files: &Files) -> Result<bool, Stopped> {
 fn takeoff(job: &Path, json: bool, why: Option<&str>, files: &Files) -> Result<Outcome, Stopped> {
     let laid = work::lay_out(&single(job)?, files)?;
     let text = match why {
-        Some(id) => view::why(id, &laid.layout.take_off.lines, &findings(id, &laid)).map_err(Stopped::Usage)?,
+        Some(id) => {
+            let text = view::why(id, &laid.layout.take_off.lines, &findings(id, &laid)).map_err(Stopped::Usage)?;
+            text + &view::from_van(id, &laid.from_van())
+        }
         None if json => view::takeoff_json(&laid),
         None => view::takeoff_table(&laid),
     };
@@ -249,6 +255,9 @@ fn document(kind: DocumentKind, one: &One, ubl: bool) -> Result<Outcome, Stopped
         DocumentKind::Order | DocumentKind::Method => work::price_without_options(&from.job, &one.files)?,
     };
     let mut finished = priced.documents(&[kind])?;
+    if finished.is_empty() {
+        return Err(work::nothing_ordered());
+    }
     if ubl {
         finished.extend(documents::orders_for_computers(&priced.worked()).ok_or_else(held)?);
     }

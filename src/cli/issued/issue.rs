@@ -35,6 +35,8 @@ pub(crate) fn issue(
 ) -> Result<(Outcome, PricedJob), Stopped> {
     let SourceOfWork { job, revision: as_accepted, .. } = accepted::source(named, kind, files)?;
     let home = named.folder().join(records::ISSUED);
+    // A quote is the same whatever stands in the van.
+    let files = &Named { without_stock: kind == DocumentKind::Quote, ..files.clone() };
     let mut priced = work::price(&job, files)?;
     let reference = priced.laid.loaded.job.reference.clone();
     for _ in 0..TRIES {
@@ -54,6 +56,9 @@ pub(crate) fn issue(
         let letter = kept.next_letter(&reference);
         priced.revision = Some(letter.clone());
         let finished = priced.documents(&[kind])?;
+        if finished.is_empty() {
+            return Err(work::nothing_ordered());
+        }
         if snapshot::of(&priced.laid.loaded, files.date)? != (inputs.clone(), which.clone()) {
             continue; // A template or a font was changed while they were made.
         }

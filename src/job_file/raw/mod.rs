@@ -1,4 +1,4 @@
-//! The keys of the three files, as they are read, before anything is made of them.
+//! The keys of the files, as they are read, before anything is made of them.
 //!
 //! Given a file; gives every setting that could be read, each on its own. What a setting means stands in `build`.
 
@@ -9,3 +9,4 @@ pub(super) mod job;
 pub(super) mod prices;
 pub(super) mod roof_work;
 pub(super) mod rules;
+pub(super) mod stock;

@@ -15,6 +15,11 @@ pub(crate) fn prices(folder: &Path) -> Vec<PathBuf> {
     upward(folder).map(|f| books_in(&f)).find(|b| !b.is_empty()).unwrap_or_default()
 }
 
+/// The nearest `stock.yaml` going upward.
+pub(crate) fn stock(folder: &Path) -> Option<PathBuf> {
+    upward(folder).map(|f| f.join("stock.yaml")).find(|f| f.is_file())
+}
+
 fn books_in(folder: &Path) -> Vec<PathBuf> {
     let single = folder.join("prices.yaml");
     if single.is_file() {

@@ -12,18 +12,19 @@ use crate::job_file::build::choices::Shelf;
 use crate::job_file::build::options::{self, ReadOptions};
 use crate::job_file::build::prices::SizesSold;
 use crate::job_file::build::roof::RoofSupplies;
-use crate::job_file::build::{firm, job, prices};
-use crate::job_file::loaded::{Failure, Loaded, ReadFile, Request, SourceText, Sources};
+use crate::job_file::build::{firm, job, prices, stock};
+use crate::job_file::loaded::{Failure, Loaded, ReadFile, Request, SourceText, Sources, StockFrom};
 use crate::job_file::raw::firm::RawFirm;
 use crate::job_file::raw::homes;
 use crate::job_file::raw::job::{RawJob, RawOption};
 use crate::job_file::raw::prices::RawPrices;
 use crate::job_file::raw::rules::{JobRules, of_job};
+use crate::job_file::raw::stock::RawStock;
 use crate::model::lift::Lift;
 use crate::model::limits;
 use crate::model::problem::Source;
 use crate::model::refused;
-use crate::model::{Job, Level, Problem, Products, Rules, Trade, Whereabouts};
+use crate::model::{Job, Level, Problem, Products, Rules, Trade, VanStock, Whereabouts};
 use crate::pricing::PriceBook;
 use std::io::Read;
 use std::path::{Path, PathBuf};
@@ -46,6 +47,7 @@ pub fn load(request: &Request) -> Result<Loaded, Box<Failure>> {
     let prepared = raw_job.given().and_then(|j| j.prepared.given().copied());
     let firm = firm_file(request, &mut files);
     let (books, products) = price_books(request, prepared, &mut files);
+    let in_van = stock_file(request, &mut files);
     let had_firm = firm.is_some();
     let firm = firm.unwrap_or_else(|| firm::BuiltFirm {
         firm: None,
@@ -85,6 +87,7 @@ pub fn load(request: &Request) -> Result<Loaded, Box<Failure>> {
             own_rules,
             products,
             books,
+            stock: in_van,
             terms: firm.terms,
             job_money: built.money,
             options,
@@ -131,6 +134,9 @@ fn other_file(places: &Places, source: Source) -> Option<Problem> {
         Source::Prices(_) => {
             ("a price book", "name a price book after `--prices`, or leave it out: the nearest `prices.yaml` is taken")
         }
+        Source::Stock => {
+            ("a stock list", "name a stock list after `--stock`, or leave it out: the nearest `stock.yaml` is taken")
+        }
         Source::Own(_) => return None,
     };
     let found = homes::file_of(places.children(0).iter().filter_map(|&node| places.key(node)))?;
@@ -157,6 +163,34 @@ fn firm_file(request: &Request, files: &mut FilesRead) -> Option<firm::BuiltFirm
     files.problems.extend(found.into_iter().map(|p| p.within(Source::Firm)));
     files.firm_folder = Some(folder);
     built
+}
+
+fn stock_file(request: &Request, files: &mut FilesRead) -> VanStock {
+    let path = match &request.stock {
+        StockFrom::Nearest => find::stock(&request.folder),
+        StockFrom::File(path) => Some(path.clone()),
+        StockFrom::Nowhere => None,
+    };
+    path.map(|path| files.stock(&path)).unwrap_or_default()
+}
+
+/// Where the stock list of a folder stands: the nearest going upward.
+pub fn nearest_stock(folder: &Path) -> Option<PathBuf> {
+    find::stock(folder)
+}
+
+/// Reads a stock list by itself; gives it with its text.
+///
+/// # Errors
+/// Every problem of it.
+pub fn load_stock(path: &Path) -> Result<(VanStock, SourceText), Box<Failure>> {
+    let mut files = FilesRead::default();
+    let read = files.stock(path);
+    let (problems, sources, failed) = files.finish();
+    match failed {
+        true => Err(Box::new(Failure { problems: told(problems), sources })),
+        false => Ok((read, sources.stock.unwrap_or_default())),
+    }
 }
 
 fn price_books(request: &Request, prepared: Option<Date>, files: &mut FilesRead) -> (Vec<PriceBook>, Products) {
@@ -215,6 +249,15 @@ impl FilesRead {
                 Slot::Bad
             }
         }
+    }
+
+    /// Reads the list of what stands in the van.
+    fn stock(&mut self, path: &Path) -> VanStock {
+        let raw: Slot<RawStock> = self.open(path, Source::Stock);
+        let mut found = Vec::new();
+        let built = raw.take().map(|raw| stock::stock(raw, &mut found));
+        self.problems.extend(found.into_iter().map(|p| p.within(Source::Stock)));
+        built.unwrap_or_default()
     }
 
     /// The price book before this one that holds the same text, by name.
@@ -301,6 +344,7 @@ impl FilesRead {
             Source::Job => self.sources.job = text,
             Source::Firm => self.sources.firm = Some(text),
             Source::Prices(_) => self.sources.prices.push(text),
+            Source::Stock => self.sources.stock = Some(text),
             Source::Own(_) => self.sources.own.push(text),
         }
     }

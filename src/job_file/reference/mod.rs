@@ -1,4 +1,4 @@
-//! The reference of the three files: every key, with what it is for, how it is written, its limits, what is taken without it.
+//! The reference of the files: every key, with what it is for, how it is written, its limits, what is taken without it.
 //!
 //! Given nothing; gives it from the reader's own types ([`Form`]) and tables (rules, limits, words of the trade), to which the
 //! tables of this folder add no more than sentences and examples. A key without its sentence does not compile.
@@ -7,6 +7,7 @@ mod firm;
 mod job;
 mod prices;
 mod roof;
+mod stock;
 mod told;
 mod words;
 
@@ -16,6 +17,7 @@ use super::raw::firm::RawFirm;
 use super::raw::job::RawJob;
 use super::raw::prices::RawPrices;
 use super::raw::rules;
+use super::raw::stock::RawStock;
 use super::read::form::{Formed, KeyForm};
 use super::read::scalars::YesNo;
 use super::read::suggest;
@@ -29,7 +31,7 @@ pub(crate) use super::read::form::{Form, GroupForm, UnitWord, Writing};
 /// What the one key of the rules that is no rule is for.
 pub(crate) const ALLOWS_OVER_PURPOSE: &str = "Whether the data sheet of your resin allows more catalyst than 2.5 %.";
 
-/// One of the three files.
+/// One of the files.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum FileKind {
     /// A job.
@@ -38,11 +40,13 @@ pub(crate) enum FileKind {
     Firm,
     /// A price book.
     Prices,
+    /// The list of what stands in the van.
+    Stock,
 }
 
 impl FileKind {
-    /// All three.
-    pub(crate) const ALL: [FileKind; 3] = [FileKind::Job, FileKind::Firm, FileKind::Prices];
+    /// All of them.
+    pub(crate) const ALL: [FileKind; 4] = [FileKind::Job, FileKind::Firm, FileKind::Prices, FileKind::Stock];
 
     /// The word by which it is asked for.
     pub(crate) const fn word(self) -> &'static str {
@@ -50,6 +54,7 @@ impl FileKind {
             FileKind::Job => "job",
             FileKind::Firm => "firm",
             FileKind::Prices => "prices",
+            FileKind::Stock => "stock",
         }
     }
 
@@ -61,6 +66,7 @@ impl FileKind {
                 "the firm file (firm.yaml): who you are, what things cost you, and the rules you lay roofs by"
             }
             FileKind::Prices => "a price book (prices.yaml): what one merchant sells, and for how much",
+            FileKind::Stock => "the stock list (stock.yaml): what stands in the van, left over from earlier jobs",
         }
     }
 
@@ -70,6 +76,7 @@ impl FileKind {
             FileKind::Job => RawJob::form(),
             FileKind::Firm => RawFirm::form(),
             FileKind::Prices => RawPrices::form(),
+            FileKind::Stock => RawStock::form(),
         }
     }
 }
@@ -113,7 +120,7 @@ impl Explained {
 
 /// What is told of a key of a group.
 pub(crate) fn told(group: &str, key: &str) -> Option<&'static Told> {
-    let tables = [job::of, roof::of, firm::of, prices::of];
+    let tables = [job::of, roof::of, firm::of, prices::of, stock::of];
     tables.iter().find_map(|of| of(group))?.iter().find(|told| told.key == key)
 }
 
@@ -217,7 +224,7 @@ impl Keys {
                     path: [&here[..], &[name]].concat(),
                     purpose: match self.file {
                         FileKind::Job => format!("Whether the price is to include: {words}."),
-                        FileKind::Firm | FileKind::Prices => format!("What you charge for {words}."),
+                        FileKind::Firm | FileKind::Prices | FileKind::Stock => format!("What you charge for {words}."),
                     },
                     changes: told.changes,
                     without: told.without.to_owned(),
