@@ -189,7 +189,8 @@ impl NextList {
         for taken in &done.pricing.van.taken {
             let mut rest = taken.quantity;
             let alike = lines.iter_mut().filter(|line| {
-                (&line.role, line.size, &line.batch, line.use_by) == (&taken.role, taken.size, &taken.batch, taken.use_by)
+                (&line.role, line.size, &line.batch, line.use_by)
+                    == (&taken.role, taken.size, &taken.batch, taken.use_by)
             });
             for line in alike {
                 let part = rest.min(line.amount);
@@ -201,7 +202,10 @@ impl NextList {
         }
         lines.retain(|line| rounded(line.amount, line.role.unit()) > Decimal::ZERO);
         // What was kept for this job and not used is anybody's.
-        lines.iter_mut().filter(|line| line.kept_for.as_deref() == Some(reference)).for_each(|line| line.kept_for = None);
+        lines
+            .iter_mut()
+            .filter(|line| line.kept_for.as_deref() == Some(reference))
+            .for_each(|line| line.kept_for = None);
         let left = done.pricing.orders.iter().flat_map(crate::pricing::Order::left_over);
         let new = left.filter(|l| rounded(l.quantity, l.unit) > Decimal::ZERO).collect();
         let spare = |l: &crate::takeoff::Line| l.id == crate::model::LineId::BoardsSpare;
@@ -217,12 +221,17 @@ impl NextList {
 
     fn text(&self, reference: &str, by: &str, today: Date) -> String {
         let mut text = String::from("# What stands in the van, left over from earlier jobs.\n");
-        let _ = writeln!(text, "# Made on {today} for the time after {reference}, {by}. Look into the van, and put right what is otherwise.");
+        let _ = writeln!(
+            text,
+            "# Made on {today} for the time after {reference}, {by}. Look into the van, and put right what is otherwise."
+        );
         for absent in &self.absent {
             let _ = writeln!(text, "# {absent} was to be taken and did not stand in the list before.");
         }
         if self.spare_boards {
-            text.push_str("# A spare board of each kind was ordered: it is not listed here, since one may have been spoilt.\n");
+            text.push_str(
+                "# A spare board of each kind was ordered: it is not listed here, since one may have been spoilt.\n",
+            );
         }
         let _ = writeln!(text, "counted: {}", self.counted.unwrap_or(today));
         let _ = writeln!(text, "after: [{}]", self.after.iter().map(|r| quoted(r)).collect::<Vec<_>>().join(", "));

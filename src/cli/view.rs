@@ -113,7 +113,12 @@ pub(super) fn from_van(id: &str, taken: &[FromVan]) -> String {
     asked
         .map(|t| {
             let marks = marks(t).map(|marks| format!(" ({marks})")).unwrap_or_default();
-            format!("  in the van {} {} of {}{marks} are taken and not bought\n", quantity(t), t.unit, what(&t.role, t.size))
+            format!(
+                "  in the van {} {} of {}{marks} are taken and not bought\n",
+                quantity(t),
+                t.unit,
+                what(&t.role, t.size)
+            )
         })
         .collect()
 }
@@ -226,9 +231,7 @@ fn alone_table(p: &Pricing) -> String {
 
 /// What is taken from the van, and what that saves.
 fn van_table(p: &Pricing) -> String {
-    let row = |t: &FromVan| {
-        vec![what(&t.role, t.size), quantity(t), t.unit.to_string(), marks(t).unwrap_or_default()]
-    };
+    let row = |t: &FromVan| vec![what(&t.role, t.size), quantity(t), t.unit.to_string(), marks(t).unwrap_or_default()];
     let rows: Vec<_> = p.van.taken.iter().map(row).collect();
     let columns = [
         ("taken from the van", Ranged::Left),
@@ -248,8 +251,7 @@ fn van_table(p: &Pricing) -> String {
 }
 
 fn left_over_table(sheet: &PrivateSheet) -> String {
-    let row =
-        |l: &LeftOver| vec![what(&l.role, l.size), figures::quantity(l.quantity, l.unit), l.unit.to_string()];
+    let row = |l: &LeftOver| vec![what(&l.role, l.size), figures::quantity(l.quantity, l.unit), l.unit.to_string()];
     let rows: Vec<_> = sheet.left_over.iter().map(row).collect();
     let columns = [("left over, to keep", Ranged::Left), ("quantity", Ranged::Right), ("unit", Ranged::Left)];
     if rows.is_empty() { String::new() } else { table(&columns, &rows) }

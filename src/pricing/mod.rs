@@ -150,6 +150,8 @@ pub struct FromVan {
     pub use_by: Option<Date>,
     /// The lines of the take-off that ask for it.
     pub lines: Vec<LineId>,
+    /// The works that it is for.
+    pub shares: Vec<Share>,
 }
 
 /// What a job takes from the van.

@@ -46,7 +46,7 @@ impl Pricing {
             return self;
         }
         self.notices.extend((!known).then(|| day_assumed(day)));
-        let taken = Taking { pooled: &pooled, basis }.worth_it(offers);
+        let taken = VanTrial { pooled: &pooled, basis }.worth_it(offers);
         let Some(taken) = taken else { return self };
         self.take(van, day, &pooled, taken, basis);
         self
@@ -70,6 +70,7 @@ impl Pricing {
                     batch: line.batch.clone(),
                     use_by: line.use_by,
                     lines: need.lines.clone(),
+                    shares: need.shares.clone(),
                 });
                 working.push(format!("{}{}", in_words(*quantity, need.unit(), "stand in the van"), marks(line)));
             }
@@ -80,9 +81,15 @@ impl Pricing {
         }
         let words = vec![
             format!("goods and delivery, all of it bought: {before}; with what stands in the van: {after}"),
-            "the price is that of a job for which all of it is bought: what this saves is yours, beside the profit".to_owned(),
+            "the price is that of a job for which all of it is bought: what this saves is yours, beside the profit"
+                .to_owned(),
         ];
-        self.sums.push(Cost { id: "van.saved".into(), label: "Saved by the van".into(), amount: saved, working: words });
+        self.sums.push(Cost {
+            id: "van.saved".into(),
+            label: "Saved by the van".into(),
+            amount: saved,
+            working: words,
+        });
         self.tell_packs(pooled, &offers, &bought);
         for cost in self.costs.iter_mut().filter(|c| ["cost.materials", "cost.delivery"].contains(&c.id.as_str())) {
             cost.working.push(format!("as if all of it were bought; the van saves {saved}: see van.saved"));
@@ -106,7 +113,10 @@ impl Pricing {
             match bought.workings.iter().find(|w| w.id == id) {
                 Some(new) => {
                     *sum = new.clone();
-                    sum.working.insert(0, format!("{}; {from_van}: {see}", in_words(need.quantity, need.unit(), "are needed")));
+                    sum.working.insert(
+                        0,
+                        format!("{}; {from_van}: {see}", in_words(need.quantity, need.unit(), "are needed")),
+                    );
                 }
                 None => {
                     sum.amount = Money::ZERO;
@@ -180,7 +190,8 @@ impl Judged<'_> {
             return Decimal::ZERO;
         }
         if let (Some(asked), None) = (need.size, line.size) {
-            let fault = format!("{} in the van is not counted: its size is not said, and {asked} is asked for", line.what());
+            let fault =
+                format!("{} in the van is not counted: its size is not said, and {asked} is asked for", line.what());
             self.tell(Problem::assumed(line.path.clone(), fault, format!("add, for example, `size: {asked}`")));
             return Decimal::ZERO;
         }
@@ -217,8 +228,7 @@ impl Judged<'_> {
                     "use it up where it fits; the order does not rely on it",
                 ),
             };
-            let fault =
-                format!("{} of {} is not counted: {why}", amount(line.amount - counts, line), line.what());
+            let fault = format!("{} of {} is not counted: {why}", amount(line.amount - counts, line), line.what());
             self.tell(Problem::assumed(line.path.key("amount"), fault, cure));
         }
         counts
@@ -270,7 +280,7 @@ fn amount(quantity: Decimal, line: &VanLine) -> String {
 // ---- What saves money ------------------------------------------------------------------------------------------------
 
 /// Orders with and without the van.
-struct Taking<'a> {
+struct VanTrial<'a> {
     pooled: &'a [Need],
     basis: Basis<'a>,
 }
@@ -283,7 +293,7 @@ struct Taken {
     after: Money,
 }
 
-impl Taking<'_> {
+impl VanTrial<'_> {
     /// Leaves in the van what saves nothing: an opened tin beside whole packs, or goods without which a delivery is no longer
     /// free. `None` where all of it does.
     fn worth_it(&self, mut offers: Vec<VanOffer>) -> Option<Taken> {

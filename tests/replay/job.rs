@@ -261,8 +261,7 @@ fn came_of(seed: u64, demo: &Demo) -> Came {
         Ok(pricing) => {
             let mut found = faults(&job, &laid, &pricing, loaded, &rules);
             let (needs, money) = (&laid.needs, &loaded.job_money);
-            let basis =
-                Basis { job: &job, rules: &rules, needs, programme: &programme, books: &books, terms, money };
+            let basis = Basis { job: &job, rules: &rules, needs, programme: &programme, books: &books, terms, money };
             let in_van = van::by_chance(seed, &job, &laid, &books);
             let taking = pricing.clone().with_van(&in_van, basis);
             let with_van = van::faults(basis, &laid, &in_van, (&pricing, &taking), &loaded.products);

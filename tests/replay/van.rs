@@ -5,7 +5,11 @@
 
 use super::roofs::Dice;
 use super::{noggins, order};
+use crate::command::scratch;
+use crate::demo::work;
+use crate::support::{asked, lean_to};
 use std::collections::BTreeMap;
+use wetout::job_file::{Request, StockFrom};
 use wetout::model::van::{VanLine, VanStock};
 use wetout::model::{Job, Length, Products, Role, SettingPath};
 use wetout::pricing::private_sheet::Basis;
@@ -45,7 +49,13 @@ pub fn by_chance(seed: u64, job: &Job, take_off: &TakeOff, books: &[PriceBook]) 
 }
 
 /// Everything that is wrong with a job that takes from the van. `pricing` is that of [`Pricing::with_van`], `sold` the one before.
-pub fn faults(basis: Basis<'_>, take_off: &TakeOff, van: &VanStock, (sold, pricing): (&Pricing, &Pricing), products: &Products) -> Vec<String> {
+pub fn faults(
+    basis: Basis<'_>,
+    take_off: &TakeOff,
+    van: &VanStock,
+    (sold, pricing): (&Pricing, &Pricing),
+    products: &Products,
+) -> Vec<String> {
     let mut found = not_there(basis, van, &pricing.van.taken);
     let prices = |p: &Pricing| (p.net, p.total, p.cost, p.profit, p.lines.clone(), p.stages.clone());
     if prices(sold) != prices(pricing) {
@@ -53,7 +63,11 @@ pub fn faults(basis: Basis<'_>, take_off: &TakeOff, van: &VanStock, (sold, prici
     }
     let paid = |p: &Pricing| p.orders.iter().map(|o| o.total + o.delivery).sum::<Money>();
     if paid(sold) - paid(pricing) != pricing.van.saved || pricing.van.saved < Money::ZERO {
-        found.push(format!("{} less is paid, and {} is said to be saved", paid(sold) - paid(pricing), pricing.van.saved));
+        found.push(format!(
+            "{} less is paid, and {} is said to be saved",
+            paid(sold) - paid(pricing),
+            pricing.van.saved
+        ));
     }
     if !pricing.van.taken.is_empty() && pricing.van.saved == Money::ZERO {
         found.push("something is taken and saves nothing".into());
@@ -112,7 +126,8 @@ fn not_there(basis: Basis<'_>, van: &VanStock, taken: &[FromVan]) -> Vec<String>
 /// How many whole packs a line holds, and what each does: those that hold the most of it.
 fn whole_packs(line: &VanLine, books: &[PriceBook]) -> Option<(Decimal, Decimal)> {
     let alike = |a: &&Article| a.role == line.role && (line.size.is_none() || a.size == line.size);
-    let packs = books.iter().flat_map(|b| &b.articles).filter(alike).map(|a| ((line.amount / a.holds).floor(), a.holds));
+    let packs =
+        books.iter().flat_map(|b| &b.articles).filter(alike).map(|a| ((line.amount / a.holds).floor(), a.holds));
     packs.max_by_key(|(n, holds)| n * holds)
 }
 
@@ -169,4 +184,84 @@ pub fn delivered(job: &Job, pricing: &Pricing, van: &VanStock, books: &[PriceBoo
         });
     }
     all
+}
+
+/// A sound van is spoilt in one way at a time, and each way is seen.
+#[test]
+fn a_van_that_is_short_is_seen() {
+    let text = lean_to("", "", "start: 2027-03-01\n");
+    let list = scratch("replay-van").join("stock.yaml");
+    let lines = "counted: 2026-11-20\nvan:\n  - {role: resin, amount: 12 kg}\n  - {role: mat.450, amount: 33 m}\n  \
+                 - {role: topcoat.dark-grey, amount: 9 kg, batch: A}\n  - {role: topcoat.dark-grey, amount: 9 kg, batch: A}\n";
+    std::fs::write(&list, lines).unwrap();
+    let demo = work(&Request { stock: StockFrom::File(list), ..asked(&text) });
+    let sold = work(&Request { stock: StockFrom::Nowhere, ..asked(&text) });
+    let loaded = &demo.loaded;
+    let basis = Basis {
+        job: &loaded.job,
+        rules: &loaded.rules,
+        needs: &demo.take_off.needs,
+        programme: &demo.programme,
+        books: &loaded.books,
+        terms: loaded.terms.as_ref().unwrap(),
+        money: &loaded.job_money,
+    };
+    let see = |spoil: &dyn Fn(&mut Pricing, &mut VanStock)| {
+        let (mut pricing, mut van) = (demo.pricing.clone(), loaded.stock.clone());
+        spoil(&mut pricing, &mut van);
+        faults(basis, &demo.take_off, &van, (&sold.pricing, &pricing), &loaded.products).join("; ")
+    };
+    assert_eq!(see(&|_, _| ()), "");
+    let place = |p: &Pricing, role: &str| p.van.taken.iter().position(|t| t.role == role).unwrap();
+    let must = |words: &str, spoil: &dyn Fn(&mut Pricing, &mut VanStock)| {
+        let found = see(spoil);
+        assert!(found.contains(words), "{words}: {found}");
+    };
+    must("resin is taken and does not stand there", &|_, van| van.lines[0].amount -= Decimal::ONE);
+    must("resin is taken and does not stand there", &|_, van| van.lines[0].use_by = Some(basis.job.prepared));
+    must("resin is taken and does not stand there", &|_, van| van.lines[0].kept_for = Some("26-1".to_owned()));
+    must("mat.450 is taken and does not stand there", &|_, van| van.lines[1].amount -= Decimal::ONE);
+    must("taken of several batches", &|p, van| {
+        (p.van.taken.last_mut().unwrap().batch, van.lines[3].batch) = (None, None);
+    });
+    must("resin: 39", &|p, _| {
+        let at = place(p, "resin");
+        p.van.taken[at].quantity -= Decimal::from(3);
+    });
+    must("resin: 39", &|p, _| {
+        let line = p.orders.iter_mut().flat_map(|o| &mut o.lines).find(|l| l.role == "resin").unwrap();
+        line.quantity -= 1;
+    });
+    must("do not come out of the rolls", &|p, _| {
+        let at = place(p, "mat.450");
+        drop(p.van.taken.remove(at));
+    });
+    must("is said to be saved", &|p, _| p.van.saved = p.van.saved + Money::pounds(Decimal::ONE));
+    must("the price follows the van", &|p, _| p.net = p.net - Money::pounds(Decimal::ONE));
+}
+
+/// Of random jobs with random vans most take something, and never all of what there is.
+#[test]
+fn random_vans_are_used() {
+    let demo = work(&crate::demo::request("kitchen-extension"));
+    let loaded = &demo.loaded;
+    let basis = Basis {
+        job: &loaded.job,
+        rules: &loaded.rules,
+        needs: &demo.take_off.needs,
+        programme: &demo.programme,
+        books: &loaded.books,
+        terms: loaded.terms.as_ref().unwrap(),
+        money: &loaded.job_money,
+    };
+    let (mut used, mut lines, mut taken) = (0, 0, 0);
+    for seed in 0..100 {
+        let van = by_chance(seed, &loaded.job, &demo.take_off, &loaded.books);
+        let with = demo.pricing.clone().with_van(&van, basis);
+        let found = faults(basis, &demo.take_off, &van, (&demo.pricing, &with), &loaded.products);
+        assert_eq!(found, [""; 0], "seed {seed}");
+        used += usize::from(!with.van.taken.is_empty());
+        (lines, taken) = (lines + van.lines.len(), taken + with.van.taken.len());
+    }
+    assert!(used > 90 && taken * 10 > lines && taken < lines, "{used} used, {taken} of {lines}");
 }

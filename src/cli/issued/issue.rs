@@ -77,6 +77,9 @@ pub(crate) fn issue(
         match records::freeze(&home, &folder_name(&reference, &letter), &all) {
             Ok(folder) => {
                 terminal::say(&told(&folder, &letter, kind, &finished))?;
+                if kind == DocumentKind::Order && !priced.pricing.van.taken.is_empty() {
+                    terminal::say(&from_van(&reference))?;
+                }
                 return Ok((Outcome::Done, priced));
             }
             Err(fault) if fault.cause.kind() == io::ErrorKind::AlreadyExists && home.is_dir() => {}
@@ -90,6 +93,14 @@ fn is_unchanged(last: &Manifest, inputs: &SnapshotFiles, which: &Inputs) -> bool
     let now: Vec<KeptFile> = inputs.iter().map(|(name, bytes)| KeptFile::of(name, bytes)).collect();
     let then: Vec<&KeptFile> = last.files.iter().filter(|f| f.name.starts_with("inputs/")).collect();
     now.iter().eq(then) && last.paper().is_some_and(|paper| paper.inputs == *which)
+}
+
+/// That another order must not count on the same.
+fn from_van(reference: &str) -> String {
+    format!(
+        "Some of it is taken from the van (`wetout price` shows what). Write `kept_for: {reference}` behind that in the stock \
+         list, so that no other order counts on it, until `wetout stock --after` takes it off.\n"
+    )
 }
 
 fn told(folder: &std::path::Path, letter: &str, kind: DocumentKind, finished: &[Finished]) -> String {

@@ -25,8 +25,7 @@ pub(crate) type SnapshotFiles = Vec<(String, Vec<u8>)>;
 pub(crate) fn of(loaded: &Loaded, date: Option<Date>) -> Result<(SnapshotFiles, Inputs), Stopped> {
     let own = work::own_of(loaded)?;
     let mut files = SnapshotFiles::new();
-    let mut inputs =
-        Inputs { date: date.map(day), fonts: fonts(&own), ..Inputs::default() };
+    let mut inputs = Inputs { date: date.map(day), fonts: fonts(&own), ..Inputs::default() };
     for read in &loaded.read {
         let name =
             Path::new(&read.name).file_name().map_or_else(|| "job.yaml".into(), |n| n.to_string_lossy().into_owned());

@@ -41,7 +41,11 @@ fn line(raw: RawVanLine, path: SettingPath, found: &mut Vec<Problem>) -> Option<
     }
     if unit == Unit::Each && !written.amount.fract().is_zero() {
         let fault = format!("{} pieces of `{role}`: a part of one is not counted", written.amount.normalize());
-        found.push(Problem::fault(path.key("amount"), fault, "write how many whole ones there are, such as `amount: 2`"));
+        found.push(Problem::fault(
+            path.key("amount"),
+            fault,
+            "write how many whole ones there are, such as `amount: 2`",
+        ));
         return None;
     }
     Some(VanLine {
