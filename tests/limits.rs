@@ -224,7 +224,7 @@ fn every_number_of_the_table_has_room_and_is_used_by_the_reader() {
     }
 }
 
-/// Every setting of the three files whose value is a number has limits, except those that are checked with others.
+/// Every setting of the files whose value is a number has limits, except those that are checked with others.
 #[test]
 fn every_setting_that_is_a_number_has_limits() {
     /// From joist to joist, told by the roof; the parts of a rule, told by the rule.

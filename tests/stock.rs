@@ -247,7 +247,7 @@ fn the_merchant_reads_nothing_of_the_van_nor_of_what_is_left_over() {
     let method = wetout::documents::method::document(&worked, &built_in_words()).unwrap();
     let method = text_of(&method).split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(
-        method.contains("From the van, and not in the delivery: 12 kg: laminating resin (batch LR-1)."),
+        method.contains("From the van, and not in the delivery: laminating resin, 12 kg (batch LR-1)."),
         "{method}"
     );
 }
@@ -280,7 +280,7 @@ fn the_program_finds_the_list_and_tells_the_firm() {
         (json["van"]["saved"].as_str(), json["van"]["taken"][0]["batch"].as_str()),
         (Some("27.50"), Some("LR-1"))
     );
-    assert!(done(&desk, &["works", "JOB"]).contains("resin from the van"));
+    assert!(done(&desk, &["works", "JOB", "--json"]).contains("\"resin from the van\""));
     let verbose = run(&desk, &["price", "JOB", "-v"]);
     assert!(text(&verbose.stderr).contains("and stock list "), "{}", text(&verbose.stderr));
     // Another list that is named, and a nearer one.

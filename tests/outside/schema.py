@@ -1,4 +1,4 @@
-"""The schemas of the three files, judged by a general-purpose validator of JSON Schema.
+"""The schemas of the files, judged by a general-purpose validator of JSON Schema.
 
 Given the program and the files of the project: every schema is one itself, every demo, big and sweep job, firm file and price
 book validates, every example of a schema is valid where it stands, and files broken on purpose are refused. Values are taken as
@@ -107,11 +107,12 @@ def breakages(file):
 
 
 def main(program):
-    schemas = {name: schema_of(program, name) for name in ("job", "firm", "prices")}
+    schemas = {name: schema_of(program, name) for name in ("job", "firm", "prices", "stock")}
     validators = {name: Draft202012Validator(schema) for name, schema in schemas.items()}
     files = [("job", p) for p in sorted(ROOT.glob("jobs/*/job.yaml"))]
     files += [("job", p) for folder in ("big_jobs", "jobs_for_sweep") for p in sorted(ROOT.glob(f"tests/{folder}/*.yaml"))]
     files += [("firm", ROOT / "jobs/firm.yaml"), ("prices", ROOT / "jobs/prices.yaml")]
+    files += [("stock", p) for p in sorted(ROOT.glob("jobs/**/stock.yaml"))]
     faults, broken = [], 0
     for name, path in files:
         file = read(path)

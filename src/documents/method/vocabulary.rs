@@ -554,7 +554,7 @@ pub(super) fn weight(mass: Mass) -> String {
     format!("{} kg", wording::rounded(mass.as_kg(), 2))
 }
 
-/// What is taken along from the van, with its batch: `12 kg of resin (batch LR-2291)`.
+/// What is taken along from the van, with its batch: `laminating resin, 12 kg (batch LR-2291)`.
 fn from_van(worked: &WholeJob<'_>) -> Vec<String> {
     let one = |t: &FromVan| {
         let size = t.size.map(|s| format!(", {}", wording::metres(s))).unwrap_or_default();
@@ -569,7 +569,7 @@ fn from_van(worked: &WholeJob<'_>) -> Vec<String> {
             _ => String::new(),
         };
         let batch = t.batch.as_ref().map(|batch| format!(" (batch {batch})")).unwrap_or_default();
-        format!("{}: {about}{which}{size}{batch}", wording::quantity(t.quantity, t.unit, 1))
+        format!("{about}{which}{size}, {}{batch}", wording::quantity(t.quantity, t.unit, 1))
     };
     worked.pricing.van.taken.iter().map(one).collect()
 }
