@@ -16,6 +16,7 @@ mod drawings;
 mod edges;
 mod facts;
 mod falls;
+mod faults;
 mod first_words;
 mod fuzz;
 mod goldens;

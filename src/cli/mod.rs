@@ -29,6 +29,7 @@ use crate::job_file;
 use crate::job_file::reference::FileKind;
 use crate::model::{Level, Problem, refused};
 use crate::programme::{Day, Programme};
+use crate::records;
 use arguments::{Command, Files, Issue, MethodOf, One, Output, SchemaOf};
 use clap::{CommandFactory, Parser};
 use issued::Refusal;
@@ -366,13 +367,16 @@ fn clock() -> Date {
     OffsetDateTime::now_utc().date()
 }
 
-/// Exactly one job that stands in a folder.
+/// Exactly one job that stands in a folder, with what is kept beside it in order.
 fn kept_beside(typed: &Path) -> Result<JobSource, Stopped> {
     match single(typed)? {
         JobSource::Input => {
             Err(Stopped::Usage("what is issued is kept beside its job: name a job file or its folder".into()))
         }
-        named => Ok(named),
+        named => {
+            records::sweep(&named.folder().join(records::ISSUED));
+            Ok(named)
+        }
     }
 }
 

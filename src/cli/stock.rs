@@ -134,11 +134,13 @@ fn after(job: &JobSource, asked: &StockAsked, today: Date) -> Result<Outcome, St
         return Ok(Outcome::Done);
     }
     let place = path.unwrap_or_else(|| job.folder().join("stock.yaml"));
+    records::sweep(place.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new(".")));
     write(&place, &text, &reference, &new)?;
     Ok(Outcome::Done)
 }
 
-/// Puts the list in the place of the one that was read, which stays beside it under a name of its own.
+/// Puts the list in the place of the one that was read, which is kept beside it first under a name of its own. Each of the two comes
+/// whole at once: whenever the program is stopped, there is a list.
 fn write(place: &Path, read: &SourceText, reference: &str, new: &str) -> Result<(), Stopped> {
     let folder = place.parent().map(Path::to_path_buf).unwrap_or_default();
     let folder = if folder.as_os_str().is_empty() { PathBuf::from(".") } else { folder };
@@ -146,29 +148,34 @@ fn write(place: &Path, read: &SourceText, reference: &str, new: &str) -> Result<
     let name = place.file_name().unwrap_or_default().to_string_lossy().into_owned();
     let safe: String = reference.chars().map(|c| if c.is_ascii_alphanumeric() { c } else { '-' }).collect();
     let before = format!("stock-before-{safe}.yaml");
-    let mut files: Vec<(&str, &[u8])> = vec![(&name, new.as_bytes())];
-    let old = match fs::read(place) {
-        Ok(bytes) => Some(bytes),
-        Err(error) if error.kind() == std::io::ErrorKind::NotFound && read.name.is_empty() => None,
-        Err(error) => {
-            let (fault, cure) = refused::reading(&error);
-            return Err(Stopped::Usage(format!("could not read {}: {fault}; {cure}", place.display())));
+    let unwritten = |fault| Stopped::Unwritten(fault, "for the stock list");
+    let mut written = Vec::new();
+    if !read.name.is_empty() {
+        let old = there(place)?;
+        if String::from_utf8_lossy(&old).trim_start_matches('\u{feff}') != read.text {
+            return Err(Stopped::Usage(format!("{} was changed in the meantime: try it again", place.display())));
         }
-    };
-    if let Some(old) = &old {
-        if folder.join(&before).exists() {
+        let kept = records::write_new(&folder, [(before.as_str(), old.as_slice())]).map_err(unwritten)?;
+        if !kept.kept.is_empty() && there(&folder.join(&before))? != old {
             return Err(Stopped::Usage(format!(
                 "{} is there already, and nothing is written over it; take it away, or save what this prints without --write",
                 folder.join(&before).display()
             )));
         }
-        files.push((&before, old));
+        written.push(folder.join(&before));
     }
-    let written = records::write_all(&folder, files, |_| false);
-    let written = written.map_err(|fault| Stopped::Unwritten(fault, "for the stock list"))?;
-    let told: String = written.places.iter().map(|place| format!("wrote {}\n", place.display())).collect();
+    let set = records::write_all(&folder, [(name.as_str(), new.as_bytes())], |_| false).map_err(unwritten)?;
+    written.extend(set.places);
+    let told: String = written.iter().map(|place| format!("wrote {}\n", place.display())).collect();
     terminal::note(&format!("{told}Put batches and use-by dates from the tins to what is new in it.\n"))?;
     Ok(())
+}
+
+fn there(place: &Path) -> Result<Vec<u8>, Stopped> {
+    fs::read(place).map_err(|error| {
+        let (fault, cure) = refused::reading(&error);
+        Stopped::Usage(format!("could not read {}: {fault}; {cure}", place.display()))
+    })
 }
 
 /// The list as it will be.

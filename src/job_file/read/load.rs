@@ -24,7 +24,7 @@ use crate::model::lift::Lift;
 use crate::model::limits;
 use crate::model::problem::Source;
 use crate::model::refused;
-use crate::model::{Job, Level, Problem, Products, Rules, Trade, VanStock, Whereabouts};
+use crate::model::{Job, Level, Problem, Products, Rules, Trade, VanStock, Warned, Whereabouts};
 use crate::pricing::PriceBook;
 use std::io::Read;
 use std::path::{Path, PathBuf};
@@ -76,6 +76,7 @@ pub fn load(request: &Request) -> Result<Loaded, Box<Failure>> {
     let beside = |name: &str| files.firm_folder.as_ref().map(|f| f.join(name)).filter(|f| f.is_dir());
     let (overrides, own_fonts) = (beside("templates"), beside("fonts"));
     files.nothing_found(had_firm, &books);
+    files.copies_beside();
     let read = std::mem::take(&mut files.read);
     let (problems, sources, failed) = files.finish();
     match built {
@@ -317,6 +318,21 @@ impl FilesRead {
         let (options, found) = options::read(&places, asked, stock, folder, (base, &self.problems));
         self.problems.extend(found);
         options
+    }
+
+    /// Tells of copies of the files that were read which a synchroniser has left beside them, and which are not.
+    fn copies_beside(&mut self) {
+        for read in &self.read {
+            for copy in find::copies_of(Path::new(&read.name)) {
+                let fault = format!(
+                    "{} lies beside this file, as a synchroniser leaves it, and is not read",
+                    find::name(&copy)
+                );
+                let cure = "see which of the two is right, and take the other away";
+                self.problems
+                    .push(Problem::warning(Warned::Copy, Whereabouts::WholeFile, fault, cure).within(read.source));
+            }
+        }
     }
 
     /// Tells what is taken where there is no firm file or no price book.
