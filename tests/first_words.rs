@@ -39,7 +39,7 @@ fn typed(folder: &Path, arguments: &[&str]) -> Output {
     Command::new(env!("CARGO_BIN_EXE_wetout")).args(arguments).current_dir(folder).output().unwrap()
 }
 
-const COMMANDS: [&str; 26] = [
+const COMMANDS: [&str; 27] = [
     "check",
     "takeoff",
     "works",
@@ -62,6 +62,7 @@ const COMMANDS: [&str; 26] = [
     "account",
     "handover",
     "actuals",
+    "stock",
     "templates",
     "help",
     "completions",

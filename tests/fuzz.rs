@@ -366,6 +366,7 @@ fn a_worker() {
             prices: vec![folder.join("prices.yaml")],
             date: None,
             without_options: false,
+            stock: Default::default(),
         };
         let begun = CpuTime::begin();
         let (problems, sources) = worked(&request);

@@ -10,7 +10,7 @@ use crate::support::{asked, setting};
 use rust_decimal::Decimal;
 use std::path::{Path, PathBuf};
 use wetout::geometry::ring::ring_area;
-use wetout::job_file::{Failure, Loaded, Request};
+use wetout::job_file::{Failure, Loaded, Request, StockFrom};
 use wetout::job_file::{load, render};
 use wetout::model::job::{Answer, By, Forced};
 use wetout::model::problem::Source;
@@ -35,6 +35,7 @@ fn request(file: &Path) -> Request {
         prices: vec!["jobs/prices.yaml".into()],
         date: None,
         without_options: false,
+        stock: Default::default(),
     }
 }
 
@@ -44,6 +45,7 @@ fn bad_request(file: &Path) -> Request {
     let good = Path::new("jobs/kitchen-extension/job.yaml");
     match () {
         () if name.starts_with("firm-") => Request { firm: Some(file.into()), ..request(good) },
+        () if name.starts_with("stock-") => Request { stock: StockFrom::File(file.into()), ..request(good) },
         () if name.starts_with("prices-") => Request { prices: vec![file.into()], ..request(good) },
         () => request(file),
     }

@@ -388,7 +388,6 @@ const MAY_SEE: [&str; 41] = [
     "documents::wording",
     "documents::words",
     "pricing::Drops",
-    "pricing::LeftOver",
     "pricing::Money",
     "pricing::Offer",
     "pricing::OptionPrice",

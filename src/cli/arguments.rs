@@ -190,12 +190,16 @@ pub enum Command {
         #[command(flatten)]
         files: Files,
     },
+    /// What stands in the van, left over from earlier jobs; and what a job leaves of it
+    #[command(after_help = examples::STOCK)]
+    Stock(StockAsked),
     /// The words of the documents, for the firm to make its own
     #[command(subcommand)]
     Templates(Templates),
     /// What a key of your files is for, how it is written, its limits; or what a command does
     Help {
-        /// A key (`edges.gutter`, `rules.nail_spacing`), a file (`job`, `firm`, `prices`, `record`) or a command; nothing lists the groups
+        /// A key (`edges.gutter`, `rules.nail_spacing`), a file (`job`, `firm`, `prices`, `stock`, `found`, `record`) or a command; nothing
+        /// lists the groups
         #[arg(value_name = "KEY")]
         words: Vec<String>,
     },
@@ -230,6 +234,8 @@ pub enum SchemaOf {
     Found,
     /// What happened on site
     Record,
+    /// The stock list
+    Stock,
 }
 
 /// What to do with the words of the documents.
@@ -597,6 +603,29 @@ pub struct AccountAsked {
     pub output: Output,
 }
 
+/// What stands in the van.
+#[derive(Debug, Args)]
+pub struct StockAsked {
+    /// The folder whose stock list is meant: the nearest stock.yaml going upward from it
+    #[arg(value_name = "FOLDER", default_value = ".", conflicts_with = "after")]
+    pub folder: PathBuf,
+    /// The list as it stands once this job is done: without what it takes, with what its packs leave
+    #[arg(long, value_name = "JOB", conflicts_with = "json")]
+    pub after: Option<PathBuf>,
+    /// With --after: put it in the place of the list; the one before it stays beside it
+    #[arg(long, requires = "after")]
+    pub write: bool,
+    /// As JSON
+    #[arg(long)]
+    pub json: bool,
+    /// The day by which it is judged what is past its use-by; else the day of this machine's clock
+    #[arg(long, value_name = "DATE", value_parser = parse_date)]
+    pub today: Option<Date>,
+    #[command(flatten)]
+    /// Firm file, price books and stock list.
+    pub files: Files,
+}
+
 /// How a job stands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub enum DealState {
@@ -673,9 +702,15 @@ pub struct Files {
     /// Price book, once for each; else the nearest prices.yaml or prices/*.yaml going upward from the job
     #[arg(long, value_name = "FILE")]
     pub prices: Vec<PathBuf>,
+    /// Stock list of the van; else the nearest stock.yaml going upward from the job
+    #[arg(long, value_name = "FILE")]
+    pub stock: Option<PathBuf>,
     /// Date of the documents and of their prices, as 2026-11-25; else the job's `prepared`
     #[arg(long, value_name = "DATE", value_parser = parse_date)]
     pub date: Option<Date>,
+    /// What stands in the van counts for nothing.
+    #[arg(skip)]
+    pub without_stock: bool,
 }
 
 /// Where documents go.

@@ -124,6 +124,12 @@ Examples:
   wetout mail my-jobs/smith order --send                     each order to its merchant
   wetout mail my-jobs/smith invoice --number 2 --send        an invoice to the customer";
 
+/// Under that of `stock`.
+pub(super) const STOCK: &str = "\
+Examples:
+  wetout stock jobs/patch-and-coat             what stands in the van, and what is past its use-by
+  wetout stock --after jobs/patch-and-coat     the list as it stands once that job is done";
+
 /// Under that of `completions`.
 pub(super) const COMPLETIONS: &str = "\
 Examples:

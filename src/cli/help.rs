@@ -22,7 +22,8 @@ pub(super) fn help(words: &[String]) -> Result<Outcome, Stopped> {
     let text = match words.trim() {
         "" => overview(),
         words => match (command(words), FileKind::ALL.into_iter().find(|file| file.word() == words)) {
-            (Some(text), _) => text,
+            (Some(text), Some(file)) => format!("{text}\n\n{}", keys_of(file)),
+            (Some(text), None) => text,
             (None, Some(file)) => keys_of(file),
             (None, None) => key(words)?,
         },
@@ -42,8 +43,8 @@ fn command(words: &str) -> Option<String> {
 fn overview() -> String {
     let mut text = String::from(
         "What can be asked: `wetout help KEY` for a key of your files (`help edges.gutter`, `help rules.nail_spacing`), `wetout \
-         help COMMAND` for a command (`help make`), `wetout help job`, `firm`, `prices`, `found` or `record` for every key of a \
-         file.\n",
+         help COMMAND` for a command (`help make`), `wetout help job`, `firm`, `prices`, `stock`, `found` or `record` for every \
+         key of a file.\n",
     );
     for file in FileKind::ALL {
         let _ = write!(text, "\n{}\n", file.about());
@@ -84,7 +85,7 @@ fn key(words: &str) -> Result<String, Stopped> {
             true => "`wetout help` lists the groups".to_owned(),
             false => format!("near it: {}", near.join(", ")),
         };
-        return Err(Stopped::Usage(format!("`{words}` is not a key of any of the files; {cure}")));
+        return Err(Stopped::Usage(format!("`{words}` is not a key of any of your files; {cure}")));
     }
     let mut pages: Vec<(&Explained, Vec<&str>)> = Vec::new();
     for key in &found {
@@ -141,6 +142,7 @@ fn place(file: FileKind) -> &'static str {
         FileKind::Prices => "price book",
         FileKind::Found => "what was found",
         FileKind::Record => "record of the work",
+        FileKind::Stock => "stock list",
     }
 }
 

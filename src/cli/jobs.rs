@@ -3,7 +3,7 @@
 //! Given what was typed (a file, a folder, a folder of job folders, or `-`); gives each job's name, bytes and folder.
 
 use super::arguments::Files;
-use crate::job_file::Request;
+use crate::job_file::{Request, StockFrom};
 use crate::model::refused;
 use std::fs::{self, File};
 use std::io::{self, Read};
@@ -130,6 +130,7 @@ impl JobSource {
             prices: files.prices.clone(),
             date: files.date,
             without_options: false,
+            stock: stock_from(files),
         })
     }
 
@@ -179,6 +180,15 @@ impl JobSource {
             JobSource::Input | JobSource::Unread { .. } => None,
         };
         name.map_or_else(|| "job".into(), |n| n.to_string_lossy().into_owned())
+    }
+}
+
+/// Which stock list counts.
+fn stock_from(files: &Files) -> StockFrom {
+    match &files.stock {
+        _ if files.without_stock => StockFrom::Nowhere,
+        Some(named) => StockFrom::File(named.clone()),
+        None => StockFrom::Nearest,
     }
 }
 

@@ -14,6 +14,7 @@ mod own;
 mod patterns;
 mod record_form;
 mod schema;
+mod stock;
 mod table;
 mod templates;
 mod terminal;
@@ -29,6 +30,7 @@ use crate::job_file;
 use crate::job_file::reference::FileKind;
 use crate::model::{Level, Problem, refused};
 use crate::programme::{Day, Programme};
+use crate::records;
 use arguments::{Command, Files, Issue, MethodOf, One, Output, SchemaOf};
 use clap::{CommandFactory, Parser};
 use issued::Refusal;
@@ -115,6 +117,7 @@ pub fn run(arguments: Arguments) -> Outcome {
         }
         Command::Handover(done) => kept_beside(&done.job).and_then(|job| issued::handover(&job, &done, clock())),
         Command::Actuals { jobs, json, files } => issued::actuals(&jobs, json, &files),
+        Command::Stock(asked) => stock::stock(&asked, asked.today.unwrap_or_else(clock)),
         Command::Templates(arguments::Templates::Export { folder }) => templates::export(&folder),
         Command::Help { words } => help::help(&words),
         Command::Completions { shell } => print_completions(shell),
@@ -146,6 +149,7 @@ fn print_schema(file: SchemaOf) -> Result<Outcome, Stopped> {
         SchemaOf::Prices => FileKind::Prices,
         SchemaOf::Found => FileKind::Found,
         SchemaOf::Record => FileKind::Record,
+        SchemaOf::Stock => FileKind::Stock,
     };
     terminal::say(&schema::of(file))?;
     Ok(Outcome::Done)
@@ -196,7 +200,10 @@ fn check_one(job: &JobSource, files: &Files) -> Result<bool, Stopped> {
 fn takeoff(job: &Path, json: bool, why: Option<&str>, files: &Files) -> Result<Outcome, Stopped> {
     let laid = work::lay_out(&single(job)?, files)?;
     let text = match why {
-        Some(id) => view::why(id, &laid.layout.take_off.lines, &findings(id, &laid)).map_err(Stopped::Usage)?,
+        Some(id) => {
+            let text = view::why(id, &laid.layout.take_off.lines, &findings(id, &laid)).map_err(Stopped::Usage)?;
+            text + &view::from_van(id, &laid.from_van())
+        }
         None if json => view::takeoff_json(&laid),
         None => view::takeoff_table(&laid),
     };
@@ -256,6 +263,9 @@ fn document(kind: DocumentKind, one: &One, ubl: bool) -> Result<Outcome, Stopped
         DocumentKind::Order | DocumentKind::Method => work::price_without_options(&from.job, &one.files)?,
     };
     let mut finished = priced.documents(&[kind])?;
+    if finished.is_empty() {
+        return Err(work::nothing_ordered());
+    }
     if ubl {
         finished.extend(documents::orders_for_computers(&priced.worked()).ok_or_else(held)?);
     }
@@ -386,13 +396,16 @@ fn clock() -> Date {
     OffsetDateTime::now_utc().date()
 }
 
-/// Exactly one job that stands in a folder.
+/// Exactly one job that stands in a folder, with what is kept beside it in order.
 fn kept_beside(typed: &Path) -> Result<JobSource, Stopped> {
     match single(typed)? {
         JobSource::Input => {
             Err(Stopped::Usage("what is issued is kept beside its job: name a job file or its folder".into()))
         }
-        named => Ok(named),
+        named => {
+            records::sweep(&named.folder().join(records::ISSUED));
+            Ok(named)
+        }
     }
 }
 

@@ -9,11 +9,11 @@ use super::work::{LaidOutJob, PricedJob};
 use crate::checks::finding::Finding;
 use crate::documents::drawn::DrawnFile;
 use crate::documents::wording;
-use crate::model::LineId;
+use crate::model::{Length, LineId, Role};
 use crate::pricing::options::CombinationTotal;
 use crate::pricing::private_sheet::{PrivateSheet, SheetFigure};
 use crate::pricing::terms::ExtraKind;
-use crate::pricing::{AtOneMerchant, Cost, LeftOver, OptionTotals, Order, OrderLine, Pricing};
+use crate::pricing::{AtOneMerchant, Cost, FromVan, LeftOver, OptionTotals, Order, OrderLine, Pricing};
 use crate::records::WrittenSet;
 use crate::takeoff::quantities::line::Share;
 use crate::takeoff::{Line, Need};
@@ -108,6 +108,39 @@ pub(super) fn why(id: &str, lines: &[Line], findings: &[Finding]) -> Result<Stri
     Ok(found.join("\n"))
 }
 
+/// What of a line stands in the van and is not bought.
+pub(super) fn from_van(id: &str, taken: &[FromVan]) -> String {
+    let asked = taken.iter().filter(|t| LineId::parse(id).is_some_and(|id| t.lines.contains(&id)));
+    asked
+        .map(|t| {
+            let marks = marks(t).map(|marks| format!(" ({marks})")).unwrap_or_default();
+            format!(
+                "  in the van {} {} of {}{marks} are taken and not bought\n",
+                quantity(t),
+                t.unit,
+                what(&t.role, t.size)
+            )
+        })
+        .collect()
+}
+
+fn quantity(taken: &FromVan) -> String {
+    figures::quantity(taken.quantity, taken.unit)
+}
+
+/// Batch and use-by, where the list has them.
+fn marks(taken: &FromVan) -> Option<String> {
+    let batch = taken.batch.iter().map(|batch| format!("batch {batch}"));
+    let all: Vec<String> = batch.chain(taken.use_by.iter().map(|day| format!("use by {day}"))).collect();
+    (!all.is_empty()).then(|| all.join(", "))
+}
+
+/// A role with its size: `trim.drip, 3000 mm`.
+fn what(role: &Role, size: Option<Length>) -> String {
+    let size = size.map(|s| format!(", {s}")).unwrap_or_default();
+    format!("{role}{size}")
+}
+
 fn checked(finding: &Finding) -> String {
     let roof = finding.roof.as_deref().unwrap_or("all roofs together");
     let steps: String = finding.working.iter().map(|s| format!("  {}\n", figures::step_text(s))).collect();
@@ -149,7 +182,7 @@ pub(super) fn price_table(priced: &PricedJob) -> String {
     let orders: String = p.orders.iter().map(order_table).collect();
     let sheet = priced.sheet();
     let tables = [hours_table(priced), costs_table(p), price_block(p), beside_table(p), sheet_table(&sheet)];
-    let more = [alone_table(p), left_over_table(&sheet)];
+    let more = [alone_table(p), van_table(p), left_over_table(&sheet)];
     let tables: String = tables.into_iter().chain(more).filter(|t| !t.is_empty()).map(|t| format!("\n{t}")).collect();
     format!("{head}{orders}{tables}\nwetout price JOB --why ID shows how a figure was found.\n")
 }
@@ -197,11 +230,29 @@ fn alone_table(p: &Pricing) -> String {
     if rows.len() < 2 { String::new() } else { table(&columns, &rows) }
 }
 
+/// What is taken from the van, and what that saves.
+fn van_table(p: &Pricing) -> String {
+    let row = |t: &FromVan| vec![what(&t.role, t.size), quantity(t), t.unit.to_string(), marks(t).unwrap_or_default()];
+    let rows: Vec<_> = p.van.taken.iter().map(row).collect();
+    let columns = [
+        ("taken from the van", Ranged::Left),
+        ("quantity", Ranged::Right),
+        ("unit", Ranged::Left),
+        ("batch and use-by", Ranged::Left),
+    ];
+    match rows.is_empty() {
+        true => String::new(),
+        false => format!(
+            "{}Saved by the van (van.saved): {}. The price and the profit above are those of a job for which all of it is \
+             bought.\n",
+            table(&columns, &rows),
+            p.van.saved
+        ),
+    }
+}
+
 fn left_over_table(sheet: &PrivateSheet) -> String {
-    let row = |l: &LeftOver| {
-        let size = l.size.map(|s| format!(", {s}")).unwrap_or_default();
-        vec![format!("{}{size}", l.role), figures::quantity(l.quantity, l.unit), l.unit.to_string()]
-    };
+    let row = |l: &LeftOver| vec![what(&l.role, l.size), figures::quantity(l.quantity, l.unit), l.unit.to_string()];
     let rows: Vec<_> = sheet.left_over.iter().map(row).collect();
     let columns = [("left over, to keep", Ranged::Left), ("quantity", Ranged::Right), ("unit", Ranged::Left)];
     if rows.is_empty() { String::new() } else { table(&columns, &rows) }
@@ -326,9 +377,21 @@ pub(super) fn price_json(priced: &PricedJob) -> String {
         "at_one_merchant": p.at_one_merchant.iter().map(|a| json!({
             "merchant": a.merchant, "total": a.total.map(figures::money), "missing": a.missing,
         })).collect::<Vec<_>>(),
+        "van": van_json(p),
         "sums": p.sums.iter().map(cost_json).collect::<Vec<_>>(),
         "sheet": sheet_json(&priced.sheet()),
     }))
+}
+
+/// What is taken from the van.
+fn van_json(p: &Pricing) -> Value {
+    let one = |t: &FromVan| {
+        json!({
+            "role": t.role.to_string(), "size": t.size.map(|s| s.as_mm()), "quantity": figures::number(t.quantity),
+            "unit": t.unit.to_string(), "batch": t.batch, "use_by": t.use_by.map(|d| d.to_string()),
+        })
+    };
+    json!({"taken": p.van.taken.iter().map(one).collect::<Vec<_>>(), "saved": figures::money(p.van.saved)})
 }
 
 /// The total of every set of options that can be had, where all of them are listed; null where they are not.

@@ -22,7 +22,7 @@ use crate::model::shape::{DeckAction, Edge, LaminateChoice};
 use crate::model::{Access, Flashing, Length, LineId, Mass, OldRoof, Photo, Role, Roof, RoofFall};
 use crate::pages::block::Figure;
 use crate::pricing::{
-    Drops, LeftOver, Money, Offer, OptionPrice, OptionTotals, Order, OrderLine, PriceLine, RotRate, Stage, VatLine,
+    Drops, Money, Offer, OptionPrice, OptionTotals, Order, OrderLine, PriceLine, RotRate, Stage, VatLine,
 };
 use crate::programme::Timetable;
 use crate::takeoff::layout::patches::OldRoofLayout;
@@ -384,10 +384,6 @@ pub struct OrderView<'a> {
     pub access: Option<&'a str>,
     /// The colours of the roofs, in their order.
     pub colours: Vec<&'a str>,
-    /// What the packs hold beyond the need.
-    pub left_over: Vec<LeftOver>,
-    /// Boards of each kind among its lines that are over what is laid.
-    pub spare_boards: u32,
     /// To what sizes its firrings are cut, mm: length, low depth, high depth, with how many; none where it has none.
     pub firrings: Vec<([i64; 3], usize)>,
 }
@@ -428,7 +424,6 @@ impl<'a> OrderView<'a> {
 
     fn of(whole: &WholeJob<'a>, order: &'a Order, n: usize) -> OrderView<'a> {
         let (job, merchant) = (whole.job, &order.merchant);
-        let spare = whole.take_off.lines.iter().any(|l| l.id == LineId::BoardsSpare);
         let mut view = OrderView {
             parties: whole.parties(),
             number: format!("{}-{n}", job.reference),
@@ -444,9 +439,6 @@ impl<'a> OrderView<'a> {
             delivery: &job.delivery,
             access: job.site.access.as_deref(),
             colours: job.topcoats().map(|t| t.colour.as_str()).collect(),
-            left_over: order.left_over(),
-            // Board let in under a patch is cut out of whole ones, and none is ordered over those.
-            spare_boards: if spare { whole.rules.spare_boards } else { 0 },
             firrings: Vec::new(),
         };
         if view.has(|role| *role == Role::Firring) {

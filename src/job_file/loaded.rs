@@ -6,7 +6,7 @@
 use super::read::places::Places;
 use crate::model::problem::Source;
 use crate::model::silence::Silences;
-use crate::model::{Firm, Job, Photo, Problem, Products, Rules};
+use crate::model::{Firm, Job, Photo, Problem, Products, Rules, VanStock};
 use crate::pricing::options::{Choices, Together};
 use crate::pricing::{Alternative, JobMoney, PriceBook, Terms};
 use crate::works::record::SiteRecord;
@@ -32,6 +32,20 @@ pub struct Request {
     pub date: Option<Date>,
     /// The options are left unread: whoever asks prints none.
     pub without_options: bool,
+    /// Which list says what stands in the van.
+    pub stock: StockFrom,
+}
+
+/// Which list says what stands in the van.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub enum StockFrom {
+    /// The nearest `stock.yaml` going upward, where there is one.
+    #[default]
+    Nearest,
+    /// One that was named.
+    File(PathBuf),
+    /// None: what is in the van counts for nothing.
+    Nowhere,
 }
 
 /// One file as it was read: name, text, and the outline of a YAML file that could be parsed.
@@ -71,6 +85,8 @@ pub struct Sources {
     pub firm: Option<SourceText>,
     /// The price books.
     pub prices: Vec<SourceText>,
+    /// The list of what stands in the van.
+    pub stock: Option<SourceText>,
     /// The firm's own templates, then its own fonts (without text), as far as they were read.
     pub own: Vec<SourceText>,
     /// The record of what happened on site, where it was read.
@@ -94,6 +110,8 @@ pub struct Loaded {
     pub products: Products,
     /// The price books.
     pub books: Vec<PriceBook>,
+    /// What stands in the van; nothing where no list was found.
+    pub stock: VanStock,
     /// The firm's terms; `None` when no firm file was found.
     pub terms: Option<Terms>,
     /// The job's own sums.
@@ -110,7 +128,7 @@ pub struct Loaded {
     pub silences: Silences,
     /// The files.
     pub sources: Sources,
-    /// The job, the firm file and the price books as they were read, whatever was made of them.
+    /// The job, the firm file, the price books and the stock list as they were read, whatever was made of them.
     pub read: Vec<ReadFile>,
     /// The folder of the firm's own templates (`templates/` next to the firm file), where there is one.
     pub overrides: Option<PathBuf>,

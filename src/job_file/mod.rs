@@ -10,7 +10,7 @@ mod read;
 pub(crate) mod reference;
 
 pub use self::build::accepted::{ChosenParts, accepted};
-pub use self::loaded::{Failure, Loaded, LoadedRecord, ReadFile, Request, SourceText, Sources};
-pub use self::read::load::{load, load_found, load_record};
+pub use self::loaded::{Failure, Loaded, LoadedRecord, ReadFile, Request, SourceText, Sources, StockFrom};
+pub use self::read::load::{load, load_found, load_record, load_stock, nearest_stock};
 pub use self::read::render::{find_characters, render};
 pub use crate::model::Photo;

@@ -229,6 +229,7 @@ numbers! {
     PREFERRED = 0, 100_000, 0, "pounds", "how much dearer a preferred merchant may be";
     LEAD_DAYS = 0, 365, 0, "days", "days from order to delivery";
     HOLDS = 1, 100_000_000, 3, "", "what a pack holds";
+    IN_VAN = 1, 100_000_000, 3, "", "what is left in the van";
     PRICE = 1, 2_000_000, 2, "pounds", "a pack's price", because "the price is for one pack, in pounds, without VAT";
     PACK_MASS = 1, 2_000_000, 3, "kg", "a pack's mass";
     PACK_SIZE = 1, 200_000, 0, "mm", "a size of an article";
@@ -279,6 +280,7 @@ counts! {
     BOOKS = 6, "price books";
     ARTICLES = 3000, "articles";
     BREAKS = 20, "price breaks";
+    VAN_LINES = 500, "lines of stock";
     // What comes of it.
     PIECES = 20_000, "boards, strips and pieces of one roof";
     JOB_PIECES = 60_000, "boards, strips and pieces of one job";

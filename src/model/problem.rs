@@ -29,6 +29,8 @@ pub enum Source {
     Firm,
     /// A price book, by its place in the list of price books.
     Prices(usize),
+    /// The list of what stands in the van.
+    Stock,
     /// One of the firm's own templates or fonts, by its place among them, the templates first.
     Own(usize),
     /// The record of what happened on site.

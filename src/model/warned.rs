@@ -70,7 +70,9 @@ warnings! {
     Rounding "rounding" "a total that no price meets to the penny", true;
     OptionTotals "option-totals" "options whose totals together are not printed", true;
     Split "split" "an order that is not proven to be parted the cheapest way", true;
+    UseBy "use-by" "something in the van that is past its use-by", true;
     NotSold "not-sold" "goods that no merchant sells", true;
+    Copy "conflicted-copy" "a copy of a file that a synchroniser has left beside it", true;
     Comment "comment" "words that are read as a comment", true;
     Untold "untold" "a work that a document does not tell of", true;
     Unmet "unmet-silence" "a silence that nothing was silenced by", false;

@@ -89,7 +89,7 @@ fn cheapest_among(offers: &[Option<MerchantOffer>], used: &[usize]) -> Option<us
 // ---- What nobody sells ---------------------------------------------------------------------------------------------
 
 /// A role with its size: `trim.drip, 3000 mm`.
-fn named(need: &Need) -> String {
+pub(super) fn named(need: &Need) -> String {
     match need.size {
         Some(size) => format!("{}, {size}", need.role),
         None => need.role.to_string(),
@@ -282,8 +282,6 @@ fn at_one(
 
 /// How the packs of a need were chosen.
 fn working(need: &Need, offers: &[Option<MerchantOffer>], book: usize, books: &[PriceBook]) -> Cost {
-    let size = need.size.map(|s| format!(".{}", s.as_mm())).unwrap_or_default();
-    let spare = if need.optional { ".optional" } else { "" };
     let amount = offers[book].as_ref().map_or(Money::ZERO, |o| o.plan.cost);
     let mut working =
         vec![format!("{} {} for {}", need.quantity.round_dp(3).normalize(), need.unit(), list(&need.lines))];
@@ -297,7 +295,14 @@ fn working(need: &Need, offers: &[Option<MerchantOffer>], book: usize, books: &[
         true => "the cheapest packs that cover it; ties go to fewer packs, then to less left over".into(),
         false => "not proven: so many packs cover it in so many ways that not all were tried".into(),
     });
-    Cost { id: format!("pack.{}{size}{spare}", need.role), label: named(need), amount, working }
+    Cost { id: sum_id("pack", need), label: named(need), amount, working }
+}
+
+/// The id of a sum of one need: `pack.trim.drip.3000`.
+pub(super) fn sum_id(of: &str, need: &Need) -> String {
+    let size = need.size.map(|s| format!(".{}", s.as_mm())).unwrap_or_default();
+    let spare = if need.optional { ".optional" } else { "" };
+    format!("{of}.{}{size}{spare}", need.role)
 }
 
 fn packs_in_words(offer: &MerchantOffer, unit: Unit) -> String {

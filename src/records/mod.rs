@@ -82,6 +82,15 @@ fn in_turn(folder: &Path, work: impl FnOnce() -> Result<WrittenSet, WriteFault>)
     done
 }
 
+/// Puts in order what dead runs have left in a folder, where any have: a run that was killed when all was done but the clearing up
+/// leaves nothing for the next to write, which would do it. What cannot be put in order waits for the next run that writes there.
+pub fn sweep(folder: &Path) {
+    let names = fs::read_dir(folder).into_iter().flatten().filter_map(Result::ok).map(|entry| entry.file_name());
+    if names.into_iter().any(|name| name.to_string_lossy().starts_with(aside::BEGINNING)) {
+        let _ = in_turn(folder, || Ok(WrittenSet::default()));
+    }
+}
+
 fn exchange_set(
     folder: &Path,
     files: &[(&str, &[u8])],

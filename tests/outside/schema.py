@@ -107,13 +107,15 @@ def breakages(file):
 
 
 def main(program):
-    schemas = {name: schema_of(program, name) for name in ("job", "firm", "prices", "found", "record")}
+    kinds = ("job", "firm", "prices", "found", "record", "stock")
+    schemas = {name: schema_of(program, name) for name in kinds}
     validators = {name: Draft202012Validator(schema) for name, schema in schemas.items()}
     files = [("job", p) for p in sorted(ROOT.glob("jobs/*/job.yaml"))]
     files += [("job", p) for folder in ("big_jobs", "jobs_for_sweep") for p in sorted(ROOT.glob(f"tests/{folder}/*.yaml"))]
     files += [("found", p) for p in sorted(ROOT.glob("jobs/*/found.yaml"))]
     files += [("firm", ROOT / "jobs/firm.yaml"), ("prices", ROOT / "jobs/prices.yaml")]
     files += [("record", p) for p in sorted(ROOT.glob("jobs/*/record.yaml"))]
+    files += [("stock", p) for p in sorted(ROOT.glob("jobs/**/stock.yaml"))]
     faults, broken = [], 0
     for name, path in files:
         file = read(path)

@@ -28,10 +28,12 @@ pub(crate) fn check(typed: &Path) -> Result<Outcome, Stopped> {
     let (mut worst, mut seen) = (Outcome::Done, 0);
     for home in homes(typed)? {
         let kept = Kept::within(&home).map_err(|error| unread(&home, &error))?;
-        for folder in &kept.unread {
-            let fault = format!("{}: its {MANIFEST} is gone or cannot be read\n", folder.display());
-            terminal::say(&fault)?;
+        for fault in kept.told_unread() {
+            terminal::say(&format!("{fault}\n"))?;
             worst = worst.max(Outcome::Problems);
+        }
+        for file in &kept.stray {
+            terminal::say(&format!("{} was put there since: it is no revision, and is not read\n", file.display()))?;
         }
         for frozen in &kept.frozen {
             seen += 1;

@@ -37,10 +37,15 @@ pub(crate) struct Kept {
     pub(crate) home: PathBuf,
     /// What can be read, in the order of letters; answers and messages behind what they answer or send.
     pub(crate) frozen: Vec<Frozen>,
-    /// Folders whose manifest cannot be read.
-    pub(crate) unread: Vec<PathBuf>,
+    /// What is no revision and might be taken for one, each with why it is not read: folders whose manifest cannot be read, and
+    /// copies that a synchroniser has made.
+    pub(crate) unread: Vec<(PathBuf, &'static str)>,
+    /// Plain files that somebody or some program has put there.
+    pub(crate) stray: Vec<PathBuf>,
     /// Every name in it that is not hidden.
     pub(crate) names: Vec<String>,
+    /// Names that are hidden, without the point: a synchroniser lets a placeholder stand there for what is not on this disk.
+    hidden: Vec<String>,
 }
 
 /// A revision of a quote, and how it was answered.
@@ -112,21 +117,57 @@ impl Kept {
         for entry in entries {
             let entry = entry?;
             let name = entry.file_name().to_string_lossy().into_owned();
-            if name.starts_with('.') {
+            if let Some(hidden) = name.strip_prefix('.') {
+                kept.hidden.push(hidden.to_owned());
                 continue;
             }
             if entry.path().is_dir() {
                 match manifest(&entry.path()) {
+                    Some((manifest, _)) if !is_own_name(&name, &manifest) => kept.unread.push((entry.path(), A_COPY)),
                     Some((manifest, listed)) => kept.frozen.push(Frozen { folder: entry.path(), manifest, listed }),
-                    None => kept.unread.push(entry.path()),
+                    None => kept.unread.push((entry.path(), NO_MANIFEST)),
                 }
+            } else if !is_of_file_manager(&name) {
+                kept.stray.push(entry.path());
             }
             kept.names.push(name);
         }
+        kept.without_doubles();
+        kept.placeholders();
+        kept.stray.sort();
         kept.frozen
             .sort_by_key(|f| (f.manifest.reference.clone(), number(&f.manifest.revision), rank(&f.manifest.holds)));
         kept.unread.sort();
         Ok(kept)
+    }
+
+    /// Of two folders whose names differ in large and small letters alone, which are one on many disks, the first is read.
+    fn without_doubles(&mut self) {
+        self.frozen.sort_by(|a, b| a.folder.cmp(&b.folder));
+        let mut seen: Vec<String> = Vec::new();
+        for frozen in std::mem::take(&mut self.frozen) {
+            let name = frozen.listed.name.to_lowercase();
+            match seen.contains(&name) {
+                true => self.unread.push((frozen.folder, A_COPY)),
+                false => self.frozen.push(frozen),
+            }
+            seen.push(name);
+        }
+    }
+
+    /// What a synchroniser lets stand for a revision that is not on this disk.
+    fn placeholders(&mut self) {
+        let beginnings: Vec<String> =
+            self.references().iter().map(|r| format!("{}-", file_safe(r)).to_lowercase()).collect();
+        let is = |name: &&String| beginnings.iter().any(|b| name.to_lowercase().starts_with(b));
+        let found = self.hidden.iter().filter(is).map(|name| (self.home.join(format!(".{name}")), A_PLACEHOLDER));
+        let found: Vec<_> = found.collect();
+        self.unread.extend(found);
+    }
+
+    /// What is told of folders that are not read.
+    pub(crate) fn told_unread(&self) -> Vec<String> {
+        self.unread.iter().map(|(folder, why)| format!("{} {why}", folder.display())).collect()
     }
 
     /// The references that anything is kept of.
@@ -144,7 +185,7 @@ impl Kept {
     /// The letter of the next revision.
     pub(crate) fn next_letter(&self, reference: &str) -> String {
         let beginning = format!("{}-", file_safe(reference)).to_lowercase();
-        let letters = self.names.iter().filter_map(|name| {
+        let letters = self.names.iter().chain(&self.hidden).filter_map(|name| {
             let lower = name.to_lowercase();
             let rest = lower.strip_prefix(&beginning)?.split(['-', '.', ' ']).next()?.to_uppercase();
             Some(number(&rest))
@@ -197,7 +238,7 @@ impl Kept {
     /// wherever a name has it.
     pub(crate) fn next_in_series(&self, reference: &str, series: &str) -> u32 {
         let beginning = format!("{}-{series}-", file_safe(reference)).to_lowercase();
-        let numbers = self.names.iter().filter_map(|name| {
+        let numbers = self.names.iter().chain(&self.hidden).filter_map(|name| {
             let lower = name.to_lowercase();
             lower.strip_prefix(&beginning)?.split(['-', '.', ' ']).next()?.parse::<u32>().ok()
         });
@@ -255,6 +296,29 @@ impl Kept {
     }
 }
 
+/// Why a folder with a manifest is not read.
+const A_COPY: &str = "is not read: it has not the name under which it was frozen, as copies have that a synchroniser makes. Where two \
+                      computers have issued at once, issue what it holds anew, and take it away";
+const A_PLACEHOLDER: &str = "stands for something that is not on this disk: let the synchroniser fetch it; its letter or number is not used again";
+const NO_MANIFEST: &str = "cannot be read: its manifest.json is gone, broken, or not on this disk";
+
+/// Whether a folder has the name under which it was frozen: none but letters, figures, `-` and `_`, with what its manifest says in it.
+/// Large and small letters are alike on many disks.
+fn is_own_name(name: &str, manifest: &Manifest) -> bool {
+    let plain = name.chars().all(|c| c.is_ascii_alphanumeric() || matches!(c, '-' | '_'));
+    let is = |whole: String| name.eq_ignore_ascii_case(&whole);
+    let ends = |number: u32| name.ends_with(&format!("-{number}"));
+    plain
+        && match &manifest.holds {
+            FrozenAs::Issued(_) => is(folder_name(&manifest.reference, &manifest.revision)),
+            FrozenAs::Invoiced(invoice) => ends(invoice.sequence),
+            FrozenAs::Paid(payment) => ends(payment.sequence),
+            FrozenAs::Varied(variation) => ends(variation.sequence),
+            FrozenAs::Handover(handover) => ends(handover.sequence),
+            _ => true,
+        }
+}
+
 /// Messages stand behind answers, by their numbers, each begun one before its end; then invoices, payments, variations and
 /// handovers by theirs.
 fn rank(holds: &FrozenAs) -> (u8, usize, bool) {
@@ -279,6 +343,11 @@ fn manifest(folder: &Path) -> Option<(Manifest, KeptFile)> {
     let manifest = serde_json::from_slice(&bytes).ok()?;
     let name = folder.file_name()?.to_string_lossy().into_owned();
     Some((manifest, KeptFile::of(&name, &bytes)))
+}
+
+/// Whether it is what a file manager leaves in every folder that it shows: it says nothing of what is kept there.
+pub(crate) fn is_of_file_manager(name: &str) -> bool {
+    name.starts_with('.') || ["desktop.ini", "thumbs.db"].iter().any(|known| name.eq_ignore_ascii_case(known))
 }
 
 /// What could not be read.

@@ -143,6 +143,9 @@ pub(crate) struct Inputs {
     pub(crate) firm: String,
     /// The price books, in their order.
     pub(crate) prices: Vec<String>,
+    /// The stock list of the van, where the document counts on it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(crate) stock: Option<String>,
     /// The date that was given in place of the job's.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub(crate) date: Option<String>,

@@ -40,4 +40,5 @@ pub(super) use issue::issue;
 pub(super) use mail::mail;
 pub(super) use receipt::receipt;
 pub(super) use register::list;
+pub(super) use snapshot::last_ordered;
 pub(super) use variation::variation;

@@ -89,7 +89,7 @@ fn row(job: &JobSource, today: Date, files: &Files) -> Result<Option<RegisterRow
     let kept = Kept::beside(&job.folder()).map_err(|error| unread(&job.folder(), &error))?;
     let request = job.request(files).map_err(Stopped::Usage)?;
     let mut row = blank(job);
-    row.faults = kept.unread.iter().map(|folder| format!("{} cannot be read", folder.display())).collect();
+    row.faults = kept.told_unread();
     match (job_file::load(&request), kept.references().as_slice()) {
         (Ok(loaded), _) => {
             row.reference = loaded.job.reference;

@@ -4,11 +4,12 @@
 //! The firm's own fonts are kept by their digests: they are looked for where the firm has its fonts now, and only the very
 //! same ones are taken.
 
-use super::kept::{Frozen, unread};
+use super::kept::{Frozen, Kept, unread};
 use super::manifest::{Inputs, KeptFile, date_of, day};
 use crate::cli::own::Own;
 use crate::cli::work::{self, PricedJob, Stopped};
-use crate::job_file::{self, Loaded, Request};
+use crate::documents::DocumentKind;
+use crate::job_file::{self, Loaded, Request, StockFrom};
 use crate::model::problem::Source;
 use std::fs;
 use std::path::{Component, Path, PathBuf};
@@ -24,8 +25,7 @@ pub(crate) type SnapshotFiles = Vec<(String, Vec<u8>)>;
 pub(crate) fn of(loaded: &Loaded, date: Option<Date>) -> Result<(SnapshotFiles, Inputs), Stopped> {
     let own = work::own_of(loaded)?;
     let mut files = SnapshotFiles::new();
-    let mut inputs =
-        Inputs { job: String::new(), firm: String::new(), prices: Vec::new(), date: date.map(day), fonts: fonts(&own) };
+    let mut inputs = Inputs { date: date.map(day), fonts: fonts(&own), ..Inputs::default() };
     for read in &loaded.read {
         let name =
             Path::new(&read.name).file_name().map_or_else(|| "job.yaml".into(), |n| n.to_string_lossy().into_owned());
@@ -33,11 +33,13 @@ pub(crate) fn of(loaded: &Loaded, date: Option<Date>) -> Result<(SnapshotFiles, 
             Source::Job => format!("inputs/job/{name}"),
             Source::Firm => format!("inputs/firm/{name}"),
             Source::Prices(n) => format!("inputs/prices/{}-{name}", n + 1),
+            Source::Stock => format!("inputs/stock/{name}"),
             Source::Own(_) | Source::Record => continue,
         };
         match read.source {
             Source::Job => inputs.job.clone_from(&name),
             Source::Firm => inputs.firm.clone_from(&name),
+            Source::Stock => inputs.stock = Some(name.clone()),
             Source::Prices(_) | Source::Own(_) | Source::Record => inputs.prices.push(name.clone()),
         }
         files.push((name, read.bytes.clone()));
@@ -72,6 +74,15 @@ pub(crate) fn work_again(frozen: &Frozen) -> Result<PricedJob, Stopped> {
     let mut priced = work::price_laid(work::lay_out_loaded(read_again(frozen)?)?)?;
     priced.revision = Some(frozen.manifest.revision.clone());
     Ok(priced)
+}
+
+/// The job of the last order that was issued of a reference, worked again; `None` where none was.
+///
+/// # Errors
+/// What cannot be read or worked any more.
+pub(crate) fn last_ordered(job_folder: &Path, reference: &str) -> Result<Option<PricedJob>, Stopped> {
+    let kept = Kept::beside(job_folder).map_err(|error| unread(job_folder, &error))?;
+    kept.last(reference, DocumentKind::Order).map(work_again).transpose()
 }
 
 /// Reads the job of a frozen folder again, with the firm's own words and fonts of that day.
@@ -121,6 +132,8 @@ pub(crate) fn load_from(frozen: &Frozen, inputs: &Inputs, bytes: Vec<u8>) -> Res
         prices: inputs.prices.iter().map(|name| place(name)).collect(),
         date: inputs.date.as_deref().and_then(date_of),
         without_options: false,
+        // Never one that stands above the frozen folder today.
+        stock: inputs.stock.as_ref().map_or(StockFrom::Nowhere, |name| StockFrom::File(place(name))),
     };
     job_file::load(&request).map_err(|f| Stopped::Problems(f.problems, Box::new(f.sources)))
 }

@@ -27,6 +27,7 @@ pub(super) mod record;
 pub(super) mod roof;
 pub(super) mod silence;
 pub(super) mod stages;
+pub(super) mod stock;
 pub(super) mod ties;
 pub(super) mod together;
 pub(super) mod trade;

@@ -169,8 +169,8 @@ fn article(raw: RawArticle, path: &SettingPath, sold: &mut SizesSold, found: &mu
     })
 }
 
-/// The role of a word of the price book.
-fn role(word: &str, path: &SettingPath, found: &mut Vec<Problem>) -> Option<Role> {
+/// The role of a word of the price book, or of the stock list.
+pub(super) fn role(word: &str, path: &SettingPath, found: &mut Vec<Problem>) -> Option<Role> {
     let role = Role::parse(word);
     let numbered = match role {
         Some(Role::Mat(n)) => Some((limits::MAT, n)),

@@ -3,7 +3,7 @@
 //! Given a key; gives the groups that have it, in words. A key of more groups than can be named helps nobody, and the
 //! reader then says what can stand where it was found.
 
-use super::{checks, firm, found, job, prices, record, rules};
+use super::{checks, firm, found, job, prices, record, rules, stock};
 use crate::model::Rules;
 
 /// The groups, in words, and their keys.
@@ -45,6 +45,8 @@ const GROUPS: &[(&str, &[&str])] = &[
     ("the record of the work, at its left margin", record::RawRecord::KEYS),
     ("`weather` of the record", record::RawLoggedWeather::KEYS),
     ("`batches` of the record", record::RawBatches::KEYS),
+    ("the stock list, at its left margin", stock::RawStock::KEYS),
+    ("`van` of the stock list", stock::RawVanLine::KEYS),
 ];
 
 /// The groups that have a key.
@@ -65,6 +67,7 @@ pub(crate) fn file_of<'a>(keys: impl Iterator<Item = &'a str> + Clone) -> Option
         ("a firm file", firm::RawFirm::KEYS),
         ("a price book", prices::RawPrices::KEYS),
         ("a record of the work", record::RawRecord::KEYS),
+        ("a stock list", stock::RawStock::KEYS),
     ];
     let count = |known: &[&str]| keys.clone().filter(|key| known.contains(key)).count();
     let best = kinds.into_iter().map(|(words, known)| (count(known), words)).max_by_key(|(n, _)| *n)?;

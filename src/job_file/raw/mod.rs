@@ -11,3 +11,4 @@ pub(super) mod prices;
 pub(super) mod record;
 pub(super) mod roof_work;
 pub(super) mod rules;
+pub(super) mod stock;

@@ -8,8 +8,8 @@ use super::form::Writing;
 use super::places::YamlKind;
 use super::reading::{At, ByName, List, Slot, Word, is_left_empty, scalar, wrong};
 use super::scalars::{
-    Celsius, CubicMetresEach, FallSaid, Holds, Hours, HoursEach, KilogramsEach, Percent, PercentRange, ShareOfPrice,
-    Volume, YesNoSum, areas,
+    Celsius, CubicMetresEach, FallSaid, Holds, Hours, HoursEach, KilogramsEach, Percent, PercentRange, Remaining,
+    ShareOfPrice, Volume, YesNoSum, areas,
 };
 use crate::model::limits::Number;
 use crate::model::{Area, Fall, Length, Mass, Range};
@@ -101,6 +101,7 @@ amounts! {
     KilogramsEach: m => m.0;
     HoursEach: h => h.0;
     Holds: h => h.amount;
+    Remaining: r => r.amount;
     Fall: f => f.run;
 }
 

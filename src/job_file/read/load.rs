@@ -12,8 +12,8 @@ use crate::job_file::build::choices::Shelf;
 use crate::job_file::build::options::{self, ReadOptions};
 use crate::job_file::build::prices::SizesSold;
 use crate::job_file::build::roof::RoofSupplies;
-use crate::job_file::build::{firm, found, job, prices, record};
-use crate::job_file::loaded::{Failure, Loaded, LoadedRecord, ReadFile, Request, SourceText, Sources};
+use crate::job_file::build::{firm, found, job, prices, record, stock};
+use crate::job_file::loaded::{Failure, Loaded, LoadedRecord, ReadFile, Request, SourceText, Sources, StockFrom};
 use crate::job_file::raw::firm::RawFirm;
 use crate::job_file::raw::found::RawFound;
 use crate::job_file::raw::homes;
@@ -21,11 +21,12 @@ use crate::job_file::raw::job::{RawJob, RawOption};
 use crate::job_file::raw::prices::RawPrices;
 use crate::job_file::raw::record::RawRecord;
 use crate::job_file::raw::rules::{JobRules, of_job};
+use crate::job_file::raw::stock::RawStock;
 use crate::model::lift::Lift;
 use crate::model::limits;
 use crate::model::problem::Source;
 use crate::model::refused;
-use crate::model::{Job, Level, Problem, Products, Rules, Trade, Whereabouts};
+use crate::model::{Job, Level, Problem, Products, Rules, Trade, VanStock, Warned, Whereabouts};
 use crate::pricing::PriceBook;
 use crate::pricing::variation::FoundOnSite;
 use std::io::Read;
@@ -49,6 +50,7 @@ pub fn load(request: &Request) -> Result<Loaded, Box<Failure>> {
     let prepared = raw_job.given().and_then(|j| j.prepared.given().copied());
     let firm = firm_file(request, &mut files);
     let (books, products) = price_books(request, prepared, &mut files);
+    let in_van = stock_file(request, &mut files);
     let had_firm = firm.is_some();
     let firm = firm.unwrap_or_else(|| firm::BuiltFirm {
         firm: None,
@@ -77,6 +79,7 @@ pub fn load(request: &Request) -> Result<Loaded, Box<Failure>> {
     let beside = |name: &str| files.firm_folder.as_ref().map(|f| f.join(name)).filter(|f| f.is_dir());
     let (overrides, own_fonts) = (beside("templates"), beside("fonts"));
     files.nothing_found(had_firm, &books);
+    files.copies_beside();
     let read = std::mem::take(&mut files.read);
     let (problems, sources, failed) = files.finish();
     match built {
@@ -88,6 +91,7 @@ pub fn load(request: &Request) -> Result<Loaded, Box<Failure>> {
             own_rules,
             products,
             books,
+            stock: in_van,
             terms: firm.terms,
             job_money: built.money,
             options,
@@ -171,6 +175,9 @@ fn other_file(places: &Places, source: Source, of_found: bool) -> Option<Problem
             ("a price book", "name a price book after `--prices`, or leave it out: the nearest `prices.yaml` is taken")
         }
         Source::Record => ("a record of the work", "write what happened on site into `record.yaml` beside the job"),
+        Source::Stock => {
+            ("a stock list", "name a stock list after `--stock`, or leave it out: the nearest `stock.yaml` is taken")
+        }
         Source::Own(_) => return None,
     };
     let found = homes::file_of(places.children(0).iter().filter_map(|&node| places.key(node)))?;
@@ -197,6 +204,34 @@ fn firm_file(request: &Request, files: &mut FilesRead) -> Option<firm::BuiltFirm
     files.problems.extend(found.into_iter().map(|p| p.within(Source::Firm)));
     files.firm_folder = Some(folder);
     built
+}
+
+fn stock_file(request: &Request, files: &mut FilesRead) -> VanStock {
+    let path = match &request.stock {
+        StockFrom::Nearest => find::stock(&request.folder),
+        StockFrom::File(path) => Some(path.clone()),
+        StockFrom::Nowhere => None,
+    };
+    path.map(|path| files.stock(&path)).unwrap_or_default()
+}
+
+/// Where the stock list of a folder stands: the nearest going upward.
+pub fn nearest_stock(folder: &Path) -> Option<PathBuf> {
+    find::stock(folder)
+}
+
+/// Reads a stock list by itself; gives it with its text.
+///
+/// # Errors
+/// Every problem of it.
+pub fn load_stock(path: &Path) -> Result<(VanStock, SourceText), Box<Failure>> {
+    let mut files = FilesRead::default();
+    let read = files.stock(path);
+    let (problems, sources, failed) = files.finish();
+    match failed {
+        true => Err(Box::new(Failure { problems: told(problems), sources })),
+        false => Ok((read, sources.stock.unwrap_or_default())),
+    }
 }
 
 fn price_books(request: &Request, prepared: Option<Date>, files: &mut FilesRead) -> (Vec<PriceBook>, Products) {
@@ -257,6 +292,15 @@ impl FilesRead {
                 Slot::Bad
             }
         }
+    }
+
+    /// Reads the list of what stands in the van.
+    fn stock(&mut self, path: &Path) -> VanStock {
+        let raw: Slot<RawStock> = self.open(path, Source::Stock);
+        let mut found = Vec::new();
+        let built = raw.take().map(|raw| stock::stock(raw, &mut found));
+        self.problems.extend(found.into_iter().map(|p| p.within(Source::Stock)));
+        built.unwrap_or_default()
     }
 
     /// The price book before this one that holds the same text, by name.
@@ -320,6 +364,21 @@ impl FilesRead {
         options
     }
 
+    /// Tells of copies of the files that were read which a synchroniser has left beside them, and which are not.
+    fn copies_beside(&mut self) {
+        for read in &self.read {
+            for copy in find::copies_of(Path::new(&read.name)) {
+                let fault = format!(
+                    "{} lies beside this file, as a synchroniser leaves it, and is not read",
+                    find::name(&copy)
+                );
+                let cure = "see which of the two is right, and take the other away";
+                self.problems
+                    .push(Problem::warning(Warned::Copy, Whereabouts::WholeFile, fault, cure).within(read.source));
+            }
+        }
+    }
+
     /// Tells what is taken where there is no firm file or no price book.
     fn nothing_found(&mut self, had_firm: bool, books: &[PriceBook]) {
         if !had_firm && self.sources.firm.is_none() {
@@ -345,6 +404,7 @@ impl FilesRead {
             Source::Job => self.sources.job = text,
             Source::Firm => self.sources.firm = Some(text),
             Source::Prices(_) => self.sources.prices.push(text),
+            Source::Stock => self.sources.stock = Some(text),
             Source::Own(_) => self.sources.own.push(text),
             Source::Record => self.sources.record = Some(text),
         }

@@ -41,6 +41,7 @@ pub(crate) fn source_of(sources: &Sources, source: Source) -> Option<&SourceText
         Source::Job => Some(&sources.job),
         Source::Firm => sources.firm.as_ref(),
         Source::Prices(n) => sources.prices.get(n),
+        Source::Stock => sources.stock.as_ref(),
         Source::Own(n) => sources.own.get(n),
         Source::Record => sources.record.as_ref(),
     }
@@ -71,7 +72,8 @@ pub fn find_characters(problems: &mut [Problem], sources: &Sources) {
 fn place_of(character: char, sources: &Sources) -> Option<(Source, usize, usize)> {
     let prices = (0..sources.prices.len()).map(Source::Prices);
     let own = (0..sources.own.len()).map(Source::Own);
-    [Source::Job, Source::Record, Source::Firm].into_iter().chain(prices).chain(own).find_map(|source| {
+    let shared = [Source::Job, Source::Record, Source::Firm];
+    shared.into_iter().chain(prices).chain([Source::Stock]).chain(own).find_map(|source| {
         // In a template, `#` begins a heading.
         let comments = !matches!(source, Source::Own(_));
         source_of(sources, source)?.text.lines().enumerate().find_map(|(line, words)| {

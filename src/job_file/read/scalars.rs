@@ -962,6 +962,27 @@ impl Word for Holds {
     }
 }
 
+/// How much of something is left, with the unit that was written.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct Remaining {
+    /// How much.
+    pub amount: Decimal,
+    /// The unit as written; empty where it is not.
+    pub unit: String,
+}
+
+impl Word for Remaining {
+    const WHAT: &'static str = "how much is left";
+    fn parse(text: &str) -> Result<Remaining, Wrong> {
+        let (digits, unit) = with_unit(text);
+        Ok(Remaining { amount: number(digits)?, unit: unit.replace('²', "2") })
+    }
+
+    fn writing() -> Writing {
+        Holds::writing()
+    }
+}
+
 /// The density of a liquid, g/ml.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) struct Density(pub Decimal);

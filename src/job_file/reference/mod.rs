@@ -9,6 +9,7 @@ mod job;
 mod prices;
 mod record;
 mod roof;
+mod stock;
 mod told;
 mod words;
 
@@ -20,6 +21,7 @@ use super::raw::job::RawJob;
 use super::raw::prices::RawPrices;
 use super::raw::record::RawRecord;
 use super::raw::rules;
+use super::raw::stock::RawStock;
 use super::read::form::{Formed, KeyForm};
 use super::read::scalars::YesNo;
 use super::read::suggest;
@@ -46,12 +48,14 @@ pub(crate) enum FileKind {
     Found,
     /// What happened on site.
     Record,
+    /// The list of what stands in the van.
+    Stock,
 }
 
 impl FileKind {
     /// All of them.
-    pub(crate) const ALL: [FileKind; 5] =
-        [FileKind::Job, FileKind::Firm, FileKind::Prices, FileKind::Found, FileKind::Record];
+    pub(crate) const ALL: [FileKind; 6] =
+        [FileKind::Job, FileKind::Firm, FileKind::Prices, FileKind::Stock, FileKind::Found, FileKind::Record];
 
     /// The word by which it is asked for.
     pub(crate) const fn word(self) -> &'static str {
@@ -61,6 +65,7 @@ impl FileKind {
             FileKind::Prices => "prices",
             FileKind::Found => "found",
             FileKind::Record => "record",
+            FileKind::Stock => "stock",
         }
     }
 
@@ -78,6 +83,7 @@ impl FileKind {
             FileKind::Record => {
                 "the record of the work (record.yaml, beside the job): what happened on site, for the handover"
             }
+            FileKind::Stock => "the stock list (stock.yaml): what stands in the van, left over from earlier jobs",
         }
     }
 
@@ -89,6 +95,7 @@ impl FileKind {
             FileKind::Prices => RawPrices::form(),
             FileKind::Found => RawFound::form(),
             FileKind::Record => RawRecord::form(),
+            FileKind::Stock => RawStock::form(),
         }
     }
 }
@@ -132,7 +139,7 @@ impl Explained {
 
 /// What is told of a key of a group.
 pub(crate) fn told(group: &str, key: &str) -> Option<&'static Told> {
-    let tables = [job::of, roof::of, firm::of, prices::of, found::of, record::of];
+    let tables = [job::of, roof::of, firm::of, prices::of, stock::of, found::of, record::of];
     tables.iter().find_map(|of| of(group))?.iter().find(|told| told.key == key)
 }
 
@@ -236,7 +243,9 @@ impl Keys {
                     path: [&here[..], &[name]].concat(),
                     purpose: match self.file {
                         FileKind::Job => format!("Whether the price is to include: {words}."),
-                        FileKind::Firm | FileKind::Prices | FileKind::Found => format!("What you charge for {words}."),
+                        FileKind::Firm | FileKind::Prices | FileKind::Stock | FileKind::Found => {
+                            format!("What you charge for {words}.")
+                        }
                         FileKind::Record if key.key == "hours" => format!("Hours that this took: {words}."),
                         FileKind::Record => format!("{}.", crate::model::words::capital(words)),
                     },
@@ -245,7 +254,9 @@ impl Keys {
                     example: match (self.file, here.last()) {
                         (FileKind::Record, Some(&"hours")) => "6.5 h".to_owned(),
                         (FileKind::Job | FileKind::Record, _) => "yes".to_owned(),
-                        (FileKind::Firm | FileKind::Prices | FileKind::Found, _) => "65.00".to_owned(),
+                        (FileKind::Firm | FileKind::Prices | FileKind::Stock | FileKind::Found, _) => {
+                            "65.00".to_owned()
+                        }
                     },
                     needed: false,
                     form: (**each).clone(),
