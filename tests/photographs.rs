@@ -87,7 +87,8 @@ fn png_of(orientation: u8, long: u16) -> Vec<u8> {
 }
 
 fn document(bytes: Vec<u8>) -> Document {
-    let picture = Picture { name: "roof.jpg".into(), bytes, source: Source::Job, path: setting("photos[0].file") };
+    let picture =
+        Picture { name: "roof.jpg".into(), bytes: bytes.into(), source: Source::Job, path: setting("photos[0].file") };
     Document {
         title: "Photographs".into(),
         author: "Fernhill Roofing".into(),

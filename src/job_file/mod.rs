@@ -11,6 +11,7 @@ pub(crate) mod reference;
 
 pub use self::build::accepted::{ChosenParts, accepted};
 pub use self::loaded::{Failure, Loaded, ReadFile, Request, SourceText, Sources};
+pub(crate) use self::read::find::{firm as nearest_firm, prices as nearest_prices};
 pub use self::read::load::load;
 pub use self::read::render::{find_characters, render};
 pub use crate::model::Photo;
