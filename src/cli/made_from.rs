@@ -17,7 +17,8 @@ use crate::records::{self, MADE};
 use serde::{Deserialize, Serialize};
 use sha2::{Digest as _, Sha256};
 use std::collections::BTreeMap;
-use std::fs;
+use std::fs::{self, File};
+use std::io::{self, Read};
 use std::path::{Path, PathBuf};
 use std::sync::{Mutex, PoisonError};
 use std::time::SystemTime;
@@ -66,7 +67,7 @@ pub(super) struct OwnDigests(Vec<FileDigest>);
 impl InputDigests {
     /// Those of this run.
     pub(super) fn of_this_run() -> InputDigests {
-        let program = std::env::current_exe().and_then(fs::read).ok().map(|bytes| digest(&bytes));
+        let program = std::env::current_exe().and_then(|program| digest_of_file(&program)).ok();
         InputDigests { program, shared: Mutex::default() }
     }
 
@@ -185,6 +186,17 @@ fn date(files: &Files) -> Option<String> {
 
 fn of(name: &str, bytes: &[u8]) -> FileDigest {
     FileDigest { file: name.to_owned(), sha256: digest(bytes) }
+}
+
+/// The digest of a file that is larger than anybody needs to hold.
+fn digest_of_file(path: &Path) -> io::Result<String> {
+    let (mut file, mut sum, mut part) = (File::open(path)?, Sha256::new(), vec![0; 1 << 16]);
+    loop {
+        match file.read(&mut part)? {
+            0 => return Ok(hexadecimal(&sum.finalize())),
+            read => sum.update(&part[..read]),
+        }
+    }
 }
 
 fn digest(bytes: &[u8]) -> String {
