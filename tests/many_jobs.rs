@@ -135,7 +135,7 @@ fn a_run_that_is_killed_is_gone_on_with_and_the_broken_jobs_are_told_last() {
     assert!(out(&done).starts_with("passed over ./notes: there is no job.yaml in it\n"), "{}", out(&done));
     let faults = err(&done);
     for words in [
-        "`reference` is missing",
+        "a job needs `reference`",
         "2026/010-other-name/job.yml is not read: call it job.yaml",
         "there is no photograph `gone.jpg` in the job's folder",
     ] {
@@ -150,8 +150,8 @@ fn a_run_that_is_killed_is_gone_on_with_and_the_broken_jobs_are_told_last() {
     let checked = run(&folder, &["check", "2026/autumn"]);
     assert_eq!(checked.status.code(), Some(1), "{}", err(&checked));
     let heads: Vec<String> =
-        out(&checked).lines().filter(|line| line.contains("job.yaml")).map(str::to_owned).collect();
-    assert!(heads.len() >= JOBS / 3 && heads.is_sorted(), "{heads:?}");
+        out(&checked).lines().filter(|line| line.contains("nothing stops it")).map(str::to_owned).collect();
+    assert!(heads.len() == JOBS / 3 && heads.is_sorted(), "{} heads", heads.len());
 }
 
 /// Runs `make` over all jobs of a folder; gives which of them were made.
@@ -276,7 +276,7 @@ fn hundreds_of_large_photographs_are_held_one_at_a_time() {
     let (done, memory) = watched(begun(&folder, &["make", "."]), &folder, 1);
     assert_eq!(done.status.code(), Some(0), "{}", err(&done));
     let (_, last) = memory.unwrap();
-    assert!(last < 130_000, "{last} kB for 4 jobs of 100 photographs, 260 MB each");
+    assert!(last < 150_000, "{last} kB for 4 jobs of 100 photographs, 260 MB each");
     let quotes: BTreeMap<usize, ()> =
         places.iter().map(|job| (fs::read(folder.join(job).join("out/quote.pdf")).unwrap().len(), ())).collect();
     assert!(quotes.keys().all(|&bytes| bytes > 100_000), "{quotes:?}");

@@ -59,7 +59,7 @@ impl PictureBeside {
     /// Its bytes, or the first so many of them.
     pub(crate) fn read(&self, first: Option<usize>) -> Result<Vec<u8>, NotRead> {
         let room = first.map_or(bytes_of(self.most) + 1, |first| first as u64);
-        let mut bytes = Vec::new();
+        let mut bytes = Vec::with_capacity(self.length.min(room) as usize + 1);
         let read = File::open(&self.place).and_then(|file| file.take(room).read_to_end(&mut bytes));
         read.map_err(|error| unreadable(&error))?;
         // What the system calls empty may be without end.
