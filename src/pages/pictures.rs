@@ -131,7 +131,7 @@ fn told(picture: &Picture, not_shown: NotShown) -> Problem {
 fn sized(bytes: &PictureBytes) -> Result<(Image, (f64, f64)), NotShown> {
     let image = match size_of(&bytes.beginning(BEGINNING)?) {
         Ok(image) => image,
-        Err(_) => size_of(&*bytes.whole()?)?,
+        Err(_) => size_of(&bytes.whole()?)?,
     };
     let upright = image.upright();
     Ok((image, upright))
