@@ -35,6 +35,7 @@ mod lines;
 mod loads;
 mod mail;
 mod mail_server;
+mod many_jobs;
 mod mat;
 mod neighbours;
 mod night_sheet;

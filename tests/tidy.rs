@@ -358,7 +358,7 @@ const OUTWARD: [&str; 16] = [
     "ubl_invoice",
     "handover",
 ];
-const MAY_SEE: [&str; 41] = [
+const MAY_SEE: [&str; 40] = [
     "documents::invoice",
     "documents::ubl",
     "documents::Finished",

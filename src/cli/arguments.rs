@@ -113,6 +113,9 @@ pub enum Command {
         /// Job files, job folders, folders of jobs, or - for standard input
         #[arg(required = true, value_name = "JOB")]
         jobs: Vec<PathBuf>,
+        /// Of many jobs make all, also those that have not changed since their documents were made
+        #[arg(long)]
+        anew: bool,
         #[command(flatten)]
         files: Files,
         #[command(flatten)]

@@ -72,7 +72,8 @@ Examples:
 pub(super) const MAKE: &str = "\
 Examples:
   wetout make jobs/bay                     the three documents of a job
-  wetout make jobs                         of every job of a folder
+  wetout make jobs                         of every job of a folder that has changed since
+  wetout make jobs --anew                  of every job of a folder
   wetout make jobs/bay --quiet             without a word, unless something is wrong";
 
 /// Under that of `invoice`.

@@ -9,7 +9,9 @@ mod help;
 mod issued;
 mod jobs;
 mod layout_json;
+mod made_from;
 mod make;
+mod many;
 mod own;
 mod patterns;
 mod record_form;
@@ -34,7 +36,8 @@ use crate::records;
 use arguments::{Command, Files, Issue, MethodOf, One, Output, SchemaOf};
 use clap::{CommandFactory, Parser};
 use issued::Refusal;
-use jobs::JobSource;
+use jobs::{FoundJobs, JobSource, NamedJob};
+use many::Next;
 use std::io;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
@@ -123,7 +126,7 @@ pub fn run(arguments: Arguments) -> Outcome {
         Command::Completions { shell } => print_completions(shell),
         Command::Man => print_manual(),
         Command::Schema { file } => print_schema(file),
-        Command::Make { jobs, files, output } => make::make(&jobs, &files, &output),
+        Command::Make { jobs, anew, files, output } => make::make(&jobs, &files, &output, anew),
     };
     done.unwrap_or_else(|stopped| report(&stopped))
 }
@@ -156,13 +159,26 @@ fn print_schema(file: SchemaOf) -> Result<Outcome, Stopped> {
 }
 
 fn check(typed: &[PathBuf], files: &Files) -> Result<Outcome, Stopped> {
-    let jobs = jobs::find(typed).map_err(Stopped::Usage)?;
+    let FoundJobs { jobs, passed_over } = jobs::search(typed).map_err(Stopped::Usage)?;
+    terminal::note(&jobs::told_passed_over(&passed_over))?;
     let mut worst = Outcome::Done;
     let mut own_words = false;
-    for job in &jobs {
-        match check_one(job, files) {
-            Ok(words) => own_words |= words,
-            Err(stopped) => worst = worst.max(report(&stopped)),
+    let mut tell = |checked: Result<CheckedWords, (String, Outcome)>| -> Result<(), Stopped> {
+        match checked {
+            Ok(checked) => {
+                own_words |= checked.own_words;
+                terminal::say(&checked.said)?;
+            }
+            Err((words, outcome)) => worst = worst.max(warned(&words, outcome)),
+        }
+        Ok(())
+    };
+    let checked = |job: &JobSource| check_one(job, files).map_err(|stopped| told(&stopped));
+    match jobs.as_slice() {
+        [only] => tell(checked(&only.source))?,
+        all => {
+            let each = |job: &NamedJob| checked(&job.source);
+            many::in_order(all, each, |_, checked| tell(checked).map(|()| Next::GoOn))?;
         }
     }
     if own_words {
@@ -175,9 +191,15 @@ fn check(typed: &[PathBuf], files: &Files) -> Result<Outcome, Stopped> {
 const OWN_WORDS: &str = "The page on cancelling is in this program's own words, not in the official text of the Regulations. To print that, \
                          put it into `templates/cancelling.md` next to the firm file.\n";
 
-/// A job without a firm file is checked as far as its sizes go. Gives whether its quote would have the program's own words
-/// on cancelling.
-fn check_one(job: &JobSource, files: &Files) -> Result<bool, Stopped> {
+/// What is said of a job that was checked.
+struct CheckedWords {
+    said: String,
+    /// Its quote would have the program's own words on cancelling.
+    own_words: bool,
+}
+
+/// A job without a firm file is checked as far as its sizes go.
+fn check_one(job: &JobSource, files: &Files) -> Result<CheckedWords, Stopped> {
     let laid = work::lay_out(job, files)?;
     let mut own_words = false;
     let (summary, notices, sources) = match laid.loaded.firm.is_some() {
@@ -192,9 +214,8 @@ fn check_one(job: &JobSource, files: &Files) -> Result<bool, Stopped> {
         }
         false => (view::sizes_only(&job.label(), &laid), laid.notices(), laid.loaded.sources),
     };
-    terminal::say(&summary)?;
-    terminal::say(&job_file::render(&notices, &sources, terminal::out_in_colour()))?;
-    Ok(own_words)
+    let said = summary + &job_file::render(&notices, &sources, terminal::out_in_colour());
+    Ok(CheckedWords { said, own_words })
 }
 
 fn takeoff(job: &Path, json: bool, why: Option<&str>, files: &Files) -> Result<Outcome, Stopped> {
@@ -276,7 +297,7 @@ fn document(kind: DocumentKind, one: &One, ubl: bool) -> Result<Outcome, Stopped
         }
         return pour(&finished);
     }
-    let folder = work::out_folder(&named, &one.output, false);
+    let folder = work::out_folder(&named, &one.output, None);
     let written = make::write(&folder, &[kind], &finished)?;
     remark(&priced.notices(), &priced.laid.loaded)?;
     terminal::note(&view::written(&written))?;
@@ -303,7 +324,7 @@ fn method(of: &MethodOf) -> Result<Outcome, Stopped> {
     if one.output.out.as_deref() == Some(Path::new("-")) {
         return pour(&finished);
     }
-    let written = make::write(&work::out_folder(&named, &one.output, false), &[], &finished)?;
+    let written = make::write(&work::out_folder(&named, &one.output, None), &[], &finished)?;
     terminal::note(&view::written(&written))?;
     Ok(Outcome::Done)
 }
@@ -323,7 +344,7 @@ fn draw(one: &One, svg: bool) -> Result<Outcome, Stopped> {
         terminal::say(&view::drawings(&drawn))?;
         return Ok(Outcome::Done);
     }
-    let folder = work::out_folder(&named, &one.output, false);
+    let folder = work::out_folder(&named, &one.output, None);
     let finished: Vec<Finished> = drawn.into_iter().map(Finished::from).collect();
     let written = make::write_over(&folder, drawn::is_drawn, &finished)?;
     terminal::note(&view::written(&written))?;
@@ -411,16 +432,27 @@ fn kept_beside(typed: &Path) -> Result<JobSource, Stopped> {
 
 /// Warnings in full on standard error; where much is to be told, all else that was noticed too.
 fn remark(notices: &[Problem], loaded: &job_file::Loaded) -> Result<(), Stopped> {
+    Ok(terminal::remark(&warnings(notices, loaded))?)
+}
+
+/// The words of that; nothing where there is nothing to tell.
+fn warnings(notices: &[Problem], loaded: &job_file::Loaded) -> String {
     let told = |p: &&Problem| p.level == Level::Warning || terminal::is_verbose();
     let warnings: Vec<Problem> = notices.iter().filter(told).cloned().collect();
-    if !warnings.is_empty() {
-        terminal::remark(&job_file::render(&warnings, &loaded.sources, terminal::in_colour()))?;
+    if warnings.is_empty() {
+        return String::new();
     }
-    Ok(())
+    job_file::render(&warnings, &loaded.sources, terminal::in_colour())
 }
 
 fn report(stopped: &Stopped) -> Outcome {
-    let (words, outcome) = match stopped {
+    let (words, outcome) = told(stopped);
+    warned(&words, outcome)
+}
+
+/// Why it went no further, in words.
+fn told(stopped: &Stopped) -> (String, Outcome) {
+    match stopped {
         Stopped::Usage(words) => (format!("wetout: {words}\n"), Outcome::Usage),
         Stopped::Problems(problems, sources) => {
             (job_file::render(problems, sources, terminal::in_colour()), Outcome::Problems)
@@ -430,10 +462,13 @@ fn report(stopped: &Stopped) -> Outcome {
             let (fault, cure) = refused::printing(error);
             (format!("wetout: not all of the output arrived: {fault}; {cure}\n"), Outcome::Unwritten)
         }
-    };
-    match terminal::warn(&words) {
+    }
+}
+
+/// Tells it; where nobody can be told, whoever reads the exit code is.
+fn warned(words: &str, outcome: Outcome) -> Outcome {
+    match terminal::warn(words) {
         Ok(()) => outcome,
-        // Nobody can be told; whoever reads the exit code is.
         Err(_) => outcome.max(Outcome::Unwritten),
     }
 }

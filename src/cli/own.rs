@@ -13,6 +13,8 @@ use std::fs::{self, File};
 use std::io::{self, Read};
 use std::path::{Path, PathBuf};
 
+/// How the names of templates end.
+const TEMPLATE_ENDINGS: [&str; 1] = ["md"];
 /// How the names of font files end.
 const FONT_ENDINGS: [&str; 6] = ["ttf", "otf", "ttc", "woff", "woff2", "otc"];
 
@@ -32,7 +34,7 @@ pub(super) struct Own {
 /// Reads the firm's own templates and fonts.
 pub(super) fn read(loaded: &Loaded) -> Own {
     let mut own = Own::default();
-    for path in own.files(loaded.overrides.as_deref(), &["md"]) {
+    for path in own.files(loaded.overrides.as_deref(), &TEMPLATE_ENDINGS) {
         let bytes = own.bytes(&path, limits::TEMPLATE.most);
         own.read.extend(bytes.clone().map(|bytes| (name(&path), bytes)));
         let text = bytes.and_then(|bytes| match String::from_utf8(bytes) {
@@ -52,6 +54,15 @@ pub(super) fn read(loaded: &Loaded) -> Own {
         own.sources.push(SourceText::new(path.display().to_string(), String::new()));
     }
     own
+}
+
+/// The files that would be read, in their order.
+///
+/// # Errors
+/// A folder that cannot be listed.
+pub(super) fn files(templates: Option<&Path>, fonts: Option<&Path>) -> io::Result<Vec<PathBuf>> {
+    let of = |folder: Option<&Path>, endings: &[&str]| folder.map_or_else(|| Ok(Vec::new()), |f| listed(f, endings));
+    Ok([of(templates, &TEMPLATE_ENDINGS)?, of(fonts, &FONT_ENDINGS)?].concat())
 }
 
 impl Own {

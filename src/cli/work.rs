@@ -21,6 +21,7 @@ use crate::programme::Programme;
 use crate::records::WriteFault;
 use std::collections::BTreeMap;
 use std::io;
+use std::path::{Path, PathBuf};
 
 /// Why a job went no further.
 #[derive(Debug)]
@@ -425,11 +426,11 @@ fn stopped_in(loaded: &Loaded, mut problems: Vec<Problem>, own: Own) -> Stopped 
     Stopped::Problems(problems, Box::new(sources))
 }
 
-/// The folder for a job's documents: what was asked for (a folder of its own in it, when there are many), or `out`.
-pub(super) fn out_folder(named: &JobSource, output: &Output, many: bool) -> std::path::PathBuf {
-    match &output.out {
-        Some(out) if many => out.join(named.short_name()),
-        Some(out) => out.clone(),
-        None => named.out_folder(),
+/// The folder for a job's documents: what was asked for (a folder of its own in it, by its name among many), or `out`.
+pub(super) fn out_folder(named: &JobSource, output: &Output, among_many: Option<&Path>) -> PathBuf {
+    match (&output.out, among_many) {
+        (Some(out), Some(name)) => out.join(name),
+        (Some(out), None) => out.clone(),
+        (None, _) => named.out_folder(),
     }
 }

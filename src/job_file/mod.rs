@@ -11,6 +11,7 @@ pub(crate) mod reference;
 
 pub use self::build::accepted::{ChosenParts, accepted};
 pub use self::loaded::{Failure, Loaded, LoadedRecord, ReadFile, Request, SourceText, Sources, StockFrom};
+pub(crate) use self::read::find::{firm as nearest_firm, prices as nearest_prices};
 pub use self::read::load::{load, load_found, load_record, load_stock, nearest_stock};
 pub use self::read::render::{find_characters, render};
 pub use crate::model::Photo;

@@ -3,6 +3,7 @@
 //! Given by the firm file; its prices and margins stand in `pricing`.
 
 use super::job::Party;
+use super::picture::PictureBytes;
 use super::problem::Source;
 use super::whereabouts::SettingPath;
 use time::{Date, Month};
@@ -25,13 +26,13 @@ pub struct Accent {
     pub rgb: [u8; 3],
 }
 
-/// A picture file as it was read, with its name and the setting that names it for messages.
+/// A picture file, with its name and the setting that names it for messages.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Picture {
     /// File name.
     pub name: String,
     /// The bytes of the PNG or JPEG.
-    pub bytes: Vec<u8>,
+    pub bytes: PictureBytes,
     /// The file that asks for it.
     pub source: Source,
     /// The setting that asks for it.

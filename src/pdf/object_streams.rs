@@ -5,6 +5,7 @@
 //! before it.
 
 use super::syntax;
+use crate::model::hands;
 use flate2::{Compress, Compression, FlushCompress, Status};
 use lopdf::{Document, Object, ObjectId, Stream};
 use std::thread;
@@ -188,7 +189,7 @@ impl ObjectStream {
     }
 }
 
-/// Packs what is loose, every other body beside this thread.
+/// Packs what is loose, every other body beside this thread where others are free.
 fn pack(bodies: &mut [StreamObject]) {
     let mut loose: Vec<&mut StreamObject> = bodies.iter_mut().filter(|body| body.loose).collect();
     loose.sort_by_key(|body| body.content.len());
@@ -202,6 +203,10 @@ fn pack(bodies: &mut [StreamObject]) {
         let mut packer = Packer::new();
         bodies.into_iter().for_each(|body| packer.tighten(body));
     };
+    if !hands::are_free() {
+        all(aside);
+        return all(here);
+    }
     thread::scope(|scope| {
         scope.spawn(|| all(aside));
         all(here);

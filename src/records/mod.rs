@@ -9,9 +9,11 @@ mod exchange;
 mod fault;
 mod frozen;
 mod lock;
+mod made;
 
 pub use fault::{FileState, WriteFault};
 pub use frozen::{ISSUED, MANIFEST, freeze, freeze_upon, is_kept};
+pub use made::{MADE, made_record};
 
 use aside::Aside;
 use lock::FolderLock;

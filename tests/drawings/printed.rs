@@ -257,7 +257,7 @@ fn photographs_stand_in_the_quote_with_their_captions() {
     let photo = |name: &str, caption: Option<&str>| Photo {
         file: name.to_owned(),
         caption: caption.map(str::to_owned),
-        picture: Picture { name: name.into(), bytes: jpeg(3, 6), ..Picture::default() },
+        picture: Picture { name: name.into(), bytes: jpeg(3, 6).into(), ..Picture::default() },
     };
     desk.photos = vec![photo("front.jpg", Some("The gutter from below")), photo("back.jpg", None)];
     let document = quote_of(&desk);

@@ -64,7 +64,7 @@ pub(crate) fn account(named: &JobSource, typed: &AccountAsked, today: Date) -> R
         return Ok(Outcome::Done);
     }
     terminal::say(&as_text(&view, &waiting))?;
-    let folder = work::out_folder(named, &typed.output, false);
+    let folder = work::out_folder(named, &typed.output, None);
     refuse_kept(&folder)?;
     let Finished { name, bytes } = work::made_of(&loaded, |own| account::make(&view, own))?;
     let written = records::write_all(&folder, [(name.as_str(), bytes.as_slice())], |_| false)

@@ -276,7 +276,7 @@ fn draft(
     (loaded, built, read): (&Loaded, &PricedJob, &LoadedRecord),
     (reference, deal, on): (&str, &Deal, Date),
 ) -> Result<Outcome, Stopped> {
-    let folder = work::out_folder(named, &typed.output, false);
+    let folder = work::out_folder(named, &typed.output, None);
     refuse_kept(&folder)?;
     let begins = read.record.finished.filter(|_| built.firm.guarantee_terms.from == GuaranteeFrom::Completion);
     let days = HandoverDays { number: None, date: on, begins, accepted_on: deal.on };
@@ -353,6 +353,7 @@ fn kept_inputs(
         job: moved(&which.job),
         firm: moved(&which.firm),
         prices: which.prices.iter().map(|name| moved(name)).collect(),
+        stock: which.stock.as_deref().map(moved),
         ..which
     };
     let mut files = inputs.clone();
@@ -363,7 +364,7 @@ fn kept_inputs(
     for photo in &handed.read.record.photos {
         let name = folder.join(snapshot::plain(&photo.file)).to_string_lossy().into_owned();
         if !files.iter().any(|(there, _)| *there == name) {
-            files.push((name, photo.picture.bytes.clone()));
+            files.push((name, snapshot::fetched(&photo.picture)?));
         }
     }
     Ok((files, accepted))

@@ -461,7 +461,7 @@ fn draft(
     record: &InvoiceRecord,
     revision: &str,
 ) -> Result<Outcome, Stopped> {
-    let folder = work::out_folder(named, &typed.output, false);
+    let folder = work::out_folder(named, &typed.output, None);
     refuse_kept(&folder)?;
     let view = view(record, (&loaded.job.reference, revision), loaded, true)?;
     let Finished { name, bytes } = work::made_of(loaded, |own| invoice::make(&view, own))?;

@@ -35,7 +35,7 @@ use time::{OffsetDateTime, Time};
 /// # Errors
 /// What was never issued or was altered since; an address that is missing, or is the wrong party's; what cannot be written or sent.
 pub(crate) fn mail(job: &JobSource, typed: &Mail, now: OffsetDateTime) -> Result<Outcome, Stopped> {
-    let folder = work::out_folder(job, &typed.output, false);
+    let folder = work::out_folder(job, &typed.output, None);
     refuse_kept(&folder)?;
     let kept = Kept::beside(&job.folder()).map_err(|error| unread(&job.folder(), &error))?;
     let reference = super::accepted::reference(job, &kept, &typed.files)?;

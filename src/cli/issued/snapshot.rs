@@ -10,9 +10,12 @@ use crate::cli::own::Own;
 use crate::cli::work::{self, PricedJob, Stopped};
 use crate::documents::DocumentKind;
 use crate::job_file::{self, Loaded, Request, StockFrom};
+use crate::model::firm::Picture;
+use crate::model::picture::Unfetched;
 use crate::model::problem::Source;
 use std::fs;
 use std::path::{Component, Path, PathBuf};
+use std::sync::Arc;
 use time::Date;
 
 /// SnapshotFiles with their names in the frozen folder.
@@ -45,15 +48,22 @@ pub(crate) fn of(loaded: &Loaded, date: Option<Date>) -> Result<(SnapshotFiles, 
         files.push((name, read.bytes.clone()));
     }
     let logo = loaded.firm.iter().filter_map(|firm| firm.logo.as_ref());
-    let logo = logo.map(|logo| (format!("inputs/firm/{}", plain(&logo.name)), logo.bytes.clone()));
-    let photos = loaded.photos.iter().map(|p| (format!("inputs/job/{}", plain(&p.file)), p.picture.bytes.clone()));
-    let templates = own.read.iter().map(|(name, bytes)| (format!("inputs/firm/templates/{name}"), bytes.clone()));
+    let logo = logo.map(|logo| (format!("inputs/firm/{}", plain(&logo.name)), fetched(logo)));
+    let photos = loaded.photos.iter().map(|p| (format!("inputs/job/{}", plain(&p.file)), fetched(&p.picture)));
+    let templates = own.read.iter().map(|(name, bytes)| (format!("inputs/firm/templates/{name}"), Ok(bytes.clone())));
     for (name, bytes) in logo.chain(photos).chain(templates) {
+        let bytes = bytes?;
         if !files.iter().any(|(there, _)| *there == name) {
             files.push((name, bytes));
         }
     }
     Ok((files, inputs))
+}
+
+/// The bytes of a picture.
+pub(crate) fn fetched(picture: &Picture) -> Result<Vec<u8>, Stopped> {
+    let told = |(fault, cure): Unfetched| Stopped::Usage(format!("the picture {} {fault}; {cure}", picture.name));
+    Ok(Arc::unwrap_or_clone(picture.bytes.whole().map_err(told)?))
 }
 
 fn fonts(own: &Own) -> Vec<KeptFile> {

@@ -192,7 +192,7 @@ impl Desk<'_> {
         record: &VariationRecord,
         found: &FoundOnSite,
     ) -> Result<Outcome, Stopped> {
-        let folder = work::out_folder(named, &typed.output, false);
+        let folder = work::out_folder(named, &typed.output, None);
         refuse_kept(&folder)?;
         let view = view(record, (self.reference, &self.deal.revision), self.loaded, true)?;
         let Finished { name, bytes } = work::made_of(self.loaded, |own| variation::make(&view, own))?;

@@ -204,7 +204,7 @@ fn logo(name: &str, folder: &Path, found: &mut Vec<Problem>) -> Option<Picture> 
         found.push(Problem::fault(["firm", "logo"], fault, cure));
         None
     };
-    let bytes = match beside::picture(folder, name, limits::LOGO.most) {
+    let bytes = match beside::picture(folder, name, limits::LOGO.most).and_then(|found| found.read(None)) {
         Ok(bytes) => bytes,
         Err(NotRead::Missing) => {
             let fault = format!("there is no picture `{name}` next to the firm file");
@@ -214,7 +214,10 @@ fn logo(name: &str, folder: &Path, found: &mut Vec<Problem>) -> Option<Picture> 
     };
     let known = bytes.starts_with(b"\x89PNG\r\n\x1a\n") || bytes.starts_with(b"\xFF\xD8\xFF");
     match known && imagesize::blob_size(&bytes).is_ok_and(|s| s.width > 0 && s.height > 0) {
-        true => Some(Picture { name: name.to_owned(), bytes, source: Source::Firm, path: ["firm", "logo"].into() }),
+        true => {
+            let (name, bytes) = (name.to_owned(), bytes.into());
+            Some(Picture { name, bytes, source: Source::Firm, path: ["firm", "logo"].into() })
+        }
         false => tell(format!("`{name}` is not a PNG or JPEG picture"), "save the logo as PNG or JPEG"),
     }
 }

@@ -22,11 +22,13 @@ use crate::model::firm::Picture;
 use crate::model::job::{Answer, By, Delivery, Forced, OwnStrip, Party, Site};
 use crate::model::lift::Lift;
 use crate::model::limits;
+use crate::model::picture::PictureBytes;
 use crate::model::silence::Silences;
 use crate::model::{Access, Finish, Job, OldRoof, Photo, Problem, Roof, SettingPath, Warned};
 use crate::pricing::terms::{ClaimedRate, Extra, ExtraKind, ExtraSum, StagePart, StageRule};
 use crate::pricing::{JobMoney, Money};
 use std::path::Path;
+use std::sync::Arc;
 
 /// Days that a quote stands where the job does not say.
 const VALID_DAYS: u32 = 30;
@@ -469,7 +471,7 @@ pub(super) fn photos(raw: List<RawPhoto>, folder: &Path, found: &mut Vec<Problem
     if too_many(raw.len(), limits::PHOTOS, ["photos"], found) {
         return Vec::new();
     }
-    let mut left = limits::ALL_PHOTOS.most * 1_000_000;
+    let mut left = limits::ALL_PHOTOS.most as u64 * 1_000_000;
     let one = |(n, raw): (usize, Slot<RawPhoto>)| {
         let raw = raw.take()?;
         let file = raw.file.take()?.0;
@@ -477,24 +479,26 @@ pub(super) fn photos(raw: List<RawPhoto>, folder: &Path, found: &mut Vec<Problem
             found.push(Problem::fault(SettingPath::from(["photos"]).entry(n).key("file"), fault, cure));
         };
         let bytes = match beside::picture(folder, &file, limits::PHOTO.most) {
-            Ok(bytes) if bytes.len() <= left => bytes,
+            Ok(found) if found.length <= left => {
+                left -= found.length;
+                PictureBytes::Stored(Arc::new(found))
+            }
             Ok(_) => {
                 let most = limits::ALL_PHOTOS.most;
                 let fault = format!("up to this one, the photographs come to more than {most} MB");
                 tell(fault, "give fewer, or save them smaller: 2,000 pixels across are plenty".into());
-                Vec::new()
+                PictureBytes::default()
             }
             Err(NotRead::Missing) => {
                 let fault = format!("there is no photograph `{file}` in the job's folder");
                 tell(fault, "check its name, or take the entry out".into());
-                Vec::new()
+                PictureBytes::default()
             }
             Err(NotRead::Unfit(fault, cure)) => {
                 tell(format!("the photograph `{file}` {fault}"), cure);
-                Vec::new()
+                PictureBytes::default()
             }
         };
-        left -= bytes.len();
         let caption = raw.caption.take().map(|t| t.0);
         let picture = Picture {
             name: file.clone(),
