@@ -287,7 +287,7 @@ fn a_draft_has_lines_to_fill_in_for_all_that_is_not_said_and_takes_no_number() {
     );
     let into = desk.join("k/issued");
     assert!(
-        refused(&desk, &["handover", "JOB", "--draft", "--out", into.to_str().unwrap()], 2)
+        refused(&desk, &["handover", "JOB", "--draft", "--on", "2027-01-22", "--out", into.to_str().unwrap()], 2)
             .contains("holds what was issued")
     );
     assert!(refused(&desk, &["handover", "JOB", "--out", out.to_str().unwrap()], 2).contains("add `--draft`"));
