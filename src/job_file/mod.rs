@@ -10,7 +10,8 @@ mod read;
 pub(crate) mod reference;
 
 pub use self::build::accepted::{ChosenParts, accepted};
-pub use self::loaded::{Failure, Loaded, ReadFile, Request, SourceText, Sources};
-pub use self::read::load::load;
+pub use self::loaded::{Failure, Loaded, OfficeFiles, ReadFile, Request, SourceText, Sources};
+pub use self::read::load::{load, office};
 pub use self::read::render::{find_characters, render};
+pub(crate) use self::read::written::scalar;
 pub use crate::model::Photo;

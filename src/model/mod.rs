@@ -38,6 +38,7 @@ pub mod units;
 pub mod warned;
 pub mod whereabouts;
 pub mod words;
+pub mod written_day;
 
 pub use access::Access;
 pub use coping::{Coping, Cover};

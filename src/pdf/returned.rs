@@ -305,10 +305,34 @@ impl Reading<'_> {
                     (value, look) => FieldAnswer::Tick(value.or(look).unwrap_or(false)),
                 }
             }
+            Some(b"Ch") => self.chosen(widget),
             _ => FieldAnswer::Text(text(b"V").unwrap_or_default()),
         };
         let label = text(b"TU").unwrap_or_default();
         Some(ReturnedField { name, label, page, area: corners.try_into().ok()?, answer })
+    }
+
+    /// What is taken from a list: its words, or its place in the list where a program stores that alone (ISO 32000-1, table 231).
+    fn chosen(&self, widget: &Dictionary) -> FieldAnswer {
+        let words = |object: &Object| decode_text_string(self.follow(object)).ok();
+        let value = self.inherited(widget, b"V").unwrap_or(&Object::Null);
+        if let Object::Array(several) = value {
+            return match several.as_slice() {
+                [] => FieldAnswer::Text(String::new()),
+                [one] => FieldAnswer::Text(words(one).unwrap_or_default()),
+                _ => FieldAnswer::Contradictory,
+            };
+        }
+        let said = words(value).unwrap_or_default();
+        let placed = || {
+            let [place] = self.inherited(widget, b"I")?.as_array().ok()?.as_slice() else { return None };
+            let place = usize::try_from(self.follow(place).as_i64().ok()?).ok()?;
+            match self.follow(self.inherited(widget, b"Opt")?.as_array().ok()?.get(place)?) {
+                Object::Array(pair) => words(pair.first()?),
+                one => words(one),
+            }
+        };
+        FieldAnswer::Text(if said.is_empty() { placed().unwrap_or_default() } else { said })
     }
 
     /// A field's own name behind those of the fields that it belongs to (ISO 32000-1, 12.7.3.2).

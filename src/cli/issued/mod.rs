@@ -23,7 +23,6 @@ mod returned_quote;
 mod send;
 mod smtp;
 mod snapshot;
-mod written_day;
 
 pub(super) use accepted::{SourceOfWork, source};
 pub(super) use account::account;

@@ -13,7 +13,7 @@ use crate::job_file::build::options::{self, ReadOptions};
 use crate::job_file::build::prices::SizesSold;
 use crate::job_file::build::roof::RoofSupplies;
 use crate::job_file::build::{firm, job, prices};
-use crate::job_file::loaded::{Failure, Loaded, ReadFile, Request, SourceText, Sources};
+use crate::job_file::loaded::{Failure, Loaded, OfficeFiles, ReadFile, Request, SourceText, Sources};
 use crate::job_file::raw::firm::RawFirm;
 use crate::job_file::raw::homes;
 use crate::job_file::raw::job::{RawJob, RawOption};
@@ -99,6 +99,23 @@ pub fn load(request: &Request) -> Result<Loaded, Box<Failure>> {
         }),
         _ => Err(Box::new(Failure { problems: told(problems), sources })),
     }
+}
+
+/// Reads the firm file and the price books for a job that is not written yet.
+///
+/// # Errors
+/// Every problem of these files.
+pub fn office(request: &Request) -> Result<OfficeFiles, Box<Failure>> {
+    let mut files = FilesRead::default();
+    let built = firm_file(request, &mut files);
+    let (books, products) = price_books(request, request.date, &mut files);
+    let own_fonts = files.firm_folder.as_ref().map(|folder| folder.join("fonts")).filter(|folder| folder.is_dir());
+    let (problems, sources, failed) = files.finish();
+    if failed {
+        return Err(Box::new(Failure { problems: told(problems), sources }));
+    }
+    let (firm, trade) = built.map_or_else(|| (None, Trade::default()), |built| (built.firm, built.trade));
+    Ok(OfficeFiles { firm, trade, products, books, own_fonts })
 }
 
 /// The job with the firm's way of lifting and its payload, where it gives none of its own.

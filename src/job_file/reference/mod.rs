@@ -8,7 +8,10 @@ mod job;
 mod prices;
 mod roof;
 mod told;
+mod tried;
 mod words;
+
+pub(crate) use tried::{is_readable, length_of, near_word, tried};
 
 pub(crate) use words::{limits_of, names_of, usual_words};
 
