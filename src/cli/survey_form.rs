@@ -22,7 +22,7 @@ const FORM: &str = "survey.pdf";
 /// # Errors
 /// What is wrong with the firm's files, or keeps the form from being written.
 pub(super) fn survey(asked: &SurveyAsked, date: Date) -> Result<Outcome, Stopped> {
-    let office = office_of(Path::new(""), &asked.files)?;
+    let office = office_of(Path::new("."), &asked.files)?;
     let lists = Lists::of(&office);
     if asked.questions {
         terminal::say(&survey::listing(&lists, asked.roofs))?;

@@ -18,9 +18,9 @@ const LINE: Pen = Pen { ink: Ink::Grey(0.45), width: 0.7, dash: None };
 const LABEL: f64 = 0.76;
 const WORD: f64 = 0.92;
 const TICK: f64 = 1.18;
-const ROW: f64 = 2.12;
+const ROW: f64 = 2.0;
 /// What a line of writing adds to the height of a box.
-const WRITING: f64 = 1.75;
+const WRITING: f64 = 1.65;
 /// Air inside a box, left and right.
 const INSIDE: f64 = 0.4;
 
@@ -52,7 +52,7 @@ fn in_rows(boxes: &[FormBox]) -> Vec<Vec<&FormBox>> {
 fn box_row(flow: &mut Flow, row: &[&FormBox], measure: Measure, parent: NodeId) -> Piece {
     let size = flow.size;
     let lines = row.iter().map(|one| one.lines.max(1)).max().unwrap_or(1);
-    let head = 1.35 * LABEL * size;
+    let head = 1.5 * LABEL * size;
     let height = head + WRITING * size * f64::from(lines);
     let (mut marks, mut left) = (Vec::new(), measure.x);
     for one in row {
@@ -63,7 +63,7 @@ fn box_row(flow: &mut Flow, row: &[&FormBox], measure: Measure, parent: NodeId) 
         let setting = Setting { size: LABEL * size, leading: 1.35, ink: Ink::Grey(0.25), ..flow.running() };
         let inner = Measure { x: left + INSIDE * size, width: width - 2.0 * INSIDE * size };
         for (n, line) in flow.set(&[Span::plain(&one.label)], setting, inner, Some(node)).into_iter().enumerate() {
-            marks.extend(lowered(line.marks, n as f64 * setting.size * setting.leading));
+            marks.extend(lowered(line.marks, 0.14 * size + n as f64 * setting.size * setting.leading));
         }
         let below = Rectangle { x: left, y: head, width, height: height - head };
         marks.extend(filled(flow, &one.filling, below, parent, lines > 1));

@@ -3,13 +3,13 @@
 //! Given the bytes of a PDF that somebody else has had in hand; gives what was answered, with the page on which each question
 //! stands, or why the file is not read. A field that this program does not ask is told, never passed over.
 
-use super::paper::{MOST_ROOFS, pages};
+use super::paper::MOST_ROOFS;
 use super::question::{AnswerKind, Answers, Ask, Question, Said, questions};
 use crate::pdf::returned::{self, FieldAnswer, ReturnedField};
 use std::collections::BTreeMap;
 
 /// Why a form is not read, and what to do instead.
-pub type FormNotTaken = (String, &'static str);
+type FormNotTaken = (String, &'static str);
 
 const ANEW: &str = "save it from another program, or type what it says: `wetout new FOLDER`";
 
@@ -100,4 +100,15 @@ fn astray(field: &ReturnedField, answers: &mut Answers) {
         FieldAnswer::Tick(false) => return,
     };
     answers.astray.push((field.page + 1, field.name.clone(), words));
+}
+
+/// On which page of the form each question stands, from 1, by the names of the fields.
+fn pages(questions: &[Question], fields: &BTreeMap<String, usize>, answers: &mut Answers) {
+    for question in questions {
+        let own = fields.get(&question.name);
+        let ticked = || fields.iter().find(|(name, _)| name.starts_with(&format!("{}, ", question.name))).map(|(_, p)| p);
+        if let Some(page) = own.or_else(ticked) {
+            answers.pages.insert(question.ask, page + 1);
+        }
+    }
 }

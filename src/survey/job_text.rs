@@ -687,7 +687,9 @@ impl<'a> JobWriter<'a> {
         }
         if !self.gaps.is_empty() {
             let _ = writeln!(head, "#\n# Still to be seen to; each stands once more at its place:");
-            self.gaps.iter().for_each(|gap| drop(writeln!(head, "# - {gap}")));
+            for gap in &self.gaps {
+                let _ = writeln!(head, "# - {gap}");
+            }
         }
         let unasked = |ask: &Ask| !self.answers.said.contains_key(ask) && !self.gaps.iter().any(|g| g.name == self.questions[ask].name);
         let empty: Vec<String> = self

@@ -69,6 +69,10 @@ impl Lists {
     pub(crate) fn choices(&self, question: &Question) -> ChoiceList {
         let closed = |words: Vec<String>| ChoiceList { words, free: false };
         let sold = |words: &[String]| ChoiceList { words: words.to_vec(), free: !self.sold || words.is_empty() };
+        let lists = [AnswerKind::Listed, AnswerKind::Ticked, AnswerKind::YesTick, AnswerKind::SideLetter];
+        if !lists.contains(&question.kind) {
+            return ChoiceList { words: Vec::new(), free: true };
+        }
         match question.ask.what {
             What::OldCovering => closed([nothing(), keys(&self.trade.coverings)].concat()),
             What::Tip => closed(keys(&self.trade.tips)),

@@ -6,7 +6,7 @@
 
 use super::lists::{ChoiceList, Lists};
 use super::question::{
-    Answers, Ask, AnswerKind, DOORS, EXTRAS, OPENINGS, OUTLETS, Question, SIDES, TIES, What, letter, questions,
+    AnswerKind, Ask, DOORS, EXTRAS, OPENINGS, OUTLETS, Question, SIDES, TIES, What, letter, questions,
 };
 use crate::model::firm::Accent;
 use crate::model::{Access, Firm};
@@ -36,7 +36,7 @@ pub fn document(lists: &Lists, firm: Option<&Firm>, roofs: u8, date: Date) -> Do
         author: if name.is_empty() { "wetout".to_owned() } else { name.clone() },
         subject: "What is measured and asked on the ladder".to_owned(),
         date,
-        reference: "Survey".to_owned(),
+        reference: String::new(),
         footer: if name.is_empty() { "Survey of a flat roof".to_owned() } else { format!("{name} · Survey of a flat roof") },
         standing: String::new(),
         letterhead: Letterhead {
@@ -53,7 +53,10 @@ pub fn document(lists: &Lists, firm: Option<&Firm>, roofs: u8, date: Date) -> Do
 }
 
 /// Size of running text, pt.
-const SIZE: f64 = 9.6;
+const SIZE: f64 = 9.4;
+
+/// So many words of a list are printed for whoever has a pencil.
+const MOST_LISTED: usize = 12;
 
 struct Form<'a> {
     lists: &'a Lists,
@@ -121,7 +124,9 @@ impl Form<'_> {
             }
             let parted = if spans.is_empty() { "" } else { "   " };
             spans.push(Span::bold(format!("{parted}{}: ", question.label)));
-            spans.push(Span::plain(words.join(" · ")));
+            let more = if words.len() > MOST_LISTED { " · …" } else { "" };
+            let listed: Vec<&str> = words.iter().map(String::as_str).take(MOST_LISTED).collect();
+            spans.push(Span::plain(listed.join(" · ") + more));
         }
         Block::Small(vec![Block::Paragraph(spans)])
     }
@@ -150,8 +155,8 @@ impl Form<'_> {
                 &[
                     (What::CustomerName, 7, 1),
                     (What::CustomerPhone, 5, 1),
-                    (What::CustomerAddress, 7, 2),
-                    (What::SiteAddress, 5, 2),
+                    (What::CustomerAddress, 7, 3),
+                    (What::SiteAddress, 5, 3),
                     (What::CustomerEmail, 7, 1),
                     (What::Start, 5, 1),
                 ],
@@ -205,6 +210,9 @@ impl Form<'_> {
                     (What::WayOff, 4, 1),
                     (What::Firrings, 8, 1),
                     (What::WallAbove, 4, 1),
+                    (What::LadderSide, 4, 1),
+                    (What::LadderAt, 4, 1),
+                    (What::RoofPhotos, 4, 1),
                 ],
             ),
         ];
@@ -219,15 +227,12 @@ impl Form<'_> {
                     (What::JoistSpacing, 2, 1),
                     (What::DeckAction, 5, 1),
                     (What::Board, 2, 1),
-                    (What::Mat, 2, 1),
+                    (What::Mat, 1, 1),
                     (What::Layers, 1, 1),
-                    (What::Colour, 3, 1),
+                    (What::Colour, 2, 1),
                     (What::Surface, 2, 1),
+                    (What::OldCovering, 2, 1),
                     (What::Tip, 2, 1),
-                    (What::OldCovering, 3, 1),
-                    (What::RoofPhotos, 4, 1),
-                    (What::LadderSide, 3, 1),
-                    (What::LadderAt, 2, 1),
                 ],
             ),
             self.legend(roof, &[What::Board, What::Mat, What::Colour, What::Surface, What::OldCovering, What::Tip]),
@@ -332,7 +337,7 @@ impl Form<'_> {
             heading(2, "Notes"),
             Block::Boxes(vec![FormBox {
                 label: "What the office must know: rot, ceilings below, neighbours, what was promised".to_owned(),
-                ..self.a_box(job(What::Notes), 12, 9)
+                ..self.a_box(job(What::Notes), 12, 16)
             }]),
             heading(2, "Shown and measured"),
             paragraph(
@@ -340,25 +345,14 @@ impl Form<'_> {
                  is done and what it costs.",
             ),
             Block::Boxes(vec![
-                self.a_box(job(What::ShownBy), 6, 1),
-                FormBox { label: "Day".to_owned(), twelfths: 2, lines: 1, filling: Filling::Hand },
-                FormBox { label: "Signature".to_owned(), twelfths: 4, lines: 1, filling: Filling::Hand },
+                self.a_box(job(What::ShownBy), 6, 2),
+                FormBox { label: "Day".to_owned(), twelfths: 2, lines: 2, filling: Filling::Hand },
+                FormBox { label: "Signature".to_owned(), twelfths: 4, lines: 2, filling: Filling::Hand },
                 self.a_box(job(What::SurveyedBy), 6, 2),
                 FormBox { label: "Day".to_owned(), twelfths: 2, lines: 2, filling: Filling::Hand },
                 FormBox { label: "Signature".to_owned(), twelfths: 4, lines: 2, filling: Filling::Hand },
             ]),
         ]
-    }
-}
-
-/// On which page of the form each question stands, from 1, by the names of the fields.
-pub(super) fn pages(questions: &[Question], fields: &BTreeMap<String, usize>, answers: &mut Answers) {
-    for question in questions {
-        let own = fields.get(&question.name);
-        let ticked = || fields.iter().find(|(name, _)| name.starts_with(&format!("{}, ", question.name))).map(|(_, p)| p);
-        if let Some(page) = own.or_else(ticked) {
-            answers.pages.insert(question.ask, page + 1);
-        }
     }
 }
 
@@ -388,8 +382,7 @@ fn sketch() -> Figure {
     lettered(&mut scene, spot(WIDTH - 78.0, 6.0));
     Figure {
         scene,
-        caption: "Stand below it: A runs along the front from left to right, then round. Mark the corners, openings and outlets."
-            .to_owned(),
+        caption: "Stand below: A from left to right, then round.".to_owned(),
         alt: "Squared paper for a sketch, with a small example of a roof whose sides are lettered A to F anticlockwise \
               from the front"
             .to_owned(),
