@@ -53,6 +53,7 @@ mod site_sheets;
 mod site_words;
 mod slips;
 mod support;
+mod survey;
 mod syntax;
 mod templates;
 mod tidy;

@@ -52,9 +52,8 @@ fn named(from: &Path) -> PathBuf {
 
 fn from_file(from: &Path, typed: &NewJob, lists: &Lists, today: Date) -> Result<Draft, Stopped> {
     let bytes = read(from)?;
-    let refused = |fault: String, cure: &str| {
-        Stopped::Usage(format!("{} is not taken: {fault}; {cure}", from.display()))
-    };
+    let refused =
+        |fault: String, cure: &str| Stopped::Usage(format!("{} is not taken: {fault}; {cure}", from.display()));
     if bytes.get(..1024.min(bytes.len())).is_some_and(|head| head.windows(5).any(|w| w == b"%PDF-")) {
         let (mut answers, roofs) = survey::read(&bytes).map_err(|(fault, cure)| refused(fault, cure))?;
         take_flags(&mut answers, typed)?;
@@ -175,7 +174,9 @@ fn take_rectangle(answers: &mut Answers, words: &str, edges: &[String]) -> Resul
 /// `5.2 m drip`, `left 2.6 m raised`, `right 45 0.9 m wall`.
 fn take_side(answers: &mut Answers, words: &str, item: u8) -> Result<(), Stopped> {
     let wrong = || {
-        Stopped::Usage(format!("`{words}` is not a side: write --side \"5.2 m drip\", and --side \"left 3.4 m raised\" behind it"))
+        Stopped::Usage(format!(
+            "`{words}` is not a side: write --side \"5.2 m drip\", and --side \"left 3.4 m raised\" behind it"
+        ))
     };
     let mut parts: Vec<&str> = words.split_whitespace().collect();
     let finish = parts.pop().filter(|_| parts.len() >= 2).ok_or_else(wrong)?;
@@ -220,10 +221,6 @@ fn write(folder: &Path, draft: &Draft) -> Result<Outcome, Stopped> {
     if !draft.empty.is_empty() && terminal::is_verbose() {
         terminal::note(&format!("left empty, which can be: {}\n", draft.empty.join("; ")))?;
     }
-    terminal::note(&format!(
-        "wrote {}\nnext: wetout check {}\n",
-        folder.join(JOB).display(),
-        folder.display()
-    ))?;
+    terminal::note(&format!("wrote {}\nnext: wetout check {}\n", folder.join(JOB).display(), folder.display()))?;
     Ok(Outcome::Done)
 }

@@ -48,9 +48,7 @@ pub(super) fn survey(asked: &SurveyAsked, date: Date) -> Result<Outcome, Stopped
 }
 
 fn form(office: &OfficeFiles, lists: &Lists, roofs: u8, date: Date) -> Result<Finished, Stopped> {
-    let stopped = |problems, own: Vec<_>| {
-        Stopped::Problems(problems, Box::new(Sources { own, ..Sources::default() }))
-    };
+    let stopped = |problems, own: Vec<_>| Stopped::Problems(problems, Box::new(Sources { own, ..Sources::default() }));
     let own = own::read_in(None, office.own_fonts.as_deref());
     if !own.problems.is_empty() {
         return Err(stopped(own.problems, own.sources));

@@ -80,7 +80,8 @@ fn filled(flow: &mut Flow, filling: &Filling, area: Rectangle, parent: NodeId, s
         Filling::OneOf { choices, free, .. } => Taking::OneOf { choices: choices.clone(), free: *free },
         Filling::Ticks(ticks) => return side_by_side(flow, ticks, area, parent),
         Filling::Nothing => {
-            let ground = Rectangle { x: area.x + 0.4, y: area.y + 0.4, width: area.width - 0.8, height: area.height - 0.8 };
+            let ground =
+                Rectangle { x: area.x + 0.4, y: area.y + 0.4, width: area.width - 0.8, height: area.height - 0.8 };
             return vec![Placed::bare(Item::Panel { area: ground, fill: Some(Ink::Grey(0.93)), pen: None })];
         }
         Filling::Hand => return Vec::new(),
@@ -101,7 +102,9 @@ fn side_by_side(flow: &mut Flow, ticks: &[FormTick], area: Rectangle, parent: No
     let side = TICK * size;
     let setting = Setting { size: WORD * size, leading: 1.2, bold: false, fit: Fit::Paragraph, ..flow.running() };
     let words: Vec<_> = ticks.iter().map(|tick| shape(&[Span::plain(&tick.word)], false, &mut flow.faults)).collect();
-    let own = |n: usize| side + if ticks[n].word.is_empty() { 0.0 } else { 0.35 * size + words[n].natural_width(setting.size) };
+    let own = |n: usize| {
+        side + if ticks[n].word.is_empty() { 0.0 } else { 0.35 * size + words[n].natural_width(setting.size) }
+    };
     let needed: f64 = (0..ticks.len()).map(own).sum();
     let alone = ticks.len() == 1 && ticks[0].word.is_empty();
     let gap = ((area.width - needed) / (ticks.len() as f64 + 0.2)).clamp(0.3 * size, 1.3 * size);

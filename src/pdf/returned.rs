@@ -293,7 +293,7 @@ impl Reading<'_> {
     }
 
     fn field(&self, widget: &Dictionary, page: usize) -> Option<ReturnedField> {
-        let text = |key: &[u8]| self.inherited(widget, key).and_then(|o| decode_text_string(o).ok());
+        let text = |key: &[u8]| self.inherited(widget, key).and_then(words_of);
         let corners = self.follow(widget.get(b"Rect").ok()?).as_array().ok()?;
         let corners: Vec<f32> = corners.iter().filter_map(|n| self.follow(n).as_float().ok()).collect();
         let name = self.name(widget);
@@ -314,7 +314,7 @@ impl Reading<'_> {
 
     /// What is taken from a list: its words, or its place in the list where a program stores that alone (ISO 32000-1, table 231).
     fn chosen(&self, widget: &Dictionary) -> FieldAnswer {
-        let words = |object: &Object| decode_text_string(self.follow(object)).ok();
+        let words = |object: &Object| words_of(self.follow(object));
         let value = self.inherited(widget, b"V").unwrap_or(&Object::Null);
         if let Object::Array(several) = value {
             return match several.as_slice() {
@@ -365,6 +365,18 @@ const OF_STORAGE: [&[u8]; 13] = [
     b"Name",
     b"P",
 ];
+
+/// The words of a text string. Where it is in letters of one byte, the ends of its lines are no letters of that encoding
+/// (ISO 32000-1, annex D) and stand all the same in what was typed.
+fn words_of(object: &Object) -> Option<String> {
+    let Object::String(bytes, format) = object else { return decode_text_string(object).ok() };
+    if bytes.starts_with(&[0xfe, 0xff]) || bytes.starts_with(&[0xef, 0xbb, 0xbf]) {
+        return decode_text_string(object).ok();
+    }
+    let line = |part: &[u8]| decode_text_string(&Object::String(part.to_vec(), *format)).ok();
+    let lines: Option<Vec<String>> = bytes.split(|b| matches!(b, b'\n' | b'\r')).map(line).collect();
+    Some(lines?.join("\n"))
+}
 
 fn is_picture(stream: &Stream) -> bool {
     let packed = stream.filters().unwrap_or_default();

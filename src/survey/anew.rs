@@ -15,19 +15,8 @@ use std::fmt::Write as _;
 pub type JobNotTaken = (String, String);
 
 /// Settings of a job that go with its roofs to another.
-const KEPT: [&str; 11] = [
-    "title",
-    "roofs",
-    "strip",
-    "flashing",
-    "roof_class",
-    "lift",
-    "extras",
-    "order_lines",
-    "options",
-    "rules",
-    "quote",
-];
+const KEPT: [&str; 11] =
+    ["title", "roofs", "strip", "flashing", "roof_class", "lift", "extras", "order_lines", "options", "rules", "quote"];
 
 /// The text of another job.
 ///
@@ -43,15 +32,22 @@ pub fn anew(earlier: &str, answers: &Answers, lists: &Lists) -> Result<Draft, Jo
     let titled = answers.words(Ask { roof: 0, item: 0, what: What::Title }).is_some();
     let mut writer = JobWriter::new(answers, lists, 1);
     writer.who_and_where(titled || !blocks.iter().any(|block| block.key == "title"));
-    let Draft { mut text, mut gaps, empty } = writer.finished();
+    let Draft { mut text, mut gaps, empty } =
+        writer.finished("# A job that begins with the roofs of an earlier one.\n");
     text.push('\n');
     for block in blocks.iter().filter(|block| KEPT.contains(&block.key.as_str()) && !(titled && block.key == "title")) {
+        let mut within: Option<usize> = None;
         for (line, place) in block.lines.iter().zip(block.first..) {
-            let own = line.trim_start().trim_start_matches("- ");
-            match OF_A_ROOF.iter().find(|key| own.starts_with(&format!("{key}:"))) {
+            let indent = line.len() - line.trim_start().len();
+            if within.is_some_and(|above| indent > above && !line.trim().is_empty()) {
+                continue; // What goes on below a setting that was left out.
+            }
+            within = None;
+            match OF_A_ROOF.iter().find(|key| line.trim_start().starts_with(&format!("{key}:"))) {
                 Some(key) => {
-                    let _ = writeln!(text, "    # {key}: to be answered anew for this roof");
+                    let _ = writeln!(text, "{:indent$}# {key}: to be answered anew for this roof", "");
                     gaps.push(left_out(key, place));
+                    within = Some(indent);
                 }
                 None => {
                     let _ = writeln!(text, "{line}");

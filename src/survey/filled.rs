@@ -20,7 +20,10 @@ const ANEW: &str = "save it from another program, or type what it says: `wetout 
 pub fn read(bytes: &[u8]) -> Result<(Answers, u8), FormNotTaken> {
     let came = returned::read(bytes).map_err(|(fault, _)| (fault, ANEW))?;
     if came.fields.is_empty() {
-        return Err(("it has no fields to fill in: it was scanned, photographed or printed into another file".into(), ANEW));
+        return Err((
+            "it has no fields to fill in: it was scanned, photographed or printed into another file".into(),
+            ANEW,
+        ));
     }
     let all = questions(MOST_ROOFS);
     let known = Known::of(&all);
@@ -106,7 +109,8 @@ fn astray(field: &ReturnedField, answers: &mut Answers) {
 fn pages(questions: &[Question], fields: &BTreeMap<String, usize>, answers: &mut Answers) {
     for question in questions {
         let own = fields.get(&question.name);
-        let ticked = || fields.iter().find(|(name, _)| name.starts_with(&format!("{}, ", question.name))).map(|(_, p)| p);
+        let ticked =
+            || fields.iter().find(|(name, _)| name.starts_with(&format!("{}, ", question.name))).map(|(_, p)| p);
         if let Some(page) = own.or_else(ticked) {
             answers.pages.insert(question.ask, page + 1);
         }

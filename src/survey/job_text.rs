@@ -23,7 +23,7 @@ const MOST_PHOTOS: u32 = 100;
 pub fn job_text(answers: &Answers, roofs: u8, lists: &Lists, photos: &[String]) -> Draft {
     let mut writer = JobWriter::new(answers, lists, roofs);
     writer.whole(roofs, photos);
-    writer.finished()
+    writer.finished("# A job from a survey.\n")
 }
 
 /// Writes the text of a job.
@@ -222,7 +222,10 @@ impl<'a> JobWriter<'a> {
     }
 
     fn access(&mut self) {
-        self.body.push_str("\naccess: # always asked, because always forgotten: yes, no or a sum\n");
+        let about = "# always asked, because always forgotten: yes, no or a sum";
+        self.body.push('\n');
+        let at = self.body.len();
+        let mut answered = false;
         for access in Access::all() {
             let (tick, sum) = (What::Access(access), What::AccessSum(access));
             let sum = self.of_job(sum);
@@ -236,8 +239,12 @@ impl<'a> JobWriter<'a> {
                 (_, Some(sum)) => Some(sum),
                 (ticked, None) => ticked.map(str::to_owned),
             };
+            answered |= value.is_some();
             self.value(2, access.key(), value.map(|value| plain(&value)), "");
         }
+        // A group with nothing in it would be one that was forgotten.
+        let head = if answered { format!("access: {about}\n") } else { format!("# access: {about}\n") };
+        self.body.insert_str(at, &head);
     }
 
     fn extras(&mut self) {
@@ -272,11 +279,16 @@ impl<'a> JobWriter<'a> {
             let Some(numbers) = self.of_roof(roof, What::RoofPhotos) else { continue };
             let name = self.answers.words(Ask { roof, item: 0, what: What::RoofName }).unwrap_or("roof").to_owned();
             let listed = numbers_of(&numbers);
-            let lying: Vec<&String> = there.iter().filter(|file| number_of(file).is_some_and(|n| listed.contains(&n))).collect();
+            let lying: Vec<&String> =
+                there.iter().filter(|file| number_of(file).is_some_and(|n| listed.contains(&n))).collect();
             found.extend(lying.iter().map(|file| format!("- {{file: {}, caption: {}}}", scalar(file), scalar(&name))));
             let lie = |n: &u32| lying.iter().any(|file| number_of(file) == Some(*n));
             if listed.is_empty() || listed.iter().any(|n| !lie(n)) {
-                absent.push(format!("photographs {}: {}; add each as {{file: …, caption: …}}", one_line(&name), one_line(&numbers)));
+                absent.push(format!(
+                    "photographs {}: {}; add each as {{file: …, caption: …}}",
+                    one_line(&name),
+                    one_line(&numbers)
+                ));
             }
         }
         if !found.is_empty() {
@@ -354,7 +366,8 @@ impl<'a> JobWriter<'a> {
         let mut legs: Vec<(Vec<String>, Pairs, Option<Length>)> = Vec::new();
         for side in 1..=sides.count {
             let at = |what| Ask { roof, item: side, what };
-            let turn = if side == 1 { None } else { self.answer(at(What::SideTurn)).or(Some("left".to_owned())) };
+            let unsaid = side > 1 && !self.answers.said.contains_key(&at(What::SideTurn));
+            let turn = self.answer(at(What::SideTurn)).or(unsaid.then(|| "left".to_owned()));
             let go = self.answer(at(What::SideLength));
             let length = go.as_deref().and_then(length_of);
             let pairs = given([("edge", Some(scalar(&sides.name(side)))), ("turn", turn), ("go", go)]);
@@ -633,7 +646,10 @@ impl<'a> JobWriter<'a> {
             let place = self.pair(at(What::OutletAlong), at(What::OutletUp), true);
             let size = self.answer_if(at(What::OutletSize), true);
             let head = self.answer(at(What::OutletHead));
-            lines.push((std::mem::take(&mut self.pending), braces(given([("at", place), ("size", size), ("head", head)]))));
+            lines.push((
+                std::mem::take(&mut self.pending),
+                braces(given([("at", place), ("size", size), ("head", head)])),
+            ));
         }
         self.list("outlets:", lines);
     }
@@ -663,7 +679,9 @@ impl<'a> JobWriter<'a> {
         let tip = self.answer_if(Ask { roof, item: 0, what: What::Tip }, covering.is_some() && !bare);
         let strip = match covering {
             Some(_) if bare => Some(NOTHING.to_owned()),
-            Some(covering) => Some(braces(given([("covering", Some(scalar(&covering))), ("tip", tip.map(|t| scalar(&t)))]))),
+            Some(covering) => {
+                Some(braces(given([("covering", Some(scalar(&covering))), ("tip", tip.map(|t| scalar(&t)))])))
+            }
             None => None,
         };
         self.value(4, "strip", strip, "roofs.strip");
@@ -671,19 +689,27 @@ impl<'a> JobWriter<'a> {
 
     // ---- The end ------------------------------------------------------------------------------------------------------
 
-    /// The text, with everything that is to be seen to above it.
-    pub(super) fn finished(mut self) -> Draft {
+    /// The text under some first words, with everything that is to be seen to above it.
+    pub(super) fn finished(mut self, first: &str) -> Draft {
         let remark = |what| Ask { roof: 0, item: 0, what };
-        let mut head = String::from(HEAD);
-        for (what, words) in [(What::SurveyedBy, "surveyed by"), (What::ShownBy, "the roof was shown by"), (What::Notes, "notes:")] {
+        let mut head = format!("{first}{HEAD}");
+        for (what, words) in
+            [(What::SurveyedBy, "surveyed by"), (What::ShownBy, "the roof was shown by"), (What::Notes, "notes:")]
+        {
             let ask = remark(what);
             self.asked.insert(ask);
-            for line in self.answers.words(ask).into_iter().flat_map(str::lines).filter(|line| !line.trim().is_empty()) {
+            for line in self.answers.words(ask).into_iter().flat_map(str::lines).filter(|line| !line.trim().is_empty())
+            {
                 let _ = writeln!(head, "# {words} {}", one_line(line));
             }
         }
         for (page, field, words) in &self.answers.astray {
-            let _ = writeln!(head, "# page {page}, “{}”, which this program does not ask: {}", one_line(field), one_line(words));
+            let _ = writeln!(
+                head,
+                "# page {page}, “{}”, which this program does not ask: {}",
+                one_line(field),
+                one_line(words)
+            );
         }
         if !self.gaps.is_empty() {
             let _ = writeln!(head, "#\n# Still to be seen to; each stands once more at its place:");
@@ -691,7 +717,9 @@ impl<'a> JobWriter<'a> {
                 let _ = writeln!(head, "# - {gap}");
             }
         }
-        let unasked = |ask: &Ask| !self.answers.said.contains_key(ask) && !self.gaps.iter().any(|g| g.name == self.questions[ask].name);
+        let unasked = |ask: &Ask| {
+            !self.answers.said.contains_key(ask) && !self.gaps.iter().any(|g| g.name == self.questions[ask].name)
+        };
         let empty: Vec<String> = self
             .asked
             .iter()
@@ -703,7 +731,7 @@ impl<'a> JobWriter<'a> {
 }
 
 const HEAD: &str = "\
-# A job from a survey. `wetout check` says what is wrong, doubtful or assumed; `wetout help KEY` what a key is for.
+# `wetout check` says what is wrong, doubtful or assumed; `wetout help KEY` what a key is for.
 ";
 
 const BESIDES: &str = "

@@ -138,7 +138,9 @@ fn offered(form: &Form) -> ChoiceList {
 
 fn of_writing(writing: &Writing) -> ChoiceList {
     match writing {
-        Writing::Words(words) => ChoiceList { words: words.iter().map(|word| (*word).to_owned()).collect(), free: false },
+        Writing::Words(words) => {
+            ChoiceList { words: words.iter().map(|word| (*word).to_owned()).collect(), free: false }
+        }
         Writing::Either(all) => joined(all.iter().map(of_writing)),
         Writing::Fall => ChoiceList { words: vec!["1:40".to_owned(), "1:60".to_owned()], free: true },
         Writing::Pattern(_, example) => ChoiceList { words: vec![(*example).to_owned()], free: true },

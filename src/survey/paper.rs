@@ -37,7 +37,11 @@ pub fn document(lists: &Lists, firm: Option<&Firm>, roofs: u8, date: Date) -> Do
         subject: "What is measured and asked on the ladder".to_owned(),
         date,
         reference: String::new(),
-        footer: if name.is_empty() { "Survey of a flat roof".to_owned() } else { format!("{name} · Survey of a flat roof") },
+        footer: if name.is_empty() {
+            "Survey of a flat roof".to_owned()
+        } else {
+            format!("{name} · Survey of a flat roof")
+        },
         standing: String::new(),
         letterhead: Letterhead {
             logo: firm.and_then(|firm| firm.logo.clone()),
@@ -83,9 +87,9 @@ impl Form<'_> {
         let ChoiceList { words, free } = self.lists.choices(question);
         let name = question.name.clone();
         match question.kind {
-            AnswerKind::Ticked => Filling::Ticks(
-                words.into_iter().map(|word| FormTick { name: question.tick(&word), word }).collect(),
-            ),
+            AnswerKind::Ticked => {
+                Filling::Ticks(words.into_iter().map(|word| FormTick { name: question.tick(&word), word }).collect())
+            }
             AnswerKind::YesTick => Filling::Ticks(vec![FormTick { name: question.tick("yes"), word: String::new() }]),
             AnswerKind::Listed | AnswerKind::SideLetter if !words.is_empty() => {
                 Filling::OneOf { name, choices: words, free }
@@ -196,7 +200,8 @@ impl Form<'_> {
     fn roof(&self, roof: u8, roofs: u8) -> Vec<Block> {
         let title = if roofs == 1 { "The roof".to_owned() } else { format!("Roof {roof}") };
         let ties = ["from corner", "to corner", "distance, m"];
-        let ties = ties.iter().zip([What::TieFrom, What::TieTo, What::TieLength]).map(|(words, what)| (*words, 10, what));
+        let ties =
+            ties.iter().zip([What::TieFrom, What::TieTo, What::TieLength]).map(|(words, what)| (*words, 10, what));
         let letters: Vec<String> = (1..=SIDES).map(|side| letter(side).to_string()).collect();
         let numbered = |count: u8| (1..=count).map(|n| n.to_string()).collect::<Vec<String>>();
         let beside = vec![
@@ -307,7 +312,9 @@ impl Form<'_> {
         let row = |(name, item): (String, u8)| {
             let ticks = finishes.iter().map(|word| {
                 let question = self.questions.get(&at(item, What::SideFinish));
-                Filling::Ticks(question.map(|q| FormTick { word: String::new(), name: q.tick(word) }).into_iter().collect())
+                Filling::Ticks(
+                    question.map(|q| FormTick { word: String::new(), name: q.tick(word) }).into_iter().collect(),
+                )
             });
             let mut cells = vec![self.filling(at(item, What::SideTurn)), self.filling(at(item, What::SideLength))];
             cells.extend(ticks);
@@ -383,9 +390,10 @@ fn sketch() -> Figure {
     Figure {
         scene,
         caption: "Stand below: A from left to right, then round.".to_owned(),
-        alt: "Squared paper for a sketch, with a small example of a roof whose sides are lettered A to F anticlockwise \
+        alt:
+            "Squared paper for a sketch, with a small example of a roof whose sides are lettered A to F anticlockwise \
               from the front"
-            .to_owned(),
+                .to_owned(),
     }
 }
 
@@ -399,7 +407,14 @@ fn lettered(scene: &mut Scene, at: Spot) {
     let ring: Vec<Spot> = roof.iter().map(|&(x, y)| spot(x, y)).collect();
     let line = Pen { ink: Ink::Accent, width: 1.1, dash: None };
     scene.marks.push(Mark::Area { rings: vec![ring], fill: Some(Ink::AccentTint(0.9)), pen: Some(line) });
-    let letters = [("A", 27.0, 56.0), ("B", 46.5, 44.0), ("C", 53.0, 40.5), ("D", 66.5, 24.0), ("E", 37.0, 9.0), ("F", 7.5, 32.0)];
+    let letters = [
+        ("A", 27.0, 56.0),
+        ("B", 46.5, 44.0),
+        ("C", 53.0, 40.5),
+        ("D", 66.5, 24.0),
+        ("E", 37.0, 9.0),
+        ("F", 7.5, 32.0),
+    ];
     for (letter, x, y) in letters {
         scene.marks.push(Mark::Text {
             at: spot(x, y),

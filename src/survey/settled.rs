@@ -53,7 +53,7 @@ pub(crate) fn settled(question: &Question, said: &str, lists: &Lists) -> Result<
 
 /// A bare number takes the unit that is printed beside its box; anything else stays as it is.
 fn with_unit(said: &str, unit: &str) -> String {
-    let bare = !said.is_empty() && said.chars().all(|c| c.is_ascii_digit() || c == '.');
+    let bare = !said.is_empty() && said.chars().all(|c| c.is_ascii_digit() || matches!(c, '.' | ','));
     match unit {
         "" => said.to_owned(),
         "°" if bare => format!("{said}°"),
@@ -112,6 +112,8 @@ fn corner(said: &str) -> Result<String, NotSettled> {
         said.chars().filter(|c| c.is_alphanumeric()).map(|c| c.to_ascii_uppercase().to_string()).collect();
     match letters.as_slice() {
         [a, b] if side_of(a).is_some() && side_of(b).is_some() && a != b => Ok(format!("{a}/{b}")),
-        _ => not(format!("`{said}` is not a corner"), "write the letters of the two sides that meet there, such as A/B"),
+        _ => {
+            not(format!("`{said}` is not a corner"), "write the letters of the two sides that meet there, such as A/B")
+        }
     }
 }
