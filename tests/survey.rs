@@ -9,7 +9,7 @@ use std::path::{Path, PathBuf};
 use std::process::Output;
 use wetout::job_file::{Loaded, Request, load, office, render};
 use wetout::model::{Access, Finish};
-use wetout::survey::{Answers, Ask, Lists, MOST_ROOFS, job_text, questions};
+use wetout::survey::{Ask, Lists, MOST_ROOFS, SurveyAnswers, job_text, questions};
 
 fn said(bytes: &[u8]) -> String {
     String::from_utf8(bytes.to_vec()).unwrap()
@@ -196,9 +196,9 @@ fn asks() -> BTreeMap<String, Ask> {
     questions(1).into_iter().map(|question| (question.name, question.ask)).collect()
 }
 
-fn answers(written: &[(&str, &str)]) -> Answers {
+fn answers(written: &[(&str, &str)]) -> SurveyAnswers {
     let asks = asks();
-    let mut answers = Answers::default();
+    let mut answers = SurveyAnswers::default();
     for (name, words) in written {
         answers.say(*asks.get(*name).unwrap_or_else(|| panic!("no question `{name}`")), words);
     }
@@ -269,14 +269,14 @@ fn a_choice_is_read_however_a_program_stores_it() {
         assert_eq!(roofs, 1);
         answers.said.get(&asks()["Roof 1: It leaves by"]).cloned()
     };
-    let van = Some(wetout::survey::Said::Words("van".into()));
+    let van = Some(wetout::survey::SurveySaid::Words("van".into()));
     let text = |words: &str| Object::string_literal(words);
     assert_eq!(read_as(&|field| field.set("V", text("van"))), van);
     assert_eq!(read_as(&|field| field.set("V", vec![text("van")])), van);
     assert_eq!(read_as(&|field| field.set("I", vec![1.into()])), van, "by its place in the list alone");
     assert_eq!(read_as(&|field| field.set("I", vec![99.into()])), None);
     let several = read_as(&|field| field.set("V", vec![text("van"), text("skip")]));
-    assert_eq!(several, Some(wetout::survey::Said::Contradictory));
+    assert_eq!(several, Some(wetout::survey::SurveySaid::Contradictory));
     fs::remove_dir_all(folder).unwrap();
 }
 
@@ -579,7 +579,7 @@ fn what_cannot_be_read_is_told_and_never_written() {
         ("Roof 1: Joist spacing, mm", "often", "is not a length"),
         ("Roof 1: Old covering", "felts", "did you mean `felt`?"),
         ("Roof 1: Fall", "steep", "is not a fall"),
-        ("Roof 1: Layers", "9", "it lies between"),
+        ("Roof 1: Layers", "77", "it lies between"),
         ("Surveyed on", "yesterday", "is not a day"),
         ("In the price: parking, at £", "lots", "is not an answer here"),
         ("Customer's name", "A\u{7}B", "control character"),

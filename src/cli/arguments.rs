@@ -273,7 +273,7 @@ pub struct NewJob {
     /// The finish of a side of a rectangle, once for each: front=drip, back=wall
     #[arg(long, value_name = "SIDE=FINISH", requires = "rectangle")]
     pub edge: Vec<String>,
-    /// Any other answer, once for each, by the name that `wetout survey --questions` prints: "Roof 1: Falls to side=A"
+    /// Any other answer, once for each, by the name that --questions of the command survey prints: "Roof 1: Falls to side=A"
     #[arg(long, value_name = "QUESTION=ANSWER")]
     pub answer: Vec<String>,
     #[command(flatten)]

@@ -9,7 +9,7 @@ use super::work::Stopped;
 use super::{Outcome, terminal};
 use crate::model::{limits, refused};
 use crate::records;
-use crate::survey::{self, Answers, Ask, Draft, Lists, What, anew};
+use crate::survey::{self, Ask, Draft, Lists, SurveyAnswers, What, anew};
 use std::fmt::Write as _;
 use std::fs::{self, File};
 use std::io::Read;
@@ -62,14 +62,14 @@ fn from_file(from: &Path, typed: &NewJob, lists: &Lists, today: Date) -> Result<
     let text = String::from_utf8(bytes)
         .map_err(|_| refused("it is neither a PDF nor text in UTF-8".into(), "name a survey form or a job file"))?;
     let text = text.trim_start_matches('\u{feff}').replace("\r\n", "\n");
-    let mut answers = Answers::default();
+    let mut answers = SurveyAnswers::default();
     answers.say(job(What::SurveyedOn), &today.to_string());
     take_flags(&mut answers, typed)?;
     anew::anew(&text, &answers, lists).map_err(|(fault, cure)| refused(fault, &cure))
 }
 
 fn from_words(typed: &NewJob, lists: &Lists, today: Date) -> Result<Draft, Stopped> {
-    let mut answers = Answers::default();
+    let mut answers = SurveyAnswers::default();
     answers.say(job(What::SurveyedOn), &today.to_string());
     take_flags(&mut answers, typed)?;
     if answers.said.len() < 2 {
@@ -116,7 +116,7 @@ fn pictures_in(folder: &Path) -> Vec<String> {
 // ---- What was typed ------------------------------------------------------------------------------------------------------
 
 /// Takes what was typed behind the command; it stands in place of what a form says.
-fn take_flags(answers: &mut Answers, typed: &NewJob) -> Result<(), Stopped> {
+fn take_flags(answers: &mut SurveyAnswers, typed: &NewJob) -> Result<(), Stopped> {
     let own = [
         (What::Reference, &typed.reference),
         (What::Title, &typed.title),
@@ -148,7 +148,7 @@ fn of_side(item: u8, what: What) -> Ask {
 }
 
 /// `5.2x3.4m`, `5.2 m x 3.4 m`.
-fn take_rectangle(answers: &mut Answers, words: &str, edges: &[String]) -> Result<(), Stopped> {
+fn take_rectangle(answers: &mut SurveyAnswers, words: &str, edges: &[String]) -> Result<(), Stopped> {
     let wrong = || Stopped::Usage(format!("`{words}` is not a rectangle: write --rectangle 5.2x3.4m"));
     let (width, depth) = words.split_once(['x', '×', 'X']).ok_or_else(wrong)?;
     let (width, depth) = (width.trim(), depth.trim());
@@ -172,7 +172,7 @@ fn take_rectangle(answers: &mut Answers, words: &str, edges: &[String]) -> Resul
 }
 
 /// `5.2 m drip`, `left 2.6 m raised`, `right 45 0.9 m wall`.
-fn take_side(answers: &mut Answers, words: &str, item: u8) -> Result<(), Stopped> {
+fn take_side(answers: &mut SurveyAnswers, words: &str, item: u8) -> Result<(), Stopped> {
     let wrong = || {
         Stopped::Usage(format!(
             "`{words}` is not a side: write --side \"5.2 m drip\", and --side \"left 3.4 m raised\" behind it"
@@ -191,7 +191,7 @@ fn take_side(answers: &mut Answers, words: &str, item: u8) -> Result<(), Stopped
 }
 
 /// `Roof 1: Falls to side=A`.
-fn take_answer(answers: &mut Answers, said: &str) -> Result<(), Stopped> {
+fn take_answer(answers: &mut SurveyAnswers, said: &str) -> Result<(), Stopped> {
     let (name, words) = said
         .split_once('=')
         .ok_or_else(|| Stopped::Usage(format!("`{said}` is not an answer: write --answer \"QUESTION=ANSWER\"")))?;

@@ -238,12 +238,12 @@ pub struct FormBox {
     /// How many lines of writing it has room for.
     pub lines: u8,
     /// What is filled in.
-    pub filling: Filling,
+    pub filling: FormFilling,
 }
 
 /// What is filled into a place of a form. A field's name says what is asked, and of what.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Filling {
+pub enum FormFilling {
     /// Nothing: the place is greyed.
     Nothing,
     /// Something that is written by hand alone, such as a signature.
@@ -282,7 +282,7 @@ pub struct BoxTable {
     /// The other columns: their headings and shares.
     pub columns: Vec<(String, u16)>,
     /// The rows: what each is called, and as many places as there are columns.
-    pub rows: Vec<(String, Vec<Filling>)>,
+    pub rows: Vec<(String, Vec<FormFilling>)>,
 }
 
 /// How a box stands out. Never by colour alone: each tone has its own word or sign.

@@ -4,7 +4,7 @@
 //! write on, and a field whose name says what is asked and of what; a word that can be ticked has a box large enough for a
 //! glove.
 
-use super::block::{BoxTable, Filling, FormBox, FormTick, Span};
+use super::block::{BoxTable, FormBox, FormFilling, FormTick, Span};
 use super::flow::Flow;
 use super::page::{Item, NodeId, NodeRole, Placed, Rectangle, Taking, lowered};
 use super::piece::{Piece, Tie, tie_together};
@@ -73,20 +73,20 @@ fn box_row(flow: &mut Flow, row: &[&FormBox], measure: Measure, parent: NodeId) 
 }
 
 /// The marks of a place that is filled in.
-fn filled(flow: &mut Flow, filling: &Filling, area: Rectangle, parent: NodeId, several: bool) -> Vec<Placed> {
+fn filled(flow: &mut Flow, filling: &FormFilling, area: Rectangle, parent: NodeId, several: bool) -> Vec<Placed> {
     let taking = match filling {
-        Filling::Words(_) if several => Taking::Lines,
-        Filling::Words(_) => Taking::Line,
-        Filling::OneOf { choices, free, .. } => Taking::OneOf { choices: choices.clone(), free: *free },
-        Filling::Ticks(ticks) => return side_by_side(flow, ticks, area, parent),
-        Filling::Nothing => {
+        FormFilling::Words(_) if several => Taking::Lines,
+        FormFilling::Words(_) => Taking::Line,
+        FormFilling::OneOf { choices, free, .. } => Taking::OneOf { choices: choices.clone(), free: *free },
+        FormFilling::Ticks(ticks) => return side_by_side(flow, ticks, area, parent),
+        FormFilling::Nothing => {
             let ground =
                 Rectangle { x: area.x + 0.4, y: area.y + 0.4, width: area.width - 0.8, height: area.height - 0.8 };
             return vec![Placed::bare(Item::Panel { area: ground, fill: Some(Ink::Grey(0.93)), pen: None })];
         }
-        Filling::Hand => return Vec::new(),
+        FormFilling::Hand => return Vec::new(),
     };
-    let (Filling::Words(name) | Filling::OneOf { name, .. }) = filling else { return Vec::new() };
+    let (FormFilling::Words(name) | FormFilling::OneOf { name, .. }) = filling else { return Vec::new() };
     let inside = Rectangle { x: area.x + 1.5, y: area.y + 1.0, width: area.width - 3.0, height: area.height - 2.0 };
     vec![field(flow, name, taking, inside, parent)]
 }
@@ -185,7 +185,7 @@ fn headings(flow: &mut Flow, table: &BoxTable, columns: &[(f64, f64)], node: Nod
     flow.piece(height, marks)
 }
 
-fn table_row(flow: &mut Flow, of: &str, cells: &[Filling], columns: &[(f64, f64)], row: NodeId) -> Piece {
+fn table_row(flow: &mut Flow, of: &str, cells: &[FormFilling], columns: &[(f64, f64)], row: NodeId) -> Piece {
     let size = flow.size;
     let setting = Setting { size: WORD * size, leading: 1.15, bold: true, fit: Fit::Paragraph, ..flow.running() };
     let name = flow.node(row, NodeRole::HeadingCell { of_row: true, span: 1 });

@@ -7,7 +7,7 @@
 use super::draft::{Draft, Gap};
 use super::job_text::JobWriter;
 use super::lists::Lists;
-use super::question::{Answers, Ask, What};
+use super::question::{Ask, SurveyAnswers, What};
 use crate::job_file::reference::is_readable;
 use std::fmt::Write as _;
 
@@ -22,7 +22,7 @@ const KEPT: [&str; 11] =
 ///
 /// # Errors
 /// Why the earlier one cannot be taken.
-pub fn anew(earlier: &str, answers: &Answers, lists: &Lists) -> Result<Draft, JobNotTaken> {
+pub fn anew(earlier: &str, answers: &SurveyAnswers, lists: &Lists) -> Result<Draft, JobNotTaken> {
     is_readable(earlier).map_err(|problem| (problem.fault.clone(), problem.cure.clone()))?;
     let blocks = blocks_of(earlier);
     if !blocks.iter().any(|block| block.key == "roofs") {

@@ -4,7 +4,7 @@
 //! stands, or why the file is not read. A field that this program does not ask is told, never passed over.
 
 use super::paper::MOST_ROOFS;
-use super::question::{AnswerKind, Answers, Ask, Question, Said, questions};
+use super::question::{AnswerKind, Ask, SurveyAnswers, SurveyQuestion, SurveySaid, questions};
 use crate::pdf::returned::{self, FieldAnswer, ReturnedField};
 use std::collections::BTreeMap;
 
@@ -17,7 +17,7 @@ const ANEW: &str = "save it from another program, or type what it says: `wetout 
 ///
 /// # Errors
 /// Why it is not read.
-pub fn read(bytes: &[u8]) -> Result<(Answers, u8), FormNotTaken> {
+pub fn read(bytes: &[u8]) -> Result<(SurveyAnswers, u8), FormNotTaken> {
     let came = returned::read(bytes).map_err(|(fault, _)| (fault, ANEW))?;
     if came.fields.is_empty() {
         return Err((
@@ -26,8 +26,8 @@ pub fn read(bytes: &[u8]) -> Result<(Answers, u8), FormNotTaken> {
         ));
     }
     let all = questions(MOST_ROOFS);
-    let known = Known::of(&all);
-    let mut answers = Answers::default();
+    let known = KnownFields::of(&all);
+    let mut answers = SurveyAnswers::default();
     let mut ours = 0;
     let mut ticked: BTreeMap<Ask, Vec<String>> = BTreeMap::new();
     let mut fields = BTreeMap::new();
@@ -47,7 +47,7 @@ pub fn read(bytes: &[u8]) -> Result<(Answers, u8), FormNotTaken> {
     for (ask, words) in ticked {
         match words.as_slice() {
             [one] => answers.say(ask, one),
-            _ => drop(answers.said.insert(ask, Said::Several(words))),
+            _ => drop(answers.said.insert(ask, SurveySaid::Several(words))),
         }
     }
     pages(&all, &fields, &mut answers);
@@ -56,17 +56,17 @@ pub fn read(bytes: &[u8]) -> Result<(Answers, u8), FormNotTaken> {
 }
 
 /// The questions by the names of their fields.
-struct Known<'a> {
-    by_name: BTreeMap<&'a str, &'a Question>,
+struct KnownFields<'a> {
+    by_name: BTreeMap<&'a str, &'a SurveyQuestion>,
 }
 
-impl<'a> Known<'a> {
-    fn of(questions: &'a [Question]) -> Known<'a> {
-        Known { by_name: questions.iter().map(|question| (question.name.as_str(), question)).collect() }
+impl<'a> KnownFields<'a> {
+    fn of(questions: &'a [SurveyQuestion]) -> KnownFields<'a> {
+        KnownFields { by_name: questions.iter().map(|question| (question.name.as_str(), question)).collect() }
     }
 
     /// The question of a field; of a box to tick, also its word.
-    fn question<'n>(&self, field: &'n str) -> Option<(&'a Question, Option<&'n str>)> {
+    fn question<'n>(&self, field: &'n str) -> Option<(&'a SurveyQuestion, Option<&'n str>)> {
         if let Some(question) = self.by_name.get(field) {
             return Some((question, None));
         }
@@ -80,21 +80,21 @@ impl<'a> Known<'a> {
 }
 
 fn take(
-    question: &Question,
+    question: &SurveyQuestion,
     word: Option<&str>,
     field: &ReturnedField,
-    answers: &mut Answers,
+    answers: &mut SurveyAnswers,
     ticked: &mut BTreeMap<Ask, Vec<String>>,
 ) {
     match (&field.answer, word) {
         (FieldAnswer::Tick(true), Some(word)) => ticked.entry(question.ask).or_default().push(word.to_owned()),
-        (FieldAnswer::Contradictory, _) => drop(answers.said.insert(question.ask, Said::Contradictory)),
+        (FieldAnswer::Contradictory, _) => drop(answers.said.insert(question.ask, SurveySaid::Contradictory)),
         (FieldAnswer::Text(words), None) => answers.say(question.ask, words),
         (FieldAnswer::Tick(_), _) | (FieldAnswer::Text(_), Some(_)) => {}
     }
 }
 
-fn astray(field: &ReturnedField, answers: &mut Answers) {
+fn astray(field: &ReturnedField, answers: &mut SurveyAnswers) {
     let words = match &field.answer {
         FieldAnswer::Text(words) if words.trim().is_empty() => return,
         FieldAnswer::Text(words) => words.trim().to_owned(),
@@ -106,7 +106,7 @@ fn astray(field: &ReturnedField, answers: &mut Answers) {
 }
 
 /// On which page of the form each question stands, from 1, by the names of the fields.
-fn pages(questions: &[Question], fields: &BTreeMap<String, usize>, answers: &mut Answers) {
+fn pages(questions: &[SurveyQuestion], fields: &BTreeMap<String, usize>, answers: &mut SurveyAnswers) {
     for question in questions {
         let own = fields.get(&question.name);
         let ticked =

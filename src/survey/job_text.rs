@@ -6,8 +6,8 @@
 use super::draft::{Draft, Gap};
 use super::lists::{Lists, NOTHING};
 use super::question::{
-    AnswerKind, Answers, Ask, DOORS, EXTRAS, Need, OPENINGS, OUTLETS, Question, SIDES, Said, TIES, What, letter,
-    questions,
+    AnswerKind, AnswerNeed, Ask, DOORS, EXTRAS, OPENINGS, OUTLETS, SIDES, SurveyAnswers, SurveyQuestion, SurveySaid,
+    TIES, What, letter, questions,
 };
 use super::settled::{settled, side_of};
 use crate::job_file::reference::length_of;
@@ -20,7 +20,7 @@ use std::fmt::Write as _;
 const MOST_PHOTOS: u32 = 100;
 
 /// The text of a job file. `photos` are the names of pictures that lie in its folder; `roofs` is how many roofs were asked about.
-pub fn job_text(answers: &Answers, roofs: u8, lists: &Lists, photos: &[String]) -> Draft {
+pub fn job_text(answers: &SurveyAnswers, roofs: u8, lists: &Lists, photos: &[String]) -> Draft {
     let mut writer = JobWriter::new(answers, lists, roofs);
     writer.whole(roofs, photos);
     writer.finished("# A job from a survey.\n")
@@ -28,9 +28,9 @@ pub fn job_text(answers: &Answers, roofs: u8, lists: &Lists, photos: &[String]) 
 
 /// Writes the text of a job.
 pub(super) struct JobWriter<'a> {
-    answers: &'a Answers,
+    answers: &'a SurveyAnswers,
     lists: &'a Lists,
-    questions: BTreeMap<Ask, Question>,
+    questions: BTreeMap<Ask, SurveyQuestion>,
     body: String,
     /// Remarks that wait for the line that they are about.
     pending: Vec<String>,
@@ -44,7 +44,7 @@ type Pairs = Vec<(&'static str, String)>;
 
 impl<'a> JobWriter<'a> {
     /// Nothing yet, of answers about so many roofs.
-    pub(super) fn new(answers: &'a Answers, lists: &'a Lists, roofs: u8) -> JobWriter<'a> {
+    pub(super) fn new(answers: &'a SurveyAnswers, lists: &'a Lists, roofs: u8) -> JobWriter<'a> {
         let questions = questions(roofs).into_iter().map(|q| (q.ask, q)).collect();
         let (body, pending, gaps, asked) = (String::new(), Vec::new(), Vec::new(), BTreeSet::new());
         JobWriter { answers, lists, questions, body, pending, gaps, asked }
@@ -63,7 +63,7 @@ impl<'a> JobWriter<'a> {
     /// An answer as the file takes it; one that is missing where it should not be, or that cannot be read, is noted.
     fn answer(&mut self, ask: Ask) -> Option<String> {
         let need = self.questions.get(&ask)?.need;
-        self.answer_if(ask, need != Need::Free)
+        self.answer_if(ask, need != AnswerNeed::Free)
     }
 
     fn answer_if(&mut self, ask: Ask, wanted: bool) -> Option<String> {
@@ -76,18 +76,18 @@ impl<'a> JobWriter<'a> {
                 None
             }
             None => None,
-            Some(Said::Words(words)) => match settled(&question, words, self.lists) {
+            Some(SurveySaid::Words(words)) => match settled(&question, words, self.lists) {
                 Ok(value) => Some(value),
                 Err(wrong) => {
                     self.note(&question, Some(words), &wrong.fault, &wrong.cure);
                     None
                 }
             },
-            Some(Said::Several(words)) => {
+            Some(SurveySaid::Several(words)) => {
                 self.note(&question, Some(&words.join(", ")), "several are ticked", "tick one of them");
                 None
             }
-            Some(Said::Contradictory) => {
+            Some(SurveySaid::Contradictory) => {
                 let fault = "it is ticked by its value and not by its look, or the other way round";
                 self.note(&question, Some("a box"), fault, "tick it anew, or write it into the file");
                 None
@@ -96,7 +96,7 @@ impl<'a> JobWriter<'a> {
     }
 
     /// How an answer could look.
-    fn example(&self, question: &Question) -> String {
+    fn example(&self, question: &SurveyQuestion) -> String {
         let list = self.lists.choices(question);
         match (list.words.is_empty() || list.free, self.lists.explained(question)) {
             (false, _) if list.words.len() <= 8 => format!("one of {}", list.words.join(", ")),
@@ -110,7 +110,7 @@ impl<'a> JobWriter<'a> {
         }
     }
 
-    fn note(&mut self, question: &Question, said: Option<&str>, fault: &str, cure: &str) {
+    fn note(&mut self, question: &SurveyQuestion, said: Option<&str>, fault: &str, cure: &str) {
         let page = self.answers.pages.get(&question.ask).copied();
         let said = said.map(|words| one_line(words));
         let gap = Gap { page, name: question.name.clone(), said, fault: fault.to_owned(), cure: cure.to_owned() };
@@ -745,7 +745,7 @@ struct Sides {
 }
 
 impl Sides {
-    fn of(answers: &Answers, roof: u8) -> Sides {
+    fn of(answers: &SurveyAnswers, roof: u8) -> Sides {
         let told = |item: &u8| {
             [What::SideTurn, What::SideLength, What::SideFinish, What::SideUpstand, What::SideGutter]
                 .iter()

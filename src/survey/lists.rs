@@ -3,7 +3,7 @@
 //! Given the firm file and the price books; gives for each question its list, and whether other words are good too. A
 //! finish, a covering or a colour that is added to its table stands on the form without more ado.
 
-use super::question::{AnswerKind, Question, SIDES, What, letter, questions};
+use super::question::{AnswerKind, SIDES, SurveyQuestion, What, letter, questions};
 use crate::job_file::OfficeFiles;
 use crate::job_file::reference::{Explained, FileKind, Form, Writing, all};
 use crate::model::gutter::GutterShape;
@@ -56,7 +56,7 @@ impl Lists {
     }
 
     /// What is known of the key that a question answers.
-    pub(crate) fn explained(&self, question: &Question) -> Option<&Explained> {
+    pub(crate) fn explained(&self, question: &SurveyQuestion) -> Option<&Explained> {
         self.keys.get(question.key)
     }
 
@@ -66,7 +66,7 @@ impl Lists {
     }
 
     /// What can be chosen for an answer.
-    pub(crate) fn choices(&self, question: &Question) -> ChoiceList {
+    pub(crate) fn choices(&self, question: &SurveyQuestion) -> ChoiceList {
         let closed = |words: Vec<String>| ChoiceList { words, free: false };
         let sold = |words: &[String]| ChoiceList { words: words.to_vec(), free: !self.sold || words.is_empty() };
         let lists = [AnswerKind::Listed, AnswerKind::Ticked, AnswerKind::YesTick, AnswerKind::SideLetter];
@@ -98,7 +98,7 @@ impl Lists {
     }
 
     /// The words by which the reader's own table says that a key is written.
-    fn written(&self, question: &Question) -> ChoiceList {
+    fn written(&self, question: &SurveyQuestion) -> ChoiceList {
         match self.explained(question).map(|key| &key.form) {
             Some(form) => offered(form),
             None => ChoiceList { words: Vec::new(), free: true },
@@ -157,7 +157,7 @@ fn joined(lists: impl Iterator<Item = ChoiceList>) -> ChoiceList {
 
 /// Every question by its name, with what can be answered.
 pub fn listing(lists: &Lists, roofs: u8) -> String {
-    let line = |question: &Question| {
+    let line = |question: &SurveyQuestion| {
         let ChoiceList { words, free } = lists.choices(question);
         match (words.is_empty(), free) {
             (true, _) => format!("{}\n", question.name),

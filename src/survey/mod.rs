@@ -19,4 +19,4 @@ pub use filled::read;
 pub use job_text::job_text;
 pub use lists::{Lists, listing};
 pub use paper::{MOST_ROOFS, document};
-pub use question::{Answers, Ask, Question, Said, What, questions};
+pub use question::{Ask, SurveyAnswers, SurveyQuestion, SurveySaid, What, questions};

@@ -6,12 +6,12 @@
 
 use super::lists::{ChoiceList, Lists};
 use super::question::{
-    AnswerKind, Ask, DOORS, EXTRAS, OPENINGS, OUTLETS, Question, SIDES, TIES, What, letter, questions,
+    AnswerKind, Ask, DOORS, EXTRAS, OPENINGS, OUTLETS, SIDES, SurveyQuestion, TIES, What, letter, questions,
 };
 use crate::model::firm::Accent;
 use crate::model::{Access, Firm};
 use crate::pages::block::{
-    Block, BoxTable, Document, Figure, Filling, Fitting, FormBox, FormTick, Letterhead, Span, Tone,
+    Block, BoxTable, Document, Figure, Fitting, FormBox, FormFilling, FormTick, Letterhead, Span, Tone,
 };
 use crate::pages::scene::{Anchor, Ink, Mark, Pen, Scene, Spot};
 use std::collections::BTreeMap;
@@ -22,7 +22,7 @@ pub const MOST_ROOFS: u8 = 4;
 
 /// The form.
 pub fn document(lists: &Lists, firm: Option<&Firm>, roofs: u8, date: Date) -> Document {
-    let form = Form { lists, questions: questions(roofs).into_iter().map(|q| (q.ask, q)).collect() };
+    let form = FormPages { lists, questions: questions(roofs).into_iter().map(|q| (q.ask, q)).collect() };
     let mut blocks = form.front();
     for roof in 1..=roofs {
         blocks.push(Block::PageBreak);
@@ -62,9 +62,9 @@ const SIZE: f64 = 9.4;
 /// So many words of a list are printed for whoever has a pencil.
 const MOST_LISTED: usize = 12;
 
-struct Form<'a> {
+struct FormPages<'a> {
     lists: &'a Lists,
-    questions: BTreeMap<Ask, Question>,
+    questions: BTreeMap<Ask, SurveyQuestion>,
 }
 
 fn job(what: What) -> Ask {
@@ -79,22 +79,24 @@ fn paragraph(words: &str) -> Block {
     Block::Paragraph(vec![Span::plain(words)])
 }
 
-impl Form<'_> {
+impl FormPages<'_> {
     // ---- Places to fill in --------------------------------------------------------------------------------------------
 
-    fn filling(&self, ask: Ask) -> Filling {
-        let Some(question) = self.questions.get(&ask) else { return Filling::Nothing };
+    fn filling(&self, ask: Ask) -> FormFilling {
+        let Some(question) = self.questions.get(&ask) else { return FormFilling::Nothing };
         let ChoiceList { words, free } = self.lists.choices(question);
         let name = question.name.clone();
         match question.kind {
-            AnswerKind::Ticked => {
-                Filling::Ticks(words.into_iter().map(|word| FormTick { name: question.tick(&word), word }).collect())
+            AnswerKind::Ticked => FormFilling::Ticks(
+                words.into_iter().map(|word| FormTick { name: question.tick(&word), word }).collect(),
+            ),
+            AnswerKind::YesTick => {
+                FormFilling::Ticks(vec![FormTick { name: question.tick("yes"), word: String::new() }])
             }
-            AnswerKind::YesTick => Filling::Ticks(vec![FormTick { name: question.tick("yes"), word: String::new() }]),
             AnswerKind::Listed | AnswerKind::SideLetter if !words.is_empty() => {
-                Filling::OneOf { name, choices: words, free }
+                FormFilling::OneOf { name, choices: words, free }
             }
-            _ => Filling::Words(name),
+            _ => FormFilling::Words(name),
         }
     }
 
@@ -140,7 +142,9 @@ impl Form<'_> {
     fn front(&self) -> Vec<Block> {
         let yes_no = |access: Access, word: &str| {
             let question = self.questions.get(&job(What::Access(access)));
-            Filling::Ticks(question.map(|q| FormTick { word: String::new(), name: q.tick(word) }).into_iter().collect())
+            FormFilling::Ticks(
+                question.map(|q| FormTick { word: String::new(), name: q.tick(word) }).into_iter().collect(),
+            )
         };
         let asked = |access: Access| {
             let words = crate::model::words::capital(access.words());
@@ -312,7 +316,7 @@ impl Form<'_> {
         let row = |(name, item): (String, u8)| {
             let ticks = finishes.iter().map(|word| {
                 let question = self.questions.get(&at(item, What::SideFinish));
-                Filling::Ticks(
+                FormFilling::Ticks(
                     question.map(|q| FormTick { word: String::new(), name: q.tick(word) }).into_iter().collect(),
                 )
             });
@@ -353,11 +357,11 @@ impl Form<'_> {
             ),
             Block::Boxes(vec![
                 self.a_box(job(What::ShownBy), 6, 2),
-                FormBox { label: "Day".to_owned(), twelfths: 2, lines: 2, filling: Filling::Hand },
-                FormBox { label: "Signature".to_owned(), twelfths: 4, lines: 2, filling: Filling::Hand },
+                FormBox { label: "Day".to_owned(), twelfths: 2, lines: 2, filling: FormFilling::Hand },
+                FormBox { label: "Signature".to_owned(), twelfths: 4, lines: 2, filling: FormFilling::Hand },
                 self.a_box(job(What::SurveyedBy), 6, 2),
-                FormBox { label: "Day".to_owned(), twelfths: 2, lines: 2, filling: Filling::Hand },
-                FormBox { label: "Signature".to_owned(), twelfths: 4, lines: 2, filling: Filling::Hand },
+                FormBox { label: "Day".to_owned(), twelfths: 2, lines: 2, filling: FormFilling::Hand },
+                FormBox { label: "Signature".to_owned(), twelfths: 4, lines: 2, filling: FormFilling::Hand },
             ]),
         ]
     }

@@ -71,7 +71,7 @@ pub(crate) enum AnswerKind {
 
 /// Whether a job can do without an answer.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Need {
+pub(crate) enum AnswerNeed {
     /// It cannot.
     Needed,
     /// It should not: what is taken in its place is a guess.
@@ -170,17 +170,17 @@ pub enum What {
 }
 
 /// A row of the table: what, of what, its label, the key that it answers, how, and whether it can be left out.
-type Row = (What, AskedOf, &'static str, &'static str, AnswerKind, Need);
+type QuestionRow = (What, AskedOf, &'static str, &'static str, AnswerKind, AnswerNeed);
 
 use AnswerKind::{Corner, Day, Length, Lines, Listed, Money, Number, Remark, SideLetter, Ticked, Words, YesTick};
+use AnswerNeed::{Free, Needed, Wanted};
 use AskedOf::{Door, Extra, Job, Opening, Outlet, Roof, Side, Tie};
-use Need::{Free, Needed, Wanted};
 
 const M: AnswerKind = Length("m");
 const MM: AnswerKind = Length("mm");
 
 /// Every question but those that are always asked ([`Access`]), in the order in which they are asked.
-const TABLE: &[Row] = &[
+const TABLE: &[QuestionRow] = &[
     (What::Reference, Job, "Reference", "reference", Words, Needed),
     (What::Title, Job, "What the job is", "title", Words, Needed),
     (What::SurveyedOn, Job, "Surveyed on", "prepared", Day, Needed),
@@ -277,7 +277,7 @@ pub struct Ask {
 
 /// A question, with all that the table knows of it.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Question {
+pub struct SurveyQuestion {
     /// Which.
     pub ask: Ask,
     /// What it is called everywhere: on the form, in messages, in a script.
@@ -289,16 +289,21 @@ pub struct Question {
     /// How it is answered.
     pub(crate) kind: AnswerKind,
     /// Whether a job can do without it.
-    pub(crate) need: Need,
+    pub(crate) need: AnswerNeed,
 }
 
-impl Question {
-    fn of(row: &Row, roof: u8, item: u8) -> Question {
+impl SurveyQuestion {
+    fn of(row: &QuestionRow, roof: u8, item: u8) -> SurveyQuestion {
         let (what, of, label, key, kind, need) = *row;
-        Question::named(Ask { roof, item, what }, of, label.to_owned(), (key, kind, need))
+        SurveyQuestion::named(Ask { roof, item, what }, of, label.to_owned(), (key, kind, need))
     }
 
-    fn named(ask: Ask, of: AskedOf, label: String, (key, kind, need): (&'static str, AnswerKind, Need)) -> Question {
+    fn named(
+        ask: Ask,
+        of: AskedOf,
+        label: String,
+        (key, kind, need): (&'static str, AnswerKind, AnswerNeed),
+    ) -> SurveyQuestion {
         let Ask { roof, item, .. } = ask;
         let name = match of {
             Job => label.clone(),
@@ -310,7 +315,7 @@ impl Question {
             Door => format!("Roof {roof}, door {item}: {label}"),
             Extra => format!("Extra {item}: {label}"),
         };
-        Question { ask, name, label, key, kind, need }
+        SurveyQuestion { ask, name, label, key, kind, need }
     }
 
     /// The name of the box of one of its words, where it is ticked.
@@ -325,20 +330,20 @@ pub(crate) fn letter(side: u8) -> char {
 }
 
 /// The questions of one thing, in their order.
-fn of_one(of: AskedOf, roof: u8, item: u8) -> impl Iterator<Item = Question> {
-    TABLE.iter().filter(move |row| row.1 == of).map(move |row| Question::of(row, roof, item))
+fn of_one(of: AskedOf, roof: u8, item: u8) -> impl Iterator<Item = SurveyQuestion> {
+    TABLE.iter().filter(move |row| row.1 == of).map(move |row| SurveyQuestion::of(row, roof, item))
 }
 
 /// The questions that are always asked, each with its sum.
-fn always() -> impl Iterator<Item = Question> {
+fn always() -> impl Iterator<Item = SurveyQuestion> {
     Access::all().flat_map(|access| {
         let ask = |what| Ask { roof: 0, item: 0, what };
         let key = ACCESS_KEYS[access as usize];
         let label = format!("In the price: {}", access.words());
         let sum = format!("{label}, at £");
         [
-            Question::named(ask(What::Access(access)), Job, label, (key, Ticked, Wanted)),
-            Question::named(ask(What::AccessSum(access)), Job, sum, (key, Money, Free)),
+            SurveyQuestion::named(ask(What::Access(access)), Job, label, (key, Ticked, Wanted)),
+            SurveyQuestion::named(ask(What::AccessSum(access)), Job, sum, (key, Money, Free)),
         ]
     })
 }
@@ -355,9 +360,9 @@ pub(crate) const ACCESS_KEYS: [&str; 7] = [
 ];
 
 /// Every question of a job with so many roofs, in the order in which they are asked.
-pub fn questions(roofs: u8) -> Vec<Question> {
-    let last = |question: &Question| matches!(question.kind, Remark);
-    let (remarks, of_job): (Vec<Question>, Vec<Question>) = of_one(Job, 0, 0).partition(last);
+pub fn questions(roofs: u8) -> Vec<SurveyQuestion> {
+    let last = |question: &SurveyQuestion| matches!(question.kind, Remark);
+    let (remarks, of_job): (Vec<SurveyQuestion>, Vec<SurveyQuestion>) = of_one(Job, 0, 0).partition(last);
     let mut all = of_job;
     all.extend(always());
     for roof in 1..=roofs {
@@ -382,7 +387,7 @@ pub fn questions(roofs: u8) -> Vec<Question> {
 
 /// What somebody said.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Said {
+pub enum SurveySaid {
     /// Words.
     Words(String),
     /// Several words, where one was asked for.
@@ -393,28 +398,28 @@ pub enum Said {
 
 /// Everything that was said, with the page on which it was.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub struct Answers {
+pub struct SurveyAnswers {
     /// The answers.
-    pub said: BTreeMap<Ask, Said>,
+    pub said: BTreeMap<Ask, SurveySaid>,
     /// On which page of a form each question stands, from 1.
     pub pages: BTreeMap<Ask, usize>,
     /// What was written where nothing is asked: page, field, words.
     pub astray: Vec<(usize, String, String)>,
 }
 
-impl Answers {
+impl SurveyAnswers {
     /// Says something; words of nothing but blanks are no answer.
     pub fn say(&mut self, ask: Ask, words: &str) {
         match words.trim() {
             "" => drop(self.said.remove(&ask)),
-            words => drop(self.said.insert(ask, Said::Words(words.to_owned()))),
+            words => drop(self.said.insert(ask, SurveySaid::Words(words.to_owned()))),
         }
     }
 
     /// The words of an answer.
     pub fn words(&self, ask: Ask) -> Option<&str> {
         match self.said.get(&ask) {
-            Some(Said::Words(words)) => Some(words),
+            Some(SurveySaid::Words(words)) => Some(words),
             _ => None,
         }
     }

@@ -4,7 +4,7 @@
 //! what the reader would say of it. A figure is never guessed: where it could be meant otherwise it is not read.
 
 use super::lists::{ChoiceList, Lists};
-use super::question::{AnswerKind, Question, SIDES, What, letter};
+use super::question::{AnswerKind, SIDES, SurveyQuestion, What, letter};
 use crate::job_file::reference::{FileKind, near_word, tried};
 use crate::model::written_day::written_day;
 
@@ -25,7 +25,7 @@ fn not<T>(fault: impl Into<String>, cure: impl Into<String>) -> Result<T, NotSet
 ///
 /// # Errors
 /// Why it is not taken.
-pub(crate) fn settled(question: &Question, said: &str, lists: &Lists) -> Result<String, NotSettled> {
+pub(crate) fn settled(question: &SurveyQuestion, said: &str, lists: &Lists) -> Result<String, NotSettled> {
     let said = said.trim();
     let value = match question.kind {
         AnswerKind::Remark | AnswerKind::Lines => return Ok(said.to_owned()),
@@ -69,7 +69,7 @@ fn one_in(said: &str) -> String {
 }
 
 /// A word of a list, in whichever letters; other words where the list is open.
-fn chosen(question: &Question, said: &str, lists: &Lists) -> Result<String, NotSettled> {
+fn chosen(question: &SurveyQuestion, said: &str, lists: &Lists) -> Result<String, NotSettled> {
     let ChoiceList { words, free } = lists.choices(question);
     if let Some(word) = words.iter().find(|word| word.eq_ignore_ascii_case(said)) {
         return Ok(word.clone());
