@@ -86,7 +86,7 @@ fn read_block(block: &Block, out: &mut String) {
         Block::Fields(fields) => fields.iter().for_each(|f| out.push_str(&format!("{}\n", f.label))),
         Block::Ticks(ticks) | Block::Choices(ticks) => ticks.iter().for_each(|t| read_spans(t, out)),
         Block::Keep(blocks) | Block::Sheet(blocks) | Block::Leaf(blocks) | Block::Small(blocks) => all(blocks, out),
-        Block::PageBreak | Block::Room(_) => {}
+        Block::PageBreak | Block::Room(_) | Block::Boxes(_) | Block::BoxTable(_) => {}
     }
 }
 

@@ -59,6 +59,7 @@ mod site_words;
 mod slips;
 mod stock;
 mod support;
+mod survey;
 mod svg;
 mod syntax;
 mod templates;

@@ -7,7 +7,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// What each layer may use. `cli` may use everything.
-const LAYERS: [(&str, &[&str]); 16] = [
+const LAYERS: [(&str, &[&str]); 17] = [
     ("geometry", &[]),
     ("facts", &[]),
     ("model", &["geometry", "facts"]),
@@ -40,6 +40,7 @@ const LAYERS: [(&str, &[&str]); 16] = [
         ],
     ),
     ("records", &["model"]),
+    ("survey", &["model", "geometry", "job_file", "pages", "pdf"]),
 ];
 
 fn root() -> PathBuf {

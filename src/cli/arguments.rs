@@ -4,6 +4,7 @@ use super::examples;
 use crate::documents::DocumentKind;
 use crate::model::limits;
 use crate::pricing::Money;
+use crate::survey;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use rust_decimal::Decimal;
 use std::path::PathBuf;
@@ -38,6 +39,12 @@ pub struct Loudness {
 /// The commands.
 #[derive(Debug, Subcommand)]
 pub enum Command {
+    /// Write a form for the ladder, to be filled in with a pencil or on a screen
+    #[command(after_help = examples::SURVEY)]
+    Survey(SurveyAsked),
+    /// Begin a job: from a survey form that was filled in, from an earlier job, or from what you say here
+    #[command(after_help = examples::NEW)]
+    New(Box<NewJob>),
     /// Read the job and say everything that is wrong, doubtful or assumed
     #[command(after_help = examples::CHECK)]
     Check {
@@ -250,6 +257,69 @@ pub enum Templates {
         /// The folder; it is made if need be
         folder: PathBuf,
     },
+}
+
+/// A survey form.
+#[derive(Debug, Args)]
+pub struct SurveyAsked {
+    /// For how many roofs there is a page
+    #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u8).range(1..=i64::from(survey::MOST_ROOFS)))]
+    pub roofs: u8,
+    /// Print the name of every question and what can be answered, and write no form
+    #[arg(long, conflicts_with = "out")]
+    pub questions: bool,
+    /// Folder for the form; else the folder you are in. - is standard output
+    #[arg(long, value_name = "FOLDER")]
+    pub out: Option<PathBuf>,
+    #[command(flatten)]
+    /// Firm file and price books.
+    pub files: Files,
+}
+
+/// The beginning of a job.
+#[derive(Debug, Args)]
+pub struct NewJob {
+    /// The folder of the job; it is made if need be, and nothing in it is written over
+    pub folder: PathBuf,
+    /// A survey form that was filled in, or the job file or folder of an earlier job
+    #[arg(long, value_name = "FILE")]
+    pub from: Option<PathBuf>,
+    /// Its reference
+    #[arg(long)]
+    pub reference: Option<String>,
+    /// What the job is
+    #[arg(long)]
+    pub title: Option<String>,
+    /// The customer's name
+    #[arg(long, value_name = "NAME")]
+    pub customer: Option<String>,
+    /// The customer's address, its lines parted by commas
+    #[arg(long, value_name = "LINES")]
+    pub address: Option<String>,
+    /// The customer's telephone
+    #[arg(long, value_name = "NUMBER")]
+    pub phone: Option<String>,
+    /// The customer's email
+    #[arg(long, value_name = "ADDRESS")]
+    pub email: Option<String>,
+    /// The address of the work, where it is another
+    #[arg(long, value_name = "LINES")]
+    pub site: Option<String>,
+    /// A rectangle, along the front and up the roof
+    #[arg(long, value_name = "5.2x3.4m", conflicts_with = "side")]
+    pub rectangle: Option<String>,
+    /// A side of the roof with its finish, once for each in their order: "3.1 m drip", "left 45 2.6 m raised"
+    #[arg(long, value_name = "SIDE")]
+    pub side: Vec<String>,
+    /// The finish of a side of a rectangle, once for each: front=drip, back=wall
+    #[arg(long, value_name = "SIDE=FINISH", requires = "rectangle")]
+    pub edge: Vec<String>,
+    /// Any other answer, once for each, by the name that --questions of the command survey prints: "Roof 1: Falls to side=A"
+    #[arg(long, value_name = "QUESTION=ANSWER")]
+    pub answer: Vec<String>,
+    #[command(flatten)]
+    /// Firm file and price books.
+    pub files: Files,
 }
 
 /// One document of one job.

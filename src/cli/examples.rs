@@ -23,6 +23,20 @@ Examples:
   wetout make jobs/kitchen-extension       quote, order and method statement into its folder `out`
   wetout help edges.gutter                 how a gutter is written";
 
+/// Under that of `survey`.
+pub(super) const SURVEY: &str = "\
+Examples:
+  wetout survey                            survey.pdf, a page for one roof
+  wetout survey --roofs 2 --out jobs       for two roofs, into a folder
+  wetout survey --questions                what is asked, by name, for scripts";
+
+/// Under that of `new`.
+pub(super) const NEW: &str = "\
+Examples:
+  wetout new my-jobs/smith --from survey.pdf        from a form that was filled in
+  wetout new my-jobs/next --from jobs/bay           the roofs of an earlier job
+  wetout new my-jobs/shed --customer \"J. Smith\" --rectangle 4.2x2.4m --edge front=drip --edge back=wall";
+
 /// Under that of `check`.
 pub(super) const CHECK: &str = "\
 Examples:

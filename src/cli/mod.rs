@@ -12,11 +12,13 @@ mod layout_json;
 mod made_from;
 mod make;
 mod many;
+mod new;
 mod own;
 mod patterns;
 mod record_form;
 mod schema;
 mod stock;
+mod survey_form;
 mod table;
 mod templates;
 mod terminal;
@@ -88,6 +90,8 @@ pub fn started() -> Outcome {
 pub fn run(arguments: Arguments) -> Outcome {
     terminal::be(arguments.loudness);
     let done = match arguments.command {
+        Command::Survey(asked) => survey_form::survey(&asked, asked.files.date.unwrap_or_else(clock)),
+        Command::New(job) => new::new(&job, clock()),
         Command::Check { jobs, files } => check(&jobs, &files),
         Command::Takeoff { job, json, why, files } => takeoff(&job, json, why.as_deref(), &files),
         Command::Works { job, json, files } => list_works(&job, json, &files),

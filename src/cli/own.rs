@@ -33,8 +33,13 @@ pub(super) struct Own {
 
 /// Reads the firm's own templates and fonts.
 pub(super) fn read(loaded: &Loaded) -> Own {
+    read_in(loaded.overrides.as_deref(), loaded.own_fonts.as_deref())
+}
+
+/// The same from their folders, where there are any.
+pub(super) fn read_in(templates: Option<&Path>, fonts: Option<&Path>) -> Own {
     let mut own = Own::default();
-    for path in own.files(loaded.overrides.as_deref(), &TEMPLATE_ENDINGS) {
+    for path in own.files(templates, &TEMPLATE_ENDINGS) {
         let bytes = own.bytes(&path, limits::TEMPLATE.most);
         own.read.extend(bytes.clone().map(|bytes| (name(&path), bytes)));
         let text = bytes.and_then(|bytes| match String::from_utf8(bytes) {
@@ -48,7 +53,7 @@ pub(super) fn read(loaded: &Loaded) -> Own {
         own.overrides.templates.push((name(&path), text.clone()));
         own.sources.push(SourceText::new(path.display().to_string(), text));
     }
-    for path in own.files(loaded.own_fonts.as_deref(), &FONT_ENDINGS) {
+    for path in own.files(fonts, &FONT_ENDINGS) {
         let bytes = own.bytes(&path, limits::FONT.most).unwrap_or_default();
         own.overrides.fonts.push(FontFile { name: name(&path), bytes });
         own.sources.push(SourceText::new(path.display().to_string(), String::new()));

@@ -6,7 +6,7 @@
 use super::read::places::Places;
 use crate::model::problem::Source;
 use crate::model::silence::Silences;
-use crate::model::{Firm, Job, Photo, Problem, Products, Rules, VanStock};
+use crate::model::{Firm, Job, Photo, Problem, Products, Rules, Trade, VanStock};
 use crate::pricing::options::{Choices, Together};
 use crate::pricing::{Alternative, JobMoney, PriceBook, Terms};
 use crate::works::record::SiteRecord;
@@ -133,6 +133,21 @@ pub struct Loaded {
     /// The folder of the firm's own templates (`templates/` next to the firm file), where there is one.
     pub overrides: Option<PathBuf>,
     /// The folder of the firm's own fonts (`fonts/` next to the firm file), where there is one.
+    pub own_fonts: Option<PathBuf>,
+}
+
+/// What a firm and its merchants offer to a job that is not written yet.
+#[derive(Debug, Clone)]
+pub struct OfficeFiles {
+    /// The firm; `None` when no firm file was found.
+    pub firm: Option<Firm>,
+    /// The words of the trade, the firm's own among them.
+    pub trade: Trade,
+    /// Product sizes: the price books', or the usual ones.
+    pub products: Products,
+    /// The price books.
+    pub books: Vec<PriceBook>,
+    /// The folder of the firm's own fonts, where there is one.
     pub own_fonts: Option<PathBuf>,
 }
 

@@ -298,7 +298,7 @@ counts! {
     PASSES_WORK = 400, "million pixels of a JPEG, each counted as often as it has passes";
     FONT = 20, "MB of a font";
     FONT_TABLES = 100, "tables of a font";
-    RETURNED = 20, "MB of a signed quote that comes back";
+    RETURNED = 20, "MB of a signed quote or a survey form that comes back";
     CERTIFICATE = 1, "MB of the certificate of a mail server";
     OWN_FILES = 60, "files in `templates` or `fonts`";
     TEMPLATE = 1, "MB of a template";

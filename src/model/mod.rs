@@ -41,6 +41,7 @@ pub mod van;
 pub mod warned;
 pub mod whereabouts;
 pub mod words;
+pub mod written_day;
 
 pub use access::Access;
 pub use coping::{Coping, Cover};

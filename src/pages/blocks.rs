@@ -12,8 +12,8 @@ use super::pictures::ShownAs;
 use super::piece::{BoxFrame, Piece, Tie, as_decoration, tie_together};
 use super::scene::{Ink, Mark, Pen, Scene};
 use super::setting::{GREY, Measure, Setting, baseline, heading_setting, hold_ends, space};
-use super::table;
 use super::text::{Fit, shape};
+use super::{boxes, table};
 use crate::model::firm::Picture;
 use std::sync::Arc;
 
@@ -67,6 +67,8 @@ impl Flow {
             Block::Facts(facts) => table::facts(self, facts, measure, parent),
             Block::Headline { label, figure, note } => self.headline([label, figure, note], measure, parent),
             Block::Fields(fields) => self.fields(fields, measure, parent),
+            Block::Boxes(boxes) => boxes::rows(self, boxes, measure, parent),
+            Block::BoxTable(table) => boxes::table(self, table, measure, parent),
             Block::Ticks(ticks) => self.ticks(ticks, false, measure, parent),
             Block::Choices(ticks) => self.ticks(ticks, true, measure, parent),
             Block::PageBreak => vec![Piece { new_page: true, ..self.piece(0.0, Vec::new()) }],

@@ -299,7 +299,7 @@ impl Reading<'_> {
     }
 
     fn field(&self, widget: &Dictionary, page: usize) -> Option<ReturnedField> {
-        let text = |key: &[u8]| self.inherited(widget, key).and_then(|o| decode_text_string(o).ok());
+        let text = |key: &[u8]| self.inherited(widget, key).and_then(words_of);
         let corners = self.follow(widget.get(b"Rect").ok()?).as_array().ok()?;
         let corners: Vec<f32> = corners.iter().filter_map(|n| self.follow(n).as_float().ok()).collect();
         let name = self.name(widget);
@@ -311,10 +311,34 @@ impl Reading<'_> {
                     (value, look) => FieldAnswer::Tick(value.or(look).unwrap_or(false)),
                 }
             }
+            Some(b"Ch") => self.chosen(widget),
             _ => FieldAnswer::Text(text(b"V").unwrap_or_default()),
         };
         let label = text(b"TU").unwrap_or_default();
         Some(ReturnedField { name, label, page, area: corners.try_into().ok()?, answer })
+    }
+
+    /// What is taken from a list: its words, or its place in the list where a program stores that alone (ISO 32000-1, table 231).
+    fn chosen(&self, widget: &Dictionary) -> FieldAnswer {
+        let words = |object: &Object| words_of(self.follow(object));
+        let value = self.inherited(widget, b"V").unwrap_or(&Object::Null);
+        if let Object::Array(several) = value {
+            return match several.as_slice() {
+                [] => FieldAnswer::Text(String::new()),
+                [one] => FieldAnswer::Text(words(one).unwrap_or_default()),
+                _ => FieldAnswer::Contradictory,
+            };
+        }
+        let said = words(value).unwrap_or_default();
+        let placed = || {
+            let [place] = self.inherited(widget, b"I")?.as_array().ok()?.as_slice() else { return None };
+            let place = usize::try_from(self.follow(place).as_i64().ok()?).ok()?;
+            match self.follow(self.inherited(widget, b"Opt")?.as_array().ok()?.get(place)?) {
+                Object::Array(pair) => words(pair.first()?),
+                one => words(one),
+            }
+        };
+        FieldAnswer::Text(if said.is_empty() { placed().unwrap_or_default() } else { said })
     }
 
     /// A field's own name behind those of the fields that it belongs to (ISO 32000-1, 12.7.3.2).
@@ -347,6 +371,18 @@ const OF_STORAGE: [&[u8]; 13] = [
     b"Name",
     b"P",
 ];
+
+/// The words of a text string. Where it is in letters of one byte, the ends of its lines are no letters of that encoding
+/// (ISO 32000-1, annex D) and stand all the same in what was typed.
+fn words_of(object: &Object) -> Option<String> {
+    let Object::String(bytes, format) = object else { return decode_text_string(object).ok() };
+    if bytes.starts_with(&[0xfe, 0xff]) || bytes.starts_with(&[0xef, 0xbb, 0xbf]) {
+        return decode_text_string(object).ok();
+    }
+    let line = |part: &[u8]| decode_text_string(&Object::String(part.to_vec(), *format)).ok();
+    let lines: Option<Vec<String>> = bytes.split(|b| matches!(b, b'\n' | b'\r')).map(line).collect();
+    Some(lines?.join("\n"))
+}
 
 fn is_picture(stream: &Stream) -> bool {
     let packed = stream.filters().unwrap_or_default();

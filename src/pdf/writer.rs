@@ -274,7 +274,7 @@ impl<'a> Writer<'a> {
             Item::Picture { area, image } => self.picture(*area, image),
             Item::Field { area, label, taking } => {
                 if let Some(node) = mark.owner {
-                    let target = AnnotationAction::Field { label: label.clone(), taking: *taking };
+                    let target = AnnotationAction::Field { label: label.clone(), taking: taking.clone() };
                     self.annotations.push(Annotation { page, area: *area, node, target });
                 }
             }

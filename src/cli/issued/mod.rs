@@ -26,7 +26,6 @@ mod send;
 mod smtp;
 mod snapshot;
 mod variation;
-mod written_day;
 
 pub(super) use accepted::{SourceOfWork, source};
 pub(super) use account::account;

@@ -13,7 +13,9 @@ use crate::job_file::build::options::{self, ReadOptions};
 use crate::job_file::build::prices::SizesSold;
 use crate::job_file::build::roof::RoofSupplies;
 use crate::job_file::build::{firm, found, job, prices, record, stock};
-use crate::job_file::loaded::{Failure, Loaded, LoadedRecord, ReadFile, Request, SourceText, Sources, StockFrom};
+use crate::job_file::loaded::{
+    Failure, Loaded, LoadedRecord, OfficeFiles, ReadFile, Request, SourceText, Sources, StockFrom,
+};
 use crate::job_file::raw::firm::RawFirm;
 use crate::job_file::raw::found::RawFound;
 use crate::job_file::raw::homes;
@@ -141,6 +143,23 @@ pub fn load_record(path: &Path) -> Result<LoadedRecord, Box<Failure>> {
         (Some(record), Some(source)) if !failed => Ok(LoadedRecord { record, bytes, source: source.clone() }),
         _ => Err(Box::new(Failure { problems: told(problems), sources })),
     }
+}
+
+/// Reads the firm file and the price books for a job that is not written yet.
+///
+/// # Errors
+/// Every problem of these files.
+pub fn office(request: &Request) -> Result<OfficeFiles, Box<Failure>> {
+    let mut files = FilesRead::default();
+    let built = firm_file(request, &mut files);
+    let (books, products) = price_books(request, request.date, &mut files);
+    let own_fonts = files.firm_folder.as_ref().map(|folder| folder.join("fonts")).filter(|folder| folder.is_dir());
+    let (problems, sources, failed) = files.finish();
+    if failed {
+        return Err(Box::new(Failure { problems: told(problems), sources }));
+    }
+    let (firm, trade) = built.map_or_else(|| (None, Trade::default()), |built| (built.firm, built.trade));
+    Ok(OfficeFiles { firm, trade, products, books, own_fonts })
 }
 
 /// The job with the firm's way of lifting and its payload, where it gives none of its own.

@@ -15,3 +15,4 @@ pub(super) mod scalars;
 pub(super) mod settings;
 pub(super) mod suggest;
 pub(super) mod tree;
+pub(super) mod written;

@@ -11,7 +11,10 @@ mod record;
 mod roof;
 mod stock;
 mod told;
+mod tried;
 mod words;
+
+pub(crate) use tried::{is_readable, length_of, near_word, tried};
 
 pub(crate) use words::{limits_of, names_of, usual_words};
 
