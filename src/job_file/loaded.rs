@@ -70,6 +70,8 @@ pub struct Sources {
     pub firm: Option<SourceText>,
     /// The price books.
     pub prices: Vec<SourceText>,
+    /// The merchants' lists, each with the place of its price book.
+    pub lists: Vec<(usize, SourceText)>,
     /// The firm's own templates, then its own fonts (without text), as far as they were read.
     pub own: Vec<SourceText>,
 }
@@ -107,7 +109,7 @@ pub struct Loaded {
     pub silences: Silences,
     /// The files.
     pub sources: Sources,
-    /// The job, the firm file and the price books as they were read, whatever was made of them.
+    /// The job, the firm file, the price books and their lists as they were read, whatever was made of them.
     pub read: Vec<ReadFile>,
     /// The folder of the firm's own templates (`templates/` next to the firm file), where there is one.
     pub overrides: Option<PathBuf>,

@@ -36,12 +36,14 @@ pub(crate) fn of(loaded: &Loaded, date: Option<Date>) -> Result<(SnapshotFiles, 
             Source::Job => format!("inputs/job/{name}"),
             Source::Firm => format!("inputs/firm/{name}"),
             Source::Prices(n) => format!("inputs/prices/{}-{name}", n + 1),
+            Source::List(_) => format!("inputs/prices/{}", plain(&read.name)),
             Source::Own(_) => continue,
         };
         match read.source {
             Source::Job => inputs.job.clone_from(&name),
             Source::Firm => inputs.firm.clone_from(&name),
-            Source::Prices(_) | Source::Own(_) => inputs.prices.push(name.clone()),
+            Source::Prices(_) => inputs.prices.push(name.clone()),
+            Source::List(_) | Source::Own(_) => {}
         }
         files.push((name, read.bytes.clone()));
     }

@@ -41,6 +41,7 @@ pub(crate) fn source_of(sources: &Sources, source: Source) -> Option<&SourceText
         Source::Job => Some(&sources.job),
         Source::Firm => sources.firm.as_ref(),
         Source::Prices(n) => sources.prices.get(n),
+        Source::List(n) => sources.lists.iter().find(|list| list.0 == n).map(|list| &list.1),
         Source::Own(n) => sources.own.get(n),
     }
 }
