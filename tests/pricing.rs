@@ -98,7 +98,13 @@ fn need(role: &str, quantity: &str, line: LineId) -> Need {
 
 fn book(articles: Vec<Article>) -> PriceBook {
     let merchant = Merchant { name: "Invented Roofing Supplies".into(), ..Merchant::default() };
-    PriceBook { file: "prices.yaml".into(), merchant, dated: date!(2026 - 11 - 01), articles }
+    PriceBook {
+        file: "prices.yaml".into(),
+        merchant,
+        dated: date!(2026 - 11 - 01),
+        articles,
+        index: Default::default(),
+    }
 }
 
 /// A flat roof of 5 × 4 m with a new deck, read from a job file: 20 m², and nothing comes off it.

@@ -48,6 +48,7 @@ struct MadeRecord {
 const STOCK: &str = "stock list";
 const LOGO: &str = "logo ";
 const PHOTOGRAPH: &str = "photograph ";
+const PRICE_LIST: &str = "price list of book ";
 
 /// The digests of a run: the program's, and those of files that many jobs share.
 pub(super) struct InputDigests {
@@ -103,6 +104,9 @@ impl InputDigests {
         for named in before.iter().map(|before| &before.file) {
             if let Some(name) = named.strip_prefix(LOGO) {
                 all.push(self.shared(named.clone(), &firms.join(name))?);
+            } else if let Some((n, name)) = named.strip_prefix(PRICE_LIST).and_then(|rest| rest.split_once(' ')) {
+                let book = books.get(n.parse::<usize>().ok()?)?;
+                all.push(self.shared(named.clone(), &book.parent()?.join(name))?);
             } else if let Some(name) = named.strip_prefix(PHOTOGRAPH) {
                 all.push(of(named, &fs::read(folder.join(name)).ok()?));
             }
@@ -138,13 +142,18 @@ impl InputDigests {
                 Source::Firm => "firm".to_owned(),
                 Source::Prices(n) => book_name(n),
                 Source::Stock => STOCK.to_owned(),
-                Source::Own(_) | Source::Record => continue,
+                Source::List(_) | Source::Own(_) | Source::Record => continue,
             };
             inputs.push(of(&name, &read.bytes));
         }
         inputs.extend(own.0);
         if let Some(logo) = loaded.firm.as_ref().and_then(|firm| firm.logo.as_ref()) {
             inputs.push(of(&format!("{LOGO}{}", logo.name), &logo.bytes.whole().ok()?));
+        }
+        for read in &loaded.read {
+            if let Source::List(n) = read.source {
+                inputs.push(of(&format!("{PRICE_LIST}{n} {}", read.name), &read.bytes));
+            }
         }
         // A photograph that no document shows was not read, and changes nothing.
         let shown = loaded.photos.iter().filter_map(|photo| match &photo.picture.bytes {

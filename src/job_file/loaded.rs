@@ -87,6 +87,8 @@ pub struct Sources {
     pub prices: Vec<SourceText>,
     /// The list of what stands in the van.
     pub stock: Option<SourceText>,
+    /// The merchants' lists, each with the place of its price book.
+    pub lists: Vec<(usize, SourceText)>,
     /// The firm's own templates, then its own fonts (without text), as far as they were read.
     pub own: Vec<SourceText>,
     /// The record of what happened on site, where it was read.
@@ -128,7 +130,7 @@ pub struct Loaded {
     pub silences: Silences,
     /// The files.
     pub sources: Sources,
-    /// The job, the firm file, the price books and the stock list as they were read, whatever was made of them.
+    /// The job, the firm file, the price books, their lists and the stock list as they were read, whatever was made of them.
     pub read: Vec<ReadFile>,
     /// The folder of the firm's own templates (`templates/` next to the firm file), where there is one.
     pub overrides: Option<PathBuf>,

@@ -276,9 +276,13 @@ counts! {
     CEILING = 20, "layers of a ceiling";
     PEOPLE = 20, "people";
     HOLIDAYS = 1000, "holidays";
-    // The exact split of an order is worked for every set of merchants.
-    BOOKS = 6, "price books";
+    // The split of an order is worked for every set of merchants that could be the cheapest.
+    BOOKS = 20, "price books";
     ARTICLES = 3000, "articles";
+    LISTED = 100_000, "lines of a merchant's list";
+    LIST = 20, "MB of a merchant's list";
+    ALL_LISTS = 60, "MB of all merchants' lists";
+    SPLITS = 20_000, "sets of merchants among which an order may be parted";
     BREAKS = 20, "price breaks";
     VAN_LINES = 500, "lines of stock";
     // What comes of it.

@@ -31,6 +31,8 @@ pub enum Source {
     Prices(usize),
     /// The list of what stands in the van.
     Stock,
+    /// The list of a merchant, by the place of its price book.
+    List(usize),
     /// One of the firm's own templates or fonts, by its place among them, the templates first.
     Own(usize),
     /// The record of what happened on site.

@@ -107,7 +107,7 @@ fn claim_fault(claim: &ClaimedRate) -> Option<Problem> {
 
 fn book_faults(b: usize, book: &PriceBook) -> Vec<Problem> {
     let singles = book.articles.iter().enumerate().filter_map(|(i, a)| holds_fault(i, a));
-    let codes = book.articles.iter().enumerate().filter_map(|(i, a)| twice(i, a, &book.articles));
+    let codes = book.twice().iter().filter_map(|&(i, first)| Some(twice(i, book.articles.get(i)?, first)));
     singles.chain(codes).map(|p| p.within(Source::Prices(b))).collect()
 }
 
@@ -121,15 +121,13 @@ fn holds_fault(i: usize, a: &Article) -> Option<Problem> {
     })
 }
 
-/// The same code again for the same thing, or at another price. One article may serve two roles.
-fn twice(i: usize, a: &Article, all: &[Article]) -> Option<Problem> {
-    let same_thing = |o: &Article| (o.role == a.role && o.size == a.size) || (o.price, &o.pack) != (a.price, &a.pack);
-    let first = all[..i].iter().position(|o| o.code == a.code && same_thing(o))?;
-    Some(Problem::fault(
+/// The same code again for the same thing, or at another price.
+fn twice(i: usize, a: &Article, first: usize) -> Problem {
+    Problem::fault(
         SettingPath::from(["articles"]).entry(i).key("code"),
         format!("the code {} stands here and at article {}, which is not the same", a.code, first + 1),
         "keep one of the two, or correct its code",
-    ))
+    )
 }
 
 /// What is unlikely, and what is old.

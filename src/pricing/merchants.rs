@@ -8,6 +8,7 @@
 
 use super::book::Merchant;
 use super::money::Money;
+use crate::model::limits;
 use rust_decimal::Decimal;
 use std::collections::BTreeMap;
 
@@ -28,8 +29,8 @@ pub struct Split {
 /// solved at once; the others follow in the order of what they must cost at least, while that is no more than the best.
 pub fn cheapest_split(costs: &[Vec<Option<Money>>], merchants: &[&Merchant]) -> Option<Split> {
     let table = CoinTable::new(costs, merchants);
-    let mut cases: Vec<(i128, Case)> =
-        table.cases().into_iter().filter_map(|case| Some((table.floor(&case)?, case))).collect();
+    let (cases, whole) = table.cases();
+    let mut cases: Vec<(i128, Case)> = cases.into_iter().filter_map(|case| Some((table.floor(&case)?, case))).collect();
     cases.sort_by(|(x, a), (y, b)| (!a.free.is_empty(), x, a.rank()).cmp(&(!b.free.is_empty(), y, b.rank())));
     let (best, open) = solve(&table, cases, None, QUICK);
     let (best, open) = solve(&table, open, best, MOST);
@@ -38,7 +39,7 @@ pub fn cheapest_split(costs: &[Vec<Option<Money>>], merchants: &[&Merchant]) -> 
     let total_of = |m: usize| best.chosen.iter().enumerate().filter(|(_, c)| **c == m).map(goods).sum::<Money>();
     let used = (0..merchants.len()).filter(|m| best.chosen.contains(m));
     let total = used.map(|m| (m, total_of(m))).map(|(m, goods)| goods + merchants[m].delivery_of(goods)).sum();
-    Some(Split { chosen: best.chosen, total, proven: open.is_empty() })
+    Some(Split { chosen: best.chosen, total, proven: whole && open.is_empty() })
 }
 
 /// Solves cases one after the other, keeping at most `width` partial choices a need; gives the best of all, and the
@@ -112,16 +113,34 @@ impl CoinTable {
         }
     }
 
-    /// Every set of merchants, with every set of thresholds to reach.
-    fn cases(&self) -> Vec<Case> {
-        let all: Vec<usize> = (0..self.delivery.len()).collect();
+    /// Every set of merchants that could be the cheapest, with every set of thresholds to reach; and whether these are all. Sets are
+    /// grown merchant by merchant, and left as soon as what they must cost is more than one merchant or two are known to cost.
+    fn cases(&self) -> (Vec<Case>, bool) {
+        let sells = |m: &usize| self.costs.iter().any(|need| need[*m].is_some());
+        let all: Vec<usize> = (0..self.delivery.len()).filter(sells).collect();
+        let mut sets =
+            SetSearch { table: self, all: &all, most: self.small_sets(&all), found: Vec::new(), whole: true };
+        sets.grow(0, &mut Vec::new());
         let pays = |m: &usize| self.delivery[*m] > 0 && self.free_from[*m].is_some();
-        let sets = subsets(&all).into_iter().filter(|s| !s.is_empty());
-        let with_free = |used: Vec<usize>| {
+        let (mut cases, mut whole) = (Vec::new(), sets.whole);
+        for used in sets.found {
             let may: Vec<usize> = used.iter().copied().filter(pays).collect();
-            subsets(&may).into_iter().map(move |free| Case { used: used.clone(), free })
+            let room = limits::SPLITS.most.saturating_sub(cases.len());
+            whole &= may.len() < usize::BITS as usize && 1 << may.len().min(40) <= room;
+            cases.extend(subsets(&may).take(room).map(|free| Case { used: used.clone(), free }));
+        }
+        (cases, whole)
+    }
+
+    /// What the order costs at the best one or two merchants, with both their deliveries: no set that must cost more is the best.
+    fn small_sets(&self, all: &[usize]) -> Option<i128> {
+        let pairs = all.iter().enumerate().flat_map(|(i, a)| all[i..].iter().map(move |b| [*a, *b]));
+        let cost = |pair: [usize; 2]| {
+            let goods = self.costs.iter().map(|need| pair.iter().filter_map(|m| need[*m]).min());
+            let used = if pair[0] == pair[1] { &pair[..1] } else { &pair[..] };
+            Some(goods.sum::<Option<i128>>()? + used.iter().map(|m| self.delivery[*m] + self.slight[*m]).sum::<i128>())
         };
-        sets.flat_map(with_free).collect()
+        pairs.filter_map(cost).min()
     }
 
     /// The least that a case can cost: every need where it is cheapest, and the deliveries that are paid. `None` where
@@ -144,9 +163,56 @@ impl CoinTable {
     }
 }
 
-fn subsets(of: &[usize]) -> Vec<Vec<usize>> {
+fn subsets(of: &[usize]) -> impl Iterator<Item = Vec<usize>> + '_ {
     let member = |bits: usize| of.iter().enumerate().filter(move |(i, _)| bits >> i & 1 == 1).map(|(_, m)| *m);
-    (0..1usize << of.len()).map(|bits| member(bits).collect()).collect()
+    (0..1_usize << of.len().min(40)).map(move |bits| member(bits).collect())
+}
+
+/// The sets of merchants that could be the cheapest.
+struct SetSearch<'a> {
+    table: &'a CoinTable,
+    all: &'a [usize],
+    /// No set that must cost more is looked at.
+    most: Option<i128>,
+    found: Vec<Vec<usize>>,
+    whole: bool,
+}
+
+impl SetSearch<'_> {
+    /// Takes or leaves each merchant from a place on, beside those that are taken.
+    fn grow(&mut self, at: usize, taken: &mut Vec<usize>) {
+        let Some(&next) = self.all.get(at) else {
+            if !taken.is_empty() {
+                match self.found.len() < limits::SPLITS.most {
+                    true => self.found.push(taken.clone()),
+                    false => self.whole = false,
+                }
+            }
+            return;
+        };
+        for take in [false, true] {
+            if take {
+                taken.push(next);
+            }
+            if self.whole && self.may_be_best(taken, at + 1) {
+                self.grow(at + 1, taken);
+            }
+            if take {
+                taken.pop();
+            }
+        }
+    }
+
+    /// Whether what is taken, with any of those from a place on, can cost as little as the best that is known: every need where it
+    /// is cheapest of all these, and of deliveries those that are never free.
+    fn may_be_best(&self, taken: &[usize], from: usize) -> bool {
+        let rest = self.all.get(from..).unwrap_or_default();
+        let goods = self.table.costs.iter().map(|need| taken.iter().chain(rest).filter_map(|m| need[*m]).min());
+        let Some(goods) = goods.sum::<Option<i128>>() else { return false };
+        let never_free = |m: &usize| if self.table.free_from[*m].is_some() { 0 } else { self.table.delivery[*m] };
+        let paid: i128 = taken.iter().map(|m| never_free(m) + self.table.slight[*m]).sum();
+        self.most.is_none_or(|most| goods + paid <= most)
+    }
 }
 
 // ---- One case ------------------------------------------------------------------------------------------------------

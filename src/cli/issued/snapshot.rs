@@ -37,13 +37,15 @@ pub(crate) fn of(loaded: &Loaded, date: Option<Date>) -> Result<(SnapshotFiles, 
             Source::Firm => format!("inputs/firm/{name}"),
             Source::Prices(n) => format!("inputs/prices/{}-{name}", n + 1),
             Source::Stock => format!("inputs/stock/{name}"),
+            Source::List(_) => format!("inputs/prices/{}", plain(&read.name)),
             Source::Own(_) | Source::Record => continue,
         };
         match read.source {
             Source::Job => inputs.job.clone_from(&name),
             Source::Firm => inputs.firm.clone_from(&name),
             Source::Stock => inputs.stock = Some(name.clone()),
-            Source::Prices(_) | Source::Own(_) | Source::Record => inputs.prices.push(name.clone()),
+            Source::Prices(_) => inputs.prices.push(name.clone()),
+            Source::List(_) | Source::Own(_) | Source::Record => {}
         }
         files.push((name, read.bytes.clone()));
     }

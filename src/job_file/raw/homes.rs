@@ -41,6 +41,7 @@ const GROUPS: &[(&str, &[&str])] = &[
     ("`money` of the firm file", firm::RawMoney::KEYS),
     ("the price book, at its left margin", prices::RawPrices::KEYS),
     ("`merchant` of the price book", prices::RawMerchant::KEYS),
+    ("`list` of the price book", &["file"]),
     ("`articles` of the price book", prices::RawArticle::KEYS),
     ("the record of the work, at its left margin", record::RawRecord::KEYS),
     ("`weather` of the record", record::RawLoggedWeather::KEYS),

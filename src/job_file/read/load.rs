@@ -5,7 +5,9 @@
 
 use super::find;
 use super::guard;
+use super::listed::{self, ListedArticle};
 use super::places::Places;
+use super::price_list::PriceList;
 use super::reading::{FromFile, List, Reader, Slot, in_file_order};
 use super::render::{source_of, target};
 use crate::job_file::build::choices::Shelf;
@@ -25,14 +27,16 @@ use crate::job_file::raw::record::RawRecord;
 use crate::job_file::raw::rules::{JobRules, of_job};
 use crate::job_file::raw::stock::RawStock;
 use crate::model::lift::Lift;
-use crate::model::limits;
+use crate::model::limits::{self, Most};
 use crate::model::problem::Source;
-use crate::model::refused;
-use crate::model::{Job, Level, Problem, Products, Rules, Trade, VanStock, Warned, Whereabouts};
+use crate::model::refused::{self, Refused};
+use crate::model::{Job, Level, Problem, Products, Rules, SettingPath, Trade, VanStock, Warned, Whereabouts};
 use crate::pricing::PriceBook;
 use crate::pricing::variation::FoundOnSite;
-use std::io::Read;
-use std::path::{Path, PathBuf};
+use std::collections::BTreeSet;
+use std::fs::File;
+use std::io::{self, Read};
+use std::path::{Component, Path, PathBuf};
 use std::sync::Arc;
 use time::Date;
 
@@ -62,7 +66,10 @@ pub fn load(request: &Request) -> Result<Loaded, Box<Failure>> {
         written: Vec::new(),
         trade: Trade::default(),
     });
-    let sold = !files.problems.iter().any(|p| matches!(p.source, Source::Prices(_)) && p.level == Level::Fault);
+    let sold = !files
+        .problems
+        .iter()
+        .any(|p| matches!(p.source, Source::Prices(_) | Source::List(_)) && p.level == Level::Fault);
     let shelf = Shelf { sizes: &products, from_book: !books.is_empty() };
     let own = raw_job.given().and_then(|j| j.rules.given().cloned()).unwrap_or_default();
     let JobRules { rules, own: own_rules } = of_job(&firm.rules, &firm.written, &own, &mut files.problems);
@@ -197,7 +204,7 @@ fn other_file(places: &Places, source: Source, of_found: bool) -> Option<Problem
         Source::Stock => {
             ("a stock list", "name a stock list after `--stock`, or leave it out: the nearest `stock.yaml` is taken")
         }
-        Source::Own(_) => return None,
+        Source::List(_) | Source::Own(_) => return None,
     };
     let found = homes::file_of(places.children(0).iter().filter_map(|&node| places.key(node)))?;
     (found != wanted).then(|| Problem::fault(Whereabouts::WholeFile, format!("this is {found}, not {wanted}"), cure))
@@ -268,20 +275,60 @@ fn price_books(request: &Request, prepared: Option<Date>, files: &mut FilesRead)
         ));
         return (Vec::new(), Products::default());
     }
+    let asked = files.own_roles();
     let mut sold = SizesSold::default();
     let mut books = Vec::new();
     for (n, path) in paths.iter().enumerate() {
         let raw: Slot<RawPrices> = files.open(path, Source::Prices(n));
-        let Some(raw) = raw.take() else { continue };
+        let Some(mut raw) = raw.take() else { continue };
         if let Some(same) = files.same_book(n) {
             let fault = format!("this price book says the same as {same}, word for word");
             let cure = "name each price book once; keep one of the two";
             files.problems.push(Problem::fault(Whereabouts::WholeFile, fault, cure).within(Source::Prices(n)));
             continue;
         }
-        books.extend(prices::book(raw, &find::name(path), n, prepared, &mut sold, &mut files.problems));
+        let listed = files.list(&mut raw, path, n, &asked);
+        let from = prices::BookFile { file: &find::name(path), at: n, prepared };
+        books.extend(prices::book(raw, listed, from, &mut sold, &mut files.problems));
     }
     (books, sold.products())
+}
+
+/// The text of a list beside its price book, where `before` bytes of other lists were read.
+fn list_text(folder: &Path, name: &str, before: usize) -> Result<String, Refused> {
+    let plain = Path::new(name).components().all(|part| matches!(part, Component::Normal(_) | Component::CurDir));
+    if !plain {
+        let fault = format!("the list `{name}` lies outside of the folder of this file");
+        return Err((fault, "copy the list into the folder, and name it from there".to_owned()));
+    }
+    let large = |most: Most| {
+        let fault = format!("with the list `{name}` there are more than {} {}", most.most, most.what);
+        (fault, "keep those of its lines that you would buy".to_owned())
+    };
+    let cannot = |error: &io::Error| {
+        let (fault, cure) = refused::reading(error);
+        (format!("the list `{name}` cannot be read: {fault}"), cure)
+    };
+    let room = limits::LIST.most as u64 * 1_000_000;
+    let file = File::open(folder.join(name)).map_err(|error| cannot(&error))?;
+    let there = file.metadata().map_err(|error| cannot(&error))?;
+    if !there.is_file() {
+        return Err((format!("the list `{name}` is not a file"), "name a file, a table saved as CSV".to_owned()));
+    }
+    let mut bytes = Vec::with_capacity(there.len().min(room) as usize + 1);
+    file.take(room + 1).read_to_end(&mut bytes).map_err(|error| cannot(&error))?;
+    if bytes.len() as u64 > room {
+        return Err(large(limits::LIST));
+    }
+    if before + bytes.len() > limits::ALL_LISTS.most * 1_000_000 {
+        return Err(large(limits::ALL_LISTS));
+    }
+    String::from_utf8(bytes).map_err(|error| {
+        let bytes = error.as_bytes().get(..error.utf8_error().valid_up_to()).unwrap_or_default();
+        let line = bytes.iter().filter(|byte| **byte == b'\n').count() + 1;
+        let fault = format!("the list `{name}` is not UTF-8 text from its line {line} on");
+        (fault, "save it again as CSV in UTF-8".to_owned())
+    })
 }
 
 /// The files of one reading, with what was found wrong in them.
@@ -300,7 +347,7 @@ impl FilesRead {
     fn open<T: FromFile>(&mut self, path: &Path, source: Source) -> Slot<T> {
         let name = find::name(path);
         let mut bytes = Vec::new();
-        let read = std::fs::File::open(path).and_then(|f| f.take(guard::LARGEST as u64 + 1).read_to_end(&mut bytes));
+        let read = File::open(path).and_then(|f| f.take(guard::LARGEST as u64 + 1).read_to_end(&mut bytes));
         match read {
             Ok(_) => self.read(&bytes, name, source),
             Err(error) => {
@@ -320,6 +367,45 @@ impl FilesRead {
         let built = raw.take().map(|raw| stock::stock(raw, &mut found));
         self.problems.extend(found.into_iter().map(|p| p.within(Source::Stock)));
         built.unwrap_or_default()
+    }
+
+    /// The roles of the family `own.` that the job names, wherever in it.
+    fn own_roles(&self) -> BTreeSet<String> {
+        let places = self.sources.job.places.iter();
+        places.flat_map(|places| places.texts()).filter(|text| text.starts_with("own.")).map(str::to_owned).collect()
+    }
+
+    /// What the list of a price book gives: the prices that its articles lack, and articles of its own.
+    fn list(&mut self, raw: &mut RawPrices, book: &Path, n: usize, asked: &BTreeSet<String>) -> Vec<ListedArticle> {
+        let Some((named, file)) = raw.list.given().and_then(|list| Some((list, list.file.given()?.0.clone()))) else {
+            return Vec::new();
+        };
+        let headings = named.headings();
+        let there = SettingPath::from(["list"]);
+        let mut tell = |(fault, cure): (String, String)| {
+            self.problems.push(Problem::fault(&there, fault, cure).within(Source::Prices(n)));
+            Vec::new()
+        };
+        if self.sources.lists.iter().any(|(_, list)| list.name == file) {
+            let fault = format!("another price book has a list called `{file}` too");
+            return tell((fault, "give each merchant's list a name of its own".to_owned()));
+        }
+        let read: usize = self.sources.lists.iter().map(|(_, list)| list.text.len()).sum();
+        let text = match list_text(&find::folder_of(book), &file, read) {
+            Ok(text) => text,
+            Err(refused) => return tell(refused),
+        };
+        self.read.push(ReadFile { source: Source::List(n), name: file.clone(), bytes: text.clone().into_bytes() });
+        let text = text.trim_start_matches('\u{feff}').to_owned();
+        let list = PriceList::of(&text, headings);
+        self.sources.lists.push((n, SourceText::new(file, text)));
+        match list {
+            Ok(list) => listed::complete(raw, &list, asked, n, &mut self.problems),
+            Err(problem) => {
+                self.problems.push(problem.within(Source::List(n)));
+                Vec::new()
+            }
+        }
     }
 
     /// The price book before this one that holds the same text, by name.
@@ -424,6 +510,7 @@ impl FilesRead {
             Source::Firm => self.sources.firm = Some(text),
             Source::Prices(_) => self.sources.prices.push(text),
             Source::Stock => self.sources.stock = Some(text),
+            Source::List(n) => self.sources.lists.push((n, text)),
             Source::Own(_) => self.sources.own.push(text),
             Source::Record => self.sources.record = Some(text),
         }

@@ -42,6 +42,7 @@ pub(crate) fn source_of(sources: &Sources, source: Source) -> Option<&SourceText
         Source::Firm => sources.firm.as_ref(),
         Source::Prices(n) => sources.prices.get(n),
         Source::Stock => sources.stock.as_ref(),
+        Source::List(n) => sources.lists.iter().find(|list| list.0 == n).map(|list| &list.1),
         Source::Own(n) => sources.own.get(n),
         Source::Record => sources.record.as_ref(),
     }
