@@ -39,7 +39,7 @@ fn typed(folder: &Path, arguments: &[&str]) -> Output {
     Command::new(env!("CARGO_BIN_EXE_wetout")).args(arguments).current_dir(folder).output().unwrap()
 }
 
-const COMMANDS: [&str; 23] = [
+const COMMANDS: [&str; 24] = [
     "check",
     "takeoff",
     "works",
@@ -49,6 +49,7 @@ const COMMANDS: [&str; 23] = [
     "method",
     "draw",
     "make",
+    "watch",
     "issue",
     "accept",
     "withdraw",

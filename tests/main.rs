@@ -60,6 +60,7 @@ mod tidy;
 mod ties;
 mod trims;
 mod warm_roof;
+mod watch;
 mod water;
 mod whole_pages;
 mod words;

@@ -18,7 +18,8 @@ use std::sync::Mutex;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::thread;
 
-type Made = Result<(PricedJob, WrittenSet, SourceOfWork), Stopped>;
+/// A job of which the documents were made, or why not.
+pub(super) type MadeOne = Result<(PricedJob, WrittenSet, SourceOfWork), Stopped>;
 
 /// Makes the documents of every job.
 ///
@@ -78,14 +79,18 @@ fn resolved(folder: &Path) -> PathBuf {
 }
 
 /// That order and method statement are made from what was accepted.
-fn about_source(from: &SourceOfWork) -> String {
+pub(super) fn about_source(from: &SourceOfWork) -> String {
     match &from.revision {
         Some(_) => format!("The order and the method statement are {}", from.said),
         None => from.said.clone(),
     }
 }
 
-fn make_one(job: &JobSource, files: &Files, output: &Output, many: bool) -> Made {
+/// Makes the documents of a job and writes them.
+///
+/// # Errors
+/// Why none was written.
+pub(super) fn make_one(job: &JobSource, files: &Files, output: &Output, many: bool) -> MadeOne {
     let priced = work::price(job, files)?;
     let kinds = [DocumentKind::Quote, DocumentKind::Order, DocumentKind::Method];
     let from = issued::source(job, DocumentKind::Order, files)?;

@@ -17,6 +17,8 @@ mod table;
 mod templates;
 mod terminal;
 mod view;
+mod watch;
+mod watched_files;
 mod work;
 mod works_view;
 
@@ -117,6 +119,7 @@ pub fn run(arguments: Arguments) -> Outcome {
         Command::Man => print_manual(),
         Command::Schema { file } => print_schema(file),
         Command::Make { jobs, files, output } => make::make(&jobs, &files, &output),
+        Command::Watch(asked) => watch::watch(&asked),
     };
     done.unwrap_or_else(|stopped| report(&stopped))
 }

@@ -14,7 +14,7 @@ use std::io::{self, Read};
 use std::path::{Path, PathBuf};
 
 /// How the names of font files end.
-const FONT_ENDINGS: [&str; 6] = ["ttf", "otf", "ttc", "woff", "woff2", "otc"];
+pub(super) const FONT_ENDINGS: [&str; 6] = ["ttf", "otf", "ttc", "woff", "woff2", "otc"];
 
 /// What was read, and the files for showing problems in their place.
 #[derive(Default)]

@@ -408,7 +408,32 @@ pub(super) fn drawings(drawn: &[DrawnFile]) -> String {
 
 /// What was made of one job, and what to look at next.
 pub(super) fn made(label: &str, priced: &PricedJob, written: &WrittenSet, many: bool) -> String {
-    let total = priced.pricing.total;
+    let (names, wrote) = files_of(written);
+    if many {
+        return format!("{label}: {wrote}\n");
+    }
+    format!(
+        "{}wrote {wrote}\n\
+         Look at quote.pdf before it goes to the customer, send {} once the customer has \
+         accepted, and take method.pdf to the site.\n\
+         `wetout price {label}` shows cost and margin; `wetout check {label}` shows what was assumed.\n",
+        price_line(priced),
+        orders_to_send(priced, &names),
+    )
+}
+
+/// What was made anew of one job: its price, and what was written.
+pub(super) fn made_again(priced: &PricedJob, written: &WrittenSet) -> String {
+    format!("{}wrote {}\n", price_line(priced), files_of(written).1)
+}
+
+fn price_line(priced: &PricedJob) -> String {
+    let job = &priced.laid.loaded.job;
+    format!("{} {}, price with VAT {}\n", job.reference, job.title, priced.pricing.total)
+}
+
+/// The names of the files that were written; they and their folder in words, with what was taken away.
+fn files_of(written: &WrittenSet) -> (Vec<String>, String) {
     let places = &written.places;
     let folder = places.first().and_then(|p| p.parent()).unwrap_or(Path::new("."));
     let named = |places: &[PathBuf]| -> Vec<String> {
@@ -419,20 +444,8 @@ pub(super) fn made(label: &str, priced: &PricedJob, written: &WrittenSet, many: 
         true => String::new(),
         false => format!("; took away {} of an earlier run", gone.join(", ")),
     };
-    if many {
-        return format!("{label}: {} in {}{gone}\n", names.join(", "), folder.display());
-    }
-    format!(
-        "{} {}, price with VAT {total}\nwrote {} in {}{gone}\n\
-         Look at quote.pdf before it goes to the customer, send {} once the customer has \
-         accepted, and take method.pdf to the site.\n\
-         `wetout price {label}` shows cost and margin; `wetout check {label}` shows what was assumed.\n",
-        priced.laid.loaded.job.reference,
-        priced.laid.loaded.job.title,
-        names.join(", "),
-        folder.display(),
-        orders_to_send(priced, &names),
-    )
+    let words = format!("{} in {}{gone}", names.join(", "), folder.display());
+    (names, words)
 }
 
 /// `order.pdf to the merchant`, or each merchant's own file: `order-1.pdf to Coldharbour and order-2.pdf to Fenland`.

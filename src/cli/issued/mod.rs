@@ -29,7 +29,7 @@ pub(super) use accepted::{SourceOfWork, source};
 pub(super) use account::account;
 pub(super) use answer::{Refusal, accept, refuse};
 pub(super) use check::check;
-pub(super) use compare::compare;
+pub(super) use compare::{WorkPrices, compare, differences, told};
 pub(super) use invoice::invoice;
 pub(super) use issue::issue;
 pub(super) use mail::mail;
