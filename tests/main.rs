@@ -55,6 +55,7 @@ mod slips;
 mod support;
 mod svg;
 mod syntax;
+mod telling;
 mod templates;
 mod tidy;
 mod ties;

@@ -196,7 +196,7 @@ fn a_save_that_cannot_be_used_is_told_and_the_documents_stay() {
     save_by_rename(&job, &good.replacen("finish: drip", "finish: dripp", 1));
     let told = watching.until_it_waits();
     assert!(told.contains("The documents stay as they were made before. Put this right and save again.\n"), "{told}");
-    let fault = until(&watching.faults, "write");
+    let fault = until(&watching.faults, "1 problem in");
     assert!(fault.contains("problem: ") && fault.contains("dripp") && fault.contains("bay/job.yaml:"), "{fault}");
     assert!(documents(&desk) == made);
 

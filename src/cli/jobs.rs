@@ -35,9 +35,19 @@ pub(super) enum JobSource {
 pub(super) fn find(typed: &[PathBuf]) -> Result<Vec<JobSource>, String> {
     let mut found = Vec::new();
     for path in typed {
-        found.extend(behind(path)?);
+        found.extend(behind(&as_meant(path))?);
     }
     Ok(found)
+}
+
+/// A path as Windows writes it, where nothing of that very name is there: folders parted by `\`, and a quote at the end, which
+/// stands behind a path that was typed as `"C:\jobs\"`.
+fn as_meant(path: &Path) -> PathBuf {
+    let there = fs::symlink_metadata(path).is_ok();
+    let Some(text) = path.to_str().filter(|_| !there) else { return path.to_path_buf() };
+    let unquoted = text.strip_suffix('"').unwrap_or(text);
+    let slashes = unquoted.replace('\\', "/");
+    [unquoted, &slashes].into_iter().map(PathBuf::from).find(|p| p.exists()).unwrap_or_else(|| path.to_path_buf())
 }
 
 fn behind(path: &Path) -> Result<Vec<JobSource>, String> {

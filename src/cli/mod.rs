@@ -3,6 +3,7 @@
 //! Given arguments; gives an exit code. The only layer that prints, asks the clock and knows JSON.
 
 mod arguments;
+mod decisions;
 mod examples;
 mod figures;
 mod help;
@@ -181,12 +182,14 @@ fn check_one(job: &JobSource, files: &Files) -> Result<bool, Stopped> {
             let untold = priced.check_documents(&all)?;
             let mut notices = priced.notices_with(untold);
             notices.extend(priced.laid.loaded.silences.unmet(&notices));
-            (view::summary(&job.label(), &priced), notices, priced.laid.loaded.sources)
+            let mut summary = view::summary(&job.label(), &priced, &notices);
+            summary += &issued::lapsing(job, &priced.laid.loaded.job.reference, files.date.unwrap_or_else(clock))?;
+            (summary, notices, priced.laid.loaded.sources)
         }
         false => (view::sizes_only(&job.label(), &laid), laid.notices(), laid.loaded.sources),
     };
     terminal::say(&summary)?;
-    terminal::say(&job_file::render(&notices, &sources, terminal::out_in_colour()))?;
+    terminal::say(&decisions::grouped(&notices, &sources, terminal::out_in_colour()))?;
     Ok(own_words)
 }
 

@@ -63,6 +63,13 @@ pub(super) fn heard(text: &str) -> io::Result<bool> {
     }
 }
 
+/// How many signs stand on a line: of a terminal as it says, else as the environment says (`COLUMNS`). Elsewhere lines have no end.
+pub(super) fn width() -> Option<usize> {
+    let said = env::var("COLUMNS").ok().and_then(|columns| columns.parse().ok());
+    let asked = || terminal_size::terminal_size_of(io::stdout()).map(|(width, _)| usize::from(width.0));
+    said.or_else(asked).filter(|width| *width > 0)
+}
+
 /// Begins anew at the top of the screen; nothing where there is none.
 ///
 /// # Errors

@@ -9,7 +9,7 @@ use super::arguments::WatchedJob;
 use super::issued::{SourceOfWork, WorkPrices};
 use super::jobs::JobSource;
 use super::make;
-use super::watched_files::{self, Standings, WatchedFiles};
+use super::watched_files::{self, FileStandings, WatchedFiles};
 use super::work::{PricedJob, Stopped};
 use super::{issued, kept_beside, refuse_stream, remark, report, terminal, view};
 use crate::documents::wording;
@@ -145,7 +145,7 @@ fn what_changed(before: &PricedJob, now: &PricedJob) -> String {
 }
 
 /// Says for what is waited; whether anybody reads it.
-fn tell_what_is_watched(ears: &Ears, known: &Standings) -> Result<bool, Stopped> {
+fn tell_what_is_watched(ears: &Ears, known: &FileStandings) -> Result<bool, Stopped> {
     let files = watched_files::there(known);
     let shown = match files.as_slice() {
         [a, b, c, d, rest @ ..] if rest.len() > 1 => {
@@ -158,7 +158,12 @@ fn tell_what_is_watched(ears: &Ears, known: &Standings) -> Result<bool, Stopped>
 }
 
 /// Waits until a file stands otherwise and has come to rest; none where the person wants to end.
-fn next_save(hear: &Receiver<Stir>, watched: &WatchedFiles, known: &Standings, pause: Duration) -> Option<Standings> {
+fn next_save(
+    hear: &Receiver<Stir>,
+    watched: &WatchedFiles,
+    known: &FileStandings,
+    pause: Duration,
+) -> Option<FileStandings> {
     loop {
         let now = watched.standings();
         if watched_files::saved(known, &now).is_empty() {
@@ -177,7 +182,12 @@ fn next_save(hear: &Receiver<Stir>, watched: &WatchedFiles, known: &Standings, p
 
 /// Waits until nothing moves any more and no file is away or empty that was not so before: an editor may empty a file before
 /// it writes, or take it away before it puts the new one there.
-fn at_rest(hear: &Receiver<Stir>, watched: &WatchedFiles, known: &Standings, from: Standings) -> Option<Standings> {
+fn at_rest(
+    hear: &Receiver<Stir>,
+    watched: &WatchedFiles,
+    known: &FileStandings,
+    from: FileStandings,
+) -> Option<FileStandings> {
     let (began, mut now) = (Instant::now(), from);
     loop {
         if ends(hear, SETTLED) {

@@ -18,14 +18,14 @@ const PICTURES: [&str; 3] = ["jpg", "jpeg", "png"];
 
 /// How a file stands: nothing where it is not there.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) struct Standing {
+pub(super) struct FileStanding {
     size: u64,
     changed: Option<SystemTime>,
     made: Option<SystemTime>,
 }
 
 /// How each file stands.
-pub(super) type Standings = BTreeMap<PathBuf, Option<Standing>>;
+pub(super) type FileStandings = BTreeMap<PathBuf, Option<FileStanding>>;
 
 /// What a job is made from.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -81,7 +81,7 @@ impl WatchedFiles {
     }
 
     /// How every file stands now.
-    pub(super) fn standings(&self) -> Standings {
+    pub(super) fn standings(&self) -> FileStandings {
         let listed = self.folders.iter().flat_map(|(folder, endings)| with_endings(folder, endings));
         let all: BTreeSet<PathBuf> = self.files.iter().cloned().chain(listed).collect();
         all.into_iter().map(|path| (path.clone(), standing(&path))).collect()
@@ -95,27 +95,27 @@ impl WatchedFiles {
 }
 
 /// The names of the files that stand otherwise than before.
-pub(super) fn saved(before: &Standings, now: &Standings) -> Vec<String> {
+pub(super) fn saved(before: &FileStandings, now: &FileStandings) -> Vec<String> {
     let paths: BTreeSet<&PathBuf> = before.keys().chain(now.keys()).collect();
-    let stood = |all: &Standings, path: &PathBuf| all.get(path).copied().flatten();
+    let stood = |all: &FileStandings, path: &PathBuf| all.get(path).copied().flatten();
     let moved = paths.into_iter().filter(|path| stood(before, path) != stood(now, path));
     moved.map(|path| path.display().to_string()).collect()
 }
 
 /// Whether a file is away or empty that was not so before.
-pub(super) fn half_saved(before: &Standings, now: &Standings) -> bool {
-    let whole = |standing: &Option<Standing>| standing.is_some_and(|s| s.size > 0);
+pub(super) fn half_saved(before: &FileStandings, now: &FileStandings) -> bool {
+    let whole = |standing: &Option<FileStanding>| standing.is_some_and(|s| s.size > 0);
     before.iter().any(|(path, was)| whole(was) && !now.get(path).is_some_and(whole))
 }
 
 /// The files that are there.
-pub(super) fn there(standings: &Standings) -> Vec<String> {
+pub(super) fn there(standings: &FileStandings) -> Vec<String> {
     standings.iter().filter(|(_, s)| s.is_some()).map(|(path, _)| path.display().to_string()).collect()
 }
 
-fn standing(path: &Path) -> Option<Standing> {
+fn standing(path: &Path) -> Option<FileStanding> {
     let there = fs::metadata(path).ok().filter(fs::Metadata::is_file)?;
-    Some(Standing { size: there.len(), changed: there.modified().ok(), made: there.created().ok() })
+    Some(FileStanding { size: there.len(), changed: there.modified().ok(), made: there.created().ok() })
 }
 
 fn with_endings(folder: &Path, endings: &[&str]) -> Vec<PathBuf> {

@@ -12,5 +12,5 @@ pub(crate) mod reference;
 pub use self::build::accepted::{ChosenParts, accepted};
 pub use self::loaded::{Failure, Loaded, ReadFile, Request, SourceText, Sources};
 pub use self::read::load::load;
-pub use self::read::render::{find_characters, render};
+pub use self::read::render::{counted, find_characters, render, render_each};
 pub use crate::model::Photo;

@@ -34,4 +34,4 @@ pub(super) use invoice::invoice;
 pub(super) use issue::issue;
 pub(super) use mail::mail;
 pub(super) use receipt::receipt;
-pub(super) use register::list;
+pub(super) use register::{lapsing, list};

@@ -2,6 +2,47 @@
 //!
 //! Given a word and the words that are known; gives the cure for the message. Where nothing is near, all are listed.
 
+/// What a key is often called, and its name here. A word stands for the first of its keys that is known where it was written.
+const CALLED: &[(&str, &[&str])] = &[
+    ("client", &["customer"]),
+    ("color", &["colour"]),
+    ("daily_rate", &["day"]),
+    ("date", &["prepared"]),
+    ("day_rate", &["day"]),
+    ("gradient", &["fall"]),
+    ("guttering", &["gutter"]),
+    ("hourly_rate", &["hour"]),
+    ("job_number", &["reference"]),
+    ("length", &["depth", "go"]),
+    ("material", &["board"]),
+    ("mobile", &["phone"]),
+    ("openings", &["holes"]),
+    ("pitch", &["fall"]),
+    ("position", &["at"]),
+    ("rate", &["hour"]),
+    ("rooflights", &["holes"]),
+    ("shape", &["outline"]),
+    ("sides", &["edges"]),
+    ("slope", &["fall"]),
+    ("tel", &["phone"]),
+    ("telephone", &["phone"]),
+    ("type", &["finish", "covering", "kind"]),
+    ("wage", &["hour"]),
+];
+
+/// The known key that a word is another word for.
+pub(crate) fn called<'a>(word: &str, known: &[&'a str]) -> Option<&'a str> {
+    let word = plain(word);
+    let (_, keys) = CALLED.iter().find(|(called, _)| *called == word)?;
+    keys.iter().find_map(|key| known.iter().find(|k| *k == key).copied())
+}
+
+/// Whether a word is a known one but for one letter.
+pub(crate) fn is_slip(word: &str, known: &[&str]) -> bool {
+    let word = plain(word);
+    word.chars().count() > 3 && known.iter().any(|k| strsim::damerau_levenshtein(&word, k) == 1)
+}
+
 /// `did you mean …?`, or the list of what can stand here.
 pub(crate) fn cure<S: AsRef<str>>(word: &str, known: &[S]) -> String {
     match nearest(word, known) {
@@ -14,6 +55,10 @@ pub(crate) fn cure<S: AsRef<str>>(word: &str, known: &[S]) -> String {
 /// The nearest known word, if it is near enough (Damerau–Levenshtein distance; a third of the word may differ;
 /// Jaro–Winkler similarity decides between equals).
 pub(crate) fn nearest<S: AsRef<str>>(word: &str, known: &[S]) -> Option<String> {
+    let keys: Vec<&str> = known.iter().map(AsRef::as_ref).collect();
+    if let Some(called) = called(word, &keys) {
+        return Some(called.to_owned());
+    }
     let word = plain(word);
     let most = 2.max(word.chars().count() / 3);
     let distance = |k: &S| strsim::damerau_levenshtein(&word, &plain(k.as_ref()));
