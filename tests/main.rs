@@ -60,6 +60,7 @@ mod templates;
 mod tidy;
 mod ties;
 mod trims;
+mod trust;
 mod warm_roof;
 mod watch;
 mod water;
