@@ -99,13 +99,13 @@ pub(super) fn grouped(notices: &[Problem], sources: &Sources, colour: bool) -> S
         let of: Vec<Problem> = notices.iter().filter(|n| Decision::of(n) == *decision).cloned().collect();
         match of.is_empty() {
             true => String::new(),
-            false => format!("\n{}\n\n{}", decision.heading(), job_file::render_each(&of, sources, colour)),
+            false => format!("{}\n\n{}", decision.heading(), job_file::render_each(&of, sources, colour)),
         }
     };
     let groups: String = Decision::ALL.iter().map(group).collect();
     match notices.is_empty() {
         true => groups,
-        false => groups + &job_file::counted(notices, sources) + "\n",
+        false => format!("\n{groups}") + &job_file::counted(notices, sources) + "\n",
     }
 }
 

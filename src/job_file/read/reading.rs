@@ -238,6 +238,12 @@ impl<'a> At<'a> {
         if found != kind {
             let what = if kind == YamlKind::Group { "a group of settings" } else { what };
             let cure = match kind {
+                YamlKind::Group if found == YamlKind::Text && suggest::in_one_value(self.text(), known).is_some() => {
+                    format!("write `{}`", suggest::in_one_value(self.text(), known).unwrap_or_default())
+                }
+                YamlKind::List if found == YamlKind::Text && suggest::two_in_one_value(self.text()).is_some() => {
+                    format!("write `{}`", suggest::two_in_one_value(self.text()).unwrap_or_default())
+                }
                 YamlKind::Group if found == YamlKind::Text && known.contains(&"name") && known.len() <= FEW => {
                     let others: Vec<&str> = known.iter().copied().filter(|key| *key != "name").collect();
                     let name: String = self.text().chars().take(40).collect();

@@ -661,12 +661,18 @@ fn called_otherwise(text: &str, w: Wrong) -> Wrong {
         Some("the low edge that water leaves over is `drip`")
     } else if is(&["verge", "barge", "check", "side"]) {
         Some("an edge that keeps the water in is `raised`")
-    } else if is(&["abutment", "house", "brick", "parapet", "render", "upstand", "masonry"]) {
+    } else if is(&["parapet", "coping"]) {
+        Some(
+            "a parapet is `wall`, with `upstand: 300 mm` for its height where the roof ends at it; where the roof is carried over it, with `coping: {wall_height: 300 mm, …}`",
+        )
+    } else if is(&["abutment", "house", "brick", "render", "upstand", "masonry"]) {
         Some("an edge against masonry is `wall`")
     } else if is(&["tile", "slate", "pitched"]) {
         Some("an edge under tiles or slates is `step`, with `under:` to say what lies on it")
     } else if is(&["rooflight", "skylight", "hatch", "lantern"]) {
-        Some("an opening is a hole with `finish: kerb`, under `holes:`; every side of the roof has a finish of its own")
+        Some(
+            "it stands on a kerb: its hole, under `holes:`, has `finish: kerb`; every side of the roof has a finish of its own",
+        )
     } else {
         None
     };
