@@ -128,6 +128,9 @@ pub enum Command {
         #[command(flatten)]
         output: Output,
     },
+    /// Make all three documents of a job, and again whenever a file that they are made from is saved
+    #[command(after_help = examples::WATCH)]
+    Watch(WatchedJob),
     /// Freeze a document under the next letter, with all that it was made from: A, B, …
     #[command(after_help = examples::ISSUE)]
     Issue(Issue),
@@ -350,6 +353,22 @@ pub struct MethodOf {
     /// Only the card of that day of the programme, one page, as day-2.pdf
     #[arg(long, value_name = "DAY")]
     pub day: Option<u32>,
+}
+
+/// A job whose files are watched.
+#[derive(Debug, Args)]
+pub struct WatchedJob {
+    /// Job file or job folder
+    pub job: PathBuf,
+    /// Look at the files every second, and wait for no word of the system: for a drive that says nothing when a file is saved
+    #[arg(long)]
+    pub poll: bool,
+    #[command(flatten)]
+    /// Firm file and price books.
+    pub files: Files,
+    #[command(flatten)]
+    /// Where to.
+    pub output: Output,
 }
 
 /// The order of one job.

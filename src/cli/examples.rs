@@ -90,6 +90,12 @@ Examples:
   wetout make jobs --anew                  of every job of a folder
   wetout make jobs/bay --quiet             without a word, unless something is wrong";
 
+/// Under that of `watch`.
+pub(super) const WATCH: &str = "\
+Examples:
+  wetout watch my-jobs/smith               make the documents, and again at every save, until Ctrl-C
+  wetout watch my-jobs/smith --poll        where the files lie on a drive that says nothing of saves";
+
 /// Under that of `invoice`.
 pub(super) const INVOICE: &str = "\
 Examples:

@@ -64,12 +64,22 @@ pub(super) fn find(typed: &[PathBuf]) -> Result<Vec<JobSource>, String> {
 pub(super) fn search(typed: &[PathBuf]) -> Result<FoundJobs, String> {
     let mut found = FoundJobs::default();
     for path in typed {
-        behind(path, &mut found)?;
+        behind(&as_meant(path), &mut found)?;
     }
     let mut known = BTreeSet::new();
     found.jobs.retain(|job| known.insert(job.source.true_name()));
     found.passed_over.dedup();
     Ok(found)
+}
+
+/// A path as Windows writes it, where nothing of that very name is there: folders parted by `\`, and a quote at the end, which
+/// stands behind a path that was typed as `"C:\jobs\"`.
+fn as_meant(path: &Path) -> PathBuf {
+    let there = fs::symlink_metadata(path).is_ok();
+    let Some(text) = path.to_str().filter(|_| !there) else { return path.to_path_buf() };
+    let unquoted = text.strip_suffix('"').unwrap_or(text);
+    let slashes = unquoted.replace('\\', "/");
+    [unquoted, &slashes].into_iter().map(PathBuf::from).find(|p| p.exists()).unwrap_or_else(|| path.to_path_buf())
 }
 
 fn behind(path: &Path, found: &mut FoundJobs) -> Result<(), String> {

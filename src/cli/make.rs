@@ -200,7 +200,7 @@ fn resolved(folder: &Path) -> PathBuf {
 }
 
 /// That order and method statement are made from what was accepted.
-fn about_source(from: &SourceOfWork) -> String {
+pub(super) fn about_source(from: &SourceOfWork) -> String {
     match &from.revision {
         Some(_) => format!("The order and the method statement are {}", from.said),
         None => from.said.clone(),
@@ -208,14 +208,22 @@ fn about_source(from: &SourceOfWork) -> String {
 }
 
 /// A job whose documents were made.
-struct MadeJob {
-    priced: PricedJob,
-    written: WrittenSet,
-    from: SourceOfWork,
+pub(super) struct MadeJob {
+    pub(super) priced: PricedJob,
+    pub(super) written: WrittenSet,
+    pub(super) from: SourceOfWork,
 }
 
-/// Makes one; among many it is written down with its documents what they were made from.
-fn make_one(job: &JobSource, files: &Files, folder: &Path, digests: Option<&InputDigests>) -> Result<MadeJob, Stopped> {
+/// Makes the documents of a job and writes them; among many it is written down with them what they were made from.
+///
+/// # Errors
+/// Why none was written.
+pub(super) fn make_one(
+    job: &JobSource,
+    files: &Files,
+    folder: &Path,
+    digests: Option<&InputDigests>,
+) -> Result<MadeJob, Stopped> {
     let priced = work::price(job, files)?;
     let from = issued::source(job, DocumentKind::Order, files)?;
     let loaded = &priced.laid.loaded;

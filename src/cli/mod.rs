@@ -3,6 +3,7 @@
 //! Given arguments; gives an exit code. The only layer that prints, asks the clock and knows JSON.
 
 mod arguments;
+mod decisions;
 mod examples;
 mod figures;
 mod help;
@@ -23,6 +24,8 @@ mod table;
 mod templates;
 mod terminal;
 mod view;
+mod watch;
+mod watched_files;
 mod work;
 mod works_view;
 
@@ -131,6 +134,7 @@ pub fn run(arguments: Arguments) -> Outcome {
         Command::Man => print_manual(),
         Command::Schema { file } => print_schema(file),
         Command::Make { jobs, anew, files, output } => make::make(&jobs, &files, &output, anew),
+        Command::Watch(asked) => watch::watch(&asked),
     };
     done.unwrap_or_else(|stopped| report(&stopped))
 }
@@ -214,11 +218,13 @@ fn check_one(job: &JobSource, files: &Files) -> Result<CheckedWords, Stopped> {
             let untold = priced.check_documents(&all)?;
             let mut notices = priced.notices_with(untold);
             notices.extend(priced.laid.loaded.silences.unmet(&notices));
-            (view::summary(&job.label(), &priced), notices, priced.laid.loaded.sources)
+            let mut summary = view::summary(&job.label(), &priced, &notices);
+            summary += &issued::lapsing(job, &priced.laid.loaded.job.reference, files.date.unwrap_or_else(clock))?;
+            (summary, notices, priced.laid.loaded.sources)
         }
         false => (view::sizes_only(&job.label(), &laid), laid.notices(), laid.loaded.sources),
     };
-    let said = summary + &job_file::render(&notices, &sources, terminal::out_in_colour());
+    let said = summary + &decisions::grouped(&notices, &sources, terminal::out_in_colour());
     Ok(CheckedWords { said, own_words })
 }
 

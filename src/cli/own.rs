@@ -16,7 +16,7 @@ use std::path::{Path, PathBuf};
 /// How the names of templates end.
 const TEMPLATE_ENDINGS: [&str; 1] = ["md"];
 /// How the names of font files end.
-const FONT_ENDINGS: [&str; 6] = ["ttf", "otf", "ttc", "woff", "woff2", "otc"];
+pub(super) const FONT_ENDINGS: [&str; 6] = ["ttf", "otf", "ttc", "woff", "woff2", "otc"];
 
 /// What was read, and the files for showing problems in their place.
 #[derive(Default)]

@@ -13,6 +13,6 @@ pub use self::build::accepted::{ChosenParts, accepted};
 pub use self::loaded::{Failure, Loaded, LoadedRecord, OfficeFiles, ReadFile, Request, SourceText, Sources, StockFrom};
 pub(crate) use self::read::find::{firm as nearest_firm, prices as nearest_prices};
 pub use self::read::load::{load, load_found, load_record, load_stock, nearest_stock, office};
-pub use self::read::render::{find_characters, render};
+pub use self::read::render::{counted, find_characters, render, render_each};
 pub(crate) use self::read::written::scalar;
 pub use crate::model::Photo;

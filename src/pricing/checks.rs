@@ -166,7 +166,8 @@ fn stale(job: &Job, rules: &Rules, b: usize, book: &PriceBook) -> Option<Problem
 fn late(job: &Job, b: usize, book: &PriceBook) -> Option<Problem> {
     let lead = book.merchant.lead_days?;
     let arrives = job.prepared.saturating_add(Duration::days(i64::from(lead)));
-    let wanted = [job.delivery.latest, job.start].into_iter().flatten().min()?;
+    // A day that is past already is told as such.
+    let wanted = [job.delivery.latest, job.start].into_iter().flatten().min().filter(|day| *day >= job.prepared)?;
     (arrives > wanted).then(|| {
         let days = if lead == 1 { "1 day".to_owned() } else { format!("{lead} days") };
         let fault = format!(

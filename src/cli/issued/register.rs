@@ -27,6 +27,9 @@ const FOLLOW_UP: Duration = Duration::days(7);
 /// Materials are ordered so many days before the first day on site: common practice, no source.
 const ORDER_BEFORE: Duration = Duration::days(10);
 
+/// A quote that stands for so many days more, or fewer, is about to lapse.
+const SOON: i64 = 7;
+
 /// What is next once everything is ordered.
 const BEGIN: &str = "begin on site";
 /// What is next once the work has begun.
@@ -80,6 +83,33 @@ pub(crate) fn list(
     let told: String = faults.by_ref().collect();
     terminal::warn(&told)?;
     Ok(if told.is_empty() { Outcome::Done } else { Outcome::Problems })
+}
+
+/// That the quote which was issued last waits for an answer and lapses soon, or has lapsed; nothing where it does not.
+///
+/// # Errors
+/// What is kept beside the job cannot be read.
+pub(crate) fn lapsing(job: &JobSource, reference: &str, today: Date) -> Result<String, Stopped> {
+    if !matches!(job, JobSource::File(_)) {
+        return Ok(String::new());
+    }
+    let kept = Kept::beside(&job.folder()).map_err(|error| unread(&job.folder(), &error))?;
+    let quotes = kept.quotes(reference);
+    let Some(last) = quotes.last().filter(|_| kept.accepted(reference).is_none()) else { return Ok(String::new()) };
+    let revision = &last.at.manifest.revision;
+    let answered = kept.answers(reference, revision).into_iter().next().is_some();
+    let Some(until) = date_of(&last.paper.valid_until).filter(|_| !answered) else { return Ok(String::new()) };
+    let left = (until - today).whole_days();
+    let words = match left {
+        ..0 => format!("has lapsed: it stood until {until}; ask once more, and issue it anew at today's prices"),
+        0 => format!("lapses today, {until}: ask whether they will have it done"),
+        left if left <= SOON => {
+            let days = wording::plural(usize::try_from(left).unwrap_or_default(), "day", "days");
+            format!("lapses in {days}, on {until}: ask whether they will have it done")
+        }
+        _ => return Ok(String::new()),
+    };
+    Ok(format!("the quote that was issued as revision {revision} {words}\n"))
 }
 
 fn row(job: &JobSource, today: Date, files: &Files) -> Result<Option<RegisterRow>, Stopped> {

@@ -70,6 +70,7 @@ pub(crate) fn firm(mut raw: RawFirm, folder: &Path, found: &mut Vec<Problem>) ->
             found.push(Problem::fault(SettingPath::from(["people"]).entry(n), fault, cure));
         }
         let Some((name, role)) = person.name.take().zip(person.role.take()) else { continue };
+        found.extend(rate_that_is_none(&name.0, person.hour.given(), person.day.given(), n));
         let day = person.day.take();
         // Whoever is paid by whole days is never asked what an hour costs.
         let hour = person.hour.take().or(day.map(|_| Money::ZERO));
@@ -197,6 +198,31 @@ fn vat_number(party: &RawParty, registered: bool, found: &mut Vec<Problem>) {
             "take it out, or write `registered: yes`",
         ));
     }
+}
+
+/// More than anybody is paid for an hour on a roof, in pounds: common practice, no source.
+const DEAREST_HOUR: i64 = 100;
+/// Less than anybody is paid for a day: common practice, no source.
+const CHEAPEST_DAY: i64 = 60;
+
+/// An hour that costs what a day does, or a day that costs what an hour does.
+fn rate_that_is_none(name: &str, hour: Option<&Money>, day: Option<&Money>, n: usize) -> Option<Problem> {
+    let pounds = |n: i64| Money::pounds(Decimal::from(n));
+    let at = |key: &'static str| SettingPath::from(["people"]).entry(n).key(key);
+    let (place, fault, cure) = match (hour, day) {
+        (Some(hour), _) if *hour > pounds(DEAREST_HOUR) => (
+            at("hour"),
+            format!("an hour of {name} is said to cost {hour}: that is what a day costs"),
+            format!("for somebody who is paid by whole days, write `day: {hour}` in place of `hour`"),
+        ),
+        (_, Some(day)) if *day < pounds(CHEAPEST_DAY) && *day > Money::ZERO => (
+            at("day"),
+            format!("a day of {name} is said to cost {day}: that is what an hour costs"),
+            format!("for somebody who is paid by the hour, write `hour: {day}` in place of `day`"),
+        ),
+        _ => return None,
+    };
+    Some(Problem::warning(Warned::Labour, place, fault, cure))
 }
 
 fn logo(name: &str, folder: &Path, found: &mut Vec<Problem>) -> Option<Picture> {

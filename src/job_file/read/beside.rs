@@ -86,12 +86,15 @@ impl PictureStore for PictureBeside {
 
 /// Where a name leads, if that is inside of the folder.
 fn within(folder: &Path, name: &str) -> Result<PathBuf, NotRead> {
+    // Written on Windows, read elsewhere.
+    let slashes = name.replace('\\', "/");
+    let name = if folder.join(name).exists() { name } else { &slashes };
     let plain = Path::new(name).components().all(|part| matches!(part, Component::Normal(_) | Component::CurDir));
     let folder = if folder.as_os_str().is_empty() { Path::new(".") } else { folder };
-    let place = folder.join(name);
     if !plain {
         return Err(outside());
     }
+    let place = folder.join(name);
     let true_folder = fs::canonicalize(folder).map_err(|error| unreadable(&error))?;
     let true_place = fs::canonicalize(&place).map_err(|error| unreadable(&error))?;
     if true_place.starts_with(&true_folder) { Ok(true_place) } else { Err(outside()) }

@@ -18,21 +18,22 @@ const FURTHEST: usize = 1000;
 
 /// The problems, one below the other, then how many there are.
 pub fn render(problems: &[Problem], sources: &Sources, colour: bool) -> String {
+    let mut text = render_each(problems, sources, colour);
+    if !problems.is_empty() {
+        text.push_str(&counted(problems, sources));
+        text.push('\n');
+    }
+    text
+}
+
+/// The problems, one below the other.
+pub fn render_each(problems: &[Problem], sources: &Sources, colour: bool) -> String {
     let renderer = match colour {
         true => Renderer::styled(),
         false => Renderer::plain(),
     }
     .decor_style(DecorStyle::Ascii);
-    let mut text = String::new();
-    for problem in problems {
-        text.push_str(&renderer.render(&[group(problem, sources)]));
-        text.push_str("\n\n");
-    }
-    if !problems.is_empty() {
-        text.push_str(&count(problems, sources));
-        text.push('\n');
-    }
-    text
+    problems.iter().map(|problem| format!("{}\n\n", renderer.render(&[group(problem, sources)]))).collect()
 }
 
 /// The file that a problem is in.
@@ -147,7 +148,7 @@ fn cut(line: &str, from: usize) -> usize {
 }
 
 /// `3 problems and 1 warning in jobs/x/job.yaml`.
-fn count(problems: &[Problem], sources: &Sources) -> String {
+pub fn counted(problems: &[Problem], sources: &Sources) -> String {
     let mut files: Vec<Source> = problems.iter().map(|p| p.source).collect();
     files.sort_unstable();
     files.dedup();
