@@ -979,7 +979,7 @@ fn section(finish: Finish, change: impl FnOnce(&mut Build<'_>)) -> (Scene, Strin
     };
     change(&mut build);
     let figure = sections::draw(finish, build);
-    let scale: f64 = figure.caption.split("1:").nth(1).unwrap().split(';').next().unwrap().parse().unwrap();
+    let scale: f64 = figure.caption.split("1:").nth(1).unwrap().trim_end_matches('.').parse().unwrap();
     let mut scene = figure.scene;
     // Back to millimetres on the roof.
     let real = |s: &mut wetout::pages::scene::Spot| {
@@ -1047,15 +1047,15 @@ fn a_gutter_is_drawn_in_its_own_shape_and_size() {
 }
 
 #[test]
-fn no_line_to_a_name_of_a_section_crosses_another() {
+fn no_line_to_a_part_of_a_section_crosses_another() {
     let side = |p: (f64, f64), q: (f64, f64), r: (f64, f64)| (q.0 - p.0) * (r.1 - p.1) - (q.1 - p.1) * (r.0 - p.0);
     // A box gutter's section is drawn from a gutter that is laid.
     for finish in Finish::ALL.into_iter().filter(|f| *f != Finish::Gutter) {
         for over in [None, Some((Length::mm(140), Length::mm(18)))] {
             let (scene, _) = section(finish, |b| b.over = over);
-            // Lines to names are the thin grey ones of two spots.
+            // From the ringed numbers to their parts.
             let thin = |m: &Mark| match m {
-                Mark::Line { spots, pen } if spots.len() == 2 && pen.width == 0.4 => {
+                Mark::Line { spots, pen } if spots.len() == 2 && pen.width == sections::LEADER => {
                     Some(((spots[0].x, spots[0].y), (spots[1].x, spots[1].y)))
                 }
                 _ => None,

@@ -6,6 +6,7 @@
 mod agreed;
 mod boundary;
 mod box_gutters;
+mod clashes;
 mod command;
 mod cpu_time;
 mod cutting;

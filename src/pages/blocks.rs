@@ -33,7 +33,7 @@ impl Flow {
         for (place, block) in blocks.iter().enumerate() {
             let words = |before: &Block| matches!(before, Block::Paragraph(_) | Block::List { .. });
             let led_up_to = match block {
-                Block::Table(_) | Block::Fields(_) => true,
+                Block::Table(_) | Block::Fields(_) | Block::Keep(_) => true,
                 Block::Columns(columns) => !columns.iter().flatten().any(|b| matches!(b, Block::Heading { .. })),
                 _ => false,
             };
@@ -509,7 +509,7 @@ fn shares(columns: &[Vec<Block>], width: f64) -> Vec<f64> {
     match columns {
         [first, words] if matches!((first.as_slice(), words.as_slice()), ([Block::Figure(_)], [Block::Table(_)])) => {
             let own = match &first[0] {
-                Block::Figure(figure) => figure.scene.width.clamp(0.4 * width, 0.64 * width),
+                Block::Figure(figure) => figure.scene.width.clamp(0.4 * width, 0.69 * width),
                 _ => alike,
             };
             vec![own, width - own]
