@@ -449,7 +449,7 @@ impl Flow {
         let lines = row.iter().all(|field| field.room == FieldRoom::Line);
         let gap = 1.3 * self.size;
         let twelfth = (measure.width + gap) / 12.0;
-        let setting = Setting { size: self.size * 0.85, ink: GREY, ..self.running() };
+        let setting = Setting { size: label_size(self.size), ink: GREY, ..self.running() };
         let mut shares = Vec::new();
         for field in row.iter().filter(|_| self.close && lines) {
             let width = (twelfth * f64::from(field.twelfths.clamp(1, 12)) - gap).max(self.size);
@@ -492,7 +492,7 @@ impl Flow {
 
     /// The marks of a label below a height, and where they end.
     fn field_label(&mut self, label: &str, node: NodeId, measure: Measure, height: f64) -> (Vec<Placed>, f64) {
-        let setting = Setting { size: self.size * 0.85, ink: GREY, ..self.running() };
+        let setting = Setting { size: label_size(self.size), ink: GREY, ..self.running() };
         let mut y = height + 0.1 * self.size;
         let mut marks = Vec::new();
         for line in self.set(&[Span::plain(label)], setting, measure, Some(node)) {
@@ -501,6 +501,11 @@ impl Flow {
         }
         (marks, y)
     }
+}
+
+/// The size of the words at a line to write on: less than the running text's, and no less than is read with ease.
+fn label_size(running: f64) -> f64 {
+    (running * 0.85).max(f64::min(running, 8.5))
 }
 
 /// The widths of columns: alike, but a drawing with words beside it takes its own width.

@@ -152,13 +152,15 @@ const FEW: usize = 12;
 
 /// Words for pieces that cannot hold them.
 pub fn point_at_all(sheet: &mut Drawing, pieces: &[(Vec<Spot>, &str)]) {
+    let size = super::LEAST_SIZE;
     for (ring, words) in pieces {
-        if pieces.len() <= FEW {
-            point_at(sheet, ring, words);
-        } else {
-            let at = within(ring);
-            let size = super::LEAST_SIZE;
+        let at = within(ring);
+        let ground = Quad::about(at, Way { x: 1.0, y: 0.0 }, super::drawing::text_width(words, size) + 1.0, size);
+        if pieces.len() > FEW && sheet.is_free(&ground) {
             sheet.write(spot(at.x, at.y + 0.36 * size), words, size, true, Anchor::Middle, 0.0, true);
+            sheet.take(ground);
+        } else {
+            point_at(sheet, ring, words);
         }
     }
 }
@@ -183,7 +185,7 @@ pub fn point_at(sheet: &mut Drawing, ring: &[Spot], words: &str) {
 
 /// Spots round a spot, the nearest first.
 fn rings_round(middle: Spot) -> impl Iterator<Item = Spot> {
-    (2..24).flat_map(move |ring| {
+    (2..60).flat_map(move |ring| {
         (0..24).map(move |step| {
             let turn = std::f64::consts::TAU * f64::from(step) / 24.0;
             let far = 6.0 * f64::from(ring);

@@ -173,7 +173,8 @@ impl TrimPlan<'_> {
             let places = [0.0, 8.0, 16.0, 24.0].into_iter().flat_map(|out| steps.map(|step| (out, step)));
             let free = |place: &(f64, f64)| {
                 let ground = Quad::about(at(*place), Way { x: 1.0, y: 0.0 }, 13.0, 13.0);
-                sheet.is_free(&ground) && sheet.is_bare(&ground)
+                let leads = *place == (0.0, 0.0) || !sheet.crosses_words(corner, at(*place));
+                leads && sheet.is_free(&ground) && sheet.is_bare(&ground)
             };
             let found = places.into_iter().find(free).unwrap_or((0.0, 0.0));
             if found != (0.0, 0.0) {
@@ -192,7 +193,7 @@ impl TrimPlan<'_> {
             let on = |spot: Spot| go(spot, out, label.off - 4.0 - BAND.1 / 2.0);
             labels::point_at(sheet, &[on(label.from), on(label.to)], &label.parts[0]);
         }
-        super::deck_plan::edge_names(sheet, frame, self.shape(), ring, 30.0);
+        super::deck_plan::edge_names(sheet, frame, self.shape(), ring, 24.0);
     }
 
     /// Round an opening each piece has its mark beside it, and the opening its name inside, or beside it where it is small.
