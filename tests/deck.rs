@@ -664,7 +664,7 @@ fn each_kind_of_firring_is_drawn_from_the_side_with_its_length_both_depths_and_c
     let loaded = crate::support::laid_out(&crate::support::lean_to("", "", ""));
     let job = wetout::model::Job { roofs: vec![firred_round_a_rooflight()], ..loaded.0.job };
     let laid = wetout::takeoff::take_off(&job, &feathered(), &Products::default()).unwrap();
-    let figures = draw(&laid.roofs[0]);
+    let figures = draw(&laid.roofs[..1]);
     assert_eq!(figures.len(), 1);
     let scene = &figures[0].scene;
     assert!(scene.width <= 470.0 && scene.height <= 340.0, "{} × {}", scene.width, scene.height);
@@ -713,7 +713,7 @@ fn level_firrings_are_a_list_and_no_drawing() {
     r.joists.run = JoistRun::LeftToRight;
     let job = wetout::model::Job { roofs: vec![r], ..loaded.0.job };
     let laid = wetout::takeoff::take_off(&job, &feathered(), &Products::default()).unwrap();
-    assert!(draw(&laid.roofs[0]).is_empty());
+    assert!(draw(&laid.roofs[..1]).is_empty());
     let sizes: Vec<(i64, i64, usize)> = level(&laid.roofs[0]).iter().map(|l| (l.0.as_mm(), l.1.as_mm(), l.2)).collect();
     let wanted: Vec<(i64, i64, usize)> = (1..=10).rev().map(|k| (5200, 10 * k, 1)).collect();
     assert_eq!(sizes, wanted);
@@ -733,7 +733,7 @@ fn many_kinds_of_tapered_firring_go_on_over_several_drawings() {
     ]);
     let job = wetout::model::Job { roofs: vec![skew], ..loaded.0.job };
     let laid = wetout::takeoff::take_off(&job, &feathered(), &Products::default()).unwrap();
-    let captions: Vec<String> = draw(&laid.roofs[0]).into_iter().map(|f| f.caption).collect();
+    let captions: Vec<String> = draw(&laid.roofs[..1]).into_iter().map(|f| f.caption).collect();
     assert_eq!(
         captions,
         [

@@ -192,6 +192,7 @@ fn every_missing_character_is_reported_at_once_wherever_it_stands() {
             turn: 0.0,
             ground: false,
         }],
+        ..Scene::default()
     };
     let figure = Block::Figure(Figure { scene, caption: "caption 図".into(), alt: String::new() });
     let found =
@@ -543,7 +544,7 @@ fn what_is_kept_together_and_longer_than_a_page_is_parted() {
 }
 
 fn figure(width: f64, height: f64) -> Block {
-    let scene = Scene { width, height, marks: Vec::new() };
+    let scene = Scene { width, height, ..Scene::default() };
     Block::Figure(Figure { scene, caption: "The plan".into(), alt: "A plan".into() })
 }
 

@@ -979,7 +979,7 @@ fn section(finish: Finish, change: impl FnOnce(&mut Build<'_>)) -> (Scene, Strin
     };
     change(&mut build);
     let figure = sections::draw(finish, build);
-    let scale: f64 = figure.caption.split("1:").nth(1).unwrap().split(';').next().unwrap().parse().unwrap();
+    let scale: f64 = figure.caption.split("1:").nth(1).unwrap().trim_end_matches('.').parse().unwrap();
     let mut scene = figure.scene;
     // Back to millimetres on the roof.
     let real = |s: &mut wetout::pages::scene::Spot| {
@@ -1011,11 +1011,11 @@ fn heights(scene: &Scene) -> Vec<i64> {
 
 #[test]
 fn a_section_is_drawn_from_the_sizes_of_the_job() {
-    // The wall is drawn 60 mm higher than the upstand and 90 mm below the board.
+    // The wall is drawn 35 mm higher than the upstand and 60 mm below the board.
     for upstand in [100, 157, 300] {
         let (scene, words) = section(Finish::Wall, |b| b.upstand = Some(Length::mm(upstand)));
-        assert!(heights(&scene).contains(&(upstand + 60 + 18 + 90)), "{upstand}: {:?}", heights(&scene));
-        assert!(words.contains(&format!("{upstand} mm above the finished roof")), "{words}");
+        assert!(heights(&scene).contains(&(upstand + 35 + 18 + 60)), "{upstand}: {:?}", heights(&scene));
+        assert!(words.contains(&format!("{upstand} mm above the roof")), "{words}");
     }
     for insulation in [80, 140] {
         let (scene, words) = section(Finish::Raised, |b| b.over = Some((Length::mm(insulation), Length::mm(22))));
@@ -1047,15 +1047,15 @@ fn a_gutter_is_drawn_in_its_own_shape_and_size() {
 }
 
 #[test]
-fn no_line_to_a_name_of_a_section_crosses_another() {
+fn no_line_to_a_part_of_a_section_crosses_another() {
     let side = |p: (f64, f64), q: (f64, f64), r: (f64, f64)| (q.0 - p.0) * (r.1 - p.1) - (q.1 - p.1) * (r.0 - p.0);
     // A box gutter's section is drawn from a gutter that is laid.
     for finish in Finish::ALL.into_iter().filter(|f| *f != Finish::Gutter) {
         for over in [None, Some((Length::mm(140), Length::mm(18)))] {
             let (scene, _) = section(finish, |b| b.over = over);
-            // Lines to names are the thin grey ones of two spots.
+            // From the ringed numbers to their parts.
             let thin = |m: &Mark| match m {
-                Mark::Line { spots, pen } if spots.len() == 2 && pen.width == 0.4 => {
+                Mark::Line { spots, pen } if spots.len() == 2 && pen.width == sections::LEADER => {
                     Some(((spots[0].x, spots[0].y), (spots[1].x, spots[1].y)))
                 }
                 _ => None,
@@ -1143,8 +1143,15 @@ fn every_piece_of_trim_board_and_mat_is_marked_on_its_plan() {
         let trims = trim_plan::draw(&plans, &laid, Space::PAGE).scene;
         let said: Vec<&str> = texts(&trims).collect();
         for piece in plans.iter().flat_map(|p| &p.runs).flat_map(|r| &r.pieces) {
-            let there = said.iter().any(|t| *t == piece.mark || t.starts_with(&format!("{} ", piece.mark)));
-            assert!(there, "{name}: {} is not on the trim plan: {said:?}", piece.mark);
+            let label = format!("{} {}", piece.mark, piece.length.as_mm());
+            assert!(said.contains(&label.as_str()), "{name}: {label} is not on the trim plan: {said:?}");
+        }
+        // A number is ringed for every corner, those of openings too.
+        for number in 1..=trim_plan::numbered(&laid).len() {
+            let ringed = trims.marks.windows(2).any(
+                |two| matches!(two, [Mark::Circle { .. }, Mark::Text { text, .. }] if *text == number.to_string()),
+            );
+            assert!(ringed, "{name}: corner {number} has no ring");
         }
         let deck = deck_plan::draw(&laid, Space::PAGE).unwrap().scene;
         let mat = mat_plan::draw(&laid, None, Space::PAGE).remove(0).scene;

@@ -57,8 +57,8 @@ pub fn edge_sections(worked: &WholeJob<'_>) -> Vec<Figure> {
             }
         })
     };
-    let draw = |f| shown(f).into_iter().flatten().map(move |build| sections::draw(f, build));
-    Finish::ALL.into_iter().flat_map(draw).collect()
+    let all = |f| shown(f).into_iter().flatten().map(move |build| (f, build));
+    sections::draw_all(&Finish::ALL.into_iter().flat_map(all).collect::<Vec<_>>())
 }
 
 /// The first kerb that is built new: its timber, how far it stands above the roof, and what it stands on.

@@ -22,6 +22,11 @@ pub fn big(heading: &str) -> Column {
     Column { big: true, ..right(heading) }
 }
 
+/// A column ranged left that is read at arm's length.
+pub fn large(heading: &str) -> Column {
+    Column { big: true, ..left(heading) }
+}
+
 /// A centred column.
 pub fn centre(heading: &str) -> Column {
     Column { heading: heading.to_owned(), align: Align::Centre, stretch: 0, big: false }

@@ -3,7 +3,7 @@
 //! Given one merchant's view of the job; gives its document with the CSV in it. No price of any kind. While asbestos may be
 //! there the order is held, and says so at the top of the page and in every row of the CSV.
 
-use super::cells::{big, cell, centre, group, left, plain, right, strong, wide};
+use super::cells::{big, cell, centre, group, large, left, plain, right, strong, wide};
 use super::letterhead::{self, Title};
 use super::views::{OrderView, PickLine};
 use super::words::{Vocabulary, Words};
@@ -30,7 +30,7 @@ pub fn document(order: &OrderView<'_>, words: &Words) -> Result<Document, Vec<Pr
         reference: format!("Order {}", order.number),
         subject: format!("Order to {}", order.merchant),
         text_size: 9.2,
-        fitting: Fitting::OnePageFrom(7.6),
+        fitting: Fitting::OnePageFrom(9.2),
     };
     let mut document = letterhead::standing_document(order.parties, title, blocks, words)?;
     document.footer = letterhead::footer(order.parties, "Materials order", &order.number);
@@ -170,7 +170,7 @@ fn contact(order: &OrderView<'_>) -> String {
 /// The lines, under the headings of the picker's walk.
 fn table(lines: &[&PickLine<'_>]) -> Table {
     let columns: Vec<Column> =
-        vec![centre("Picked"), big("Packs"), left("Code"), wide("Description", 1), left("Pack"), right("Weight")];
+        vec![centre("Picked"), big("Packs"), large("Code"), wide("Description", 1), left("Pack"), right("Weight, kg")];
     let mut rows = Vec::new();
     let mut last = "";
     for line in lines {
@@ -192,6 +192,6 @@ fn cells(line: &PickLine<'_>) -> Vec<Vec<Span>> {
         strong(line.code),
         description,
         cell(line.pack),
-        cell(line.mass.map_or_else(|| "–".to_owned(), |m| wording::kilograms(m.as_kg()))),
+        cell(line.mass.map_or_else(|| "–".to_owned(), |m| wording::kilograms_bare(m.as_kg()))),
     ]
 }

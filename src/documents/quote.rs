@@ -4,7 +4,7 @@
 //! a cost, a margin, an hour or a merchant's price cannot be reached from here.
 
 use super::cells::{cell, left, plain, right, row, strong, wide};
-use super::drawings::{Space, day_chart};
+use super::drawings::{Space, at_one_scale, day_chart};
 use super::drawings::{patch_plan, roof_plan};
 use super::letterhead::{self, Title};
 use super::views::{OldRoofView, QuoteView, QuotedPrice, RoofView};
@@ -402,11 +402,13 @@ fn places(view: &QuoteView<'_>) -> BTreeMap<String, Vec<Block>> {
         2 => Space::THIRD_PAGE,
         _ => Space::QUARTER_PAGE,
     };
-    for (i, roof) in view.roofs.iter().enumerate() {
-        put(&format!("roof-plan-{}", i + 1), Block::Figure(roof.plan(space)));
+    let plans = at_one_scale(&view.roofs, space, |roof, space| Some(roof.plan(space)));
+    for (i, plan) in plans.into_iter().enumerate() {
+        put(&format!("roof-plan-{}", i + 1), Block::Figure(plan));
     }
-    for (i, roof) in view.old_roofs.iter().enumerate() {
-        put(&format!("old-roof-plan-{}", i + 1), Block::Figure(patch_plan::draw(roof.layout, space)));
+    let plans = at_one_scale(&view.old_roofs, space, |roof, space| Some(patch_plan::draw(roof.layout, space)));
+    for (i, plan) in plans.into_iter().enumerate() {
+        put(&format!("old-roof-plan-{}", i + 1), Block::Figure(plan));
     }
     places.extend(offered.map(|(name, blocks)| (name.to_owned(), blocks)));
     places

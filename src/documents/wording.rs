@@ -50,6 +50,12 @@ pub fn square_metres(a: Area) -> String {
     format!("{:.1} m²", round(a.square_metres(), 1))
 }
 
+/// `12.4`, `0.03`: kilograms without their unit, for a column of them; always with a decimal, a second where one would be nothing.
+pub fn kilograms_bare(kg: Decimal) -> String {
+    let places = (1..=3).find(|places| !round(kg, *places).is_zero()).unwrap_or(1);
+    format!("{:.*}", places as usize, round(kg, places))
+}
+
 /// `12.4 kg`, to the nearest tenth, halves up; whole kilograms carry no point. What would round to nothing is in grams.
 pub fn kilograms(kg: Decimal) -> String {
     match round(kg, 1) {

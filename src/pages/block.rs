@@ -297,7 +297,7 @@ pub enum Tone {
 }
 
 /// A drawing with its words.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Figure {
     /// The drawing, already at its size on paper.
     pub scene: Scene,

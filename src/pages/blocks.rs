@@ -34,7 +34,7 @@ impl Flow {
         for (place, block) in blocks.iter().enumerate() {
             let words = |before: &Block| matches!(before, Block::Paragraph(_) | Block::List { .. });
             let led_up_to = match block {
-                Block::Table(_) | Block::Fields(_) => true,
+                Block::Table(_) | Block::Fields(_) | Block::Keep(_) => true,
                 Block::Columns(columns) => !columns.iter().flatten().any(|b| matches!(b, Block::Heading { .. })),
                 _ => false,
             };
@@ -454,7 +454,7 @@ impl Flow {
         let lines = row.iter().all(|field| field.room == FieldRoom::Line);
         let gap = 1.3 * self.size;
         let twelfth = (measure.width + gap) / 12.0;
-        let setting = Setting { size: self.size * 0.85, ink: GREY, ..self.running() };
+        let setting = Setting { size: label_size(self.size), ink: GREY, ..self.running() };
         let mut shares = Vec::new();
         for field in row.iter().filter(|_| self.close && lines) {
             let width = (twelfth * f64::from(field.twelfths.clamp(1, 12)) - gap).max(self.size);
@@ -497,7 +497,7 @@ impl Flow {
 
     /// The marks of a label below a height, and where they end.
     fn field_label(&mut self, label: &str, node: NodeId, measure: Measure, height: f64) -> (Vec<Placed>, f64) {
-        let setting = Setting { size: self.size * 0.85, ink: GREY, ..self.running() };
+        let setting = Setting { size: label_size(self.size), ink: GREY, ..self.running() };
         let mut y = height + 0.1 * self.size;
         let mut marks = Vec::new();
         for line in self.set(&[Span::plain(label)], setting, measure, Some(node)) {
@@ -508,13 +508,18 @@ impl Flow {
     }
 }
 
+/// The size of the words at a line to write on: less than the running text's, and no less than is read with ease.
+fn label_size(running: f64) -> f64 {
+    (running * 0.85).max(f64::min(running, 8.5))
+}
+
 /// The widths of columns: alike, but a drawing with words beside it takes its own width.
 fn shares(columns: &[Vec<Block>], width: f64) -> Vec<f64> {
     let alike = width / columns.len() as f64;
     match columns {
         [first, words] if matches!((first.as_slice(), words.as_slice()), ([Block::Figure(_)], [Block::Table(_)])) => {
             let own = match &first[0] {
-                Block::Figure(figure) => figure.scene.width.clamp(0.4 * width, 0.64 * width),
+                Block::Figure(figure) => figure.scene.width.clamp(0.4 * width, 0.69 * width),
                 _ => alike,
             };
             vec![own, width - own]

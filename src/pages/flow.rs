@@ -102,7 +102,7 @@ impl Flow {
             (true, false) | (false, true) => 1.3,
             (false, false) => 1.42,
         };
-        Setting { size: self.size, leading, ink: Ink::Grey(0.1), bold: false, fit: Fit::Paragraph }
+        Setting { size: self.size, leading, ink: Ink::Black, bold: false, fit: Fit::Paragraph }
     }
 
     /// Text as lines, a piece each; links get nodes of their own.

@@ -49,7 +49,7 @@ pub fn bounds_of(fitting: Fitting) -> TextBounds {
     }
 }
 
-const SMALL: f64 = 8.2;
+const SMALL: f64 = 8.5;
 /// Between what stands beside one another at the foot, pt.
 const GAP: f64 = 10.0;
 

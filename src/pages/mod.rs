@@ -21,6 +21,7 @@ pub mod page;
 pub mod pager;
 pub mod pictures;
 pub mod piece;
+mod quotes;
 pub mod scene;
 pub mod setting;
 pub mod svg;

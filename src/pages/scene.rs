@@ -29,6 +29,17 @@ pub enum Ink {
 }
 
 impl Ink {
+    /// How light it is, 0 to 1, whatever the accent: what a grey print shows of it.
+    pub const fn lightness(self) -> f64 {
+        match self {
+            Ink::Black => 0.0,
+            Ink::White => 1.0,
+            Ink::Grey(share) => share,
+            Ink::Accent => 0.3,
+            Ink::AccentTint(share) => 0.3 + 0.7 * share,
+        }
+    }
+
     /// How much red, green and blue it has beside the document's accent, to a thousandth.
     pub fn shares(self, accent: RgbShares) -> RgbShares {
         let tone = match self {
@@ -142,4 +153,6 @@ pub struct Scene {
     pub height: f64,
     /// Marks, from back to front.
     pub marks: Vec<Mark>,
+    /// Lengths on it are 1 to this of what they show; `None` where it is drawn to no scale.
+    pub scale: Option<f64>,
 }

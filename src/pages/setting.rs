@@ -72,9 +72,9 @@ pub fn hold_ends(lines: &mut [Piece]) {
 /// How a heading is set.
 pub fn heading_setting(level: u8, size: f64) -> Setting {
     let (share, ink) = match level {
-        1 => (2.0, Ink::Grey(0.08)),
+        1 => (2.0, Ink::Black),
         2 => (1.4, Ink::Accent),
-        _ => (1.12, Ink::Grey(0.08)),
+        _ => (1.12, Ink::Black),
     };
     Setting { size: size * share, leading: 1.22, ink, bold: true, fit: Fit::Balanced }
 }

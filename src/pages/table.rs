@@ -31,12 +31,26 @@ pub fn pieces(flow: &mut Flow, table: &Table, measure: Measure, parent: NodeId) 
             piece.tie = Tie::Firm;
             pieces.push(piece);
         }
-        let mut body = None;
-        for (row, shapes) in table.rows.iter().zip(&shaped.rows) {
-            if row.is_group() || body.is_none() {
-                body = Some(flow.node(node, NodeRole::TableBody));
-            }
-            add_row(flow, &grid, row, shapes, body.unwrap_or(node), &mut headers, &mut pieces);
+        let rows: Vec<(&Row, &Vec<Shaped>)> = table.rows.iter().zip(&shaped.rows).collect();
+        for rows in rows.chunk_by(|_, (next, _)| !next.is_group()) {
+            let body = flow.node(node, NodeRole::TableBody);
+            // The name of a group stands again at the head of each page that the group goes on to.
+            let name = rows.first().filter(|(first, _)| first.is_group() && rows.len() > 1);
+            let name = name.map(|(first, shapes)| group_again(flow, &grid, first, shapes)).unwrap_or_default();
+            let of_group = flow.framed(None, name, |flow| {
+                let mut of_group = Vec::new();
+                for (row, shapes) in rows {
+                    if row.kind == RowKind::Total
+                        && of_group.is_empty()
+                        && let Some(before) = pieces.last_mut()
+                    {
+                        before.tie = before.tie.max(Tie::Firm);
+                    }
+                    add_row(flow, &grid, row, shapes, body, &mut headers, &mut of_group);
+                }
+                of_group
+            });
+            pieces.extend(of_group);
         }
         pieces
     });
@@ -93,6 +107,8 @@ fn shape_row(flow: &mut Flow, row: &Row) -> Vec<Shaped> {
 struct Grid {
     /// Left edge and width of each column, padding included.
     columns: Vec<(f64, f64, Align)>,
+    /// Of each column of figures, the room that its decimal points and what follows them take, pt.
+    after_points: Vec<f64>,
     /// How far the words of a row stand below its middle, so that large figures keep clear of the rule above them.
     down: f64,
     /// Size of each column's cells as a share of the table's.
@@ -122,8 +138,10 @@ impl Grid {
             at += width;
         }
         let scales: Vec<f64> = table.columns.iter().map(scale).collect();
+        let after_points = (0..columns.len()).map(|place| after_point(place, table, shaped, size * scales[place]));
+        let after_points = after_points.collect();
         let down = if scales.iter().any(|s| *s > 1.0) { LARGE_DOWN * size } else { 0.0 };
-        Grid { columns, down, scales, x: measure.x, width: at - measure.x, size, padding }
+        Grid { columns, after_points, down, scales, x: measure.x, width: at - measure.x, size, padding }
     }
 
     fn setting(&self, flow: &Flow, bold: bool) -> Setting {
@@ -141,7 +159,15 @@ const LARGE_DOWN: f64 = 0.1;
 
 /// Size of a column's cells as a share of the table's.
 fn scale(column: &Column) -> f64 {
-    if column.big { 1.25 } else { 1.0 }
+    if column.big { 1.2 } else { 1.0 }
+}
+
+/// The room that the points and decimals of a column's figures take where some have them and others not, pt; else nothing.
+fn after_point(place: usize, table: &Table, shaped: &Shapes, size: f64) -> f64 {
+    let figures = table.columns[place].align == Align::Right;
+    let rows = table.rows.iter().zip(&shaped.rows).filter(|(row, _)| figures && row.kind != RowKind::Group);
+    let tails = rows.filter_map(|(_, shapes)| shapes.get(place)?.after_point(size));
+    tails.fold(0.0, f64::max)
 }
 
 /// What a column asks for, pt, padding included.
@@ -163,8 +189,11 @@ impl Wish {
         let widest =
             |measure: &dyn Fn(&Shaped, f64) -> f64| cells.iter().map(|(c, size)| measure(c, *size)).fold(0.0, f64::max);
         let around = 2.0 * padding + 0.05;
+        let after_points = after_point(place, table, shaped, own);
+        let before = |(text, size): &(&Shaped, f64)| Some(text.natural_width(*size) - text.after_point(*size)?);
+        let before_points = cells.iter().filter_map(before).fold(0.0, f64::max);
         Wish {
-            natural: widest(&|text, size| text.natural_width(size)) + around,
+            natural: widest(&|text, size| text.natural_width(size)).max(before_points + after_points) + around,
             least: widest(&|text, size| text.longest_word(size)).min(size * 12.0) + around,
             stretch: f64::from(table.columns[place].stretch),
         }
@@ -245,7 +274,7 @@ fn head_row(
     for ((spans, shaped), &(x, width, align)) in spans.iter().zip(shapes).zip(&grid.columns) {
         let node = flow.node(row, NodeRole::HeadingCell { of_row: false, span: 1 });
         headers.columns.push(node);
-        cells.push(set_cell(flow, spans, shaped, setting, (x, width, align), grid.padding, node));
+        cells.push(set_cell(flow, spans, shaped, setting, (x, width, align), (grid.padding, 0.0), node));
     }
     let padding = 0.32 * grid.size;
     let lines = cells.iter().map(Vec::len).max().unwrap_or(0);
@@ -266,13 +295,18 @@ fn set_cell(
     shaped: &Shaped,
     setting: Setting,
     (x, width, align): (f64, f64, Align),
-    padding: f64,
+    (padding, after_points): (f64, f64),
     node: NodeId,
 ) -> Vec<Vec<Placed>> {
     let owners = flow.owners(spans, Some(node));
     let links: Vec<Option<String>> = spans.iter().map(|span| span.link.clone()).collect();
     let look = Look { size: setting.size, ink: setting.ink, owners: &owners, links: &links };
     let inside = (width - 2.0 * padding).max(1.0);
+    // A figure ends where its decimals end, so that the points of a column stand under one another.
+    let short = match (align, shaped.after_point(setting.size)) {
+        (Align::Right, Some(tail)) if tail < after_points => after_points - tail,
+        _ => 0.0,
+    };
     let left = |line: &TextLine| {
         let free = (inside - f64::from(line.width) * setting.size / 1000.0).max(0.0);
         x + padding
@@ -282,6 +316,7 @@ fn set_cell(
                     Align::Centre => 0.5,
                     Align::Right => 1.0,
                 }
+            - if free >= short { short } else { 0.0 }
     };
     let lines = shaped.lines(setting.size, inside, setting.fit);
     let height = setting.size * setting.leading;
@@ -318,7 +353,8 @@ fn add_row(
             headers.group = Some(cell);
         }
         let own = if row.kind == RowKind::Group { setting } else { enlarged(setting, grid.scales[place]) };
-        let lines = set_cell(flow, spans, shaped, own, column, grid.padding, cell);
+        let around = (grid.padding, grid.after_points[place]);
+        let lines = set_cell(flow, spans, shaped, own, column, around, cell);
         let up = baseline(setting) - baseline(own);
         cells.push(lines.into_iter().map(|line| lowered(line, up)).collect());
     }
@@ -342,6 +378,16 @@ fn add_row(
         last.tie = Tie::Firm;
     }
     pieces.extend(parts);
+}
+
+/// The row of a group's name as a mark without meaning, for the pages on which the group goes on.
+fn group_again(flow: &mut Flow, grid: &Grid, row: &Row, shapes: &[Shaped]) -> Vec<Piece> {
+    let (Some(spans), Some(shaped)) = (row.cells.first(), shapes.first()) else { return Vec::new() };
+    let (nodes, setting) = (flow.nodes.len(), grid.setting(flow, true));
+    let column = (grid.x, grid.width, Align::Left);
+    let lines = set_cell(flow, spans, shaped, setting, column, (grid.padding, 0.0), 0);
+    flow.forget_from(nodes);
+    as_decoration(&row_parts(flow, grid, row.kind, vec![lines], setting))
 }
 
 /// The same lines in another size: the row keeps its height.
@@ -460,11 +506,11 @@ pub fn facts(flow: &mut Flow, facts: &[(String, Vec<Span>)], measure: Measure, p
             let row = flow.node(body, NodeRole::TableRow);
             let head = flow.node(row, NodeRole::HeadingCell { of_row: true, span: 1 });
             let column = (inner.x, label_width, Align::Left);
-            let left = set_cell(flow, label, shaped, label_setting, column, 0.0, head);
+            let left = set_cell(flow, label, shaped, label_setting, column, (0.0, 0.0), head);
             let cell = flow.node(row, NodeRole::Cell { headers: Vec::new() });
             let shaped = flow.shaped(value, false);
             let column = (inner.x + label_width, inner.width - label_width, Align::Left);
-            let right = set_cell(flow, value, &shaped, running, column, 0.0, cell);
+            let right = set_cell(flow, value, &shaped, running, column, (0.0, 0.0), cell);
             let mut parts = fact_parts(flow, left, right, running);
             if let Some(first) = parts.first_mut() {
                 first.notes = flow.notes_of(value);

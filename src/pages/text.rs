@@ -8,6 +8,7 @@ use super::block::Span;
 use super::fonts::{FACES, Face, Fonts, Glyph, Style};
 use super::page::{FaceRun, NodeId, Placed, Text};
 use super::pictures::Gallery;
+use super::quotes::Quotes;
 use super::scene::Ink;
 use super::unparted;
 use crate::model::{Problem, Whereabouts};
@@ -174,7 +175,8 @@ fn letters_and_styles(spans: &[Span], bold: bool) -> String {
 }
 
 fn measure(spans: &[Span], bold: bool, faults: &mut Faults) -> MeasuredText {
-    let texts: Vec<Cow<'_, str>> = spans.iter().map(|span| composed(&span.text)).collect();
+    let mut quotes = Quotes::default();
+    let texts: Vec<Cow<'_, str>> = spans.iter().map(|span| quotes.curled(composed(&span.text))).collect();
     let whole: String = texts.iter().map(AsRef::as_ref).collect();
     let mut letters: Vec<MeasuredLetter> = Vec::with_capacity(whole.len());
     let mut breaks = unicode_linebreak::linebreaks(&whole).peekable();
@@ -353,6 +355,22 @@ impl MeasuredText {
         widest
     }
 
+    /// The width of what follows the whole number in a figure: its point and decimals, its unit; `None` for what is no figure.
+    pub fn after_point(&self, size: f64) -> Option<f64> {
+        let shown = |letter: &MeasuredLetter| letter.shown;
+        let sign = |c: char| c == '£' || c == '−' || c == '-' || c == '+' || c == ' ';
+        let first = self.letters.iter().position(|letter| !sign(letter.shown))?;
+        let whole = self.letters[first..].iter().map(shown).take_while(|c| c.is_ascii_digit() || *c == ',').count();
+        let point = first + whole;
+        let mut tail = self.letters[point..].iter().map(shown);
+        let decimals = self.letters.get(point).is_some_and(|letter| letter.shown == '.');
+        let rest = if decimals { tail.by_ref().skip(1).find(|c| !c.is_ascii_digit()) } else { None };
+        let more = rest.is_some_and(|c| c.is_ascii_digit()) || tail.any(|c| c.is_ascii_digit() || c == '\n');
+        let (Some(last), false) = (self.letters.len().checked_sub(1), whole == 0 || more) else { return None };
+        let end = self.starts[last] + self.letters[last].advance;
+        Some(f64::from((end - self.starts[point]).max(0)) * size / 1000.0)
+    }
+
     /// The line of these letters, blanks at its end left out.
     fn line(&self, start: usize, end: usize) -> TextLine {
         let hyphen = end > start && self.letters[end - 1].after == After::Hyphen && end < self.letters.len();
@@ -511,12 +529,16 @@ impl MeasuredText {
     }
 }
 
+/// What a last line of a word or two costs: a line above it may end a seventh of its length early to give it another word, no
+/// more.
+const SHORT_LAST: f64 = 0.02;
+
 /// How much a line's unevenness costs.
 fn unevenness(line: TextLine, limit: i32, is_last: bool, fit: Fit) -> f64 {
     let slack = f64::from((limit - line.width).max(0)) / f64::from(limit);
     let hyphen = if line.hyphen { 0.1 } else { 0.0 };
     match fit {
-        Fit::Paragraph if is_last && slack > 0.85 => 0.15,
+        Fit::Paragraph if is_last && slack > 0.85 => SHORT_LAST,
         Fit::Paragraph if is_last => 0.0,
         Fit::Paragraph | Fit::Balanced => slack * slack + hyphen,
     }

@@ -374,7 +374,7 @@ fn sketch() -> Figure {
     const WIDTH: f64 = 246.0;
     const HEIGHT: f64 = 182.0;
     const STEP: f64 = 14.0;
-    let mut scene = Scene { width: WIDTH, height: HEIGHT, marks: Vec::new() };
+    let mut scene = Scene { width: WIDTH, height: HEIGHT, ..Scene::default() };
     let faint = Pen { ink: Ink::Grey(0.8), width: 0.35, dash: None };
     let spot = |x: f64, y: f64| Spot { x, y };
     let mut x = STEP;

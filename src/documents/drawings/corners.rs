@@ -3,7 +3,8 @@
 //! Given a roof's junctions; gives one figure for each kind of corner, with the numbers of the corners it is for. Drawn
 //! the way the corner lies on the plan, so that left and right are left and right on the roof.
 
-use super::drawing::{Drawing, Way, apart, dashes, go, part, pen, spot};
+use super::drawing::{Drawing, Way, apart, dashes, go, part, pen, ring_sides, spot};
+use super::labels::box_of;
 use super::lines::folded;
 use super::plan_scale::PlanScale;
 use super::trim_plan::numbered;
@@ -225,17 +226,46 @@ fn preformed(sheet: &mut Drawing, at: &CornerPlaces) {
     let legs = [0, 1].map(|i| go(at.corner, Way::between(at.corner, at.ends[i]), 40.0));
     let inner = [0, 1].map(|i| go(legs[i], at.inward[i], WIDE));
     let ring = vec![legs[0], at.corner, legs[1], inner[1], at.inner, inner[0]];
-    sheet.area(vec![ring], Some(Ink::AccentTint(0.6)), Some(pen(Ink::Black, 1.2)));
+    hatched(sheet, ring);
     for i in [0, 1] {
         sheet.line(&[legs[i], inner[i]], CUT);
     }
+}
+
+/// A corner piece or a closure: white with slanting strokes, which no band has, so that a grey print tells it from them.
+fn hatched(sheet: &mut Drawing, ring: Vec<Spot>) {
+    let (low, high) = box_of(&ring);
+    sheet.area(vec![ring.clone()], Some(Ink::White), None);
+    let (wide, tall) = (high.x - low.x, high.y - low.y);
+    let strokes = ((wide + tall) / HATCH) as i32;
+    for n in 1..=strokes {
+        let (a, b) = (spot(low.x + HATCH * f64::from(n), low.y), spot(low.x + HATCH * f64::from(n) - tall, high.y));
+        let mut cuts: Vec<f64> = ring_sides(&ring).filter_map(|side| meeting_of((a, b), side)).collect();
+        cuts.sort_by(f64::total_cmp);
+        for ends in cuts.chunks_exact(2) {
+            sheet.line(&[part(a, b, ends[0]), part(a, b, ends[1])], pen(Ink::Black, 0.6));
+        }
+    }
+    sheet.area(vec![ring], None, Some(pen(Ink::Black, 1.2)));
+}
+
+/// From one stroke to the next, pt, level.
+const HATCH: f64 = 4.5;
+
+/// Where along a line, 0 to 1, it meets a side of a ring; a side's far end is its neighbour's.
+fn meeting_of((a, b): (Spot, Spot), (c, d): (Spot, Spot)) -> Option<f64> {
+    let cross = |x: (f64, f64), y: (f64, f64)| x.0 * y.1 - x.1 * y.0;
+    let (line, side, between) = ((b.x - a.x, b.y - a.y), (d.x - c.x, d.y - c.y), (c.x - a.x, c.y - a.y));
+    let whole = cross(line, side);
+    let (along, over) = (cross(between, side) / whole, cross(between, line) / whole);
+    (whole.abs() > 1e-9 && (0.0..1.0).contains(&over)).then_some(along)
 }
 
 /// Drip and raised: the raised trim is cut at the drip, and the end is closed.
 fn closing(sheet: &mut Drawing, at: &CornerPlaces, kind: &CornerKind<'_>, words: &str) {
     let drip = usize::from(kind.sides.finishes[0] != Finish::Drip);
     let (a, b) = (square_end(at, drip), square_end(at, 1 - drip));
-    sheet.area(vec![vec![at.corner, a, at.inner, b]], Some(Ink::AccentTint(0.5)), Some(pen(Ink::Black, 1.2)));
+    hatched(sheet, vec![at.corner, a, at.inner, b]);
     let cut = if kind.junction.treatment == Treatment::Notch {
         [at.corner, go(at.corner, Way::between(at.corner, at.ends[drip]), WIDE)]
     } else {

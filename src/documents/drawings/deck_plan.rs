@@ -3,9 +3,9 @@
 //! Given a roof's layout; gives a figure, or none where the old deck stays. Cut boards are shaded, whole ones are not. The
 //! board over a warm roof's insulation is drawn the same way.
 
-use super::drawing::{Drawing, Quad, Way, apart, dashes, go, inside, part, pen, spot};
+use super::drawing::{Drawing, Quad, Way, apart, dashes, go, inside, part, pen};
 use super::labels::{self, EdgeLabel};
-use super::plan_scale::{PlanScale, fitted, scale_bar};
+use super::plan_scale::{self, PlanScale, fitted};
 use super::{LEAST_SIZE, Space};
 use crate::documents::wording;
 use crate::model::{Length, Point};
@@ -22,7 +22,7 @@ pub fn draw(layout: &RoofLayout, space: Space) -> Option<Figure> {
     let boards = wording::plural(deck.boards, "board", "boards");
     Some(Figure {
         scene: fitted(space, &layout.shape, |frame| {
-            sheet(frame, (&layout.shape, &layout.openings.pieces), deck, space.width)
+            sheet(frame, (&layout.shape, &layout.openings.pieces), deck, space)
         }),
         caption: format!("{}: deck, {boards}. Lay in the order of the numbers.{}", layout.shape.name, first_row(deck)),
         alt: format!(
@@ -38,7 +38,7 @@ pub fn draw_overlay(layout: &RoofLayout, space: Space) -> Option<Figure> {
     let overlay = layout.over.as_ref()?.overlay.as_ref()?;
     let boards = wording::plural(overlay.boards, "board", "boards");
     Some(Figure {
-        scene: fitted(space, &layout.shape, |frame| sheet(frame, (&layout.shape, &[]), overlay, space.width)),
+        scene: fitted(space, &layout.shape, |frame| sheet(frame, (&layout.shape, &[]), overlay, space)),
         caption: format!(
             "{}: board over the insulation, {boards}. Screw to the joists.{}",
             layout.shape.name,
@@ -62,7 +62,12 @@ fn first_row(deck: &DeckLayout) -> String {
     }
 }
 
-fn sheet(frame: PlanScale, (shape, timbers): (&RoofShape, &[OpeningTimber]), deck: &DeckLayout, width: f64) -> Drawing {
+fn sheet(
+    frame: PlanScale,
+    (shape, timbers): (&RoofShape, &[OpeningTimber]),
+    deck: &DeckLayout,
+    space: Space,
+) -> Drawing {
     let mut sheet = Drawing::default();
     for piece in &deck.pieces {
         let rings = piece.rings.iter().map(|r| frame.ring(r)).collect();
@@ -72,7 +77,9 @@ fn sheet(frame: PlanScale, (shape, timbers): (&RoofShape, &[OpeningTimber]), dec
         sheet.line(&[frame.at(*a), frame.at(*b)], dashes(Ink::Grey(0.6), 0.5, 4.0, 3.0));
     }
     for timber in timbers {
-        sheet.area(vec![timber_ring(frame, timber)], Some(Ink::Grey(0.55)), Some(pen(Ink::Black, 0.6)));
+        let ring = timber_ring(frame, timber);
+        sheet.take(around(&ring, 0.0));
+        sheet.area(vec![ring], Some(Ink::Grey(0.55)), Some(pen(Ink::Black, 0.6)));
     }
     outline(&mut sheet, frame, shape);
     let holes: Vec<Vec<Spot>> = shape.holes.iter().map(|h| frame.ring(&h.ring)).collect();
@@ -81,7 +88,7 @@ fn sheet(frame: PlanScale, (shape, timbers): (&RoofShape, &[OpeningTimber]), dec
     }
     let pieces: Vec<NamedPiece<'_>> = deck.pieces.iter().filter_map(|p| named(frame, p)).collect();
     piece_names(&mut sheet, &pieces);
-    foot(&mut sheet, (frame, width), deck, timbers);
+    foot(&mut sheet, (frame, space), deck, timbers);
     sheet
 }
 
@@ -94,8 +101,8 @@ fn timber_ring(frame: PlanScale, of: &OpeningTimber) -> Vec<Spot> {
 }
 
 /// How thick a noggin is drawn, and how far it stands off an edge's line, pt.
-const NOGGIN: f64 = 3.2;
-const OFF_EDGE: f64 = 1.4;
+const NOGGIN: f64 = 3.6;
+const OFF_EDGE: f64 = 2.4;
 
 /// A noggin as a dark bar. One under an edge is drawn inside it, or the outline would hide it.
 fn noggin(sheet: &mut Drawing, (a, b): (Spot, Spot), ring: &[Spot], holes: &[Vec<Spot>]) {
@@ -164,7 +171,9 @@ pub fn edge_names(sheet: &mut Drawing, frame: PlanScale, shape: &RoofShape, ring
         inside: false,
     };
     let names: Vec<EdgeLabel> = shape.sides.iter().enumerate().map(label).collect();
-    labels::place(sheet, ring, &names);
+    for i in labels::place(sheet, ring, &names) {
+        labels::point_at(sheet, &[names[i].from, names[i].to], &names[i].parts[0]);
+    }
 }
 
 /// A piece as it is named on a plan.
@@ -206,8 +215,7 @@ pub fn shades(whole: bool, cut: bool) -> Option<String> {
     (whole && cut).then(|| "White: whole board. Grey: cut board.".to_owned())
 }
 
-fn foot(sheet: &mut Drawing, (frame, width): (PlanScale, f64), deck: &DeckLayout, timbers: &[OpeningTimber]) {
-    let (low, high) = sheet.bounds();
+fn foot(sheet: &mut Drawing, (frame, space): (PlanScale, Space), deck: &DeckLayout, timbers: &[OpeningTimber]) {
     let mut notes: Vec<String> =
         shades(deck.pieces.iter().any(|p| p.whole), deck.pieces.iter().any(|p| !p.whole)).into_iter().collect();
     if !deck.joists.is_empty() {
@@ -219,8 +227,7 @@ fn foot(sheet: &mut Drawing, (frame, width): (PlanScale, f64), deck: &DeckLayout
     if !timbers.is_empty() {
         notes.push("Broad grey bars: timber round openings, under the boards.".to_owned());
     }
-    let after = super::lines::key(sheet, spot(low.x, high.y + 8.0), width - 20.0, &[], &notes);
-    scale_bar(sheet, frame, spot(low.x + 2.0, after.y + 3.0));
+    plan_scale::foot(sheet, frame, space, &[], &notes);
 }
 
 /// The level box round a ring, with so much air on each side.

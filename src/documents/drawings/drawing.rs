@@ -124,6 +124,14 @@ impl Quad {
 
     /// Whether a line runs through the box.
     pub fn meets_line(&self, a: Spot, b: Spot) -> bool {
+        let c = &self.corners;
+        let apart = |f: fn(Spot) -> f64| {
+            let (low, high) = (f(a).min(f(b)), f(a).max(f(b)));
+            c.iter().all(|s| f(*s) < low) || c.iter().all(|s| f(*s) > high)
+        };
+        if apart(|s| s.x) || apart(|s| s.y) {
+            return false;
+        }
         self.overlaps(&Quad { corners: [a, b, b, a] }) || self.covers(a) || self.covers(b)
     }
 
@@ -184,22 +192,59 @@ pub struct Drawing {
     marks: Vec<Mark>,
     taken: Vec<Quad>,
     lines: Vec<(Spot, Spot)>,
+    /// Lines that can be seen, and what is filled darkly: no label without a ground stands on either.
+    strokes: Vec<(Spot, Spot)>,
+    dark: Vec<Vec<Spot>>,
+    /// Lengths on it are 1 to this of what they show.
+    pub scale: Option<f64>,
+}
+
+/// Black letters are read on what is at least so light.
+pub const LIGHT: f64 = 0.65;
+
+/// The corners of a polygon in the place of a circle.
+fn round(at: Spot, radius: f64) -> Vec<Spot> {
+    let corner = |i: i32| {
+        let (sin, cos) = (std::f64::consts::TAU * f64::from(i) / 16.0).sin_cos();
+        spot(at.x + radius * cos, at.y + radius * sin)
+    };
+    (0..16).map(corner).collect()
+}
+
+/// The sides of a ring.
+pub fn ring_sides(ring: &[Spot]) -> impl Iterator<Item = (Spot, Spot)> {
+    (0..ring.len()).map(|i| (ring[i], ring[(i + 1) % ring.len()]))
 }
 
 impl Drawing {
     /// A line.
     pub fn line(&mut self, spots: &[Spot], pen: Pen) {
+        if pen.ink != Ink::White {
+            self.strokes.extend(spots.windows(2).map(|ends| (ends[0], ends[1])));
+        }
         self.marks.push(Mark::Line { spots: spots.to_vec(), pen });
     }
 
     /// An area.
     pub fn area(&mut self, rings: Vec<Vec<Spot>>, fill: Option<Ink>, pen: Option<Pen>) {
+        self.see(&rings, fill, pen);
         self.marks.push(Mark::Area { rings, fill, pen });
     }
 
     /// A circle.
     pub fn circle(&mut self, at: Spot, radius: f64, fill: Option<Ink>, pen: Option<Pen>) {
+        self.see(&[round(at, radius)], fill, pen);
         self.marks.push(Mark::Circle { at, radius, fill, pen });
+    }
+
+    /// Remembers what can be seen of an area.
+    fn see(&mut self, rings: &[Vec<Spot>], fill: Option<Ink>, pen: Option<Pen>) {
+        if pen.is_some_and(|pen| pen.ink != Ink::White) {
+            self.strokes.extend(rings.iter().flat_map(|ring| ring_sides(ring)));
+        }
+        if fill.is_some_and(|ink| ink.lightness() < LIGHT) {
+            self.dark.extend_from_slice(rings);
+        }
     }
 
     /// A filled triangle that points along `way`, its tip at `tip`.
@@ -240,6 +285,19 @@ impl Drawing {
         !self.taken.iter().any(|t| t.overlaps(quad)) && !self.lines.iter().any(|&(a, b)| quad.meets_line(a, b))
     }
 
+    /// Whether a box lies on no line that can be seen and on nothing dark.
+    pub fn is_bare(&self, quad: &Quad) -> bool {
+        let on = |ring: &Vec<Spot>| {
+            quad.corners.iter().any(|c| inside(ring, *c)) || ring_sides(ring).any(|(a, b)| quad.meets_line(a, b))
+        };
+        self.crossed(quad) == 0 && !self.dark.iter().any(on)
+    }
+
+    /// How many lines that can be seen run through a box.
+    pub fn crossed(&self, quad: &Quad) -> usize {
+        self.strokes.iter().filter(|(a, b)| quad.meets_line(*a, *b)).count()
+    }
+
     /// Whether a line would run through words.
     pub fn crosses_words(&self, a: Spot, b: Spot) -> bool {
         self.marks.iter().filter_map(text_box).any(|words| words.meets_line(a, b))
@@ -260,11 +318,14 @@ impl Drawing {
     pub fn finish(self) -> Scene {
         let (low, high) = self.bounds();
         let marks = self.marks.into_iter().map(|m| moved(m, -low.x, -low.y)).collect();
-        Scene { width: high.x - low.x, height: high.y - low.y, marks }
+        Scene { width: high.x - low.x, height: high.y - low.y, marks, scale: self.scale }
     }
 
     /// Adds another sheet, moved.
     pub fn add(&mut self, other: Drawing, right: f64, down: f64) {
+        let shift = |s: Spot| spot(s.x + right, s.y + down);
+        self.strokes.extend(other.strokes.into_iter().map(|(a, b)| (shift(a), shift(b))));
+        self.dark.extend(other.dark.into_iter().map(|ring| ring.into_iter().map(shift).collect()));
         self.marks.extend(other.marks.into_iter().map(|m| moved(m, right, down)));
     }
 }

@@ -6,7 +6,7 @@
 
 use super::drawing::{Drawing, pen, spot};
 use super::lines::key;
-use super::plan_scale::PT_PER_MM;
+use super::plan_scale::{PT_PER_MM, SCALES};
 use crate::documents::wording;
 use crate::model::Length;
 use crate::pages::block::Figure;
@@ -16,14 +16,13 @@ use crate::takeoff::layout::{Firring, RoofLayout, firring_joints, firring_kinds}
 /// Kinds on one drawing.
 const ON_ONE: usize = 6;
 /// What the longest firring and the deepest one may take on paper, pt.
-const LONGEST: f64 = 330.0;
+const LONGEST: f64 = 400.0;
 const DEEPEST: f64 = 26.0;
 /// From one firring's foot to the next one's, pt.
 const ROW: f64 = 46.0;
 /// Where firrings begin, pt: the count stands before them.
 const LEFT: f64 = 62.0;
-/// Scales of lengths and of depths that people have a ruler for, as 1 to these, largest first.
-const SCALES: [f64; 9] = [5.0, 10.0, 20.0, 25.0, 50.0, 100.0, 200.0, 250.0, 500.0];
+/// Scales of depths that people have a ruler for, as 1 to these, largest first.
 const DEPTHS: [f64; 8] = [1.0, 2.0, 4.0, 5.0, 10.0, 20.0, 25.0, 50.0];
 
 /// Firrings that are alike: length, low depth, high depth, mm; and how many.
@@ -40,11 +39,19 @@ pub fn level(layout: &RoofLayout) -> Vec<(Length, Length, usize)> {
     kinds.filter(|([_, low, high], _)| low == high).map(|([length, depth, _], n)| (length, depth, n)).collect()
 }
 
-/// Draws every kind of tapered firring of one roof, a few on each drawing, all at one scale.
-pub fn draw(layout: &RoofLayout) -> Vec<Figure> {
-    let mut kinds = alike(&layout.firrings);
-    kinds.retain(|([_, low, high], _)| low != high);
-    let scale = Scale::of(&kinds);
+/// Draws every kind of tapered firring of some roofs, a few of one roof on each drawing, all at one scale.
+pub fn draw(layouts: &[RoofLayout]) -> Vec<Figure> {
+    let kinds = |layout: &RoofLayout| {
+        let mut kinds = alike(&layout.firrings);
+        kinds.retain(|([_, low, high], _)| low != high);
+        kinds
+    };
+    let scale = Scale::of(&layouts.iter().flat_map(kinds).collect::<Vec<_>>());
+    layouts.iter().flat_map(|layout| of_roof(layout, &kinds(layout), scale)).collect()
+}
+
+/// The firrings of one roof.
+fn of_roof(layout: &RoofLayout, kinds: &[Alike], scale: Scale) -> Vec<Figure> {
     let parts = kinds.chunks(ON_ONE).count();
     let figure = |(i, part): (usize, &[Alike])| {
         let count: usize = part.iter().map(|k| k.1).sum();
@@ -105,6 +112,7 @@ fn scene(kinds: &[Alike], scale: Scale) -> Scene {
     let foot = DEEPEST + ROW * (kinds.len() as f64 - 1.0) + 24.0;
     let notes = [format!("Low end on the left. {} Sizes in mm.", scale.words())];
     key(&mut sheet, spot(0.0, foot), LEFT + LONGEST, &[], &notes);
+    sheet.scale = Some(scale.along);
     sheet.finish()
 }
 

@@ -5,8 +5,8 @@
 
 use super::Space;
 use super::deck_plan::{NamedPiece, fill, outline, piece_names, shades};
-use super::drawing::{Drawing, dashes, pen, spot};
-use super::plan_scale::{PlanScale, fitted, scale_bar};
+use super::drawing::{Drawing, dashes, pen};
+use super::plan_scale::{self, PlanScale, fitted};
 use crate::documents::wording;
 use crate::model::Length;
 use crate::pages::block::Figure;
@@ -21,7 +21,7 @@ pub fn draw(layout: &RoofLayout, whole: (Length, Length), space: Space) -> Optio
     let boards = wording::plural(insulation.boards, "board", "boards");
     let below = layout.deck.as_ref();
     Some(Figure {
-        scene: fitted(space, &layout.shape, |frame| sheet(frame, &layout.shape, insulation, below, whole, space.width)),
+        scene: fitted(space, &layout.shape, |frame| sheet(frame, &layout.shape, insulation, below, whole, space)),
         caption: format!("{}: insulation, {boards}. Lay in the order of the numbers.", layout.shape.name),
         alt: format!(
             "Insulation of {}: {} cut from {boards}. The list of boards gives the same pieces in words.",
@@ -42,7 +42,7 @@ fn sheet(
     insulation: &InsulationLayout,
     below: Option<&DeckLayout>,
     whole: (Length, Length),
-    width: f64,
+    space: Space,
 ) -> Drawing {
     let mut sheet = Drawing::default();
     for piece in &insulation.pieces {
@@ -58,12 +58,10 @@ fn sheet(
         Some(NamedPiece { ring: frame.ring(p.rings.first()?), mark: &p.mark, size: (p.length, p.width), fill })
     });
     piece_names(&mut sheet, &pieces.collect::<Vec<_>>());
-    let (low, high) = sheet.bounds();
     let whole_ones = insulation.pieces.iter().filter(|p| is_whole(p, whole)).count();
     let mut notes: Vec<String> = shades(whole_ones > 0, whole_ones < insulation.pieces.len()).into_iter().collect();
     notes
         .extend(below.filter(|d| !d.joints.is_empty()).map(|_| "Broken lines: joints of the deck beneath.".to_owned()));
-    let after = super::lines::key(&mut sheet, spot(low.x, high.y + 8.0), width - 20.0, &[], &notes);
-    scale_bar(&mut sheet, frame, spot(low.x + 2.0, after.y + 3.0));
+    plan_scale::foot(&mut sheet, frame, space, &[], &notes);
     sheet
 }

@@ -72,10 +72,11 @@ fn put_at(sheet: &mut Drawing, ring: &[Spot], label: &EdgeLabel, step: i32, line
         let middle = go(foot, out, away);
         let quad = Quad::about(middle, along, width_of(lines), height);
         let on_side = if label.inside { stands_inside(&quad, ring) } else { stands_outside(&quad, ring) };
-        if on_side && sheet.is_free(&quad) {
-            if step > 0 {
-                let near = go(foot, out, label.off - 3.0);
-                sheet.line(&[near, go(foot, out, away - height / 2.0)], pen(Ink::Grey(0.45), 0.4));
+        let leader = (step > 0).then(|| [go(foot, out, label.off - 3.0), go(foot, out, away - height / 2.0 - 0.5)]);
+        let clear = leader.is_none_or(|[a, b]| !sheet.crosses_words(a, b));
+        if on_side && clear && sheet.is_free(&quad) && sheet.is_bare(&quad) {
+            if let Some(leader) = leader {
+                sheet.line(&leader, pen(Ink::Grey(0.45), 0.4));
             }
             write(sheet, middle, along, lines);
             sheet.take(quad);
@@ -125,18 +126,25 @@ pub fn put_on_ground(
 ) -> bool {
     let width = lines.iter().map(|(l, _)| super::drawing::text_width(l, size)).fold(0.0, f64::max) + 4.0;
     // A line alone needs no leading, so that a mark fits a row hardly higher than its figures.
-    let height = if lines.len() == 1 { 0.85 * size } else { size * 1.25 * lines.len() as f64 };
-    let Some(middle) = free_inside(sheet, ring, wanted, width, height) else { return false };
+    let tail = if lines.iter().any(|(line, _)| has_tails(line)) { 0.2 } else { 0.0 };
+    let height = if lines.len() == 1 { (0.82 + tail) * size } else { size * 1.25 * lines.len() as f64 };
+    let foot = if lines.len() == 1 { (0.72 - tail) / 2.0 } else { 0.27 };
+    let Some(middle) = free_inside(sheet, ring, wanted, (width, height), ground.is_some()) else { return false };
     let quad = Quad::about(middle, Way { x: 1.0, y: 0.0 }, width, height);
     if ground.is_some() {
         sheet.area(vec![quad.corners.to_vec()], ground, None);
     }
     for (i, (line, bold)) in lines.iter().enumerate() {
-        let down = (i as f64 - (lines.len() as f64 - 1.0) / 2.0) * size * 1.25 + 0.27 * size;
+        let down = (i as f64 - (lines.len() as f64 - 1.0) / 2.0) * size * 1.25 + foot * size;
         sheet.words(spot(middle.x, middle.y + down), line, size, *bold, Anchor::Middle);
     }
     sheet.take(quad);
     true
+}
+
+/// Whether letters reach under the line that words stand on.
+fn has_tails(words: &str) -> bool {
+    words.contains(['g', 'j', 'p', 'q', 'y', '(', ')', ',', ';', 'Q'])
 }
 
 /// More pieces than this that cannot hold their words are written over where they lie: lines to all would be a thicket.
@@ -144,13 +152,15 @@ const FEW: usize = 12;
 
 /// Words for pieces that cannot hold them.
 pub fn point_at_all(sheet: &mut Drawing, pieces: &[(Vec<Spot>, &str)]) {
+    let size = super::LEAST_SIZE;
     for (ring, words) in pieces {
-        if pieces.len() <= FEW {
-            point_at(sheet, ring, words);
-        } else {
-            let at = within(ring);
-            let size = super::LEAST_SIZE;
+        let at = within(ring);
+        let ground = Quad::about(at, Way { x: 1.0, y: 0.0 }, super::drawing::text_width(words, size) + 1.0, size);
+        if pieces.len() > FEW && sheet.is_free(&ground) {
             sheet.write(spot(at.x, at.y + 0.36 * size), words, size, true, Anchor::Middle, 0.0, true);
+            sheet.take(ground);
+        } else {
+            point_at(sheet, ring, words);
         }
     }
 }
@@ -163,7 +173,10 @@ pub fn point_at(sheet: &mut Drawing, ring: &[Spot], words: &str) {
     let quad = |middle: Spot| Quad::about(middle, Way { x: 1.0, y: 0.0 }, width, height);
     let free = |middle: &Spot| sheet.is_free(&quad(*middle)) && !quad(*middle).covers(foot);
     let clear = |middle: &Spot| free(middle) && !sheet.crosses_words(foot, *middle);
-    let middle = rings_round(foot).find(clear).or_else(|| rings_round(foot).find(free)).unwrap_or(foot);
+    let bare = |middle: &Spot| clear(middle) && sheet.is_bare(&quad(*middle));
+    let mut found = rings_round(foot).find(bare);
+    found = found.or_else(|| rings_round(foot).find(clear)).or_else(|| rings_round(foot).find(free));
+    let middle = found.unwrap_or(foot);
     sheet.line(&[foot, middle], pen(Ink::Grey(0.2), 0.5));
     sheet.circle(foot, 1.1, Some(Ink::Black), None);
     sheet.write(spot(middle.x, middle.y + 0.27 * size), words, size, true, Anchor::Middle, 0.0, true);
@@ -172,7 +185,7 @@ pub fn point_at(sheet: &mut Drawing, ring: &[Spot], words: &str) {
 
 /// Spots round a spot, the nearest first.
 fn rings_round(middle: Spot) -> impl Iterator<Item = Spot> {
-    (2..24).flat_map(move |ring| {
+    (2..60).flat_map(move |ring| {
         (0..24).map(move |step| {
             let turn = std::f64::consts::TAU * f64::from(step) / 24.0;
             let far = 6.0 * f64::from(ring);
@@ -191,8 +204,15 @@ fn within(ring: &[Spot]) -> Spot {
     grid(ring).into_iter().filter(|s| inside(ring, *s)).min_by(near).unwrap_or(middle)
 }
 
-/// The middle of a free level box inside a ring, as near to `wanted` as a grid of places allows.
-pub fn free_inside(sheet: &Drawing, ring: &[Spot], wanted: Spot, width: f64, height: f64) -> Option<Spot> {
+/// The middle of a free level box inside a ring, as near to `wanted` as a grid of places allows; on no line that can be seen,
+/// unless the words have a ground that hides it.
+fn free_inside(
+    sheet: &Drawing,
+    ring: &[Spot],
+    wanted: Spot,
+    (width, height): (f64, f64),
+    hides_lines: bool,
+) -> Option<Spot> {
     let level = Way { x: 1.0, y: 0.0 };
     let (low, high) = box_of(ring);
     if width > high.x - low.x || height > high.y - low.y {
@@ -200,7 +220,7 @@ pub fn free_inside(sheet: &Drawing, ring: &[Spot], wanted: Spot, width: f64, hei
     }
     let free = |p: &Spot| {
         let quad = Quad::about(*p, level, width, height);
-        stands_inside(&quad, ring) && sheet.is_free(&quad)
+        stands_inside(&quad, ring) && sheet.is_free(&quad) && (hides_lines || sheet.is_bare(&quad))
     };
     if free(&wanted) {
         return Some(wanted);

@@ -7,6 +7,7 @@
 use super::drawing::{Drawing, Way, apart, dashes, go, pen, spot};
 use crate::model::Finish;
 use crate::pages::scene::{Anchor, Ink, Spot};
+use crate::pages::unparted;
 use crate::takeoff::layout::shape::Side;
 
 /// How far the drawing of an edge reaches outwards, pt.
@@ -136,23 +137,26 @@ const fn key_words(sign: EdgeSign) -> &'static str {
     }
 }
 
+/// Size of the words of a key, pt.
+pub const NOTE: f64 = 8.0;
+
 /// The key: a sample of each kind of edge with its words, then lines of text, in rows no wider than `width`. Its top left is at
 /// `at`; gives the spot below it.
 pub fn key(sheet: &mut Drawing, at: Spot, width: f64, signs: &[EdgeSign], notes: &[String]) -> Spot {
     let mut pencil = at;
     for sign in signs {
-        let wide = 26.0 + super::drawing::text_width(key_words(*sign), 7.5) + 12.0;
+        let wide = 26.0 + super::drawing::text_width(key_words(*sign), NOTE) + 12.0;
         pencil = next_row(pencil, at.x, width, wide);
         edge(sheet, spot(pencil.x, pencil.y + 2.0), spot(pencil.x + 20.0, pencil.y + 2.0), *sign);
-        sheet.words(spot(pencil.x + 25.0, pencil.y + 5.5), key_words(*sign), 7.5, false, Anchor::Start);
+        sheet.words(spot(pencil.x + 25.0, pencil.y + 5.5), key_words(*sign), NOTE, false, Anchor::Start);
         pencil.x += wide;
     }
     if pencil.x > at.x {
         pencil = spot(at.x, pencil.y + 14.0);
     }
     for note in notes {
-        for line in folded(note, width, 7.5) {
-            sheet.words(spot(at.x, pencil.y + 5.5), &line, 7.5, false, Anchor::Start);
+        for line in folded(note, width, NOTE) {
+            sheet.words(spot(at.x, pencil.y + 5.5), &line, NOTE, false, Anchor::Start);
             pencil.y += 10.5;
         }
     }
@@ -166,13 +170,19 @@ fn next_row(pencil: Spot, left: f64, width: f64, wide: f64) -> Spot {
 /// A text broken between words into lines no wider than `width`; a word that is too long stands alone.
 pub fn folded(text: &str, width: f64, size: f64) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
-    for word in text.split_whitespace() {
+    let mut words = text.split_whitespace().peekable();
+    while let Some(word) = words.next() {
+        // A figure keeps its unit.
+        let mut word = word.to_owned();
+        while let Some(after) = words.next_if(|after| unparted::stay(&word, after)) {
+            word = format!("{word} {after}");
+        }
         match lines.last_mut() {
             Some(line) if super::drawing::text_width(&format!("{line} {word}"), size) <= width => {
                 line.push(' ');
-                line.push_str(word);
+                line.push_str(&word);
             }
-            _ => lines.push(word.to_owned()),
+            _ => lines.push(word),
         }
     }
     lines

@@ -6,7 +6,7 @@
 use super::deck_plan::{around, edge_names};
 use super::drawing::{Drawing, Quad, Way, go, part, pen, spot};
 use super::labels;
-use super::plan_scale::{PlanScale, fitted, scale_bar};
+use super::plan_scale::{self, PlanScale, fitted};
 use super::{LEAST_SIZE, Space};
 use crate::documents::wording;
 use crate::pages::block::Figure;
@@ -39,7 +39,7 @@ fn one(layout: &RoofLayout, pots: Option<&PotPlan>, layer: usize, layers: usize,
     let name = &layout.shape.name;
     let which = if layers > 1 { format!(", layer {} of {layers}", layer + 1) } else { String::new() };
     Figure {
-        scene: fitted(space, &layout.shape, |frame| sheet(frame, &layout.shape, &pieces, &pots, space.width)),
+        scene: fitted(space, &layout.shape, |frame| sheet(frame, &layout.shape, &pieces, &pots, space)),
         caption: format!("{name}: mat {} g/m²{which}. Lay in the order of the bold numbers.", layout.mat.weight),
         alt: format!(
             "Mat of {name}{which}: {}, laid in the order {}.",
@@ -54,7 +54,7 @@ fn sheet(
     shape: &RoofShape,
     pieces: &[&MatPiece],
     pots: &impl Fn(&MatPiece) -> String,
-    width: f64,
+    space: Space,
 ) -> Drawing {
     let mut sheet = Drawing::default();
     for piece in pieces {
@@ -79,7 +79,7 @@ fn sheet(
     labels::point_at_all(&mut sheet, &left);
     let reach = pieces.iter().flat_map(|p| frame.ring(&p.ring)).collect::<Vec<_>>();
     edge_names(&mut sheet, frame, shape, &outline, 5.0 + past(&outline, &reach));
-    foot(&mut sheet, frame, shape, (width, laps > 0));
+    foot(&mut sheet, frame, shape, (space, laps > 0));
     sheet
 }
 
@@ -146,8 +146,7 @@ fn way_off(sheet: &mut Drawing, frame: PlanScale, shape: &RoofShape) {
     sheet.take(Quad::about(go(foot, out, -10.0), out, 22.0, 10.0));
 }
 
-fn foot(sheet: &mut Drawing, frame: PlanScale, shape: &RoofShape, (width, laps): (f64, bool)) {
-    let (low, high) = sheet.bounds();
+fn foot(sheet: &mut Drawing, frame: PlanScale, shape: &RoofShape, (space, laps): (Space, bool)) {
     let mut notes = Vec::new();
     if laps {
         notes.push("Grey bands: laps, the later strip on top.".to_owned());
@@ -155,6 +154,5 @@ fn foot(sheet: &mut Drawing, frame: PlanScale, shape: &RoofShape, (width, laps):
     if let Some(side) = shape.sides.get(shape.way_off) {
         notes.push(format!("Thick arrow: your way off, at {}. Never lay yourself in.", side.label));
     }
-    let after = super::lines::key(sheet, spot(low.x, high.y + 8.0), width - 20.0, &[], &notes);
-    scale_bar(sheet, frame, spot(low.x + 2.0, after.y + 3.0));
+    plan_scale::foot(sheet, frame, space, &[], &notes);
 }

@@ -1,7 +1,8 @@
 //! The drawings: plans, sections, corners and the day chart, as vector scenes made from the layout.
 //!
 //! Given placed pieces and rules; gives scenes that fit a space on paper. A plan is true to its stated scale, and nothing is
-//! ever cut off: a drawing that does not fit is drawn again at the next smaller scale.
+//! ever cut off: a drawing that does not fit is drawn again at the next smaller scale. No label stands on another, on a line
+//! that can be seen or on anything dark: what is written over thin lines has a ground that hides them.
 
 pub mod corners;
 pub mod day_chart;
@@ -18,6 +19,8 @@ pub mod roof_plan;
 pub mod sections;
 pub mod trim_plan;
 
+use crate::pages::block::Figure;
+
 /// The smallest size of letters in a drawing, pt: capitals 1.8 mm high, the least of ISO 3098-1 (from memory), which are
 /// 0.714 of the size in the bundled face.
 pub const LEAST_SIZE: f64 = 7.2;
@@ -29,27 +32,53 @@ pub struct Space {
     pub width: f64,
     /// Height, pt.
     pub height: f64,
+    /// A plan is drawn at 1 to this or smaller: that of the other plans of its kind.
+    pub from: f64,
 }
 
 impl Space {
     /// The width of a page's text, and a height that leaves room for words.
-    pub const HALF_PAGE: Space = Space { width: 470.0, height: 340.0 };
+    pub const HALF_PAGE: Space = Space::new(470.0, 340.0);
     /// One of several plans.
-    pub const THIRD_PAGE: Space = Space { width: 470.0, height: 250.0 };
+    pub const THIRD_PAGE: Space = Space::new(470.0, 250.0);
     /// One of many plans.
-    pub const QUARTER_PAGE: Space = Space { width: 470.0, height: 190.0 };
+    pub const QUARTER_PAGE: Space = Space::new(470.0, 190.0);
     /// A page nearly to itself.
-    pub const PAGE: Space = Space { width: 470.0, height: 560.0 };
+    pub const PAGE: Space = Space::new(470.0, 560.0);
 
-    /// What the plan of one roof among so many takes on the crew's sheets, its list of so many rows beside it where that is
-    /// short.
-    pub const fn with_list(roofs: usize, rows: usize) -> Space {
-        match (roofs, rows) {
-            (0..=2, 0..=12) => Space { width: 318.0, height: 230.0 },
-            (0..=2, 13..=20) => Space { width: 318.0, height: 300.0 },
-            (0..=2, _) => Space::HALF_PAGE,
-            (_, 0..=20) => Space { width: 318.0, height: 168.0 },
-            _ => Space::QUARTER_PAGE,
+    /// So wide and so high, at any scale.
+    pub const fn new(width: f64, height: f64) -> Space {
+        Space { width, height, from: 0.0 }
+    }
+
+    /// What the plan of one roof among so many takes on the crew's sheets.
+    pub const fn on_site(roofs: usize) -> Space {
+        match roofs {
+            0..=1 => Space::new(505.0, 330.0),
+            2 => Space::new(505.0, 290.0),
+            3 | 4 => Space::new(505.0, 240.0),
+            _ => Space::new(505.0, 190.0),
         }
     }
+
+    /// The same with the width that a list leaves beside a plan on the crew's sheets.
+    pub const fn beside_a_list(self) -> Space {
+        Space { width: 335.0, ..self }
+    }
+
+    /// The same at no larger scale than some drawings have.
+    pub fn like(self, drawn: &[Figure]) -> Space {
+        let smallest = drawn.iter().filter_map(|figure| figure.scene.scale).fold(0.0, f64::max);
+        Space { from: smallest, ..self }
+    }
+}
+
+/// Draws one plan for each of some things, all at one scale: the largest at which every one fits.
+pub fn at_one_scale<T>(all: &[T], space: Space, draw: impl Fn(&T, Space) -> Option<Figure>) -> Vec<Figure> {
+    let drawn: Vec<Figure> = all.iter().filter_map(|one| draw(one, space)).collect();
+    let same = space.like(&drawn);
+    if drawn.iter().all(|figure| figure.scene.scale == Some(same.from)) {
+        return drawn;
+    }
+    all.iter().filter_map(|one| draw(one, same)).collect()
 }

@@ -6,7 +6,7 @@
 use super::drawing::{Drawing, dashes, pen, spot};
 use super::labels::{self, EdgeLabel};
 use super::lines::{self, EdgeSign};
-use super::plan_scale::{PlanScale, fitted_ring, scale_bar};
+use super::plan_scale::{self, PlanScale, fitted_ring};
 use super::sections::{DrawnSection, LAMINATE};
 use super::{LEAST_SIZE, Space};
 use crate::documents::wording;
@@ -26,13 +26,13 @@ pub fn draw(layout: &OldRoofLayout, space: Space) -> Figure {
     let holes = layout.patches.iter().map(|p| format!("{} {} × {}", p.mark, p.hole.0, p.hole.1));
     let holes = holes.collect::<Vec<_>>().join("; ");
     Figure {
-        scene: fitted_ring(space, &layout.corners, |frame| sheet(layout, frame, space.width)),
+        scene: fitted_ring(space, &layout.corners, |frame| sheet(layout, frame, space)),
         caption: format!("{}, {}: {what}.", layout.name, wording::square_metres(layout.area)),
         alt: format!("Plan of {}, {what}. {holes}", layout.name),
     }
 }
 
-fn sheet(layout: &OldRoofLayout, frame: PlanScale, width: f64) -> Drawing {
+fn sheet(layout: &OldRoofLayout, frame: PlanScale, space: Space) -> Drawing {
     let mut sheet = Drawing::default();
     let ring = frame.ring(&layout.corners);
     let mut rings = vec![ring.clone()];
@@ -72,9 +72,7 @@ fn sheet(layout: &OldRoofLayout, frame: PlanScale, width: f64) -> Drawing {
     let all: Vec<EdgeLabel> = layout.sides.iter().enumerate().map(label).collect();
     let unplaced = labels::place(&mut sheet, &ring, &all);
     let notes = notes(layout, &unplaced);
-    let (low, high) = sheet.bounds();
-    let at = lines::key(&mut sheet, spot(low.x, high.y + 12.0), width.min((high.x - low.x).max(300.0)), &signs, &notes);
-    scale_bar(&mut sheet, frame, spot(low.x, at.y + 6.0));
+    plan_scale::foot(&mut sheet, frame, space, &signs, &notes);
     sheet
 }
 
@@ -137,30 +135,20 @@ pub struct PatchBuild<'a> {
 const OLD_DECK: f64 = 18.0;
 /// How much of the hole a section shows, mm.
 const HOLE: f64 = 110.0;
-/// Scales at which it is tried, the largest first.
-const SCALES: [f64; 5] = [3.0, 4.0, 5.0, 6.0, 8.0];
-/// What it may take on paper.
-const SPACE: Space = Space { width: 460.0, height: 170.0 };
+/// The scale of these sections.
+const SCALE: f64 = 5.0;
 
 /// Draws the section through the edge of a patch.
 pub fn section(build: PatchBuild<'_>) -> Figure {
-    let drawn = |of: f64| built(build, of);
-    let parts: Vec<String> = drawn(1.0).parts();
-    let mut scale = SCALES[0];
-    let mut scene = drawn(scale).finish();
-    for of in SCALES.into_iter().skip(1) {
-        if scene.width <= SPACE.width && scene.height <= SPACE.height {
-            break;
-        }
-        (scene, scale) = (drawn(of).finish(), of);
-    }
+    let parts: Vec<String> = built(build, 1.0).parts();
+    let scene = built(build, SCALE).keyed(SCALE);
     let title = match build.board {
         Some(_) => "Section through the edge of a patch with new board under it.",
         None => "Section through the edge of a patch.",
     };
     Figure {
         scene,
-        caption: format!("{title} Scale 1:{scale}; laminate and topcoat are drawn thicker than they are."),
+        caption: format!("{title} Scale 1:{SCALE}. Laminate and topcoat are drawn thicker than they are."),
         alt: format!("{title} Parts from the top: {}.", parts.join("; ")),
     }
 }

@@ -4,6 +4,7 @@
 
 use super::drawing::{Drawing, pen, spot};
 use super::labels::box_of;
+use super::lines::{self, EdgeSign};
 use super::{LEAST_SIZE, Space};
 use crate::model::Point;
 use crate::pages::scene::{Anchor, Ink, Scene, Spot};
@@ -13,7 +14,7 @@ use crate::takeoff::layout::shape::{Direction, RoofShape};
 pub const PT_PER_MM: f64 = 72.0 / 25.4;
 
 /// The scales that people have a ruler for, largest first.
-const SCALES: [f64; 11] = [10.0, 20.0, 25.0, 50.0, 75.0, 100.0, 200.0, 250.0, 500.0, 1000.0, 2000.0];
+pub const SCALES: [f64; 11] = [5.0, 10.0, 20.0, 25.0, 50.0, 75.0, 100.0, 200.0, 500.0, 1000.0, 2000.0];
 
 /// A plan's scale, as 1 to `of`.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -59,18 +60,59 @@ pub fn fitted_ring(space: Space, ring: &[Point], draw: impl Fn(PlanScale) -> Dra
     let (low, high) = box_of(&PlanScale { of: 1.0 }.ring(ring));
     // Where the outline alone does not fit, nothing need be drawn to see it.
     let outline_fits = |of: &f64| (high.x - low.x) / of <= space.width && (high.y - low.y) / of <= space.height;
-    let mut last = Scene::default();
-    for of in SCALES.into_iter().filter(outline_fits) {
-        last = draw(PlanScale { of }).finish();
-        if last.width <= space.width && last.height <= space.height {
-            break;
+    let mut tried: Vec<Scene> = Vec::new();
+    for of in SCALES.into_iter().filter(|of| *of >= space.from).filter(outline_fits) {
+        let mut scene = draw(PlanScale { of }).finish();
+        scene.scale = Some(of);
+        if scene.width <= space.width && scene.height <= space.height {
+            return scene;
         }
+        tried.push(scene);
     }
-    last
+    // A key that is longer than the space is no reason to draw the roof as a dot.
+    let least = tried.iter().map(|scene| scene.height).fold(f64::INFINITY, f64::min);
+    let fits = |scene: &Scene| scene.width <= space.width && scene.height <= 1.25 * least;
+    let place = tried.iter().position(fits).unwrap_or(tried.len().saturating_sub(1));
+    tried.into_iter().nth(place).unwrap_or_default()
 }
 
-/// A scale bar in metres with the scale in words, its top left at `at`; gives its width.
-pub fn scale_bar(sheet: &mut Drawing, frame: PlanScale, at: Spot) -> f64 {
+/// What stands at the foot of a plan, or on its right where that takes less height: the key, lines of text, the scale bar.
+pub fn foot(sheet: &mut Drawing, frame: PlanScale, space: Space, signs: &[EdgeSign], notes: &[String]) {
+    let (low, high) = sheet.bounds();
+    let key = |width: f64| {
+        let mut key = Drawing::default();
+        let after = lines::key(&mut key, spot(0.0, 0.0), width, signs, notes);
+        scale_bar(&mut key, frame, spot(2.0, after.y + 3.0), width);
+        key
+    };
+    let (wide, tall) = (high.x - low.x, high.y - low.y);
+    let size = |key: &Drawing| {
+        let (low, high) = key.bounds();
+        (high.x - low.x, high.y - low.y)
+    };
+    let room = (space.width - wide - AIR).min(WIDEST_BESIDE);
+    if room >= NARROWEST_BESIDE {
+        let key = key(room);
+        let (key_wide, key_tall) = size(&key);
+        if key_wide <= room && key_tall <= tall {
+            let down = low.y + (tall - key_tall) / 2.0 - key.bounds().0.y;
+            return sheet.add(key, high.x + AIR, down);
+        }
+    }
+    let key = key(f64::max(wide, space.width - 20.0).min(MOST_UNDER));
+    let top = key.bounds().0.y;
+    sheet.add(key, low.x, high.y + 10.0 - top.min(0.0));
+}
+
+/// Between a plan and the key on its right, and how wide that key may be, pt.
+const AIR: f64 = 18.0;
+const NARROWEST_BESIDE: f64 = 116.0;
+const WIDEST_BESIDE: f64 = 190.0;
+/// The widest key under a plan, pt.
+const MOST_UNDER: f64 = 450.0;
+
+/// A scale bar in metres with the scale in words, its top left at `at`: beside it where the width has room, else under it.
+pub fn scale_bar(sheet: &mut Drawing, frame: PlanScale, at: Spot, width: f64) {
     let metre = frame.pt(1000.0);
     let unit =
         [0.1, 0.25, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0].into_iter().find(|u| u * metre >= 22.0).unwrap_or(100.0);
@@ -87,6 +129,7 @@ pub fn scale_bar(sheet: &mut Drawing, frame: PlanScale, at: Spot) -> f64 {
     }
     let end = at.x + 4.0 * unit * metre;
     let words = format!("metres · {}", frame.words());
-    sheet.words(spot(end + 8.0, at.y + 5.5), &words, 7.5, true, Anchor::Start);
-    end + 8.0 + super::drawing::text_width(&words, 7.5) - at.x
+    let beside = end + 8.0 + super::drawing::text_width(&words, lines::NOTE) <= at.x + width;
+    let place = if beside { spot(end + 8.0, at.y + 5.5) } else { spot(at.x - 2.0, at.y + 23.0) };
+    sheet.words(place, &words, lines::NOTE, true, Anchor::Start);
 }

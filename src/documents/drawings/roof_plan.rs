@@ -7,7 +7,7 @@ use super::deck_plan::around;
 use super::drawing::{Drawing, Quad, Way, apart, go, part, pen, spot, text_width};
 use super::labels::{self, EdgeLabel};
 use super::lines::{self, EdgeSign};
-use super::plan_scale::{PlanScale, fitted, scale_bar};
+use super::plan_scale::{self, PlanScale, fitted};
 use super::{LEAST_SIZE, Space};
 use crate::documents::wording;
 use crate::model::shape::Overflow;
@@ -30,7 +30,7 @@ pub enum Audience {
 pub fn draw(layout: &RoofLayout, roof: &Roof, reader: Audience, space: Space) -> Figure {
     let plan = RoofPlan { shape: &layout.shape, roof, reader };
     Figure {
-        scene: fitted(space, &layout.shape, |frame| plan.sheet(frame, space.width)),
+        scene: fitted(space, &layout.shape, |frame| plan.sheet(frame, space)),
         caption: plan.caption(),
         alt: plan.alternative(),
     }
@@ -46,7 +46,7 @@ struct RoofPlan<'a> {
 const DIMENSION: f64 = 14.0;
 
 impl RoofPlan<'_> {
-    fn sheet(&self, frame: PlanScale, width: f64) -> Drawing {
+    fn sheet(&self, frame: PlanScale, space: Space) -> Drawing {
         let mut sheet = Drawing::default();
         let ring = frame.ring(&self.shape.ring());
         self.ground(&mut sheet, frame, &ring);
@@ -56,13 +56,14 @@ impl RoofPlan<'_> {
         let mut notes = Vec::new();
         let offsets = self.offsets(frame);
         self.dimensions(&mut sheet, frame, &offsets);
-        self.holes(&mut sheet, frame, &mut notes);
+        self.shape.holes.iter().for_each(|hole| self.hole(&mut sheet, &frame.ring(&hole.ring), hole));
         self.site_marks(&mut sheet, frame, &mut notes);
+        self.hole_words(&mut sheet, frame, &mut notes);
         let unplaced = labels::place(&mut sheet, &ring, &self.labels(frame, &offsets));
         self.letters(&mut sheet, frame, &unplaced, &mut notes);
         self.fall(&mut sheet, frame, &ring, &mut notes);
         self.name(&mut sheet, &ring);
-        self.foot(&mut sheet, frame, width, &notes);
+        self.foot(&mut sheet, frame, space, &notes);
         sheet
     }
 
@@ -150,11 +151,10 @@ impl RoofPlan<'_> {
         }
     }
 
-    fn holes(&self, sheet: &mut Drawing, frame: PlanScale, notes: &mut Vec<String>) {
+    fn hole_words(&self, sheet: &mut Drawing, frame: PlanScale, notes: &mut Vec<String>) {
         let mut small = Vec::new();
         for hole in &self.shape.holes {
             let ring = frame.ring(&hole.ring);
-            self.hole(sheet, &ring, hole);
             let lines = [(wording::capital(&hole.name), true), (hole_size(hole), false)];
             if !labels::put_inside(sheet, &ring, labels::middle_of(&ring), &lines, 7.5) {
                 small.push((ring, lines));
@@ -204,7 +204,8 @@ impl RoofPlan<'_> {
             let mut places = labels::grid(ring);
             let middle = labels::middle_of(ring);
             places.sort_by(|a, b| apart(*a, middle).total_cmp(&apart(*b, middle)));
-            let free = |p: &Spot| sheet.is_free(&quad(*p)) && labels::stands_inside(&quad(*p), ring);
+            let bare = |p: &Spot| sheet.is_free(&quad(*p)) && sheet.is_bare(&quad(*p));
+            let free = |p: &Spot| bare(p) && labels::stands_inside(&quad(*p), ring);
             if let Some(p) = places.into_iter().find(free) {
                 self.arrow(sheet, p, down, long, &words);
                 sheet.take(quad(p));
@@ -348,22 +349,24 @@ impl RoofPlan<'_> {
         let Some(side) = self.shape.sides.get(self.shape.way_off) else { return };
         let (a, b) = (frame.at(side.from), frame.at(side.to));
         let out = Way::between(a, b).right();
-        let foot = go(part(a, b, 0.62), out, -3.0);
+        let at = |t: f64| go(part(a, b, t), out, -3.0);
+        let ground = |t: &f64| Quad::about(go(at(*t), out, -9.0), out, 20.0, 9.0);
+        // Past an opening or a ladder that stands at the same place.
+        let clear = |t: &f64| sheet.is_free(&ground(t)) && sheet.is_bare(&ground(t));
+        let t = [0.62, 0.38, 0.8, 0.2, 0.5].into_iter().find(clear).unwrap_or(0.62);
+        let foot = at(t);
         sheet.line(&[go(foot, out, -18.0), go(foot, out, -6.0)], pen(Ink::Black, 3.0));
         sheet.tip(foot, out, 9.0, Ink::Black);
-        sheet.take(Quad::about(go(foot, out, -9.0), out, 20.0, 9.0));
+        sheet.take(ground(&t));
         notes.push(format!("Thick arrow: the crew\u{2019}s way off, at {}.", side.label));
     }
 
-    fn foot(&self, sheet: &mut Drawing, frame: PlanScale, width: f64, notes: &[String]) {
-        let (low, high) = sheet.bounds();
-        let below = spot(low.x, high.y + 10.0);
+    fn foot(&self, sheet: &mut Drawing, frame: PlanScale, space: Space, notes: &[String]) {
         let mut notes = notes.to_vec();
         if self.shape.moved {
             notes.push("Sizes are to the outside of the edge battens, worked from sizes to the fascia.".to_owned());
         }
-        let after = lines::key(sheet, below, f64::max(high.x - low.x, width - 20.0), &self.signs(), &notes);
-        scale_bar(sheet, frame, spot(low.x + 2.0, after.y + 3.0));
+        plan_scale::foot(sheet, frame, space, &self.signs(), &notes);
     }
 
     /// What stands at the edges of this roof, each once, in the order of fixing; walls that it is carried over last.

@@ -4,7 +4,7 @@
 //! of a section is at one scale, but thin things (trim, laminate, flashing) are drawn thicker than they are.
 
 use super::Space;
-use super::drawing::{Drawing, dashes, pen, spot};
+use super::drawing::{Drawing, Quad, Way, apart, dashes, go, pen, spot};
 use super::lines::folded;
 use super::plan_scale::PT_PER_MM;
 use crate::model::gutter::GutterShape;
@@ -56,28 +56,39 @@ pub struct NewKerb {
 
 /// Draws the section of one finish.
 pub fn draw(finish: Finish, build: Build<'_>) -> Figure {
-    let parts: Vec<String> = built(finish, build, 1.0).notes.into_iter().map(|(_, words)| words).collect();
-    let tried = |space: Space, notes: f64, scales: &[f64]| {
-        let drawn = scales.iter().map(|of| (built(finish, build, *of).named_within(notes), *of));
-        let mut drawn = drawn.collect::<Vec<_>>().into_iter();
-        let fits = |(scene, _): &(Scene, f64)| scene.width <= space.width && scene.height <= height(space, build);
-        let last = drawn.clone().next_back();
-        (drawn.find(fits), last)
-    };
-    let (beside, _) = tried(HALF, NOTE_WIDTH, &SCALES[..NOT_TOO_SMALL]);
-    let (alone, last) = tried(SPACE, WIDE_NOTE, &SCALES);
-    let (scene, scale) = beside.or(alone).or(last).unwrap_or_default();
-    let title = title(finish, build);
-    Figure {
-        scene,
-        caption: format!("{title} Scale 1:{scale}; trim, laminate and flashing are drawn thicker than they are."),
-        alt: format!("{title} Parts from the top: {}.", parts.join("; ")),
-    }
+    draw_all(&[(finish, build)]).pop().unwrap_or_default()
 }
 
-/// What a section may take in height: one over a parapet has more layers to name than any other.
-const fn height(space: Space, build: Build<'_>) -> f64 {
-    if build.coped.is_some() { space.height * 1.4 } else { space.height }
+/// Draws some sections, those of edges at one scale, those of what reaches farther at one: the largest of the row at which
+/// each fits a page's width.
+pub fn draw_all(all: &[(Finish, Build<'_>)]) -> Vec<Figure> {
+    let scale = |far: bool| {
+        let mut of = SCALES.into_iter();
+        let drawn = |of: f64| {
+            let kind = all.iter().filter(move |(finish, build)| reaches_far(*finish, *build) == far);
+            kind.map(move |(finish, build)| built(*finish, *build, of).keyed(of))
+        };
+        let most = if far { FAR } else { SPACE };
+        let fits = |of: &f64| drawn(*of).all(|scene| scene.width <= most.width && scene.height <= most.height);
+        of.find(fits).unwrap_or(SCALES[SCALES.len() - 1])
+    };
+    let (near, far) = (scale(false), scale(true));
+    let figure = |(finish, build): &(Finish, Build<'_>)| {
+        let of = if reaches_far(*finish, *build) { far } else { near };
+        let parts = built(*finish, *build, 1.0).parts();
+        let title = title(*finish, *build);
+        Figure {
+            scene: built(*finish, *build, of).keyed(of),
+            caption: format!("{title} Scale 1:{of}."),
+            alt: format!("{title} Parts from the top: {}.", parts.join("; ")),
+        }
+    };
+    all.iter().map(figure).collect()
+}
+
+/// What is drawn over a parapet, through a box gutter, or up under tiles.
+const fn reaches_far(finish: Finish, build: Build<'_>) -> bool {
+    build.coped.is_some() || matches!(finish, Finish::Gutter | Finish::Step)
 }
 
 const fn title(finish: Finish, build: Build<'_>) -> &'static str {
@@ -107,22 +118,26 @@ const fn under_title(under: Option<UnderTiles>) -> &'static str {
     }
 }
 
-/// Scales at which a section is tried, largest first, until it fits.
-const SCALES: [f64; 6] = [4.0, 5.0, 6.0, 8.0, 10.0, 20.0];
+/// Scales at which sections are tried, largest first, until they fit.
+const SCALES: [f64; 3] = [5.0, 10.0, 20.0];
 /// What a section may take on paper.
-const SPACE: Space = Space { width: 460.0, height: 156.0 };
-/// The same where two stand side by side.
-pub const HALF: Space = Space { width: 242.0, height: 190.0 };
-/// As many of the scales are large enough to see a trim where two sections stand side by side.
-const NOT_TOO_SMALL: usize = 4;
-/// How wide the names of the parts are set beside the section, pt.
-const NOTE_WIDTH: f64 = 118.0;
-/// The same of a section that has the width of the page.
-const WIDE_NOTE: f64 = 240.0;
+const SPACE: Space = Space::new(500.0, 340.0);
+/// The same of one that reaches far.
+const FAR: Space = Space::new(500.0, 240.0);
+/// What one of two that stand side by side may take.
+pub const HALF: Space = Space::new(242.0, 340.0);
+/// How wide the names of the parts are set beside a section, at least and at most, pt.
+const NAMES: (f64, f64) = (92.0, 190.0);
 /// Size of the names, and from one line of them to the next, pt.
-const NAME: (f64, f64) = (8.5, 10.2);
+const NAME: (f64, f64) = (8.5, 10.4);
+/// Between names, between their columns and around, pt.
+const AIR: f64 = 12.0;
 /// How much of the roof a section shows, mm.
-const LEFT: f64 = -170.0;
+const LEFT: f64 = -125.0;
+
+/// How deep a joist and how thick a wall are drawn, mm: what is cut off says nothing.
+const JOIST: f64 = 60.0;
+const BRICK: f64 = 50.0;
 
 pub(super) const LAMINATE: Pen = pen(Ink::Accent, 2.2);
 const TRIM: Pen = pen(Ink::Black, 1.8);
@@ -210,23 +225,15 @@ impl DrawnSection {
             self.note(LEFT + 90.0, foot, "vapour layer, turned up round the insulation");
         }
         let joist = under - self.below();
-        self.block((LEFT, joist_end), (joist - 80.0, joist), Ink::Grey(0.93));
+        self.block((LEFT, joist_end), (joist - JOIST, joist), Ink::Grey(0.93));
         self.block((LEFT, end), (under, 0.0), Ink::Grey(0.8));
         let board = self.board;
-        match self.over {
-            Some(_) => self.note(LEFT + 30.0, under * 0.5, format!("board {board} mm over the insulation")),
-            None if board * self.k < super::LEAST_SIZE => {
-                self.note(LEFT + 30.0, under * 0.5, format!("deck {board} mm"));
-            }
-            None => self.label(under * 0.5, &format!("deck {board} mm"), super::LEAST_SIZE),
-        }
-        self.label(joist - 45.0, "joist", 8.5);
-    }
-
-    /// Words at the left end of a layer, `y` its middle.
-    fn label(&mut self, y: f64, words: &str, size: f64) {
-        let at = self.at(LEFT + 6.0, y);
-        self.sheet.words(spot(at.x, at.y + size * 0.36), words, size, false, Anchor::Start);
+        let words = match self.over {
+            Some(_) => format!("board {board} mm over the insulation"),
+            None => format!("deck {board} mm"),
+        };
+        self.note(LEFT + 30.0, under * 0.5, words);
+        self.note(LEFT + 55.0, joist - JOIST / 2.0, "joist");
     }
 
     /// Timber as high as the insulation, where the roof ends in the open at `end`.
@@ -240,7 +247,7 @@ impl DrawnSection {
     /// Fascia and `layers` of batten outside it; gives where the battens end.
     fn fascia(&mut self, layers: u32, build: Build<'_>) -> f64 {
         let under = -self.board;
-        self.block((-18.0, 0.0), (under - 110.0 - self.below(), under), Ink::White);
+        self.block((-18.0, 0.0), (under - 90.0 - self.below(), under), Ink::White);
         let batten = build.rules.batten;
         let (thick, tall) = (batten.thickness.as_mm() as f64, batten.width.as_mm() as f64);
         for layer in 0..layers {
@@ -251,7 +258,7 @@ impl DrawnSection {
         let size = format!("{} × {} mm", batten.thickness.as_mm(), batten.width.as_mm());
         let what = if layers == 1 { format!("batten {size}") } else { format!("{layers} battens {size}") };
         self.note((end - 6.0).max(0.0), under - tall + 8.0, what);
-        self.note(-9.0, under - 95.0 - self.below(), "fascia");
+        self.note(-9.0, under - 78.0 - self.below(), "fascia");
         end
     }
 
@@ -265,66 +272,213 @@ impl DrawnSection {
         );
     }
 
-    /// Writes the notes in a column on the right, in the order of their places from the top, each with its line.
-    pub(super) fn finish(self) -> Scene {
-        self.named_within(WIDE_NOTE)
-    }
-
-    /// The same with names folded to a width.
-    fn named_within(mut self, notes: f64) -> Scene {
+    /// The section with a ringed number at each part, counted from the top, and the numbers' words beside it or under it.
+    pub(super) fn keyed(mut self, of: f64) -> Scene {
+        self.notes.sort_by(|a, b| a.0.y.total_cmp(&b.0.y).then(a.0.x.total_cmp(&b.0.x)));
+        let notes = std::mem::take(&mut self.notes);
+        number_parts(&mut self.sheet, &notes.iter().map(|(at, _)| *at).collect::<Vec<_>>());
+        let words: Vec<String> = notes.into_iter().map(|(_, words)| words).collect();
         let (low, high) = self.sheet.bounds();
-        let column = high.x + 18.0;
-        self.notes.sort_by(|a, b| a.0.y.total_cmp(&b.0.y).then(b.0.x.total_cmp(&a.0.x)));
-        let mut texts: Vec<PartName> =
-            self.notes.iter().map(|(at, words)| (*at, folded(words, notes, NAME.0))).collect();
-        let tall: f64 = texts.iter().map(|(_, lines)| height_of(lines)).sum();
-        let top = ((low.y + high.y - tall) / 2.0).min(low.y + 6.0);
-        uncross(&mut texts, column - 3.0, top);
-        let mut y = top;
-        for (at, lines) in &texts {
-            let middle = y + NAME.1 * lines.len() as f64 / 2.0;
-            self.sheet.line(&[*at, spot(column - 3.0, middle)], pen(Ink::Grey(0.3), 0.4));
-            self.sheet.circle(*at, 1.1, Some(Ink::Black), None);
-            for (number, line) in lines.iter().enumerate() {
-                let foot = y + 8.0 + NAME.1 * number as f64;
-                self.sheet.words(spot(column, foot), line, NAME.0, false, Anchor::Start);
-            }
-            y += height_of(lines);
-        }
+        let size = (high.x - low.x, high.y - low.y);
+        let way = name_ways(&words, size);
+        let at = if way.beside { spot(high.x + AIR, low.y) } else { spot(low.x, high.y + AIR) };
+        let names = names(&words, way.width);
+        let free = if way.beside { (size.1 - columns_tall(&names, way.columns)).max(0.0) / 2.0 } else { 0.0 };
+        write_columns(&mut self.sheet, &names, (way.columns, way.width), spot(at.x, at.y + free));
+        self.sheet.scale = Some(of);
         self.sheet.finish()
     }
 }
 
-/// A part's place and the lines of its name.
-type PartName = (Spot, Vec<String>);
-
-fn height_of(lines: &[String]) -> f64 {
-    NAME.1 * lines.len() as f64 + 3.0
+/// How the names stand at a section.
+#[derive(Clone, Copy)]
+struct NameWay {
+    /// On its right, else under it.
+    beside: bool,
+    columns: usize,
+    /// Of one column, pt.
+    width: f64,
 }
 
-/// Changes names about until no line to a name crosses another: the column begins at `top`, its lines end at `x`.
-fn uncross(names: &mut [PartName], x: f64, top: f64) {
-    // Each change shortens the lines altogether, so it ends; the bound is for names of unlike height.
-    for _ in 0..names.len() * names.len() {
-        let mut y = top;
-        let mut ends = Vec::new();
-        for (_, lines) in names.iter() {
-            ends.push(spot(x, y + NAME.1 * lines.len() as f64 / 2.0));
-            y += height_of(lines);
+/// The way that takes the least height: half the page's width counts half, because another section stands beside it.
+fn name_ways(words: &[String], (wide, tall): (f64, f64)) -> NameWay {
+    let mut ways = Vec::new();
+    for (room, share) in [(HALF.width, 0.5), (SPACE.width, 1.0)] {
+        for columns in 1..=3_usize {
+            let beside = (room - wide - AIR * columns as f64) / columns as f64;
+            let under = (room - AIR * (columns - 1) as f64) / columns as f64;
+            for (beside, width) in [(true, beside), (false, under)] {
+                let width = width.min(NAMES.1);
+                if width < NAMES.0 || wide > room {
+                    continue;
+                }
+                let names = columns_tall(&names(words, width), columns);
+                let height = if beside { f64::max(tall, names) } else { tall + AIR + names };
+                ways.push((share * (height + CAPTION), NameWay { beside, columns, width }));
+            }
         }
-        let pairs = (0..names.len()).flat_map(|i| (i + 1..names.len()).map(move |j| (i, j)));
-        let crossed = |&(i, j): &(usize, usize)| cross((names[i].0, ends[i]), (names[j].0, ends[j]));
-        match pairs.into_iter().find(crossed) {
-            Some((i, j)) => names.swap(i, j),
-            None => return,
+    }
+    let least = ways.into_iter().min_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, way)| way);
+    least.unwrap_or(NameWay { beside: false, columns: 2, width: NAMES.1 })
+}
+
+/// What a caption takes under a section, pt.
+const CAPTION: f64 = 30.0;
+
+/// Radius of a number's ring, pt.
+const RING: f64 = 5.4;
+
+/// Sets a ringed number at each part: on it where the ring stands clear of every line, else at the nearest clear place, from
+/// which a short line to the part crosses no other and as little as can be of the drawing. The part that has the fewest places
+/// to choose from is first.
+fn number_parts(sheet: &mut Drawing, parts: &[Spot]) {
+    let mut numbered = NumberedParts { parts, leaders: Vec::new() };
+    let mut order: Vec<(f64, usize)> =
+        (0..parts.len()).map(|i| (numbered.place(sheet, i).map_or(f64::INFINITY, |(cost, _)| cost), i)).collect();
+    order.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
+    for (_, i) in order {
+        let part = parts[i];
+        let at = numbered.place(sheet, i).map_or(go(part, LEVEL, 3.0 * RING), |(_, at)| at);
+        if at != part {
+            let to = go(at, Way::between(at, part), RING);
+            sheet.line(&[part, to], pen(Ink::Black, LEADER));
+            sheet.circle(part, 1.2, Some(Ink::Black), None);
+            numbered.leaders.push((part, to));
         }
+        ringed_part(sheet, at, &(i + 1).to_string());
     }
 }
 
-/// Whether two lines cross between their ends.
-fn cross((a, b): (Spot, Spot), (c, d): (Spot, Spot)) -> bool {
-    let side = |p: Spot, q: Spot, r: Spot| (q.x - p.x) * (r.y - p.y) - (q.y - p.y) * (r.x - p.x);
-    side(a, b, c) * side(a, b, d) < 0.0 && side(c, d, a) * side(c, d, b) < 0.0
+const LEVEL: Way = Way { x: 1.0, y: 0.0 };
+
+/// The parts of a section while their numbers are placed.
+struct NumberedParts<'a> {
+    parts: &'a [Spot],
+    leaders: Vec<(Spot, Spot)>,
+}
+
+impl NumberedParts<'_> {
+    /// Where a part's number stands, and what that costs; none where no place is clear.
+    fn place(&self, sheet: &Drawing, i: usize) -> Option<(f64, Spot)> {
+        let part = self.parts[i];
+        if self.is_clear(sheet, i, part) {
+            return Some((0.0, part));
+        }
+        let places = (3..40).flat_map(|ring| {
+            (0..40).map(move |step| {
+                let (sin, cos) = (std::f64::consts::TAU * f64::from(step) / 40.0).sin_cos();
+                let far = 4.0 * f64::from(ring);
+                spot(part.x + far * cos, part.y + far * sin)
+            })
+        });
+        let mut best: Option<(f64, Spot)> = None;
+        for at in places {
+            // What is farther off than the best place costs more whatever it crosses.
+            if best.is_some_and(|(cost, _)| apart(part, at) >= cost) {
+                break;
+            }
+            if self.is_clear(sheet, i, at)
+                && let Some(cost) = self.cost(sheet, i, at)
+                && best.is_none_or(|(least, _)| cost < least)
+            {
+                best = Some((cost, at));
+            }
+        }
+        best
+    }
+
+    /// Whether a number stands here on no line, no other number and no other part's dot.
+    fn is_clear(&self, sheet: &Drawing, i: usize, at: Spot) -> bool {
+        let own = Quad::about(at, LEVEL, 2.0 * RING + 1.6, 2.0 * RING + 1.6);
+        let on_dot = self.parts.iter().enumerate().any(|(j, dot)| j != i && apart(*dot, at) < RING + 2.0);
+        !on_dot
+            && sheet.is_free(&own)
+            && !self.leaders.iter().any(|(a, b)| own.meets_line(*a, *b))
+            && sheet.is_bare(&own)
+    }
+
+    /// What the line from a number to its part costs: its length, and more for each line of the drawing that it crosses.
+    fn cost(&self, sheet: &Drawing, i: usize, at: Spot) -> Option<f64> {
+        let part = self.parts[i];
+        let to = go(at, Way::between(at, part), RING);
+        let line = Quad::about(super::drawing::part(part, to, 0.5), Way::between(part, to), apart(part, to), 0.6);
+        let crossing = self.leaders.iter().any(|&(a, b)| line.meets_line(a, b));
+        let over = self
+            .parts
+            .iter()
+            .enumerate()
+            .filter(|(j, dot)| *j != i && Quad::about(**dot, LEVEL, 2.4, 2.4).meets_line(part, to));
+        let over = over.count() as f64;
+        (!crossing && sheet.is_free(&line)).then(|| apart(part, at) + 6.0 * sheet.crossed(&line) as f64 + 25.0 * over)
+    }
+}
+
+/// Width of the lines from a number to its part, pt.
+pub const LEADER: f64 = 0.45;
+
+fn ringed_part(sheet: &mut Drawing, at: Spot, number: &str) {
+    sheet.circle(at, RING, Some(Ink::White), Some(pen(Ink::Black, 0.7)));
+    sheet.words(spot(at.x, at.y + 0.36 * super::LEAST_SIZE), number, super::LEAST_SIZE, true, Anchor::Middle);
+    sheet.take(Quad::about(at, Way { x: 1.0, y: 0.0 }, 2.0 * RING + 1.0, 2.0 * RING + 1.0));
+}
+
+/// The words of each number folded to a width, its figure left out.
+fn names(words: &[String], width: f64) -> Vec<Vec<String>> {
+    words.iter().map(|words| folded(words, width - INDENT, NAME.0)).collect()
+}
+
+/// Room for a figure before its words, pt.
+const INDENT: f64 = 15.0;
+
+fn height_of(lines: &[String]) -> f64 {
+    NAME.1 * lines.len() as f64 + 2.5
+}
+
+/// Writes names down a column from a spot, their numbers counted from `first`.
+fn write_names(sheet: &mut Drawing, names: &[Vec<String>], first: usize, at: Spot) {
+    let mut y = at.y;
+    for (n, lines) in names.iter().enumerate() {
+        sheet.words(spot(at.x, y + 8.0), &(first + n).to_string(), NAME.0, true, Anchor::Start);
+        for (row, line) in lines.iter().enumerate() {
+            let foot = y + 8.0 + NAME.1 * row as f64;
+            sheet.words(spot(at.x + INDENT, foot), line, NAME.0, false, Anchor::Start);
+        }
+        y += height_of(lines);
+    }
+}
+
+/// Where each of so many columns ends, all about as high as the others.
+fn column_ends(names: &[Vec<String>], columns: usize) -> Vec<usize> {
+    let whole: f64 = names.iter().map(|lines| height_of(lines)).sum();
+    let end = |column: usize| {
+        let share = whole * (column + 1) as f64 / columns as f64 + 1e-6;
+        let mut below = 0.0;
+        let within = names.iter().take_while(|lines| {
+            below += height_of(lines);
+            below - height_of(lines) / 2.0 <= share
+        });
+        within.count()
+    };
+    (0..columns).map(end).collect()
+}
+
+fn columns_tall(names: &[Vec<String>], columns: usize) -> f64 {
+    let mut first = 0;
+    let tall = column_ends(names, columns).into_iter().map(|end| {
+        let column = names[first..end].iter().map(|lines| height_of(lines)).sum::<f64>();
+        first = end;
+        column
+    });
+    tall.fold(0.0, f64::max)
+}
+
+/// Writes names in columns of one width, down the left one first.
+fn write_columns(sheet: &mut Drawing, names: &[Vec<String>], (columns, width): (usize, f64), at: Spot) {
+    let mut first = 0;
+    for (column, end) in column_ends(names, columns).into_iter().enumerate() {
+        write_names(sheet, &names[first..end], first + 1, spot(at.x + (width + AIR) * column as f64, at.y));
+        first = end;
+    }
 }
 
 fn drip(s: &mut DrawnSection, build: Build<'_>) {
@@ -390,9 +544,9 @@ fn wall(s: &mut DrawnSection, build: Build<'_>) {
     let cover = build.rules.flashing_cover.as_mm() as f64;
     // A wall too low for the flashing is told by the checks; the drawing still shows one.
     let upstand = (build.upstand.unwrap_or(build.rules.least_upstand).as_mm() as f64).max(tall - cover + 20.0);
-    let foot = -s.board - 90.0 - s.below();
-    s.block((0.0, 70.0), (foot, upstand + 60.0), Ink::Grey(0.9));
-    courses_of_brick(s, (foot, upstand + 60.0), 70.0);
+    let foot = -s.board - JOIST - s.below();
+    s.block((0.0, BRICK), (foot, upstand + 35.0), Ink::Grey(0.9));
+    courses_of_brick(s, (foot, upstand + 35.0), BRICK);
     s.roof(-gap, if s.over.is_some() { 0.0 } else { -gap });
     s.note(-gap / 2.0, -s.board / 2.0, format!("gap {} between deck and wall", build.rules.wall_gap));
     s.path(&[(-115.0, 2.0), (-45.0, 2.0), (-3.0, 40.0), (-3.0, tall)], TRIM);
@@ -423,8 +577,8 @@ fn wall(s: &mut DrawnSection, build: Build<'_>) {
         format!("{}, covers the fillet by at least {}", build.flashing.words(), build.rules.flashing_cover),
     );
     let words = match build.upstand {
-        Some(left) => format!("chase in the wall, {left} above the finished roof; at least {least} is asked for"),
-        None => format!("chase in the wall; upstand at least {least} above the finished roof"),
+        Some(left) => format!("chase in the wall, {left} above the roof; at least {least} is asked for"),
+        None => format!("chase in the wall, at least {least} above the roof"),
     };
     s.note(25.0, upstand + 4.0, words);
 }

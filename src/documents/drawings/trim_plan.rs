@@ -5,7 +5,7 @@
 
 use super::drawing::{Drawing, Quad, Way, apart, go, pen, spot};
 use super::labels::{self, EdgeLabel};
-use super::plan_scale::{PlanScale, fitted, scale_bar};
+use super::plan_scale::{self, PlanScale, fitted};
 use super::{LEAST_SIZE, Space};
 use crate::documents::wording;
 use crate::model::{Finish, Point};
@@ -21,7 +21,7 @@ pub fn draw(profiles: &[ProfilePlan], layout: &RoofLayout, space: Space) -> Figu
     let name = &layout.shape.name;
     let count = plan.runs().map(|(_, r)| r.pieces.len()).sum();
     Figure {
-        scene: fitted(space, &layout.shape, |frame| plan.sheet(frame, space.width)),
+        scene: fitted(space, &layout.shape, |frame| plan.sheet(frame, space)),
         caption: format!("{name}: trims. Marks as on the cut list; ringed numbers as in the list of corners."),
         alt: format!(
             "Trims of {name}: {} on the edges and round the openings. The cut list and the list of corners say the same in words.",
@@ -76,7 +76,7 @@ impl TrimPlan<'_> {
         }
     }
 
-    fn sheet(&self, frame: PlanScale, width: f64) -> Drawing {
+    fn sheet(&self, frame: PlanScale, space: Space) -> Drawing {
         let mut sheet = Drawing::default();
         let ring = frame.ring(&self.shape().ring());
         sheet.area(vec![ring.clone()], Some(Ink::Grey(0.96)), Some(pen(Ink::Black, 0.6)));
@@ -84,15 +84,20 @@ impl TrimPlan<'_> {
             sheet.area(vec![frame.ring(&hole.ring)], Some(Ink::White), Some(pen(Ink::Black, 0.6)));
         }
         let mut outside = Vec::new();
+        let mut round: Vec<Vec<EdgeLabel>> = vec![Vec::new(); self.shape().holes.len()];
         for (finish, run) in self.runs() {
             if let Some(place) = self.line(run) {
-                outside.extend(self.run(&mut sheet, frame, finish, run, place));
+                let labels = self.run(&mut sheet, frame, finish, run, place);
+                match run.place {
+                    RunPlace::Hole { hole, .. } => round[hole].extend(labels),
+                    _ => outside.extend(labels),
+                }
             }
         }
         self.corner_numbers(&mut sheet, frame, &ring);
+        self.holes(&mut sheet, frame, &ring, &round);
         self.names(&mut sheet, frame, &ring, &outside);
-        self.holes(&mut sheet, frame, &ring);
-        self.foot(&mut sheet, frame, width);
+        self.foot(&mut sheet, frame, space);
         sheet
     }
 
@@ -130,7 +135,7 @@ impl TrimPlan<'_> {
         for lap in &run.laps {
             lap_mark(sheet, on((run.leg + lap.at).as_mm()), along, off, lap.over);
         }
-        if matches!(run.place, RunPlace::Hole { .. }) { Vec::new() } else { labels }
+        labels
     }
 
     /// How far a band is cut back at either end of its side for each point that it lies from the edge: at an inner corner two
@@ -151,18 +156,31 @@ impl TrimPlan<'_> {
         [slant(way(side + count - 1), way(side)), slant(way(side), way(side + 1))]
     }
 
+    /// A ringed number at every corner: inside the outline, and round an opening beyond its bands.
     fn corner_numbers(&self, sheet: &mut Drawing, frame: PlanScale, ring: &[Spot]) {
-        for (n, junction) in numbered(self.layout).into_iter().enumerate().filter(|(_, j)| j.hole.is_none()) {
+        for (n, junction) in numbered(self.layout).into_iter().enumerate() {
             let corner = frame.at(junction.at);
+            let hole = junction.hole.and_then(|h| self.shape().holes.get(h)).map(|hole| frame.ring(&hole.ring));
+            let of = hole.as_deref().unwrap_or(ring);
             // A step between stretches of one line is a point more in the ring.
-            let place = ring.iter().position(|p| *p == corner).unwrap_or(junction.corner);
-            let at = inwards(ring, place, corner, 13.0);
-            let along = Way::between(corner, ring[(place + 1) % ring.len()]);
-            // On a narrow roof the next number would stand on this one: it moves along its edge.
-            let places = (0..4).map(|step| go(at, along, 14.0 * f64::from(step)));
-            let free = |p: &Spot| sheet.is_free(&Quad::about(*p, Way { x: 1.0, y: 0.0 }, 13.0, 13.0));
-            let at = places.into_iter().find(free).unwrap_or(at);
-            ringed(sheet, at, &(n + 1).to_string());
+            let place = of.iter().position(|p| *p == corner).unwrap_or(junction.corner);
+            let way = bisector(of, place, corner);
+            let (way, far) = if hole.is_some() { (way.back(), 17.0) } else { (way, 13.0) };
+            let along = Way::between(corner, of[(place + 1) % of.len()]);
+            // On a narrow roof the next number would stand on this one: it moves along its edge, then further in.
+            let at = |(out, step): (f64, f64)| go(go(corner, way, far + out), along, 14.0 * step);
+            let steps = [0.0, 1.0, 2.0, 3.0, -1.0, -2.0];
+            let places = [0.0, 8.0, 16.0, 24.0].into_iter().flat_map(|out| steps.map(|step| (out, step)));
+            let free = |place: &(f64, f64)| {
+                let ground = Quad::about(at(*place), Way { x: 1.0, y: 0.0 }, 13.0, 13.0);
+                let leads = *place == (0.0, 0.0) || !sheet.crosses_words(corner, at(*place));
+                leads && sheet.is_free(&ground) && sheet.is_bare(&ground)
+            };
+            let found = places.into_iter().find(free).unwrap_or((0.0, 0.0));
+            if found != (0.0, 0.0) {
+                sheet.line(&[corner, go(at(found), Way::between(at(found), corner), 6.0)], pen(Ink::Grey(0.45), 0.4));
+            }
+            ringed(sheet, at(found), &(n + 1).to_string());
         }
     }
 
@@ -175,35 +193,28 @@ impl TrimPlan<'_> {
             let on = |spot: Spot| go(spot, out, label.off - 4.0 - BAND.1 / 2.0);
             labels::point_at(sheet, &[on(label.from), on(label.to)], &label.parts[0]);
         }
-        super::deck_plan::edge_names(sheet, frame, self.shape(), ring, 30.0);
+        super::deck_plan::edge_names(sheet, frame, self.shape(), ring, 24.0);
     }
 
-    /// Round an opening the marks stand in a list inside it, beside it where it is small, or at the end of a line.
-    fn holes(&self, sheet: &mut Drawing, frame: PlanScale, outline: &[Spot]) {
-        let mut small = Vec::new();
-        for (h, hole) in self.shape().holes.iter().enumerate() {
-            let (ring, lines) = (frame.ring(&hole.ring), self.marks_round(h));
-            if !labels::put_inside(sheet, &ring, labels::middle_of(&ring), &lines, 7.5) {
-                small.push((ring, lines));
+    /// Round an opening each piece has its mark beside it, and the opening its name inside, or beside it where it is small.
+    fn holes(&self, sheet: &mut Drawing, frame: PlanScale, outline: &[Spot], round: &[Vec<EdgeLabel>]) {
+        let rings: Vec<Vec<Spot>> = self.shape().holes.iter().map(|hole| frame.ring(&hole.ring)).collect();
+        for (ring, pieces) in rings.iter().zip(round) {
+            for i in labels::place(sheet, ring, pieces) {
+                let label = &pieces[i];
+                let out = Way::between(label.from, label.to).right();
+                let on = |spot: Spot| go(spot, out, label.off - 4.0 - BAND.1 / 2.0);
+                labels::point_at(sheet, &[on(label.from), on(label.to)], &label.parts[0]);
             }
         }
-        for hole in &self.shape().holes {
-            sheet.take(super::deck_plan::around(&frame.ring(&hole.ring), BAND.0 + BAND.1 + 1.0));
-        }
-        for (ring, lines) in small {
-            if !labels::put_inside(sheet, outline, labels::middle_of(&ring), &lines, 7.5) {
-                let words: Vec<&str> = lines.iter().map(|(line, _)| line.as_str()).collect();
-                labels::point_at(sheet, &ring, &words.join(", "));
+        for (ring, hole) in rings.iter().zip(&self.shape().holes) {
+            let name = [(wording::capital(&hole.name), true)];
+            let put = labels::put_inside(sheet, ring, labels::middle_of(ring), &name, 8.0)
+                || labels::put_inside(sheet, outline, labels::middle_of(ring), &name, 8.0);
+            if !put {
+                labels::point_at(sheet, ring, &name[0].0);
             }
         }
-    }
-
-    /// An opening's name and the pieces round it, a line each.
-    fn marks_round(&self, h: usize) -> Vec<(String, bool)> {
-        let here = |run: &TrimRun| matches!(run.place, RunPlace::Hole { hole, .. } if hole == h);
-        let pieces = self.runs().filter(|(_, run)| here(run)).flat_map(|(_, run)| &run.pieces);
-        let name = self.shape().holes.get(h).map(|hole| (wording::capital(&hole.name), true));
-        name.into_iter().chain(pieces.map(|p| (format!("{} {}", p.mark, p.length.as_mm()), false))).collect()
     }
 
     /// `Shading: drip black, raised edge white.`: the finishes that are drawn here, and no other.
@@ -213,8 +224,7 @@ impl TrimPlan<'_> {
         (!shades.is_empty()).then(|| format!("Shading: {}.", shades.join(", ")))
     }
 
-    fn foot(&self, sheet: &mut Drawing, frame: PlanScale, width: f64) {
-        let (low, high) = sheet.bounds();
+    fn foot(&self, sheet: &mut Drawing, frame: PlanScale, space: Space) {
         let mut notes = vec![
             "Mark, then cut length in mm. Seen from above; lengths may run under a lap or into a mitre.".to_owned(),
         ];
@@ -222,8 +232,7 @@ impl TrimPlan<'_> {
             notes.push("Black triangle: the piece on that side lies on top at the lap.".to_owned());
         }
         notes.extend(self.shading());
-        let after = super::lines::key(sheet, spot(low.x, high.y + 8.0), width - 20.0, &[], &notes);
-        scale_bar(sheet, frame, spot(low.x + 2.0, after.y + 3.0));
+        plan_scale::foot(sheet, frame, space, &[], &notes);
     }
 }
 
@@ -274,12 +283,11 @@ pub fn ringed(sheet: &mut Drawing, at: Spot, number: &str) {
     sheet.take(Quad::about(at, Way { x: 1.0, y: 0.0 }, 13.0, 13.0));
 }
 
-/// A spot inside the outline, `far` from a corner along its bisector.
-fn inwards(ring: &[Spot], corner: usize, at: Spot, far: f64) -> Spot {
+/// The way from a corner of a ring into it, along the bisector.
+fn bisector(ring: &[Spot], corner: usize, at: Spot) -> Way {
     let n = ring.len();
     let (before, after) = (ring[(corner + n - 1) % n], ring[(corner + 1) % n]);
     let a = Way::between(before, at).right().back();
     let b = Way::between(at, after).right().back();
-    let (x, y) = (a.x + b.x, a.y + b.y);
-    go(at, Way::between(spot(0.0, 0.0), spot(x, y)), far)
+    Way::between(spot(0.0, 0.0), spot(a.x + b.x, a.y + b.y))
 }

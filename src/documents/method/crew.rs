@@ -6,8 +6,9 @@ use super::super::built_edges::{edge_sections, in_pairs};
 use super::super::cells::{blank, cell, centre, group, left, plain, right, row, strong, wide};
 use super::super::drawings::insulation_plan::is_whole;
 use super::super::drawings::patch_plan::{self, PatchBuild};
+use super::super::drawings::plan_scale::SCALES;
 use super::super::drawings::roof_plan::{self, Audience};
-use super::super::drawings::{Space, day_chart, deck_plan, firrings, insulation_plan, mat_plan};
+use super::super::drawings::{Space, at_one_scale, day_chart, deck_plan, firrings, insulation_plan, mat_plan};
 use super::super::views::OldRoofView;
 use super::super::words::Words;
 use super::super::{WholeJob, box_gutters, old_roof_words, opening_words, site_words, wording};
@@ -38,7 +39,8 @@ pub(super) fn places(worked: &WholeJob<'_>, words: &Words) -> Result<BTreeMap<St
     put("weather-answer", vec![Block::Table(weather_answer(worked, words)?)]);
     put("roof-plans", roof_plans(worked));
     let old = OldRoofView::all(worked);
-    put("old-roof-plans", figures(old.iter().map(|r| patch_plan::draw(r.layout, Space::with_list(old.len(), 0)))));
+    let old_plans = at_one_scale(&old, Space::on_site(old.len()), |r, space| Some(patch_plan::draw(r.layout, space)));
+    put("old-roof-plans", figures(old_plans));
     put("patch-list", old_roof_words::patch_list(&old));
     put("patch-sections", figures(patch_sections(worked)));
     put("deck-plans", deck_plans(worked));
@@ -51,7 +53,7 @@ pub(super) fn places(worked: &WholeJob<'_>, words: &Words) -> Result<BTreeMap<St
     put("laps", laps(worked));
     put("corners", corner_list(worked, words)?);
     put("sections", in_pairs(edge_sections(worked)));
-    put("mat-plans", worked.take_off.roofs.iter().flat_map(|r| mat_plans(worked, r)).collect());
+    put("mat-plans", mat_plans(worked));
     put("mix-card", vec![Block::Table(mix_card(worked))]);
     put("surface-table", vec![Block::Table(surface_table(worked))]);
     put("weather-log", vec![Block::Table(weather_log(worked.programme.days.len()))]);
@@ -73,51 +75,96 @@ fn patch_sections(worked: &WholeJob<'_>) -> Vec<Figure> {
     [first(false), first(true)].into_iter().flatten().map(draw).collect()
 }
 
-/// The plan of a roof's mat, the strips as they are cut beside it.
-fn mat_plans(worked: &WholeJob<'_>, layout: &RoofLayout) -> Vec<Block> {
-    let plans = mat_plan::draw(layout, worked.programme.pots.as_ref(), space(worked, layout.mat.pieces.len()));
-    let mut pieces: Vec<&MatPiece> = layout.mat.pieces.iter().collect();
-    pieces.sort_by_key(|p| p.order);
-    let rows = pieces.into_iter().map(|p| {
-        let size = format!("{} × {}", p.length.as_mm(), p.width.as_mm());
-        plain(vec![strong(&p.mark), cell(size), cell((p.layer + 1).to_string()), cell("☐")])
-    });
-    let columns = vec![left("Strip"), wide("Cut, mm", 1), right("Layer"), centre("Cut")];
-    with_list(plans, Table { columns, rows: rows.collect(), header: true })
+/// The plans of the mat of every roof, the strips as they are cut beside them.
+fn mat_plans(worked: &WholeJob<'_>) -> Vec<Block> {
+    let list = |r: &RoofLayout| {
+        let mut pieces: Vec<&MatPiece> = r.mat.pieces.iter().collect();
+        pieces.sort_by_key(|p| p.order);
+        let rows = pieces.into_iter().map(|p| {
+            let size = format!("{} × {}", p.length.as_mm(), p.width.as_mm());
+            plain(vec![strong(&p.mark), cell(size), cell((p.layer + 1).to_string()), cell("☐")])
+        });
+        let columns = vec![left("Strip"), wide("Cut, mm", 1), right("Layer"), centre("Cut")];
+        Table { columns, rows: rows.collect(), header: true }
+    };
+    let pots = worked.programme.pots.as_ref();
+    plans_with_lists(worked, BEFORE_TOPCOAT, list, |r, space| mat_plan::draw(r, pots, space))
 }
 
-/// What the plan of one of the roofs takes on paper, with a list of so many rows.
-fn space(worked: &WholeJob<'_>, rows: usize) -> Space {
-    Space::with_list(worked.take_off.roofs.len(), rows)
+/// Plans of the roofs, all at one scale, each with its list. That of a roof alone is as large as leaves it in the room that
+/// the page has under the words that lead up to it; where no readable size does, as large as a page of its own has room for.
+fn plans_with_lists(
+    worked: &WholeJob<'_>,
+    room: f64,
+    list: impl Fn(&RoofLayout) -> Table,
+    draw: impl Fn(&RoofLayout, Space) -> Vec<Figure>,
+) -> Vec<Block> {
+    let roofs = &worked.take_off.roofs;
+    let space = Space::on_site(roofs.len());
+    let all: Vec<Figure> = roofs.iter().flat_map(|r| draw(r, space)).collect();
+    let space = space.like(&all);
+    let at = |r: &RoofLayout, space: Space| match draw(r, space) {
+        plans if plans.is_empty() => (Vec::new(), 0.0),
+        plans => with_list(plans, list(r), &|space| draw(r, space), space),
+    };
+    let [roof] = roofs.as_slice() else { return roofs.iter().flat_map(|r| at(r, space).0).collect() };
+    let largest = at(roof, space);
+    let mut smaller = SCALES.into_iter().filter(|of| *of >= space.from && *of <= space.from * MOST_SMALLER);
+    let fitting = smaller.find_map(|from| {
+        let (blocks, height) = at(roof, Space { from, ..space });
+        (height <= room).then_some(blocks)
+    });
+    fitting.unwrap_or(largest.0)
+}
+
+/// A plan is made so much smaller at most to stay on the page of the words that lead up to it.
+const MOST_SMALLER: f64 = 2.0;
+/// Room under the words for the laying of boards, and beside the sheet that follows the mat, pt.
+const UNDER_DECK: f64 = 262.0;
+const BEFORE_TOPCOAT: f64 = 255.0;
+
+/// As many rows of a list stand beside a plan; a longer one stands under it.
+const BESIDE: usize = 20;
+/// Height of a row of a list and of a plan's caption on the crew's sheets, pt.
+const ROW: f64 = 17.0;
+
+/// A plan with its list beside it where that takes less height and the plan is no smaller for it, else under it; with the
+/// height that they take.
+fn with_list(plans: Vec<Figure>, list: Table, draw: &dyn Fn(Space) -> Vec<Figure>, space: Space) -> (Vec<Block>, f64) {
+    let rows = list.rows.len();
+    let under = |plans: &[Figure]| {
+        let parted = if rows <= 3 { rows } else { rows.div_ceil(3) };
+        plans.iter().map(|plan| plan.scene.height + 2.0 * ROW).sum::<f64>() + ROW * (parted + 1) as f64
+    };
+    let least = under(&plans);
+    let Ok([plan]) = <[Figure; 1]>::try_from(plans.clone()) else {
+        let mut blocks = figures(plans);
+        blocks.push(Block::Table(in_parts(list, 3)));
+        return (blocks, least);
+    };
+    let narrow = draw(space.beside_a_list()).pop().filter(|narrow| narrow.scene.scale == plan.scene.scale);
+    let parts = |narrow: &Figure| if narrow.scene.width <= NARROW && rows > 6 { 2 } else { 1 };
+    let height = |narrow: &Figure| {
+        let listed = ROW * (rows.div_ceil(parts(narrow)) + 1) as f64;
+        f64::max(narrow.scene.height + 2.0 * ROW, listed)
+    };
+    match narrow.filter(|narrow| rows <= BESIDE * parts(narrow) && height(narrow) < least) {
+        Some(narrow) => {
+            let (parts, height) = (parts(&narrow), height(&narrow));
+            let beside = vec![vec![Block::Figure(narrow)], vec![Block::Table(in_parts(list, parts))]];
+            (vec![Block::Columns(beside)], height)
+        }
+        None => (vec![Block::Keep(vec![Block::Figure(plan), Block::Table(in_parts(list, 3))])], least),
+    }
 }
 
 /// A plan no wider than that leaves room beside it for a list in two parts, pt.
 const NARROW: f64 = 190.0;
-/// As many rows of a list stand beside a plan; a longer one stands under it.
-const BESIDE: usize = 20;
-
-/// A plan with its list beside it, or under it where it is long or there are several plans.
-fn with_list(plans: Vec<Figure>, list: Table) -> Vec<Block> {
-    match <[Figure; 1]>::try_from(plans) {
-        Ok([plan]) if plan.scene.width <= NARROW && list.rows.len() > 6 && list.rows.len() <= 2 * BESIDE => {
-            vec![Block::Columns(vec![vec![Block::Figure(plan)], vec![Block::Table(in_parts(list, 2))]])]
-        }
-        Ok([plan]) if list.rows.len() <= BESIDE => {
-            vec![Block::Columns(vec![vec![Block::Figure(plan)], vec![Block::Table(list)]])]
-        }
-        Ok([plan]) => vec![Block::Keep(vec![Block::Figure(plan), Block::Table(in_parts(list, 3))])],
-        Err(plans) => {
-            let mut blocks = figures(plans);
-            blocks.push(Block::Table(in_parts(list, 3)));
-            blocks
-        }
-    }
-}
 
 /// A long list in so many parts, down the left part first.
 fn in_parts(list: Table, parts: usize) -> Table {
     let (count, width) = (list.rows.len(), list.columns.len());
-    if count <= parts {
+    if count <= parts || parts < 2 {
         return list;
     }
     let depth = count.div_ceil(parts);
@@ -250,43 +297,41 @@ pub(super) fn what(worked: &WholeJob<'_>) -> String {
 }
 
 fn roof_plans(worked: &WholeJob<'_>) -> Vec<Block> {
-    let space = match worked.take_off.roofs.len() {
-        0 | 1 => Space::THIRD_PAGE,
-        _ => Space::QUARTER_PAGE,
-    };
-    let plan = |r: &RoofLayout| {
+    let roofs = &worked.take_off.roofs;
+    let plan = |r: &RoofLayout, space: Space| {
         let roof = worked.job.roofs.get(r.shape.index)?;
         Some(roof_plan::draw(r, roof, Audience::Site, space))
     };
-    figures(worked.take_off.roofs.iter().filter_map(plan))
+    figures(at_one_scale(roofs, Space::on_site(roofs.len()), plan))
 }
 
-/// Each plan of boards, the boards to cut beside it.
+/// Each plan of boards with the boards to cut.
 fn deck_plans(worked: &WholeJob<'_>) -> Vec<Block> {
-    let of = |r: &RoofLayout| {
-        let list = board_list(r.deck.iter().flat_map(|deck| &deck.pieces).map(board_cells));
-        with_list(deck_plan::draw(r, space(worked, list.rows.len())).into_iter().collect(), list)
-    };
-    worked.take_off.roofs.iter().filter(|r| r.deck.is_some()).flat_map(of).collect()
+    let list = |r: &RoofLayout| board_list(r.deck.iter().flat_map(|deck| &deck.pieces).map(board_cells));
+    plans_with_lists(worked, UNDER_DECK, list, |r, space| deck_plan::draw(r, space).into_iter().collect())
 }
 
 fn overlay_plans(worked: &WholeJob<'_>) -> Vec<Block> {
-    let of = |r: &RoofLayout| {
+    let list = |r: &RoofLayout| {
         let boards = r.over.as_ref().and_then(|over| over.overlay.as_ref());
-        let list = board_list(boards.into_iter().flat_map(|deck| &deck.pieces).map(board_cells));
-        with_list(deck_plan::draw_overlay(r, space(worked, list.rows.len())).into_iter().collect(), list)
+        board_list(boards.into_iter().flat_map(|deck| &deck.pieces).map(board_cells))
     };
-    worked.take_off.roofs.iter().filter(|r| r.over.is_some()).flat_map(of).collect()
+    plans_with_lists(worked, UNDER_DECK, list, |r, space| deck_plan::draw_overlay(r, space).into_iter().collect())
 }
 
 fn insulation_plans(worked: &WholeJob<'_>) -> Vec<Block> {
-    let of = |r: &RoofLayout| {
-        let Some(whole) = whole_insulation(worked, r) else { return Vec::new() };
-        let cells = |p: &InsulationPiece| piece_cells(&p.mark, (p.length, p.width), is_whole(p, whole), p.board);
-        let list = board_list(r.over.iter().flat_map(|over| &over.insulation.pieces).map(cells));
-        with_list(insulation_plan::draw(r, whole, space(worked, list.rows.len())).into_iter().collect(), list)
+    let list = |r: &RoofLayout| {
+        let whole = whole_insulation(worked, r);
+        let cells = |p: &InsulationPiece| {
+            let is_whole = whole.is_some_and(|whole| is_whole(p, whole));
+            piece_cells(&p.mark, (p.length, p.width), is_whole, p.board)
+        };
+        board_list(r.over.iter().flat_map(|over| &over.insulation.pieces).map(cells))
     };
-    worked.take_off.roofs.iter().filter(|r| r.over.is_some()).flat_map(of).collect()
+    let draw = |r: &RoofLayout, space: Space| {
+        whole_insulation(worked, r).and_then(|whole| insulation_plan::draw(r, whole, space)).into_iter().collect()
+    };
+    plans_with_lists(worked, UNDER_DECK, list, draw)
 }
 
 /// The size of a whole insulation board of a roof.
@@ -304,7 +349,7 @@ fn board_list(pieces: impl Iterator<Item = Vec<Vec<Span>>>) -> Table {
 /// The tapered firrings of every roof as drawings, then the level ones as one table.
 fn firring_views(worked: &WholeJob<'_>) -> Vec<Block> {
     let roofs = &worked.take_off.roofs;
-    let mut blocks = figures(roofs.iter().flat_map(firrings::draw));
+    let mut blocks = figures(firrings::draw(roofs));
     let lists: Vec<_> = roofs.iter().map(|r| (&r.shape.name, firrings::level(r))).filter(|l| !l.1.is_empty()).collect();
     let mut rows = Vec::new();
     for (name, kinds) in &lists {

@@ -3,7 +3,7 @@
 //! Given what was worked; gives drawings and tables for the crew's set.
 
 use super::super::cells::{cell, centre, group, left, plain, right, strong, wide};
-use super::super::drawings::{Space, corners, trim_plan};
+use super::super::drawings::{Space, at_one_scale, corners, trim_plan};
 use super::super::words::Words;
 use super::super::{WholeJob, site_words, wording};
 use crate::model::{Finish, Problem};
@@ -11,16 +11,13 @@ use crate::pages::block::{Block, Figure, Row, Span, Table};
 use crate::takeoff::layout::{Bar, Lap, LapOver, ProfilePlan, TrimPiece, TrimRun};
 
 pub(super) fn trim_plans(worked: &WholeJob<'_>) -> Vec<Block> {
-    let profiles = &worked.take_off.profiles;
+    let (profiles, roofs) = (&worked.take_off.profiles, &worked.take_off.roofs);
     // Many marks stand round the edges: a plan of few roofs is drawn large enough for all of them.
-    let pieces = profiles.iter().flat_map(|profile| &profile.runs).map(|run| run.pieces.len()).sum::<usize>();
-    let space = match worked.take_off.roofs.len() {
-        0..=2 if pieces > 15 => Space::HALF_PAGE,
-        0..=2 => Space { height: 300.0, ..Space::HALF_PAGE },
-        3 | 4 => Space::THIRD_PAGE,
-        _ => Space::QUARTER_PAGE,
+    let space = match roofs.len() {
+        0..=2 => Space { height: 330.0, ..Space::on_site(1) },
+        many => Space::on_site(many),
     };
-    figures(worked.take_off.roofs.iter().map(|r| trim_plan::draw(profiles, r, space)))
+    figures(at_one_scale(roofs, space, |r, space| Some(trim_plan::draw(profiles, r, space))))
 }
 
 /// For each profile, every stock length with the pieces that are cut from it, in cutting order.

@@ -1,0 +1,346 @@
+//! Drawings as they are read: no label stands on another, on a line that can be seen, or on anything dark; all plans of a kind
+//! in a document have one scale, of the row that people have a ruler for.
+//!
+//! The rule of labels: what is written over thin lines (a board's number over joists) has a ground that hides them; every other
+//! label keeps off every line, but the ring or the frame that is drawn round it.
+
+use crate::demo::{self, Demo};
+use crate::replay::job::random_job;
+use crate::replay::roofs::{self, Dice};
+use crate::support::{asked, built_in_words};
+use std::collections::BTreeMap;
+use std::fs;
+use std::path::Path;
+use wetout::documents::drawings::drawing::{Drawing, LIGHT, Quad, Way, go, inside, pen, ring_sides, spot, text_width};
+use wetout::documents::drawings::plan_scale::{PT_PER_MM, SCALES};
+use wetout::documents::drawings::roof_plan::Audience;
+use wetout::documents::drawings::{Space, corners, deck_plan, mat_plan, roof_plan, sections, trim_plan};
+use wetout::documents::views::QuoteView;
+use wetout::documents::{method, quote, site_words};
+use wetout::pages::block::{Block, Document, Figure};
+use wetout::pages::page::{Item, Page};
+use wetout::pages::scene::{Anchor, Ink, Mark, Pen, Scene, Spot};
+use wetout::pages::{fitting, masthead};
+use wetout::takeoff::layout::Junction;
+use wetout::takeoff::take_off;
+
+// ---- What clashes -------------------------------------------------------------------------------------------------
+
+/// The ground that the letters themselves take: from their feet, or their tails, to the height of capitals.
+fn letters(mark: &Mark) -> Option<(Quad, &str)> {
+    let Mark::Text { at, text, size, bold, anchor, turn, .. } = mark else { return None };
+    let (sin, cos) = turn.to_radians().sin_cos();
+    let way = Way { x: cos, y: -sin };
+    let width = text_width(text, *size) * if *bold { 0.98 } else { 0.92 };
+    let middle = match anchor {
+        Anchor::Start => width / 2.0,
+        Anchor::Middle => 0.0,
+        Anchor::End => -width / 2.0,
+    };
+    let tail = if text.contains(['g', 'j', 'p', 'q', 'y', '(', ')', ',', ';']) { 0.2 } else { 0.0 };
+    let centre = go(go(*at, way, middle), way.right(), (tail - 0.72) / 2.0 * size);
+    Some((Quad::about(centre, way, width, (0.72 + tail) * size), text))
+}
+
+fn circle(at: Spot, radius: f64) -> Vec<Spot> {
+    let corner = |i: i32| {
+        let (sin, cos) = (std::f64::consts::TAU * f64::from(i) / 24.0).sin_cos();
+        spot(at.x + radius * cos, at.y + radius * sin)
+    };
+    (0..24).map(corner).collect()
+}
+
+/// The rings of a mark that is no line and no text, with its fill and its pen.
+fn rings(mark: &Mark) -> Option<(Vec<Vec<Spot>>, Option<Ink>, Option<Pen>)> {
+    match mark {
+        Mark::Area { rings, fill, pen } => Some((rings.clone(), *fill, *pen)),
+        Mark::Circle { at, radius, fill, pen } => Some((vec![circle(*at, *radius)], *fill, *pen)),
+        _ => None,
+    }
+}
+
+fn strokes(mark: &Mark) -> Vec<(Spot, Spot)> {
+    match (mark, rings(mark)) {
+        (Mark::Line { spots, pen }, _) if pen.ink != Ink::White => spots.windows(2).map(|w| (w[0], w[1])).collect(),
+        (_, Some((rings, _, Some(pen)))) if pen.ink != Ink::White => rings.iter().flat_map(|r| ring_sides(r)).collect(),
+        _ => Vec::new(),
+    }
+}
+
+fn meets(rings: &[Vec<Spot>], quad: &Quad) -> bool {
+    // By the even-odd rule: what lies in an opening of an area is not on it.
+    let on = |s: Spot| rings.iter().filter(|ring| inside(ring, s)).count() % 2 == 1;
+    quad.corners.iter().any(|c| on(*c)) || rings.iter().flat_map(|r| ring_sides(r)).any(|(a, b)| quad.meets_line(a, b))
+}
+
+fn covers(rings: &[Vec<Spot>], quad: &Quad) -> bool {
+    let on = |s: Spot| rings.iter().filter(|ring| inside(ring, s)).count() % 2 == 1;
+    let crossed = rings.iter().flat_map(|r| ring_sides(r)).any(|(a, b)| quad.meets_line(a, b));
+    !crossed && quad.corners.iter().all(|c| on(*c))
+}
+
+/// The last mark before a text that hides what is under it, or the text's own ground.
+fn ground(scene: &Scene, text: usize, quad: &Quad) -> usize {
+    if matches!(scene.marks[text], Mark::Text { ground: true, .. }) {
+        return text;
+    }
+    let hides = |mark: &Mark| {
+        rings(mark)
+            .is_some_and(|(rings, fill, _)| fill.is_some_and(|ink| ink.lightness() >= LIGHT) && covers(&rings, quad))
+    };
+    scene.marks[..text].iter().rposition(hides).unwrap_or(0)
+}
+
+/// Every clash of a drawing, in words.
+fn clashes(scene: &Scene) -> Vec<String> {
+    let texts: Vec<(usize, Quad, &str)> =
+        scene.marks.iter().enumerate().filter_map(|(i, m)| letters(m).map(|(quad, text)| (i, quad, text))).collect();
+    let mut found = Vec::new();
+    for (n, (i, quad, text)) in texts.iter().enumerate() {
+        for (_, other, words) in &texts[n + 1..] {
+            if quad.overlaps(other) {
+                found.push(format!("“{text}” and “{words}” stand on each other"));
+            }
+        }
+        let from = ground(scene, *i, quad);
+        let seen = |j: usize| j != *i && (j > from || j > *i || from == 0);
+        for (j, mark) in scene.marks.iter().enumerate().filter(|(j, _)| seen(*j)) {
+            if strokes(mark).iter().any(|(a, b)| quad.meets_line(*a, *b)) {
+                found.push(format!("a line runs through “{text}”: {mark:?}"));
+            }
+            let Some((rings, Some(fill), _)) = rings(mark) else { continue };
+            if (j > *i || fill.lightness() < LIGHT) && meets(&rings, quad) {
+                let what = if j > *i { "is hidden" } else { "stands on something dark" };
+                found.push(format!("“{text}” {what}: {mark:?}"));
+            }
+        }
+    }
+    found
+}
+
+/// Numbers of a section that a line runs into, and lines to parts that cross.
+fn crossings(scene: &Scene) -> Vec<String> {
+    let leader = |m: &Mark| match m {
+        Mark::Line { spots, pen } if spots.len() == 2 && pen.width == sections::LEADER => Some((spots[0], spots[1])),
+        _ => None,
+    };
+    let leaders: Vec<(Spot, Spot)> = scene.marks.iter().filter_map(leader).collect();
+    let line = |a: Spot, b: Spot| Quad { corners: [a, b, b, a] };
+    let mut found = Vec::new();
+    for (i, &(a, b)) in leaders.iter().enumerate() {
+        for &(c, d) in &leaders[i + 1..] {
+            if line(a, b).meets_line(c, d) {
+                found.push(format!("the line {a:?} to {b:?} crosses {c:?} to {d:?}"));
+            }
+        }
+        let long = (b.x - a.x).hypot(b.y - a.y);
+        if long > 75.0 {
+            found.push(format!("a line of {long:.0} pt leads to {a:?}"));
+        }
+    }
+    for mark in &scene.marks {
+        let Mark::Circle { at, radius, fill: Some(Ink::White), .. } = mark else { continue };
+        let within = Quad::about(*at, Way { x: 1.0, y: 0.0 }, radius * 1.3, radius * 1.3);
+        let hit = scene.marks.iter().filter(|m| *m != mark).flat_map(strokes).any(|(a, b)| within.meets_line(a, b));
+        if hit {
+            found.push(format!("a line runs into the number at {at:?}"));
+        }
+    }
+    found
+}
+
+#[test]
+fn a_clash_is_found_where_there_is_one() {
+    let sheet = |draw: &dyn Fn(&mut Drawing)| {
+        let mut sheet = Drawing::default();
+        draw(&mut sheet);
+        clashes(&sheet.finish()).len()
+    };
+    let words = |sheet: &mut Drawing, x: f64| sheet.words(spot(x, 0.0), "word", 10.0, false, Anchor::Start);
+    let line = |sheet: &mut Drawing| sheet.line(&[spot(-9.0, -2.0), spot(99.0, -2.0)], pen(Ink::Black, 1.0));
+    let square = |by: f64| vec![spot(-by, -by), spot(60.0 + by, -by), spot(60.0 + by, by), spot(-by, by)];
+    let dark = |sheet: &mut Drawing| sheet.area(vec![square(20.0)], Some(Ink::Grey(0.4)), None);
+    let light = |sheet: &mut Drawing| sheet.area(vec![square(12.0)], Some(Ink::White), None);
+    assert_eq!(sheet(&|s| words(s, 0.0)), 0);
+    assert_eq!(sheet(&|s| [0.0, 10.0].iter().for_each(|x| words(s, *x))), 1);
+    assert_eq!(sheet(&|s| (line(s), words(s, 0.0)).1), 1);
+    assert_eq!(sheet(&|s| (words(s, 0.0), line(s)).1), 1);
+    assert_eq!(sheet(&|s| (dark(s), words(s, 0.0)).1), 1);
+    assert_eq!(sheet(&|s| (dark(s), light(s), words(s, 0.0)).2), 0);
+    assert_eq!(sheet(&|s| (line(s), light(s), words(s, 0.0)).2), 0);
+    assert_eq!(sheet(&|s| (light(s), line(s), words(s, 0.0)).2), 1);
+    assert_eq!(sheet(&|s| (words(s, 0.0), light(s)).1), 1);
+}
+
+// ---- Every drawing ------------------------------------------------------------------------------------------------
+
+fn gather<'a>(blocks: &'a [Block], found: &mut Vec<&'a Figure>) {
+    for block in blocks {
+        match block {
+            Block::Figure(figure) => found.push(figure),
+            Block::Columns(parts) | Block::List { items: parts, .. } | Block::ListFrom { items: parts, .. } => {
+                parts.iter().for_each(|part| gather(part, found));
+            }
+            Block::Callout { blocks, .. }
+            | Block::Keep(blocks)
+            | Block::Sheet(blocks)
+            | Block::Leaf(blocks)
+            | Block::Small(blocks) => gather(blocks, found),
+            _ => {}
+        }
+    }
+}
+
+fn figures(document: &Document) -> Vec<&Figure> {
+    let mut found = Vec::new();
+    gather(&document.blocks, &mut found);
+    found
+}
+
+fn documents(job: &Demo) -> [(&'static str, Document); 2] {
+    let (words, worked) = (built_in_words(), job.worked());
+    [
+        ("quote", quote::document(&QuoteView::of(&worked), &words).unwrap()),
+        ("method statement", method::document(&worked, &words).unwrap()),
+    ]
+}
+
+fn demos() -> Vec<(String, Demo)> {
+    demo::names().into_iter().map(|name| (name.clone(), demo::work(&demo::request(&name)))).collect()
+}
+
+/// The jobs of the tests: long names, a tiny roof, twelve roofs, and those on which every key is turned.
+fn others() -> Vec<(String, Demo)> {
+    let tests = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests");
+    let files = ["big_jobs", "jobs_for_sweep"].into_iter().flat_map(|f| fs::read_dir(tests.join(f)).unwrap());
+    let mut files: Vec<_> = files.map(|f| f.unwrap().path()).collect();
+    files.sort();
+    let name = |f: &Path| f.file_stem().unwrap().to_str().unwrap().to_owned();
+    files.iter().map(|f| (name(f), demo::work(&asked(&fs::read_to_string(f).unwrap())))).collect()
+}
+
+fn faults(jobs: &[(String, Demo)]) -> Vec<String> {
+    let mut found = Vec::new();
+    for (name, job) in jobs {
+        for (what, document) in documents(job) {
+            for figure in figures(&document) {
+                let section = figure.alt.starts_with("Section");
+                let crossed = if section { crossings(&figure.scene) } else { Vec::new() };
+                let all = clashes(&figure.scene).into_iter().chain(crossed);
+                let words = if figure.caption.is_empty() { &figure.alt } else { &figure.caption };
+                found.extend(all.map(|fault| format!("{name}, {what}, {words} {fault}")));
+            }
+        }
+    }
+    found
+}
+
+#[test]
+fn no_label_of_a_drawing_of_a_demo_job_clashes() {
+    let found = faults(&demos());
+    assert!(found.is_empty(), "{} clashes\n{}", found.len(), found.join("\n"));
+}
+
+#[test]
+fn random_and_other_jobs_are_drawn_without_a_clash() {
+    let mut found = faults(&others());
+    let count = roofs::count(12);
+    found.extend(roofs::wrong(0..count, faults_at_random));
+    roofs::assert_none_wrong(&found, count);
+}
+
+/// What clashes on the drawings of a random job.
+fn faults_at_random(seed: u64) -> Vec<String> {
+    let demo = demo::work(&demo::request("kitchen-extension"));
+    let loaded = &demo.loaded;
+    let job = random_job(&mut Dice::new(seed), &loaded.job);
+    let Ok(laid) = take_off(&job, &loaded.rules, &loaded.products) else { return Vec::new() };
+    let space = Space::on_site(job.roofs.len());
+    let words = built_in_words();
+    let mut found = Vec::new();
+    for (roof, layout) in job.roofs.iter().zip(&laid.roofs) {
+        let mut all = vec![
+            roof_plan::draw(layout, roof, Audience::Householder, space),
+            roof_plan::draw(layout, roof, Audience::Site, space),
+            trim_plan::draw(&laid.profiles, layout, space),
+        ];
+        all.extend(deck_plan::draw(layout, space));
+        all.extend(mat_plan::draw(layout, None, space));
+        let told = |j: &Junction| site_words::corner(&words, &layout.shape, j);
+        all.extend(corners::draw(layout, told).unwrap().into_iter().map(|corner| corner.figure));
+        for figure in all {
+            found.extend(clashes(&figure.scene).into_iter().map(|fault| format!("{} {fault}", figure.alt)));
+        }
+    }
+    found
+}
+
+// ---- Scales -------------------------------------------------------------------------------------------------------
+
+/// What a drawing is of, without the name of its roof.
+fn kind(figure: &Figure) -> String {
+    let far = ["parapet", "box gutter", "goes in under", "roof above"].iter().any(|far| figure.alt.contains(far));
+    match figure.alt.split(' ').next() {
+        Some("Section") => format!("Section, far {far}"),
+        Some("Plan") if figure.alt.contains("patch") || figure.alt.contains("all over") => "Old roof".to_owned(),
+        Some(first) => first.to_owned(),
+        None => String::new(),
+    }
+}
+
+#[test]
+fn all_drawings_of_a_kind_in_a_document_have_one_scale_of_the_row() {
+    for (name, job) in demos().into_iter().chain(others()) {
+        for (what, document) in documents(&job) {
+            let mut scales: BTreeMap<String, Vec<f64>> = BTreeMap::new();
+            for figure in figures(&document) {
+                scales.entry(kind(figure)).or_default().extend(figure.scene.scale);
+            }
+            for (kind, scales) in scales {
+                assert!(scales.windows(2).all(|two| two[0] == two[1]), "{name}, {what}, {kind}: {scales:?}");
+                assert!(scales.iter().all(|of| SCALES.contains(of)), "{name}, {what}, {kind}: {scales:?}");
+            }
+        }
+    }
+}
+
+/// 60 mm on paper, in pt.
+const LEAST: f64 = 60.0 * PT_PER_MM;
+
+/// How wide the roof of a plan is drawn, pt.
+fn width_on_paper(job: &Demo, figure: &Figure) -> Option<f64> {
+    let of = figure.scene.scale?;
+    let roof = job.take_off.roofs.iter().map(|r| &r.shape).find(|shape| figure.alt.contains(&shape.name))?;
+    let across = |f: fn(&wetout::model::Point) -> i64| {
+        let all = || roof.sides.iter().map(|s| f(&s.from));
+        (all().max().unwrap() - all().min().unwrap()) as f64 * PT_PER_MM / of
+    };
+    Some(f64::max(across(|p| p.x), across(|p| p.y)))
+}
+
+/// A plan is narrower than 60 mm only where its page is full: a larger one would take a page more.
+#[test]
+fn no_plan_of_a_demo_job_is_narrower_than_60_mm_while_there_is_paper() {
+    let plans = ["Plan", "Deck", "Board", "Trims", "Mat", "Insulation"];
+    for (name, job) in demos() {
+        for (what, document) in documents(&job) {
+            let paper = fitting::lay_out(&document).unwrap();
+            let narrow = figures(&document)
+                .into_iter()
+                .filter(|f| plans.contains(&kind(f).as_str()))
+                .filter(|f| width_on_paper(&job, f).is_some_and(|width| width < LEAST));
+            for figure in narrow {
+                let holds = |page: &&Page| {
+                    page.marks.iter().any(|m| matches!(&m.item, Item::Drawing { scene, .. } if **scene == figure.scene))
+                };
+                let page = paper.pages.iter().find(holds).unwrap();
+                let end = page.marks.iter().filter_map(|m| match &m.item {
+                    Item::Text(t) if m.owner.is_some() => Some(t.y),
+                    _ => None,
+                });
+                let end = end.fold(0.0, f64::max);
+                assert!(end > 0.8 * masthead::BOTTOM, "{name}, {what}, {}: the page ends at {end:.0}", figure.alt);
+            }
+        }
+    }
+}
