@@ -18,6 +18,7 @@ mod facts;
 mod falls;
 mod first_words;
 mod fuzz;
+mod fuzz_bytes;
 mod goldens;
 mod goods;
 mod hazards;
