@@ -22,6 +22,7 @@ mod falls;
 mod faults;
 mod first_words;
 mod fuzz;
+mod fuzz_bytes;
 mod goldens;
 mod goods;
 mod handover;

@@ -30,7 +30,7 @@ pub fn encoded(pixels: &[u8], width: u16, height: u16, kind: ColorType, orientat
 }
 
 /// A TIFF directory with an orientation alone (Exif 2.3, 4.6.4 A), the last byte first.
-fn tiff(orientation: u8) -> Vec<u8> {
+pub fn tiff(orientation: u8) -> Vec<u8> {
     let mut bytes = b"II*\0\x08\0\0\0\x01\0\x12\x01\x03\0\x01\0\0\0".to_vec();
     bytes.extend([orientation, 0, 0, 0, 0, 0, 0, 0]);
     bytes
@@ -90,7 +90,7 @@ fn png_of(orientation: u8, long: u16) -> Vec<u8> {
     bytes
 }
 
-fn document(bytes: Vec<u8>) -> Document {
+pub fn document(bytes: Vec<u8>) -> Document {
     document_of(vec![bytes.into()])
 }
 

@@ -84,6 +84,7 @@ fn of_warning(warned: Warned) -> Decision {
         | Warned::VatNumber
         | Warned::Percentage
         | Warned::Margin
+        | Warned::UnlikelyPrice
         | Warned::Labour
         | Warned::Rounding
         | Warned::OptionTotals

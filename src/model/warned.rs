@@ -69,6 +69,7 @@ warnings! {
     Percentage "percentage" "a percentage that looks like a fraction", true;
     Margin "margin" "a price that leaves too little", true;
     Labour "labour" "a person whose hour costs what a day does, or whose day what an hour does", true;
+    UnlikelyPrice "unlikely-price" "a price far from what roofs cost, as a slip in a price or a size gives it", true;
     Rounding "rounding" "a total that no price meets to the penny", true;
     OptionTotals "option-totals" "options whose totals together are not printed", true;
     Split "split" "an order that is not proven to be parted the cheapest way", true;
