@@ -22,6 +22,7 @@ use crate::pages::block::Figure;
 use crate::pricing::{
     Drops, LeftOver, Money, Offer, OptionPrice, OptionTotals, Order, OrderLine, PriceLine, RotRate, Stage, VatLine,
 };
+use crate::pricing::terms::Retention;
 use crate::programme::Timetable;
 use crate::takeoff::layout::patches::OldRoofLayout;
 use crate::takeoff::layout::{RoofLayout, over_deck};
@@ -151,6 +152,8 @@ pub struct QuotedPrice<'a> {
     pub total: Money,
     /// The payments; they add up to `total`.
     pub stages: &'a [Stage],
+    /// What the customer keeps back of each.
+    pub retention: Option<Retention>,
     /// What the extras that are a part of it are for.
     pub extras: &'a [String],
     /// Extras beside it.
@@ -306,6 +309,7 @@ impl<'a> QuotedPrice<'a> {
             reason: pricing.vat_reason.as_deref(),
             total: pricing.total,
             stages: &pricing.stages,
+            retention: pricing.retention,
             extras: &pricing.extras,
             offers: &pricing.offers,
             options: &pricing.options,

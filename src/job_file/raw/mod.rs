@@ -8,5 +8,6 @@ pub(super) mod found;
 pub(super) mod homes;
 pub(super) mod job;
 pub(super) mod prices;
+pub(super) mod retention;
 pub(super) mod roof_work;
 pub(super) mod rules;
