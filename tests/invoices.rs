@@ -409,7 +409,10 @@ fn an_invoice_goes_to_a_computer_too_and_a_request_does_not() {
     let xml = |file: &str| fs::read_to_string(issued.join(file)).unwrap();
     let (invoice, credit) = (xml("26-041-invoice-1/invoice.xml"), xml("26-041-invoice-2/credit.xml"));
     let total = manifest(&desk, "26-041-invoice-1")["invoiced"]["sums"]["total"].as_str().unwrap().to_owned();
-    assert!(invoice.contains(&format!("<cbc:PayableAmount currencyID=\"GBP\">{total}</cbc:PayableAmount>")), "{invoice}");
+    assert!(
+        invoice.contains(&format!("<cbc:PayableAmount currencyID=\"GBP\">{total}</cbc:PayableAmount>")),
+        "{invoice}"
+    );
     assert!(credit.contains("<CreditNote ") && credit.contains("a &lt; b"), "{credit}");
     let checked = done(&desk, &["issue", "--check", "JOB"]);
     assert_eq!(checked.matches("made again byte for byte").count(), 3, "{checked}");

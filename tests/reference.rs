@@ -80,7 +80,8 @@ fn the_schemas_beside_the_demo_files_are_those_that_the_program_writes() {
     let jobs = fs::read_dir("jobs").unwrap().map(|e| e.unwrap().path().join("job.yaml")).filter(|p| p.is_file());
     let jobs: Vec<_> = jobs.map(|p| (p, "../schema/job.json")).collect();
     assert!(jobs.len() > 5);
-    let found = ["bay", "kitchen-extension"].map(|job| (format!("jobs/{job}/found.yaml").into(), "../schema/found.json"));
+    let found =
+        ["bay", "kitchen-extension"].map(|job| (format!("jobs/{job}/found.yaml").into(), "../schema/found.json"));
     let others = [("jobs/firm.yaml".into(), "schema/firm.json"), ("jobs/prices.yaml".into(), "schema/prices.json")];
     let others = others.into_iter().chain(found);
     for (path, schema) in jobs.into_iter().chain(others) {

@@ -81,7 +81,10 @@ fn what_is_found_is_priced_signed_and_invoiced_with_the_last_stage() {
     let said = done(&desk, &draft);
     assert!(said.contains("A draft takes no number"), "{said}");
     let page = words_of_pages(&out.join("variation.pdf")).join(" ");
-    assert!(page.contains("Draft, not issued") && page.contains("Draft, no number") && !page.contains("VAR-"), "{page}");
+    assert!(
+        page.contains("Draft, not issued") && page.contains("Draft, no number") && !page.contains("VAR-"),
+        "{page}"
+    );
     assert!(kept(&desk).iter().all(|name| !name.contains("variation")));
     assert_eq!(row(&desk, "2027-01-17")[0], "invoiced", "the work begins on 18 January");
     assert_eq!(row(&desk, "2027-01-18")[0], "on site");
@@ -94,12 +97,7 @@ fn what_is_found_is_priced_signed_and_invoiced_with_the_last_stage() {
     let [state, next, due, shown] = row(&desk, "2027-01-19");
     assert_eq!(
         (state.as_str(), next, due.as_str(), shown),
-        (
-            "on site",
-            format!("have variation order 26-041-VAR-1 of {total} signed"),
-            "2027-01-19",
-            quoted.to_string()
-        )
+        ("on site", format!("have variation order 26-041-VAR-1 of {total} signed"), "2027-01-19", quoted.to_string())
     );
     let waits = account(&desk);
     assert_eq!((waits["waiting"][0]["number"].as_str(), pounds(&waits["total"])), (Some("26-041-VAR-1"), quoted));
@@ -117,10 +115,11 @@ fn what_is_found_is_priced_signed_and_invoiced_with_the_last_stage() {
     assert!(said.contains("left to be invoiced: 0.00"), "{said}");
     let last = manifest(&desk, "26-041-invoice-2")["invoiced"].clone();
     let first = manifest(&desk, "26-041-invoice-1")["invoiced"].clone();
-    let price = json(&done(&desk, &["price", desk.join("k/issued/26-041-A-accepted/accepted.yaml").to_str().unwrap(), "--json"]));
-    for (key, of_price) in
-        [("net", &price["net"]), ("vat", &price["vat"][0]["vat"]), ("total", &price["total"])]
-    {
+    let price = json(&done(
+        &desk,
+        &["price", desk.join("k/issued/26-041-A-accepted/accepted.yaml").to_str().unwrap(), "--json"],
+    ));
+    for (key, of_price) in [("net", &price["net"]), ("vat", &price["vat"][0]["vat"]), ("total", &price["total"])] {
         let both = pounds(&first["sums"][key]) + pounds(&last["sums"][key]);
         assert_eq!(both, pounds(of_price) + pounds(&record["sums"][key]), "{key}");
     }
@@ -163,7 +162,10 @@ fn each_line_is_sold_at_the_firms_rates() {
     // 23.25 × 1.17 = 27.20; ÷ 0.75 = 36.27
     assert_eq!(lines[2], ["A second layer of felt under the first, stripped and bagged", "5 h", "36.27", "181.35"]);
     // A roll of 3 m at 34.50: × 1.17 = 40.37; ÷ 0.75 = 53.83
-    assert_eq!(lines[3], ["Wall above cut back further for the flashing: materials", "1 × roll of 3 m", "53.83", "53.83"]);
+    assert_eq!(
+        lines[3],
+        ["Wall above cut back further for the flashing: materials", "1 × roll of 3 m", "53.83", "53.83"]
+    );
     assert_eq!(lines[4][1..], ["1.5 h", "36.27", "54.41"]);
     // 65.00 × 1.17 = 76.05; ÷ 0.75 = 101.40
     assert_eq!(lines[5][1..], ["sum", "", "101.40"]);
@@ -173,7 +175,10 @@ fn each_line_is_sold_at_the_firms_rates() {
     assert_eq!(net, Decimal::new(74_897, 2));
     assert_eq!(pounds(&record["sums"]["net"]), net);
     // 748.97 × 20 % = 149.794
-    assert_eq!((pounds(&record["sums"]["vat"]), pounds(&record["sums"]["total"])), (Decimal::new(14_979, 2), Decimal::new(89_876, 2)));
+    assert_eq!(
+        (pounds(&record["sums"]["vat"]), pounds(&record["sums"]["total"])),
+        (Decimal::new(14_979, 2), Decimal::new(89_876, 2))
+    );
     let page = words(&desk, "26-041-variation-1/variation.pdf");
     for shown in [
         "Variation order 26-041-VAR-1",
@@ -203,7 +208,8 @@ fn what_was_agreed_stands_and_what_is_bought_is_bought_today() {
     let firm = firm.replace("unit: m, rate: 38.00", "unit: m, rate: 58.00").replace("margin: 25 %", "margin: 40 %");
     fs::write(desk.join("firm.yaml"), firm).unwrap();
     let prices = fs::read_to_string(desk.join("prices.yaml")).unwrap();
-    fs::write(desk.join("prices.yaml"), prices.replace("holds: 3 m, price: 34.50", "holds: 3 m, price: 69.00")).unwrap();
+    fs::write(desk.join("prices.yaml"), prices.replace("holds: 3 m, price: 34.50", "holds: 3 m, price: 69.00"))
+        .unwrap();
     let file = desk.join("k/found.yaml");
     done(&desk, &["variation", "JOB", file.to_str().unwrap(), "--on", "2027-01-19"]);
     let lines = manifest(&desk, "26-041-variation-1")["varied"]["lines"].clone();
@@ -227,8 +233,14 @@ fn a_variation_is_answered_once_and_only_an_agreed_one_counts() {
     for (words, why) in [
         (&no[..], "26-041-VAR-1 was refused on 2027-01-20"),
         (&["variation", "JOB", "--agreed", "1", "--on", "2027-01-21", "--name", "R."][..], "issue it anew"),
-        (&["variation", "JOB", "--agreed", "2", "--on", "2027-01-18", "--name", "R."], "is of 2027-01-19, later than that"),
-        (&["variation", "JOB", "--agreed", "7", "--on", "2027-01-20", "--name", "R."], "has no variation 7; there is 26-041-VAR-1"),
+        (
+            &["variation", "JOB", "--agreed", "2", "--on", "2027-01-18", "--name", "R."],
+            "is of 2027-01-19, later than that",
+        ),
+        (
+            &["variation", "JOB", "--agreed", "7", "--on", "2027-01-20", "--name", "R."],
+            "has no variation 7; there is 26-041-VAR-1",
+        ),
         (&["variation", "JOB", "--agreed", "2", "--on", "2027-01-20", "--name", " "], "say who agrees"),
         (&["invoice", "JOB", "--variation", "2", "--on", "2027-01-20"], "26-041-VAR-2 is not agreed"),
         (&["variation", "JOB", &file, "--on", "2027-01-18"], "numbers follow one another in time"),
@@ -242,7 +254,8 @@ fn a_variation_is_answered_once_and_only_an_agreed_one_counts() {
     }
     agree(&desk, "2", "2027-01-20");
     assert!(
-        refused(&desk, &["variation", "JOB", "--refused", "2", "--on", "2027-01-21"], 2).contains("was agreed on 2027-01-20")
+        refused(&desk, &["variation", "JOB", "--refused", "2", "--on", "2027-01-21"], 2)
+            .contains("was agreed on 2027-01-20")
     );
     assert_eq!(
         kept(&desk)[2..],
@@ -312,7 +325,10 @@ fn what_is_agreed_after_the_last_invoice_is_asked_for_and_what_falls_away_is_cre
     let (more, less) = (found(&desk, "more.yaml", HOURS), found(&desk, "less.yaml", LESS));
     done(&desk, &["variation", "JOB", &more, "--on", "2027-01-22"]);
     agree(&desk, "1", "2027-01-22");
-    assert_eq!(row(&desk, "2027-01-23")[..2], ["on site", "send the invoice for variation order 26-041-VAR-1"].map(str::to_owned));
+    assert_eq!(
+        row(&desk, "2027-01-23")[..2],
+        ["on site", "send the invoice for variation order 26-041-VAR-1"].map(str::to_owned)
+    );
     done(&desk, &["invoice", "JOB", "--variation", "1", "--on", "2027-01-23"]);
     assert_eq!(row(&desk, "2027-01-23")[0], "invoiced");
     done(&desk, &["variation", "JOB", &less, "--on", "2027-01-23"]);
@@ -345,7 +361,10 @@ fn vat_is_treated_as_that_of_the_quote() {
     done(&desk, &["variation", "JOB", &found(&desk, "lead.yaml", lead), "--on", "2027-01-19"]);
     assert_eq!(sum(&desk, "26-041-variation-1", "varied", "total"), Decimal::new(6459, 2));
     let page = words(&desk, "26-041-variation-1/variation.pdf");
-    assert!(page.contains("is not registered for VAT") && !page.contains("VAT included") && !page.contains("VAT at"), "{page}");
+    assert!(
+        page.contains("is not registered for VAT") && !page.contains("VAT included") && !page.contains("VAT at"),
+        "{page}"
+    );
 
     let desk = desk_of("variation-reverse", "kitchen-extension");
     let job = fs::read_to_string(desk.join("k/job.yaml")).unwrap();
@@ -399,10 +418,22 @@ fn what_cannot_be_meant_is_told_in_its_place_with_its_cure() {
     for (entry, fault, cure) in [
         ("{what: x}", "what this costs is not said", "add at least one of `rate`"),
         ("{hours: 2}", "needs `what`", "Deck boards rotten"),
-        ("{what: x, rate: joist replaced, quantity: 2 m}", "is no rate of the quote that was accepted", "`joist replaced or doubled` (m)"),
+        (
+            "{what: x, rate: joist replaced, quantity: 2 m}",
+            "is no rate of the quote that was accepted",
+            "`joist replaced or doubled` (m)",
+        ),
         ("{what: x, rate: joist replaced or doubled}", "how much of the rate is not said", "`quantity: 2.4 m`"),
-        ("{what: x, rate: joist replaced or doubled, quantity: 2 m2}", "is agreed for each m, not for each m2", "measure it in m"),
-        ("{what: x, rate: deck board replaced, article: resin, quantity: 2}", "one quantity cannot be of a rate and of an article", "two entries"),
+        (
+            "{what: x, rate: joist replaced or doubled, quantity: 2 m2}",
+            "is agreed for each m, not for each m2",
+            "measure it in m",
+        ),
+        (
+            "{what: x, rate: deck board replaced, article: resin, quantity: 2}",
+            "one quantity cannot be of a rate and of an article",
+            "two entries",
+        ),
         ("{what: x, quantity: 2}", "a quantity needs the rate or the article", "add `rate:`"),
         ("{what: x, article: resine, quantity: 2 kg}", "`resine` is no role of an article", "did you mean `resin`?"),
         ("{what: x, article: own.nothing, quantity: 2}", "no price book sells `own.nothing`", "`cost:`"),

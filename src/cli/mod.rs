@@ -106,9 +106,7 @@ pub fn run(arguments: Arguments) -> Outcome {
             kept_beside(&said.job).and_then(|job| issued::refuse(&job, &said, Refusal::Withdraw))
         }
         Command::Invoice(invoice) => kept_beside(&invoice.job).and_then(|job| issued::invoice(&job, &invoice, clock())),
-        Command::Variation(found) => {
-            kept_beside(&found.job).and_then(|job| issued::variation(&job, &found, clock()))
-        }
+        Command::Variation(found) => kept_beside(&found.job).and_then(|job| issued::variation(&job, &found, clock())),
         Command::Receipt(paid) => kept_beside(&paid.job).and_then(|job| issued::receipt(&job, &paid)),
         Command::Account(asked) => {
             kept_beside(&asked.job).and_then(|job| issued::account(&job, &asked, asked.today.unwrap_or_else(clock)))

@@ -204,7 +204,8 @@ impl InvoiceView<'_> {
 
     /// What it is for, line by line: words, how much of it, and what that comes to.
     pub(super) fn parts(&self) -> Vec<(String, String, InvoiceSums)> {
-        let varied = self.variations.iter().map(|variation| variation.sums).fold(InvoiceSums::default(), InvoiceSums::with);
+        let varied =
+            self.variations.iter().map(|variation| variation.sums).fold(InvoiceSums::default(), InvoiceSums::with);
         let kept = self.kept_back.map_or_else(InvoiceSums::default, |kept| kept.sums);
         let stage = (self.stage.number > 0 || self.variations.is_empty()).then(|| {
             let what = description(self.parties, self.stage, self.accepted);
@@ -218,7 +219,11 @@ impl InvoiceView<'_> {
         let varied = self.variations.iter().map(|variation| {
             let of = format!("Variation order {}, agreed on {}", variation.number, wording::date(variation.on));
             let what = match self.stage.number {
-                0 => description(self.parties, InvoicedStage { label: &format!("{of}: {}", variation.what), ..self.stage }, self.accepted),
+                0 => description(
+                    self.parties,
+                    InvoicedStage { label: &format!("{of}: {}", variation.what), ..self.stage },
+                    self.accepted,
+                ),
                 _ => format!("{of}: {}", variation.what),
             };
             (what, "all of it".to_owned(), variation.sums)

@@ -151,11 +151,8 @@ fn facts(view: &VariationView<'_>) -> Block {
     to.extend(view.customer_vat_number.map(|number| fact("Their VAT number", cell(number))));
     to.push(fact("Work at", cell(parties.site.join(", "))));
     let number = view.number.map_or_else(|| cell("Draft, no number"), strong);
-    let facts = vec![
-        fact("Number", number),
-        fact("Date", cell(wording::date(parties.date))),
-        fact("Job", cell(parties.title)),
-    ];
+    let facts =
+        vec![fact("Number", number), fact("Date", cell(wording::date(parties.date))), fact("Job", cell(parties.title))];
     Block::Columns(vec![vec![Block::Facts(to)], vec![Block::Facts(facts)]])
 }
 
@@ -182,7 +179,11 @@ fn lines(view: &VariationView<'_>) -> Table {
         rows.push(plain(match reverse {
             true => {
                 let due = wording::money(sums.by_customer);
-                wide_row(&format!("VAT at {rate}%, reverse charge: {due}, for you to account for to HMRC"), 3, "–".into())
+                wide_row(
+                    &format!("VAT at {rate}%, reverse charge: {due}, for you to account for to HMRC"),
+                    3,
+                    "–".into(),
+                )
             }
             false => {
                 let label = format!("VAT at {rate}% on {}", wording::money(sums.net));

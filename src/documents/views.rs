@@ -19,10 +19,10 @@ use crate::model::old_roof::Recoat;
 use crate::model::shape::{DeckAction, Edge, LaminateChoice};
 use crate::model::{Access, Flashing, Length, LineId, Mass, OldRoof, Photo, Role, Roof, RoofFall};
 use crate::pages::block::Figure;
+use crate::pricing::terms::Retention;
 use crate::pricing::{
     Drops, LeftOver, Money, Offer, OptionPrice, OptionTotals, Order, OrderLine, PriceLine, RotRate, Stage, VatLine,
 };
-use crate::pricing::terms::Retention;
 use crate::programme::Timetable;
 use crate::takeoff::layout::patches::OldRoofLayout;
 use crate::takeoff::layout::{RoofLayout, over_deck};

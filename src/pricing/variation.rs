@@ -254,7 +254,9 @@ impl<'a> VariationBasis<'a> {
             FoundPart::Price(price) => Ok(SoldPart::one(Decimal::ONE, FoundUnit::Sum, price.to_penny())),
             FoundPart::Omit(price) => Ok(SoldPart::one(Decimal::ONE, FoundUnit::Sum, -price.to_penny())),
         };
-        sold.map_err(|unpriced| if unpriced.key.is_empty() { Unpriced { key: part.key(), ..unpriced } } else { unpriced })
+        sold.map_err(
+            |unpriced| if unpriced.key.is_empty() { Unpriced { key: part.key(), ..unpriced } } else { unpriced },
+        )
     }
 
     /// What a cost is sold for, with what every cost of the job bears.
@@ -309,17 +311,15 @@ impl<'a> VariationBasis<'a> {
         Ok(SoldPart { hours: norm * number, ..SoldPart::one(number, FoundUnit::Boards, self.sold_for(each)) })
     }
 
-    fn article(
-        &self,
-        role: &Role,
-        size: Option<Length>,
-        quantity: Decimal,
-        unit: &str,
-    ) -> Result<SoldPart, Unpriced> {
+    fn article(&self, role: &Role, size: Option<Length>, quantity: Decimal, unit: &str) -> Result<SoldPart, Unpriced> {
         let of = role.unit();
         if !unit.is_empty() && unit != of.to_string() {
             let fault = format!("`{role}` is bought in {of}, not in {unit}");
-            return unpriced("quantity", fault, format!("write, for example, `quantity: {} {of}`", quantity.normalize()));
+            return unpriced(
+                "quantity",
+                fault,
+                format!("write, for example, `quantity: {} {of}`", quantity.normalize()),
+            );
         }
         if of == Unit::Each && !quantity.fract().is_zero() {
             let fault = format!("nobody sells {} of `{role}`", quantity.normalize());
@@ -348,7 +348,11 @@ impl<'a> VariationBasis<'a> {
         let Most { what, most } = limits::PACKS;
         let too_many = |a: &Article| quantity.checked_div(a.holds).unwrap_or(Decimal::MAX) > Decimal::from(most);
         if all().filter(serves).any(too_many) {
-            return unpriced("quantity", format!("that takes more than {most} {what}"), "check the figure and its unit");
+            return unpriced(
+                "quantity",
+                format!("that takes more than {most} {what}"),
+                "check the figure and its unit",
+            );
         }
         let of_book = |book: &'a PriceBook| {
             let serving: Vec<&Article> = book.articles.iter().filter(serves).collect();
@@ -367,11 +371,8 @@ impl<'a> VariationBasis<'a> {
     }
 
     fn sums(&self, lines: &[VariationLine]) -> InvoiceSums {
-        let priced = |line: &VariationLine| PriceLine {
-            label: line.what.clone(),
-            net: line.amount,
-            vat_rate: self.vat_rate,
-        };
+        let priced =
+            |line: &VariationLine| PriceLine { label: line.what.clone(), net: line.amount, vat_rate: self.vat_rate };
         let priced: Vec<PriceLine> = lines.iter().map(priced).collect();
         let net: Money = priced.iter().map(|line| line.net).sum();
         let due: Money = match self.terms.vat.registered {

@@ -9,8 +9,8 @@ use super::accepted::reference;
 use super::deal::{self, AgreedChange, Deal};
 use super::kept::{Frozen, Kept, series_folder, unread};
 use super::manifest::{
-    ChangeRecord, CreditRecord, EarlierRecord, FrozenAs, Inputs, InvoiceRecord, InvoicedVariationRecord, KeptDay, KeptFile,
-    KeptBackRecord, KeptForm, KeptMoney, KeptNumber, Manifest, program,
+    ChangeRecord, CreditRecord, EarlierRecord, FrozenAs, Inputs, InvoiceRecord, InvoicedVariationRecord,
+    KeptBackRecord, KeptDay, KeptFile, KeptForm, KeptMoney, KeptNumber, Manifest, program,
 };
 use super::snapshot::{self, SnapshotFiles};
 use crate::cli::Outcome;

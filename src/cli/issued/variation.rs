@@ -11,8 +11,8 @@ use super::deal::{self, Deal};
 use super::invoice::{changes, firm_of, printed_changes, read_accepted};
 use super::kept::{Frozen, IssuedVariation, Kept, VariationState, series_folder, unread};
 use super::manifest::{
-    FoundRecord, FrozenAs, Inputs, KeptDay, KeptFile, KeptMoney, KeptNumber, Manifest, VariationAnswer, VariationRecord,
-    program,
+    FoundRecord, FrozenAs, Inputs, KeptDay, KeptFile, KeptMoney, KeptNumber, Manifest, VariationAnswer,
+    VariationRecord, program,
 };
 use super::snapshot::{self, SnapshotFiles};
 use crate::cli::Outcome;
@@ -69,9 +69,8 @@ pub(crate) fn variation(named: &JobSource, typed: &Variation, today: Date) -> Re
     for _ in 0..TRIES {
         let kept = Kept::within(&home).map_err(|error| unread(&home, &error))?;
         let reference = reference(named, &kept, &typed.files)?;
-        let nothing = || {
-            Stopped::Usage(format!("no quote of {reference} is accepted, so there is nothing that could be varied"))
-        };
+        let nothing =
+            || Stopped::Usage(format!("no quote of {reference} is accepted, so there is nothing that could be varied"));
         let deal = Deal::of(&kept, &reference)?.ok_or_else(nothing)?;
         let Some(file) = &file else { return answer(&kept, &reference, &deal, typed) };
         let quoted = deal::as_quoted(&kept, &reference)?.ok_or_else(nothing)?;
@@ -215,11 +214,7 @@ impl Desk<'_> {
         if snapshot::of(loaded, None)? != (inputs.clone(), which) {
             return Ok(None); // A template or a font was changed while it was made.
         }
-        let told = format!(
-            "issued variation order {}\n{}",
-            record.number,
-            told(&record, &file.found)
-        );
+        let told = format!("issued variation order {}\n{}", record.number, told(&record, &file.found));
         let next = format!(
             "Both sign it. Then: `wetout variation JOB --agreed {} --on DATE --name \"who\"`, or --refused.\n",
             record.sequence
@@ -339,7 +334,9 @@ fn told(record: &VariationRecord, found: &FoundOnSite) -> String {
 fn answer(kept: &Kept, reference: &str, deal: &Deal, typed: &Variation) -> Result<Outcome, Stopped> {
     let refuse = |words: String| Err(Stopped::Usage(words));
     let (Some(number), Some(on)) = (typed.agreed.as_ref().or(typed.refused.as_ref()), typed.on) else {
-        return refuse("name the variation that is answered, and the day: `--agreed 1 --on DATE --name \"who\"`".into());
+        return refuse(
+            "name the variation that is answered, and the day: `--agreed 1 --on DATE --name \"who\"`".into(),
+        );
     };
     let varied = deal::variation(kept, reference, &deal.revision, number)?;
     let record = varied.record;
@@ -389,11 +386,15 @@ fn answer(kept: &Kept, reference: &str, deal: &Deal, typed: &Variation) -> Resul
     let mut text = format!("recorded that {} was {word} on {on}\n", record.number);
     if agreed {
         let now = deal.sums.with(record.sums.into()).total;
-        text += &format!(
-            "{} more: the price is now {now}. It is invoiced with the last stage, or at once by `wetout invoice JOB --variation \
-             {}`.\n",
-            record.sums.total.0, record.sequence
-        );
+        let sum = record.sums.total.0;
+        text += &match sum < Money::ZERO {
+            true => format!("{} less: the price is now {now}. It is set against the last stage.\n", -sum),
+            false => format!(
+                "{sum} more: the price is now {now}. It is invoiced with the last stage, or at once by `wetout invoice JOB \
+                 --variation {}`.\n",
+                record.sequence
+            ),
+        };
     }
     terminal::say(&format!("{text}wrote {}\n", folder.display()))?;
     Ok(Outcome::Done)

@@ -19,7 +19,11 @@ pub(crate) fn found(raw: RawFound, told: &mut Vec<Problem>) -> Option<FoundOnSit
     let raw_things = raw.found.take()?;
     if raw_things.is_empty() {
         let fault = "nothing is found: a variation has at least one line";
-        told.push(Problem::fault(["found"], fault, "add one, as `- {what: Deck boards rotten at the outlet, boards: 3}`"));
+        told.push(Problem::fault(
+            ["found"],
+            fault,
+            "add one, as `- {what: Deck boards rotten at the outlet, boards: 3}`",
+        ));
     }
     if too_many(raw_things.len(), limits::FOUND, ["found"], told) {
         return None;
@@ -30,7 +34,8 @@ pub(crate) fn found(raw: RawFound, told: &mut Vec<Problem>) -> Option<FoundOnSit
 }
 
 fn thing(raw: RawThing, path: SettingPath, told: &mut Vec<Problem>) -> Option<FoundLine> {
-    let mut fault = |key: &'static str, fault: String, cure: &str| told.push(Problem::fault(path.key(key), fault, cure));
+    let mut fault =
+        |key: &'static str, fault: String, cure: &str| told.push(Problem::fault(path.key(key), fault, cure));
     let (counted, quantity) = (!raw.rate.is_missing() || !raw.article.is_missing(), &raw.quantity);
     if !raw.rate.is_missing() && !raw.article.is_missing() {
         fault("article", "one quantity cannot be of a rate and of an article".to_owned(), "write two entries");
@@ -42,7 +47,11 @@ fn thing(raw: RawThing, path: SettingPath, told: &mut Vec<Problem>) -> Option<Fo
     }
     if !counted && !quantity.is_missing() {
         let fault_words = "a quantity needs the rate or the article that it is of".to_owned();
-        fault("quantity", fault_words, "add `rate:` with a rate of the quote, or `article:` with a role of the price book");
+        fault(
+            "quantity",
+            fault_words,
+            "add `rate:` with a rate of the quote, or `article:` with a role of the price book",
+        );
     }
     if raw.boards.is_missing() && !raw.board.is_missing() {
         fault("board", "which board is said, and not how many".to_owned(), "add, for example, `boards: 3`");
@@ -57,7 +66,9 @@ fn thing(raw: RawThing, path: SettingPath, told: &mut Vec<Problem>) -> Option<Fo
                 let known: Vec<&str> = ROLES.iter().map(|role| role.word).collect();
                 let cure = match suggest::nearest(&word.0, &known) {
                     Some(near) => format!("did you mean `{near}`?"),
-                    None => "write the role that the price book gives it, such as `flashing.lead` or `own.cowl`".to_owned(),
+                    None => {
+                        "write the role that the price book gives it, such as `flashing.lead` or `own.cowl`".to_owned()
+                    }
                 };
                 fault("article", format!("`{}` is no role of an article", word.0), &cure);
                 None

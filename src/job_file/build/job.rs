@@ -95,7 +95,8 @@ pub(crate) fn job(raw: RawJob, stock: RoofSupplies<'_>, folder: &Path, found: &m
         ));
     });
     let mut raw_price = raw.price.take();
-    let retention = raw_price.as_mut().and_then(|p| std::mem::take(&mut p.retention).take()).and_then(RawRetention::built);
+    let retention =
+        raw_price.as_mut().and_then(|p| std::mem::take(&mut p.retention).take()).and_then(RawRetention::built);
     let (agreement, target) = raw_price.map_or((None, None), |p| price(p, found));
     let lines_by = quote.prices.take().unwrap_or_default();
     let stages = quote.stages.take().map(|s| stage_rules(s, &["quote", "stages"].into(), found));

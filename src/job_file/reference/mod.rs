@@ -66,7 +66,9 @@ impl FileKind {
                 "the firm file (firm.yaml): who you are, what things cost you, and the rules you lay roofs by"
             }
             FileKind::Prices => "a price book (prices.yaml): what one merchant sells, and for how much",
-            FileKind::Found => "what was found on site (found.yaml), for `wetout variation`: each thing, and what it takes",
+            FileKind::Found => {
+                "what was found on site (found.yaml), for `wetout variation`: each thing, and what it takes"
+            }
         }
     }
 
