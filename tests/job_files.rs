@@ -247,7 +247,7 @@ options:
     needs: []
 photos: []
 rules: {spare_mat: 4 %}
-price: {discount: 7.5 %, because: roof next door, shown: no, margin: 22 %}
+price: {discount: 7.5 %, because: roof next door, shown: no, margin: 22 %, retention: {rate: 5 %, until: 6 months}}
 silence: [{warning: upstand, because: agreed with the customer in writing}]
 quote:
   valid_days: 14

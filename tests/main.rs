@@ -53,6 +53,7 @@ mod programme;
 mod records;
 mod reference;
 mod replay;
+mod retention;
 mod shape;
 mod short_forms;
 mod silence;

@@ -142,6 +142,7 @@ fn terms() -> Terms {
         minimum_charge: None,
         round_total_to: None,
         stages: Vec::new(),
+        retention: None,
         rot_rates: Vec::new(),
     }
 }

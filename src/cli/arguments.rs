@@ -538,6 +538,9 @@ pub struct Invoice {
     /// In place of a stage a variation that was agreed: its number, or its place in the series
     #[arg(long, value_name = "NUMBER", conflicts_with_all = ["stage", "credit"])]
     pub variation: Option<String>,
+    /// In place of a stage what the customer has kept back so far
+    #[arg(long, conflicts_with_all = ["stage", "variation", "credit"])]
+    pub retention: bool,
     /// Credit this invoice, whole, in place of invoicing a stage: its number, or its place in the series
     #[arg(long, value_name = "NUMBER", requires = "because", conflicts_with_all = ["stage", "tax_point", "vat_invoice"])]
     pub credit: Option<String>,

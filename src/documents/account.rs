@@ -67,6 +67,8 @@ pub struct AccountView<'a> {
     pub total: Money,
     /// What is still to be asked for.
     pub left: Money,
+    /// What of that the customer keeps back, and until when.
+    pub kept_back: Option<(Money, Date)>,
     /// The entries, the oldest first.
     pub lines: Vec<AccountLine<'a>>,
     /// What is open, in the order of the numbers.
@@ -113,6 +115,8 @@ fn vocabulary(view: &AccountView<'_>) -> Vocabulary {
     v.yes("owed", view.balance > Money::ZERO)
         .yes("overpaid", view.balance < Money::ZERO)
         .text("over", wording::money(-view.balance))
+        .maybe("kept_back", view.kept_back.map(|(sum, _)| wording::money(sum)))
+        .maybe("kept_until", view.kept_back.map(|(_, until)| wording::date(until)))
         .yes("overdue", view.overdue > Money::ZERO)
         .text("overdue_sum", wording::money(view.overdue))
         .yes("entries", !view.lines.is_empty())

@@ -93,6 +93,17 @@ pub struct InvoicedVariation<'a> {
     pub sums: InvoiceSums,
 }
 
+/// What the customer keeps back of an invoice.
+#[derive(Debug, Clone, Copy)]
+pub struct KeptBack {
+    /// How much of it, %.
+    pub rate: Decimal,
+    /// Until which day, as it is expected.
+    pub until: Date,
+    /// What that comes to.
+    pub sums: InvoiceSums,
+}
+
 /// A change of the price that was agreed after the quote was accepted.
 #[derive(Debug, Clone)]
 pub struct PriceChange {
@@ -164,6 +175,8 @@ pub struct InvoiceView<'a> {
     pub stage: InvoicedStage<'a>,
     /// The variations that it is for besides the stage, or in its place.
     pub variations: Vec<InvoicedVariation<'a>>,
+    /// What the customer keeps back of all that, which is no part of its sums.
+    pub kept_back: Option<KeptBack>,
     /// What it all comes to.
     pub sums: InvoiceSums,
     /// The rate of VAT, %.
@@ -193,9 +206,15 @@ impl InvoiceView<'_> {
     pub(super) fn parts(&self) -> Vec<(String, String, InvoiceSums)> {
         let varied =
             self.variations.iter().map(|variation| variation.sums).fold(InvoiceSums::default(), InvoiceSums::with);
-        let stage = (self.stage.number > 0).then(|| {
+        let kept = self.kept_back.map_or_else(InvoiceSums::default, |kept| kept.sums);
+        let stage = (self.stage.number > 0 || self.variations.is_empty()).then(|| {
             let what = description(self.parties, self.stage, self.accepted);
-            (what, share(self.stage), self.sums.without(varied))
+            let extent = if self.stage.number > 0 { share(self.stage) } else { "all of it".to_owned() };
+            (what, extent, self.sums.with(kept).without(varied))
+        });
+        let kept = self.kept_back.map(|kept| {
+            let what = format!("Kept back by you until {}", wording::date(kept.until));
+            (what, format!("{}% of that", wording::number(kept.rate)), InvoiceSums::default().without(kept.sums))
         });
         let varied = self.variations.iter().map(|variation| {
             let of = format!("Variation order {}, agreed on {}", variation.number, wording::date(variation.on));
@@ -209,7 +228,7 @@ impl InvoiceView<'_> {
             };
             (what, "all of it".to_owned(), variation.sums)
         });
-        stage.into_iter().chain(varied).collect()
+        stage.into_iter().chain(varied).chain(kept).collect()
     }
 }
 
@@ -437,6 +456,10 @@ fn standing(view: &InvoiceView<'_>) -> Table {
         None => pair("This one".to_owned(), -view.sums.total),
     });
     rows.push(total_row("Still to be asked for", 1, view.left));
+    if let Some(kept) = view.kept_back.filter(|_| view.credits.is_none()) {
+        let what = format!("Of that you keep back of this one until {}", wording::date(kept.until));
+        rows.push(pair(what, kept.sums.total));
+    }
     if view.paid > Money::ZERO {
         rows.push(pair("You have paid so far".to_owned(), view.paid));
     }

@@ -162,6 +162,8 @@ fn money(v: &mut Vocabulary, view: &QuoteView<'_>) {
         .yes("rot_rates", !price.rot_rates.is_empty())
         .yes("stages", price.stages.len() > 1)
         .maybe("one_payment", one_payment(price))
+        .maybe("retention", price.retention.map(|kept| wording::number(kept.rate)))
+        .maybe("retention_until", price.retention.map(|kept| wording::kept_until(kept.until)))
         .yes("photographed", !view.photos.is_empty())
         .yes("offers", offers::any(price))
         .yes("offers_to_tick", offers::any_to_tick(price))

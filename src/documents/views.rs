@@ -21,6 +21,7 @@ use crate::model::old_roof::Recoat;
 use crate::model::shape::{DeckAction, Edge, LaminateChoice};
 use crate::model::{Access, Flashing, Length, LineId, Mass, OldRoof, Photo, Role, Roof, RoofFall};
 use crate::pages::block::Figure;
+use crate::pricing::terms::Retention;
 use crate::pricing::{
     Drops, Money, Offer, OptionPrice, OptionTotals, Order, OrderLine, PriceLine, RotRate, Stage, VatLine,
 };
@@ -153,6 +154,8 @@ pub struct QuotedPrice<'a> {
     pub total: Money,
     /// The payments; they add up to `total`.
     pub stages: &'a [Stage],
+    /// What the customer keeps back of each.
+    pub retention: Option<Retention>,
     /// What the extras that are a part of it are for.
     pub extras: &'a [String],
     /// Extras beside it.
@@ -342,6 +345,7 @@ impl<'a> QuotedPrice<'a> {
             reason: pricing.vat_reason.as_deref(),
             total: pricing.total,
             stages: &pricing.stages,
+            retention: pricing.retention,
             extras: &pricing.extras,
             offers: &pricing.offers,
             options: &pricing.options,

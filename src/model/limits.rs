@@ -182,6 +182,8 @@ numbers! {
     // The quote and what is invoiced.
     VALID_DAYS = 1, 365, 0, "days", "days for which a quote stands";
     PAYMENT_DAYS = 0, 90, 0, "days", "days in which an invoice is to be paid", because "businesses may agree on more than 60 only where it is fair to both; nobody who builds a roof waits longer than 90";
+    RETENTION = 0, 20, 0, "%", "what the customer keeps back of a payment", because "3 % to 5 % are usual; 0 % is none";
+    RETENTION_MONTHS = 1, 36, 0, "months", "months for which something is kept back";
     PAID = 1, 100_000_000, 2, "pounds", "a payment that was made";
     FOUND_QUANTITY = 1, 1_000_000, 3, "", "how much of something was found on site";
     FOUND_HOURS = 1, 100_000, 2, "h", "hours of one person for what was found", because "more is a job of its own";

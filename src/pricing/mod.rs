@@ -280,6 +280,8 @@ pub struct Pricing {
     pub asked: Money,
     /// Payments; add up to `total`.
     pub stages: Vec<Stage>,
+    /// What the customer keeps back of each payment.
+    pub retention: Option<terms::Retention>,
     /// The heaviest pack against the filter for lifting, and what the orders weigh.
     pub lifts: Vec<Finding>,
     /// Warnings.
@@ -381,6 +383,7 @@ pub fn price(
         sums,
         offers,
         extras: job_money.extras.iter().filter(|e| e.kind.in_total()).map(terms::Extra::title).collect(),
+        retention: job_money.retention.or(terms.retention).filter(|kept| kept.rate > Decimal::ZERO),
         rot_rates: offers::rot_rates(terms, rate),
         options: Vec::new(),
         option_totals: OptionTotals::NoOption,

@@ -54,6 +54,9 @@ pub(crate) fn account(named: &JobSource, typed: &AccountAsked, today: Date) -> R
         changes: changes.collect(),
         total: deal.sums.total,
         left: deal.left(&standing).total,
+        kept_back: Some(deal::kept_back(&standing).total)
+            .filter(|kept| *kept > Money::ZERO)
+            .zip(standing.last().and_then(|last| deal.kept_until(last.date.0))),
         lines: lines(&kept, &reference),
         open: open.map(|(charge, left)| OpenCharge { number: &charge.number, due: charge.due, left }).collect(),
         balance: account.balance(),
@@ -144,6 +147,9 @@ fn as_text(view: &AccountView<'_>, waiting: &[&VariationRecord]) -> String {
         let late = if open.due < view.parties.date { ", overdue" } else { "" };
         text += &format!("open: {} of {}, to be paid by {}{late}\n", open.left, open.number, open.due);
     }
+    if let Some((sum, until)) = view.kept_back {
+        text += &format!("kept back by the customer: {sum}, until {until}\n");
+    }
     match view.balance < Money::ZERO {
         true => text + &format!("to the customer's credit {}; still to be invoiced {}\n", -view.balance, view.left),
         false => text + &format!("balance {}; still to be invoiced {}\n", view.balance, view.left),
@@ -184,7 +190,7 @@ fn as_json(view: &AccountView<'_>, paid: Money, waiting: &[&VariationRecord]) ->
     let value = json!({
         "reference": view.parties.reference, "title": view.parties.title, "today": day(view.parties.date),
         "accepted": {"revision": view.accepted.revision, "date": day(view.accepted.on), "total": sum(view.accepted.total)},
-        "changes": changes, "waiting": waiting, "total": sum(view.total), "left_to_invoice": sum(view.left), "entries": entries, "open": open,
+        "changes": changes, "waiting": waiting, "total": sum(view.total), "left_to_invoice": sum(view.left), "kept_back": view.kept_back.map(|(kept, until)| json!({"sum": sum(kept), "until": day(until)})), "entries": entries, "open": open,
         "paid": sum(paid), "balance": sum(view.balance), "overdue": sum(view.overdue),
     });
     serde_json::to_string_pretty(&value).unwrap_or_default() + "\n"

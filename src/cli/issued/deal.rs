@@ -12,6 +12,7 @@ use crate::documents::wording;
 use crate::job_file::Loaded;
 use crate::pricing::account::{Account, Charge, Payment};
 use crate::pricing::invoicing::{self, InvoiceSums};
+use crate::pricing::terms::Retention;
 use crate::pricing::{Money, Pricing};
 use crate::programme::calendar;
 use rust_decimal::Decimal;
@@ -38,6 +39,8 @@ pub(crate) struct Deal {
     pub(crate) vat_rate: Decimal,
     /// In which stages it is paid, each with its sums.
     pub(crate) stages: Vec<DealStage>,
+    /// What the customer keeps back of each payment.
+    pub(crate) retention: Option<Retention>,
     /// The first day on site, where it is known.
     pub(crate) first_day: Option<Date>,
     /// The last day on site, where it is known, with the days that were agreed since.
@@ -150,6 +153,7 @@ impl Deal {
             changes,
             vat_rate: rate(&priced.pricing),
             stages: stages(&priced.pricing, accepted),
+            retention: priced.pricing.retention,
             first_day: worked.first_day(),
             last_day: last_day.map(|day| calendar::working_days_after(day, more, &priced.firm.holidays)),
             spare_hours: (day_hours - last_hours).max(Decimal::ZERO),
@@ -170,6 +174,16 @@ impl Deal {
         self.sums.without(invoiced.fold(InvoiceSums::default(), InvoiceSums::with))
     }
 
+    /// What is neither asked for yet nor kept back.
+    pub(crate) fn unasked(&self, standing: &[&InvoiceRecord]) -> InvoiceSums {
+        self.left(standing).without(kept_back(standing))
+    }
+
+    /// Until when what is kept back is kept, as far as that is known: by the last day on site, else by the last invoice.
+    pub(crate) fn kept_until(&self, last_invoice: Date) -> Option<Date> {
+        self.retention.map(|kept| kept.until.day(self.last_day.unwrap_or(last_invoice)))
+    }
+
     /// What was agreed since and is not invoiced yet.
     pub(crate) fn uninvoiced(&self, standing: &[&InvoiceRecord]) -> Vec<&AgreedChange> {
         let is_invoiced = |change: &AgreedChange| {
@@ -178,7 +192,7 @@ impl Deal {
         self.changes.iter().filter(|change| !is_invoiced(change)).collect()
     }
 
-    /// What a stage comes to, the variations that are invoiced with it, and what is left to be invoiced after it, where `standing` is invoiced already. Whichever stage
+    /// What a stage comes to, the variations that are invoiced with it, and what is left to be asked for after it, where `standing` is invoiced already. Whichever stage
     /// is invoiced last takes all that is left, so that what was agreed since and what an earlier acceptance was invoiced
     /// for are both made good.
     pub(crate) fn next(
@@ -186,7 +200,7 @@ impl Deal {
         stage: usize,
         standing: &[&InvoiceRecord],
     ) -> (InvoiceSums, Vec<&AgreedChange>, InvoiceSums) {
-        let left = self.left(standing);
+        let left = self.unasked(standing);
         let is_invoiced = |n: usize| standing.iter().any(|invoice| invoice.stage == n + 1);
         let is_last = (0..self.stages.len()).all(|n| n == stage || is_invoiced(n));
         match is_last {
@@ -194,6 +208,13 @@ impl Deal {
             false => (self.stages[stage].sums, Vec::new(), left.without(self.stages[stage].sums)),
         }
     }
+}
+
+/// What the customer has kept back so far, and was not asked for since.
+pub(crate) fn kept_back(standing: &[&InvoiceRecord]) -> InvoiceSums {
+    let kept = standing.iter().filter_map(|invoice| Some(InvoiceSums::from(invoice.kept_back?.sums)));
+    let asked = standing.iter().filter(|invoice| invoice.releases).map(|invoice| InvoiceSums::from(invoice.sums));
+    kept.fold(InvoiceSums::default(), InvoiceSums::with).without(asked.fold(InvoiceSums::default(), InvoiceSums::with))
 }
 
 /// Every line of a price bears one rate.

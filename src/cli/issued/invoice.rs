@@ -9,8 +9,8 @@ use super::accepted::reference;
 use super::deal::{self, AgreedChange, Deal};
 use super::kept::{Frozen, Kept, series_folder, unread};
 use super::manifest::{
-    ChangeRecord, CreditRecord, EarlierRecord, FrozenAs, Inputs, InvoiceRecord, InvoicedVariationRecord, KeptDay,
-    KeptFile, KeptForm, KeptMoney, KeptNumber, Manifest, program,
+    ChangeRecord, CreditRecord, EarlierRecord, FrozenAs, Inputs, InvoiceRecord, InvoicedVariationRecord,
+    KeptBackRecord, KeptDay, KeptFile, KeptForm, KeptMoney, KeptNumber, Manifest, program,
 };
 use super::snapshot::{self, SnapshotFiles};
 use crate::cli::Outcome;
@@ -21,11 +21,11 @@ use crate::cli::terminal;
 use crate::cli::work::{self, Stopped};
 use crate::documents::invoice::{
     self, AcceptedQuote, CreditedInvoice, EarlierInvoice, InvoiceForm, InvoiceView, InvoicedStage, InvoicedVariation,
-    PriceChange,
+    KeptBack, PriceChange,
 };
 use crate::documents::letterhead::Parties;
 use crate::documents::words::Words;
-use crate::documents::{Finished, IssueStanding, ubl_invoice};
+use crate::documents::{Finished, IssueStanding, ubl_invoice, wording};
 use crate::job_file::{self, Loaded};
 use crate::model::{Firm, Problem};
 use crate::pricing::Money;
@@ -104,7 +104,11 @@ struct InvoicedPart<'a> {
     label: String,
     share: Decimal,
     variations: Vec<&'a AgreedChange>,
+    /// It asks for what was kept back.
+    releases: bool,
+    /// All of it, with what is kept back of it.
     sums: InvoiceSums,
+    /// What is left to be asked for after it, without what is kept back.
     left: InvoiceSums,
 }
 
@@ -121,6 +125,7 @@ fn of_part(
     let standing: Vec<&InvoiceRecord> = deal::standing(kept, reference).into_iter().map(|(_, i)| i).collect();
     let part = match &typed.variation {
         Some(number) => of_variation(kept, reference, deal, &standing, number)?,
+        None if typed.retention => of_retention(deal, &standing)?,
         None => of_stage(deal, &standing, typed.stage)?,
     };
     if date < deal.on {
@@ -145,6 +150,9 @@ fn of_part(
     refuse_other_rate(deal, loaded, form, tax_point.unwrap_or(date))?;
     let sequence = kept.next_in_series(reference, SERIES);
     let account = deal::account(kept, reference);
+    let kept_back = kept_back(deal, &part, date);
+    let held = kept_back.map_or_else(InvoiceSums::default, |kept| kept.sums.into());
+    let sums = part.sums.without(held);
     Ok(InvoiceRecord {
         sequence,
         number: printed_number(reference, sequence),
@@ -156,14 +164,16 @@ fn of_part(
         stages: deal.stages.len(),
         label: part.label,
         share: KeptNumber(part.share),
+        kept_back,
+        releases: part.releases,
         variations: part.variations.into_iter().map(as_invoiced).collect(),
-        sums: part.sums.into(),
+        sums: sums.into(),
         vat_rate: KeptNumber(deal.vat_rate),
         accepted_on: KeptDay(deal.on),
         accepted_total: KeptMoney(deal.accepted.total),
         changes: changes(deal),
+        left: KeptMoney(deal.left(&standing).without(sums).total),
         earlier: standing.into_iter().map(as_earlier).collect(),
-        left: KeptMoney(part.left.total),
         paid: KeptMoney(account.paid()),
         credits: None,
         inputs: Inputs::default(),
@@ -189,7 +199,8 @@ fn of_stage<'a>(
     let (sums, variations, left) = deal.next(stage, standing);
     let varied = variations.iter().map(|change| change.sums).fold(InvoiceSums::default(), InvoiceSums::with);
     let share = share_of(sums.without(varied).total, deal.accepted.total);
-    Ok(InvoicedPart { stage: Some(stage), label: deal.stages[stage].label.clone(), share, variations, sums, left })
+    let label = deal.stages[stage].label.clone();
+    Ok(InvoicedPart { stage: Some(stage), label, share, variations, releases: false, sums, left })
 }
 
 /// A variation by itself.
@@ -225,8 +236,46 @@ fn of_variation<'a>(
         label: change.words(),
         share: Decimal::ONE_HUNDRED,
         variations: vec![change],
+        releases: false,
         sums: change.sums,
-        left: deal.left(standing).without(change.sums),
+        left: deal.unasked(standing).without(change.sums),
+    })
+}
+
+/// What the customer has kept back so far.
+///
+/// VAT on it falls due when it is paid or when an invoice for VAT is issued for it, whichever comes first: regulations 89 and
+/// 93(1) of the VAT Regulations 1995 (SI 1995/2518), as read at legislation.gov.uk and in HMRC manuals VATTOS5170 and VATTOS9120.
+/// So no invoice for a stage bears the VAT of what is kept back of it, and this one bears that.
+fn of_retention<'a>(deal: &Deal, standing: &[&InvoiceRecord]) -> Result<InvoicedPart<'a>, Stopped> {
+    let sums = deal::kept_back(standing);
+    if sums.total <= Money::ZERO {
+        return Err(Stopped::Usage(match deal.retention {
+            Some(_) => "nothing was kept back yet, or all of it was invoiced".to_owned(),
+            None => "nothing is kept back of this job: its quote was accepted without a retention".to_owned(),
+        }));
+    }
+    let of = standing.iter().filter(|invoice| invoice.kept_back.is_some()).map(|invoice| invoice.number.clone());
+    let of = wording::list(&of.collect::<Vec<_>>());
+    Ok(InvoicedPart {
+        stage: None,
+        label: format!("What you have kept back of {of}"),
+        share: Decimal::ONE_HUNDRED,
+        variations: Vec::new(),
+        releases: true,
+        sums,
+        left: deal.unasked(standing),
+    })
+}
+
+/// What the customer keeps back of an invoice.
+fn kept_back(deal: &Deal, part: &InvoicedPart<'_>, date: Date) -> Option<KeptBackRecord> {
+    let (kept, until) = deal.retention.zip(deal.kept_until(date)).filter(|_| !part.releases)?;
+    let sums = part.sums.kept_back(kept.rate);
+    (sums.total > Money::ZERO).then(|| KeptBackRecord {
+        rate: KeptNumber(kept.rate),
+        until: KeptDay(until),
+        sums: sums.into(),
     })
 }
 
@@ -429,6 +478,11 @@ fn view<'a>(
             share: record.share.0,
         },
         variations: record.variations.iter().map(varied).collect(),
+        kept_back: record.kept_back.map(|kept| KeptBack {
+            rate: kept.rate.0,
+            until: kept.until.0,
+            sums: kept.sums.into(),
+        }),
         sums: record.sums.into(),
         rate: record.vat_rate.0,
         changes: printed_changes(&record.changes),
@@ -529,6 +583,9 @@ fn told(record: &InvoiceRecord) -> String {
     };
     for varied in record.variations.iter().filter(|_| record.stage > 0 && record.credits.is_none()) {
         text += &format!("with variation order {} of {}\n", varied.number, varied.sums.total.0);
+    }
+    if let Some(kept) = record.kept_back.filter(|_| record.credits.is_none()) {
+        text += &format!("{} more is kept back until {}\n", kept.sums.total.0, kept.until.0);
     }
     if record.form.0 == InvoiceForm::Request && record.credits.is_none() {
         text += "It is no invoice for VAT: once it is paid, `wetout receipt` writes one.\n";

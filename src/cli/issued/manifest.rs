@@ -243,6 +243,12 @@ pub(crate) struct InvoiceRecord {
     pub(crate) label: String,
     /// Its part of the price, %; all of a variation.
     pub(crate) share: KeptNumber,
+    /// What the customer keeps back of it: it is no part of its sums.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(crate) kept_back: Option<KeptBackRecord>,
+    /// It asks for what was kept back of those before it.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub(crate) releases: bool,
     /// The variations that it is for.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub(crate) variations: Vec<InvoicedVariationRecord>,
@@ -401,6 +407,17 @@ pub(crate) struct ChangeRecord {
     pub(crate) on: KeptDay,
     /// What it adds or saves.
     pub(crate) total: KeptMoney,
+}
+
+/// What a customer keeps back.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+pub(crate) struct KeptBackRecord {
+    /// How much of the payment, %.
+    pub(crate) rate: KeptNumber,
+    /// Until which day, as it is expected.
+    pub(crate) until: KeptDay,
+    /// What that comes to.
+    pub(crate) sums: KeptSums,
 }
 
 /// A variation that is invoiced.

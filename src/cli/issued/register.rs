@@ -316,7 +316,13 @@ fn money(row: &mut RegisterRow, kept: &Kept, today: Date) {
     });
     let ask = ask.or_else(|| late.first().map(|change| (ask_for(change, &records), Some(change.on))));
     let all_invoiced = to_invoice.is_none() && late.is_empty();
-    let whole = all_invoiced && account.balance() <= Money::ZERO;
+    let kept_back = deal::kept_back(&records).total;
+    let keeps = all_invoiced && kept_back > Money::ZERO;
+    let ask = ask.or_else(|| {
+        let last = records.last().filter(|_| keeps)?;
+        Some((format!("send the invoice for {kept_back} that was kept back"), deal.kept_until(last.date.0)))
+    });
+    let whole = all_invoiced && !keeps && account.balance() <= Money::ZERO;
     if !kept.invoices(&reference).is_empty() {
         row.paid = Some(account.paid());
         row.dates.extend(standing.last().map(|(_, invoice)| ("invoiced", invoice.date.0)));

@@ -386,11 +386,15 @@ fn answer(kept: &Kept, reference: &str, deal: &Deal, typed: &Variation) -> Resul
     let mut text = format!("recorded that {} was {word} on {on}\n", record.number);
     if agreed {
         let now = deal.sums.with(record.sums.into()).total;
-        text += &format!(
-            "{} more: the price is now {now}. It is invoiced with the last stage, or at once by `wetout invoice JOB --variation \
-             {}`.\n",
-            record.sums.total.0, record.sequence
-        );
+        let sum = record.sums.total.0;
+        text += &match sum < Money::ZERO {
+            true => format!("{} less: the price is now {now}. It is set against the last stage.\n", -sum),
+            false => format!(
+                "{sum} more: the price is now {now}. It is invoiced with the last stage, or at once by `wetout invoice JOB \
+                 --variation {}`.\n",
+                record.sequence
+            ),
+        };
     }
     terminal::say(&format!("{text}wrote {}\n", folder.display()))?;
     Ok(Outcome::Done)

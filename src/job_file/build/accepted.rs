@@ -55,11 +55,11 @@ pub fn accepted(loaded: &Loaded, choice: &ChosenParts<'_>) -> Result<String, Vec
     Ok(text)
 }
 
-/// The total takes the place of a discount or of another total; a margin of the job's own stays.
+/// The total takes the place of a discount or of another total; a margin of the job's own stays, and what is kept back.
 fn fix_price(settings: &mut Vec<(String, Tree)>, total: Money) {
     let of_price = |tree: Tree| match tree {
         Tree::Group(price) => {
-            price.into_iter().filter(|(key, _)| matches!(key.as_str(), "margin" | "markup")).collect()
+            price.into_iter().filter(|(key, _)| matches!(key.as_str(), "margin" | "markup" | "retention")).collect()
         }
         _ => Vec::new(),
     };

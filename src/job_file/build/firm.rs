@@ -10,6 +10,7 @@ use crate::job_file::raw::firm::{
     RawBank, RawFirm, RawMail, RawMoney, RawParty, RawRateFrom, RawVat, rules as raw_rules,
 };
 use crate::job_file::raw::job::texts;
+use crate::job_file::raw::retention::RawRetention;
 use crate::job_file::raw::rules::{self, GivenRules};
 use crate::job_file::read::beside::{self, NotRead};
 use crate::job_file::read::reading::{ByName, List, Slot};
@@ -303,6 +304,7 @@ fn terms(mut raw: RawMoney, crew: Vec<CrewRate>, own_loads: Vec<Load>, found: &m
         minimum_charge: raw.minimum_charge.take(),
         round_total_to: raw.round_total_to.take(),
         stages: stages?,
+        retention: raw.retention.take().and_then(RawRetention::built),
         rot_rates: rot_rates.collect(),
     })
 }

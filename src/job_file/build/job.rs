@@ -14,6 +14,7 @@ use crate::job_file::raw::checks::RawLift;
 use crate::job_file::raw::job::{
     RawAnyRoof, RawCustomer, RawExtra, RawJob, RawPhoto, RawRoof, RawSite, RawStage, texts,
 };
+use crate::job_file::raw::retention::RawRetention;
 use crate::job_file::read::beside::{self, NotRead};
 use crate::job_file::read::reading::{ByName, List, Slot};
 use crate::job_file::read::scalars::{ShareOfPrice, YesNo, YesNoSum};
@@ -95,7 +96,10 @@ pub(crate) fn job(raw: RawJob, stock: RoofSupplies<'_>, folder: &Path, found: &m
             format!("add `quote: {{valid_days: {VALID_DAYS}}}`"),
         ));
     });
-    let (agreement, target) = raw.price.take().map_or((None, None), |p| price(p, found));
+    let mut raw_price = raw.price.take();
+    let retention =
+        raw_price.as_mut().and_then(|p| std::mem::take(&mut p.retention).take()).and_then(RawRetention::built);
+    let (agreement, target) = raw_price.map_or((None, None), |p| price(p, found));
     let lines_by = quote.prices.take().unwrap_or_default();
     let stages = quote.stages.take().map(|s| stage_rules(s, &["quote", "stages"].into(), found));
     let vat =
@@ -138,7 +142,7 @@ pub(crate) fn job(raw: RawJob, stock: RoofSupplies<'_>, folder: &Path, found: &m
     dates(&job, found);
     Some(BuiltJob {
         job,
-        money: JobMoney { access: sums, extras, stages, vat, lines_by, target, agreement },
+        money: JobMoney { access: sums, extras, stages, vat, lines_by, target, agreement, retention },
         photos,
         silences,
     })

@@ -2,6 +2,7 @@
 
 use super::checks::RawLift;
 use super::job::{Lines, RawStage};
+use super::retention::RawRetention;
 use super::rules::GivenRules;
 use crate::job_file::read::form::{Form, Formed};
 use crate::job_file::read::reading::{At, ByName, FromFile, List, Slot};
@@ -146,6 +147,7 @@ settings! {
         round_total_to: Money, within ROUND_TO;
         stages: List<RawStage>, needed "[{when: On completion, part: rest}]";
         payment_days: u32, within PAYMENT_DAYS;
+        retention: RawRetention;
         rot_rates: List<RawRate>;
     }
 }

@@ -9,6 +9,7 @@ pub(super) mod homes;
 pub(super) mod job;
 pub(super) mod prices;
 pub(super) mod record;
+pub(super) mod retention;
 pub(super) mod roof_work;
 pub(super) mod rules;
 pub(super) mod stock;

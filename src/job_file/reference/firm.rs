@@ -5,6 +5,7 @@ use crate::job_file::raw::firm::{
     RawBank, RawCovering, RawFirm, RawGuarantee, RawMail, RawMoney, RawOldWaste, RawParty, RawPerson, RawRate,
     RawRateFrom, RawSurface, RawTip, RawVat,
 };
+use crate::job_file::raw::retention::RawRetention;
 use crate::job_file::raw::rules::{RawByFinish, RawDose, RawGelPoint};
 
 explain! {
@@ -68,6 +69,10 @@ explain! {
         hour: "What an hour costs you; it never leaves the office.", "cost", "give `hour` or `day`", "28.00";
         day: "What a whole day costs you, for somebody who is paid by days.", "cost", "give `hour` or `day`", "220.00";
     }
+    RawRetention {
+        rate: "How much of each payment is kept back.", "what is asked for now, and what later", "", "5 %";
+        until: "Until when: months after the last day on site, or a day.", "when it is asked for", "", "6 months";
+    }
     RawMoney {
         travel_day: "Travel for a day on site, both ways.", "cost", "", "";
         overhead: "Overhead, a part of the direct cost.", "cost", "", "";
@@ -90,6 +95,7 @@ explain! {
         minimum_charge: "No job is sold for less, without VAT.", "price", "there is none", "850.00";
         round_total_to: "The total is a whole number of these.", "price", "it is not rounded", "5.00";
         stages: "When how much is paid; the last payment takes the rest.", "the payments in the quote", "", "";
+        retention: "What customers keep back of each payment until the work has stood its time.", "the quote, invoices, the account", "nothing is kept back", "{rate: 5 %, until: 6 months}";
         payment_days: "In how many days an invoice is to be paid.", "invoices, and what is overdue", "14 days", "14";
         rot_rates: "Unit rates for rot and the like, agreed beforehand.", "a table in the quote", "no rates are printed", "[{item: joist replaced, unit: m, rate: 38.00}]";
     }

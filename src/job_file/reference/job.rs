@@ -116,6 +116,7 @@ explain! {
         shown: "Whether the quote shows the discount as a line.", "the quote", "yes", "no";
         margin: "The margin of this job alone, a part of the price.", "the price", "the firm file's", "20 %";
         markup: "The markup of this job alone, a part of the cost.", "the price", "the firm file's", "30 %";
+        retention: "What this customer keeps back of each payment until the work has stood its time.", "the quote, invoices, the account", "the firm file's", "{rate: 5 %, until: 6 months}";
     }
     RawQuote {
         valid_days: "For how many days the quote stands.", "the last day on which it can be accepted", "30 days", "30";
