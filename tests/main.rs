@@ -60,6 +60,7 @@ mod templates;
 mod tidy;
 mod ties;
 mod trims;
+mod typeset;
 mod warm_roof;
 mod water;
 mod whole_pages;
