@@ -72,6 +72,7 @@ mod ties;
 mod trims;
 mod trust;
 mod variations;
+mod typeset;
 mod warm_roof;
 mod watch;
 mod water;

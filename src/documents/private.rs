@@ -4,6 +4,7 @@
 //! with the three documents that leave the office, and no template can ask for what stands here.
 
 use super::cells::{cell, plain, right, row, strong, wide};
+use super::drawings::money_bar;
 use super::letterhead::{self, Title};
 use super::{Finished, Overrides, WholeJob, wording};
 use crate::model::{LineId, Problem};
@@ -58,6 +59,7 @@ fn blocks(worked: &WholeJob<'_>, sheet: &PrivateSheet) -> Vec<Block> {
             blocks: vec![paragraph("Cost, margin and profit stand here. Keep this sheet in the office.")],
         },
         heading(2, "Price and profit"),
+        Block::Figure(money_bar::draw(&where_it_goes(worked))),
         Block::Table(profit(worked)),
         heading(2, "What it costs"),
         Block::Table(costs(worked)),
@@ -119,6 +121,24 @@ fn three_columns(what: &str, figure: &str, rows: Vec<Row>) -> Table {
 
 fn percent(p: Decimal) -> String {
     format!("{} %", wording::rounded(p, 2))
+}
+
+/// What the customer pays, by where it goes.
+fn where_it_goes(worked: &WholeJob<'_>) -> Vec<(String, Money)> {
+    let p = worked.pricing;
+    let of = |ids: &[&str]| p.costs.iter().filter(|c| ids.contains(&c.id.as_str())).map(|c| c.amount).sum::<Money>();
+    let materials = of(&["cost.materials", "cost.delivery", "cost.vat_paid"]);
+    let (labour, overhead) = (of(&["cost.labour"]), of(&["cost.overhead"]));
+    let vat = p.vat.iter().map(|v| v.vat).sum();
+    vec![
+        ("Materials".to_owned(), materials),
+        ("Labour".to_owned(), labour),
+        ("Access, tip, travel, the unforeseen".to_owned(), p.cost - materials - labour - overhead),
+        ("Overhead".to_owned(), overhead),
+        ("Profit".to_owned(), p.profit),
+        ("Extras at a stated price".to_owned(), p.net - p.cost - p.profit),
+        ("VAT".to_owned(), vat),
+    ]
 }
 
 fn profit(worked: &WholeJob<'_>) -> Table {

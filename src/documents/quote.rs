@@ -5,6 +5,7 @@
 
 use super::cells::{cell, left, plain, right, row, strong, wide};
 use super::drawings::{Space, at_one_scale, day_chart};
+use super::drawings::peeled::{self, LayerLook, PeeledLayer};
 use super::drawings::{patch_plan, roof_plan};
 use super::letterhead::{self, Title};
 use super::views::{OldRoofView, QuoteView, QuotedPrice, RoofView};
@@ -388,6 +389,8 @@ fn places(view: &QuoteView<'_>) -> BTreeMap<String, Vec<Block>> {
     let mut put = |name: &str, block: Block| places.insert(name.to_owned(), vec![block]);
     put("facts", facts(view));
     put("price", headline(view.price));
+    put("phone", telephone(view));
+    put("layers", peeled_roofs(view));
     put("prices", Block::Table(prices(view.price)));
     put("stages", Block::Table(stages(view.price)));
     put("photos", photos(view.photos));
@@ -525,6 +528,45 @@ fn rot_rates(price: QuotedPrice<'_>) -> Table {
 }
 
 /// What the householder has chosen: one row for each answer, with the roofs it is for where they differ.
+/// The number to ring, as large as the price; nothing where the firm gives none.
+fn telephone(view: &QuoteView<'_>) -> Block {
+    match &view.parties.firm.party.phone {
+        Some(phone) => Block::Headline {
+            label: "A question? Ring us".to_owned(),
+            figure: phone.clone(),
+            note: format!("Say your reference, {}.", view.parties.reference),
+        },
+        None => Block::Paragraph(Vec::new()),
+    }
+}
+
+/// What the first roof that is laid anew is made of, its layers drawn back.
+fn peeled_roofs(view: &QuoteView<'_>) -> Block {
+    let drawn = view.roofs.iter().find_map(|roof| peeled::draw(&roof.layout.shape, &layers_of(roof), LAYERS));
+    drawn.map_or_else(|| Block::Paragraph(Vec::new()), Block::Figure)
+}
+
+/// What the drawing of a roof's layers may take on page one, pt.
+const LAYERS: Space = Space::new(226.0, 118.0);
+
+/// The layers of a roof from below, in the householder's words.
+fn layers_of(roof: &RoofView<'_>) -> Vec<PeeledLayer> {
+    let layer = |words: &str, look: LayerLook| PeeledLayer { words: words.to_owned(), look };
+    let mut layers = match roof.deck {
+        DeckAction::New => vec![layer("joists", LayerLook::Joists), layer("new deck", LayerLook::Boards)],
+        DeckAction::Overlay => vec![layer("old deck", LayerLook::Boards), layer("new boards", LayerLook::Boards)],
+        DeckAction::Keep => vec![layer("your deck", LayerLook::Boards)],
+    };
+    if roof.insulation.is_some() {
+        layers.push(layer("insulation", LayerLook::Insulation));
+    }
+    if roof.overlay.is_some() {
+        layers.push(layer("boards", LayerLook::Boards));
+    }
+    layers.extend([layer("glass fibre", LayerLook::Laminate), layer("topcoat", LayerLook::Topcoat)]);
+    layers
+}
+
 fn choices(roofs: &[RoofView<'_>], old: &[OldRoofView<'_>]) -> Table {
     let mut answers: Vec<(&str, String, Vec<String>)> = Vec::new();
     let new = roofs.iter().flat_map(|r| choices_of(r).into_iter().map(|c| (r.name, c)));

@@ -5,6 +5,7 @@
 //! regular one by much: a label takes at least the room that it is given here.
 
 use crate::pages::scene::{Anchor, Ink, Mark, Pen, Scene, Spot};
+use std::collections::BTreeMap;
 
 /// A unit direction on paper; y runs down.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -194,9 +195,22 @@ pub struct Drawing {
     lines: Vec<(Spot, Spot)>,
     /// Lines that can be seen, and what is filled darkly: no label without a ground stands on either.
     strokes: Vec<(Spot, Spot)>,
+    /// The same cut into short parts, by the squares of paper that they touch: a large plan has thousands.
+    squares: BTreeMap<(i32, i32), Vec<(Spot, Spot)>>,
     dark: Vec<Vec<Spot>>,
     /// Lengths on it are 1 to this of what they show.
     pub scale: Option<f64>,
+}
+
+/// A side of the squares of paper by which lines are found, pt.
+const SQUARE: f64 = 24.0;
+
+/// The squares that the level box round some spots touches.
+fn squares(spots: &[Spot]) -> impl Iterator<Item = (i32, i32)> + use<> {
+    let least = |f: fn(&Spot) -> f64| (spots.iter().map(f).fold(f64::INFINITY, f64::min) / SQUARE).floor() as i32;
+    let most = |f: fn(&Spot) -> f64| (spots.iter().map(f).fold(f64::NEG_INFINITY, f64::max) / SQUARE).floor() as i32;
+    let (left, right, top, foot) = (least(|s| s.x), most(|s| s.x), least(|s| s.y), most(|s| s.y));
+    (left..=right).flat_map(move |x| (top..=foot).map(move |y| (x, y)))
 }
 
 /// Black letters are read on what is at least so light.
@@ -211,6 +225,10 @@ fn round(at: Spot, radius: f64) -> Vec<Spot> {
     (0..16).map(corner).collect()
 }
 
+fn least_and_most((low, high): (f64, f64), next: f64) -> (f64, f64) {
+    (low.min(next), high.max(next))
+}
+
 /// The sides of a ring.
 pub fn ring_sides(ring: &[Spot]) -> impl Iterator<Item = (Spot, Spot)> {
     (0..ring.len()).map(|i| (ring[i], ring[(i + 1) % ring.len()]))
@@ -220,7 +238,7 @@ impl Drawing {
     /// A line.
     pub fn line(&mut self, spots: &[Spot], pen: Pen) {
         if pen.ink != Ink::White {
-            self.strokes.extend(spots.windows(2).map(|ends| (ends[0], ends[1])));
+            spots.windows(2).for_each(|ends| self.stroke(ends[0], ends[1]));
         }
         self.marks.push(Mark::Line { spots: spots.to_vec(), pen });
     }
@@ -240,10 +258,22 @@ impl Drawing {
     /// Remembers what can be seen of an area.
     fn see(&mut self, rings: &[Vec<Spot>], fill: Option<Ink>, pen: Option<Pen>) {
         if pen.is_some_and(|pen| pen.ink != Ink::White) {
-            self.strokes.extend(rings.iter().flat_map(|ring| ring_sides(ring)));
+            rings.iter().flat_map(|ring| ring_sides(ring)).for_each(|(a, b)| self.stroke(a, b));
         }
         if fill.is_some_and(|ink| ink.lightness() < LIGHT) {
             self.dark.extend_from_slice(rings);
+        }
+    }
+
+    fn stroke(&mut self, a: Spot, b: Spot) {
+        self.strokes.push((a, b));
+        let parts = ((apart(a, b) / SQUARE).ceil() as usize).clamp(1, 10_000);
+        for i in 0..parts {
+            let at = |i: usize| part(a, b, i as f64 / parts as f64);
+            let ends = (at(i), at(i + 1));
+            for square in squares(&[ends.0, ends.1]) {
+                self.squares.entry(square).or_default().push(ends);
+            }
         }
     }
 
@@ -288,9 +318,17 @@ impl Drawing {
     /// Whether a box lies on no line that can be seen and on nothing dark.
     pub fn is_bare(&self, quad: &Quad) -> bool {
         let on = |ring: &Vec<Spot>| {
+            let beyond = |f: fn(&Spot) -> f64| {
+                let (low, high) = quad.corners.iter().map(f).fold((f64::INFINITY, f64::NEG_INFINITY), least_and_most);
+                ring.iter().all(|s| f(s) < low) || ring.iter().all(|s| f(s) > high)
+            };
+            if beyond(|s| s.x) || beyond(|s| s.y) {
+                return false;
+            }
             quad.corners.iter().any(|c| inside(ring, *c)) || ring_sides(ring).any(|(a, b)| quad.meets_line(a, b))
         };
-        self.crossed(quad) == 0 && !self.dark.iter().any(on)
+        let lines = squares(&quad.corners).filter_map(|square| self.squares.get(&square)).flatten();
+        !lines.into_iter().any(|(a, b)| quad.meets_line(*a, *b)) && !self.dark.iter().any(on)
     }
 
     /// How many lines that can be seen run through a box.
@@ -324,7 +362,7 @@ impl Drawing {
     /// Adds another sheet, moved.
     pub fn add(&mut self, other: Drawing, right: f64, down: f64) {
         let shift = |s: Spot| spot(s.x + right, s.y + down);
-        self.strokes.extend(other.strokes.into_iter().map(|(a, b)| (shift(a), shift(b))));
+        other.strokes.iter().for_each(|(a, b)| self.stroke(shift(*a), shift(*b)));
         self.dark.extend(other.dark.into_iter().map(|ring| ring.into_iter().map(shift).collect()));
         self.marks.extend(other.marks.into_iter().map(|m| moved(m, right, down)));
     }

@@ -170,17 +170,24 @@ pub fn point_at(sheet: &mut Drawing, ring: &[Spot], words: &str) {
     let size = super::LEAST_SIZE;
     let foot = within(ring);
     let (width, height) = (super::drawing::text_width(words, size) + 4.0, size * 1.25);
+    let middle = clear_near(sheet, foot, (width, height));
+    let quad = |middle: Spot| Quad::about(middle, Way { x: 1.0, y: 0.0 }, width, height);
+    sheet.line(&[foot, middle], pen(Ink::Grey(0.2), 0.5));
+    sheet.circle(foot, 1.1, Some(Ink::Black), None);
+    sheet.write(spot(middle.x, middle.y + 0.27 * size), words, size, true, Anchor::Middle, 0.0, true);
+    sheet.take(quad(middle));
+}
+
+/// The middle of the nearest level box that is free, on no line and reached by a line through no words; else one that is
+/// free.
+pub fn clear_near(sheet: &Drawing, foot: Spot, (width, height): (f64, f64)) -> Spot {
     let quad = |middle: Spot| Quad::about(middle, Way { x: 1.0, y: 0.0 }, width, height);
     let free = |middle: &Spot| sheet.is_free(&quad(*middle)) && !quad(*middle).covers(foot);
     let clear = |middle: &Spot| free(middle) && !sheet.crosses_words(foot, *middle);
     let bare = |middle: &Spot| clear(middle) && sheet.is_bare(&quad(*middle));
     let mut found = rings_round(foot).find(bare);
     found = found.or_else(|| rings_round(foot).find(clear)).or_else(|| rings_round(foot).find(free));
-    let middle = found.unwrap_or(foot);
-    sheet.line(&[foot, middle], pen(Ink::Grey(0.2), 0.5));
-    sheet.circle(foot, 1.1, Some(Ink::Black), None);
-    sheet.write(spot(middle.x, middle.y + 0.27 * size), words, size, true, Anchor::Middle, 0.0, true);
-    sheet.take(quad(middle));
+    found.unwrap_or(foot)
 }
 
 /// Spots round a spot, the nearest first.

@@ -63,14 +63,15 @@ pub fn draw(finish: Finish, build: Build<'_>) -> Figure {
 /// each fits a page's width.
 pub fn draw_all(all: &[(Finish, Build<'_>)]) -> Vec<Figure> {
     let scale = |far: bool| {
-        let mut of = SCALES.into_iter();
         let drawn = |of: f64| {
             let kind = all.iter().filter(move |(finish, build)| reaches_far(*finish, *build) == far);
             kind.map(move |(finish, build)| built(*finish, *build, of).keyed(of))
         };
-        let most = if far { FAR } else { SPACE };
-        let fits = |of: &f64| drawn(*of).all(|scene| scene.width <= most.width && scene.height <= most.height);
-        of.find(fits).unwrap_or(SCALES[SCALES.len() - 1])
+        let fits = |of: &f64, most: Space| drawn(*of).all(|s| s.width <= most.width && s.height <= most.height);
+        // What reaches far is drawn low where that is no smaller than the second scale.
+        let low = SCALES.into_iter().take(2).find(|of| far && fits(of, FAR));
+        let found = low.or_else(|| SCALES.into_iter().find(|of| fits(of, SPACE)));
+        found.unwrap_or(SCALES[SCALES.len() - 1])
     };
     let (near, far) = (scale(false), scale(true));
     let figure = |(finish, build): &(Finish, Build<'_>)| {
@@ -489,11 +490,11 @@ fn drip(s: &mut DrawnSection, build: Build<'_>) {
     s.bandage(end - 100.0, build);
     s.path(&[(LEFT, 8.0), (end + 2.0, 8.0)], LAMINATE);
     s.note(end - 40.0, 8.0, "laminate to the bend, topcoat over all");
-    s.note(end + 2.0, -20.0, "drip trim, nailed through the flange");
+    s.note(end + 2.0, -20.0, "drip trim, flange nailed");
     let (across, deep, _) = gutter_sizes(build.gutter);
-    gutter(s, end + 20.0, -s.board - 75.0, build.gutter);
+    gutter(s, end + 20.0, -s.board - 56.0, build.gutter);
     let words = build.gutter.map_or_else(|| "gutter".to_owned(), |g| format!("gutter {} {}", g.shape, g.size));
-    s.note(end + 20.0 + across * 0.35, -s.board - 75.0 - deep * 0.7, words);
+    s.note(end + 20.0 + across * 0.35, -s.board - 56.0 - deep * 0.7, words);
 }
 
 /// Width at the top, depth and shape. A depth that was not given is half the width, and more in a deep gutter.

@@ -176,11 +176,12 @@ impl TrimPlan<'_> {
                 let leads = *place == (0.0, 0.0) || !sheet.crosses_words(corner, at(*place));
                 leads && sheet.is_free(&ground) && sheet.is_bare(&ground)
             };
-            let found = places.into_iter().find(free).unwrap_or((0.0, 0.0));
-            if found != (0.0, 0.0) {
-                sheet.line(&[corner, go(at(found), Way::between(at(found), corner), 6.0)], pen(Ink::Grey(0.45), 0.4));
+            let found = places.into_iter().find(free);
+            let spot = found.map_or_else(|| labels::clear_near(sheet, corner, (13.0, 13.0)), at);
+            if found != Some((0.0, 0.0)) {
+                sheet.line(&[corner, go(spot, Way::between(spot, corner), 6.0)], pen(Ink::Grey(0.45), 0.4));
             }
-            ringed(sheet, at(found), &(n + 1).to_string());
+            ringed(sheet, spot, &(n + 1).to_string());
         }
     }
 

@@ -1,0 +1,367 @@
+//! A roof from the front and above, its layers drawn back one from the other: joists, deck, glass fibre, topcoat.
+//!
+//! Given a roof's shape and what lies on what; gives a figure, or none where the outline is too small to show anything. The
+//! outline, the openings and the finishes are the roof's own; thicknesses are drawn many times what they are.
+
+use super::Space;
+use super::drawing::{Drawing, pen, spot, text_width};
+use super::lines::{NOTE, folded};
+use crate::documents::wording;
+use crate::model::Finish;
+use crate::pages::block::Figure;
+use crate::pages::scene::{Anchor, Ink, Spot};
+use crate::takeoff::layout::shape::{RoofShape, Side};
+
+/// One layer, as the householder knows it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PeeledLayer {
+    /// What it is called.
+    pub words: String,
+    /// What it is drawn as.
+    pub look: LayerLook,
+}
+
+/// What a layer is drawn as.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum LayerLook {
+    /// Timbers with nothing between them.
+    Joists,
+    /// Boards with their joints.
+    Boards,
+    /// A thick layer.
+    Insulation,
+    /// Glass fibre.
+    Laminate,
+    /// The last coat.
+    Topcoat,
+}
+
+impl LayerLook {
+    /// How thick it is drawn, as a share of the drawing's unit.
+    const fn thick(self) -> f64 {
+        match self {
+            LayerLook::Joists => 170.0,
+            LayerLook::Boards => 50.0,
+            LayerLook::Insulation => 120.0,
+            LayerLook::Laminate | LayerLook::Topcoat => 34.0,
+        }
+    }
+
+    /// Its face and its side.
+    const fn inks(self) -> [Ink; 2] {
+        match self {
+            LayerLook::Joists => [Ink::Grey(0.97), Ink::Grey(0.84)],
+            LayerLook::Boards => [Ink::Grey(0.88), Ink::Grey(0.7)],
+            LayerLook::Insulation => [Ink::Grey(0.97), Ink::Grey(0.9)],
+            LayerLook::Laminate => [Ink::AccentTint(0.68), Ink::AccentTint(0.45)],
+            LayerLook::Topcoat => [Ink::AccentTint(0.12), Ink::Accent],
+        }
+    }
+}
+
+/// A place on plan, mm.
+type Place = (f64, f64);
+
+/// Draws a roof; its layers from below.
+pub fn draw(shape: &RoofShape, layers: &[PeeledLayer], space: Space) -> Option<Figure> {
+    let view = View::of(shape, space)?;
+    let mut sheet = Drawing::default();
+    view.roof(&mut sheet, layers);
+    view.names(&mut sheet, layers);
+    let words: Vec<String> = layers.iter().map(|layer| layer.words.clone()).collect();
+    Some(Figure {
+        scene: sheet.finish(),
+        caption: String::new(),
+        alt: format!(
+            "{} from the front and above, its layers drawn back from left to right: {}. Not to scale.",
+            shape.name,
+            wording::list(&words)
+        ),
+    })
+}
+
+/// How far a millimetre to the back goes right and up on paper, beside one to the right.
+const BACK: (f64, f64) = (0.42, 0.40);
+/// How far the cut of each layer leans, to the right for each millimetre to the back.
+const LEAN: f64 = 0.12;
+/// Room under the drawing for the names of its layers, pt.
+const NAMES: f64 = 26.0;
+
+/// A roof on paper.
+struct View<'a> {
+    shape: &'a RoofShape,
+    ring: Vec<Place>,
+    low: Place,
+    wide: f64,
+    /// Points on paper for a millimetre.
+    k: f64,
+    /// What thicknesses and heights are counted in: as the roof is wide, so that a small one is not drawn thicker.
+    unit: f64,
+}
+
+impl<'a> View<'a> {
+    fn of(shape: &'a RoofShape, space: Space) -> Option<View<'a>> {
+        let ring: Vec<Place> = shape.ring().iter().map(|p| (p.x as f64, p.y as f64)).collect();
+        let least = |f: fn(&Place) -> f64| ring.iter().map(f).fold(f64::INFINITY, f64::min);
+        let most = |f: fn(&Place) -> f64| ring.iter().map(f).fold(f64::NEG_INFINITY, f64::max);
+        let low = (least(|p| p.0), least(|p| p.1));
+        let (wide, deep) = (most(|p| p.0) - low.0, most(|p| p.1) - low.1);
+        if !(wide > 0.0 && deep > 0.0) {
+            return None;
+        }
+        let unit = (wide + BACK.0 * deep) / 6600.0;
+        let (across, up) = (wide + BACK.0 * deep, BACK.1 * deep + 1100.0 * unit);
+        let k = (space.width / across).min((space.height - NAMES) / up);
+        Some(View { shape, ring, low, wide, k, unit })
+    }
+
+    fn at(&self, (x, y): Place, z: f64) -> Spot {
+        spot((x + BACK.0 * y) * self.k, -(BACK.1 * y + z) * self.k)
+    }
+
+    fn face(&self, sheet: &mut Drawing, ring: &[Place], z: f64, ink: Ink) {
+        let ring: Vec<Spot> = ring.iter().map(|p| self.at(*p, z)).collect();
+        if ring.len() > 2 {
+            sheet.area(vec![ring], Some(ink), Some(pen(Ink::Black, 0.5)));
+        }
+    }
+
+    fn upright(&self, sheet: &mut Drawing, (a, b): (Place, Place), (foot, top): (f64, f64), ink: Ink) {
+        let ring = vec![self.at(a, foot), self.at(b, foot), self.at(b, top), self.at(a, top)];
+        sheet.area(vec![ring], Some(ink), Some(pen(Ink::Black, 0.5)));
+    }
+
+    /// A slab: the sides that face the reader, those behind first, then its face.
+    fn slab(&self, sheet: &mut Drawing, ring: &[Place], (foot, top): (f64, f64), [face, side]: [Ink; 2]) {
+        let mut sides: Vec<(Place, Place)> = sides(ring).filter(|&(a, b)| is_seen(a, b)).collect();
+        sides.sort_by(|a, b| (b.0.1 + b.1.1).total_cmp(&(a.0.1 + a.1.1)));
+        sides.into_iter().for_each(|ends| self.upright(sheet, ends, (foot, top), side));
+        self.face(sheet, ring, top, face);
+    }
+
+    /// What of a ring lies right of where a layer begins.
+    fn from(&self, ring: &[Place], share: f64) -> Vec<Place> {
+        let begins = self.low.0 + share * self.wide;
+        clipped(ring, (1.0, -LEAN), begins - LEAN * self.low.1)
+    }
+
+    fn roof(&self, sheet: &mut Drawing, layers: &[PeeledLayer]) {
+        let walls = |side: &&Side| matches!(side.finish, Finish::Wall | Finish::Step);
+        let ends = |side: &Side| ((side.from.x as f64, side.from.y as f64), (side.to.x as f64, side.to.y as f64));
+        for side in self.shape.sides.iter().filter(walls) {
+            let (a, b) = ends(side);
+            if !is_seen(a, b) && !is_seen(b, a) {
+                continue;
+            }
+            if is_seen(b, a) {
+                self.wall(sheet, (a, b), if side.coped.is_some() { 430.0 } else { 680.0 });
+            }
+        }
+        let mut z = 0.0;
+        let mut under = None;
+        for (n, layer) in layers.iter().enumerate() {
+            let top = z + layer.look.thick() * self.unit;
+            let share = begin(n, layers.len());
+            let ring = self.from(&self.ring, share);
+            match layer.look {
+                LayerLook::Joists => self.joists(sheet, (z, top), begin(1, layers.len())),
+                look => self.slab(sheet, &ring, (z, top), look.inks()),
+            }
+            if layer.look == LayerLook::Boards {
+                self.joints(sheet, &ring, top);
+            }
+            if layer.look == LayerLook::Laminate {
+                under = Some((share, top));
+            }
+            z = top;
+        }
+        let (share, laminate) = under.unwrap_or((0.0, z));
+        self.edges(sheet, share, (laminate, z));
+        self.openings(sheet, z);
+    }
+
+    /// A wall behind the roof, in courses.
+    fn wall(&self, sheet: &mut Drawing, (a, b): (Place, Place), tall: f64) {
+        let (foot, top) = (-60.0 * self.unit, tall * self.unit);
+        self.upright(sheet, (a, b), (foot, top), Ink::Grey(0.93));
+        for course in 1..9 {
+            let z = foot + (top - foot) * f64::from(course) / 9.0;
+            sheet.line(&[self.at(a, z), self.at(b, z)], pen(Ink::Grey(0.75), 0.3));
+        }
+    }
+
+    /// Joists from front to back where nothing lies on them yet, the fascia round the others.
+    fn joists(&self, sheet: &mut Drawing, (foot, top): (f64, f64), covered: f64) {
+        let [face, side] = LayerLook::Joists.inks();
+        self.slab(sheet, &self.ring, (foot - 110.0 * self.unit, foot), [Ink::White, Ink::Grey(0.97)]);
+        let (pitch, thick) = (420.0 * self.unit.max(0.35), 70.0 * self.unit.max(0.35));
+        let count = (covered * self.wide / pitch + LEAN * 3.0).ceil() as usize + 2;
+        let joist = |n: usize| {
+            let x = self.low.0 + pitch * n as f64;
+            let ring = clipped(&clipped(&self.ring, (1.0, 0.0), x), (-1.0, 0.0), -(x + thick));
+            (ring.len() > 2).then_some(ring)
+        };
+        for ring in (0..count).rev().filter_map(joist) {
+            self.slab(sheet, &ring, (foot, top), [face, side]);
+        }
+        let closed = self.from(&self.ring, covered);
+        self.slab(sheet, &closed, (foot, top), [Ink::White, Ink::Grey(0.97)]);
+    }
+
+    /// The long joints of boards.
+    fn joints(&self, sheet: &mut Drawing, ring: &[Place], z: f64) {
+        let mut y = self.low.1 + 590.0;
+        let back = ring.iter().map(|p| p.1).fold(self.low.1, f64::max);
+        while y < back {
+            let cuts: Vec<f64> = sides(ring).filter_map(|(a, b)| crossing(a, b, y)).collect();
+            let mut cuts = cuts;
+            cuts.sort_by(f64::total_cmp);
+            for ends in cuts.chunks_exact(2) {
+                sheet.line(&[self.at((ends[0], y), z), self.at((ends[1], y), z)], pen(Ink::Grey(0.45), 0.35));
+            }
+            y += 590.0;
+        }
+    }
+
+    /// The edges as they are finished, where there is laminate: a drip hangs over, a raised edge stands up, the roof goes up
+    /// a wall.
+    fn edges(&self, sheet: &mut Drawing, share: f64, (laminate, top): (f64, f64)) {
+        let u = self.unit;
+        let mut seen: Vec<&Side> = self.shape.sides.iter().collect();
+        seen.sort_by_key(|side| std::cmp::Reverse(side.from.y + side.to.y));
+        for side in seen {
+            let (a, b) = ((side.from.x as f64, side.from.y as f64), (side.to.x as f64, side.to.y as f64));
+            let Some((a, b)) = self.right_of(a, b, share) else { continue };
+            let faces = is_seen(a, b);
+            match side.finish {
+                Finish::Drip if faces => self.upright(sheet, (a, b), (laminate - 130.0 * u, top), Ink::Grey(0.25)),
+                Finish::Gutter if faces => self.upright(sheet, (a, b), (laminate - 220.0 * u, top), Ink::AccentTint(0.3)),
+                Finish::Raised => {
+                    let inner = inset(a, b, 80.0 * u);
+                    let ring = [a, b, inner.1, inner.0];
+                    let inks = [Ink::AccentTint(0.3), Ink::Grey(0.97)];
+                    self.slab(sheet, &ring, (top - 40.0 * u, top + 75.0 * u), inks);
+                }
+                Finish::Wall | Finish::Step if is_seen(b, a) => {
+                    self.upright(sheet, (a, b), (top, top + 150.0 * u), Ink::AccentTint(0.3));
+                    if side.finish == Finish::Wall && side.coped.is_none() {
+                        self.upright(sheet, (a, b), (top + 105.0 * u, top + 230.0 * u), Ink::Grey(0.6));
+                    }
+                }
+                _ => {}
+            }
+        }
+    }
+
+    /// What of an edge lies where there is laminate.
+    fn right_of(&self, a: Place, b: Place, share: f64) -> Option<(Place, Place)> {
+        let begins = self.low.0 + share * self.wide - LEAN * self.low.1;
+        let over = |p: Place| p.0 - LEAN * p.1 - begins;
+        let (at, bt) = (over(a), over(b));
+        let cut = |t: f64| (a.0 + (b.0 - a.0) * t, a.1 + (b.1 - a.1) * t);
+        match (at >= 0.0, bt >= 0.0) {
+            (true, true) => Some((a, b)),
+            (false, false) => None,
+            (true, false) => Some((a, cut(at / (at - bt)))),
+            (false, true) => Some((cut(at / (at - bt)), b)),
+        }
+    }
+
+    fn openings(&self, sheet: &mut Drawing, z: f64) {
+        let u = self.unit;
+        let mut holes: Vec<Vec<Place>> = Vec::new();
+        for hole in self.shape.holes.iter().filter(|hole| !hole.round && hole.finish == Finish::Kerb) {
+            holes.push(hole.ring.iter().map(|p| (p.x as f64, p.y as f64)).collect());
+        }
+        holes.sort_by(|a, b| b[0].1.total_cmp(&a[0].1));
+        for ring in holes {
+            let top = z + 170.0 * u;
+            self.slab(sheet, &ring, (z - 30.0 * u, top), [Ink::White, Ink::AccentTint(0.3)]);
+            let (xs, ys) = (ring.iter().map(|p| p.0), ring.iter().map(|p| p.1));
+            let (x, y) = (xs.sum::<f64>() / ring.len() as f64, ys.sum::<f64>() / ring.len() as f64);
+            let pane: Vec<Place> = ring.iter().map(|p| (x + (p.0 - x) * 0.78, y + (p.1 - y) * 0.78)).collect();
+            self.face(sheet, &pane, top, Ink::AccentTint(0.88));
+        }
+    }
+
+    /// The names of the layers in a row under the front, each with a line to its layer; in one text where they have no room.
+    fn names(&self, sheet: &mut Drawing, layers: &[PeeledLayer]) {
+        let (low, high) = sheet.bounds();
+        let wide = high.x - low.x;
+        let widths: Vec<f64> = layers.iter().map(|layer| text_width(&layer.words, NOTE) + 7.0).collect();
+        let foot = high.y + 19.0;
+        if widths.iter().sum::<f64>() > wide {
+            let words: Vec<String> = layers.iter().map(|layer| layer.words.clone()).collect();
+            let text = format!("From the left: {}.", words.join(", "));
+            for (row, line) in folded(&text, wide, NOTE).iter().enumerate() {
+                sheet.words(spot(low.x, high.y + 11.0 + 10.0 * row as f64), line, NOTE, false, Anchor::Start);
+            }
+            return;
+        }
+        let front = |share: f64| (self.low.0 + share * self.wide, self.low.1);
+        let mut z = 0.0;
+        let mut left = low.x;
+        let mut rest: f64 = widths.iter().sum();
+        for (n, (layer, width)) in layers.iter().zip(&widths).enumerate() {
+            let top = z + layer.look.thick() * self.unit;
+            let middle = (begin(n, layers.len()) + begin(n + 1, layers.len())) / 2.0;
+            let part = self.at(front(middle), (z + top) / 2.0);
+            // As near under its layer as those on both sides leave room for.
+            let x = (part.x - width / 2.0).min(high.x - rest).max(left);
+            sheet.line(&[part, spot(x + width / 2.0, foot - 8.0)], pen(Ink::Black, 0.4));
+            sheet.circle(part, 1.0, Some(Ink::Black), None);
+            sheet.words(spot(x + width / 2.0, foot), &layer.words, NOTE, false, Anchor::Middle);
+            left = x + width;
+            rest -= width;
+            z = top;
+        }
+    }
+}
+
+/// Where a layer begins, as a share of the roof's width; past the last, the roof's end.
+fn begin(n: usize, of: usize) -> f64 {
+    match n {
+        0 => 0.0,
+        n if n >= of => 1.0,
+        n => (n as f64) * 0.66 / (of as f64 - 1.0).max(1.0),
+    }
+}
+
+fn sides(ring: &[Place]) -> impl Iterator<Item = (Place, Place)> {
+    (0..ring.len()).map(|i| (ring[i], ring[(i + 1) % ring.len()]))
+}
+
+/// Whether the outer face of a side, the roof on its left, is turned to the reader.
+fn is_seen(a: Place, b: Place) -> bool {
+    let out = (b.1 - a.1, a.0 - b.0);
+    out.1 - BACK.0 * out.0 < -1e-6
+}
+
+/// A side moved inwards.
+fn inset(a: Place, b: Place, by: f64) -> (Place, Place) {
+    let long = (b.0 - a.0).hypot(b.1 - a.1).max(1e-9);
+    let inwards = (-(b.1 - a.1) / long * by, (b.0 - a.0) / long * by);
+    ((a.0 + inwards.0, a.1 + inwards.1), (b.0 + inwards.0, b.1 + inwards.1))
+}
+
+/// What of a ring lies where `x · along.0 + y · along.1` is at least `least` (Sutherland and Hodgman 1974).
+fn clipped(ring: &[Place], along: (f64, f64), least: f64) -> Vec<Place> {
+    let over = |p: Place| p.0 * along.0 + p.1 * along.1 - least;
+    let mut kept = Vec::new();
+    for (a, b) in sides(ring) {
+        let (at, bt) = (over(a), over(b));
+        if at >= 0.0 {
+            kept.push(a);
+        }
+        if (at >= 0.0) != (bt >= 0.0) {
+            let t = at / (at - bt);
+            kept.push((a.0 + (b.0 - a.0) * t, a.1 + (b.1 - a.1) * t));
+        }
+    }
+    kept
+}
+
+/// Where a side crosses a line across, so far back.
+fn crossing(a: Place, b: Place, y: f64) -> Option<f64> {
+    ((a.1 > y) != (b.1 > y)).then(|| a.0 + (y - a.1) / (b.1 - a.1) * (b.0 - a.0))
+}

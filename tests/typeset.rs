@@ -1,0 +1,363 @@
+//! How the pages are set: where lines end, which marks of quotation stand, what is left alone at a page's head or foot, in which
+//! ink and size.
+//!
+//! `tests/outside/typeset.json` holds paragraphs of the demo documents with the lines that typst (PyPI `typst`) gives them, made
+//! by `tests/outside/typeset.py` from what `WETOUT_PARAGRAPHS=FILE` writes here.
+
+use crate::demo::{self, Demo, KINDS};
+use crate::support::asked;
+use serde_json::{Value, json};
+use std::collections::{BTreeMap, BTreeSet};
+use std::fs;
+use std::path::Path;
+use wetout::documents::views::{OrderView, QuoteView};
+use wetout::documents::words::Words;
+use wetout::documents::{DocumentKind, Overrides, method, order, quote};
+use wetout::pages::block::{Block, Document, Span};
+use wetout::pages::fitting;
+use wetout::pages::page::{Item, NodeId, NodeRole, Page, Paper, Text};
+use wetout::pages::scene::Ink;
+use wetout::pages::text::{Faults, Fit, Look, shape};
+
+fn documents(job: &Demo) -> Vec<Document> {
+    let words = Words::new(&Overrides::default()).unwrap();
+    let worked = job.worked();
+    let of = |kind: &DocumentKind| match kind {
+        DocumentKind::Quote => vec![quote::document(&QuoteView::of(&worked), &words).unwrap()],
+        DocumentKind::Method => vec![method::document(&worked, &words).unwrap()],
+        DocumentKind::Order => orders(job, &words),
+    };
+    KINDS.iter().flat_map(of).collect()
+}
+
+fn orders(job: &Demo, words: &Words) -> Vec<Document> {
+    let worked = job.worked();
+    OrderView::all(&worked).iter().map(|view| order::document(view, words).unwrap()).collect()
+}
+
+fn demos() -> Vec<(String, Demo)> {
+    demo::names().into_iter().map(|name| (name.clone(), demo::work(&demo::request(&name)))).collect()
+}
+
+/// The demo jobs, the big ones and those on which every key is turned.
+fn all_jobs() -> Vec<(String, Demo)> {
+    let tests = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests");
+    let files = ["big_jobs", "jobs_for_sweep"].into_iter().flat_map(|f| fs::read_dir(tests.join(f)).unwrap());
+    let mut files: Vec<_> = files.map(|f| f.unwrap().path()).collect();
+    files.sort();
+    let name = |f: &Path| f.file_stem().unwrap().to_str().unwrap().to_owned();
+    let others = files.iter().map(|f| (name(f), demo::work(&asked(&fs::read_to_string(f).unwrap()))));
+    demos().into_iter().chain(others).collect()
+}
+
+// ---- Lines --------------------------------------------------------------------------------------------------------
+
+fn gather(blocks: &[Block], found: &mut Vec<Vec<Span>>) {
+    for block in blocks {
+        match block {
+            Block::Paragraph(spans) => found.push(spans.clone()),
+            Block::Columns(parts) | Block::List { items: parts, .. } | Block::ListFrom { items: parts, .. } => {
+                parts.iter().for_each(|part| gather(part, found));
+            }
+            Block::Callout { blocks, .. }
+            | Block::Keep(blocks)
+            | Block::Sheet(blocks)
+            | Block::Leaf(blocks)
+            | Block::Small(blocks) => gather(blocks, found),
+            _ => {}
+        }
+    }
+}
+
+/// Every paragraph and item of the demo documents, each once, with the size of its document.
+fn paragraphs() -> Vec<(Vec<Span>, f64)> {
+    let (mut all, mut known) = (Vec::new(), BTreeSet::new());
+    for (_, job) in demos() {
+        for document in documents(&job) {
+            let mut found = Vec::new();
+            gather(&document.blocks, &mut found);
+            for spans in found {
+                let plain: Vec<Span> = spans.into_iter().filter(|span| span.note.is_empty()).collect();
+                let words: String = plain.iter().map(|span| span.text.as_str()).collect();
+                if !words.contains('\n') && known.insert(words) {
+                    all.push((plain, document.text_size));
+                }
+            }
+        }
+    }
+    all
+}
+
+/// The measures of pages and of two columns, pt.
+const WIDTHS: [f64; 3] = [479.0, 440.0, 225.0];
+
+struct SetLine {
+    words: String,
+    width: f64,
+}
+
+fn lines(spans: &[Span], size: f64, width: f64, faults: &mut Faults) -> Vec<SetLine> {
+    let shaped = shape(spans, false, faults);
+    let owners = vec![None; spans.len()];
+    let links = vec![None; spans.len()];
+    let look = Look { size, ink: Ink::Black, owners: &owners, links: &links };
+    let words = |line| {
+        let marks = shaped.place(line, look, 0.0, 0.0);
+        let texts = marks.iter().filter_map(|mark| if let Item::Text(t) = &mark.item { Some(t.words()) } else { None });
+        texts.collect::<String>().trim_end().to_owned()
+    };
+    let set = |line: &_| SetLine { words: words(*line), width: f64::from(line_width(line)) * size / 1000.0 };
+    shaped.lines(size, width, Fit::Paragraph).iter().map(set).collect()
+}
+
+fn line_width(line: &wetout::pages::text::TextLine) -> i32 {
+    line.width
+}
+
+/// How many lines could have held the word after them, and how many have one after them.
+fn early(spans: &[Span], size: f64, width: f64, faults: &mut Faults) -> (usize, usize) {
+    let set = lines(spans, size, width, faults);
+    let holds = |two: &[SetLine]| {
+        let word = two[1].words.split(' ').next().unwrap_or_default();
+        // All in regular letters: bold ones are wider, so that a word may seem to fit that does not; not the other way.
+        let more = shape(&[Span::plain(format!(" {word}"))], false, &mut Faults::default()).natural_width(size);
+        two[0].width + more <= width - 0.5
+    };
+    (set.windows(2).filter(|two| holds(two)).count(), set.len().saturating_sub(1))
+}
+
+#[test]
+fn few_lines_of_the_demo_documents_end_before_a_word_that_would_fit() {
+    let mut faults = Faults::default();
+    let paragraphs = paragraphs();
+    assert!(paragraphs.len() > 300, "{}", paragraphs.len());
+    for width in WIDTHS {
+        let counts: Vec<(usize, usize)> = paragraphs.iter().map(|(p, size)| early(p, *size, width, &mut faults)).collect();
+        let (early, all) = counts.iter().fold((0, 0), |sum, one| (sum.0 + one.0, sum.1 + one.1));
+        let share = 100.0 * early as f64 / all as f64;
+        println!("{width} pt: {early} of {all} lines, {share:.1} %");
+        assert!(all > 200 && share < 7.0, "{width} pt: {early} of {all} lines, {share:.1} %");
+    }
+}
+
+/// The sum of the squares of what lines leave of their width, the last one left out: what ragged setting makes least.
+fn unevenness(widths: &[f64], width: f64) -> f64 {
+    let all = widths.split_last().map_or(&[][..], |(_, before)| before);
+    all.iter().map(|w| ((width - w) / width).powi(2)).sum()
+}
+
+/// Paragraphs for typst, where `WETOUT_PARAGRAPHS` names a file for them.
+#[test]
+fn lines_are_as_even_as_those_of_another_total_fit() {
+    let mut faults = Faults::default();
+    if let Ok(file) = std::env::var("WETOUT_PARAGRAPHS") {
+        let long = |(spans, size): &(Vec<Span>, f64)| {
+            let plain: Vec<Span> = spans.iter().map(|span| Span::plain(span.text.clone())).collect();
+            let words: String = plain.iter().map(|span| span.text.as_str()).collect();
+            let set = lines(&[Span::plain(words.clone())], *size, WIDTHS[2], &mut Faults::default());
+            (set.len() > 3).then(|| json!({"words": words, "size": size, "width": WIDTHS[2]}))
+        };
+        let all: Vec<Value> = paragraphs().iter().filter_map(long).collect();
+        fs::write(file, serde_json::to_string_pretty(&all).unwrap()).unwrap();
+    }
+    let recorded: Vec<Value> = serde_json::from_str(include_str!("outside/typeset.json")).unwrap();
+    assert!(recorded.len() > 50);
+    let (mut ours, mut theirs, mut same) = (0.0, 0.0, 0);
+    for one in &recorded {
+        let (size, width) = (one["size"].as_f64().unwrap(), one["width"].as_f64().unwrap());
+        let set = lines(&[Span::plain(one["words"].as_str().unwrap())], size, width, &mut faults);
+        let other: Vec<(String, f64)> =
+            one["lines"].as_array().unwrap().iter().map(|l| (l[0].as_str().unwrap().to_owned(), l[1].as_f64().unwrap())).collect();
+        let widths: Vec<f64> = set.iter().map(|line| line.width).collect();
+        let other_widths: Vec<f64> = other.iter().map(|line| line.1).collect();
+        assert!(set.len() <= other.len(), "{} lines, {} of another: {}", set.len(), other.len(), one["words"]);
+        ours += unevenness(&widths, width);
+        theirs += unevenness(&other_widths, width);
+        same += usize::from(set.iter().map(|l| l.words.as_str()).eq(other.iter().map(|l| l.0.as_str())));
+    }
+    println!("{} paragraphs, {same} alike; unevenness {ours:.2}, of typst {theirs:.2}", recorded.len());
+    assert!(ours <= theirs, "unevenness {ours:.3}, of typst {theirs:.3}");
+}
+
+// ---- Marks of quotation -------------------------------------------------------------------------------------------
+
+fn texts(page: &Page) -> Vec<String> {
+    let of = |item: &Item| match item {
+        Item::Text(text) => vec![text.words()],
+        Item::Drawing { texts, .. } => texts.iter().map(|(_, text)| text.words()).collect(),
+        _ => Vec::new(),
+    };
+    page.marks.iter().flat_map(|mark| of(&mark.item)).collect()
+}
+
+/// The straight marks of a text that are no inches and no feet.
+fn straight(text: &str) -> bool {
+    let letters: Vec<char> = text.chars().collect();
+    let alone = |i: usize| i == 0 || !letters[i - 1].is_ascii_digit();
+    (0..letters.len()).any(|i| matches!(letters[i], '\'' | '"') && alone(i))
+}
+
+#[test]
+fn no_straight_mark_of_quotation_stands_on_a_page() {
+    for (name, job) in demos() {
+        for document in documents(&job) {
+            for page in fitting::lay_out(&document).unwrap().pages {
+                let found: Vec<String> = texts(&page).into_iter().filter(|text| straight(text)).collect();
+                assert!(found.is_empty(), "{name}, {}: {found:?}", document.title);
+            }
+        }
+    }
+}
+
+#[test]
+fn what_is_typed_with_straight_marks_is_printed_with_curled_ones() {
+    for (typed, printed) in [
+        ("it's", "it’s"),
+        ("the neighbours' wall", "the neighbours’ wall"),
+        ("'Rear', she said", "‘Rear’, she said"),
+        ("the \"old\" deck", "the “old” deck"),
+        ("(\"so\")", "(“so”)"),
+        ("built in the '90s", "built in the ’90s"),
+        ("a 4\" pipe", "a 4\" pipe"),
+        ("6' by 4'", "6' by 4'"),
+        ("\"No. 3\" and 'No. 4'", "“No. 3” and ‘No. 4’"),
+        ("Siân's \"it's 'here'\"", "Siân’s “it’s ‘here’”"),
+    ] {
+        let mut faults = Faults::default();
+        let set = lines(&[Span::plain(typed)], 10.0, 500.0, &mut faults);
+        assert_eq!(set[0].words, printed);
+    }
+    // Over the border of two spans.
+    let set = lines(&[Span::plain("the "), Span::bold("deck"), Span::plain("'s edge")], 10.0, 500.0, &mut Faults::default());
+    assert_eq!(set[0].words, "the deck’s edge");
+}
+
+// ---- Lines left alone ---------------------------------------------------------------------------------------------
+
+/// The paragraph or item that a mark's words belong to.
+fn paragraph_of(paper: &Paper, owner: Option<NodeId>) -> Option<NodeId> {
+    let mut node = owner?;
+    while node != 0 {
+        match paper.nodes[node].role {
+            NodeRole::Paragraph | NodeRole::Body => return Some(node),
+            NodeRole::Cell { .. } | NodeRole::HeadingCell { .. } | NodeRole::Caption | NodeRole::Note => return None,
+            _ => node = paper.nodes[node].parent,
+        }
+    }
+    None
+}
+
+/// Paragraphs of which one line stands alone on a page and others on another.
+fn alone(paper: &Paper) -> Vec<String> {
+    let mut parted: BTreeMap<NodeId, BTreeMap<usize, BTreeSet<i64>>> = BTreeMap::new();
+    let mut begins: BTreeMap<NodeId, String> = BTreeMap::new();
+    for (number, page) in paper.pages.iter().enumerate() {
+        for mark in &page.marks {
+            let (Item::Text(text), Some(node)) = (&mark.item, paragraph_of(paper, mark.owner)) else { continue };
+            let lines = parted.entry(node).or_default().entry(number).or_default();
+            lines.insert((text.y * 10.0).round() as i64);
+            begins.entry(node).or_insert_with(|| text.words());
+        }
+    }
+    let split = parted.into_iter().filter(|(_, pages)| pages.len() > 1 && pages.values().any(|lines| lines.len() == 1));
+    split.map(|(node, pages)| format!("“{}” on pages {:?}", begins[&node], pages.keys().collect::<Vec<_>>())).collect()
+}
+
+#[test]
+fn no_line_of_a_paragraph_stands_alone_at_the_head_or_the_foot_of_a_page() {
+    for (name, job) in all_jobs() {
+        for document in documents(&job) {
+            let found = alone(&fitting::lay_out(&document).unwrap());
+            assert!(found.is_empty(), "{name}, {}: {found:?}", document.title);
+        }
+    }
+}
+
+// ---- Ink and size -------------------------------------------------------------------------------------------------
+
+fn owned(paper: &Paper) -> impl Iterator<Item = (&Text, NodeId)> {
+    let marks = paper.pages.iter().flat_map(|page| &page.marks);
+    marks.filter_map(|mark| match &mark.item {
+        Item::Text(text) => Some((text, mark.owner?)),
+        _ => None,
+    })
+}
+
+#[test]
+fn running_text_is_black() {
+    for (name, job) in demos() {
+        for document in documents(&job) {
+            let paper = fitting::lay_out(&document).unwrap();
+            let running = owned(&paper).filter(|(text, node)| {
+                paragraph_of(&paper, Some(*node)).is_some() && text.link.is_none() && text.size > 9.0
+            });
+            let mut count = 0;
+            for (text, _) in running {
+                assert_eq!(text.ink, Ink::Black, "{name}, {}: {}", document.title, text.words());
+                count += 1;
+            }
+            assert!(count > 3, "{name}, {}", document.title);
+        }
+    }
+}
+
+#[test]
+fn an_order_is_read_at_arms_length() {
+    let words = Words::new(&Overrides::default()).unwrap();
+    for (name, job) in all_jobs() {
+        let worked = job.worked();
+        for view in OrderView::all(&worked) {
+            let paper = fitting::lay_out(&order::document(&view, &words).unwrap()).unwrap();
+            let all = paper.pages.iter().flat_map(|page| &page.marks);
+            for text in all.filter_map(|mark| if let Item::Text(t) = &mark.item { Some(t) } else { None }) {
+                assert!(text.size >= 8.5 || text.words().trim().is_empty(), "{name}: {} pt, {}", text.size, text.words());
+            }
+            for code in view.needed().map(|line| line.code) {
+                let set = owned(&paper).find(|(text, _)| text.words().trim() == code);
+                assert!(set.is_none_or(|(text, _)| text.size >= 10.0), "{name}: {code}");
+            }
+            let weights = view.needed().filter_map(|line| line.mass);
+            for mass in weights {
+                let printed = wetout::documents::wording::kilograms_bare(mass.as_kg());
+                let points: BTreeSet<i64> = points(&paper, &printed);
+                assert_eq!(points.len(), 1, "{name}: the point of {printed} stands at {points:?}");
+            }
+        }
+    }
+}
+
+/// Where the decimal points of the figures of a column stand that read so, in tenths of a point.
+fn points(paper: &Paper, figure: &str) -> BTreeSet<i64> {
+    let (whole, _) = figure.split_once('.').unwrap();
+    let cells = owned(paper).filter(|(text, node)| {
+        text.words().trim() == figure && matches!(paper.nodes[*node].role, NodeRole::Cell { .. })
+    });
+    let at = |text: &Text| {
+        let before = shape(&[Span::plain(whole)], false, &mut Faults::default()).natural_width(text.size);
+        ((text.x + before) * 10.0).round() as i64
+    };
+    cells.map(|(text, _)| at(text)).collect()
+}
+
+#[test]
+fn a_group_of_an_order_is_named_again_on_the_page_on_which_it_goes_on() {
+    let words = Words::new(&Overrides::default()).unwrap();
+    let mut seen = 0;
+    for (name, job) in all_jobs() {
+        let worked = job.worked();
+        for view in OrderView::all(&worked) {
+            let paper = fitting::lay_out(&order::document(&view, &words).unwrap()).unwrap();
+            let group_of: BTreeMap<&str, &str> = view.needed().map(|line| (line.code, line.group)).collect();
+            for page in paper.pages.iter().skip(1) {
+                let on_page = texts(page);
+                let first = on_page.iter().find_map(|text| group_of.get(text.trim()));
+                let Some(group) = first else { continue };
+                let at = |words: &str| on_page.iter().position(|text| text.trim() == words);
+                let code = on_page.iter().position(|text| group_of.contains_key(text.trim())).unwrap();
+                assert!(at(group).is_some_and(|place| place < code), "{name}: {group} is not named: {on_page:?}");
+                seen += 1;
+            }
+        }
+    }
+    assert!(seen > 5, "{seen}");
+}
