@@ -4,10 +4,6 @@
 //! Given headings and rows of finished text; gives lines without trailing blanks.
 
 use super::terminal;
-use std::iter::repeat_n;
-
-/// A column is folded to no less than this.
-const NARROWEST: usize = 14;
 
 /// How a column stands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -31,19 +27,25 @@ fn table_within(columns: &[(&str, Ranged)], rows: &[Vec<String>], wide: Option<u
     };
     let mut widths: Vec<usize> = (0..columns.len()).map(width).collect();
     if let Some(wide) = wide {
-        narrow(columns, &mut widths, wide);
+        narrow(columns, rows, &mut widths, wide);
     }
     let heading: Vec<String> = columns.iter().map(|c| c.0.to_owned()).collect();
     let rule: Vec<String> = widths.iter().map(|&w| "-".repeat(w)).collect();
     [heading, rule].iter().chain(rows).map(|row| folded(columns, &widths, row)).collect()
 }
 
-/// Takes from the widest columns of words, one sign at a time from whichever is the widest, until all fits.
-fn narrow(columns: &[(&str, Ranged)], widths: &mut [usize], wide: usize) {
-    let least = |i: usize| NARROWEST.max(columns[i].0.chars().count());
+/// Takes from the widest columns of words, one sign at a time from whichever is the widest, until all fits or no word would
+/// stay whole.
+fn narrow(columns: &[(&str, Ranged)], rows: &[Vec<String>], widths: &mut [usize], wide: usize) {
+    let longest = |text: &str| text.split(' ').map(|word| word.chars().count()).max().unwrap_or(0);
+    let least = |i: usize| {
+        let words = rows.iter().filter_map(|row| row.get(i)).map(|text| longest(text));
+        words.chain([columns[i].0.chars().count()]).max().unwrap_or(0)
+    };
+    let least: Vec<usize> = (0..columns.len()).map(least).collect();
     let gaps = 2 * columns.len().saturating_sub(1);
     while widths.iter().sum::<usize>() + gaps > wide {
-        let words = (0..widths.len()).filter(|&i| columns[i].1 == Ranged::Left && widths[i] > least(i));
+        let words = (0..widths.len()).filter(|&i| columns[i].1 == Ranged::Left && widths[i] > least[i]);
         let Some(widest) = words.max_by_key(|&i| widths[i]) else { return };
         widths[widest] -= 1;
     }
@@ -57,24 +59,21 @@ fn folded(columns: &[(&str, Ranged)], widths: &[usize], row: &[String]) -> Strin
     (0..most).map(|n| line(columns, widths, &nth(n))).collect()
 }
 
-/// The words of a cell on lines of no more than so many signs; a word that is longer is cut.
+/// The words of a cell on lines of no more than so many signs.
 fn lines(text: &str, width: usize) -> Vec<String> {
     if text.chars().count() <= width {
         return vec![text.to_owned()];
     }
-    let mut lines = vec![String::new()];
+    let mut lines: Vec<String> = Vec::new();
     for word in text.split(' ') {
-        let last = lines.len() - 1;
-        let gap = usize::from(!lines[last].is_empty());
-        if lines[last].chars().count() + gap + word.chars().count() <= width {
-            lines[last].extend(repeat_n(' ', gap));
-            lines[last].push_str(word);
-            continue;
+        match lines.last_mut() {
+            Some(last) if last.chars().count() + 1 + word.chars().count() <= width => {
+                last.push(' ');
+                last.push_str(word);
+            }
+            _ => lines.push(word.to_owned()),
         }
-        let signs: Vec<char> = word.chars().collect();
-        lines.extend(signs.chunks(width.max(1)).map(|part| part.iter().collect()));
     }
-    lines.retain(|line| !line.is_empty());
     lines
 }
 

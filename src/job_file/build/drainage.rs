@@ -43,8 +43,11 @@ pub(crate) fn check(
         let facing = outward(outline, n);
         facing.0 * down.0 + facing.1 * down.1 <= -LEVEL
     };
-    for (n, edge) in outline.edges.iter().enumerate() {
-        found.extend((edge.finish == Finish::Drip && faces_up(n)).then(|| drip_above(edge)));
+    // Where the low side holds the water the roof is said to fall the wrong way, and that is told.
+    let all = || outline.edges.iter().enumerate();
+    if has_outlet || !all().any(|(n, edge)| faces_down(n) && dams(edge, falls_to)) {
+        let above = all().filter(|(n, edge)| edge.finish == Finish::Drip && faces_up(*n));
+        found.extend(above.map(|(_, edge)| drip_above(edge)));
     }
     if has_outlet {
         return Some(());

@@ -47,8 +47,8 @@ impl<T: Word + Amount> Limited for T {
 /// A length that lies within its limits in another unit: a metre for a millimetre.
 fn other_unit<T: Word + Amount>(text: &str, limits: &Number) -> Option<String> {
     let (figures, written) = with_unit(text);
-    let units = [("mm", "millimetres"), ("m", "metres"), ("cm", "centimetres")];
-    if limits.unit != "mm" || !units.iter().any(|(unit, _)| *unit == written) {
+    let units = [("mm", "millimetres"), ("m", "metres")];
+    if limits.unit != "mm" || !["mm", "cm", "m"].contains(&written) {
         return None;
     }
     let fits = |unit: &str| {
