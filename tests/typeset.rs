@@ -132,7 +132,8 @@ fn few_lines_of_the_demo_documents_end_before_a_word_that_would_fit() {
     let paragraphs = paragraphs();
     assert!(paragraphs.len() > 300, "{}", paragraphs.len());
     for width in WIDTHS {
-        let counts: Vec<(usize, usize)> = paragraphs.iter().map(|(p, size)| early(p, *size, width, &mut faults)).collect();
+        let counts: Vec<(usize, usize)> =
+            paragraphs.iter().map(|(p, size)| early(p, *size, width, &mut faults)).collect();
         let (early, all) = counts.iter().fold((0, 0), |sum, one| (sum.0 + one.0, sum.1 + one.1));
         let share = 100.0 * early as f64 / all as f64;
         println!("{width} pt: {early} of {all} lines, {share:.1} %");
@@ -166,8 +167,12 @@ fn lines_are_as_even_as_those_of_another_total_fit() {
     for one in &recorded {
         let (size, width) = (one["size"].as_f64().unwrap(), one["width"].as_f64().unwrap());
         let set = lines(&[Span::plain(one["words"].as_str().unwrap())], size, width, &mut faults);
-        let other: Vec<(String, f64)> =
-            one["lines"].as_array().unwrap().iter().map(|l| (l[0].as_str().unwrap().to_owned(), l[1].as_f64().unwrap())).collect();
+        let other: Vec<(String, f64)> = one["lines"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .map(|l| (l[0].as_str().unwrap().to_owned(), l[1].as_f64().unwrap()))
+            .collect();
         let widths: Vec<f64> = set.iter().map(|line| line.width).collect();
         let other_widths: Vec<f64> = other.iter().map(|line| line.1).collect();
         assert!(set.len() <= other.len(), "{} lines, {} of another: {}", set.len(), other.len(), one["words"]);
@@ -228,7 +233,8 @@ fn what_is_typed_with_straight_marks_is_printed_with_curled_ones() {
         assert_eq!(set[0].words, printed);
     }
     // Over the border of two spans.
-    let set = lines(&[Span::plain("the "), Span::bold("deck"), Span::plain("'s edge")], 10.0, 500.0, &mut Faults::default());
+    let set =
+        lines(&[Span::plain("the "), Span::bold("deck"), Span::plain("'s edge")], 10.0, 500.0, &mut Faults::default());
     assert_eq!(set[0].words, "the deck’s edge");
 }
 
@@ -310,7 +316,12 @@ fn an_order_is_read_at_arms_length() {
             let paper = fitting::lay_out(&order::document(&view, &words).unwrap()).unwrap();
             let all = paper.pages.iter().flat_map(|page| &page.marks);
             for text in all.filter_map(|mark| if let Item::Text(t) = &mark.item { Some(t) } else { None }) {
-                assert!(text.size >= 8.5 || text.words().trim().is_empty(), "{name}: {} pt, {}", text.size, text.words());
+                assert!(
+                    text.size >= 8.5 || text.words().trim().is_empty(),
+                    "{name}: {} pt, {}",
+                    text.size,
+                    text.words()
+                );
             }
             for code in view.needed().map(|line| line.code) {
                 let set = owned(&paper).find(|(text, _)| text.words().trim() == code);

@@ -4,8 +4,8 @@
 //! a cost, a margin, an hour or a merchant's price cannot be reached from here.
 
 use super::cells::{cell, left, plain, right, row, strong, wide};
-use super::drawings::{Space, at_one_scale, day_chart};
 use super::drawings::peeled::{self, LayerLook, PeeledLayer};
+use super::drawings::{Space, at_one_scale, day_chart};
 use super::drawings::{patch_plan, roof_plan};
 use super::letterhead::{self, Title};
 use super::views::{OldRoofView, QuoteView, QuotedPrice, RoofView};
@@ -390,12 +390,14 @@ fn places(view: &QuoteView<'_>) -> BTreeMap<String, Vec<Block>> {
     put("facts", facts(view));
     put("price", headline(view.price));
     put("phone", telephone(view));
-    put("layers", peeled_roofs(view));
+    let chosen = choices(&view.roofs, &view.old_roofs);
+    // Below a long list it would not stand on page one.
+    put("layers", if chosen.rows.len() <= 5 { peeled_roofs(view) } else { Block::Paragraph(Vec::new()) });
     put("prices", Block::Table(prices(view.price)));
     put("stages", Block::Table(stages(view.price)));
     put("photos", photos(view.photos));
     put("rot-rates", Block::Table(rot_rates(view.price)));
-    put("choices", Block::Table(choices(&view.roofs, &view.old_roofs)));
+    put("choices", Block::Table(chosen));
     if let Some(chart) = day_chart::draw_plain(&view.timetable, Space::THIRD_PAGE) {
         put("day-chart", Block::Figure(chart));
     }

@@ -191,7 +191,9 @@ pub fn text_box(mark: &Mark) -> Option<Quad> {
 #[derive(Debug, Clone, Default)]
 pub struct Drawing {
     marks: Vec<Mark>,
-    taken: Vec<Quad>,
+    /// Ground that is taken, and that of words, by the squares of paper that they touch: a large plan has hundreds.
+    taken: BTreeMap<(i32, i32), Vec<Quad>>,
+    words: BTreeMap<(i32, i32), Vec<Quad>>,
     lines: Vec<(Spot, Spot)>,
     /// Lines that can be seen, and what is filled darkly: no label without a ground stands on either.
     strokes: Vec<(Spot, Spot)>,
@@ -211,6 +213,20 @@ fn squares(spots: &[Spot]) -> impl Iterator<Item = (i32, i32)> + use<> {
     let most = |f: fn(&Spot) -> f64| (spots.iter().map(f).fold(f64::NEG_INFINITY, f64::max) / SQUARE).floor() as i32;
     let (left, right, top, foot) = (least(|s| s.x), most(|s| s.x), least(|s| s.y), most(|s| s.y));
     (left..=right).flat_map(move |x| (top..=foot).map(move |y| (x, y)))
+}
+
+/// A line cut into parts no longer than a square of paper.
+fn parts_of(a: Spot, b: Spot) -> impl Iterator<Item = (Spot, Spot)> {
+    let parts = ((apart(a, b) / SQUARE).ceil() as usize).clamp(1, 10_000);
+    let at = move |i: usize| part(a, b, i as f64 / parts as f64);
+    (0..parts).map(move |i| (at(i), at(i + 1)))
+}
+
+/// Puts a box into every square of paper that it touches.
+fn put(squared: &mut BTreeMap<(i32, i32), Vec<Quad>>, quad: Quad) {
+    for square in squares(&quad.corners) {
+        squared.entry(square).or_default().push(quad);
+    }
 }
 
 /// Black letters are read on what is at least so light.
@@ -267,10 +283,7 @@ impl Drawing {
 
     fn stroke(&mut self, a: Spot, b: Spot) {
         self.strokes.push((a, b));
-        let parts = ((apart(a, b) / SQUARE).ceil() as usize).clamp(1, 10_000);
-        for i in 0..parts {
-            let at = |i: usize| part(a, b, i as f64 / parts as f64);
-            let ends = (at(i), at(i + 1));
+        for ends in parts_of(a, b) {
             for square in squares(&[ends.0, ends.1]) {
                 self.squares.entry(square).or_default().push(ends);
             }
@@ -296,13 +309,16 @@ impl Drawing {
             return;
         }
         let mark = Mark::Text { at, text: text.to_owned(), size, bold, ink: Ink::Black, anchor, turn, ground };
-        self.taken.extend(text_box(&mark));
+        if let Some(quad) = text_box(&mark) {
+            put(&mut self.taken, quad);
+            put(&mut self.words, quad);
+        }
         self.marks.push(mark);
     }
 
     /// Takes ground, so that no label is put there.
     pub fn take(&mut self, quad: Quad) {
-        self.taken.push(quad);
+        put(&mut self.taken, quad);
     }
 
     /// Marks a line that no label may stand on.
@@ -312,7 +328,8 @@ impl Drawing {
 
     /// Whether a box is free of text and of lines to be kept clear.
     pub fn is_free(&self, quad: &Quad) -> bool {
-        !self.taken.iter().any(|t| t.overlaps(quad)) && !self.lines.iter().any(|&(a, b)| quad.meets_line(a, b))
+        let taken = squares(&quad.corners).filter_map(|square| self.taken.get(&square)).flatten();
+        !taken.into_iter().any(|t| t.overlaps(quad)) && !self.lines.iter().any(|&(a, b)| quad.meets_line(a, b))
     }
 
     /// Whether a box lies on no line that can be seen and on nothing dark.
@@ -338,7 +355,10 @@ impl Drawing {
 
     /// Whether a line would run through words.
     pub fn crosses_words(&self, a: Spot, b: Spot) -> bool {
-        self.marks.iter().filter_map(text_box).any(|words| words.meets_line(a, b))
+        parts_of(a, b).any(|ends| {
+            let near = squares(&[ends.0, ends.1]).filter_map(|square| self.words.get(&square)).flatten();
+            near.into_iter().any(|words| words.meets_line(ends.0, ends.1))
+        })
     }
 
     /// The corner boxes of everything drawn so far: top left and bottom right.
@@ -364,7 +384,9 @@ impl Drawing {
         let shift = |s: Spot| spot(s.x + right, s.y + down);
         other.strokes.iter().for_each(|(a, b)| self.stroke(shift(*a), shift(*b)));
         self.dark.extend(other.dark.into_iter().map(|ring| ring.into_iter().map(shift).collect()));
-        self.marks.extend(other.marks.into_iter().map(|m| moved(m, right, down)));
+        let marks: Vec<Mark> = other.marks.into_iter().map(|m| moved(m, right, down)).collect();
+        marks.iter().filter_map(text_box).for_each(|quad| put(&mut self.words, quad));
+        self.marks.extend(marks);
     }
 }
 
