@@ -263,7 +263,7 @@ fn every_setting_that_is_a_number_has_limits() {
         "ShareOfPrice",
     ];
     let mut seen = 0;
-    for file in ["job", "checks", "firm", "found", "prices", "record", "rules", "stock"] {
+    for file in ["job", "checks", "firm", "found", "prices", "record", "retention", "rules", "stock"] {
         let text = std::fs::read_to_string(format!("src/job_file/raw/{file}.rs")).unwrap();
         for line in text.lines().filter(|l| l.starts_with("        ") && l.ends_with(';')) {
             let Some((key, rest)) = line.trim().trim_end_matches(';').split_once(": ") else { continue };

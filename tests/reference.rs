@@ -27,7 +27,7 @@ fn schema(file: &str) -> Value {
 /// be refused.
 fn groups_of_the_reader() -> BTreeMap<String, BTreeSet<String>> {
     let mut found = BTreeMap::new();
-    for file in ["job", "checks", "firm", "found", "prices", "record", "rules", "stock"] {
+    for file in ["job", "checks", "firm", "found", "prices", "record", "retention", "rules", "stock"] {
         let text = fs::read_to_string(format!("src/job_file/raw/{file}.rs")).unwrap();
         for part in text.split("settings! {").skip(1) {
             let (head, rest) = part.split_once(" = \"").unwrap();
