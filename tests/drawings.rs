@@ -1148,9 +1148,9 @@ fn every_piece_of_trim_board_and_mat_is_marked_on_its_plan() {
         }
         // A number is ringed for every corner, those of openings too.
         for number in 1..=trim_plan::numbered(&laid).len() {
-            let ringed = trims.marks.windows(2).any(|two| {
-                matches!(two, [Mark::Circle { .. }, Mark::Text { text, .. }] if *text == number.to_string())
-            });
+            let ringed = trims.marks.windows(2).any(
+                |two| matches!(two, [Mark::Circle { .. }, Mark::Text { text, .. }] if *text == number.to_string()),
+            );
             assert!(ringed, "{name}: corner {number} has no ring");
         }
         let deck = deck_plan::draw(&laid, Space::PAGE).unwrap().scene;

@@ -4,8 +4,8 @@
 //! a cost, a margin, an hour or a merchant's price cannot be reached from here.
 
 use super::cells::{cell, left, plain, right, row, strong, wide};
-use super::drawings::{Space, at_one_scale, day_chart};
 use super::drawings::peeled::{self, LayerLook, PeeledLayer};
+use super::drawings::{Space, at_one_scale, day_chart};
 use super::drawings::{patch_plan, roof_plan};
 use super::letterhead::{self, Title};
 use super::views::{OldRoofView, QuoteView, QuotedPrice, RoofView};
@@ -544,9 +544,12 @@ fn telephone(view: &QuoteView<'_>) -> Block {
     }
 }
 
-/// What the first roof that is laid anew is made of, its layers drawn back.
+/// What a roof that is laid anew is made of, its layers drawn back. Page one has room for that of one roof.
 fn peeled_roofs(view: &QuoteView<'_>) -> Block {
-    let drawn = view.roofs.iter().find_map(|roof| peeled::draw(&roof.layout.shape, &layers_of(roof), LAYERS));
+    let drawn = match (view.roofs.as_slice(), view.old_roofs.as_slice()) {
+        ([roof], []) => peeled::draw(&roof.layout.shape, &layers_of(roof), LAYERS),
+        _ => None,
+    };
     drawn.map_or_else(|| Block::Paragraph(Vec::new()), Block::Figure)
 }
 

@@ -62,7 +62,12 @@ fn first_row(deck: &DeckLayout) -> String {
     }
 }
 
-fn sheet(frame: PlanScale, (shape, timbers): (&RoofShape, &[OpeningTimber]), deck: &DeckLayout, space: Space) -> Drawing {
+fn sheet(
+    frame: PlanScale,
+    (shape, timbers): (&RoofShape, &[OpeningTimber]),
+    deck: &DeckLayout,
+    space: Space,
+) -> Drawing {
     let mut sheet = Drawing::default();
     for piece in &deck.pieces {
         let rings = piece.rings.iter().map(|r| frame.ring(r)).collect();

@@ -22,7 +22,8 @@ const SHADES: [Ink; 4] = [Ink::Grey(0.9), Ink::AccentTint(0.72), Ink::White, Ink
 
 /// Draws the bar of some parts; parts of nothing are left out.
 pub fn draw(parts: &[(String, Money)]) -> Figure {
-    let parts: Vec<&(String, Money)> = parts.iter().filter(|(_, sum)| sum.as_pounds() > rust_decimal::Decimal::ZERO).collect();
+    let parts: Vec<&(String, Money)> =
+        parts.iter().filter(|(_, sum)| sum.as_pounds() > rust_decimal::Decimal::ZERO).collect();
     let amount = |sum: Money| sum.as_pounds().to_f64().unwrap_or(0.0);
     let all: f64 = parts.iter().map(|(_, sum)| amount(*sum)).sum();
     let mut sheet = Drawing::default();

@@ -124,7 +124,7 @@ const SCALES: [f64; 3] = [5.0, 10.0, 20.0];
 /// What a section may take on paper.
 const SPACE: Space = Space::new(500.0, 340.0);
 /// The same of one that reaches far.
-const FAR: Space = Space::new(500.0, 240.0);
+const FAR: Space = Space::new(500.0, 200.0);
 /// What one of two that stand side by side may take.
 pub const HALF: Space = Space::new(242.0, 340.0);
 /// How wide the names of the parts are set beside a section, at least and at most, pt.
@@ -404,9 +404,11 @@ impl NumberedParts<'_> {
         let to = go(at, Way::between(at, part), RING);
         let line = Quad::about(super::drawing::part(part, to, 0.5), Way::between(part, to), apart(part, to), 0.6);
         let crossing = self.leaders.iter().any(|&(a, b)| line.meets_line(a, b));
-        let over = self.parts.iter().enumerate().filter(|(j, dot)| {
-            *j != i && Quad::about(**dot, LEVEL, 2.4, 2.4).meets_line(part, to)
-        });
+        let over = self
+            .parts
+            .iter()
+            .enumerate()
+            .filter(|(j, dot)| *j != i && Quad::about(**dot, LEVEL, 2.4, 2.4).meets_line(part, to));
         let over = over.count() as f64;
         (!crossing && sheet.is_free(&line)).then(|| apart(part, at) + 6.0 * sheet.crossed(&line) as f64 + 25.0 * over)
     }

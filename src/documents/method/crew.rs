@@ -129,12 +129,7 @@ const ROW: f64 = 17.0;
 
 /// A plan with its list beside it where that takes less height and the plan is no smaller for it, else under it; with the
 /// height that they take.
-fn with_list(
-    plans: Vec<Figure>,
-    list: Table,
-    draw: &dyn Fn(Space) -> Vec<Figure>,
-    space: Space,
-) -> (Vec<Block>, f64) {
+fn with_list(plans: Vec<Figure>, list: Table, draw: &dyn Fn(Space) -> Vec<Figure>, space: Space) -> (Vec<Block>, f64) {
     let rows = list.rows.len();
     let under = |plans: &[Figure]| {
         let parted = if rows <= 3 { rows } else { rows.div_ceil(3) };
@@ -306,10 +301,7 @@ fn roof_plans(worked: &WholeJob<'_>) -> Vec<Block> {
         let roof = worked.job.roofs.get(r.shape.index)?;
         Some(roof_plan::draw(r, roof, Audience::Site, space))
     };
-    // Dimensions stand round this plan: it takes more than the others.
-    let space = Space::on_site(roofs.len());
-    let space = if roofs.len() < 2 { Space { height: 375.0, ..space } } else { space };
-    figures(at_one_scale(roofs, space, plan))
+    figures(at_one_scale(roofs, Space::on_site(roofs.len()), plan))
 }
 
 /// Each plan of boards with the boards to cut.
