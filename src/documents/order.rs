@@ -170,7 +170,7 @@ fn contact(order: &OrderView<'_>) -> String {
 /// The lines, under the headings of the picker's walk.
 fn table(lines: &[&PickLine<'_>]) -> Table {
     let columns: Vec<Column> =
-        vec![centre("Picked"), big("Packs"), large("Code"), wide("Description", 1), left("Pack"), right("Weight, kg")];
+        vec![centre("Picked"), big("Packs"), large("Code"), wide("Description", 1), left("Pack"), right("kg")];
     let mut rows = Vec::new();
     let mut last = "";
     for line in lines {

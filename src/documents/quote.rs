@@ -542,9 +542,12 @@ fn telephone(view: &QuoteView<'_>) -> Block {
     }
 }
 
-/// What the first roof that is laid anew is made of, its layers drawn back.
+/// What a roof that is laid anew is made of, its layers drawn back. Page one has room for that of one roof.
 fn peeled_roofs(view: &QuoteView<'_>) -> Block {
-    let drawn = view.roofs.iter().find_map(|roof| peeled::draw(&roof.layout.shape, &layers_of(roof), LAYERS));
+    let drawn = match (view.roofs.as_slice(), view.old_roofs.as_slice()) {
+        ([roof], []) => peeled::draw(&roof.layout.shape, &layers_of(roof), LAYERS),
+        _ => None,
+    };
     drawn.map_or_else(|| Block::Paragraph(Vec::new()), Block::Figure)
 }
 

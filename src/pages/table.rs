@@ -159,7 +159,7 @@ const LARGE_DOWN: f64 = 0.1;
 
 /// Size of a column's cells as a share of the table's.
 fn scale(column: &Column) -> f64 {
-    if column.big { 1.2 } else { 1.0 }
+    if column.big { 1.17 } else { 1.0 }
 }
 
 /// The room that the points and decimals of a column's figures take where some have them and others not, pt; else nothing.

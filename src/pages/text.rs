@@ -407,6 +407,19 @@ impl MeasuredText {
         }
     }
 
+    /// How many lines of a paragraph could have held what follows up to the next place for a break, and how many lines have
+    /// another after them.
+    pub fn ending_early(&self, size: f64, width: f64) -> (usize, usize) {
+        let limit = (width.max(1.0) * 1000.0 / size).min(1e9) as i32;
+        let lines = self.lines(size, width, Fit::Paragraph);
+        let early = |two: &&[TextLine]| {
+            let ends = |place: &usize| matches!(self.letters[*place].after, After::May | After::Must | After::Hyphen);
+            let next = (two[1].start..self.letters.len()).find(ends).map_or(self.letters.len(), |place| place + 1);
+            self.line(two[0].start, next).width <= limit
+        };
+        (lines.windows(2).filter(early).count(), lines.len().saturating_sub(1))
+    }
+
     fn break_lines(&self, limit: i32, fit: Fit) -> Vec<TextLine> {
         if self.is_empty() {
             return Vec::new();
@@ -444,7 +457,10 @@ impl MeasuredText {
                 }
                 let is_last = to + 1 == places.len();
                 let (count, cost, _) = best[from];
-                let candidate = (count + 1, cost + unevenness(line, limit, is_last, fit), from);
+                // Whether the line could have held what follows it.
+                let early = !is_last && fit == Fit::Paragraph && self.line(places[from], places[to + 1]).width <= limit;
+                let early = if early { EARLY } else { 0.0 };
+                let candidate = (count + 1, cost + early + unevenness(line, limit, is_last, fit), from);
                 if (candidate.0, candidate.1) < (chosen.0, chosen.1) {
                     chosen = candidate;
                 }
@@ -529,8 +545,11 @@ impl MeasuredText {
     }
 }
 
-/// What a last line of a word or two costs: a line above it may end a seventh of its length early to give it another word, no
-/// more.
+/// What a line costs that could have held the word after it: it ends early only where another would be a sixth shorter than
+/// the measure for it.
+const EARLY: f64 = 0.03;
+
+/// What a last line of a word or two costs: less than a line that ends early for its sake.
 const SHORT_LAST: f64 = 0.02;
 
 /// How much a line's unevenness costs.

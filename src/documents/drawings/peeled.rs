@@ -60,7 +60,7 @@ impl LayerLook {
 }
 
 /// A place on plan, mm.
-type Place = (f64, f64);
+type PlanPlace = (f64, f64);
 
 /// Draws a roof; its layers from below.
 pub fn draw(shape: &RoofShape, layers: &[PeeledLayer], space: Space) -> Option<Figure> {
@@ -90,8 +90,8 @@ const NAMES: f64 = 26.0;
 /// A roof on paper.
 struct View<'a> {
     shape: &'a RoofShape,
-    ring: Vec<Place>,
-    low: Place,
+    ring: Vec<PlanPlace>,
+    low: PlanPlace,
     wide: f64,
     /// Points on paper for a millimetre.
     k: f64,
@@ -101,9 +101,9 @@ struct View<'a> {
 
 impl<'a> View<'a> {
     fn of(shape: &'a RoofShape, space: Space) -> Option<View<'a>> {
-        let ring: Vec<Place> = shape.ring().iter().map(|p| (p.x as f64, p.y as f64)).collect();
-        let least = |f: fn(&Place) -> f64| ring.iter().map(f).fold(f64::INFINITY, f64::min);
-        let most = |f: fn(&Place) -> f64| ring.iter().map(f).fold(f64::NEG_INFINITY, f64::max);
+        let ring: Vec<PlanPlace> = shape.ring().iter().map(|p| (p.x as f64, p.y as f64)).collect();
+        let least = |f: fn(&PlanPlace) -> f64| ring.iter().map(f).fold(f64::INFINITY, f64::min);
+        let most = |f: fn(&PlanPlace) -> f64| ring.iter().map(f).fold(f64::NEG_INFINITY, f64::max);
         let low = (least(|p| p.0), least(|p| p.1));
         let (wide, deep) = (most(|p| p.0) - low.0, most(|p| p.1) - low.1);
         if !(wide > 0.0 && deep > 0.0) {
@@ -115,32 +115,32 @@ impl<'a> View<'a> {
         Some(View { shape, ring, low, wide, k, unit })
     }
 
-    fn at(&self, (x, y): Place, z: f64) -> Spot {
+    fn at(&self, (x, y): PlanPlace, z: f64) -> Spot {
         spot((x + BACK.0 * y) * self.k, -(BACK.1 * y + z) * self.k)
     }
 
-    fn face(&self, sheet: &mut Drawing, ring: &[Place], z: f64, ink: Ink) {
+    fn face(&self, sheet: &mut Drawing, ring: &[PlanPlace], z: f64, ink: Ink) {
         let ring: Vec<Spot> = ring.iter().map(|p| self.at(*p, z)).collect();
         if ring.len() > 2 {
             sheet.area(vec![ring], Some(ink), Some(pen(Ink::Black, 0.5)));
         }
     }
 
-    fn upright(&self, sheet: &mut Drawing, (a, b): (Place, Place), (foot, top): (f64, f64), ink: Ink) {
+    fn upright(&self, sheet: &mut Drawing, (a, b): (PlanPlace, PlanPlace), (foot, top): (f64, f64), ink: Ink) {
         let ring = vec![self.at(a, foot), self.at(b, foot), self.at(b, top), self.at(a, top)];
         sheet.area(vec![ring], Some(ink), Some(pen(Ink::Black, 0.5)));
     }
 
     /// A slab: the sides that face the reader, those behind first, then its face.
-    fn slab(&self, sheet: &mut Drawing, ring: &[Place], (foot, top): (f64, f64), [face, side]: [Ink; 2]) {
-        let mut sides: Vec<(Place, Place)> = sides(ring).filter(|&(a, b)| is_seen(a, b)).collect();
+    fn slab(&self, sheet: &mut Drawing, ring: &[PlanPlace], (foot, top): (f64, f64), [face, side]: [Ink; 2]) {
+        let mut sides: Vec<(PlanPlace, PlanPlace)> = sides(ring).filter(|&(a, b)| is_seen(a, b)).collect();
         sides.sort_by(|a, b| (b.0.1 + b.1.1).total_cmp(&(a.0.1 + a.1.1)));
         sides.into_iter().for_each(|ends| self.upright(sheet, ends, (foot, top), side));
         self.face(sheet, ring, top, face);
     }
 
     /// What of a ring lies right of where a layer begins.
-    fn from(&self, ring: &[Place], share: f64) -> Vec<Place> {
+    fn from(&self, ring: &[PlanPlace], share: f64) -> Vec<PlanPlace> {
         let begins = self.low.0 + share * self.wide;
         clipped(ring, (1.0, -LEAN), begins - LEAN * self.low.1)
     }
@@ -181,7 +181,7 @@ impl<'a> View<'a> {
     }
 
     /// A wall behind the roof, in courses.
-    fn wall(&self, sheet: &mut Drawing, (a, b): (Place, Place), tall: f64) {
+    fn wall(&self, sheet: &mut Drawing, (a, b): (PlanPlace, PlanPlace), tall: f64) {
         let (foot, top) = (-60.0 * self.unit, tall * self.unit);
         self.upright(sheet, (a, b), (foot, top), Ink::Grey(0.93));
         for course in 1..9 {
@@ -209,7 +209,7 @@ impl<'a> View<'a> {
     }
 
     /// The long joints of boards.
-    fn joints(&self, sheet: &mut Drawing, ring: &[Place], z: f64) {
+    fn joints(&self, sheet: &mut Drawing, ring: &[PlanPlace], z: f64) {
         let mut y = self.low.1 + 590.0;
         let back = ring.iter().map(|p| p.1).fold(self.low.1, f64::max);
         while y < back {
@@ -256,9 +256,9 @@ impl<'a> View<'a> {
     }
 
     /// What of an edge lies where there is laminate.
-    fn right_of(&self, a: Place, b: Place, share: f64) -> Option<(Place, Place)> {
+    fn right_of(&self, a: PlanPlace, b: PlanPlace, share: f64) -> Option<(PlanPlace, PlanPlace)> {
         let begins = self.low.0 + share * self.wide - LEAN * self.low.1;
-        let over = |p: Place| p.0 - LEAN * p.1 - begins;
+        let over = |p: PlanPlace| p.0 - LEAN * p.1 - begins;
         let (at, bt) = (over(a), over(b));
         let cut = |t: f64| (a.0 + (b.0 - a.0) * t, a.1 + (b.1 - a.1) * t);
         match (at >= 0.0, bt >= 0.0) {
@@ -271,7 +271,7 @@ impl<'a> View<'a> {
 
     fn openings(&self, sheet: &mut Drawing, z: f64) {
         let u = self.unit;
-        let mut holes: Vec<Vec<Place>> = Vec::new();
+        let mut holes: Vec<Vec<PlanPlace>> = Vec::new();
         for hole in self.shape.holes.iter().filter(|hole| !hole.round && hole.finish == Finish::Kerb) {
             holes.push(hole.ring.iter().map(|p| (p.x as f64, p.y as f64)).collect());
         }
@@ -281,7 +281,7 @@ impl<'a> View<'a> {
             self.slab(sheet, &ring, (z - 30.0 * u, top), [Ink::White, Ink::AccentTint(0.3)]);
             let (xs, ys) = (ring.iter().map(|p| p.0), ring.iter().map(|p| p.1));
             let (x, y) = (xs.sum::<f64>() / ring.len() as f64, ys.sum::<f64>() / ring.len() as f64);
-            let pane: Vec<Place> = ring.iter().map(|p| (x + (p.0 - x) * 0.78, y + (p.1 - y) * 0.78)).collect();
+            let pane: Vec<PlanPlace> = ring.iter().map(|p| (x + (p.0 - x) * 0.78, y + (p.1 - y) * 0.78)).collect();
             self.face(sheet, &pane, top, Ink::AccentTint(0.88));
         }
     }
@@ -329,26 +329,26 @@ fn begin(n: usize, of: usize) -> f64 {
     }
 }
 
-fn sides(ring: &[Place]) -> impl Iterator<Item = (Place, Place)> {
+fn sides(ring: &[PlanPlace]) -> impl Iterator<Item = (PlanPlace, PlanPlace)> {
     (0..ring.len()).map(|i| (ring[i], ring[(i + 1) % ring.len()]))
 }
 
 /// Whether the outer face of a side, the roof on its left, is turned to the reader.
-fn is_seen(a: Place, b: Place) -> bool {
+fn is_seen(a: PlanPlace, b: PlanPlace) -> bool {
     let out = (b.1 - a.1, a.0 - b.0);
     out.1 - BACK.0 * out.0 < -1e-6
 }
 
 /// A side moved inwards.
-fn inset(a: Place, b: Place, by: f64) -> (Place, Place) {
+fn inset(a: PlanPlace, b: PlanPlace, by: f64) -> (PlanPlace, PlanPlace) {
     let long = (b.0 - a.0).hypot(b.1 - a.1).max(1e-9);
     let inwards = (-(b.1 - a.1) / long * by, (b.0 - a.0) / long * by);
     ((a.0 + inwards.0, a.1 + inwards.1), (b.0 + inwards.0, b.1 + inwards.1))
 }
 
 /// What of a ring lies where `x · along.0 + y · along.1` is at least `least` (Sutherland and Hodgman 1974).
-fn clipped(ring: &[Place], along: (f64, f64), least: f64) -> Vec<Place> {
-    let over = |p: Place| p.0 * along.0 + p.1 * along.1 - least;
+fn clipped(ring: &[PlanPlace], along: (f64, f64), least: f64) -> Vec<PlanPlace> {
+    let over = |p: PlanPlace| p.0 * along.0 + p.1 * along.1 - least;
     let mut kept = Vec::new();
     for (a, b) in sides(ring) {
         let (at, bt) = (over(a), over(b));
@@ -364,6 +364,6 @@ fn clipped(ring: &[Place], along: (f64, f64), least: f64) -> Vec<Place> {
 }
 
 /// Where a side crosses a line across, so far back.
-fn crossing(a: Place, b: Place, y: f64) -> Option<f64> {
+fn crossing(a: PlanPlace, b: PlanPlace, y: f64) -> Option<f64> {
     ((a.1 > y) != (b.1 > y)).then(|| a.0 + (y - a.1) / (b.1 - a.1) * (b.0 - a.0))
 }

@@ -124,7 +124,7 @@ const SCALES: [f64; 3] = [5.0, 10.0, 20.0];
 /// What a section may take on paper.
 const SPACE: Space = Space::new(470.0, 340.0);
 /// The same of one that reaches far.
-const FAR: Space = Space::new(470.0, 240.0);
+const FAR: Space = Space::new(470.0, 200.0);
 /// What one of two that stand side by side may take.
 pub const HALF: Space = Space::new(242.0, 340.0);
 /// How wide the names of the parts are set beside a section, at least and at most, pt.

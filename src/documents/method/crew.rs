@@ -302,10 +302,7 @@ fn roof_plans(worked: &WholeJob<'_>) -> Vec<Block> {
         let roof = worked.job.roofs.get(r.shape.index)?;
         Some(roof_plan::draw(r, roof, Audience::Site, space))
     };
-    // Dimensions stand round this plan: it takes more than the others.
-    let space = Space::on_site(roofs.len());
-    let space = if roofs.len() < 2 { Space { height: 375.0, ..space } } else { space };
-    figures(at_one_scale(roofs, space, plan))
+    figures(at_one_scale(roofs, Space::on_site(roofs.len()), plan))
 }
 
 /// Each plan of boards with the boards to cut.
