@@ -206,6 +206,28 @@ pub enum Block {
     Small(Vec<Block>),
 }
 
+impl Block {
+    /// How much there is to set: blocks, those within them, rows of tables, and drawings by how much is drawn.
+    pub fn parts_of(blocks: &[Block]) -> usize {
+        let of_all = |all: &[Vec<Block>]| all.iter().map(|one| 1 + Block::parts_of(one)).sum::<usize>();
+        let of_one = |block: &Block| match block {
+            Block::List { items, .. } | Block::ListFrom { items, .. } | Block::Columns(items) => of_all(items),
+            Block::Table(table) => table.rows.len(),
+            Block::Figure(figure) => 10 + figure.scene.marks.len() / 10,
+            Block::Facts(facts) => facts.len(),
+            Block::Fields(fields) => fields.len(),
+            Block::Ticks(ticks) | Block::Choices(ticks) => ticks.len(),
+            Block::Callout { blocks, .. }
+            | Block::Keep(blocks)
+            | Block::Sheet(blocks)
+            | Block::Leaf(blocks)
+            | Block::Small(blocks) => Block::parts_of(blocks),
+            _ => 0,
+        };
+        blocks.iter().map(|block| 1 + of_one(block)).sum()
+    }
+}
+
 /// A line or box to fill in.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Field {

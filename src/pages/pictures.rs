@@ -279,29 +279,35 @@ fn smaller_jpeg(bytes: &[u8], grey: bool, wanted: (u32, u32), large: bool) -> Re
 /// numbers, so that the same picture gives the same bytes everywhere). A side that is no larger stays as it is.
 fn scaled(plane: &[u8], size: (u32, u32), samples: usize, wanted: (u32, u32)) -> Vec<u8> {
     let (width, height) = (size.0 as usize, size.1 as usize);
-    let rows = shrunk(plane, height, width * samples, wanted.1 as usize);
-    rows.chunks_exact(width * samples).flat_map(|row| shrunk(row, width, samples, wanted.0 as usize)).collect()
+    let mut rows = Vec::with_capacity(width * samples * wanted.1 as usize);
+    shrink(plane, height, width * samples, wanted.1 as usize, &mut rows);
+    let mut out = Vec::with_capacity(wanted.0 as usize * samples * wanted.1 as usize);
+    rows.chunks_exact(width * samples).for_each(|row| shrink(row, width, samples, wanted.0 as usize, &mut out));
+    out
 }
 
-/// Shrinks `count` groups of samples to `wanted` groups. No side has more than 65,535 groups, so no sum is too large.
-fn shrunk(groups: &[u8], count: usize, samples: usize, wanted: usize) -> Vec<u8> {
+/// Shrinks `count` groups of samples to `wanted` groups. No side has more than 65,535 groups, so no sum is too large: the shares
+/// of a new group add up to `count`. That is why the sums are not watched one by one.
+fn shrink(groups: &[u8], count: usize, samples: usize, wanted: usize, out: &mut Vec<u8>) {
     if wanted >= count {
-        return groups.to_vec();
+        out.extend_from_slice(groups);
+        return;
     }
-    let mut out = Vec::with_capacity(wanted * samples);
+    let half = count as u32 / 2;
     let mut sums = vec![0_u32; samples];
     for place in 0..wanted {
         // In units of 1/wanted of an old group, the new one reaches from `place · count` to `(place + 1) · count`.
         let (from, to) = (place * count, (place + 1) * count);
         sums.fill(0);
-        for group in from / wanted..to.div_ceil(wanted) {
+        let (first, last) = (from / wanted, to.div_ceil(wanted));
+        for (group, old) in (first..last).zip(groups[first * samples..last * samples].chunks_exact(samples)) {
             let share = (to.min((group + 1) * wanted) - from.max(group * wanted)) as u32;
-            let old = &groups[group * samples..(group + 1) * samples];
-            sums.iter_mut().zip(old).for_each(|(sum, &value)| *sum += share * u32::from(value));
+            for (sum, &value) in sums.iter_mut().zip(old) {
+                *sum = sum.wrapping_add(share.wrapping_mul(u32::from(value)));
+            }
         }
-        out.extend(sums.iter().map(|sum| ((sum + count as u32 / 2) / count as u32) as u8));
+        out.extend(sums.iter().map(|sum| (sum.wrapping_add(half) / count as u32) as u8));
     }
-    out
 }
 
 /// A picture that was asked for: its bytes, what it is shown for, and how large it stands.
