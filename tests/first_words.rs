@@ -295,6 +295,11 @@ fn every_block_of_a_file_in_the_readme_is_accepted_in_its_place() {
                 let own: String = text.lines().skip(2).map(|line| format!("{line}\n")).collect();
                 (with_roof_keys(&base, &own), firm.clone())
             }
+            // Nothing is stripped where the old laminate stays.
+            _ if text.contains("    work: ") => {
+                let kept = by_key(&base, 0).into_iter().filter(|(key, _)| key != "strip");
+                (with_keys(&kept.map(|part| part.1).collect::<String>(), text, 0), firm.clone())
+            }
             _ => (with_keys(&base, text, 0), firm.clone()),
         };
         fs::write(desk.join("jobs/firm.yaml"), firm).unwrap();
