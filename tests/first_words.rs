@@ -196,7 +196,9 @@ fn readme_blocks() -> Vec<(String, String)> {
 fn typed_here(block: &str) -> String {
     let stays = |line: &&str| {
         let built = ["cargo ", "rustup ", "read ", "wetout watch "].iter().any(|begin| line.starts_with(begin));
-        !built && (!line.contains(" --send") || line.contains(" --dry-run"))
+        // A form that somebody has filled in is not there.
+        let filled = line.contains("filled.pdf") || line.contains("my-jobs/smith");
+        !built && !filled && (!line.contains(" --send") || line.contains(" --dry-run"))
     };
     block.lines().filter(stays).map(|line| format!("{line}\n")).collect()
 }
@@ -283,6 +285,24 @@ fn every_block_of_a_file_in_the_readme_is_accepted_in_its_place() {
     for text in &blocks {
         let key = text.split(':').next().unwrap();
         tried.insert(key.to_owned());
+        // What stands in a file of its own.
+        match key {
+            "found" => {
+                wetout::job_file::load_found("found.yaml".into(), text.as_bytes()).map(drop).unwrap();
+                continue;
+            }
+            "finished" => {
+                fs::write(desk.join("record.yaml"), text.replace("photos:", "# photos:")).unwrap();
+                wetout::job_file::load_record(&desk.join("record.yaml")).map(drop).unwrap();
+                continue;
+            }
+            "counted" => {
+                fs::write(desk.join("stock.yaml"), text).unwrap();
+                wetout::job_file::load_stock(&desk.join("stock.yaml")).map(drop).unwrap();
+                continue;
+            }
+            _ => {}
+        }
         let (job, firm) = match key {
             "coverings" | "mail" => (base.clone(), with_keys(&firm, text, 0)),
             "outline" => {

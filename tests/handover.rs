@@ -95,7 +95,7 @@ fn the_kitchen_is_handed_over_and_the_register_goes_on_to_the_final_invoice() {
     done(&desk, &["invoice", "JOB", "--stage", "2", "--on", "2027-01-23"]);
     let [state, next, due] = row(&desk, "2027-01-24");
     assert!(next.ends_with("to be paid for 26-041-INV-2"), "{next}");
-    assert_eq!((state.as_str(), due.as_str()), ("done", "2027-02-06"));
+    assert_eq!((state.as_str(), due.as_str()), ("invoiced", "2027-02-06"));
     let checked = done(&desk, &["issue", "--check", "JOB"]);
     assert!(checked.contains("26-041-handover-1: as issued, and made again byte for byte"), "{checked}");
     holds(

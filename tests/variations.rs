@@ -322,12 +322,13 @@ fn what_is_agreed_after_the_last_invoice_is_asked_for_and_what_falls_away_is_cre
     for stage in ["1", "2"] {
         done(&desk, &["invoice", "JOB", "--stage", stage, "--on", "2027-01-22"]);
     }
+    done(&desk, &["handover", "JOB", "--on", "2027-01-22"]);
     let (more, less) = (found(&desk, "more.yaml", HOURS), found(&desk, "less.yaml", LESS));
     done(&desk, &["variation", "JOB", &more, "--on", "2027-01-22"]);
     agree(&desk, "1", "2027-01-22");
     assert_eq!(
         row(&desk, "2027-01-23")[..2],
-        ["on site", "send the invoice for variation order 26-041-VAR-1"].map(str::to_owned)
+        ["done", "send the invoice for variation order 26-041-VAR-1"].map(str::to_owned)
     );
     done(&desk, &["invoice", "JOB", "--variation", "1", "--on", "2027-01-23"]);
     assert_eq!(row(&desk, "2027-01-23")[0], "invoiced");

@@ -14,8 +14,8 @@ use crate::takeoff::layout::falls::upstand_left;
 use crate::takeoff::layout::shape::{CopedWall, Side, Sill};
 use rust_decimal::prelude::ToPrimitive;
 
-/// A section for each finish on this job, from its own first edge.
-pub fn edge_sections(worked: &WholeJob<'_>) -> Vec<Figure> {
+/// A section for each finish on this job, from its own first edge, for a page of that width, pt.
+pub fn edge_sections(worked: &WholeJob<'_>, width: f64) -> Vec<Figure> {
     let board = worked.job.roofs.iter().find_map(|r| r.deck.board.as_ref()).and_then(|k| worked.products.boards.get(k));
     let board = board.map_or(Length::mm(18), |b| b.thickness);
     let over = worked.job.roofs.iter().find_map(|r| r.build_up.as_ref()).and_then(layers_over);
@@ -58,7 +58,7 @@ pub fn edge_sections(worked: &WholeJob<'_>) -> Vec<Figure> {
         })
     };
     let all = |f| shown(f).into_iter().flatten().map(move |build| (f, build));
-    sections::draw_all(&Finish::ALL.into_iter().flat_map(all).collect::<Vec<_>>())
+    sections::draw_all(&Finish::ALL.into_iter().flat_map(all).collect::<Vec<_>>(), width)
 }
 
 /// The first kerb that is built new: its timber, how far it stands above the roof, and what it stands on.

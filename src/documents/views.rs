@@ -9,6 +9,7 @@ use super::built_edges;
 use super::drawings::Space;
 use super::drawings::firrings::alike;
 use super::drawings::roof_plan::{self, Audience};
+use super::drawings::sections;
 use super::letterhead::Parties;
 use super::whole_job::WholeJob;
 use super::wording;
@@ -322,7 +323,7 @@ impl<'a> BuiltView<'a> {
             old_roofs: OldRoofView::all(whole),
             works: &whole.take_off.works,
             findings: whole.findings,
-            sections: built_edges::edge_sections(whole),
+            sections: built_edges::edge_sections(whole, sections::AT_HOME),
         }
     }
 }

@@ -56,18 +56,18 @@ pub struct NewKerb {
 
 /// Draws the section of one finish.
 pub fn draw(finish: Finish, build: Build<'_>) -> Figure {
-    draw_all(&[(finish, build)]).pop().unwrap_or_default()
+    draw_all(&[(finish, build)], ON_SITE).pop().unwrap_or_default()
 }
 
 /// Draws some sections, those of edges at one scale, those of what reaches farther at one: the largest of the row at which
-/// each fits a page's width.
-pub fn draw_all(all: &[(Finish, Build<'_>)]) -> Vec<Figure> {
+/// each fits that width, pt.
+pub fn draw_all(all: &[(Finish, Build<'_>)], width: f64) -> Vec<Figure> {
     let scale = |far: bool| {
         let drawn = |of: f64| {
             let kind = all.iter().filter(move |(finish, build)| reaches_far(*finish, *build) == far);
             kind.map(move |(finish, build)| built(*finish, *build, of).keyed(of))
         };
-        let fits = |of: &f64, most: Space| drawn(*of).all(|s| s.width <= most.width && s.height <= most.height);
+        let fits = |of: &f64, most: Space| drawn(*of).all(|s| s.width <= width && s.height <= most.height);
         // What reaches far is drawn low where that is no smaller than the second scale.
         let low = SCALES.into_iter().take(2).find(|of| far && fits(of, FAR));
         let found = low.or_else(|| SCALES.into_iter().find(|of| fits(of, SPACE)));
@@ -121,10 +121,14 @@ const fn under_title(under: Option<UnderTiles>) -> &'static str {
 
 /// Scales at which sections are tried, largest first, until they fit.
 const SCALES: [f64; 3] = [5.0, 10.0, 20.0];
+/// How wide a section may be on the crew's sheets, pt.
+pub const ON_SITE: f64 = SPACE.width;
+/// The same on the householder's.
+pub const AT_HOME: f64 = 470.0;
 /// What a section may take on paper.
-const SPACE: Space = Space::new(470.0, 340.0);
+const SPACE: Space = Space::new(500.0, 340.0);
 /// The same of one that reaches far.
-const FAR: Space = Space::new(470.0, 200.0);
+const FAR: Space = Space::new(500.0, 200.0);
 /// What one of two that stand side by side may take.
 pub const HALF: Space = Space::new(242.0, 340.0);
 /// How wide the names of the parts are set beside a section, at least and at most, pt.
