@@ -233,7 +233,7 @@ fn takeoff(job: &Path, json: bool, why: Option<&str>, files: &Files) -> Result<O
     let text = match why {
         Some(id) => {
             let text = view::why(id, &laid.layout.take_off.lines, &findings(id, &laid)).map_err(Stopped::Usage)?;
-            text + &view::from_van(id, &laid.from_van())
+            text + &view::from_van(id, &laid.taken_from_van())
         }
         None if json => view::takeoff_json(&laid),
         None => view::takeoff_table(&laid),

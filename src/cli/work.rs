@@ -170,7 +170,7 @@ impl LaidOutJob {
     }
 
     /// What is taken from the van; nothing where the job cannot be priced, or nothing stands there.
-    pub(super) fn from_van(&self) -> Vec<FromVan> {
+    pub(super) fn taken_from_van(&self) -> Vec<FromVan> {
         let none = self.loaded.stock.lines.is_empty();
         self.priced().filter(|_| !none).map_or_else(Vec::new, |pricing| pricing.van.taken)
     }
