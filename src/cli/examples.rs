@@ -35,7 +35,7 @@ pub(super) const NEW: &str = "\
 Examples:
   wetout new my-jobs/smith --from survey.pdf        from a form that was filled in
   wetout new my-jobs/next --from jobs/bay           the roofs of an earlier job
-  wetout new my-jobs/shed --customer \"J. Smith\" --rectangle 4.2x2.4m --edge front=drip --edge back=wall";
+  wetout new my-jobs/shed --customer \"J. Smith\" --rectangle 4.2x2.4m --edge front=drip";
 
 /// Under that of `check`.
 pub(super) const CHECK: &str = "\
