@@ -787,3 +787,247 @@ fn a_job_is_begun_by_what_is_typed() {
     refuses(&["--from", "jobs/logo.png"], "neither a PDF nor text");
     fs::remove_dir_all(folder).unwrap();
 }
+
+// ---- Talked through at a terminal -------------------------------------------------------------------------------------------
+
+/// What the program says when these lines are typed.
+fn talked(arguments: &[&str], lines: &str) -> Output {
+    use std::io::Write;
+    let mut child = std::process::Command::new(env!("CARGO_BIN_EXE_wetout"))
+        .args(arguments)
+        .stdin(std::process::Stdio::piped())
+        .stdout(std::process::Stdio::piped())
+        .stderr(std::process::Stdio::piped())
+        .spawn()
+        .unwrap();
+    // A talk that is at its end closes its input.
+    let _ = child.stdin.take().unwrap().write_all(lines.as_bytes());
+    child.wait_with_output().unwrap()
+}
+
+/// The kitchen as it is typed, a line a question; `usual` takes what stands in brackets.
+const TYPED: &[&str] = &[
+    "26-097",
+    "Kitchen",
+    "", // today
+    "Mrs R. Okafor",
+    "14 Sallow Close, Anytown",
+    "?",
+    "01632 960182",
+    "",     // email
+    "",     // the same address
+    "high", // not a length
+    "2.6",
+    "1.2",
+    "side gate",
+    "", // hospital
+    "", // start
+    "", // delivery
+    "yes",
+    "no",
+    "", // us
+    "yes",
+    "no",
+    "18.00",
+    "no",
+    "no",
+    "no",
+    "no",
+    "", // Main roof
+    "", // battens
+    "5.2",
+    "drip",
+    "half-round 112",
+    "3.4",
+    "", // left
+    "wall",
+    "<", // the height at that wall is not asked for after all
+    "raised",
+    "5.2",
+    "",
+    "wall",
+    "260",
+    "", // 3.4 m closes it
+    "",
+    "raised",
+    "", // no tie
+    "", // falls to A
+    "",
+    "",
+    "", // way off
+    "",
+    "",
+    "",
+    "osb3-18",
+    "",
+    "",
+    "dark grey",
+    "",
+    "felt",
+    "skip",
+    "rooflight",
+    "kerb",
+    "1.8",
+    "1.1",
+    "1",
+    "1",
+    "", // no other opening
+    "", // no outlet
+    "", // no door
+    "", // no low wall
+    "", // no ladder point
+    "13.5",
+    "", // photographs
+    "", // no other roof
+    "", // no extra
+    "Rot at the outlet.",
+    "",
+    "",
+];
+
+#[test]
+fn a_job_is_talked_through_goes_back_and_goes_on_where_it_was_broken_off() {
+    let folder = scratch("talk");
+    let job = folder.join("k");
+    let words = [&["new", job.to_str().unwrap()][..], &OFFICE].concat();
+    let lines = |part: &[&str]| part.iter().map(|line| format!("{line}\n")).collect::<String>();
+    // Broken off behind the first sides, and again where it had come to.
+    let (first, rest) = TYPED.split_at(34);
+    let broken = talked(&words, &lines(first));
+    let told = said(&broken.stdout);
+    assert_eq!(broken.status.code(), Some(1), "{told}{}", said(&broken.stderr));
+    assert!(told.contains("broken off; `wetout new") && !job.join("job.yaml").exists(), "{told}");
+    assert!(
+        told.contains("    The telephone number of the customer.") && told.contains("`high` is not a length"),
+        "{told}"
+    );
+    assert!(told.contains("still to go to the start: 5.2 m to the left"), "{told}");
+    let kept = fs::read_to_string(job.join("survey-answers.yaml")).unwrap();
+    assert!(kept.contains("5.2") && kept.contains("Mrs R. Okafor"), "{kept}");
+    let again = talked(&words, "");
+    assert!(said(&again.stdout).contains("It goes on where it was broken off"), "{}", said(&again.stdout));
+    assert_eq!(fs::read_to_string(job.join("survey-answers.yaml")).unwrap(), kept);
+    let done = talked(&words, &lines(rest));
+    let told = said(&done.stdout);
+    assert_eq!(done.status.code(), Some(0), "{told}{}", said(&done.stderr));
+    // The fourth side is proposed, and closes it.
+    assert!(told.contains("side D: length, m; empty: that was the last side [3.4 m]: "), "{told}");
+    assert!(told.contains("closed, 17.68 m²"), "{told}");
+    assert!(!told.contains("side E") && !told.contains("still to be seen to"), "{told}");
+    assert!(!job.join("survey-answers.yaml").exists(), "what was kept is done with");
+    let text = fs::read_to_string(job.join("job.yaml")).unwrap();
+    let loaded = read(&text).unwrap();
+    let edges: Vec<&str> = loaded.job.roofs[0].outline.edges.iter().map(|edge| edge.finish.word()).collect();
+    assert_eq!(edges, ["drip", "raised", "wall", "raised"], "{text}");
+    assert!(text.contains("parking: 18.00") && text.contains("gutter: half-round 112 mm"), "{text}");
+    assert!(text.contains("# notes: Rot at the outlet."), "{text}");
+    wetout::estimate::lay_out(&loaded.job, &loaded.rules, &loaded.products).unwrap();
+    fs::remove_dir_all(folder).unwrap();
+}
+
+/// What a firm answers, a line a question.
+const FIRM: &str = "Example Roofing\n1 Example Yard, Anytown\n01632 960000\noffice@example-roofing.example\n\nyes\nGB 000 0000 00\n\n\
+                    A. Roofer\n27.50\nB. Mate\n19\n32\n\n120\n25\n285\n\n480\n850\n25\n\n20\nLetting water in.\n\
+                    Example Roofing Ltd\n00-00-00\n00000000\nExample Merchant\n\n45\n";
+
+#[test]
+fn a_firm_is_talked_through_and_prices_the_demo_job() {
+    let folder = scratch("firm-talk");
+    let home = folder.join("f");
+    let broken = talked(&["new", "--firm", home.to_str().unwrap()], "Example Roofing\n");
+    assert_eq!(broken.status.code(), Some(1), "{}", said(&broken.stderr));
+    let done = talked(&["new", "--firm", home.to_str().unwrap()], FIRM.split_once('\n').unwrap().1);
+    let told = said(&done.stdout);
+    assert_eq!(done.status.code(), Some(0), "{told}{}", said(&done.stderr));
+    assert!(told.contains("`120 %` is not") || told.contains("it lies between 0 % and 90 %"), "{told}");
+    assert!(!told.contains("still to be filled in"), "{told}");
+    let firm = home.join("firm.yaml");
+    let text = fs::read_to_string(&firm).unwrap();
+    // The rules are all there, each as it is in the demo.
+    assert!(text.contains("\nrules:\n") && text.contains("trim_lap: 50 mm"), "{text}");
+    let priced =
+        wetout(&["price", "jobs/kitchen-extension", "--firm", firm.to_str().unwrap(), "--prices", "jobs/prices.yaml"]);
+    assert_eq!(priced.status.code(), Some(0), "{}", said(&priced.stderr));
+    // The book is a template: nothing in it is sold until somebody has put prices in.
+    let book = fs::read_to_string(home.join("prices.yaml")).unwrap();
+    assert!(book.contains("name: Example Merchant") && book.contains("articles: []"), "{book}");
+    assert!(book.lines().filter(|line| line.starts_with("  # - {role: ")).count() > 50, "{book}");
+    let again = refused(&talked(&["new", "--firm", home.to_str().unwrap()], FIRM));
+    assert!(again.contains("is there already"), "{again}");
+    fs::remove_dir_all(folder).unwrap();
+}
+
+#[test]
+fn a_merchants_list_becomes_a_price_book_as_far_as_it_is_sure() {
+    let list = "Code;Product;Pack;Net price;Weight kg\n\
+                A1;Chopped strand mat 450 g/m2;roll of 33 m;\"49.50\";15\n\
+                A2;CSM chopped strand mat 450g;Roll 66m;92.00;30\n\
+                A3;\"OSB/3 board, tongued and grooved, 2400 x 590 x 18 mm\";board;15.40;16.6\n\
+                A4;Topcoat resin dark grey;20 kg tub;118.00;21\n\
+                A5;Drip trim 3 m;each;11.85;1.9\n\
+                A6;Galvanised clout nails 15 mm;box of 900;£7.25;1\n\
+                A7;Garden gnome;each;3.00;2\n\
+                A8;Acetone;5 l can;16.8;4.1\n\
+                A9;Topcoat resin in sunset;20 kg tub;118.00;21\n\
+                B1;Bandage 75 mm;roll of 75 m;call us;2.6\n\
+                B2;Bandage 75 mm;roll of 75 m;\"13,90\";2.6\n\
+                B3;Treated graded timber 47 x 147 mm;3.6 m length;\"1,012.10\";11.2\n";
+    let matched = wetout::survey::matched(list).unwrap();
+    let line = |code: &str| matched.lines.iter().find(|line| line.contains(&format!("code: {code},"))).cloned();
+    for (code, words) in [
+        ("A1", "holds: 33 m, price: 49.50, mass: 15 kg"),
+        ("A2", "role: mat.450, code: A2"),
+        ("A2", "holds: 66 m, price: 92.00, mass: 30 kg"),
+        ("A3", "role: board.osb3-18, code: A3"),
+        ("A3", "length: 2400 mm, width: 590 mm, thickness: 18 mm, edge: tongued"),
+        ("A4", "role: topcoat.dark-grey"),
+        ("A4", "holds: 20 kg, price: 118.00"),
+        ("A5", "role: trim.drip"),
+        ("A5", "length: 3 m"),
+        ("A6", "role: nails.clout"),
+        ("A6", "holds: 900, price: 7.25"),
+        ("A8", "role: acetone"),
+        ("A8", "holds: 5 l, price: 16.80"),
+        ("B3", "role: sawn.47x147, code: B3"),
+        ("B3", "price: 1012.10, mass: 11.2 kg, longest: 3.6 m, length: 3.6 m"),
+    ] {
+        assert!(line(code).is_some_and(|line| line.contains(words)), "{code} {words}: {matched:#?}");
+    }
+    for (number, words) in [(8, "Garden gnome"), (10, "it may be"), (11, "is no price"), (12, "`13,90` is no price")] {
+        let told = matched.unsure.iter().find(|row| row.starts_with(&format!("line {number}:")));
+        assert!(told.is_some_and(|row| row.contains(words)), "{words}: {matched:#?}");
+    }
+    assert!(matched.unserved.contains(&"resin".to_owned()) && !matched.unserved.contains(&"acetone".to_owned()));
+    let gross = "description,price inc VAT,price ex VAT\nAcetone 5 l can,20.16,16.80\n";
+    assert!(wetout::survey::matched(gross).unwrap().lines[0].contains("price: 16.80"));
+    assert!(wetout::survey::matched("a,b\n1,2\n").is_err() && wetout::survey::matched("").is_err());
+}
+
+#[test]
+fn the_demos_price_book_written_as_a_list_is_known_again() {
+    // Of what the demo sells, described in its own words, nothing is taken for something else.
+    let book = fs::read_to_string("jobs/prices.yaml").unwrap();
+    let of = |line: &str, key: &str| {
+        let from = line.find(&format!("{key}: "))? + key.len() + 2;
+        let rest = &line[from..];
+        let end = if rest.starts_with('"') { rest[1..].find('"')? + 2 } else { rest.find([',', '}'])? };
+        Some(rest[..end].trim_matches('"').to_owned())
+    };
+    let (mut list, mut roles) = ("code,description,pack,price\n".to_owned(), BTreeMap::new());
+    for line in book.lines().filter(|line| line.starts_with("  - {role: ")) {
+        let [role, code, about, pack, price] =
+            ["role", "code", "description", "pack", "price"].map(|key| of(line, key).unwrap_or_default());
+        list += &format!("{code},\"{about}\",\"{pack}\",{price}\n");
+        roles.insert(code, role);
+    }
+    let matched = wetout::survey::matched(&list).unwrap();
+    let mut faults = Vec::new();
+    for line in matched.lines.iter().filter(|line| line.starts_with("  - ")) {
+        let (role, code) = (of(line, "role").unwrap(), of(line, "code").unwrap());
+        if roles[&code] != role {
+            faults.push(format!("{code}: {role}, not {}", roles[&code]));
+        }
+    }
+    assert!(faults.is_empty(), "{}", faults.join("\n"));
+    assert!(matched.sure * 2 > roles.len(), "{} of {}: {:#?}", matched.sure, roles.len(), matched.unsure);
+}

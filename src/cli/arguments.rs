@@ -282,8 +282,10 @@ pub struct SurveyAsked {
 /// The beginning of a job.
 #[derive(Debug, Args)]
 pub struct NewJob {
-    /// The folder of the job; it is made if need be, and nothing in it is written over
-    pub folder: PathBuf,
+    /// The folder of the job; it is made if need be, and nothing in it is written over. Left out, with --firm FOLDER: the firm
+    /// file and a price book are begun there; --prices LIST.csv reads a merchant's list into the book
+    #[arg(required_unless_present = "firm")]
+    pub folder: Option<PathBuf>,
     /// A survey form that was filled in, or the job file or folder of an earlier job
     #[arg(long, value_name = "FILE")]
     pub from: Option<PathBuf>,

@@ -33,9 +33,11 @@ Examples:
 /// Under that of `new`.
 pub(super) const NEW: &str = "\
 Examples:
+  wetout new my-jobs/smith                          question by question
   wetout new my-jobs/smith --from survey.pdf        from a form that was filled in
   wetout new my-jobs/next --from jobs/bay           the roofs of an earlier job
-  wetout new my-jobs/shed --customer \"J. Smith\" --rectangle 4.2x2.4m --edge front=drip --edge back=wall";
+  wetout new my-jobs/shed --customer \"J. Smith\" --rectangle 4.2x2.4m --edge front=drip
+  wetout new --firm my-jobs --prices list.csv       the firm file, with a merchant's list";
 
 /// Under that of `check`.
 pub(super) const CHECK: &str = "\

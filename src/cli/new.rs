@@ -6,10 +6,10 @@ use super::arguments::NewJob;
 use super::make::refuse_kept;
 use super::survey_form::office_of;
 use super::work::Stopped;
-use super::{Outcome, terminal};
+use super::{Outcome, new_firm, talk, terminal};
 use crate::model::{limits, refused};
 use crate::records;
-use crate::survey::{self, Ask, Draft, Lists, SurveyAnswers, What, anew};
+use crate::survey::{self, Ask, Conversation, Draft, Lists, SurveyAnswers, What, anew};
 use std::fmt::Write as _;
 use std::fs::{self, File};
 use std::io::Read;
@@ -23,15 +23,43 @@ const JOB: &str = "job.yaml";
 /// # Errors
 /// What is wrong with what it is made from, or keeps it from being written.
 pub(super) fn new(typed: &NewJob, today: Date) -> Result<Outcome, Stopped> {
-    refuse_kept(&typed.folder)?;
-    refuse_there(&typed.folder)?;
-    let office = office_of(&typed.folder, &typed.files)?;
+    let Some(folder) = &typed.folder else { return new_firm::new(typed, today) };
+    refuse_kept(folder)?;
+    refuse_there(folder)?;
+    let office = office_of(folder, &typed.files)?;
     let lists = Lists::of(&office);
     let draft = match &typed.from {
-        Some(from) => from_file(&named(from), typed, &lists, today)?,
-        None => from_words(typed, &lists, today)?,
+        Some(from) => from_file(&named(from), (typed, folder), &lists, today)?,
+        None => match from_words((typed, folder), &lists, today)? {
+            Some(draft) => draft,
+            None => match from_talk(folder, &lists, today)? {
+                Some(draft) => draft,
+                None => return broken_off(folder),
+            },
+        },
     };
-    write(&typed.folder, &draft)
+    write(folder, &draft)
+}
+
+/// The file in which answers are kept until the job is written.
+const ANSWERS: &str = "survey-answers.yaml";
+
+/// Talks it through; `None` where it was broken off.
+fn from_talk(folder: &Path, lists: &Lists, today: Date) -> Result<Option<Draft>, Stopped> {
+    let kept = fs::read_to_string(folder.join(ANSWERS)).unwrap_or_default();
+    let mut talk = Conversation::new(lists, &kept, today.to_string());
+    terminal::say(if kept.is_empty() { survey::FIRST } else { GOES_ON })?;
+    match talk::lead(&mut talk, folder, ANSWERS)? {
+        true => Ok(Some(survey::job_text(&talk.answers, survey::MOST_ROOFS, lists, &pictures_in(folder)))),
+        false => Ok(None),
+    }
+}
+
+const GOES_ON: &str = "It goes on where it was broken off; `<` goes back.\n";
+
+fn broken_off(folder: &Path) -> Result<Outcome, Stopped> {
+    terminal::note(&format!("broken off; `wetout new {}` goes on from here\n", folder.display()))?;
+    Ok(Outcome::Problems)
 }
 
 fn refuse_there(folder: &Path) -> Result<(), Stopped> {
@@ -50,14 +78,14 @@ fn named(from: &Path) -> PathBuf {
     if from.is_dir() { from.join(JOB) } else { from.to_owned() }
 }
 
-fn from_file(from: &Path, typed: &NewJob, lists: &Lists, today: Date) -> Result<Draft, Stopped> {
+fn from_file(from: &Path, (typed, folder): (&NewJob, &Path), lists: &Lists, today: Date) -> Result<Draft, Stopped> {
     let bytes = read(from)?;
     let refused =
         |fault: String, cure: &str| Stopped::Usage(format!("{} is not taken: {fault}; {cure}", from.display()));
     if bytes.get(..1024.min(bytes.len())).is_some_and(|head| head.windows(5).any(|w| w == b"%PDF-")) {
         let (mut answers, roofs) = survey::read(&bytes).map_err(|(fault, cure)| refused(fault, cure))?;
         take_flags(&mut answers, typed)?;
-        return Ok(survey::job_text(&answers, roofs, lists, &pictures_in(&typed.folder)));
+        return Ok(survey::job_text(&answers, roofs, lists, &pictures_in(folder)));
     }
     let text = String::from_utf8(bytes)
         .map_err(|_| refused("it is neither a PDF nor text in UTF-8".into(), "name a survey form or a job file"))?;
@@ -68,18 +96,15 @@ fn from_file(from: &Path, typed: &NewJob, lists: &Lists, today: Date) -> Result<
     anew::anew(&text, &answers, lists).map_err(|(fault, cure)| refused(fault, &cure))
 }
 
-fn from_words(typed: &NewJob, lists: &Lists, today: Date) -> Result<Draft, Stopped> {
+/// `None` where nothing was typed behind the command.
+fn from_words((typed, folder): (&NewJob, &Path), lists: &Lists, today: Date) -> Result<Option<Draft>, Stopped> {
     let mut answers = SurveyAnswers::default();
     answers.say(job(What::SurveyedOn), &today.to_string());
     take_flags(&mut answers, typed)?;
     if answers.said.len() < 2 {
-        return Err(Stopped::Usage(
-            "say what it is made from: --from survey.pdf, --from an earlier job, or --customer, --rectangle and the like; \
-             `wetout new --help` lists them"
-                .into(),
-        ));
+        return Ok(None);
     }
-    Ok(survey::job_text(&answers, survey::MOST_ROOFS, lists, &pictures_in(&typed.folder)))
+    Ok(Some(survey::job_text(&answers, survey::MOST_ROOFS, lists, &pictures_in(folder))))
 }
 
 fn job(what: What) -> Ask {
@@ -211,6 +236,7 @@ fn write(folder: &Path, draft: &Draft) -> Result<Outcome, Stopped> {
     if let Some(kept) = written.kept.first() {
         return Err(there_already(kept));
     }
+    records::take_away(folder, ANSWERS).map_err(|fault| Stopped::Unwritten(fault, "as another folder"))?;
     let mut said = String::new();
     for gap in &draft.gaps {
         let _ = writeln!(said, "  {gap}");

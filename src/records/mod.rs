@@ -64,6 +64,19 @@ pub fn write_new<'a>(
     })
 }
 
+/// Takes away a file that an earlier run of this program wrote and that nothing needs any more, where it is there.
+///
+/// # Errors
+/// Where it is there and cannot be taken away.
+pub fn take_away(folder: &Path, name: &str) -> Result<(), WriteFault> {
+    let path = folder.join(name);
+    match fs::remove_file(&path) {
+        Ok(()) => Ok(()),
+        Err(error) if error.kind() == io::ErrorKind::NotFound => Ok(()),
+        Err(error) => Err(WriteFault::of(&path, error)),
+    }
+}
+
 /// Does a work in a folder that is made if need be and that no other run writes to, once what dead runs left is put in
 /// order. Folders that were made for nothing go again.
 fn in_turn(folder: &Path, work: impl FnOnce() -> Result<WrittenSet, WriteFault>) -> Result<WrittenSet, WriteFault> {

@@ -112,7 +112,7 @@ impl<'a> JobWriter<'a> {
 
     fn note(&mut self, question: &SurveyQuestion, said: Option<&str>, fault: &str, cure: &str) {
         let page = self.answers.pages.get(&question.ask).copied();
-        let said = said.map(|words| one_line(words));
+        let said = said.map(one_line);
         let gap = Gap { page, name: question.name.clone(), said, fault: fault.to_owned(), cure: cure.to_owned() };
         self.pending.push(gap.to_string());
         self.gaps.push(gap);
@@ -410,12 +410,9 @@ impl<'a> JobWriter<'a> {
             let at = |what| Ask { roof, item, what };
             let [from, to] = [What::TieFrom, What::TieTo].map(|what| self.corner(at(what), sides));
             let is = self.answer_if(at(What::TieLength), true);
-            match (from, to, is) {
-                (Some(from), Some(to), Some(is)) => {
-                    let pairs = vec![("from", scalar(&from)), ("to", scalar(&to)), ("is", is)];
-                    ties.push((std::mem::take(&mut self.pending), pairs));
-                }
-                _ => {}
+            if let (Some(from), Some(to), Some(is)) = (from, to, is) {
+                let pairs = vec![("from", scalar(&from)), ("to", scalar(&to)), ("is", is)];
+                ties.push((std::mem::take(&mut self.pending), pairs));
             }
         }
         ties

@@ -100,3 +100,37 @@ pub(crate) fn is_readable(text: &str) -> Result<(), Box<Problem>> {
         None => Ok(()),
     }
 }
+
+/// The settings of a text that has a value behind each key, in their order; none of one that cannot be parsed.
+pub(crate) fn pairs_of(text: &str) -> Vec<(String, String)> {
+    let Ok(text) = guard::text(text.as_bytes()) else { return Vec::new() };
+    let Ok((places, _)) = Places::of(&text) else { return Vec::new() };
+    match places.tree(0) {
+        Tree::Group(settings) => settings
+            .into_iter()
+            .filter_map(|(key, value)| match value {
+                Tree::Text(words) => Some((key, words)),
+                _ => None,
+            })
+            .collect(),
+        _ => Vec::new(),
+    }
+}
+
+/// The articles of a price book, each as its settings that have one value.
+pub(crate) fn articles_of(text: &str) -> Vec<Vec<(String, String)>> {
+    let Ok((places, _)) = Places::of(text) else { return Vec::new() };
+    let tree = places.tree(0);
+    let Some(Tree::List(articles)) = tree.get("articles") else { return Vec::new() };
+    let settings = |article: &Tree| match article {
+        Tree::Group(settings) => settings
+            .iter()
+            .filter_map(|(key, value)| match value {
+                Tree::Text(words) => Some((key.clone(), words.clone())),
+                _ => None,
+            })
+            .collect(),
+        _ => Vec::new(),
+    };
+    articles.iter().map(settings).collect()
+}
