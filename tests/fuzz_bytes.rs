@@ -53,6 +53,7 @@ struct Kind {
     read: fn(&mut Desk, usize, &[u8]) -> String,
 }
 
+#[rustfmt::skip] // words of a format stand side by side
 const KINDS: [Kind; 6] = [
     Kind {
         name: "templates",
@@ -220,7 +221,8 @@ fn change(bytes: &mut Vec<u8>, others: &[Vec<u8>], words: &[&[u8]], chance: &mut
         2 if at < bytes.len() => bytes[at] = *chance.pick(&[0, 1, 2, 0x7f, 0x80, 0xfe, 0xff, b'0', b'9', b' ', b'\n']),
         // A number of two or four bytes that is small, large or just past some border.
         3 | 4 => {
-            let number: u32 = *chance.pick(&[0, 1, 2, 16, 255, 256, 0x7fff, 0x8000, 0xffff, 0x1_0000, 0x7fff_ffff, u32::MAX]);
+            let number: u32 =
+                *chance.pick(&[0, 1, 2, 16, 255, 256, 0x7fff, 0x8000, 0xffff, 0x1_0000, 0x7fff_ffff, u32::MAX]);
             let four = if chance.below(2) == 0 { number.to_be_bytes() } else { number.to_le_bytes() };
             let part = if chance.below(2) == 0 { &four[..] } else { &four[2..] };
             let room = bytes.len().saturating_sub(at).min(part.len());
@@ -395,7 +397,8 @@ fn read_returned(_: &mut Desk, _: usize, bytes: &[u8]) -> String {
 }
 
 fn read_file(desk: &mut Desk, seed: usize, bytes: &[u8]) -> String {
-    let files: Vec<Vec<u8>> = (0..FILES.len()).map(|n| if n == seed { bytes.to_vec() } else { fs::read(FILES[n]).unwrap() }).collect();
+    let files: Vec<Vec<u8>> =
+        (0..FILES.len()).map(|n| if n == seed { bytes.to_vec() } else { fs::read(FILES[n]).unwrap() }).collect();
     let place = |n: usize| desk.folder.join(["job.yaml", "firm.yaml", "prices.yaml"][n]);
     (1..FILES.len()).for_each(|n| fs::write(place(n), &files[n]).unwrap());
     let request = Request {

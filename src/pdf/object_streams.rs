@@ -234,7 +234,9 @@ impl Packer {
             return;
         }
         let packed = match body.may_recur() {
-            true => packed_before(&body.content).unwrap_or_else(|| keep_packed(&body.content, self.pack(&body.content))),
+            true => {
+                packed_before(&body.content).unwrap_or_else(|| keep_packed(&body.content, self.pack(&body.content)))
+            }
             false => self.pack(&body.content),
         };
         if packed.len() + FILTER.len() < body.content.len() {

@@ -13,8 +13,8 @@ use crate::pages::page::{FaceRun, HEIGHT, Item, Paper, Placed, Rectangle, Text, 
 use crate::pages::scene::{Anchor, Ink, Mark, Pen, RgbShares, Scene, Spot, readable};
 use lopdf::Document as RawDocument;
 use printpdf::{
-    DictItem, ExternalStream, ExternalXObject, FontId, FontMetrics, Op, ParsedFont, PdfDocument, PdfFont, PdfFontHandle,
-    PdfPage, PdfSaveOptions, Pt, Px, TextItem, XObject, XObjectId,
+    DictItem, ExternalStream, ExternalXObject, FontId, FontMetrics, Op, ParsedFont, PdfDocument, PdfFont,
+    PdfFontHandle, PdfPage, PdfSaveOptions, Pt, Px, TextItem, XObject, XObjectId,
 };
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
