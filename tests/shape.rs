@@ -189,36 +189,3 @@ fn areas_and_clipped_boards_agree_with_a_general_purpose_geometry_library() {
     }
     assert_eq!((roofs.as_array().unwrap().len(), compared), (200, 1200));
 }
-
-/// Rectangles along the axes put together and cut out of one another, as boards, openings and strips are, some of them meeting
-/// edge on edge: what is found without the library is what it finds, corner for corner.
-#[test]
-fn what_is_cut_without_the_library_is_what_it_cuts() {
-    let mut chance = crate::fuzz::Chance(20_261_127);
-    let mut of_chance = |most: usize| chance.below(most) as i64;
-    let mut found = [0; 3];
-    for _ in 0..4000 {
-        let mut any_box = |grid: i64| {
-            let (x, y) = (of_chance(12) * grid, of_chance(12) * grid);
-            Region::of_box(at(x, y), at(x + (1 + of_chance(8)) * grid, y + (1 + of_chance(8)) * grid))
-        };
-        let whole = any_box(100);
-        let roof = whole.subtract_by_overlay(&any_box(60)).subtract_by_overlay(&any_box(100));
-        for other in [any_box(100), any_box(60), any_box(7)] {
-            for (one, two) in [(&roof, &other), (&other, &roof), (&whole, &other)] {
-                assert_eq!(one.intersect(two), one.intersect_by_overlay(two), "{one:?} and {two:?}");
-                assert_eq!(one.subtract(two), one.subtract_by_overlay(two), "{one:?} without {two:?}");
-            }
-            found[usize::from(roof.intersect(&other).is_empty())] += 1;
-        }
-        let (along, low, high) = (of_chance(200) * 10, of_chance(200) * 10 - 100, of_chance(200) * 10 - 100);
-        for (from, to) in [(at(along, low), at(along, high)), (at(low, along), at(high, along))] {
-            for boundary in [true, false].into_iter().filter(|_| from != to && !roof.is_empty()) {
-                let parts = roof.clip_line(from, to, boundary);
-                found[2] += parts.len();
-                assert_eq!(parts, roof.clip_by_overlay(from, to, boundary), "{roof:?} on {from:?} to {to:?}");
-            }
-        }
-    }
-    assert!(found.iter().all(|n| *n > 1000), "{found:?}");
-}

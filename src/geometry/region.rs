@@ -33,13 +33,6 @@ pub struct Bounds {
     pub most: Point,
 }
 
-/// What of a rectangle a region covers.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Around {
-    Whole,
-    None,
-}
-
 impl Region {
     /// Nothing.
     pub fn empty() -> Region {
@@ -81,61 +74,12 @@ impl Region {
 
     /// What both cover.
     pub fn intersect(&self, other: &Region) -> Region {
-        match (self.around(other), other.around(self)) {
-            (Some(Around::None), _) | (_, Some(Around::None)) => Region::empty(),
-            (Some(Around::Whole), _) => other.clone(),
-            (_, Some(Around::Whole)) => self.clone(),
-            (None, None) => self.intersect_by_overlay(other),
-        }
-    }
-
-    /// The same, always by the library.
-    pub fn intersect_by_overlay(&self, other: &Region) -> Region {
         self.with(other, OverlayRule::Intersect)
     }
 
     /// What this covers and the other does not.
     pub fn subtract(&self, other: &Region) -> Region {
-        match (self.around(other), other.around(self)) {
-            (Some(Around::None), _) | (_, Some(Around::None)) => self.clone(),
-            (_, Some(Around::Whole)) => Region::empty(),
-            _ => self.subtract_by_overlay(other),
-        }
-    }
-
-    /// The same, always by the library.
-    pub fn subtract_by_overlay(&self, other: &Region) -> Region {
         self.with(other, OverlayRule::Difference)
-    }
-
-    /// Whether this covers all of a rectangle or nothing of it, as most boards and strips lie; `None` where the other is no
-    /// rectangle along the axes, or may be parted by an edge of this.
-    fn around(&self, other: &Region) -> Option<Around> {
-        if self.is_empty() || other.is_empty() {
-            return Some(Around::None);
-        }
-        let area = other.as_box()?;
-        let within = |low: i64, high: i64, from: i64, to: i64| low < to && high > from;
-        let through = |(a, b): (Point, Point)| {
-            within(a.x.min(b.x), a.x.max(b.x), area.least.x, area.most.x)
-                && within(a.y.min(b.y), a.y.max(b.y), area.least.y, area.most.y)
-        };
-        let roomy = area.most.x - area.least.x > 1 && area.most.y - area.least.y > 1;
-        if !roomy || self.polygons.iter().flatten().flat_map(|ring| sides(ring)).any(through) {
-            return None;
-        }
-        // No edge comes into it, so that any point strictly inside tells of all.
-        let inside = self.contains(Point::new(area.least.x + 1, area.least.y + 1));
-        Some(if inside { Around::Whole } else { Around::None })
-    }
-
-    /// The rectangle that it is, where it is one along the axes, written as [`Region::of_box`] writes it.
-    fn as_box(&self) -> Option<Bounds> {
-        let [polygon] = self.polygons.as_slice() else { return None };
-        let [ring] = polygon.as_slice() else { return None };
-        let &[least, right, most, left] = ring.as_slice() else { return None };
-        let square = right == Point::new(most.x, least.y) && left == Point::new(least.x, most.y);
-        (square && least.x < most.x && least.y < most.y).then_some(Bounds { least, most })
     }
 
     /// The middles of all squares along the axes, reaching `half` to each side, that lie wholly inside it.
@@ -169,43 +113,6 @@ impl Region {
         if from == to || self.is_empty() {
             return Vec::new();
         }
-        self.clip_upright(from, to).unwrap_or_else(|| self.clip_by_overlay(from, to, boundary))
-    }
-
-    /// The parts of a line along an axis where every edge is along an axis too and no corner lies in line with it: then it
-    /// comes in and goes out where it crosses an edge at right angles.
-    fn clip_upright(&self, from: Point, to: Point) -> Option<Vec<(Point, Point)>> {
-        let upright = from.x == to.x;
-        if !upright && from.y != to.y {
-            return None;
-        }
-        let turned = |p: Point| if upright { (p.x, p.y) } else { (p.y, p.x) };
-        let ((at, start), (_, end)) = (turned(from), turned(to));
-        let mut crossed = Vec::new();
-        for (a, b) in self.polygons.iter().flatten().flat_map(|ring| sides(ring)) {
-            let ((a, low), (b, high)) = (turned(a), turned(b));
-            if a == at || b == at || (a != b && low != high) {
-                return None;
-            }
-            if (a < at) != (b < at) {
-                crossed.push(low);
-            }
-        }
-        crossed.sort_unstable();
-        let (low, high) = (start.min(end), start.max(end));
-        let cut = |pair: &[i64]| (pair[0].max(low), pair[1].min(high));
-        let back = |along: i64| if upright { Point::new(at, along) } else { Point::new(along, at) };
-        let inside = crossed.chunks_exact(2).map(cut).filter(|(a, b)| a < b);
-        let mut parts: Vec<(Point, Point)> = inside.map(|(a, b)| (back(a), back(b))).collect();
-        if start > end {
-            parts.reverse();
-            parts.iter_mut().for_each(|(a, b)| std::mem::swap(a, b));
-        }
-        Some(join_touching(parts))
-    }
-
-    /// The same as [`Region::clip_line`], always by the library.
-    pub fn clip_by_overlay(&self, from: Point, to: Point, boundary: bool) -> Vec<(Point, Point)> {
         let rule = ClipRule { invert: false, boundary_included: boundary };
         let inside = self.paths().clip_line([to_int(from), to_int(to)], FillRule::NonZero, rule);
         let mut parts: Vec<(Point, Point)> = inside
