@@ -231,8 +231,8 @@ impl Vocabularies {
         let (role, sizes) = sized(role, &words)?;
         let Some(parsed) = Role::parse(&role) else { return Err(format!("`{role}` is not sold so")) };
         let unit = ROLES[parsed.place()].unit;
-        let holds =
-            held(unit, &words).ok_or_else(|| format!("it looks like `{role}`, and what a pack holds is not said"))?;
+        let holds = held(unit, &words, row.pack.trim())
+            .ok_or_else(|| format!("it looks like `{role}`, and what a pack holds is not said"))?;
         let price = pounds(&row.price);
         if tried(FileKind::Prices, "articles.price", &price).is_err() {
             return Err(format!("it looks like `{role}`, and `{}` is no price", row.price));
