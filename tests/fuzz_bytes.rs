@@ -48,7 +48,7 @@ struct Kind {
     /// Words of its format, put in anywhere.
     words: &'static [&'static [u8]],
     /// Makes changed bytes whole again, so that more is read than a sum that is wrong.
-    mend: fn(&mut Vec<u8>, &mut Chance),
+    mend: fn(&mut [u8], &mut Chance),
     /// Reads the bytes that began as this seed; what came of it, in words that are the same for what is alike.
     read: fn(&mut Desk, usize, &[u8]) -> String,
 }
@@ -364,7 +364,7 @@ fn change(bytes: &mut Vec<u8>, others: &[Vec<u8>], words: &[&[u8]], chance: &mut
 }
 
 /// The sums of a PNG's chunks as they should be (PNG, third edition, annex D), most of the time.
-fn sum_chunks(bytes: &mut Vec<u8>, chance: &mut Chance) {
+fn sum_chunks(bytes: &mut [u8], chance: &mut Chance) {
     if chance.below(4) == 0 {
         return;
     }
