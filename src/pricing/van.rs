@@ -52,8 +52,8 @@ impl Pricing {
         self
     }
 
-    fn take(&mut self, van: &VanStock, day: Date, pooled: &[Need], taken: Taken, basis: Basis<'_>) {
-        let Taken { offers, bought, before, after } = taken;
+    fn take(&mut self, van: &VanStock, day: Date, pooled: &[Need], taken: WorthTaking, basis: Basis<'_>) {
+        let WorthTaking { offers, bought, before, after } = taken;
         let saved = paid(before - after, basis);
         let mut used = VanUse { day: Some(day), taken: Vec::new(), saved };
         for (offer, without) in &offers {
@@ -286,7 +286,7 @@ struct VanTrial<'a> {
 }
 
 /// What is taken, each with what goods and delivery would come to without it.
-struct Taken {
+struct WorthTaking {
     offers: Vec<(VanOffer, Money)>,
     bought: Bought,
     before: Money,
@@ -296,7 +296,7 @@ struct Taken {
 impl VanTrial<'_> {
     /// Leaves in the van what saves nothing: an opened tin beside whole packs, or goods without which a delivery is no longer
     /// free. `None` where all of it does.
-    fn worth_it(&self, mut offers: Vec<VanOffer>) -> Option<Taken> {
+    fn worth_it(&self, mut offers: Vec<VanOffer>) -> Option<WorthTaking> {
         let before = cost(&self.buy(&[]));
         let mut bought = self.buy(&offers);
         let mut after = cost(&bought);
@@ -317,7 +317,7 @@ impl VanTrial<'_> {
             cost(&self.buy(&fewer))
         };
         let each: Vec<Money> = (0..offers.len()).map(without).collect();
-        Some(Taken { offers: offers.into_iter().zip(each).collect(), bought, before, after })
+        Some(WorthTaking { offers: offers.into_iter().zip(each).collect(), bought, before, after })
     }
 
     fn buy(&self, offers: &[VanOffer]) -> Bought {

@@ -128,7 +128,7 @@ struct Columns {
 }
 
 /// A row of the list.
-struct ListedArticle {
+struct MerchantRow {
     code: String,
     description: String,
     pack: String,
@@ -163,11 +163,11 @@ impl Columns {
         })
     }
 
-    fn article(&self, row: &[String]) -> Option<ListedArticle> {
+    fn article(&self, row: &[String]) -> Option<MerchantRow> {
         let cell = |column: usize| row.get(column).map(|cell| cell.trim().to_owned()).unwrap_or_default();
         let of = |column: Option<usize>| column.map(cell).unwrap_or_default();
         let description: String = cell(self.description).chars().filter(|c| !c.is_control()).collect();
-        (!description.is_empty()).then(|| ListedArticle {
+        (!description.is_empty()).then(|| MerchantRow {
             code: of(self.code),
             description,
             pack: of(self.pack),
@@ -210,7 +210,7 @@ impl Vocabularies {
     }
 
     /// The role of a row and its line in the price book; or why it is not sure.
-    fn article(&self, row: &ListedArticle) -> Result<(String, String), String> {
+    fn article(&self, row: &MerchantRow) -> Result<(String, String), String> {
         let said = words_of(&row.description);
         let weight = |word: &String| self.weights.get(word).copied().unwrap_or(0.0);
         let whole: f64 = said.iter().map(weight).sum();
