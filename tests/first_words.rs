@@ -39,8 +39,9 @@ fn typed(folder: &Path, arguments: &[&str]) -> Output {
     Command::new(env!("CARGO_BIN_EXE_wetout")).args(arguments).current_dir(folder).output().unwrap()
 }
 
-const COMMANDS: [&str; 22] = [
+const COMMANDS: [&str; 23] = [
     "check",
+    "licences",
     "takeoff",
     "works",
     "price",
