@@ -39,10 +39,11 @@ fn typed(folder: &Path, arguments: &[&str]) -> Output {
     Command::new(env!("CARGO_BIN_EXE_wetout")).args(arguments).current_dir(folder).output().unwrap()
 }
 
-const COMMANDS: [&str; 30] = [
+const COMMANDS: [&str; 31] = [
     "survey",
     "new",
     "check",
+    "licences",
     "takeoff",
     "works",
     "price",

@@ -226,6 +226,9 @@ pub enum Command {
     /// The manual page, for `man`
     #[command(after_help = examples::MAN)]
     Man,
+    /// What this program is built from, and under which licences
+    #[command(after_help = examples::LICENCES)]
+    Licences,
     /// What a file may say, as JSON Schema (draft 2020-12), for your editor
     Schema {
         /// Which file

@@ -159,6 +159,11 @@ Examples:
   wetout completions bash > ~/.local/share/bash-completion/completions/wetout
   wetout completions powershell >> $PROFILE";
 
+/// Under that of `licences`.
+pub(super) const LICENCES: &str = "\
+Examples:
+  wetout licences                          each library with its version and licence";
+
 /// Under that of `man`.
 pub(super) const MAN: &str = "\
 Examples:

@@ -134,6 +134,7 @@ pub fn run(arguments: Arguments) -> Outcome {
         Command::Help { words } => help::help(&words),
         Command::Completions { shell } => print_completions(shell),
         Command::Man => print_manual(),
+        Command::Licences => print_licences(),
         Command::Schema { file } => print_schema(file),
         Command::Make { jobs, anew, files, output } => make::make(&jobs, &files, &output, anew),
         Command::Watch(asked) => watch::watch(&asked),
@@ -154,6 +155,18 @@ fn print_manual() -> Result<Outcome, Stopped> {
     terminal::pour(&page)?;
     Ok(Outcome::Done)
 }
+
+/// What it is built from, as `.ci/licences` has read it off `Cargo.lock`.
+fn print_licences() -> Result<Outcome, Stopped> {
+    terminal::say(OWN_LICENCE)?;
+    terminal::say(include_str!("licences.txt"))?;
+    Ok(Outcome::Done)
+}
+
+/// Said before those of others.
+const OWN_LICENCE: &str = "wetout is under the MIT licence, and its fonts under the SIL Open Font License 1.1 (`fonts/` beside its source). It is \
+                           built from these libraries, some of them for other systems alone, each under the licence that its \
+                           makers state:\n\n";
 
 fn print_schema(file: SchemaOf) -> Result<Outcome, Stopped> {
     let file = match file {

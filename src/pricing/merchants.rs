@@ -50,9 +50,14 @@ fn solve(
     best: Option<Found>,
     width: usize,
 ) -> (Option<Found>, Vec<(i128, Case)>) {
-    let (mut best, mut open) = (best, Vec::new());
+    let (mut best, mut open, mut searched) = (best, Vec::new(), 0);
     for (floor, case) in cases {
         if best.as_ref().is_some_and(|b| floor > b.total) {
+            continue;
+        }
+        searched += usize::from(!case.free.is_empty());
+        if searched > SEARCHED {
+            open.push((floor, case));
             continue;
         }
         let mut search = MerchantSearch::new(table, case, best);
@@ -114,33 +119,39 @@ impl CoinTable {
     }
 
     /// Every set of merchants that could be the cheapest, with every set of thresholds to reach; and whether these are all. Sets are
-    /// grown merchant by merchant, and left as soon as what they must cost is more than one merchant or two are known to cost.
+    /// grown merchant by merchant, and left as soon as what they must cost is more than is known to be enough.
     fn cases(&self) -> (Vec<Case>, bool) {
-        let sells = |m: &usize| self.costs.iter().any(|need| need[*m].is_some());
-        let all: Vec<usize> = (0..self.delivery.len()).filter(sells).collect();
-        let mut sets =
-            SetSearch { table: self, all: &all, most: self.small_sets(&all), found: Vec::new(), whole: true };
-        sets.grow(0, &mut Vec::new());
+        let mut sets = SetSearch::of(self);
+        sets.grow(0, &mut Vec::new(), &vec![None; self.costs.len()]);
         let pays = |m: &usize| self.delivery[*m] > 0 && self.free_from[*m].is_some();
         let (mut cases, mut whole) = (Vec::new(), sets.whole);
         for used in sets.found {
             let may: Vec<usize> = used.iter().copied().filter(pays).collect();
             let room = limits::SPLITS.most.saturating_sub(cases.len());
-            whole &= may.len() < usize::BITS as usize && 1 << may.len().min(40) <= room;
+            whole &= 1 << may.len() <= room;
             cases.extend(subsets(&may).take(room).map(|free| Case { used: used.clone(), free }));
         }
         (cases, whole)
     }
 
-    /// What the order costs at the best one or two merchants, with both their deliveries: no set that must cost more is the best.
-    fn small_sets(&self, all: &[usize]) -> Option<i128> {
-        let pairs = all.iter().enumerate().flat_map(|(i, a)| all[i..].iter().map(move |b| [*a, *b]));
-        let cost = |pair: [usize; 2]| {
-            let goods = self.costs.iter().map(|need| pair.iter().filter_map(|m| need[*m]).min());
-            let used = if pair[0] == pair[1] { &pair[..1] } else { &pair[..] };
-            Some(goods.sum::<Option<i128>>()? + used.iter().map(|m| self.delivery[*m] + self.slight[*m]).sum::<i128>())
-        };
-        pairs.filter_map(cost).min()
+    /// What goods and deliveries cost at these merchants, each need where it is cheapest and every delivery paid.
+    fn paid_in_full(&self, used: &[usize]) -> Option<i128> {
+        let goods = self.costs.iter().map(|need| used.iter().filter_map(|m| need[*m]).min());
+        Some(goods.sum::<Option<i128>>()? + used.iter().map(|m| self.delivery[*m] + self.slight[*m]).sum::<i128>())
+    }
+
+    /// What is enough: the best one or two merchants, with each further one that makes it cheaper.
+    fn enough(&self, all: &[usize]) -> Option<i128> {
+        let pairs = all.iter().enumerate().flat_map(|(i, a)| all[i..].iter().map(move |b| (*a, *b)));
+        let sets = pairs.map(|(a, b)| if a == b { vec![a] } else { vec![a, b] });
+        let (mut most, mut set) = sets.filter_map(|set| Some((self.paid_in_full(&set)?, set))).min()?;
+        loop {
+            let more = all.iter().filter(|m| !set.contains(m)).map(|m| [&set[..], &[*m]].concat());
+            match more.filter_map(|set| Some((self.paid_in_full(&set)?, set))).min() {
+                Some((less, larger)) if less < most => (most, set) = (less, larger),
+                _ => return Some(most),
+            }
+        }
     }
 
     /// The least that a case can cost: every need where it is cheapest, and the deliveries that are paid. `None` where
@@ -165,13 +176,19 @@ impl CoinTable {
 
 fn subsets(of: &[usize]) -> impl Iterator<Item = Vec<usize>> + '_ {
     let member = |bits: usize| of.iter().enumerate().filter(move |(i, _)| bits >> i & 1 == 1).map(|(_, m)| *m);
-    (0..1_usize << of.len().min(40)).map(move |bits| member(bits).collect())
+    (0..1_usize << of.len()).map(move |bits| member(bits).collect())
 }
+
+/// What each need costs at the cheapest of some merchants; `None` where none of them sells it.
+type Cheapest = Vec<Option<i128>>;
 
 /// The sets of merchants that could be the cheapest.
 struct SetSearch<'a> {
     table: &'a CoinTable,
-    all: &'a [usize],
+    /// The merchants that sell any of it.
+    all: Vec<usize>,
+    /// From each of them on, what each need costs at the cheapest of them.
+    rest: Vec<Cheapest>,
     /// No set that must cost more is looked at.
     most: Option<i128>,
     found: Vec<Vec<usize>>,
@@ -179,40 +196,61 @@ struct SetSearch<'a> {
 }
 
 impl SetSearch<'_> {
-    /// Takes or leaves each merchant from a place on, beside those that are taken.
-    fn grow(&mut self, at: usize, taken: &mut Vec<usize>) {
+    fn of(table: &CoinTable) -> SetSearch<'_> {
+        let sells = |m: &usize| table.costs.iter().any(|need| need[*m].is_some());
+        let all: Vec<usize> = (0..table.delivery.len()).filter(sells).collect();
+        let mut rest = vec![vec![None; table.costs.len()]];
+        for m in all.iter().rev() {
+            let before = rest.last().map_or_else(Vec::new, |after| table.with(after, *m));
+            rest.push(before);
+        }
+        rest.reverse();
+        SetSearch { table, most: table.enough(&all), all, rest, found: Vec::new(), whole: true }
+    }
+
+    /// Leaves or takes each merchant from a place on, beside those that are taken, at which the needs cost so much.
+    fn grow(&mut self, at: usize, taken: &mut Vec<usize>, costs: &Cheapest) {
         let Some(&next) = self.all.get(at) else {
-            if !taken.is_empty() {
-                match self.found.len() < limits::SPLITS.most {
-                    true => self.found.push(taken.clone()),
-                    false => self.whole = false,
-                }
+            match self.found.len() < limits::SPLITS.most {
+                _ if taken.is_empty() => {}
+                true => self.found.push(taken.clone()),
+                false => self.whole = false,
             }
             return;
         };
-        for take in [false, true] {
-            if take {
-                taken.push(next);
-            }
-            if self.whole && self.may_be_best(taken, at + 1) {
-                self.grow(at + 1, taken);
-            }
-            if take {
-                taken.pop();
-            }
+        if self.may_be_best(taken, costs, at + 1) {
+            self.grow(at + 1, taken, costs);
         }
+        taken.push(next);
+        let with = self.table.with(costs, next);
+        if self.may_be_best(taken, &with, at + 1) {
+            self.grow(at + 1, taken, &with);
+        }
+        taken.pop();
     }
 
-    /// Whether what is taken, with any of those from a place on, can cost as little as the best that is known: every need where it
-    /// is cheapest of all these, and of deliveries those that are never free.
-    fn may_be_best(&self, taken: &[usize], from: usize) -> bool {
-        let rest = self.all.get(from..).unwrap_or_default();
-        let goods = self.table.costs.iter().map(|need| taken.iter().chain(rest).filter_map(|m| need[*m]).min());
+    /// Whether what is taken, with any of those from a place on, can cost as little as what is known to be enough: every need where
+    /// it is cheapest of all these, and of deliveries those that are never free.
+    fn may_be_best(&self, taken: &[usize], costs: &Cheapest, from: usize) -> bool {
+        let Some(rest) = self.rest.get(from).filter(|_| self.whole) else { return false };
+        let goods = costs.iter().zip(rest).map(|(here, there)| least(*here, *there));
         let Some(goods) = goods.sum::<Option<i128>>() else { return false };
         let never_free = |m: &usize| if self.table.free_from[*m].is_some() { 0 } else { self.table.delivery[*m] };
         let paid: i128 = taken.iter().map(|m| never_free(m) + self.table.slight[*m]).sum();
         self.most.is_none_or(|most| goods + paid <= most)
     }
+}
+
+impl CoinTable {
+    /// What the needs cost at the cheapest of some merchants and one more.
+    fn with(&self, costs: &Cheapest, merchant: usize) -> Cheapest {
+        costs.iter().zip(&self.costs).map(|(known, need)| least(*known, need[merchant])).collect()
+    }
+}
+
+/// The lower of two sums that may not be there.
+fn least(a: Option<i128>, b: Option<i128>) -> Option<i128> {
+    a.into_iter().chain(b).min()
 }
 
 // ---- One case ------------------------------------------------------------------------------------------------------
@@ -263,6 +301,8 @@ struct Partial {
     from: (usize, usize),
 }
 
+/// So many sets of thresholds are searched; of six merchants there are fewer.
+const SEARCHED: usize = 800;
 /// A first, quick pass over all cases keeps so many partial choices a need; it gives the exact search something to beat.
 const QUICK: usize = 50;
 /// The exact search gives up on a case with more partial choices than this at one need.
