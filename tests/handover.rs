@@ -9,7 +9,9 @@ use std::collections::BTreeSet;
 use std::fs;
 use std::path::{Path, PathBuf};
 use time::macros::date;
+use wetout::job_file::load_record;
 use wetout::model::firm::GuaranteeTerms;
+use wetout::model::problem::Source;
 use wetout::works::check::OF_THE_SITE;
 use wetout::works::{RoofCheck, WorkKind};
 
@@ -217,6 +219,32 @@ fn what_the_record_says_wrongly_is_told_with_its_line_and_its_cure() {
     fs::write(desk.join("k/record.yaml"), fs::read(desk.join("k/job.yaml")).unwrap()).unwrap();
     assert!(refused(&desk, &HAND_OVER, 1).contains("this is a job, not a record of the work"));
     assert_eq!(kept(&desk), ["26-041-A", "26-041-A-accepted"]);
+}
+
+/// However a record is damaged, it is read or its faults are told, each with its cure.
+#[test]
+fn no_damage_to_a_record_makes_the_reader_fall_over() {
+    let whole = fs::read_to_string("jobs/kitchen-extension/record.yaml").unwrap();
+    let folder = crate::command::scratch("handover-damage");
+    let place = folder.join("record.yaml");
+    let (mut read, mut told) = (0, 0);
+    let starts: Vec<usize> = whole.char_indices().map(|(at, _)| at).step_by(13).collect();
+    for (n, at) in starts.into_iter().enumerate() {
+        let put = ["", "{", "- ", "\n", ": ", "9999999999999999999999 ", "&a *a", "\t", "é", "!!binary "][n % 10];
+        let end = (at + n % 7..).find(|end| whole.is_char_boundary(*end)).unwrap().min(whole.len());
+        fs::write(&place, format!("{}{put}{}", &whole[..at], &whole[end..])).unwrap();
+        match load_record(&place) {
+            Ok(_) => read += 1,
+            Err(failure) => {
+                told += 1;
+                assert!(
+                    failure.problems.iter().all(|p| !p.cure.is_empty() && p.source == Source::Record),
+                    "{failure:?}"
+                );
+            }
+        }
+    }
+    assert!(read > 20 && told > 20, "{read} read, {told} told");
 }
 
 #[test]
