@@ -194,7 +194,7 @@ fn a_deal_whose_steps_are_killed_at_any_moment_loses_nothing_and_goes_on() {
             copy(&deal.desks[at], &desk);
         }
         let mut child = command(&desk, step.words).spawn().unwrap();
-        if n / STEPS.len() % 3 == 0 {
+        if (n / STEPS.len()).is_multiple_of(3) {
             thread::sleep(Duration::from_micros(chance.next_u64() % (whole[at].as_micros() as u64).max(1)));
         } else {
             // Until it begins to write, and a little on.

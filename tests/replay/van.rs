@@ -236,7 +236,7 @@ fn a_van_that_is_short_is_seen() {
         let at = place(p, "mat.450");
         drop(p.van.taken.remove(at));
     });
-    must("is said to be saved", &|p, _| p.van.saved = p.van.saved + Money::pounds(Decimal::ONE));
+    must("is said to be saved", &|p, _| p.van.saved += Money::pounds(Decimal::ONE));
     must("the price follows the van", &|p, _| p.net = p.net - Money::pounds(Decimal::ONE));
 }
 
