@@ -7,7 +7,7 @@ use super::arguments::NewJob;
 use super::make::refuse_kept;
 use super::work::Stopped;
 use super::{Outcome, talk, terminal};
-use crate::model::refused;
+use crate::model::{limits, refused};
 use crate::records;
 use crate::survey::{self, Draft, FirmTalk, MatchedList};
 use std::fmt::Write as _;
@@ -19,8 +19,6 @@ use time::Date;
 const FIRM: &str = "firm.yaml";
 const BOOK: &str = "prices.yaml";
 const ANSWERS: &str = "firm-answers.yaml";
-/// Most bytes of a merchant's list.
-const LARGEST: u64 = 2_000_000;
 
 /// Begins a firm.
 ///
@@ -62,13 +60,15 @@ pub(super) fn new(typed: &NewJob, today: Date) -> Result<Outcome, Stopped> {
 fn read_list(path: &Path) -> Result<MatchedList, Stopped> {
     let wrong = |fault: &str, cure: &str| Stopped::Usage(format!("{} is not read: {fault}; {cure}", path.display()));
     let mut bytes = Vec::new();
-    let read = File::open(path).and_then(|file| file.take(LARGEST + 1).read_to_end(&mut bytes));
+    let most = limits::LIST.most;
+    let room = most as u64 * 1_000_000;
+    let read = File::open(path).and_then(|file| file.take(room + 1).read_to_end(&mut bytes));
     if let Err(error) = read {
         let (fault, cure) = refused::reading(&error);
         return Err(wrong(&fault, &cure));
     }
-    if bytes.len() as u64 > LARGEST {
-        return Err(wrong("it is larger than 2 MB", "take out what you do not buy"));
+    if bytes.len() as u64 > room {
+        return Err(wrong(&format!("it is larger than {most} MB"), "take out what you do not buy"));
     }
     let text = String::from_utf8(bytes).map_err(|_| wrong("it is not text in UTF-8", "save it as CSV in UTF-8"))?;
     survey::matched(&text).map_err(|(fault, cure)| wrong(&fault, &cure))

@@ -8,7 +8,7 @@ use super::lists::{ChoiceList, Lists, NOTHING};
 use super::paper::MOST_ROOFS;
 use super::question::{AnswerKind, Ask, SIDES, SurveyAnswers, SurveyQuestion, SurveySaid, What, letter, questions};
 use super::settled::settled;
-use super::talk::{BACK, LineTaken, OPEN, Talk, WHY};
+use super::talk::{BACK, OPEN, TakenLine, Talk, WHY};
 use super::walk_drawing::{Walked, WalkedSide};
 use crate::model::Finish;
 
@@ -63,8 +63,8 @@ impl Talk for Conversation<'_> {
     }
 
     /// Takes a line.
-    fn take(&mut self, line: &str) -> LineTaken {
-        let said = |words: String, changed: bool| LineTaken { words, changed };
+    fn take(&mut self, line: &str) -> TakenLine {
+        let said = |words: String, changed: bool| TakenLine { words, changed };
         let Some(question) = self.asked.last().and_then(|&place| self.all.get(place)).cloned() else {
             return said(String::new(), false);
         };
@@ -120,7 +120,7 @@ impl<'a> Conversation<'a> {
         talk
     }
 
-    fn answer(&mut self, question: &SurveyQuestion, words: &str) -> LineTaken {
+    fn answer(&mut self, question: &SurveyQuestion, words: &str) -> TakenLine {
         let sum = words.trim_start_matches('£').starts_with(|c: char| c.is_ascii_digit());
         let question = match question.ask.what {
             What::Access(access) if sum => {
@@ -130,7 +130,7 @@ impl<'a> Conversation<'a> {
             _ => question.clone(),
         };
         if let Err(wrong) = settled(&question, words, self.lists) {
-            return LineTaken { words: format!("  {}; {}\n", wrong.fault, wrong.cure), changed: false };
+            return TakenLine { words: format!("  {}; {}\n", wrong.fault, wrong.cure), changed: false };
         }
         if let What::Access(access) | What::AccessSum(access) = question.ask.what {
             [What::Access(access), What::AccessSum(access)]
@@ -144,7 +144,7 @@ impl<'a> Conversation<'a> {
             _ => String::new(),
         };
         self.go_on();
-        LineTaken { words: drawn, changed: true }
+        TakenLine { words: drawn, changed: true }
     }
 
     fn forget(&mut self, question: &SurveyQuestion) {

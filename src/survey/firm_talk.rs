@@ -5,7 +5,7 @@
 
 use super::draft::{Draft, Gap};
 use super::kept;
-use super::talk::{BACK, LineTaken, OPEN, Talk, WHY};
+use super::talk::{BACK, OPEN, TakenLine, Talk, WHY};
 use crate::job_file::reference::{Explained, FileKind, all, pairs_of, tried};
 use crate::job_file::scalar;
 use std::collections::BTreeMap;
@@ -171,15 +171,15 @@ impl FirmTalk {
         self.said.get(question.name).cloned().or_else(usual)
     }
 
-    fn answer(&mut self, question: &'static FirmQuestion, words: &str) -> LineTaken {
+    fn answer(&mut self, question: &'static FirmQuestion, words: &str) -> TakenLine {
         let bare = words.chars().all(|c| c.is_ascii_digit() || c == '.') && !question.unit.is_empty();
         let words = if bare { format!("{words} {}", question.unit) } else { words.trim_start_matches('£').to_owned() };
         if let Err(problem) = tried(question.file, question.key, &words) {
-            return LineTaken { words: format!("  {}; {}\n", problem.fault, problem.cure), changed: false };
+            return TakenLine { words: format!("  {}; {}\n", problem.fault, problem.cure), changed: false };
         }
         self.said.insert(question.name, words);
         self.go_on();
-        LineTaken { words: String::new(), changed: true }
+        TakenLine { words: String::new(), changed: true }
     }
 
     fn explained(question: &FirmQuestion) -> String {
@@ -324,8 +324,8 @@ impl Talk for FirmTalk {
         Some(format!("  {}{usual}: ", question.name))
     }
 
-    fn take(&mut self, line: &str) -> LineTaken {
-        let said = |words: &str, changed| LineTaken { words: words.to_owned(), changed };
+    fn take(&mut self, line: &str) -> TakenLine {
+        let said = |words: &str, changed| TakenLine { words: words.to_owned(), changed };
         let Some(question) = self.asked.last().and_then(|&place| QUESTIONS.get(place)) else {
             return said("", false);
         };

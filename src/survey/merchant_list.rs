@@ -6,6 +6,7 @@
 
 use crate::job_file::reference::{FileKind, articles_of, tried};
 use crate::job_file::scalar;
+use crate::model::limits;
 use crate::model::quantity::Unit;
 use crate::model::role::{ROLES, Role};
 use std::collections::{BTreeMap, BTreeSet};
@@ -13,8 +14,6 @@ use std::fmt::Write as _;
 
 /// The price book of the demo: how such things are described.
 const DEMO: &str = include_str!("../../jobs/prices.yaml");
-/// Most rows of a list that are read.
-const MOST_ROWS: usize = 3000;
 /// A row is sure where so much of what it says speaks for one role, and so much more than for any other.
 const SURE: f64 = 0.5;
 const CLEARER: f64 = 0.12;
@@ -48,7 +47,7 @@ pub fn matched(text: &str) -> Result<MatchedList, ListNotRead> {
     let known = Vocabularies::new();
     let mut list = MatchedList::default();
     let mut served = BTreeSet::new();
-    for (row, number) in body.iter().take(MOST_ROWS).zip(2..) {
+    for (row, number) in body.iter().take(limits::ARTICLES.most).zip(2..) {
         let Some(article) = columns.article(row) else { continue };
         match known.article(&article) {
             Ok((role, line)) => {
@@ -231,7 +230,7 @@ impl Vocabularies {
         let (role, sizes) = sized(role, &words)?;
         let Some(parsed) = Role::parse(&role) else { return Err(format!("`{role}` is not sold so")) };
         let unit = ROLES[parsed.place()].unit;
-        let holds = held(unit, &words, row.pack.trim())
+        let holds = held(unit, &words, &row.pack)
             .ok_or_else(|| format!("it looks like `{role}`, and what a pack holds is not said"))?;
         let price = pounds(&row.price);
         if tried(FileKind::Prices, "articles.price", &price).is_err() {

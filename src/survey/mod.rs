@@ -29,4 +29,4 @@ pub use lists::{Lists, listing};
 pub use merchant_list::{MatchedList, matched, template};
 pub use paper::{MOST_ROOFS, document};
 pub use question::{Ask, SurveyAnswers, SurveyQuestion, SurveySaid, What, questions};
-pub use talk::{LineTaken, Talk};
+pub use talk::{TakenLine, Talk};

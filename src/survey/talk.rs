@@ -8,7 +8,7 @@ pub trait Talk {
     fn prompt(&self) -> Option<String>;
 
     /// Takes a line.
-    fn take(&mut self, line: &str) -> LineTaken;
+    fn take(&mut self, line: &str) -> TakenLine;
 
     /// What was answered, to be kept.
     fn kept(&self) -> String;
@@ -16,7 +16,7 @@ pub trait Talk {
 
 /// What came of a line.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct LineTaken {
+pub struct TakenLine {
     /// What is to be said.
     pub words: String,
     /// Whether an answer changed.
