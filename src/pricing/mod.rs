@@ -347,8 +347,8 @@ pub fn price(
     }
     let stages = stages_of(sold.total, programme, terms, job_money)?;
     let mut notices = checks::warnings(job, rules, programme, books, terms, job_money);
-    notices.extend(checks::unlikely(job, sold.net));
     notices.extend(bought.notices.into_iter().chain(built.notices).chain(sold.notices));
+    notices.extend(checks::unlikely(job, sold.net));
     let mut sums = bought.workings;
     sums.extend(sold.sums);
     let rate = sale::charged_rate(job, programme, terms, job_money).unwrap_or_default();
