@@ -50,8 +50,11 @@ fn circle(at: Spot, radius: f64) -> Vec<Spot> {
     (0..24).map(corner).collect()
 }
 
+/// Rings, what they are filled with, and the pen that goes round them.
+type Outlined = (Vec<Vec<Spot>>, Option<Ink>, Option<Pen>);
+
 /// The rings of a mark that is no line and no text, with its fill and its pen.
-fn rings(mark: &Mark) -> Option<(Vec<Vec<Spot>>, Option<Ink>, Option<Pen>)> {
+fn rings(mark: &Mark) -> Option<Outlined> {
     match mark {
         Mark::Area { rings, fill, pen } => Some((rings.clone(), *fill, *pen)),
         Mark::Circle { at, radius, fill, pen } => Some((vec![circle(*at, *radius)], *fill, *pen)),

@@ -1012,7 +1012,10 @@ fn the_demos_price_book_written_as_a_list_is_known_again() {
     let of = |line: &str, key: &str| {
         let from = line.find(&format!("{key}: "))? + key.len() + 2;
         let rest = &line[from..];
-        let end = if rest.starts_with('"') { rest[1..].find('"')? + 2 } else { rest.find([',', '}'])? };
+        let end = match rest.strip_prefix('"') {
+            Some(quoted) => quoted.find('"')? + 2,
+            None => rest.find([',', '}'])?,
+        };
         Some(rest[..end].trim_matches('"').to_owned())
     };
     let (mut list, mut roles) = ("code,description,pack,price\n".to_owned(), BTreeMap::new());

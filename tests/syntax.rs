@@ -31,7 +31,7 @@ fn operators_are_spelt_as_another_writer_spells_them() {
     use wetout::pdf::operators::Operators;
     let numbers: Vec<f32> = (-1_200..90_000)
         .map(|n| (f64::from(n) / 100.0) as f32)
-        .chain([-0.0, 0.001, 0.333_333_34, 1.0 / 7.0, 0.866_03, 9_999.99, 10_000.5, 123_456.78, 1e9, -0.004, 0.7071])
+        .chain([-0.0, 0.001, 0.333_333_34, 1.0 / 7.0, 0.866_03, 9_999.99, 10_000.5, 123_456.78, 1e9, -0.004, 0.7072])
         .collect();
     let strings: Vec<Vec<u8>> = (0..=u16::MAX).step_by(7).map(|n| n.to_be_bytes().to_vec()).collect();
     let both = [b"(\\)".to_vec(), b"()(".to_vec(), b")(".to_vec(), b"((a)\r)".to_vec(), b"".to_vec()];

@@ -60,7 +60,7 @@ pub(super) fn new(typed: &NewJob, today: Date) -> Result<Outcome, Stopped> {
 fn read_list(path: &Path) -> Result<MatchedList, Stopped> {
     let wrong = |fault: &str, cure: &str| Stopped::Usage(format!("{} is not read: {fault}; {cure}", path.display()));
     let mut bytes = Vec::new();
-    let most = limits::LIST.most;
+    let most = limits::NEW_LIST.most;
     let room = most as u64 * 1_000_000;
     let read = File::open(path).and_then(|file| file.take(room + 1).read_to_end(&mut bytes));
     if let Err(error) = read {

@@ -306,7 +306,7 @@ counts! {
     FONT_TABLES = 100, "tables of a font";
     RETURNED = 20, "MB of a signed quote or a survey form that comes back";
     CERTIFICATE = 1, "MB of the certificate of a mail server";
-    LIST = 2, "MB of a merchant's list";
+    NEW_LIST = 2, "MB of a list that becomes a price book";
     OWN_FILES = 60, "files in `templates` or `fonts`";
     TEMPLATE = 1, "MB of a template";
     TEMPLATE_TEXT = 2, "MB of the text that a template gives";
