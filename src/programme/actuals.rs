@@ -151,7 +151,7 @@ fn median(sorted: &[Decimal]) -> Decimal {
 }
 
 /// Which of so many sorted values, from the lowest and as many from the highest, hold the median, and with which probability,
-/// %: the innermost two that do so with [`LEAST_COVERAGE`]. Below the `rank`-th of `n` values lies the median with probability
+/// %: the innermost two that do so with `LEAST_COVERAGE`. Below the `rank`-th of `n` values lies the median with probability
 /// `(C(n,0) + … + C(n,rank−1)) / 2^n`, and above the other with the same.
 pub fn ranks(n: usize) -> Option<(usize, Decimal)> {
     if !(FEWEST_JOBS..=limits::RECORDED_JOBS.most).contains(&n) {
