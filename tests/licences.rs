@@ -59,7 +59,8 @@ fn the_list_of_licences_is_that_of_what_is_locked() {
     }
     let listed: BTreeSet<String> =
         read("src/cli/licences.txt").lines().map(|line| line.split_once(": ").unwrap().0.to_owned()).collect();
-    let (absent, strange): (Vec<_>, Vec<_>) = (built.difference(&listed).collect(), listed.difference(&built).collect());
+    let (absent, strange): (Vec<_>, Vec<_>) =
+        (built.difference(&listed).collect(), listed.difference(&built).collect());
     assert!(absent.is_empty() && strange.is_empty(), "run .ci/licences --write: {absent:?} {strange:?}");
     let said = String::from_utf8(wetout(&["licences"]).stdout).unwrap();
     assert!(said.contains("under the MIT licence") && said.ends_with(&read("src/cli/licences.txt")));
@@ -118,5 +119,10 @@ fn every_library_leaves_a_licence_that_is_taken() {
         .collect();
     assert!(refused.is_empty(), "{refused:?}");
     assert!(is_taken("MIT OR GPL-3.0") && is_taken("(MIT OR GPL-3.0) AND Unicode-3.0"));
-    assert!(!is_taken("GPL-3.0") && !is_taken("MIT AND GPL-3.0") && !is_taken("(GPL-3.0 OR AGPL-3.0) AND MIT") && !is_taken(""));
+    assert!(
+        !is_taken("GPL-3.0")
+            && !is_taken("MIT AND GPL-3.0")
+            && !is_taken("(GPL-3.0 OR AGPL-3.0) AND MIT")
+            && !is_taken("")
+    );
 }
