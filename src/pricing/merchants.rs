@@ -33,7 +33,8 @@ pub fn cheapest_split(costs: &[Vec<Option<Money>>], merchants: &[&Merchant]) -> 
     let mut cases: Vec<(i128, Case)> = cases.into_iter().filter_map(|case| Some((table.floor(&case)?, case))).collect();
     cases.sort_by(|(x, a), (y, b)| (!a.free.is_empty(), x, a.rank()).cmp(&(!b.free.is_empty(), y, b.rank())));
     let (best, open) = solve(&table, cases, None, QUICK);
-    let (best, open) = solve(&table, open, best, MOST);
+    let width = if merchants.len() > FEW { WIDE } else { MOST };
+    let (best, open) = solve(&table, open, best, width);
     let best = best?;
     let goods = |(need, m): (usize, &usize)| costs[need][*m].unwrap_or_default();
     let total_of = |m: usize| best.chosen.iter().enumerate().filter(|(_, c)| **c == m).map(goods).sum::<Money>();
@@ -307,11 +308,13 @@ struct Partial {
 /// Of so few merchants every case is searched to its end,
 const FEW: usize = 6;
 /// and of more as many as so many partial choices allow.
-const STEPS: usize = 500_000;
+const STEPS: usize = 1_500_000;
 /// To begin a case, which is to find its multipliers, is as much work as so many of them.
 const BEGINNING: usize = 5000;
 /// A first, quick pass over all cases keeps so many partial choices a need; it gives the exact search something to beat.
 const QUICK: usize = 50;
+/// Of many merchants the exact search keeps fewer.
+const WIDE: usize = 300;
 /// The exact search gives up on a case with more partial choices than this at one need.
 const MOST: usize = 5000;
 
