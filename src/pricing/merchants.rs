@@ -33,7 +33,8 @@ pub fn cheapest_split(costs: &[Vec<Option<Money>>], merchants: &[&Merchant]) -> 
     let mut cases: Vec<(i128, Case)> = cases.into_iter().filter_map(|case| Some((table.floor(&case)?, case))).collect();
     cases.sort_by(|(x, a), (y, b)| (!a.free.is_empty(), x, a.rank()).cmp(&(!b.free.is_empty(), y, b.rank())));
     let (best, open) = solve(&table, cases, None, QUICK);
-    let (best, open) = solve(&table, open, best, MOST);
+    let width = if merchants.len() > FEW { WIDE } else { MOST };
+    let (best, open) = solve(&table, open, best, width);
     let best = best?;
     let goods = |(need, m): (usize, &usize)| costs[need][*m].unwrap_or_default();
     let total_of = |m: usize| best.chosen.iter().enumerate().filter(|(_, c)| **c == m).map(goods).sum::<Money>();
@@ -50,18 +51,19 @@ fn solve(
     best: Option<Found>,
     width: usize,
 ) -> (Option<Found>, Vec<(i128, Case)>) {
-    let (mut best, mut open, mut searched) = (best, Vec::new(), 0);
+    let (mut best, mut open, mut steps) = (best, Vec::new(), 0);
+    let most = if table.delivery.len() > FEW { STEPS } else { usize::MAX };
     for (floor, case) in cases {
         if best.as_ref().is_some_and(|b| floor > b.total) {
             continue;
         }
-        searched += usize::from(!case.free.is_empty());
-        if searched > SEARCHED {
+        if steps > most && !case.free.is_empty() {
             open.push((floor, case));
             continue;
         }
         let mut search = MerchantSearch::new(table, case, best);
         let dropped = search.pass(width);
+        steps += BEGINNING + search.steps;
         open.extend(dropped.then_some((floor, search.case)));
         best = search.best;
     }
@@ -289,6 +291,8 @@ struct MerchantSearch<'a> {
     /// Threshold of each free merchant.
     wanted: Vec<i128>,
     best: Option<Found>,
+    /// Partial choices that were made.
+    steps: usize,
 }
 
 /// A choice for the first needs: its cost, and what each free merchant sells, counted up to its threshold.
@@ -301,10 +305,16 @@ struct Partial {
     from: (usize, usize),
 }
 
-/// So many sets of thresholds are searched; of six merchants there are fewer.
-const SEARCHED: usize = 800;
+/// Of so few merchants every case is searched to its end,
+const FEW: usize = 6;
+/// and of more as many as so many partial choices allow.
+const STEPS: usize = 1_500_000;
+/// To begin a case, which is to find its multipliers, is as much work as so many of them.
+const BEGINNING: usize = 5000;
 /// A first, quick pass over all cases keeps so many partial choices a need; it gives the exact search something to beat.
 const QUICK: usize = 50;
+/// Of many merchants the exact search keeps fewer.
+const WIDE: usize = 300;
 /// The exact search gives up on a case with more partial choices than this at one need.
 const MOST: usize = 5000;
 
@@ -314,7 +324,7 @@ impl<'a> MerchantSearch<'a> {
         let multipliers = multipliers(table, &case, &wanted);
         let needs = in_order(choices(table, &case, &multipliers));
         let tail = tail(&needs, &case);
-        MerchantSearch { table, case, multipliers, needs, tail, wanted, best }
+        MerchantSearch { table, case, multipliers, needs, tail, wanted, best, steps: 0 }
     }
 
     /// Whether a total would be better than the best, or as good with a better rank.
@@ -330,7 +340,8 @@ impl<'a> MerchantSearch<'a> {
         for at in 0..self.needs.len() {
             let before = &layers[at];
             let grown = (0..before.len()).flat_map(|i| self.needs[at].1.iter().map(move |c| (i, c)));
-            let grown = grown.filter_map(|(i, choice)| self.grow(at, i, &before[i], choice)).collect();
+            let grown: Vec<Partial> = grown.filter_map(|(i, choice)| self.grow(at, i, &before[i], choice)).collect();
+            self.steps += grown.len() + 1;
             let mut kept = undominated(grown);
             if kept.len() > width {
                 kept.sort_by_key(|p| p.bound);
