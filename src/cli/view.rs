@@ -54,7 +54,7 @@ pub(super) fn takeoff_table(laid: &LaidOutJob) -> String {
 fn takeoff_summary(laid: &LaidOutJob, open: usize) -> String {
     let job = &laid.loaded.job;
     let of = |end: &str| -> Decimal {
-        laid.layout.take_off.lines.iter().filter(|l| l.id.to_string() == end).map(|l| l.quantity).sum()
+        laid.layout.take_off.lines.iter().filter(|l| LineId::parse(end) == Some(l.id)).map(|l| l.quantity).sum()
     };
     let roofs = wording::plural(job.roof_names().count(), "roof", "roofs");
     let parts = [("roof.area", "m2"), ("deck.boards", "boards"), ("mat.area", "m2 of mat")];

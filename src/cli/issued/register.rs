@@ -95,7 +95,7 @@ pub(crate) fn lapsing(job: &JobSource, reference: &str, today: Date) -> Result<S
     let quotes = kept.quotes(reference);
     let Some(last) = quotes.last().filter(|_| kept.accepted(reference).is_none()) else { return Ok(String::new()) };
     let revision = &last.at.manifest.revision;
-    let answered = kept.answers(reference, revision).into_iter().next().is_some();
+    let answered = kept.answers(reference, revision).next().is_some();
     let Some(until) = date_of(&last.paper.valid_until).filter(|_| !answered) else { return Ok(String::new()) };
     let left = (until - today).whole_days();
     let words = match left {
