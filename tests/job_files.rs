@@ -6,7 +6,7 @@
 //! read every line of the difference before it is committed.
 
 use crate::cpu_time::CpuTime;
-use crate::support::{asked, setting};
+use crate::support::{asked, lean_to, setting};
 use rust_decimal::Decimal;
 use std::path::{Path, PathBuf};
 use wetout::geometry::ring::ring_area;
@@ -1015,4 +1015,17 @@ fn references_that_bring_in_more_text_than_a_file_may_hold_are_refused_in_their_
     let mut asked = request(Path::new("jobs/bay/job.yaml"));
     asked.bytes = few.into_bytes();
     assert!(load(&asked).is_ok());
+}
+
+/// Too long in any unit: told once, and not tried in another unit without end.
+#[test]
+fn a_length_beyond_all_measure_is_told_in_every_unit() {
+    for length in ["99999999999 mm", "99999999999 cm", "99999999999 m", "9999999 m"] {
+        let text = lean_to("", "", "").replace("6.0 m", length);
+        assert!(text.contains(length), "{text}");
+        let request = Request { name: "job.yaml".into(), bytes: text.into_bytes(), ..Request::default() };
+        let failure = load(&request).unwrap_err();
+        let told = render(&failure.problems, &failure.sources, false);
+        assert!(told.contains("is longer than any roof"), "{told}");
+    }
 }

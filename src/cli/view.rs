@@ -53,8 +53,9 @@ pub(super) fn takeoff_table(laid: &LaidOutJob) -> String {
 /// What the job comes to, in a line.
 fn takeoff_summary(laid: &LaidOutJob, open: usize) -> String {
     let job = &laid.loaded.job;
-    let of =
-        |end: &str| -> Decimal { laid.layout.take_off.lines.iter().filter(|l| l.id == end).map(|l| l.quantity).sum() };
+    let of = |end: &str| -> Decimal {
+        laid.layout.take_off.lines.iter().filter(|l| LineId::parse(end) == Some(l.id)).map(|l| l.quantity).sum()
+    };
     let roofs = wording::plural(job.roof_names().count(), "roof", "roofs");
     let parts = [("roof.area", "m2"), ("deck.boards", "boards"), ("mat.area", "m2 of mat")];
     let parts = parts.iter().filter(|(id, _)| !of(id).is_zero());

@@ -81,11 +81,12 @@ fn sheet(
         sheet.take(around(&ring, 0.0));
         sheet.area(vec![ring], Some(Ink::Grey(0.55)), Some(pen(Ink::Black, 0.6)));
     }
-    outline(&mut sheet, frame, shape);
     let holes: Vec<Vec<Spot>> = shape.holes.iter().map(|h| frame.ring(&h.ring)).collect();
+    // Before the names of the edges, which may stand inside where there is no room beside.
     for (a, b) in &deck.noggins {
         noggin(&mut sheet, (frame.at(*a), frame.at(*b)), &frame.ring(&shape.ring()), &holes);
     }
+    outline(&mut sheet, frame, shape);
     let pieces: Vec<NamedPiece<'_>> = deck.pieces.iter().filter_map(|p| named(frame, p)).collect();
     piece_names(&mut sheet, &pieces);
     foot(&mut sheet, (frame, space), deck, timbers);

@@ -334,6 +334,12 @@ impl Drawing {
 
     /// Whether a box lies on no line that can be seen and on nothing dark.
     pub fn is_bare(&self, quad: &Quad) -> bool {
+        let lines = squares(&quad.corners).filter_map(|square| self.squares.get(&square)).flatten();
+        !lines.into_iter().any(|(a, b)| quad.meets_line(*a, *b)) && self.is_light(quad)
+    }
+
+    /// Whether a box lies on nothing dark.
+    pub fn is_light(&self, quad: &Quad) -> bool {
         let on = |ring: &Vec<Spot>| {
             let beyond = |f: fn(&Spot) -> f64| {
                 let (low, high) = quad.corners.iter().map(f).fold((f64::INFINITY, f64::NEG_INFINITY), least_and_most);
@@ -344,8 +350,7 @@ impl Drawing {
             }
             quad.corners.iter().any(|c| inside(ring, *c)) || ring_sides(ring).any(|(a, b)| quad.meets_line(a, b))
         };
-        let lines = squares(&quad.corners).filter_map(|square| self.squares.get(&square)).flatten();
-        !lines.into_iter().any(|(a, b)| quad.meets_line(*a, *b)) && !self.dark.iter().any(on)
+        !self.dark.iter().any(on)
     }
 
     /// How many lines that can be seen run through a box.

@@ -138,14 +138,16 @@ impl Word for Length {
         let mm = value * Decimal::from(scale);
         if mm > Decimal::from(LONGEST) {
             let millimetres = format!("{} mm", value.normalize());
-            let cure = match Length::parse(&millimetres) {
-                Ok(length) if unit != "mm" => {
+            // What is in millimetres already is not tried as such again.
+            let meant = (unit != "mm").then(|| Length::parse(&millimetres).ok()).flatten();
+            let cure = match meant {
+                Some(length) => {
                     format!(
                         "if millimetres are meant, write `{millimetres}`, which is {} m",
                         length.metres().normalize()
                     )
                 }
-                _ => "check the figure and its unit: `m`, `cm` or `mm`".to_owned(),
+                None => "check the figure and its unit: `m`, `cm` or `mm`".to_owned(),
             };
             return wrong(format!("`{}` is longer than any roof", short(text)), cure);
         }
