@@ -490,7 +490,7 @@ fn a_picture_is_read_once_for_its_document_however_often_that_is_laid_out_and_no
     let words = |n: usize| Block::Paragraph(vec![wetout::pages::block::Span::plain("A line of words. ".repeat(n))]);
     // A page with a line or two on it: other sizes of type are tried.
     let mut sizes = 0;
-    for lines in 60..90 {
+    for lines in (60..90).step_by(6) {
         let before = document.blocks.len();
         document.blocks.extend((0..lines).map(|_| words(3)));
         let paper = fitting::lay_out(&document).unwrap();
@@ -501,7 +501,7 @@ fn a_picture_is_read_once_for_its_document_however_often_that_is_laid_out_and_no
             assert_eq!(store.beginnings.load(Ordering::Relaxed), 0);
         }
     }
-    assert!(sizes > 30);
+    assert!(sizes > 5);
     let whole = fitting::lay_out(&document).unwrap();
     let sized = fitting::lay_out_sizes(Default::default(), &document).unwrap();
     for store in &stores {
