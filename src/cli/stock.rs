@@ -113,6 +113,11 @@ fn as_json(van: &VanStock, today: Date) -> String {
 fn after(job: &JobSource, asked: &StockAsked, today: Date) -> Result<Outcome, Stopped> {
     let path = asked.files.stock.clone().or_else(|| job_file::nearest_stock(&job.folder()));
     let (van, text) = path.as_deref().map(read).transpose()?.unwrap_or_default();
+    let place = path.unwrap_or_else(|| job.folder().join("stock.yaml"));
+    if asked.write {
+        // Before anything is refused: a run that was stopped after the list was changed is finished by the next.
+        records::sweep(place.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new(".")));
+    }
     let from = issued::source(job, DocumentKind::Order, &asked.files)?;
     let as_it_stands = work::price(&from.job, &asked.files)?;
     let reference = as_it_stands.laid.loaded.job.reference.clone();
@@ -133,8 +138,6 @@ fn after(job: &JobSource, asked: &StockAsked, today: Date) -> Result<Outcome, St
         terminal::say(&new)?;
         return Ok(Outcome::Done);
     }
-    let place = path.unwrap_or_else(|| job.folder().join("stock.yaml"));
-    records::sweep(place.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new(".")));
     write(&place, &text, &reference, &new)?;
     Ok(Outcome::Done)
 }
