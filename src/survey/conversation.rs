@@ -71,14 +71,14 @@ impl Talk for Conversation<'_> {
         match line.trim() {
             BACK if self.asked.len() > 1 => {
                 self.asked.pop();
-                return said(String::new(), false);
+                said(String::new(), false)
             }
-            BACK => return said("  this is the first question\n".to_owned(), false),
-            WHY => return said(self.explained(&question), false),
+            BACK => said("  this is the first question\n".to_owned(), false),
+            WHY => said(self.explained(&question), false),
             OPEN => {
                 self.forget(&question);
                 self.go_on();
-                return said(String::new(), true);
+                said(String::new(), true)
             }
             "" => match self.usual(&question) {
                 Some(usual) => self.answer(&question, &usual),
