@@ -1012,11 +1012,11 @@ fn the_demos_price_book_written_as_a_list_is_known_again() {
     let of = |line: &str, key: &str| {
         let from = line.find(&format!("{key}: "))? + key.len() + 2;
         let rest = &line[from..];
-        let end = match rest.strip_prefix('"') {
-            Some(quoted) => quoted.find('"')? + 2,
-            None => rest.find([',', '}'])?,
+        let words = match rest.strip_prefix('"') {
+            Some(quoted) => quoted.split('"').next()?,
+            None => rest.split([',', '}']).next()?,
         };
-        Some(rest[..end].trim_matches('"').to_owned())
+        Some(words.to_owned())
     };
     let (mut list, mut roles) = ("code,description,pack,price\n".to_owned(), BTreeMap::new());
     for line in book.lines().filter(|line| line.starts_with("  - {role: ")) {
