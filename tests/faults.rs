@@ -224,6 +224,20 @@ fn a_deal_whose_steps_are_killed_at_any_moment_loses_nothing_and_goes_on() {
     deal.end();
 }
 
+/// A run that was stopped after its list was there and before it had tidied up: the next one refuses, and tidies.
+#[test]
+fn what_a_stopped_run_left_is_swept_though_the_step_is_done() {
+    let deal = played("done");
+    let desk = deal.desks.last().unwrap();
+    fs::create_dir_all(desk.join(".wetout-00000000000000a1/new")).unwrap();
+    fs::write(desk.join(".wetout-00000000000000a1/new/stock.yaml"), "half").unwrap();
+    fs::write(desk.join(".wetout-lock"), "").unwrap();
+    let again = run(desk, STEPS.last().unwrap().words);
+    assert_eq!(again.status.code(), Some(2), "{}", text(&again.stderr));
+    assert_eq!(left_over(desk), [""; 0]);
+    deal.end();
+}
+
 /// The names that are looked at to see whether a run has begun to write.
 fn names_of(desk: &Path) -> Vec<String> {
     let mut names = Vec::new();
