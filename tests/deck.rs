@@ -675,9 +675,9 @@ fn each_kind_of_firring_is_drawn_from_the_side_with_its_length_both_depths_and_c
         .collect();
     let wanted = ["11 of", "0", "85", "3400", "3 of", "53", "85", "1300", "3 of", "0", "28", "1100"];
     assert_eq!(texts[..12], wanted);
-    // 3400 mm at 1:50 take 192.8 pt; 85 mm at 1:10 take 24.1 pt: five times as deep.
+    // 3400 mm at 1:25 take 385.5 pt; 85 mm at 1:10 take 24.1 pt: two and a half times as deep.
     assert!(
-        texts[12].starts_with("Low end on the left. Lengths at 1:50; depths are drawn 5 times as deep as they are.")
+        texts[12].starts_with("Low end on the left. Lengths at 1:25; depths are drawn 2.5 times as deep as they are.")
     );
     let sides: Vec<(f64, f64, f64)> = scene
         .marks
@@ -689,7 +689,7 @@ fn each_kind_of_firring_is_drawn_from_the_side_with_its_length_both_depths_and_c
     for (side, (length, low, high)) in
         sides.iter().zip([(3400.0, 0.0, 85.0), (1300.0, 53.0, 85.0), (1100.0, 0.0, 28.0)])
     {
-        let wanted = (pt(length, 50.0), pt(low, 10.0), pt(high, 10.0));
+        let wanted = (pt(length, 25.0), pt(low, 10.0), pt(high, 10.0));
         let apart = (side.0 - wanted.0).abs() + (side.1 - wanted.1).abs() + (side.2 - wanted.2).abs();
         assert!(apart < 1e-6, "{side:?} for {wanted:?}");
     }

@@ -890,7 +890,9 @@ fn a_day_chart_of_many_days_still_says_which_dates_they_are() {
 #[test]
 fn every_mark_lies_within_its_drawing_and_every_drawing_fits_its_page() {
     for (name, scene) in drawings() {
-        assert!(scene.width > 20.0 && scene.width <= Space::PAGE.width, "{name}: {} wide", scene.width);
+        // Sections stand on the site's sheets, which have narrow margins.
+        let most = if name.starts_with("section") { 507.0 } else { Space::PAGE.width };
+        assert!(scene.width > 20.0 && scene.width <= most, "{name}: {} wide", scene.width);
         assert!(scene.height > 20.0 && scene.height <= Space::PAGE.height, "{name}: {} high", scene.height);
         for (s, by) in scene.marks.iter().flat_map(reach) {
             let inside = s.x - by >= -0.01
@@ -956,7 +958,9 @@ fn a_key_explains_what_is_drawn_and_nothing_else() {
             (&boards, "noggins", !deck.noggins.is_empty()),
             (&mat, "Grey bands", laid.mat.pieces.len() > 1),
         ] {
-            assert_eq!(texts(scene).any(|t| t.contains(words)), there, "{name}: {words}");
+            // A key beside a plan is folded.
+            let said = texts(scene).collect::<Vec<_>>().join(" ");
+            assert_eq!(said.contains(words), there, "{name}: {words}");
         }
     }
 }
@@ -1144,7 +1148,7 @@ fn every_piece_of_trim_board_and_mat_is_marked_on_its_plan() {
         let said: Vec<&str> = texts(&trims).collect();
         for piece in plans.iter().flat_map(|p| &p.runs).flat_map(|r| &r.pieces) {
             let label = format!("{} {}", piece.mark, piece.length.as_mm());
-            assert!(said.contains(&label.as_str()), "{name}: {label} is not on the trim plan: {said:?}");
+            assert!(said.iter().any(|t| t.contains(&label)), "{name}: {label} is not on the trim plan: {said:?}");
         }
         // A number is ringed for every corner, those of openings too.
         for number in 1..=trim_plan::numbered(&laid).len() {

@@ -139,7 +139,7 @@ fn a_big_figure_stands_on_the_line_of_its_code_and_clear_of_the_rule_above() {
         let texts = texts_of(page);
         let code = texts.iter().find(|t| t.words() == line.code).expect("the code is printed");
         let number = line.quantity.to_string();
-        let beside = |t: &&wetout::pages::page::Text| t.words() == number && t.size > code.size;
+        let beside = |t: &&wetout::pages::page::Text| t.words() == number && t.size >= code.size;
         let big =
             texts.iter().filter(beside).min_by(|a, b| (a.y - code.y).abs().total_cmp(&(b.y - code.y).abs())).unwrap();
         assert!((big.y - code.y).abs() < 0.01, "{number} stands {} pt off {}", big.y - code.y, line.code);

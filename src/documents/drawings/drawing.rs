@@ -101,6 +101,13 @@ impl Quad {
         self.boxes_meet(other) && !self.stands_clear(other) && !other.stands_clear(self)
     }
 
+    /// The level box round it: top left and bottom right.
+    fn level_box(&self) -> (Spot, Spot) {
+        let low = |f: fn(&Spot) -> f64| self.corners.iter().map(f).fold(f64::INFINITY, f64::min);
+        let high = |f: fn(&Spot) -> f64| self.corners.iter().map(f).fold(f64::NEG_INFINITY, f64::max);
+        (spot(low(|s| s.x), low(|s| s.y)), spot(high(|s| s.x), high(|s| s.y)))
+    }
+
     /// Whether the level boxes round the two meet: a quick no for most pairs.
     fn boxes_meet(&self, other: &Quad) -> bool {
         let low = |q: &Quad, f: fn(&Spot) -> f64| q.corners.iter().map(f).fold(f64::INFINITY, f64::min);
@@ -191,7 +198,10 @@ pub fn text_box(mark: &Mark) -> Option<Quad> {
 #[derive(Debug, Clone, Default)]
 pub struct Drawing {
     marks: Vec<Mark>,
-    taken: Vec<Quad>,
+    /// Ground that words or signs have taken, by the squares of paper that it touches.
+    taken: BTreeMap<(i32, i32), Vec<Quad>>,
+    /// Ground of words, each with its level box.
+    words: Vec<(Quad, (Spot, Spot))>,
     lines: Vec<(Spot, Spot)>,
     /// Lines that can be seen, and what is filled darkly: no label without a ground stands on either.
     strokes: Vec<(Spot, Spot)>,
@@ -296,13 +306,18 @@ impl Drawing {
             return;
         }
         let mark = Mark::Text { at, text: text.to_owned(), size, bold, ink: Ink::Black, anchor, turn, ground };
-        self.taken.extend(text_box(&mark));
+        if let Some(quad) = text_box(&mark) {
+            self.take(quad);
+            self.words.push((quad, quad.level_box()));
+        }
         self.marks.push(mark);
     }
 
     /// Takes ground, so that no label is put there.
     pub fn take(&mut self, quad: Quad) {
-        self.taken.push(quad);
+        for square in squares(&quad.corners) {
+            self.taken.entry(square).or_default().push(quad);
+        }
     }
 
     /// Marks a line that no label may stand on.
@@ -312,7 +327,8 @@ impl Drawing {
 
     /// Whether a box is free of text and of lines to be kept clear.
     pub fn is_free(&self, quad: &Quad) -> bool {
-        !self.taken.iter().any(|t| t.overlaps(quad)) && !self.lines.iter().any(|&(a, b)| quad.meets_line(a, b))
+        let taken = squares(&quad.corners).filter_map(|square| self.taken.get(&square)).flatten();
+        !taken.into_iter().any(|t| t.overlaps(quad)) && !self.lines.iter().any(|&(a, b)| quad.meets_line(a, b))
     }
 
     /// Whether a box lies on no line that can be seen and on nothing dark.
@@ -338,7 +354,9 @@ impl Drawing {
 
     /// Whether a line would run through words.
     pub fn crosses_words(&self, a: Spot, b: Spot) -> bool {
-        self.marks.iter().filter_map(text_box).any(|words| words.meets_line(a, b))
+        let (low, high) = (spot(a.x.min(b.x), a.y.min(b.y)), spot(a.x.max(b.x), a.y.max(b.y)));
+        let near = |(from, to): &(Spot, Spot)| from.x <= high.x && to.x >= low.x && from.y <= high.y && to.y >= low.y;
+        self.words.iter().any(|(words, level)| near(level) && words.meets_line(a, b))
     }
 
     /// The corner boxes of everything drawn so far: top left and bottom right.
