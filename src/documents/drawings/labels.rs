@@ -157,10 +157,11 @@ pub fn point_at_all(sheet: &mut Drawing, pieces: &[(Vec<Spot>, &str)]) -> Vec<St
     for (ring, words) in pieces {
         let at = within(ring);
         let ground = Quad::about(at, Way { x: 1.0, y: 0.0 }, super::drawing::text_width(words, size) + 1.0, size);
-        if pieces.len() > FEW && sheet.is_free(&ground) {
+        let crowded = pieces.len() > FEW;
+        if crowded && sheet.is_free(&ground) {
             sheet.write(spot(at.x, at.y + 0.36 * size), words, size, true, Anchor::Middle, 0.0, true);
             sheet.take(ground);
-        } else if !point_at_if_clear(sheet, ring, words) {
+        } else if crowded || !point_at_if_clear(sheet, ring, words) {
             lost.push((*words).to_owned());
         }
     }
@@ -186,6 +187,7 @@ pub fn point_at_if_clear(sheet: &mut Drawing, ring: &[Spot], words: &str) -> boo
     let foot = within(ring);
     let size = super::LEAST_SIZE;
     let (middle, clear) = clear_near(sheet, foot, (super::drawing::text_width(words, size) + 4.0, size * 1.25));
+    let clear = clear && !sheet.crosses_words(foot, foot);
     if clear {
         lead_to(sheet, foot, middle, words);
     }
