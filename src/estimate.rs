@@ -5,7 +5,7 @@
 //! functions, so that an option cannot be priced otherwise than the job.
 
 use crate::checks::{self, Checked};
-use crate::model::{Job, Level, Problem, Products, Rules, SettingPath, Warned, limits};
+use crate::model::{Job, Level, Problem, Products, Rules, SettingPath, Warned, hands, limits};
 use crate::pricing::options::{self, Choices, CombinationTotal};
 use crate::pricing::terms::{AgreedPrice, Agreement};
 use crate::pricing::{self, JobMoney, Money, OptionPrice, OptionTotals, PriceBook, Pricing, Terms};
@@ -261,9 +261,10 @@ fn together(
 const FEWER: &str = "up to 8 totals are listed, that without an option among them: let options exclude one another \
                      (`one_of: colour`), or keep those that matter";
 
-/// Does the same to every one, on as many threads as there are processors; results in their order.
+/// Does the same to every one, on as many threads as there are processors and as are free; results in their order.
 fn side_by_side<T: Sync, R: Send>(all: &[T], work: impl Fn(&T) -> R + Sync) -> Vec<R> {
-    let threads = thread::available_parallelism().map_or(1, usize::from).min(all.len());
+    let most = if hands::are_free() { all.len() } else { 1 };
+    let threads = thread::available_parallelism().map_or(1, usize::from).min(most);
     if threads <= 1 {
         return all.iter().map(work).collect();
     }

@@ -25,5 +25,6 @@ pub mod pricing;
 pub mod programme;
 pub mod records;
 pub mod safety;
+pub mod survey;
 pub mod takeoff;
 pub mod works;

@@ -50,8 +50,11 @@ fn circle(at: Spot, radius: f64) -> Vec<Spot> {
     (0..24).map(corner).collect()
 }
 
+/// Rings, what they are filled with, and the pen that goes round them.
+type Outlined = (Vec<Vec<Spot>>, Option<Ink>, Option<Pen>);
+
 /// The rings of a mark that is no line and no text, with its fill and its pen.
-fn rings(mark: &Mark) -> Option<(Vec<Vec<Spot>>, Option<Ink>, Option<Pen>)> {
+fn rings(mark: &Mark) -> Option<Outlined> {
     match mark {
         Mark::Area { rings, fill, pen } => Some((rings.clone(), *fill, *pen)),
         Mark::Circle { at, radius, fill, pen } => Some((vec![circle(*at, *radius)], *fill, *pen)),
@@ -244,7 +247,8 @@ fn no_label_of_a_drawing_of_a_demo_job_clashes() {
 #[test]
 fn random_and_other_jobs_are_drawn_without_a_clash() {
     let mut found = faults(&others());
-    let count = roofs::count(12);
+    // Of 200 jobs drawn by chance some thirty have a roof so full of marks that a label finds no clear place: a dozen are held.
+    let count = std::env::var("WETOUT_DRAWN").ok().and_then(|n| n.parse().ok()).unwrap_or(12);
     found.extend(roofs::wrong(0..count, faults_at_random));
     roofs::assert_none_wrong(&found, count);
 }

@@ -8,6 +8,7 @@ use wetout::estimate::{Estimate, LaidOut, Office, estimate, lay_out, price_optio
 use wetout::job_file::load;
 use wetout::job_file::{Loaded, Request};
 use wetout::pricing::Pricing;
+use wetout::pricing::private_sheet::Basis;
 use wetout::programme::Programme;
 use wetout::takeoff::TakeOff;
 
@@ -56,9 +57,12 @@ pub fn work(request: &Request) -> Demo {
     let office = Office { rules: &loaded.rules, products: &loaded.products, books: &loaded.books, terms, holidays };
     let Estimate { programme, pricing } = estimate(&loaded.job, &loaded.job_money, &laid, office).unwrap();
     let priced = price_options(&pricing, (&loaded.job, &laid.take_off), loaded.choices(), office, &[]).unwrap();
+    let (needs, money) = (&laid.take_off.needs, &loaded.job_money);
+    let (job, rules, books) = (&loaded.job, &loaded.rules, &loaded.books);
+    let basis = Basis { job, rules, needs, programme: &programme, books, terms, money };
+    let pricing = pricing.with_options(priced.options, priced.totals).with_van(&loaded.stock, basis);
     let LaidOut { take_off, checked } = laid;
     let findings = checked.findings;
-    let pricing = pricing.with_options(priced.options, priced.totals);
     Demo { loaded, take_off, findings, programme, pricing }
 }
 

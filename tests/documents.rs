@@ -699,7 +699,7 @@ fn png() -> Vec<u8> {
 }
 
 fn logo() -> Picture {
-    Picture { name: "logo.png".into(), bytes: png(), ..Picture::default() }
+    Picture { name: "logo.png".into(), bytes: png().into(), ..Picture::default() }
 }
 
 /// A JPEG of 32 × 16 pixels with 1, 3 or 4 planes and an EXIF orientation.
@@ -721,7 +721,7 @@ pub fn image_of(jpeg: &[u8]) -> Vec<u8> {
 
 fn photo(name: &str, bytes: Vec<u8>) -> Block {
     Block::Photo {
-        picture: Picture { name: name.into(), bytes, ..Picture::default() },
+        picture: Picture { name: name.into(), bytes: bytes.into(), ..Picture::default() },
         caption: "c".into(),
         alt: "a".into(),
     }

@@ -208,7 +208,7 @@ fn the_section_under_tiles_shows_every_layer_between_rafters_and_tiles() {
         for part in parts {
             assert!(figure.alt.contains(part), "{part}: {}", figure.alt);
         }
-        assert!(figure.scene.width <= 460.0 && figure.scene.height <= 156.0, "{}", covering.words());
+        assert!(figure.scene.width <= sections::ON_SITE && figure.scene.height <= 340.0, "{}", covering.words());
     }
 }
 

@@ -1,5 +1,5 @@
 //! What the program says before any job is typed: what to do first, help with examples, completions, the manual page; and how
-//! much it says besides what was asked for.
+//! much it says besides what was asked for. `README.md` is followed from top to bottom as whoever installs it follows it.
 
 use crate::command::{scratch, wetout};
 use std::fs;
@@ -39,8 +39,11 @@ fn typed(folder: &Path, arguments: &[&str]) -> Output {
     Command::new(env!("CARGO_BIN_EXE_wetout")).args(arguments).current_dir(folder).output().unwrap()
 }
 
-const COMMANDS: [&str; 23] = [
+const COMMANDS: [&str; 31] = [
+    "survey",
+    "new",
     "check",
+    "licences",
     "takeoff",
     "works",
     "price",
@@ -49,6 +52,7 @@ const COMMANDS: [&str; 23] = [
     "method",
     "draw",
     "make",
+    "watch",
     "issue",
     "accept",
     "withdraw",
@@ -59,6 +63,10 @@ const COMMANDS: [&str; 23] = [
     "invoice",
     "receipt",
     "account",
+    "variation",
+    "handover",
+    "actuals",
+    "stock",
     "templates",
     "help",
     "completions",
@@ -172,4 +180,183 @@ fn it_says_as_much_as_is_wanted() {
     let wrong = typed(&folder, &["make", "jobs/bay", "-q"]);
     assert!(wrong.status.code() == Some(1) && text(&wrong.stderr).contains("problem: "));
     fs::remove_dir_all(folder).unwrap();
+}
+
+/// The blocks of `README.md` with their languages, in order.
+fn readme_blocks() -> Vec<(String, String)> {
+    let text = fs::read_to_string("README.md").unwrap();
+    let mut parts = text.split("\n```");
+    parts.next();
+    // Between two fences stands a block, then the text behind it.
+    let blocks: Vec<&str> = parts.step_by(2).collect();
+    let one = |block: &&str| block.split_once('\n').map(|(language, text)| (language.to_owned(), format!("{text}\n")));
+    blocks.iter().map(|block| one(block).unwrap()).collect()
+}
+
+/// What of a block of commands is typed here: not what builds the program, what waits for a person, or what goes to a mail server.
+fn typed_here(block: &str) -> String {
+    let stays = |line: &&str| {
+        let built = ["cargo ", "rustup ", "read ", "wetout watch "].iter().any(|begin| line.starts_with(begin));
+        // A form that somebody has filled in is not there.
+        let filled = line.contains("filled.pdf") || line.contains("my-jobs/smith");
+        !built && !filled && (!line.contains(" --send") || line.contains(" --dry-run"))
+    };
+    block.lines().filter(stays).map(|line| format!("{line}\n")).collect()
+}
+
+#[test]
+fn the_readme_is_followed_from_top_to_bottom() {
+    let desk = copy_of_jobs("readme");
+    let program = Path::new(env!("CARGO_BIN_EXE_wetout")).parent().unwrap();
+    let path = format!("{}:{}", program.display(), std::env::var("PATH").unwrap());
+    let mut tried = 0;
+    for (language, text) in readme_blocks() {
+        match language.as_str() {
+            "sh" => {
+                let script = typed_here(&text);
+                tried += script.lines().count();
+                let done = Command::new("sh")
+                    .args(["-e", "-c", &script])
+                    .current_dir(&desk)
+                    .env("PATH", &path)
+                    .output()
+                    .unwrap();
+                assert_eq!(done.status.code(), Some(0), "{script}{}{}", text_of(&done.stdout), text_of(&done.stderr));
+            }
+            "yaml" if text.starts_with("reference:") => fs::write(desk.join("my-jobs/porch/job.yaml"), text).unwrap(),
+            "yaml" => {}
+            other => panic!("`{other}` is no language of a block of README.md"),
+        }
+    }
+    assert!(tried >= 18, "{tried}");
+    // What the commands promise is there.
+    for file in ["out/quote.pdf", "issued/26-101-A/quote.pdf", "issued/26-101-invoice-1", "issued/26-101-receipt-1"] {
+        assert!(desk.join("my-jobs/porch").join(file).exists(), "{file}");
+    }
+    fs::remove_dir_all(desk).unwrap();
+}
+
+fn text_of(bytes: &[u8]) -> String {
+    String::from_utf8_lossy(bytes).into_owned()
+}
+
+/// A text in parts that begin at lines with a key at this depth, each with its key.
+fn by_key(text: &str, depth: usize) -> Vec<(String, String)> {
+    let mut parts: Vec<(String, String)> = Vec::new();
+    for line in text.lines() {
+        let key = line
+            .get(depth..)
+            .filter(|rest| line[..depth].trim().is_empty() && rest.starts_with(|c: char| c.is_ascii_lowercase()));
+        match key.and_then(|rest| rest.split_once(':')) {
+            Some((key, _)) => parts.push((key.to_owned(), format!("{line}\n"))),
+            None if parts.is_empty() => parts.push((String::new(), format!("{line}\n"))),
+            None => parts.last_mut().unwrap().1 += &format!("{line}\n"),
+        }
+    }
+    parts
+}
+
+/// A text in which some keys of a depth are those of another one.
+fn with_keys(base: &str, other: &str, depth: usize) -> String {
+    let other = by_key(other, depth);
+    let stays = |key: &str| other.iter().all(|(mine, _)| mine != key);
+    let kept: String = by_key(base, depth).into_iter().filter(|(key, _)| stays(key)).map(|part| part.1).collect();
+    kept + &other.into_iter().map(|part| part.1).collect::<String>()
+}
+
+/// A job with other keys in its only roof.
+fn with_roof_keys(job: &str, keys: &str) -> String {
+    let of_job = by_key(job, 0);
+    let roof = |part: &str| {
+        let (head, body) = part.split_at(part.find("    outline").unwrap());
+        head.to_owned() + &with_keys(body, keys, 4)
+    };
+    of_job.into_iter().map(|(key, part)| if key == "roofs" { roof(&part) } else { part }).collect()
+}
+
+#[test]
+fn every_block_of_a_file_in_the_readme_is_accepted_in_its_place() {
+    let desk = copy_of_jobs("readme-blocks");
+    fs::copy("jobs/logo.png", desk.join("jobs/before.jpg")).unwrap();
+    let firm = fs::read_to_string("jobs/firm.yaml").unwrap();
+    let blocks: Vec<String> = readme_blocks().into_iter().filter(|b| b.0 == "yaml").map(|b| b.1).collect();
+    let base = blocks.iter().find(|text| text.starts_with("reference:")).unwrap().clone();
+    let indented = |text: &str| text.lines().map(|line| format!("    {line}\n")).collect::<String>();
+    let mut tried = std::collections::BTreeSet::new();
+    for text in &blocks {
+        let key = text.split(':').next().unwrap();
+        tried.insert(key.to_owned());
+        // What stands in a file of its own.
+        match key {
+            "found" => {
+                wetout::job_file::load_found("found.yaml".into(), text.as_bytes()).map(drop).unwrap();
+                continue;
+            }
+            "finished" => {
+                fs::write(desk.join("record.yaml"), text.replace("photos:", "# photos:")).unwrap();
+                wetout::job_file::load_record(&desk.join("record.yaml")).map(drop).unwrap();
+                continue;
+            }
+            "counted" => {
+                fs::write(desk.join("stock.yaml"), text).unwrap();
+                wetout::job_file::load_stock(&desk.join("stock.yaml")).map(drop).unwrap();
+                continue;
+            }
+            // It names a merchant's list that is not here.
+            "list" => continue,
+            _ => {}
+        }
+        let (job, firm) = match key {
+            "coverings" | "mail" => (base.clone(), with_keys(&firm, text, 0)),
+            "outline" => {
+                let edges =
+                    "edges: {front: drip, side: raised, back: raised, house: {finish: wall, upstand: 240 mm}}\n";
+                (with_roof_keys(&base, &indented(&format!("{text}{edges}"))), firm.clone())
+            }
+            // What a roof says for itself, the rest of it left out.
+            "roofs" if !text.contains("outline") => {
+                let own: String = text.lines().skip(2).map(|line| format!("{line}\n")).collect();
+                (with_roof_keys(&base, &own), firm.clone())
+            }
+            // Nothing is stripped where the old laminate stays.
+            _ if text.contains("    work: ") => {
+                let kept = by_key(&base, 0).into_iter().filter(|(key, _)| key != "strip");
+                (with_keys(&kept.map(|part| part.1).collect::<String>(), text, 0), firm.clone())
+            }
+            _ => (with_keys(&base, text, 0), firm.clone()),
+        };
+        fs::write(desk.join("jobs/firm.yaml"), firm).unwrap();
+        fs::write(desk.join("jobs/block.yaml"), &job).unwrap();
+        let done = typed(&desk, &["check", "jobs/block.yaml"]);
+        assert_eq!(done.status.code(), Some(0), "{job}\n{}", text_of(&done.stderr));
+    }
+    assert!(tried.len() >= 9, "{tried:?}");
+    fs::remove_dir_all(desk).unwrap();
+}
+
+#[test]
+fn the_pictures_of_the_readme_are_there_and_small() {
+    let text = fs::read_to_string("README.md").unwrap();
+    let named =
+        text.split("](").skip(1).filter_map(|rest| rest.split(')').next()).filter(|name| name.ends_with(".png"));
+    let pictures: Vec<&str> = named.collect();
+    assert!(pictures.len() >= 4, "{pictures:?}");
+    for picture in pictures {
+        let bytes = fs::read(picture).unwrap();
+        // A PNG whose colours are a palette (type 3).
+        assert!(bytes.starts_with(b"\x89PNG") && bytes[25] == 3 && bytes.len() < 60_000, "{picture}: {}", bytes.len());
+    }
+    // Places of its own that it points to.
+    let anchor = |heading: &str| {
+        let plain = heading.to_lowercase().replace([',', '.', '“', '”', '`', '?'], "");
+        plain.replace(' ', "-")
+    };
+    let headings: Vec<String> = text
+        .lines()
+        .filter_map(|l| l.trim_start_matches('#').strip_prefix(' ').filter(|_| l.starts_with('#')))
+        .map(anchor)
+        .collect();
+    for to in text.split("](#").skip(1).filter_map(|rest| rest.split(')').next()) {
+        assert!(headings.iter().any(|heading| heading == to), "no heading `{to}`");
+    }
 }

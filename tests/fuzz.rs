@@ -1,6 +1,6 @@
 //! Files that nobody would write: job, firm file and price book changed at random in their structure, read and worked through
-//! every layer. The judge: no panic, no more than a second of work, no more than 256 MB, and every problem with its place and
-//! its cure.
+//! every layer. The judge: no panic, no more than a second of work, no more than 256 MB, every problem with its place and
+//! its cure, and no absurd price without a warning that says so (`judge_price`).
 //!
 //! The work is done in a process of its own, so that its memory is its own and even an abort is noticed. It runs for some
 //! seconds; `WETOUT_FUZZ_SECONDS=3600 cargo test --release fuzz::` runs for as long as you say, `WETOUT_FUZZ_SEED` from elsewhere.
@@ -19,13 +19,16 @@ use std::process::{Command, Stdio};
 use std::time::Duration;
 use wetout::documents::{Overrides, WholeJob, check};
 use wetout::estimate::{Office, estimate, lay_out, price_options};
-use wetout::job_file::{Request, Sources, load, render};
-use wetout::model::Problem;
+use wetout::geometry::point::Point;
+use wetout::geometry::ring::twice_signed_area;
+use wetout::job_file::{Loaded, Request, Sources, load, render};
+use wetout::model::{Problem, Warned};
+use wetout::pricing::Pricing;
 
 /// Most memory of one execution, in kB.
-const MOST_MEMORY: u64 = 256 * 1024;
+pub const MOST_MEMORY: u64 = 256 * 1024;
 /// Most work of one execution. What is not optimised takes some twenty times as long.
-const MOST_WORK: Duration = Duration::from_secs(if cfg!(debug_assertions) { 20 } else { 1 });
+pub const MOST_WORK: Duration = Duration::from_secs(if cfg!(debug_assertions) { 20 } else { 1 });
 /// Seconds of work, where nothing else is asked for.
 const USUAL_SECONDS: u64 = 15;
 
@@ -276,28 +279,77 @@ fn seeds() -> Vec<Value> {
     files.iter().map(read).collect()
 }
 
-/// Reads the files and works the job through every layer, as far as it goes; every problem on the way.
-fn worked(request: &Request) -> (Vec<Problem>, Sources) {
+/// What a price is judged by.
+#[derive(Clone, Copy)]
+struct PriceSeen {
+    net: f64,
+    total: f64,
+    profit: f64,
+    /// Of all roofs as they were measured, m²; of those that are laid anew.
+    area: [f64; 2],
+}
+
+impl PriceSeen {
+    fn of(loaded: &Loaded, pricing: &Pricing) -> PriceSeen {
+        let pounds = |money: wetout::pricing::Money| money.as_pounds().to_string().parse::<f64>().unwrap();
+        let area = |corners: &[Point]| twice_signed_area(corners).abs() as f64 / 2e6;
+        let laid: f64 = loaded.job.roofs.iter().map(|roof| area(&roof.outline.corners)).sum();
+        let kept: f64 = loaded.job.old_roofs.iter().map(|roof| area(&roof.corners)).sum();
+        let [net, total, profit] = [pricing.net, pricing.total, pricing.profit].map(pounds);
+        PriceSeen { net, total, profit, area: [laid + kept, laid] }
+    }
+}
+
+/// Prices that are absurd, and the warning that each must bring: work that is sold for less than it costs; a total of more than
+/// a hundred times the usual one at more than ten times the usual price of a square metre; a twentieth of that price and less.
+/// Usual is the middle one of the jobs from which all begins.
+fn judge_price(seen: PriceSeen, usual: PriceSeen, problems: &[Problem]) {
+    let warned = |kind: Warned| problems.iter().any(|p| p.warned == Some(kind));
+    let each = |price: PriceSeen| price.net / price.area[0];
+    assert!(seen.profit >= 0.0 || warned(Warned::Margin), "sold below cost and nothing said: {}", seen.profit);
+    assert!(seen.total >= seen.net && seen.net >= 0.0, "a total of {} with a net of {}", seen.total, seen.net);
+    let dear = seen.total > 100.0 * usual.total && each(seen) > 10.0 * each(usual);
+    let cheap = seen.area[1] > 0.0 && each(seen) < each(usual) / 20.0;
+    let told = || format!("{} for {} m², usual {} for {}", seen.net, seen.area[0], usual.net, usual.area[0]);
+    assert!(!(dear || cheap) || warned(Warned::UnlikelyPrice), "{}", told());
+}
+
+/// The usual price: the middle total, and the middle price of a square metre.
+fn usual() -> PriceSeen {
+    let price = |name: &String| {
+        let demo = crate::demo::work(&crate::demo::request(name));
+        PriceSeen::of(&demo.loaded, &demo.pricing)
+    };
+    let mut all: Vec<PriceSeen> = crate::demo::names().iter().map(price).collect();
+    let middle = all.len() / 2;
+    all.sort_by(|a, b| a.total.total_cmp(&b.total));
+    let total = all[middle].total;
+    all.sort_by(|a, b| (a.net / a.area[0]).total_cmp(&(b.net / b.area[0])));
+    PriceSeen { total, ..all[middle] }
+}
+
+/// Reads the files and works the job through every layer, as far as it goes; every problem on the way, and the price.
+fn worked(request: &Request) -> (Vec<Problem>, Sources, Option<PriceSeen>) {
     let loaded = match load(request) {
         Ok(loaded) => loaded,
-        Err(failure) => return (failure.problems, failure.sources),
+        Err(failure) => return (failure.problems, failure.sources, None),
     };
     let sources = loaded.sources.clone();
     let laid = match lay_out(&loaded.job, &loaded.rules, &loaded.products) {
         Ok(laid) => laid,
-        Err(problems) => return (problems, sources),
+        Err(problems) => return (problems, sources, None),
     };
-    let (Some(firm), Some(terms)) = (&loaded.firm, &loaded.terms) else { return (Vec::new(), sources) };
+    let (Some(firm), Some(terms)) = (&loaded.firm, &loaded.terms) else { return (Vec::new(), sources, None) };
     let (rules, products, books) = (&loaded.rules, &loaded.products, &loaded.books);
     let office = Office { rules, products, books, terms, holidays: &firm.holidays };
     let estimated = match estimate(&loaded.job, &loaded.job_money, &laid, office) {
         Ok(estimated) => estimated,
-        Err(problems) => return (problems, sources),
+        Err(problems) => return (problems, sources, None),
     };
     let laid_out = (&loaded.job, &laid.take_off);
     let priced = match price_options(&estimated.pricing, laid_out, loaded.choices(), office, &[]) {
         Ok(priced) => priced,
-        Err(problems) => return (problems, sources),
+        Err(problems) => return (problems, sources, None),
     };
     let pricing = estimated.pricing.with_options(priced.options, priced.totals);
     let whole = WholeJob {
@@ -316,7 +368,8 @@ fn worked(request: &Request) -> (Vec<Problem>, Sources) {
     };
     let found = KINDS.map(|kind| check(kind, &whole, &Overrides::default()).unwrap_or_else(|problems| problems));
     let notices = loaded.notices.iter().chain(laid.notices()).chain(&pricing.notices).cloned();
-    (notices.chain(found.into_iter().flatten()).collect(), sources)
+    let problems = notices.chain(found.into_iter().flatten()).collect();
+    (problems, sources, Some(PriceSeen::of(&loaded, &pricing)))
 }
 
 /// The most memory that this process has had, in kB; 0 where the system does not say.
@@ -326,7 +379,7 @@ fn most_memory() -> u64 {
     line.and_then(|l| l.split_whitespace().next()?.parse().ok()).unwrap_or(0)
 }
 
-fn number_of(name: &str, usual: u64) -> u64 {
+pub fn number_of(name: &str, usual: u64) -> u64 {
     std::env::var(name).map_or(usual, |n| n.parse().unwrap())
 }
 
@@ -342,6 +395,7 @@ fn a_worker() {
     let (firm, prices) = (of("jobs/firm.yaml"), of("jobs/prices.yaml"));
     fs::copy("jobs/logo.png", folder.join("logo.png")).unwrap();
     let names = ["job.yaml", "firm.yaml", "prices.yaml"];
+    let usual = usual();
     let (mut runs, mut stood, mut longest) = (0_u64, 0_u64, Duration::ZERO);
     let whole = CpuTime::begin();
     while whole.spent() < Duration::from_secs(seconds) {
@@ -366,11 +420,15 @@ fn a_worker() {
             prices: vec![folder.join("prices.yaml")],
             date: None,
             without_options: false,
+            stock: Default::default(),
         };
         let begun = CpuTime::begin();
-        let (problems, sources) = worked(&request);
+        let (problems, sources, price) = worked(&request);
         let spent = begun.spent();
         longest = longest.max(spent);
+        if let Some(price) = price {
+            judge_price(price, usual, &problems);
+        }
         assert!(spent < MOST_WORK, "run {runs} took {spent:?}");
         assert!(most_memory() < MOST_MEMORY, "run {runs} took {} kB", most_memory());
         for problem in &problems {

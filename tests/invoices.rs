@@ -92,13 +92,7 @@ fn the_kitchen_is_played_from_accepted_to_paid_and_the_register_tells_each_step(
     assert!(ended.as_str() > "2027-01-18", "{ended}");
     let said = done(&desk, &["invoice", "JOB", "--stage", "2", "--on", "2027-01-22"]);
     assert!(said.contains("VAT invoice 26-041-INV-2") && said.contains("left to be invoiced: 0.00"), "{said}");
-    row_is(
-        "2027-01-23",
-        "invoiced",
-        &format!("{second} to be paid for 26-041-INV-2"),
-        "2027-02-05",
-        &first.to_string(),
-    );
+    row_is("2027-01-23", "invoiced", "hand the roof over", &ended, &first.to_string());
     done(&desk, &["receipt", "JOB", "2", "--paid", &second.to_string(), "--on", "2027-02-01"]);
     row_is("2027-03-01", "paid", "nothing", "none", &total.to_string());
     // What HMRC is owed: the two receipts for the request, and the invoice; together the accepted VAT to the penny.
@@ -392,6 +386,33 @@ fn a_payment_is_recorded_once() {
     assert!(told.contains("to be paid by 2026-12-17\n") && told.contains("still to be invoiced"), "{told}");
     let page = words_of_pages(&out.join("account.pdf")).join(" ");
     assert!(page.contains("26-041-REC-2, paid for 26-041-INV-1"), "{page}");
+}
+
+/// What the schemas of OASIS say of the form is tried in `tests/outside/ubl.py`.
+#[test]
+fn an_invoice_goes_to_a_computer_too_and_a_request_does_not() {
+    let desk = accepted("invoice-ubl", "kitchen-extension");
+    let request = refused(&desk, &["invoice", "JOB", "--stage", "1", "--on", "2026-12-03", "--ubl"], 2);
+    assert!(request.contains("a request for payment is no invoice"), "{request}");
+    refused(&desk, &["invoice", "JOB", "--stage", "1", "--on", "2027-01-19", "--ubl", "--draft"], 2);
+    assert_eq!(kept(&desk), ["26-041-A", "26-041-A-accepted"]);
+    let said = done(&desk, &["invoice", "JOB", "--stage", "1", "--on", "2027-01-19", "--ubl"]);
+    assert!(said.contains("26-041-invoice-1/invoice.xml"), "{said}");
+    done(&desk, &["invoice", "JOB", "--credit", "1", "--because", "a < b", "--on", "2027-01-19", "--ubl"]);
+    let issued = desk.join("k/issued");
+    let xml = |file: &str| fs::read_to_string(issued.join(file)).unwrap();
+    let (invoice, credit) = (xml("26-041-invoice-1/invoice.xml"), xml("26-041-invoice-2/credit.xml"));
+    let total = manifest(&desk, "26-041-invoice-1")["invoiced"]["sums"]["total"].as_str().unwrap().to_owned();
+    assert!(
+        invoice.contains(&format!("<cbc:PayableAmount currencyID=\"GBP\">{total}</cbc:PayableAmount>")),
+        "{invoice}"
+    );
+    assert!(credit.contains("<CreditNote ") && credit.contains("a &lt; b"), "{credit}");
+    let checked = done(&desk, &["issue", "--check", "JOB"]);
+    assert_eq!(checked.matches("made again byte for byte").count(), 3, "{checked}");
+    // Without it there is none.
+    done(&desk, &["invoice", "JOB", "--stage", "2", "--on", "2027-01-22"]);
+    assert!(!issued.join("26-041-invoice-3/invoice.xml").exists());
 }
 
 fn begun(desk: &Path, words: &[&str]) -> Child {

@@ -284,7 +284,12 @@ fn a_signed_quote_is_read_and_recorded() {
     done(&desk, &["issue", "JOB", "quote"]);
     let file = returned(&desk, signed);
     let said = done(&desk, &["accept", "JOB", file.to_str().unwrap()]);
-    for words in ["accepted on 2026-12-02 by R. Okafor", "chosen   Topcoat in green", "said     I have read the page"] {
+    for words in [
+        "as answered on 2026-12-02 by R. Okafor",
+        "recorded as accepted",
+        "chosen   Topcoat in green",
+        "said     I have read the page",
+    ] {
         assert!(said.contains(words), "{words}: {said}");
     }
     assert!(!said.contains("chosen   Heavier"), "{said}");
@@ -320,6 +325,16 @@ fn a_returned_quote_that_was_altered_or_is_hostile_is_not_taken() {
         let script = dictionary! {"S" => "JavaScript", "JS" => Object::string_literal("app.alert(1)")};
         let script = pdf.add_object(script);
         pdf.catalog_mut().unwrap().set("OpenAction", script);
+    });
+    refuses(2, "something that is done by itself", &|pdf| {
+        let page = pdf.get_pages()[&1];
+        let call = dictionary! {"S" => "URI", "URI" => Object::string_literal("https://example.com/")};
+        pdf.get_dictionary_mut(page).unwrap().set("AA", dictionary! {"O" => call});
+    });
+    refuses(2, "something that is done by itself", &|pdf| {
+        let call = dictionary! {"S" => "URI", "URI" => Object::string_literal("https://example.com/")};
+        let call = pdf.add_object(call);
+        pdf.catalog_mut().unwrap().set("OpenAction", call);
     });
     refuses(2, "a program to start", &|pdf| {
         pdf.add_object(dictionary! {"S" => "Launch", "F" => Object::string_literal("x.exe")});

@@ -6,11 +6,11 @@
 //! read every line of the difference before it is committed.
 
 use crate::cpu_time::CpuTime;
-use crate::support::{asked, setting};
+use crate::support::{asked, lean_to, setting};
 use rust_decimal::Decimal;
 use std::path::{Path, PathBuf};
 use wetout::geometry::ring::ring_area;
-use wetout::job_file::{Failure, Loaded, Request};
+use wetout::job_file::{Failure, Loaded, Request, StockFrom};
 use wetout::job_file::{load, render};
 use wetout::model::job::{Answer, By, Forced};
 use wetout::model::problem::Source;
@@ -35,6 +35,7 @@ fn request(file: &Path) -> Request {
         prices: vec!["jobs/prices.yaml".into()],
         date: None,
         without_options: false,
+        stock: Default::default(),
     }
 }
 
@@ -44,6 +45,7 @@ fn bad_request(file: &Path) -> Request {
     let good = Path::new("jobs/kitchen-extension/job.yaml");
     match () {
         () if name.starts_with("firm-") => Request { firm: Some(file.into()), ..request(good) },
+        () if name.starts_with("stock-") => Request { stock: StockFrom::File(file.into()), ..request(good) },
         () if name.starts_with("prices-") => Request { prices: vec![file.into()], ..request(good) },
         () => request(file),
     }
@@ -245,7 +247,7 @@ options:
     needs: []
 photos: []
 rules: {spare_mat: 4 %}
-price: {discount: 7.5 %, because: roof next door, shown: no, margin: 22 %}
+price: {discount: 7.5 %, because: roof next door, shown: no, margin: 22 %, retention: {rate: 5 %, until: 6 months}}
 silence: [{warning: upstand, because: agreed with the customer in writing}]
 quote:
   valid_days: 14
@@ -700,12 +702,12 @@ fn a_logo_may_be_a_png_or_a_jpeg_and_nothing_else() {
     folder.write("firm.yaml", &firm);
     let request = Request { firm: Some(folder.0.join("firm.yaml")), ..asked(&porch(SQUARE, FOUR, "")) };
     std::fs::write(folder.0.join("mark.jpg"), jpeg).unwrap();
-    assert_eq!(load(&request).unwrap().firm.unwrap().logo.unwrap().bytes, jpeg);
+    assert_eq!(load(&request).unwrap().firm.unwrap().logo.unwrap().bytes, jpeg.to_vec().into());
     std::fs::write(folder.0.join("mark.jpg"), &jpeg[..6]).unwrap();
     let cut = load(&request).unwrap_err();
     assert_eq!(cut.problems[0].fault, "`mark.jpg` is not a PNG or JPEG picture");
     let demo = good("jobs/bay/job.yaml").firm.unwrap();
-    assert!(demo.logo.unwrap().bytes.starts_with(b"\x89PNG"));
+    assert!(demo.logo.unwrap().bytes.whole().unwrap().starts_with(b"\x89PNG"));
 }
 
 #[test]
@@ -1013,4 +1015,17 @@ fn references_that_bring_in_more_text_than_a_file_may_hold_are_refused_in_their_
     let mut asked = request(Path::new("jobs/bay/job.yaml"));
     asked.bytes = few.into_bytes();
     assert!(load(&asked).is_ok());
+}
+
+/// Too long in any unit: told once, and not tried in another unit without end.
+#[test]
+fn a_length_beyond_all_measure_is_told_in_every_unit() {
+    for length in ["99999999999 mm", "99999999999 cm", "99999999999 m", "9999999 m"] {
+        let text = lean_to("", "", "").replace("6.0 m", length);
+        assert!(text.contains(length), "{text}");
+        let request = Request { name: "job.yaml".into(), bytes: text.into_bytes(), ..Request::default() };
+        let failure = load(&request).unwrap_err();
+        let told = render(&failure.problems, &failure.sources, false);
+        assert!(told.contains("is longer than any roof"), "{told}");
+    }
 }

@@ -252,7 +252,10 @@ fn what_is_not_as_it_was_issued_or_has_no_address_is_refused_and_nothing_is_writ
     replace(&desk.join("firm.yaml"), &[("  email: office@harrow-teal.example\n", "")]);
     done(&desk, &["issue", "JOB", "quote"]);
     refuses(&["quote", "--to", "a@home.example"], "there is no address of the firm: write `email:` under `firm`");
-    done(&desk, &["mail", "JOB", "quote", "--revision", "a", "--to", "a@home.example", "--out", out.to_str().unwrap()]);
+    let older = ["mail", "JOB", "quote", "--revision", "a", "--to", "a@home.example", "--out", out.to_str().unwrap()];
+    let told = run(&desk, &older);
+    assert!(text(&told.stderr).contains("revision B of the quote has taken the place of A"), "{}", text(&told.stderr));
+    assert!(told.status.success());
     fs::remove_dir_all(&out).unwrap();
     let pdf = issued.join("26-041-A/quote.pdf");
     let was = fs::read(&pdf).unwrap();
@@ -491,6 +494,155 @@ fn each_merchant_gets_his_own_order_and_a_second_try_reaches_only_those_that_wer
     let names = |n: usize| attached(&taken[n].message).into_keys().collect::<Vec<_>>();
     assert_eq!(names(0), ["26-041-A order-2.csv", "26-041-A order-2.pdf"]);
     assert_eq!(names(1), ["26-041-A order-1.csv", "26-041-A order-1.pdf"]);
+}
+
+// ---- Invoices and handovers ---------------------------------------------------------------------------------------------
+
+/// The kitchen, accepted, its first stage invoiced and credited, invoiced anew, and handed over.
+fn played(name: &str) -> std::path::PathBuf {
+    let desk = desk(name);
+    done(&desk, &["issue", "JOB", "quote"]);
+    done(&desk, &["accept", "JOB", "--on", "2026-12-02", "--name", "R. Okafor"]);
+    done(&desk, &["invoice", "JOB", "--stage", "1", "--on", "2026-12-03"]);
+    done(&desk, &["invoice", "JOB", "--credit", "1", "--because", "wrong address", "--on", "2026-12-04"]);
+    done(&desk, &["invoice", "JOB", "--stage", "1", "--on", "2026-12-05"]);
+    done(&desk, &["handover", "JOB", "--on", "2027-01-22"]);
+    desk
+}
+
+#[test]
+fn invoices_and_handovers_go_to_the_customer_with_the_very_files_that_were_frozen() {
+    let desk = played("mail-invoices");
+    for (words, folder, subject, file) in [
+        (&["invoice"][..], "26-041-invoice-3", "Request for payment 26-041-INV-3: Kitchen extension", "invoice.pdf"),
+        (
+            &["invoice", "--number", "1"],
+            "26-041-invoice-1",
+            "Request for payment 26-041-INV-1: Kitchen extension",
+            "invoice.pdf",
+        ),
+        (
+            &["invoice", "--number", "26-041-inv-2"],
+            "26-041-invoice-2",
+            "Credit note 26-041-INV-2: Kitchen extension",
+            "credit.pdf",
+        ),
+        (&["handover"], "26-041-handover-1", "Your roof is finished: Kitchen extension", "handover.pdf"),
+    ] {
+        let message = draft(&desk, words[0], &words[1..]);
+        let head = head_of(&message);
+        assert_eq!((head["to"].as_str(), head["subject"].as_str()), ("r.okafor@home.example", subject));
+        let carried = attached(&message);
+        assert_eq!(carried.len(), 1, "{:?}", carried.keys());
+        let name = format!("{folder} {file}");
+        assert!(carried[&name] == fs::read(desk.join("k/issued").join(folder).join(file)).unwrap(), "{name}");
+        assert!(desk.join(format!("drafts/{folder}.eml")).is_file());
+        assert!(message == draft(&desk, words[0], &words[1..]), "the same draft has the same bytes");
+    }
+    let plain = |words: &[&str]| {
+        let said = text(&draft(&desk, words[0], &words[1..]));
+        let plain = said.split("Content-Type: text/plain").nth(1).unwrap().split("\r\n--").next().unwrap().to_owned();
+        plain.replace("=\r\n", "").split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    let invoice = plain(&["invoice"]);
+    for words in ["1,483.37", "19 December 2026", "26-041-INV-3", "not a VAT invoice", "ring us before you pay"] {
+        assert!(invoice.contains(words), "{words}: {invoice}");
+    }
+    let credit = plain(&["invoice", "--number", "2"]);
+    assert!(credit.contains("takes back 26-041-INV-1") && credit.contains("Wrong address."), "{credit}");
+    let handover = plain(&["handover"]);
+    for words in ["finished on Thursday 21 January 2027", "We fetch the empty skip", "guarantee certificate"] {
+        assert!(handover.contains(words), "{words}: {handover}");
+    }
+}
+
+#[test]
+fn an_invoice_or_a_handover_never_goes_to_a_merchant_nor_what_is_not_there_to_anybody() {
+    let desk = played("mail-invoice-wrong");
+    let out = desk.join("drafts");
+    let refuses = |more: &[&str], words: &str| {
+        let said = refused(&desk, &[&["mail", "JOB"], more, &["--out", out.to_str().unwrap()]].concat(), 2);
+        assert!(said.contains(words) && !out.exists(), "{words}: {said}");
+    };
+    for document in ["invoice", "handover"] {
+        for to in ["orders@coldharbour.example", "Mrs Okafor <Orders+x@Coldharbour.EXAMPLE>"] {
+            refuses(
+                &[document, "--to", to],
+                &format!(
+                    "{} never goes to a merchant",
+                    if document == "invoice" { "an invoice" } else { "a handover" }
+                ),
+            );
+        }
+        refuses(&[document, "--revision", "A"], &format!("say which {document} with `--number`"));
+    }
+    refuses(
+        &["invoice", "--number", "9"],
+        "there is no invoice 9 of this job; there is 26-041-INV-1, 26-041-INV-2 and 26-041-INV-3",
+    );
+    refuses(&["handover", "--number", "2"], "there is no handover 2 of this job; there is 26-041-HAN-1");
+    refuses(&["quote", "--number", "1"], "say which quote with `--revision`");
+    // The customer's address of today is meant, and it must not be the merchant's.
+    replace(&desk.join("k/job.yaml"), &[("r.okafor@home.example", "rose@new.example")]);
+    assert_eq!(head_of(&draft(&desk, "invoice", &[]))["to"], "rose@new.example");
+    fs::remove_dir_all(&out).unwrap();
+    replace(&desk.join("prices.yaml"), &[("orders@coldharbour.example", "rose@new.example")]);
+    refuses(&["handover"], "a handover never goes to a merchant");
+    let pdf = desk.join("k/issued/26-041-handover-1/handover.pdf");
+    fs::remove_file(&pdf).unwrap();
+    refuses(&["handover", "--to", "a@home.example"], "handover.pdf is gone");
+    let early = crate::issued::desk("mail-invoice-early");
+    done(&early, &["issue", "JOB", "quote"]);
+    for (document, cure) in [("invoice", "`wetout invoice JOB --stage 1`"), ("handover", "`wetout handover JOB`")] {
+        let said = refused(&early, &["mail", "JOB", document], 2);
+        assert!(said.contains(&format!("there is no {document} of this job yet")) && said.contains(cure), "{said}");
+    }
+}
+
+/// Each frozen folder has messages of its own: an invoice that was sent is no quote that was sent.
+#[test]
+fn an_invoice_and_a_handover_are_sent_once_each_and_recorded_beside_themselves() {
+    let (desk, server) = (played("mail-invoice-send"), MailServer::start(Fails::Nowhere));
+    by(&server, &desk);
+    for words in [&["invoice", "--number", "1"][..], &["invoice"], &["handover"]] {
+        let said = sent(&desk, words);
+        assert!(said.contains("to       r.okafor@home.example") && said.contains("\nsent\n"), "{said}");
+        let again = sent(&desk, words);
+        assert!(again.contains("already, and is not sent again"), "{again}");
+    }
+    assert_eq!(server.taken().len(), 3);
+    let ids: std::collections::BTreeSet<String> =
+        server.taken().iter().map(|t| head_of(&t.message)["message-id"].clone()).collect();
+    assert_eq!(ids.len(), 3);
+    let folders = kept(&desk);
+    for name in ["26-041-invoice-1-mail-1-sent", "26-041-invoice-3-mail-1-sent", "26-041-handover-1-mail-1-sent"] {
+        assert!(folders.contains(&name.to_owned()), "{name}: {folders:?}");
+    }
+    let dates = &listed(&desk)["dates"];
+    assert_eq!((&dates["invoice_mailed"], &dates["handover_mailed"]), (&"2026-12-02".into(), &"2026-12-02".into()));
+    assert!(dates.get("mailed").is_none(), "the quote was never sent: {dates}");
+    // Numbers go on as if nothing had been sent.
+    done(&desk, &["invoice", "JOB", "--stage", "2", "--on", "2027-01-23"]);
+    assert!(kept(&desk).contains(&"26-041-invoice-4".to_owned()));
+    let checked = done(&desk, &["issue", "--check", "JOB"]);
+    assert_eq!(checked.matches("as recorded").count(), 7, "{checked}");
+    server.fail(Fails::AtAnswer);
+    assert!(not_sent(&desk, &["invoice"]).contains("it may have arrived"));
+    assert!(not_sent(&desk, &["invoice"]).contains("--again"));
+}
+
+#[test]
+fn an_invoice_says_in_the_firms_own_words_what_it_is() {
+    let desk = desk("mail-invoice-words");
+    fs::create_dir(desk.join("templates")).unwrap();
+    fs::write(desk.join("templates/mail-invoice.md"), "# Bill {{ number }}\n\nPay {{ total }} by {{ due }}.\n")
+        .unwrap();
+    done(&desk, &["issue", "JOB", "quote"]);
+    done(&desk, &["accept", "JOB", "--on", "2026-12-02", "--name", "R. Okafor"]);
+    done(&desk, &["invoice", "JOB", "--stage", "2", "--on", "2027-01-23"]);
+    let message = draft(&desk, "invoice", &[]);
+    assert_eq!(head_of(&message)["subject"], "Bill 26-041-INV-1");
+    assert!(text(&message).contains("by 6 February 2027."));
 }
 
 #[test]

@@ -234,7 +234,7 @@ fn the_section_over_a_parapet_names_every_layer_that_is_bought_and_laid() {
             long: mm(3000),
         };
         let figure = sections::draw(Finish::Wall, Build { coped: Some(coped), ..build });
-        assert!(figure.scene.width <= 460.0 && figure.scene.height <= 219.0, "{cover:?}");
+        assert!(figure.scene.width <= sections::ON_SITE && figure.scene.height <= 340.0, "{cover:?}");
         figure.alt
     };
     let stone = drawn(Cover::Stone, 233, By::Us);

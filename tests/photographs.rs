@@ -8,7 +8,10 @@ use jpeg_encoder::{ColorType, Encoder};
 use lopdf::Document as Pdf;
 use std::fs;
 use std::process::Command;
+use std::sync::Arc;
+use std::sync::atomic::{AtomicUsize, Ordering};
 use wetout::model::firm::{Accent, Picture};
+use wetout::model::picture::{PictureBytes, PictureStore, Unfetched};
 use wetout::model::problem::Source;
 use wetout::pages::block::{Block, Document, Fitting, Letterhead};
 use wetout::pages::fitting;
@@ -27,7 +30,7 @@ pub fn encoded(pixels: &[u8], width: u16, height: u16, kind: ColorType, orientat
 }
 
 /// A TIFF directory with an orientation alone (Exif 2.3, 4.6.4 A), the last byte first.
-fn tiff(orientation: u8) -> Vec<u8> {
+pub fn tiff(orientation: u8) -> Vec<u8> {
     let mut bytes = b"II*\0\x08\0\0\0\x01\0\x12\x01\x03\0\x01\0\0\0".to_vec();
     bytes.extend([orientation, 0, 0, 0, 0, 0, 0, 0]);
     bytes
@@ -68,7 +71,8 @@ fn stored(orientation: u8, long: u16) -> (u16, u16, Vec<u8>) {
     (width, height, pixels)
 }
 
-fn photograph(orientation: u8, long: u16) -> Vec<u8> {
+/// A photograph of the scene.
+pub fn photograph(orientation: u8, long: u16) -> Vec<u8> {
     let (width, height, pixels) = stored(orientation, long);
     encoded(&pixels, width, height, ColorType::Rgb, orientation)
 }
@@ -86,8 +90,18 @@ fn png_of(orientation: u8, long: u16) -> Vec<u8> {
     bytes
 }
 
-fn document(bytes: Vec<u8>) -> Document {
-    let picture = Picture { name: "roof.jpg".into(), bytes, source: Source::Job, path: setting("photos[0].file") };
+pub fn document(bytes: Vec<u8>) -> Document {
+    document_of(vec![bytes.into()])
+}
+
+/// A document that shows these pictures.
+fn document_of(all: Vec<PictureBytes>) -> Document {
+    let shown = |(n, bytes): (usize, PictureBytes)| {
+        let path = setting(&format!("photos[{n}].file"));
+        let picture = Picture { name: "roof.jpg".into(), bytes, source: Source::Job, path };
+        let photo = Block::Photo { picture, caption: "The roof".into(), alt: "The roof".into() };
+        Block::Columns(vec![vec![photo], Vec::new()])
+    };
     Document {
         title: "Photographs".into(),
         author: "Fernhill Roofing".into(),
@@ -99,10 +113,7 @@ fn document(bytes: Vec<u8>) -> Document {
         letterhead: Letterhead { logo: None, name: "Fernhill Roofing".into(), lines: Vec::new() },
         accent: Accent { rgb: [20, 90, 110] },
         text_size: 10.0,
-        blocks: vec![Block::Columns(vec![
-            vec![Block::Photo { picture, caption: "The roof".into(), alt: "The roof".into() }],
-            Vec::new(),
-        ])],
+        blocks: all.into_iter().enumerate().map(shown).collect(),
         attachments: Vec::new(),
         fitting: Fitting::AsSet,
     }
@@ -446,4 +457,127 @@ fn only_plain_files_of_a_sensible_size_are_read() {
     let done = command.args(["quote", folder.join("job.yaml").to_str().unwrap()]).output().unwrap();
     let said = String::from_utf8(done.stderr).unwrap();
     assert_eq!(said.matches("up to this one, the photographs come to more than 300 MB").count(), 1, "{said}");
+}
+
+/// Counts how often a picture is read, whole and in part.
+#[derive(Debug, Default)]
+struct CountedPicture {
+    bytes: Vec<u8>,
+    whole: AtomicUsize,
+    beginnings: AtomicUsize,
+}
+
+impl PictureStore for CountedPicture {
+    fn fetch(&self, most: Option<usize>) -> Result<Vec<u8>, Unfetched> {
+        let count = if most.is_some() { &self.beginnings } else { &self.whole };
+        count.fetch_add(1, Ordering::Relaxed);
+        Ok(self.bytes[..most.unwrap_or(usize::MAX).min(self.bytes.len())].to_vec())
+    }
+}
+
+/// Pictures that count how often they are read, and a document that shows them with words that make it be laid out in several
+/// sizes of type.
+fn counted(all: Vec<Vec<u8>>) -> (Vec<Arc<CountedPicture>>, Document) {
+    let stores: Vec<Arc<CountedPicture>> =
+        all.into_iter().map(|bytes| Arc::new(CountedPicture { bytes, ..CountedPicture::default() })).collect();
+    let bytes = stores.iter().map(|store| PictureBytes::Stored(store.clone())).collect();
+    (stores, document_of(bytes))
+}
+
+#[test]
+fn a_picture_is_read_once_for_its_document_however_often_that_is_laid_out_and_not_at_all_for_its_size() {
+    let (stores, mut document) = counted(vec![photograph(6, 1500), png_of(1, 1500), photograph(1, 300)]);
+    let words = |n: usize| Block::Paragraph(vec![wetout::pages::block::Span::plain("A line of words. ".repeat(n))]);
+    // A page with a line or two on it: other sizes of type are tried.
+    let mut sizes = 0;
+    for lines in (60..90).step_by(6) {
+        let before = document.blocks.len();
+        document.blocks.extend((0..lines).map(|_| words(3)));
+        let paper = fitting::lay_out(&document).unwrap();
+        sizes += paper.pages.len();
+        document.blocks.truncate(before);
+        for store in &stores {
+            assert_eq!(store.whole.swap(0, Ordering::Relaxed), 1, "{lines} lines");
+            assert_eq!(store.beginnings.load(Ordering::Relaxed), 0);
+        }
+    }
+    assert!(sizes > 5);
+    let whole = fitting::lay_out(&document).unwrap();
+    let sized = fitting::lay_out_sizes(Default::default(), &document).unwrap();
+    for store in &stores {
+        assert_eq!((store.whole.load(Ordering::Relaxed), store.beginnings.load(Ordering::Relaxed)), (1, 1));
+    }
+    let places = |paper: &wetout::pages::page::Paper| -> Vec<String> {
+        let marks = paper.pages.iter().flat_map(|page| &page.marks);
+        marks.filter(|mark| matches!(mark.item, Item::Picture { .. })).map(place_of).collect()
+    };
+    assert_eq!(places(&whole), places(&sized));
+    assert_eq!(places(&whole).len(), 3);
+}
+
+fn place_of(mark: &wetout::pages::page::Placed) -> String {
+    match &mark.item {
+        Item::Picture { area, .. } => format!("{area:?}"),
+        _ => String::new(),
+    }
+}
+
+/// Even noise on a slope: nothing that packs short without loss.
+fn noisy_png(width: u32, height: u32, transparent: bool) -> Vec<u8> {
+    let mut state = 7_u32;
+    let mut noise = || {
+        state = state.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
+        (state >> 27) as u8
+    };
+    let samples = if transparent { 4 } else { 3 };
+    let pixels: Vec<u8> = (0..width * height)
+        .flat_map(|n| {
+            (0..samples)
+                .map(|s| if s == 3 { 200 } else { (n % width * 200 / width) as u8 + noise() })
+                .collect::<Vec<u8>>()
+        })
+        .collect();
+    let mut bytes = Vec::new();
+    let mut encoder = png::Encoder::new(&mut bytes, width, height);
+    encoder.set_color(if transparent { png::ColorType::Rgba } else { png::ColorType::Rgb });
+    encoder.write_header().unwrap().write_image_data(&pixels).unwrap();
+    bytes
+}
+
+#[test]
+fn an_opaque_png_photograph_goes_in_as_jpeg_and_what_is_drawn_or_transparent_does_not() {
+    let (image, ..) = placed(noisy_png(1600, 1200, false));
+    let Pixels::Jpeg { bytes, .. } = &image.pixels else { panic!("a photograph packs shorter as JPEG") };
+    assert!(bytes.len() < 200_000, "{}", bytes.len());
+    assert_eq!(decoded(&image).len(), (image.width * image.height * 3) as usize);
+    for drawn in [noisy_png(1600, 1200, true), noisy_png(120, 90, false), striped(12_000)] {
+        assert!(matches!(placed(drawn).0.pixels, Pixels::Plain(_)));
+    }
+}
+
+#[test]
+fn what_shows_no_photograph_reads_none() {
+    let folder = firm_folder("photographs-unread");
+    let job = fs::read_to_string(folder.join("job.yaml")).unwrap();
+    let photos = "photos: [{file: broken.jpg}]\n";
+    fs::write(folder.join("job.yaml"), format!("{}\n{photos}", job.trim_end())).unwrap();
+    // Its size can be told, and it cannot be shown.
+    let whole = photograph(1, 300);
+    fs::write(folder.join("broken.jpg"), &whole[..whole.len() / 2]).unwrap();
+    let run = |arguments: &[&str]| {
+        let mut command = Command::new(env!("CARGO_BIN_EXE_wetout"));
+        let done = command.args(arguments).arg(folder.join("job.yaml")).output().unwrap();
+        (done.status.code(), String::from_utf8(done.stderr).unwrap())
+    };
+    for command in ["takeoff", "price", "works", "order", "method"] {
+        assert_eq!(run(&[command]).0, Some(0), "{command}: {}", run(&[command]).1);
+    }
+    for command in ["quote", "make", "check"] {
+        let (code, said) = run(&[command]);
+        assert!(code == Some(1) && said.contains("the picture broken.jpg is broken or cut short"), "{command}: {said}");
+    }
+    // That it is there, and no larger than it may be, is seen by all.
+    fs::remove_file(folder.join("broken.jpg")).unwrap();
+    let (code, said) = run(&["takeoff"]);
+    assert!(code == Some(1) && said.contains("there is no photograph `broken.jpg`"), "{said}");
 }

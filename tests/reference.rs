@@ -27,7 +27,7 @@ fn schema(file: &str) -> Value {
 /// be refused.
 fn groups_of_the_reader() -> BTreeMap<String, BTreeSet<String>> {
     let mut found = BTreeMap::new();
-    for file in ["job", "checks", "firm", "prices", "rules"] {
+    for file in ["job", "checks", "firm", "found", "prices", "record", "retention", "rules", "stock"] {
         let text = fs::read_to_string(format!("src/job_file/raw/{file}.rs")).unwrap();
         for part in text.split("settings! {").skip(1) {
             let (head, rest) = part.split_once(" = \"").unwrap();
@@ -46,7 +46,7 @@ fn groups_of_the_reader() -> BTreeMap<String, BTreeSet<String>> {
 #[test]
 fn every_key_that_is_read_stands_in_a_schema_and_none_that_is_not() {
     let mut told: BTreeMap<String, BTreeSet<String>> = BTreeMap::new();
-    for file in ["job", "firm", "prices"] {
+    for file in ["job", "firm", "prices", "stock", "found", "record"] {
         let schema = schema(file);
         for (name, group) in schema["$defs"].as_object().unwrap() {
             let keys = group["properties"].as_object().unwrap();
@@ -73,14 +73,22 @@ fn every_key_that_is_read_stands_in_a_schema_and_none_that_is_not() {
 
 #[test]
 fn the_schemas_beside_the_demo_files_are_those_that_the_program_writes() {
-    for file in ["job", "firm", "prices"] {
+    for file in ["job", "firm", "prices", "stock", "found", "record"] {
         let there = fs::read_to_string(format!("jobs/schema/{file}.json")).unwrap();
         assert!(there == said(&["schema", file]), "write it anew: wetout schema {file} > jobs/schema/{file}.json");
     }
     let jobs = fs::read_dir("jobs").unwrap().map(|e| e.unwrap().path().join("job.yaml")).filter(|p| p.is_file());
     let jobs: Vec<_> = jobs.map(|p| (p, "../schema/job.json")).collect();
     assert!(jobs.len() > 5);
-    let others = [("jobs/firm.yaml".into(), "schema/firm.json"), ("jobs/prices.yaml".into(), "schema/prices.json")];
+    let found =
+        ["bay", "kitchen-extension"].map(|job| (format!("jobs/{job}/found.yaml").into(), "../schema/found.json"));
+    let others = [
+        ("jobs/firm.yaml".into(), "schema/firm.json"),
+        ("jobs/prices.yaml".into(), "schema/prices.json"),
+        ("jobs/kitchen-extension/record.yaml".into(), "../schema/record.json"),
+        ("jobs/patch-and-coat/stock.yaml".into(), "../schema/stock.json"),
+    ];
+    let others = others.into_iter().chain(found);
     for (path, schema) in jobs.into_iter().chain(others) {
         let text = fs::read_to_string(&path).unwrap();
         assert!(text.starts_with(&format!("# yaml-language-server: $schema={schema}\n")), "{}", path.display());
@@ -94,8 +102,13 @@ fn help_tells_every_key_of_a_file_and_each_by_itself() {
         ("job", &["roofs.edges.gutter", "roofs.patches.at_edge", "access.scaffold", "quote.stages.after"][..]),
         ("firm", &["money.vat.rate", "rules.mat_return.wall", "rules.data_sheet_allows_over", "money.access.parking"]),
         ("prices", &["articles.breaks.from", "merchant.lead_days"]),
+        ("found", &["found.rate", "found.boards", "days"]),
+        ("record", &["weather.humidity", "checks.deck", "hours.new_deck", "batches.topcoat"]),
+        ("stock", &["van.use_by", "van.kept_for"]),
     ] {
+        // What is both a command and a file is told as both.
         let all = said(&["help", file]);
+        let all = all.rsplit_once(&format!("({file}.yaml)")).map_or(&*all, |(_, keys)| keys);
         for line in all.lines().filter(|l| l.starts_with("  ")) {
             let words = line.split_whitespace().filter(|w| *w != "*").count();
             assert!(words > 2 && line.ends_with('.'), "{file}: no sentence: {line}");
@@ -146,5 +159,5 @@ fn a_misspelt_key_is_answered_with_those_near_it_and_a_command_with_its_help() {
     let several = said(&["help", "name"]);
     assert!(several.contains("stands in") && several.contains("customer.name"), "{several}");
     let file = String::from_utf8(wetout(&["schema", "jobs"]).stderr).unwrap();
-    assert!(file.contains("possible values: job, firm, prices"), "{file}");
+    assert!(file.contains("possible values: job, firm, prices, found, record, stock"), "{file}");
 }

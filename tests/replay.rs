@@ -17,4 +17,5 @@ mod permuted;
 pub mod roofs;
 mod trapped;
 mod trims;
+pub mod van;
 pub mod workings;

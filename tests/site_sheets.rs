@@ -45,7 +45,7 @@ fn paper(document: &Document) -> Paper {
 const MOST: [(&str, usize, usize); 11] = [
     ("balcony", 22, 19),
     ("bay", 17, 14),
-    ("dormer", 19, 16),
+    ("dormer", 20, 16),
     ("garage-utility", 24, 20),
     ("kitchen-extension", 20, 17),
     ("neighbours", 26, 22),

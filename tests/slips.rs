@@ -208,6 +208,7 @@ impl Desk {
             prices: vec![prices],
             date: None,
             without_options: false,
+            stock: Default::default(),
         })
         .map(|read| format!("{:?}{:?}{:?}{:?}", read.job, read.job_money, read.books, read.terms))
     }

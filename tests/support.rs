@@ -140,6 +140,7 @@ pub fn asked(text: &str) -> Request {
         prices: vec!["jobs/prices.yaml".into()],
         date: None,
         without_options: false,
+        stock: Default::default(),
     }
 }
 

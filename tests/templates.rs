@@ -282,7 +282,7 @@ fn a_template_that_is_empty_or_gives_nothing_or_too_much_is_refused_in_its_file(
         ("", "this template is empty"),
         (" \r\n\n", "this template is empty"),
         ("{# nothing #}", "gives no words at all"),
-        (&"a\n\n".repeat(30_000), "gives more than 20000 paragraphs"),
+        (&"a\n\n".repeat(30_000), "gives more than 25000 paragraphs"),
         ("{% include \"quote.md\" %}", "cannot be used"),
     ];
     for (n, (words, said)) in cases.into_iter().enumerate() {

@@ -119,7 +119,6 @@ fn few_lines_of_the_demo_documents_end_before_a_word_that_would_fit() {
         let counts = paragraphs.iter().map(|(p, size)| shape(p, false, &mut faults).ending_early(*size, width));
         let (early, all) = counts.fold((0, 0), |sum, one| (sum.0 + one.0, sum.1 + one.1));
         let share = 100.0 * early as f64 / all as f64;
-        println!("{width} pt: {early} of {all} lines, {share:.1} %");
         assert!(all > 200 && share < 6.0, "{width} pt: {early} of {all} lines, {share:.1} %");
     }
 }
@@ -146,7 +145,7 @@ fn lines_are_as_even_as_those_of_another_total_fit() {
     }
     let recorded: Vec<Value> = serde_json::from_str(include_str!("outside/typeset.json")).unwrap();
     assert!(recorded.len() > 50);
-    let (mut ours, mut theirs, mut same, mut lines_of) = (0.0, 0.0, 0, (0, 0));
+    let (mut ours, mut theirs, mut longer) = (0.0, 0.0, 0);
     for one in &recorded {
         let (size, width) = (one["size"].as_f64().unwrap(), one["width"].as_f64().unwrap());
         let set = lines(&[Span::plain(one["words"].as_str().unwrap())], size, width, &mut faults);
@@ -158,14 +157,13 @@ fn lines_are_as_even_as_those_of_another_total_fit() {
             .collect();
         let widths: Vec<f64> = set.iter().map(|line| line.width).collect();
         let other_widths: Vec<f64> = other.iter().map(|line| line.1).collect();
-        lines_of = (lines_of.0 + set.len(), lines_of.1 + other.len());
+        // Figures are never parted from their units here: that may take a line.
+        assert!(set.len() <= other.len() + 1, "{} lines, {} of another: {}", set.len(), other.len(), one["words"]);
+        longer += usize::from(set.len() > other.len());
         ours += unevenness(&widths, width);
         theirs += unevenness(&other_widths, width);
-        same += usize::from(set.iter().map(|l| l.words.as_str()).eq(other.iter().map(|l| l.0.as_str())));
     }
-    println!("{} paragraphs, {same} alike; unevenness {ours:.2}, of typst {theirs:.2}", recorded.len());
-    // A figure is not parted from its unit here, which costs a line now and then.
-    assert!(lines_of.0 as f64 <= 1.02 * lines_of.1 as f64, "{} lines, {} of typst", lines_of.0, lines_of.1);
+    assert!(longer * 50 <= recorded.len(), "{longer} of {} paragraphs take a line more", recorded.len());
     assert!(ours <= 1.15 * theirs, "unevenness {ours:.3}, of typst {theirs:.3}");
 }
 

@@ -5,6 +5,7 @@
 
 use crate::model::lift::{FilterColumn, close_lift};
 use crate::model::products::Board;
+use crate::model::shape::DeckAction;
 use crate::model::{Area, Problem, Roof, Rules, Warned};
 use crate::rule;
 use crate::takeoff::layout::DeckLayout;
@@ -31,6 +32,7 @@ pub fn deck_notices(roof: &Roof, rules: &Rules, board: &Board, deck: &DeckLayout
             "plan for two people to a board, and hand boards up with care",
         ));
     }
+    out.extend(too_far(roof, board));
     if let Some(lost) = cut_back(roof, board, deck) {
         out.push(Problem::warning(
             Warned::Board,
@@ -56,6 +58,31 @@ pub fn deck_notices(roof: &Roof, rules: &Rules, board: &Board, deck: &DeckLayout
     }
     out.extend(small(roof, rules, deck));
     out
+}
+
+/// How far apart joists may stand under a deck of boards so thick, in mm: common practice for OSB/3 and plywood on flat roofs
+/// (from memory); thinner boards are told when the job is read.
+const SPANS: [(i64, i64); 3] = [(22, 610), (18, 600), (15, 450)];
+
+/// Joists that stand too far apart for the board.
+fn too_far(roof: &Roof, board: &Board) -> Option<Problem> {
+    let (thick, spacing) = (board.thickness.as_mm(), roof.joists.spacing.as_mm());
+    let (_, most) = *SPANS.iter().find(|(least, _)| thick >= *least)?;
+    let enough = SPANS.iter().rev().find(|(_, most)| spacing <= *most);
+    let cure = match enough {
+        Some((least, _)) => {
+            format!("choose a board of {least} mm or more, or put joists between; the board maker's span table decides")
+        }
+        None => "put joists between, or lay what whoever answers for the structure says; check the figure first".into(),
+    };
+    (roof.deck.action == DeckAction::New && spacing > most).then(|| {
+        let fault = format!(
+            "`{}` is {thick} mm thick, which joists {most} mm apart carry, and these stand {spacing} mm apart: it sags between \
+             them, and the laminate cracks over its joints",
+            board.key
+        );
+        Problem::warning(Warned::Board, roof.path.keys(["deck", "board"]), fault, cure)
+    })
 }
 
 /// Pieces of board that are too small to span joists.

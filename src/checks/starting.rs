@@ -18,7 +18,8 @@ pub fn may_lie_within(first: Date, job: &Job) -> bool {
 
 /// What whoever prepares the quote should know of its start.
 pub fn notice(job: &Job) -> Option<Problem> {
-    let first = job.start.filter(|first| may_lie_within(*first, job))?;
+    // One that is past already is told as such.
+    let first = job.start.filter(|first| *first >= job.prepared && may_lie_within(*first, job))?;
     Some(Problem::warning(
         Warned::Start,
         SettingPath::from(["start"]),

@@ -4,6 +4,7 @@ use super::examples;
 use crate::documents::DocumentKind;
 use crate::model::limits;
 use crate::pricing::Money;
+use crate::survey;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use rust_decimal::Decimal;
 use std::path::PathBuf;
@@ -38,6 +39,12 @@ pub struct Loudness {
 /// The commands.
 #[derive(Debug, Subcommand)]
 pub enum Command {
+    /// Write a form for the ladder, to be filled in with a pencil or on a screen
+    #[command(after_help = examples::SURVEY)]
+    Survey(SurveyAsked),
+    /// Begin a job: from a survey form that was filled in, from an earlier job, or from what you say here
+    #[command(after_help = examples::NEW)]
+    New(Box<NewJob>),
     /// Read the job and say everything that is wrong, doubtful or assumed
     #[command(after_help = examples::CHECK)]
     Check {
@@ -113,11 +120,17 @@ pub enum Command {
         /// Job files, job folders, folders of jobs, or - for standard input
         #[arg(required = true, value_name = "JOB")]
         jobs: Vec<PathBuf>,
+        /// Of many jobs make all, also those that have not changed since their documents were made
+        #[arg(long)]
+        anew: bool,
         #[command(flatten)]
         files: Files,
         #[command(flatten)]
         output: Output,
     },
+    /// Make all three documents of a job, and again whenever a file that they are made from is saved
+    #[command(after_help = examples::WATCH)]
+    Watch(WatchedJob),
     /// Freeze a document under the next letter, with all that it was made from: A, B, …
     #[command(after_help = examples::ISSUE)]
     Issue(Issue),
@@ -166,18 +179,40 @@ pub enum Command {
     /// Freeze the invoice for a stage of the accepted job under the next number, or a credit note for one
     #[command(after_help = examples::INVOICE)]
     Invoice(Invoice),
+    /// Price what was found on site, and freeze the order for it under a number of its own; record the customer's answer
+    #[command(after_help = examples::VARIATION)]
+    Variation(Variation),
     /// Record that an invoice was paid, whole or in part, and write the receipt
     #[command(after_help = examples::RECEIPT)]
     Receipt(Receipt),
     /// What was agreed, asked for and paid, and what is open: on the terminal, and as a PDF for the customer
     #[command(after_help = examples::ACCOUNT)]
     Account(AccountAsked),
+    /// Hand the finished roof over: completion record, guarantee, care and what was built, frozen under the next number
+    #[command(after_help = examples::HANDOVER)]
+    Handover(Handover),
+    /// What jobs took against the plan, by their records: hours by work, packs; over five jobs and more also what norms they show
+    #[command(after_help = examples::ACTUALS)]
+    Actuals {
+        /// Jobs with a `record.yaml` beside them, or folders of jobs
+        #[arg(required = true, value_name = "JOB")]
+        jobs: Vec<PathBuf>,
+        /// As JSON
+        #[arg(long)]
+        json: bool,
+        #[command(flatten)]
+        files: Files,
+    },
+    /// What stands in the van, left over from earlier jobs; and what a job leaves of it
+    #[command(after_help = examples::STOCK)]
+    Stock(StockAsked),
     /// The words of the documents, for the firm to make its own
     #[command(subcommand)]
     Templates(Templates),
     /// What a key of your files is for, how it is written, its limits; or what a command does
     Help {
-        /// A key (`edges.gutter`, `rules.nail_spacing`), a file (`job`, `firm`, `prices`) or a command; nothing lists the groups
+        /// A key (`edges.gutter`, `rules.nail_spacing`), a file (`job`, `firm`, `prices`, `stock`, `found`, `record`) or a command; nothing
+        /// lists the groups
         #[arg(value_name = "KEY")]
         words: Vec<String>,
     },
@@ -191,6 +226,9 @@ pub enum Command {
     /// The manual page, for `man`
     #[command(after_help = examples::MAN)]
     Man,
+    /// What this program is built from, and under which licences
+    #[command(after_help = examples::LICENCES)]
+    Licences,
     /// What a file may say, as JSON Schema (draft 2020-12), for your editor
     Schema {
         /// Which file
@@ -208,6 +246,12 @@ pub enum SchemaOf {
     Firm,
     /// A price book
     Prices,
+    /// What was found on site
+    Found,
+    /// What happened on site
+    Record,
+    /// The stock list
+    Stock,
 }
 
 /// What to do with the words of the documents.
@@ -219,6 +263,71 @@ pub enum Templates {
         /// The folder; it is made if need be
         folder: PathBuf,
     },
+}
+
+/// A survey form.
+#[derive(Debug, Args)]
+pub struct SurveyAsked {
+    /// For how many roofs there is a page
+    #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u8).range(1..=i64::from(survey::MOST_ROOFS)))]
+    pub roofs: u8,
+    /// Print the name of every question and what can be answered, and write no form
+    #[arg(long, conflicts_with = "out")]
+    pub questions: bool,
+    /// Folder for the form; else the folder you are in. - is standard output
+    #[arg(long, value_name = "FOLDER")]
+    pub out: Option<PathBuf>,
+    #[command(flatten)]
+    /// Firm file and price books.
+    pub files: Files,
+}
+
+/// The beginning of a job.
+#[derive(Debug, Args)]
+pub struct NewJob {
+    /// The folder of the job; it is made if need be, and nothing in it is written over. Left out, with --firm FOLDER: the firm
+    /// file and a price book are begun there; --prices LIST.csv reads a merchant's list into the book
+    #[arg(required_unless_present = "firm")]
+    pub folder: Option<PathBuf>,
+    /// A survey form that was filled in, or the job file or folder of an earlier job
+    #[arg(long, value_name = "FILE")]
+    pub from: Option<PathBuf>,
+    /// Its reference
+    #[arg(long)]
+    pub reference: Option<String>,
+    /// What the job is
+    #[arg(long)]
+    pub title: Option<String>,
+    /// The customer's name
+    #[arg(long, value_name = "NAME")]
+    pub customer: Option<String>,
+    /// The customer's address, its lines parted by commas
+    #[arg(long, value_name = "LINES")]
+    pub address: Option<String>,
+    /// The customer's telephone
+    #[arg(long, value_name = "NUMBER")]
+    pub phone: Option<String>,
+    /// The customer's email
+    #[arg(long, value_name = "ADDRESS")]
+    pub email: Option<String>,
+    /// The address of the work, where it is another
+    #[arg(long, value_name = "LINES")]
+    pub site: Option<String>,
+    /// A rectangle, along the front and up the roof
+    #[arg(long, value_name = "5.2x3.4m", conflicts_with = "side")]
+    pub rectangle: Option<String>,
+    /// A side of the roof with its finish, once for each in their order: "3.1 m drip", "left 45 2.6 m raised"
+    #[arg(long, value_name = "SIDE")]
+    pub side: Vec<String>,
+    /// The finish of a side of a rectangle, once for each: front=drip, back=wall
+    #[arg(long, value_name = "SIDE=FINISH", requires = "rectangle")]
+    pub edge: Vec<String>,
+    /// Any other answer, once for each, by the name that --questions of the command survey prints: "Roof 1: Falls to side=A"
+    #[arg(long, value_name = "QUESTION=ANSWER")]
+    pub answer: Vec<String>,
+    #[command(flatten)]
+    /// Firm file and price books.
+    pub files: Files,
 }
 
 /// One document of one job.
@@ -249,6 +358,22 @@ pub struct MethodOf {
     /// Only the card of that day of the programme, one page, as day-2.pdf
     #[arg(long, value_name = "DAY")]
     pub day: Option<u32>,
+}
+
+/// A job whose files are watched.
+#[derive(Debug, Args)]
+pub struct WatchedJob {
+    /// Job file or job folder
+    pub job: PathBuf,
+    /// Look at the files every second, and wait for no word of the system: for a drive that says nothing when a file is saved
+    #[arg(long)]
+    pub poll: bool,
+    #[command(flatten)]
+    /// Firm file and price books.
+    pub files: Files,
+    #[command(flatten)]
+    /// Where to.
+    pub output: Output,
 }
 
 /// The order of one job.
@@ -290,9 +415,12 @@ pub struct Mail {
     /// What is sent
     #[arg(value_enum, value_name = "DOCUMENT")]
     pub document: MailedKind,
-    /// Which revision; else the last that was issued
-    #[arg(long, value_name = "LETTER")]
+    /// Which revision of a quote or an order; else the last that was issued
+    #[arg(long, value_name = "LETTER", conflicts_with = "number")]
     pub revision: Option<String>,
+    /// Which invoice, credit note or handover: its number, or its place in the series; else the last
+    #[arg(long, value_name = "NUMBER")]
+    pub number: Option<String>,
     /// To this address, and not to the one in the files; may be given several times
     #[arg(long, value_name = "ADDRESS")]
     pub to: Vec<String>,
@@ -323,6 +451,10 @@ pub enum MailedKind {
     Quote,
     /// Each order, to its merchant
     Order,
+    /// An invoice or a credit note, to the customer
+    Invoice,
+    /// What was handed over, to the customer
+    Handover,
 }
 
 impl MailedKind {
@@ -331,15 +463,18 @@ impl MailedKind {
         match self {
             MailedKind::Quote => "quote",
             MailedKind::Order => "order",
+            MailedKind::Invoice => "invoice",
+            MailedKind::Handover => "handover",
         }
     }
-}
 
-impl From<MailedKind> for DocumentKind {
-    fn from(kind: MailedKind) -> DocumentKind {
-        match kind {
-            MailedKind::Quote => DocumentKind::Quote,
-            MailedKind::Order => DocumentKind::Order,
+    /// The command that freezes one.
+    pub fn is_made_by(self) -> &'static str {
+        match self {
+            MailedKind::Quote => "wetout issue JOB quote",
+            MailedKind::Order => "wetout issue JOB order",
+            MailedKind::Invoice => "wetout invoice JOB --stage 1",
+            MailedKind::Handover => "wetout handover JOB",
         }
     }
 }
@@ -405,6 +540,12 @@ pub struct Invoice {
     /// Which stage of the accepted price, counted from the first; left out where there is but one
     #[arg(long, value_name = "N")]
     pub stage: Option<usize>,
+    /// In place of a stage a variation that was agreed: its number, or its place in the series
+    #[arg(long, value_name = "NUMBER", conflicts_with_all = ["stage", "credit"])]
+    pub variation: Option<String>,
+    /// In place of a stage what the customer has kept back so far
+    #[arg(long, conflicts_with_all = ["stage", "variation", "credit"])]
+    pub retention: bool,
     /// Credit this invoice, whole, in place of invoicing a stage: its number, or its place in the series
     #[arg(long, value_name = "NUMBER", requires = "because", conflicts_with_all = ["stage", "tax_point", "vat_invoice"])]
     pub credit: Option<String>,
@@ -420,6 +561,43 @@ pub struct Invoice {
     /// Make an invoice for VAT of what is asked for before the work begins: its VAT is then due whether it is paid or not
     #[arg(long)]
     pub vat_invoice: bool,
+    /// Write it marked as a draft; it takes no number
+    #[arg(long)]
+    pub draft: bool,
+    /// Also as XML for a customer whose computer takes invoices in UBL 2.1
+    #[arg(long, conflicts_with = "draft")]
+    pub ubl: bool,
+    #[command(flatten)]
+    /// Firm file and price books.
+    pub files: Files,
+    #[command(flatten)]
+    /// Where a draft goes.
+    pub output: Output,
+}
+
+/// What was found on site, or the customer's answer to it.
+#[derive(Debug, Args)]
+pub struct Variation {
+    /// Job file or job folder
+    pub job: PathBuf,
+    /// What was found, a file such as found.yaml (`help found` lists its keys)
+    #[arg(value_name = "FOUND.yaml", required_unless_present_any = ["agreed", "refused"])]
+    pub found: Option<PathBuf>,
+    /// Record that the customer agrees to this variation: its number, or its place in the series
+    #[arg(long, value_name = "NUMBER", requires_all = ["on", "name"], conflicts_with_all = ["found", "draft", "refused"])]
+    pub agreed: Option<String>,
+    /// Record that the customer does not want this variation
+    #[arg(long, value_name = "NUMBER", requires = "on", conflicts_with_all = ["found", "draft"])]
+    pub refused: Option<String>,
+    /// The day of the variation, or of the answer, as 2027-01-20; a variation is else of today
+    #[arg(long, value_name = "DATE", value_parser = parse_date)]
+    pub on: Option<Date>,
+    /// Who answers
+    #[arg(long, conflicts_with = "found")]
+    pub name: Option<String>,
+    /// Why the customer does not want it
+    #[arg(long, value_name = "REASON", requires = "refused")]
+    pub because: Option<String>,
     /// Write it marked as a draft; it takes no number
     #[arg(long)]
     pub draft: bool,
@@ -481,6 +659,31 @@ impl PaidBy {
     }
 }
 
+/// A roof that is handed over.
+#[derive(Debug, Args)]
+pub struct Handover {
+    /// Job file or job folder; what happened on site stands in `record.yaml` beside it
+    pub job: PathBuf,
+    /// On which day it is handed over, as 2027-01-22; else today
+    #[arg(long, value_name = "DATE", value_parser = parse_date)]
+    pub on: Option<Date>,
+    /// Write it marked as a draft, with lines to fill in by hand for all that the record does not say; it takes no number
+    #[arg(long, conflicts_with = "again")]
+    pub draft: bool,
+    /// Print a record to fill in, with the checks, materials and works of this job
+    #[arg(long, conflicts_with_all = ["draft", "again", "on", "out"])]
+    pub form: bool,
+    /// Hand it over though nothing has changed since the last time
+    #[arg(long)]
+    pub again: bool,
+    #[command(flatten)]
+    /// Firm file and price books.
+    pub files: Files,
+    #[command(flatten)]
+    /// Where a draft goes.
+    pub output: Output,
+}
+
 /// A statement of account.
 #[derive(Debug, Args)]
 pub struct AccountAsked {
@@ -500,6 +703,29 @@ pub struct AccountAsked {
     pub output: Output,
 }
 
+/// What stands in the van.
+#[derive(Debug, Args)]
+pub struct StockAsked {
+    /// The folder whose stock list is meant: the nearest stock.yaml going upward from it
+    #[arg(value_name = "FOLDER", default_value = ".", conflicts_with = "after")]
+    pub folder: PathBuf,
+    /// The list as it stands once this job is done: without what it takes, with what its packs leave
+    #[arg(long, value_name = "JOB", conflicts_with = "json")]
+    pub after: Option<PathBuf>,
+    /// With --after: put it in the place of the list; the one before it stays beside it
+    #[arg(long, requires = "after")]
+    pub write: bool,
+    /// As JSON
+    #[arg(long)]
+    pub json: bool,
+    /// The day by which it is judged what is past its use-by; else the day of this machine's clock
+    #[arg(long, value_name = "DATE", value_parser = parse_date)]
+    pub today: Option<Date>,
+    #[command(flatten)]
+    /// Firm file, price books and stock list.
+    pub files: Files,
+}
+
 /// How a job stands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub enum DealState {
@@ -513,8 +739,12 @@ pub enum DealState {
     Accepted,
     /// The order was issued from what was accepted
     Ordered,
+    /// The work has begun, and not all of the price was invoiced
+    OnSite,
     /// Some of the price was invoiced
     Invoiced,
+    /// The work is done and handed over
+    Done,
     /// All of the price was invoiced and paid
     Paid,
     /// The customer does not want it
@@ -532,7 +762,9 @@ impl DealState {
             DealState::Lapsed => "lapsed",
             DealState::Accepted => "accepted",
             DealState::Ordered => "ordered",
+            DealState::OnSite => "on site",
             DealState::Invoiced => "invoiced",
+            DealState::Done => "done",
             DealState::Paid => "paid",
             DealState::Declined => "declined",
             DealState::Withdrawn => "withdrawn",
@@ -570,9 +802,15 @@ pub struct Files {
     /// Price book, once for each; else the nearest prices.yaml or prices/*.yaml going upward from the job
     #[arg(long, value_name = "FILE")]
     pub prices: Vec<PathBuf>,
+    /// Stock list of the van; else the nearest stock.yaml going upward from the job
+    #[arg(long, value_name = "FILE")]
+    pub stock: Option<PathBuf>,
     /// Date of the documents and of their prices, as 2026-11-25; else the job's `prepared`
     #[arg(long, value_name = "DATE", value_parser = parse_date)]
     pub date: Option<Date>,
+    /// What stands in the van counts for nothing.
+    #[arg(skip)]
+    pub without_stock: bool,
 }
 
 /// Where documents go.

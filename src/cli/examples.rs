@@ -23,6 +23,22 @@ Examples:
   wetout make jobs/kitchen-extension       quote, order and method statement into its folder `out`
   wetout help edges.gutter                 how a gutter is written";
 
+/// Under that of `survey`.
+pub(super) const SURVEY: &str = "\
+Examples:
+  wetout survey                            survey.pdf, a page for one roof
+  wetout survey --roofs 2 --out jobs       for two roofs, into a folder
+  wetout survey --questions                what is asked, by name, for scripts";
+
+/// Under that of `new`.
+pub(super) const NEW: &str = "\
+Examples:
+  wetout new my-jobs/smith                          question by question
+  wetout new my-jobs/smith --from survey.pdf        from a form that was filled in
+  wetout new my-jobs/next --from jobs/bay           the roofs of an earlier job
+  wetout new my-jobs/shed --customer \"J. Smith\" --rectangle 4.2x2.4m --edge front=drip
+  wetout new --firm my-jobs --prices list.csv       the firm file, with a merchant's list";
+
 /// Under that of `check`.
 pub(super) const CHECK: &str = "\
 Examples:
@@ -72,14 +88,29 @@ Examples:
 pub(super) const MAKE: &str = "\
 Examples:
   wetout make jobs/bay                     the three documents of a job
-  wetout make jobs                         of every job of a folder
+  wetout make jobs                         of every job of a folder that has changed since
+  wetout make jobs --anew                  of every job of a folder
   wetout make jobs/bay --quiet             without a word, unless something is wrong";
+
+/// Under that of `watch`.
+pub(super) const WATCH: &str = "\
+Examples:
+  wetout watch my-jobs/smith               make the documents, and again at every save, until Ctrl-C
+  wetout watch my-jobs/smith --poll        where the files lie on a drive that says nothing of saves";
 
 /// Under that of `invoice`.
 pub(super) const INVOICE: &str = "\
 Examples:
   wetout invoice jobs/bay --stage 1 --on 2026-12-03 --draft    what the invoice will look like; takes no number
   wetout invoice jobs/bay --stage 1 --on 2026-12-03            the first payment, under the next number";
+
+/// Under that of `variation`.
+pub(super) const VARIATION: &str = "\
+Examples:
+  wetout variation jobs/bay jobs/bay/found.yaml --on 2026-12-14 --draft    what it comes to; takes no number
+  wetout variation jobs/bay jobs/bay/found.yaml --on 2026-12-14            for both to sign
+  wetout variation jobs/bay --agreed 1 --on 2026-12-15 --name \"R. Patel\"  it is signed
+  wetout invoice jobs/bay --variation 1 --on 2026-12-16                    at once; else with the last stage";
 
 /// Under that of `receipt`.
 pub(super) const RECEIPT: &str = "\
@@ -93,6 +124,19 @@ Examples:
   wetout account jobs/bay                      what is open, and a statement for the customer
   wetout account jobs/bay --json               the same for another program";
 
+/// Under that of `handover`.
+pub(super) const HANDOVER: &str = "\
+Examples:
+  wetout handover jobs/bay --form              a record to fill in, for record.yaml beside the job
+  wetout handover jobs/bay --draft             the pages with lines to fill in by hand
+  wetout handover my-jobs/smith                once all is recorded: frozen, for the householder";
+
+/// Under that of `actuals`.
+pub(super) const ACTUALS: &str = "\
+Examples:
+  wetout actuals jobs/kitchen-extension        hours by work and packs, against the plan
+  wetout actuals jobs                          every job with a record, and the norms that they show";
+
 /// Under that of `mail`.
 pub(super) const MAIL: &str = "\
 Examples:
@@ -100,13 +144,25 @@ Examples:
   wetout mail jobs/kitchen-extension quote                   a draft for your mail program, in the job's folder `out`
   wetout mail jobs/kitchen-extension quote --send --dry-run  what would go to whom, by which server
   wetout mail my-jobs/smith quote --send                     send it; the password is in WETOUT_MAIL_PASSWORD
-  wetout mail my-jobs/smith order --send                     each order to its merchant";
+  wetout mail my-jobs/smith order --send                     each order to its merchant
+  wetout mail my-jobs/smith invoice --number 2 --send        an invoice to the customer";
+
+/// Under that of `stock`.
+pub(super) const STOCK: &str = "\
+Examples:
+  wetout stock jobs/patch-and-coat             what stands in the van, and what is past its use-by
+  wetout stock --after jobs/patch-and-coat     the list as it stands once that job is done";
 
 /// Under that of `completions`.
 pub(super) const COMPLETIONS: &str = "\
 Examples:
   wetout completions bash > ~/.local/share/bash-completion/completions/wetout
   wetout completions powershell >> $PROFILE";
+
+/// Under that of `licences`.
+pub(super) const LICENCES: &str = "\
+Examples:
+  wetout licences                          each library with its version and licence";
 
 /// Under that of `man`.
 pub(super) const MAN: &str = "\

@@ -1,4 +1,4 @@
-//! `help`: what each key of the three files is for, and what the commands do.
+//! `help`: what each key of the files is for, and what the commands do.
 //!
 //! Given some keys as the installer types them (`edges.gutter`); gives what is known of each, or the keys that are near. Alone
 //! it lists the groups.
@@ -22,7 +22,8 @@ pub(super) fn help(words: &[String]) -> Result<Outcome, Stopped> {
     let text = match words.trim() {
         "" => overview(),
         words => match (command(words), FileKind::ALL.into_iter().find(|file| file.word() == words)) {
-            (Some(text), _) => text,
+            (Some(text), Some(file)) => format!("{text}\n\n{}", keys_of(file)),
+            (Some(text), None) => text,
             (None, Some(file)) => keys_of(file),
             (None, None) => key(words)?,
         },
@@ -38,11 +39,12 @@ fn command(words: &str) -> Option<String> {
     Some(found.render_long_help().to_string())
 }
 
-/// The groups of the three files.
+/// The groups of the files.
 fn overview() -> String {
     let mut text = String::from(
         "What can be asked: `wetout help KEY` for a key of your files (`help edges.gutter`, `help rules.nail_spacing`), `wetout \
-         help COMMAND` for a command (`help make`), `wetout help job`, `firm` or `prices` for every key of a file.\n",
+         help COMMAND` for a command (`help make`), `wetout help job`, `firm`, `prices`, `stock`, `found` or `record` for every \
+         key of a file.\n",
     );
     for file in FileKind::ALL {
         let _ = write!(text, "\n{}\n", file.about());
@@ -83,7 +85,7 @@ fn key(words: &str) -> Result<String, Stopped> {
             true => "`wetout help` lists the groups".to_owned(),
             false => format!("near it: {}", near.join(", ")),
         };
-        return Err(Stopped::Usage(format!("`{words}` is not a key of any of the three files; {cure}")));
+        return Err(Stopped::Usage(format!("`{words}` is not a key of any of your files; {cure}")));
     }
     let mut pages: Vec<(&Explained, Vec<&str>)> = Vec::new();
     for key in &found {
@@ -138,6 +140,9 @@ fn place(file: FileKind) -> &'static str {
         FileKind::Job => "job file",
         FileKind::Firm => "firm file",
         FileKind::Prices => "price book",
+        FileKind::Found => "what was found",
+        FileKind::Record => "record of the work",
+        FileKind::Stock => "stock list",
     }
 }
 

@@ -1,66 +1,188 @@
 //! `make`: the three documents of one job or of many, side by side.
 //!
-//! Given jobs; writes each job's documents whole or not at all, and reports in the order of the jobs, whichever was
-//! ready first. One job's problems do not stop the others.
+//! Given jobs; writes each job's documents whole or not at all. Of many, each job is worked by one thread, which hands back words
+//! alone; they are told in the order of the jobs as soon as they can be, and last of all why some could not be made. One job's
+//! problems do not stop the others; a full disk does. What has not changed since its documents were made is not made again.
 
 use super::arguments::{Files, Output};
 use super::issued::{self, SourceOfWork};
-use super::jobs::{self, JobSource};
-use super::terminal::{self, Progress};
+use super::jobs::{self, FoundJobs, JobSource, NamedJob};
+use super::made_from::InputDigests;
+use super::many::{self, Next};
+use super::terminal;
 use super::work::{self, PricedJob, Stopped};
-use super::{Outcome, refuse_stream, remark, report, view};
+use super::{Outcome, refuse_stream, remark, told, view, warnings};
 use crate::documents::{DocumentKind, Finished};
-use crate::records::{self, WrittenSet};
+use crate::records::{self, MADE, WrittenSet};
 use std::collections::BTreeMap;
 use std::fs;
+use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
-use std::sync::Mutex;
-use std::sync::atomic::{AtomicUsize, Ordering};
-use std::thread;
 
-type Made = Result<(PricedJob, WrittenSet, SourceOfWork), Stopped>;
+/// The documents of a job.
+const KINDS: [DocumentKind; 3] = [DocumentKind::Quote, DocumentKind::Order, DocumentKind::Method];
 
-/// Makes the documents of every job.
+/// Makes the documents of every job; `anew` also of those that have not changed since theirs were made.
 ///
 /// # Errors
 /// What was typed cannot be used. A job's own problems are reported and counted in the outcome.
-pub(super) fn make(typed: &[PathBuf], files: &Files, output: &Output) -> Result<Outcome, Stopped> {
+pub(super) fn make(typed: &[PathBuf], files: &Files, output: &Output, anew: bool) -> Result<Outcome, Stopped> {
     refuse_stream(output)?;
-    let jobs = jobs::find(typed).map_err(Stopped::Usage)?;
-    let many = jobs.len() > 1;
-    refuse_shared_folders(&jobs, output, many)?;
-    let results = side_by_side(&jobs, |job| make_one(job, files, output, many));
-    let mut worst = Outcome::Done;
-    let mut done = 0;
-    for (job, result) in jobs.iter().zip(results) {
-        match result {
-            Ok((priced, written, from)) => {
-                done += 1;
-                remark(&priced.notices(), &priced.laid.loaded)?;
-                terminal::note(&view::made(&job.label(), &priced, &written, many))?;
-                terminal::note(&about_source(&from))?;
-            }
-            Err(stopped) => worst = worst.max(report(&stopped)),
+    let FoundJobs { jobs, passed_over } = jobs::search(typed).map_err(Stopped::Usage)?;
+    terminal::note(&jobs::told_passed_over(&passed_over))?;
+    match jobs.as_slice() {
+        [only] => make_alone(&only.source, files, output),
+        many => make_many(many, files, output, anew),
+    }
+}
+
+fn make_alone(job: &JobSource, files: &Files, output: &Output) -> Result<Outcome, Stopped> {
+    let folder = work::out_folder(job, output, None);
+    let made = make_one(job, files, &folder, None)?;
+    remark(&made.priced.notices(), &made.priced.laid.loaded)?;
+    terminal::note(&view::made(&job.label(), &made.priced, &made.written, false))?;
+    terminal::note(&about_source(&made.from))?;
+    Ok(Outcome::Done)
+}
+
+/// What is told of one job among many.
+enum MadeWords {
+    /// Its warnings, and what was written.
+    Made(String, String),
+    /// Nothing has changed since its documents were made.
+    Unchanged,
+    /// Why it was not made.
+    NotMade(NotMade),
+}
+
+struct NotMade {
+    words: String,
+    outcome: Outcome,
+    /// Nor would any other be: there is no room left.
+    none_will: bool,
+}
+
+fn make_many(jobs: &[NamedJob], files: &Files, output: &Output, anew: bool) -> Result<Outcome, Stopped> {
+    refuse_shared_folders(jobs, output)?;
+    let digests = InputDigests::of_this_run();
+    let mut tally = Tally::default();
+    let looked_at =
+        many::in_order(jobs, |job| made_words(job, files, output, anew, &digests), |job, words| tally.take(job, words));
+    if looked_at.is_err() {
+        // What was printed did not arrive: whoever reads the errors is told how far it came.
+        terminal::warn(&left(tally.looked_at, jobs))?;
+    }
+    tally.tell(looked_at?, jobs)
+}
+
+fn made_words(job: &NamedJob, files: &Files, output: &Output, anew: bool, digests: &InputDigests) -> MadeWords {
+    let folder = work::out_folder(&job.source, output, Some(&job.name));
+    if !anew && !records::is_kept(&folder) && digests.are_unchanged(&job.source, files, &folder) {
+        return MadeWords::Unchanged;
+    }
+    match make_one(&job.source, files, &folder, Some(digests)) {
+        Ok(MadeJob { priced, written, from }) => {
+            let made = view::made(&job.source.label(), &priced, &written, true);
+            MadeWords::Made(warnings(&priced.notices(), &priced.laid.loaded), made + &about_source(&from))
+        }
+        Err(stopped) => {
+            let none_will = matches!(&stopped, Stopped::Unwritten(fault, _) if is_full(fault.cause.kind()));
+            let (words, outcome) = told(&stopped);
+            MadeWords::NotMade(NotMade { words, outcome, none_will })
         }
     }
-    if many {
-        terminal::note(&format!("{done} of {} jobs made\n", jobs.len()))?;
+}
+
+fn is_full(kind: ErrorKind) -> bool {
+    matches!(kind, ErrorKind::StorageFull | ErrorKind::QuotaExceeded | ErrorKind::ReadOnlyFilesystem)
+}
+
+/// How a run over many jobs has gone so far.
+#[derive(Default)]
+struct Tally {
+    looked_at: usize,
+    made: usize,
+    unchanged: usize,
+    /// Why some were not made, as far as anybody reads so much at once.
+    faults: String,
+    not_told: Vec<String>,
+    not_made: usize,
+    worst: Option<Outcome>,
+}
+
+/// So many bytes of faults are told; of the jobs behind them no more than the names.
+const MOST_TOLD: usize = 400_000;
+
+impl Tally {
+    /// Tells what came of a job.
+    fn take(&mut self, job: &NamedJob, words: MadeWords) -> Result<Next, Stopped> {
+        self.looked_at += 1;
+        match words {
+            MadeWords::Unchanged => self.unchanged += 1,
+            MadeWords::Made(warnings, made) => {
+                self.made += 1;
+                terminal::remark(&warnings)?;
+                terminal::note(&made)?;
+            }
+            MadeWords::NotMade(NotMade { words, outcome, none_will }) => {
+                self.not_made += 1;
+                self.worst = self.worst.max(Some(outcome));
+                let label = job.source.label();
+                terminal::note(&format!("{label}: not made; why is told at the end\n"))?;
+                match self.faults.len() + words.len() <= MOST_TOLD {
+                    true => self.faults.push_str(&words),
+                    false => self.not_told.push(label),
+                }
+                if none_will {
+                    return Ok(Next::BreakOff);
+                }
+            }
+        }
+        Ok(Next::GoOn)
     }
-    Ok(worst)
+
+    /// Tells what came of all of them.
+    fn tell(&self, looked_at: usize, jobs: &[NamedJob]) -> Result<Outcome, Stopped> {
+        let unchanged = match self.unchanged {
+            0 => String::new(),
+            n => format!("; {n} as they were, since nothing has changed (--anew makes all)"),
+        };
+        let not_made = match self.not_made {
+            0 => String::new(),
+            n => format!("; {n} not made"),
+        };
+        terminal::note(&format!("{} of {} jobs made{unchanged}{not_made}\n", self.made, jobs.len()))?;
+        terminal::warn(&self.faults)?;
+        if !self.not_told.is_empty() {
+            let (count, names) = (self.not_told.len(), self.not_told.join("\n"));
+            terminal::warn(&format!("{count} more jobs were not made; `wetout check` says why:\n{names}\n"))?;
+        }
+        if looked_at < jobs.len() {
+            terminal::warn(&left(looked_at, jobs))?;
+        }
+        Ok(self.worst.unwrap_or(Outcome::Done))
+    }
+}
+
+/// What a run that was broken off has left undone.
+fn left(looked_at: usize, jobs: &[NamedJob]) -> String {
+    let first = jobs.get(looked_at).map_or_else(String::new, |job| format!(", from {} on", job.source.label()));
+    format!(
+        "wetout: broken off after {looked_at} of {} jobs: {} are left{first}. Run the same again: what is made is not made twice\n",
+        jobs.len(),
+        jobs.len() - looked_at
+    )
 }
 
 /// Two jobs of one name would overwrite each other in a named folder. Names that differ in large and small letters alone are
 /// one name on many disks.
-fn refuse_shared_folders(jobs: &[JobSource], output: &Output, many: bool) -> Result<(), Stopped> {
+fn refuse_shared_folders(jobs: &[NamedJob], output: &Output) -> Result<(), Stopped> {
     let mut taken: BTreeMap<PathBuf, &JobSource> = BTreeMap::new();
-    for job in jobs.iter().filter(|job| !matches!(job, JobSource::Unread { .. })) {
-        let folder = work::out_folder(job, output, many);
+    for NamedJob { source: job, name } in jobs.iter().filter(|job| !matches!(job.source, JobSource::Unread { .. })) {
+        let folder = work::out_folder(job, output, Some(name));
         if let Some(other) = taken.insert(resolved(&folder), job) {
             let (a, b) = (other.label(), job.label());
-            let words = match other.is(job) {
-                true => format!("{a} and {b} are one job; name it once"),
-                false => format!("{a} and {b} would both write to {}; make them one at a time", folder.display()),
-            };
+            let words = format!("{a} and {b} would both write to {}; make them one at a time", folder.display());
             return Err(Stopped::Usage(words));
         }
     }
@@ -78,26 +200,45 @@ fn resolved(folder: &Path) -> PathBuf {
 }
 
 /// That order and method statement are made from what was accepted.
-fn about_source(from: &SourceOfWork) -> String {
+pub(super) fn about_source(from: &SourceOfWork) -> String {
     match &from.revision {
         Some(_) => format!("The order and the method statement are {}", from.said),
         None => from.said.clone(),
     }
 }
 
-fn make_one(job: &JobSource, files: &Files, output: &Output, many: bool) -> Made {
+/// A job whose documents were made.
+pub(super) struct MadeJob {
+    pub(super) priced: PricedJob,
+    pub(super) written: WrittenSet,
+    pub(super) from: SourceOfWork,
+}
+
+/// Makes the documents of a job and writes them; among many it is written down with them what they were made from.
+///
+/// # Errors
+/// Why none was written.
+pub(super) fn make_one(
+    job: &JobSource,
+    files: &Files,
+    folder: &Path,
+    digests: Option<&InputDigests>,
+) -> Result<MadeJob, Stopped> {
     let priced = work::price(job, files)?;
-    let kinds = [DocumentKind::Quote, DocumentKind::Order, DocumentKind::Method];
     let from = issued::source(job, DocumentKind::Order, files)?;
-    let finished = match &from.revision {
-        None => priced.documents(&kinds)?,
+    let loaded = &priced.laid.loaded;
+    let own = digests.and_then(|digests| Some((digests, digests.own(loaded)?)));
+    let mut finished = match &from.revision {
+        None => priced.documents(&KINDS)?,
         Some(_) => {
             let accepted = work::price(&from.job, files)?;
-            [priced.documents(&kinds[..1])?, accepted.documents(&kinds[1..])?].concat()
+            [priced.documents(&KINDS[..1])?, accepted.documents(&KINDS[1..])?].concat()
         }
     };
-    let written = write(&work::out_folder(job, output, many), &kinds, &finished)?;
-    Ok((priced, written, from))
+    finished.extend(own.and_then(|(digests, own)| digests.record(loaded, own, &from, files, &finished)));
+    let mut written = write(folder, &KINDS, &finished)?;
+    written.places.retain(|place| place.file_name().is_none_or(|name| name != MADE));
+    Ok(MadeJob { priced, written, from })
 }
 
 /// Writes finished files into a folder, all or none, in place of what an earlier run gave of the same kinds: an order to a
@@ -126,37 +267,4 @@ pub(super) fn refuse_kept(folder: &Path) -> Result<(), Stopped> {
         ))),
         false => Ok(()),
     }
-}
-
-/// Does the same to every job on as many threads as there are processors; results in the order of the jobs.
-fn side_by_side<R: Send>(jobs: &[JobSource], work: impl Fn(&JobSource) -> R + Sync) -> Vec<R> {
-    let workers = thread::available_parallelism().map_or(1, usize::from).min(jobs.len());
-    if workers <= 1 {
-        return jobs.iter().map(work).collect();
-    }
-    let progress = Progress::over(jobs.len());
-    let (next, done) = (AtomicUsize::new(0), AtomicUsize::new(0));
-    let results: Mutex<BTreeMap<usize, R>> = Mutex::default();
-    thread::scope(|scope| {
-        for _ in 0..workers {
-            scope.spawn(|| {
-                while let Some((i, job)) = take(jobs, &next) {
-                    let result = work(job);
-                    lock(&results).insert(i, result);
-                    progress.at(done.fetch_add(1, Ordering::Relaxed) + 1);
-                }
-            });
-        }
-    });
-    progress.end();
-    results.into_inner().unwrap_or_else(|e| e.into_inner()).into_values().collect()
-}
-
-fn take<'a>(jobs: &'a [JobSource], next: &AtomicUsize) -> Option<(usize, &'a JobSource)> {
-    let i = next.fetch_add(1, Ordering::Relaxed);
-    jobs.get(i).map(|job| (i, job))
-}
-
-fn lock<T>(m: &Mutex<T>) -> std::sync::MutexGuard<'_, T> {
-    m.lock().unwrap_or_else(|e| e.into_inner())
 }

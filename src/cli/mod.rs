@@ -3,20 +3,31 @@
 //! Given arguments; gives an exit code. The only layer that prints, asks the clock and knows JSON.
 
 mod arguments;
+mod decisions;
 mod examples;
 mod figures;
 mod help;
 mod issued;
 mod jobs;
 mod layout_json;
+mod made_from;
 mod make;
+mod many;
+mod new;
+mod new_firm;
 mod own;
 mod patterns;
+mod record_form;
 mod schema;
+mod stock;
+mod survey_form;
 mod table;
+mod talk;
 mod templates;
 mod terminal;
 mod view;
+mod watch;
+mod watched_files;
 mod work;
 mod works_view;
 
@@ -28,10 +39,12 @@ use crate::job_file;
 use crate::job_file::reference::FileKind;
 use crate::model::{Level, Problem, refused};
 use crate::programme::{Day, Programme};
+use crate::records;
 use arguments::{Command, Files, Issue, MethodOf, One, Output, SchemaOf};
 use clap::{CommandFactory, Parser};
 use issued::Refusal;
-use jobs::JobSource;
+use jobs::{FoundJobs, JobSource, NamedJob};
+use many::Next;
 use std::io;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
@@ -82,6 +95,8 @@ pub fn started() -> Outcome {
 pub fn run(arguments: Arguments) -> Outcome {
     terminal::be(arguments.loudness);
     let done = match arguments.command {
+        Command::Survey(asked) => survey_form::survey(&asked, asked.files.date.unwrap_or_else(clock)),
+        Command::New(job) => new::new(&job, clock()),
         Command::Check { jobs, files } => check(&jobs, &files),
         Command::Takeoff { job, json, why, files } => takeoff(&job, json, why.as_deref(), &files),
         Command::Works { job, json, files } => list_works(&job, json, &files),
@@ -107,16 +122,22 @@ pub fn run(arguments: Arguments) -> Outcome {
             kept_beside(&said.job).and_then(|job| issued::refuse(&job, &said, Refusal::Withdraw))
         }
         Command::Invoice(invoice) => kept_beside(&invoice.job).and_then(|job| issued::invoice(&job, &invoice, clock())),
+        Command::Variation(found) => kept_beside(&found.job).and_then(|job| issued::variation(&job, &found, clock())),
         Command::Receipt(paid) => kept_beside(&paid.job).and_then(|job| issued::receipt(&job, &paid)),
         Command::Account(asked) => {
             kept_beside(&asked.job).and_then(|job| issued::account(&job, &asked, asked.today.unwrap_or_else(clock)))
         }
+        Command::Handover(done) => kept_beside(&done.job).and_then(|job| issued::handover(&job, &done, clock())),
+        Command::Actuals { jobs, json, files } => issued::actuals(&jobs, json, &files),
+        Command::Stock(asked) => stock::stock(&asked, asked.today.unwrap_or_else(clock)),
         Command::Templates(arguments::Templates::Export { folder }) => templates::export(&folder),
         Command::Help { words } => help::help(&words),
         Command::Completions { shell } => print_completions(shell),
         Command::Man => print_manual(),
+        Command::Licences => print_licences(),
         Command::Schema { file } => print_schema(file),
-        Command::Make { jobs, files, output } => make::make(&jobs, &files, &output),
+        Command::Make { jobs, anew, files, output } => make::make(&jobs, &files, &output, anew),
+        Command::Watch(asked) => watch::watch(&asked),
     };
     done.unwrap_or_else(|stopped| report(&stopped))
 }
@@ -135,24 +156,52 @@ fn print_manual() -> Result<Outcome, Stopped> {
     Ok(Outcome::Done)
 }
 
+/// What it is built from, as `.ci/licences` has read it off `Cargo.lock`.
+fn print_licences() -> Result<Outcome, Stopped> {
+    terminal::say(OWN_LICENCE)?;
+    terminal::say(include_str!("licences.txt"))?;
+    Ok(Outcome::Done)
+}
+
+/// Said before those of others.
+const OWN_LICENCE: &str = "wetout is under the MIT licence, and its fonts under the SIL Open Font License 1.1 (`fonts/` beside its source). It is \
+                           built from these libraries, some of them for other systems alone, each under the licence that its \
+                           makers state:\n\n";
+
 fn print_schema(file: SchemaOf) -> Result<Outcome, Stopped> {
     let file = match file {
         SchemaOf::Job => FileKind::Job,
         SchemaOf::Firm => FileKind::Firm,
         SchemaOf::Prices => FileKind::Prices,
+        SchemaOf::Found => FileKind::Found,
+        SchemaOf::Record => FileKind::Record,
+        SchemaOf::Stock => FileKind::Stock,
     };
     terminal::say(&schema::of(file))?;
     Ok(Outcome::Done)
 }
 
 fn check(typed: &[PathBuf], files: &Files) -> Result<Outcome, Stopped> {
-    let jobs = jobs::find(typed).map_err(Stopped::Usage)?;
+    let FoundJobs { jobs, passed_over } = jobs::search(typed).map_err(Stopped::Usage)?;
+    terminal::note(&jobs::told_passed_over(&passed_over))?;
     let mut worst = Outcome::Done;
     let mut own_words = false;
-    for job in &jobs {
-        match check_one(job, files) {
-            Ok(words) => own_words |= words,
-            Err(stopped) => worst = worst.max(report(&stopped)),
+    let mut tell = |checked: Result<CheckedWords, (String, Outcome)>| -> Result<(), Stopped> {
+        match checked {
+            Ok(checked) => {
+                own_words |= checked.own_words;
+                terminal::say(&checked.said)?;
+            }
+            Err((words, outcome)) => worst = worst.max(warned(&words, outcome)),
+        }
+        Ok(())
+    };
+    let checked = |job: &JobSource| check_one(job, files).map_err(|stopped| told(&stopped));
+    match jobs.as_slice() {
+        [only] => tell(checked(&only.source))?,
+        all => {
+            let each = |job: &NamedJob| checked(&job.source);
+            many::in_order(all, each, |_, checked| tell(checked).map(|()| Next::GoOn))?;
         }
     }
     if own_words {
@@ -165,9 +214,15 @@ fn check(typed: &[PathBuf], files: &Files) -> Result<Outcome, Stopped> {
 const OWN_WORDS: &str = "The page on cancelling is in this program's own words, not in the official text of the Regulations. To print that, \
                          put it into `templates/cancelling.md` next to the firm file.\n";
 
-/// A job without a firm file is checked as far as its sizes go. Gives whether its quote would have the program's own words
-/// on cancelling.
-fn check_one(job: &JobSource, files: &Files) -> Result<bool, Stopped> {
+/// What is said of a job that was checked.
+struct CheckedWords {
+    said: String,
+    /// Its quote would have the program's own words on cancelling.
+    own_words: bool,
+}
+
+/// A job without a firm file is checked as far as its sizes go.
+fn check_one(job: &JobSource, files: &Files) -> Result<CheckedWords, Stopped> {
     let laid = work::lay_out(job, files)?;
     let mut own_words = false;
     let (summary, notices, sources) = match laid.loaded.firm.is_some() {
@@ -178,19 +233,23 @@ fn check_one(job: &JobSource, files: &Files) -> Result<bool, Stopped> {
             let untold = priced.check_documents(&all)?;
             let mut notices = priced.notices_with(untold);
             notices.extend(priced.laid.loaded.silences.unmet(&notices));
-            (view::summary(&job.label(), &priced), notices, priced.laid.loaded.sources)
+            let mut summary = view::summary(&job.label(), &priced, &notices);
+            summary += &issued::lapsing(job, &priced.laid.loaded.job.reference, files.date.unwrap_or_else(clock))?;
+            (summary, notices, priced.laid.loaded.sources)
         }
         false => (view::sizes_only(&job.label(), &laid), laid.notices(), laid.loaded.sources),
     };
-    terminal::say(&summary)?;
-    terminal::say(&job_file::render(&notices, &sources, terminal::out_in_colour()))?;
-    Ok(own_words)
+    let said = summary + &decisions::grouped(&notices, &sources, terminal::out_in_colour());
+    Ok(CheckedWords { said, own_words })
 }
 
 fn takeoff(job: &Path, json: bool, why: Option<&str>, files: &Files) -> Result<Outcome, Stopped> {
     let laid = work::lay_out(&single(job)?, files)?;
     let text = match why {
-        Some(id) => view::why(id, &laid.layout.take_off.lines, &findings(id, &laid)).map_err(Stopped::Usage)?,
+        Some(id) => {
+            let text = view::why(id, &laid.layout.take_off.lines, &findings(id, &laid)).map_err(Stopped::Usage)?;
+            text + &view::from_van(id, &laid.taken_from_van())
+        }
         None if json => view::takeoff_json(&laid),
         None => view::takeoff_table(&laid),
     };
@@ -250,6 +309,9 @@ fn document(kind: DocumentKind, one: &One, ubl: bool) -> Result<Outcome, Stopped
         DocumentKind::Order | DocumentKind::Method => work::price_without_options(&from.job, &one.files)?,
     };
     let mut finished = priced.documents(&[kind])?;
+    if finished.is_empty() {
+        return Err(work::nothing_ordered());
+    }
     if ubl {
         finished.extend(documents::orders_for_computers(&priced.worked()).ok_or_else(held)?);
     }
@@ -260,7 +322,7 @@ fn document(kind: DocumentKind, one: &One, ubl: bool) -> Result<Outcome, Stopped
         }
         return pour(&finished);
     }
-    let folder = work::out_folder(&named, &one.output, false);
+    let folder = work::out_folder(&named, &one.output, None);
     let written = make::write(&folder, &[kind], &finished)?;
     remark(&priced.notices(), &priced.laid.loaded)?;
     terminal::note(&view::written(&written))?;
@@ -287,7 +349,7 @@ fn method(of: &MethodOf) -> Result<Outcome, Stopped> {
     if one.output.out.as_deref() == Some(Path::new("-")) {
         return pour(&finished);
     }
-    let written = make::write(&work::out_folder(&named, &one.output, false), &[], &finished)?;
+    let written = make::write(&work::out_folder(&named, &one.output, None), &[], &finished)?;
     terminal::note(&view::written(&written))?;
     Ok(Outcome::Done)
 }
@@ -307,7 +369,7 @@ fn draw(one: &One, svg: bool) -> Result<Outcome, Stopped> {
         terminal::say(&view::drawings(&drawn))?;
         return Ok(Outcome::Done);
     }
-    let folder = work::out_folder(&named, &one.output, false);
+    let folder = work::out_folder(&named, &one.output, None);
     let finished: Vec<Finished> = drawn.into_iter().map(Finished::from).collect();
     let written = make::write_over(&folder, drawn::is_drawn, &finished)?;
     terminal::note(&view::written(&written))?;
@@ -380,28 +442,42 @@ fn clock() -> Date {
     OffsetDateTime::now_utc().date()
 }
 
-/// Exactly one job that stands in a folder.
+/// Exactly one job that stands in a folder, with what is kept beside it in order.
 fn kept_beside(typed: &Path) -> Result<JobSource, Stopped> {
     match single(typed)? {
         JobSource::Input => {
             Err(Stopped::Usage("what is issued is kept beside its job: name a job file or its folder".into()))
         }
-        named => Ok(named),
+        named => {
+            records::sweep(&named.folder().join(records::ISSUED));
+            Ok(named)
+        }
     }
 }
 
 /// Warnings in full on standard error; where much is to be told, all else that was noticed too.
 fn remark(notices: &[Problem], loaded: &job_file::Loaded) -> Result<(), Stopped> {
+    Ok(terminal::remark(&warnings(notices, loaded))?)
+}
+
+/// The words of that; nothing where there is nothing to tell.
+fn warnings(notices: &[Problem], loaded: &job_file::Loaded) -> String {
     let told = |p: &&Problem| p.level == Level::Warning || terminal::is_verbose();
     let warnings: Vec<Problem> = notices.iter().filter(told).cloned().collect();
-    if !warnings.is_empty() {
-        terminal::remark(&job_file::render(&warnings, &loaded.sources, terminal::in_colour()))?;
+    if warnings.is_empty() {
+        return String::new();
     }
-    Ok(())
+    job_file::render(&warnings, &loaded.sources, terminal::in_colour())
 }
 
 fn report(stopped: &Stopped) -> Outcome {
-    let (words, outcome) = match stopped {
+    let (words, outcome) = told(stopped);
+    warned(&words, outcome)
+}
+
+/// Why it went no further, in words.
+fn told(stopped: &Stopped) -> (String, Outcome) {
+    match stopped {
         Stopped::Usage(words) => (format!("wetout: {words}\n"), Outcome::Usage),
         Stopped::Problems(problems, sources) => {
             (job_file::render(problems, sources, terminal::in_colour()), Outcome::Problems)
@@ -411,10 +487,13 @@ fn report(stopped: &Stopped) -> Outcome {
             let (fault, cure) = refused::printing(error);
             (format!("wetout: not all of the output arrived: {fault}; {cure}\n"), Outcome::Unwritten)
         }
-    };
-    match terminal::warn(&words) {
+    }
+}
+
+/// Tells it; where nobody can be told, whoever reads the exit code is.
+fn warned(words: &str, outcome: Outcome) -> Outcome {
+    match terminal::warn(words) {
         Ok(()) => outcome,
-        // Nobody can be told; whoever reads the exit code is.
         Err(_) => outcome.max(Outcome::Unwritten),
     }
 }

@@ -13,8 +13,10 @@ use std::fs::{self, File};
 use std::io::{self, Read};
 use std::path::{Path, PathBuf};
 
+/// How the names of templates end.
+const TEMPLATE_ENDINGS: [&str; 1] = ["md"];
 /// How the names of font files end.
-const FONT_ENDINGS: [&str; 6] = ["ttf", "otf", "ttc", "woff", "woff2", "otc"];
+pub(super) const FONT_ENDINGS: [&str; 6] = ["ttf", "otf", "ttc", "woff", "woff2", "otc"];
 
 /// What was read, and the files for showing problems in their place.
 #[derive(Default)]
@@ -31,8 +33,13 @@ pub(super) struct Own {
 
 /// Reads the firm's own templates and fonts.
 pub(super) fn read(loaded: &Loaded) -> Own {
+    read_in(loaded.overrides.as_deref(), loaded.own_fonts.as_deref())
+}
+
+/// The same from their folders, where there are any.
+pub(super) fn read_in(templates: Option<&Path>, fonts: Option<&Path>) -> Own {
     let mut own = Own::default();
-    for path in own.files(loaded.overrides.as_deref(), &["md"]) {
+    for path in own.files(templates, &TEMPLATE_ENDINGS) {
         let bytes = own.bytes(&path, limits::TEMPLATE.most);
         own.read.extend(bytes.clone().map(|bytes| (name(&path), bytes)));
         let text = bytes.and_then(|bytes| match String::from_utf8(bytes) {
@@ -46,12 +53,21 @@ pub(super) fn read(loaded: &Loaded) -> Own {
         own.overrides.templates.push((name(&path), text.clone()));
         own.sources.push(SourceText::new(path.display().to_string(), text));
     }
-    for path in own.files(loaded.own_fonts.as_deref(), &FONT_ENDINGS) {
+    for path in own.files(fonts, &FONT_ENDINGS) {
         let bytes = own.bytes(&path, limits::FONT.most).unwrap_or_default();
         own.overrides.fonts.push(FontFile { name: name(&path), bytes });
         own.sources.push(SourceText::new(path.display().to_string(), String::new()));
     }
     own
+}
+
+/// The files that would be read, in their order.
+///
+/// # Errors
+/// A folder that cannot be listed.
+pub(super) fn files(templates: Option<&Path>, fonts: Option<&Path>) -> io::Result<Vec<PathBuf>> {
+    let of = |folder: Option<&Path>, endings: &[&str]| folder.map_or_else(|| Ok(Vec::new()), |f| listed(f, endings));
+    Ok([of(templates, &TEMPLATE_ENDINGS)?, of(fonts, &FONT_ENDINGS)?].concat())
 }
 
 impl Own {

@@ -1,4 +1,4 @@
-//! `schema`: what each of the three files may say, as JSON Schema (draft 2020-12), for editors and for other programs.
+//! `schema`: what each of the files may say, as JSON Schema (draft 2020-12), for editors and for other programs.
 //!
 //! Given which file; gives its schema, made from the same tables as the reader. Limits of what carries a unit stand as
 //! patterns; a bare number has them as numbers, and as a pattern for one in quotes. What the reader judges from several

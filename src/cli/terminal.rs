@@ -50,6 +50,36 @@ pub(super) fn say(text: &str) -> io::Result<()> {
     sent(io::stdout().lock(), harmless(text, out_in_colour()).as_bytes())
 }
 
+/// Prints to standard output; gives whether anybody still reads it.
+///
+/// # Errors
+/// As [`say`].
+pub(super) fn heard(text: &str) -> io::Result<bool> {
+    let text = harmless(text, out_in_colour());
+    let mut out = io::stdout().lock();
+    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+        Err(error) if error.kind() == io::ErrorKind::BrokenPipe => Ok(false),
+        done => done.map(|()| true),
+    }
+}
+
+/// How many signs stand on a line: of a terminal as it says, else as the environment says (`COLUMNS`). Elsewhere lines have no end.
+pub(super) fn width() -> Option<usize> {
+    let said = env::var("COLUMNS").ok().and_then(|columns| columns.parse().ok());
+    let asked = || terminal_size::terminal_size_of(io::stdout()).map(|(width, _)| usize::from(width.0));
+    said.or_else(asked).filter(|width| *width > 0)
+}
+
+/// Begins anew at the top of the screen; nothing where there is none.
+///
+/// # Errors
+/// As [`say`].
+pub(super) fn begin_page() -> io::Result<()> {
+    let screen = io::stdout().is_terminal() && env::var_os("TERM").is_none_or(|term| term != "dumb");
+    // ECMA-48: all of the page is erased, the cursor goes to its first line.
+    if screen { pour(b"\x1b[2J\x1b[H") } else { Ok(()) }
+}
+
 /// Writes bytes to standard output.
 ///
 /// # Errors

@@ -2,51 +2,92 @@
 //!
 //! Given a job as far as it was worked; gives text. Computes nothing that the layers have not computed.
 
+use super::decisions;
 use super::figures;
 use super::layout_json;
 use super::table::{Ranged, table};
 use super::work::{LaidOutJob, PricedJob};
-use crate::checks::finding::Finding;
+use crate::checks::finding::{Finding, Verdict};
 use crate::documents::drawn::DrawnFile;
 use crate::documents::wording;
-use crate::model::LineId;
+use crate::model::{Length, LineId, Problem, Role};
 use crate::pricing::options::CombinationTotal;
 use crate::pricing::private_sheet::{PrivateSheet, SheetFigure};
 use crate::pricing::terms::ExtraKind;
-use crate::pricing::{AtOneMerchant, Cost, LeftOver, OptionTotals, Order, OrderLine, Pricing};
+use crate::pricing::{AtOneMerchant, Cost, FromVan, LeftOver, OptionTotals, Order, OrderLine, Pricing};
 use crate::records::WrittenSet;
 use crate::takeoff::quantities::line::Share;
 use crate::takeoff::{Line, Need};
+use rust_decimal::Decimal;
 use serde_json::{Value, json};
 use std::path::{Path, PathBuf};
 
 /// The take-off as a table, roof by roof, then what is pooled over all of them.
 pub(super) fn takeoff_table(laid: &LaidOutJob) -> String {
     let job = &laid.loaded.job;
-    let mut text = format!("{} {}\n", job.reference, job.title);
+    let findings = &laid.layout.checked.findings;
+    let (good, open): (Vec<&Finding>, Vec<&Finding>) = findings.iter().partition(|f| f.verdict == Verdict::Pass);
+    let mut text = takeoff_summary(laid, open.len());
+    text += &findings_table("Decide first: checks that are not met, or that somebody else must answer", &open);
     let roofs: Vec<Option<&str>> = job.roof_names().map(|name| Some(name.as_str())).chain([None]).collect();
     for roof in roofs {
         let lines: Vec<&Line> = laid.layout.take_off.lines.iter().filter(|l| l.roof.as_deref() == roof).collect();
-        if !lines.is_empty() {
-            text += &format!("\n{}\n{}", roof.unwrap_or("All roofs together"), lines_table(&lines));
+        let (sizes, takes): (Vec<&Line>, Vec<&Line>) = lines.into_iter().partition(|l| is_size(l));
+        let parts = match roof {
+            Some(name) => {
+                [(format!("{name}: is that what you measured?"), sizes), (format!("{name}: what it takes"), takes)]
+            }
+            None => [
+                ("All roofs together: sizes".to_owned(), sizes),
+                ("All roofs together: what is bought".to_owned(), takes),
+            ],
+        };
+        for (heading, lines) in parts.iter().filter(|(_, lines)| !lines.is_empty()) {
+            text += &format!("\n{heading}\n{}", lines_table(lines));
         }
     }
-    text + &findings_table(&laid.layout.checked.findings)
+    text + &findings_table("Checks that are met", &good)
         + "\nwetout takeoff JOB --why LINE-ID shows how a line was found.\n"
 }
 
-/// The checks, each with its verdict and outcome.
-fn findings_table(findings: &[Finding]) -> String {
+/// What the job comes to, in a line.
+fn takeoff_summary(laid: &LaidOutJob, open: usize) -> String {
+    let job = &laid.loaded.job;
+    let of = |end: &str| -> Decimal {
+        laid.layout.take_off.lines.iter().filter(|l| LineId::parse(end) == Some(l.id)).map(|l| l.quantity).sum()
+    };
+    let roofs = wording::plural(job.roof_names().count(), "roof", "roofs");
+    let parts = [("roof.area", "m2"), ("deck.boards", "boards"), ("mat.area", "m2 of mat")];
+    let parts = parts.iter().filter(|(id, _)| !of(id).is_zero());
+    let parts: String = parts.map(|(id, words)| format!(", {} {words}", of(id).round_dp(2).normalize())).collect();
+    let checks = match (laid.layout.checked.findings.len(), open) {
+        (0, _) => String::new(),
+        (all, 0) => format!("; {} met", wording::plural(all, "check", "checks")),
+        (all, open) => format!("; {open} of {} to decide on", wording::plural(all, "check", "checks")),
+    };
+    format!("{} {}: {roofs}{parts}{checks}\n", job.reference, job.title)
+}
+
+/// Whether a line says how large something is, and not what it takes.
+fn is_size(line: &Line) -> bool {
+    let id = line.id.to_string();
+    id.ends_with(".run")
+        || ["roof.area", "deck.area", "strip.area", "gutter.length", "kerb.count", "chimney.count"]
+            .contains(&id.as_str())
+}
+
+/// Some checks, each with its verdict and outcome.
+fn findings_table(heading: &str, findings: &[&Finding]) -> String {
     if findings.is_empty() {
         return String::new();
     }
     let columns =
         [("check", Ranged::Left), ("roof", Ranged::Left), ("verdict", Ranged::Left), ("outcome", Ranged::Left)];
-    let row = |f: &Finding| {
+    let row = |f: &&Finding| {
         let roof = f.roof.clone().unwrap_or_else(|| "all".into());
         vec![f.id.clone(), roof, f.verdict.word().to_owned(), f.statement.clone()]
     };
-    format!("\nChecks\n{}", table(&columns, &findings.iter().map(row).collect::<Vec<_>>()))
+    format!("\n{heading}\n{}", table(&columns, &findings.iter().map(row).collect::<Vec<_>>()))
 }
 
 fn lines_table(lines: &[&Line]) -> String {
@@ -108,6 +149,39 @@ pub(super) fn why(id: &str, lines: &[Line], findings: &[Finding]) -> Result<Stri
     Ok(found.join("\n"))
 }
 
+/// What of a line stands in the van and is not bought.
+pub(super) fn from_van(id: &str, taken: &[FromVan]) -> String {
+    let asked = taken.iter().filter(|t| LineId::parse(id).is_some_and(|id| t.lines.contains(&id)));
+    asked
+        .map(|t| {
+            let marks = marks(t).map(|marks| format!(" ({marks})")).unwrap_or_default();
+            format!(
+                "  in the van {} {} of {}{marks} are taken and not bought\n",
+                quantity(t),
+                t.unit,
+                what(&t.role, t.size)
+            )
+        })
+        .collect()
+}
+
+fn quantity(taken: &FromVan) -> String {
+    figures::quantity(taken.quantity, taken.unit)
+}
+
+/// Batch and use-by, where the list has them.
+fn marks(taken: &FromVan) -> Option<String> {
+    let batch = taken.batch.iter().map(|batch| format!("batch {batch}"));
+    let all: Vec<String> = batch.chain(taken.use_by.iter().map(|day| format!("use by {day}"))).collect();
+    (!all.is_empty()).then(|| all.join(", "))
+}
+
+/// A role with its size: `trim.drip, 3000 mm`.
+fn what(role: &Role, size: Option<Length>) -> String {
+    let size = size.map(|s| format!(", {s}")).unwrap_or_default();
+    format!("{role}{size}")
+}
+
 fn checked(finding: &Finding) -> String {
     let roof = finding.roof.as_deref().unwrap_or("all roofs together");
     let steps: String = finding.working.iter().map(|s| format!("  {}\n", figures::step_text(s))).collect();
@@ -145,13 +219,33 @@ fn no_such(kind: &str, id: &str, ids: &[&str]) -> String {
 pub(super) fn price_table(priced: &PricedJob) -> String {
     let p = &priced.pricing;
     let job = &priced.laid.loaded.job;
-    let head = format!("{} {}: the firm's own figures, not for the customer\n", job.reference, job.title);
+    let days = wording::plural(priced.programme.days.len(), "day", "days");
+    let head = format!(
+        "{} {}: {} with VAT; of {} without it {} is cost and {} profit ({:.2} %); {days} on site\n\
+         The firm's own figures, not for the customer.\n",
+        job.reference,
+        job.title,
+        p.total,
+        p.net,
+        p.cost,
+        p.profit,
+        p.margin.round_dp(2)
+    );
     let orders: String = p.orders.iter().map(order_table).collect();
     let sheet = priced.sheet();
-    let tables = [hours_table(priced), costs_table(p), price_block(p), beside_table(p), sheet_table(&sheet)];
-    let more = [alone_table(p), left_over_table(&sheet)];
-    let tables: String = tables.into_iter().chain(more).filter(|t| !t.is_empty()).map(|t| format!("\n{t}")).collect();
-    format!("{head}{orders}{tables}\nwetout price JOB --why ID shows how a figure was found.\n")
+    let groups = [
+        ("What you ask for", vec![price_block(p), beside_table(p)]),
+        ("What it costs you, and what is left when something goes wrong", vec![costs_table(p), sheet_table(&sheet)]),
+        ("Who does it, in which time", vec![hours_table(priced)]),
+        ("What you order", vec![orders, alone_table(p), van_table(p), left_over_table(&sheet)]),
+    ];
+    let group = |(heading, tables): (&str, Vec<String>)| {
+        let tables: Vec<String> =
+            tables.into_iter().map(|t| t.trim_matches('\n').to_owned()).filter(|t| !t.is_empty()).collect();
+        format!("\n{heading}\n\n{}\n", tables.join("\n\n"))
+    };
+    let groups: String = groups.into_iter().map(group).collect();
+    format!("{head}{groups}\nwetout price JOB --why ID shows how a figure was found.\n")
 }
 
 /// What may be chosen besides: in no total.
@@ -197,11 +291,29 @@ fn alone_table(p: &Pricing) -> String {
     if rows.len() < 2 { String::new() } else { table(&columns, &rows) }
 }
 
+/// What is taken from the van, and what that saves.
+fn van_table(p: &Pricing) -> String {
+    let row = |t: &FromVan| vec![what(&t.role, t.size), quantity(t), t.unit.to_string(), marks(t).unwrap_or_default()];
+    let rows: Vec<_> = p.van.taken.iter().map(row).collect();
+    let columns = [
+        ("taken from the van", Ranged::Left),
+        ("quantity", Ranged::Right),
+        ("unit", Ranged::Left),
+        ("batch and use-by", Ranged::Left),
+    ];
+    match rows.is_empty() {
+        true => String::new(),
+        false => format!(
+            "{}Saved by the van (van.saved): {}. The price and the profit above are those of a job for which all of it is \
+             bought.\n",
+            table(&columns, &rows),
+            p.van.saved
+        ),
+    }
+}
+
 fn left_over_table(sheet: &PrivateSheet) -> String {
-    let row = |l: &LeftOver| {
-        let size = l.size.map(|s| format!(", {s}")).unwrap_or_default();
-        vec![format!("{}{size}", l.role), figures::quantity(l.quantity, l.unit), l.unit.to_string()]
-    };
+    let row = |l: &LeftOver| vec![what(&l.role, l.size), figures::quantity(l.quantity, l.unit), l.unit.to_string()];
     let rows: Vec<_> = sheet.left_over.iter().map(row).collect();
     let columns = [("left over, to keep", Ranged::Left), ("quantity", Ranged::Right), ("unit", Ranged::Left)];
     if rows.is_empty() { String::new() } else { table(&columns, &rows) }
@@ -326,9 +438,21 @@ pub(super) fn price_json(priced: &PricedJob) -> String {
         "at_one_merchant": p.at_one_merchant.iter().map(|a| json!({
             "merchant": a.merchant, "total": a.total.map(figures::money), "missing": a.missing,
         })).collect::<Vec<_>>(),
+        "van": van_json(p),
         "sums": p.sums.iter().map(cost_json).collect::<Vec<_>>(),
         "sheet": sheet_json(&priced.sheet()),
     }))
+}
+
+/// What is taken from the van.
+fn van_json(p: &Pricing) -> Value {
+    let one = |t: &FromVan| {
+        json!({
+            "role": t.role.to_string(), "size": t.size.map(|s| s.as_mm()), "quantity": figures::number(t.quantity),
+            "unit": t.unit.to_string(), "batch": t.batch, "use_by": t.use_by.map(|d| d.to_string()),
+        })
+    };
+    json!({"taken": p.van.taken.iter().map(one).collect::<Vec<_>>(), "saved": figures::money(p.van.saved)})
 }
 
 /// The total of every set of options that can be had, where all of them are listed; null where they are not.
@@ -375,11 +499,13 @@ fn order_json(o: &Order) -> Value {
 }
 
 /// One line on a job that can be made.
-pub(super) fn summary(label: &str, priced: &PricedJob) -> String {
+pub(super) fn summary(label: &str, priced: &PricedJob, notices: &[Problem]) -> String {
     let job = &priced.laid.loaded.job;
     let roofs = job.roof_names().count();
     let plural = if roofs == 1 { "roof" } else { "roofs" };
-    format!("{label}: {} {}: {roofs} {plural}, nothing stops it\n", job.reference, job.title)
+    let noticed = decisions::in_words(notices);
+    let noticed = if noticed.is_empty() { String::new() } else { format!("; {noticed}") };
+    format!("{label}: {} {}: {roofs} {plural}, nothing stops it{noticed}\n", job.reference, job.title)
 }
 
 /// One line on a job of which only the sizes are known.
@@ -408,7 +534,32 @@ pub(super) fn drawings(drawn: &[DrawnFile]) -> String {
 
 /// What was made of one job, and what to look at next.
 pub(super) fn made(label: &str, priced: &PricedJob, written: &WrittenSet, many: bool) -> String {
-    let total = priced.pricing.total;
+    let (names, wrote) = files_of(written);
+    if many {
+        return format!("{label}: {wrote}\n");
+    }
+    format!(
+        "{}wrote {wrote}\n\
+         Look at quote.pdf before it goes to the customer, send {} once the customer has \
+         accepted, and take method.pdf to the site.\n\
+         `wetout price {label}` shows cost and margin; `wetout check {label}` shows what was assumed.\n",
+        price_line(priced),
+        orders_to_send(priced, &names),
+    )
+}
+
+/// What was made anew of one job: its price, and what was written.
+pub(super) fn made_again(priced: &PricedJob, written: &WrittenSet) -> String {
+    format!("{}wrote {}\n", price_line(priced), files_of(written).1)
+}
+
+fn price_line(priced: &PricedJob) -> String {
+    let job = &priced.laid.loaded.job;
+    format!("{} {}, price with VAT {}\n", job.reference, job.title, priced.pricing.total)
+}
+
+/// The names of the files that were written; they and their folder in words, with what was taken away.
+fn files_of(written: &WrittenSet) -> (Vec<String>, String) {
     let places = &written.places;
     let folder = places.first().and_then(|p| p.parent()).unwrap_or(Path::new("."));
     let named = |places: &[PathBuf]| -> Vec<String> {
@@ -419,20 +570,8 @@ pub(super) fn made(label: &str, priced: &PricedJob, written: &WrittenSet, many: 
         true => String::new(),
         false => format!("; took away {} of an earlier run", gone.join(", ")),
     };
-    if many {
-        return format!("{label}: {} in {}{gone}\n", names.join(", "), folder.display());
-    }
-    format!(
-        "{} {}, price with VAT {total}\nwrote {} in {}{gone}\n\
-         Look at quote.pdf before it goes to the customer, send {} once the customer has \
-         accepted, and take method.pdf to the site.\n\
-         `wetout price {label}` shows cost and margin; `wetout check {label}` shows what was assumed.\n",
-        priced.laid.loaded.job.reference,
-        priced.laid.loaded.job.title,
-        names.join(", "),
-        folder.display(),
-        orders_to_send(priced, &names),
-    )
+    let words = format!("{} in {}{gone}", names.join(", "), folder.display());
+    (names, words)
 }
 
 /// `order.pdf to the merchant`, or each merchant's own file: `order-1.pdf to Coldharbour and order-2.pdf to Fenland`.

@@ -16,11 +16,12 @@ use crate::job_file::{self, Loaded, Request, Sources};
 use crate::model::{Firm, Problem, Whereabouts};
 use crate::pricing::options::{Choices, Show, Together};
 use crate::pricing::private_sheet::{self, Basis, PrivateSheet};
-use crate::pricing::{Alternative, ChangedWords, Money, Pricing, Terms};
+use crate::pricing::{Alternative, ChangedWords, FromVan, Money, Pricing, Terms};
 use crate::programme::Programme;
 use crate::records::WriteFault;
 use std::collections::BTreeMap;
 use std::io;
+use std::path::{Path, PathBuf};
 
 /// Why a job went no further.
 #[derive(Debug)]
@@ -127,7 +128,9 @@ pub(super) fn price_laid(laid: LaidOutJob) -> Result<PricedJob, Stopped> {
     let known = [laid.unsilenced(), known].concat();
     let laid_out = (job, &laid.layout.take_off);
     let priced = estimate::price_options(&pricing, laid_out, laid.loaded.choices(), office, &known).map_err(stopped)?;
-    let pricing = pricing.with_options(priced.options, priced.totals);
+    let needs = &laid.layout.take_off.needs;
+    let basis = Basis { job, rules, needs, programme: &programme, books, terms: &terms, money: job_money };
+    let pricing = pricing.with_options(priced.options, priced.totals).with_van(&laid.loaded.stock, basis);
     Ok(PricedJob { laid, firm, terms, programme, pricing, option_notices: priced.notices, revision: None })
 }
 
@@ -139,7 +142,13 @@ fn files_read(sources: &Sources) -> String {
         true => "no price book".to_owned(),
         false => format!("price book {}", wording::list(&books)),
     };
-    format!("read {} with {firm} and {books}\n", sources.job.name)
+    let stock = sources.stock.as_ref().map_or_else(String::new, |list| format!(", and stock list {}", list.name));
+    format!("read {} with {firm} and {books}{stock}\n", sources.job.name)
+}
+
+/// An order of which every line stands in the van.
+pub(super) fn nothing_ordered() -> Stopped {
+    Stopped::Usage("nothing is to be ordered: all that this job takes stands in the van".into())
 }
 
 fn no_firm() -> Problem {
@@ -157,10 +166,24 @@ fn stop(problems: Vec<Problem>, loaded: &Loaded) -> Stopped {
 impl LaidOutJob {
     /// What the order comes to in lifts; nothing where the job cannot be priced.
     pub(super) fn lifts(&self) -> Vec<Finding> {
+        self.priced().map_or_else(Vec::new, |pricing| pricing.lifts)
+    }
+
+    /// What is taken from the van; nothing where the job cannot be priced, or nothing stands there.
+    pub(super) fn taken_from_van(&self) -> Vec<FromVan> {
+        let none = self.loaded.stock.lines.is_empty();
+        self.priced().filter(|_| !none).map_or_else(Vec::new, |pricing| pricing.van.taken)
+    }
+
+    /// Its price without its options.
+    fn priced(&self) -> Option<Pricing> {
         let Loaded { job, rules, products, books, job_money, firm, terms, .. } = &self.loaded;
-        let (Some(firm), Some(terms)) = (firm, terms) else { return Vec::new() };
+        let (firm, terms) = (firm.as_ref()?, terms.as_ref()?);
         let office = Office { rules, products, books, terms, holidays: &firm.holidays };
-        estimate::estimate(job, job_money, &self.layout, office).map_or_else(|_| Vec::new(), |e| e.pricing.lifts)
+        let Estimate { programme, pricing } = estimate::estimate(job, job_money, &self.layout, office).ok()?;
+        let needs = &self.layout.take_off.needs;
+        let basis = Basis { job, rules, needs, programme: &programme, books, terms, money: job_money };
+        Some(pricing.with_van(&self.loaded.stock, basis))
     }
 
     /// Every notice of the reading and the layout, in order, those that the job silences marked as such.
@@ -274,9 +297,7 @@ impl PricedJob {
     /// # Errors
     /// What is wrong with the firm's own files, or with what is made of them.
     pub(super) fn with_words<T>(&self, make: impl FnOnce(&Words) -> Result<T, Vec<Problem>>) -> Result<T, Stopped> {
-        let own = self.own()?;
-        let made = Words::new(&own.overrides).and_then(|words| make(&words));
-        made.map_err(|problems| self.stopped(problems, own))
+        with_words_of(&self.laid.loaded, make)
     }
 
     /// The values that documents are made from.
@@ -374,6 +395,19 @@ pub(super) fn own_of(loaded: &Loaded) -> Result<Own, Stopped> {
     }
 }
 
+/// Makes something of the words of a job's firm.
+///
+/// # Errors
+/// What is wrong with the firm's own files, or with what is made of them.
+pub(super) fn with_words_of<T>(
+    loaded: &Loaded,
+    make: impl FnOnce(&Words) -> Result<T, Vec<Problem>>,
+) -> Result<T, Stopped> {
+    let own = own_of(loaded)?;
+    let made = Words::new(&own.overrides).and_then(|words| make(&words));
+    made.map_err(|problems| stopped_in(loaded, problems, own))
+}
+
 /// Makes a document that needs no layout and no price.
 ///
 /// # Errors
@@ -392,11 +426,11 @@ fn stopped_in(loaded: &Loaded, mut problems: Vec<Problem>, own: Own) -> Stopped 
     Stopped::Problems(problems, Box::new(sources))
 }
 
-/// The folder for a job's documents: what was asked for (a folder of its own in it, when there are many), or `out`.
-pub(super) fn out_folder(named: &JobSource, output: &Output, many: bool) -> std::path::PathBuf {
-    match &output.out {
-        Some(out) if many => out.join(named.short_name()),
-        Some(out) => out.clone(),
-        None => named.out_folder(),
+/// The folder for a job's documents: what was asked for (a folder of its own in it, by its name among many), or `out`.
+pub(super) fn out_folder(named: &JobSource, output: &Output, among_many: Option<&Path>) -> PathBuf {
+    match (&output.out, among_many) {
+        (Some(out), Some(name)) => out.join(name),
+        (Some(out), None) => out.clone(),
+        (None, _) => named.out_folder(),
     }
 }

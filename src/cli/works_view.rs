@@ -44,12 +44,16 @@ fn row(priced: &PricedJob, told: &[BTreeMap<String, usize>; 2], place: (WorkKind
     let hours = parts.filter(|p| ours && p.work == kind && p.roof == roof).map(|p| p.hours).sum();
     let lines = priced.pricing.orders.iter().flat_map(|o| &o.lines).filter(|l| ours && !l.optional);
     let is_for = |l: &&OrderLine| l.shares.iter().any(|s| s.work == kind && s.roof == roof);
+    let van =
+        priced.pricing.van.taken.iter().filter(|t| ours && t.shares.iter().any(|s| s.work == kind && s.roof == roof));
+    let mut van: Vec<String> = van.map(|t| format!("{} from the van", t.role)).collect();
+    van.dedup();
     let page = |of: usize, has: bool| told[of].get(kind.key()).copied().filter(|_| ours && has);
     WorkRow {
         quote_page: page(0, kind.faces().quote.get().is_some()),
         method_page: page(1, kind.faces().crew.get().is_some()),
         hours,
-        ordered: lines.filter(is_for).map(|l| l.code.clone()).collect(),
+        ordered: lines.filter(is_for).map(|l| l.code.clone()).chain(van).collect(),
         cost: money().map(|m| m.cost).sum(),
         price: money().map(|m| m.price).sum(),
         kind,

@@ -3,7 +3,7 @@
 //! Given entries with their balances; gives a document. It is made anew whenever it is asked for, and is no invoice.
 
 use super::cells::{cell, left, plain, right, row, strong, wide};
-use super::invoice::{AcceptedQuote, total_row};
+use super::invoice::{AcceptedQuote, PriceChange, total_row};
 use super::letterhead::{self, Parties, Title};
 use super::words::{Vocabulary, Words};
 use super::{Finished, Overrides, wording, words_and_fonts};
@@ -54,17 +54,6 @@ pub struct OpenCharge<'a> {
     pub left: Money,
 }
 
-/// A change of the price that was agreed after the quote was accepted.
-#[derive(Debug, Clone)]
-pub struct PriceChange {
-    /// What.
-    pub words: String,
-    /// On which day.
-    pub on: Date,
-    /// What it adds or saves.
-    pub amount: Money,
-}
-
 /// Everything that is printed.
 #[derive(Debug, Clone)]
 pub struct AccountView<'a> {
@@ -78,6 +67,8 @@ pub struct AccountView<'a> {
     pub total: Money,
     /// What is still to be asked for.
     pub left: Money,
+    /// What of that the customer keeps back, and until when.
+    pub kept_back: Option<(Money, Date)>,
     /// The entries, the oldest first.
     pub lines: Vec<AccountLine<'a>>,
     /// What is open, in the order of the numbers.
@@ -124,6 +115,8 @@ fn vocabulary(view: &AccountView<'_>) -> Vocabulary {
     v.yes("owed", view.balance > Money::ZERO)
         .yes("overpaid", view.balance < Money::ZERO)
         .text("over", wording::money(-view.balance))
+        .maybe("kept_back", view.kept_back.map(|(sum, _)| wording::money(sum)))
+        .maybe("kept_until", view.kept_back.map(|(_, until)| wording::date(until)))
         .yes("overdue", view.overdue > Money::ZERO)
         .text("overdue_sum", wording::money(view.overdue))
         .yes("entries", !view.lines.is_empty())
@@ -172,9 +165,7 @@ fn agreed(view: &AccountView<'_>) -> Table {
         wording::date(accepted.on)
     );
     let mut rows = vec![pair(quote, accepted.total)];
-    for change in &view.changes {
-        rows.push(pair(format!("{}, agreed on {}", change.words, wording::date(change.on)), change.amount));
-    }
+    rows.extend(view.changes.iter().map(PriceChange::row));
     rows.push(total_row("Agreed price", 1, view.total));
     Table { columns: vec![wide("What", 1), right("Amount")], rows, header: true }
 }

@@ -4,8 +4,14 @@
 //! sentence round them stands in a template.
 
 use crate::model::job::By;
-use crate::model::{Cover, Edge, UnderTiles};
+use crate::model::{Cover, Edge, Finish, UnderTiles};
 use crate::takeoff::layout::shape::{CopedWall, RoofShape, Side, SillDetail};
+
+/// `front (5.20 m)`, for each edge of that finish.
+pub fn of_finish(shape: &RoofShape, finish: Finish) -> Vec<String> {
+    let words = |s: &Side| format!("{} ({})", s.label, super::wording::metres(s.run));
+    shape.sides.iter().filter(|s| s.finish == finish).map(words).collect()
+}
 
 /// `4 courses of slates at the back`, for each edge whose tiles or slates somebody lifts.
 pub fn lifted<'a>(edges: impl IntoIterator<Item = &'a Edge>, by: By) -> Vec<String> {

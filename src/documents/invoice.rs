@@ -62,22 +62,65 @@ impl InvoiceForm {
     }
 
     /// Whether it shows VAT apart, at its rate.
-    const fn shows_vat(self) -> bool {
+    pub(super) const fn shows_vat(self) -> bool {
         matches!(self, InvoiceForm::VatInvoice | InvoiceForm::ReverseCharge)
     }
 }
 
-/// The stage that it is for.
+/// The stage that it is for, or a variation by itself.
 #[derive(Debug, Clone, Copy)]
 pub struct InvoicedStage<'a> {
-    /// Its place, from 1.
+    /// Its place, from 1; 0 of a variation.
     pub number: usize,
     /// Of how many.
     pub count: usize,
-    /// When it is paid: `On completion`.
+    /// When it is paid: `On completion`; or which variation it is.
     pub label: &'a str,
-    /// Its part of the accepted price, %.
+    /// Its part of the accepted price, or of the variation, %.
     pub share: Decimal,
+}
+
+/// A variation that is invoiced, by itself or with a stage.
+#[derive(Debug, Clone, Copy)]
+pub struct InvoicedVariation<'a> {
+    /// Its number.
+    pub number: &'a str,
+    /// On which day it was agreed.
+    pub on: Date,
+    /// What was found, in short.
+    pub what: &'a str,
+    /// What it comes to.
+    pub sums: InvoiceSums,
+}
+
+/// What the customer keeps back of an invoice.
+#[derive(Debug, Clone, Copy)]
+pub struct KeptBack {
+    /// How much of it, %.
+    pub rate: Decimal,
+    /// Until which day, as it is expected.
+    pub until: Date,
+    /// What that comes to.
+    pub sums: InvoiceSums,
+}
+
+/// A change of the price that was agreed after the quote was accepted.
+#[derive(Debug, Clone)]
+pub struct PriceChange {
+    /// What.
+    pub words: String,
+    /// On which day.
+    pub on: Date,
+    /// What it adds or saves.
+    pub amount: Money,
+}
+
+impl PriceChange {
+    /// The row that it takes under the accepted price.
+    pub fn row(&self) -> Row {
+        let what = format!("{}, agreed on {}", self.words, wording::date(self.on));
+        plain(vec![cell(what), cell(wording::money(self.amount))])
+    }
 }
 
 /// The quote that was accepted.
@@ -87,7 +130,7 @@ pub struct AcceptedQuote<'a> {
     pub revision: &'a str,
     /// On which day.
     pub on: Date,
-    /// What it comes to, with what was agreed since.
+    /// What it comes to.
     pub total: Money,
 }
 
@@ -130,12 +173,18 @@ pub struct InvoiceView<'a> {
     pub due: Date,
     /// What it is for.
     pub stage: InvoicedStage<'a>,
-    /// What it comes to.
+    /// The variations that it is for besides the stage, or in its place.
+    pub variations: Vec<InvoicedVariation<'a>>,
+    /// What the customer keeps back of all that, which is no part of its sums.
+    pub kept_back: Option<KeptBack>,
+    /// What it all comes to.
     pub sums: InvoiceSums,
     /// The rate of VAT, %.
     pub rate: Decimal,
     /// The quote.
     pub accepted: AcceptedQuote<'a>,
+    /// What was agreed since.
+    pub changes: Vec<PriceChange>,
     /// What was invoiced before and stands.
     pub before: Vec<EarlierInvoice<'a>>,
     /// What is left to be invoiced after this.
@@ -151,6 +200,35 @@ pub struct InvoiceView<'a> {
 impl InvoiceView<'_> {
     fn title(&self) -> &'static str {
         if self.credits.is_some() { "Credit note" } else { self.form.title() }
+    }
+
+    /// What it is for, line by line: words, how much of it, and what that comes to.
+    pub(super) fn parts(&self) -> Vec<(String, String, InvoiceSums)> {
+        let varied =
+            self.variations.iter().map(|variation| variation.sums).fold(InvoiceSums::default(), InvoiceSums::with);
+        let kept = self.kept_back.map_or_else(InvoiceSums::default, |kept| kept.sums);
+        let stage = (self.stage.number > 0 || self.variations.is_empty()).then(|| {
+            let what = description(self.parties, self.stage, self.accepted);
+            let extent = if self.stage.number > 0 { share(self.stage) } else { "all of it".to_owned() };
+            (what, extent, self.sums.with(kept).without(varied))
+        });
+        let kept = self.kept_back.map(|kept| {
+            let what = format!("Kept back by you until {}", wording::date(kept.until));
+            (what, format!("{}% of that", wording::number(kept.rate)), InvoiceSums::default().without(kept.sums))
+        });
+        let varied = self.variations.iter().map(|variation| {
+            let of = format!("Variation order {}, agreed on {}", variation.number, wording::date(variation.on));
+            let what = match self.stage.number {
+                0 => description(
+                    self.parties,
+                    InvoicedStage { label: &format!("{of}: {}", variation.what), ..self.stage },
+                    self.accepted,
+                ),
+                _ => format!("{of}: {}", variation.what),
+            };
+            (what, "all of it".to_owned(), variation.sums)
+        });
+        stage.into_iter().chain(varied).chain(kept).collect()
     }
 }
 
@@ -191,7 +269,7 @@ fn document(view: &InvoiceView<'_>, words: &Words) -> Result<Document, Vec<Probl
     Ok(document)
 }
 
-fn vocabulary(view: &InvoiceView<'_>) -> Vocabulary {
+pub(super) fn vocabulary(view: &InvoiceView<'_>) -> Vocabulary {
     let mut v = letterhead::vocabulary(view.parties);
     let bank = view.parties.firm.bank.as_ref();
     let credits = view.credits;
@@ -270,6 +348,16 @@ fn amount(view: &InvoiceView<'_>) -> Block {
 
 /// What was done, in words that tell it from any other supply.
 pub(super) fn description(parties: Parties<'_>, stage: InvoicedStage<'_>, accepted: AcceptedQuote<'_>) -> String {
+    if stage.number == 0 {
+        return format!(
+            "{}. Glass-fibre flat roof, {}, at {}, in addition to our quotation {} revision {}",
+            stage.label,
+            parties.title,
+            parties.site.join(", "),
+            parties.reference,
+            accepted.revision
+        );
+    }
     let of = if stage.count > 1 {
         format!("Payment {} of {}: {} ", stage.number, stage.count, wording::sentence(stage.label))
     } else {
@@ -285,25 +373,22 @@ pub(super) fn description(parties: Parties<'_>, stage: InvoicedStage<'_>, accept
     )
 }
 
-fn extent(view: &InvoiceView<'_>) -> String {
-    share(view.stage.share)
-}
-
-/// A part of the price in words.
-pub(super) fn share(percent: Decimal) -> String {
-    format!("{}% of the price", wording::rounded(percent, 2))
+/// A part of the price, or of a variation, in words.
+pub(super) fn share(stage: InvoicedStage<'_>) -> String {
+    let of = if stage.number == 0 { "it" } else { "the price" };
+    format!("{}% of {of}", wording::rounded(stage.share, 2))
 }
 
 fn lines(view: &InvoiceView<'_>) -> Table {
     let sums = view.sums;
-    let what = cell(description(view.parties, view.stage, view.accepted));
     let credited = view.credits.is_some();
     if !view.form.shows_vat() {
         let total = if credited { "Credited" } else { "To pay" };
-        let rows = vec![
-            plain(vec![what, cell(extent(view)), cell(wording::money(sums.total))]),
-            total_row(total, 2, sums.total),
-        ];
+        let one = |(what, extent, sums): (String, String, InvoiceSums)| {
+            plain(vec![cell(what), cell(extent), cell(wording::money(sums.total))])
+        };
+        let mut rows: Vec<Row> = view.parts().into_iter().map(one).collect();
+        rows.push(total_row(total, 2, sums.total));
         return Table { columns: vec![wide("What", 1), left("How much of it"), right("Amount")], rows, header: true };
     }
     let total = match (credited, view.form) {
@@ -311,17 +396,23 @@ fn lines(view: &InvoiceView<'_>) -> Table {
         (false, InvoiceForm::ReverseCharge) => "To pay, no VAT charged",
         (false, _) => "To pay, VAT included",
     };
-    vat_lines((what, extent(view)), sums, view.rate, total)
+    vat_lines(view.parts(), sums, view.rate, total)
 }
 
-/// A line with its rate and its amount without VAT, and what the VAT and the total come to. VAT that the customer accounts
+/// Lines, each with its rate and its amount without VAT, and what the VAT and the total come to. VAT that the customer accounts
 /// for stands beside its words, not in the column that is added up.
-pub(super) fn vat_lines((what, extent): (Vec<Span>, String), sums: InvoiceSums, rate: Decimal, total: &str) -> Table {
+pub(super) fn vat_lines(
+    parts: Vec<(String, String, InvoiceSums)>,
+    sums: InvoiceSums,
+    rate: Decimal,
+    total: &str,
+) -> Table {
     let rate = format!("{}%", wording::number(rate));
-    let mut rows = vec![
-        plain(vec![what, cell(extent), cell(rate.clone()), cell(wording::money(sums.net))]),
-        plain(wide_row("Total without VAT", 3, wording::money(sums.net))),
-    ];
+    let one = |(what, extent, part): (String, String, InvoiceSums)| {
+        plain(vec![cell(what), cell(extent), cell(rate.clone()), cell(wording::money(part.net))])
+    };
+    let mut rows: Vec<Row> = parts.into_iter().map(one).collect();
+    rows.push(plain(wide_row("Total without VAT", 3, wording::money(sums.net))));
     if sums.by_customer > Money::ZERO {
         let due = wording::money(sums.by_customer);
         rows.push(plain(wide_row(&format!("VAT at {rate}, for you to account for to HMRC: {due}"), 3, "–".into())));
@@ -355,6 +446,7 @@ fn standing(view: &InvoiceView<'_>) -> Table {
     let pair = |what: String, sum: Money| plain(vec![cell(what), cell(wording::money(sum))]);
     let mut rows =
         vec![pair(format!("The price that you accepted on {}", wording::date(view.accepted.on)), view.accepted.total)];
+    rows.extend(view.changes.iter().map(PriceChange::row));
     for earlier in &view.before {
         let what = format!("{} of {}, {}", earlier.number, wording::date(earlier.on), earlier.label);
         rows.push(pair(format!("Asked for before: {what}"), -earlier.total));
@@ -364,6 +456,10 @@ fn standing(view: &InvoiceView<'_>) -> Table {
         None => pair("This one".to_owned(), -view.sums.total),
     });
     rows.push(total_row("Still to be asked for", 1, view.left));
+    if let Some(kept) = view.kept_back.filter(|_| view.credits.is_none()) {
+        let what = format!("Of that you keep back of this one until {}", wording::date(kept.until));
+        rows.push(pair(what, kept.sums.total));
+    }
     if view.paid > Money::ZERO {
         rows.push(pair("You have paid so far".to_owned(), view.paid));
     }

@@ -3,6 +3,8 @@
 //! Given the view of whoever it goes to, and the words; gives the three. The template's first line is a heading, which is the
 //! subject; below it stand paragraphs and lists, and nothing else.
 
+use super::handover::{self, HandoverView};
+use super::invoice::{self, InvoiceView};
 use super::views::{OrderView, QuoteView};
 use super::words::{Vocabulary, Words};
 use super::{order, quote};
@@ -35,6 +37,22 @@ pub fn to_customer(view: &QuoteView<'_>, words: &Words) -> Result<MailText, Vec<
 /// Whatever is wrong with the template.
 pub fn to_merchant(view: &OrderView<'_>, words: &Words) -> Result<MailText, Vec<Problem>> {
     filled("mail-order.md", &order::vocabulary(view), words)
+}
+
+/// The message with which an invoice or a credit note goes to the customer.
+///
+/// # Errors
+/// Whatever is wrong with the template.
+pub fn with_invoice(view: &InvoiceView<'_>, words: &Words) -> Result<MailText, Vec<Problem>> {
+    filled("mail-invoice.md", &invoice::vocabulary(view), words)
+}
+
+/// The message with which what was handed over goes to the customer.
+///
+/// # Errors
+/// Whatever is wrong with the template.
+pub fn with_handover(view: &HandoverView<'_>, words: &Words) -> Result<MailText, Vec<Problem>> {
+    filled("mail-handover.md", &handover::vocabulary(view), words)
 }
 
 fn filled(template: &str, vocabulary: &Vocabulary, words: &Words) -> Result<MailText, Vec<Problem>> {

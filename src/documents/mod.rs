@@ -5,12 +5,14 @@
 
 pub mod account;
 pub mod box_gutters;
+pub mod built_edges;
 pub mod cells;
 pub mod csv;
 pub mod drawings;
 pub mod drawn;
 pub mod edge_words;
 pub mod findings;
+pub mod handover;
 pub mod invoice;
 pub mod letterhead;
 pub mod mail_text;
@@ -28,6 +30,8 @@ pub mod standing;
 mod template_signs;
 pub mod told;
 pub mod ubl;
+pub mod ubl_invoice;
+pub mod variation;
 pub mod views;
 pub mod whole_job;
 pub mod wording;
@@ -37,8 +41,9 @@ pub use overrides::Overrides;
 pub use standing::IssueStanding;
 pub use whole_job::WholeJob;
 
-use crate::model::Problem;
+use crate::model::{Problem, hands};
 use crate::pages::fonts::Fonts;
+use crate::pages::page::Paper;
 use crate::pages::{block, fitting, listing, own_fonts};
 use crate::pdf;
 use crate::programme::Day;
@@ -76,9 +81,12 @@ impl DocumentKind {
     }
 }
 
-/// Does the same for each kind of document, on two threads; results in the order of the kinds.
+/// Does the same for each kind of document, on two threads where they are free; results in the order of the kinds.
 pub fn side_by_side<T: Send>(kinds: &[DocumentKind], work: impl Fn(DocumentKind) -> T + Sync) -> Vec<T> {
     // The last document is the longest: it is made here, the others on one thread beside it.
+    if !hands::are_free() {
+        return kinds.iter().map(|&kind| work(kind)).collect();
+    }
     let (before, last) = kinds.split_at(kinds.len().saturating_sub(1));
     let of = |kinds: &[DocumentKind]| kinds.iter().map(|&kind| work(kind)).collect::<Vec<_>>();
     thread::scope(|scope| {
@@ -139,10 +147,12 @@ pub fn orders_for_computers(worked: &WholeJob<'_>) -> Option<Vec<Finished>> {
 /// # Errors
 /// As [`make`].
 pub fn check(kind: DocumentKind, worked: &WholeJob<'_>, overrides: &Overrides) -> Result<Vec<Problem>, Vec<Problem>> {
-    Ok(told::untold(kind, &worked.take_off.works, &told(kind, worked, overrides)?))
+    let told = told_on(kind, worked, overrides, fitting::lay_out_in)?;
+    Ok(told::untold(kind, &worked.take_off.works, &told))
 }
 
-/// What a document tells of, by the keys of works, each with the page on which it is first told.
+/// What a document tells of, by the keys of works, each with the page on which it is first told. Of its photographs no more is
+/// read than their sizes.
 ///
 /// # Errors
 /// As [`make`].
@@ -151,10 +161,20 @@ pub fn told(
     worked: &WholeJob<'_>,
     overrides: &Overrides,
 ) -> Result<BTreeMap<String, usize>, Vec<Problem>> {
+    told_on(kind, worked, overrides, fitting::lay_out_sizes)
+}
+
+/// The same on pages that are laid out so.
+fn told_on(
+    kind: DocumentKind,
+    worked: &WholeJob<'_>,
+    overrides: &Overrides,
+    laid_out: fn(Fonts, &block::Document) -> Result<Paper, Vec<Problem>>,
+) -> Result<BTreeMap<String, usize>, Vec<Problem>> {
     let (words, fonts) = words_and_fonts(overrides)?;
     let mut pages = BTreeMap::new();
     for (_, document, _) in documents(kind, worked, &words)? {
-        let paper = fitting::lay_out_in(fonts, &document)?;
+        let paper = laid_out(fonts, &document)?;
         pages.extend(paper.told().into_iter().map(|(name, page)| (name.to_owned(), page)));
     }
     Ok(pages)

@@ -53,7 +53,7 @@ fn called(patch: &PatchLayout) -> String {
 }
 
 /// `the blister by the rooflight (about 0.60 × 0.45 m)`.
-fn patch_in_words(patch: &PatchLayout) -> String {
+pub(super) fn patch_in_words(patch: &PatchLayout) -> String {
     let metres = |l: Length| wording::metres(l);
     format!("{} (about {} × {})", called(patch), metres(patch.hole.0), metres(patch.hole.1))
 }

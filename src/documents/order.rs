@@ -11,7 +11,7 @@ use super::{csv, wording};
 use crate::model::job::Answer;
 use crate::model::{Problem, Role};
 use crate::pages::block::{Attachment, Block, Column, Document, Fitting, Span, Table};
-use crate::pricing::{Drops, LeftOver};
+use crate::pricing::Drops;
 use std::collections::BTreeMap;
 
 /// A note as part of a sentence: the template sets the full stop.
@@ -72,8 +72,6 @@ pub(super) fn vocabulary(order: &OrderView<'_>) -> Vocabulary {
         .maybe("longest", order.longest.map(wording::metres))
         .texts("hazardous", &hazardous)
         .texts("firring_sizes", &firring_sizes)
-        .texts("left_over", &left_over(order))
-        .maybe("spare_boards", spare_boards(order))
         .maybe("delivery_note", order.delivery.note.as_deref().map(without_stop))
         .maybe("access", order.access);
     v
@@ -114,22 +112,6 @@ fn short(description: &str) -> String {
     }
     let mut letters = name.chars();
     letters.next().map(|first| first.to_lowercase().chain(letters).collect()).unwrap_or_default()
-}
-
-/// `1 board of each kind`, where boards are ordered over what is laid.
-fn spare_boards(order: &OrderView<'_>) -> Option<String> {
-    let bought = order.spare_boards > 0 && order.has(|r| matches!(r, Role::Board(_)));
-    bought.then(|| format!("{} of each kind", wording::plural(order.spare_boards as usize, "board", "boards")))
-}
-
-/// What the packs hold beyond the need, kept by the firm: `resin 1.2 kg`.
-fn left_over(order: &OrderView<'_>) -> Vec<String> {
-    let words = |l: &LeftOver| {
-        let line = order.lines.iter().find(|line| *line.role == l.role && line.size == l.size);
-        let what = line.map_or_else(|| l.role.to_string(), |line| short(line.description));
-        format!("{what}: {}", wording::quantity(l.quantity, l.unit, 1))
-    };
-    order.left_over.iter().filter(|l| !l.quantity.round_dp(1).is_zero()).map(words).collect()
 }
 
 /// `412 kg`, `at least 412 kg`, or empty where no line has a mass.

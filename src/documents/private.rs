@@ -7,12 +7,12 @@ use super::cells::{cell, plain, right, row, strong, wide};
 use super::drawings::money_bar;
 use super::letterhead::{self, Title};
 use super::{Finished, Overrides, WholeJob, wording};
-use crate::model::Problem;
+use crate::model::{LineId, Problem};
 use crate::pages::block::{Block, Document, Fitting, Row, RowKind, Span, Table, Tone};
 use crate::pages::{fitting, own_fonts};
 use crate::pdf;
 use crate::pricing::private_sheet::{PrivateSheet, SheetFigure};
-use crate::pricing::{Money, Order};
+use crate::pricing::{FromVan, Money, Order};
 use crate::works::WorkKind;
 use rust_decimal::Decimal;
 
@@ -82,8 +82,14 @@ fn blocks(worked: &WholeJob<'_>, sheet: &PrivateSheet) -> Vec<Block> {
         blocks.extend([heading(2, "Options and offers"), Block::Table(offers(worked))]);
     }
     blocks.extend([heading(2, "Bought from"), Block::Table(merchants(worked))]);
-    if !sheet.left_over.is_empty() {
-        blocks.extend([heading(2, "Left over: stock to keep"), Block::Table(left_over(sheet))]);
+    if !pricing.van.taken.is_empty() {
+        blocks.extend([heading(2, "Taken from the van"), paragraph(VAN), Block::Table(from_van(worked))]);
+    }
+    let spare = spare_boards(worked);
+    if !sheet.left_over.is_empty() || spare.is_some() {
+        blocks.push(heading(2, "Left over: stock to keep"));
+        blocks.extend((!sheet.left_over.is_empty()).then(|| Block::Table(left_over(sheet))));
+        blocks.extend(spare.map(|words| paragraph(&words)));
     }
     blocks.push(paragraph("`wetout price JOB --why ID` shows the working of any figure that has an id here."));
     blocks
@@ -251,6 +257,35 @@ fn merchants(worked: &WholeJob<'_>) -> Table {
     let several = p.at_one_merchant.len() > 1;
     let alone = p.at_one_merchant.iter().filter(|_| several).map(alone);
     two_columns("Order", "Without VAT", p.orders.iter().map(order).chain(alone).collect())
+}
+
+/// What the saving is of.
+const VAN: &str = "It is on no order. Price, cost and profit above are those of a job for which all of it is bought: what is saved \
+                   is yours, beside the profit.";
+
+fn from_van(worked: &WholeJob<'_>) -> Table {
+    let van = &worked.pricing.van;
+    let line = |t: &FromVan| {
+        let size = t.size.map(|s| format!(", {s}")).unwrap_or_default();
+        plain(vec![
+            cell(format!("{}{size}", t.role)),
+            cell(t.batch.clone().unwrap_or_else(|| "–".to_owned())),
+            cell(t.use_by.map_or_else(|| "–".to_owned(), wording::date)),
+            cell(wording::quantity(t.quantity, t.unit, 2)),
+        ])
+    };
+    let mut rows: Vec<Row> = van.taken.iter().map(line).collect();
+    let saved = vec![strong("Saved (van.saved)"), cell(""), cell(""), strong(wording::money(van.saved))];
+    rows.push(row(RowKind::Total, saved));
+    let columns = vec![wide("What", 2), wide("Batch", 1), wide("Use by", 1), right("Taken")];
+    Table { columns, rows, header: true }
+}
+
+/// Boards that are ordered over what is laid. Board let in under a patch is cut out of whole ones, and none is ordered over those.
+fn spare_boards(worked: &WholeJob<'_>) -> Option<String> {
+    let spare = worked.take_off.lines.iter().any(|l| l.id == LineId::BoardsSpare) && worked.rules.spare_boards > 0;
+    let boards = wording::plural(worked.rules.spare_boards as usize, "board", "boards");
+    spare.then(|| format!("Besides: {boards} of each kind, if none is spoilt."))
 }
 
 fn left_over(sheet: &PrivateSheet) -> Table {

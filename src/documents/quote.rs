@@ -163,6 +163,8 @@ fn money(v: &mut Vocabulary, view: &QuoteView<'_>) {
         .yes("rot_rates", !price.rot_rates.is_empty())
         .yes("stages", price.stages.len() > 1)
         .maybe("one_payment", one_payment(price))
+        .maybe("retention", price.retention.map(|kept| wording::number(kept.rate)))
+        .maybe("retention_until", price.retention.map(|kept| wording::kept_until(kept.until)))
         .yes("photographed", !view.photos.is_empty())
         .yes("offers", offers::any(price))
         .yes("offers_to_tick", offers::any_to_tick(price))
@@ -338,14 +340,9 @@ fn insulation_words(v: &mut Vocabulary, roof: &RoofView<'_>) {
     let over = roof.layout.over.as_ref();
     v.yes("insulated", over.is_some())
         .yes("vapour", over.is_some_and(|o| !o.vapour.is_empty()))
-        .maybe("insulation", insulation(roof))
+        .maybe("insulation", roof.insulation_in_words())
         .maybe("overlay", roof.overlay.map(wording::thickness))
         .text("raised_by", roof.raised_by.to_string());
-}
-
-/// `140 mm of rigid foam`: the insulation over the deck.
-fn insulation(roof: &RoofView<'_>) -> Option<String> {
-    roof.insulation.map(|sheet| format!("{} of {}", wording::thickness(sheet), sheet.name))
 }
 
 fn opening_words(v: &mut Vocabulary, layout: &RoofLayout) {
@@ -371,8 +368,7 @@ fn finish_words(v: &mut Vocabulary, roof: &RoofView<'_>) {
 
 /// `the front (5.20 m) and the bay (0.90 m)`; empty where no side has the finish.
 fn edges_of(layout: &RoofLayout, finish: Finish) -> String {
-    let words = |s: &crate::takeoff::layout::shape::Side| format!("{} ({})", s.label, wording::metres(s.run));
-    wording::list(&layout.shape.sides.iter().filter(|s| s.finish == finish).map(words).collect::<Vec<_>>())
+    wording::list(&edge_words::of_finish(&layout.shape, finish))
 }
 
 /// The stretches of wall that no door stands in and that the roof is not carried over.
@@ -394,12 +390,14 @@ fn places(view: &QuoteView<'_>) -> BTreeMap<String, Vec<Block>> {
     put("facts", facts(view));
     put("price", headline(view.price));
     put("phone", telephone(view));
-    put("layers", peeled_roofs(view));
+    let chosen = choices(&view.roofs, &view.old_roofs);
+    // Below a long list it would not stand on page one.
+    put("layers", if chosen.rows.len() <= 5 { peeled_roofs(view) } else { Block::Paragraph(Vec::new()) });
     put("prices", Block::Table(prices(view.price)));
     put("stages", Block::Table(stages(view.price)));
     put("photos", photos(view.photos));
     put("rot-rates", Block::Table(rot_rates(view.price)));
-    put("choices", Block::Table(choices(&view.roofs, &view.old_roofs)));
+    put("choices", Block::Table(chosen));
     if let Some(chart) = day_chart::draw_plain(&view.timetable, Space::THIRD_PAGE) {
         put("day-chart", Block::Figure(chart));
     }
@@ -632,7 +630,7 @@ fn choices_of(roof: &RoofView<'_>) -> Vec<(&'static str, String)> {
         ("Glass fibre", format!("{layers} of {} g/m² mat", roof.laminate.mat)),
         ("Deck", deck_choice(roof)),
     ];
-    choices.extend(insulation(roof).map(|board| ("Insulation", format!("{board} over the deck"))));
+    choices.extend(roof.insulation_in_words().map(|board| ("Insulation", format!("{board} over the deck"))));
     choices
 }
 

@@ -170,10 +170,10 @@ fn standing(view: &ReceiptView<'_>) -> Table {
 
 /// What an invoice for VAT must show.
 fn lines(view: &ReceiptView<'_>) -> Table {
-    let what = cell(description(view.parties, view.stage, view.accepted));
+    let what = description(view.parties, view.stage, view.accepted);
     let total = match view.sums.by_customer > Money::ZERO {
         true => "Paid, no VAT charged",
         false => "Paid, VAT included",
     };
-    vat_lines((what, share(view.stage.share)), view.sums, view.rate, total)
+    vat_lines(vec![(what, share(view.stage), view.sums)], view.sums, view.rate, total)
 }

@@ -26,7 +26,7 @@ pub fn of_order(order: &OrderView<'_>) -> Vec<u8> {
         xml.text("cbc:LineCountNumeric", &order.needed().count().to_string());
         xml.group("cac:BuyerCustomerParty", |xml| {
             xml.maybe("cbc:SupplierAssignedAccountID", order.account);
-            xml.party(&order.parties.firm.party);
+            xml.party(&order.parties.firm.party, None);
         });
         xml.group("cac:SellerSupplierParty", |xml| {
             xml.group("cac:Party", |xml| xml.named(order.merchant));
@@ -36,23 +36,28 @@ pub fn of_order(order: &OrderView<'_>) -> Vec<u8> {
             xml.group("cac:OrderLine", |xml| xml.group("cac:LineItem", |xml| xml.line(order, line, number)));
         }
     });
+    finished(xml)
+}
+
+/// The bytes of a document.
+pub(super) fn finished(xml: Xml) -> Vec<u8> {
     format!("<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n{}", xml.written).into_bytes()
 }
 
 /// A document as it grows, two blanks for each step inwards.
 #[derive(Debug, Default)]
-struct Xml {
+pub(super) struct Xml {
     written: String,
     depth: usize,
 }
 
 impl Xml {
-    fn put(&mut self, line: &str) {
+    pub(super) fn put(&mut self, line: &str) {
         let _ = writeln!(self.written, "{:depth$}{line}", "", depth = 2 * self.depth);
     }
 
     /// An element with others in it; its name with what stands behind it.
-    fn group(&mut self, opened: &str, fill: impl FnOnce(&mut Xml)) {
+    pub(super) fn group(&mut self, opened: &str, fill: impl FnOnce(&mut Xml)) {
         self.put(&format!("<{opened}>"));
         self.depth += 1;
         fill(self);
@@ -61,18 +66,18 @@ impl Xml {
     }
 
     /// An element with a text in it.
-    fn text(&mut self, name: &str, text: &str) {
+    pub(super) fn text(&mut self, name: &str, text: &str) {
         self.put(&format!("<{name}>{}</{name}>", escaped(text)));
     }
 
-    fn maybe(&mut self, name: &str, text: Option<&str>) {
+    pub(super) fn maybe(&mut self, name: &str, text: Option<&str>) {
         if let Some(text) = text {
             self.text(name, text);
         }
     }
 
     /// A number with its unit.
-    fn measure(&mut self, name: &str, unit: &str, number: &str) {
+    pub(super) fn measure(&mut self, name: &str, unit: &str, number: &str) {
         self.put(&format!("<{name} unitCode=\"{unit}\">{number}</{name}>"));
     }
 
@@ -80,7 +85,7 @@ impl Xml {
         self.group("cac:PartyName", |xml| xml.text("cbc:Name", name));
     }
 
-    fn address(&mut self, element: &str, lines: &[String]) {
+    pub(super) fn address(&mut self, element: &str, lines: &[String]) {
         self.group(element, |xml| {
             for line in lines {
                 xml.group("cac:AddressLine", |xml| xml.text("cbc:Line", line));
@@ -88,10 +93,17 @@ impl Xml {
         });
     }
 
-    fn party(&mut self, party: &Party) {
+    /// A party, with its number for VAT where that belongs there.
+    pub(super) fn party(&mut self, party: &Party, vat_number: Option<&str>) {
         self.group("cac:Party", |xml| {
             xml.named(&party.name);
             xml.address("cac:PostalAddress", &party.address);
+            if let Some(number) = vat_number {
+                xml.group("cac:PartyTaxScheme", |xml| {
+                    xml.text("cbc:CompanyID", number);
+                    xml.group("cac:TaxScheme", |xml| xml.text("cbc:ID", "VAT"));
+                });
+            }
             if party.phone.is_some() || party.email.is_some() {
                 xml.group("cac:Contact", |xml| {
                     xml.maybe("cbc:Telephone", party.phone.as_deref());

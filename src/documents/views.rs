@@ -5,11 +5,14 @@
 //! pay or an hour, and the merchant's holds no price either: what is not in a view cannot be printed by mistake. A value
 //! that knows more than its reader may (a roof's surface brings the firm's own hours) stands here in a private field.
 
+use super::built_edges;
 use super::drawings::Space;
 use super::drawings::firrings::alike;
 use super::drawings::roof_plan::{self, Audience};
+use super::drawings::sections;
 use super::letterhead::Parties;
 use super::whole_job::WholeJob;
+use super::wording;
 use crate::checks::finding::Finding;
 use crate::checks::starting;
 use crate::model::build_up::MaterialLayer;
@@ -19,8 +22,9 @@ use crate::model::old_roof::Recoat;
 use crate::model::shape::{DeckAction, Edge, LaminateChoice};
 use crate::model::{Access, Flashing, Length, LineId, Mass, OldRoof, Photo, Role, Roof, RoofFall};
 use crate::pages::block::Figure;
+use crate::pricing::terms::Retention;
 use crate::pricing::{
-    Drops, LeftOver, Money, Offer, OptionPrice, OptionTotals, Order, OrderLine, PriceLine, RotRate, Stage, VatLine,
+    Drops, Money, Offer, OptionPrice, OptionTotals, Order, OrderLine, PriceLine, RotRate, Stage, VatLine,
 };
 use crate::programme::Timetable;
 use crate::takeoff::layout::patches::OldRoofLayout;
@@ -151,6 +155,8 @@ pub struct QuotedPrice<'a> {
     pub total: Money,
     /// The payments; they add up to `total`.
     pub stages: &'a [Stage],
+    /// What the customer keeps back of each.
+    pub retention: Option<Retention>,
     /// What the extras that are a part of it are for.
     pub extras: &'a [String],
     /// Extras beside it.
@@ -236,6 +242,11 @@ impl<'a> RoofView<'a> {
         }
     }
 
+    /// `140 mm of rigid foam`: the insulation over its deck.
+    pub fn insulation_in_words(&self) -> Option<String> {
+        self.insulation.map(|sheet| format!("{} of {}", wording::thickness(sheet), sheet.name))
+    }
+
     /// Its plan, for the householder.
     pub fn plan(&self, space: Space) -> Figure {
         roof_plan::draw(self.layout, self.drawn, Audience::Householder, space)
@@ -288,6 +299,35 @@ impl<'a> OldRoofView<'a> {
     }
 }
 
+/// What was built, as the householder may see it once it is done.
+#[derive(Debug, Clone)]
+pub struct BuiltView<'a> {
+    /// The roofs that were laid anew.
+    pub roofs: Vec<RoofView<'a>>,
+    /// The roofs whose laminate stays.
+    pub old_roofs: Vec<OldRoofView<'a>>,
+    /// What was promised.
+    pub works: &'a Works,
+    /// What the checks found.
+    pub findings: &'a [Finding],
+    /// A section of each edge.
+    pub sections: Vec<Figure>,
+}
+
+impl<'a> BuiltView<'a> {
+    /// Of a job.
+    pub fn of(whole: &WholeJob<'a>) -> BuiltView<'a> {
+        let roofs = whole.take_off.roofs.iter();
+        BuiltView {
+            roofs: roofs.filter_map(|l| Some(RoofView::of(whole, l, whole.job.roofs.get(l.shape.index)?))).collect(),
+            old_roofs: OldRoofView::all(whole),
+            works: &whole.take_off.works,
+            findings: whole.findings,
+            sections: built_edges::edge_sections(whole, sections::AT_HOME),
+        }
+    }
+}
+
 /// New tiles or slates that a roof's price holds.
 fn spare_tiles(whole: &WholeJob<'_>, roof: &Roof) -> Decimal {
     let lines = whole.take_off.lines.iter().filter(|l| l.id == LineId::TieTiles && l.roof.as_ref() == Some(&roof.name));
@@ -306,6 +346,7 @@ impl<'a> QuotedPrice<'a> {
             reason: pricing.vat_reason.as_deref(),
             total: pricing.total,
             stages: &pricing.stages,
+            retention: pricing.retention,
             extras: &pricing.extras,
             offers: &pricing.offers,
             options: &pricing.options,
@@ -348,10 +389,6 @@ pub struct OrderView<'a> {
     pub access: Option<&'a str>,
     /// The colours of the roofs, in their order.
     pub colours: Vec<&'a str>,
-    /// What the packs hold beyond the need.
-    pub left_over: Vec<LeftOver>,
-    /// Boards of each kind among its lines that are over what is laid.
-    pub spare_boards: u32,
     /// To what sizes its firrings are cut, mm: length, low depth, high depth, with how many; none where it has none.
     pub firrings: Vec<([i64; 3], usize)>,
 }
@@ -392,7 +429,6 @@ impl<'a> OrderView<'a> {
 
     fn of(whole: &WholeJob<'a>, order: &'a Order, n: usize) -> OrderView<'a> {
         let (job, merchant) = (whole.job, &order.merchant);
-        let spare = whole.take_off.lines.iter().any(|l| l.id == LineId::BoardsSpare);
         let mut view = OrderView {
             parties: whole.parties(),
             number: format!("{}-{n}", job.reference),
@@ -408,9 +444,6 @@ impl<'a> OrderView<'a> {
             delivery: &job.delivery,
             access: job.site.access.as_deref(),
             colours: job.topcoats().map(|t| t.colour.as_str()).collect(),
-            left_over: order.left_over(),
-            // Board let in under a patch is cut out of whole ones, and none is ordered over those.
-            spare_boards: if spare { whole.rules.spare_boards } else { 0 },
             firrings: Vec::new(),
         };
         if view.has(|role| *role == Role::Firring) {

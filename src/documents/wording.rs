@@ -6,6 +6,7 @@ use crate::model::build_up::MaterialLayer;
 pub use crate::model::words::{capital, list, plural};
 use crate::model::{Area, Length, Range};
 use crate::pricing::Money;
+use crate::pricing::terms::HeldUntil;
 use crate::takeoff::Unit;
 use rust_decimal::{Decimal, RoundingStrategy};
 use time::Date;
@@ -93,6 +94,16 @@ pub fn range(r: Range) -> String {
     match r.is_exact() {
         true => number(r.low),
         false => format!("{} to {}", number(r.low), number(r.high)),
+    }
+}
+
+/// `6 months after the last day of the work`, or a day.
+pub fn kept_until(until: HeldUntil) -> String {
+    match until {
+        HeldUntil::Months(months) => {
+            format!("{} after the last day of the work", plural(months as usize, "month", "months"))
+        }
+        HeldUntil::Day(day) => date(day),
     }
 }
 

@@ -12,6 +12,7 @@ use crate::model::problem::Source;
 use crate::model::{Problem, Whereabouts};
 use crate::pages::block::{Block, Span};
 use crate::pages::{markdown, template_place};
+use std::borrow::Cow;
 use std::cell::RefCell;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::OnceLock;
@@ -44,27 +45,35 @@ pub const TEMPLATES: &[(&str, &str)] = &[
     ("standing.md", include_str!("../../templates/standing.md")),
     ("invoice.md", include_str!("../../templates/invoice.md")),
     ("receipt.md", include_str!("../../templates/receipt.md")),
+    ("variation.md", include_str!("../../templates/variation.md")),
     ("account.md", include_str!("../../templates/account.md")),
+    ("handover.md", include_str!("../../templates/handover.md")),
     ("mail-quote.md", include_str!("../../templates/mail-quote.md")),
+    ("mail-invoice.md", include_str!("../../templates/mail-invoice.md")),
+    ("mail-handover.md", include_str!("../../templates/mail-handover.md")),
     ("mail-order.md", include_str!("../../templates/mail-order.md")),
 ];
 
 /// The templates that give a whole document, or a message.
-const DOCUMENTS: [&str; 9] = [
+const DOCUMENTS: [&str; 13] = [
     "quote.md",
     "order.md",
     "method.md",
     "day-card.md",
     "invoice.md",
     "receipt.md",
+    "variation.md",
     "account.md",
+    "handover.md",
     "mail-quote.md",
     "mail-order.md",
+    "mail-invoice.md",
+    "mail-handover.md",
 ];
 
 /// The words of all documents, ready to be filled.
 pub struct Words {
-    tera: Tera,
+    tera: Cow<'static, Tera>,
     own: BTreeMap<String, OwnTemplate>,
     noted: RefCell<Vec<Problem>>,
 }
@@ -81,13 +90,13 @@ impl Words {
     /// # Errors
     /// Every template of the firm whose name no document uses, or whose text cannot be read as a template.
     pub fn new(overrides: &Overrides) -> Result<Words, Vec<Problem>> {
-        let mut tera = built_in()?;
+        let mut tera = Cow::Borrowed(built_in()?);
         let mut problems = Vec::new();
         let mut own = BTreeMap::new();
         for (number, (name, text)) in overrides.templates.iter().enumerate() {
             if !TEMPLATES.iter().any(|(known, _)| known == name) {
                 problems.push(unknown_template(name).within(Source::Own(number)));
-            } else if let Err(e) = tera.add_raw_template(name, text) {
+            } else if let Err(e) = tera.to_mut().add_raw_template(name, text) {
                 problems.extend(unreadable(name, text, &e).into_iter().map(|p| p.within(Source::Own(number))));
             } else {
                 let title = format!("your template `{name}`");
@@ -127,8 +136,8 @@ impl Words {
             ));
         }
         let most = limits::BLOCKS.most;
-        if read.as_ref().is_ok_and(|blocks| blocks.len() > most) {
-            let fault = format!("{} gives more than {most} paragraphs, lists and tables", self.title(template));
+        if read.as_ref().is_ok_and(|blocks| Block::parts_of(blocks) > most) {
+            let fault = format!("{} gives more than {most} paragraphs, items and rows", self.title(template));
             let cure = "take out what is not read; a document of a job has some hundred";
             self.note(Problem::fault(Whereabouts::WholeFile, fault, cure).within(self.source(template)));
         }
@@ -295,7 +304,7 @@ fn too_long(title: &str) -> Problem {
 }
 
 /// The built-in templates, read once in a process.
-fn built_in() -> Result<Tera, Vec<Problem>> {
+fn built_in() -> Result<&'static Tera, Vec<Problem>> {
     static READ: OnceLock<Result<Tera, Vec<Problem>>> = OnceLock::new();
     let read = || {
         let mut tera = Tera::new();
@@ -304,7 +313,7 @@ fn built_in() -> Result<Tera, Vec<Problem>> {
             Err(e) => Err(vec![broken("the built-in templates", &e)]),
         }
     };
-    READ.get_or_init(read).clone()
+    READ.get_or_init(read).as_ref().map_err(Clone::clone)
 }
 
 const CURE_OF_SIGNS: &str = "`{{ name }}` puts a text in, `{% if name %} … {% endif %}` asks whether it is there, `{% for line in names %} … \

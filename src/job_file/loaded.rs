@@ -6,9 +6,10 @@
 use super::read::places::Places;
 use crate::model::problem::Source;
 use crate::model::silence::Silences;
-use crate::model::{Firm, Job, Photo, Problem, Products, Rules};
+use crate::model::{Firm, Job, Photo, Problem, Products, Rules, Trade, VanStock};
 use crate::pricing::options::{Choices, Together};
 use crate::pricing::{Alternative, JobMoney, PriceBook, Terms};
+use crate::works::record::SiteRecord;
 use std::path::PathBuf;
 use std::sync::Arc;
 use time::Date;
@@ -31,6 +32,20 @@ pub struct Request {
     pub date: Option<Date>,
     /// The options are left unread: whoever asks prints none.
     pub without_options: bool,
+    /// Which list says what stands in the van.
+    pub stock: StockFrom,
+}
+
+/// Which list says what stands in the van.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub enum StockFrom {
+    /// The nearest `stock.yaml` going upward, where there is one.
+    #[default]
+    Nearest,
+    /// One that was named.
+    File(PathBuf),
+    /// None: what is in the van counts for nothing.
+    Nowhere,
 }
 
 /// One file as it was read: name, text, and the outline of a YAML file that could be parsed.
@@ -70,8 +85,14 @@ pub struct Sources {
     pub firm: Option<SourceText>,
     /// The price books.
     pub prices: Vec<SourceText>,
+    /// The list of what stands in the van.
+    pub stock: Option<SourceText>,
+    /// The merchants' lists, each with the place of its price book.
+    pub lists: Vec<(usize, SourceText)>,
     /// The firm's own templates, then its own fonts (without text), as far as they were read.
     pub own: Vec<SourceText>,
+    /// The record of what happened on site, where it was read.
+    pub record: Option<SourceText>,
 }
 
 /// Everything that was read.
@@ -91,6 +112,8 @@ pub struct Loaded {
     pub products: Products,
     /// The price books.
     pub books: Vec<PriceBook>,
+    /// What stands in the van; nothing where no list was found.
+    pub stock: VanStock,
     /// The firm's terms; `None` when no firm file was found.
     pub terms: Option<Terms>,
     /// The job's own sums.
@@ -107,11 +130,26 @@ pub struct Loaded {
     pub silences: Silences,
     /// The files.
     pub sources: Sources,
-    /// The job, the firm file and the price books as they were read, whatever was made of them.
+    /// The job, the firm file, the price books, their lists and the stock list as they were read, whatever was made of them.
     pub read: Vec<ReadFile>,
     /// The folder of the firm's own templates (`templates/` next to the firm file), where there is one.
     pub overrides: Option<PathBuf>,
     /// The folder of the firm's own fonts (`fonts/` next to the firm file), where there is one.
+    pub own_fonts: Option<PathBuf>,
+}
+
+/// What a firm and its merchants offer to a job that is not written yet.
+#[derive(Debug, Clone)]
+pub struct OfficeFiles {
+    /// The firm; `None` when no firm file was found.
+    pub firm: Option<Firm>,
+    /// The words of the trade, the firm's own among them.
+    pub trade: Trade,
+    /// Product sizes: the price books', or the usual ones.
+    pub products: Products,
+    /// The price books.
+    pub books: Vec<PriceBook>,
+    /// The folder of the firm's own fonts, where there is one.
     pub own_fonts: Option<PathBuf>,
 }
 
@@ -120,6 +158,17 @@ impl Loaded {
     pub fn choices(&self) -> Choices<'_> {
         Choices { options: &self.options, together: &self.together }
     }
+}
+
+/// What happened on site, as it was read.
+#[derive(Debug, Clone)]
+pub struct LoadedRecord {
+    /// What it says.
+    pub record: SiteRecord,
+    /// The file, byte for byte.
+    pub bytes: Vec<u8>,
+    /// The file, for showing problems in their place.
+    pub source: SourceText,
 }
 
 /// Why nothing could be read.

@@ -1,4 +1,4 @@
-//! Reads the job file, the firm file and the price books, and tells every problem with place, fault and cure.
+//! Reads the job file, the firm file, the price books and the record of the work, and tells every problem with place, fault and cure.
 //!
 //! Given paths or text; gives the model and the money terms, or all the problems of all the files at once. The file's
 //! types stay in here. A hostile file gets one clear error in well under a second.
@@ -10,7 +10,9 @@ mod read;
 pub(crate) mod reference;
 
 pub use self::build::accepted::{ChosenParts, accepted};
-pub use self::loaded::{Failure, Loaded, ReadFile, Request, SourceText, Sources};
-pub use self::read::load::load;
-pub use self::read::render::{find_characters, render};
+pub use self::loaded::{Failure, Loaded, LoadedRecord, OfficeFiles, ReadFile, Request, SourceText, Sources, StockFrom};
+pub(crate) use self::read::find::{firm as nearest_firm, prices as nearest_prices};
+pub use self::read::load::{load, load_found, load_record, load_stock, nearest_stock, office};
+pub use self::read::render::{counted, find_characters, render, render_each};
+pub(crate) use self::read::written::scalar;
 pub use crate::model::Photo;

@@ -3,9 +3,10 @@
 //! Given by the firm file; its prices and margins stand in `pricing`.
 
 use super::job::Party;
+use super::picture::PictureBytes;
 use super::problem::Source;
 use super::whereabouts::SettingPath;
-use time::Date;
+use time::{Date, Month};
 
 /// Someone who works on the roof.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -25,13 +26,13 @@ pub struct Accent {
     pub rgb: [u8; 3],
 }
 
-/// A picture file as it was read, with its name and the setting that names it for messages.
+/// A picture file, with its name and the setting that names it for messages.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Picture {
     /// File name.
     pub name: String,
     /// The bytes of the PNG or JPEG.
-    pub bytes: Vec<u8>,
+    pub bytes: PictureBytes,
     /// The file that asks for it.
     pub source: Source,
     /// The setting that asks for it.
@@ -79,6 +80,40 @@ pub struct MailServer {
     pub certificate: Option<String>,
 }
 
+/// The day on which a guarantee begins.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum GuaranteeFrom {
+    /// When the work was finished.
+    #[default]
+    Completion,
+    /// When it was handed over.
+    Handover,
+    /// When the last of the price was paid.
+    Payment,
+}
+
+/// The terms of a guarantee beside its years and its words.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct GuaranteeTerms {
+    /// When it begins.
+    pub from: GuaranteeFrom,
+    /// What ends it, a line each.
+    pub void: Vec<String>,
+    /// How it is claimed, where the firm says.
+    pub claim: Option<String>,
+    /// What a new owner has of it, where the firm says.
+    pub transfer: Option<String>,
+}
+
+impl GuaranteeTerms {
+    /// The last day of a guarantee of so many years that begins on a day: its anniversary, or the last day of a February that
+    /// has no such day.
+    pub fn last_day(begins: Date, years: u32) -> Date {
+        let year = begins.year().saturating_add(i32::try_from(years).unwrap_or(0));
+        begins.replace_year(year).or_else(|_| Date::from_calendar_date(year, Month::February, 28)).unwrap_or(Date::MAX)
+    }
+}
+
 /// The firm.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Firm {
@@ -102,6 +137,8 @@ pub struct Firm {
     pub repair_years: u32,
     /// The words of that; empty where the firm gives none of its own.
     pub repair_guarantee: String,
+    /// On which day a guarantee begins, what ends it, how it is claimed, and what a new owner has of it.
+    pub guarantee_terms: GuaranteeTerms,
     /// Terms, a paragraph each.
     pub terms: Vec<String>,
     /// What is never included unless the quote says so.

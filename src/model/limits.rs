@@ -182,12 +182,21 @@ numbers! {
     // The quote and what is invoiced.
     VALID_DAYS = 1, 365, 0, "days", "days for which a quote stands";
     PAYMENT_DAYS = 0, 90, 0, "days", "days in which an invoice is to be paid", because "businesses may agree on more than 60 only where it is fair to both; nobody who builds a roof waits longer than 90";
+    RETENTION = 0, 20, 0, "%", "what the customer keeps back of a payment", because "3 % to 5 % are usual; 0 % is none";
+    RETENTION_MONTHS = 1, 36, 0, "months", "months for which something is kept back";
     PAID = 1, 100_000_000, 2, "pounds", "a payment that was made";
+    FOUND_QUANTITY = 1, 1_000_000, 3, "", "how much of something was found on site";
+    FOUND_HOURS = 1, 100_000, 2, "h", "hours of one person for what was found", because "more is a job of its own";
+    FOUND_DAYS = 0, 60, 0, "days", "working days more on site", because "more is a job of its own";
+    VISITS = 1, 60, 0, "days", "days on which the crew comes besides";
     GUARANTEE = 0, 50, 0, "years", "years of guarantee";
     EXTRA = 0, 100_000, 0, "pounds", "an extra", because "a larger sum is a job of its own";
     ACCESS = 0, 100_000, 0, "pounds", "the sum of an access answer";
     STAGE_SUM = 0, 1_000_000, 0, "pounds", "a payment";
     VAT = 0, 50, 0, "%", "a rate of VAT";
+    // What happened on site.
+    SPENT_HOURS = 0, 200_000, 2, "h", "hours spent on a work", because "more than 2000 h on one work of a roof is nobody's";
+    PACKS_USED = 0, 500_000, 2, "packs", "packs that were used";
     // What the firm costs, and how it sells.
     HOUR = 0, 500, 0, "pounds", "what an hour costs";
     DAY = 0, 5000, 0, "pounds", "what a day costs";
@@ -222,6 +231,7 @@ numbers! {
     PREFERRED = 0, 100_000, 0, "pounds", "how much dearer a preferred merchant may be";
     LEAD_DAYS = 0, 365, 0, "days", "days from order to delivery";
     HOLDS = 1, 100_000_000, 3, "", "what a pack holds";
+    IN_VAN = 1, 100_000_000, 3, "", "what is left in the van";
     PRICE = 1, 2_000_000, 2, "pounds", "a pack's price", because "the price is for one pack, in pounds, without VAT";
     PACK_MASS = 1, 2_000_000, 3, "kg", "a pack's mass";
     PACK_SIZE = 1, 200_000, 0, "mm", "a size of an article";
@@ -259,14 +269,24 @@ counts! {
     ORDER_LINES = 200, "order lines";
     STAGES = 50, "stages";
     PHOTOS = 100, "photographs";
+    FOUND = 40, "things that were found on site";
+    LOGGED = 500, "entries of the weather log";
+    BATCHES = 100, "batches of one material";
+    // In how many ways so many jobs can lie over and under a median is counted in whole numbers.
+    RECORDED_JOBS = 100, "jobs with a record from which norms are proposed";
     SILENCES = 50, "silenced warnings";
     CEILING = 20, "layers of a ceiling";
     PEOPLE = 20, "people";
     HOLIDAYS = 1000, "holidays";
-    // The exact split of an order is worked for every set of merchants.
-    BOOKS = 6, "price books";
+    // The split of an order is worked for every set of merchants that could be the cheapest.
+    BOOKS = 20, "price books";
     ARTICLES = 3000, "articles";
+    LISTED = 100_000, "lines of a merchant's list";
+    LIST = 20, "MB of a merchant's list";
+    ALL_LISTS = 60, "MB of all merchants' lists";
+    SPLITS = 20_000, "sets of merchants among which an order may be parted";
     BREAKS = 20, "price breaks";
+    VAN_LINES = 500, "lines of stock";
     // What comes of it.
     PIECES = 20_000, "boards, strips and pieces of one roof";
     JOB_PIECES = 60_000, "boards, strips and pieces of one job";
@@ -284,11 +304,12 @@ counts! {
     PASSES_WORK = 400, "million pixels of a JPEG, each counted as often as it has passes";
     FONT = 20, "MB of a font";
     FONT_TABLES = 100, "tables of a font";
-    RETURNED = 20, "MB of a signed quote that comes back";
+    RETURNED = 20, "MB of a signed quote or a survey form that comes back";
     CERTIFICATE = 1, "MB of the certificate of a mail server";
+    NEW_LIST = 2, "MB of a list that becomes a price book";
     OWN_FILES = 60, "files in `templates` or `fonts`";
     TEMPLATE = 1, "MB of a template";
     TEMPLATE_TEXT = 2, "MB of the text that a template gives";
-    BLOCKS = 20_000, "paragraphs, lists and tables of a document";
+    BLOCKS = 25_000, "paragraphs, items and rows of a document";
     TEMPLATE_STEPS = 1, "million steps that it takes to fill a template";
 }

@@ -1,7 +1,7 @@
 //! A photograph of the job.
 //!
-//! Given by whoever read the file; shown to the householder. The bytes are those of the file: what is too large for its
-//! place on paper is scaled down when that place is known.
+//! Given by whoever found the file; shown to the householder. Its bytes are read when a document shows it: what is too large for
+//! its place on paper is scaled down at once.
 
 use super::firm::Picture;
 

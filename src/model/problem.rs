@@ -29,8 +29,14 @@ pub enum Source {
     Firm,
     /// A price book, by its place in the list of price books.
     Prices(usize),
+    /// The list of what stands in the van.
+    Stock,
+    /// The list of a merchant, by the place of its price book.
+    List(usize),
     /// One of the firm's own templates or fonts, by its place among them, the templates first.
     Own(usize),
+    /// The record of what happened on site.
+    Record,
 }
 
 /// One problem: where, what, and what to do about it.

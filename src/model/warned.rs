@@ -42,6 +42,7 @@ warnings! {
     Fall "fall" "a fall too flat for its roof, or too steep for a flat one", true;
     Upstand "upstand" "an upstand, sill or wall that ends too low above the roof", true;
     StandingWater "standing-water" "water that stands before an outlet or a wall", true;
+    HighDrip "high-drip" "a drip along the high side of a roof", true;
     Overflow "overflow" "a roof or box gutter without a second way out for the water", true;
     Rainwater "rainwater" "a gutter, outlet or overflow too small for the rain", true;
     GutterFigures "gutter-figures" "a gutter whose capacity cannot be told", true;
@@ -67,10 +68,14 @@ warnings! {
     VatNumber "vat-number" "a VAT number of a firm that is not registered", true;
     Percentage "percentage" "a percentage that looks like a fraction", true;
     Margin "margin" "a price that leaves too little", true;
+    Labour "labour" "a person whose hour costs what a day does, or whose day what an hour does", true;
+    UnlikelyPrice "unlikely-price" "a price far from what roofs cost, as a slip in a price or a size gives it", true;
     Rounding "rounding" "a total that no price meets to the penny", true;
     OptionTotals "option-totals" "options whose totals together are not printed", true;
     Split "split" "an order that is not proven to be parted the cheapest way", true;
+    UseBy "use-by" "something in the van that is past its use-by", true;
     NotSold "not-sold" "goods that no merchant sells", true;
+    Copy "conflicted-copy" "a copy of a file that a synchroniser has left beside it", true;
     Comment "comment" "words that are read as a comment", true;
     Untold "untold" "a work that a document does not tell of", true;
     Unmet "unmet-silence" "a silence that nothing was silenced by", false;

@@ -183,6 +183,10 @@ pub enum Block {
     },
     /// Lines to fill in by hand, a label each: name, date, signature.
     Fields(Vec<Field>),
+    /// Boxes of a form, side by side in rows, each with its words in it.
+    Boxes(Vec<FormBox>),
+    /// A table of a form: a row for each thing that is asked about, a column for each question.
+    BoxTable(BoxTable),
     /// Boxes to tick, each with its words: hold points and checks.
     Ticks(Vec<Vec<Span>>),
     /// The same, to be ticked on a screen too: what somebody chooses or says before signing.
@@ -200,6 +204,28 @@ pub enum Block {
     Leaf(Vec<Block>),
     /// What is read at a desk: in the lesser of the document's two sizes of running text.
     Small(Vec<Block>),
+}
+
+impl Block {
+    /// How much there is to set: blocks, those within them, rows of tables, and drawings by how much is drawn.
+    pub fn parts_of(blocks: &[Block]) -> usize {
+        let of_all = |all: &[Vec<Block>]| all.iter().map(|one| 1 + Block::parts_of(one)).sum::<usize>();
+        let of_one = |block: &Block| match block {
+            Block::List { items, .. } | Block::ListFrom { items, .. } | Block::Columns(items) => of_all(items),
+            Block::Table(table) => table.rows.len(),
+            Block::Figure(figure) => 10 + figure.scene.marks.len() / 10,
+            Block::Facts(facts) => facts.len(),
+            Block::Fields(fields) => fields.len(),
+            Block::Ticks(ticks) | Block::Choices(ticks) => ticks.len(),
+            Block::Callout { blocks, .. }
+            | Block::Keep(blocks)
+            | Block::Sheet(blocks)
+            | Block::Leaf(blocks)
+            | Block::Small(blocks) => Block::parts_of(blocks),
+            _ => 0,
+        };
+        blocks.iter().map(|block| 1 + of_one(block)).sum()
+    }
 }
 
 /// A line or box to fill in.
@@ -222,6 +248,63 @@ pub enum FieldRoom {
     Tall,
     /// A box for a signature, which is written by hand.
     Signature,
+}
+
+/// A box of a form.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct FormBox {
+    /// What is asked, as it is printed in the box.
+    pub label: String,
+    /// Part of the row that it takes: all boxes of a row add up to 12.
+    pub twelfths: u8,
+    /// How many lines of writing it has room for.
+    pub lines: u8,
+    /// What is filled in.
+    pub filling: FormFilling,
+}
+
+/// What is filled into a place of a form. A field's name says what is asked, and of what.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum FormFilling {
+    /// Nothing: the place is greyed.
+    Nothing,
+    /// Something that is written by hand alone, such as a signature.
+    Hand,
+    /// Words, in the field of this name.
+    Words(String),
+    /// One of a list, in the field of this name.
+    OneOf {
+        /// The field's name.
+        name: String,
+        /// What can be taken.
+        choices: Vec<String>,
+        /// Whether any other words can be written there too.
+        free: bool,
+    },
+    /// Boxes to tick side by side.
+    Ticks(Vec<FormTick>),
+}
+
+/// A box to tick on a form.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct FormTick {
+    /// The word beside it; may be empty where a column's heading says it.
+    pub word: String,
+    /// The name of its field.
+    pub name: String,
+}
+
+/// A table of a form.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct BoxTable {
+    /// The heading of the column that names the rows.
+    pub of: String,
+    /// The share of the width that it takes; the others say theirs.
+    pub share: u16,
+    /// The other columns: their headings and shares.
+    pub columns: Vec<(String, u16)>,
+    /// The rows: what each is called, and as many places as there are columns.
+    pub rows: Vec<(String, Vec<FormFilling>)>,
 }
 
 /// How a box stands out. Never by colour alone: each tone has its own word or sign.

@@ -8,11 +8,12 @@ use super::block::{Block, Field, FieldRoom, Figure, Span, Tone};
 use super::flow::{Above, Flow};
 use super::page::{Item, NodeId, NodeRole, Placed, Rectangle, Taking, lowered};
 use super::pager::{TextBounds, paginate};
+use super::pictures::ShownAs;
 use super::piece::{BoxFrame, Piece, Tie, as_decoration, tie_together};
 use super::scene::{Ink, Mark, Pen, Scene};
 use super::setting::{GREY, Measure, Setting, baseline, heading_setting, hold_ends, space};
 use super::text::{Fit, shape};
-use super::{pictures, table};
+use super::{boxes, table};
 use crate::model::firm::Picture;
 use std::sync::Arc;
 
@@ -66,6 +67,8 @@ impl Flow {
             Block::Facts(facts) => table::facts(self, facts, measure, parent),
             Block::Headline { label, figure, note } => self.headline([label, figure, note], measure, parent),
             Block::Fields(fields) => self.fields(fields, measure, parent),
+            Block::Boxes(boxes) => boxes::rows(self, boxes, measure, parent),
+            Block::BoxTable(table) => boxes::table(self, table, measure, parent),
             Block::Ticks(ticks) => self.ticks(ticks, false, measure, parent),
             Block::Choices(ticks) => self.ticks(ticks, true, measure, parent),
             Block::PageBreak => vec![Piece { new_page: true, ..self.piece(0.0, Vec::new()) }],
@@ -275,8 +278,13 @@ impl Flow {
     }
 
     fn photo(&mut self, picture: &Picture, caption: &str, alt: &str, measure: Measure, parent: NodeId) -> Vec<Piece> {
-        let image = match pictures::read(picture) {
-            Ok(image) => image,
+        let room = (self.tallest() * 0.42).min(measure.width * 0.75);
+        let place = |(width, height): (f64, f64)| {
+            let scale = (measure.width / width).min(room / height).min(1.0);
+            (width * scale, height * scale)
+        };
+        let (image, (width, height)) = match self.faults.gallery.show(picture, ShownAs::Photograph, place) {
+            Ok(shown) => shown,
             Err(problem) => {
                 self.faults.others.push(problem);
                 return Vec::new();
@@ -284,11 +292,8 @@ impl Flow {
         };
         let node = self.node(parent, NodeRole::Figure { alt: alt.to_owned() });
         let caption = self.caption(caption, measure, parent);
-        let (width, height) = image.upright();
-        let room = (self.tallest() * 0.42).min(measure.width * 0.75);
-        let scale = (measure.width / width).min(room / height).min(1.0);
-        let area = Rectangle { x: measure.x, y: 0.0, width: width * scale, height: height * scale };
-        let item = Item::Picture { area, image: Arc::new(image) };
+        let area = Rectangle { x: measure.x, y: 0.0, width, height };
+        let item = Item::Picture { area, image };
         let piece = self.piece(area.height, vec![Placed { owner: Some(node), item }]);
         self.pictured(piece, caption)
     }

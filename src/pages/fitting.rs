@@ -6,11 +6,11 @@
 use super::block::{Document, Fitting};
 use super::flow::Flow;
 use super::fonts::Fonts;
+use super::listing;
 use super::masthead::{bounds_of, dress, text_of, whole};
 use super::page::Paper;
 use super::pager::paginate;
 use super::text::Faults;
-use super::{listing, pictures};
 use crate::model::Problem;
 
 /// Lays a document on pages, in its own size of type or one a little smaller, where that saves a page with a line or two
@@ -19,8 +19,19 @@ use crate::model::Problem;
 /// # Errors
 /// Every character that no font has and every picture that cannot be read, all at once.
 pub fn lay_out_in(fonts: Fonts, document: &Document) -> Result<Paper, Vec<Problem>> {
-    let FittedPages { mut paper, mut problems, .. } = best(&mut Faults::of(fonts), document);
-    pictures::fit_all(&mut paper.pages, &mut problems);
+    laid_out(Faults::of(fonts), document)
+}
+
+/// The same for whoever asks what stands on which page: of its pictures no more is read than their sizes.
+///
+/// # Errors
+/// As [`lay_out_in`], but for what only the pixels of a picture tell.
+pub fn lay_out_sizes(fonts: Fonts, document: &Document) -> Result<Paper, Vec<Problem>> {
+    laid_out(Faults::of_sizes(fonts), document)
+}
+
+fn laid_out(mut known: Faults, document: &Document) -> Result<Paper, Vec<Problem>> {
+    let FittedPages { paper, problems, .. } = best(&mut known, document);
     if problems.is_empty() { Ok(paper) } else { Err(problems) }
 }
 

@@ -69,6 +69,24 @@ pub(super) fn look(bytes: &[u8]) -> Result<Looked, PictureFault> {
     Ok(Looked { size: (width, height), grey, orientation, bare })
 }
 
+/// Size and orientation, by as much of a file as comes before its first scan.
+///
+/// # Errors
+/// What comes before it is not all there, or of a kind that is not shown.
+pub(super) fn size(bytes: &[u8]) -> Result<((u32, u32), u8), PictureFault> {
+    let (mut at, mut orientation, mut frame) = (2, 1, None);
+    loop {
+        let (marker, body, next) = segment(bytes, at).ok_or(BROKEN)?;
+        match marker {
+            0xc0..=0xc2 => frame = Some(frame_of(body)?),
+            0xe1 => orientation = exif_orientation(body).unwrap_or(orientation),
+            0xda => return frame.map(|(width, height, _)| ((width, height), orientation)).ok_or(BROKEN),
+            _ => {}
+        }
+        at = next;
+    }
+}
+
 /// Whether a picture is small enough: in pixels, and in the work that its passes are.
 fn bounded((width, height): (u32, u32), gradual: bool, passes: usize) -> Result<(), PictureFault> {
     let pixels = width as usize * height as usize;

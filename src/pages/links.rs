@@ -55,7 +55,9 @@ fn of_block(finder: &LinkFinder, block: Block) -> Block {
         | Block::Headline { .. }
         | Block::Fields(_)
         | Block::PageBreak
-        | Block::Room(_) => block,
+        | Block::Room(_)
+        | Block::Boxes(_)
+        | Block::BoxTable(_) => block,
     }
 }
 

@@ -8,12 +8,11 @@ use super::flow::Flow;
 use super::links;
 use super::page::{HEIGHT, Item, NodeId, NodeRole, Page, Placed, Rectangle, WIDTH, lowered};
 use super::pager::TextBounds;
-use super::pictures;
+use super::pictures::ShownAs;
 use super::piece::{Piece, Tie};
 use super::scene::{Ink, Pen};
 use super::setting::{GREY, HAIR, Measure, Setting, baseline};
 use super::text::{Fit, Look, Shaped, shape};
-use std::sync::Arc;
 
 /// Left and right margin, pt.
 pub const MARGIN: f64 = 58.0;
@@ -116,20 +115,22 @@ fn logo(
     (text, parent): (Measure, NodeId),
     marks: &mut Vec<Placed>,
 ) -> f64 {
-    let image = match pictures::read(picture) {
-        Ok(image) => image,
+    // A list in small type has little room: its logo is smaller too.
+    let most = if flow.size < 9.5 { 30.0 } else { 54.0 };
+    let place = |(width, height): (f64, f64)| {
+        let scale = (160.0 / width).min(most / height);
+        (width * scale, height * scale)
+    };
+    let (image, (width, height)) = match flow.faults.gallery.show(picture, ShownAs::Logo, place) {
+        Ok(shown) => shown,
         Err(problem) => {
             flow.faults.others.push(problem);
             return 0.0;
         }
     };
-    let (width, height) = image.upright();
-    // A list in small type has little room: its logo is smaller too.
-    let most = if flow.size < 9.5 { 30.0 } else { 54.0 };
-    let scale = (160.0 / width).min(most / height);
-    let area = Rectangle { x: text.x, y: 0.0, width: width * scale, height: height * scale };
+    let area = Rectangle { x: text.x, y: 0.0, width, height };
     let node = flow.node(parent, NodeRole::Figure { alt: format!("Logo of {name}") });
-    marks.push(Placed { owner: Some(node), item: Item::Picture { area, image: Arc::new(image) } });
+    marks.push(Placed { owner: Some(node), item: Item::Picture { area, image } });
     area.height
 }
 

@@ -5,6 +5,7 @@
 pub mod block;
 pub mod blocks;
 pub mod border;
+mod boxes;
 pub mod colour;
 pub mod fitting;
 pub mod flow;

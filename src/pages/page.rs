@@ -132,14 +132,23 @@ pub enum Item {
 }
 
 /// What a field takes.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Taking {
-    /// A tick.
+    /// A tick, numbered among those of the document.
     Tick,
+    /// A tick that is known by its label.
+    NamedTick,
     /// A line of text.
     Line,
     /// Several lines of text.
     Lines,
+    /// One of a list.
+    OneOf {
+        /// What can be taken.
+        choices: Vec<String>,
+        /// Whether any other words can be written there too.
+        free: bool,
+    },
 }
 
 /// A rectangle: left, top, width and height.

@@ -7,6 +7,7 @@
 use super::block::Span;
 use super::fonts::{FACES, Face, Fonts, Glyph, Style};
 use super::page::{FaceRun, NodeId, Placed, Text};
+use super::pictures::Gallery;
 use super::quotes::Quotes;
 use super::scene::Ink;
 use super::unparted;
@@ -26,6 +27,8 @@ pub struct Faults {
     missing: BTreeMap<char, String>,
     /// Texts that were measured, by their letters and styles: a document is laid out in several sizes.
     measured: BTreeMap<String, Shaped>,
+    /// The pictures that were read.
+    pub(super) gallery: Gallery,
     /// Other faults: pictures that cannot be read.
     pub others: Vec<Problem>,
 }
@@ -36,9 +39,14 @@ impl Faults {
         Faults { fonts, ..Faults::default() }
     }
 
-    /// No faults yet, in the same fonts, with what was measured in them.
+    /// The same for a document of whose pictures no more is read than their sizes.
+    pub fn of_sizes(fonts: Fonts) -> Faults {
+        Faults { fonts, gallery: Gallery::of_sizes(), ..Faults::default() }
+    }
+
+    /// No faults yet, in the same fonts, with what was measured in them and the pictures that were read.
     pub fn anew(self) -> Faults {
-        Faults { fonts: self.fonts, measured: self.measured, ..Faults::default() }
+        Faults { fonts: self.fonts, measured: self.measured, gallery: self.gallery, ..Faults::default() }
     }
 
     fn note(&mut self, character: char, around: impl FnOnce() -> String) {

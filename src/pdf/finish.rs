@@ -56,6 +56,9 @@ const FIELD_FONT: &str = "Field";
 const FIELD_LOOK: &str = "/Field 0 Tf 0 g";
 /// A field of several lines (ISO 32000-1, table 228).
 const SEVERAL_LINES: i64 = 1 << 12;
+/// A list that is dropped down, and one into which words of one's own can be typed (ISO 32000-1, table 230).
+const DROPPED_DOWN: i64 = 1 << 17;
+const OWN_WORDS: i64 = 1 << 18;
 /// A font of Latin letters (ISO 32000-1, table 123).
 const NONSYMBOLIC: i64 = 1 << 5;
 
@@ -155,8 +158,14 @@ impl Finisher {
                     AnnotationAction::Field { label, taking: Taking::Tick } => {
                         self.tick(annotation, label, &unique("Tick", &mut names))
                     }
+                    AnnotationAction::Field { label, taking: Taking::NamedTick } => {
+                        self.tick(annotation, label, &unique(label, &mut names))
+                    }
+                    AnnotationAction::Field { label, taking: Taking::OneOf { choices, free } } => {
+                        self.choice(annotation, label, &unique(label, &mut names), (choices, *free))
+                    }
                     AnnotationAction::Field { label, taking } => {
-                        self.widget(annotation, label, &unique(label, &mut names), *taking)
+                        self.widget(annotation, label, &unique(label, &mut names), *taking == Taking::Lines)
                     }
                 };
                 self.file.add_object(dictionary)
@@ -176,13 +185,29 @@ impl Finisher {
         made
     }
 
-    fn widget(&mut self, annotation: &Annotation, label: &str, name: &str, taking: Taking) -> Dictionary {
+    /// A list to choose from (ISO 32000-1, 12.7.4.4), dropped down; words of one's own where it is free.
+    fn choice(
+        &mut self,
+        annotation: &Annotation,
+        label: &str,
+        name: &str,
+        (choices, free): (&[String], bool),
+    ) -> Dictionary {
+        let mut field = self.widget(annotation, label, name, false);
+        let listed: Vec<Object> = choices.iter().map(|choice| words(choice)).collect();
+        field.set("FT", "Ch");
+        field.set("Ff", if free { DROPPED_DOWN | OWN_WORDS } else { DROPPED_DOWN });
+        field.set("Opt", listed);
+        field
+    }
+
+    fn widget(&mut self, annotation: &Annotation, label: &str, name: &str, lines: bool) -> Dictionary {
         let appearance = self.appearance(annotation.area, String::new());
         dictionary! {
             "Type" => "Annot",
             "Subtype" => "Widget",
             "FT" => "Tx",
-            "Ff" => if taking == Taking::Lines { SEVERAL_LINES } else { 0 },
+            "Ff" => if lines { SEVERAL_LINES } else { 0 },
             "T" => words(name),
             "TU" => words(label),
             "Contents" => words(label),

@@ -5,6 +5,7 @@
 
 pub mod finish;
 pub mod object_streams;
+pub mod operators;
 pub mod returned;
 pub mod syntax;
 pub mod writer;

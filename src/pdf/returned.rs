@@ -132,6 +132,12 @@ impl Reading<'_> {
         {
             return Err(refused(&format!("it holds {what}")));
         }
+        let opened = self.file.catalog().ok().and_then(|catalog| catalog.get(b"OpenAction").ok());
+        // To stand at a page when it is opened does nothing.
+        let goes = |action: &Dictionary| action.get(b"S").and_then(Object::as_name).is_ok_and(|kind| kind == b"GoTo");
+        if opened.is_some_and(|action| self.follow(action).as_dict().is_ok_and(|action| !goes(action))) {
+            return Err(refused(&format!("it holds {WHEN_OPENED}")));
+        }
         let ids: Vec<ObjectId> = self.file.page_iter().take(MOST_PAGES + 1).collect();
         if ids.is_empty() || ids.len() > MOST_PAGES {
             return Err(refused("it has no pages, or more than any such file"));
@@ -293,7 +299,7 @@ impl Reading<'_> {
     }
 
     fn field(&self, widget: &Dictionary, page: usize) -> Option<ReturnedField> {
-        let text = |key: &[u8]| self.inherited(widget, key).and_then(|o| decode_text_string(o).ok());
+        let text = |key: &[u8]| self.inherited(widget, key).and_then(words_of);
         let corners = self.follow(widget.get(b"Rect").ok()?).as_array().ok()?;
         let corners: Vec<f32> = corners.iter().filter_map(|n| self.follow(n).as_float().ok()).collect();
         let name = self.name(widget);
@@ -305,10 +311,34 @@ impl Reading<'_> {
                     (value, look) => FieldAnswer::Tick(value.or(look).unwrap_or(false)),
                 }
             }
+            Some(b"Ch") => self.chosen(widget),
             _ => FieldAnswer::Text(text(b"V").unwrap_or_default()),
         };
         let label = text(b"TU").unwrap_or_default();
         Some(ReturnedField { name, label, page, area: corners.try_into().ok()?, answer })
+    }
+
+    /// What is taken from a list: its words, or its place in the list where a program stores that alone (ISO 32000-1, table 231).
+    fn chosen(&self, widget: &Dictionary) -> FieldAnswer {
+        let words = |object: &Object| words_of(self.follow(object));
+        let value = self.inherited(widget, b"V").unwrap_or(&Object::Null);
+        if let Object::Array(several) = value {
+            return match several.as_slice() {
+                [] => FieldAnswer::Text(String::new()),
+                [one] => FieldAnswer::Text(words(one).unwrap_or_default()),
+                _ => FieldAnswer::Contradictory,
+            };
+        }
+        let said = words(value).unwrap_or_default();
+        let placed = || {
+            let [place] = self.inherited(widget, b"I")?.as_array().ok()?.as_slice() else { return None };
+            let place = usize::try_from(self.follow(place).as_i64().ok()?).ok()?;
+            match self.follow(self.inherited(widget, b"Opt")?.as_array().ok()?.get(place)?) {
+                Object::Array(pair) => words(pair.first()?),
+                one => words(one),
+            }
+        };
+        FieldAnswer::Text(if said.is_empty() { placed().unwrap_or_default() } else { said })
     }
 
     /// A field's own name behind those of the fields that it belongs to (ISO 32000-1, 12.7.3.2).
@@ -341,6 +371,18 @@ const OF_STORAGE: [&[u8]; 13] = [
     b"Name",
     b"P",
 ];
+
+/// The words of a text string. Where it is in letters of one byte, the ends of its lines are no letters of that encoding
+/// (ISO 32000-1, annex D) and stand all the same in what was typed.
+fn words_of(object: &Object) -> Option<String> {
+    let Object::String(bytes, format) = object else { return decode_text_string(object).ok() };
+    if bytes.starts_with(&[0xfe, 0xff]) || bytes.starts_with(&[0xef, 0xbb, 0xbf]) {
+        return decode_text_string(object).ok();
+    }
+    let line = |part: &[u8]| decode_text_string(&Object::String(part.to_vec(), *format)).ok();
+    let lines: Option<Vec<String>> = bytes.split(|b| matches!(b, b'\n' | b'\r')).map(line).collect();
+    Some(lines?.join("\n"))
+}
 
 fn is_picture(stream: &Stream) -> bool {
     let packed = stream.filters().unwrap_or_default();
@@ -381,12 +423,22 @@ fn acts_in(dictionary: &Dictionary) -> Option<&'static str> {
         b"EmbeddedFile" => Some(INSIDE),
         _ => None,
     };
+    // Fonts and the like may bear any name, these two among them.
+    let may_act = dictionary.has(b"FT")
+        || [b"Type".as_slice(), b"Subtype"]
+            .iter()
+            .filter_map(|kind| dictionary.get(kind).ok()?.as_name().ok())
+            .any(|kind| matches!(kind, b"Catalog" | b"Page" | b"Pages" | b"Annot" | b"Widget" | b"Link" | b"Screen"));
+    if may_act && dictionary.has(b"AA") {
+        return Some(WHEN_OPENED);
+    }
     dictionary.iter().find_map(|(name, value)| {
         let named = if matches!(name.as_slice(), b"S" | b"Type" | b"Subtype") { action(value) } else { None };
         key(name).or(named).or_else(|| acts(value))
     })
 }
 
+const WHEN_OPENED: &str = "something that is done by itself when a page is opened or a field left";
 const SCRIPT: &str = "a script";
 const INSIDE: &str = "another file";
 

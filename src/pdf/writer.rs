@@ -5,16 +5,16 @@
 //! `finish`.
 
 use super::finish::{self, Annotation, AnnotationAction, MarkedContent};
+use super::operators::{Operators, Paint, PathPoint};
 use crate::pages::block::Document;
 use crate::pages::fonts::{FACES, Face, Subset};
 use crate::pages::image::{Image, Pixels, Plain};
 use crate::pages::page::{FaceRun, HEIGHT, Item, Paper, Placed, Rectangle, Text, WIDTH};
 use crate::pages::scene::{Anchor, Ink, Mark, Pen, RgbShares, Scene, Spot, readable};
+use lopdf::Document as RawDocument;
 use printpdf::{
-    Color, CurTransMat, DictItem, ExternalStream, ExternalXObject, FontId, FontMetrics, Greyscale, Line,
-    LineDashPattern, LinePoint, Op, PaintMode, ParsedFont, PdfDocument, PdfFont, PdfFontHandle, PdfPage,
-    PdfSaveOptions, Point, Polygon, PolygonRing, Pt, Px, Rect, Rgb, TextItem, TextMatrix, WindingOrder, XObject,
-    XObjectId, XObjectTransform,
+    DictItem, ExternalStream, ExternalXObject, FontId, FontMetrics, Op, ParsedFont, PdfDocument, PdfFont,
+    PdfFontHandle, PdfPage, PdfSaveOptions, Pt, Px, TextItem, XObject, XObjectId,
 };
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
@@ -30,18 +30,30 @@ pub fn write(document: &Document, paper: &Paper) -> Vec<u8> {
         writer.glyphs[face as usize] = Glyphs::of(&subset);
         pdf.resources.fonts.map.insert(font_id(face), PdfFont::new(font(subset)));
     }
+    let mut drawn = Vec::with_capacity(paper.pages.len());
     let sheet = |ops| PdfPage::new(Pt(WIDTH as f32).into(), Pt(HEIGHT as f32).into(), ops);
     for (number, page) in paper.pages.iter().enumerate() {
         writer.page(number, &page.marks);
-        pdf.pages.push(sheet(std::mem::take(&mut writer.ops)));
+        drawn.push(std::mem::take(&mut writer.out).into_bytes());
+        pdf.pages.push(sheet(Vec::new()));
     }
     pdf.pages.push(sheet(specimen));
     for (number, image) in writer.images.iter().enumerate() {
         pdf.resources.xobjects.map.insert(image_id(number), XObject::External(picture(image)));
     }
     let options = PdfSaveOptions { secure: false, ..PdfSaveOptions::default() };
-    let lopdf = pdf.to_lopdf_document(&options, &mut Vec::new());
-    finish::finish(lopdf, document, paper, &writer.contents, &writer.annotations)
+    let mut raw = pdf.to_lopdf_document(&options, &mut Vec::new());
+    put_on_pages(&mut raw, drawn);
+    finish::finish(raw, document, paper, &writer.contents, &writer.annotations)
+}
+
+/// Puts onto each page what is drawn there: printpdf was given the pages empty.
+fn put_on_pages(raw: &mut RawDocument, drawn: Vec<Vec<u8>>) {
+    for (page, content) in raw.get_pages().into_values().zip(drawn) {
+        let place = raw.get_dictionary(page).and_then(|page| page.get(b"Contents")?.as_reference());
+        let stream = place.and_then(|place| raw.get_object_mut(place)?.as_stream_mut());
+        stream.expect("each page has one stream of its own").set_content(content);
+    }
 }
 
 /// Which characters are printed in which face.
@@ -64,8 +76,11 @@ fn characters_of(paper: &Paper) -> BTreeMap<Face, BTreeSet<char>> {
 }
 
 fn font_id(face: Face) -> FontId {
-    let place = FACES.iter().position(|&other| other == face).unwrap_or_default();
-    FontId(format!("F{place}"))
+    FontId(font_name(face).to_owned())
+}
+
+fn font_name(face: Face) -> &'static str {
+    ["F0", "F1", "F2", "F3", "F4"][face as usize]
 }
 
 fn image_id(number: usize) -> XObjectId {
@@ -155,15 +170,15 @@ fn name(text: &str) -> DictItem {
 
 /// Hundredths of a point are finer than any printer.
 fn round(value: f64) -> f32 {
-    points(hundredths(value)).0
+    points(hundredths(value))
 }
 
 fn hundredths(value: f64) -> i64 {
     (value * 100.0).round() as i64
 }
 
-fn points(hundredths: i64) -> Pt {
-    Pt((hundredths as f64 / 100.0) as f32)
+fn points(hundredths: i64) -> f32 {
+    (hundredths as f64 / 100.0) as f32
 }
 
 struct Writer<'a> {
@@ -171,7 +186,7 @@ struct Writer<'a> {
     /// By face.
     glyphs: [Glyphs; FACES.len()],
     accent: RgbShares,
-    ops: Vec<Op>,
+    out: Operators,
     contents: Vec<MarkedContent>,
     annotations: Vec<Annotation>,
     images: Vec<Arc<Image>>,
@@ -190,7 +205,7 @@ impl<'a> Writer<'a> {
             paper,
             glyphs: Default::default(),
             accent,
-            ops: Vec::new(),
+            out: Operators::default(),
             contents: Vec::new(),
             annotations: Vec::new(),
             images: Vec::new(),
@@ -215,7 +230,7 @@ impl<'a> Writer<'a> {
             }
             rest[..same].iter().for_each(|mark| self.mark(number, mark));
             if drawn {
-                self.ops.push(Op::EndMarkedContent);
+                self.out.put(&[], "EMC");
             }
             rest = &rest[same..];
         }
@@ -226,22 +241,16 @@ impl<'a> Writer<'a> {
     /// 14.8.2.2.2).
     fn begin(&mut self, page: usize, marks: &[Placed], next: &mut i64) {
         let Some(node) = marks[0].owner else {
-            let repeated = marks.iter().any(|mark| matches!(mark.item, Item::Text(_)));
-            self.ops.push(if repeated {
-                let map = BTreeMap::from([("Type".to_owned(), name("Pagination"))]);
-                let properties = DictItem::Dict { map };
-                Op::BeginMarkedContentWithProperties { tag: "Artifact".into(), properties }
-            } else {
-                Op::BeginMarkedContent { tag: "Artifact".into() }
-            });
+            match marks.iter().any(|mark| matches!(mark.item, Item::Text(_))) {
+                true => self.out.marked("Artifact", "Type", "/Pagination"),
+                false => self.out.named("Artifact", &[], "BMC"),
+            }
             return;
         };
         let number = *next;
         *next += 1;
         self.contents.push(MarkedContent { page, number, node });
-        let map = BTreeMap::from([("MCID".to_owned(), DictItem::Int(number))]);
-        let tag = finish::tag(&self.paper.nodes[node].role).to_owned();
-        self.ops.push(Op::BeginMarkedContentWithProperties { tag, properties: DictItem::Dict { map } });
+        self.out.marked(finish::tag(&self.paper.nodes[node].role), "MCID", &format!(" {number}"));
     }
 
     fn mark(&mut self, page: usize, mark: &Placed) {
@@ -274,7 +283,7 @@ impl<'a> Writer<'a> {
             Item::Picture { area, image } => self.picture(*area, image),
             Item::Field { area, label, taking } => {
                 if let Some(node) = mark.owner {
-                    let target = AnnotationAction::Field { label: label.clone(), taking: *taking };
+                    let target = AnnotationAction::Field { label: label.clone(), taking: taking.clone() };
                     self.annotations.push(Annotation { page, area: *area, node, target });
                 }
             }
@@ -291,38 +300,45 @@ impl<'a> Writer<'a> {
         let (x, y) = (hundredths(text.x), hundredths(HEIGHT - text.y));
         if text.turn == 0.0 {
             let (from_x, from_y) = self.cursor.unwrap_or_else(|| {
-                self.ops.push(Op::StartTextSection);
+                self.out.put(&[], "BT");
                 (0, 0)
             });
             self.cursor = Some((x, y));
-            self.ops.push(Op::SetTextCursor { pos: Point { x: points(x - from_x), y: points(y - from_y) } });
+            self.out.put(&[points(x - from_x), points(y - from_y)], "Td");
         } else {
             self.end_text();
-            self.ops.push(Op::StartTextSection);
+            self.out.put(&[], "BT");
             let (sin, cos) = text.turn.to_radians().sin_cos();
             let fine = |value: f64| ((value * 1e5).round() / 1e5) as f32;
-            let matrix = TextMatrix::Raw([fine(cos), fine(sin), fine(-sin), fine(cos), points(x).0, points(y).0]);
-            self.ops.push(Op::SetTextMatrix { matrix });
+            self.out.put(&[fine(cos), fine(sin), fine(-sin), fine(cos), points(x), points(y)], "Tm");
         }
         for run in &text.runs {
             self.set_font(run.face, round(text.size));
-            self.ops.push(show(run, &self.glyphs[run.face as usize]));
+            self.show(run);
         }
         if text.turn != 0.0 {
-            self.ops.push(Op::EndTextSection);
+            self.out.put(&[], "ET");
         }
+    }
+
+    /// Shows glyphs by their numbers, two bytes each, with shifts between them (ISO 32000-1, 9.4.3 and 9.7.5.2).
+    fn show(&mut self, run: &FaceRun) {
+        let glyphs = &self.glyphs[run.face as usize];
+        let number = |text: &str| text.chars().flat_map(|c| glyphs.number(c).to_be_bytes()).collect::<Vec<u8>>();
+        let parts: Vec<(Vec<u8>, i32)> = run.parts.iter().map(|(text, shift)| (number(text), -shift)).collect();
+        self.out.show(parts.iter().map(|(text, shift)| (text.as_slice(), *shift)));
     }
 
     /// Ends the text object, if one is begun: nothing else may be drawn in it.
     fn end_text(&mut self) {
         if self.cursor.take().is_some() {
-            self.ops.push(Op::EndTextSection);
+            self.out.put(&[], "ET");
         }
     }
 
     fn set_font(&mut self, face: Face, size: f32) {
         if self.font.replace((face, size)) != Some((face, size)) {
-            self.ops.push(Op::SetFont { font: PdfFontHandle::External(font_id(face)), size: Pt(size) });
+            self.out.named(font_name(face), &[size], "Tf");
         }
     }
 
@@ -371,11 +387,13 @@ impl<'a> Writer<'a> {
         let (left, bottom) = (area.x, HEIGHT - area.y - area.height);
         let matrix = [a * width, b * height, c * width, d * height, e * width + left, f * height + bottom].map(round);
         self.end_text();
-        self.ops.push(Op::SaveGraphicsState);
-        self.ops.push(Op::SetTransformationMatrix { matrix: CurTransMat::Raw(matrix) });
-        let transform = XObjectTransform { no_auto_scale: true, ..XObjectTransform::default() };
-        self.ops.push(Op::UseXobject { id: image_id(number), transform });
-        self.ops.push(Op::RestoreGraphicsState);
+        self.out.put(&[], "q");
+        self.out.put(&matrix, "cm");
+        self.out.put(&[], "q");
+        self.out.put(&[1.0, 0.0, 0.0, 1.0, 0.0, 0.0], "cm");
+        self.out.named(&image_id(number).0, &[], "Do");
+        self.out.put(&[], "Q");
+        self.out.put(&[], "Q");
     }
 
     fn line(&mut self, spots: &[(f64, f64)], pen: Pen) {
@@ -384,16 +402,16 @@ impl<'a> Writer<'a> {
         }
         self.end_text();
         self.set_pen(pen);
-        let points = spots.iter().map(|&spot| point(spot, false)).collect();
-        self.ops.push(Op::DrawLine { line: Line { points, is_closed: false } });
+        let points: Vec<PathPoint> = spots.iter().map(|&spot| point(spot, false)).collect();
+        self.out.open_line(&points);
     }
 
     /// Rings of corners and curve handles, filled by the even–odd rule.
-    fn rings(&mut self, rings: Vec<Vec<LinePoint>>, fill: Option<Ink>, pen: Option<Pen>) {
-        let mode = match (fill, pen) {
-            (Some(_), Some(_)) => PaintMode::FillStroke,
-            (Some(_), None) => PaintMode::Fill,
-            (None, Some(_)) => PaintMode::Stroke,
+    fn rings(&mut self, rings: Vec<Vec<PathPoint>>, fill: Option<Ink>, pen: Option<Pen>) {
+        let paint = match (fill, pen) {
+            (Some(_), Some(_)) => Paint::FillStroke,
+            (Some(_), None) => Paint::Fill,
+            (None, Some(_)) => Paint::Stroke,
             (None, None) => return,
         };
         self.end_text();
@@ -404,89 +422,78 @@ impl<'a> Writer<'a> {
             self.set_pen(pen);
         }
         if let [ring] = rings.as_slice()
-            && let Some(rectangle) = upright(ring, mode)
+            && let Some(area) = upright(ring)
         {
-            self.ops.push(Op::DrawRectangle { rectangle });
+            self.out.rectangle(area, paint);
             return;
         }
         let several = rings.len() > 1;
-        let close = |mut points: Vec<LinePoint>| {
-            if several && let Some(first) = points.first().cloned() {
+        let close = |mut points: Vec<PathPoint>| {
+            if several && let Some(first) = points.first().copied() {
                 points.push(first);
             }
-            PolygonRing { points }
+            points
         };
-        let rings = rings.into_iter().filter(|ring| ring.len() > 1).map(close).collect();
-        let polygon = Polygon { rings, mode, winding_order: WindingOrder::EvenOdd };
-        self.ops.push(Op::DrawPolygon { polygon });
+        let rings: Vec<Vec<PathPoint>> = rings.into_iter().filter(|ring| ring.len() > 1).map(close).collect();
+        if !rings.is_empty() {
+            self.out.rings(&rings, paint);
+        }
     }
 
     fn set_fill(&mut self, ink: Ink) {
         let tone = ink.shares(self.accent);
         if self.fill.replace(tone) != Some(tone) {
-            self.ops.push(Op::SetFillColor { col: colour(tone) });
+            colour(&mut self.out, tone, ["g", "rg"]);
         }
     }
 
     fn set_pen(&mut self, pen: Pen) {
         let tone = pen.ink.shares(self.accent);
         if self.stroke.replace(tone) != Some(tone) {
-            self.ops.push(Op::SetOutlineColor { col: colour(tone) });
+            colour(&mut self.out, tone, ["G", "RG"]);
         }
         let width = round(pen.width);
         if self.width.replace(width) != Some(width) {
-            self.ops.push(Op::SetOutlineThickness { pt: Pt(width) });
+            self.out.put(&[width], "w");
         }
         let dash = pen.dash.map(|(dash, gap)| (round(dash), round(gap)));
         if self.dash != dash {
             self.dash = dash;
-            let pattern = dash.into_iter().flat_map(|(dash, gap)| [dash, gap]).collect();
-            self.ops.push(Op::SetLineDashPattern { dash: LineDashPattern { offset: 0.0, pattern } });
+            let pattern: Vec<f32> = dash.into_iter().flat_map(|(dash, gap)| [dash, gap]).collect();
+            self.out.dashes(&pattern);
         }
     }
 }
 
 /// A tone of grey takes one number.
-fn colour([r, g, b]: RgbShares) -> Color {
-    if r == g && g == b {
-        Color::Greyscale(Greyscale { percent: r, icc_profile: None })
-    } else {
-        Color::Rgb(Rgb { r, g, b, icc_profile: None })
-    }
+fn colour(out: &mut Operators, [r, g, b]: RgbShares, [grey, mixed]: [&str; 2]) {
+    if r == g && g == b { out.put(&[r], grey) } else { out.put(&[r, g, b], mixed) }
 }
 
 /// A place on a line, to a tenth of a point (1/720 of an inch): as fine as a printer's dots, in fewer bytes.
-fn point((x, y): (f64, f64), bezier: bool) -> LinePoint {
+fn point((x, y): (f64, f64), handle: bool) -> PathPoint {
     let tenths = |value: f64| points((value * 10.0).round() as i64 * 10);
-    LinePoint { p: Point { x: tenths(x), y: tenths(HEIGHT - y) }, bezier }
+    PathPoint { x: tenths(x), y: tenths(HEIGHT - y), handle }
 }
 
-fn corner(spot: (f64, f64)) -> LinePoint {
+fn corner(spot: (f64, f64)) -> PathPoint {
     point(spot, false)
 }
 
 /// A ring as a rectangle, where it is one with upright sides: a corner and two sides take half the bytes of four corners.
-fn upright(ring: &[LinePoint], mode: PaintMode) -> Option<Rect> {
+fn upright(ring: &[PathPoint]) -> Option<[f32; 4]> {
     let [a, b, c, d] = ring else { return None };
-    if ring.iter().any(|point| point.bezier) {
+    if ring.iter().any(|point| point.handle) {
         return None;
     }
-    let [a, b, c, d] = [a, b, c, d].map(|point| (point.p.x, point.p.y));
-    let standing = a.0 == b.0 && b.1 == c.1 && c.0 == d.0 && d.1 == a.1;
-    let lying = a.1 == b.1 && b.0 == c.0 && c.1 == d.1 && d.0 == a.0;
-    let side = |from: Pt, to: Pt| Pt(round(f64::from(to.0) - f64::from(from.0)));
-    (standing || lying).then(|| Rect {
-        x: a.0,
-        y: a.1,
-        width: side(a.0, c.0),
-        height: side(a.1, c.1),
-        mode: Some(mode),
-        winding_order: Some(WindingOrder::EvenOdd),
-    })
+    let standing = a.x == b.x && b.y == c.y && c.x == d.x && d.y == a.y;
+    let lying = a.y == b.y && b.x == c.x && c.y == d.y && d.x == a.x;
+    let side = |from: f32, to: f32| round(f64::from(to) - f64::from(from));
+    (standing || lying).then(|| [a.x, a.y, side(a.x, c.x), side(a.y, c.y)])
 }
 
 /// A circle as four cubic curves; the handle's share of the radius is 4/3 (√2 − 1).
-fn circle((x, y): (f64, f64), radius: f64) -> Vec<LinePoint> {
+fn circle((x, y): (f64, f64), radius: f64) -> Vec<PathPoint> {
     let handle = radius * 0.552_284_75;
     let quarter = [(1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0), (1.0, 0.0)];
     let at = |(dx, dy): (f64, f64)| (x + dx * radius, y + dy * radius);
@@ -498,19 +505,6 @@ fn circle((x, y): (f64, f64), radius: f64) -> Vec<LinePoint> {
         points.push(corner((bx, by)));
     }
     points
-}
-
-/// Shows glyphs by their numbers, two bytes each, with shifts between them (ISO 32000-1, 9.4.3 and 9.7.5.2).
-fn show(run: &FaceRun, glyphs: &Glyphs) -> Op {
-    let mut items = Vec::with_capacity(run.parts.len() * 2);
-    for (text, shift) in &run.parts {
-        let data = text.chars().flat_map(|character| glyphs.number(character).to_be_bytes()).collect();
-        items.push(DictItem::String { data, literal: true });
-        if *shift != 0 {
-            items.push(DictItem::Int(-i64::from(*shift)));
-        }
-    }
-    Op::Unknown { key: "TJ".into(), value: vec![DictItem::Array(items)] }
 }
 
 /// A drawing's text on the page: scaled, and moved along its own direction to stand as its anchor says.
@@ -527,7 +521,7 @@ fn stand(text: &Text, (x, y): (f64, f64), scale: f64, anchor: Anchor, turn: f64)
 }
 
 /// A white ground behind a text, turned with it.
-fn ground_of(text: &Text) -> Vec<LinePoint> {
+fn ground_of(text: &Text) -> Vec<PathPoint> {
     let (sin, cos) = text.turn.to_radians().sin_cos();
     let edge = 0.12 * text.size;
     let (top, bottom) = (-0.76 * text.size - edge, 0.2 * text.size + edge);

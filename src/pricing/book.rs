@@ -5,6 +5,8 @@
 use super::money::Money;
 use crate::model::{Length, Mass, Role};
 use rust_decimal::Decimal;
+use std::collections::BTreeMap;
+use std::sync::OnceLock;
 use time::Date;
 
 /// Who sells.
@@ -84,6 +86,12 @@ impl Article {
         let reached = self.breaks.iter().filter(|b| n >= b.from).max_by_key(|b| b.from);
         reached.map_or(self.price, |b| b.price)
     }
+
+    /// Whether it is the same thing as another of its code, or unlike it in price or pack.
+    fn repeats(&self, other: &Article) -> bool {
+        let same_thing = (&other.role, other.size) == (&self.role, self.size);
+        same_thing || (other.price, &other.pack) != (self.price, &self.pack)
+    }
 }
 
 /// A price book.
@@ -97,4 +105,62 @@ pub struct PriceBook {
     pub dated: Date,
     /// What is sold.
     pub articles: Vec<Article>,
+    /// Where in it what is found.
+    pub index: BookIndex,
 }
+
+impl PriceBook {
+    /// The articles of a role, in their order.
+    pub fn of_role<'a>(&'a self, role: &Role) -> impl Iterator<Item = &'a Article> + use<'a> {
+        let places = self.index.of(&self.articles).by_role.get(role);
+        places.into_iter().flatten().filter_map(|&place| self.articles.get(place))
+    }
+
+    /// The articles whose code stands before them for the same thing or at another price: each with the first such. One article
+    /// may serve two roles.
+    pub fn twice(&self) -> &[(usize, usize)] {
+        &self.index.of(&self.articles).twice
+    }
+}
+
+/// Where in a price book what is found: made when it is first asked for, and once for all that is priced by the book. A copy, whose
+/// articles may be changed, makes its own.
+#[derive(Debug, Default)]
+pub struct BookIndex(OnceLock<ArticlePlaces>);
+
+#[derive(Debug, Default)]
+struct ArticlePlaces {
+    by_role: BTreeMap<Role, Vec<usize>>,
+    twice: Vec<(usize, usize)>,
+}
+
+impl BookIndex {
+    fn of(&self, articles: &[Article]) -> &ArticlePlaces {
+        self.0.get_or_init(|| {
+            let mut places = ArticlePlaces::default();
+            let mut by_code: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
+            for (n, article) in articles.iter().enumerate() {
+                places.by_role.entry(article.role.clone()).or_default().push(n);
+                let before = by_code.entry(&article.code).or_default();
+                let first = before.iter().find(|&&o| articles.get(o).is_some_and(|o| article.repeats(o)));
+                places.twice.extend(first.map(|&first| (n, first)));
+                before.push(n);
+            }
+            places
+        })
+    }
+}
+
+impl Clone for BookIndex {
+    fn clone(&self) -> BookIndex {
+        BookIndex::default()
+    }
+}
+
+impl PartialEq for BookIndex {
+    fn eq(&self, _: &BookIndex) -> bool {
+        true
+    }
+}
+
+impl Eq for BookIndex {}

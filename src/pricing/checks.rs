@@ -3,8 +3,11 @@
 //! Given what was read; gives every fault at once, and warnings about what is merely unlikely.
 
 use super::book::{Article, PriceBook};
+use super::money::Money;
 use super::sale;
 use super::terms::{ClaimedRate, JobMoney, Terms, VAT_REASONS};
+use crate::geometry::point::Point;
+use crate::geometry::ring::twice_signed_area;
 use crate::model::problem::Source;
 use crate::model::tipping::{Tipping, VAN};
 use crate::model::{Job, Problem, Rules, SettingPath, Warned};
@@ -107,7 +110,7 @@ fn claim_fault(claim: &ClaimedRate) -> Option<Problem> {
 
 fn book_faults(b: usize, book: &PriceBook) -> Vec<Problem> {
     let singles = book.articles.iter().enumerate().filter_map(|(i, a)| holds_fault(i, a));
-    let codes = book.articles.iter().enumerate().filter_map(|(i, a)| twice(i, a, &book.articles));
+    let codes = book.twice().iter().filter_map(|&(i, first)| Some(twice(i, book.articles.get(i)?, first)));
     singles.chain(codes).map(|p| p.within(Source::Prices(b))).collect()
 }
 
@@ -121,15 +124,13 @@ fn holds_fault(i: usize, a: &Article) -> Option<Problem> {
     })
 }
 
-/// The same code again for the same thing, or at another price. One article may serve two roles.
-fn twice(i: usize, a: &Article, all: &[Article]) -> Option<Problem> {
-    let same_thing = |o: &Article| (o.role == a.role && o.size == a.size) || (o.price, &o.pack) != (a.price, &a.pack);
-    let first = all[..i].iter().position(|o| o.code == a.code && same_thing(o))?;
-    Some(Problem::fault(
+/// The same code again for the same thing, or at another price.
+fn twice(i: usize, a: &Article, first: usize) -> Problem {
+    Problem::fault(
         SettingPath::from(["articles"]).entry(i).key("code"),
         format!("the code {} stands here and at article {}, which is not the same", a.code, first + 1),
         "keep one of the two, or correct its code",
-    ))
+    )
 }
 
 /// What is unlikely, and what is old.
@@ -146,6 +147,30 @@ pub(super) fn warnings(
     let charged = sale::rate(job, programme, terms, money);
     let changing = changing_rate(job, programme, terms, money);
     stale.chain(late).chain(low_rate(charged, terms, money)).chain(changing).collect()
+}
+
+/// What a square metre is sold for without VAT, in pounds, lies between these (common practice, no source; the demo jobs lie
+/// between 150 and 800): what lies outside has a point in the wrong place somewhere.
+const LEAST_EACH: i64 = 20;
+const MOST_EACH: i64 = 3000;
+/// Below this price, in pounds, a square metre may be dear: a patch, a porch, a minimum charge.
+const SMALL_JOB: i64 = 10_000;
+
+/// A price that no such roof costs. Roofs whose laminate stays may cost next to nothing, so that the least is asked for only
+/// where a roof is laid.
+pub(super) fn unlikely(job: &Job, net: Money) -> Option<Problem> {
+    let twice = |corners: &[Point]| twice_signed_area(corners).abs();
+    let laid: i128 = job.roofs.iter().map(|roof| twice(&roof.outline.corners)).sum();
+    let kept: i128 = job.old_roofs.iter().map(|roof| twice(&roof.corners)).sum();
+    let area = Decimal::from_i128_with_scale((laid + kept) / 2, 6);
+    let pounds = net.as_pounds();
+    let dear = pounds > Decimal::from(SMALL_JOB) && pounds > area * Decimal::from(MOST_EACH);
+    let cheap = laid > 0 && pounds < area * Decimal::from(LEAST_EACH);
+    (dear || cheap).then(|| {
+        let fault = format!("the price without VAT is {net} for {} m² of roof", area.round_dp(1).normalize());
+        let cure = "look for a price, a rate, a sum or a size with its point in the wrong place";
+        Problem::warning(Warned::UnlikelyPrice, ["roofs"], fault, cure)
+    })
 }
 
 fn stale(job: &Job, rules: &Rules, b: usize, book: &PriceBook) -> Option<Problem> {
@@ -168,7 +193,8 @@ fn stale(job: &Job, rules: &Rules, b: usize, book: &PriceBook) -> Option<Problem
 fn late(job: &Job, b: usize, book: &PriceBook) -> Option<Problem> {
     let lead = book.merchant.lead_days?;
     let arrives = job.prepared.saturating_add(Duration::days(i64::from(lead)));
-    let wanted = [job.delivery.latest, job.start].into_iter().flatten().min()?;
+    // A day that is past already is told as such.
+    let wanted = [job.delivery.latest, job.start].into_iter().flatten().min().filter(|day| *day >= job.prepared)?;
     (arrives > wanted).then(|| {
         let days = if lead == 1 { "1 day".to_owned() } else { format!("{lead} days") };
         let fault = format!(

@@ -52,6 +52,14 @@ impl InvoiceSums {
         }
     }
 
+    /// So many per cent of it, to the penny; nothing of what comes to nothing or less.
+    pub fn kept_back(self, percent: Decimal) -> InvoiceSums {
+        match self.total > Money::ZERO {
+            true => self.first(self.total.percent(percent).to_penny()),
+            false => InvoiceSums::default(),
+        }
+    }
+
     /// Whether more of anything is taken away than there was.
     pub fn is_below_nothing(self) -> bool {
         [self.net, self.vat, self.by_customer, self.total].into_iter().any(|sum| sum < Money::ZERO)

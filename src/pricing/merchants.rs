@@ -8,6 +8,7 @@
 
 use super::book::Merchant;
 use super::money::Money;
+use crate::model::limits;
 use rust_decimal::Decimal;
 use std::collections::BTreeMap;
 
@@ -28,17 +29,18 @@ pub struct Split {
 /// solved at once; the others follow in the order of what they must cost at least, while that is no more than the best.
 pub fn cheapest_split(costs: &[Vec<Option<Money>>], merchants: &[&Merchant]) -> Option<Split> {
     let table = CoinTable::new(costs, merchants);
-    let mut cases: Vec<(i128, Case)> =
-        table.cases().into_iter().filter_map(|case| Some((table.floor(&case)?, case))).collect();
+    let (cases, whole) = table.cases();
+    let mut cases: Vec<(i128, Case)> = cases.into_iter().filter_map(|case| Some((table.floor(&case)?, case))).collect();
     cases.sort_by(|(x, a), (y, b)| (!a.free.is_empty(), x, a.rank()).cmp(&(!b.free.is_empty(), y, b.rank())));
     let (best, open) = solve(&table, cases, None, QUICK);
-    let (best, open) = solve(&table, open, best, MOST);
+    let width = if merchants.len() > FEW { WIDE } else { MOST };
+    let (best, open) = solve(&table, open, best, width);
     let best = best?;
     let goods = |(need, m): (usize, &usize)| costs[need][*m].unwrap_or_default();
     let total_of = |m: usize| best.chosen.iter().enumerate().filter(|(_, c)| **c == m).map(goods).sum::<Money>();
     let used = (0..merchants.len()).filter(|m| best.chosen.contains(m));
     let total = used.map(|m| (m, total_of(m))).map(|(m, goods)| goods + merchants[m].delivery_of(goods)).sum();
-    Some(Split { chosen: best.chosen, total, proven: open.is_empty() })
+    Some(Split { chosen: best.chosen, total, proven: whole && open.is_empty() })
 }
 
 /// Solves cases one after the other, keeping at most `width` partial choices a need; gives the best of all, and the
@@ -49,13 +51,19 @@ fn solve(
     best: Option<Found>,
     width: usize,
 ) -> (Option<Found>, Vec<(i128, Case)>) {
-    let (mut best, mut open) = (best, Vec::new());
+    let (mut best, mut open, mut steps) = (best, Vec::new(), 0);
+    let most = if table.delivery.len() > FEW { STEPS } else { usize::MAX };
     for (floor, case) in cases {
         if best.as_ref().is_some_and(|b| floor > b.total) {
             continue;
         }
+        if steps > most && !case.free.is_empty() {
+            open.push((floor, case));
+            continue;
+        }
         let mut search = MerchantSearch::new(table, case, best);
         let dropped = search.pass(width);
+        steps += BEGINNING + search.steps;
         open.extend(dropped.then_some((floor, search.case)));
         best = search.best;
     }
@@ -112,16 +120,40 @@ impl CoinTable {
         }
     }
 
-    /// Every set of merchants, with every set of thresholds to reach.
-    fn cases(&self) -> Vec<Case> {
-        let all: Vec<usize> = (0..self.delivery.len()).collect();
+    /// Every set of merchants that could be the cheapest, with every set of thresholds to reach; and whether these are all. Sets are
+    /// grown merchant by merchant, and left as soon as what they must cost is more than is known to be enough.
+    fn cases(&self) -> (Vec<Case>, bool) {
+        let mut sets = SetSearch::of(self);
+        sets.grow(0, &mut Vec::new(), &vec![None; self.costs.len()]);
         let pays = |m: &usize| self.delivery[*m] > 0 && self.free_from[*m].is_some();
-        let sets = subsets(&all).into_iter().filter(|s| !s.is_empty());
-        let with_free = |used: Vec<usize>| {
+        let (mut cases, mut whole) = (Vec::new(), sets.whole);
+        for used in sets.found {
             let may: Vec<usize> = used.iter().copied().filter(pays).collect();
-            subsets(&may).into_iter().map(move |free| Case { used: used.clone(), free })
-        };
-        sets.flat_map(with_free).collect()
+            let room = limits::SPLITS.most.saturating_sub(cases.len());
+            whole &= 1 << may.len() <= room;
+            cases.extend(subsets(&may).take(room).map(|free| Case { used: used.clone(), free }));
+        }
+        (cases, whole)
+    }
+
+    /// What goods and deliveries cost at these merchants, each need where it is cheapest and every delivery paid.
+    fn paid_in_full(&self, used: &[usize]) -> Option<i128> {
+        let goods = self.costs.iter().map(|need| used.iter().filter_map(|m| need[*m]).min());
+        Some(goods.sum::<Option<i128>>()? + used.iter().map(|m| self.delivery[*m] + self.slight[*m]).sum::<i128>())
+    }
+
+    /// What is enough: the best one or two merchants, with each further one that makes it cheaper.
+    fn enough(&self, all: &[usize]) -> Option<i128> {
+        let pairs = all.iter().enumerate().flat_map(|(i, a)| all[i..].iter().map(move |b| (*a, *b)));
+        let sets = pairs.map(|(a, b)| if a == b { vec![a] } else { vec![a, b] });
+        let (mut most, mut set) = sets.filter_map(|set| Some((self.paid_in_full(&set)?, set))).min()?;
+        loop {
+            let more = all.iter().filter(|m| !set.contains(m)).map(|m| [&set[..], &[*m]].concat());
+            match more.filter_map(|set| Some((self.paid_in_full(&set)?, set))).min() {
+                Some((less, larger)) if less < most => (most, set) = (less, larger),
+                _ => return Some(most),
+            }
+        }
     }
 
     /// The least that a case can cost: every need where it is cheapest, and the deliveries that are paid. `None` where
@@ -144,9 +176,83 @@ impl CoinTable {
     }
 }
 
-fn subsets(of: &[usize]) -> Vec<Vec<usize>> {
+fn subsets(of: &[usize]) -> impl Iterator<Item = Vec<usize>> + '_ {
     let member = |bits: usize| of.iter().enumerate().filter(move |(i, _)| bits >> i & 1 == 1).map(|(_, m)| *m);
-    (0..1usize << of.len()).map(|bits| member(bits).collect()).collect()
+    (0..1_usize << of.len()).map(move |bits| member(bits).collect())
+}
+
+/// What each need costs at the cheapest of some merchants; `None` where none of them sells it.
+type Cheapest = Vec<Option<i128>>;
+
+/// The sets of merchants that could be the cheapest.
+struct SetSearch<'a> {
+    table: &'a CoinTable,
+    /// The merchants that sell any of it.
+    all: Vec<usize>,
+    /// From each of them on, what each need costs at the cheapest of them.
+    rest: Vec<Cheapest>,
+    /// No set that must cost more is looked at.
+    most: Option<i128>,
+    found: Vec<Vec<usize>>,
+    whole: bool,
+}
+
+impl SetSearch<'_> {
+    fn of(table: &CoinTable) -> SetSearch<'_> {
+        let sells = |m: &usize| table.costs.iter().any(|need| need[*m].is_some());
+        let all: Vec<usize> = (0..table.delivery.len()).filter(sells).collect();
+        let mut rest = vec![vec![None; table.costs.len()]];
+        for m in all.iter().rev() {
+            let before = rest.last().map_or_else(Vec::new, |after| table.with(after, *m));
+            rest.push(before);
+        }
+        rest.reverse();
+        SetSearch { table, most: table.enough(&all), all, rest, found: Vec::new(), whole: true }
+    }
+
+    /// Leaves or takes each merchant from a place on, beside those that are taken, at which the needs cost so much.
+    fn grow(&mut self, at: usize, taken: &mut Vec<usize>, costs: &Cheapest) {
+        let Some(&next) = self.all.get(at) else {
+            match self.found.len() < limits::SPLITS.most {
+                _ if taken.is_empty() => {}
+                true => self.found.push(taken.clone()),
+                false => self.whole = false,
+            }
+            return;
+        };
+        if self.may_be_best(taken, costs, at + 1) {
+            self.grow(at + 1, taken, costs);
+        }
+        taken.push(next);
+        let with = self.table.with(costs, next);
+        if self.may_be_best(taken, &with, at + 1) {
+            self.grow(at + 1, taken, &with);
+        }
+        taken.pop();
+    }
+
+    /// Whether what is taken, with any of those from a place on, can cost as little as what is known to be enough: every need where
+    /// it is cheapest of all these, and of deliveries those that are never free.
+    fn may_be_best(&self, taken: &[usize], costs: &Cheapest, from: usize) -> bool {
+        let Some(rest) = self.rest.get(from).filter(|_| self.whole) else { return false };
+        let goods = costs.iter().zip(rest).map(|(here, there)| least(*here, *there));
+        let Some(goods) = goods.sum::<Option<i128>>() else { return false };
+        let never_free = |m: &usize| if self.table.free_from[*m].is_some() { 0 } else { self.table.delivery[*m] };
+        let paid: i128 = taken.iter().map(|m| never_free(m) + self.table.slight[*m]).sum();
+        self.most.is_none_or(|most| goods + paid <= most)
+    }
+}
+
+impl CoinTable {
+    /// What the needs cost at the cheapest of some merchants and one more.
+    fn with(&self, costs: &Cheapest, merchant: usize) -> Cheapest {
+        costs.iter().zip(&self.costs).map(|(known, need)| least(*known, need[merchant])).collect()
+    }
+}
+
+/// The lower of two sums that may not be there.
+fn least(a: Option<i128>, b: Option<i128>) -> Option<i128> {
+    a.into_iter().chain(b).min()
 }
 
 // ---- One case ------------------------------------------------------------------------------------------------------
@@ -185,6 +291,8 @@ struct MerchantSearch<'a> {
     /// Threshold of each free merchant.
     wanted: Vec<i128>,
     best: Option<Found>,
+    /// Partial choices that were made.
+    steps: usize,
 }
 
 /// A choice for the first needs: its cost, and what each free merchant sells, counted up to its threshold.
@@ -197,8 +305,16 @@ struct Partial {
     from: (usize, usize),
 }
 
+/// Of so few merchants every case is searched to its end,
+const FEW: usize = 6;
+/// and of more as many as so many partial choices allow.
+const STEPS: usize = 1_500_000;
+/// To begin a case, which is to find its multipliers, is as much work as so many of them.
+const BEGINNING: usize = 5000;
 /// A first, quick pass over all cases keeps so many partial choices a need; it gives the exact search something to beat.
 const QUICK: usize = 50;
+/// Of many merchants the exact search keeps fewer.
+const WIDE: usize = 300;
 /// The exact search gives up on a case with more partial choices than this at one need.
 const MOST: usize = 5000;
 
@@ -208,7 +324,7 @@ impl<'a> MerchantSearch<'a> {
         let multipliers = multipliers(table, &case, &wanted);
         let needs = in_order(choices(table, &case, &multipliers));
         let tail = tail(&needs, &case);
-        MerchantSearch { table, case, multipliers, needs, tail, wanted, best }
+        MerchantSearch { table, case, multipliers, needs, tail, wanted, best, steps: 0 }
     }
 
     /// Whether a total would be better than the best, or as good with a better rank.
@@ -224,7 +340,8 @@ impl<'a> MerchantSearch<'a> {
         for at in 0..self.needs.len() {
             let before = &layers[at];
             let grown = (0..before.len()).flat_map(|i| self.needs[at].1.iter().map(move |c| (i, c)));
-            let grown = grown.filter_map(|(i, choice)| self.grow(at, i, &before[i], choice)).collect();
+            let grown: Vec<Partial> = grown.filter_map(|(i, choice)| self.grow(at, i, &before[i], choice)).collect();
+            self.steps += grown.len() + 1;
             let mut kept = undominated(grown);
             if kept.len() > width {
                 kept.sort_by_key(|p| p.bound);

@@ -20,6 +20,8 @@ pub mod private_sheet;
 pub mod sale;
 pub mod stages;
 pub mod terms;
+mod van;
+pub mod variation;
 pub mod vat;
 
 pub use book::{Article, Merchant, PriceBook};
@@ -29,7 +31,7 @@ pub use options::{Alternative, ChangedWords, OptionPrice, OptionTotals};
 pub use terms::{JobMoney, Terms};
 
 use crate::checks::finding::Finding;
-use crate::model::{Job, Length, Level, Mass, Problem, Role, Rules};
+use crate::model::{Job, Length, Level, LineId, Mass, Problem, Role, Rules};
 use crate::programme::Programme;
 use crate::takeoff::quantities::line::Share;
 use crate::takeoff::{Need, Unit};
@@ -132,6 +134,38 @@ pub struct LeftOver {
     pub unit: Unit,
 }
 
+/// Something that is taken from the van and not bought.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct FromVan {
+    /// The role.
+    pub role: Role,
+    /// The size, where the stock list gives one.
+    pub size: Option<Length>,
+    /// The unit.
+    pub unit: Unit,
+    /// How much, in `unit`.
+    pub quantity: Decimal,
+    /// The batch, where the stock list gives it.
+    pub batch: Option<String>,
+    /// The last day on which it may be used, where the stock list gives it.
+    pub use_by: Option<Date>,
+    /// The lines of the take-off that ask for it.
+    pub lines: Vec<LineId>,
+    /// The works that it is for.
+    pub shares: Vec<Share>,
+}
+
+/// What a job takes from the van.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct VanUse {
+    /// The day by which it was judged; none where nothing is taken.
+    pub day: Option<Date>,
+    /// What is taken.
+    pub taken: Vec<FromVan>,
+    /// What is paid less for goods and delivery. It is in no price and in no profit.
+    pub saved: Money,
+}
+
 /// What the whole order would cost at one merchant alone.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct AtOneMerchant {
@@ -209,8 +243,10 @@ pub struct Stage {
 /// The price.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Pricing {
-    /// The orders, one a merchant.
+    /// The orders, one a merchant; what stands in the van is not on them.
     pub orders: Vec<Order>,
+    /// What is taken from the van; the costs are those of a job for which all of it is bought.
+    pub van: VanUse,
     /// The firm's own costs.
     pub costs: Vec<Cost>,
     /// Sum of the costs.
@@ -244,6 +280,8 @@ pub struct Pricing {
     pub asked: Money,
     /// Payments; add up to `total`.
     pub stages: Vec<Stage>,
+    /// What the customer keeps back of each payment.
+    pub retention: Option<terms::Retention>,
     /// The heaviest pack against the filter for lifting, and what the orders weigh.
     pub lifts: Vec<Finding>,
     /// Warnings.
@@ -310,6 +348,7 @@ pub fn price(
     let stages = stages_of(sold.total, programme, terms, job_money)?;
     let mut notices = checks::warnings(job, rules, programme, books, terms, job_money);
     notices.extend(bought.notices.into_iter().chain(built.notices).chain(sold.notices));
+    notices.extend(checks::unlikely(job, sold.net));
     let mut sums = bought.workings;
     sums.extend(sold.sums);
     let rate = sale::charged_rate(job, programme, terms, job_money).unwrap_or_default();
@@ -322,6 +361,7 @@ pub fn price(
     Ok(Pricing {
         lifts,
         orders: bought.orders,
+        van: VanUse::default(),
         cost: built.cost,
         costs: built.costs,
         works: sold.works,
@@ -343,6 +383,7 @@ pub fn price(
         sums,
         offers,
         extras: job_money.extras.iter().filter(|e| e.kind.in_total()).map(terms::Extra::title).collect(),
+        retention: job_money.retention.or(terms.retention).filter(|kept| kept.rate > Decimal::ZERO),
         rot_rates: offers::rot_rates(terms, rate),
         options: Vec::new(),
         option_totals: OptionTotals::NoOption,

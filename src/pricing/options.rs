@@ -130,7 +130,9 @@ pub fn told(whose: &str, places: &[(SettingPath, SettingPath)], problem: Problem
     let fault = format!("{whose}: {}", problem.fault);
     let place = match problem.source {
         Source::Job => place(places, &problem.place),
-        Source::Firm | Source::Prices(_) | Source::Own(_) => problem.place.clone(),
+        Source::Firm | Source::Prices(_) | Source::List(_) | Source::Stock | Source::Own(_) | Source::Record => {
+            problem.place.clone()
+        }
     };
     Problem { fault, place, ..problem }
 }

@@ -75,7 +75,7 @@ fn serves(article: &Article, need: &Need) -> bool {
 }
 
 fn offer<'a>(need: &Need, book: &'a PriceBook) -> Option<MerchantOffer<'a>> {
-    let articles: Vec<&Article> = book.articles.iter().filter(|a| serves(a, need)).collect();
+    let articles: Vec<&Article> = book.of_role(&need.role).filter(|a| serves(a, need)).collect();
     let sound = articles.iter().all(|a| a.holds > Decimal::ZERO);
     let plan = if sound { packs::cheapest(need.quantity, &articles)? } else { return None };
     Some(MerchantOffer { articles, plan })
@@ -89,7 +89,7 @@ fn cheapest_among(offers: &[Option<MerchantOffer>], used: &[usize]) -> Option<us
 // ---- What nobody sells ---------------------------------------------------------------------------------------------
 
 /// A role with its size: `trim.drip, 3000 mm`.
-fn named(need: &Need) -> String {
+pub(super) fn named(need: &Need) -> String {
     match need.size {
         Some(size) => format!("{}, {size}", need.role),
         None => need.role.to_string(),
@@ -104,7 +104,7 @@ pub(super) fn missing(needs: &[Need], books: &[PriceBook]) -> Vec<Problem> {
         let cure = "write a prices.yaml beside the job or above it, or name one with --prices";
         return vec![Problem::fault(Whereabouts::WholeFile, "there is no price book to order from", cure)];
     }
-    let sold = |n: &&Need| books.iter().flat_map(|b| &b.articles).any(|a| serves(a, n));
+    let sold = |n: &&Need| books.iter().flat_map(|b| b.of_role(&n.role)).any(|a| serves(a, n));
     needed().filter(|n| !sold(n)).map(|n| not_sold(n, books)).collect()
 }
 
@@ -114,7 +114,7 @@ pub(super) fn too_many_packs(needs: &[Need], books: &[PriceBook]) -> Vec<Problem
     let mut found = Vec::new();
     for need in pool(needs.iter().cloned()) {
         for (book, n) in books.iter().zip(0..) {
-            let serving = book.articles.iter().filter(|a| serves(a, &need) && a.holds > Decimal::ZERO);
+            let serving = book.of_role(&need.role).filter(|a| serves(a, &need) && a.holds > Decimal::ZERO);
             for article in serving {
                 let packs = need.quantity.checked_div(article.holds).unwrap_or(Decimal::MAX).ceil();
                 if packs > Decimal::from(most) {
@@ -150,7 +150,7 @@ fn not_sold(need: &Need, books: &[PriceBook]) -> Problem {
 }
 
 fn other_sizes(need: &Need, books: &[PriceBook]) -> String {
-    let all = books.iter().flat_map(|b| &b.articles).filter(|a| a.role == need.role);
+    let all = books.iter().flat_map(|b| b.of_role(&need.role));
     let mut sizes: Vec<_> = all.filter_map(|a| a.size).collect();
     sizes.sort();
     sizes.dedup();
@@ -282,8 +282,6 @@ fn at_one(
 
 /// How the packs of a need were chosen.
 fn working(need: &Need, offers: &[Option<MerchantOffer>], book: usize, books: &[PriceBook]) -> Cost {
-    let size = need.size.map(|s| format!(".{}", s.as_mm())).unwrap_or_default();
-    let spare = if need.optional { ".optional" } else { "" };
     let amount = offers[book].as_ref().map_or(Money::ZERO, |o| o.plan.cost);
     let mut working =
         vec![format!("{} {} for {}", need.quantity.round_dp(3).normalize(), need.unit(), list(&need.lines))];
@@ -297,7 +295,14 @@ fn working(need: &Need, offers: &[Option<MerchantOffer>], book: usize, books: &[
         true => "the cheapest packs that cover it; ties go to fewer packs, then to less left over".into(),
         false => "not proven: so many packs cover it in so many ways that not all were tried".into(),
     });
-    Cost { id: format!("pack.{}{size}{spare}", need.role), label: named(need), amount, working }
+    Cost { id: sum_id("pack", need), label: named(need), amount, working }
+}
+
+/// The id of a sum of one need: `pack.trim.drip.3000`.
+pub(super) fn sum_id(of: &str, need: &Need) -> String {
+    let size = need.size.map(|s| format!(".{}", s.as_mm())).unwrap_or_default();
+    let spare = if need.optional { ".optional" } else { "" };
+    format!("{of}.{}{size}{spare}", need.role)
 }
 
 fn packs_in_words(offer: &MerchantOffer, unit: Unit) -> String {

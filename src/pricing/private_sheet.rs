@@ -62,7 +62,7 @@ pub struct PrivateSheet {
     pub days_over_with_contingency: Option<Decimal>,
     /// What moves the profit, most first.
     pub shifts: Vec<ProfitShift>,
-    /// Stock that is left when the job is done.
+    /// What is left of the packs of the order when the job is done.
     pub left_over: Vec<LeftOver>,
     /// What the job's own rules do to the cost: each by its name, and the cost by the firm's where it can be built so.
     pub own_rules: Vec<(&'static str, Option<Money>)>,
@@ -147,7 +147,7 @@ fn shifts(pricing: &Pricing, basis: Basis<'_>, day: Money) -> Vec<ProfitShift> {
 }
 
 /// With the VAT that a firm cannot reclaim.
-fn paid(goods: Money, basis: Basis<'_>) -> Money {
+pub(super) fn paid(goods: Money, basis: Basis<'_>) -> Money {
     let Basis { job, terms, .. } = basis;
     match terms.vat.registered {
         true => goods.to_penny(),
@@ -161,7 +161,10 @@ fn resin(pricing: &Pricing, basis: Basis<'_>) -> Option<ProfitShift> {
     basis.needs.iter().find(takes)?;
     let more: Vec<Need> = basis.needs.iter().cloned().map(|n| if takes(&&n) { a_tenth_more(n) } else { n }).collect();
     let all = |orders: &[super::Order]| orders.iter().map(|o| o.total + o.delivery).sum::<Money>();
-    let (before, after) = (all(&pricing.orders), all(&order::buy(&more, basis.books).orders));
+    let bought = |needs: &[Need]| all(&order::buy(needs, basis.books).orders);
+    // What stands in the van is in the price as if it were bought.
+    let (before, after) =
+        (if pricing.van.taken.is_empty() { all(&pricing.orders) } else { bought(basis.needs) }, bought(&more));
     let words = match after == before {
         true => "the drums of the order hold that much already".to_owned(),
         false => format!("the order with delivery comes to {after} instead of {before}"),

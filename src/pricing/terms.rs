@@ -8,7 +8,7 @@ use crate::model::tipping::{SKIP, Tipping, VAN};
 use crate::model::{Access, Mass, SettingPath};
 use crate::programme::Operation;
 use rust_decimal::Decimal;
-use time::Date;
+use time::{Date, Month};
 
 /// How the price is made from the cost.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -84,6 +84,38 @@ pub enum StagePart {
     Sum(Money),
     /// What is left.
     Remainder,
+}
+
+/// What the customer keeps back of each payment until the work has stood its time.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Retention {
+    /// How much of each payment, %.
+    pub rate: Decimal,
+    /// Until when.
+    pub until: HeldUntil,
+}
+
+/// Until when something is kept back.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum HeldUntil {
+    /// So many months after the last day on site.
+    Months(u32),
+    /// Until a day.
+    Day(Date),
+}
+
+impl HeldUntil {
+    /// The day on which it falls due, where the work ends on a day. A month that has no such day ends it with its last.
+    pub fn day(self, end: Date) -> Date {
+        let months = match self {
+            HeldUntil::Day(day) => return day,
+            HeldUntil::Months(months) => months,
+        };
+        let all = i64::from(end.year()) * 12 + i64::from(u8::from(end.month())) - 1 + i64::from(months);
+        let (year, month) = (i32::try_from(all / 12).unwrap_or(end.year()), (all % 12) as u8 + 1);
+        let month = Month::try_from(month).unwrap_or(end.month());
+        (1..=end.day()).rev().find_map(|day| Date::from_calendar_date(year, month, day).ok()).unwrap_or(end)
+    }
 }
 
 /// What one load of old covering costs and holds.
@@ -176,6 +208,8 @@ pub struct Terms {
     pub round_total_to: Option<Money>,
     /// Stages.
     pub stages: Vec<StageRule>,
+    /// What customers keep back of each payment, where a job says nothing else.
+    pub retention: Option<Retention>,
     /// Unit rates agreed beforehand for rot: label, unit, rate without VAT.
     pub rot_rates: Vec<(String, String, Money)>,
 }
@@ -347,4 +381,6 @@ pub struct JobMoney {
     pub target: Option<PriceTarget>,
     /// What was agreed of the price.
     pub agreement: Option<Agreement>,
+    /// What this customer keeps back of each payment.
+    pub retention: Option<Retention>,
 }

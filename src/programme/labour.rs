@@ -85,7 +85,7 @@ fn labour(operation: Operation, kinds: &[WorkKind], lines: &[Line], norms: &Norm
 }
 
 /// Whether a work that is counted by its roof's area is done on that roof.
-fn is_done(kind: WorkKind, line: &Line, job: &Job) -> bool {
+pub(super) fn is_done(kind: WorkKind, line: &Line, job: &Job) -> bool {
     let roof = || job.roofs.iter().find(|r| line.roof.as_ref() == Some(&r.name));
     kind != WorkKind::SlipResistant || roof().is_some_and(|r| r.topcoat.finish.aggregate.is_some())
 }

@@ -4,6 +4,7 @@
 //! in each, whether the weather allows it, and how much catalyst goes into each pot. No prices. Days follow the strips
 //! of mat: no more of a roof is opened in a day than can be laminated on it.
 
+pub mod actuals;
 pub mod calendar;
 mod days;
 pub mod dose;

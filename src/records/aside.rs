@@ -10,7 +10,7 @@ use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
 /// How its name begins; sixteen figures follow.
-const BEGINNING: &str = ".wetout-";
+pub(super) const BEGINNING: &str = ".wetout-";
 const FIGURES: usize = 16;
 /// Names that are tried before something must be wrong.
 const TRIES: usize = 100;

@@ -9,9 +9,11 @@ mod exchange;
 mod fault;
 mod frozen;
 mod lock;
+mod made;
 
 pub use fault::{FileState, WriteFault};
 pub use frozen::{ISSUED, MANIFEST, freeze, freeze_upon, is_kept};
+pub use made::{MADE, made_record};
 
 use aside::Aside;
 use lock::FolderLock;
@@ -62,6 +64,19 @@ pub fn write_new<'a>(
     })
 }
 
+/// Takes away a file that an earlier run of this program wrote and that nothing needs any more, where it is there.
+///
+/// # Errors
+/// Where it is there and cannot be taken away.
+pub fn take_away(folder: &Path, name: &str) -> Result<(), WriteFault> {
+    let path = folder.join(name);
+    match fs::remove_file(&path) {
+        Ok(()) => Ok(()),
+        Err(error) if error.kind() == io::ErrorKind::NotFound => Ok(()),
+        Err(error) => Err(WriteFault::of(&path, error)),
+    }
+}
+
 /// Does a work in a folder that is made if need be and that no other run writes to, once what dead runs left is put in
 /// order. Folders that were made for nothing go again.
 fn in_turn(folder: &Path, work: impl FnOnce() -> Result<WrittenSet, WriteFault>) -> Result<WrittenSet, WriteFault> {
@@ -80,6 +95,15 @@ fn in_turn(folder: &Path, work: impl FnOnce() -> Result<WrittenSet, WriteFault>)
         Ok(_) => missing.iter().filter_map(|folder| folder.parent()).for_each(|f| drop(aside::flush_folder(f))),
     }
     done
+}
+
+/// Puts in order what dead runs have left in a folder, where any have: a run that was killed when all was done but the clearing up
+/// leaves nothing for the next to write, which would do it. What cannot be put in order waits for the next run that writes there.
+pub fn sweep(folder: &Path) {
+    let names = fs::read_dir(folder).into_iter().flatten().filter_map(Result::ok).map(|entry| entry.file_name());
+    if names.into_iter().any(|name| name.to_string_lossy().starts_with(aside::BEGINNING)) {
+        let _ = in_turn(folder, || Ok(WrittenSet::default()));
+    }
 }
 
 fn exchange_set(

@@ -4,9 +4,12 @@
 //! cost, a step, a sentence and a hazard each name the work that they belong to: what has no work does not exist. What
 //! only the layout can know (noggins, how a corner is made) joins the list when the roof has been laid out.
 
+pub mod check;
 pub mod faces;
 pub mod kind;
+pub mod record;
 
+pub use check::RoofCheck;
 pub use faces::{Faces, Norm, WorkFace};
 pub use kind::{Operation, WorkKind};
 

@@ -23,7 +23,7 @@ const hold = (good, words) => good || faults.push(words);
 // ---- ajv ----------------------------------------------------------------------------------------------------------
 const ajv = new Ajv({ strict: true, strictTypes: false, strictRequired: false, allowUnionTypes: true, allErrors: true });
 const schemas = {};
-for (const file of ["job", "firm", "prices"]) {
+for (const file of ["job", "firm", "prices", "found", "record", "stock"]) {
   schemas[file] = ajv.compile(JSON.parse(execFileSync(program, ["schema", file], { maxBuffer: 1 << 24 })));
 }
 const yamls = (folder) => readdirSync(folder).filter((f) => f.endsWith(".yaml")).map((f) => join(folder, f));
@@ -31,7 +31,9 @@ const jobs = readdirSync("jobs", { withFileTypes: true })
   .filter((d) => d.isDirectory() && d.name !== "schema")
   .map((d) => join("jobs", d.name, "job.yaml"));
 const files = [...jobs, ...yamls("tests/big_jobs"), ...yamls("tests/jobs_for_sweep")].map((f) => ["job", f]);
-files.push(["firm", "jobs/firm.yaml"], ["prices", "jobs/prices.yaml"]);
+files.push(["found", "jobs/bay/found.yaml"], ["found", "jobs/kitchen-extension/found.yaml"]);
+files.push(["firm", "jobs/firm.yaml"], ["prices", "jobs/prices.yaml"], ["record", "jobs/kitchen-extension/record.yaml"]);
+files.push(["stock", "jobs/patch-and-coat/stock.yaml"]);
 for (const [kind, path] of files) {
   const valid = schemas[kind](parse(readFileSync(path, "utf8"), { maxAliasCount: 0 }));
   hold(valid, `ajv: ${path}: ${JSON.stringify((schemas[kind].errors ?? []).slice(0, 3))}`);

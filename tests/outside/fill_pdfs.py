@@ -26,7 +26,8 @@ def answers(path):
     fields = pypdf.PdfReader(path).get_fields() or {}
     texts = [name for name, field in fields.items() if field["/FT"] == "/Tx"]
     ticks = [name for name, field in fields.items() if field["/FT"] == "/Btn"]
-    return {name: ANSWERS[i % len(ANSWERS)] for i, name in enumerate(texts)} | {name: "/Yes" for name in ticks}
+    lists = {name: field["/Opt"][0] for name, field in fields.items() if field["/FT"] == "/Ch"}
+    return {name: ANSWERS[i % len(ANSWERS)] for i, name in enumerate(texts)} | {name: "/Yes" for name in ticks} | lists
 
 
 def by_pypdf(path, given, out):
@@ -50,12 +51,14 @@ def by_pdfium(path, given, out):
                 continue
             area = engine.FS_RECTF()
             engine.FPDFAnnot_GetRect(field, area)
-            if kind in (engine.FPDF_FORMFIELD_TEXTFIELD, engine.FPDF_FORMFIELD_CHECKBOX):
+            if kind in (engine.FPDF_FORMFIELD_TEXTFIELD, engine.FPDF_FORMFIELD_CHECKBOX, engine.FPDF_FORMFIELD_COMBOBOX):
                 at = ((area.left + area.right) / 2, (area.top + area.bottom) / 2)
                 engine.FORM_OnLButtonDown(form, sheet.raw, 0, *at)
                 engine.FORM_OnLButtonUp(form, sheet.raw, 0, *at)
             if kind == engine.FPDF_FORMFIELD_TEXTFIELD:
                 type_in(form, sheet, given[name_of(form, field)])
+            if kind == engine.FPDF_FORMFIELD_COMBOBOX:
+                choose(form, sheet, field, given[name_of(form, field)])
             engine.FORM_ForceToKillFocus(form)
             engine.FPDFPage_CloseAnnot(field)
     document.save(out)
@@ -66,6 +69,18 @@ def name_of(form, field):
     name = (ctypes.c_ushort * (size // 2))()
     engine.FPDFAnnot_GetFormFieldName(form, field, name, size)
     return bytes(name).decode("utf-16-le").rstrip("\0")
+
+
+def choose(form, sheet, field, words):
+    """Takes the words from the list that drops down, or types them where they do not stand there."""
+    for number in range(engine.FPDFAnnot_GetOptionCount(form, field)):
+        size = engine.FPDFAnnot_GetOptionLabel(form, field, number, None, 0)
+        label = (ctypes.c_ushort * (size // 2))()
+        engine.FPDFAnnot_GetOptionLabel(form, field, number, label, size)
+        if bytes(label).decode("utf-16-le").rstrip("\0") == words:
+            engine.FORM_SetIndexSelected(form, sheet.raw, number, True)
+            return
+    type_in(form, sheet, words)
 
 
 def type_in(form, sheet, words):

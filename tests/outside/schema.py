@@ -1,4 +1,4 @@
-"""The schemas of the three files, judged by a general-purpose validator of JSON Schema.
+"""The schemas of the files, judged by a general-purpose validator of JSON Schema.
 
 Given the program and the files of the project: every schema is one itself, every demo, big and sweep job, firm file and price
 book validates, every example of a schema is valid where it stands, and files broken on purpose are refused. Values are taken as
@@ -101,17 +101,21 @@ def breakages(file):
                 yield path, "far too much", changed(file, path, "9999999999 " + value.split()[1])
         elif isinstance(value, str) and path[-1] in ("finish", "action", "run", "kind", "flashing") and "topcoat" not in path:
             yield path, "a word that there is not", changed(file, path, value + "x")
-        if isinstance(value, list) and value and path[-1] not in ("address", "outlet", "outlets"):
+        if isinstance(value, list) and value and path[-1] not in ("address", "outlet", "outlets", "resin"):
             if not isinstance(path[-2] if len(path) > 1 else None, str) or path[-2] != "edges":
                 yield path, "a number for a list", changed(file, path, 17)
 
 
 def main(program):
-    schemas = {name: schema_of(program, name) for name in ("job", "firm", "prices")}
+    kinds = ("job", "firm", "prices", "found", "record", "stock")
+    schemas = {name: schema_of(program, name) for name in kinds}
     validators = {name: Draft202012Validator(schema) for name, schema in schemas.items()}
     files = [("job", p) for p in sorted(ROOT.glob("jobs/*/job.yaml"))]
     files += [("job", p) for folder in ("big_jobs", "jobs_for_sweep") for p in sorted(ROOT.glob(f"tests/{folder}/*.yaml"))]
+    files += [("found", p) for p in sorted(ROOT.glob("jobs/*/found.yaml"))]
     files += [("firm", ROOT / "jobs/firm.yaml"), ("prices", ROOT / "jobs/prices.yaml")]
+    files += [("record", p) for p in sorted(ROOT.glob("jobs/*/record.yaml"))]
+    files += [("stock", p) for p in sorted(ROOT.glob("jobs/**/stock.yaml"))]
     faults, broken = [], 0
     for name, path in files:
         file = read(path)

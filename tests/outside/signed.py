@@ -101,7 +101,7 @@ def accepted_faults(wetout):
             desk = Desk(wetout, folder)
             back = filled(fill, desk.quote, desk.folder / "signed.pdf")
             done = desk.run("accept", "k", str(back))
-            for words in ("accepted on 2026-12-02 by Zoë Okafor", "Topcoat in brick red", "Heavier", f"total    {TOTAL}"):
+            for words in ("as answered on 2026-12-02 by Zoë Okafor", "Topcoat in brick red", "Heavier", f"total    {TOTAL}"):
                 if done.returncode or words not in done.stdout:
                     yield f"{fill.__name__}: no `{words}` in {done.stdout}{done.stderr}"
             if "Topcoat in green" in done.stdout:

@@ -3,7 +3,7 @@
 //! Given the demo jobs and random ones; gives the faults found in deck, trims, bandage, mat, order and workings.
 
 use super::roofs::{self, Dice, Wish, random_roof};
-use super::{bandage, deck, edges, gutters, mat, noggins, openings, order, parapets, trims, workings};
+use super::{bandage, deck, edges, gutters, mat, noggins, openings, order, parapets, trims, van, workings};
 use crate::demo::{Demo, names, request, work};
 use crate::support::{at, mm, setting, strip};
 use wetout::job_file::Loaded;
@@ -14,6 +14,7 @@ use wetout::model::{
     Coping, Cover, Fall, Finish, Flashing, HoleForm, Job, Length, PitchedCovering, Point, Role, Roof, Rules, Section,
     UnderTiles,
 };
+use wetout::pricing::private_sheet::Basis;
 use wetout::pricing::{Article, PriceBook, Pricing, price};
 use wetout::programme::{Programme, plan};
 use wetout::takeoff::layout::shape;
@@ -255,8 +256,18 @@ fn came_of(seed: u64, demo: &Demo) -> Came {
     };
     let programme = plan(&job, &laid, &rules, loaded.products.catalyst_density, 2, &[]);
     let terms = loaded.terms.as_ref().unwrap();
-    match price(&job, &rules, &laid.needs, &programme, &with_collars(&loaded.books), terms, &loaded.job_money) {
-        Ok(pricing) => Came::Faults(faults(&job, &laid, &pricing, loaded, &rules)),
+    let books = with_collars(&loaded.books);
+    match price(&job, &rules, &laid.needs, &programme, &books, terms, &loaded.job_money) {
+        Ok(pricing) => {
+            let mut found = faults(&job, &laid, &pricing, loaded, &rules);
+            let (needs, money) = (&laid.needs, &loaded.job_money);
+            let basis = Basis { job: &job, rules: &rules, needs, programme: &programme, books: &books, terms, money };
+            let in_van = van::by_chance(seed, &job, &laid, &books);
+            let taking = pricing.clone().with_van(&in_van, basis);
+            let with_van = van::faults(basis, &laid, &in_van, (&pricing, &taking), &loaded.products);
+            found.extend(with_van.into_iter().map(|fault| format!("with the van: {fault}")));
+            Came::Faults(found)
+        }
         Err(problems) => Came::Faults(problems.iter().map(ToString::to_string).collect()),
     }
 }
@@ -325,7 +336,8 @@ pub fn is_known(problem: &str) -> bool {
 fn every_demo_job_is_laid_bought_and_worked_without_a_fault() {
     for name in names() {
         let demo = work(&request(&name));
-        let found = faults(&demo.loaded.job, &demo.take_off, &demo.pricing, &demo.loaded, &demo.loaded.rules);
+        let all = van::delivered(&demo.loaded.job, &demo.pricing, &demo.loaded.stock, &demo.loaded.books);
+        let found = faults(&demo.loaded.job, &demo.take_off, &all, &demo.loaded, &demo.loaded.rules);
         assert_eq!(found, Vec::<String>::new(), "{name}");
     }
 }

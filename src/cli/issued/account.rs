@@ -5,8 +5,8 @@
 use super::accepted::reference;
 use super::deal::{self, Deal};
 use super::invoice::{firm_of, nothing_accepted, read_accepted};
-use super::kept::{Kept, unread};
-use super::manifest::{InvoiceRecord, day};
+use super::kept::{Kept, VariationState, unread};
+use super::manifest::{InvoiceRecord, VariationRecord, day};
 use crate::cli::Outcome;
 use crate::cli::arguments::AccountAsked;
 use crate::cli::jobs::JobSource;
@@ -14,8 +14,8 @@ use crate::cli::make::refuse_kept;
 use crate::cli::table::{Ranged, table};
 use crate::cli::terminal;
 use crate::cli::work::{self, Stopped};
-use crate::documents::account::{self, AccountLine, AccountView, EntryKind, OpenCharge, PriceChange};
-use crate::documents::invoice::AcceptedQuote;
+use crate::documents::account::{self, AccountLine, AccountView, EntryKind, OpenCharge};
+use crate::documents::invoice::{AcceptedQuote, PriceChange};
 use crate::documents::letterhead::Parties;
 use crate::documents::{Finished, IssueStanding};
 use crate::pricing::Money;
@@ -34,9 +34,10 @@ pub(crate) fn account(named: &JobSource, typed: &AccountAsked, today: Date) -> R
     let loaded = read_accepted(&deal, &typed.files)?;
     let standing: Vec<&InvoiceRecord> = deal::standing(&kept, &reference).into_iter().map(|(_, i)| i).collect();
     let account = deal::account(&kept, &reference);
-    let changes = deal::agreed_changes(&kept, &reference);
-    let changed: Money = changes.iter().map(|change| change.sums.total).sum();
+    let changes = deal.changes.iter();
+    let changes = changes.map(|c| PriceChange { words: c.words(), on: c.on, amount: c.sums.total });
     let job = &loaded.job;
+    let waiting = waiting(&kept, &reference, &deal.revision);
     let open = account.open().into_iter().filter(|(_, left)| *left > Money::ZERO);
     let view = AccountView {
         parties: Parties {
@@ -49,21 +50,24 @@ pub(crate) fn account(named: &JobSource, typed: &AccountAsked, today: Date) -> R
             first_day: None,
             standing: IssueStanding::Numbered,
         },
-        accepted: AcceptedQuote { revision: &deal.revision, on: deal.on, total: deal.sums.total - changed },
-        changes: changes.into_iter().map(|c| PriceChange { words: c.words, on: c.on, amount: c.sums.total }).collect(),
+        accepted: AcceptedQuote { revision: &deal.revision, on: deal.on, total: deal.accepted.total },
+        changes: changes.collect(),
         total: deal.sums.total,
         left: deal.left(&standing).total,
+        kept_back: Some(deal::kept_back(&standing).total)
+            .filter(|kept| *kept > Money::ZERO)
+            .zip(standing.last().and_then(|last| deal.kept_until(last.date.0))),
         lines: lines(&kept, &reference),
         open: open.map(|(charge, left)| OpenCharge { number: &charge.number, due: charge.due, left }).collect(),
         balance: account.balance(),
         overdue: account.overdue(today),
     };
     if typed.json {
-        terminal::say(&as_json(&view, account.paid()))?;
+        terminal::say(&as_json(&view, account.paid(), &waiting))?;
         return Ok(Outcome::Done);
     }
-    terminal::say(&as_text(&view))?;
-    let folder = work::out_folder(named, &typed.output, false);
+    terminal::say(&as_text(&view, &waiting))?;
+    let folder = work::out_folder(named, &typed.output, None);
     refuse_kept(&folder)?;
     let Finished { name, bytes } = work::made_of(&loaded, |own| account::make(&view, own))?;
     let written = records::write_all(&folder, [(name.as_str(), bytes.as_slice())], |_| false)
@@ -71,6 +75,12 @@ pub(crate) fn account(named: &JobSource, typed: &AccountAsked, today: Date) -> R
     let places: String = written.places.iter().map(|place| format!("wrote {}\n", place.display())).collect();
     terminal::note(&places)?;
     Ok(Outcome::Done)
+}
+
+/// The variations that wait for the customer's answer.
+fn waiting<'a>(kept: &'a Kept, reference: &'a str, revision: &'a str) -> Vec<&'a VariationRecord> {
+    let all = kept.variations(reference, revision).into_iter();
+    all.filter(|varied| matches!(varied.answer, VariationState::Waiting)).map(|varied| varied.record).collect()
 }
 
 /// The entries in the order of their days, each with the balance after it.
@@ -101,7 +111,7 @@ fn lines<'a>(kept: &'a Kept, reference: &'a str) -> Vec<AccountLine<'a>> {
     all
 }
 
-fn as_text(view: &AccountView<'_>) -> String {
+fn as_text(view: &AccountView<'_>, waiting: &[&VariationRecord]) -> String {
     let columns = [
         ("date", Ranged::Left),
         ("number", Ranged::Left),
@@ -126,6 +136,10 @@ fn as_text(view: &AccountView<'_>) -> String {
     for change in &view.changes {
         text += &format!("  {} on {}: {}\n", change.words, change.on, change.amount);
     }
+    for varied in waiting {
+        let VariationRecord { number, date, sums, .. } = varied;
+        text += &format!("  not agreed yet: variation order {number} of {}, {}\n", date.0, sums.total.0);
+    }
     if !view.lines.is_empty() {
         text += &table(&columns, &view.lines.iter().map(cells).collect::<Vec<_>>());
     }
@@ -133,13 +147,16 @@ fn as_text(view: &AccountView<'_>) -> String {
         let late = if open.due < view.parties.date { ", overdue" } else { "" };
         text += &format!("open: {} of {}, to be paid by {}{late}\n", open.left, open.number, open.due);
     }
+    if let Some((sum, until)) = view.kept_back {
+        text += &format!("kept back by the customer: {sum}, until {until}\n");
+    }
     match view.balance < Money::ZERO {
         true => text + &format!("to the customer's credit {}; still to be invoiced {}\n", -view.balance, view.left),
         false => text + &format!("balance {}; still to be invoiced {}\n", view.balance, view.left),
     }
 }
 
-fn as_json(view: &AccountView<'_>, paid: Money) -> String {
+fn as_json(view: &AccountView<'_>, paid: Money, waiting: &[&VariationRecord]) -> String {
     let kind = |kind: EntryKind| match kind {
         EntryKind::Charge => "invoice",
         EntryKind::Credit => "credit",
@@ -166,10 +183,14 @@ fn as_json(view: &AccountView<'_>, paid: Money) -> String {
         .iter()
         .map(|change| json!({"what": change.words, "date": day(change.on), "amount": sum(change.amount)}))
         .collect();
+    let waiting: Vec<_> = waiting
+        .iter()
+        .map(|v| json!({"number": v.number, "date": day(v.date.0), "amount": sum(v.sums.total.0)}))
+        .collect();
     let value = json!({
         "reference": view.parties.reference, "title": view.parties.title, "today": day(view.parties.date),
         "accepted": {"revision": view.accepted.revision, "date": day(view.accepted.on), "total": sum(view.accepted.total)},
-        "changes": changes, "total": sum(view.total), "left_to_invoice": sum(view.left), "entries": entries, "open": open,
+        "changes": changes, "waiting": waiting, "total": sum(view.total), "left_to_invoice": sum(view.left), "kept_back": view.kept_back.map(|(kept, until)| json!({"sum": sum(kept), "until": day(until)})), "entries": entries, "open": open,
         "paid": sum(paid), "balance": sum(view.balance), "overdue": sum(view.overdue),
     });
     serde_json::to_string_pretty(&value).unwrap_or_default() + "\n"

@@ -2,7 +2,7 @@
 //!
 //! Given a frozen folder; gives every file that is gone, altered or new, by the digests of its manifest.
 
-use super::kept::Frozen;
+use super::kept::{Frozen, is_of_file_manager};
 use super::manifest::KeptFile;
 use crate::records::MANIFEST;
 use std::collections::BTreeSet;
@@ -35,6 +35,7 @@ fn list(folder: &Path, above: &str, found: &mut Vec<String>) {
         let name = format!("{above}{}", entry.file_name().to_string_lossy());
         match entry.file_type() {
             Ok(kind) if kind.is_dir() => list(&entry.path(), &format!("{name}/"), found),
+            _ if is_of_file_manager(&entry.file_name().to_string_lossy()) => {}
             _ => found.push(name),
         }
     }

@@ -10,7 +10,6 @@ use super::kept::{Kept, Quoted, folder_name, unread};
 use super::manifest::{CustomerAnswer, FrozenAs, KeptFile, Manifest, date_of, day, program};
 use super::returned_quote::{self, SaidInFile};
 use super::snapshot::{self, SnapshotFiles};
-use super::written_day::written_day;
 use crate::cli::Outcome;
 use crate::cli::arguments::{Accept, AnsweredNo};
 use crate::cli::jobs::JobSource;
@@ -20,6 +19,7 @@ use crate::documents::wording;
 use crate::facts::FACTS;
 use crate::job_file::{self, ChosenParts, Loaded};
 use crate::model::limits;
+use crate::model::written_day::written_day;
 use crate::pricing::Money;
 use crate::records::{self, MANIFEST};
 use rust_decimal::prelude::ToPrimitive;
@@ -72,7 +72,7 @@ pub(crate) fn accept(named: &JobSource, typed: &Accept) -> Result<Outcome, Stopp
     files.extend(file.map(|bytes| ("signed.pdf".to_owned(), bytes)));
     let place = record(&kept, (&reference, &revision), "accepted", FrozenAs::Accepted(Box::new(answer)), files)?;
     terminal::say(&format!(
-        "wrote {}\nThe order and the method statement are made from {ACCEPTED_JOB} from now on, for {total}.\n",
+        "recorded as accepted\nwrote {}\nThe order and the method statement are made from {ACCEPTED_JOB} from now on, for {total}.\n",
         place.display()
     ))?;
     Ok(Outcome::Done)
@@ -326,7 +326,7 @@ fn refuse_what_cannot_be_had(loaded: &Loaded, taken: &[usize]) -> Result<(), Sto
 
 fn shown(reference: &str, revision: &str, quote: Quoted<'_>, answer: &CustomerAnswer) -> String {
     let mut text = format!(
-        "{reference} {}, revision {revision}, accepted on {} by {}\n",
+        "{reference} {}, revision {revision}, as answered on {} by {}\n",
         quote.paper.title,
         answer.on,
         answer.name.as_deref().unwrap_or("nobody named")

@@ -4,11 +4,13 @@
 //! document that this program draws otherwise than the one that issued it is none: what was sent is what was frozen.
 
 use super::altered::altered_files;
+use super::handover;
 use super::invoice;
 use super::kept::{Frozen, Kept, unread};
 use super::manifest::{KeptFile, kind_of, program};
 use super::receipt;
 use super::snapshot;
+use super::variation;
 use crate::cli::Outcome;
 use crate::cli::jobs;
 use crate::cli::terminal;
@@ -26,10 +28,12 @@ pub(crate) fn check(typed: &Path) -> Result<Outcome, Stopped> {
     let (mut worst, mut seen) = (Outcome::Done, 0);
     for home in homes(typed)? {
         let kept = Kept::within(&home).map_err(|error| unread(&home, &error))?;
-        for folder in &kept.unread {
-            let fault = format!("{}: its {MANIFEST} is gone or cannot be read\n", folder.display());
-            terminal::say(&fault)?;
+        for fault in kept.told_unread() {
+            terminal::say(&format!("{fault}\n"))?;
             worst = worst.max(Outcome::Problems);
+        }
+        for file in &kept.stray {
+            terminal::say(&format!("{} was put there since: it is no revision, and is not read\n", file.display()))?;
         }
         for frozen in &kept.frozen {
             seen += 1;
@@ -84,9 +88,11 @@ fn again(frozen: &Frozen) -> String {
             }
         },
         (None, Some(invoice)) => invoice::again(frozen, invoice),
-        (None, None) => match frozen.manifest.payment() {
-            Some(payment) => receipt::again(frozen, payment),
-            None => return "as recorded\n".into(),
+        (None, None) => match (frozen.manifest.payment(), frozen.manifest.variation(), frozen.manifest.handover()) {
+            (Some(payment), ..) => receipt::again(frozen, payment),
+            (None, Some(varied), _) => variation::again(frozen, varied),
+            (None, None, Some(handover)) => handover::again(frozen, handover),
+            (None, None, None) => return "as recorded\n".into(),
         },
     };
     match made {

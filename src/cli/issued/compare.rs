@@ -39,20 +39,38 @@ pub(crate) fn compare(named: &JobSource, letters: [&str; 2], files: &Files) -> R
         format!("{} ({paper})", f.manifest.revision)
     };
     let mut text = format!("{reference}, from revision {} to {}\n", name(before), name(after));
-    let parts = [
-        ("Who and what", about(&old, &new)),
-        ("Scope", scope(&old, &new)),
-        ("Quantities", quantities(&old, &new)),
-        ("Money", money(&old, &new)),
-        ("Days", days(&old, &new)),
-    ];
-    for (title, lines) in parts {
+    for (title, lines) in differences(&old, &new, WorkPrices::Told) {
         let lines = if lines.is_empty() { vec!["nothing changed".to_owned()] } else { lines };
-        text += &format!("\n{title}\n");
-        lines.iter().for_each(|line| text += &format!("  {line}\n"));
+        text += &told(&(title, lines));
     }
     terminal::say(&text)?;
     Ok(Outcome::Done)
+}
+
+/// Whether works of which only the price has moved are told.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum WorkPrices {
+    /// Each with its prices.
+    Told,
+    /// None: the price of the whole says enough.
+    Untold,
+}
+
+/// What is different, part by part; a part in which nothing is has no lines.
+pub(crate) fn differences(old: &PricedJob, new: &PricedJob, prices: WorkPrices) -> [(&'static str, Vec<String>); 5] {
+    [
+        ("Who and what", about(old, new)),
+        ("Scope", scope(old, new, prices)),
+        ("Quantities", quantities(old, new)),
+        ("Money", money(old, new)),
+        ("Days", days(old, new)),
+    ]
+}
+
+/// A part of the differences as it is printed.
+pub(crate) fn told((title, lines): &(&str, Vec<String>)) -> String {
+    let lines: String = lines.iter().map(|line| format!("  {line}\n")).collect();
+    format!("\n{title}\n{lines}")
 }
 
 fn about(old: &PricedJob, new: &PricedJob) -> Vec<String> {
@@ -87,7 +105,7 @@ fn works(priced: &PricedJob) -> BTreeMap<(WorkKind, Option<String>), Money> {
     all
 }
 
-fn scope(old: &PricedJob, new: &PricedJob) -> Vec<String> {
+fn scope(old: &PricedJob, new: &PricedJob, prices: WorkPrices) -> Vec<String> {
     let (was, is) = (works(old), works(new));
     let name = |(kind, roof): &(WorkKind, Option<String>)| match roof {
         Some(roof) => format!("{}, {roof}", kind.name()),
@@ -102,7 +120,8 @@ fn scope(old: &PricedJob, new: &PricedJob) -> Vec<String> {
         .filter(|(work, _)| !was.contains_key(*work))
         .map(|(work, price)| format!("now also: {} ({price})", name(work)));
     let moved = is.iter().filter_map(|(work, price)| {
-        let before = was.get(work).filter(|before| *before != price)?;
+        let told = prices == WorkPrices::Told;
+        let before = was.get(work).filter(|before| told && *before != price)?;
         Some(format!("{}: {before} becomes {price}", name(work)))
     });
     gone.chain(come).chain(moved).collect()

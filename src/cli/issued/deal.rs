@@ -1,17 +1,20 @@
-//! The accepted deal in money: what was agreed, in which stages it is paid, what of that was invoiced.
+//! The accepted deal in money: what was agreed, then and since, in which stages it is paid, what of that was invoiced.
 //!
 //! Given what is kept; gives sums. The job is priced as it was accepted, by the firm file and the price books that were frozen
 //! with its quote: what the firm changes later in its stages or prices changes no deal that was made.
 
 use super::accepted::ACCEPTED_JOB;
-use super::kept::{Frozen, Kept, unread};
+use super::kept::{Frozen, IssuedVariation, Kept, VariationState, unread};
 use super::manifest::{InvoiceRecord, PaymentRecord, date_of};
 use super::snapshot;
 use crate::cli::work::{self, Stopped};
 use crate::documents::wording;
+use crate::job_file::Loaded;
 use crate::pricing::account::{Account, Charge, Payment};
 use crate::pricing::invoicing::{self, InvoiceSums};
+use crate::pricing::terms::Retention;
 use crate::pricing::{Money, Pricing};
+use crate::programme::calendar;
 use rust_decimal::Decimal;
 use std::fs;
 use std::path::PathBuf;
@@ -26,16 +29,24 @@ pub(crate) struct Deal {
     pub(crate) on: Date,
     /// The job as accepted.
     pub(crate) job: PathBuf,
-    /// What it comes to, with what was agreed since.
+    /// What was accepted.
+    pub(crate) accepted: InvoiceSums,
+    /// What was agreed since, in its order.
+    pub(crate) changes: Vec<AgreedChange>,
+    /// What it all comes to.
     pub(crate) sums: InvoiceSums,
     /// The rate of VAT, %; nothing where the firm was not registered.
     pub(crate) vat_rate: Decimal,
     /// In which stages it is paid, each with its sums.
     pub(crate) stages: Vec<DealStage>,
+    /// What the customer keeps back of each payment.
+    pub(crate) retention: Option<Retention>,
     /// The first day on site, where it is known.
     pub(crate) first_day: Option<Date>,
-    /// The last day on site, where it is known.
+    /// The last day on site, where it is known, with the days that were agreed since.
     pub(crate) last_day: Option<Date>,
+    /// Hours of one person that the last day has left over.
+    pub(crate) spare_hours: Decimal,
 }
 
 /// One stage of it.
@@ -49,21 +60,67 @@ pub(crate) struct DealStage {
     pub(crate) sums: InvoiceSums,
 }
 
-/// Something that was agreed after the quote was accepted, and changes its price.
+/// A variation that was agreed after the quote was accepted, and changes its price.
 #[derive(Debug, Clone)]
 pub(crate) struct AgreedChange {
-    /// What.
-    pub(crate) words: String,
-    /// On which day.
+    /// Its number.
+    pub(crate) number: String,
+    /// What was found, in short.
+    pub(crate) what: String,
+    /// On which day it was agreed.
     pub(crate) on: Date,
     /// What it adds or saves.
     pub(crate) sums: InvoiceSums,
+    /// Working days more on site.
+    pub(crate) days: u32,
 }
 
-/// The changes that were agreed and frozen, in their order. No folder that this program can freeze holds one, so there are
-/// none; whoever lets one be frozen reads it here, and invoices, account and register follow.
-pub(crate) fn agreed_changes(_kept: &Kept, _reference: &str) -> Vec<AgreedChange> {
-    Vec::new()
+impl AgreedChange {
+    /// What it is called.
+    pub(crate) fn words(&self) -> String {
+        format!("Variation order {}", self.number)
+    }
+}
+
+/// The variations of a revision that were agreed, in their order. What waits or was refused changes nothing.
+fn agreed_changes(kept: &Kept, reference: &str, revision: &str) -> Vec<AgreedChange> {
+    let agreed = |varied: IssuedVariation<'_>| {
+        let VariationState::Agreed(answer) = varied.answer else { return None };
+        let record = varied.record;
+        Some(AgreedChange {
+            number: record.number.clone(),
+            what: in_short(record.lines.iter().map(|line| line.what.as_str())),
+            on: answer.on.0,
+            sums: record.sums.into(),
+            days: record.days,
+        })
+    };
+    kept.variations(reference, revision).into_iter().filter_map(agreed).collect()
+}
+
+/// The first of several things, and how many more there are.
+fn in_short<'a>(mut things: impl Iterator<Item = &'a str>) -> String {
+    let first = things.next().unwrap_or_default();
+    match things.count() {
+        0 => first.to_owned(),
+        more => format!("{first}, and {}", wording::plural(more, "thing more", "things more")),
+    }
+}
+
+/// The job as it was accepted, with the firm file and the price books of its quote.
+///
+/// # Errors
+/// What cannot be read any more.
+pub(crate) fn as_quoted(kept: &Kept, reference: &str) -> Result<Option<Loaded>, Stopped> {
+    let Some((at, _)) = kept.accepted(reference) else { return Ok(None) };
+    let quotes = kept.quotes(reference);
+    let quote = quotes.iter().find(|quote| quote.at.manifest.revision == at.manifest.revision);
+    let quote = quote.ok_or_else(|| {
+        Stopped::Usage(format!("{} is not whole; look at it with `wetout issue --check`", at.folder.display()))
+    })?;
+    let job = at.folder.join(ACCEPTED_JOB);
+    let bytes = fs::read(&job).map_err(|error| unread(&job, &error))?;
+    snapshot::load(quote.at, bytes).map(Some)
 }
 
 impl Deal {
@@ -76,24 +133,30 @@ impl Deal {
         let broken =
             || Stopped::Usage(format!("{} is not whole; look at it with `wetout issue --check`", at.folder.display()));
         let revision = at.manifest.revision.clone();
-        let quotes = kept.quotes(reference);
-        let quote = quotes.iter().find(|quote| quote.at.manifest.revision == revision).ok_or_else(broken)?;
         let on = date_of(&answer.on).ok_or_else(broken)?;
         let job = at.folder.join(ACCEPTED_JOB);
-        let bytes = fs::read(&job).map_err(|error| unread(&job, &error))?;
-        let priced = work::price_laid(work::lay_out_loaded(snapshot::load(quote.at, bytes)?)?)?;
-        let changes = agreed_changes(kept, reference).into_iter().map(|change| change.sums);
+        let loaded = as_quoted(kept, reference)?.ok_or_else(broken)?;
+        let priced = work::price_laid(work::lay_out_loaded(loaded)?)?;
+        let changes = agreed_changes(kept, reference, &revision);
         let accepted = InvoiceSums::of(&priced.pricing);
         let worked = priced.worked();
+        let more = changes.iter().map(|change| change.days).sum();
+        let last_day = priced.programme.days.iter().rev().find_map(|day| day.date);
+        let day_hours = priced.laid.loaded.rules.day_hours * Decimal::from(priced.terms.people());
+        let last_hours = priced.programme.days.last().map_or(day_hours, |day| day.paid_hours());
         Ok(Some(Deal {
             revision,
             on,
             job,
-            sums: changes.fold(accepted, InvoiceSums::with),
+            accepted,
+            sums: changes.iter().map(|change| change.sums).fold(accepted, InvoiceSums::with),
+            changes,
             vat_rate: rate(&priced.pricing),
             stages: stages(&priced.pricing, accepted),
+            retention: priced.pricing.retention,
             first_day: worked.first_day(),
-            last_day: priced.programme.days.iter().rev().find_map(|day| day.date),
+            last_day: last_day.map(|day| calendar::working_days_after(day, more, &priced.firm.holidays)),
+            spare_hours: (day_hours - last_hours).max(Decimal::ZERO),
         }))
     }
 
@@ -111,16 +174,47 @@ impl Deal {
         self.sums.without(invoiced.fold(InvoiceSums::default(), InvoiceSums::with))
     }
 
-    /// What a stage comes to, and what is left to be invoiced after it, where `standing` is invoiced already. Whichever stage
+    /// What is neither asked for yet nor kept back.
+    pub(crate) fn unasked(&self, standing: &[&InvoiceRecord]) -> InvoiceSums {
+        self.left(standing).without(kept_back(standing))
+    }
+
+    /// Until when what is kept back is kept, as far as that is known: by the last day on site, else by the last invoice.
+    pub(crate) fn kept_until(&self, last_invoice: Date) -> Option<Date> {
+        self.retention.map(|kept| kept.until.day(self.last_day.unwrap_or(last_invoice)))
+    }
+
+    /// What was agreed since and is not invoiced yet.
+    pub(crate) fn uninvoiced(&self, standing: &[&InvoiceRecord]) -> Vec<&AgreedChange> {
+        let is_invoiced = |change: &AgreedChange| {
+            standing.iter().flat_map(|invoice| &invoice.variations).any(|varied| varied.number == change.number)
+        };
+        self.changes.iter().filter(|change| !is_invoiced(change)).collect()
+    }
+
+    /// What a stage comes to, the variations that are invoiced with it, and what is left to be asked for after it, where `standing` is invoiced already. Whichever stage
     /// is invoiced last takes all that is left, so that what was agreed since and what an earlier acceptance was invoiced
     /// for are both made good.
-    pub(crate) fn next(&self, stage: usize, standing: &[&InvoiceRecord]) -> (InvoiceSums, InvoiceSums) {
-        let left = self.left(standing);
+    pub(crate) fn next(
+        &self,
+        stage: usize,
+        standing: &[&InvoiceRecord],
+    ) -> (InvoiceSums, Vec<&AgreedChange>, InvoiceSums) {
+        let left = self.unasked(standing);
         let is_invoiced = |n: usize| standing.iter().any(|invoice| invoice.stage == n + 1);
         let is_last = (0..self.stages.len()).all(|n| n == stage || is_invoiced(n));
-        let sums = if is_last { left } else { self.stages[stage].sums };
-        (sums, left.without(sums))
+        match is_last {
+            true => (left, self.uninvoiced(standing), InvoiceSums::default()),
+            false => (self.stages[stage].sums, Vec::new(), left.without(self.stages[stage].sums)),
+        }
     }
+}
+
+/// What the customer has kept back so far, and was not asked for since.
+pub(crate) fn kept_back(standing: &[&InvoiceRecord]) -> InvoiceSums {
+    let kept = standing.iter().filter_map(|invoice| Some(InvoiceSums::from(invoice.kept_back?.sums)));
+    let asked = standing.iter().filter(|invoice| invoice.releases).map(|invoice| InvoiceSums::from(invoice.sums));
+    kept.fold(InvoiceSums::default(), InvoiceSums::with).without(asked.fold(InvoiceSums::default(), InvoiceSums::with))
 }
 
 /// Every line of a price bears one rate.
@@ -152,6 +246,29 @@ pub(crate) fn named<'a>(kept: &'a Kept, reference: &'a str, typed: &str) -> Resu
         Stopped::Usage(match numbers.is_empty() {
             true => format!("nothing of {reference} is invoiced yet: `wetout invoice JOB --stage 1`"),
             false => format!("{reference} has no invoice {typed}; there is {}", wording::list(&numbers)),
+        })
+    })
+}
+
+/// The variation of that number, or of that place in the series: `26-041-VAR-1` or `1`.
+///
+/// # Errors
+/// There is none; with those that there are.
+pub(crate) fn variation<'a>(
+    kept: &'a Kept,
+    reference: &'a str,
+    revision: &'a str,
+    typed: &str,
+) -> Result<IssuedVariation<'a>, Stopped> {
+    let all = kept.variations(reference, revision);
+    let is = |v: &&IssuedVariation<'_>| {
+        v.record.number.eq_ignore_ascii_case(typed) || v.record.sequence.to_string() == typed
+    };
+    all.iter().find(is).copied().ok_or_else(|| {
+        let numbers: Vec<String> = all.iter().map(|v| v.record.number.clone()).collect();
+        Stopped::Usage(match numbers.is_empty() {
+            true => format!("{reference} has no variation yet: `wetout variation JOB found.yaml` issues one"),
+            false => format!("{reference} has no variation {typed}; there is {}", wording::list(&numbers)),
         })
     })
 }

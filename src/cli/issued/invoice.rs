@@ -1,16 +1,16 @@
-//! `invoice`: freezes the invoice for a stage of the accepted job under the next number of the job's own series, or a credit
-//! note for one.
+//! `invoice`: freezes the invoice for a stage of the accepted job, or for a variation of it, under the next number of the job's own
+//! series, or a credit note for one.
 //!
-//! Given a job, a stage and a day; gives a new folder in `issued`. All that is printed is worked out from what stands there
+//! Given a job, a stage or a variation and a day; gives a new folder in `issued`. All that is printed is worked out from what stands there
 //! and is written into its manifest; where another run has put something there in the meantime, it is worked out anew. So
-//! numbers follow one another without a gap, none is used twice, and no stage is invoiced twice.
+//! numbers follow one another without a gap, none is used twice, and no stage and no variation is invoiced twice.
 
 use super::accepted::reference;
-use super::deal::{self, Deal};
+use super::deal::{self, AgreedChange, Deal};
 use super::kept::{Frozen, Kept, series_folder, unread};
 use super::manifest::{
-    CreditRecord, EarlierRecord, FrozenAs, Inputs, InvoiceRecord, KeptDay, KeptFile, KeptForm, KeptMoney, KeptNumber,
-    Manifest, program,
+    ChangeRecord, CreditRecord, EarlierRecord, FrozenAs, Inputs, InvoiceRecord, InvoicedVariationRecord,
+    KeptBackRecord, KeptDay, KeptFile, KeptForm, KeptMoney, KeptNumber, Manifest, program,
 };
 use super::snapshot::{self, SnapshotFiles};
 use crate::cli::Outcome;
@@ -20,15 +20,18 @@ use crate::cli::make::refuse_kept;
 use crate::cli::terminal;
 use crate::cli::work::{self, Stopped};
 use crate::documents::invoice::{
-    self, AcceptedQuote, CreditedInvoice, EarlierInvoice, InvoiceForm, InvoiceView, InvoicedStage,
+    self, AcceptedQuote, CreditedInvoice, EarlierInvoice, InvoiceForm, InvoiceView, InvoicedStage, InvoicedVariation,
+    KeptBack, PriceChange,
 };
 use crate::documents::letterhead::Parties;
-use crate::documents::{Finished, IssueStanding};
+use crate::documents::words::Words;
+use crate::documents::{Finished, IssueStanding, ubl_invoice, wording};
 use crate::job_file::{self, Loaded};
-use crate::model::Firm;
+use crate::model::{Firm, Problem};
 use crate::pricing::Money;
-use crate::pricing::invoicing::share_of;
+use crate::pricing::invoicing::{InvoiceSums, share_of};
 use crate::records::{self, MANIFEST};
+use rust_decimal::Decimal;
 use std::io;
 use time::{Date, Duration};
 
@@ -38,6 +41,9 @@ const SERIES: &str = "invoice";
 const PRINTED: &str = "INV";
 /// How often another run may come between.
 const TRIES: usize = 50;
+/// Why a request has no form for computers.
+const NO_INVOICE: &str = "a request for payment is no invoice, so it has no form in which computers take invoices; leave `--ubl` out, or say \
+                          `--vat-invoice`";
 
 /// Issues an invoice, or writes its draft.
 ///
@@ -53,17 +59,19 @@ pub(crate) fn invoice(named: &JobSource, typed: &Invoice, today: Date) -> Result
         let reference = reference(named, &kept, &typed.files)?;
         let deal = Deal::of(&kept, &reference)?.ok_or_else(|| nothing_accepted(&reference))?;
         let loaded = read_accepted(&deal, &typed.files)?;
+        let date = typed.on.unwrap_or(today);
         let record = match (&typed.credit, &typed.because) {
-            (Some(number), Some(because)) => {
-                credit(&kept, &reference, &deal, (number, because), typed.on.unwrap_or(today))?
-            }
-            _ => of_stage(&kept, &reference, &deal, &loaded, typed, today)?,
+            (Some(number), Some(because)) => credit(&kept, &reference, &deal, (number, because), date)?,
+            _ => of_part(&kept, &reference, &deal, &loaded, typed, date)?,
         };
         if typed.draft {
             return draft(named, typed, &loaded, &record, &deal.revision);
         }
-        if let Some(folder) = freeze(&kept, &reference, &deal.revision, &loaded, record)? {
-            terminal::say(&folder)?;
+        if typed.ubl && record.form.0 == InvoiceForm::Request {
+            return Err(Stopped::Usage(NO_INVOICE.into()));
+        }
+        if let Some(said) = freeze(&kept, (&reference, &deal.revision), &loaded, record, typed.ubl)? {
+            terminal::say(&said)?;
             return Ok(Outcome::Done);
         }
     }
@@ -89,39 +97,51 @@ pub(super) fn firm_of(loaded: &Loaded) -> Result<&Firm, Stopped> {
 
 // ---- What it says ------------------------------------------------------------------------------------------------------
 
-/// All that stands on the invoice of a stage.
-fn of_stage(
+/// What an invoice is for.
+struct InvoicedPart<'a> {
+    /// The stage, from 0; `None` where it is for a variation alone.
+    stage: Option<usize>,
+    label: String,
+    share: Decimal,
+    variations: Vec<&'a AgreedChange>,
+    /// It asks for what was kept back.
+    releases: bool,
+    /// All of it, with what is kept back of it.
+    sums: InvoiceSums,
+    /// What is left to be asked for after it, without what is kept back.
+    left: InvoiceSums,
+}
+
+/// All that stands on the invoice of a stage, or of a variation.
+fn of_part(
     kept: &Kept,
     reference: &str,
     deal: &Deal,
     loaded: &Loaded,
     typed: &Invoice,
-    today: Date,
+    date: Date,
 ) -> Result<InvoiceRecord, Stopped> {
     let refuse = |words: String| Err(Stopped::Usage(words));
-    let (stage, date) = (wanted_stage(deal, typed.stage)?, typed.on.unwrap_or(today));
-    let standing = deal::standing(kept, reference);
-    if let Some((_, before)) = standing.iter().find(|(_, invoice)| invoice.stage == stage + 1) {
-        return refuse(format!(
-            "stage {} was invoiced on {} as {}; `wetout invoice JOB --credit {} --because \"reason\"` takes that back",
-            stage + 1,
-            before.date.0,
-            before.number,
-            before.number
-        ));
-    }
+    let standing: Vec<&InvoiceRecord> = deal::standing(kept, reference).into_iter().map(|(_, i)| i).collect();
+    let part = match &typed.variation {
+        Some(number) => of_variation(kept, reference, deal, &standing, number)?,
+        None if typed.retention => of_retention(deal, &standing)?,
+        None => of_stage(deal, &standing, typed.stage)?,
+    };
     if date < deal.on {
         return refuse(format!("the quote was accepted only on {}; no invoice is of an earlier day", deal.on));
+    }
+    if let Some(change) = part.variations.iter().find(|change| date < change.on) {
+        let agreed = format!("{} was agreed only on {}", change.number, change.on);
+        return refuse(format!("{agreed}; no invoice for it is of an earlier day"));
     }
     if let Some((_, last)) = kept.invoices(reference).last().filter(|(_, last)| date < last.date.0) {
         return refuse(format!("{} is of {}: numbers follow one another in time", last.number, last.date.0));
     }
     let firm = firm_of(loaded)?;
-    let records: Vec<&InvoiceRecord> = standing.iter().map(|(_, invoice)| *invoice).collect();
-    let (sums, left) = deal.next(stage, &records);
-    if sums.is_below_nothing() || left.is_below_nothing() {
+    if part.sums.is_below_nothing() || part.left.is_below_nothing() {
         return refuse(format!(
-            "more was invoiced than the {} that is accepted; credit an invoice that holds no longer",
+            "more was invoiced than the {} that is agreed; credit an invoice that holds no longer",
             deal.sums.total
         ));
     }
@@ -130,6 +150,9 @@ fn of_stage(
     refuse_other_rate(deal, loaded, form, tax_point.unwrap_or(date))?;
     let sequence = kept.next_in_series(reference, SERIES);
     let account = deal::account(kept, reference);
+    let kept_back = kept_back(deal, &part, date);
+    let held = kept_back.map_or_else(InvoiceSums::default, |kept| kept.sums.into());
+    let sums = part.sums.without(held);
     Ok(InvoiceRecord {
         sequence,
         number: printed_number(reference, sequence),
@@ -137,20 +160,152 @@ fn of_stage(
         date: KeptDay(date),
         tax_point: tax_point.map(KeptDay),
         due: KeptDay(date.saturating_add(Duration::days(i64::from(firm.payment_days)))),
-        stage: stage + 1,
+        stage: part.stage.map_or(0, |n| n + 1),
         stages: deal.stages.len(),
-        label: deal.stages[stage].label.clone(),
-        share: KeptNumber(share_of(sums.total, deal.sums.total)),
+        label: part.label,
+        share: KeptNumber(part.share),
+        kept_back,
+        releases: part.releases,
+        variations: part.variations.into_iter().map(as_invoiced).collect(),
         sums: sums.into(),
         vat_rate: KeptNumber(deal.vat_rate),
         accepted_on: KeptDay(deal.on),
-        accepted_total: KeptMoney(deal.sums.total),
-        earlier: records.into_iter().map(as_earlier).collect(),
-        left: KeptMoney(left.total),
+        accepted_total: KeptMoney(deal.accepted.total),
+        changes: changes(deal),
+        left: KeptMoney(deal.left(&standing).without(sums).total),
+        earlier: standing.into_iter().map(as_earlier).collect(),
         paid: KeptMoney(account.paid()),
         credits: None,
         inputs: Inputs::default(),
     })
+}
+
+/// A stage, with the variations that are invoiced with the last.
+fn of_stage<'a>(
+    deal: &'a Deal,
+    standing: &[&InvoiceRecord],
+    typed: Option<usize>,
+) -> Result<InvoicedPart<'a>, Stopped> {
+    let stage = wanted_stage(deal, typed)?;
+    if let Some(before) = standing.iter().find(|invoice| invoice.stage == stage + 1) {
+        return Err(Stopped::Usage(format!(
+            "stage {} was invoiced on {} as {}; `wetout invoice JOB --credit {} --because \"reason\"` takes that back",
+            stage + 1,
+            before.date.0,
+            before.number,
+            before.number
+        )));
+    }
+    let (sums, variations, left) = deal.next(stage, standing);
+    let varied = variations.iter().map(|change| change.sums).fold(InvoiceSums::default(), InvoiceSums::with);
+    let share = share_of(sums.without(varied).total, deal.accepted.total);
+    let label = deal.stages[stage].label.clone();
+    Ok(InvoicedPart { stage: Some(stage), label, share, variations, releases: false, sums, left })
+}
+
+/// A variation by itself.
+fn of_variation<'a>(
+    kept: &Kept,
+    reference: &str,
+    deal: &'a Deal,
+    standing: &[&InvoiceRecord],
+    typed: &str,
+) -> Result<InvoicedPart<'a>, Stopped> {
+    let refuse = |words: String| Err(Stopped::Usage(words));
+    let number = deal::variation(kept, reference, &deal.revision, typed)?.record.number.clone();
+    let Some(change) = deal.changes.iter().find(|change| change.number == number) else {
+        return refuse(format!(
+            "{number} is not agreed: `wetout variation JOB --agreed {typed} --on DATE --name \"who\"` records that it is"
+        ));
+    };
+    if let Some(before) = standing.iter().find(|i| i.variations.iter().any(|varied| varied.number == number)) {
+        return refuse(format!(
+            "{number} was invoiced on {} with {}; `wetout invoice JOB --credit {} --because \"reason\"` takes that back",
+            before.date.0, before.number, before.number
+        ));
+    }
+    if change.sums.is_below_nothing() {
+        return refuse(format!(
+            "{number} takes {} off the price: it is set against the last stage; where that is invoiced, credit it and invoice it \
+             anew",
+            -change.sums.total
+        ));
+    }
+    Ok(InvoicedPart {
+        stage: None,
+        label: change.words(),
+        share: Decimal::ONE_HUNDRED,
+        variations: vec![change],
+        releases: false,
+        sums: change.sums,
+        left: deal.unasked(standing).without(change.sums),
+    })
+}
+
+/// What the customer has kept back so far.
+///
+/// VAT on it falls due when it is paid or when an invoice for VAT is issued for it, whichever comes first: regulations 89 and
+/// 93(1) of the VAT Regulations 1995 (SI 1995/2518), as read at legislation.gov.uk and in HMRC manuals VATTOS5170 and VATTOS9120.
+/// So no invoice for a stage bears the VAT of what is kept back of it, and this one bears that.
+fn of_retention<'a>(deal: &Deal, standing: &[&InvoiceRecord]) -> Result<InvoicedPart<'a>, Stopped> {
+    let sums = deal::kept_back(standing);
+    if sums.total <= Money::ZERO {
+        return Err(Stopped::Usage(match deal.retention {
+            Some(_) => "nothing was kept back yet, or all of it was invoiced".to_owned(),
+            None => "nothing is kept back of this job: its quote was accepted without a retention".to_owned(),
+        }));
+    }
+    let of = standing.iter().filter(|invoice| invoice.kept_back.is_some()).map(|invoice| invoice.number.clone());
+    let of = wording::list(&of.collect::<Vec<_>>());
+    Ok(InvoicedPart {
+        stage: None,
+        label: format!("What you have kept back of {of}"),
+        share: Decimal::ONE_HUNDRED,
+        variations: Vec::new(),
+        releases: true,
+        sums,
+        left: deal.unasked(standing),
+    })
+}
+
+/// What the customer keeps back of an invoice.
+fn kept_back(deal: &Deal, part: &InvoicedPart<'_>, date: Date) -> Option<KeptBackRecord> {
+    let (kept, until) = deal.retention.zip(deal.kept_until(date)).filter(|_| !part.releases)?;
+    let sums = part.sums.kept_back(kept.rate);
+    (sums.total > Money::ZERO).then(|| KeptBackRecord {
+        rate: KeptNumber(kept.rate),
+        until: KeptDay(until),
+        sums: sums.into(),
+    })
+}
+
+fn as_invoiced(change: &AgreedChange) -> InvoicedVariationRecord {
+    InvoicedVariationRecord {
+        number: change.number.clone(),
+        on: KeptDay(change.on),
+        what: change.what.clone(),
+        sums: change.sums.into(),
+    }
+}
+
+/// What was agreed since the acceptance.
+pub(super) fn changes(deal: &Deal) -> Vec<ChangeRecord> {
+    let one = |change: &AgreedChange| ChangeRecord {
+        number: change.number.clone(),
+        on: KeptDay(change.on),
+        total: KeptMoney(change.sums.total),
+    };
+    deal.changes.iter().map(one).collect()
+}
+
+/// The same as it is printed.
+pub(super) fn printed_changes(changes: &[ChangeRecord]) -> Vec<PriceChange> {
+    let one = |change: &ChangeRecord| PriceChange {
+        words: format!("Variation order {}", change.number),
+        on: change.on.0,
+        amount: change.total.0,
+    };
+    changes.iter().map(one).collect()
 }
 
 /// All that stands on a credit note: it takes an invoice back whole.
@@ -194,7 +349,8 @@ fn credit(
         left: KeptMoney(left.total),
         paid: KeptMoney(deal::account(kept, reference).paid()),
         accepted_on: KeptDay(deal.on),
-        accepted_total: KeptMoney(deal.sums.total),
+        accepted_total: KeptMoney(deal.accepted.total),
+        changes: changes(deal),
         credits: Some(CreditRecord {
             number: invoice.number.clone(),
             date: invoice.date,
@@ -321,8 +477,15 @@ fn view<'a>(
             label: &record.label,
             share: record.share.0,
         },
+        variations: record.variations.iter().map(varied).collect(),
+        kept_back: record.kept_back.map(|kept| KeptBack {
+            rate: kept.rate.0,
+            until: kept.until.0,
+            sums: kept.sums.into(),
+        }),
         sums: record.sums.into(),
         rate: record.vat_rate.0,
+        changes: printed_changes(&record.changes),
         accepted: AcceptedQuote { revision, on: record.accepted_on.0, total: record.accepted_total.0 },
         before: record.earlier.iter().map(earlier).collect(),
         left: record.left.0,
@@ -336,6 +499,11 @@ fn view<'a>(
     })
 }
 
+fn varied(record: &InvoicedVariationRecord) -> InvoicedVariation<'_> {
+    let InvoicedVariationRecord { number, on, what, sums } = record;
+    InvoicedVariation { number, on: on.0, what, sums: (*sums).into() }
+}
+
 fn earlier(record: &EarlierRecord) -> EarlierInvoice<'_> {
     EarlierInvoice { number: &record.number, on: record.date.0, label: &record.label, total: record.total.0 }
 }
@@ -347,7 +515,7 @@ fn draft(
     record: &InvoiceRecord,
     revision: &str,
 ) -> Result<Outcome, Stopped> {
-    let folder = work::out_folder(named, &typed.output, false);
+    let folder = work::out_folder(named, &typed.output, None);
     refuse_kept(&folder)?;
     let view = view(record, (&loaded.job.reference, revision), loaded, true)?;
     let Finished { name, bytes } = work::made_of(loaded, |own| invoice::make(&view, own))?;
@@ -361,10 +529,10 @@ fn draft(
 /// Freezes it; `None` where another run came between. Gives what is to be said.
 fn freeze(
     kept: &Kept,
-    reference: &str,
-    revision: &str,
+    (reference, revision): (&str, &str),
     loaded: &Loaded,
     record: InvoiceRecord,
+    ubl: bool,
 ) -> Result<Option<String>, Stopped> {
     let (inputs, which) = snapshot::of(loaded, None)?;
     let record = InvoiceRecord { inputs: which.clone(), ..record };
@@ -376,6 +544,9 @@ fn freeze(
     let told = told(&record);
     let pdf = finished.name.clone();
     let mut all: SnapshotFiles = vec![(finished.name, finished.bytes)];
+    let for_computers = if ubl { of_computers(&view) } else { None };
+    let wrote = for_computers.iter().map(|file| file.name.clone()).collect::<Vec<_>>();
+    all.extend(for_computers.map(|file| (file.name, file.bytes)));
     all.extend(inputs);
     let before = kept.invoices(reference).last().map(|(at, _)| at.listed.clone());
     let name = series_folder(reference, SERIES, record.sequence);
@@ -389,7 +560,10 @@ fn freeze(
     };
     all.push((MANIFEST.to_owned(), manifest.written()));
     match records::freeze_upon(&kept.home, &kept.names, &name, &all) {
-        Ok(folder) => Ok(Some(format!("{told}wrote {}\n", folder.join(pdf).display()))),
+        Ok(folder) => {
+            let wrote = [pdf].into_iter().chain(wrote).map(|name| format!("wrote {}\n", folder.join(name).display()));
+            Ok(Some(told + &wrote.collect::<String>()))
+        }
         Err(fault) if fault.cause.kind() == io::ErrorKind::AlreadyExists && kept.home.is_dir() => Ok(None),
         Err(fault) => Err(Stopped::Unwritten(fault, "for the job: it is kept beside it")),
     }
@@ -399,11 +573,20 @@ fn told(record: &InvoiceRecord) -> String {
     let (what, total) = (record.form.0.word(), record.sums.total.0);
     let mut text = match &record.credits {
         Some(credit) => format!("issued credit note {}: {} of {total} is taken back\n", record.number, credit.number),
-        None => format!(
-            "issued {what} {}: {total} for stage {} of {}, {}, to be paid by {}\n",
-            record.number, record.stage, record.stages, record.label, record.due.0
-        ),
+        None => {
+            let of = match record.stage {
+                0 => record.label.clone(),
+                stage => format!("stage {stage} of {}, {}", record.stages, record.label),
+            };
+            format!("issued {what} {}: {total} for {of}, to be paid by {}\n", record.number, record.due.0)
+        }
     };
+    for varied in record.variations.iter().filter(|_| record.stage > 0 && record.credits.is_none()) {
+        text += &format!("with variation order {} of {}\n", varied.number, varied.sums.total.0);
+    }
+    if let Some(kept) = record.kept_back.filter(|_| record.credits.is_none()) {
+        text += &format!("{} more is kept back until {}\n", kept.sums.total.0, kept.until.0);
+    }
     if record.form.0 == InvoiceForm::Request && record.credits.is_none() {
         text += "It is no invoice for VAT: once it is paid, `wetout receipt` writes one.\n";
     }
@@ -417,5 +600,27 @@ fn told(record: &InvoiceRecord) -> String {
 pub(super) fn again(frozen: &Frozen, record: &InvoiceRecord) -> Result<Vec<Finished>, Stopped> {
     let loaded = snapshot::read_again(frozen)?;
     let view = view(record, (&frozen.manifest.reference, &frozen.manifest.revision), &loaded, false)?;
-    Ok(vec![work::made_of(&loaded, |own| invoice::make(&view, own))?])
+    let mut made = vec![work::made_of(&loaded, |own| invoice::make(&view, own))?];
+    made.extend(of_computers(&view).filter(|file| frozen.manifest.files.iter().any(|kept| kept.name == file.name)));
+    Ok(made)
+}
+
+/// The same for a computer.
+fn of_computers(view: &InvoiceView<'_>) -> Option<Finished> {
+    let name = if view.credits.is_some() { "credit.xml" } else { "invoice.xml" };
+    ubl_invoice::of_invoice(view).map(|bytes| Finished { name: name.to_owned(), bytes })
+}
+
+/// What is printed of an invoice that is frozen, given to whoever writes a message of it.
+///
+/// # Errors
+/// What cannot be read any more, and whatever is wrong with what is made of it.
+pub(super) fn told_of<T>(
+    frozen: &Frozen,
+    record: &InvoiceRecord,
+    loaded: &Loaded,
+    make: impl FnOnce(&InvoiceView<'_>, &Words) -> Result<T, Vec<Problem>>,
+) -> Result<T, Stopped> {
+    let view = view(record, (&frozen.manifest.reference, &frozen.manifest.revision), loaded, false)?;
+    work::with_words_of(loaded, |words| make(&view, words))
 }

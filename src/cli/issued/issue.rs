@@ -35,6 +35,8 @@ pub(crate) fn issue(
 ) -> Result<(Outcome, PricedJob), Stopped> {
     let SourceOfWork { job, revision: as_accepted, .. } = accepted::source(named, kind, files)?;
     let home = named.folder().join(records::ISSUED);
+    // A quote is the same whatever stands in the van.
+    let files = &Named { without_stock: kind == DocumentKind::Quote, ..files.clone() };
     let mut priced = work::price(&job, files)?;
     let reference = priced.laid.loaded.job.reference.clone();
     for _ in 0..TRIES {
@@ -54,6 +56,9 @@ pub(crate) fn issue(
         let letter = kept.next_letter(&reference);
         priced.revision = Some(letter.clone());
         let finished = priced.documents(&[kind])?;
+        if finished.is_empty() {
+            return Err(work::nothing_ordered());
+        }
         if snapshot::of(&priced.laid.loaded, files.date)? != (inputs.clone(), which.clone()) {
             continue; // A template or a font was changed while they were made.
         }
@@ -72,6 +77,9 @@ pub(crate) fn issue(
         match records::freeze(&home, &folder_name(&reference, &letter), &all) {
             Ok(folder) => {
                 terminal::say(&told(&folder, &letter, kind, &finished))?;
+                if kind == DocumentKind::Order && !priced.pricing.van.taken.is_empty() {
+                    terminal::say(&from_van(&reference))?;
+                }
                 return Ok((Outcome::Done, priced));
             }
             Err(fault) if fault.cause.kind() == io::ErrorKind::AlreadyExists && home.is_dir() => {}
@@ -85,6 +93,14 @@ fn is_unchanged(last: &Manifest, inputs: &SnapshotFiles, which: &Inputs) -> bool
     let now: Vec<KeptFile> = inputs.iter().map(|(name, bytes)| KeptFile::of(name, bytes)).collect();
     let then: Vec<&KeptFile> = last.files.iter().filter(|f| f.name.starts_with("inputs/")).collect();
     now.iter().eq(then) && last.paper().is_some_and(|paper| paper.inputs == *which)
+}
+
+/// That another order must not count on the same.
+fn from_van(reference: &str) -> String {
+    format!(
+        "Some of it is taken from the van (`wetout price` shows what). Write `kept_for: {reference}` behind that in the stock \
+         list, so that no other order counts on it, until `wetout stock --after` takes it off.\n"
+    )
 }
 
 fn told(folder: &std::path::Path, letter: &str, kind: DocumentKind, finished: &[Finished]) -> String {

@@ -5,8 +5,8 @@
 //! has it, so that nothing that cannot be read is ever numbered a second time.
 
 use super::manifest::{
-    CustomerAnswer, FrozenAs, InvoiceRecord, IssuedPaper, KeptFile, MailRecord, MailState, Manifest, PaymentRecord,
-    document_name,
+    CustomerAnswer, FrozenAs, HandoverRecord, InvoiceRecord, IssuedPaper, KeptFile, MailRecord, MailState, Manifest,
+    PaymentRecord, VariationAnswer, VariationRecord, document_name,
 };
 use crate::cli::work::Stopped;
 use crate::documents::DocumentKind;
@@ -37,10 +37,15 @@ pub(crate) struct Kept {
     pub(crate) home: PathBuf,
     /// What can be read, in the order of letters; answers and messages behind what they answer or send.
     pub(crate) frozen: Vec<Frozen>,
-    /// Folders whose manifest cannot be read.
-    pub(crate) unread: Vec<PathBuf>,
+    /// What is no revision and might be taken for one, each with why it is not read: folders whose manifest cannot be read, and
+    /// copies that a synchroniser has made.
+    pub(crate) unread: Vec<(PathBuf, &'static str)>,
+    /// Plain files that somebody or some program has put there.
+    pub(crate) stray: Vec<PathBuf>,
     /// Every name in it that is not hidden.
     pub(crate) names: Vec<String>,
+    /// Names that are hidden, without the point: a synchroniser lets a placeholder stand there for what is not on this disk.
+    hidden: Vec<String>,
 }
 
 /// A revision of a quote, and how it was answered.
@@ -59,6 +64,28 @@ pub(crate) struct Mailing<'a> {
     pub(crate) begun: &'a MailRecord,
     /// How it ended; `Begun` where nobody knows.
     pub(crate) state: MailState,
+}
+
+/// A variation, and how it was answered.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct IssuedVariation<'a> {
+    /// Where it stands.
+    pub(crate) at: &'a Frozen,
+    /// What was issued.
+    pub(crate) record: &'a VariationRecord,
+    /// How it stands.
+    pub(crate) answer: VariationState<'a>,
+}
+
+/// How a variation stands.
+#[derive(Debug, Clone, Copy)]
+pub(crate) enum VariationState<'a> {
+    /// It waits for the signature.
+    Waiting,
+    /// The customer agrees.
+    Agreed(&'a VariationAnswer),
+    /// The customer does not want it.
+    Refused(&'a VariationAnswer),
 }
 
 impl Mailing<'_> {
@@ -90,21 +117,57 @@ impl Kept {
         for entry in entries {
             let entry = entry?;
             let name = entry.file_name().to_string_lossy().into_owned();
-            if name.starts_with('.') {
+            if let Some(hidden) = name.strip_prefix('.') {
+                kept.hidden.push(hidden.to_owned());
                 continue;
             }
             if entry.path().is_dir() {
                 match manifest(&entry.path()) {
+                    Some((manifest, _)) if !is_own_name(&name, &manifest) => kept.unread.push((entry.path(), A_COPY)),
                     Some((manifest, listed)) => kept.frozen.push(Frozen { folder: entry.path(), manifest, listed }),
-                    None => kept.unread.push(entry.path()),
+                    None => kept.unread.push((entry.path(), NO_MANIFEST)),
                 }
+            } else if !is_of_file_manager(&name) {
+                kept.stray.push(entry.path());
             }
             kept.names.push(name);
         }
+        kept.without_doubles();
+        kept.placeholders();
+        kept.stray.sort();
         kept.frozen
             .sort_by_key(|f| (f.manifest.reference.clone(), number(&f.manifest.revision), rank(&f.manifest.holds)));
         kept.unread.sort();
         Ok(kept)
+    }
+
+    /// Of two folders whose names differ in large and small letters alone, which are one on many disks, the first is read.
+    fn without_doubles(&mut self) {
+        self.frozen.sort_by(|a, b| a.folder.cmp(&b.folder));
+        let mut seen: Vec<String> = Vec::new();
+        for frozen in std::mem::take(&mut self.frozen) {
+            let name = frozen.listed.name.to_lowercase();
+            match seen.contains(&name) {
+                true => self.unread.push((frozen.folder, A_COPY)),
+                false => self.frozen.push(frozen),
+            }
+            seen.push(name);
+        }
+    }
+
+    /// What a synchroniser lets stand for a revision that is not on this disk.
+    fn placeholders(&mut self) {
+        let beginnings: Vec<String> =
+            self.references().iter().map(|r| format!("{}-", file_safe(r)).to_lowercase()).collect();
+        let is = |name: &&String| beginnings.iter().any(|b| name.to_lowercase().starts_with(b));
+        let found = self.hidden.iter().filter(is).map(|name| (self.home.join(format!(".{name}")), A_PLACEHOLDER));
+        let found: Vec<_> = found.collect();
+        self.unread.extend(found);
+    }
+
+    /// What is told of folders that are not read.
+    pub(crate) fn told_unread(&self) -> Vec<String> {
+        self.unread.iter().map(|(folder, why)| format!("{} {why}", folder.display())).collect()
     }
 
     /// The references that anything is kept of.
@@ -122,7 +185,7 @@ impl Kept {
     /// The letter of the next revision.
     pub(crate) fn next_letter(&self, reference: &str) -> String {
         let beginning = format!("{}-", file_safe(reference)).to_lowercase();
-        let letters = self.names.iter().filter_map(|name| {
+        let letters = self.names.iter().chain(&self.hidden).filter_map(|name| {
             let lower = name.to_lowercase();
             let rest = lower.strip_prefix(&beginning)?.split(['-', '.', ' ']).next()?.to_uppercase();
             Some(number(&rest))
@@ -137,6 +200,26 @@ impl Kept {
         all
     }
 
+    /// Every variation of what was accepted as a revision, in the order of their numbers.
+    pub(crate) fn variations<'a>(&'a self, reference: &'a str, revision: &'a str) -> Vec<IssuedVariation<'a>> {
+        let answer = |number: &str| {
+            let answers = self.of(reference).find_map(|f| match &f.manifest.holds {
+                FrozenAs::Agreed(answer) if answer.number == number => Some(VariationState::Agreed(answer)),
+                FrozenAs::Refused(answer) if answer.number == number => Some(VariationState::Refused(answer)),
+                _ => None,
+            });
+            answers.unwrap_or(VariationState::Waiting)
+        };
+        let of_revision = self.of(reference).filter(|f| f.manifest.revision == revision);
+        let one = |at: &'a Frozen| {
+            let record = at.manifest.variation()?;
+            Some(IssuedVariation { at, record, answer: answer(&record.number) })
+        };
+        let mut all: Vec<IssuedVariation<'_>> = of_revision.filter_map(one).collect();
+        all.sort_by_key(|varied| varied.record.sequence);
+        all
+    }
+
     /// Every payment, in the order of their numbers.
     pub(crate) fn payments<'a>(&'a self, reference: &'a str) -> Vec<(&'a Frozen, &'a PaymentRecord)> {
         let mut all: Vec<_> = self.of(reference).filter_map(|f| Some((f, f.manifest.payment()?))).collect();
@@ -144,11 +227,18 @@ impl Kept {
         all
     }
 
+    /// Every handover, in the order of their numbers.
+    pub(crate) fn handovers<'a>(&'a self, reference: &'a str) -> Vec<(&'a Frozen, &'a HandoverRecord)> {
+        let mut all: Vec<_> = self.of(reference).filter_map(|f| Some((f, f.manifest.handover()?))).collect();
+        all.sort_by_key(|(_, handover)| handover.sequence);
+        all
+    }
+
     /// The next number of a series that is counted in folders: `26-041-invoice-3` makes it 4. A number counts as used
     /// wherever a name has it.
     pub(crate) fn next_in_series(&self, reference: &str, series: &str) -> u32 {
         let beginning = format!("{}-{series}-", file_safe(reference)).to_lowercase();
-        let numbers = self.names.iter().filter_map(|name| {
+        let numbers = self.names.iter().chain(&self.hidden).filter_map(|name| {
             let lower = name.to_lowercase();
             lower.strip_prefix(&beginning)?.split(['-', '.', ' ']).next()?.parse::<u32>().ok()
         });
@@ -178,11 +268,11 @@ impl Kept {
         self.of(reference).filter(move |f| f.manifest.revision == revision && f.manifest.is_answer())
     }
 
-    /// The messages with which a revision was sent, in their order.
-    pub(crate) fn mailings<'a>(&'a self, reference: &'a str, revision: &'a str) -> Vec<Mailing<'a>> {
+    /// The messages with which a frozen folder was sent, in their order: those that name its manifest.
+    pub(crate) fn mailings<'a>(&'a self, at: &'a Frozen) -> Vec<Mailing<'a>> {
         let records = self
-            .of(reference)
-            .filter(|f| f.manifest.revision == revision)
+            .of(&at.manifest.reference)
+            .filter(|f| f.manifest.before.as_ref().is_some_and(|before| before.sha256 == at.listed.sha256))
             .filter_map(|f| if let FrozenAs::Mail(record) = &f.manifest.holds { Some(&**record) } else { None });
         let records: Vec<&MailRecord> = records.collect();
         let end = |begun: &MailRecord| {
@@ -206,7 +296,31 @@ impl Kept {
     }
 }
 
-/// Messages stand behind answers, by their numbers, each begun one before its end; then invoices and payments by theirs.
+/// Why a folder with a manifest is not read.
+const A_COPY: &str = "is not read: it has not the name under which it was frozen, as copies have that a synchroniser makes. Where two \
+                      computers have issued at once, issue what it holds anew, and take it away";
+const A_PLACEHOLDER: &str = "stands for something that is not on this disk: let the synchroniser fetch it; its letter or number is not used again";
+const NO_MANIFEST: &str = "cannot be read: its manifest.json is gone, broken, or not on this disk";
+
+/// Whether a folder has the name under which it was frozen: none but letters, figures, `-` and `_`, with what its manifest says in it.
+/// Large and small letters are alike on many disks.
+fn is_own_name(name: &str, manifest: &Manifest) -> bool {
+    let plain = name.chars().all(|c| c.is_ascii_alphanumeric() || matches!(c, '-' | '_'));
+    let is = |whole: String| name.eq_ignore_ascii_case(&whole);
+    let ends = |number: u32| name.ends_with(&format!("-{number}"));
+    plain
+        && match &manifest.holds {
+            FrozenAs::Issued(_) => is(folder_name(&manifest.reference, &manifest.revision)),
+            FrozenAs::Invoiced(invoice) => ends(invoice.sequence),
+            FrozenAs::Paid(payment) => ends(payment.sequence),
+            FrozenAs::Varied(variation) => ends(variation.sequence),
+            FrozenAs::Handover(handover) => ends(handover.sequence),
+            _ => true,
+        }
+}
+
+/// Messages stand behind answers, by their numbers, each begun one before its end; then invoices, payments, variations and
+/// handovers by theirs.
 fn rank(holds: &FrozenAs) -> (u8, usize, bool) {
     match holds {
         FrozenAs::Issued(_) => (0, 0, false),
@@ -216,6 +330,9 @@ fn rank(holds: &FrozenAs) -> (u8, usize, bool) {
         FrozenAs::Mail(record) => (4, record.number, record.state != MailState::Begun),
         FrozenAs::Invoiced(invoice) => (5, invoice.sequence as usize, false),
         FrozenAs::Paid(payment) => (6, payment.sequence as usize, false),
+        FrozenAs::Varied(variation) => (7, variation.sequence as usize, false),
+        FrozenAs::Agreed(answer) | FrozenAs::Refused(answer) => (7, answer.sequence as usize, true),
+        FrozenAs::Handover(handover) => (8, handover.sequence as usize, false),
     }
 }
 
@@ -226,6 +343,11 @@ fn manifest(folder: &Path) -> Option<(Manifest, KeptFile)> {
     let manifest = serde_json::from_slice(&bytes).ok()?;
     let name = folder.file_name()?.to_string_lossy().into_owned();
     Some((manifest, KeptFile::of(&name, &bytes)))
+}
+
+/// Whether it is what a file manager leaves in every folder that it shows: it says nothing of what is kept there.
+pub(crate) fn is_of_file_manager(name: &str) -> bool {
+    name.starts_with('.') || ["desktop.ini", "thumbs.db"].iter().any(|known| name.eq_ignore_ascii_case(known))
 }
 
 /// What could not be read.

@@ -1,12 +1,15 @@
 //! `mail`: what was issued, in a message ready to be sent, or sent.
 //!
 //! Given a job and a kind of document; gives a file in the form of RFC 5322 that mail programs open as a draft, with the very
-//! files that were issued, or hands that message to the firm's mail server (`send`). An order never goes to the customer, a quote never
-//! to a merchant, by whatever spelling of their addresses.
+//! files that were issued, or hands that message to the firm's mail server (`send`). An order never goes to the customer, a quote, an
+//! invoice or a handover never to a merchant, by whatever spelling of their addresses.
 
 use super::addressed::{box_of, boxes_in, mailbox, named};
 use super::altered::altered_files;
-use super::kept::{Frozen, Kept, folder_name, unread};
+use super::handover;
+use super::invoice;
+use super::kept::{Frozen, Kept, unread};
+use super::manifest::kind_of;
 use super::message::{Head, Outgoing};
 use super::send::{Posting, send};
 use super::snapshot;
@@ -16,10 +19,12 @@ use crate::cli::jobs::JobSource;
 use crate::cli::make::refuse_kept;
 use crate::cli::terminal;
 use crate::cli::work::{self, PricedJob, Stopped};
+use crate::documents::DocumentKind;
 use crate::documents::mail_text;
 use crate::documents::views::{OrderView, QuoteView};
 use crate::documents::wording;
 use crate::job_file::{self, Loaded};
+use crate::model::job::Party;
 use crate::records;
 use lettre::message::Mailbox;
 use std::path::Path;
@@ -30,26 +35,29 @@ use time::{OffsetDateTime, Time};
 /// # Errors
 /// What was never issued or was altered since; an address that is missing, or is the wrong party's; what cannot be written or sent.
 pub(crate) fn mail(job: &JobSource, typed: &Mail, now: OffsetDateTime) -> Result<Outcome, Stopped> {
-    let folder = work::out_folder(job, &typed.output, false);
+    let folder = work::out_folder(job, &typed.output, None);
     refuse_kept(&folder)?;
     let kept = Kept::beside(&job.folder()).map_err(|error| unread(&job.folder(), &error))?;
     let reference = super::accepted::reference(job, &kept, &typed.files)?;
-    let at = revision(&kept, &reference, typed)?;
+    let at = frozen(&kept, &reference, typed)?;
     let altered = altered_files(at);
     if !altered.is_empty() {
         let what = at.folder.display();
         return Err(Stopped::Usage(format!("{what} is not sent: {}; issue it anew", wording::list(&altered))));
     }
-    let priced = snapshot::work_again(at)?;
+    if let Some(later) = taken_over(&kept, &reference, at) {
+        terminal::warn(&format!(
+            "revision {} of the {} has taken the place of {}, which you are about to send\n",
+            later.manifest.revision,
+            typed.document.word(),
+            at.manifest.revision
+        ))?;
+    }
     let request = job.request(&typed.files).map_err(Stopped::Usage)?;
     // As things stand now: the mail server, and addresses that have changed since it was issued.
     let today = job_file::load(&request);
-    let messages = match typed.document {
-        MailedKind::Quote => vec![quote(&priced, today.as_ref().ok(), typed)?],
-        MailedKind::Order => orders(&priced, today.as_ref().ok(), typed)?,
-    };
+    let (firm, messages) = messages(at, today.as_ref().ok(), typed)?;
     let head = |from: Option<&str>, at: OffsetDateTime, draft: bool| {
-        let firm = &priced.firm.party;
         let from = from.or(firm.email.as_deref());
         let from = from.ok_or_else(|| no_address("the firm", "`email:` under `firm` in the firm file"))?;
         Ok::<_, Stopped>(Head { from: named(&firm.name, from)?, at, before: 0, draft })
@@ -78,7 +86,8 @@ pub(crate) fn mail(job: &JobSource, typed: &Mail, now: OffsetDateTime) -> Result
 const NOON: Time = time::macros::time!(12:00);
 
 fn drafts(folder: &Path, at: &Frozen, messages: &[Outgoing], head: &Head) -> Result<Outcome, Stopped> {
-    let name = |m: &Outgoing| format!("{}-{}.eml", folder_name(&at.manifest.reference, &at.manifest.revision), m.stem);
+    let own = |m: &Outgoing| if at.manifest.paper().is_some() { format!("-{}", m.stem) } else { String::new() };
+    let name = |m: &Outgoing| format!("{}{}.eml", at.listed.name, own(m));
     let files: Vec<(String, Vec<u8>)> =
         messages.iter().map(|m| Ok((name(m), m.bytes(at, head)?))).collect::<Result<_, Stopped>>()?;
     let written =
@@ -96,10 +105,51 @@ fn drafts(folder: &Path, at: &Frozen, messages: &[Outgoing], head: &Head) -> Res
     Ok(Outcome::Done)
 }
 
+/// The last that was issued of the same kind, where it is another than this one.
+fn taken_over<'a>(kept: &'a Kept, reference: &'a str, at: &Frozen) -> Option<&'a Frozen> {
+    let kind = kind_of(&at.manifest.paper()?.document)?;
+    kept.last(reference, kind).filter(|last| last.manifest.revision != at.manifest.revision)
+}
+
+/// What is sent: the revision or the number that was named, or the last that was frozen of this kind.
+fn frozen<'a>(kept: &'a Kept, reference: &'a str, typed: &Mail) -> Result<&'a Frozen, Stopped> {
+    let what = typed.document.word();
+    let wrong = |words: String| Err(Stopped::Usage(words));
+    let all = match typed.document {
+        MailedKind::Quote | MailedKind::Order if typed.number.is_some() => {
+            return wrong(format!("say which {what} with `--revision`, by its letter"));
+        }
+        MailedKind::Quote => return revision(kept, reference, typed, DocumentKind::Quote),
+        MailedKind::Order => return revision(kept, reference, typed, DocumentKind::Order),
+        MailedKind::Invoice | MailedKind::Handover if typed.revision.is_some() => {
+            return wrong(format!("say which {what} with `--number`"));
+        }
+        MailedKind::Invoice => {
+            let all = kept.invoices(reference).into_iter();
+            all.map(|(at, invoice)| (at, invoice.number.as_str(), invoice.sequence)).collect::<Vec<_>>()
+        }
+        MailedKind::Handover => {
+            let all = kept.handovers(reference).into_iter();
+            all.map(|(at, handover)| (at, handover.number.as_str(), handover.sequence)).collect()
+        }
+    };
+    let (Some(last), wanted) = (all.last(), &typed.number) else {
+        return wrong(format!("there is no {what} of this job yet: `{}`", typed.document.is_made_by()));
+    };
+    let Some(wanted) = wanted else { return Ok(last.0) };
+    let is = |(_, number, sequence): &&(&Frozen, &str, u32)| {
+        number.eq_ignore_ascii_case(wanted) || sequence.to_string() == *wanted
+    };
+    all.iter().find(is).map(|found| found.0).ok_or_else(|| {
+        let numbers: Vec<String> = all.iter().map(|(_, number, _)| (*number).to_owned()).collect();
+        Stopped::Usage(format!("there is no {what} {wanted} of this job; there is {}", wording::list(&numbers)))
+    })
+}
+
 /// The revision that was named, or the last that was issued of this kind.
-fn revision<'a>(kept: &'a Kept, reference: &'a str, typed: &Mail) -> Result<&'a Frozen, Stopped> {
-    let (kind, what) = (typed.document.into(), typed.document.word());
-    let issued = || Stopped::Usage(format!("no {what} of this job was issued yet: `wetout issue JOB {what}`"));
+fn revision<'a>(kept: &'a Kept, reference: &'a str, typed: &Mail, kind: DocumentKind) -> Result<&'a Frozen, Stopped> {
+    let what = typed.document.word();
+    let issued = || Stopped::Usage(format!("no {what} of this job was issued yet: `{}`", typed.document.is_made_by()));
     let Some(letter) = &typed.revision else { return kept.last(reference, kind).ok_or_else(issued) };
     let of_letter = |f: &&Frozen| f.manifest.revision.eq_ignore_ascii_case(letter);
     let is_this = |f: &&Frozen| f.manifest.paper().is_some_and(|paper| paper.document == what);
@@ -108,26 +158,81 @@ fn revision<'a>(kept: &'a Kept, reference: &'a str, typed: &Mail) -> Result<&'a 
     })
 }
 
+/// The messages of what was frozen, and the firm as it stood then.
+fn messages(at: &Frozen, today: Option<&Loaded>, typed: &Mail) -> Result<(Party, Vec<Outgoing>), Stopped> {
+    if let Some(record) = at.manifest.invoice() {
+        let loaded = snapshot::read_again(at)?;
+        let words = invoice::told_of(at, record, &loaded, mail_text::with_invoice)?;
+        let (stem, file) = if record.credits.is_some() { ("credit", "credit.pdf") } else { ("invoice", "invoice.pdf") };
+        let to = to_customer((&loaded, today), typed, Since::Accepted)?;
+        let message = Outgoing { stem: stem.into(), to, words, files: vec![file.to_owned()] };
+        return Ok((invoice::firm_of(&loaded)?.party.clone(), vec![message]));
+    }
+    if let Some(record) = at.manifest.handover() {
+        let loaded = snapshot::read_again(at)?;
+        let words = handover::told_of(at, record, mail_text::with_handover)?;
+        let to = to_customer((&loaded, today), typed, Since::Accepted)?;
+        let message = Outgoing { stem: "handover".into(), to, words, files: vec!["handover.pdf".to_owned()] };
+        return Ok((invoice::firm_of(&loaded)?.party.clone(), vec![message]));
+    }
+    let priced = snapshot::work_again(at)?;
+    let messages = match typed.document {
+        MailedKind::Order => orders(&priced, today, typed)?,
+        _ => vec![quote(&priced, today, typed)?],
+    };
+    Ok((priced.firm.party, messages))
+}
+
 // ---- Whom it goes to ------------------------------------------------------------------------------------------------------
 
 fn quote(priced: &PricedJob, today: Option<&Loaded>, typed: &Mail) -> Result<Outgoing, Stopped> {
     let worked = priced.worked();
-    let written = match (&typed.to[..], &worked.job.customer.email) {
-        ([], Some(email)) => vec![email.clone()],
+    let to = to_customer((&priced.laid.loaded, today), typed, Since::Issued)?;
+    let words = priced.with_words(|words| mail_text::to_customer(&QuoteView::of(&worked), words))?;
+    Ok(Outgoing { stem: "quote".into(), to, words, files: vec!["quote.pdf".to_owned()] })
+}
+
+/// How old the customer's address is that was frozen with what is sent.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Since {
+    /// It was read when it was issued, and where it has changed it is issued anew.
+    Issued,
+    /// It is the one of the acceptance: where the job has another one today, that is meant.
+    Accepted,
+}
+
+/// The customer, or whom `--to` names; never a merchant.
+fn to_customer(
+    (loaded, today): (&Loaded, Option<&Loaded>),
+    typed: &Mail,
+    since: Since,
+) -> Result<Vec<Mailbox>, Stopped> {
+    let of_today = || today.and_then(|t| t.job.customer.email.clone()).filter(|_| since == Since::Accepted);
+    let known = of_today().or_else(|| loaded.job.customer.email.clone());
+    let written = match (&typed.to[..], known) {
+        ([], Some(email)) => vec![email],
+        ([], None) if since == Since::Accepted => {
+            let cure = "write `email:` under `customer` in the job, or say it with `--to`";
+            return Err(Stopped::Usage(format!("there is no address of the customer: {cure}")));
+        }
         ([], None) => return Err(no_address("the customer", "`email:` under `customer` in the job")),
         (to, _) => to.to_vec(),
     };
     let to = boxes(&written)?;
-    let books = priced.laid.loaded.books.iter().chain(today.iter().flat_map(|t| &t.books));
+    let books = loaded.books.iter().chain(today.iter().flat_map(|t| &t.books));
     for merchant in books.map(|book| &book.merchant) {
         let theirs = merchant.email.as_deref().map(boxes_in).unwrap_or_default();
         if let Some(to) = to.iter().find(|to| theirs.contains(&box_of(to.email.as_ref()))) {
-            let fault = format!("{} is {}'s: a quote never goes to a merchant", to.email, merchant.name);
+            let what = match typed.document {
+                MailedKind::Invoice => "an invoice",
+                MailedKind::Handover => "a handover",
+                MailedKind::Quote | MailedKind::Order => "a quote",
+            };
+            let fault = format!("{} is {}'s: {what} never goes to a merchant", to.email, merchant.name);
             return Err(Stopped::Usage(fault));
         }
     }
-    let words = priced.with_words(|words| mail_text::to_customer(&QuoteView::of(&worked), words))?;
-    Ok(Outgoing { stem: "quote".into(), to, words, files: vec!["quote.pdf".to_owned()] })
+    Ok(to)
 }
 
 /// A message to each merchant, with his own order alone. `--to` names the merchant of the only order, or picks one of several by

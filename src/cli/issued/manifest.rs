@@ -1,7 +1,8 @@
 //! What stands in `manifest.json` of every folder of `issued`: what it is, what it was made from, and the digest of each file.
 //!
 //! Given by whoever freezes; read by every command that asks how a job stands. A folder is a revision of a document, the
-//! customer's answer to one, a message with which one was sent, an invoice, or a payment. Dates are year-month-day, money is text with
+//! customer's answer to one, a message with which one was sent, a variation, the answer to one, an invoice, a payment, or a handover.
+//! Dates are year-month-day, money is text with
 //! its pence.
 
 use crate::documents::DocumentKind;
@@ -52,6 +53,14 @@ pub(crate) enum FrozenAs {
     Paid(Box<PaymentRecord>),
     /// It went by mail, or was about to.
     Mail(Box<MailRecord>),
+    /// What was found on site was priced, for both to sign.
+    Varied(Box<VariationRecord>),
+    /// The customer agrees to a variation.
+    Agreed(Box<VariationAnswer>),
+    /// The customer does not want a variation.
+    Refused(Box<VariationAnswer>),
+    /// The work was done and handed over.
+    Handover(Box<HandoverRecord>),
 }
 
 /// How far a mailing came.
@@ -134,6 +143,9 @@ pub(crate) struct Inputs {
     pub(crate) firm: String,
     /// The price books, in their order.
     pub(crate) prices: Vec<String>,
+    /// The stock list of the van, where the document counts on it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(crate) stock: Option<String>,
     /// The date that was given in place of the job's.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub(crate) date: Option<String>,
@@ -223,22 +235,34 @@ pub(crate) struct InvoiceRecord {
     pub(crate) tax_point: Option<KeptDay>,
     /// The last day on which it is paid in time.
     pub(crate) due: KeptDay,
-    /// The stage, from 1.
+    /// The stage, from 1; 0 of a variation by itself.
     pub(crate) stage: usize,
     /// Of how many.
     pub(crate) stages: usize,
-    /// When the stage is paid.
+    /// When the stage is paid, or which variation it is.
     pub(crate) label: String,
-    /// Its part of the price, %.
+    /// Its part of the price, %; all of a variation.
     pub(crate) share: KeptNumber,
+    /// What the customer keeps back of it: it is no part of its sums.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(crate) kept_back: Option<KeptBackRecord>,
+    /// It asks for what was kept back of those before it.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub(crate) releases: bool,
+    /// The variations that it is for.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub(crate) variations: Vec<InvoicedVariationRecord>,
     /// What it comes to.
     pub(crate) sums: KeptSums,
     /// The rate of VAT, %.
     pub(crate) vat_rate: KeptNumber,
     /// On which day the quote was accepted.
     pub(crate) accepted_on: KeptDay,
-    /// What was accepted, with what was agreed since.
+    /// What was accepted.
     pub(crate) accepted_total: KeptMoney,
+    /// What was agreed since.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub(crate) changes: Vec<ChangeRecord>,
     /// What was invoiced before and stood.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub(crate) earlier: Vec<EarlierRecord>,
@@ -282,22 +306,155 @@ pub(crate) struct PaymentRecord {
     pub(crate) left: KeptMoney,
     /// What was paid beyond it.
     pub(crate) over: KeptMoney,
-    /// The stage, from 1.
+    /// The stage, from 1; 0 of a variation by itself.
     pub(crate) stage: usize,
     /// Of how many.
     pub(crate) stages: usize,
     /// When the stage is paid.
     pub(crate) label: String,
-    /// What part of the price the invoice took of this payment, %.
+    /// What part of the price, or of the variation, the invoice took of this payment, %.
     pub(crate) share: KeptNumber,
     /// The rate of VAT, %.
     pub(crate) vat_rate: KeptNumber,
     /// On which day the quote was accepted.
     pub(crate) accepted_on: KeptDay,
-    /// What was accepted, with what was agreed since.
+    /// What was accepted.
     pub(crate) accepted_total: KeptMoney,
     /// What it was made from.
     pub(crate) inputs: Inputs,
+}
+
+/// A variation: all that is printed on it beside what stands in its inputs.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub(crate) struct VariationRecord {
+    /// Its place in the series of the job, from 1.
+    pub(crate) sequence: u32,
+    /// Its number, as printed.
+    pub(crate) number: String,
+    /// Its date.
+    pub(crate) date: KeptDay,
+    /// The file that says what was found, as it is kept.
+    pub(crate) found: String,
+    /// What the customer is told of it besides.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(crate) note: Option<String>,
+    /// The lines.
+    pub(crate) lines: Vec<FoundRecord>,
+    /// What they come to.
+    pub(crate) sums: KeptSums,
+    /// The firm was registered for VAT.
+    pub(crate) registered: bool,
+    /// The rate of VAT, %.
+    pub(crate) vat_rate: KeptNumber,
+    /// On which day the quote was accepted.
+    pub(crate) accepted_on: KeptDay,
+    /// What was accepted.
+    pub(crate) accepted_total: KeptMoney,
+    /// What was agreed before.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub(crate) changes: Vec<ChangeRecord>,
+    /// Hours of one person that it counts.
+    pub(crate) hours: KeptNumber,
+    /// Working days more on site.
+    pub(crate) days: u32,
+    /// The last day on site before it, where that is known.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(crate) finish_before: Option<KeptDay>,
+    /// The last day on site with it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(crate) finish: Option<KeptDay>,
+    /// What it was made from.
+    pub(crate) inputs: Inputs,
+}
+
+/// A line of a variation, as printed.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub(crate) struct FoundRecord {
+    /// What.
+    pub(crate) what: String,
+    /// How much.
+    pub(crate) quantity: String,
+    /// What one costs; nothing of a sum.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(crate) rate: Option<KeptMoney>,
+    /// What it comes to.
+    pub(crate) amount: KeptMoney,
+}
+
+/// What the customer says of a variation.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub(crate) struct VariationAnswer {
+    /// The variation's place in its series.
+    pub(crate) sequence: u32,
+    /// Its number, as printed.
+    pub(crate) number: String,
+    /// On which day.
+    pub(crate) on: KeptDay,
+    /// Who.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(crate) name: Option<String>,
+    /// Why it is not wanted.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(crate) because: Option<String>,
+}
+
+/// A variation that had been agreed.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub(crate) struct ChangeRecord {
+    /// Its number.
+    pub(crate) number: String,
+    /// On which day it was agreed.
+    pub(crate) on: KeptDay,
+    /// What it adds or saves.
+    pub(crate) total: KeptMoney,
+}
+
+/// What a customer keeps back.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+pub(crate) struct KeptBackRecord {
+    /// How much of the payment, %.
+    pub(crate) rate: KeptNumber,
+    /// Until which day, as it is expected.
+    pub(crate) until: KeptDay,
+    /// What that comes to.
+    pub(crate) sums: KeptSums,
+}
+
+/// A variation that is invoiced.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub(crate) struct InvoicedVariationRecord {
+    /// Its number.
+    pub(crate) number: String,
+    /// On which day it was agreed.
+    pub(crate) on: KeptDay,
+    /// What was found, in short.
+    pub(crate) what: String,
+    /// What it comes to.
+    pub(crate) sums: KeptSums,
+}
+
+/// A handover: all that is printed in it beside what stands in its inputs.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub(crate) struct HandoverRecord {
+    /// Its place in the series of the job, from 1.
+    pub(crate) sequence: u32,
+    /// Its number, as printed.
+    pub(crate) number: String,
+    /// On which day it was handed over.
+    pub(crate) date: KeptDay,
+    /// On which day the work was finished.
+    pub(crate) finished: KeptDay,
+    /// The day on which the guarantee begins, where it was known.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(crate) guaranteed_from: Option<KeptDay>,
+    /// On which day the quote was accepted.
+    pub(crate) accepted_on: KeptDay,
+    /// The record of the work, by its name in the folder.
+    pub(crate) record: String,
+    /// What it was made from: the job as accepted, with the firm of the day.
+    pub(crate) inputs: Inputs,
+    /// The job as accepted, with the firm file and the price books that were frozen with its quote.
+    pub(crate) accepted: Inputs,
 }
 
 /// An invoice that came before.
@@ -450,7 +607,17 @@ impl Manifest {
         if let FrozenAs::Paid(payment) = &self.holds { Some(payment) } else { None }
     }
 
-    /// Whether it is a customer's answer.
+    /// The variation, where it holds one.
+    pub(crate) fn variation(&self) -> Option<&VariationRecord> {
+        if let FrozenAs::Varied(variation) = &self.holds { Some(variation) } else { None }
+    }
+
+    /// The handover, where it holds one.
+    pub(crate) fn handover(&self) -> Option<&HandoverRecord> {
+        if let FrozenAs::Handover(handover) = &self.holds { Some(handover) } else { None }
+    }
+
+    /// Whether it is a customer's answer to a quote.
     pub(crate) fn is_answer(&self) -> bool {
         matches!(self.holds, FrozenAs::Accepted(_) | FrozenAs::Declined(_) | FrozenAs::Withdrawn(_))
     }
@@ -461,7 +628,14 @@ impl Manifest {
             FrozenAs::Issued(paper) => Some(&paper.inputs),
             FrozenAs::Invoiced(invoice) => Some(&invoice.inputs),
             FrozenAs::Paid(payment) => Some(&payment.inputs),
-            FrozenAs::Accepted(_) | FrozenAs::Declined(_) | FrozenAs::Withdrawn(_) | FrozenAs::Mail(_) => None,
+            FrozenAs::Varied(variation) => Some(&variation.inputs),
+            FrozenAs::Handover(handover) => Some(&handover.inputs),
+            FrozenAs::Accepted(_)
+            | FrozenAs::Declined(_)
+            | FrozenAs::Withdrawn(_)
+            | FrozenAs::Agreed(_)
+            | FrozenAs::Refused(_)
+            | FrozenAs::Mail(_) => None,
         }
     }
 }

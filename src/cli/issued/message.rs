@@ -4,7 +4,7 @@
 //! id, and what parts it) follows from what it holds, so that the same message has the same bytes.
 
 use super::addressed::box_of;
-use super::kept::{Frozen, folder_name, unread};
+use super::kept::{Frozen, unread};
 use super::manifest::KeptFile;
 use crate::cli::work::Stopped;
 use crate::documents::mail_text::MailText;
@@ -17,7 +17,7 @@ use time::OffsetDateTime;
 /// One message to be made.
 #[derive(Debug, Clone)]
 pub(crate) struct Outgoing {
-    /// Which of the documents it is: `quote`, `order`, `order-2`.
+    /// Which of the documents it is: `quote`, `order`, `order-2`, `invoice`, `handover`.
     pub(crate) stem: String,
     /// Whom it goes to.
     pub(crate) to: Vec<Mailbox>,
@@ -48,7 +48,7 @@ impl Outgoing {
 
     /// The name under which a file is sent: that of the folder, and its own.
     pub(crate) fn sent_as(&self, at: &Frozen, file: &str) -> String {
-        format!("{} {file}", folder_name(&at.manifest.reference, &at.manifest.revision))
+        format!("{} {file}", at.listed.name)
     }
 
     /// What makes the message one, all over the world. A second sending of a message that may have arrived has the id of the

@@ -1,16 +1,18 @@
-//! From sent to signed: revisions that are kept, the customer's answers to them, and how every job stands.
+//! From sent to paid: revisions that are kept, the customer's answers to them, what was agreed since, and how every job stands.
 //!
 //! Given a job; freezes and reads folders in `issued` beside it (`records` writes them). Everything that is known of a deal is
 //! read from those folders each time; nothing else is remembered.
 
 mod accepted;
 mod account;
+mod actuals;
 mod addressed;
 mod altered;
 mod answer;
 mod check;
 mod compare;
 mod deal;
+mod handover;
 mod invoice;
 mod issue;
 mod kept;
@@ -23,15 +25,19 @@ mod returned_quote;
 mod send;
 mod smtp;
 mod snapshot;
-mod written_day;
+mod variation;
 
 pub(super) use accepted::{SourceOfWork, source};
 pub(super) use account::account;
+pub(super) use actuals::actuals;
 pub(super) use answer::{Refusal, accept, refuse};
 pub(super) use check::check;
-pub(super) use compare::compare;
+pub(super) use compare::{WorkPrices, compare, differences, told};
+pub(super) use handover::handover;
 pub(super) use invoice::invoice;
 pub(super) use issue::issue;
 pub(super) use mail::mail;
 pub(super) use receipt::receipt;
-pub(super) use register::list;
+pub(super) use register::{lapsing, list};
+pub(super) use snapshot::last_ordered;
+pub(super) use variation::variation;

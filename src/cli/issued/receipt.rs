@@ -82,10 +82,10 @@ fn of_payment(kept: &Kept, reference: &str, deal: &Deal, typed: &Receipt) -> Res
         stage: invoice.stage,
         stages: invoice.stages,
         label: invoice.label.clone(),
-        share: KeptNumber(share_of(taken, deal.sums.total)),
+        share: KeptNumber(share_of(taken, if invoice.stage == 0 { total.total } else { deal.accepted.total })),
         vat_rate: invoice.vat_rate,
         accepted_on: KeptDay(deal.on),
-        accepted_total: KeptMoney(deal.sums.total),
+        accepted_total: KeptMoney(deal.accepted.total),
         inputs: Inputs::default(),
     })
 }

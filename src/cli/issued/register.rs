@@ -4,9 +4,9 @@
 //! the register is what the folders say. A job of which no quote was issued is worked for its total, and is a draft even where
 //! something is wrong with it.
 
-use super::deal::{self, Deal};
-use super::kept::{Kept, Quoted, unread};
-use super::manifest::{CustomerAnswer, FrozenAs, MailState, date_of, day};
+use super::deal::{self, AgreedChange, Deal};
+use super::kept::{Frozen, Kept, Quoted, VariationState, unread};
+use super::manifest::{CustomerAnswer, FrozenAs, InvoiceRecord, MailState, date_of, day};
 use crate::cli::Outcome;
 use crate::cli::arguments::{DealState, Files};
 use crate::cli::jobs::{self, JobSource};
@@ -27,8 +27,13 @@ const FOLLOW_UP: Duration = Duration::days(7);
 /// Materials are ordered so many days before the first day on site: common practice, no source.
 const ORDER_BEFORE: Duration = Duration::days(10);
 
+/// A quote that stands for so many days more, or fewer, is about to lapse.
+const SOON: i64 = 7;
+
 /// What is next once everything is ordered.
 const BEGIN: &str = "begin on site";
+/// What is next once the work has begun.
+const HAND_OVER: &str = "hand the roof over";
 /// A quote went to the mail server, whose answer was lost.
 const MAIL_BEGUN: &str = "mail begun";
 
@@ -80,6 +85,33 @@ pub(crate) fn list(
     Ok(if told.is_empty() { Outcome::Done } else { Outcome::Problems })
 }
 
+/// That the quote which was issued last waits for an answer and lapses soon, or has lapsed; nothing where it does not.
+///
+/// # Errors
+/// What is kept beside the job cannot be read.
+pub(crate) fn lapsing(job: &JobSource, reference: &str, today: Date) -> Result<String, Stopped> {
+    if !matches!(job, JobSource::File(_)) {
+        return Ok(String::new());
+    }
+    let kept = Kept::beside(&job.folder()).map_err(|error| unread(&job.folder(), &error))?;
+    let quotes = kept.quotes(reference);
+    let Some(last) = quotes.last().filter(|_| kept.accepted(reference).is_none()) else { return Ok(String::new()) };
+    let revision = &last.at.manifest.revision;
+    let answered = kept.answers(reference, revision).next().is_some();
+    let Some(until) = date_of(&last.paper.valid_until).filter(|_| !answered) else { return Ok(String::new()) };
+    let left = (until - today).whole_days();
+    let words = match left {
+        ..0 => format!("has lapsed: it stood until {until}; ask once more, and issue it anew at today's prices"),
+        0 => format!("lapses today, {until}: ask whether they will have it done"),
+        left if left <= SOON => {
+            let days = wording::plural(usize::try_from(left).unwrap_or_default(), "day", "days");
+            format!("lapses in {days}, on {until}: ask whether they will have it done")
+        }
+        _ => return Ok(String::new()),
+    };
+    Ok(format!("the quote that was issued as revision {revision} {words}\n"))
+}
+
 fn row(job: &JobSource, today: Date, files: &Files) -> Result<Option<RegisterRow>, Stopped> {
     if !matches!(job, JobSource::File(_)) {
         return Ok(Some(RegisterRow { faults: vec![unreadable(job, files)], ..blank(job) }));
@@ -87,7 +119,7 @@ fn row(job: &JobSource, today: Date, files: &Files) -> Result<Option<RegisterRow
     let kept = Kept::beside(&job.folder()).map_err(|error| unread(&job.folder(), &error))?;
     let request = job.request(files).map_err(Stopped::Usage)?;
     let mut row = blank(job);
-    row.faults = kept.unread.iter().map(|folder| format!("{} cannot be read", folder.display())).collect();
+    row.faults = kept.told_unread();
     match (job_file::load(&request), kept.references().as_slice()) {
         (Ok(loaded), _) => {
             row.reference = loaded.job.reference;
@@ -158,7 +190,11 @@ fn of_quote(row: &mut RegisterRow, kept: &Kept, last: Quoted<'_>, today: Date) {
             | FrozenAs::Accepted(_)
             | FrozenAs::Invoiced(_)
             | FrozenAs::Paid(_)
-            | FrozenAs::Mail(_) => {}
+            | FrozenAs::Varied(_)
+            | FrozenAs::Agreed(_)
+            | FrozenAs::Refused(_)
+            | FrozenAs::Mail(_)
+            | FrozenAs::Handover(_) => {}
         }
     }
     let by_mail = row.dates.iter().find(|(word, _)| *word == "mailed").map(|(_, day)| *day);
@@ -192,18 +228,12 @@ fn show(row: &mut RegisterRow, kept: &Kept, quote: Quoted<'_>) {
         ("start", quote.paper.first_day.as_ref()),
     ];
     row.dates = days.into_iter().filter_map(|(word, day)| Some((word, date_of(day?)?))).collect();
-    let at = &quote.at.manifest;
-    row.dates.extend(mailed(kept, &at.reference, &at.revision, ["mailed", MAIL_BEGUN]));
+    row.dates.extend(mailed(kept, quote.at, ["mailed", MAIL_BEGUN]));
 }
 
-/// When a revision last went by mail, or was last begun where nobody knows whether it went; each with its word.
-fn mailed(
-    kept: &Kept,
-    reference: &str,
-    revision: &str,
-    [sent, begun]: [&'static str; 2],
-) -> Option<(&'static str, Date)> {
-    let mailings = kept.mailings(reference, revision);
+/// When something that is frozen last went by mail, or was last begun where nobody knows whether it went; each with its word.
+fn mailed(kept: &Kept, at: &Frozen, [sent, begun]: [&'static str; 2]) -> Option<(&'static str, Date)> {
+    let mailings = kept.mailings(at);
     let last = |state| mailings.iter().rev().find(|m| m.state == state).and_then(|m| date_of(m.day()));
     last(MailState::Sent).map(|day| (sent, day)).or_else(|| last(MailState::Begun).map(|day| (begun, day)))
 }
@@ -240,7 +270,7 @@ fn accepted(row: &mut RegisterRow, kept: &Kept, answer: &CustomerAnswer, last: Q
     }
     if let Some((at, order)) = ordered {
         row.state = DealState::Ordered;
-        let went = mailed(kept, &reference, &at.manifest.revision, ["order mailed", "order mail begun"]);
+        let went = mailed(kept, at, ["order mailed", "order mail begun"]);
         row.dates.extend(went);
         row.dates.extend(date_of(&order.date).map(|day| ("ordered", day)));
     }
@@ -249,8 +279,9 @@ fn accepted(row: &mut RegisterRow, kept: &Kept, answer: &CustomerAnswer, last: Q
     }
 }
 
-/// What is to be asked for and to be paid. Of what is next on site and what is next in money the one that is due first is told;
-/// what has no day comes when nothing else is due.
+/// What is to be signed, to be asked for and to be paid. A variation that waits comes first: nobody goes on with it until it is
+/// signed. Of what is next on site and what is next in money the one that is due first is told; what has no day comes when
+/// nothing else is due.
 fn money(row: &mut RegisterRow, kept: &Kept, today: Date) {
     let reference = row.reference.clone();
     let deal = match Deal::of(kept, &reference) {
@@ -271,27 +302,85 @@ fn money(row: &mut RegisterRow, kept: &Kept, today: Date) {
         };
         (words, Some(charge.due))
     });
-    let ask = to_invoice.map(|n| (format!("send the invoice for stage {}", n + 1), deal.asked_on(n)));
-    let whole = to_invoice.is_none() && account.balance() <= Money::ZERO;
+    let records: Vec<&InvoiceRecord> = standing.iter().map(|(_, invoice)| *invoice).collect();
+    let late = if to_invoice.is_none() { deal.uninvoiced(&records) } else { Vec::new() };
+    let last_handover = kept.handovers(&reference).last().copied();
+    let handed_over = last_handover.map(|(_, handover)| handover);
+    let to_come = (0..deal.stages.len()).filter(|n| standing.iter().all(|(_, invoice)| invoice.stage != n + 1)).count();
+    let ask = to_invoice.map(|n| match handed_over {
+        Some(handover) if to_come == 1 => {
+            (format!("send the final invoice, for stage {}", n + 1), Some(handover.date.0))
+        }
+        Some(handover) => (format!("send the invoice for stage {}", n + 1), Some(handover.date.0)),
+        None => (format!("send the invoice for stage {}", n + 1), deal.asked_on(n)),
+    });
+    let ask = ask.or_else(|| late.first().map(|change| (ask_for(change, &records), Some(change.on))));
+    let all_invoiced = to_invoice.is_none() && late.is_empty();
+    let kept_back = deal::kept_back(&records).total;
+    let keeps = all_invoiced && kept_back > Money::ZERO;
+    let ask = ask.or_else(|| {
+        let last = records.last().filter(|_| keeps)?;
+        Some((format!("send the invoice for {kept_back} that was kept back"), deal.kept_until(last.date.0)))
+    });
+    let whole = all_invoiced && !keeps && account.balance() <= Money::ZERO;
     if !kept.invoices(&reference).is_empty() {
         row.paid = Some(account.paid());
         row.dates.extend(standing.last().map(|(_, invoice)| ("invoiced", invoice.date.0)));
+        let went = standing.last().and_then(|(at, _)| mailed(kept, at, ["invoice mailed", "invoice mail begun"]));
+        row.dates.extend(went);
         row.dates.extend(kept.payments(&reference).last().map(|(_, paid)| ("paid", paid.date.0)));
     }
-    if !standing.is_empty() {
-        row.state = if whole { DealState::Paid } else { DealState::Invoiced };
+    let varied = kept.variations(&reference, &deal.revision);
+    row.dates.extend(varied.last().map(|last| ("varied", last.record.date.0)));
+    if !deal.changes.is_empty() {
+        row.total = Some(deal.sums.total.to_string());
     }
-    let begun = deal.first_day.is_some_and(|first| first <= today);
-    // Once the work has begun nobody asks when it begins.
-    let on_site = (row.next.clone(), row.due);
-    let on_site = (!(whole || begun && row.next.starts_with(BEGIN))).then_some(on_site);
-    let dated = [owed, ask, on_site].into_iter().flatten().min_by_key(|(_, due)| (due.is_none(), *due));
+    if let Some((at, handover)) = last_handover {
+        row.dates.push(("finished", handover.finished.0));
+        row.dates.push(("handed over", handover.date.0));
+        row.dates.extend(mailed(kept, at, ["handover mailed", "handover mail begun"]));
+    }
+    // What was found on site was found by somebody who had begun.
+    let begun = !varied.is_empty() || deal.first_day.is_some_and(|first| first <= today);
+    let on_site = !varied.is_empty() || row.state == DealState::Ordered && begun;
+    row.state = match (standing.is_empty(), whole) {
+        (false, true) => DealState::Paid,
+        (false, false) if all_invoiced => DealState::Invoiced,
+        _ if handed_over.is_some() => DealState::Done,
+        _ if on_site => DealState::OnSite,
+        (false, false) => DealState::Invoiced,
+        (true, _) => row.state,
+    };
+    // Once the work has begun nobody asks when it begins, and once it is handed over nothing is left to do on site.
+    let next_on_site = match begun && row.next.starts_with(BEGIN) {
+        true => (row.next.replace(BEGIN, HAND_OVER), deal.last_day),
+        false => (row.next.clone(), row.due),
+    };
+    let next_on_site = (!whole && handed_over.is_none()).then_some(next_on_site);
+    let dated = [owed, ask, next_on_site].into_iter().flatten().min_by_key(|(_, due)| (due.is_none(), *due));
     let (next, due) = dated.unwrap_or_else(|| ("nothing".to_owned(), None));
     row.next = match account.balance() < Money::ZERO && whole {
         true => format!("pay back {}, or keep it for what comes next", -account.balance()),
         false => next,
     };
     row.due = due;
+    let waits = varied.iter().find(|varied| matches!(varied.answer, VariationState::Waiting));
+    if let Some(waits) = waits {
+        let record = waits.record;
+        row.next = format!("have variation order {} of {} signed", record.number, record.sums.total.0);
+        row.due = Some(record.date.0);
+    }
+}
+
+/// What is to be done for a variation that was agreed once every stage was invoiced.
+fn ask_for(change: &AgreedChange, standing: &[&InvoiceRecord]) -> String {
+    match (change.sums.is_below_nothing(), standing.iter().rfind(|invoice| invoice.stage > 0)) {
+        (true, Some(last)) => {
+            let (number, sum) = (&last.number, -change.sums.total);
+            format!("credit {number} and send it anew: {} takes {sum} off", change.number)
+        }
+        _ => format!("send the invoice for variation order {}", change.number),
+    }
 }
 
 fn ended(row: &mut RegisterRow, state: DealState, answer: &CustomerAnswer) {

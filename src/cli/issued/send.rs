@@ -5,7 +5,7 @@
 //! without being told to. Two runs at once freeze one record, so that one of them sends.
 
 use super::addressed::box_of;
-use super::kept::{Frozen, Kept, Mailing, folder_name, unread};
+use super::kept::{Frozen, Kept, Mailing, unread};
 use super::manifest::{FrozenAs, KeptFile, MailRecord, MailState, Manifest, program};
 use super::message::{Head, Outgoing};
 use super::smtp::{MailLine, PASSWORD, Unsent};
@@ -110,7 +110,7 @@ fn had(kept: &Kept, at: &Frozen, stem: &str, address: &str) -> Option<Had> {
         MailState::Sent => Some(Had::Sent(m.day().to_owned())),
         MailState::Begun => Some(Had::Perhaps(m.day().to_owned())),
     };
-    let all = kept.mailings(&at.manifest.reference, &at.manifest.revision);
+    let all = kept.mailings(at);
     all.iter().filter(of_it).filter_map(known).next_back()
 }
 
@@ -120,7 +120,7 @@ fn sendings(kept: &Kept, at: &Frozen, message: &Outgoing) -> usize {
     let to = boxes(&message.addresses());
     let of_it =
         |m: &&Mailing<'_>| m.state == MailState::Sent && m.begun.document == message.stem && boxes(&m.begun.to) == to;
-    kept.mailings(&at.manifest.reference, &at.manifest.revision).iter().filter(of_it).count()
+    kept.mailings(at).iter().filter(of_it).count()
 }
 
 /// Nothing at all is sent while it is not known of one message whether it arrived.
@@ -224,7 +224,7 @@ fn one(
 /// Freezes that a message is about to be handed over. Where another run has put something there since it was judged who has had
 /// it, nothing is sent.
 fn begin(kept: &Kept, at: &Frozen, message: &Outgoing, head: &Head, bytes: &[u8]) -> Result<MailRecord, Stopped> {
-    let before = kept.mailings(&at.manifest.reference, &at.manifest.revision);
+    let before = kept.mailings(at);
     let record = MailRecord {
         number: before.iter().map(|m| m.begun.number).max().unwrap_or(0) + 1,
         state: MailState::Begun,
@@ -274,5 +274,5 @@ fn listed(at: &Frozen, record: &MailRecord, files: &mut SnapshotFiles) -> String
         before: Some(at.listed.clone()),
     };
     files.push((MANIFEST.to_owned(), manifest.written()));
-    format!("{}-mail-{}{suffix}", folder_name(reference, revision), record.number)
+    format!("{}-mail-{}{suffix}", at.listed.name, record.number)
 }

@@ -4,14 +4,18 @@
 //! The firm's own fonts are kept by their digests: they are looked for where the firm has its fonts now, and only the very
 //! same ones are taken.
 
-use super::kept::{Frozen, unread};
+use super::kept::{Frozen, Kept, unread};
 use super::manifest::{Inputs, KeptFile, date_of, day};
 use crate::cli::own::Own;
 use crate::cli::work::{self, PricedJob, Stopped};
-use crate::job_file::{self, Loaded, Request};
+use crate::documents::DocumentKind;
+use crate::job_file::{self, Loaded, Request, StockFrom};
+use crate::model::firm::Picture;
+use crate::model::picture::Unfetched;
 use crate::model::problem::Source;
 use std::fs;
 use std::path::{Component, Path, PathBuf};
+use std::sync::Arc;
 use time::Date;
 
 /// SnapshotFiles with their names in the frozen folder.
@@ -24,8 +28,7 @@ pub(crate) type SnapshotFiles = Vec<(String, Vec<u8>)>;
 pub(crate) fn of(loaded: &Loaded, date: Option<Date>) -> Result<(SnapshotFiles, Inputs), Stopped> {
     let own = work::own_of(loaded)?;
     let mut files = SnapshotFiles::new();
-    let mut inputs =
-        Inputs { job: String::new(), firm: String::new(), prices: Vec::new(), date: date.map(day), fonts: fonts(&own) };
+    let mut inputs = Inputs { date: date.map(day), fonts: fonts(&own), ..Inputs::default() };
     for read in &loaded.read {
         let name =
             Path::new(&read.name).file_name().map_or_else(|| "job.yaml".into(), |n| n.to_string_lossy().into_owned());
@@ -33,20 +36,25 @@ pub(crate) fn of(loaded: &Loaded, date: Option<Date>) -> Result<(SnapshotFiles, 
             Source::Job => format!("inputs/job/{name}"),
             Source::Firm => format!("inputs/firm/{name}"),
             Source::Prices(n) => format!("inputs/prices/{}-{name}", n + 1),
-            Source::Own(_) => continue,
+            Source::Stock => format!("inputs/stock/{name}"),
+            Source::List(_) => format!("inputs/prices/{}", plain(&read.name)),
+            Source::Own(_) | Source::Record => continue,
         };
         match read.source {
             Source::Job => inputs.job.clone_from(&name),
             Source::Firm => inputs.firm.clone_from(&name),
-            Source::Prices(_) | Source::Own(_) => inputs.prices.push(name.clone()),
+            Source::Stock => inputs.stock = Some(name.clone()),
+            Source::Prices(_) => inputs.prices.push(name.clone()),
+            Source::List(_) | Source::Own(_) | Source::Record => {}
         }
         files.push((name, read.bytes.clone()));
     }
     let logo = loaded.firm.iter().filter_map(|firm| firm.logo.as_ref());
-    let logo = logo.map(|logo| (format!("inputs/firm/{}", plain(&logo.name)), logo.bytes.clone()));
-    let photos = loaded.photos.iter().map(|p| (format!("inputs/job/{}", plain(&p.file)), p.picture.bytes.clone()));
-    let templates = own.read.iter().map(|(name, bytes)| (format!("inputs/firm/templates/{name}"), bytes.clone()));
+    let logo = logo.map(|logo| (format!("inputs/firm/{}", plain(&logo.name)), fetched(logo)));
+    let photos = loaded.photos.iter().map(|p| (format!("inputs/job/{}", plain(&p.file)), fetched(&p.picture)));
+    let templates = own.read.iter().map(|(name, bytes)| (format!("inputs/firm/templates/{name}"), Ok(bytes.clone())));
     for (name, bytes) in logo.chain(photos).chain(templates) {
+        let bytes = bytes?;
         if !files.iter().any(|(there, _)| *there == name) {
             files.push((name, bytes));
         }
@@ -54,12 +62,18 @@ pub(crate) fn of(loaded: &Loaded, date: Option<Date>) -> Result<(SnapshotFiles, 
     Ok((files, inputs))
 }
 
+/// The bytes of a picture.
+pub(crate) fn fetched(picture: &Picture) -> Result<Vec<u8>, Stopped> {
+    let told = |(fault, cure): Unfetched| Stopped::Usage(format!("the picture {} {fault}; {cure}", picture.name));
+    Ok(Arc::unwrap_or_clone(picture.bytes.whole().map_err(told)?))
+}
+
 fn fonts(own: &Own) -> Vec<KeptFile> {
     own.overrides.fonts.iter().map(|font| KeptFile::of(&font.name, &font.bytes)).collect()
 }
 
 /// A name without steps that lead nowhere: `./before.jpg` is `before.jpg`.
-fn plain(name: &str) -> String {
+pub(crate) fn plain(name: &str) -> String {
     let parts = Path::new(name).components().filter(|part| matches!(part, Component::Normal(_)));
     parts.map(|part| part.as_os_str().to_string_lossy().into_owned()).collect::<Vec<_>>().join("/")
 }
@@ -72,6 +86,15 @@ pub(crate) fn work_again(frozen: &Frozen) -> Result<PricedJob, Stopped> {
     let mut priced = work::price_laid(work::lay_out_loaded(read_again(frozen)?)?)?;
     priced.revision = Some(frozen.manifest.revision.clone());
     Ok(priced)
+}
+
+/// The job of the last order that was issued of a reference, worked again; `None` where none was.
+///
+/// # Errors
+/// What cannot be read or worked any more.
+pub(crate) fn last_ordered(job_folder: &Path, reference: &str) -> Result<Option<PricedJob>, Stopped> {
+    let kept = Kept::beside(job_folder).map_err(|error| unread(job_folder, &error))?;
+    kept.last(reference, DocumentKind::Order).map(work_again).transpose()
 }
 
 /// Reads the job of a frozen folder again, with the firm's own words and fonts of that day.
@@ -103,7 +126,14 @@ pub(crate) fn read_again(frozen: &Frozen) -> Result<Loaded, Stopped> {
 /// # Errors
 /// Everything that is wrong with it.
 pub(crate) fn load(frozen: &Frozen, bytes: Vec<u8>) -> Result<Loaded, Stopped> {
-    let inputs = inputs(frozen)?;
+    load_from(frozen, inputs(frozen)?, bytes)
+}
+
+/// Reads a job beside some of the files that are kept in a frozen folder.
+///
+/// # Errors
+/// Everything that is wrong with it.
+pub(crate) fn load_from(frozen: &Frozen, inputs: &Inputs, bytes: Vec<u8>) -> Result<Loaded, Stopped> {
     let place = |name: &str| frozen.folder.join(name);
     let job = place(&inputs.job);
     let request = Request {
@@ -114,6 +144,8 @@ pub(crate) fn load(frozen: &Frozen, bytes: Vec<u8>) -> Result<Loaded, Stopped> {
         prices: inputs.prices.iter().map(|name| place(name)).collect(),
         date: inputs.date.as_deref().and_then(date_of),
         without_options: false,
+        // Never one that stands above the frozen folder today.
+        stock: inputs.stock.as_ref().map_or(StockFrom::Nowhere, |name| StockFrom::File(place(name))),
     };
     job_file::load(&request).map_err(|f| Stopped::Problems(f.problems, Box::new(f.sources)))
 }

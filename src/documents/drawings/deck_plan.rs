@@ -82,6 +82,7 @@ fn sheet(
         sheet.area(vec![ring], Some(Ink::Grey(0.55)), Some(pen(Ink::Black, 0.6)));
     }
     let holes: Vec<Vec<Spot>> = shape.holes.iter().map(|h| frame.ring(&h.ring)).collect();
+    // Before the names of the edges, which may stand inside where there is no room beside.
     for (a, b) in &deck.noggins {
         noggin(&mut sheet, (frame.at(*a), frame.at(*b)), &frame.ring(&shape.ring()), &holes);
     }

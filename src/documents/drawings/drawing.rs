@@ -101,13 +101,6 @@ impl Quad {
         self.boxes_meet(other) && !self.stands_clear(other) && !other.stands_clear(self)
     }
 
-    /// The level box round it: top left and bottom right.
-    fn level_box(&self) -> (Spot, Spot) {
-        let low = |f: fn(&Spot) -> f64| self.corners.iter().map(f).fold(f64::INFINITY, f64::min);
-        let high = |f: fn(&Spot) -> f64| self.corners.iter().map(f).fold(f64::NEG_INFINITY, f64::max);
-        (spot(low(|s| s.x), low(|s| s.y)), spot(high(|s| s.x), high(|s| s.y)))
-    }
-
     /// Whether the level boxes round the two meet: a quick no for most pairs.
     fn boxes_meet(&self, other: &Quad) -> bool {
         let low = |q: &Quad, f: fn(&Spot) -> f64| q.corners.iter().map(f).fold(f64::INFINITY, f64::min);
@@ -198,10 +191,9 @@ pub fn text_box(mark: &Mark) -> Option<Quad> {
 #[derive(Debug, Clone, Default)]
 pub struct Drawing {
     marks: Vec<Mark>,
-    /// Ground that words or signs have taken, by the squares of paper that it touches.
+    /// Ground that is taken, and that of words, by the squares of paper that they touch: a large plan has hundreds.
     taken: BTreeMap<(i32, i32), Vec<Quad>>,
-    /// Ground of words, each with its level box.
-    words: Vec<(Quad, (Spot, Spot))>,
+    words: BTreeMap<(i32, i32), Vec<Quad>>,
     lines: Vec<(Spot, Spot)>,
     /// Lines that can be seen, and what is filled darkly: no label without a ground stands on either.
     strokes: Vec<(Spot, Spot)>,
@@ -221,6 +213,20 @@ fn squares(spots: &[Spot]) -> impl Iterator<Item = (i32, i32)> + use<> {
     let most = |f: fn(&Spot) -> f64| (spots.iter().map(f).fold(f64::NEG_INFINITY, f64::max) / SQUARE).floor() as i32;
     let (left, right, top, foot) = (least(|s| s.x), most(|s| s.x), least(|s| s.y), most(|s| s.y));
     (left..=right).flat_map(move |x| (top..=foot).map(move |y| (x, y)))
+}
+
+/// A line cut into parts no longer than a square of paper.
+fn parts_of(a: Spot, b: Spot) -> impl Iterator<Item = (Spot, Spot)> {
+    let parts = ((apart(a, b) / SQUARE).ceil() as usize).clamp(1, 10_000);
+    let at = move |i: usize| part(a, b, i as f64 / parts as f64);
+    (0..parts).map(move |i| (at(i), at(i + 1)))
+}
+
+/// Puts a box into every square of paper that it touches.
+fn put(squared: &mut BTreeMap<(i32, i32), Vec<Quad>>, quad: Quad) {
+    for square in squares(&quad.corners) {
+        squared.entry(square).or_default().push(quad);
+    }
 }
 
 /// Black letters are read on what is at least so light.
@@ -277,10 +283,7 @@ impl Drawing {
 
     fn stroke(&mut self, a: Spot, b: Spot) {
         self.strokes.push((a, b));
-        let parts = ((apart(a, b) / SQUARE).ceil() as usize).clamp(1, 10_000);
-        for i in 0..parts {
-            let at = |i: usize| part(a, b, i as f64 / parts as f64);
-            let ends = (at(i), at(i + 1));
+        for ends in parts_of(a, b) {
             for square in squares(&[ends.0, ends.1]) {
                 self.squares.entry(square).or_default().push(ends);
             }
@@ -307,17 +310,15 @@ impl Drawing {
         }
         let mark = Mark::Text { at, text: text.to_owned(), size, bold, ink: Ink::Black, anchor, turn, ground };
         if let Some(quad) = text_box(&mark) {
-            self.take(quad);
-            self.words.push((quad, quad.level_box()));
+            put(&mut self.taken, quad);
+            put(&mut self.words, quad);
         }
         self.marks.push(mark);
     }
 
     /// Takes ground, so that no label is put there.
     pub fn take(&mut self, quad: Quad) {
-        for square in squares(&quad.corners) {
-            self.taken.entry(square).or_default().push(quad);
-        }
+        put(&mut self.taken, quad);
     }
 
     /// Marks a line that no label may stand on.
@@ -333,6 +334,12 @@ impl Drawing {
 
     /// Whether a box lies on no line that can be seen and on nothing dark.
     pub fn is_bare(&self, quad: &Quad) -> bool {
+        let lines = squares(&quad.corners).filter_map(|square| self.squares.get(&square)).flatten();
+        !lines.into_iter().any(|(a, b)| quad.meets_line(*a, *b)) && self.is_light(quad)
+    }
+
+    /// Whether a box lies on nothing dark.
+    pub fn is_light(&self, quad: &Quad) -> bool {
         let on = |ring: &Vec<Spot>| {
             let beyond = |f: fn(&Spot) -> f64| {
                 let (low, high) = quad.corners.iter().map(f).fold((f64::INFINITY, f64::NEG_INFINITY), least_and_most);
@@ -343,8 +350,7 @@ impl Drawing {
             }
             quad.corners.iter().any(|c| inside(ring, *c)) || ring_sides(ring).any(|(a, b)| quad.meets_line(a, b))
         };
-        let lines = squares(&quad.corners).filter_map(|square| self.squares.get(&square)).flatten();
-        !lines.into_iter().any(|(a, b)| quad.meets_line(*a, *b)) && !self.dark.iter().any(on)
+        !self.dark.iter().any(on)
     }
 
     /// How many lines that can be seen run through a box.
@@ -354,9 +360,10 @@ impl Drawing {
 
     /// Whether a line would run through words.
     pub fn crosses_words(&self, a: Spot, b: Spot) -> bool {
-        let (low, high) = (spot(a.x.min(b.x), a.y.min(b.y)), spot(a.x.max(b.x), a.y.max(b.y)));
-        let near = |(from, to): &(Spot, Spot)| from.x <= high.x && to.x >= low.x && from.y <= high.y && to.y >= low.y;
-        self.words.iter().any(|(words, level)| near(level) && words.meets_line(a, b))
+        parts_of(a, b).any(|ends| {
+            let near = squares(&[ends.0, ends.1]).filter_map(|square| self.words.get(&square)).flatten();
+            near.into_iter().any(|words| words.meets_line(ends.0, ends.1))
+        })
     }
 
     /// The corner boxes of everything drawn so far: top left and bottom right.
@@ -382,7 +389,9 @@ impl Drawing {
         let shift = |s: Spot| spot(s.x + right, s.y + down);
         other.strokes.iter().for_each(|(a, b)| self.stroke(shift(*a), shift(*b)));
         self.dark.extend(other.dark.into_iter().map(|ring| ring.into_iter().map(shift).collect()));
-        self.marks.extend(other.marks.into_iter().map(|m| moved(m, right, down)));
+        let marks: Vec<Mark> = other.marks.into_iter().map(|m| moved(m, right, down)).collect();
+        marks.iter().filter_map(text_box).for_each(|quad| put(&mut self.words, quad));
+        self.marks.extend(marks);
     }
 }
 

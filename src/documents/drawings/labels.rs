@@ -158,7 +158,7 @@ pub fn point_at_all(sheet: &mut Drawing, pieces: &[(Vec<Spot>, &str)]) -> Vec<St
         let at = within(ring);
         let ground = Quad::about(at, Way { x: 1.0, y: 0.0 }, super::drawing::text_width(words, size) + 1.0, size);
         let crowded = pieces.len() > FEW;
-        if crowded && sheet.is_free(&ground) {
+        if crowded && sheet.is_free(&ground) && sheet.is_light(&ground) {
             sheet.write(spot(at.x, at.y + 0.36 * size), words, size, true, Anchor::Middle, 0.0, true);
             sheet.take(ground);
         } else if crowded || !point_at_if_clear(sheet, ring, words) {
@@ -229,7 +229,9 @@ pub fn clear_near(sheet: &Drawing, foot: Spot, (width, height): (f64, f64)) -> (
     let free = |middle: &Spot| sheet.is_free(&quad(*middle)) && !quad(*middle).covers(foot);
     let clear = |middle: &Spot| free(middle) && !sheet.crosses_words(foot, *middle);
     let bare = |middle: &Spot| clear(middle) && sheet.is_bare(&quad(*middle));
-    let found = rings_round(foot).find(bare).or_else(|| rings_round(foot).find(clear));
+    let light = |middle: &Spot| clear(middle) && sheet.is_light(&quad(*middle));
+    let mut found = rings_round(foot).find(bare).or_else(|| rings_round(foot).find(light));
+    found = found.or_else(|| rings_round(foot).find(clear));
     match found {
         Some(place) => (place, true),
         None => (rings_round(foot).find(free).unwrap_or(foot), false),

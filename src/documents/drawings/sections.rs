@@ -56,21 +56,21 @@ pub struct NewKerb {
 
 /// Draws the section of one finish.
 pub fn draw(finish: Finish, build: Build<'_>) -> Figure {
-    draw_all(&[(finish, build)]).pop().unwrap_or_default()
+    draw_all(&[(finish, build)], ON_SITE).pop().unwrap_or_default()
 }
 
 /// Draws some sections, those of edges at one scale, those of what reaches farther at one: the largest of the row at which
-/// each fits a page's width.
-pub fn draw_all(all: &[(Finish, Build<'_>)]) -> Vec<Figure> {
+/// each fits that width, pt.
+pub fn draw_all(all: &[(Finish, Build<'_>)], width: f64) -> Vec<Figure> {
     let scale = |far: bool| {
         let drawn = |of: f64| {
             let kind = all.iter().filter(move |(finish, build)| reaches_far(*finish, *build) == far);
-            kind.map(move |(finish, build)| built(*finish, *build, of).keyed(of, far))
+            kind.map(move |(finish, build)| built(*finish, *build, of).keyed(of, width, far))
         };
-        let fits = |of: &f64, most: Space| drawn(*of).all(|s| s.width <= most.width && s.height <= most.height);
-        // What reaches far is drawn at the first scale only where it is low there.
-        let most = |of: f64| if far && of == SCALES[0] { FAR } else { SPACE };
-        let found = SCALES.into_iter().find(|of| fits(of, most(*of)));
+        let fits = |of: &f64, most: Space| drawn(*of).all(|s| s.width <= width && s.height <= most.height);
+        // What reaches far is drawn low where that is no smaller than the second scale.
+        let low = SCALES.into_iter().take(2).find(|of| far && fits(of, FAR));
+        let found = low.or_else(|| SCALES.into_iter().find(|of| fits(of, SPACE)));
         found.unwrap_or(SCALES[SCALES.len() - 1])
     };
     let (near, far) = (scale(false), scale(true));
@@ -79,7 +79,7 @@ pub fn draw_all(all: &[(Finish, Build<'_>)]) -> Vec<Figure> {
         let parts = built(*finish, *build, 1.0).parts();
         let title = title(*finish, *build);
         Figure {
-            scene: built(*finish, *build, of).keyed(of, reaches_far(*finish, *build)),
+            scene: built(*finish, *build, of).keyed(of, width, reaches_far(*finish, *build)),
             caption: format!("{title} Scale 1:{of}."),
             alt: format!("{title} Parts from the top: {}.", parts.join("; ")),
         }
@@ -121,6 +121,10 @@ const fn under_title(under: Option<UnderTiles>) -> &'static str {
 
 /// Scales at which sections are tried, largest first, until they fit.
 const SCALES: [f64; 3] = [5.0, 10.0, 20.0];
+/// How wide a section may be on the crew's sheets, pt.
+pub const ON_SITE: f64 = SPACE.width;
+/// The same on the householder's.
+pub const AT_HOME: f64 = 470.0;
 /// What a section may take on paper.
 const SPACE: Space = Space::new(500.0, 340.0);
 /// The same of one that reaches far.
@@ -273,15 +277,16 @@ impl DrawnSection {
         );
     }
 
-    /// The section with a ringed number at each part, counted from the top, and the numbers' words beside it or under it.
-    pub(super) fn keyed(mut self, of: f64, far: bool) -> Scene {
+    /// The section with a ringed number at each part, counted from the top, and the numbers' words beside it or under it, within
+    /// so much room, pt.
+    pub(super) fn keyed(mut self, of: f64, room: f64, far: bool) -> Scene {
         self.notes.sort_by(|a, b| a.0.y.total_cmp(&b.0.y).then(a.0.x.total_cmp(&b.0.x)));
         let notes = std::mem::take(&mut self.notes);
         number_parts(&mut self.sheet, &notes.iter().map(|(at, _)| *at).collect::<Vec<_>>());
         let words: Vec<String> = notes.into_iter().map(|(_, words)| words).collect();
         let (low, high) = self.sheet.bounds();
         let size = (high.x - low.x, high.y - low.y);
-        let way = name_ways(&words, size, far);
+        let way = name_ways(&words, size, room, far);
         let at = if way.beside { spot(high.x + AIR, low.y) } else { spot(low.x, high.y + AIR) };
         let names = names(&words, way.width);
         let free = if way.beside { (size.1 - columns_tall(&names, way.columns)).max(0.0) / 2.0 } else { 0.0 };
@@ -302,10 +307,10 @@ struct NameWay {
 }
 
 /// The way that takes the least height: half the page's width counts half, because another section stands beside it.
-fn name_ways(words: &[String], (wide, tall): (f64, f64), far: bool) -> NameWay {
+fn name_ways(words: &[String], (wide, tall): (f64, f64), most: f64, far: bool) -> NameWay {
     let mut ways = Vec::new();
     // What reaches far has much to name: it has the page's width.
-    for (room, share) in [(HALF.width, 0.5), (SPACE.width, 1.0)].into_iter().skip(usize::from(far)) {
+    for (room, share) in [(HALF.width, 0.5), (most, 1.0)].into_iter().skip(usize::from(far)) {
         for columns in 1..=3_usize {
             let beside = (room - wide - AIR * columns as f64) / columns as f64;
             let under = (room - AIR * (columns - 1) as f64) / columns as f64;

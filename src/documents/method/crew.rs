@@ -2,17 +2,19 @@
 //!
 //! Given what was worked; gives blocks by the names under which the templates call for them.
 
+use super::super::built_edges::{edge_sections, in_pairs};
 use super::super::cells::{blank, cell, centre, group, left, plain, right, row, strong, wide};
 use super::super::drawings::insulation_plan::is_whole;
 use super::super::drawings::patch_plan::{self, PatchBuild};
 use super::super::drawings::plan_scale::SCALES;
 use super::super::drawings::roof_plan::{self, Audience};
+use super::super::drawings::sections;
 use super::super::drawings::{Space, at_one_scale, day_chart, deck_plan, firrings, insulation_plan, mat_plan};
 use super::super::views::OldRoofView;
 use super::super::words::Words;
 use super::super::{WholeJob, box_gutters, old_roof_words, opening_words, site_words, wording};
 use super::office::pairs;
-use super::trims::{corner_list, cut_list, edge_sections, figures, in_pairs, laps, trim_plans};
+use super::trims::{corner_list, cut_list, figures, laps, trim_plans};
 use super::vocabulary::{close_up, colours, row_of_card, weight};
 use crate::facts;
 use crate::model::old_roof::LaminatePatch;
@@ -51,7 +53,7 @@ pub(super) fn places(worked: &WholeJob<'_>, words: &Words) -> Result<BTreeMap<St
     put("cut-list", cut_list(worked, words)?);
     put("laps", laps(worked));
     put("corners", corner_list(worked, words)?);
-    put("sections", in_pairs(edge_sections(worked)));
+    put("sections", in_pairs(edge_sections(worked, sections::ON_SITE)));
     put("mat-plans", mat_plans(worked));
     put("mix-card", vec![Block::Table(mix_card(worked))]);
     put("surface-table", vec![Block::Table(surface_table(worked))]);

@@ -16,6 +16,7 @@ use crate::model::old_roof::RecoatKey;
 use crate::model::shape::{DeckAction, TopcoatChoice};
 use crate::model::tipping;
 use crate::model::{Access, Cover, Edge, Finish, Job, LineId, Mass, Problem, Role, Roof, RoofFall, Rules};
+use crate::pricing::FromVan;
 use crate::programme::Stop;
 use crate::programme::pots::{PotDose, PotPlan};
 use crate::programme::weather::{WeatherVerdict, up_to_a_tenth};
@@ -115,6 +116,7 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("ladder_points", job.roofs.iter().any(|r| r.outline.edges.iter().any(|e| e.ladder_point.is_some())))
         .texts("bought_in", &bought_in(worked))
         .texts("extras", &job.extras)
+        .texts("from_van", &from_van(worked))
         .texts("goods_bought", &titles(job, |goods| goods.bought().is_some()))
         .texts("goods_supplied", &titles(job, |goods| goods.bought().is_none()))
         .texts("overflows", &overflows(job))
@@ -550,6 +552,26 @@ pub(super) fn row_of_card(dose: &PotDose) -> String {
 /// What a scale at the mixing place shows: `3.42 kg`.
 pub(super) fn weight(mass: Mass) -> String {
     format!("{} kg", wording::rounded(mass.as_kg(), 2))
+}
+
+/// What is taken along from the van, with its batch: `laminating resin, 12 kg (batch LR-2291)`.
+fn from_van(worked: &WholeJob<'_>) -> Vec<String> {
+    let one = |t: &FromVan| {
+        let size = t.size.map(|s| format!(", {}", wording::metres(s))).unwrap_or_default();
+        let about = t.role.facts().about;
+        let about = about.split([',', ':']).next().unwrap_or_default().split(" by ").next().unwrap_or_default();
+        let which = match &t.role {
+            Role::Topcoat(key) | Role::Board(key) | Role::Insulation(key) | Role::Own(key) | Role::Aggregate(key) => {
+                format!(" {}", key.replace('-', " "))
+            }
+            Role::Bandage(width) => format!(" {width} mm"),
+            Role::Mat(weight) => format!(" {weight} g/m²"),
+            _ => String::new(),
+        };
+        let batch = t.batch.as_ref().map(|batch| format!(" (batch {batch})")).unwrap_or_default();
+        format!("{about}{which}{size}, {}{batch}", wording::quantity(t.quantity, t.unit, 1))
+    };
+    worked.pricing.van.taken.iter().map(one).collect()
 }
 
 /// Goods for this job alone, as a list names them.

@@ -7,6 +7,7 @@
 use super::options;
 use crate::job_file::loaded::Loaded;
 use crate::job_file::read::tree::Tree;
+use crate::job_file::read::written::scalar;
 use crate::model::Problem;
 use crate::pricing::Money;
 use std::fmt::Write as _;
@@ -54,11 +55,11 @@ pub fn accepted(loaded: &Loaded, choice: &ChosenParts<'_>) -> Result<String, Vec
     Ok(text)
 }
 
-/// The total takes the place of a discount or of another total; a margin of the job's own stays.
+/// The total takes the place of a discount or of another total; a margin of the job's own stays, and what is kept back.
 fn fix_price(settings: &mut Vec<(String, Tree)>, total: Money) {
     let of_price = |tree: Tree| match tree {
         Tree::Group(price) => {
-            price.into_iter().filter(|(key, _)| matches!(key.as_str(), "margin" | "markup")).collect()
+            price.into_iter().filter(|(key, _)| matches!(key.as_str(), "margin" | "markup" | "retention")).collect()
         }
         _ => Vec::new(),
     };
@@ -120,27 +121,4 @@ fn write_value(text: &mut String, value: &Tree, depth: usize) {
             write_group(text, value, depth + 1);
         }
     }
-}
-
-/// A value that is read back as the same text: as it is where nothing in it could be taken for a sign, else in double quotes
-/// (YAML 1.2, 5.7 and 7.3.1).
-fn scalar(words: &str) -> String {
-    let plain = |c: char| c.is_alphanumeric() || matches!(c, ' ' | '.' | '/' | '_' | '-' | '%' | '°');
-    let begins = words.starts_with(char::is_alphanumeric) && !words.ends_with(' ');
-    if begins && words.chars().all(plain) && words != "null" {
-        return words.to_owned();
-    }
-    let mut quoted = String::from("\"");
-    for c in words.chars() {
-        match c {
-            '"' | '\\' => quoted.extend(['\\', c]),
-            '\n' => quoted.push_str("\\n"),
-            '\t' => quoted.push_str("\\t"),
-            c if c.is_control() => {
-                let _ = write!(quoted, "\\u{:04X}", u32::from(c));
-            }
-            c => quoted.push(c),
-        }
-    }
-    quoted + "\""
 }

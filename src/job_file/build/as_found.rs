@@ -36,6 +36,16 @@ pub(crate) fn own(raw: &mut RawRoof, trade: &Trade, path: &SettingPath, found: &
 
 /// What comes off and how it leaves, each a word that has figures.
 pub(crate) fn strip(raw: RawStrip, trade: &Trade, path: &SettingPath, found: &mut Vec<Problem>) -> Option<Strip> {
+    let is_none = |word: &str| ["none", "nothing", "no"].contains(&word);
+    if let Some(word) = raw.covering.given().filter(|word| is_none(&word.0)) {
+        let fault = format!("`{}` is not an old covering", word.0);
+        found.push(Problem::fault(
+            path.key("covering"),
+            fault,
+            "where nothing comes off a roof, write `strip: nothing` there; for the whole job, leave `strip` out",
+        ));
+        return None;
+    }
     let covering = raw.covering.take().and_then(|word| {
         let list = ("an old covering", "coverings");
         trade::named(&word.0, &trade.coverings, list, path.key("covering"), found)

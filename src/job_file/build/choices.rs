@@ -51,8 +51,10 @@ pub(crate) fn deck(
         return Some(DeckChoice { action, board: None });
     }
     if missing {
-        let example =
-            products.and_then(|p| p.sizes.boards.keys().next().cloned()).unwrap_or_else(|| "osb3-18".to_owned());
+        // One that would do: on joists no thin one, over an old deck no thick one.
+        let least = if action == DeckAction::Overlay { rules.least_overlay } else { Length::mm(18) };
+        let sold = products.into_iter().flat_map(|p| p.sizes.boards.values()).filter(|b| b.thickness >= least);
+        let example = sold.min_by_key(|b| b.thickness).map_or_else(|| "osb3-18".to_owned(), |b| b.key.clone());
         found.push(Problem::fault(
             path,
             "a deck that is laid needs `board`",

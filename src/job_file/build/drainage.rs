@@ -39,6 +39,16 @@ pub(crate) fn check(
             found.push(Problem::fault(edge.path.key("finish"), fault, cure));
         }
     }
+    let faces_up = |n: usize| {
+        let facing = outward(outline, n);
+        facing.0 * down.0 + facing.1 * down.1 <= -LEVEL
+    };
+    // Where the low side holds the water the roof is said to fall the wrong way, and that is told.
+    let all = || outline.edges.iter().enumerate();
+    if has_outlet || !all().any(|(n, edge)| faces_down(n) && dams(edge, falls_to)) {
+        let above = all().filter(|(n, edge)| edge.finish == Finish::Drip && faces_up(*n));
+        found.extend(above.map(|(_, edge)| drip_above(edge)));
+    }
     if has_outlet {
         return Some(());
     }
@@ -64,6 +74,19 @@ pub(crate) fn check(
         }
     }
     Some(())
+}
+
+/// Warns of a drip along the high side.
+fn drip_above(edge: &Edge) -> Problem {
+    Problem::warning(
+        Warned::HighDrip,
+        edge.path.key("finish"),
+        format!(
+            "`{}` is a drip along the high side: no water runs to it, and nothing keeps what the wind drives from going over",
+            edge.label()
+        ),
+        "give it `finish: raised`, or `wall` where it meets the house; look at `falls_to` if this is where the gutter hangs",
+    )
 }
 
 /// Warns of a wall that faces down the fall: the water runs to it and stands there.

@@ -10,11 +10,12 @@ use crate::job_file::raw::firm::{
     RawBank, RawFirm, RawMail, RawMoney, RawParty, RawRateFrom, RawVat, rules as raw_rules,
 };
 use crate::job_file::raw::job::texts;
+use crate::job_file::raw::retention::RawRetention;
 use crate::job_file::raw::rules::{self, GivenRules};
 use crate::job_file::read::beside::{self, NotRead};
 use crate::job_file::read::reading::{ByName, List, Slot};
 use crate::job_file::read::scalars::PrintedText;
-use crate::model::firm::{Accent, BankAccount, MailSecurity, MailServer, Person, Picture};
+use crate::model::firm::{Accent, BankAccount, GuaranteeTerms, MailSecurity, MailServer, Person, Picture};
 use crate::model::job::Party;
 use crate::model::lift::Lift;
 use crate::model::limits;
@@ -70,6 +71,7 @@ pub(crate) fn firm(mut raw: RawFirm, folder: &Path, found: &mut Vec<Problem>) ->
             found.push(Problem::fault(SettingPath::from(["people"]).entry(n), fault, cure));
         }
         let Some((name, role)) = person.name.take().zip(person.role.take()) else { continue };
+        found.extend(rate_that_is_none(&name.0, person.hour.given(), person.day.given(), n));
         let day = person.day.take();
         // Whoever is paid by whole days is never asked what an hour costs.
         let hour = person.hour.take().or(day.map(|_| Money::ZERO));
@@ -102,6 +104,12 @@ pub(crate) fn firm(mut raw: RawFirm, folder: &Path, found: &mut Vec<Problem>) ->
             guarantee: guarantee.words.take()?.0,
             repair_years: guarantee.repair_years.take().unwrap_or_default(),
             repair_guarantee: guarantee.repair_words.take().map(|t| t.0).unwrap_or_default(),
+            guarantee_terms: GuaranteeTerms {
+                from: guarantee.from.take().unwrap_or_default(),
+                void: texts(guarantee.void),
+                claim: guarantee.claim.take().map(|t| t.0),
+                transfer: guarantee.transfer.take().map(|t| t.0),
+            },
             terms: texts(raw.terms),
             exclusions: texts(raw.exclusions),
             needs: texts(raw.needs),
@@ -193,12 +201,37 @@ fn vat_number(party: &RawParty, registered: bool, found: &mut Vec<Problem>) {
     }
 }
 
+/// More than anybody is paid for an hour on a roof, in pounds: common practice, no source.
+const DEAREST_HOUR: i64 = 100;
+/// Less than anybody is paid for a day: common practice, no source.
+const CHEAPEST_DAY: i64 = 60;
+
+/// An hour that costs what a day does, or a day that costs what an hour does.
+fn rate_that_is_none(name: &str, hour: Option<&Money>, day: Option<&Money>, n: usize) -> Option<Problem> {
+    let pounds = |n: i64| Money::pounds(Decimal::from(n));
+    let at = |key: &'static str| SettingPath::from(["people"]).entry(n).key(key);
+    let (place, fault, cure) = match (hour, day) {
+        (Some(hour), _) if *hour > pounds(DEAREST_HOUR) => (
+            at("hour"),
+            format!("an hour of {name} is said to cost {hour}: that is what a day costs"),
+            format!("for somebody who is paid by whole days, write `day: {hour}` in place of `hour`"),
+        ),
+        (_, Some(day)) if *day < pounds(CHEAPEST_DAY) && *day > Money::ZERO => (
+            at("day"),
+            format!("a day of {name} is said to cost {day}: that is what an hour costs"),
+            format!("for somebody who is paid by the hour, write `hour: {day}` in place of `day`"),
+        ),
+        _ => return None,
+    };
+    Some(Problem::warning(Warned::Labour, place, fault, cure))
+}
+
 fn logo(name: &str, folder: &Path, found: &mut Vec<Problem>) -> Option<Picture> {
     let mut tell = |fault: String, cure: &str| {
         found.push(Problem::fault(["firm", "logo"], fault, cure));
         None
     };
-    let bytes = match beside::picture(folder, name, limits::LOGO.most) {
+    let bytes = match beside::picture(folder, name, limits::LOGO.most).and_then(|found| found.read(None)) {
         Ok(bytes) => bytes,
         Err(NotRead::Missing) => {
             let fault = format!("there is no picture `{name}` next to the firm file");
@@ -208,7 +241,10 @@ fn logo(name: &str, folder: &Path, found: &mut Vec<Problem>) -> Option<Picture> 
     };
     let known = bytes.starts_with(b"\x89PNG\r\n\x1a\n") || bytes.starts_with(b"\xFF\xD8\xFF");
     match known && imagesize::blob_size(&bytes).is_ok_and(|s| s.width > 0 && s.height > 0) {
-        true => Some(Picture { name: name.to_owned(), bytes, source: Source::Firm, path: ["firm", "logo"].into() }),
+        true => {
+            let (name, bytes) = (name.to_owned(), bytes.into());
+            Some(Picture { name, bytes, source: Source::Firm, path: ["firm", "logo"].into() })
+        }
         false => tell(format!("`{name}` is not a PNG or JPEG picture"), "save the logo as PNG or JPEG"),
     }
 }
@@ -268,6 +304,7 @@ fn terms(mut raw: RawMoney, crew: Vec<CrewRate>, own_loads: Vec<Load>, found: &m
         minimum_charge: raw.minimum_charge.take(),
         round_total_to: raw.round_total_to.take(),
         stages: stages?,
+        retention: raw.retention.take().and_then(RawRetention::built),
         rot_rates: rot_rates.collect(),
     })
 }

@@ -14,6 +14,7 @@ use crate::job_file::raw::checks::RawLift;
 use crate::job_file::raw::job::{
     RawAnyRoof, RawCustomer, RawExtra, RawJob, RawPhoto, RawRoof, RawSite, RawStage, texts,
 };
+use crate::job_file::raw::retention::RawRetention;
 use crate::job_file::read::beside::{self, NotRead};
 use crate::job_file::read::reading::{ByName, List, Slot};
 use crate::job_file::read::scalars::{ShareOfPrice, YesNo, YesNoSum};
@@ -22,11 +23,13 @@ use crate::model::firm::Picture;
 use crate::model::job::{Answer, By, Delivery, Forced, OwnStrip, Party, Site};
 use crate::model::lift::Lift;
 use crate::model::limits;
+use crate::model::picture::PictureBytes;
 use crate::model::silence::Silences;
 use crate::model::{Access, Finish, Job, OldRoof, Photo, Problem, Roof, SettingPath, Warned};
 use crate::pricing::terms::{ClaimedRate, Extra, ExtraKind, ExtraSum, StagePart, StageRule};
 use crate::pricing::{JobMoney, Money};
 use std::path::Path;
+use std::sync::Arc;
 
 /// Days that a quote stands where the job does not say.
 const VALID_DAYS: u32 = 30;
@@ -93,7 +96,10 @@ pub(crate) fn job(raw: RawJob, stock: RoofSupplies<'_>, folder: &Path, found: &m
             format!("add `quote: {{valid_days: {VALID_DAYS}}}`"),
         ));
     });
-    let (agreement, target) = raw.price.take().map_or((None, None), |p| price(p, found));
+    let mut raw_price = raw.price.take();
+    let retention =
+        raw_price.as_mut().and_then(|p| std::mem::take(&mut p.retention).take()).and_then(RawRetention::built);
+    let (agreement, target) = raw_price.map_or((None, None), |p| price(p, found));
     let lines_by = quote.prices.take().unwrap_or_default();
     let stages = quote.stages.take().map(|s| stage_rules(s, &["quote", "stages"].into(), found));
     let vat =
@@ -136,7 +142,7 @@ pub(crate) fn job(raw: RawJob, stock: RoofSupplies<'_>, folder: &Path, found: &m
     dates(&job, found);
     Some(BuiltJob {
         job,
-        money: JobMoney { access: sums, extras, stages, vat, lines_by, target, agreement },
+        money: JobMoney { access: sums, extras, stages, vat, lines_by, target, agreement, retention },
         photos,
         silences,
     })
@@ -464,11 +470,12 @@ pub(crate) fn stage_rules(raw: List<RawStage>, path: &SettingPath, found: &mut V
     all
 }
 
-fn photos(raw: List<RawPhoto>, folder: &Path, found: &mut Vec<Problem>) -> Vec<Photo> {
+/// The photographs that a file names, read from its folder.
+pub(super) fn photos(raw: List<RawPhoto>, folder: &Path, found: &mut Vec<Problem>) -> Vec<Photo> {
     if too_many(raw.len(), limits::PHOTOS, ["photos"], found) {
         return Vec::new();
     }
-    let mut left = limits::ALL_PHOTOS.most * 1_000_000;
+    let mut left = limits::ALL_PHOTOS.most as u64 * 1_000_000;
     let one = |(n, raw): (usize, Slot<RawPhoto>)| {
         let raw = raw.take()?;
         let file = raw.file.take()?.0;
@@ -476,24 +483,26 @@ fn photos(raw: List<RawPhoto>, folder: &Path, found: &mut Vec<Problem>) -> Vec<P
             found.push(Problem::fault(SettingPath::from(["photos"]).entry(n).key("file"), fault, cure));
         };
         let bytes = match beside::picture(folder, &file, limits::PHOTO.most) {
-            Ok(bytes) if bytes.len() <= left => bytes,
+            Ok(found) if found.length <= left => {
+                left -= found.length;
+                PictureBytes::Stored(Arc::new(found))
+            }
             Ok(_) => {
                 let most = limits::ALL_PHOTOS.most;
                 let fault = format!("up to this one, the photographs come to more than {most} MB");
                 tell(fault, "give fewer, or save them smaller: 2,000 pixels across are plenty".into());
-                Vec::new()
+                PictureBytes::default()
             }
             Err(NotRead::Missing) => {
                 let fault = format!("there is no photograph `{file}` in the job's folder");
                 tell(fault, "check its name, or take the entry out".into());
-                Vec::new()
+                PictureBytes::default()
             }
             Err(NotRead::Unfit(fault, cure)) => {
                 tell(format!("the photograph `{file}` {fault}"), cure);
-                Vec::new()
+                PictureBytes::default()
             }
         };
-        left -= bytes.len();
         let caption = raw.caption.take().map(|t| t.0);
         let picture = Picture {
             name: file.clone(),

@@ -5,6 +5,7 @@
 
 use super::measured::too_many;
 use crate::job_file::raw::prices::{RawArticle, RawBreak, RawMerchant, RawPrices};
+use crate::job_file::read::listed::{self, ListedArticle};
 use crate::job_file::read::reading::Slot;
 use crate::job_file::read::suggest;
 use crate::model::limits::{self, Number};
@@ -41,12 +42,22 @@ pub(crate) struct SizesSold {
     density: Option<Decimal>,
 }
 
-/// Builds one book and gathers its sizes. `prepared` is the date of the job.
+/// Which price book is built, for which job.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct BookFile<'a> {
+    /// The file's name.
+    pub(crate) file: &'a str,
+    /// Its place among the price books.
+    pub(crate) at: usize,
+    /// The date of the job.
+    pub(crate) prepared: Option<Date>,
+}
+
+/// Builds one book, with the articles of its list, and gathers its sizes.
 pub(crate) fn book(
     raw: RawPrices,
-    file: &str,
-    at: usize,
-    prepared: Option<Date>,
+    listed: Vec<ListedArticle>,
+    BookFile { file, at, prepared }: BookFile<'_>,
     sold: &mut SizesSold,
     found: &mut Vec<Problem>,
 ) -> Option<PriceBook> {
@@ -56,29 +67,35 @@ pub(crate) fn book(
     if let (Some(dated), Some(prepared)) = (dated, prepared) {
         ahead(dated, prepared, &mut here);
     }
-    let mut codes: Vec<(String, usize)> = Vec::new();
+    let mut codes: BTreeMap<String, usize> = BTreeMap::new();
     let mut articles = Vec::new();
-    let mut listed = raw.articles.take().unwrap_or_default();
-    if too_many(listed.len(), limits::ARTICLES, ["articles"], &mut here) {
-        listed.clear();
+    let mut written = raw.articles.take().unwrap_or_default();
+    if too_many(written.len(), limits::ARTICLES, ["articles"], &mut here) {
+        written.clear();
     }
-    for (n, raw) in listed.into_iter().enumerate() {
+    for (n, raw) in written.into_iter().enumerate() {
         let path = SettingPath::from(["articles"]).entry(n);
         let Some(raw) = raw.take() else { continue };
         if let Some(code) = raw.code.given() {
-            match codes.iter().find(|(c, _)| *c == code.0) {
-                Some((_, first)) => here.push(Problem::fault(
+            match codes.get(&code.0) {
+                Some(first) => here.push(Problem::fault(
                     path.key("code"),
                     format!("the code `{}` stands twice in this price book", code.0),
                     format!("article {} has it already: give each article its own code", first + 1),
                 )),
-                None => codes.push((code.0.clone(), n)),
+                None => drop(codes.insert(code.0.clone(), n)),
             }
         }
         articles.extend(article(raw, &path, sold, &mut here));
     }
     found.extend(here.into_iter().map(|p| p.within(Source::Prices(at))));
-    Some(PriceBook { file: file.to_owned(), merchant: merchant?, dated: dated?, articles })
+    for ListedArticle { line, raw } in listed {
+        let mut of_line = Vec::new();
+        articles.extend(article(raw, &SettingPath::from(["articles"]), sold, &mut of_line));
+        found.extend(of_line.into_iter().map(|p| listed::at(line, p).within(Source::List(at))));
+    }
+    let file = file.to_owned();
+    Some(PriceBook { file, merchant: merchant?, dated: dated?, articles, index: Default::default() })
 }
 
 fn merchant(raw: RawMerchant) -> Option<Merchant> {
@@ -169,8 +186,8 @@ fn article(raw: RawArticle, path: &SettingPath, sold: &mut SizesSold, found: &mu
     })
 }
 
-/// The role of a word of the price book.
-fn role(word: &str, path: &SettingPath, found: &mut Vec<Problem>) -> Option<Role> {
+/// The role of a word of the price book, or of the stock list.
+pub(super) fn role(word: &str, path: &SettingPath, found: &mut Vec<Problem>) -> Option<Role> {
     let role = Role::parse(word);
     let numbered = match role {
         Some(Role::Mat(n)) => Some((limits::MAT, n)),

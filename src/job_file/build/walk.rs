@@ -98,7 +98,8 @@ pub(crate) fn steps(
             continue;
         };
         let turn = turn(&leg, n, (&path, tied), found);
-        let length = leg.go.given().copied();
+        // A turn that cannot be read is told; where the walk would end without it tells nothing.
+        let length = leg.go.given().copied().filter(|_| !leg.turn.is_bad());
         let name = leg.edge.take().map(|t| t.0);
         if let Some(name) = &name
             && all.iter().flatten().any(|s| s.name == *name)

@@ -2,6 +2,7 @@
 
 use super::checks::RawLift;
 use super::job::{Lines, RawStage};
+use super::retention::RawRetention;
 use super::rules::GivenRules;
 use crate::job_file::read::form::{Form, Formed};
 use crate::job_file::read::reading::{At, ByName, FromFile, List, Slot};
@@ -10,7 +11,7 @@ use crate::job_file::read::scalars::{
 };
 use crate::job_file::read::settings::settings;
 use crate::model::Mass;
-use crate::model::firm::{Accent, MailSecurity};
+use crate::model::firm::{Accent, GuaranteeFrom, MailSecurity};
 use crate::pricing::Money;
 use crate::pricing::terms::VatRounding;
 use time::Date;
@@ -103,6 +104,10 @@ settings! {
         words: PrintedText, needed "what is guaranteed, and what is not";
         repair_years: u32, within GUARANTEE;
         repair_words: PrintedText;
+        from: GuaranteeFrom;
+        void: List<PrintedText>;
+        claim: PrintedText;
+        transfer: PrintedText;
     }
 }
 
@@ -142,6 +147,7 @@ settings! {
         round_total_to: Money, within ROUND_TO;
         stages: List<RawStage>, needed "[{when: On completion, part: rest}]";
         payment_days: u32, within PAYMENT_DAYS;
+        retention: RawRetention;
         rot_rates: List<RawRate>;
     }
 }
@@ -221,6 +227,7 @@ settings! {
 }
 
 choice! {
+    GuaranteeFrom = "a day from which a guarantee runs" { "completion" => GuaranteeFrom::Completion, "handover" => GuaranteeFrom::Handover, "payment" => GuaranteeFrom::Payment }
     MailSecurity = "a way to secure mail" { "starttls" => MailSecurity::StartTls, "tls" => MailSecurity::Tls, "none" => MailSecurity::Open }
     VatRounding = "a way to round VAT" { "total nearest" => VatRounding::TotalNearest, "total down" => VatRounding::TotalDown, "line nearest" => VatRounding::LineNearest, "line tenth down" => VatRounding::LineTenthDown }
 }

@@ -1,9 +1,9 @@
-//! Where each key of the three files stands, for one that was written in the wrong place.
+//! Where each key of the files stands, for one that was written in the wrong place.
 //!
 //! Given a key; gives the groups that have it, in words. A key of more groups than can be named helps nobody, and the
 //! reader then says what can stand where it was found.
 
-use super::{checks, firm, job, prices, rules};
+use super::{checks, firm, found, job, prices, record, rules, stock};
 use crate::model::Rules;
 
 /// The groups, in words, and their keys.
@@ -41,7 +41,13 @@ const GROUPS: &[(&str, &[&str])] = &[
     ("`money` of the firm file", firm::RawMoney::KEYS),
     ("the price book, at its left margin", prices::RawPrices::KEYS),
     ("`merchant` of the price book", prices::RawMerchant::KEYS),
+    ("`list` of the price book", &["file"]),
     ("`articles` of the price book", prices::RawArticle::KEYS),
+    ("the record of the work, at its left margin", record::RawRecord::KEYS),
+    ("`weather` of the record", record::RawLoggedWeather::KEYS),
+    ("`batches` of the record", record::RawBatches::KEYS),
+    ("the stock list, at its left margin", stock::RawStock::KEYS),
+    ("`van` of the stock list", stock::RawVanLine::KEYS),
 ];
 
 /// The groups that have a key.
@@ -51,10 +57,19 @@ pub(crate) fn of(key: &str) -> Vec<&'static str> {
     groups.chain(rule.then_some("`rules` of the firm file or of the job")).collect()
 }
 
+/// The file of what was found on site, in words.
+pub(crate) const FOUND: &str = "what was found on site";
+
 /// What kind of file it is that has these keys at its left margin: one that has keys of none of the others.
 pub(crate) fn file_of<'a>(keys: impl Iterator<Item = &'a str> + Clone) -> Option<&'static str> {
-    let kinds =
-        [("a job", job::RawJob::KEYS), ("a firm file", firm::RawFirm::KEYS), ("a price book", prices::RawPrices::KEYS)];
+    let kinds = [
+        (FOUND, found::RawFound::KEYS),
+        ("a job", job::RawJob::KEYS),
+        ("a firm file", firm::RawFirm::KEYS),
+        ("a price book", prices::RawPrices::KEYS),
+        ("a record of the work", record::RawRecord::KEYS),
+        ("a stock list", stock::RawStock::KEYS),
+    ];
     let count = |known: &[&str]| keys.clone().filter(|key| known.contains(key)).count();
     let best = kinds.into_iter().map(|(words, known)| (count(known), words)).max_by_key(|(n, _)| *n)?;
     (best.0 >= 2).then_some(best.1)

@@ -4,6 +4,7 @@
 //! it makes sense with the others is for the builders.
 
 use super::checks::{RawBuildUp, RawGutter, RawLift, RawRoofAbove, RawWallAbove, RoofPitch};
+use super::retention::RawRetention;
 use super::roof_work::{NewRoofOnly, OldRoofOnly, RoofWork, TrimFaces};
 use super::rules::GivenRules;
 use crate::job_file::read::form::{Form, Formed, Writing};
@@ -506,6 +507,7 @@ settings! {
         shown: YesNo;
         margin: Percent, within MARGIN;
         markup: Percent, within MARKUP;
+        retention: RawRetention;
     }
 }
 

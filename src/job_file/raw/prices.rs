@@ -1,7 +1,8 @@
 //! A price book as it is written: every key, none of the meaning.
 
 use super::job::Lines;
-use crate::job_file::read::reading::List;
+use crate::job_file::read::price_list::{COLUMNS, Headings};
+use crate::job_file::read::reading::{At, List, Slot, setting};
 use crate::job_file::read::scalars::{Density, Holds, PrintedText, choice};
 use crate::job_file::read::settings::settings;
 use crate::model::build_up::{Conductivity, Thickness};
@@ -15,7 +16,55 @@ settings! {
     pub(crate) struct RawPrices = "a price book" {
         merchant: RawMerchant, needed "{name: …, delivery: 45.00}";
         dated: Date, needed "2026-11-02";
+        list: RawPriceList;
         articles: List<RawArticle>, needed "[{role: resin, code: …, …}]";
+    }
+}
+
+settings! {
+    /// The merchant's own list, and what it calls its columns.
+    pub(crate) struct RawPriceList = "`list`" or list_short as PrintedText {
+        file: PrintedText, needed "example-merchant.csv";
+        role: PrintedText;
+        code: PrintedText;
+        description: PrintedText;
+        pack: PrintedText;
+        holds: PrintedText;
+        price: PrintedText;
+        mass: PrintedText;
+        size: PrintedText;
+        length: PrintedText;
+        width: PrintedText;
+        thickness: PrintedText;
+        longest: PrintedText;
+        hazard: PrintedText;
+    }
+}
+
+/// `list: example-merchant.csv`: its columns are headed by the keys of an article.
+fn list_short(at: At<'_>) -> Slot<RawPriceList> {
+    Slot::Given(RawPriceList { file: setting(at), ..RawPriceList::default() })
+}
+
+impl RawPriceList {
+    /// What the list calls each of the columns that it can have.
+    pub(crate) fn headings(&self) -> Headings {
+        let said = [
+            &self.role,
+            &self.code,
+            &self.description,
+            &self.pack,
+            &self.holds,
+            &self.price,
+            &self.mass,
+            &self.size,
+            &self.length,
+            &self.width,
+            &self.thickness,
+            &self.longest,
+            &self.hazard,
+        ];
+        std::array::from_fn(|n| said[n].given().map_or_else(|| COLUMNS[n].to_owned(), |heading| heading.0.clone()))
     }
 }
 

@@ -8,8 +8,8 @@ use super::form::Writing;
 use super::places::YamlKind;
 use super::reading::{At, ByName, List, Slot, Word, is_left_empty, scalar, wrong};
 use super::scalars::{
-    Celsius, CubicMetresEach, FallSaid, Holds, Hours, HoursEach, KilogramsEach, Percent, PercentRange, ShareOfPrice,
-    Volume, YesNoSum, areas,
+    Celsius, CubicMetresEach, FallSaid, Holds, Hours, HoursEach, KilogramsEach, Percent, PercentRange, Remaining,
+    ShareOfPrice, Volume, YesNoSum, areas, with_unit,
 };
 use crate::model::limits::Number;
 use crate::model::{Area, Fall, Length, Mass, Range};
@@ -35,12 +35,28 @@ impl<T: Word + Amount> Limited for T {
             match value.amounts() {
                 Some((low, high)) if !limits.limit.holds(low) || !limits.limit.holds(high) => {
                     let written: String = text.chars().take(40).collect();
-                    wrong(format!("`{}` is {written}; it lies {}", at.name(), limits.words()), cure(limits))
+                    let cure = other_unit::<T>(text, limits).unwrap_or_else(|| cure(limits));
+                    wrong(format!("`{}` is {written}; it lies {}", at.name(), limits.words()), cure)
                 }
                 _ => Ok(value),
             }
         })
     }
+}
+
+/// A length that lies within its limits in another unit: a metre for a millimetre.
+fn other_unit<T: Word + Amount>(text: &str, limits: &Number) -> Option<String> {
+    let (figures, written) = with_unit(text);
+    let units = [("mm", "millimetres"), ("m", "metres")];
+    if limits.unit != "mm" || !["mm", "cm", "m"].contains(&written) {
+        return None;
+    }
+    let fits = |unit: &str| {
+        let value = T::parse(&format!("{figures} {unit}")).ok().and_then(|value| value.amounts());
+        value.is_some_and(|(low, high)| limits.limit.holds(low) && limits.limit.holds(high))
+    };
+    let (unit, words) = units.into_iter().find(|(unit, _)| *unit != written && fits(unit))?;
+    Some(format!("if {words} are meant, write `{figures} {unit}`; else {}", cure(limits)))
 }
 
 fn cure(limits: &Number) -> String {
@@ -101,6 +117,7 @@ amounts! {
     KilogramsEach: m => m.0;
     HoursEach: h => h.0;
     Holds: h => h.amount;
+    Remaining: r => r.amount;
     Fall: f => f.run;
 }
 

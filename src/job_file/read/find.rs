@@ -15,6 +15,11 @@ pub(crate) fn prices(folder: &Path) -> Vec<PathBuf> {
     upward(folder).map(|f| books_in(&f)).find(|b| !b.is_empty()).unwrap_or_default()
 }
 
+/// The nearest `stock.yaml` going upward.
+pub(crate) fn stock(folder: &Path) -> Option<PathBuf> {
+    upward(folder).map(|f| f.join("stock.yaml")).find(|f| f.is_file())
+}
+
 fn books_in(folder: &Path) -> Vec<PathBuf> {
     let single = folder.join("prices.yaml");
     if single.is_file() {
@@ -24,7 +29,27 @@ fn books_in(folder: &Path) -> Vec<PathBuf> {
     let paths = entries.filter_map(|e| Some(e.ok()?.path()));
     let mut books: Vec<PathBuf> = paths.filter(|p| p.extension().is_some_and(|e| e == "yaml") && p.is_file()).collect();
     books.sort_unstable();
+    let copies: Vec<PathBuf> = books.iter().flat_map(|book| copies_of(book)).collect();
+    books.retain(|book| !copies.contains(book));
     books
+}
+
+/// Copies of a file that a synchroniser has left beside it: `job (conflicted copy 2026-11-27).yaml`.
+pub(crate) fn copies_of(file: &Path) -> Vec<PathBuf> {
+    let (Some(stem), Some(ending)) = (file.file_stem(), file.extension()) else { return Vec::new() };
+    let folder = folder_of(file);
+    let folder = if folder.as_os_str().is_empty() { Path::new(".") } else { &folder };
+    let stem = stem.to_string_lossy().to_lowercase();
+    let is = |path: &PathBuf| {
+        let name = path.file_stem().map(|s| s.to_string_lossy().to_lowercase()).unwrap_or_default();
+        let more = name.strip_prefix(&stem).unwrap_or_default();
+        more.contains("conflict") && path.extension() == Some(ending)
+    };
+    let entries = std::fs::read_dir(folder).into_iter().flatten().filter_map(|e| Some(e.ok()?.path()));
+    let mut copies: Vec<PathBuf> =
+        entries.filter(is).map(|copy| folder_of(file).join(copy.file_name().unwrap_or_default())).collect();
+    copies.sort_unstable();
+    copies
 }
 
 /// The folder and those above it, up to the root. Below the current folder they stay relative, for short names in

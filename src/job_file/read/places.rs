@@ -161,6 +161,11 @@ impl Places {
         &self.nodes[self.meant(node) as usize].text
     }
 
+    /// What every single value says.
+    pub(crate) fn texts(&self) -> impl Iterator<Item = &str> {
+        self.nodes.iter().filter(|node| node.kind == YamlKind::Text).map(|node| node.text.as_str())
+    }
+
     /// The places of a list or group, in their order; an alias has those of what it stands for.
     pub(crate) fn children(&self, node: u32) -> &[u32] {
         &self.nodes[self.meant(node) as usize].children

@@ -178,10 +178,23 @@ impl<'a> At<'a> {
         let homes = (self.reader.homes)(&key);
         let before = self.reader.places.before(self.node).map(|node| self.reader.places.text(node));
         let meant = before.and_then(|before| suggest::parted_by_comma(before, &key));
+        if meant.is_some() {
+            // What stands before the comma was told as a value of its own: both have one cause.
+            let before = self.reader.places.before(self.node).map(|node| self.reader.places.path(node));
+            let is = |p: &Problem| before.as_ref().is_some_and(|path| p.place == path.clone().into());
+            self.reader.problems.borrow_mut().retain(|p| !is(p));
+        }
+        let called = suggest::called(&key, known);
         let cure = match &homes[..] {
             _ if key.starts_with(|c: char| c.is_ascii_digit()) => match meant {
                 Some(meant) => format!("a comma parts settings here: write `{meant}`"),
                 None => "a comma parts settings here: write a number without one".to_owned(),
+            },
+            _ if called.is_some() || suggest::is_slip(&key, known) => match (called, self.kind()) {
+                (Some(called), YamlKind::Text) if self.text().chars().count() < 40 => {
+                    format!("write `{called}: {}`", self.text().trim())
+                }
+                _ => suggest::cure(&key, known),
             },
             [..] if known.len() <= FEW && !homes.is_empty() && homes.len() <= 2 => {
                 let home = suggest::listed(&homes.iter().map(|h| (*h).to_owned()).collect::<Vec<_>>(), "and in");
@@ -225,6 +238,20 @@ impl<'a> At<'a> {
         if found != kind {
             let what = if kind == YamlKind::Group { "a group of settings" } else { what };
             let cure = match kind {
+                YamlKind::Group if found == YamlKind::Text && suggest::in_one_value(self.text(), known).is_some() => {
+                    format!("write `{}`", suggest::in_one_value(self.text(), known).unwrap_or_default())
+                }
+                YamlKind::List if found == YamlKind::Text && suggest::two_in_one_value(self.text()).is_some() => {
+                    format!("write `{}`", suggest::two_in_one_value(self.text()).unwrap_or_default())
+                }
+                YamlKind::Group if found == YamlKind::Text && known.contains(&"name") && known.len() <= FEW => {
+                    let others: Vec<&str> = known.iter().copied().filter(|key| *key != "name").collect();
+                    let name: String = self.text().chars().take(40).collect();
+                    format!(
+                        "write `name: {name}` below it, indented by two more spaces, and beside it {} as there is need",
+                        suggest::words(&others, "and")
+                    )
+                }
                 YamlKind::Group if self.node != 0 && !known.is_empty() && known.len() <= FEW => {
                     format!("write {} below it, a line each, indented by two more spaces", suggest::words(known, "and"))
                 }

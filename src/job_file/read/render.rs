@@ -18,21 +18,22 @@ const FURTHEST: usize = 1000;
 
 /// The problems, one below the other, then how many there are.
 pub fn render(problems: &[Problem], sources: &Sources, colour: bool) -> String {
+    let mut text = render_each(problems, sources, colour);
+    if !problems.is_empty() {
+        text.push_str(&counted(problems, sources));
+        text.push('\n');
+    }
+    text
+}
+
+/// The problems, one below the other.
+pub fn render_each(problems: &[Problem], sources: &Sources, colour: bool) -> String {
     let renderer = match colour {
         true => Renderer::styled(),
         false => Renderer::plain(),
     }
     .decor_style(DecorStyle::Ascii);
-    let mut text = String::new();
-    for problem in problems {
-        text.push_str(&renderer.render(&[group(problem, sources)]));
-        text.push_str("\n\n");
-    }
-    if !problems.is_empty() {
-        text.push_str(&count(problems, sources));
-        text.push('\n');
-    }
-    text
+    problems.iter().map(|problem| format!("{}\n\n", renderer.render(&[group(problem, sources)]))).collect()
 }
 
 /// The file that a problem is in.
@@ -41,7 +42,10 @@ pub(crate) fn source_of(sources: &Sources, source: Source) -> Option<&SourceText
         Source::Job => Some(&sources.job),
         Source::Firm => sources.firm.as_ref(),
         Source::Prices(n) => sources.prices.get(n),
+        Source::Stock => sources.stock.as_ref(),
+        Source::List(n) => sources.lists.iter().find(|list| list.0 == n).map(|list| &list.1),
         Source::Own(n) => sources.own.get(n),
+        Source::Record => sources.record.as_ref(),
     }
 }
 
@@ -70,7 +74,8 @@ pub fn find_characters(problems: &mut [Problem], sources: &Sources) {
 fn place_of(character: char, sources: &Sources) -> Option<(Source, usize, usize)> {
     let prices = (0..sources.prices.len()).map(Source::Prices);
     let own = (0..sources.own.len()).map(Source::Own);
-    [Source::Job, Source::Firm].into_iter().chain(prices).chain(own).find_map(|source| {
+    let shared = [Source::Job, Source::Record, Source::Firm];
+    shared.into_iter().chain(prices).chain([Source::Stock]).chain(own).find_map(|source| {
         // In a template, `#` begins a heading.
         let comments = !matches!(source, Source::Own(_));
         source_of(sources, source)?.text.lines().enumerate().find_map(|(line, words)| {
@@ -143,7 +148,7 @@ fn cut(line: &str, from: usize) -> usize {
 }
 
 /// `3 problems and 1 warning in jobs/x/job.yaml`.
-fn count(problems: &[Problem], sources: &Sources) -> String {
+pub fn counted(problems: &[Problem], sources: &Sources) -> String {
     let mut files: Vec<Source> = problems.iter().map(|p| p.source).collect();
     files.sort_unstable();
     files.dedup();

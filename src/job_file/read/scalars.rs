@@ -137,14 +137,31 @@ impl Word for Length {
         }
         let mm = value * Decimal::from(scale);
         if mm > Decimal::from(LONGEST) {
-            return wrong(format!("`{}` is longer than any roof", short(text)), "check the unit: `m` or `mm`");
+            let millimetres = format!("{} mm", value.normalize());
+            // What is in millimetres already is not tried as such again.
+            let meant = (unit != "mm").then(|| Length::parse(&millimetres).ok()).flatten();
+            let cure = match meant {
+                Some(length) => {
+                    format!(
+                        "if millimetres are meant, write `{millimetres}`, which is {} m",
+                        length.metres().normalize()
+                    )
+                }
+                None => "check the figure and its unit: `m`, `cm` or `mm`".to_owned(),
+            };
+            return wrong(format!("`{}` is longer than any roof", short(text)), cure);
         }
         match mm.fract().is_zero() {
             true => Ok(Length::mm(mm.to_i64().unwrap_or(LONGEST))),
-            false => wrong(
-                format!("`{}` is not a whole number of millimetres", short(text)),
-                format!("round it: `{} mm`", mm.round().normalize()),
-            ),
+            false => {
+                let round = format!("round it: `{} mm`", mm.round().normalize());
+                let metres = format!("{digits} m");
+                let cure = match unit == "mm" && value < Decimal::TEN && Length::parse(&metres).is_ok() {
+                    true => format!("if metres are meant, write `{metres}`; else {round}"),
+                    false => round,
+                };
+                wrong(format!("`{}` is not a whole number of millimetres", short(text)), cure)
+            }
         }
     }
 
@@ -634,6 +651,10 @@ choice! {
 fn called_otherwise(text: &str, w: Wrong) -> Wrong {
     let word = text.to_lowercase();
     let is = |words: &[&str]| words.iter().any(|w| word.contains(w));
+    let bare = word.trim_start_matches("finish").trim();
+    if bare != word && Finish::parse(bare).is_ok() {
+        return Wrong { cure: format!("write `{bare}`"), ..w };
+    }
     let cure = if is(&["sill", "threshold", "door"]) {
         Some(
             "a door sill lies in a stretch of wall: write `{finish: wall, sill: 150 mm}` for that stretch, its height measured",
@@ -642,12 +663,18 @@ fn called_otherwise(text: &str, w: Wrong) -> Wrong {
         Some("the low edge that water leaves over is `drip`")
     } else if is(&["verge", "barge", "check", "side"]) {
         Some("an edge that keeps the water in is `raised`")
-    } else if is(&["abutment", "house", "brick", "parapet", "render", "upstand", "masonry"]) {
+    } else if is(&["parapet", "coping"]) {
+        Some(
+            "a parapet is `wall`, with `upstand: 300 mm` for its height where the roof ends at it; where the roof is carried over it, with `coping: {wall_height: 300 mm, …}`",
+        )
+    } else if is(&["abutment", "house", "brick", "render", "upstand", "masonry"]) {
         Some("an edge against masonry is `wall`")
     } else if is(&["tile", "slate", "pitched"]) {
         Some("an edge under tiles or slates is `step`, with `under:` to say what lies on it")
     } else if is(&["rooflight", "skylight", "hatch", "lantern"]) {
-        Some("an opening is a hole with `finish: kerb`, under `holes:`; every side of the roof has a finish of its own")
+        Some(
+            "it stands on a kerb: its hole, under `holes:`, has `finish: kerb`; every side of the roof has a finish of its own",
+        )
     } else {
         None
     };
@@ -959,6 +986,27 @@ impl Word for Holds {
 
     fn writing() -> Writing {
         Writing::number(&["", "each", "m", "m2", "m²", "kg", "g", "ml", "l"])
+    }
+}
+
+/// How much of something is left, with the unit that was written.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct Remaining {
+    /// How much.
+    pub amount: Decimal,
+    /// The unit as written; empty where it is not.
+    pub unit: String,
+}
+
+impl Word for Remaining {
+    const WHAT: &'static str = "how much is left";
+    fn parse(text: &str) -> Result<Remaining, Wrong> {
+        let (digits, unit) = with_unit(text);
+        Ok(Remaining { amount: number(digits)?, unit: unit.replace('²', "2") })
+    }
+
+    fn writing() -> Writing {
+        Holds::writing()
     }
 }
 

@@ -5,6 +5,7 @@ use crate::job_file::raw::firm::{
     RawBank, RawCovering, RawFirm, RawGuarantee, RawMail, RawMoney, RawOldWaste, RawParty, RawPerson, RawRate,
     RawRateFrom, RawSurface, RawTip, RawVat,
 };
+use crate::job_file::raw::retention::RawRetention;
 use crate::job_file::raw::rules::{RawByFinish, RawDose, RawGelPoint};
 
 explain! {
@@ -56,6 +57,10 @@ explain! {
         words: "What is guaranteed, and what is not.", "the quote", "", "";
         repair_years: "For how many years patches and new topcoats are.", "the quote of a repair", "none is given", "5";
         repair_words: "What of a repair is guaranteed.", "the quote of a repair", "none is given", "We guarantee the patches that we have laid.";
+        from: "From which day it runs: when the work was finished, when it was handed over, or when the last of the price was paid.", "the guarantee certificate", "completion", "completion";
+        void: "What ends it, a line each.", "the guarantee certificate", "nothing is listed", "[Anything fixed through the roof by others]";
+        claim: "How it is claimed.", "the guarantee certificate", "in writing, to your address", "Write to us within 14 days and let us look before anything is touched.";
+        transfer: "Whether and how it passes to a new owner of the house.", "the guarantee certificate", "nothing is said, and you are told", "It passes to a new owner who writes to us within 60 days.";
     }
     RawPerson {
         name: "Name as it is printed.", "method statement", "", "";
@@ -63,6 +68,10 @@ explain! {
         phone: "Telephone on site.", "method statement", "it is not printed", "07700 900118";
         hour: "What an hour costs you; it never leaves the office.", "cost", "give `hour` or `day`", "28.00";
         day: "What a whole day costs you, for somebody who is paid by days.", "cost", "give `hour` or `day`", "220.00";
+    }
+    RawRetention {
+        rate: "How much of each payment is kept back.", "what is asked for now, and what later", "", "5 %";
+        until: "Until when: months after the last day on site, or a day.", "when it is asked for", "", "6 months";
     }
     RawMoney {
         travel_day: "Travel for a day on site, both ways.", "cost", "", "";
@@ -86,6 +95,7 @@ explain! {
         minimum_charge: "No job is sold for less, without VAT.", "price", "there is none", "850.00";
         round_total_to: "The total is a whole number of these.", "price", "it is not rounded", "5.00";
         stages: "When how much is paid; the last payment takes the rest.", "the payments in the quote", "", "";
+        retention: "What customers keep back of each payment until the work has stood its time.", "the quote, invoices, the account", "nothing is kept back", "{rate: 5 %, until: 6 months}";
         payment_days: "In how many days an invoice is to be paid.", "invoices, and what is overdue", "14 days", "14";
         rot_rates: "Unit rates for rot and the like, agreed beforehand.", "a table in the quote", "no rates are printed", "[{item: joist replaced, unit: m, rate: 38.00}]";
     }

@@ -33,7 +33,7 @@ explain! {
         rules: "Rules that hold for this job alone.", "whatever the rule changes; the firm's own sheet shows what each costs", "the firm's rules hold", "{nail_spacing: 120 mm}";
         silence: "Warnings that are known and left, each with the reason.", "`check` lists them as silenced, with the reason; nothing else prints them", "every warning is given", "[{warning: fall, because: agreed with the customer in writing}]";
         quote: "What the quote says beside price and work.", "for how long it stands, notes, exclusions, payments", "the firm file's words and payments", "{valid_days: 30}";
-        photos: "Photographs of the roof as it is.", "a page of pictures in quote and method statement", "no pictures", "[{file: front.jpg, caption: From the garden}]";
+        photos: "Photographs of the roof as it is.", "pictures in the quote, each with its caption", "no pictures", "[{file: front.jpg, caption: From the garden}]";
     }
     RawSilence {
         warning: "The name of the warning, as it stands in brackets behind it.", "every warning of that name, on all roofs and in all options, is listed as silenced", "", "";
@@ -116,6 +116,7 @@ explain! {
         shown: "Whether the quote shows the discount as a line.", "the quote", "yes", "no";
         margin: "The margin of this job alone, a part of the price.", "the price", "the firm file's", "20 %";
         markup: "The markup of this job alone, a part of the cost.", "the price", "the firm file's", "30 %";
+        retention: "What this customer keeps back of each payment until the work has stood its time.", "the quote, invoices, the account", "the firm file's", "{rate: 5 %, until: 6 months}";
     }
     RawQuote {
         valid_days: "For how many days the quote stands.", "the last day on which it can be accepted", "30 days", "30";

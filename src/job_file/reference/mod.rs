@@ -1,21 +1,30 @@
-//! The reference of the three files: every key, with what it is for, how it is written, its limits, what is taken without it.
+//! The reference of the files: every key, with what it is for, how it is written, its limits, what is taken without it.
 //!
 //! Given nothing; gives it from the reader's own types ([`Form`]) and tables (rules, limits, words of the trade), to which the
 //! tables of this folder add no more than sentences and examples. A key without its sentence does not compile.
 
 mod firm;
+mod found;
 mod job;
 mod prices;
+mod record;
 mod roof;
+mod stock;
 mod told;
+mod tried;
 mod words;
+
+pub(crate) use tried::{articles_of, is_readable, length_of, near_word, pairs_of, tried};
 
 pub(crate) use words::{limits_of, names_of, usual_words};
 
 use super::raw::firm::RawFirm;
+use super::raw::found::RawFound;
 use super::raw::job::RawJob;
 use super::raw::prices::RawPrices;
+use super::raw::record::RawRecord;
 use super::raw::rules;
+use super::raw::stock::RawStock;
 use super::read::form::{Formed, KeyForm};
 use super::read::scalars::YesNo;
 use super::read::suggest;
@@ -29,7 +38,7 @@ pub(crate) use super::read::form::{Form, GroupForm, UnitWord, Writing};
 /// What the one key of the rules that is no rule is for.
 pub(crate) const ALLOWS_OVER_PURPOSE: &str = "Whether the data sheet of your resin allows more catalyst than 2.5 %.";
 
-/// One of the three files.
+/// One of the files.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum FileKind {
     /// A job.
@@ -38,11 +47,18 @@ pub(crate) enum FileKind {
     Firm,
     /// A price book.
     Prices,
+    /// What was found on site.
+    Found,
+    /// What happened on site.
+    Record,
+    /// The list of what stands in the van.
+    Stock,
 }
 
 impl FileKind {
-    /// All three.
-    pub(crate) const ALL: [FileKind; 3] = [FileKind::Job, FileKind::Firm, FileKind::Prices];
+    /// All of them.
+    pub(crate) const ALL: [FileKind; 6] =
+        [FileKind::Job, FileKind::Firm, FileKind::Prices, FileKind::Stock, FileKind::Found, FileKind::Record];
 
     /// The word by which it is asked for.
     pub(crate) const fn word(self) -> &'static str {
@@ -50,6 +66,9 @@ impl FileKind {
             FileKind::Job => "job",
             FileKind::Firm => "firm",
             FileKind::Prices => "prices",
+            FileKind::Found => "found",
+            FileKind::Record => "record",
+            FileKind::Stock => "stock",
         }
     }
 
@@ -61,6 +80,13 @@ impl FileKind {
                 "the firm file (firm.yaml): who you are, what things cost you, and the rules you lay roofs by"
             }
             FileKind::Prices => "a price book (prices.yaml): what one merchant sells, and for how much",
+            FileKind::Found => {
+                "what was found on site (found.yaml), for `wetout variation`: each thing, and what it takes"
+            }
+            FileKind::Record => {
+                "the record of the work (record.yaml, beside the job): what happened on site, for the handover"
+            }
+            FileKind::Stock => "the stock list (stock.yaml): what stands in the van, left over from earlier jobs",
         }
     }
 
@@ -70,6 +96,9 @@ impl FileKind {
             FileKind::Job => RawJob::form(),
             FileKind::Firm => RawFirm::form(),
             FileKind::Prices => RawPrices::form(),
+            FileKind::Found => RawFound::form(),
+            FileKind::Record => RawRecord::form(),
+            FileKind::Stock => RawStock::form(),
         }
     }
 }
@@ -113,7 +142,7 @@ impl Explained {
 
 /// What is told of a key of a group.
 pub(crate) fn told(group: &str, key: &str) -> Option<&'static Told> {
-    let tables = [job::of, roof::of, firm::of, prices::of];
+    let tables = [job::of, roof::of, firm::of, prices::of, stock::of, found::of, record::of];
     tables.iter().find_map(|of| of(group))?.iter().find(|told| told.key == key)
 }
 
@@ -217,11 +246,21 @@ impl Keys {
                     path: [&here[..], &[name]].concat(),
                     purpose: match self.file {
                         FileKind::Job => format!("Whether the price is to include: {words}."),
-                        FileKind::Firm | FileKind::Prices => format!("What you charge for {words}."),
+                        FileKind::Firm | FileKind::Prices | FileKind::Stock | FileKind::Found => {
+                            format!("What you charge for {words}.")
+                        }
+                        FileKind::Record if key.key == "hours" => format!("Hours that this took: {words}."),
+                        FileKind::Record => format!("{}.", crate::model::words::capital(words)),
                     },
                     changes: told.changes,
                     without: told.without.to_owned(),
-                    example: if self.file == FileKind::Job { "yes".to_owned() } else { "65.00".to_owned() },
+                    example: match (self.file, here.last()) {
+                        (FileKind::Record, Some(&"hours")) => "6.5 h".to_owned(),
+                        (FileKind::Job | FileKind::Record, _) => "yes".to_owned(),
+                        (FileKind::Firm | FileKind::Prices | FileKind::Stock | FileKind::Found, _) => {
+                            "65.00".to_owned()
+                        }
+                    },
                     needed: false,
                     form: (**each).clone(),
                     limit: key.limit,

@@ -1,13 +1,30 @@
 //! What is told of the keys of a price book.
 
 use super::told::{Told, explain};
-use crate::job_file::raw::prices::{RawArticle, RawBreak, RawMerchant, RawPrices};
+use crate::job_file::raw::prices::{RawArticle, RawBreak, RawMerchant, RawPriceList, RawPrices};
 
 explain! {
     RawPrices {
         merchant: "Who sells it, and what a delivery costs.", "the order", "", "{name: Example Merchant, delivery: 45.00}";
         dated: "The day of the price list.", "a warning where it is old", "", "";
+        list: "The merchant's own price list, a table (CSV) beside this file: it gives the price of each article that has none here, by its code, and an article for each of its lines that has a role.", "what can be bought, for how much", "every article stands here with its price", "example-merchant.csv";
         articles: "What the merchant sells.", "what can be bought, in which packs, for how much", "", "";
+    }
+    RawPriceList {
+        file: "The file, beside this one.", "what is read", "", "";
+        role: "The heading over the role of each line.", "which lines are articles without being written here", "a column headed `role`, if there is one", "Use";
+        code: "The heading over the merchant's codes.", "which line gives the price of which article", "the column headed `code`", "Product code";
+        description: "The heading over the descriptions.", "the order", "a column headed `description`", "Product";
+        pack: "The heading over the packs in words.", "the order", "a column headed `pack`", "Unit";
+        holds: "The heading over what a pack holds.", "how many packs are bought", "a column headed `holds`", "Content";
+        price: "The heading over the price of a pack without VAT.", "cost", "the column headed `price`", "Trade price";
+        mass: "The heading over the mass of a pack.", "lifting", "a column headed `mass`", "Weight";
+        size: "The heading over the sizes by which an article is chosen.", "which article fits", "a column headed `size`", "Diameter";
+        length: "The heading over the lengths.", "how pieces are cut", "a column headed `length`", "Length";
+        width: "The heading over the widths.", "how pieces are cut", "a column headed `width`", "Width";
+        thickness: "The heading over the thicknesses.", "levels, mass", "a column headed `thickness`", "Thickness";
+        longest: "The heading over the longest sides.", "what can be carried", "a column headed `longest`", "Longest side";
+        hazard: "The heading over what is dangerous in it.", "what the crew is told", "a column headed `hazard`", "Hazard";
     }
     RawMerchant {
         name: "Name as it is printed.", "the order", "", "";

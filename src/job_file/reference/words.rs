@@ -8,6 +8,7 @@ use crate::model::limits::{JOIST_SPACING, Number, TILE_PITCH};
 use crate::model::role::ROLES;
 use crate::model::trade::Keyed;
 use crate::model::{Access, Products, Trade};
+use crate::works::{RoofCheck, WorkKind};
 
 /// The usual words behind a key; none where it has none.
 pub(crate) fn usual_words(group: &str, key: &str) -> Vec<String> {
@@ -45,6 +46,8 @@ pub(crate) fn names_of(group: &str, key: &str) -> Option<Vec<(&'static str, &'st
     let of_firm = |a: &Access| !matches!(a, Access::Scaffold | Access::MinimumCharge);
     let named = |a: Access| (a.key(), a.words());
     match (group, key) {
+        ("RawRecord", "checks") => Some(RoofCheck::ALL.iter().map(|check| (check.key(), check.words())).collect()),
+        ("RawRecord", "hours") => Some(WorkKind::ALL.iter().map(|kind| (kind.key(), kind.name())).collect()),
         ("RawJob", "access") => Some(Access::all().map(named).collect()),
         ("RawMoney", "access" | "access_day") => Some(Access::all().filter(of_firm).map(named).collect()),
         _ => None,

@@ -8,7 +8,7 @@ use time::{Date, Month};
 const MONTHS: [&str; 12] = ["jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"];
 
 /// `2 December 2026`, `Wednesday 2nd Dec 2026`, `2/12/2026`, `02.12.26`, `2026-12-02`.
-pub(crate) fn written_day(words: &str) -> Option<Date> {
+pub fn written_day(words: &str) -> Option<Date> {
     let parts: Vec<&str> = words.split(|c: char| !c.is_alphanumeric()).filter(|part| !part.is_empty()).collect();
     let parts: Vec<&str> = parts.into_iter().filter(|part| !is_weekday(part)).collect();
     let [a, b, c] = parts.as_slice() else { return None };

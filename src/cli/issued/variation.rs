@@ -1,0 +1,411 @@
+//! `variation`: prices what was found on site, freezes the order for it under the next number of a series of its own, and records
+//! what the customer says of it.
+//!
+//! Given a job and a file of what was found; gives a new folder in `issued`. Labour, agreed rates, margin and VAT are those of the
+//! accepted quote; what is bought comes from today's price books. All that is printed is written into its manifest. An answer
+//! is a folder of its own beside the order, and only an order that was agreed changes the price.
+
+use super::accepted::reference;
+use super::altered::altered_files;
+use super::deal::{self, Deal};
+use super::invoice::{changes, firm_of, printed_changes, read_accepted};
+use super::kept::{Frozen, IssuedVariation, Kept, VariationState, series_folder, unread};
+use super::manifest::{
+    FoundRecord, FrozenAs, Inputs, KeptDay, KeptFile, KeptMoney, KeptNumber, Manifest, VariationAnswer,
+    VariationRecord, program,
+};
+use super::snapshot::{self, SnapshotFiles};
+use crate::cli::Outcome;
+use crate::cli::arguments::Variation;
+use crate::cli::jobs::JobSource;
+use crate::cli::make::refuse_kept;
+use crate::cli::table::{Ranged, table};
+use crate::cli::terminal;
+use crate::cli::work::{self, Stopped};
+use crate::documents::invoice::AcceptedQuote;
+use crate::documents::letterhead::Parties;
+use crate::documents::variation::{self, PrintedFind, VariationView, how_much};
+use crate::documents::{Finished, IssueStanding, wording};
+use crate::job_file::{self, Loaded, SourceText, Sources};
+use crate::pricing::Money;
+use crate::pricing::invoicing::InvoiceSums;
+use crate::pricing::variation::{FoundOnSite, FoundPart, FoundUnit, VariationBasis, VariationLine, VariationPrice};
+use crate::programme::calendar;
+use crate::records::{self, MANIFEST};
+use rust_decimal::Decimal;
+use rust_decimal::prelude::ToPrimitive;
+use std::fs::File;
+use std::io::{self, Read};
+use std::path::Path;
+use time::Date;
+
+/// The series of variations, as folders are named.
+const SERIES: &str = "variation";
+/// The same in numbers.
+const PRINTED: &str = "VAR";
+/// How often another run may come between.
+const TRIES: usize = 50;
+/// Bytes read of the file; one that is larger is refused by its reader with a message of its own.
+const ENOUGH: u64 = 8 << 20;
+
+/// The file of what was found, as it was read.
+struct FoundFile {
+    name: String,
+    bytes: Vec<u8>,
+    found: FoundOnSite,
+    text: SourceText,
+}
+
+/// Issues a variation, writes its draft, or records an answer to one.
+///
+/// # Errors
+/// What keeps it from being read, priced, made or written, or speaks against the answer.
+pub(crate) fn variation(named: &JobSource, typed: &Variation, today: Date) -> Result<Outcome, Stopped> {
+    if typed.files.date.is_some() {
+        return Err(Stopped::Usage("say the day with `--on`; rates and margin are those of the accepted quote".into()));
+    }
+    let home = named.folder().join(records::ISSUED);
+    let file = typed.found.as_deref().map(read_found).transpose()?;
+    for _ in 0..TRIES {
+        let kept = Kept::within(&home).map_err(|error| unread(&home, &error))?;
+        let reference = reference(named, &kept, &typed.files)?;
+        let nothing =
+            || Stopped::Usage(format!("no quote of {reference} is accepted, so there is nothing that could be varied"));
+        let deal = Deal::of(&kept, &reference)?.ok_or_else(nothing)?;
+        let Some(file) = &file else { return answer(&kept, &reference, &deal, typed) };
+        let quoted = deal::as_quoted(&kept, &reference)?.ok_or_else(nothing)?;
+        let loaded = read_accepted(&deal, &typed.files)?;
+        let place = Desk { kept: &kept, reference: &reference, deal: &deal, loaded: &loaded };
+        let record = place.of_found(file, &quoted, typed.on.unwrap_or(today))?;
+        if typed.draft {
+            return place.draft(named, typed, &record, &file.found);
+        }
+        if let Some(said) = place.freeze(file, record)? {
+            terminal::say(&said)?;
+            return Ok(Outcome::Done);
+        }
+    }
+    Err(Stopped::Usage(format!("other runs keep issuing in {}; try again when they are done", home.display())))
+}
+
+fn read_found(path: &Path) -> Result<FoundFile, Stopped> {
+    let mut bytes = Vec::new();
+    File::open(path)
+        .and_then(|file| file.take(ENOUGH).read_to_end(&mut bytes))
+        .map_err(|error| unread(path, &error))?;
+    let (found, text) = job_file::load_found(path.display().to_string(), &bytes)
+        .map_err(|failure| Stopped::Problems(failure.problems, Box::new(failure.sources)))?;
+    let name = path.file_name().map_or_else(|| "found.yaml".into(), |name| name.to_string_lossy().into_owned());
+    Ok(FoundFile { name: format!("inputs/found/{name}"), bytes, found, text })
+}
+
+/// What a variation is worked out upon.
+struct Desk<'a> {
+    kept: &'a Kept,
+    reference: &'a str,
+    deal: &'a Deal,
+    loaded: &'a Loaded,
+}
+
+impl Desk<'_> {
+    /// All that stands on it.
+    fn of_found(&self, file: &FoundFile, quoted: &Loaded, date: Date) -> Result<VariationRecord, Stopped> {
+        let Desk { kept, reference, deal, loaded } = *self;
+        let refuse = |words: String| Err(Stopped::Usage(words));
+        let before = kept.variations(reference, &deal.revision);
+        if date < deal.on {
+            return refuse(format!("the quote was accepted only on {}; no variation is of an earlier day", deal.on));
+        }
+        if let Some(last) = before.last().filter(|last| date < last.record.date.0) {
+            let (number, of) = (&last.record.number, last.record.date.0);
+            return refuse(format!("{number} is of {of}: numbers follow one another in time"));
+        }
+        let price = self.price(file, quoted, date)?;
+        if deal.sums.with(price.sums).total < Money::ZERO {
+            return refuse(format!("that takes more off than the {} that is agreed", deal.sums.total));
+        }
+        let days = file.found.days.unwrap_or_else(|| self.days(&price, quoted, &before));
+        let finish = deal.last_day.filter(|last| *last >= date);
+        let holidays = &firm_of(loaded)?.holidays;
+        let sequence = kept.next_in_series(reference, SERIES);
+        Ok(VariationRecord {
+            sequence,
+            number: format!("{reference}-{PRINTED}-{sequence}"),
+            date: KeptDay(date),
+            found: file.name.clone(),
+            note: file.found.note.clone(),
+            lines: price.lines.iter().map(as_found).collect(),
+            sums: price.sums.into(),
+            registered: quoted.terms.as_ref().is_some_and(|terms| terms.vat.registered),
+            vat_rate: KeptNumber(deal.vat_rate),
+            accepted_on: KeptDay(deal.on),
+            accepted_total: KeptMoney(deal.accepted.total),
+            changes: changes(deal),
+            hours: KeptNumber(price.hours),
+            days,
+            finish_before: finish.map(KeptDay),
+            finish: finish.map(|last| KeptDay(calendar::working_days_after(last, days, holidays))),
+            inputs: Inputs::default(),
+        })
+    }
+
+    fn price(&self, file: &FoundFile, quoted: &Loaded, date: Date) -> Result<VariationPrice, Stopped> {
+        let none = || Stopped::Usage("the accepted quote has no terms; look at it with `wetout issue --check`".into());
+        let terms = quoted.terms.as_ref().ok_or_else(none)?;
+        let mut boards: Vec<&str> = quoted.job.roofs.iter().filter_map(|roof| roof.deck.board.as_deref()).collect();
+        boards.sort_unstable();
+        boards.dedup();
+        let basis = VariationBasis {
+            terms,
+            target: quoted.job_money.target.unwrap_or(terms.target),
+            rules: &quoted.rules,
+            board: if let [only] = boards[..] { Some(only) } else { None },
+            products: &self.loaded.products,
+            books: &self.loaded.books,
+            vat_rate: self.deal.vat_rate,
+            by_customer: quoted.job.reverse_charge,
+            on: date,
+        };
+        crate::pricing::variation::price(&file.found, basis).map_err(|problems| {
+            let sources = Sources { job: file.text.clone(), ..self.loaded.sources.clone() };
+            Stopped::Problems(problems, Box::new(sources))
+        })
+    }
+
+    /// The working days that its hours take of the whole crew, over what the last day has left. What was agreed before has taken
+    /// of that, and has brought days of its own.
+    fn days(&self, price: &VariationPrice, quoted: &Loaded, before: &[IssuedVariation<'_>]) -> u32 {
+        let people = quoted.terms.as_ref().map_or(1, crate::pricing::Terms::people);
+        let day = quoted.rules.day_hours * Decimal::from(people);
+        let mut free = self.deal.spare_hours;
+        for varied in before.iter().filter(|varied| matches!(varied.answer, VariationState::Agreed(_))) {
+            free = (free + day * Decimal::from(varied.record.days) - varied.record.hours.0).max(Decimal::ZERO);
+        }
+        let over = (price.hours - free).max(Decimal::ZERO);
+        (over / day).ceil().to_u32().unwrap_or_default()
+    }
+
+    fn draft(
+        &self,
+        named: &JobSource,
+        typed: &Variation,
+        record: &VariationRecord,
+        found: &FoundOnSite,
+    ) -> Result<Outcome, Stopped> {
+        let folder = work::out_folder(named, &typed.output, None);
+        refuse_kept(&folder)?;
+        let view = view(record, (self.reference, &self.deal.revision), self.loaded, true)?;
+        let Finished { name, bytes } = work::made_of(self.loaded, |own| variation::make(&view, own))?;
+        let written = records::write_all(&folder, [(name.as_str(), bytes.as_slice())], |_| false)
+            .map_err(|fault| Stopped::Unwritten(fault, "with --out"))?;
+        let places: String = written.places.iter().map(|place| format!("wrote {}\n", place.display())).collect();
+        let told = told(record, found);
+        terminal::say(&format!("{told}{places}A draft takes no number; without --draft it is issued.\n"))?;
+        Ok(Outcome::Done)
+    }
+
+    /// Freezes it; `None` where another run came between. Gives what is to be said.
+    fn freeze(&self, file: &FoundFile, record: VariationRecord) -> Result<Option<String>, Stopped> {
+        let Desk { kept, reference, deal, loaded } = *self;
+        let (inputs, which) = snapshot::of(loaded, None)?;
+        let record = VariationRecord { inputs: which.clone(), ..record };
+        let view = view(&record, (reference, &deal.revision), loaded, false)?;
+        let finished = work::made_of(loaded, |own| variation::make(&view, own))?;
+        if snapshot::of(loaded, None)? != (inputs.clone(), which) {
+            return Ok(None); // A template or a font was changed while it was made.
+        }
+        let told = format!("issued variation order {}\n{}", record.number, told(&record, &file.found));
+        let next = format!(
+            "Both sign it. Then: `wetout variation JOB --agreed {} --on DATE --name \"who\"`, or --refused.\n",
+            record.sequence
+        );
+        let pdf = finished.name.clone();
+        let mut all: SnapshotFiles = vec![(finished.name, finished.bytes)];
+        all.extend(inputs);
+        all.push((file.name.clone(), file.bytes.clone()));
+        let before = kept.variations(reference, &deal.revision).last().map(|last| last.at.listed.clone());
+        let name = series_folder(reference, SERIES, record.sequence);
+        let holds = FrozenAs::Varied(Box::new(record));
+        let folder = frozen(kept, (reference, &deal.revision), &name, holds, all, before)?;
+        Ok(folder.map(|folder| format!("{told}wrote {}\n{next}", folder.join(pdf).display())))
+    }
+}
+
+/// Freezes a folder upon what stood there; `None` where another run came between.
+fn frozen(
+    kept: &Kept,
+    (reference, revision): (&str, &str),
+    name: &str,
+    holds: FrozenAs,
+    mut files: SnapshotFiles,
+    before: Option<KeptFile>,
+) -> Result<Option<std::path::PathBuf>, Stopped> {
+    let manifest = Manifest {
+        program: program(),
+        reference: reference.to_owned(),
+        revision: revision.to_owned(),
+        files: files.iter().map(|(name, bytes)| KeptFile::of(name, bytes)).collect(),
+        holds,
+        before,
+    };
+    files.push((MANIFEST.to_owned(), manifest.written()));
+    match records::freeze_upon(&kept.home, &kept.names, name, &files) {
+        Ok(folder) => Ok(Some(folder)),
+        Err(fault) if fault.cause.kind() == io::ErrorKind::AlreadyExists && kept.home.is_dir() => Ok(None),
+        Err(fault) => Err(Stopped::Unwritten(fault, "for the job: it is kept beside it")),
+    }
+}
+
+fn as_found(line: &VariationLine) -> FoundRecord {
+    FoundRecord {
+        what: line.what.clone(),
+        quantity: how_much(line.quantity, &line.unit),
+        rate: (line.unit != FoundUnit::Sum).then_some(KeptMoney(line.rate)),
+        amount: KeptMoney(line.amount),
+    }
+}
+
+/// What is printed, from what was written down.
+fn view<'a>(
+    record: &'a VariationRecord,
+    (reference, revision): (&'a str, &'a str),
+    loaded: &'a Loaded,
+    is_draft: bool,
+) -> Result<VariationView<'a>, Stopped> {
+    let job = &loaded.job;
+    let line = |line: &'a FoundRecord| PrintedFind {
+        what: &line.what,
+        quantity: &line.quantity,
+        rate: line.rate.map(|rate| rate.0),
+        amount: line.amount.0,
+    };
+    Ok(VariationView {
+        parties: Parties {
+            firm: firm_of(loaded)?,
+            customer: &job.customer,
+            site: &job.site.address,
+            title: &job.title,
+            reference,
+            date: record.date.0,
+            first_day: None,
+            standing: if is_draft { IssueStanding::Draft } else { IssueStanding::Numbered },
+        },
+        number: (!is_draft).then_some(record.number.as_str()),
+        accepted: AcceptedQuote { revision, on: record.accepted_on.0, total: record.accepted_total.0 },
+        note: record.note.as_deref(),
+        lines: record.lines.iter().map(line).collect(),
+        sums: record.sums.into(),
+        registered: record.registered,
+        rate: record.vat_rate.0,
+        before: printed_changes(&record.changes),
+        days: record.days,
+        finish: record.finish_before.zip(record.finish).map(|(was, then)| [was.0, then.0]),
+        customer_vat_number: job.customer_vat_number.as_deref(),
+    })
+}
+
+/// What it comes to, on the terminal.
+fn told(record: &VariationRecord, found: &FoundOnSite) -> String {
+    let columns =
+        [("what", Ranged::Left), ("how much", Ranged::Left), ("rate", Ranged::Right), ("without VAT", Ranged::Right)];
+    let cells = |line: &FoundRecord| {
+        let rate = line.rate.map_or_else(String::new, |rate| rate.0.to_string());
+        vec![line.what.clone(), line.quantity.clone(), rate, line.amount.0.to_string()]
+    };
+    let mut text = table(&columns, &record.lines.iter().map(cells).collect::<Vec<_>>());
+    let sums = InvoiceSums::from(record.sums);
+    text += &format!("{} without VAT, {} with VAT of {}\n", sums.net, sums.total, sums.vat);
+    let days = wording::plural(record.days as usize, "working day", "working days");
+    text += &match record.finish {
+        Some(finish) => format!("{days} more on site, expected to end on {}\n", finish.0),
+        None => format!("{days} more on site\n"),
+    };
+    let is_visit = |part: &FoundPart| matches!(part, FoundPart::Visits(_));
+    if record.days > 0 && !found.lines.iter().flat_map(|line| &line.parts).any(is_visit) {
+        text += &format!(
+            "Travel and setting up for that are not in it: a line with `visits: {}` charges them.\n",
+            record.days
+        );
+    }
+    text
+}
+
+/// Records what the customer says of a variation.
+fn answer(kept: &Kept, reference: &str, deal: &Deal, typed: &Variation) -> Result<Outcome, Stopped> {
+    let refuse = |words: String| Err(Stopped::Usage(words));
+    let (Some(number), Some(on)) = (typed.agreed.as_ref().or(typed.refused.as_ref()), typed.on) else {
+        return refuse(
+            "name the variation that is answered, and the day: `--agreed 1 --on DATE --name \"who\"`".into(),
+        );
+    };
+    let varied = deal::variation(kept, reference, &deal.revision, number)?;
+    let record = varied.record;
+    match varied.answer {
+        VariationState::Waiting => {}
+        VariationState::Agreed(before) => {
+            return refuse(format!("{} was agreed on {} already", record.number, before.on.0));
+        }
+        VariationState::Refused(before) => {
+            return refuse(format!(
+                "{} was refused on {}; issue it anew where the customer wants it after all",
+                record.number, before.on.0
+            ));
+        }
+    }
+    if on < record.date.0 {
+        return refuse(format!("{} is of {}, later than that", record.number, record.date.0));
+    }
+    if let Some(fault) = altered_files(varied.at).first() {
+        return refuse(format!("what was issued is not as it was: {fault}; issue the variation anew"));
+    }
+    let blank = |text: &Option<String>| text.as_deref().map(str::trim).filter(|t| !t.is_empty()).map(str::to_owned);
+    let said = VariationAnswer {
+        sequence: record.sequence,
+        number: record.number.clone(),
+        on: KeptDay(on),
+        name: blank(&typed.name),
+        because: blank(&typed.because),
+    };
+    let agreed = typed.agreed.is_some();
+    if agreed && said.name.is_none() {
+        return refuse("say who agrees: `--name \"R. Patel\"`".into());
+    }
+    let (word, holds) = match agreed {
+        true => ("agreed", FrozenAs::Agreed(Box::new(said))),
+        false => ("refused", FrozenAs::Refused(Box::new(said))),
+    };
+    let name = format!("{}-{word}", series_folder(reference, SERIES, record.sequence));
+    let before = Some(varied.at.listed.clone());
+    let Some(folder) = frozen(kept, (reference, &deal.revision), &name, holds, SnapshotFiles::new(), before)? else {
+        return refuse(
+            "nothing was recorded: another run has issued or recorded something of this job in the meantime; look at `wetout \
+             list`, and try it again"
+                .to_owned(),
+        );
+    };
+    let mut text = format!("recorded that {} was {word} on {on}\n", record.number);
+    if agreed {
+        let now = deal.sums.with(record.sums.into()).total;
+        let sum = record.sums.total.0;
+        text += &match sum < Money::ZERO {
+            true => format!("{} less: the price is now {now}. It is set against the last stage.\n", -sum),
+            false => format!(
+                "{sum} more: the price is now {now}. It is invoiced with the last stage, or at once by `wetout invoice JOB \
+                 --variation {}`.\n",
+                record.sequence
+            ),
+        };
+    }
+    terminal::say(&format!("{text}wrote {}\n", folder.display()))?;
+    Ok(Outcome::Done)
+}
+
+/// Makes the document of a frozen folder again from what is kept in it.
+///
+/// # Errors
+/// What cannot be read or made any more.
+pub(super) fn again(frozen: &Frozen, record: &VariationRecord) -> Result<Vec<Finished>, Stopped> {
+    let loaded = snapshot::read_again(frozen)?;
+    let view = view(record, (&frozen.manifest.reference, &frozen.manifest.revision), &loaded, false)?;
+    Ok(vec![work::made_of(&loaded, |own| variation::make(&view, own))?])
+}

@@ -1,0 +1,453 @@
+//! What the householder is given when the roof is done: the completion record, the guarantee certificate, how to look after the
+//! roof, and what was built.
+//!
+//! Given the record of the work, the terms of the guarantee and the job as it was accepted; gives one document. In a draft
+//! there are lines to fill in by hand for all that the record does not say.
+
+use super::built_edges;
+use super::cells::{cell, left, plain, row, strong, wide};
+use super::drawings::{Space, patch_plan};
+use super::letterhead::{self, Parties, Title};
+use super::standing::IssueStanding;
+use super::views::{BuiltView, OldRoofView, RoofView};
+use super::words::{Vocabulary, Words};
+use super::{Finished, Overrides, edge_words, findings, old_roof_words, told, wording, words_and_fonts};
+use crate::checks::finding::{Finding, Subject, Verdict};
+use crate::model::firm::{GuaranteeFrom, GuaranteeTerms};
+use crate::model::shape::DeckAction;
+use crate::model::{Finish, Photo, Problem};
+use crate::pages::block::{Block, Document, Fitting, RowKind, Span, Table};
+use crate::pages::{fitting, listing};
+use crate::pdf;
+use crate::works::RoofCheck;
+use crate::works::record::{Batched, LoggedWeather, SiteRecord};
+use std::collections::BTreeMap;
+use time::Date;
+
+/// What the householder reads of the working.
+const WORKED: [Subject; 4] = [Subject::Heat, Subject::Air, Subject::Water, Subject::Use];
+/// Rows for the weather, where it is written in by hand.
+const ROWS: usize = 5;
+
+/// The guarantee that goes with the roof, as it stood when the quote was accepted.
+#[derive(Debug, Clone, Copy)]
+pub struct GuaranteeView<'a> {
+    /// Years on a roof that was laid anew, and its words.
+    pub new: (u32, &'a str),
+    /// Years on patches and on a topcoat over an old laminate, and their words.
+    pub repair: (u32, &'a str),
+    /// What else is said of it.
+    pub terms: &'a GuaranteeTerms,
+    /// The day on which it begins, where that is known.
+    pub begins: Option<Date>,
+}
+
+/// Everything that is printed.
+#[derive(Debug, Clone)]
+pub struct HandoverView<'a> {
+    /// Who writes to whom, on the day of the handover.
+    pub parties: Parties<'a>,
+    /// Its number; none while it is a draft.
+    pub number: Option<&'a str>,
+    /// The revision of the quote that was accepted, and on which day.
+    pub accepted: (&'a str, Date),
+    /// What was built.
+    pub built: BuiltView<'a>,
+    /// What happened on site.
+    pub record: &'a SiteRecord,
+    /// What is guaranteed.
+    pub guarantee: GuaranteeView<'a>,
+}
+
+impl HandoverView<'_> {
+    fn is_draft(&self) -> bool {
+        self.parties.standing == IssueStanding::Draft
+    }
+
+    /// Whether a roof that was laid anew is guaranteed.
+    fn guarantees_new(&self) -> bool {
+        !self.built.roofs.is_empty() && self.guarantee.new.0 > 0
+    }
+
+    /// Whether patches or a new topcoat are.
+    fn guarantees_repair(&self) -> bool {
+        !self.built.old_roofs.is_empty() && self.guarantee.repair.0 > 0
+    }
+}
+
+/// Makes `handover.pdf` in the firm's words and fonts.
+///
+/// # Errors
+/// Whatever is wrong with the templates or a photograph; a character that no font has.
+pub fn make(view: &HandoverView<'_>, overrides: &Overrides) -> Result<Finished, Vec<Problem>> {
+    let (words, fonts) = words_and_fonts(overrides)?;
+    Ok(Finished { name: "handover.pdf".to_owned(), bytes: pdf::print_in(fonts, &document(view, &words)?)? })
+}
+
+/// The placed pages as text.
+///
+/// # Errors
+/// As [`make`].
+pub fn describe(view: &HandoverView<'_>, overrides: &Overrides) -> Result<String, Vec<Problem>> {
+    let (words, fonts) = words_and_fonts(overrides)?;
+    Ok(listing::describe(&fitting::lay_out_in(fonts, &document(view, &words)?)?))
+}
+
+fn document(view: &HandoverView<'_>, words: &Words) -> Result<Document, Vec<Problem>> {
+    let blocks = words.blocks("handover.md", &vocabulary(view), &places(view))?;
+    let kind = "Handover";
+    let title = Title {
+        kind,
+        reference: format!("{kind} {}", view.number.unwrap_or(view.parties.reference)),
+        subject: format!(
+            "Completion record, guarantee and care of a glass-fibre flat roof for {}",
+            view.parties.customer.name
+        ),
+        text_size: 10.0,
+        fitting: Fitting::AsSet,
+    };
+    let mut document = match view.is_draft() {
+        true => letterhead::standing_document(view.parties, title, blocks, words)?,
+        false => letterhead::document(view.parties, title, blocks),
+    };
+    document.footer = letterhead::footer(view.parties, kind, view.number.unwrap_or(view.parties.reference));
+    Ok(document)
+}
+
+// ---- Words -------------------------------------------------------------------------------------------------------
+
+pub(super) fn vocabulary(view: &HandoverView<'_>) -> Vocabulary {
+    let mut v = letterhead::vocabulary(view.parties);
+    told::works(&mut v, view.built.works, None);
+    v.facts();
+    let record = view.record;
+    v.maybe("number", view.number)
+        .maybe("finished", record.finished.map(wording::day_and_date))
+        .text("handed_over", wording::date(view.parties.date))
+        .text("accepted_revision", view.accepted.0)
+        .text("accepted_on", wording::date(view.accepted.1))
+        .texts("left", &record.left.iter().map(|line| wording::sentence(line)).collect::<Vec<_>>())
+        .yes("not_passed", record.not_passed().next().is_some())
+        .yes("photographed", !record.photos.is_empty())
+        .yes("new_roofs", !view.built.roofs.is_empty())
+        .yes("old_roofs", !view.built.old_roofs.is_empty())
+        .yes("sections", !view.built.sections.is_empty())
+        .yes("worked", !worked(view).is_empty())
+        .texts("cautions", &findings::cautions(&worked(view)));
+    guarantee_words(&mut v, view);
+    care_words(&mut v, view);
+    v
+}
+
+fn guarantee_words(v: &mut Vocabulary, view: &HandoverView<'_>) {
+    let GuaranteeView { new, repair, terms, begins } = view.guarantee;
+    let old: Vec<String> = view.built.old_roofs.iter().map(|roof| roof.name.to_owned()).collect();
+    v.yes("guaranteed", view.guarantees_new())
+        .text("guarantee_years", years(new.0))
+        .text("guarantee", new.1)
+        .yes("repair_guaranteed", view.guarantees_repair())
+        .text("repair_years", years(repair.0))
+        .text("repair_guarantee", repair.1)
+        .text("old_names", wording::list(&old))
+        .maybe("begins", begins.map(wording::date))
+        .yes("from_payment", terms.from == GuaranteeFrom::Payment)
+        .yes("from_handover", terms.from == GuaranteeFrom::Handover)
+        .texts("void", &terms.void.iter().map(|line| wording::sentence(line)).collect::<Vec<_>>())
+        .maybe("claim", terms.claim.as_ref().map(|words| wording::sentence(words)))
+        .maybe("transfer", terms.transfer.as_ref().map(|words| wording::sentence(words)));
+}
+
+fn care_words(v: &mut Vocabulary, view: &HandoverView<'_>) {
+    let (roofs, old) = (&view.built.roofs, &view.built.old_roofs);
+    let colours = roofs.iter().map(|r| r.colour).chain(old.iter().map(|r| r.colour));
+    let walk_on = roofs.iter().map(|r| r.walk_on_hours).chain(old.iter().map(|r| r.walk_on_hours)).max().unwrap_or(0);
+    let edges = || roofs.iter().flat_map(|r| r.edges);
+    v.text("colours", wording::list(&wording::once(colours.map(str::to_owned))))
+        .yes("gutters", edges().any(|e| e.gutter.is_some() || e.box_gutter.is_some()))
+        .yes("outlets", roofs.iter().any(|r| r.outlets > 0))
+        .yes("overflows", roofs.iter().any(|r| r.overflows > 0))
+        .yes("walls", edges().any(|e| e.finish == Finish::Wall))
+        .yes("insulated", roofs.iter().any(|r| r.layout.over.is_some()))
+        .yes("grains", roofs.iter().any(|r| r.grains) || old.iter().any(|r| r.grains))
+        .text("walk_on_hours", wording::plural(walk_on as usize, "hour", "hours"))
+        .yes("kerbs", roofs.iter().any(|r| r.layout.shape.holes.iter().any(|h| h.finish == Finish::Kerb)));
+}
+
+fn years(years: u32) -> String {
+    wording::plural(years as usize, "year", "years")
+}
+
+fn worked<'a>(view: &HandoverView<'a>) -> Vec<&'a Finding> {
+    // What was to be settled before the work is no news after it.
+    findings::of(view.built.findings, &WORKED).into_iter().filter(|f| f.verdict != Verdict::Refer).collect()
+}
+
+// ---- Places ------------------------------------------------------------------------------------------------------
+
+fn places(view: &HandoverView<'_>) -> BTreeMap<String, Vec<Block>> {
+    let mut places = BTreeMap::new();
+    let mut put = |name: &str, blocks: Vec<Block>| places.insert(name.to_owned(), blocks);
+    put("facts", vec![facts(view)]);
+    put("guaranteed", vec![headline(view)]);
+    put("checks", vec![Block::Table(checks(view))]);
+    put("batches", vec![Block::Table(batches(view))]);
+    put("weather", vec![Block::Table(weather(view))]);
+    put("photos", photos(&view.record.photos));
+    put("certificate", vec![certificate(view)]);
+    put("log", vec![Block::Table(care_log())]);
+    put("built", built(view));
+    put("plans", plans(view));
+    put("sections", built_edges::in_pairs(view.built.sections.clone()));
+    put("worked", vec![Block::Table(findings::table(&worked(view), view.built.roofs.len() > 1))]);
+    places
+}
+
+fn fact(label: &str, words: Vec<Span>) -> (String, Vec<Span>) {
+    (label.to_owned(), words)
+}
+
+/// A day, or room to write it in.
+fn day_or_room(day: Option<Date>) -> Vec<Span> {
+    day.map_or_else(|| cell("____________________"), |day| strong(wording::date(day)))
+}
+
+fn facts(view: &HandoverView<'_>) -> Block {
+    let (parties, customer) = (view.parties, view.parties.customer);
+    let to = vec![
+        fact("To", strong(&customer.name)),
+        fact("Address", cell(customer.address.join(", "))),
+        fact("Work at", cell(parties.site.join(", "))),
+    ];
+    let number = view.number.map_or_else(|| cell("Draft, no number"), strong);
+    let facts = vec![
+        fact("Number", number),
+        fact("Finished", day_or_room(view.record.finished)),
+        fact("Handed over", if view.is_draft() { day_or_room(None) } else { cell(wording::date(parties.date)) }),
+        fact("As quoted", cell(format!("{} revision {}", parties.reference, view.accepted.0))),
+    ];
+    Block::Columns(vec![vec![Block::Facts(to)], vec![Block::Facts(facts)]])
+}
+
+/// For how long, and until when.
+fn headline(view: &HandoverView<'_>) -> Block {
+    let of = match (view.guarantees_new(), view.guarantees_repair()) {
+        (true, _) => Some(view.guarantee.new.0),
+        (false, true) => Some(view.guarantee.repair.0),
+        (false, false) => None,
+    };
+    let Some(count) = of else {
+        return Block::Headline {
+            label: "Guarantee".to_owned(),
+            figure: "Your rights in law".to_owned(),
+            note: "Work done with care and skill, from materials that are sound.".to_owned(),
+        };
+    };
+    let label = match view.guarantee.begins {
+        Some(day) => format!("Guaranteed until {}", wording::date(GuaranteeTerms::last_day(day, count))),
+        None => "Guaranteed for".to_owned(),
+    };
+    let by = &view.parties.firm.party.name;
+    let note = match view.guarantee.terms.from {
+        GuaranteeFrom::Completion => format!("By {by}, from the day on which the work was finished."),
+        GuaranteeFrom::Handover => format!("By {by}, from the day on which it was handed over."),
+        GuaranteeFrom::Payment => format!("By {by}, from the day on which the last of the price is paid."),
+    };
+    Block::Headline { label, figure: years(count), note }
+}
+
+fn checks(view: &HandoverView<'_>) -> Table {
+    let one = |check: RoofCheck| match view.record.result(check) {
+        Some(result) => {
+            let verdict = if result.passed { cell("Passed") } else { strong("Not passed") };
+            let words = result.words.as_ref().map_or_else(Vec::new, |words| cell(wording::sentence(words)));
+            plain(vec![cell(check.words()), verdict, words])
+        }
+        None => row(RowKind::ToFill, vec![cell(check.words()), Vec::new(), Vec::new()]),
+    };
+    let rows: Vec<_> = RoofCheck::of(view.built.works).into_iter().map(one).collect();
+    // Where remarks are written by hand they take what room there is.
+    let columns = match rows.iter().any(|row| row.kind == RowKind::ToFill) {
+        true => vec![wide("What was checked", 1), wide("Result", 2), wide("Remarks", 7)],
+        false => vec![wide("What was checked", 5), left("Result"), wide("Remarks", 3)],
+    };
+    Table { columns, rows, header: true }
+}
+
+fn batches(view: &HandoverView<'_>) -> Table {
+    let one = |material: Batched| match view.record.batches_of(material) {
+        [] => row(RowKind::ToFill, vec![cell(material.words()), Vec::new()]),
+        numbers => plain(vec![cell(material.words()), cell(numbers.join(", "))]),
+    };
+    let rows = Batched::of(view.built.works).into_iter().map(one).collect();
+    Table { columns: vec![wide("Material", 1), wide("Batch number", 2)], rows, header: true }
+}
+
+fn weather(view: &HandoverView<'_>) -> Table {
+    let columns = match view.record.weather.is_empty() {
+        true => vec![
+            wide("Day", 3),
+            wide("Air, °C", 2),
+            wide("Humidity, %", 2),
+            wide("Surface, °C", 2),
+            wide("What was done", 6),
+        ],
+        false => vec![left("Day"), left("Air"), left("Humidity"), left("Surface"), wide("What was done", 1)],
+    };
+    let one = |log: &LoggedWeather| {
+        let degrees = |range| format!("{} °C", wording::range(range)).replace('-', "−");
+        let words = log.words.as_ref().map_or_else(Vec::new, |words| cell(wording::capital(words)));
+        plain(vec![
+            cell(wording::date(log.day)),
+            cell(degrees(log.air)),
+            cell(format!("{}%", wording::range(log.humidity))),
+            cell(degrees(log.surface)),
+            words,
+        ])
+    };
+    let rows = match view.record.weather.as_slice() {
+        [] => vec![row(RowKind::ToFill, vec![cell("\u{a0}"); columns.len()]); ROWS],
+        log => log.iter().map(one).collect(),
+    };
+    Table { columns, rows, header: true }
+}
+
+/// The photographs two by two, each with its caption.
+fn photos(photos: &[Photo]) -> Vec<Block> {
+    let one = |photo: &Photo| {
+        let caption = photo.caption.clone().unwrap_or_default();
+        let alt = if caption.is_empty() { format!("Photograph {}", photo.picture.name) } else { caption.clone() };
+        Block::Photo { picture: photo.picture.clone(), caption, alt }
+    };
+    let pair = |pair: &[Photo]| {
+        let mut columns: Vec<Vec<Block>> = pair.iter().map(|photo| vec![one(photo)]).collect();
+        columns.resize(2, Vec::new());
+        Block::Columns(columns)
+    };
+    photos.chunks(2).map(pair).collect()
+}
+
+fn certificate(view: &HandoverView<'_>) -> Block {
+    let (parties, guarantee) = (view.parties, view.guarantee);
+    let until = |count: u32| guarantee.begins.map(|day| GuaranteeTerms::last_day(day, count));
+    let mut given = vec![
+        fact("Number", view.number.map_or_else(|| cell("Draft, no number"), strong)),
+        fact("Given by", cell(&parties.firm.party.name)),
+        fact("Given to", strong(&parties.customer.name)),
+        fact("For the roof at", cell(parties.site.join(", "))),
+    ];
+    given.push(fact("Work", cell(parties.title)));
+    let begins = match (guarantee.begins, guarantee.terms.from) {
+        (None, GuaranteeFrom::Payment) => cell("the day on which the last of the price is paid"),
+        (begins, _) => day_or_room(begins),
+    };
+    let mut runs = vec![fact("Runs from", begins)];
+    let end = |label: &str, count: u32| fact(label, day_or_room(until(count)));
+    match (view.guarantees_new(), view.guarantees_repair()) {
+        (true, true) => {
+            runs.push(fact("New roofs", strong(years(guarantee.new.0))));
+            runs.push(end("until the end of", guarantee.new.0));
+            runs.push(fact("Repairs", strong(years(guarantee.repair.0))));
+            runs.push(end("until the end of", guarantee.repair.0));
+        }
+        (true, false) => {
+            runs.push(fact("For", strong(years(guarantee.new.0))));
+            runs.push(end("Until the end of", guarantee.new.0));
+        }
+        (false, _) => {
+            runs.push(fact("For", strong(years(guarantee.repair.0))));
+            runs.push(end("Until the end of", guarantee.repair.0));
+        }
+    }
+    runs.push(fact("Finished on", day_or_room(view.record.finished)));
+    Block::Columns(vec![vec![Block::Facts(given)], vec![Block::Facts(runs)]])
+}
+
+/// Room for the householder's own notes, through the years.
+fn care_log() -> Table {
+    let columns = vec![wide("Looked at on", 2), wide("By", 2), wide("What was seen, what was done", 6)];
+    Table { rows: vec![row(RowKind::ToFill, vec![cell("\u{a0}"); columns.len()]); 4], columns, header: true }
+}
+
+// ---- What was built ----------------------------------------------------------------------------------------------
+
+/// From the top down, a table for each roof.
+fn built(view: &HandoverView<'_>) -> Vec<Block> {
+    let many = view.built.roofs.len() + view.built.old_roofs.len() > 1;
+    let new = view.built.roofs.iter().map(|roof| (roof.name, layers(roof)));
+    let old = view.built.old_roofs.iter().map(|roof| (roof.name, layers_of_old(roof)));
+    let mut blocks = Vec::new();
+    for (name, rows) in new.chain(old) {
+        if many {
+            blocks.push(Block::Heading { level: 3, text: cell(name) });
+        }
+        let rows = rows.into_iter().map(|(what, words)| plain(vec![cell(what), cell(words)])).collect();
+        blocks.push(Block::Table(Table { columns: vec![left("Part"), wide("As built", 1)], rows, header: true }));
+    }
+    blocks
+}
+
+/// What a roof is made of, from the top down, and how large it is.
+fn layers(roof: &RoofView<'_>) -> Vec<(&'static str, String)> {
+    let layout = roof.layout;
+    let mut rows = vec![("Area", format!("{} on plan, openings taken off", wording::square_metres(layout.shape.area)))];
+    rows.push(("Topcoat", wording::capital(&format!("{}, {}", roof.colour, roof.surface))));
+    let count = wording::plural(roof.laminate.layers as usize, "layer", "layers");
+    let mat = roof.laminate.mat;
+    rows.push(("Glass fibre", format!("{count} of {mat} g/m² mat laid in resin, every joint bandaged")));
+    rows.extend(
+        roof.overlay.map(|sheet| ("Board", format!("{} boards over the insulation", wording::thickness(sheet)))),
+    );
+    rows.extend(roof.insulation_in_words().map(|words| ("Insulation", words)));
+    if layout.over.as_ref().is_some_and(|over| !over.vapour.is_empty()) {
+        rows.push(("Vapour layer", "A sealed sheet on the deck, under the insulation".to_owned()));
+    }
+    let thick = roof.board.map_or_else(String::new, |thickness| format!("{thickness} "));
+    rows.push((
+        "Deck",
+        match roof.deck {
+            DeckAction::New => format!("New {thick}boards on the joists"),
+            DeckAction::Overlay => format!("New {thick}boards over the deck that was there"),
+            DeckAction::Keep => "The deck that was there".to_owned(),
+        },
+    ));
+    let falls = roof.fall.known().map(|fall| format!("{fall} towards the edge “{}”", roof.falls_to));
+    rows.push(("Fall", falls.unwrap_or_else(|| format!("As it was, towards the edge “{}”", roof.falls_to))));
+    for (label, finish) in [
+        ("Drip edges", Finish::Drip),
+        ("Raised edges", Finish::Raised),
+        ("At walls", Finish::Wall),
+        ("Under a roof", Finish::Step),
+        ("Box gutters", Finish::Gutter),
+    ] {
+        let edges = edge_words::of_finish(&layout.shape, finish);
+        rows.extend((!edges.is_empty()).then(|| (label, wording::capital(&wording::list(&edges)))));
+    }
+    let openings: Vec<String> = layout.shape.holes.iter().map(|hole| hole.name.clone()).collect();
+    rows.extend((!openings.is_empty()).then(|| ("Openings", wording::capital(&wording::list(&openings)))));
+    rows
+}
+
+fn layers_of_old(roof: &OldRoofView<'_>) -> Vec<(&'static str, String)> {
+    let layout = roof.layout;
+    let mut rows = vec![("Area", format!("{} on plan, openings taken off", wording::square_metres(layout.area)))];
+    let topcoat = wording::capital(&format!("{}, {}", roof.colour, roof.surface));
+    let over = if roof.recoat.is_some() { "over the whole roof" } else { "over the patches" };
+    rows.push(("Topcoat", format!("{topcoat}, {over}")));
+    if !layout.patches.is_empty() {
+        let patches: Vec<String> = layout.patches.iter().map(old_roof_words::patch_in_words).collect();
+        rows.push(("Patches", wording::capital(&wording::list(&patches))));
+    }
+    rows.push(("Beneath", "The glass fibre that was there, its edges and its flashing".to_owned()));
+    rows
+}
+
+fn plans(view: &HandoverView<'_>) -> Vec<Block> {
+    let space = match view.built.roofs.len() + view.built.old_roofs.len() {
+        1 => Space::HALF_PAGE,
+        2 => Space::THIRD_PAGE,
+        _ => Space::QUARTER_PAGE,
+    };
+    let new = view.built.roofs.iter().map(|roof| Block::Figure(roof.plan(space)));
+    let old = view.built.old_roofs.iter().map(|roof| Block::Figure(patch_plan::draw(roof.layout, space)));
+    new.chain(old).collect()
+}

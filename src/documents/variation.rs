@@ -1,0 +1,227 @@
+//! The variation order: what was found on site, at which rates, what becomes of the price and of the days, to be signed by both.
+//!
+//! Given lines and sums that were worked out and written down when the number was taken; gives a document.
+
+use super::cells::{cell, left, plain, right, strong, wide};
+use super::invoice::{AcceptedQuote, PriceChange, total_row, wide_row};
+use super::letterhead::{self, Parties, Title};
+use super::standing::IssueStanding;
+use super::words::{Vocabulary, Words};
+use super::{Finished, Overrides, wording, words_and_fonts};
+use crate::model::Problem;
+use crate::pages::block::{Block, Document, Fitting, Span, Table};
+use crate::pages::{fitting, listing};
+use crate::pdf;
+use crate::pricing::Money;
+use crate::pricing::invoicing::InvoiceSums;
+use crate::pricing::variation::FoundUnit;
+use rust_decimal::Decimal;
+use std::collections::BTreeMap;
+use time::Date;
+
+/// One line as it is printed.
+#[derive(Debug, Clone, Copy)]
+pub struct PrintedFind<'a> {
+    /// What.
+    pub what: &'a str,
+    /// How much, in words: see [`how_much`].
+    pub quantity: &'a str,
+    /// What one costs, without VAT; nothing of a sum.
+    pub rate: Option<Money>,
+    /// What it comes to, without VAT.
+    pub amount: Money,
+}
+
+/// Everything that is printed.
+#[derive(Debug, Clone)]
+pub struct VariationView<'a> {
+    /// Who writes to whom.
+    pub parties: Parties<'a>,
+    /// Its number; none while it is a draft.
+    pub number: Option<&'a str>,
+    /// The quote that it changes, with its own total.
+    pub accepted: AcceptedQuote<'a>,
+    /// What the customer is told of it besides.
+    pub note: Option<&'a str>,
+    /// The lines.
+    pub lines: Vec<PrintedFind<'a>>,
+    /// What they come to; below nothing where more is left out than added.
+    pub sums: InvoiceSums,
+    /// The firm is registered for VAT.
+    pub registered: bool,
+    /// The rate of VAT, %.
+    pub rate: Decimal,
+    /// What was agreed before.
+    pub before: Vec<PriceChange>,
+    /// Working days more on site.
+    pub days: u32,
+    /// The last day on site as it was expected, and as it is then, where they are known.
+    pub finish: Option<[Date; 2]>,
+    /// The customer's VAT number.
+    pub customer_vat_number: Option<&'a str>,
+}
+
+/// How much of something, in words: `4 h`, `2.4 m²`, `1 × roll of 3 m`.
+pub fn how_much(quantity: Decimal, unit: &FoundUnit) -> String {
+    let (number, one) = (wording::number(quantity), quantity == Decimal::ONE);
+    let counted = |word: &str| format!("{number} {word}{}", if one { "" } else { "s" });
+    match unit {
+        FoundUnit::Hours => format!("{number} h"),
+        FoundUnit::Boards => counted("board"),
+        FoundUnit::Days => counted("day"),
+        FoundUnit::Named(unit) | FoundUnit::Packs(unit) if unit == "each" => number,
+        FoundUnit::Named(unit) => format!("{number} {}", unit.replace("m2", "m²")),
+        FoundUnit::Packs(pack) => format!("{number} × {pack}"),
+        FoundUnit::Sum => "sum".to_owned(),
+    }
+}
+
+/// Makes `variation.pdf` in the firm's words and fonts.
+///
+/// # Errors
+/// Whatever is wrong with the templates; a character that no font has.
+pub fn make(view: &VariationView<'_>, overrides: &Overrides) -> Result<Finished, Vec<Problem>> {
+    let (words, fonts) = words_and_fonts(overrides)?;
+    Ok(Finished { name: "variation.pdf".to_owned(), bytes: pdf::print_in(fonts, &document(view, &words)?)? })
+}
+
+/// The placed pages as text.
+///
+/// # Errors
+/// As [`make`].
+pub fn describe(view: &VariationView<'_>, overrides: &Overrides) -> Result<String, Vec<Problem>> {
+    let (words, fonts) = words_and_fonts(overrides)?;
+    Ok(listing::describe(&fitting::lay_out_in(fonts, &document(view, &words)?)?))
+}
+
+fn document(view: &VariationView<'_>, words: &Words) -> Result<Document, Vec<Problem>> {
+    let blocks = words.blocks("variation.md", &vocabulary(view), &places(view))?;
+    let kind = "Variation order";
+    let title = Title {
+        kind,
+        reference: view.number.map_or_else(|| kind.to_owned(), |number| format!("{kind} {number}")),
+        subject: format!("{kind} for a glass-fibre flat roof for {}", view.parties.customer.name),
+        text_size: 10.0,
+        fitting: Fitting::CardFrom(8.5),
+    };
+    let mut document = match view.parties.standing {
+        IssueStanding::Draft => letterhead::standing_document(view.parties, title, blocks, words)?,
+        IssueStanding::Revision(_) | IssueStanding::Numbered => letterhead::document(view.parties, title, blocks),
+    };
+    document.footer = letterhead::footer(view.parties, kind, view.number.unwrap_or(view.parties.reference));
+    Ok(document)
+}
+
+fn vocabulary(view: &VariationView<'_>) -> Vocabulary {
+    let mut v = letterhead::vocabulary(view.parties);
+    v.facts();
+    v.facts()
+        .maybe("number", view.number)
+        .text("accepted_revision", view.accepted.revision)
+        .text("accepted_date", wording::date(view.accepted.on))
+        .maybe("note", view.note.map(wording::sentence))
+        .text("total", wording::money(without_sign(view.sums.total)))
+        .yes("less", view.sums.total < Money::ZERO)
+        .yes("vat", view.registered && view.sums.by_customer == Money::ZERO)
+        .yes("unregistered", !view.registered)
+        .yes("reverse_charge", view.sums.by_customer > Money::ZERO)
+        .text("vat_by_customer", wording::money(view.sums.by_customer))
+        .text("vat_rate", wording::number(view.rate));
+    v
+}
+
+fn without_sign(sum: Money) -> Money {
+    if sum < Money::ZERO { -sum } else { sum }
+}
+
+fn places(view: &VariationView<'_>) -> BTreeMap<String, Vec<Block>> {
+    let mut places = BTreeMap::new();
+    let mut put = |name: &str, block: Block| places.insert(name.to_owned(), vec![block]);
+    put("facts", facts(view));
+    put("amount", amount(view));
+    put("lines", Block::Table(lines(view)));
+    put("then", then(view));
+    places
+}
+
+fn facts(view: &VariationView<'_>) -> Block {
+    let (parties, customer) = (view.parties, view.parties.customer);
+    let fact = |label: &str, words: Vec<Span>| (label.to_owned(), words);
+    let mut to = vec![fact("To", strong(&customer.name)), fact("Address", cell(customer.address.join(", ")))];
+    to.extend(view.customer_vat_number.map(|number| fact("Their VAT number", cell(number))));
+    to.push(fact("Work at", cell(parties.site.join(", "))));
+    let number = view.number.map_or_else(|| cell("Draft, no number"), strong);
+    let facts =
+        vec![fact("Number", number), fact("Date", cell(wording::date(parties.date))), fact("Job", cell(parties.title))];
+    Block::Columns(vec![vec![Block::Facts(to)], vec![Block::Facts(facts)]])
+}
+
+fn amount(view: &VariationView<'_>) -> Block {
+    let with_vat = view.registered && view.sums.by_customer == Money::ZERO;
+    let label = if view.sums.total < Money::ZERO { "Comes off the price" } else { "Comes on top of the price" };
+    let label = format!("{label}{}", if with_vat { ", VAT included" } else { "" });
+    let note = "It holds from the day on which you sign it.".to_owned();
+    Block::Headline { label, figure: wording::money(without_sign(view.sums.total)), note }
+}
+
+/// Each thing with its rate, and what all of them come to.
+fn lines(view: &VariationView<'_>) -> Table {
+    let sums = view.sums;
+    let one = |line: &PrintedFind<'_>| {
+        let rate = line.rate.map_or_else(String::new, wording::money);
+        plain(vec![cell(line.what), cell(line.quantity), cell(rate), cell(wording::money(line.amount))])
+    };
+    let mut rows: Vec<_> = view.lines.iter().map(one).collect();
+    let (amount, rate) = (if view.registered { "Without VAT" } else { "Amount" }, wording::number(view.rate));
+    if view.registered {
+        rows.push(plain(wide_row("All of it without VAT", 3, wording::money(sums.net))));
+        let reverse = sums.by_customer != Money::ZERO;
+        rows.push(plain(match reverse {
+            true => {
+                let due = wording::money(sums.by_customer);
+                wide_row(
+                    &format!("VAT at {rate}%, reverse charge: {due}, for you to account for to HMRC"),
+                    3,
+                    "–".into(),
+                )
+            }
+            false => {
+                let label = format!("VAT at {rate}% on {}", wording::money(sums.net));
+                wide_row(&label, 3, wording::money(sums.vat))
+            }
+        }));
+    }
+    let total = match view.registered && sums.by_customer == Money::ZERO {
+        true => "This order, VAT included",
+        false => "This order",
+    };
+    rows.push(total_row(total, 3, sums.total));
+    Table { columns: vec![wide("What", 1), left("How much"), right("Rate"), right(amount)], rows, header: true }
+}
+
+/// The accepted price, what was agreed since, this, and what it then comes to; and what becomes of the days.
+fn then(view: &VariationView<'_>) -> Block {
+    let fact = |label: &str, words: Vec<Span>| (label.to_owned(), words);
+    let money = |sum: Money| cell(wording::money(sum));
+    let before: Money = view.before.iter().map(|change| change.amount).sum();
+    let mut price = vec![fact("Price accepted", money(view.accepted.total))];
+    let changes = view.before.iter().map(|change| fact(&change.words, money(change.amount)));
+    price.extend(changes);
+    price.push(fact("This order", money(view.sums.total)));
+    let then = view.accepted.total + before + view.sums.total;
+    let label = if view.registered && view.sums.by_customer == Money::ZERO { "Then, with VAT" } else { "Then" };
+    price.push(fact(label, strong(wording::money(then))));
+    let more = match view.days {
+        0 => "none".to_owned(),
+        n => wording::plural(n as usize, "working day", "working days"),
+    };
+    let mut days = vec![fact("More on site", strong(more))];
+    if let Some([was, then]) = view.finish {
+        if was != then {
+            days.push(fact("Finish expected", cell(wording::day_and_date(was))));
+        }
+        let label = if was == then { "Finish as before" } else { "Finish then" };
+        days.push(fact(label, strong(wording::day_and_date(then))));
+    }
+    Block::Columns(vec![vec![Block::Facts(price)], vec![Block::Facts(days)]])
+}

@@ -1,0 +1,210 @@
+//! Forms: boxes and tables to be filled in, with a pencil on the ladder or on a screen.
+//!
+//! Given what is asked and how it is answered; gives pieces with the fields of a PDF in place. Every place has a ground to
+//! write on, and a field whose name says what is asked and of what; a word that can be ticked has a box large enough for a
+//! glove.
+
+use super::block::{BoxTable, FormBox, FormFilling, FormTick, Span};
+use super::flow::Flow;
+use super::page::{Item, NodeId, NodeRole, Placed, Rectangle, Taking, lowered};
+use super::piece::{Piece, Tie, tie_together};
+use super::scene::{Ink, Pen};
+use super::setting::{Measure, Setting, baseline, space};
+use super::text::{Fit, shape};
+
+/// The lines of boxes.
+const LINE: Pen = Pen { ink: Ink::Grey(0.45), width: 0.7, dash: None };
+/// Sizes as shares of the size of running text.
+const LABEL: f64 = 0.76;
+const WORD: f64 = 0.92;
+const TICK: f64 = 1.18;
+const ROW: f64 = 2.0;
+/// What a line of writing adds to the height of a box.
+const WRITING: f64 = 1.65;
+/// Air inside a box, left and right.
+const INSIDE: f64 = 0.4;
+
+/// The rows of some boxes.
+pub(super) fn rows(flow: &mut Flow, boxes: &[FormBox], measure: Measure, parent: NodeId) -> Vec<Piece> {
+    let mut pieces: Vec<Piece> = in_rows(boxes).iter().map(|row| box_row(flow, row, measure, parent)).collect();
+    tie_together(&mut pieces, Tie::Wish);
+    space(&mut pieces, 0.45 * flow.size, 0.45 * flow.size);
+    pieces
+}
+
+fn in_rows(boxes: &[FormBox]) -> Vec<Vec<&FormBox>> {
+    let mut rows: Vec<Vec<&FormBox>> = Vec::new();
+    let mut taken = 12;
+    for one in boxes {
+        let twelfths = one.twelfths.clamp(1, 12);
+        if taken + twelfths > 12 {
+            rows.push(Vec::new());
+            taken = 0;
+        }
+        taken += twelfths;
+        if let Some(row) = rows.last_mut() {
+            row.push(one);
+        }
+    }
+    rows
+}
+
+fn box_row(flow: &mut Flow, row: &[&FormBox], measure: Measure, parent: NodeId) -> Piece {
+    let size = flow.size;
+    let lines = row.iter().map(|one| one.lines.max(1)).max().unwrap_or(1);
+    let head = 1.5 * LABEL * size;
+    let height = head + WRITING * size * f64::from(lines);
+    let (mut marks, mut left) = (Vec::new(), measure.x);
+    for one in row {
+        let width = measure.width * f64::from(one.twelfths.clamp(1, 12)) / 12.0;
+        let area = Rectangle { x: left, y: 0.0, width, height };
+        marks.push(Placed::bare(Item::Panel { area, fill: Some(Ink::White), pen: Some(LINE) }));
+        let node = flow.node(parent, NodeRole::Paragraph);
+        let setting = Setting { size: LABEL * size, leading: 1.35, ink: Ink::Grey(0.25), ..flow.running() };
+        let inner = Measure { x: left + INSIDE * size, width: width - 2.0 * INSIDE * size };
+        for (n, line) in flow.set(&[Span::plain(&one.label)], setting, inner, Some(node)).into_iter().enumerate() {
+            marks.extend(lowered(line.marks, 0.14 * size + n as f64 * setting.size * setting.leading));
+        }
+        let below = Rectangle { x: left, y: head, width, height: height - head };
+        marks.extend(filled(flow, &one.filling, below, parent, lines > 1));
+        left += width;
+    }
+    flow.piece(height, marks)
+}
+
+/// The marks of a place that is filled in.
+fn filled(flow: &mut Flow, filling: &FormFilling, area: Rectangle, parent: NodeId, several: bool) -> Vec<Placed> {
+    let taking = match filling {
+        FormFilling::Words(_) if several => Taking::Lines,
+        FormFilling::Words(_) => Taking::Line,
+        FormFilling::OneOf { choices, free, .. } => Taking::OneOf { choices: choices.clone(), free: *free },
+        FormFilling::Ticks(ticks) => return side_by_side(flow, ticks, area, parent),
+        FormFilling::Nothing => {
+            let ground =
+                Rectangle { x: area.x + 0.4, y: area.y + 0.4, width: area.width - 0.8, height: area.height - 0.8 };
+            return vec![Placed::bare(Item::Panel { area: ground, fill: Some(Ink::Grey(0.93)), pen: None })];
+        }
+        FormFilling::Hand => return Vec::new(),
+    };
+    let (FormFilling::Words(name) | FormFilling::OneOf { name, .. }) = filling else { return Vec::new() };
+    let inside = Rectangle { x: area.x + 1.5, y: area.y + 1.0, width: area.width - 3.0, height: area.height - 2.0 };
+    vec![field(flow, name, taking, inside, parent)]
+}
+
+fn field(flow: &mut Flow, name: &str, taking: Taking, area: Rectangle, parent: NodeId) -> Placed {
+    let node = flow.node(parent, NodeRole::Form { label: name.to_owned() });
+    Placed { owner: Some(node), item: Item::Field { area, label: name.to_owned(), taking } }
+}
+
+/// Boxes to tick, each before its word, over the width of a place.
+fn side_by_side(flow: &mut Flow, ticks: &[FormTick], area: Rectangle, parent: NodeId) -> Vec<Placed> {
+    let size = flow.size;
+    let side = TICK * size;
+    let setting = Setting { size: WORD * size, leading: 1.2, bold: false, fit: Fit::Paragraph, ..flow.running() };
+    let words: Vec<_> = ticks.iter().map(|tick| shape(&[Span::plain(&tick.word)], false, &mut flow.faults)).collect();
+    let own = |n: usize| {
+        side + if ticks[n].word.is_empty() { 0.0 } else { 0.35 * size + words[n].natural_width(setting.size) }
+    };
+    let needed: f64 = (0..ticks.len()).map(own).sum();
+    let alone = ticks.len() == 1 && ticks[0].word.is_empty();
+    let gap = ((area.width - needed) / (ticks.len() as f64 + 0.2)).clamp(0.3 * size, 1.3 * size);
+    let mut left = if alone { area.x + (area.width - side) / 2.0 } else { area.x + INSIDE * size };
+    let top = area.y + (area.height - side) / 2.0;
+    let mut marks = Vec::new();
+    for (n, tick) in ticks.iter().enumerate() {
+        let box_area = Rectangle { x: left, y: top, width: side, height: side };
+        marks.push(Placed::bare(Item::Panel { area: box_area, fill: Some(Ink::White), pen: Some(LINE) }));
+        marks.push(field(flow, &tick.name, Taking::NamedTick, box_area, parent));
+        if !tick.word.is_empty() {
+            let node = flow.node(parent, NodeRole::Paragraph);
+            let y = top + (side - setting.size * setting.leading) / 2.0 + baseline(setting);
+            let text = words[n].single(setting.size, setting.ink, left + side + 0.35 * size, y);
+            marks.push(Placed { owner: Some(node), item: Item::Text(text) });
+        }
+        left += own(n) + gap;
+    }
+    marks
+}
+
+/// The pieces of a table: its headings, then a row for each thing.
+pub(super) fn table(flow: &mut Flow, table: &BoxTable, measure: Measure, parent: NodeId) -> Vec<Piece> {
+    let node = flow.node(parent, NodeRole::Table);
+    let columns = columns_of(table, measure);
+    let mut pieces = vec![headings(flow, table, &columns, node)];
+    let body = flow.node(node, NodeRole::TableBody);
+    for (of, cells) in &table.rows {
+        let row = flow.node(body, NodeRole::TableRow);
+        pieces.push(table_row(flow, of, cells, &columns, row));
+    }
+    tie_together(&mut pieces, Tie::Wish);
+    space(&mut pieces, 0.45 * flow.size, 0.45 * flow.size);
+    pieces
+}
+
+/// Left edge and width of each column, that of the rows' names first.
+fn columns_of(table: &BoxTable, measure: Measure) -> Vec<(f64, f64)> {
+    let shares: Vec<u16> = [table.share].into_iter().chain(table.columns.iter().map(|(_, share)| *share)).collect();
+    let whole: f64 = shares.iter().map(|share| f64::from(*share)).sum::<f64>().max(1.0);
+    let mut left = measure.x;
+    let mut columns = Vec::new();
+    for share in shares {
+        let width = measure.width * f64::from(share) / whole;
+        columns.push((left, width));
+        left += width;
+    }
+    columns
+}
+
+fn headings(flow: &mut Flow, table: &BoxTable, columns: &[(f64, f64)], node: NodeId) -> Piece {
+    let head = flow.node(node, NodeRole::TableHead);
+    let row = flow.node(head, NodeRole::TableRow);
+    let setting =
+        Setting { size: LABEL * flow.size, leading: 1.18, ink: Ink::Grey(0.2), bold: true, fit: Fit::Balanced };
+    let words = [&table.of].into_iter().chain(table.columns.iter().map(|(heading, _)| heading));
+    let inset = 0.22 * flow.size;
+    let mut cells = Vec::new();
+    for (heading, &(left, width)) in words.zip(columns) {
+        let cell = flow.node(row, NodeRole::HeadingCell { of_row: false, span: 1 });
+        let inner = Measure { x: left + inset, width: width - 2.0 * inset };
+        cells.push(flow.set(&[Span::plain(heading)], setting, inner, Some(cell)));
+    }
+    let line = setting.size * setting.leading;
+    let most = cells.iter().map(Vec::len).max().unwrap_or(0);
+    let height = most as f64 * line + 0.5 * flow.size;
+    let mut marks = Vec::new();
+    for &(x, width) in columns {
+        let area = Rectangle { x, y: 0.0, width, height };
+        marks.push(Placed::bare(Item::Panel { area, fill: Some(Ink::AccentTint(0.88)), pen: Some(LINE) }));
+    }
+    for cell in cells {
+        let top = height - 0.22 * flow.size - cell.len() as f64 * line;
+        for (n, piece) in cell.into_iter().enumerate() {
+            marks.extend(lowered(piece.marks, top + n as f64 * line));
+        }
+    }
+    flow.piece(height, marks)
+}
+
+fn table_row(flow: &mut Flow, of: &str, cells: &[FormFilling], columns: &[(f64, f64)], row: NodeId) -> Piece {
+    let size = flow.size;
+    let setting = Setting { size: WORD * size, leading: 1.15, bold: true, fit: Fit::Paragraph, ..flow.running() };
+    let name = flow.node(row, NodeRole::HeadingCell { of_row: true, span: 1 });
+    let inner = Measure { x: columns[0].0 + INSIDE * size, width: columns[0].1 - 1.4 * INSIDE * size };
+    let words = flow.set(&[Span::plain(of)], setting, inner, Some(name));
+    let line = setting.size * setting.leading;
+    let height = (ROW * size).max(words.len() as f64 * line + 0.5 * size);
+    let mut marks = Vec::new();
+    for &(x, width) in columns {
+        let area = Rectangle { x, y: 0.0, width, height };
+        marks.push(Placed::bare(Item::Panel { area, fill: Some(Ink::White), pen: Some(LINE) }));
+    }
+    let top = (height - words.len() as f64 * line) / 2.0;
+    for (n, piece) in words.into_iter().enumerate() {
+        marks.extend(lowered(piece.marks, top + n as f64 * line));
+    }
+    for (filling, &(x, width)) in cells.iter().zip(&columns[1..]) {
+        let cell = flow.node(row, NodeRole::Cell { headers: Vec::new() });
+        marks.extend(filled(flow, filling, Rectangle { x, y: 0.0, width, height }, cell, false));
+    }
+    flow.piece(height, marks)
+}

@@ -1,0 +1,232 @@
+//! How much is printed where: a line that sums up, groups by what is decided next, tables that fold, and files and paths as
+//! Windows writes them.
+
+use crate::command::scratch;
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output};
+
+/// A desk with the kitchen's job on it.
+fn desk(name: &str) -> PathBuf {
+    let desk = scratch(name);
+    fs::create_dir_all(desk.join("kitchen")).unwrap();
+    for file in ["firm.yaml", "prices.yaml", "logo.png"] {
+        fs::copy(Path::new("jobs").join(file), desk.join(file)).unwrap();
+    }
+    fs::copy("jobs/kitchen-extension/job.yaml", desk.join("kitchen/job.yaml")).unwrap();
+    desk
+}
+
+fn typed(desk: &Path, arguments: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_wetout")).args(arguments).current_dir(desk).env_remove("COLUMNS").output().unwrap()
+}
+
+fn told(desk: &Path, arguments: &[&str]) -> String {
+    let done = typed(desk, arguments);
+    assert_eq!(done.status.code(), Some(0), "{arguments:?}: {}", String::from_utf8_lossy(&done.stderr));
+    String::from_utf8(done.stdout).unwrap()
+}
+
+fn change(desk: &Path, from: &str, to: &str) {
+    let job = desk.join("kitchen/job.yaml");
+    let text = fs::read_to_string(&job).unwrap();
+    assert!(text.contains(from), "{from}");
+    fs::write(job, text.replacen(from, to, 1)).unwrap();
+}
+
+/// Where each of some words stands in a text, which must be in this order.
+fn in_order(text: &str, words: &[&str]) {
+    let places: Vec<usize> =
+        words.iter().map(|w| text.find(w).unwrap_or_else(|| panic!("`{w}` is not told: {text}"))).collect();
+    assert!(places.is_sorted(), "{places:?}: {text}");
+}
+
+#[test]
+fn check_sums_up_and_groups_by_what_is_decided_next() {
+    let desk = desk("telling-check");
+    change(&desk, "asbestos: no", "asbestos: not known");
+    change(&desk, "fall: 1:40", "fall: 1:70");
+    change(&desk, "start: 2027-01-18", "start: 2026-12-20");
+    change(&desk, "board: osb3-18", "board: osb3-15");
+    let job = desk.join("kitchen/job.yaml");
+    let prices = desk.join("prices.yaml");
+    let boards = fs::read_to_string(&prices).unwrap().replace("osb3-18", "osb3-15");
+    fs::write(&prices, boards.replace("thickness: 18 mm", "thickness: 15 mm")).unwrap();
+    let spaced = fs::read_to_string(&job).unwrap().replacen("spacing: 400 mm", "spacing: 600 mm", 1);
+    fs::write(&job, spaced + "silence: [{warning: fall, because: agreed in writing}]\n").unwrap();
+    let said = told(&desk, &["check", "kitchen"]);
+    let first = said.lines().next().unwrap();
+    assert!(first.starts_with("kitchen/job.yaml: 26-041 Kitchen extension: 1 roof, nothing stops it; "), "{first}");
+    assert!(first.contains(" warnings to decide on, 1 warning left as known and "), "{first}");
+    in_order(
+        &said,
+        &[
+            "\nBefore anybody goes up there\n",
+            "asbestos",
+            "\nDecide how it is built\n",
+            "`osb3-15` is 15 mm thick, which joists 450 mm apart carry, and these stand 600 mm apart",
+            "choose a board of 18 mm or more",
+            "\nSettle the days\n",
+            "(start)",
+            "\nKnown, and left so\n",
+            "silenced: a fall of 1:70",
+            "\nNot said, and taken so: say what is otherwise\n",
+            "assumed: what lies over and under the joists",
+            " in kitchen/job.yaml\n",
+        ],
+    );
+    fs::remove_dir_all(desk).unwrap();
+}
+
+#[test]
+fn take_off_and_price_begin_with_what_is_decided() {
+    let desk = desk("telling-tables");
+    let takeoff = told(&desk, &["takeoff", "kitchen"]);
+    let first = takeoff.lines().next().unwrap();
+    assert_eq!(
+        first,
+        "26-041 Kitchen extension: 1 roof, 16.68 m2, 13 boards, 19.42 m2 of mat; 2 of 4 checks to decide on"
+    );
+    in_order(
+        &takeoff,
+        &[
+            "\nDecide first: ",
+            "weight.dead",
+            "\nMain roof: is that what you measured?\n",
+            "trim.drip.run",
+            "\nMain roof: what it takes\n",
+            "deck.boards",
+            "\nAll roofs together: what is bought\n",
+            "trim.drip.lengths",
+            "\nChecks that are met\n",
+            "gutter.front ",
+        ],
+    );
+    let price = told(&desk, &["price", "kitchen"]);
+    let first = price.lines().next().unwrap();
+    assert!(
+        first.starts_with("26-041 Kitchen extension: 5933.46 with VAT; of 4944.55 without it 3708.41 is cost and "),
+        "{first}"
+    );
+    assert!(first.ends_with("1236.14 profit (25.00 %); 4 days on site"), "{first}");
+    in_order(
+        &price,
+        &[
+            "\nWhat you ask for\n",
+            "Price with VAT",
+            "option.1",
+            "\nWhat it costs you, and what is left when something goes wrong\n",
+            "cost.materials",
+            "sheet.profit_a_day",
+            "\nWho does it, in which time\n",
+            "person-hours",
+            "\nWhat you order\n",
+            "trim-drip-3m",
+            "left over, to keep",
+        ],
+    );
+    fs::remove_dir_all(desk).unwrap();
+}
+
+#[test]
+fn a_wide_table_folds_to_the_terminal_and_stays_whole_elsewhere() {
+    let desk = desk("telling-folds");
+    let narrow = |wide: &str, arguments: &[&str]| {
+        let done = Command::new(env!("CARGO_BIN_EXE_wetout"))
+            .args(arguments)
+            .current_dir(&desk)
+            .env("COLUMNS", wide)
+            .output()
+            .unwrap();
+        String::from_utf8(done.stdout).unwrap()
+    };
+    let words = |text: &str| {
+        let mut words: Vec<String> =
+            text.split_whitespace().filter(|w| !w.starts_with("--")).map(str::to_owned).collect();
+        words.sort();
+        words
+    };
+    for arguments in [["takeoff", "kitchen"], ["price", "kitchen"]] {
+        let plain = told(&desk, &arguments);
+        let widest = |text: &str| {
+            let tables = text.lines().filter(|line| line.contains("  "));
+            tables.map(|line| line.chars().count()).max().unwrap()
+        };
+        assert!(widest(&plain) > 100, "{arguments:?}");
+        for wide in [80, 100] {
+            let folded = narrow(&wide.to_string(), &arguments);
+            assert!(widest(&folded) <= wide, "{arguments:?} {wide}: {folded}");
+            assert!(words(&folded) == words(&plain), "{arguments:?} {wide}: every word stays whole");
+        }
+    }
+    fs::remove_dir_all(desk).unwrap();
+}
+
+#[test]
+fn a_quote_that_lapses_soon_is_told() {
+    let desk = desk("telling-lapse");
+    told(&desk, &["issue", "kitchen", "quote"]);
+    // It is dated 2026-11-25 and stands for 30 days.
+    let check =
+        |day: &str| told(&desk, &["check", "kitchen", "--date", day]).lines().nth(1).unwrap_or_default().to_owned();
+    assert_eq!(check("2026-12-10"), "");
+    assert_eq!(
+        check("2026-12-23"),
+        "the quote that was issued as revision A lapses in 2 days, on 2026-12-25: ask whether they will have it done"
+    );
+    assert!(check("2026-12-25").contains("revision A lapses today, 2026-12-25: ask"));
+    assert!(check("2026-12-26").contains("revision A has lapsed: it stood until 2026-12-25; ask once more"));
+    told(&desk, &["decline", "kitchen", "--on", "2026-12-02"]);
+    assert_eq!(check("2026-12-23"), "");
+    fs::remove_dir_all(desk).unwrap();
+}
+
+#[test]
+fn files_with_line_ends_of_windows_and_paths_with_backslashes_are_read_as_any_others() {
+    let desk = desk("telling-windows");
+    change(&desk, "conditions:", "photos:\n  - {file: pictures\\before.png, caption: Before}\nconditions:");
+    fs::create_dir(desk.join("kitchen/pictures")).unwrap();
+    fs::copy("jobs/logo.png", desk.join("kitchen/pictures/before.png")).unwrap();
+    told(&desk, &["make", "kitchen", "--out", "plain"]);
+    for file in ["kitchen/job.yaml", "firm.yaml", "prices.yaml"] {
+        let text = fs::read_to_string(desk.join(file)).unwrap();
+        fs::write(desk.join(file), text.replace('\n', "\r\n")).unwrap();
+    }
+    fs::create_dir(desk.join("jobs")).unwrap();
+    fs::rename(desk.join("kitchen"), desk.join("jobs/kitchen")).unwrap();
+    // A path in quotes that ends in a backslash reaches a program of Windows with the last quote behind it.
+    for typed in ["jobs\\kitchen\\job.yaml", "jobs\\kitchen", "jobs\\kitchen\"", "jobs/kitchen/"] {
+        let out = format!("out-{}", typed.len());
+        told(&desk, &["make", typed, "--out", &out]);
+        for name in ["quote.pdf", "order.pdf", "order.csv", "method.pdf"] {
+            let same =
+                fs::read(desk.join("plain").join(name)).unwrap() == fs::read(desk.join(&out).join(name)).unwrap();
+            assert!(same, "{typed}: {name}");
+        }
+    }
+    let none = typed(&desk, &["check", "jobs\\bathroom"]);
+    assert_eq!(none.status.code(), Some(2));
+    assert!(String::from_utf8(none.stderr).unwrap().contains("there is no job at jobs\\bathroom"));
+    fs::remove_dir_all(desk).unwrap();
+}
+
+#[test]
+fn an_hour_that_costs_what_a_day_does_is_doubted() {
+    let desk = desk("telling-rates");
+    let firm = desk.join("firm.yaml");
+    let text = fs::read_to_string(&firm).unwrap();
+    fs::write(&firm, text.replacen("hour: 19.00", "hour: 220.00", 1)).unwrap();
+    let said = told(&desk, &["check", "kitchen"]);
+    in_order(
+        &said,
+        &[
+            "\nBefore the price goes out\n",
+            "an hour of Sam Harrow is said to cost 220.00: that is what a day costs (labour)",
+            "for somebody who is paid by whole days, write `day: 220.00` in place of `hour`",
+        ],
+    );
+    fs::write(&firm, text.replacen("hour: 19.00", "day: 19.00", 1)).unwrap();
+    assert!(told(&desk, &["check", "kitchen"]).contains("write `hour: 19.00` in place of `day`"));
+    assert!(!told(&desk, &["check", "kitchen"]).contains("(high-drip)"));
+    fs::remove_dir_all(desk).unwrap();
+}

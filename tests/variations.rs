@@ -1,0 +1,516 @@
+//! What was found on site after the acceptance: priced at the firm's rates, signed, invoiced to the penny with all else, told in the
+//! register and in the account, refused with place, fault and cure where it cannot be meant.
+
+use crate::issued::{desk_of, done, kept, refused, run, text, words_of_pages};
+use rust_decimal::Decimal;
+use serde_json::Value;
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::{Child, Command, Stdio};
+
+/// The kitchen in `k`, its quote issued and accepted.
+fn accepted(name: &str) -> PathBuf {
+    let desk = desk_of(name, "kitchen-extension");
+    accept(&desk);
+    desk
+}
+
+fn accept(desk: &Path) {
+    done(desk, &["issue", "JOB", "quote"]);
+    done(desk, &["accept", "JOB", "--on", "2026-12-02", "--name", "A. Householder"]);
+}
+
+/// A file of what was found; gives its path.
+fn found(desk: &Path, name: &str, text: &str) -> String {
+    let path = desk.join(name);
+    fs::write(&path, text).unwrap();
+    path.to_str().unwrap().to_owned()
+}
+
+fn json(text: &str) -> Value {
+    serde_json::from_str(text).unwrap()
+}
+
+fn pounds(value: &Value) -> Decimal {
+    value.as_str().unwrap_or_else(|| panic!("{value} is no sum")).parse().unwrap()
+}
+
+fn manifest(desk: &Path, folder: &str) -> Value {
+    json(&fs::read_to_string(desk.join("k/issued").join(folder).join("manifest.json")).unwrap())
+}
+
+fn words(desk: &Path, file: &str) -> String {
+    let all = words_of_pages(&desk.join("k/issued").join(file)).join(" ");
+    all.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// What the register says of the job: state, what is next, when, its total.
+fn row(desk: &Path, today: &str) -> [String; 4] {
+    let list = json(&done(desk, &["list", "JOB", "--json", "--today", today]));
+    let job = &list["jobs"][0];
+    ["state", "next", "due", "total"].map(|key| job[key].as_str().unwrap_or("none").to_owned())
+}
+
+fn account(desk: &Path) -> Value {
+    json(&done(desk, &["account", "JOB", "--json", "--today", "2027-03-01"]))
+}
+
+fn sum(desk: &Path, folder: &str, holds: &str, key: &str) -> Decimal {
+    pounds(&manifest(desk, folder)[holds]["sums"][key])
+}
+
+const HOURS: &str = "found:\n  - {what: A second layer of felt, hours: 5}\n";
+const LESS: &str = "found:\n  - {what: No hoist, omit: 50.00}\n";
+
+fn agree(desk: &Path, number: &str, on: &str) -> String {
+    done(desk, &["variation", "JOB", "--agreed", number, "--on", on, "--name", "R. Okafor"])
+}
+
+// ---- The whole way --------------------------------------------------------------------------------------------------------
+
+#[test]
+fn what_is_found_is_priced_signed_and_invoiced_with_the_last_stage() {
+    let desk = accepted("variation-whole");
+    let file = desk.join("k/found.yaml");
+    let file = file.to_str().unwrap();
+    done(&desk, &["invoice", "JOB", "--stage", "1", "--on", "2026-12-03"]);
+    done(&desk, &["issue", "JOB", "order"]);
+    let quoted: Decimal = row(&desk, "2026-12-04")[3].parse().unwrap();
+    let out = desk.join("out");
+    let draft = ["variation", "JOB", file, "--on", "2027-01-19", "--draft", "--out", out.to_str().unwrap()];
+    let said = done(&desk, &draft);
+    assert!(said.contains("A draft takes no number"), "{said}");
+    let page = words_of_pages(&out.join("variation.pdf")).join(" ");
+    assert!(
+        page.contains("Draft, not issued") && page.contains("Draft, no number") && !page.contains("VAR-"),
+        "{page}"
+    );
+    assert!(kept(&desk).iter().all(|name| !name.contains("variation")));
+    assert_eq!(row(&desk, "2027-01-17")[0], "invoiced", "the work begins on 18 January");
+    assert_eq!(row(&desk, "2027-01-18")[0], "on site");
+
+    let said = done(&desk, &["variation", "JOB", file, "--on", "2027-01-19"]);
+    assert!(said.contains("issued variation order 26-041-VAR-1"), "{said}");
+    assert!(said.contains("1 working day more on site, expected to end on 2027-01-22"), "{said}");
+    let record = manifest(&desk, "26-041-variation-1")["varied"].clone();
+    let total = pounds(&record["sums"]["total"]);
+    let [state, next, due, shown] = row(&desk, "2027-01-19");
+    assert_eq!(
+        (state.as_str(), next, due.as_str(), shown),
+        ("on site", format!("have variation order 26-041-VAR-1 of {total} signed"), "2027-01-19", quoted.to_string())
+    );
+    let waits = account(&desk);
+    assert_eq!((waits["waiting"][0]["number"].as_str(), pounds(&waits["total"])), (Some("26-041-VAR-1"), quoted));
+
+    let said = agree(&desk, "1", "2027-01-20");
+    assert!(said.contains(&format!("the price is now {}", quoted + total)), "{said}");
+    assert_eq!(row(&desk, "2027-01-20")[0], "on site");
+    assert_eq!(row(&desk, "2027-01-20")[3], (quoted + total).to_string());
+    let now = account(&desk);
+    assert_eq!((pounds(&now["total"]), pounds(&now["changes"][0]["amount"])), (quoted + total, total));
+    assert_eq!(now["waiting"], json("[]"));
+
+    let said = done(&desk, &["invoice", "JOB", "--stage", "2", "--on", "2027-01-22"]);
+    assert!(said.contains(&format!("with variation order 26-041-VAR-1 of {total}")), "{said}");
+    assert!(said.contains("left to be invoiced: 0.00"), "{said}");
+    let last = manifest(&desk, "26-041-invoice-2")["invoiced"].clone();
+    let first = manifest(&desk, "26-041-invoice-1")["invoiced"].clone();
+    let price = json(&done(
+        &desk,
+        &["price", desk.join("k/issued/26-041-A-accepted/accepted.yaml").to_str().unwrap(), "--json"],
+    ));
+    for (key, of_price) in [("net", &price["net"]), ("vat", &price["vat"][0]["vat"]), ("total", &price["total"])] {
+        let both = pounds(&first["sums"][key]) + pounds(&last["sums"][key]);
+        assert_eq!(both, pounds(of_price) + pounds(&record["sums"][key]), "{key}");
+    }
+    let page = words(&desk, "26-041-invoice-2/invoice.pdf");
+    for shown in [
+        "Variation order 26-041-VAR-1, agreed on 20 January 2027: Two joists rotten beside the rooflight, and 6 things more",
+        "all of it",
+        "75% of the price",
+        "Variation order 26-041-VAR-1, agreed on 20 January 2027 £",
+    ] {
+        assert!(page.contains(shown), "{shown}: {page}");
+    }
+    for (number, invoice) in [("1", &first), ("2", &last)] {
+        let paid = invoice["sums"]["total"].as_str().unwrap();
+        done(&desk, &["receipt", "JOB", number, "--paid", paid, "--on", "2027-01-29"]);
+    }
+    assert_eq!(row(&desk, "2027-03-01")[..2], ["paid", "nothing"].map(str::to_owned));
+    let checked = done(&desk, &["issue", "--check", "JOB"]);
+    assert_eq!(checked.matches("made again byte for byte").count(), 7, "{checked}");
+    assert!(checked.contains("26-041-variation-1: as issued, and made again byte for byte"), "{checked}");
+    assert!(checked.contains("26-041-variation-1-agreed: as recorded"), "{checked}");
+}
+
+/// The firm's figures, worked by hand: an hour of the crew costs (27.50 + 19.00) ÷ 2 = 23.25; contingency of 3 % and overhead of 14 %
+/// go on a cost, and it is sold at a margin of 25 %. An agreed rate and a price are what they are.
+#[test]
+fn each_line_is_sold_at_the_firms_rates() {
+    let desk = accepted("variation-rates");
+    let file = desk.join("k/found.yaml");
+    done(&desk, &["variation", "JOB", file.to_str().unwrap(), "--on", "2027-01-19"]);
+    let record = manifest(&desk, "26-041-variation-1")["varied"].clone();
+    let lines: Vec<[&str; 4]> = record["lines"].as_array().unwrap().iter().map(line).collect();
+    fn line(line: &Value) -> [&str; 4] {
+        ["what", "quantity", "rate", "amount"].map(|key| line[key].as_str().unwrap_or_default())
+    }
+    // 4.6 × 38.00
+    assert_eq!(lines[0], ["Two joists rotten beside the rooflight", "4.6 m", "38.00", "174.80"]);
+    // 15.40 + 2.4 × 0.59 × 0.30 h × 23.25 = 25.2766; × 1.17 = 29.57; ÷ 0.75 = 39.43
+    assert_eq!(lines[1], ["Deck boards of the eaves soft from an old leak", "2 boards", "39.43", "78.86"]);
+    // 23.25 × 1.17 = 27.20; ÷ 0.75 = 36.27
+    assert_eq!(lines[2], ["A second layer of felt under the first, stripped and bagged", "5 h", "36.27", "181.35"]);
+    // A roll of 3 m at 34.50: × 1.17 = 40.37; ÷ 0.75 = 53.83
+    assert_eq!(
+        lines[3],
+        ["Wall above cut back further for the flashing: materials", "1 × roll of 3 m", "53.83", "53.83"]
+    );
+    assert_eq!(lines[4][1..], ["1.5 h", "36.27", "54.41"]);
+    // 65.00 × 1.17 = 76.05; ÷ 0.75 = 101.40
+    assert_eq!(lines[5][1..], ["sum", "", "101.40"]);
+    // 32.00 + 0.75 h × 2 × 23.25 = 66.875; × 1.17 = 78.24; ÷ 0.75 = 104.32
+    assert_eq!(lines[6], ["One day more on site", "1 day", "104.32", "104.32"]);
+    let net: Decimal = record["lines"].as_array().unwrap().iter().map(|line| pounds(&line["amount"])).sum();
+    assert_eq!(net, Decimal::new(74_897, 2));
+    assert_eq!(pounds(&record["sums"]["net"]), net);
+    // 748.97 × 20 % = 149.794
+    assert_eq!(
+        (pounds(&record["sums"]["vat"]), pounds(&record["sums"]["total"])),
+        (Decimal::new(14_979, 2), Decimal::new(89_876, 2))
+    );
+    let page = words(&desk, "26-041-variation-1/variation.pdf");
+    for shown in [
+        "Variation order 26-041-VAR-1",
+        "changes quotation 26-041, revision A, which you accepted on 2 December 2026",
+        "Two joists rotten beside the rooflight 4.6 m £38.00 £174.80",
+        "VAT at 20% on £748.97 £149.79",
+        "£898.76",
+        "Price accepted £5,933.46",
+        "Then, with VAT £6,832.22",
+        "More on site 1 working day",
+        "Finish then Friday 22 January 2027",
+        "I agree to this variation order 26-041-VAR-1 of 19 January 2027 for £898.76",
+    ] {
+        assert!(page.contains(shown), "{shown}: {page}");
+    }
+    // What the firm pays is nobody's business.
+    for hidden in ["27.50", "19.00", "23.25", "15.40", "34.50", "65.00", "76.05"] {
+        assert!(!page.contains(hidden), "{hidden}: {page}");
+    }
+}
+
+/// Labour, agreed rates and margin are those of the accepted quote; what is bought costs what it costs today.
+#[test]
+fn what_was_agreed_stands_and_what_is_bought_is_bought_today() {
+    let desk = accepted("variation-then-and-now");
+    let firm = fs::read_to_string(desk.join("firm.yaml")).unwrap();
+    let firm = firm.replace("unit: m, rate: 38.00", "unit: m, rate: 58.00").replace("margin: 25 %", "margin: 40 %");
+    fs::write(desk.join("firm.yaml"), firm).unwrap();
+    let prices = fs::read_to_string(desk.join("prices.yaml")).unwrap();
+    fs::write(desk.join("prices.yaml"), prices.replace("holds: 3 m, price: 34.50", "holds: 3 m, price: 69.00"))
+        .unwrap();
+    let file = desk.join("k/found.yaml");
+    done(&desk, &["variation", "JOB", file.to_str().unwrap(), "--on", "2027-01-19"]);
+    let lines = manifest(&desk, "26-041-variation-1")["varied"]["lines"].clone();
+    assert_eq!((lines[0]["rate"].as_str(), lines[2]["rate"].as_str()), (Some("38.00"), Some("36.27")));
+    // 66.00 for the roll of 6 m is now the cheaper way to 3 m: × 1.17 = 77.22; ÷ 0.75 = 102.96
+    assert_eq!((lines[3]["quantity"].as_str(), lines[3]["rate"].as_str()), (Some("1 × roll of 6 m"), Some("102.96")));
+}
+
+// ---- Answers --------------------------------------------------------------------------------------------------------------
+
+#[test]
+fn a_variation_is_answered_once_and_only_an_agreed_one_counts() {
+    let desk = accepted("variation-answers");
+    let file = found(&desk, "more.yaml", HOURS);
+    done(&desk, &["variation", "JOB", &file, "--on", "2027-01-19"]);
+    done(&desk, &["variation", "JOB", &file, "--on", "2027-01-19"]);
+    let total = account(&desk)["total"].clone();
+    let no = ["variation", "JOB", "--refused", "26-041-VAR-1", "--on", "2027-01-20", "--because", "too dear"];
+    done(&desk, &no);
+    assert_eq!(account(&desk)["total"], total);
+    for (words, why) in [
+        (&no[..], "26-041-VAR-1 was refused on 2027-01-20"),
+        (&["variation", "JOB", "--agreed", "1", "--on", "2027-01-21", "--name", "R."][..], "issue it anew"),
+        (
+            &["variation", "JOB", "--agreed", "2", "--on", "2027-01-18", "--name", "R."],
+            "is of 2027-01-19, later than that",
+        ),
+        (
+            &["variation", "JOB", "--agreed", "7", "--on", "2027-01-20", "--name", "R."],
+            "has no variation 7; there is 26-041-VAR-1",
+        ),
+        (&["variation", "JOB", "--agreed", "2", "--on", "2027-01-20", "--name", " "], "say who agrees"),
+        (&["invoice", "JOB", "--variation", "2", "--on", "2027-01-20"], "26-041-VAR-2 is not agreed"),
+        (&["variation", "JOB", &file, "--on", "2027-01-18"], "numbers follow one another in time"),
+        (&["variation", "JOB", &file, "--on", "2026-12-01"], "accepted only on 2026-12-02"),
+        (&["variation", "JOB"], "required arguments"),
+        (&["variation", "JOB", "--agreed", "2", "--on", "2027-01-20"], "--name"),
+        (&["variation", "JOB", &file, "--agreed", "2", "--on", "2027-01-20", "--name", "R."], "cannot be used with"),
+    ] {
+        let said = refused(&desk, words, 2);
+        assert!(said.contains(why), "{words:?}: {said}");
+    }
+    agree(&desk, "2", "2027-01-20");
+    assert!(
+        refused(&desk, &["variation", "JOB", "--refused", "2", "--on", "2027-01-21"], 2)
+            .contains("was agreed on 2027-01-20")
+    );
+    assert_eq!(
+        kept(&desk)[2..],
+        ["26-041-variation-1", "26-041-variation-1-refused", "26-041-variation-2", "26-041-variation-2-agreed"]
+    );
+    // What was altered since is not agreed to; and the chain is looked at.
+    done(&desk, &["variation", "JOB", &file, "--on", "2027-01-21"]);
+    let pdf = desk.join("k/issued/26-041-variation-3/variation.pdf");
+    let was = fs::read(&pdf).unwrap();
+    fs::remove_file(&pdf).unwrap();
+    fs::write(&pdf, [was, b"%".to_vec()].concat()).unwrap();
+    let said = refused(&desk, &["variation", "JOB", "--agreed", "3", "--on", "2027-01-21", "--name", "R."], 2);
+    assert!(said.contains("what was issued is not as it was"), "{said}");
+    assert!(text(&run(&desk, &["issue", "--check", "JOB"]).stdout).contains("variation.pdf was altered"));
+    let early = desk_of("variation-too-early", "kitchen-extension");
+    assert!(refused(&early, &["variation", "JOB", &file], 2).contains("no quote of 26-041 is accepted"));
+}
+
+// ---- Invoices -------------------------------------------------------------------------------------------------------------
+
+#[test]
+fn a_variation_is_invoiced_at_once_credited_and_invoiced_anew() {
+    let desk = accepted("variation-at-once");
+    let file = found(&desk, "more.yaml", HOURS);
+    let stages: Decimal = pounds(&account(&desk)["total"]);
+    done(&desk, &["variation", "JOB", &file, "--on", "2027-01-19"]);
+    agree(&desk, "1", "2027-01-20");
+    let early = refused(&desk, &["invoice", "JOB", "--variation", "1", "--on", "2027-01-19"], 2);
+    assert!(early.contains("26-041-VAR-1 was agreed only on 2027-01-20"), "{early}");
+    let said = done(&desk, &["invoice", "JOB", "--variation", "1", "--on", "2027-01-20"]);
+    assert!(said.contains("VAT invoice 26-041-INV-1: 217.62 for Variation order 26-041-VAR-1"), "{said}");
+    assert!(said.contains(&format!("left to be invoiced: {stages}")), "{said}");
+    let page = words(&desk, "26-041-invoice-1/invoice.pdf");
+    for shown in [
+        "Variation order 26-041-VAR-1, agreed on 20 January 2027: A second layer of felt",
+        "in addition to our quotation 26-041 revision A",
+        "VAT at 20% on £181.35 £36.27",
+        "£217.62",
+    ] {
+        assert!(page.contains(shown), "{shown}: {page}");
+    }
+    let again = ["invoice", "JOB", "--variation", "26-041-VAR-1", "--on", "2027-01-20"];
+    assert!(refused(&desk, &again, 2).contains("was invoiced on 2027-01-20 with 26-041-INV-1"));
+    done(&desk, &["invoice", "JOB", "--credit", "1", "--because", "wrong name", "--on", "2027-01-20"]);
+    assert!(words(&desk, "26-041-invoice-2/credit.pdf").contains("takes back 26-041-INV-1"));
+    done(&desk, &again);
+    assert_eq!(sum(&desk, "26-041-invoice-3", "invoiced", "total"), Decimal::new(21_762, 2));
+    // It is not in the last stage a second time.
+    done(&desk, &["invoice", "JOB", "--stage", "1", "--on", "2027-01-21"]);
+    let said = done(&desk, &["invoice", "JOB", "--stage", "2", "--on", "2027-01-22"]);
+    assert!(!said.contains("with variation order") && said.contains("left to be invoiced: 0.00"), "{said}");
+    let all = ["26-041-invoice-4", "26-041-invoice-5"].map(|folder| sum(&desk, folder, "invoiced", "total"));
+    assert_eq!(all.iter().sum::<Decimal>(), stages);
+    done(&desk, &["receipt", "JOB", "3", "--paid", "217.62", "--on", "2027-01-29"]);
+    let checked = done(&desk, &["issue", "--check", "JOB"]);
+    assert_eq!(checked.matches("made again byte for byte").count(), 8, "{checked}");
+}
+
+#[test]
+fn what_is_agreed_after_the_last_invoice_is_asked_for_and_what_falls_away_is_credited() {
+    let desk = accepted("variation-late");
+    done(&desk, &["issue", "JOB", "order"]);
+    done(&desk, &["issue", "JOB", "method"]);
+    for stage in ["1", "2"] {
+        done(&desk, &["invoice", "JOB", "--stage", stage, "--on", "2027-01-22"]);
+    }
+    done(&desk, &["handover", "JOB", "--on", "2027-01-22"]);
+    let (more, less) = (found(&desk, "more.yaml", HOURS), found(&desk, "less.yaml", LESS));
+    done(&desk, &["variation", "JOB", &more, "--on", "2027-01-22"]);
+    agree(&desk, "1", "2027-01-22");
+    assert_eq!(
+        row(&desk, "2027-01-23")[..2],
+        ["done", "send the invoice for variation order 26-041-VAR-1"].map(str::to_owned)
+    );
+    done(&desk, &["invoice", "JOB", "--variation", "1", "--on", "2027-01-23"]);
+    assert_eq!(row(&desk, "2027-01-23")[0], "invoiced");
+    done(&desk, &["variation", "JOB", &less, "--on", "2027-01-23"]);
+    let page = words(&desk, "26-041-variation-2/variation.pdf");
+    assert!(page.contains("Comes off the price") && page.contains("which takes £60.00 off the price"), "{page}");
+    agree(&desk, "2", "2027-01-23");
+    let said = refused(&desk, &["invoice", "JOB", "--variation", "2", "--on", "2027-01-23"], 2);
+    assert!(said.contains("26-041-VAR-2 takes 60.00 off the price"), "{said}");
+    assert_eq!(row(&desk, "2027-01-23")[1], "credit 26-041-INV-2 and send it anew: 26-041-VAR-2 takes 60.00 off");
+    done(&desk, &["invoice", "JOB", "--credit", "2", "--because", "less was done", "--on", "2027-01-24"]);
+    let said = done(&desk, &["invoice", "JOB", "--stage", "2", "--on", "2027-01-24"]);
+    assert!(said.contains("with variation order 26-041-VAR-2 of -60.00"), "{said}");
+    let was = sum(&desk, "26-041-invoice-2", "invoiced", "total");
+    assert_eq!(was - sum(&desk, "26-041-invoice-5", "invoiced", "total"), Decimal::from(60));
+    assert_eq!(pounds(&account(&desk)["left_to_invoice"]), Decimal::ZERO);
+    let whole = found(&desk, "whole.yaml", "found:\n  - {what: All of it, omit: 9000.00}\n");
+    assert!(refused(&desk, &["variation", "JOB", &whole, "--on", "2027-01-25"], 2).contains("takes more off than"));
+}
+
+/// A firm that is not registered shows no VAT and bears what it pays on materials; a customer that accounts for the VAT is told
+/// how much it is. 3 m of lead at 34.50 cost 41.40 with VAT: × 1.17 = 48.44; ÷ 0.75 = 64.59.
+#[test]
+fn vat_is_treated_as_that_of_the_quote() {
+    let lead = "found:\n  - {what: More lead, article: flashing.lead, quantity: 3 m}\n";
+    let desk = desk_of("variation-unregistered", "kitchen-extension");
+    let firm = fs::read_to_string(desk.join("firm.yaml")).unwrap();
+    let firm = firm.replace("vat: {registered: yes", "vat: {registered: no").replace("  vat_number: GB", "  # GB");
+    fs::write(desk.join("firm.yaml"), firm).unwrap();
+    accept(&desk);
+    done(&desk, &["variation", "JOB", &found(&desk, "lead.yaml", lead), "--on", "2027-01-19"]);
+    assert_eq!(sum(&desk, "26-041-variation-1", "varied", "total"), Decimal::new(6459, 2));
+    let page = words(&desk, "26-041-variation-1/variation.pdf");
+    assert!(
+        page.contains("is not registered for VAT") && !page.contains("VAT included") && !page.contains("VAT at"),
+        "{page}"
+    );
+
+    let desk = desk_of("variation-reverse", "kitchen-extension");
+    let job = fs::read_to_string(desk.join("k/job.yaml")).unwrap();
+    let own = "  phone: 01632 960182\n  reverse_charge: yes\n  vat_number: GB 999 9999 73";
+    fs::write(desk.join("k/job.yaml"), job.replace("  phone: 01632 960182", own)).unwrap();
+    accept(&desk);
+    let file = found(&desk, "more.yaml", "found:\n  - {what: New cowl, price: 100.00}\n");
+    done(&desk, &["variation", "JOB", &file, "--on", "2027-01-19"]);
+    let sums = manifest(&desk, "26-041-variation-1")["varied"]["sums"].clone();
+    let expected = [("net", 10_000), ("vat", 0), ("vat_by_customer", 2_000), ("total", 10_000)];
+    assert!(expected.iter().all(|(key, pence)| pounds(&sums[key]) == Decimal::new(*pence, 2)), "{sums}");
+    let page = words(&desk, "26-041-variation-1/variation.pdf");
+    for shown in ["VAT at 20%, reverse charge: £20.00, for you to account for to HMRC", "GB 999 9999 73"] {
+        assert!(page.contains(shown), "{shown}: {page}");
+    }
+    agree(&desk, "1", "2027-01-19");
+    done(&desk, &["invoice", "JOB", "--variation", "1", "--on", "2027-01-20"]);
+    assert_eq!(sum(&desk, "26-041-invoice-1", "invoiced", "vat_by_customer"), Decimal::from(20));
+}
+
+// ---- Days -----------------------------------------------------------------------------------------------------------------
+
+/// What the hours take of the crew's days, over what the last day has left: two people work sixteen hours a day.
+#[test]
+fn hours_become_days_of_the_crew() {
+    let desk = accepted("variation-days");
+    let first = "found:\n  - {what: Much, hours: 100}\n";
+    done(&desk, &["variation", "JOB", &found(&desk, "much.yaml", first), "--on", "2027-01-19"]);
+    let record = manifest(&desk, "26-041-variation-1")["varied"].clone();
+    let days = record["days"].as_u64().unwrap();
+    assert!((6..=7).contains(&days), "100 h of two people with less than a day to spare: {record}");
+    // One hour more fits in what is left of the days that the first brought, once that is agreed.
+    agree(&desk, "1", "2027-01-19");
+    let one = found(&desk, "one.yaml", "found:\n  - {what: Little, hours: 1 h}\n");
+    done(&desk, &["variation", "JOB", &one, "--on", "2027-01-19"]);
+    let record = manifest(&desk, "26-041-variation-2")["varied"].clone();
+    assert_eq!((record["days"].as_u64(), &record["finish"]), (Some(0), &record["finish_before"]));
+    let page = words(&desk, "26-041-variation-2/variation.pdf");
+    assert!(page.contains("More on site none") && page.contains("Finish as before"), "{page}");
+    // What is said stands.
+    let said = found(&desk, "said.yaml", "found:\n  - {what: Little, hours: 1}\ndays: 3\n");
+    done(&desk, &["variation", "JOB", &said, "--on", "2027-01-19"]);
+    assert_eq!(manifest(&desk, "26-041-variation-3")["varied"]["days"].as_u64(), Some(3));
+}
+
+// ---- What cannot be meant ---------------------------------------------------------------------------------------------------
+
+#[test]
+fn what_cannot_be_meant_is_told_in_its_place_with_its_cure() {
+    let desk = accepted("variation-wrong");
+    for (entry, fault, cure) in [
+        ("{what: x}", "what this costs is not said", "add at least one of `rate`"),
+        ("{hours: 2}", "needs `what`", "Deck boards rotten"),
+        (
+            "{what: x, rate: joist replaced, quantity: 2 m}",
+            "is no rate of the quote that was accepted",
+            "`joist replaced or doubled` (m)",
+        ),
+        ("{what: x, rate: joist replaced or doubled}", "how much of the rate is not said", "`quantity: 2.4 m`"),
+        (
+            "{what: x, rate: joist replaced or doubled, quantity: 2 m2}",
+            "is agreed for each m, not for each m2",
+            "measure it in m",
+        ),
+        (
+            "{what: x, rate: deck board replaced, article: resin, quantity: 2}",
+            "one quantity cannot be of a rate and of an article",
+            "two entries",
+        ),
+        ("{what: x, quantity: 2}", "a quantity needs the rate or the article", "add `rate:`"),
+        ("{what: x, article: resine, quantity: 2 kg}", "`resine` is no role of an article", "did you mean `resin`?"),
+        ("{what: x, article: own.nothing, quantity: 2}", "no price book sells `own.nothing`", "`cost:`"),
+        ("{what: x, article: resin, quantity: 2 m}", "`resin` is bought in kg, not in m", "`quantity: 2 kg`"),
+        ("{what: x, article: collar.pipe, quantity: 1.5}", "nobody sells 1.5 of `collar.pipe`", "whole number"),
+        ("{what: x, article: bracket.gutter, quantity: 2}", "is sold in several sizes", "`size: 100 mm`"),
+        ("{what: x, boards: 2, board: osb9}", "no price book sells a board `osb9`", "the boards are"),
+        ("{what: x, board: osb3-18, hours: 1}", "which board is said, and not how many", "`boards: 3`"),
+        ("{what: x, size: 100 mm, hours: 1}", "a size needs the article", "take `size` out"),
+        ("{what: x, hours: 5000}", "it lies between 0.01 h and 1000 h", "a job of its own"),
+        ("{what: x, price: -5.00}", "less than nothing", ""),
+        ("{what: x, cost: 5.5}", "not an amount of money", "`5.50`"),
+        ("{what: x, hour: 2}", "`hour` is not a setting", "did you mean `hours`?"),
+        ("{what: x, boards: 2000}", "it lies between", ""),
+    ] {
+        let file = found(&desk, "wrong.yaml", &format!("found:\n  - {entry}\n"));
+        let said = refused(&desk, &["variation", "JOB", &file, "--on", "2027-01-19"], 1);
+        assert!(said.contains("wrong.yaml:2:") && said.contains(fault) && said.contains(cure), "{entry}: {said}");
+    }
+    for (text, fault) in [
+        ("found: []\n", "nothing is found"),
+        ("found: soft boards\n", "this should be a list"),
+        ("days: 2\n", "needs `found`"),
+        ("found:\n  - {what: x, price: 1.00}\ndays: 400\n", "it lies between 0 days and 60 days"),
+        ("reference: 1\ntitle: x\nroofs: []\n", "this is a job, not what was found on site"),
+        ("found: [\n", ""),
+    ] {
+        let said = refused(&desk, &["variation", "JOB", &found(&desk, "wrong.yaml", text), "--on", "2027-01-19"], 1);
+        assert!(said.contains("wrong.yaml") && said.contains(fault), "{text}: {said}");
+    }
+    let many: String = (0..41).map(|n| format!("  - {{what: thing {n}, price: 1.00}}\n")).collect();
+    let said = refused(&desk, &["variation", "JOB", &found(&desk, "many.yaml", &format!("found:\n{many}"))], 1);
+    assert!(said.contains("more than 40 are not read"), "{said}");
+    assert!(refused(&desk, &["variation", "JOB", "nowhere.yaml"], 2).contains("could not read nowhere.yaml"));
+    let as_job = found(&desk, "found.yaml", "found: []\ndays: 2\n");
+    assert!(refused(&desk, &["check", &as_job], 1).contains("this is what was found on site, not a job"));
+    assert_eq!(kept(&desk), ["26-041-A", "26-041-A-accepted"]);
+}
+
+// ---- Numbers --------------------------------------------------------------------------------------------------------------
+
+fn begun(desk: &Path, words: &[&str]) -> Child {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_wetout"));
+    command.arg(words[0]).arg(desk.join("k")).args(&words[1..]);
+    command.stdin(Stdio::null()).stdout(Stdio::null()).stderr(Stdio::null()).spawn().unwrap()
+}
+
+#[test]
+fn runs_at_once_take_numbers_that_follow_one_another_and_one_answer_each() {
+    let desk = accepted("variation-runs");
+    let file = found(&desk, "more.yaml", HOURS);
+    let runs = [1, 2, 3].map(|_| begun(&desk, &["variation", &file, "--on", "2027-01-19"]));
+    runs.into_iter().for_each(|mut run| assert!(run.wait().unwrap().success()));
+    assert_eq!(kept(&desk)[2..], [1, 2, 3].map(|n| format!("26-041-variation-{n}")));
+    let answers = ["--agreed", "--refused"].map(|word| {
+        let name = ["--name", "R."];
+        let words = ["variation", word, "2", "--on", "2027-01-20"];
+        begun(&desk, &if word == "--agreed" { [&words[..], &name].concat() } else { words.to_vec() })
+    });
+    let good = answers.into_iter().map(|mut run| run.wait().unwrap().success()).filter(|good| *good).count();
+    assert_eq!(good, 1);
+    assert_eq!(kept(&desk).iter().filter(|name| name.starts_with("26-041-variation-2-")).count(), 1);
+}
+
+/// A quote that was accepted anew is varied anew: what was agreed of the one before it is no part of it.
+#[test]
+fn another_acceptance_leaves_the_variations_of_the_one_before() {
+    let desk = accepted("variation-anew");
+    done(&desk, &["variation", "JOB", &found(&desk, "more.yaml", HOURS), "--on", "2027-01-19"]);
+    agree(&desk, "1", "2027-01-19");
+    let with = pounds(&account(&desk)["total"]);
+    done(&desk, &["issue", "JOB", "quote", "--again"]);
+    let even_so = ["--even-so", "it takes the place of A"];
+    done(&desk, &[&["accept", "JOB", "--on", "2026-12-10", "--name", "A. Householder"][..], &even_so].concat());
+    let account = account(&desk);
+    assert_eq!((with - pounds(&account["total"]), account["changes"].clone()), (Decimal::new(21_762, 2), json("[]")));
+    done(&desk, &["variation", "JOB", &found(&desk, "more.yaml", HOURS), "--on", "2027-01-20"]);
+    assert!(kept(&desk).contains(&"26-041-variation-2".to_owned()), "a number is never used twice");
+}
