@@ -1145,7 +1145,7 @@ fn every_piece_of_trim_board_and_mat_is_marked_on_its_plan() {
         let said: Vec<&str> = texts(&trims).collect();
         for piece in plans.iter().flat_map(|p| &p.runs).flat_map(|r| &r.pieces) {
             let label = format!("{} {}", piece.mark, piece.length.as_mm());
-            assert!(said.contains(&label.as_str()), "{name}: {label} is not on the trim plan: {said:?}");
+            assert!(said.iter().any(|t| t.contains(&label)), "{name}: {label} is not on the trim plan: {said:?}");
         }
         // A number is ringed for every corner, those of openings too.
         for number in 1..=trim_plan::numbered(&laid).len() {

@@ -86,10 +86,11 @@ fn sheet(
     for (a, b) in &deck.noggins {
         noggin(&mut sheet, (frame.at(*a), frame.at(*b)), &frame.ring(&shape.ring()), &holes);
     }
+    // After the noggins: the names of edges keep off them.
     outline(&mut sheet, frame, shape);
     let pieces: Vec<NamedPiece<'_>> = deck.pieces.iter().filter_map(|p| named(frame, p)).collect();
-    piece_names(&mut sheet, &pieces);
-    foot(&mut sheet, (frame, space), deck, timbers);
+    let lost = piece_names(&mut sheet, &pieces);
+    foot(&mut sheet, (frame, space), deck, timbers, &lost);
     sheet
 }
 
@@ -172,8 +173,9 @@ pub fn edge_names(sheet: &mut Drawing, frame: PlanScale, shape: &RoofShape, ring
         inside: false,
     };
     let names: Vec<EdgeLabel> = shape.sides.iter().enumerate().map(label).collect();
+    // The roof plan names every edge: where there is no room for a name here, it may be left out.
     for i in labels::place(sheet, ring, &names) {
-        labels::point_at(sheet, &[names[i].from, names[i].to], &names[i].parts[0]);
+        labels::point_at_outside(sheet, ring, part(names[i].from, names[i].to, 0.5), &names[i].parts[0]);
     }
 }
 
@@ -189,11 +191,12 @@ pub struct NamedPiece<'a> {
     pub fill: Ink,
 }
 
-/// Number and size of every piece, as large as there is room for inside it; what fits in none stands beside, with a line.
-pub fn piece_names(sheet: &mut Drawing, pieces: &[NamedPiece<'_>]) {
+/// Number and size of every piece, as large as there is room for inside it; what fits in none stands beside, with a line. Gives
+/// back the numbers for which there is no room at all.
+pub fn piece_names(sheet: &mut Drawing, pieces: &[NamedPiece<'_>]) -> Vec<String> {
     let left: Vec<&NamedPiece<'_>> = pieces.iter().filter(|piece| !piece_name(sheet, piece)).collect();
     let left: Vec<(Vec<Spot>, &str)> = left.into_iter().map(|piece| (piece.ring.clone(), piece.mark)).collect();
-    labels::point_at_all(sheet, &left);
+    labels::point_at_all(sheet, &left)
 }
 
 fn piece_name(sheet: &mut Drawing, piece: &NamedPiece<'_>) -> bool {
@@ -216,7 +219,13 @@ pub fn shades(whole: bool, cut: bool) -> Option<String> {
     (whole && cut).then(|| "White: whole board. Grey: cut board.".to_owned())
 }
 
-fn foot(sheet: &mut Drawing, (frame, space): (PlanScale, Space), deck: &DeckLayout, timbers: &[OpeningTimber]) {
+fn foot(
+    sheet: &mut Drawing,
+    (frame, space): (PlanScale, Space),
+    deck: &DeckLayout,
+    timbers: &[OpeningTimber],
+    lost: &[String],
+) {
     let mut notes: Vec<String> =
         shades(deck.pieces.iter().any(|p| p.whole), deck.pieces.iter().any(|p| !p.whole)).into_iter().collect();
     if !deck.joists.is_empty() {
@@ -228,6 +237,7 @@ fn foot(sheet: &mut Drawing, (frame, space): (PlanScale, Space), deck: &DeckLayo
     if !timbers.is_empty() {
         notes.push("Broad grey bars: timber round openings, under the boards.".to_owned());
     }
+    notes.extend(labels::lost_words(lost));
     plan_scale::foot(sheet, frame, space, &[], &notes);
 }
 

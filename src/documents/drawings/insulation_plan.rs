@@ -6,6 +6,7 @@
 use super::Space;
 use super::deck_plan::{NamedPiece, fill, outline, piece_names, shades};
 use super::drawing::{Drawing, dashes, pen};
+use super::labels::lost_words;
 use super::plan_scale::{self, PlanScale, fitted};
 use crate::documents::wording;
 use crate::model::Length;
@@ -57,11 +58,12 @@ fn sheet(
         let fill = fill(is_whole(p, whole));
         Some(NamedPiece { ring: frame.ring(p.rings.first()?), mark: &p.mark, size: (p.length, p.width), fill })
     });
-    piece_names(&mut sheet, &pieces.collect::<Vec<_>>());
+    let lost = piece_names(&mut sheet, &pieces.collect::<Vec<_>>());
     let whole_ones = insulation.pieces.iter().filter(|p| is_whole(p, whole)).count();
     let mut notes: Vec<String> = shades(whole_ones > 0, whole_ones < insulation.pieces.len()).into_iter().collect();
     notes
         .extend(below.filter(|d| !d.joints.is_empty()).map(|_| "Broken lines: joints of the deck beneath.".to_owned()));
+    notes.extend(lost_words(&lost));
     plan_scale::foot(&mut sheet, frame, space, &[], &notes);
     sheet
 }

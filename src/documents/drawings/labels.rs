@@ -150,19 +150,27 @@ fn has_tails(words: &str) -> bool {
 /// More pieces than this that cannot hold their words are written over where they lie: lines to all would be a thicket.
 const FEW: usize = 12;
 
-/// Words for pieces that cannot hold them.
-pub fn point_at_all(sheet: &mut Drawing, pieces: &[(Vec<Spot>, &str)]) {
+/// Words for pieces that cannot hold them; gives back those for which no place was clear.
+pub fn point_at_all(sheet: &mut Drawing, pieces: &[(Vec<Spot>, &str)]) -> Vec<String> {
     let size = super::LEAST_SIZE;
+    let mut lost = Vec::new();
     for (ring, words) in pieces {
         let at = within(ring);
         let ground = Quad::about(at, Way { x: 1.0, y: 0.0 }, super::drawing::text_width(words, size) + 1.0, size);
-        if pieces.len() > FEW && sheet.is_free(&ground) && sheet.is_light(&ground) {
+        let crowded = pieces.len() > FEW;
+        if crowded && sheet.is_free(&ground) && sheet.is_light(&ground) {
             sheet.write(spot(at.x, at.y + 0.36 * size), words, size, true, Anchor::Middle, 0.0, true);
             sheet.take(ground);
-        } else {
-            point_at(sheet, ring, words);
+        } else if crowded || !point_at_if_clear(sheet, ring, words) {
+            lost.push((*words).to_owned());
         }
     }
+    lost
+}
+
+/// What the key says of pieces whose numbers found no place.
+pub fn lost_words(lost: &[String]) -> Option<String> {
+    (!lost.is_empty()).then(|| format!("No room for {}: see the list.", crate::documents::wording::list(lost)))
 }
 
 /// Words for a piece that cannot hold them: at the nearest free place, with a line to a dot in the piece.
@@ -170,7 +178,43 @@ pub fn point_at(sheet: &mut Drawing, ring: &[Spot], words: &str) {
     let size = super::LEAST_SIZE;
     let foot = within(ring);
     let (width, height) = (super::drawing::text_width(words, size) + 4.0, size * 1.25);
-    let middle = clear_near(sheet, foot, (width, height));
+    let (middle, _) = clear_near(sheet, foot, (width, height));
+    lead_to(sheet, foot, middle, words);
+}
+
+/// The same where a place is found to which no line runs through other words; false where none is.
+pub fn point_at_if_clear(sheet: &mut Drawing, ring: &[Spot], words: &str) -> bool {
+    let foot = within(ring);
+    let size = super::LEAST_SIZE;
+    let (middle, clear) = clear_near(sheet, foot, (super::drawing::text_width(words, size) + 4.0, size * 1.25));
+    let clear = clear && !sheet.crosses_words(foot, foot);
+    if clear {
+        lead_to(sheet, foot, middle, words);
+    }
+    clear
+}
+
+/// The same, the words outside an outline.
+pub fn point_at_outside(sheet: &mut Drawing, outline: &[Spot], foot: Spot, words: &str) -> bool {
+    let size = super::LEAST_SIZE;
+    let (width, height) = (super::drawing::text_width(words, size) + 4.0, size * 1.25);
+    let quad = |middle: Spot| Quad::about(middle, Way { x: 1.0, y: 0.0 }, width, height);
+    let clear = |middle: &Spot| {
+        let quad = quad(*middle);
+        let free = sheet.is_free(&quad) && sheet.is_bare(&quad) && stands_outside(&quad, outline);
+        free && !sheet.crosses_words(foot, *middle)
+    };
+    let found = rings_round(foot).find(clear);
+    if let Some(middle) = found {
+        lead_to(sheet, foot, middle, words);
+    }
+    found.is_some()
+}
+
+/// Words with a line to the dot that they speak of.
+fn lead_to(sheet: &mut Drawing, foot: Spot, middle: Spot, words: &str) {
+    let size = super::LEAST_SIZE;
+    let (width, height) = (super::drawing::text_width(words, size) + 4.0, size * 1.25);
     let quad = |middle: Spot| Quad::about(middle, Way { x: 1.0, y: 0.0 }, width, height);
     sheet.line(&[foot, middle], pen(Ink::Grey(0.2), 0.5));
     sheet.circle(foot, 1.1, Some(Ink::Black), None);
@@ -179,16 +223,19 @@ pub fn point_at(sheet: &mut Drawing, ring: &[Spot], words: &str) {
 }
 
 /// The middle of the nearest level box that is free, on no line and reached by a line through no words; else one that is
-/// free.
-pub fn clear_near(sheet: &Drawing, foot: Spot, (width, height): (f64, f64)) -> Spot {
+/// free, and whether it is the first.
+pub fn clear_near(sheet: &Drawing, foot: Spot, (width, height): (f64, f64)) -> (Spot, bool) {
     let quad = |middle: Spot| Quad::about(middle, Way { x: 1.0, y: 0.0 }, width, height);
     let free = |middle: &Spot| sheet.is_free(&quad(*middle)) && !quad(*middle).covers(foot);
     let clear = |middle: &Spot| free(middle) && !sheet.crosses_words(foot, *middle);
     let bare = |middle: &Spot| clear(middle) && sheet.is_bare(&quad(*middle));
     let light = |middle: &Spot| clear(middle) && sheet.is_light(&quad(*middle));
     let mut found = rings_round(foot).find(bare).or_else(|| rings_round(foot).find(light));
-    found = found.or_else(|| rings_round(foot).find(clear)).or_else(|| rings_round(foot).find(free));
-    found.unwrap_or(foot)
+    found = found.or_else(|| rings_round(foot).find(clear));
+    match found {
+        Some(place) => (place, true),
+        None => (rings_round(foot).find(free).unwrap_or(foot), false),
+    }
 }
 
 /// Spots round a spot, the nearest first.

@@ -76,10 +76,10 @@ fn sheet(
         pieces.iter().filter(|p| !number(&mut sheet, &frame.ring(&p.ring), p, &pots(p))).collect();
     let named: Vec<(Vec<Spot>, String)> = left.into_iter().map(|p| (frame.ring(&p.ring), label(p))).collect();
     let left: Vec<(Vec<Spot>, &str)> = named.iter().map(|(ring, label)| (ring.clone(), label.as_str())).collect();
-    labels::point_at_all(&mut sheet, &left);
+    let lost = labels::point_at_all(&mut sheet, &left);
     let reach = pieces.iter().flat_map(|p| frame.ring(&p.ring)).collect::<Vec<_>>();
     edge_names(&mut sheet, frame, shape, &outline, 5.0 + past(&outline, &reach));
-    foot(&mut sheet, frame, shape, (space, laps > 0));
+    foot(&mut sheet, frame, shape, (space, laps > 0, &lost));
     sheet
 }
 
@@ -146,7 +146,7 @@ fn way_off(sheet: &mut Drawing, frame: PlanScale, shape: &RoofShape) {
     sheet.take(Quad::about(go(foot, out, -10.0), out, 22.0, 10.0));
 }
 
-fn foot(sheet: &mut Drawing, frame: PlanScale, shape: &RoofShape, (space, laps): (Space, bool)) {
+fn foot(sheet: &mut Drawing, frame: PlanScale, shape: &RoofShape, (space, laps, lost): (Space, bool, &[String])) {
     let mut notes = Vec::new();
     if laps {
         notes.push("Grey bands: laps, the later strip on top.".to_owned());
@@ -154,5 +154,6 @@ fn foot(sheet: &mut Drawing, frame: PlanScale, shape: &RoofShape, (space, laps):
     if let Some(side) = shape.sides.get(shape.way_off) {
         notes.push(format!("Thick arrow: your way off, at {}. Never lay yourself in.", side.label));
     }
+    notes.extend(labels::lost_words(lost));
     plan_scale::foot(sheet, frame, space, &[], &notes);
 }

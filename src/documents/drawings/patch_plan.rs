@@ -141,7 +141,7 @@ const SCALE: f64 = 5.0;
 /// Draws the section through the edge of a patch.
 pub fn section(build: PatchBuild<'_>) -> Figure {
     let parts: Vec<String> = built(build, 1.0).parts();
-    let scene = built(build, SCALE).keyed(SCALE);
+    let scene = built(build, SCALE).keyed(SCALE, super::sections::ON_SITE, false);
     let title = match build.board {
         Some(_) => "Section through the edge of a patch with new board under it.",
         None => "Section through the edge of a patch.",

@@ -142,7 +142,12 @@ impl RoofPlan<'_> {
             let side = &self.shape.sides[i];
             let (a, b) = (frame.at(side.from), frame.at(side.to));
             let inward = Way::between(a, b).right().back();
-            let at = go(part(a, b, 0.5), inward, 8.0);
+            let ground = |at: &Spot| Quad::about(*at, Way { x: 1.0, y: 0.0 }, 12.0, 12.0);
+            let places = [8.0, 13.0, 18.0, -13.0, -18.0, -24.0].into_iter();
+            let places = places.flat_map(|far| [0.5, 0.3, 0.7, 0.15, 0.85].map(|t| go(part(a, b, t), inward, far)));
+            let clear = |at: &Spot| sheet.is_free(&ground(at)) && sheet.is_bare(&ground(at));
+            let mut places = places.filter(clear);
+            let at = places.next().unwrap_or_else(|| labels::clear_near(sheet, part(a, b, 0.5), (12.0, 12.0)).0);
             sheet.circle(at, 5.6, Some(Ink::White), Some(pen(Ink::Black, 0.6)));
             sheet.words(spot(at.x, at.y + 2.5), &letter, LEAST_SIZE, true, Anchor::Middle);
             sheet.take(Quad::about(at, Way { x: 1.0, y: 0.0 }, 11.0, 11.0));

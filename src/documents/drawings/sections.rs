@@ -65,7 +65,7 @@ pub fn draw_all(all: &[(Finish, Build<'_>)], width: f64) -> Vec<Figure> {
     let scale = |far: bool| {
         let drawn = |of: f64| {
             let kind = all.iter().filter(move |(finish, build)| reaches_far(*finish, *build) == far);
-            kind.map(move |(finish, build)| built(*finish, *build, of).keyed(of))
+            kind.map(move |(finish, build)| built(*finish, *build, of).keyed(of, width, far))
         };
         let fits = |of: &f64, most: Space| drawn(*of).all(|s| s.width <= width && s.height <= most.height);
         // What reaches far is drawn low where that is no smaller than the second scale.
@@ -79,7 +79,7 @@ pub fn draw_all(all: &[(Finish, Build<'_>)], width: f64) -> Vec<Figure> {
         let parts = built(*finish, *build, 1.0).parts();
         let title = title(*finish, *build);
         Figure {
-            scene: built(*finish, *build, of).keyed(of),
+            scene: built(*finish, *build, of).keyed(of, width, reaches_far(*finish, *build)),
             caption: format!("{title} Scale 1:{of}."),
             alt: format!("{title} Parts from the top: {}.", parts.join("; ")),
         }
@@ -277,15 +277,16 @@ impl DrawnSection {
         );
     }
 
-    /// The section with a ringed number at each part, counted from the top, and the numbers' words beside it or under it.
-    pub(super) fn keyed(mut self, of: f64) -> Scene {
+    /// The section with a ringed number at each part, counted from the top, and the numbers' words beside it or under it, within
+    /// so much room, pt.
+    pub(super) fn keyed(mut self, of: f64, room: f64, far: bool) -> Scene {
         self.notes.sort_by(|a, b| a.0.y.total_cmp(&b.0.y).then(a.0.x.total_cmp(&b.0.x)));
         let notes = std::mem::take(&mut self.notes);
         number_parts(&mut self.sheet, &notes.iter().map(|(at, _)| *at).collect::<Vec<_>>());
         let words: Vec<String> = notes.into_iter().map(|(_, words)| words).collect();
         let (low, high) = self.sheet.bounds();
         let size = (high.x - low.x, high.y - low.y);
-        let way = name_ways(&words, size);
+        let way = name_ways(&words, size, room, far);
         let at = if way.beside { spot(high.x + AIR, low.y) } else { spot(low.x, high.y + AIR) };
         let names = names(&words, way.width);
         let free = if way.beside { (size.1 - columns_tall(&names, way.columns)).max(0.0) / 2.0 } else { 0.0 };
@@ -306,9 +307,10 @@ struct NameWay {
 }
 
 /// The way that takes the least height: half the page's width counts half, because another section stands beside it.
-fn name_ways(words: &[String], (wide, tall): (f64, f64)) -> NameWay {
+fn name_ways(words: &[String], (wide, tall): (f64, f64), most: f64, far: bool) -> NameWay {
     let mut ways = Vec::new();
-    for (room, share) in [(HALF.width, 0.5), (SPACE.width, 1.0)] {
+    // What reaches far has much to name: it has the page's width.
+    for (room, share) in [(HALF.width, 0.5), (most, 1.0)].into_iter().skip(usize::from(far)) {
         for columns in 1..=3_usize {
             let beside = (room - wide - AIR * columns as f64) / columns as f64;
             let under = (room - AIR * (columns - 1) as f64) / columns as f64;

@@ -95,9 +95,9 @@ impl TrimPlan<'_> {
             }
         }
         self.corner_numbers(&mut sheet, frame, &ring);
-        self.holes(&mut sheet, frame, &ring, &round);
-        self.names(&mut sheet, frame, &ring, &outside);
-        self.foot(&mut sheet, frame, space);
+        let mut lost = self.holes(&mut sheet, frame, &ring, &round);
+        lost.extend(self.names(&mut sheet, frame, &ring, &outside));
+        self.foot(&mut sheet, frame, space, &lost);
         sheet
     }
 
@@ -177,7 +177,7 @@ impl TrimPlan<'_> {
                 leads && sheet.is_free(&ground) && sheet.is_bare(&ground)
             };
             let found = places.into_iter().find(free);
-            let spot = found.map_or_else(|| labels::clear_near(sheet, corner, (13.0, 13.0)), at);
+            let spot = found.map_or_else(|| labels::clear_near(sheet, corner, (13.0, 13.0)).0, at);
             if found != Some((0.0, 0.0)) {
                 sheet.line(&[corner, go(spot, Way::between(spot, corner), 6.0)], pen(Ink::Grey(0.45), 0.4));
             }
@@ -186,27 +186,18 @@ impl TrimPlan<'_> {
     }
 
     /// Piece labels outside the outline, then the edges' own names beyond them.
-    fn names(&self, sheet: &mut Drawing, frame: PlanScale, ring: &[Spot], pieces: &[EdgeLabel]) {
-        let unplaced = labels::place(sheet, ring, pieces);
-        for i in unplaced {
-            let label = &pieces[i];
-            let out = Way::between(label.from, label.to).right();
-            let on = |spot: Spot| go(spot, out, label.off - 4.0 - BAND.1 / 2.0);
-            labels::point_at(sheet, &[on(label.from), on(label.to)], &label.parts[0]);
-        }
+    fn names(&self, sheet: &mut Drawing, frame: PlanScale, ring: &[Spot], pieces: &[EdgeLabel]) -> Vec<String> {
+        let lost = put_labels(sheet, ring, pieces);
         super::deck_plan::edge_names(sheet, frame, self.shape(), ring, 24.0);
+        lost
     }
 
     /// Round an opening each piece has its mark beside it, and the opening its name inside, or beside it where it is small.
-    fn holes(&self, sheet: &mut Drawing, frame: PlanScale, outline: &[Spot], round: &[Vec<EdgeLabel>]) {
+    fn holes(&self, sheet: &mut Drawing, frame: PlanScale, outline: &[Spot], round: &[Vec<EdgeLabel>]) -> Vec<String> {
         let rings: Vec<Vec<Spot>> = self.shape().holes.iter().map(|hole| frame.ring(&hole.ring)).collect();
+        let mut lost = Vec::new();
         for (ring, pieces) in rings.iter().zip(round) {
-            for i in labels::place(sheet, ring, pieces) {
-                let label = &pieces[i];
-                let out = Way::between(label.from, label.to).right();
-                let on = |spot: Spot| go(spot, out, label.off - 4.0 - BAND.1 / 2.0);
-                labels::point_at(sheet, &[on(label.from), on(label.to)], &label.parts[0]);
-            }
+            lost.extend(put_labels(sheet, ring, pieces));
         }
         for (ring, hole) in rings.iter().zip(&self.shape().holes) {
             let name = [(wording::capital(&hole.name), true)];
@@ -216,6 +207,7 @@ impl TrimPlan<'_> {
                 labels::point_at(sheet, ring, &name[0].0);
             }
         }
+        lost
     }
 
     /// `Shading: drip black, raised edge white.`: the finishes that are drawn here, and no other.
@@ -225,7 +217,7 @@ impl TrimPlan<'_> {
         (!shades.is_empty()).then(|| format!("Shading: {}.", shades.join(", ")))
     }
 
-    fn foot(&self, sheet: &mut Drawing, frame: PlanScale, space: Space) {
+    fn foot(&self, sheet: &mut Drawing, frame: PlanScale, space: Space, lost: &[String]) {
         let mut notes = vec![
             "Mark, then cut length in mm. Seen from above; lengths may run under a lap or into a mitre.".to_owned(),
         ];
@@ -233,8 +225,25 @@ impl TrimPlan<'_> {
             notes.push("Black triangle: the piece on that side lies on top at the lap.".to_owned());
         }
         notes.extend(self.shading());
+        if !lost.is_empty() {
+            notes.push(format!("No room at the edge for {}.", wording::list(lost)));
+        }
         plan_scale::foot(sheet, frame, space, &[], &notes);
     }
+}
+
+/// Puts the labels of pieces beside them, or at the end of a line; gives back those for which no place was clear.
+fn put_labels(sheet: &mut Drawing, ring: &[Spot], pieces: &[EdgeLabel]) -> Vec<String> {
+    let mut lost = Vec::new();
+    for i in labels::place(sheet, ring, pieces) {
+        let label = &pieces[i];
+        let out = Way::between(label.from, label.to).right();
+        let on = |spot: Spot| go(spot, out, label.off - 4.0 - BAND.1 / 2.0);
+        if !labels::point_at_if_clear(sheet, &[on(label.from), on(label.to)], &label.parts[0]) {
+            lost.push(label.parts[0].clone());
+        }
+    }
+    lost
 }
 
 /// What a finish's band is told by.
