@@ -148,6 +148,89 @@ fn once_the_days_on_site_are_over_the_register_asks_for_the_handover() {
     assert_eq!((state.as_str(), next.as_str()), ("invoiced", "hand the roof over"));
 }
 
+// ---- What was agreed since -----------------------------------------------------------------------------------------------
+
+/// The customer knows before signing what the certificate says once the roof is done, in the same words.
+#[test]
+fn the_terms_of_the_guarantee_stand_in_the_quote_as_in_the_certificate() {
+    for (from, begins) in [
+        ("completion", "the day on which the work is finished"),
+        ("handover", "the day on which the roof is handed over"),
+        ("payment", "the day on which the last of the price is paid"),
+    ] {
+        let desk = desk_of(&format!("handover-terms-{from}"), "kitchen-extension");
+        change(&desk.join("firm.yaml"), &[("from: completion", &format!("from: {from}"))]);
+        accept(&desk);
+        done(&desk, &HAND_OVER);
+        for page in [words(&desk.join("k/issued/26-041-A/quote.pdf")), frozen(&desk, 1)] {
+            let said = [
+                begins,
+                "Anything fixed through the roof, or any repair or coating of it, by others without our word.",
+                "Gutters or outlets left blocked, or anything heavy or hot stood on the roof.",
+                "Ring or write to us within 14 days of seeing that something is wrong",
+                "It goes with the house. A new owner writes to us within 60 days",
+            ];
+            holds(&page, &said);
+        }
+    }
+    // A firm that gives none prints none of its terms.
+    let desk = desk_of("handover-terms-none", "kitchen-extension");
+    change(&desk.join("firm.yaml"), &[("  years: 20", "  years: 0")]);
+    done(&desk, &["issue", "JOB", "quote"]);
+    assert!(!words(&desk.join("k/issued/26-041-A/quote.pdf")).contains("The certificate that comes with the roof"));
+}
+
+/// Two things done besides, one left out; and an order that nobody signed, which is no part of it.
+#[test]
+fn what_was_agreed_since_is_checked_guaranteed_and_told_with_the_roof() {
+    let desk = kitchen("handover-varied");
+    let file = desk.join("more.yaml");
+    let more = "found:\n  - {what: Deck boards soft at the eaves, boards: 2}\n  - {what: Lead further up, article: flashing.lead, quantity: 3 m, hours: 1}\n  - {what: No hoist, omit: 50.00}\n";
+    fs::write(&file, more).unwrap();
+    let file = file.to_str().unwrap();
+    for _ in 0..2 {
+        done(&desk, &["variation", "JOB", file, "--on", "2027-01-18"]);
+    }
+    done(&desk, &["variation", "JOB", "--agreed", "1", "--on", "2027-01-19", "--name", "R. Okafor"]);
+    let said = refused(&desk, &HAND_OVER, 1);
+    holds(&said, &["variation order 26-041-VAR-1 adds came out", "add `1: yes` under `variations`", "1 problem in"]);
+    holds(
+        &done(&desk, &["handover", "JOB", "--form"]),
+        &["variations:", "\n  1: … # 26-041-VAR-1: Deck boards soft at the eaves: 2 boards; Lead further up: 3 m\n"],
+    );
+    record(&desk, &[("left:", "variations: {2: yes}\nleft:")]);
+    let said = refused(&desk, &HAND_OVER, 1);
+    holds(&said, &["there is no variation `2` of this job that was agreed", "what was agreed since is 26-041-VAR-1"]);
+    record(&desk, &[("{2: yes}", "{1: no}")]);
+    holds(&refused(&desk, &HAND_OVER, 1), &["write `1: {passed: no, words: what is done about it"]);
+    record(&desk, &[("{1: no}", "{26-041-VAR-1: {passed: no, words: A third board on Monday}}")]);
+    let said = done(&desk, &HAND_OVER);
+    let told = ["with variation order 26-041-VAR-1", "26-041-VAR-2 waits for its signature", "1 check has not passed"];
+    holds(&said, &told);
+    let page = frozen(&desk, 1);
+    let shown = [
+        "and in variation order 26-041-VAR-1 of 19 January 2027, to which you agreed since",
+        "Variation order 26-041-VAR-1: all of it done as agreed Not passed A third board on Monday.",
+        "Varied by 26-041-VAR-1",
+        "26-041-VAR-1 of 19 January 2027 belongs to this work, and the guarantee holds for it",
+        "26-041-VAR-1 19 January 2027 Deck boards soft at the eaves: 2 boards Lead further up: 3 m Left out: No hoist",
+    ];
+    holds(&page, &shown);
+    assert!(!page.contains("VAR-2"), "{page}");
+    // Once the other is signed too, it is handed over anew, and both are made again from what is kept.
+    assert!(done(&desk, &HAND_OVER).contains("nothing has changed"));
+    done(&desk, &["variation", "JOB", "--agreed", "2", "--on", "2027-01-22", "--name", "R. Okafor"]);
+    record(&desk, &[("on Monday}}", "on Monday}, 2: yes}")]);
+    done(&desk, &HAND_OVER);
+    assert!(
+        frozen(&desk, 2)
+            .contains("variation orders 26-041-VAR-1 of 19 January 2027 and 26-041-VAR-2 of 22 January 2027")
+    );
+    let checked = done(&desk, &["issue", "--check", "JOB"]);
+    assert_eq!(checked.matches("-handover-").count(), 2, "{checked}");
+    assert_eq!(checked.matches("made again byte for byte").count(), 5, "{checked}");
+}
+
 // ---- What the record must say --------------------------------------------------------------------------------------------
 
 #[test]

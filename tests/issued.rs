@@ -260,7 +260,7 @@ fn returned(desk: &Path, change: impl Fn(&mut Document)) -> PathBuf {
     place
 }
 
-fn fill(pdf: &mut Document, name: &str, value: Object) {
+pub fn fill(pdf: &mut Document, name: &str, value: Object) {
     let field = |object: &Object| object.as_dict().ok().filter(|d| d.has(b"FT")).cloned();
     let is = |d: &Dictionary| d.get(b"T").is_ok_and(|t| lopdf::decode_text_string(t).unwrap() == name);
     let id = *pdf.objects.iter().find(|(_, o)| field(o).is_some_and(|d| is(&d))).unwrap().0;

@@ -506,6 +506,9 @@ fn played(name: &str) -> std::path::PathBuf {
     done(&desk, &["invoice", "JOB", "--stage", "1", "--on", "2026-12-03"]);
     done(&desk, &["invoice", "JOB", "--credit", "1", "--because", "wrong address", "--on", "2026-12-04"]);
     done(&desk, &["invoice", "JOB", "--stage", "1", "--on", "2026-12-05"]);
+    fs::write(desk.join("found.yaml"), "found:\n  - {what: A second layer of felt, hours: 5}\n").unwrap();
+    let found = desk.join("found.yaml");
+    done(&desk, &["variation", "JOB", found.to_str().unwrap(), "--on", "2027-01-19"]);
     done(&desk, &["handover", "JOB", "--on", "2027-01-22"]);
     desk
 }
@@ -527,6 +530,7 @@ fn invoices_and_handovers_go_to_the_customer_with_the_very_files_that_were_froze
             "Credit note 26-041-INV-2: Kitchen extension",
             "credit.pdf",
         ),
+        (&["variation"], "26-041-variation-1", "Variation order 26-041-VAR-1: Kitchen extension", "variation.pdf"),
         (&["handover"], "26-041-handover-1", "Your roof is finished: Kitchen extension", "handover.pdf"),
     ] {
         let message = draft(&desk, words[0], &words[1..]);
@@ -550,6 +554,12 @@ fn invoices_and_handovers_go_to_the_customer_with_the_very_files_that_were_froze
     }
     let credit = plain(&["invoice", "--number", "2"]);
     assert!(credit.contains("takes back 26-041-INV-1") && credit.contains("Wrong address."), "{credit}");
+    let variation = plain(&["variation", "--number", "1"]);
+    for words in
+        ["our variation order 26-041-VAR-1", "It adds", "217.62 to the price, VAT included", "send the page back"]
+    {
+        assert!(variation.contains(words), "{words}: {variation}");
+    }
     let handover = plain(&["handover"]);
     for words in ["finished on Thursday 21 January 2027", "We fetch the empty skip", "guarantee certificate"] {
         assert!(handover.contains(words), "{words}: {handover}");
@@ -564,15 +574,10 @@ fn an_invoice_or_a_handover_never_goes_to_a_merchant_nor_what_is_not_there_to_an
         let said = refused(&desk, &[&["mail", "JOB"], more, &["--out", out.to_str().unwrap()]].concat(), 2);
         assert!(said.contains(words) && !out.exists(), "{words}: {said}");
     };
-    for document in ["invoice", "handover"] {
+    for (document, named) in [("invoice", "an invoice"), ("variation", "a variation order"), ("handover", "a handover")]
+    {
         for to in ["orders@coldharbour.example", "Mrs Okafor <Orders+x@Coldharbour.EXAMPLE>"] {
-            refuses(
-                &[document, "--to", to],
-                &format!(
-                    "{} never goes to a merchant",
-                    if document == "invoice" { "an invoice" } else { "a handover" }
-                ),
-            );
+            refuses(&[document, "--to", to], &format!("{named} never goes to a merchant"));
         }
         refuses(&[document, "--revision", "A"], &format!("say which {document} with `--number`"));
     }
@@ -593,7 +598,11 @@ fn an_invoice_or_a_handover_never_goes_to_a_merchant_nor_what_is_not_there_to_an
     refuses(&["handover", "--to", "a@home.example"], "handover.pdf is gone");
     let early = crate::issued::desk("mail-invoice-early");
     done(&early, &["issue", "JOB", "quote"]);
-    for (document, cure) in [("invoice", "`wetout invoice JOB --stage 1`"), ("handover", "`wetout handover JOB`")] {
+    for (document, cure) in [
+        ("invoice", "`wetout invoice JOB --stage 1`"),
+        ("variation", "`wetout variation JOB found.yaml`"),
+        ("handover", "`wetout handover JOB`"),
+    ] {
         let said = refused(&early, &["mail", "JOB", document], 2);
         assert!(said.contains(&format!("there is no {document} of this job yet")) && said.contains(cure), "{said}");
     }
@@ -604,28 +613,34 @@ fn an_invoice_or_a_handover_never_goes_to_a_merchant_nor_what_is_not_there_to_an
 fn an_invoice_and_a_handover_are_sent_once_each_and_recorded_beside_themselves() {
     let (desk, server) = (played("mail-invoice-send"), MailServer::start(Fails::Nowhere));
     by(&server, &desk);
-    for words in [&["invoice", "--number", "1"][..], &["invoice"], &["handover"]] {
+    for words in [&["invoice", "--number", "1"][..], &["invoice"], &["variation"], &["handover"]] {
         let said = sent(&desk, words);
         assert!(said.contains("to       r.okafor@home.example") && said.contains("\nsent\n"), "{said}");
         let again = sent(&desk, words);
         assert!(again.contains("already, and is not sent again"), "{again}");
     }
-    assert_eq!(server.taken().len(), 3);
+    assert_eq!(server.taken().len(), 4);
     let ids: std::collections::BTreeSet<String> =
         server.taken().iter().map(|t| head_of(&t.message)["message-id"].clone()).collect();
-    assert_eq!(ids.len(), 3);
+    assert_eq!(ids.len(), 4);
     let folders = kept(&desk);
-    for name in ["26-041-invoice-1-mail-1-sent", "26-041-invoice-3-mail-1-sent", "26-041-handover-1-mail-1-sent"] {
+    for name in [
+        "26-041-invoice-1-mail-1-sent",
+        "26-041-invoice-3-mail-1-sent",
+        "26-041-variation-1-mail-1-sent",
+        "26-041-handover-1-mail-1-sent",
+    ] {
         assert!(folders.contains(&name.to_owned()), "{name}: {folders:?}");
     }
     let dates = &listed(&desk)["dates"];
     assert_eq!((&dates["invoice_mailed"], &dates["handover_mailed"]), (&"2026-12-02".into(), &"2026-12-02".into()));
+    assert_eq!(&dates["variation_mailed"], "2026-12-02");
     assert!(dates.get("mailed").is_none(), "the quote was never sent: {dates}");
     // Numbers go on as if nothing had been sent.
     done(&desk, &["invoice", "JOB", "--stage", "2", "--on", "2027-01-23"]);
     assert!(kept(&desk).contains(&"26-041-invoice-4".to_owned()));
     let checked = done(&desk, &["issue", "--check", "JOB"]);
-    assert_eq!(checked.matches("as recorded").count(), 7, "{checked}");
+    assert_eq!(checked.matches("as recorded").count(), 9, "{checked}");
     server.fail(Fails::AtAnswer);
     assert!(not_sent(&desk, &["invoice"]).contains("it may have arrived"));
     assert!(not_sent(&desk, &["invoice"]).contains("--again"));

@@ -1,7 +1,8 @@
 //! What was found on site after the acceptance: priced at the firm's rates, signed, invoiced to the penny with all else, told in the
 //! register and in the account, refused with place, fault and cure where it cannot be meant.
 
-use crate::issued::{desk_of, done, kept, refused, run, text, words_of_pages};
+use crate::issued::{desk_of, done, fill, kept, refused, run, text, words_of_pages};
+use lopdf::{Document, Object};
 use rust_decimal::Decimal;
 use serde_json::Value;
 use std::fs;
@@ -513,4 +514,118 @@ fn another_acceptance_leaves_the_variations_of_the_one_before() {
     assert_eq!((with - pounds(&account["total"]), account["changes"].clone()), (Decimal::new(21_762, 2), json("[]")));
     done(&desk, &["variation", "JOB", &found(&desk, "more.yaml", HOURS), "--on", "2027-01-20"]);
     assert!(kept(&desk).contains(&"26-041-variation-2".to_owned()), "a number is never used twice");
+}
+
+// ---- The signed page ------------------------------------------------------------------------------------------------------
+
+/// An issued order with something done to it, written as another file.
+fn returned(desk: &Path, sequence: u32, change: impl Fn(&mut Document)) -> String {
+    let mut pdf = Document::load(desk.join(format!("k/issued/26-041-variation-{sequence}/variation.pdf"))).unwrap();
+    change(&mut pdf);
+    let place = desk.join("back.pdf");
+    pdf.save(&place).unwrap();
+    place.to_str().unwrap().to_owned()
+}
+
+fn signed(pdf: &mut Document) {
+    fill(pdf, "Agreed: Name", Object::string_literal("R. Okafor"));
+    fill(pdf, "Agreed: Date", Object::string_literal("Wed 20th Jan 2027"));
+}
+
+#[test]
+fn a_signed_order_that_comes_back_is_read_and_recorded() {
+    let desk = accepted("variation-signed");
+    for _ in 0..2 {
+        done(&desk, &["variation", "JOB", &found(&desk, "more.yaml", HOURS), "--on", "2027-01-19"]);
+    }
+    let file = returned(&desk, 1, signed);
+    let said = done(&desk, &["variation", "JOB", "--signed", &file]);
+    for shown in
+        ["variation order 26-041-VAR-1, stored anew", "as answered on 2027-01-20 by R. Okafor", "was agreed on"]
+    {
+        assert!(said.contains(shown), "{shown}: {said}");
+    }
+    let answer = manifest(&desk, "26-041-variation-1-agreed")["agreed"].clone();
+    let read = ["number", "on", "name", "file"].map(|key| answer[key].as_str().unwrap());
+    assert_eq!(read, ["26-041-VAR-1", "2027-01-20", "R. Okafor", "back.pdf"]);
+    let frozen = desk.join("k/issued/26-041-variation-1-agreed/signed.pdf");
+    assert_eq!(fs::read(frozen).unwrap(), fs::read(&file).unwrap());
+    assert!(
+        refused(&desk, &["variation", "JOB", "--signed", &file], 2).contains("26-041-VAR-1 was agreed on 2027-01-20")
+    );
+    // What is typed stands before what is written; of two orders the page says which it is.
+    let file = returned(&desk, 2, |pdf| fill(pdf, "Agreed: Name", Object::string_literal("R. Okafor")));
+    assert!(refused(&desk, &["variation", "JOB", "--signed", &file], 2).contains("no date is written in it"));
+    let early = refused(&desk, &["variation", "JOB", "--signed", &file, "--on", "2027-01-18"], 2);
+    assert!(early.contains("26-041-VAR-2 is of 2027-01-19, later than that"), "{early}");
+    done(&desk, &["variation", "JOB", "--signed", &file, "--on", "2027-01-21", "--name", "Mrs Okafor"]);
+    let answer = manifest(&desk, "26-041-variation-2-agreed")["agreed"].clone();
+    assert_eq!(["on", "name"].map(|key| answer[key].as_str().unwrap()), ["2027-01-21", "Mrs Okafor"]);
+    assert!(!done(&desk, &["issue", "--check", "JOB"]).contains("ALTERED"));
+}
+
+#[test]
+fn an_order_that_comes_back_altered_or_hostile_is_not_taken() {
+    let desk = accepted("variation-hostile");
+    done(&desk, &["variation", "JOB", &found(&desk, "more.yaml", HOURS), "--on", "2027-01-19"]);
+    let refuses = |words: &str, change: &dyn Fn(&mut Document)| {
+        let file = returned(&desk, 1, |pdf| {
+            signed(pdf);
+            change(pdf);
+        });
+        let said = refused(&desk, &["variation", "JOB", "--signed", &file], 2);
+        assert!(said.contains(words) && !said.contains("--options"), "{words}: {said}");
+    };
+    let marked = |more: &'static [u8]| {
+        move |pdf: &mut Document| {
+            let page = pdf.get_pages()[&1];
+            let marks = pdf.get_page_content(page);
+            pdf.change_page_content(page, [marks, more.to_vec()].concat()).unwrap();
+        }
+    };
+    refuses("none of its pages is a page of a variation order", &marked(b" 0 0 9 9 re f"));
+    refuses("it holds a script", &|pdf| {
+        let script = lopdf::dictionary! {"S" => "JavaScript", "JS" => Object::string_literal("app.alert(1)")};
+        let script = pdf.add_object(script);
+        pdf.catalog_mut().unwrap().set("OpenAction", script);
+    });
+    refuses("laid over page 1", &|pdf| {
+        let note = lopdf::dictionary! {"Type" => "Annot", "Subtype" => "FreeText", "Contents" => Object::string_literal("5.00"),
+        "Rect" => vec![100.into(), 500.into(), 200.into(), 520.into()]};
+        let note = pdf.add_object(note);
+        let page = pdf.get_pages()[&1];
+        let page = pdf.get_dictionary_mut(page).unwrap();
+        page.get_mut(b"Annots").unwrap().as_array_mut().unwrap().push(note.into());
+    });
+    refuses("its fields were taken out of it", &|pdf| {
+        let page = pdf.get_pages()[&1];
+        pdf.get_dictionary_mut(page).unwrap().remove(b"Annots");
+    });
+    let file = desk.join("back.pdf");
+    fs::write(&file, b"PK\x03\x04").unwrap();
+    let said = refused(&desk, &["variation", "JOB", "--signed", file.to_str().unwrap()], 2);
+    assert!(said.contains("it is not a PDF") && said.contains("`--agreed`, `--on` and `--name`"), "{said}");
+    // A draft bears no number, and nobody knows what was agreed by it; a quote agrees to no order.
+    let more = found(&desk, "more.yaml", HOURS);
+    let out = desk.join("out");
+    done(&desk, &["variation", "JOB", &more, "--on", "2027-01-19", "--draft", "--out", out.to_str().unwrap()]);
+    for other in [out.join("variation.pdf"), desk.join("k/issued/26-041-A/quote.pdf")] {
+        let said = refused(&desk, &["variation", "JOB", "--signed", other.to_str().unwrap()], 2);
+        assert!(said.contains("none of its pages is a page of a variation order"), "{said}");
+    }
+    assert_eq!(kept(&desk), ["26-041-A", "26-041-A-accepted", "26-041-variation-1"]);
+    // What speaks against it is recorded with the reason for which it holds even so.
+    let file = returned(&desk, 1, |pdf| {
+        signed(pdf);
+        let note = lopdf::dictionary! {"Type" => "Annot", "Subtype" => "FreeText",
+        "Rect" => vec![100.into(), 500.into(), 200.into(), 520.into()]};
+        let note = pdf.add_object(note);
+        let page = pdf.get_pages()[&1];
+        let page = pdf.get_dictionary_mut(page).unwrap();
+        page.get_mut(b"Annots").unwrap().as_array_mut().unwrap().push(note.into());
+    });
+    done(&desk, &["variation", "JOB", "--signed", &file, "--even-so", "a greeting"]);
+    let answer = manifest(&desk, "26-041-variation-1-agreed")["agreed"].clone();
+    assert_eq!(answer["even_so"].as_str(), Some("a greeting"));
+    assert!(answer["warned"][0].as_str().unwrap().contains("laid over page 1"), "{answer}");
 }

@@ -418,7 +418,7 @@ pub struct Mail {
     /// Which revision of a quote or an order; else the last that was issued
     #[arg(long, value_name = "LETTER", conflicts_with = "number")]
     pub revision: Option<String>,
-    /// Which invoice, credit note or handover: its number, or its place in the series; else the last
+    /// Which invoice, credit note, variation order or handover: its number, or its place in the series; else the last
     #[arg(long, value_name = "NUMBER")]
     pub number: Option<String>,
     /// To this address, and not to the one in the files; may be given several times
@@ -453,6 +453,8 @@ pub enum MailedKind {
     Order,
     /// An invoice or a credit note, to the customer
     Invoice,
+    /// A variation order, to the customer
+    Variation,
     /// What was handed over, to the customer
     Handover,
 }
@@ -464,6 +466,7 @@ impl MailedKind {
             MailedKind::Quote => "quote",
             MailedKind::Order => "order",
             MailedKind::Invoice => "invoice",
+            MailedKind::Variation => "variation",
             MailedKind::Handover => "handover",
         }
     }
@@ -474,6 +477,7 @@ impl MailedKind {
             MailedKind::Quote => "wetout issue JOB quote",
             MailedKind::Order => "wetout issue JOB order",
             MailedKind::Invoice => "wetout invoice JOB --stage 1",
+            MailedKind::Variation => "wetout variation JOB found.yaml",
             MailedKind::Handover => "wetout handover JOB",
         }
     }
@@ -581,7 +585,7 @@ pub struct Variation {
     /// Job file or job folder
     pub job: PathBuf,
     /// What was found, a file such as found.yaml (`help found` lists its keys)
-    #[arg(value_name = "FOUND.yaml", required_unless_present_any = ["agreed", "refused"])]
+    #[arg(value_name = "FOUND.yaml", required_unless_present_any = ["agreed", "refused", "signed"])]
     pub found: Option<PathBuf>,
     /// Record that the customer agrees to this variation: its number, or its place in the series
     #[arg(long, value_name = "NUMBER", requires_all = ["on", "name"], conflicts_with_all = ["found", "draft", "refused"])]
@@ -589,10 +593,16 @@ pub struct Variation {
     /// Record that the customer does not want this variation
     #[arg(long, value_name = "NUMBER", requires = "on", conflicts_with_all = ["found", "draft"])]
     pub refused: Option<String>,
-    /// The day of the variation, or of the answer, as 2027-01-20; a variation is else of today
+    /// The signed order as it came back, a PDF: record that the customer agrees to it
+    #[arg(long, value_name = "FILE.pdf", conflicts_with_all = ["found", "draft", "agreed", "refused"])]
+    pub signed: Option<PathBuf>,
+    /// With --signed: record it though something speaks against it, with the reason
+    #[arg(long, value_name = "REASON", requires = "signed")]
+    pub even_so: Option<String>,
+    /// The day of the variation, or of the answer, as 2027-01-20; a variation is else of today, a signed order of the day in it
     #[arg(long, value_name = "DATE", value_parser = parse_date)]
     pub on: Option<Date>,
-    /// Who answers
+    /// Who answers; else as it is written in the PDF
     #[arg(long, conflicts_with = "found")]
     pub name: Option<String>,
     /// Why the customer does not want it

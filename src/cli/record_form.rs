@@ -3,14 +3,14 @@
 //! Given a job; gives text that is read as a record once its signs `…` are written over.
 
 use super::work::PricedJob;
-use crate::works::RoofCheck;
 use crate::works::record::Batched;
+use crate::works::{RoofCheck, VariedWork};
 use rust_decimal::Decimal;
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
 
-/// The record of a job, to be filled in.
-pub(super) fn of(priced: &PricedJob) -> String {
+/// The record of a job and of what was agreed since, to be filled in.
+pub(super) fn of(priced: &PricedJob, varied: &[VariedWork]) -> String {
     let works = &priced.laid.layout.take_off.works;
     let mut text = format!(
         "# What happened on site: {}. Write over every `…`; take out what you do not need.\n\
@@ -26,6 +26,13 @@ pub(super) fn of(priced: &PricedJob) -> String {
     let _ = writeln!(text, "checks: # yes, or {{passed: no, words: what is done about it}}");
     for check in RoofCheck::of(works) {
         let _ = writeln!(text, "  {}: … # {}", check.key(), check.words());
+    }
+    let done: Vec<&VariedWork> = varied.iter().filter(|varied| !varied.done.is_empty()).collect();
+    if !done.is_empty() {
+        let _ = writeln!(text, "variations: # that were agreed since, as checks are answered");
+    }
+    for varied in done {
+        let _ = writeln!(text, "  {}: … # {}: {}", varied.sequence, varied.number, varied.done.join("; "));
     }
     text += "# photos: # PNG or JPEG beside this file\n#   - {file: deck.jpg, caption: The new deck}\n\
              # left: # to do, by whom, by when\n#   - The electrician puts the aerial back in February\n";

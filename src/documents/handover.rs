@@ -11,7 +11,7 @@ use super::letterhead::{self, Parties, Title};
 use super::standing::IssueStanding;
 use super::views::{BuiltView, OldRoofView, RoofView};
 use super::words::{Vocabulary, Words};
-use super::{Finished, Overrides, edge_words, findings, old_roof_words, told, wording, words_and_fonts};
+use super::{Finished, Overrides, edge_words, findings, guarantee, old_roof_words, told, wording, words_and_fonts};
 use crate::checks::finding::{Finding, Subject, Verdict};
 use crate::model::firm::{GuaranteeFrom, GuaranteeTerms};
 use crate::model::shape::DeckAction;
@@ -19,8 +19,8 @@ use crate::model::{Finish, Photo, Problem};
 use crate::pages::block::{Block, Document, Fitting, RowKind, Span, Table};
 use crate::pages::{fitting, listing};
 use crate::pdf;
-use crate::works::RoofCheck;
 use crate::works::record::{Batched, LoggedWeather, SiteRecord};
+use crate::works::{RoofCheck, VariedWork};
 use std::collections::BTreeMap;
 use time::Date;
 
@@ -55,6 +55,8 @@ pub struct HandoverView<'a> {
     pub built: BuiltView<'a>,
     /// What happened on site.
     pub record: &'a SiteRecord,
+    /// What was agreed since.
+    pub varied: &'a [VariedWork],
     /// What is guaranteed.
     pub guarantee: GuaranteeView<'a>,
 }
@@ -127,7 +129,9 @@ pub(super) fn vocabulary(view: &HandoverView<'_>) -> Vocabulary {
         .text("accepted_revision", view.accepted.0)
         .text("accepted_on", wording::date(view.accepted.1))
         .texts("left", &record.left.iter().map(|line| wording::sentence(line)).collect::<Vec<_>>())
-        .yes("not_passed", record.not_passed().next().is_some())
+        .maybe("varied", variation_orders(view.varied))
+        .yes("varied_done", view.varied.iter().any(|varied| !varied.done.is_empty()))
+        .yes("not_passed", record.not_passed() > 0)
         .yes("photographed", !record.photos.is_empty())
         .yes("new_roofs", !view.built.roofs.is_empty())
         .yes("old_roofs", !view.built.old_roofs.is_empty())
@@ -137,6 +141,14 @@ pub(super) fn vocabulary(view: &HandoverView<'_>) -> Vocabulary {
     guarantee_words(&mut v, view);
     care_words(&mut v, view);
     v
+}
+
+/// Every variation order with the day on which it was agreed, as it stands in a sentence.
+fn variation_orders(varied: &[VariedWork]) -> Option<String> {
+    let one = |varied: &VariedWork| format!("{} of {}", varied.number, wording::date(varied.on));
+    let all: Vec<String> = varied.iter().map(one).collect();
+    let word = if all.len() == 1 { "variation order" } else { "variation orders" };
+    (!all.is_empty()).then(|| format!("{word} {}", wording::list(&all)))
 }
 
 fn guarantee_words(v: &mut Vocabulary, view: &HandoverView<'_>) {
@@ -149,12 +161,8 @@ fn guarantee_words(v: &mut Vocabulary, view: &HandoverView<'_>) {
         .text("repair_years", years(repair.0))
         .text("repair_guarantee", repair.1)
         .text("old_names", wording::list(&old))
-        .maybe("begins", begins.map(wording::date))
-        .yes("from_payment", terms.from == GuaranteeFrom::Payment)
-        .yes("from_handover", terms.from == GuaranteeFrom::Handover)
-        .texts("void", &terms.void.iter().map(|line| wording::sentence(line)).collect::<Vec<_>>())
-        .maybe("claim", terms.claim.as_ref().map(|words| wording::sentence(words)))
-        .maybe("transfer", terms.transfer.as_ref().map(|words| wording::sentence(words)));
+        .maybe("begins", begins.map(wording::date));
+    guarantee::terms(v, terms);
 }
 
 fn care_words(v: &mut Vocabulary, view: &HandoverView<'_>) {
@@ -196,6 +204,7 @@ fn places(view: &HandoverView<'_>) -> BTreeMap<String, Vec<Block>> {
     put("certificate", vec![certificate(view)]);
     put("log", vec![Block::Table(care_log())]);
     put("built", built(view));
+    put("varied", vec![Block::Table(varied(view.varied))]);
     put("plans", plans(view));
     put("sections", built_edges::in_pairs(view.built.sections.clone()));
     put("worked", vec![Block::Table(findings::table(&worked(view), view.built.roofs.len() > 1))]);
@@ -256,15 +265,24 @@ fn headline(view: &HandoverView<'_>) -> Block {
 }
 
 fn checks(view: &HandoverView<'_>) -> Table {
-    let one = |check: RoofCheck| match view.record.result(check) {
-        Some(result) => {
-            let verdict = if result.passed { cell("Passed") } else { strong("Not passed") };
-            let words = result.words.as_ref().map_or_else(Vec::new, |words| cell(wording::sentence(words)));
-            plain(vec![cell(check.words()), verdict, words])
+    let one = |what: &str, result: Option<(bool, &Option<String>)>| match result {
+        Some((passed, words)) => {
+            let verdict = if passed { cell("Passed") } else { strong("Not passed") };
+            let words = words.as_ref().map_or_else(Vec::new, |words| cell(wording::sentence(words)));
+            plain(vec![cell(what), verdict, words])
         }
-        None => row(RowKind::ToFill, vec![cell(check.words()), Vec::new(), Vec::new()]),
+        None => row(RowKind::ToFill, vec![cell(what), Vec::new(), Vec::new()]),
     };
-    let rows: Vec<_> = RoofCheck::of(view.built.works).into_iter().map(one).collect();
+    let of_roof = RoofCheck::of(view.built.works).into_iter().map(|check| {
+        let result = view.record.result(check);
+        one(check.words(), result.map(|result| (result.passed, &result.words)))
+    });
+    let of_varied = view.varied.iter().filter(|varied| !varied.done.is_empty()).map(|varied| {
+        let result = view.record.result_of(varied);
+        let what = format!("Variation order {}: all of it done as agreed", varied.number);
+        one(&what, result.map(|result| (result.passed, &result.words)))
+    });
+    let rows: Vec<_> = of_roof.chain(of_varied).collect();
     // Where remarks are written by hand they take what room there is.
     let columns = match rows.iter().any(|row| row.kind == RowKind::ToFill) {
         true => vec![wide("What was checked", 1), wide("Result", 2), wide("Remarks", 7)],
@@ -336,6 +354,8 @@ fn certificate(view: &HandoverView<'_>) -> Block {
         fact("For the roof at", cell(parties.site.join(", "))),
     ];
     given.push(fact("Work", cell(parties.title)));
+    let orders: Vec<String> = view.varied.iter().map(|varied| varied.number.clone()).collect();
+    given.extend((!orders.is_empty()).then(|| fact("Varied by", cell(wording::list(&orders)))));
     let begins = match (guarantee.begins, guarantee.terms.from) {
         (None, GuaranteeFrom::Payment) => cell("the day on which the last of the price is paid"),
         (begins, _) => day_or_room(begins),
@@ -384,6 +404,22 @@ fn built(view: &HandoverView<'_>) -> Vec<Block> {
         blocks.push(Block::Table(Table { columns: vec![left("Part"), wide("As built", 1)], rows, header: true }));
     }
     blocks
+}
+
+/// What was agreed since: a row for each thing that was done besides, or left out.
+fn varied(orders: &[VariedWork]) -> Table {
+    let mut rows = Vec::new();
+    for order in orders {
+        let left_out = order.left_out.iter().map(|what| format!("Left out: {what}"));
+        let things = order.done.iter().cloned().chain(left_out);
+        for (n, what) in things.enumerate() {
+            let which = if n == 0 { strong(&order.number) } else { Vec::new() };
+            let on = if n == 0 { cell(wording::date(order.on)) } else { Vec::new() };
+            rows.push(plain(vec![which, on, cell(wording::capital(&what))]));
+        }
+    }
+    let columns = vec![left("Variation order"), left("Agreed on"), wide("What was done besides", 1)];
+    Table { columns, rows, header: true }
 }
 
 /// What a roof is made of, from the top down, and how large it is.

@@ -5,6 +5,7 @@
 
 use super::handover::{self, HandoverView};
 use super::invoice::{self, InvoiceView};
+use super::variation::{self, VariationView};
 use super::views::{OrderView, QuoteView};
 use super::words::{Vocabulary, Words};
 use super::{order, quote};
@@ -53,6 +54,14 @@ pub fn with_invoice(view: &InvoiceView<'_>, words: &Words) -> Result<MailText, V
 /// Whatever is wrong with the template.
 pub fn with_handover(view: &HandoverView<'_>, words: &Words) -> Result<MailText, Vec<Problem>> {
     filled("mail-handover.md", &handover::vocabulary(view), words)
+}
+
+/// The message with which a variation order goes to the customer.
+///
+/// # Errors
+/// Whatever is wrong with the template.
+pub fn with_variation(view: &VariationView<'_>, words: &Words) -> Result<MailText, Vec<Problem>> {
+    filled("mail-variation.md", &variation::vocabulary(view), words)
 }
 
 fn filled(template: &str, vocabulary: &Vocabulary, words: &Words) -> Result<MailText, Vec<Problem>> {

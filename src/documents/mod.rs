@@ -12,6 +12,7 @@ pub mod drawings;
 pub mod drawn;
 pub mod edge_words;
 pub mod findings;
+mod guarantee;
 pub mod handover;
 pub mod invoice;
 pub mod letterhead;

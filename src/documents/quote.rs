@@ -10,7 +10,7 @@ use super::drawings::{patch_plan, roof_plan};
 use super::letterhead::{self, Title};
 use super::views::{OldRoofView, QuoteView, QuotedPrice, RoofView};
 use super::words::{Vocabulary, Words};
-use super::{edge_words, findings, offers, old_roof_words, told, wording};
+use super::{edge_words, findings, guarantee, offers, old_roof_words, told, wording};
 use crate::checks::finding::{Finding, Subject};
 use crate::model::goods::Goods;
 use crate::model::job::{Answer, By, Forced};
@@ -93,6 +93,7 @@ fn page_one(v: &mut Vocabulary, view: &QuoteView<'_>) {
         .text("repair_years", wording::plural(firm.repair_years as usize, "year", "years"))
         .yes("repair_guaranteed", firm.repair_years > 0)
         .text("repair_guarantee", &firm.repair_guarantee);
+    guarantee::terms(v, &firm.guarantee_terms);
     old_roofs(v, view);
 }
 

@@ -112,9 +112,8 @@ fn document(view: &VariationView<'_>, words: &Words) -> Result<Document, Vec<Pro
     Ok(document)
 }
 
-fn vocabulary(view: &VariationView<'_>) -> Vocabulary {
+pub(super) fn vocabulary(view: &VariationView<'_>) -> Vocabulary {
     let mut v = letterhead::vocabulary(view.parties);
-    v.facts();
     v.facts()
         .maybe("number", view.number)
         .text("accepted_revision", view.accepted.revision)

@@ -25,6 +25,8 @@ pub const TEMPLATES: &[(&str, &str)] = &[
     ("quote-old-roof.md", include_str!("../../templates/quote-old-roof.md")),
     ("statutory.md", include_str!("../../templates/statutory.md")),
     ("cancelling.md", include_str!("../../templates/cancelling.md")),
+    ("guarantee-start.md", include_str!("../../templates/guarantee-start.md")),
+    ("guarantee-claim.md", include_str!("../../templates/guarantee-claim.md")),
     ("order.md", include_str!("../../templates/order.md")),
     ("method.md", include_str!("../../templates/method.md")),
     ("method-crew.md", include_str!("../../templates/method-crew.md")),
@@ -50,12 +52,13 @@ pub const TEMPLATES: &[(&str, &str)] = &[
     ("handover.md", include_str!("../../templates/handover.md")),
     ("mail-quote.md", include_str!("../../templates/mail-quote.md")),
     ("mail-invoice.md", include_str!("../../templates/mail-invoice.md")),
+    ("mail-variation.md", include_str!("../../templates/mail-variation.md")),
     ("mail-handover.md", include_str!("../../templates/mail-handover.md")),
     ("mail-order.md", include_str!("../../templates/mail-order.md")),
 ];
 
 /// The templates that give a whole document, or a message.
-const DOCUMENTS: [&str; 13] = [
+const DOCUMENTS: [&str; 14] = [
     "quote.md",
     "order.md",
     "method.md",
@@ -68,6 +71,7 @@ const DOCUMENTS: [&str; 13] = [
     "mail-quote.md",
     "mail-order.md",
     "mail-invoice.md",
+    "mail-variation.md",
     "mail-handover.md",
 ];
 

@@ -8,10 +8,12 @@ pub mod check;
 pub mod faces;
 pub mod kind;
 pub mod record;
+pub mod varied;
 
 pub use check::RoofCheck;
 pub use faces::{Faces, Norm, WorkFace};
 pub use kind::{Operation, WorkKind};
+pub use varied::VariedWork;
 
 use crate::model::build_up::RoofKind;
 use crate::model::goods::Goods;

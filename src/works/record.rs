@@ -4,8 +4,10 @@
 
 use super::check::RoofCheck;
 use super::kind::WorkKind;
+use super::varied::VariedWork;
 use super::{Doer, Works};
 use crate::model::problem::Source;
+use crate::model::words::list;
 use crate::model::{Photo, Problem, Range, SettingPath};
 use rust_decimal::Decimal;
 use time::Date;
@@ -21,6 +23,8 @@ pub struct SiteRecord {
     pub batches: Vec<(Batched, Vec<String>)>,
     /// How the checks came out.
     pub checks: Vec<CheckResult>,
+    /// How what was agreed since came out.
+    pub variations: Vec<VariedResult>,
     /// Photographs, in their order.
     pub photos: Vec<Photo>,
     /// What is left to do, by whom, by when.
@@ -108,10 +112,26 @@ pub struct CheckResult {
     pub words: Option<String>,
 }
 
+/// How a variation came out.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct VariedResult {
+    /// Which, as the record calls it: see [`VariedWork::is_called`].
+    pub called: String,
+    /// Whether all of it was done as agreed.
+    pub passed: bool,
+    /// What is said of it.
+    pub words: Option<String>,
+}
+
 impl SiteRecord {
     /// How a check came out.
     pub fn result(&self, check: RoofCheck) -> Option<&CheckResult> {
         self.checks.iter().find(|result| result.check == check)
+    }
+
+    /// How a variation came out.
+    pub fn result_of(&self, varied: &VariedWork) -> Option<&VariedResult> {
+        self.variations.iter().find(|result| varied.is_called(&result.called))
     }
 
     /// The batch numbers of a material.
@@ -119,13 +139,14 @@ impl SiteRecord {
         self.batches.iter().find(|(of, _)| *of == material).map_or(&[], |(_, numbers)| numbers)
     }
 
-    /// The checks that did not pass.
-    pub fn not_passed(&self) -> impl Iterator<Item = &CheckResult> {
-        self.checks.iter().filter(|result| !result.passed)
+    /// How many checks did not pass.
+    pub fn not_passed(&self) -> usize {
+        let results = self.checks.iter().map(|result| result.passed);
+        results.chain(self.variations.iter().map(|result| result.passed)).filter(|passed| !passed).count()
     }
 
-    /// All that is missing before a job with these works can be handed over.
-    pub fn lacks(&self, works: &Works) -> Vec<Problem> {
+    /// All that is missing before a job with these works, and with what was agreed since, can be handed over.
+    pub fn lacks(&self, works: &Works, varied: &[VariedWork]) -> Vec<Problem> {
         let mut found = Vec::new();
         let mut tell = |path: SettingPath, fault: String, cure: String| {
             found.push(Problem::fault(path, fault, cure).within(Source::Record));
@@ -153,7 +174,31 @@ impl SiteRecord {
             );
             tell(SettingPath::from(["checks"]).key(check.key()), fault, cure);
         }
+        for varied in varied.iter().filter(|varied| !varied.done.is_empty() && self.result_of(varied).is_none()) {
+            let VariedWork { number, sequence, .. } = varied;
+            let fault = format!("the record does not say how what variation order {number} adds came out");
+            let cure = format!(
+                "add `{sequence}: yes` under `variations`, or `{sequence}: {{passed: no, words: what is done about it}}`"
+            );
+            tell(SettingPath::from(["variations"]).key(sequence.to_string()), fault, cure);
+        }
         found
+    }
+
+    /// What the record says of variations that were not agreed.
+    pub fn astray_of(&self, varied: &[VariedWork]) -> Vec<Problem> {
+        let numbers: Vec<String> = varied.iter().map(|varied| varied.number.clone()).collect();
+        let cure = match numbers.is_empty() {
+            true => "take it out; `wetout variation JOB --agreed` records what the customer has agreed to".to_owned(),
+            false => format!("what was agreed since is {}", list(&numbers)),
+        };
+        let astray = |result: &&VariedResult| !varied.iter().any(|varied| varied.is_called(&result.called));
+        let tell = |result: &VariedResult| {
+            let fault = format!("there is no variation `{}` of this job that was agreed", result.called);
+            let path = SettingPath::from(["variations"]).key(result.called.clone());
+            Problem::fault(path, fault, cure.clone()).within(Source::Record)
+        };
+        self.variations.iter().filter(astray).map(tell).collect()
     }
 
     /// What the record says of works that this job does not have.

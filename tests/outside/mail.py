@@ -1,4 +1,4 @@
-"""Reads the drafts of a demo quote and order with Python's own `email` package (policy `default`, RFC 5322 and MIME), and sends the
+"""Reads the drafts of a demo quote, order, invoice, variation order and handover with Python's own `email` package (policy `default`, RFC 5322 and MIME), and sends the
 quote to a server that somebody else wrote (PyPI aiosmtpd) under TLS, with certificates made for the occasion (PyPI trustme). The
 drafts are then broken on purpose, and each break must be found.
 
@@ -43,9 +43,19 @@ class Desk:
         job = self.folder / "k/job.yaml"
         job.write_text(job.read_text().replace("title: Kitchen extension", f'title: "{TITLE}"'))
         for document in ("quote", "order"):
-            done = self.run("issue", "k", document)
-            assert done.returncode == 0, done.stderr
+            self.must("issue", "k", document)
         self.issued = self.folder / "k/issued"
+
+    def must(self, *words):
+        done = self.run(*words)
+        assert done.returncode == 0, done.stderr
+
+    def play(self):
+        """From accepted to handed over."""
+        self.must("accept", "k", "--on", "2026-12-02", "--name", "Zoë Okafor")
+        self.must("invoice", "k", "--stage", "1", "--on", "2026-12-03")
+        self.must("variation", "k", "k/found.yaml", "--on", "2027-01-19")
+        self.must("handover", "k", "--on", "2027-01-22")
 
     def run(self, *words, **environment):
         env = {k: v for k, v in os.environ.items() if k != "WETOUT_MAIL_PASSWORD"} | environment
@@ -96,6 +106,13 @@ def faults_of(message, to, subject, frozen, files, unsent):
 QUOTE = ("r.okafor@home.example", f"Your quote 26-041: {TITLE}", "26-041-A", ["quote.pdf"])
 ORDER = ("orders@coldharbour.example", f"Order 26-041-1 from {FIRM}", "26-041-B", ["order.pdf", "order.csv"])
 
+# What is frozen under a number of its own: its draft bears the folder's name alone.
+NUMBERED = {
+    "invoice": (QUOTE[0], f"Request for payment 26-041-INV-1: {TITLE}", "26-041-invoice-1", ["invoice.pdf"]),
+    "variation": (QUOTE[0], f"Variation order 26-041-VAR-1: {TITLE}", "26-041-variation-1", ["variation.pdf"]),
+    "handover": (QUOTE[0], f"Your roof is finished: {TITLE}", "26-041-handover-1", ["handover.pdf"]),
+}
+
 BREAKS = {
     "another file": lambda m: m.replace(b"JVBERi0", b"JVBERi1", 1),
     "a line without its carriage return": lambda m: m.replace(b"\r\n", b"\n", 1),
@@ -109,18 +126,20 @@ BREAKS = {
 
 
 def draft_faults(desk):
-    for document, (to, subject, name, files) in (("quote", QUOTE), ("order", ORDER)):
+    desk.play()
+    for document, (to, subject, name, files) in {"quote": QUOTE, "order": ORDER, **NUMBERED}.items():
         out = desk.folder / "out"
         done = desk.run("mail", "k", document, "--out", str(out), "--today", "2026-12-02")
         if done.returncode:
             yield f"{document}: {done.stderr}"
             continue
-        message = (out / f"{name}-{document}.eml").read_bytes()
+        draft = f"{name}.eml" if document in NUMBERED else f"{name}-{document}.eml"
+        message = (out / draft).read_bytes()
         judge = lambda m: list(faults_of(m, to, subject, desk.issued / name, files, unsent=True))
         yield from (f"{document}: {fault}" for fault in judge(message))
-        for what, spoil in BREAKS.items() if document == "quote" else ():
+        for what, spoil in BREAKS.items() if document in ("quote", "variation") else ():
             if spoil(message) == message or not judge(spoil(message)):
-                yield f"{what} was not found"
+                yield f"{document}: {what} was not found"
 
 
 # ---- A server of somebody else ----
@@ -238,7 +257,7 @@ def main():
         faults = list(draft_faults(Desk(wetout, folder)))
     faults += [*sending_faults(wetout), *clear_faults(wetout)]
     print("\n".join(faults))
-    print(f"two drafts read, {len(BREAKS)} broken ones found; sent under TLS in two ways, and not in ten others")
+    print(f"five drafts read, {2 * len(BREAKS)} broken ones found; sent under TLS in two ways, and not in ten others")
     sys.exit(bool(faults))
 
 

@@ -1,7 +1,8 @@
 """Sends the quote of the demo kitchen round: it is issued, filled in by three programs that share no code (PyPI pypdf,
 pypdfium2, which wraps the engine of a common browser, and pymupdf, which adds what was filled in behind the file as readers on a
 telephone do), and accepted as it comes back. Then what nobody may accept comes back: fields pressed into the page, a file under a
-password, a total that somebody has rewritten, a note laid over the price.
+password, a total that somebody has rewritten, a note laid over the price. A variation order goes the same way, and comes back spoilt
+in three of them.
 
     python3 -m venv /tmp/venv && /tmp/venv/bin/pip install page-validation pikepdf pypdf pypdfium2 pymupdf
     /tmp/venv/bin/python tests/outside/signed.py target/debug/wetout
@@ -21,6 +22,7 @@ import pypdfium2.raw as engine
 from fill_pdfs import by_pdfium, by_pypdf
 
 JOBS = Path(__file__).parents[2] / "jobs"
+AGREED = {"Agreed: Name": "Zoë Okafor", "Agreed: Date": "20 January 2027"}
 WRITTEN = {"Acceptance: Name": "Zoë Okafor", "Acceptance: Date": "2 December 2026"}
 # The heavier mat, the topcoat in brick red, and that the page on cancelling was read.
 TICKED = ["Tick", "Tick 3", "Tick 5"]
@@ -87,6 +89,15 @@ class Desk:
         shutil.copytree(JOBS / "kitchen-extension", self.folder / "k")
         assert self.run("issue", "k", "quote").returncode == 0
         self.quote = self.folder / "k/issued/26-041-A/quote.pdf"
+        self.order = self.folder / "k/issued/26-041-variation-1/variation.pdf"
+
+    def vary(self):
+        """From accepted to a variation order that waits for its signature."""
+        for words in (
+            ("accept", "k", "--on", "2026-12-02", "--name", "Zoë Okafor"),
+            ("variation", "k", "k/found.yaml", "--on", "2027-01-19"),
+        ):
+            assert self.run(*words).returncode == 0
 
     def run(self, *words):
         return subprocess.run([self.wetout, *words], cwd=self.folder, capture_output=True, text=True, timeout=60)
@@ -129,12 +140,39 @@ def refused_faults(wetout):
                 yield f"{spoil.__name__}: {done.returncode}, {desk.recorded()}, {done.stdout}{done.stderr}"
 
 
+def varied_faults(wetout):
+    for fill in (by_pypdf, by_pdfium, by_pymupdf):
+        with tempfile.TemporaryDirectory() as folder:
+            desk = Desk(wetout, folder)
+            desk.vary()
+            back = desk.folder / "signed.pdf"
+            fill(str(desk.order), AGREED, str(back))
+            done = desk.run("variation", "k", "--signed", str(back))
+            words = "26-041-VAR-1, as answered on 2027-01-20 by Zoë Okafor"
+            if done.returncode or words not in done.stdout or "26-041-variation-1-agreed" not in desk.recorded():
+                yield f"{fill.__name__}: {done.stdout}{done.stderr}"
+    for spoil, words in (
+        (flattened, "were pressed into its pages"),
+        (under_a_password, "it is encrypted"),
+        (rewritten, "none of its pages is a page of a variation order"),
+    ):
+        with tempfile.TemporaryDirectory() as folder:
+            desk = Desk(wetout, folder)
+            desk.vary()
+            back, spoilt = desk.folder / "signed.pdf", desk.folder / "spoilt.pdf"
+            by_pypdf(str(desk.order), AGREED, str(back))
+            spoil(back, spoilt)
+            done = desk.run("variation", "k", "--signed", str(spoilt))
+            if done.returncode != 2 or words not in done.stderr or "26-041-variation-1-agreed" in desk.recorded():
+                yield f"{spoil.__name__}, an order: {done.returncode}, {desk.recorded()}, {done.stdout}{done.stderr}"
+
+
 def main():
     logging.getLogger("pypdf").setLevel(logging.ERROR)
     wetout = str(Path(sys.argv[1]).resolve())
-    faults = [*accepted_faults(wetout), *refused_faults(wetout)]
+    faults = [*accepted_faults(wetout), *refused_faults(wetout), *varied_faults(wetout)]
     print("\n".join(faults))
-    print("a quote filled in by three programs is accepted, and five that were spoilt are not")
+    print("a quote and a variation order filled in by three programs are taken, and five and three that were spoilt are not")
     sys.exit(bool(faults))
 
 

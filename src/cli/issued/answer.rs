@@ -8,7 +8,7 @@ use super::accepted::{ACCEPTED_JOB, reference};
 use super::altered::altered_files;
 use super::kept::{Kept, Quoted, folder_name, unread};
 use super::manifest::{CustomerAnswer, FrozenAs, KeptFile, Manifest, date_of, day, program};
-use super::returned_quote::{self, SaidInFile};
+use super::signed_paper::{self, SaidInFile, ToSign};
 use super::snapshot::{self, SnapshotFiles};
 use crate::cli::Outcome;
 use crate::cli::arguments::{Accept, AnsweredNo};
@@ -18,13 +18,10 @@ use crate::cli::work::{self, PricedJob, Stopped};
 use crate::documents::wording;
 use crate::facts::FACTS;
 use crate::job_file::{self, ChosenParts, Loaded};
-use crate::model::limits;
-use crate::model::written_day::written_day;
 use crate::pricing::Money;
 use crate::records::{self, MANIFEST};
 use rust_decimal::prelude::ToPrimitive;
-use std::fs::File;
-use std::io::{self, Read};
+use std::io;
 use std::path::Path;
 use time::{Date, Duration};
 
@@ -67,7 +64,7 @@ pub(crate) fn accept(named: &JobSource, typed: &Accept) -> Result<Outcome, Stopp
     answer.total = Some(total.to_string());
     answer.chosen = chosen.iter().map(|&n| quote.paper.boxes[n].words.clone()).collect();
     terminal::say(&shown(&reference, &revision, quote, &answer))?;
-    settle_warnings(&mut answer, typed.even_so.as_deref())?;
+    answer.even_so = settled(&answer.warned, typed.even_so.as_deref())?;
     let mut files: SnapshotFiles = vec![(ACCEPTED_JOB.to_owned(), job.into_bytes())];
     files.extend(file.map(|bytes| ("signed.pdf".to_owned(), bytes)));
     let place = record(&kept, (&reference, &revision), "accepted", FrozenAs::Accepted(Box::new(answer)), files)?;
@@ -120,7 +117,7 @@ pub(crate) fn refuse(named: &JobSource, typed: &AnsweredNo, what: Refusal) -> Re
             (at.manifest.revision.clone(), "withdrawn", told)
         }
     };
-    settle_warnings(&mut answer, typed.even_so.as_deref())?;
+    answer.even_so = settled(&answer.warned, typed.even_so.as_deref())?;
     let holds = match what {
         Refusal::Decline => FrozenAs::Declined(Box::new(answer)),
         Refusal::Withdraw => FrozenAs::Withdrawn(Box::new(answer)),
@@ -140,38 +137,20 @@ fn by_file<'a>(path: &Path, quotes: &[Quoted<'a>], typed: &Accept) -> Result<Hea
         let fault = "what is ticked is read in the file: give `--options` and `--revision` without a file";
         return Err(Stopped::Usage(fault.into()));
     }
-    let bytes = enough(path).map_err(|error| unread(path, &error))?;
+    let bytes = signed_paper::bytes_of(path)?;
     let not_taken = |why: String| Stopped::Usage(format!("{} is not taken: {why}", path.display()));
-    let SaidInFile { quote, chosen, consents, name, day: written, written: more, stored, against } =
-        returned_quote::read(&bytes, quotes).map_err(not_taken)?;
-    let on = match (typed.on, &written) {
-        (Some(on), _) => on,
-        (None, Some(words)) => written_day(words).ok_or_else(|| {
-            not_taken(format!("its date, “{words}”, is not a day that can be read; say it with `--on`"))
-        })?,
-        (None, None) => {
-            return Err(not_taken("no date is written in it; say on which day it was signed with `--on`".into()));
-        }
-    };
-    let Some(name) = typed.name.clone().or(name) else {
-        return Err(not_taken("nobody's name is written in it; say who accepts with `--name`".into()));
-    };
-    let mut told = format!("{}: revision {}, {stored}\n", path.display(), quote.at.manifest.revision);
-    for (field, words) in more {
-        told += &format!("  {field}: {words}\n");
-    }
-    terminal::say(&told)?;
+    let papers: Vec<ToSign<'_>> = quotes.iter().map(|quote| ToSign::quote(*quote)).collect();
+    let said = signed_paper::read(&bytes, &papers).map_err(not_taken)?;
+    let quote = quotes[said.which];
+    let on = said.signed_on(typed.on).map_err(not_taken)?;
+    let name = said.signed_by(typed.name.as_deref(), "accepts").map_err(not_taken)?;
+    let (revision, stored) = (&quote.at.manifest.revision, &said.stored);
+    terminal::say(&format!("{}: revision {revision}, {stored}\n{}", path.display(), said.told()))?;
     let file = path.file_name().map(|n| n.to_string_lossy().into_owned());
+    let SaidInFile { chosen, consents, against, .. } = said;
     let answer =
         CustomerAnswer { on: day(on), name: Some(name), file, consents, warned: against, ..CustomerAnswer::default() };
     Ok(Heard { quote, chosen, answer, on, file: Some(bytes) })
-}
-
-/// As much of a file as is ever read.
-fn enough(path: &Path) -> io::Result<Vec<u8>> {
-    let mut bytes = Vec::new();
-    File::open(path)?.take(limits::RETURNED.most as u64 * 1_000_000 + 1).read_to_end(&mut bytes)?;
-    Ok(bytes)
 }
 
 fn by_hand<'a>(quotes: &[Quoted<'a>], typed: &Accept) -> Result<Heard<'a>, Stopped> {
@@ -252,18 +231,20 @@ fn against(kept: &Kept, reference: &str, quote: Quoted<'_>, on: Date) -> Vec<Str
     found
 }
 
-/// Nothing that speaks against an answer is passed over in silence.
-fn settle_warnings(answer: &mut CustomerAnswer, even_so: Option<&str>) -> Result<(), Stopped> {
+/// Nothing that speaks against an answer is passed over in silence: gives why it is recorded even so.
+///
+/// # Errors
+/// Something speaks against it, and nobody says why it holds all the same.
+pub(super) fn settled(warned: &[String], even_so: Option<&str>) -> Result<Option<String>, Stopped> {
     let reason = even_so.map(str::trim).filter(|reason| !reason.is_empty());
-    if answer.warned.is_empty() {
-        return Ok(());
+    if warned.is_empty() {
+        return Ok(None);
     }
-    let told: String = answer.warned.iter().map(|warning| format!("  {warning}\n")).collect();
+    let told: String = warned.iter().map(|warning| format!("  {warning}\n")).collect();
     match reason {
         Some(reason) => {
-            answer.even_so = Some(reason.to_owned());
             terminal::warn(&format!("recorded even so:\n{told}"))?;
-            Ok(())
+            Ok(Some(reason.to_owned()))
         }
         None => Err(Stopped::Usage(format!(
             "nothing was recorded, for this speaks against it:\n{told}if it holds all the same, say why with \

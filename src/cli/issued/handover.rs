@@ -5,10 +5,13 @@
 //! frozen with its quote; name, address and words of the firm are today's. Both are kept, so that it can be made again.
 
 use super::accepted::reference;
+use super::agreed_works;
 use super::deal::{self, Deal};
 use super::invoice::{firm_of, read_accepted};
-use super::kept::{Frozen, Kept, series_folder, unread};
-use super::manifest::{FrozenAs, HandoverRecord, Inputs, KeptDay, KeptFile, Manifest, date_of, program};
+use super::kept::{Frozen, IssuedVariation, Kept, VariationState, series_folder, unread};
+use super::manifest::{
+    FrozenAs, HandoverRecord, Inputs, KeptDay, KeptFile, Manifest, VariedWorkRecord, date_of, program,
+};
 use super::snapshot::{self, SnapshotFiles};
 use crate::cli::Outcome;
 use crate::cli::arguments::Handover;
@@ -30,6 +33,7 @@ use crate::model::{Firm, Job, Problem, Rules};
 use crate::pricing::Money;
 use crate::programme::weather::{WeatherVerdict, judge};
 use crate::records::{self, MANIFEST};
+use crate::works::VariedWork;
 use crate::works::record::SiteRecord;
 use std::fs;
 use std::io;
@@ -67,19 +71,21 @@ pub(crate) fn handover(named: &JobSource, typed: &Handover, today: Date) -> Resu
         let reference = reference(named, &kept, &typed.files)?;
         let deal = Deal::of(&kept, &reference)?.ok_or_else(|| not_accepted(&reference))?;
         let (built, accepted) = built(&kept, &reference, &deal)?;
+        let varied = agreed_works::works(&kept, &reference, &deal.revision, &built.terms)?;
         if typed.form {
-            terminal::say(&record_form::of(&built))?;
+            terminal::say(&record_form::of(&built, &varied))?;
             return Ok(Outcome::Done);
         }
         let mut loaded = read_accepted(&deal, &typed.files)?;
         let read = record_beside(&record_place(named), typed.draft)?;
         loaded.sources.record = Some(read.source.clone());
         let on = typed.on.unwrap_or(today);
-        refuse_astray(&read, &built, (deal.on, on), &loaded)?;
+        let handed = Handed { loaded: &loaded, built: &built, read: &read, varied: &varied };
+        refuse_astray(handed, (deal.on, on))?;
         if typed.draft {
-            return draft(named, typed, (&loaded, &built, &read), (&reference, &deal, on));
+            return draft(named, typed, handed, (&reference, &deal, on));
         }
-        let lacks = read.record.lacks(&built.laid.layout.take_off.works);
+        let lacks = read.record.lacks(&built.laid.layout.take_off.works, &varied);
         let Some(finished) = read.record.finished.filter(|_| lacks.is_empty()) else {
             return Err(Stopped::Problems(lacks, Box::new(loaded.sources)));
         };
@@ -93,11 +99,11 @@ pub(crate) fn handover(named: &JobSource, typed: &Handover, today: Date) -> Resu
             guaranteed_from: guaranteed_from(terms.from, (finished, on), &kept, &reference).map(KeptDay),
             accepted_on: KeptDay(deal.on),
             record: KEPT_RECORD.to_owned(),
+            variations: varied.iter().cloned().map(VariedWorkRecord::from).collect(),
             inputs: Inputs::default(),
             accepted: Inputs::default(),
         };
-        let (date, sources) = (accepted, Handed { loaded: &loaded, built: &built, read: &read });
-        if let Some(said) = freeze(&kept, (&reference, &deal.revision), sources, record, (date, typed.again))? {
+        if let Some(said) = freeze(&kept, (&reference, &deal.revision), handed, record, (accepted, typed.again))? {
             terminal::say(&said)?;
             return Ok(Outcome::Done);
         }
@@ -162,14 +168,11 @@ pub(super) fn read_record(place: &Path) -> Result<LoadedRecord, Stopped> {
     job_file::load_record(place).map_err(|f| Stopped::Problems(f.problems, Box::new(f.sources)))
 }
 
-/// What the record says of works that the job does not have, and days that cannot be.
-fn refuse_astray(
-    read: &LoadedRecord,
-    built: &PricedJob,
-    (accepted, on): (Date, Date),
-    loaded: &Loaded,
-) -> Result<(), Stopped> {
+/// What the record says of works and variations that the job does not have, and days that cannot be.
+fn refuse_astray(handed: Handed<'_>, (accepted, on): (Date, Date)) -> Result<(), Stopped> {
+    let Handed { loaded, built, read, varied } = handed;
     let mut found = read.record.astray(&built.laid.layout.take_off.works);
+    found.extend(read.record.astray_of(varied));
     let mut tell = |fault: String, cure: &str| {
         found.push(Problem::fault(["finished"], fault, cure).within(Source::Record));
     };
@@ -220,6 +223,8 @@ struct Handed<'a> {
     built: &'a PricedJob,
     /// What happened on site.
     read: &'a LoadedRecord,
+    /// What was agreed since.
+    varied: &'a [VariedWork],
 }
 
 /// The days that are printed.
@@ -243,7 +248,7 @@ fn view<'a>(
     handed: Handed<'a>,
     days: HandoverDays<'a>,
 ) -> Result<HandoverView<'a>, Stopped> {
-    let Handed { loaded, built, read } = handed;
+    let Handed { loaded, built, read, varied } = handed;
     let (job, sold) = (&loaded.job, &built.firm);
     let whole = built.worked();
     Ok(HandoverView {
@@ -261,6 +266,7 @@ fn view<'a>(
         accepted: (revision, days.accepted_on),
         built: BuiltView::of(&whole),
         record: &read.record,
+        varied,
         guarantee: GuaranteeView {
             new: (sold.guarantee_years, &sold.guarantee),
             repair: (sold.repair_years, &sold.repair_guarantee),
@@ -273,18 +279,19 @@ fn view<'a>(
 fn draft(
     named: &JobSource,
     typed: &Handover,
-    (loaded, built, read): (&Loaded, &PricedJob, &LoadedRecord),
+    handed: Handed<'_>,
     (reference, deal, on): (&str, &Deal, Date),
 ) -> Result<Outcome, Stopped> {
+    let Handed { built, read, varied, .. } = handed;
     let folder = work::out_folder(named, &typed.output, None);
     refuse_kept(&folder)?;
     let begins = read.record.finished.filter(|_| built.firm.guarantee_terms.from == GuaranteeFrom::Completion);
     let days = HandoverDays { number: None, date: on, begins, accepted_on: deal.on };
-    let Finished { name, bytes } = made((reference, &deal.revision), Handed { loaded, built, read }, days)?;
+    let Finished { name, bytes } = made((reference, &deal.revision), handed, days)?;
     let written = records::write_all(&folder, [(name.as_str(), bytes.as_slice())], |_| false)
         .map_err(|fault| Stopped::Unwritten(fault, "with --out"))?;
     let places: String = written.places.iter().map(|place| format!("wrote {}\n", place.display())).collect();
-    let missing = match read.record.lacks(&built.laid.layout.take_off.works).len() {
+    let missing = match read.record.lacks(&built.laid.layout.take_off.works, varied).len() {
         0 => "The record says all that is needed; without --draft it is handed over.\n".to_owned(),
         n => format!(
             "{} missing in the record: lines to fill in by hand stand there. Without --draft each is told.\n",
@@ -320,7 +327,7 @@ fn freeze(
     if snapshot::of(handed.loaded, None)? != (inputs, which) {
         return Ok(None); // A template or a font was changed while it was made.
     }
-    let told = told(&record, handed, kept, reference);
+    let told = told(&record, handed, kept, (reference, revision));
     let pdf = finished.name.clone();
     let mut all: SnapshotFiles = vec![(finished.name, finished.bytes)];
     all.extend(files);
@@ -373,16 +380,19 @@ fn kept_inputs(
 fn is_unchanged(at: &Frozen, before: &HandoverRecord, files: &SnapshotFiles, now: &HandoverRecord) -> bool {
     let files: Vec<KeptFile> = files.iter().map(|(name, bytes)| KeptFile::of(name, bytes)).collect();
     let then: Vec<&KeptFile> = at.manifest.files.iter().filter(|f| f.name.starts_with("inputs/")).collect();
-    files.iter().eq(then) && (&before.inputs, before.guaranteed_from) == (&now.inputs, now.guaranteed_from)
+    files.iter().eq(then)
+        && (&before.inputs, before.guaranteed_from, &before.variations)
+            == (&now.inputs, now.guaranteed_from, &now.variations)
 }
 
-fn told(record: &HandoverRecord, handed: Handed<'_>, kept: &Kept, reference: &str) -> String {
+fn told(record: &HandoverRecord, handed: Handed<'_>, kept: &Kept, (reference, revision): (&str, &str)) -> String {
     let HandoverRecord { number, date, finished, .. } = record;
     let mut text = format!("handed over as {number} on {}; finished on {}\n", date.0, finished.0);
     let sold = &handed.built.firm;
     text += &guarantee_told(sold, &handed.loaded.job, record.guaranteed_from.map(|day| day.0));
     text += &weather_told(&handed.read.record, &handed.built.laid.loaded.rules);
-    let not_passed = handed.read.record.not_passed().count();
+    text += &variations_told(handed.varied, kept, (reference, revision));
+    let not_passed = handed.read.record.not_passed();
     if not_passed > 0 {
         let checks = wording::plural(not_passed, "check has", "checks have");
         text += &format!("{checks} not passed: the householder reads what is done about it\n");
@@ -397,6 +407,18 @@ fn told(record: &HandoverRecord, handed: Handed<'_>, kept: &Kept, reference: &st
         (0..deal.stages.len()).find(open).map(|n| n + 1)
     });
     text + &next.map_or_else(String::new, |n| format!("Next: `wetout invoice JOB --stage {n}`.\n"))
+}
+
+/// What was agreed since and goes with it, and what waits and does not.
+fn variations_told(varied: &[VariedWork], kept: &Kept, (reference, revision): (&str, &str)) -> String {
+    let with = varied.iter().map(|varied| format!("with variation order {}\n", varied.number)).collect::<String>();
+    let waits = |varied: &IssuedVariation<'_>| matches!(varied.answer, VariationState::Waiting);
+    let waiting = kept
+        .variations(reference, revision)
+        .into_iter()
+        .filter(waits)
+        .map(|varied| format!("{} waits for its signature, and is not handed over\n", varied.record.number));
+    with + &waiting.collect::<String>()
 }
 
 /// The readings at which the method statement says stop: the householder reads the figures too.
@@ -432,6 +454,7 @@ struct HandedAgain {
     loaded: Loaded,
     built: PricedJob,
     read: LoadedRecord,
+    varied: Vec<VariedWork>,
 }
 
 impl HandedAgain {
@@ -444,11 +467,12 @@ impl HandedAgain {
         let built = work::price_laid(work::lay_out_loaded(sold)?)?;
         let read = read_record(&frozen.folder.join(&record.record))?;
         loaded.sources.record = Some(read.source.clone());
-        Ok(HandedAgain { loaded, built, read })
+        let varied = record.variations.iter().cloned().map(VariedWork::from).collect();
+        Ok(HandedAgain { loaded, built, read, varied })
     }
 
     fn handed(&self) -> Handed<'_> {
-        Handed { loaded: &self.loaded, built: &self.built, read: &self.read }
+        Handed { loaded: &self.loaded, built: &self.built, read: &self.read, varied: &self.varied }
     }
 }
 

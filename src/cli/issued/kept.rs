@@ -220,6 +220,13 @@ impl Kept {
         all
     }
 
+    /// Every variation, of whatever revision, in the order of their numbers.
+    pub(crate) fn all_variations<'a>(&'a self, reference: &'a str) -> Vec<(&'a Frozen, &'a VariationRecord)> {
+        let mut all: Vec<_> = self.of(reference).filter_map(|f| Some((f, f.manifest.variation()?))).collect();
+        all.sort_by_key(|(_, varied)| varied.sequence);
+        all
+    }
+
     /// Every payment, in the order of their numbers.
     pub(crate) fn payments<'a>(&'a self, reference: &'a str) -> Vec<(&'a Frozen, &'a PaymentRecord)> {
         let mut all: Vec<_> = self.of(reference).filter_map(|f| Some((f, f.manifest.payment()?))).collect();

@@ -2,7 +2,7 @@
 //!
 //! Given a job and a kind of document; gives a file in the form of RFC 5322 that mail programs open as a draft, with the very
 //! files that were issued, or hands that message to the firm's mail server (`send`). An order never goes to the customer, a quote, an
-//! invoice or a handover never to a merchant, by whatever spelling of their addresses.
+//! invoice, a variation order or a handover never to a merchant, by whatever spelling of their addresses.
 
 use super::addressed::{box_of, boxes_in, mailbox, named};
 use super::altered::altered_files;
@@ -13,6 +13,7 @@ use super::manifest::kind_of;
 use super::message::{Head, Outgoing};
 use super::send::{Posting, send};
 use super::snapshot;
+use super::variation;
 use crate::cli::Outcome;
 use crate::cli::arguments::{Mail, MailedKind};
 use crate::cli::jobs::JobSource;
@@ -121,12 +122,16 @@ fn frozen<'a>(kept: &'a Kept, reference: &'a str, typed: &Mail) -> Result<&'a Fr
         }
         MailedKind::Quote => return revision(kept, reference, typed, DocumentKind::Quote),
         MailedKind::Order => return revision(kept, reference, typed, DocumentKind::Order),
-        MailedKind::Invoice | MailedKind::Handover if typed.revision.is_some() => {
+        MailedKind::Invoice | MailedKind::Variation | MailedKind::Handover if typed.revision.is_some() => {
             return wrong(format!("say which {what} with `--number`"));
         }
         MailedKind::Invoice => {
             let all = kept.invoices(reference).into_iter();
             all.map(|(at, invoice)| (at, invoice.number.as_str(), invoice.sequence)).collect::<Vec<_>>()
+        }
+        MailedKind::Variation => {
+            let all = kept.all_variations(reference).into_iter();
+            all.map(|(at, varied)| (at, varied.number.as_str(), varied.sequence)).collect()
         }
         MailedKind::Handover => {
             let all = kept.handovers(reference).into_iter();
@@ -166,6 +171,13 @@ fn messages(at: &Frozen, today: Option<&Loaded>, typed: &Mail) -> Result<(Party,
         let (stem, file) = if record.credits.is_some() { ("credit", "credit.pdf") } else { ("invoice", "invoice.pdf") };
         let to = to_customer((&loaded, today), typed, Since::Accepted)?;
         let message = Outgoing { stem: stem.into(), to, words, files: vec![file.to_owned()] };
+        return Ok((invoice::firm_of(&loaded)?.party.clone(), vec![message]));
+    }
+    if let Some(record) = at.manifest.variation() {
+        let loaded = snapshot::read_again(at)?;
+        let words = variation::told_of(at, record, &loaded, mail_text::with_variation)?;
+        let to = to_customer((&loaded, today), typed, Since::Accepted)?;
+        let message = Outgoing { stem: "variation".into(), to, words, files: vec!["variation.pdf".to_owned()] };
         return Ok((invoice::firm_of(&loaded)?.party.clone(), vec![message]));
     }
     if let Some(record) = at.manifest.handover() {
@@ -225,6 +237,7 @@ fn to_customer(
         if let Some(to) = to.iter().find(|to| theirs.contains(&box_of(to.email.as_ref()))) {
             let what = match typed.document {
                 MailedKind::Invoice => "an invoice",
+                MailedKind::Variation => "a variation order",
                 MailedKind::Handover => "a handover",
                 MailedKind::Quote | MailedKind::Order => "a quote",
             };

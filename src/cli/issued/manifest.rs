@@ -10,6 +10,7 @@ use crate::documents::invoice::InvoiceForm;
 use crate::pdf::returned::hexadecimal;
 use crate::pricing::Money;
 use crate::pricing::invoicing::InvoiceSums;
+use crate::works::VariedWork;
 use rust_decimal::Decimal;
 use serde::{Deserialize, Serialize};
 use sha2::{Digest as _, Sha256};
@@ -396,6 +397,15 @@ pub(crate) struct VariationAnswer {
     /// Why it is not wanted.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub(crate) because: Option<String>,
+    /// The file that came back, or `None` where it was recorded by hand.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(crate) file: Option<String>,
+    /// What spoke against taking it down.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub(crate) warned: Vec<String>,
+    /// Why it was recorded even so.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(crate) even_so: Option<String>,
 }
 
 /// A variation that had been agreed.
@@ -451,10 +461,44 @@ pub(crate) struct HandoverRecord {
     pub(crate) accepted_on: KeptDay,
     /// The record of the work, by its name in the folder.
     pub(crate) record: String,
+    /// What was agreed since.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub(crate) variations: Vec<VariedWorkRecord>,
     /// What it was made from: the job as accepted, with the firm of the day.
     pub(crate) inputs: Inputs,
     /// The job as accepted, with the firm file and the price books that were frozen with its quote.
     pub(crate) accepted: Inputs,
+}
+
+/// A variation that was handed over with the roof.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub(crate) struct VariedWorkRecord {
+    /// Its place in the series of the job, from 1.
+    pub(crate) sequence: u32,
+    /// Its number.
+    pub(crate) number: String,
+    /// On which day it was agreed.
+    pub(crate) on: KeptDay,
+    /// What it has done besides.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub(crate) done: Vec<String>,
+    /// What it leaves out.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub(crate) left_out: Vec<String>,
+}
+
+impl From<VariedWork> for VariedWorkRecord {
+    fn from(varied: VariedWork) -> VariedWorkRecord {
+        let VariedWork { sequence, number, on, done, left_out } = varied;
+        VariedWorkRecord { sequence, number, on: KeptDay(on), done, left_out }
+    }
+}
+
+impl From<VariedWorkRecord> for VariedWork {
+    fn from(kept: VariedWorkRecord) -> VariedWork {
+        let VariedWorkRecord { sequence, number, on, done, left_out } = kept;
+        VariedWork { sequence, number, on: on.0, done, left_out }
+    }
 }
 
 /// An invoice that came before.

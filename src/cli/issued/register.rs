@@ -332,6 +332,8 @@ fn money(row: &mut RegisterRow, kept: &Kept, today: Date) {
     }
     let varied = kept.variations(&reference, &deal.revision);
     row.dates.extend(varied.last().map(|last| ("varied", last.record.date.0)));
+    row.dates
+        .extend(varied.last().and_then(|last| mailed(kept, last.at, ["variation mailed", "variation mail begun"])));
     if !deal.changes.is_empty() {
         row.total = Some(deal.sums.total.to_string());
     }

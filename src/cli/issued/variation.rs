@@ -7,6 +7,7 @@
 
 use super::accepted::reference;
 use super::altered::altered_files;
+use super::answer::settled;
 use super::deal::{self, Deal};
 use super::invoice::{changes, firm_of, printed_changes, read_accepted};
 use super::kept::{Frozen, IssuedVariation, Kept, VariationState, series_folder, unread};
@@ -14,6 +15,7 @@ use super::manifest::{
     FoundRecord, FrozenAs, Inputs, KeptDay, KeptFile, KeptMoney, KeptNumber, Manifest, VariationAnswer,
     VariationRecord, program,
 };
+use super::signed_paper::{self, ToSign};
 use super::snapshot::{self, SnapshotFiles};
 use crate::cli::Outcome;
 use crate::cli::arguments::Variation;
@@ -25,8 +27,10 @@ use crate::cli::work::{self, Stopped};
 use crate::documents::invoice::AcceptedQuote;
 use crate::documents::letterhead::Parties;
 use crate::documents::variation::{self, PrintedFind, VariationView, how_much};
+use crate::documents::words::Words;
 use crate::documents::{Finished, IssueStanding, wording};
 use crate::job_file::{self, Loaded, SourceText, Sources};
+use crate::model::Problem;
 use crate::pricing::Money;
 use crate::pricing::invoicing::InvoiceSums;
 use crate::pricing::variation::{FoundOnSite, FoundPart, FoundUnit, VariationBasis, VariationLine, VariationPrice};
@@ -216,7 +220,7 @@ impl Desk<'_> {
         }
         let told = format!("issued variation order {}\n{}", record.number, told(&record, &file.found));
         let next = format!(
-            "Both sign it. Then: `wetout variation JOB --agreed {} --on DATE --name \"who\"`, or --refused.\n",
+            "Both sign it. Then: `wetout variation JOB --signed FILE.pdf`, or `--agreed {} --on DATE --name \"who\"`, or --refused.\n",
             record.sequence
         );
         let pdf = finished.name.clone();
@@ -330,15 +334,68 @@ fn told(record: &VariationRecord, found: &FoundOnSite) -> String {
     text
 }
 
+/// What the customer has said of a variation, by hand or in a file that came back.
+struct HeardOfVariation<'a> {
+    varied: IssuedVariation<'a>,
+    agreed: bool,
+    on: Date,
+    name: Option<String>,
+    /// The file that came back: its name, its bytes, and what speaks against it.
+    file: Option<(String, Vec<u8>, Vec<String>)>,
+}
+
+fn by_hand<'a>(
+    kept: &'a Kept,
+    (reference, revision): (&'a str, &'a str),
+    typed: &Variation,
+) -> Result<HeardOfVariation<'a>, Stopped> {
+    let (Some(number), Some(on)) = (typed.agreed.as_ref().or(typed.refused.as_ref()), typed.on) else {
+        let fault = "name the variation that is answered, and the day: `--agreed 1 --on DATE --name \"who\"`";
+        return Err(Stopped::Usage(fault.into()));
+    };
+    let name = blank(typed.name.as_deref());
+    let varied = deal::variation(kept, reference, revision, number)?;
+    Ok(HeardOfVariation { varied, agreed: typed.agreed.is_some(), on, name, file: None })
+}
+
+/// A signed order agrees to what it says: nobody sends one back who does not.
+fn by_file<'a>(
+    kept: &'a Kept,
+    (reference, revision): (&'a str, &'a str),
+    (path, typed): (&Path, &Variation),
+) -> Result<HeardOfVariation<'a>, Stopped> {
+    let not_taken = |why: String| Stopped::Usage(format!("{} is not taken: {why}", path.display()));
+    let bytes = signed_paper::bytes_of(path)?;
+    let all = kept.variations(reference, revision);
+    let papers = all.iter().map(|varied| ToSign::variation(*varied)).collect::<Result<Vec<_>, _>>()?;
+    let said = signed_paper::read(&bytes, &papers).map_err(not_taken)?;
+    let varied = all[said.which];
+    let on = said.signed_on(typed.on).map_err(not_taken)?;
+    let name = said.signed_by(typed.name.as_deref(), "agrees").map_err(not_taken)?;
+    let number = &varied.record.number;
+    terminal::say(&format!(
+        "{}: variation order {number}, {}\n{}{number}, as answered on {on} by {name}\n",
+        path.display(),
+        said.stored,
+        said.told()
+    ))?;
+    let file = path.file_name().map_or_else(String::new, |n| n.to_string_lossy().into_owned());
+    Ok(HeardOfVariation { varied, agreed: true, on, name: Some(name), file: Some((file, bytes, said.against)) })
+}
+
+fn blank(text: Option<&str>) -> Option<String> {
+    text.map(str::trim).filter(|text| !text.is_empty()).map(str::to_owned)
+}
+
 /// Records what the customer says of a variation.
 fn answer(kept: &Kept, reference: &str, deal: &Deal, typed: &Variation) -> Result<Outcome, Stopped> {
     let refuse = |words: String| Err(Stopped::Usage(words));
-    let (Some(number), Some(on)) = (typed.agreed.as_ref().or(typed.refused.as_ref()), typed.on) else {
-        return refuse(
-            "name the variation that is answered, and the day: `--agreed 1 --on DATE --name \"who\"`".into(),
-        );
+    let of = (reference, deal.revision.as_str());
+    let heard = match &typed.signed {
+        Some(path) => by_file(kept, of, (path, typed))?,
+        None => by_hand(kept, of, typed)?,
     };
-    let varied = deal::variation(kept, reference, &deal.revision, number)?;
+    let HeardOfVariation { varied, agreed, on, name, file } = heard;
     let record = varied.record;
     match varied.answer {
         VariationState::Waiting => {}
@@ -358,25 +415,29 @@ fn answer(kept: &Kept, reference: &str, deal: &Deal, typed: &Variation) -> Resul
     if let Some(fault) = altered_files(varied.at).first() {
         return refuse(format!("what was issued is not as it was: {fault}; issue the variation anew"));
     }
-    let blank = |text: &Option<String>| text.as_deref().map(str::trim).filter(|t| !t.is_empty()).map(str::to_owned);
+    if agreed && name.is_none() {
+        return refuse("say who agrees: `--name \"R. Patel\"`".into());
+    }
+    let (file, bytes, warned) =
+        file.map_or_else(Default::default, |(file, bytes, warned)| (Some(file), Some(bytes), warned));
     let said = VariationAnswer {
         sequence: record.sequence,
         number: record.number.clone(),
         on: KeptDay(on),
-        name: blank(&typed.name),
-        because: blank(&typed.because),
+        name,
+        because: blank(typed.because.as_deref()),
+        file,
+        even_so: settled(&warned, typed.even_so.as_deref())?,
+        warned,
     };
-    let agreed = typed.agreed.is_some();
-    if agreed && said.name.is_none() {
-        return refuse("say who agrees: `--name \"R. Patel\"`".into());
-    }
     let (word, holds) = match agreed {
         true => ("agreed", FrozenAs::Agreed(Box::new(said))),
         false => ("refused", FrozenAs::Refused(Box::new(said))),
     };
     let name = format!("{}-{word}", series_folder(reference, SERIES, record.sequence));
     let before = Some(varied.at.listed.clone());
-    let Some(folder) = frozen(kept, (reference, &deal.revision), &name, holds, SnapshotFiles::new(), before)? else {
+    let files: SnapshotFiles = bytes.map(|bytes| ("signed.pdf".to_owned(), bytes)).into_iter().collect();
+    let Some(folder) = frozen(kept, of, &name, holds, files, before)? else {
         return refuse(
             "nothing was recorded: another run has issued or recorded something of this job in the meantime; look at `wetout \
              list`, and try it again"
@@ -408,4 +469,18 @@ pub(super) fn again(frozen: &Frozen, record: &VariationRecord) -> Result<Vec<Fin
     let loaded = snapshot::read_again(frozen)?;
     let view = view(record, (&frozen.manifest.reference, &frozen.manifest.revision), &loaded, false)?;
     Ok(vec![work::made_of(&loaded, |own| variation::make(&view, own))?])
+}
+
+/// What is printed of a variation order, given to whoever writes a message of it.
+///
+/// # Errors
+/// What cannot be read any more, and whatever is wrong with what is made of it.
+pub(super) fn told_of<T>(
+    frozen: &Frozen,
+    record: &VariationRecord,
+    loaded: &Loaded,
+    make: impl FnOnce(&VariationView<'_>, &Words) -> Result<T, Vec<Problem>>,
+) -> Result<T, Stopped> {
+    let view = view(record, (&frozen.manifest.reference, &frozen.manifest.revision), loaded, false)?;
+    work::with_words_of(loaded, |words| make(&view, words))
 }

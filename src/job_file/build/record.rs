@@ -13,7 +13,7 @@ use crate::model::firm::Picture;
 use crate::model::limits;
 use crate::model::problem::Source;
 use crate::model::{Photo, Problem, SettingPath};
-use crate::works::record::{Batched, CheckResult, LoggedWeather, SiteRecord};
+use crate::works::record::{Batched, CheckResult, LoggedWeather, SiteRecord, VariedResult};
 use crate::works::{RoofCheck, WorkKind};
 use rust_decimal::Decimal;
 use std::path::Path;
@@ -31,6 +31,7 @@ pub(crate) fn record(raw: RawRecord, folder: &Path, found: &mut Vec<Problem>) ->
         weather: weather(raw.weather.take().unwrap_or_default(), finished, found),
         batches: raw.batches.take().map(|raw| batches(raw, found)).unwrap_or_default(),
         checks: raw.checks.take().map(|raw| checks(raw, found)).unwrap_or_default(),
+        variations: raw.variations.take().map(|raw| variations(raw, found)).unwrap_or_default(),
         photos,
         left: raw.left.take().unwrap_or_default().into_iter().filter_map(|line| Some(line.take()?.0)).collect(),
         hours: raw.hours.take().map(|raw| hours(raw, found)).unwrap_or_default(),
@@ -105,18 +106,38 @@ fn checks(raw: ByName<RawCheckResult>, found: &mut Vec<Problem>) -> Vec<CheckRes
             found.push(Problem::fault(path, format!("there is no check `{name}`"), suggest::cure(&name, &known)));
             continue;
         };
-        let Some(raw) = raw.take() else { continue };
-        let (passed, words) = (raw.passed.take(), raw.words.take().map(|t| t.0));
-        let Some(passed) = passed.map(|p| p.0) else { continue };
-        if !passed && words.is_none() {
-            let fault = "a check that did not pass is told to the householder, and nothing says what is done about it";
-            let cure = format!("write `{name}: {{passed: no, words: what is done about it, by whom, by when}}`");
-            found.push(Problem::fault(path, fault, cure));
-        }
+        let Some((passed, words)) = raw.take().and_then(|raw| came_out(raw, &name, path, found)) else { continue };
         results.push(CheckResult { check, passed, words });
     }
     results.sort_by_key(|result| result.check);
     results
+}
+
+/// Whether it passed, and what is said of it.
+fn came_out(
+    raw: RawCheckResult,
+    name: &str,
+    path: SettingPath,
+    found: &mut Vec<Problem>,
+) -> Option<(bool, Option<String>)> {
+    let (passed, words) = (raw.passed.take(), raw.words.take().map(|t| t.0));
+    let passed = passed?.0;
+    if !passed && words.is_none() {
+        let fault = "a check that did not pass is told to the householder, and nothing says what is done about it";
+        let cure = format!("write `{name}: {{passed: no, words: what is done about it, by whom, by when}}`");
+        found.push(Problem::fault(path, fault, cure));
+    }
+    Some((passed, words))
+}
+
+/// By what they are called; which variations there are is judged by who knows what was agreed.
+fn variations(raw: ByName<RawCheckResult>, found: &mut Vec<Problem>) -> Vec<VariedResult> {
+    let mut one = |(called, raw): (String, Slot<RawCheckResult>)| {
+        let path = SettingPath::from(["variations"]).key(called.clone());
+        let (passed, words) = came_out(raw.take()?, &called, path, found)?;
+        Some(VariedResult { called, passed, words })
+    };
+    raw.0.into_iter().filter_map(&mut one).collect()
 }
 
 fn hours(raw: ByName<SpentHours>, found: &mut Vec<Problem>) -> Vec<(WorkKind, Decimal)> {

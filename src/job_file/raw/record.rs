@@ -16,6 +16,7 @@ settings! {
         weather: List<RawLoggedWeather>;
         batches: RawBatches;
         checks: ByName<RawCheckResult>;
+        variations: ByName<RawCheckResult>;
         photos: List<RawPhoto>;
         left: List<PrintedText>;
         hours: ByName<SpentHours>, within SPENT_HOURS;

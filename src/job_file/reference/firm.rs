@@ -57,10 +57,10 @@ explain! {
         words: "What is guaranteed, and what is not.", "the quote", "", "";
         repair_years: "For how many years patches and new topcoats are.", "the quote of a repair", "none is given", "5";
         repair_words: "What of a repair is guaranteed.", "the quote of a repair", "none is given", "We guarantee the patches that we have laid.";
-        from: "From which day it runs: when the work was finished, when it was handed over, or when the last of the price was paid.", "the guarantee certificate", "completion", "completion";
-        void: "What ends it, a line each.", "the guarantee certificate", "nothing is listed", "[Anything fixed through the roof by others]";
-        claim: "How it is claimed.", "the guarantee certificate", "in writing, to your address", "Write to us within 14 days and let us look before anything is touched.";
-        transfer: "Whether and how it passes to a new owner of the house.", "the guarantee certificate", "nothing is said, and you are told", "It passes to a new owner who writes to us within 60 days.";
+        from: "From which day it runs: when the work was finished, when it was handed over, or when the last of the price was paid.", "the quote and the guarantee certificate", "completion", "completion";
+        void: "What ends it, a line each.", "the quote and the guarantee certificate", "nothing is listed", "[Anything fixed through the roof by others]";
+        claim: "How it is claimed.", "the quote and the guarantee certificate", "in writing, to your address", "Write to us within 14 days and let us look before anything is touched.";
+        transfer: "Whether and how it passes to a new owner of the house.", "the quote and the guarantee certificate", "nothing is said, and you are told", "It passes to a new owner who writes to us within 60 days.";
     }
     RawPerson {
         name: "Name as it is printed.", "method statement", "", "";

@@ -9,6 +9,7 @@ explain! {
         weather: "The weather as it was read on site, an entry for each reading.", "the completion record", "nothing can be handed over", "[{day: 2027-01-19, air: 9 C, humidity: 72 %, surface: 8 C}]";
         batches: "The batch numbers on tins, drums and rolls.", "the completion record", "nothing can be handed over", "{resin: B-4471, mat: R-0920}";
         checks: "How each check of the method statement came out.", "the completion record", "nothing can be handed over", "{deck: yes}";
+        variations: "How each variation that was agreed came out, by its number.", "the completion record", "nothing can be handed over where one was agreed", "{1: yes}";
         photos: "Photographs of the work, which lie in the job's folder.", "the completion record", "none are shown", "[{file: deck.jpg, caption: The new deck}]";
         left: "What is left to do, by whom and by when, a line each.", "the first page of the handover", "nothing is left to do", "[The electrician puts the aerial back in February]";
         hours: "Hours of all who did it, by the names of `wetout works`.", "what `wetout actuals` compares with the plan", "they are not compared", "{strip: 9.5 h}";
