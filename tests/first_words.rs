@@ -39,7 +39,7 @@ fn typed(folder: &Path, arguments: &[&str]) -> Output {
     Command::new(env!("CARGO_BIN_EXE_wetout")).args(arguments).current_dir(folder).output().unwrap()
 }
 
-const COMMANDS: [&str; 31] = [
+const COMMANDS: [&str; 32] = [
     "survey",
     "new",
     "check",
@@ -67,6 +67,7 @@ const COMMANDS: [&str; 31] = [
     "handover",
     "actuals",
     "stock",
+    "prices",
     "templates",
     "help",
     "completions",

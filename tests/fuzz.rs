@@ -421,6 +421,7 @@ fn a_worker() {
             date: None,
             without_options: false,
             stock: Default::default(),
+            as_will_be: None,
         };
         let begun = CpuTime::begin();
         let (problems, sources, price) = worked(&request);

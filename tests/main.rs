@@ -50,6 +50,7 @@ mod own_fonts;
 mod parapets;
 mod photographs;
 mod price_lists;
+mod price_updates;
 mod pricing;
 mod programme;
 mod records;

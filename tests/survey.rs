@@ -9,7 +9,9 @@ use std::path::{Path, PathBuf};
 use std::process::Output;
 use wetout::job_file::{Loaded, Request, load, office, render};
 use wetout::model::{Access, Finish};
-use wetout::survey::{Ask, Lists, MOST_ROOFS, SurveyAnswers, job_text, questions};
+use wetout::survey::{
+    Ask, ListFile, ListReading, Lists, MOST_ROOFS, MatchedList, SurveyAnswers, UnsureRow, job_text, questions,
+};
 
 fn said(bytes: &[u8]) -> String {
     String::from_utf8(bytes.to_vec()).unwrap()
@@ -959,6 +961,14 @@ fn a_firm_is_talked_through_and_prices_the_demo_job() {
     fs::remove_dir_all(folder).unwrap();
 }
 
+/// A list matched with nothing said of it.
+fn matched(text: &str) -> MatchedList {
+    match ListFile::of(text.as_bytes()).unwrap().rows(&Default::default()) {
+        Ok(ListReading::Read(list)) => wetout::survey::matched(&list, &Default::default()),
+        other => panic!("{other:?}"),
+    }
+}
+
 #[test]
 fn a_merchants_list_becomes_a_price_book_as_far_as_it_is_sure() {
     let list = "Code;Product;Pack;Net price;Weight kg\n\
@@ -974,7 +984,7 @@ fn a_merchants_list_becomes_a_price_book_as_far_as_it_is_sure() {
                 B1;Bandage 75 mm;roll of 75 m;call us;2.6\n\
                 B2;Bandage 75 mm;roll of 75 m;\"13,90\";2.6\n\
                 B3;Treated graded timber 47 x 147 mm;3.6 m length;\"1,012.10\";11.2\n";
-    let matched = wetout::survey::matched(list).unwrap();
+    let matched = matched(list);
     let line = |code: &str| matched.lines.iter().find(|line| line.contains(&format!("code: {code},"))).cloned();
     for (code, words) in [
         ("A1", "holds: 33 m, price: 49.50, mass: 15 kg"),
@@ -996,13 +1006,14 @@ fn a_merchants_list_becomes_a_price_book_as_far_as_it_is_sure() {
         assert!(line(code).is_some_and(|line| line.contains(words)), "{code} {words}: {matched:#?}");
     }
     for (number, words) in [(8, "Garden gnome"), (10, "it may be"), (11, "is no price"), (12, "`13,90` is no price")] {
-        let told = matched.unsure.iter().find(|row| row.starts_with(&format!("line {number}:")));
+        let told = matched.unsure.iter().map(UnsureRow::told).find(|row| row.starts_with(&format!("line {number}:")));
         assert!(told.is_some_and(|row| row.contains(words)), "{words}: {matched:#?}");
     }
     assert!(matched.unserved.contains(&"resin".to_owned()) && !matched.unserved.contains(&"acetone".to_owned()));
     let gross = "description,price inc VAT,price ex VAT\nAcetone 5 l can,20.16,16.80\n";
-    assert!(wetout::survey::matched(gross).unwrap().lines[0].contains("price: 16.80"));
-    assert!(wetout::survey::matched("a,b\n1,2\n").is_err() && wetout::survey::matched("").is_err());
+    assert!(matched(gross).lines[0].contains("price: 16.80"));
+    let read = |text: &str| ListFile::of(text.as_bytes()).unwrap().rows(&Default::default());
+    assert!(matches!(read("a,b\n1,2\n"), Ok(ListReading::Open(_))) && read("").is_err());
 }
 
 #[test]
@@ -1025,7 +1036,7 @@ fn the_demos_price_book_written_as_a_list_is_known_again() {
         list += &format!("{code},\"{about}\",\"{pack}\",{price}\n");
         roles.insert(code, role);
     }
-    let matched = wetout::survey::matched(&list).unwrap();
+    let matched = matched(&list);
     let mut faults = Vec::new();
     for line in matched.lines.iter().filter(|line| line.starts_with("  - ")) {
         let (role, code) = (of(line, "role").unwrap(), of(line, "code").unwrap());

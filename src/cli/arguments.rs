@@ -206,6 +206,9 @@ pub enum Command {
     /// What stands in the van, left over from earlier jobs; and what a job leaves of it
     #[command(after_help = examples::STOCK)]
     Stock(StockAsked),
+    /// Your price book and your merchant's new list
+    #[command(subcommand)]
+    Prices(Prices),
     /// The words of the documents, for the firm to make its own
     #[command(subcommand)]
     Templates(Templates),
@@ -254,6 +257,47 @@ pub enum SchemaOf {
     Stock,
 }
 
+/// What to do with a price book.
+#[derive(Debug, Subcommand)]
+pub enum Prices {
+    /// What a merchant's new list changes: what rose and fell, what is new and gone, what it does to open quotes; with --write
+    /// the new prices in the price book
+    #[command(after_help = examples::PRICES_UPDATE)]
+    Update(PricesUpdate),
+}
+
+/// A merchant's new list.
+#[derive(Debug, Args)]
+pub struct PricesUpdate {
+    /// The list, as CSV in UTF-8 or as an XLSX workbook
+    pub list: PathBuf,
+    /// The price book; else the nearest prices.yaml or prices/*.yaml going upward from the folder you are in
+    #[arg(long, value_name = "FILE")]
+    pub prices: Option<PathBuf>,
+    /// The heading over a column that is not plain, once for each: code, description, pack, price, mass; --column mass= says
+    /// that there is none. It is remembered with --write
+    #[arg(long, value_name = "KEY=HEADING")]
+    pub column: Vec<String>,
+    /// The day of the list, as 2026-12-01; else today
+    #[arg(long, value_name = "DATE", value_parser = parse_date)]
+    pub dated: Option<Date>,
+    /// Put the new prices into the price book; the book as it was stays beside it
+    #[arg(long)]
+    pub write: bool,
+    /// A price that moved so much that a slip is likely is right, once for each code
+    #[arg(long, value_name = "CODE")]
+    pub take: Vec<String>,
+    /// Ask about what is not sure though no terminal is there; with --write it is asked about at a terminal by itself
+    #[arg(long, requires = "write")]
+    pub ask: bool,
+    /// The folder whose jobs are looked through for open quotes; else the one of the price book
+    #[arg(long, value_name = "FOLDER")]
+    pub jobs: Option<PathBuf>,
+    /// As JSON
+    #[arg(long, conflicts_with = "ask")]
+    pub json: bool,
+}
+
 /// What to do with the words of the documents.
 #[derive(Debug, Subcommand)]
 pub enum Templates {
@@ -286,7 +330,7 @@ pub struct SurveyAsked {
 #[derive(Debug, Args)]
 pub struct NewJob {
     /// The folder of the job; it is made if need be, and nothing in it is written over. Left out, with --firm FOLDER: the firm
-    /// file and a price book are begun there; --prices LIST.csv reads a merchant's list into the book
+    /// file and a price book are begun there; --prices LIST.csv (or .xlsx) reads a merchant's list into the book
     #[arg(required_unless_present = "firm")]
     pub folder: Option<PathBuf>,
     /// A survey form that was filled in, or the job file or folder of an earlier job
@@ -325,6 +369,13 @@ pub struct NewJob {
     /// Any other answer, once for each, by the name that --questions of the command survey prints: "Roof 1: Falls to side=A"
     #[arg(long, value_name = "QUESTION=ANSWER")]
     pub answer: Vec<String>,
+    /// With --firm and --prices: the heading over a column of the list that is not plain, once for each: code, description, pack,
+    /// price, mass
+    #[arg(long, value_name = "KEY=HEADING", requires = "prices")]
+    pub column: Vec<String>,
+    /// With --firm and --prices: ask about rows that are not sure though no terminal is there
+    #[arg(long, requires = "prices")]
+    pub ask: bool,
     #[command(flatten)]
     /// Firm file and price books.
     pub files: Files,

@@ -153,6 +153,13 @@ Examples:
   wetout stock jobs/patch-and-coat             what stands in the van, and what is past its use-by
   wetout stock --after jobs/patch-and-coat     the list as it stands once that job is done";
 
+/// Under that of `prices update`.
+pub(super) const PRICES_UPDATE: &str = "\
+Examples:
+  wetout prices update my-jobs/december.csv --prices my-jobs/prices.yaml            what would change; nothing is written
+  wetout prices update my-jobs/december.csv --prices my-jobs/prices.yaml --write    the new prices into the book
+  wetout prices update my-jobs/list.xlsx --column price=\"Your price\"               where a heading is not plain";
+
 /// Under that of `completions`.
 pub(super) const COMPLETIONS: &str = "\
 Examples:

@@ -34,9 +34,11 @@ pub(super) fn help(words: &[String]) -> Result<Outcome, Stopped> {
 
 /// What a command does.
 fn command(words: &str) -> Option<String> {
-    let mut commands = Arguments::command();
-    let mut found = commands.find_subcommand_mut(words)?.clone().bin_name(format!("wetout {words}"));
-    Some(found.render_long_help().to_string())
+    let mut found = Arguments::command();
+    for word in words.split_whitespace() {
+        found = found.find_subcommand_mut(word)?.clone();
+    }
+    Some(found.bin_name(format!("wetout {words}")).render_long_help().to_string())
 }
 
 /// The groups of the files.

@@ -266,6 +266,7 @@ impl JobSource {
             date: files.date,
             without_options: false,
             stock: stock_from(files),
+            as_will_be: None,
         })
     }
 

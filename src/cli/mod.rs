@@ -13,10 +13,14 @@ mod layout_json;
 mod made_from;
 mod make;
 mod many;
+mod merchant_file;
 mod new;
 mod new_firm;
+mod open_jobs;
 mod own;
 mod patterns;
+mod prices;
+mod prices_told;
 mod record_form;
 mod schema;
 mod stock;
@@ -130,6 +134,7 @@ pub fn run(arguments: Arguments) -> Outcome {
         Command::Handover(done) => kept_beside(&done.job).and_then(|job| issued::handover(&job, &done, clock())),
         Command::Actuals { jobs, json, files } => issued::actuals(&jobs, json, &files),
         Command::Stock(asked) => stock::stock(&asked, asked.today.unwrap_or_else(clock)),
+        Command::Prices(arguments::Prices::Update(typed)) => prices::update(&typed, clock()),
         Command::Templates(arguments::Templates::Export { folder }) => templates::export(&folder),
         Command::Help { words } => help::help(&words),
         Command::Completions { shell } => print_completions(shell),

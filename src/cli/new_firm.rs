@@ -6,13 +6,12 @@
 use super::arguments::NewJob;
 use super::make::refuse_kept;
 use super::work::Stopped;
-use super::{Outcome, talk, terminal};
-use crate::model::{limits, refused};
+use super::{Outcome, merchant_file, talk, terminal};
+use crate::model::limits;
 use crate::records;
-use crate::survey::{self, Draft, FirmTalk, MatchedList};
+use crate::survey::{self, Draft, FirmTalk, ListMemory, MatchedList, MerchantList, RowTalk};
 use std::fmt::Write as _;
-use std::fs::{self, File};
-use std::io::Read;
+use std::fs;
 use std::path::Path;
 use time::Date;
 
@@ -42,39 +41,73 @@ pub(super) fn new(typed: &NewJob, today: Date) -> Result<Outcome, Stopped> {
             return Err(Stopped::Usage(words));
         }
     }
+    let file = merchant_file::memory_file(&folder.join(BOOK));
+    let mut memory = merchant_file::memory(&file)?;
+    let asks = typed.ask || talk::is_answered();
+    let headings = merchant_file::headings(&typed.column, &memory)?;
     let list = match typed.files.prices.as_slice() {
         [] => None,
-        [list] => Some(read_list(list)?),
+        [list] => match merchant_file::rows(list, limits::NEW_LIST.most, &headings, asks)? {
+            Some(rows) => Some(few(list, rows)?),
+            None => return broken_off(folder),
+        },
         _ => return Err(Stopped::Usage("name one merchant's list with --prices".into())),
     };
     let kept = fs::read_to_string(folder.join(ANSWERS)).unwrap_or_default();
     let mut firm = FirmTalk::new(&kept);
     terminal::say(survey::FIRM_FIRST)?;
     if !talk::lead(&mut firm, folder, ANSWERS)? {
-        terminal::note(&format!("broken off; `wetout new --firm {}` goes on from here\n", folder.display()))?;
-        return Ok(Outcome::Problems);
+        return broken_off(folder);
     }
-    write(folder, &firm, list.as_ref(), today)
+    if let Some(list) = list.as_ref().filter(|_| asks) {
+        memory.columns.clone_from(&list.headings);
+        match said_of(list, memory, &file)? {
+            Some(said) => memory = said,
+            None => return broken_off(folder),
+        }
+    }
+    let matched = list.as_ref().map(|list| survey::matched(list, &memory.rows));
+    write(folder, &firm, matched.as_ref(), today)?;
+    if let Some(list) = list {
+        // What was said to be something stands in the book now, under its code.
+        memory.rows.retain(|_, said| said == survey::NONE_OF_THESE);
+        memory.columns = list.headings;
+        let (folder, name) = merchant_file::beside(&file);
+        records::write_all(&folder, [(name.as_str(), memory.text().as_bytes())], |_| false)
+            .map_err(|fault| Stopped::Unwritten(fault, "as another folder"))?;
+    }
+    Ok(Outcome::Done)
 }
 
-fn read_list(path: &Path) -> Result<MatchedList, Stopped> {
-    let wrong = |fault: &str, cure: &str| Stopped::Usage(format!("{} is not read: {fault}; {cure}", path.display()));
-    let mut bytes = Vec::new();
-    let most = limits::NEW_LIST.most;
-    let room = most as u64 * 1_000_000;
-    let read = File::open(path).and_then(|file| file.take(room + 1).read_to_end(&mut bytes));
-    if let Err(error) = read {
-        let (fault, cure) = refused::reading(&error);
-        return Err(wrong(&fault, &cure));
+/// No more rows than a price book has articles.
+fn few(path: &Path, list: MerchantList) -> Result<MerchantList, Stopped> {
+    let most = limits::ARTICLES.most;
+    match list.rows.len() > most {
+        true => Err(Stopped::Usage(format!(
+            "{} is not read: it has {} rows, and a price book has at most {most} articles; take out what you do not buy",
+            path.display(),
+            list.rows.len()
+        ))),
+        false => Ok(list),
     }
-    if bytes.len() as u64 > room {
-        return Err(wrong(&format!("it is larger than {most} MB"), "take out what you do not buy"));
-    }
-    let text = String::from_utf8(bytes).map_err(|_| wrong("it is not text in UTF-8", "save it as CSV in UTF-8"))?;
-    survey::matched(&text).map_err(|(fault, cure)| wrong(&fault, &cure))
 }
 
-fn write(folder: &Path, firm: &FirmTalk, list: Option<&MatchedList>, today: Date) -> Result<Outcome, Stopped> {
+fn broken_off(folder: &Path) -> Result<Outcome, Stopped> {
+    terminal::note(&format!("broken off; `wetout new --firm {}` goes on from here\n", folder.display()))?;
+    Ok(Outcome::Problems)
+}
+
+/// Asks about the rows of a list that may be something, and are not sure; `None` where that was broken off. What was said is kept beside
+/// the book to come.
+fn said_of(list: &MerchantList, memory: ListMemory, file: &Path) -> Result<Option<ListMemory>, Stopped> {
+    let mut unsure = survey::matched(list, &memory.rows).unsure;
+    unsure.retain(|row| !row.guesses.is_empty() && !memory.rows.contains_key(row.row.key()));
+    let names = survey::role_names();
+    let mut asked = RowTalk::new(&unsure, &names, memory);
+    Ok(merchant_file::ask(&mut asked, file)?.then_some(asked.memory))
+}
+
+fn write(folder: &Path, firm: &FirmTalk, list: Option<&MatchedList>, today: Date) -> Result<(), Stopped> {
     let Draft { text, gaps, .. } = firm.firm_file();
     let book = book(firm, list, today);
     let written = records::write_new(folder, [(FIRM, text.as_bytes()), (BOOK, book.as_bytes())])
@@ -93,7 +126,7 @@ fn write(folder: &Path, firm: &FirmTalk, list: Option<&MatchedList>, today: Date
     if let Some(list) = list {
         let mut said = format!("{} rows of the list are sold, {} are not sure:\n", list.sure, list.unsure.len());
         for row in &list.unsure {
-            let _ = writeln!(said, "  {row}");
+            let _ = writeln!(said, "  {}", row.told());
         }
         if !list.unserved.is_empty() {
             let _ = writeln!(said, "nothing of the list serves: {}", list.unserved.join(", "));
@@ -101,7 +134,7 @@ fn write(folder: &Path, firm: &FirmTalk, list: Option<&MatchedList>, today: Date
         terminal::say(&said)?;
     }
     terminal::note(&format!("wrote {} and {}\n", folder.join(FIRM).display(), folder.join(BOOK).display()))?;
-    Ok(Outcome::Done)
+    Ok(())
 }
 
 /// The price book: the rows of a list, or the demo's articles as remarks.

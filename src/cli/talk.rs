@@ -13,6 +13,11 @@ use std::path::Path;
 /// The longest line that is read, in bytes.
 const LONGEST: u64 = 20_000;
 
+/// Whether somebody sits at a terminal who can be asked.
+pub(super) fn is_answered() -> bool {
+    io::stdin().is_terminal()
+}
+
 /// Leads a talk; gives whether it came to its end. What is answered is kept in a file of that name.
 ///
 /// # Errors

@@ -109,7 +109,15 @@ pub(super) fn price(named: &JobSource, files: &Files) -> Result<PricedJob, Stopp
 /// As [`price`], but for the options.
 pub(super) fn price_without_options(named: &JobSource, files: &Files) -> Result<PricedJob, Stopped> {
     let request = named.request(files).map_err(Stopped::Usage)?;
-    price_laid(lay_out_read(&Request { without_options: true, ..request })?)
+    price_asked(&Request { without_options: true, ..request })
+}
+
+/// Lays out and prices what is asked for.
+///
+/// # Errors
+/// As [`price`].
+pub(super) fn price_asked(request: &Request) -> Result<PricedJob, Stopped> {
+    price_laid(lay_out_read(request)?)
 }
 
 /// Prices a job that was laid out, and its options.

@@ -34,6 +34,8 @@ pub struct Request {
     pub without_options: bool,
     /// Which list says what stands in the van.
     pub stock: StockFrom,
+    /// A price book that is read as it will be, and not as it stands on the disk: its path, and its bytes.
+    pub as_will_be: Option<(PathBuf, Vec<u8>)>,
 }
 
 /// Which list says what stands in the van.
@@ -62,6 +64,12 @@ impl SourceText {
     /// A file without an outline.
     pub fn new(name: String, text: String) -> SourceText {
         SourceText { name, text, places: None }
+    }
+
+    /// A YAML file with its outline, where it can be parsed.
+    pub fn outlined(name: String, text: String) -> SourceText {
+        let places = Places::of(&text).ok().map(|(places, _)| Arc::new(places));
+        SourceText { name, text, places }
     }
 }
 
@@ -168,6 +176,17 @@ pub struct LoadedRecord {
     /// The file, byte for byte.
     pub bytes: Vec<u8>,
     /// The file, for showing problems in their place.
+    pub source: SourceText,
+}
+
+/// A price book that was read by itself.
+#[derive(Debug, Clone)]
+pub struct LoadedBook {
+    /// What it says.
+    pub book: PriceBook,
+    /// The file, byte for byte.
+    pub bytes: Vec<u8>,
+    /// Its text and outline.
     pub source: SourceText,
 }
 

@@ -10,9 +10,12 @@ mod read;
 pub(crate) mod reference;
 
 pub use self::build::accepted::{ChosenParts, accepted};
-pub use self::loaded::{Failure, Loaded, LoadedRecord, OfficeFiles, ReadFile, Request, SourceText, Sources, StockFrom};
-pub(crate) use self::read::find::{firm as nearest_firm, prices as nearest_prices};
-pub use self::read::load::{load, load_found, load_record, load_stock, nearest_stock, office};
+pub use self::build::repriced::{WrittenArticle, repriced, written_articles};
+pub use self::loaded::{
+    Failure, Loaded, LoadedBook, LoadedRecord, OfficeFiles, ReadFile, Request, SourceText, Sources, StockFrom,
+};
+pub(crate) use self::read::find::{firm as nearest_firm, is_same as is_same_file, prices as nearest_prices};
+pub use self::read::load::{load, load_book, load_found, load_record, load_stock, nearest_stock, office};
 pub use self::read::render::{counted, find_characters, render, render_each};
 pub(crate) use self::read::written::scalar;
 pub use crate::model::Photo;

@@ -307,6 +307,12 @@ counts! {
     RETURNED = 20, "MB of a signed quote or a survey form that comes back";
     CERTIFICATE = 1, "MB of the certificate of a mail server";
     NEW_LIST = 2, "MB of a list that becomes a price book";
+    LIST_CELL = 2000, "letters of a cell of a merchant's list";
+    LIST_COLUMNS = 200, "columns of a merchant's list";
+    SHEETS = 50, "sheets of a workbook";
+    // What its parts take in memory is many times what they take unpacked.
+    UNPACKED = 40, "MB of the cells of a workbook, unpacked";
+    UNPACKED_BESIDE = 4, "MB of a workbook beside its cells, unpacked";
     OWN_FILES = 60, "files in `templates` or `fonts`";
     TEMPLATE = 1, "MB of a template";
     TEMPLATE_TEXT = 2, "MB of the text that a template gives";

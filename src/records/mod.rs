@@ -64,6 +64,52 @@ pub fn write_new<'a>(
     })
 }
 
+/// What became of a file that was to be put in the place of another.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Replaced {
+    /// It stands there; what it took the place of is kept here.
+    Done(PathBuf),
+    /// It was changed by somebody else since it was read: nothing was written.
+    ChangedSince,
+    /// Every name under which it could be kept is taken: nothing was written.
+    NoNameLeft,
+}
+
+/// Puts a file in the place of one that was read, which is kept beside it first, under the first of some names that is free or holds the
+/// same already. Each of the two comes whole at once: whenever the program is stopped, there is one or the other.
+///
+/// # Errors
+/// What could not be written.
+pub fn replace(
+    folder: &Path,
+    (name, was, new): (&str, &[u8], &[u8]),
+    kept_as: &[String],
+) -> Result<Replaced, WriteFault> {
+    let mut done = Replaced::ChangedSince;
+    in_turn(folder, || {
+        let there = |name: &str| fs::read(folder.join(name));
+        match there(name) {
+            Ok(now) if now == was => {}
+            Ok(_) => return Ok(WrittenSet::default()),
+            Err(cause) => return Err(WriteFault::of(&folder.join(name), cause)),
+        }
+        let free = |kept: &&String| match there(kept) {
+            Ok(bytes) => bytes == was,
+            Err(error) => error.kind() == io::ErrorKind::NotFound,
+        };
+        let Some(kept) = kept_as.iter().find(free) else {
+            done = Replaced::NoNameLeft;
+            return Ok(WrittenSet::default());
+        };
+        if fs::symlink_metadata(folder.join(kept)).is_err() {
+            exchange_set(folder, &[(kept, was)], &|_| false)?;
+        }
+        done = Replaced::Done(folder.join(kept));
+        exchange_set(folder, &[(name, new)], &|_| false)
+    })?;
+    Ok(done)
+}
+
 /// Takes away a file that an earlier run of this program wrote and that nothing needs any more, where it is there.
 ///
 /// # Errors

@@ -1,12 +1,12 @@
-//! A merchant's list as a price book: columns by their headings, each row matched to what the program asks for.
+//! A merchant's list as a price book: each row matched to what the program asks for.
 //!
-//! Given the text of a CSV; gives articles, each with how sure it is. A row is matched by its words against what every role is
+//! Given the rows of a list; gives articles, each with how sure it is. A row is matched by its words against what every role is
 //! and how the demo's price book describes it, then by its sizes and by what its pack holds in the unit of the role. What is not
-//! sure is never sold: it stands as a remark with what it may be.
+//! sure is never sold, unless somebody has said what it is: it stands as a remark with what it may be.
 
+use super::list_columns::{MerchantList, MerchantRow};
 use crate::job_file::reference::{FileKind, articles_of, tried};
 use crate::job_file::scalar;
-use crate::model::limits;
 use crate::model::quantity::Unit;
 use crate::model::role::{ROLES, Role};
 use std::collections::{BTreeMap, BTreeSet};
@@ -17,6 +17,11 @@ const DEMO: &str = include_str!("../../jobs/prices.yaml");
 /// A row is sure where so much of what it says speaks for one role, and so much more than for any other.
 const SURE: f64 = 0.5;
 const CLEARER: f64 = 0.12;
+/// A role is worth a guess where so much speaks for it, and so many are guessed.
+const GUESSED: f64 = 0.25;
+const GUESSES: usize = 3;
+/// The answer that a row is of nothing that is sold here.
+pub const NONE_OF_THESE: &str = "none";
 
 /// What came of a list.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -25,47 +30,54 @@ pub struct MatchedList {
     pub lines: Vec<String>,
     /// How many rows are sold.
     pub sure: usize,
-    /// Rows that are not sure: the line of the list, what it says, and why.
-    pub unsure: Vec<String>,
+    /// Rows that are not sure.
+    pub unsure: Vec<UnsureRow>,
     /// Roles of the demo's price book that nothing of the list serves.
     pub unserved: Vec<String>,
 }
 
-/// Why a list is not read.
-type ListNotRead = (String, String);
+/// A row that is not sure.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct UnsureRow {
+    /// The row.
+    pub row: MerchantRow,
+    /// Why.
+    pub why: String,
+    /// What it may be, the likeliest first: roles where a price book is begun, else codes of its articles.
+    pub guesses: Vec<String>,
+}
 
-/// Reads a list.
-///
-/// # Errors
-/// No heading row that names a description and a price.
-pub fn matched(text: &str) -> Result<MatchedList, ListNotRead> {
-    let rows = rows_of(text);
-    let Some((head, body)) = rows.split_first() else {
-        return Err(("there is nothing in it".to_owned(), "name the merchant's list as CSV".to_owned()));
-    };
-    let columns = Columns::of(head)?;
+impl UnsureRow {
+    /// Where it stands, what it says, and why it is not sure.
+    pub fn told(&self) -> String {
+        let named = if self.row.description.is_empty() { &self.row.code } else { &self.row.description };
+        format!("{}: {named}: {}", self.row.place, self.why)
+    }
+}
+
+/// Matches the rows of a list to roles; `said` is what somebody said of rows by their keys: a role, or that it is none.
+pub fn matched(list: &MerchantList, said: &BTreeMap<String, String>) -> MatchedList {
     let known = Vocabularies::new();
-    let mut list = MatchedList::default();
+    let mut matched = MatchedList::default();
     let mut served = BTreeSet::new();
-    for (row, number) in body.iter().take(limits::ARTICLES.most).zip(2..) {
-        let Some(article) = columns.article(row) else { continue };
-        match known.article(&article) {
+    for row in &list.rows {
+        match known.article(row, said.get(row.key()).map(String::as_str)) {
             Ok((role, line)) => {
                 served.insert(family(&role));
-                list.sure += 1;
-                list.lines.push(format!("  - {line}"));
+                matched.sure += 1;
+                matched.lines.push(format!("  - {line}"));
             }
-            Err(why) => {
-                let said = format!("line {number}: {}: {why}", article.description);
-                list.lines.push(format!("  # {}", said.replace('\n', " ")));
-                list.unsure.push(said);
+            Err((why, guesses)) => {
+                let unsure = UnsureRow { row: row.clone(), why, guesses };
+                matched.lines.push(format!("  # {}", unsure.told()));
+                matched.unsure.push(unsure);
             }
         }
     }
     let asked = articles_of(DEMO).into_iter().filter_map(|article| article.into_iter().find(|(key, _)| key == "role"));
     let asked: BTreeSet<String> = asked.map(|(_, role)| family(&role)).filter(|family| family != "own").collect();
-    list.unserved = asked.difference(&served).cloned().collect();
-    Ok(list)
+    matched.unserved = asked.difference(&served).cloned().collect();
+    matched
 }
 
 /// The articles of the demo's price book as remarks: what to look for at a merchant's.
@@ -79,6 +91,12 @@ pub fn template() -> Vec<String> {
     lines.map(commented).collect()
 }
 
+/// The roles that a row may be said to have, each with what it is.
+pub fn role_names() -> BTreeMap<String, String> {
+    let sold = ROLES.iter().filter(|facts| facts.word != "own.*");
+    sold.map(|facts| (family(facts.word.trim_end_matches(".*")), facts.about.to_owned())).collect()
+}
+
 /// A role without what tells one of its family from another.
 fn family(role: &str) -> String {
     let known = ROLES.iter().find(|facts| facts.word == role);
@@ -86,106 +104,20 @@ fn family(role: &str) -> String {
     known.map_or_else(head, |facts| facts.word.to_owned())
 }
 
-// ---- The list ------------------------------------------------------------------------------------------------------------
-
-/// The rows of a CSV (RFC 4180), whichever sign parts its columns.
-fn rows_of(text: &str) -> Vec<Vec<String>> {
-    let text = text.trim_start_matches('\u{feff}');
-    let first = text.lines().next().unwrap_or_default();
-    let parts = [',', ';', '\t'].into_iter().max_by_key(|sign| first.matches(*sign).count()).unwrap_or(',');
-    let (mut rows, mut row, mut cell, mut quoted) = (Vec::new(), Vec::new(), String::new(), false);
-    let mut signs = text.chars().peekable();
-    while let Some(sign) = signs.next() {
-        match sign {
-            '"' if quoted && signs.peek() == Some(&'"') => {
-                signs.next();
-                cell.push('"');
-            }
-            '"' => quoted = !quoted,
-            sign if sign == parts && !quoted => row.push(std::mem::take(&mut cell)),
-            '\n' if !quoted => {
-                row.push(std::mem::take(&mut cell));
-                rows.push(std::mem::take(&mut row));
-            }
-            '\r' if !quoted => {}
-            sign => cell.push(sign),
-        }
-    }
-    row.push(cell);
-    rows.push(row);
-    rows.retain(|row| row.iter().any(|cell| !cell.trim().is_empty()));
-    rows
-}
-
-/// Which column says what.
-struct Columns {
-    code: Option<usize>,
-    description: usize,
-    price: usize,
-    pack: Option<usize>,
-    mass: Option<usize>,
-}
-
-/// A row of the list.
-struct MerchantRow {
-    code: String,
-    description: String,
-    pack: String,
-    price: String,
-    mass: String,
-}
-
-impl Columns {
-    fn of(head: &[String]) -> Result<Columns, ListNotRead> {
-        // A price with VAT, or for somebody else, is none that the firm pays.
-        const NOT_OURS: [&str; 6] = ["inc", "incl", "including", "gross", "retail", "rrp"];
-        let column = |words: &[&str]| {
-            let has = |heading: &String, word: &str| {
-                heading.to_lowercase().split(|c: char| !c.is_alphanumeric()).any(|part| part == word)
-            };
-            let ours = |heading: &String| !NOT_OURS.iter().any(|word| has(heading, word));
-            words.iter().find_map(|word| head.iter().position(|heading| has(heading, word) && ours(heading)))
-        };
-        let description = column(&["description", "product", "item", "name", "title"]);
-        let price = column(&["price", "net", "trade", "cost", "each"]);
-        let (Some(description), Some(price)) = (description, price) else {
-            let cure = "its first row names the columns: code, description, pack, price, weight".to_owned();
-            return Err(("no column is headed description, or none price".to_owned(), cure));
-        };
-        let beside = |found: Option<usize>| found.filter(|column| *column != description && *column != price);
-        Ok(Columns {
-            code: beside(column(&["code", "sku", "ref", "reference", "stock", "number", "item"])),
-            description,
-            price,
-            pack: beside(column(&["pack", "size", "unit", "uom", "per", "quantity"])),
-            mass: beside(column(&["weight", "mass", "kg"])),
-        })
-    }
-
-    fn article(&self, row: &[String]) -> Option<MerchantRow> {
-        let cell = |column: usize| row.get(column).map(|cell| cell.trim().to_owned()).unwrap_or_default();
-        let of = |column: Option<usize>| column.map(cell).unwrap_or_default();
-        let description: String = cell(self.description).chars().filter(|c| !c.is_control()).collect();
-        (!description.is_empty()).then(|| MerchantRow {
-            code: of(self.code),
-            description,
-            pack: of(self.pack),
-            price: cell(self.price),
-            mass: of(self.mass),
-        })
-    }
-}
-
 // ---- Matching ------------------------------------------------------------------------------------------------------------
 
 /// The words by which each role is known, and how telling each word is.
-struct Vocabularies {
-    roles: BTreeMap<String, BTreeSet<String>>,
-    weights: BTreeMap<String, f64>,
+pub(super) struct Vocabularies {
+    roles: Vec<String>,
+    /// Of each word how telling it is, and the roles that it speaks for.
+    words: BTreeMap<String, (f64, Vec<usize>)>,
 }
 
+/// Why a row is not sure, and which roles it may have.
+type NotSure = (String, Vec<String>);
+
 impl Vocabularies {
-    fn new() -> Vocabularies {
+    pub(super) fn new() -> Vocabularies {
         let mut roles: BTreeMap<String, BTreeSet<String>> = BTreeMap::new();
         for facts in ROLES.iter().filter(|facts| facts.word != "own.*") {
             let words = roles.entry(family(facts.word.trim_end_matches(".*"))).or_default();
@@ -200,69 +132,79 @@ impl Vocabularies {
             }
         }
         let count = roles.len() as f64;
-        let mut weights: BTreeMap<String, f64> = BTreeMap::new();
-        for word in roles.values().flatten() {
-            *weights.entry(word.clone()).or_default() += 1.0;
+        let mut words: BTreeMap<String, (f64, Vec<usize>)> = BTreeMap::new();
+        for (n, of_role) in roles.values().enumerate() {
+            of_role.iter().for_each(|word| words.entry(word.clone()).or_default().1.push(n));
         }
-        weights.values_mut().for_each(|weight| *weight = (count / *weight).ln());
-        Vocabularies { roles, weights }
+        words.values_mut().for_each(|(weight, of)| *weight = (count / of.len() as f64).ln());
+        Vocabularies { roles: roles.into_keys().collect(), words }
     }
 
-    /// The role of a row and its line in the price book; or why it is not sure.
-    fn article(&self, row: &MerchantRow) -> Result<(String, String), String> {
-        let said = words_of(&row.description);
-        let weight = |word: &String| self.weights.get(word).copied().unwrap_or(0.0);
-        let whole: f64 = said.iter().map(weight).sum();
-        let mut scores: Vec<(f64, &String)> = self
-            .roles
-            .iter()
-            .map(|(role, words)| (said.intersection(words).map(weight).sum::<f64>() / whole.max(1.0), role))
-            .collect();
+    /// How much of what a text says speaks for each role, the most first.
+    fn scores(&self, text: &str) -> Vec<(f64, &str)> {
+        let mut scores = vec![0.0; self.roles.len()];
+        let mut whole: f64 = 0.0;
+        for (weight, roles) in words_of(text).iter().filter_map(|word| self.words.get(word)) {
+            whole += weight;
+            roles.iter().for_each(|role| scores[*role] += weight);
+        }
+        let whole = whole.max(1.0);
+        let mut scores: Vec<(f64, &str)> =
+            scores.into_iter().map(|score: f64| score / whole).zip(self.roles.iter().map(String::as_str)).collect();
         scores.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(b.1)));
-        let [(best, role), (second, other), ..] = scores.as_slice() else { return Err("nothing is known".to_owned()) };
+        scores
+    }
+
+    /// The role of a row and its line in the price book; or why it is not sure. `said` is what somebody said that it is.
+    pub(super) fn article(&self, row: &MerchantRow, said: Option<&str>) -> Result<(String, String), NotSure> {
+        match said {
+            Some(NONE_OF_THESE) => return Err(("it was said to be none of what is asked for".to_owned(), Vec::new())),
+            Some(role) => return line_of(role, row).map_err(|why| (why, vec![role.to_owned()])),
+            None => {}
+        }
+        let scores = self.scores(&row.description);
+        let [(best, role), (second, other), ..] = scores.as_slice() else {
+            return Err(("nothing is known".to_owned(), Vec::new()));
+        };
+        let guesses = scores.iter().take(GUESSES).filter(|(score, _)| *score >= GUESSED).map(|(_, r)| (*r).to_owned());
         if *best < SURE {
-            return Err("none of what the program asks for is described so".to_owned());
+            return Err(("none of what the program asks for is described so".to_owned(), guesses.collect()));
         }
         if best - second < CLEARER {
-            return Err(format!("it may be `{role}` or `{other}`"));
+            return Err((format!("it may be `{role}` or `{other}`"), guesses.collect()));
         }
-        let words = format!("{} {}", row.description, row.pack).to_lowercase();
-        let (role, sizes) = sized(role, &words)?;
-        let Some(parsed) = Role::parse(&role) else { return Err(format!("`{role}` is not sold so")) };
-        let unit = ROLES[parsed.place()].unit;
-        let holds = held(unit, &words, &row.pack)
-            .ok_or_else(|| format!("it looks like `{role}`, and what a pack holds is not said"))?;
-        let price = pounds(&row.price);
-        if tried(FileKind::Prices, "articles.price", &price).is_err() {
-            return Err(format!("it looks like `{role}`, and `{}` is no price", row.price));
-        }
-        let code = if row.code.is_empty() { &row.description } else { &row.code };
-        let pack = if row.pack.is_empty() { "each" } else { &row.pack };
-        let mut line = format!("{{role: {role}, code: {}, description: {}", scalar(code), scalar(&row.description));
-        let _ = write!(line, ", pack: {}, holds: {holds}, price: {price}", scalar(pack));
-        let mass: String = row.mass.chars().filter(|c| c.is_ascii_digit() || *c == '.').collect();
-        if tried(FileKind::Prices, "articles.mass", &format!("{mass} kg")).is_ok() && !mass.is_empty() {
-            let _ = write!(line, ", mass: {mass} kg");
-        }
-        Ok((role, format!("{line}{sizes}}}")))
+        line_of(role, row).map_err(|why| (why, vec![(*role).to_owned()]))
     }
 }
 
-/// A price in pounds and pence; a comma parts thousands alone. What is not clear stays as it is, and is no price.
-fn pounds(said: &str) -> String {
-    let plain = said.trim().trim_start_matches('£').trim();
-    let (whole, pence) = plain.split_once('.').unwrap_or((plain, ""));
-    let groups: Vec<&str> = whole.split(',').collect();
-    let parted = groups.len() == 1 || groups[0].len() <= 3 && groups[1..].iter().all(|group| group.len() == 3);
-    match (parted, pence) {
-        (false, _) => plain.to_owned(),
-        (true, "") => groups.concat(),
-        (true, pence) => format!("{}.{pence:0<2}", groups.concat()),
+/// The whole role of a row that is of this family, and its line in the price book; or what it does not say.
+fn line_of(family: &str, row: &MerchantRow) -> Result<(String, String), String> {
+    let words = format!("{} {}", row.description, row.pack).to_lowercase();
+    let (role, sizes) = sized(family, &words)?;
+    let Some(parsed) = Role::parse(&role) else { return Err(format!("`{role}` is not sold so")) };
+    let unit = ROLES[parsed.place()].unit;
+    let holds = held(unit, &words, &row.pack)
+        .ok_or_else(|| format!("it looks like `{role}`, and what a pack holds is not said"))?;
+    if !is_price(&row.price) {
+        return Err(format!("it looks like `{role}`, and `{}` is no price", row.price));
     }
+    let pack = if row.pack.is_empty() { "each" } else { &row.pack };
+    let mut line = format!("{{role: {role}, code: {}, description: {}", scalar(row.key()), scalar(&row.description));
+    let _ = write!(line, ", pack: {}, holds: {holds}, price: {}", scalar(pack), row.price);
+    let mass: String = row.mass.chars().filter(|c| c.is_ascii_digit() || *c == '.').collect();
+    if !mass.is_empty() && tried(FileKind::Prices, "articles.mass", &format!("{mass} kg")).is_ok() {
+        let _ = write!(line, ", mass: {mass} kg");
+    }
+    Ok((role, format!("{line}{sizes}}}")))
+}
+
+/// Whether a price book takes it for a price.
+pub(super) fn is_price(price: &str) -> bool {
+    !price.is_empty() && tried(FileKind::Prices, "articles.price", price).is_ok()
 }
 
 /// The words of a text that tell something, in the singular.
-fn words_of(text: &str) -> BTreeSet<String> {
+pub(super) fn words_of(text: &str) -> BTreeSet<String> {
     const SAY_NOTHING: [&str; 22] = [
         "the", "and", "for", "with", "its", "per", "that", "under", "over", "into", "what", "which", "from", "their",
         "each", "pack", "box", "roll", "sheet", "cut", "one", "old",
@@ -274,7 +216,7 @@ fn words_of(text: &str) -> BTreeSet<String> {
 }
 
 /// A number and the letters behind it, such as 450 and `g`; each of them.
-fn measures(words: &str) -> Vec<(f64, String)> {
+pub(super) fn measures(words: &str) -> Vec<(f64, String)> {
     let signs: Vec<char> = words.chars().collect();
     let mut found = Vec::new();
     let mut at = 0;
@@ -384,8 +326,13 @@ fn sized(family: &str, words: &str) -> Result<(String, String), String> {
 const COLOURS: [&str; 10] =
     ["dark grey", "light grey", "brick red", "grey", "green", "black", "white", "brown", "terracotta", "blue"];
 
-/// What a pack holds in the unit of its role.
+/// What a pack holds in the unit of its role; where nothing is said of what is counted, it is one.
 fn held(unit: Unit, words: &str, pack: &str) -> Option<String> {
+    said_to_hold(unit, words, pack).or_else(|| (unit == Unit::Each).then(|| "1".to_owned()))
+}
+
+/// What a pack is said to hold in the unit of its role.
+pub(super) fn said_to_hold(unit: Unit, words: &str, pack: &str) -> Option<String> {
     let all = measures(words);
     let of = |units: &[&str], most: f64| {
         all.iter().rev().find(|(n, u)| units.contains(&u.as_str()) && *n <= most).map(|(n, _)| *n)
@@ -397,6 +344,8 @@ fn held(unit: Unit, words: &str, pack: &str) -> Option<String> {
         }
         Unit::SquareMetre => {
             let area = || match dimensions(&words.replace('m', "")).as_slice() {
+                // Sides of a hundred and more are in millimetres.
+                [a, b, ..] if *a >= 100.0 && *b >= 100.0 => Some((a * b / 10_000.0).round() / 100.0),
                 [a, b, ..] => Some(a * b),
                 _ => None,
             };
@@ -417,7 +366,7 @@ fn held(unit: Unit, words: &str, pack: &str) -> Option<String> {
                 let digits: String = rest.chars().take_while(char::is_ascii_digit).collect();
                 digits.parse::<u32>().ok()
             });
-            Some(counted.unwrap_or(1).to_string())
+            counted.map(|n| n.to_string())
         }
     }
 }

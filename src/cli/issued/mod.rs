@@ -39,6 +39,6 @@ pub(super) use invoice::invoice;
 pub(super) use issue::issue;
 pub(super) use mail::mail;
 pub(super) use receipt::receipt;
-pub(super) use register::{lapsing, list};
+pub(super) use register::{QuoteStanding, lapsing, list, quote_standing};
 pub(super) use snapshot::last_ordered;
 pub(super) use variation::variation;

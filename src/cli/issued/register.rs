@@ -85,6 +85,32 @@ pub(crate) fn list(
     Ok(if told.is_empty() { Outcome::Done } else { Outcome::Problems })
 }
 
+/// How the quote of a job stands whose price a customer may still ask for.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) enum QuoteStanding {
+    /// None was issued.
+    Draft,
+    /// The last waits for an answer: its letter, its total as it was printed, until when it stands.
+    Waits(String, String, Option<Date>),
+    /// It was accepted, declined or withdrawn.
+    Answered,
+}
+
+/// How the quote of a job stands.
+///
+/// # Errors
+/// What is kept beside the job cannot be read.
+pub(crate) fn quote_standing(job: &JobSource, reference: &str) -> Result<QuoteStanding, Stopped> {
+    let kept = Kept::beside(&job.folder()).map_err(|error| unread(&job.folder(), &error))?;
+    let quotes = kept.quotes(reference);
+    let Some(last) = quotes.last() else { return Ok(QuoteStanding::Draft) };
+    let revision = &last.at.manifest.revision;
+    if kept.accepted(reference).is_some() || kept.answers(reference, revision).next().is_some() {
+        return Ok(QuoteStanding::Answered);
+    }
+    Ok(QuoteStanding::Waits(revision.clone(), last.paper.total.clone(), date_of(&last.paper.valid_until)))
+}
+
 /// That the quote which was issued last waits for an answer and lapses soon, or has lapsed; nothing where it does not.
 ///
 /// # Errors

@@ -146,6 +146,7 @@ pub(crate) fn load_from(frozen: &Frozen, inputs: &Inputs, bytes: Vec<u8>) -> Res
         without_options: false,
         // Never one that stands above the frozen folder today.
         stock: inputs.stock.as_ref().map_or(StockFrom::Nowhere, |name| StockFrom::File(place(name))),
+        as_will_be: None,
     };
     job_file::load(&request).map_err(|f| Stopped::Problems(f.problems, Box::new(f.sources)))
 }

@@ -24,6 +24,7 @@ pub(super) mod price;
 pub(super) mod prices;
 pub(super) mod quadrilateral;
 pub(super) mod record;
+pub(super) mod repriced;
 pub(super) mod roof;
 pub(super) mod silence;
 pub(super) mod stages;

@@ -1,7 +1,7 @@
 //! Finds the firm file and the price books of a job.
 //!
 //! Given the job's folder and what was named; gives paths. Unless a file was named, the nearest one going upward from
-//! the job counts: `firm.yaml`; `prices.yaml`, or every `prices/*.yaml` in the order of their names.
+//! the job counts: `firm.yaml`; `prices.yaml`, or every `prices/*.yaml` in the order of their names, but what is kept beside a book.
 
 use std::path::{Component, Path, PathBuf};
 
@@ -28,10 +28,24 @@ fn books_in(folder: &Path) -> Vec<PathBuf> {
     let Ok(entries) = std::fs::read_dir(folder.join("prices")) else { return Vec::new() };
     let paths = entries.filter_map(|e| Some(e.ok()?.path()));
     let mut books: Vec<PathBuf> = paths.filter(|p| p.extension().is_some_and(|e| e == "yaml") && p.is_file()).collect();
+    books.retain(|book| !is_of_a_book(book));
     books.sort_unstable();
     let copies: Vec<PathBuf> = books.iter().flat_map(|book| copies_of(book)).collect();
     books.retain(|book| !copies.contains(book));
     books
+}
+
+/// What stands beside a price book and is none: `coldharbour.list.yaml`, what is remembered of its merchant's list, and
+/// `coldharbour.before-2026-11-02.yaml`, the book as it was.
+fn is_of_a_book(path: &Path) -> bool {
+    let stem = path.file_stem().map(|stem| stem.to_string_lossy().into_owned()).unwrap_or_default();
+    stem.ends_with(".list") || stem.contains(".before-")
+}
+
+/// Whether two paths lead to one file.
+pub(crate) fn is_same(a: &Path, b: &Path) -> bool {
+    let whole = |path: &Path| path.canonicalize().unwrap_or_else(|_| path.to_path_buf());
+    a == b || whole(a) == whole(b)
 }
 
 /// Copies of a file that a synchroniser has left beside it: `job (conflicted copy 2026-11-27).yaml`.

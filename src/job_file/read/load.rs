@@ -16,7 +16,7 @@ use crate::job_file::build::prices::SizesSold;
 use crate::job_file::build::roof::RoofSupplies;
 use crate::job_file::build::{firm, found, job, prices, record, stock};
 use crate::job_file::loaded::{
-    Failure, Loaded, LoadedRecord, OfficeFiles, ReadFile, Request, SourceText, Sources, StockFrom,
+    Failure, Loaded, LoadedBook, LoadedRecord, OfficeFiles, ReadFile, Request, SourceText, Sources, StockFrom,
 };
 use crate::job_file::raw::firm::RawFirm;
 use crate::job_file::raw::found::RawFound;
@@ -279,7 +279,12 @@ fn price_books(request: &Request, prepared: Option<Date>, files: &mut FilesRead)
     let mut sold = SizesSold::default();
     let mut books = Vec::new();
     for (n, path) in paths.iter().enumerate() {
-        let raw: Slot<RawPrices> = files.open(path, Source::Prices(n));
+        let raw: Slot<RawPrices> = match &request.as_will_be {
+            Some((other, bytes)) if find::is_same(other, path) => {
+                files.read(bytes, find::name(path), Source::Prices(n))
+            }
+            _ => files.open(path, Source::Prices(n)),
+        };
         let Some(mut raw) = raw.take() else { continue };
         if let Some(same) = files.same_book(n) {
             let fault = format!("this price book says the same as {same}, word for word");
@@ -292,6 +297,22 @@ fn price_books(request: &Request, prepared: Option<Date>, files: &mut FilesRead)
         books.extend(prices::book(raw, listed, from, &mut sold, &mut files.problems));
     }
     (books, sold.products())
+}
+
+/// Reads a price book by itself; gives it with its text.
+///
+/// # Errors
+/// Every problem of it, and of the list that it names.
+pub fn load_book(path: &Path) -> Result<LoadedBook, Box<Failure>> {
+    let mut files = FilesRead::default();
+    let request = Request { prices: vec![path.to_owned()], ..Request::default() };
+    let (mut books, _) = price_books(&request, None, &mut files);
+    let bytes = files.read.first().map(|read| read.bytes.clone()).unwrap_or_default();
+    let (problems, sources, failed) = files.finish();
+    match (books.pop(), sources.prices.first()) {
+        (Some(book), Some(source)) if !failed => Ok(LoadedBook { book, bytes, source: source.clone() }),
+        _ => Err(Box::new(Failure { problems: told(problems), sources })),
+    }
 }
 
 /// The text of a list beside its price book, where `before` bytes of other lists were read.

@@ -14,7 +14,7 @@ mod told;
 mod tried;
 mod words;
 
-pub(crate) use tried::{articles_of, is_readable, length_of, near_word, pairs_of, tried};
+pub(crate) use tried::{articles_of, groups_of, is_readable, length_of, near_word, pairs_of, tried};
 
 pub(crate) use words::{limits_of, names_of, usual_words};
 

@@ -117,6 +117,46 @@ pub(crate) fn pairs_of(text: &str) -> Vec<(String, String)> {
     }
 }
 
+/// A group of a text, and its settings.
+pub(crate) type NamedPairs = (String, Vec<(String, String)>);
+
+/// The groups of a text whose settings have one value each; nothing of an empty text. One that is left empty says nothing.
+///
+/// # Errors
+/// What keeps it from being read: another group than these, a value that is a group or a list.
+pub(crate) fn groups_of(text: &str, names: &[&str]) -> Result<Vec<NamedPairs>, Box<Problem>> {
+    if text.lines().all(|line| line.trim().is_empty() || line.trim_start().starts_with('#')) {
+        return Ok(Vec::new());
+    }
+    let text = guard::text(text.as_bytes())?;
+    let (places, problems) = Places::of(&text)?;
+    if let Some(problem) = problems.into_iter().find(|problem| problem.level == Level::Fault) {
+        return Err(Box::new(problem));
+    }
+    let mut groups = Vec::new();
+    for &group in places.children(0) {
+        let name = places.name(group);
+        let other = |path: SettingPath, fault: String, cure: String| Err(Box::new(Problem::fault(path, fault, cure)));
+        if !names.contains(&name.as_str()) {
+            let fault = format!("`{name}` is not a group of this file");
+            return other(places.path(group), fault, format!("it has {}", suggest::words(names, "and")));
+        }
+        let mut pairs = Vec::new();
+        for &setting in places.children(group) {
+            match (places.key(setting), places.tree(setting)) {
+                (Some(key), Tree::Text(words)) => pairs.push((key.to_owned(), words)),
+                (Some(key), Tree::Empty) => pairs.push((key.to_owned(), String::new())),
+                _ => {
+                    let fault = format!("under `{name}` a line has one name and one value");
+                    return other(places.path(setting), fault, "write `name: value`".to_owned());
+                }
+            }
+        }
+        groups.push((name, pairs));
+    }
+    Ok(groups)
+}
+
 /// The articles of a price book, each as its settings that have one value.
 pub(crate) fn articles_of(text: &str) -> Vec<Vec<(String, String)>> {
     let Ok((places, _)) = Places::of(text) else { return Vec::new() };
