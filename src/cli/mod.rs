@@ -9,6 +9,7 @@ mod figures;
 mod help;
 mod issued;
 mod jobs;
+mod key_page;
 mod layout_json;
 mod made_from;
 mod make;
@@ -131,7 +132,8 @@ pub fn run(arguments: Arguments) -> Outcome {
         Command::Actuals { jobs, json, files } => issued::actuals(&jobs, json, &files),
         Command::Stock(asked) => stock::stock(&asked, asked.today.unwrap_or_else(clock)),
         Command::Templates(arguments::Templates::Export { folder }) => templates::export(&folder),
-        Command::Help { words } => help::help(&words),
+        Command::Help { page: true, .. } => key_page::tell(),
+        Command::Help { words, page: false } => help::help(&words),
         Command::Completions { shell } => print_completions(shell),
         Command::Man => print_manual(),
         Command::Licences => print_licences(),
