@@ -96,6 +96,36 @@ fn the_schemas_beside_the_demo_files_are_those_that_the_program_writes() {
     }
 }
 
+/// The page with every key is the program's own, whole, and its tables are tables.
+#[test]
+fn the_page_of_all_keys_is_the_one_that_the_program_writes_and_lacks_none() {
+    let page = said(&["help", "--page"]);
+    let there = fs::read_to_string("jobs/schema/KEYS.md").unwrap();
+    assert!(there == page, "write it anew: wetout help --page > jobs/schema/KEYS.md");
+    let (mut told, mut group) = (BTreeSet::new(), String::new());
+    for line in page.lines() {
+        if let Some(heading) = line.strip_prefix("### ") {
+            group = heading.strip_prefix('`').map_or_else(String::new, |name| name.replace('`', "."));
+        }
+        if let Some(row) = line.strip_prefix("| `") {
+            assert_eq!(row.replace("\\|", "").matches('|').count(), 5, "{line}");
+            told.insert(format!("{group}{}", row.split('`').next().unwrap()));
+        }
+    }
+    for file in ["job", "firm", "prices", "stock", "found", "record"] {
+        // What is both a command and a file is told as both; the keys stand last.
+        let listed = said(&["help", file]);
+        let keys = listed.rsplit_once(&format!("({file}.yaml")).map_or(&*listed, |(_, keys)| keys);
+        let keys = keys.lines().filter_map(|line| line.strip_prefix("  ")?.split(' ').next());
+        assert_eq!(keys.filter(|key| !told.contains(*key)).collect::<Vec<_>>(), Vec::<&str>::new(), "{file}");
+    }
+    assert!(told.len() > 500, "{}", told.len());
+    // Short before long, both there.
+    let gutter = page.lines().find(|line| line.starts_with("| `gutter`") && line.contains("half-round")).unwrap();
+    let (short, long) = (gutter.find("half-round 112 mm").unwrap(), gutter.find("a group: shape").unwrap());
+    assert!(short < long, "{gutter}");
+}
+
 #[test]
 fn help_tells_every_key_of_a_file_and_each_by_itself() {
     for (file, some) in [

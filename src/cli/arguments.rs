@@ -218,6 +218,9 @@ pub enum Command {
         /// lists the groups
         #[arg(value_name = "KEY")]
         words: Vec<String>,
+        /// Every key of every file on one page, in Markdown
+        #[arg(long, conflicts_with = "words")]
+        page: bool,
     },
     /// What your shell completes when you press the tab key, as a script for it
     #[command(after_help = examples::COMPLETIONS)]

@@ -116,10 +116,7 @@ fn page(key: &Explained, places: &[&str]) -> String {
     };
     told("Write", written(&key.form));
     told("Words", key.usual.iter().map(|word| format!("`{word}`")).collect::<Vec<_>>().join(", "));
-    if let Some(limit) = key.limit {
-        let why = if limit.why.is_empty() { String::new() } else { format!(": {}", limit.why) };
-        told("Limits", format!("{}{why}", limit.words()));
-    }
+    told("Limits", limits(key));
     told(if key.path.contains(&"rules") { "Usual" } else { "Left out" }, key.without.clone());
     told("Needed", if key.needed { "yes".to_owned() } else { String::new() });
     told("Changes", key.changes.to_owned());
@@ -137,6 +134,12 @@ fn page(key: &Explained, places: &[&str]) -> String {
     text
 }
 
+/// The limits of its number, and why.
+pub(super) fn limits(key: &Explained) -> String {
+    let why = |why: &str| if why.is_empty() { String::new() } else { format!(": {why}") };
+    key.limit.map_or_else(String::new, |limit| format!("{}{}", limit.words(), why(limit.why)))
+}
+
 fn place(file: FileKind) -> &'static str {
     match file {
         FileKind::Job => "job file",
@@ -149,7 +152,7 @@ fn place(file: FileKind) -> &'static str {
 }
 
 /// How a value is written, in words; the short form before the long one.
-fn written(form: &Form) -> String {
+pub(super) fn written(form: &Form) -> String {
     match form {
         Form::Value(_, writing @ (Writing::Words(_) | Writing::Text)) => in_words(writing),
         Form::Value(what, writing) => format!("{what}: {}", in_words(writing)),

@@ -9,6 +9,7 @@ mod figures;
 mod help;
 mod issued;
 mod jobs;
+mod key_page;
 mod layout_json;
 mod made_from;
 mod make;
@@ -136,7 +137,8 @@ pub fn run(arguments: Arguments) -> Outcome {
         Command::Stock(asked) => stock::stock(&asked, asked.today.unwrap_or_else(clock)),
         Command::Prices(arguments::Prices::Update(typed)) => prices::update(&typed, clock()),
         Command::Templates(arguments::Templates::Export { folder }) => templates::export(&folder),
-        Command::Help { words } => help::help(&words),
+        Command::Help { page: true, .. } => key_page::tell(),
+        Command::Help { words, page: false } => help::help(&words),
         Command::Completions { shell } => print_completions(shell),
         Command::Man => print_manual(),
         Command::Licences => print_licences(),
