@@ -7,6 +7,7 @@ use wetout::documents::{DocumentKind, Finished, Overrides, WholeJob, make};
 use wetout::estimate::{Estimate, LaidOut, Office, estimate, lay_out, price_options};
 use wetout::job_file::load;
 use wetout::job_file::{Loaded, Request};
+use wetout::model::Problem;
 use wetout::pricing::Pricing;
 use wetout::pricing::private_sheet::Basis;
 use wetout::programme::Programme;
@@ -51,19 +52,27 @@ pub fn request(name: &str) -> Request {
 /// Takes a demo job through every layer.
 pub fn work(request: &Request) -> Demo {
     let loaded = load(request).unwrap_or_else(|f| panic!("{:#?}", f.problems));
-    let laid = lay_out(&loaded.job, &loaded.rules, &loaded.products).unwrap();
+    worked(loaded).unwrap_or_else(|problems| panic!("{problems:#?}"))
+}
+
+/// Takes what was loaded through every layer.
+///
+/// # Errors
+/// What refuses it.
+pub fn worked(loaded: Loaded) -> Result<Demo, Vec<Problem>> {
+    let laid = lay_out(&loaded.job, &loaded.rules, &loaded.products)?;
     let terms = loaded.terms.as_ref().unwrap();
     let holidays = &loaded.firm.as_ref().unwrap().holidays;
     let office = Office { rules: &loaded.rules, products: &loaded.products, books: &loaded.books, terms, holidays };
-    let Estimate { programme, pricing } = estimate(&loaded.job, &loaded.job_money, &laid, office).unwrap();
-    let priced = price_options(&pricing, (&loaded.job, &laid.take_off), loaded.choices(), office, &[]).unwrap();
+    let Estimate { programme, pricing } = estimate(&loaded.job, &loaded.job_money, &laid, office)?;
+    let priced = price_options(&pricing, (&loaded.job, &laid.take_off), loaded.choices(), office, &[])?;
     let (needs, money) = (&laid.take_off.needs, &loaded.job_money);
     let (job, rules, books) = (&loaded.job, &loaded.rules, &loaded.books);
     let basis = Basis { job, rules, needs, programme: &programme, books, terms, money };
     let pricing = pricing.with_options(priced.options, priced.totals).with_van(&loaded.stock, basis);
     let LaidOut { take_off, checked } = laid;
     let findings = checked.findings;
-    Demo { loaded, take_off, findings, programme, pricing }
+    Ok(Demo { loaded, take_off, findings, programme, pricing })
 }
 
 impl Demo {

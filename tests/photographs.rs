@@ -555,6 +555,75 @@ fn an_opaque_png_photograph_goes_in_as_jpeg_and_what_is_drawn_or_transparent_doe
     }
 }
 
+/// A PNG of what a function says of each pixel: red, green, blue, opacity.
+fn drawn_png(width: u32, height: u32, pixel: impl Fn(u32, u32) -> [u8; 4]) -> Vec<u8> {
+    let pixels: Vec<u8> =
+        (0..height).flat_map(|y| (0..width).map(move |x| (x, y))).flat_map(|(x, y)| pixel(x, y)).collect();
+    let mut bytes = Vec::new();
+    let mut encoder = png::Encoder::new(&mut bytes, width, height);
+    encoder.set_color(png::ColorType::Rgba);
+    encoder.write_header().unwrap().write_image_data(&pixels).unwrap();
+    bytes
+}
+
+/// The first picture of a PDF that is no opacity of another: its dictionary, and its samples as lopdf unpacks them.
+fn stored_picture(pdf: &Pdf) -> (lopdf::Dictionary, Vec<u8>) {
+    let streams = pdf.objects.values().filter_map(|object| object.as_stream().ok());
+    let image =
+        |s: &&lopdf::Stream| s.dict.get(b"Subtype").and_then(lopdf::Object::as_name).is_ok_and(|n| n == b"Image");
+    let mut pictures = streams.filter(image);
+    let opacity = |s: &&lopdf::Stream| s.dict.has(b"SMask");
+    let found = pictures.clone().find(opacity).or_else(|| pictures.next()).unwrap();
+    (found.dict.clone(), found.decompressed_content().unwrap())
+}
+
+#[test]
+fn what_goes_in_without_loss_comes_out_as_it_was_and_packs_short() {
+    let colour = |x: u32, y: u32| [(x / 2) as u8, (y / 2) as u8, ((x + y) / 4) as u8, 255];
+    let slope = |x: u32, y: u32| {
+        let [r, g, b, _] = colour(x, y);
+        [r, g, b, if x < 9 { 0 } else { 255 }]
+    };
+    let flat = |x: u32, y: u32| if (x / 40 + y / 40) % 2 == 0 { [20, 90, 110, 255] } else { [255, 255, 255, 255] };
+    let grey =
+        |x: u32, y: u32| [((x + y) / 4) as u8; 3].into_iter().chain([255]).collect::<Vec<u8>>().try_into().unwrap();
+    let noise = |x: u32, y: u32| {
+        let n = (x.wrapping_mul(374_761_393) ^ y.wrapping_mul(668_265_263)).wrapping_mul(1_274_126_177);
+        [(n >> 8) as u8, (n >> 16) as u8, (n >> 24) as u8, 255]
+    };
+    type Pixel<'a> = &'a dyn Fn(u32, u32) -> [u8; 4];
+    let kinds: [(&str, Pixel<'_>, &[u8], bool, usize); 5] = [
+        ("a slope of colour", &colour, b"DeviceRGB", true, 60),
+        ("a slope with clear pixels", &slope, b"DeviceRGB", true, 60),
+        ("two colours", &flat, b"Indexed", false, 60),
+        ("a slope of grey", &grey, b"DeviceGray", true, 60),
+        ("noise", &noise, b"DeviceRGB", false, 1),
+    ];
+    for (what, pixel, space, predicted, times) in kinds {
+        let (width, height) = (180, 150);
+        let bytes = wetout::pdf::print(&document(drawn_png(width, height, pixel))).unwrap();
+        let pdf = Pdf::load_mem(&bytes).unwrap();
+        let (dict, samples) = stored_picture(&pdf);
+        let colours = dict.get(b"ColorSpace").unwrap();
+        let list = colours.as_array().ok();
+        let name = list.map_or(colours, |list| &list[0]).as_name().unwrap();
+        assert_eq!(name, space, "{what}");
+        assert_eq!(dict.has(b"DecodeParms"), predicted, "{what}");
+        let named = list.map(|list| list[3].as_str().unwrap());
+        let all = (0..height).flat_map(|y| (0..width).map(move |x| (x, y)));
+        for (n, (x, y)) in all.enumerate() {
+            let seen = match (name, named) {
+                (b"DeviceGray", _) => &[samples[n]; 3][..],
+                (_, Some(list)) => &list[3 * samples[n] as usize..][..3],
+                _ => &samples[3 * n..][..3],
+            };
+            assert_eq!(seen, &pixel(x, y)[..3], "{what} at {x}, {y}");
+        }
+        let stored = dict.get(b"Length").unwrap().as_i64().unwrap() as usize;
+        assert!(stored * times < (width * height * 3) as usize + 400 * times, "{what}: {stored}");
+    }
+}
+
 #[test]
 fn what_shows_no_photograph_reads_none() {
     let folder = firm_folder("photographs-unread");

@@ -387,7 +387,7 @@ impl Flow {
         let gap = 1.8 * self.size;
         let widths = shares(columns, measure.width - gap * (columns.len() - 1) as f64);
         let mut left = measure.x;
-        let (mut marks, mut notes) = (Vec::new(), Vec::new());
+        let (mut marks, mut notes, mut boxes) = (Vec::new(), Vec::new(), Vec::new());
         let mut height: f64 = 0.0;
         let mut above = 0.55 * self.size;
         for (blocks, width) in columns.iter().zip(widths) {
@@ -399,7 +399,12 @@ impl Flow {
             let stacked =
                 paginate(unbroken(pieces), Vec::new(), TextBounds { first_top: 0.0, top: 0.0, bottom: f64::INFINITY });
             height = height.max(stacked.end);
+            let boxed = matches!(blocks.as_slice(), [Block::Facts(_) | Block::Callout { .. } | Block::Headline { .. }]);
+            boxes.push((marks.len(), stacked.end, boxed));
             marks.extend(stacked.pages.into_iter().flat_map(|page| page.marks));
+        }
+        if boxes.iter().all(|(.., boxed)| *boxed) {
+            as_tall(&mut marks, &boxes, height);
         }
         self.within = outer;
         if height > self.tallest() {
@@ -525,6 +530,20 @@ fn shares(columns: &[Vec<Block>], width: f64) -> Vec<f64> {
             vec![own, width - own]
         }
         _ => vec![alike; columns.len()],
+    }
+}
+
+/// Boxes side by side, each from a mark on and with its own end, all reach as far down as the tallest of them.
+fn as_tall(marks: &mut [Placed], boxes: &[(usize, f64, bool)], height: f64) {
+    for (number, &(first, end, _)) in boxes.iter().enumerate() {
+        let after = boxes.get(number + 1).map_or(marks.len(), |(next, ..)| *next);
+        for mark in &mut marks[first..after] {
+            if let Item::Panel { area, .. } = &mut mark.item
+                && area.y + area.height > end - 0.1
+            {
+                area.height = height - area.y;
+            }
+        }
     }
 }
 

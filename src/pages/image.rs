@@ -5,6 +5,7 @@
 
 use crate::model::problem::Source;
 use crate::model::whereabouts::SettingPath;
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 /// A picture that can be placed.
@@ -47,6 +48,26 @@ pub struct Plain {
     pub rgb: Arc<Vec<u8>>,
     /// How opaque each pixel is, where not all of them are.
     pub opacity: Option<Arc<Vec<u8>>>,
+}
+
+/// The most colours that a byte tells apart.
+const MOST_COLOURS: usize = 256;
+
+impl Plain {
+    /// The colours of a picture that has few enough for a byte to name each, in the order in which they are met.
+    pub(crate) fn colours(&self) -> Option<Vec<[u8; 3]>> {
+        let (mut known, mut colours) = (BTreeSet::new(), Vec::new());
+        let mut last: &[u8] = &[];
+        for pixel in self.rgb.chunks_exact(3).filter(|pixel| std::mem::replace(&mut last, pixel) != *pixel) {
+            if known.insert(pixel) {
+                colours.push([pixel[0], pixel[1], pixel[2]]);
+            }
+            if colours.len() > MOST_COLOURS {
+                return None;
+            }
+        }
+        Some(colours)
+    }
 }
 
 impl Image {

@@ -32,6 +32,8 @@ const SPARE: f64 = 1.5;
 const QUALITY: u8 = 85;
 /// A photograph that is packed without loss into fewer bytes than this stays so.
 const SMALL: usize = 100_000;
+/// A logo of few colours that takes no more bytes than this before it is packed goes in with all its pixels.
+const DRAWN: usize = 3_000_000;
 /// How much of a file is read for its size alone; where that does not tell, all of it.
 const BEGINNING: usize = 256 << 10;
 /// A document in other type gives a picture another place: within this part of it the same pixels serve.
@@ -223,7 +225,9 @@ fn png(bytes: &[u8], shown_as: ShownAs, place: (f64, f64)) -> Result<Image, Pict
     border::reading(|| {
         let (size, orientation, plain) = read_png(bytes)?;
         let (wanted, large) = shown(size, orientation, place);
-        let (size, plain) = if large { (wanted, smaller_plain(&plain, size, wanted)) } else { (size, plain) };
+        // The mean of two colours is a third: what is drawn in few of them packs shorter as it is, and keeps every dot.
+        let drawn = shown_as == ShownAs::Logo && plain.rgb.len() <= DRAWN && plain.colours().is_some();
+        let (size, plain) = if large && !drawn { (wanted, smaller_plain(&plain, size, wanted)) } else { (size, plain) };
         let packed = if shown_as == ShownAs::Photograph { as_jpeg(&plain, size) } else { None };
         Ok(unnamed(size.0, size.1, orientation, packed.unwrap_or(Pixels::Plain(plain))))
     })

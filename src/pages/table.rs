@@ -130,14 +130,16 @@ impl Grid {
         let padding = 0.5 * size;
         let wishes: Vec<Wish> =
             (0..table.columns.len()).map(|place| Wish::of(place, table, shaped, size, padding)).collect();
-        let widths = share_out(&wishes, measure.width);
+        let mut widths = share_out(&wishes, measure.width);
+        let scales: Vec<f64> = table.columns.iter().map(scale).collect();
+        Cells { table, shaped, sizes: scales.iter().map(|scale| scale * size).collect(), padding }
+            .trade(&mut widths, &wishes);
         let mut at = measure.x;
         let mut columns = Vec::new();
         for (column, &width) in table.columns.iter().zip(&widths) {
             columns.push((at, width, column.align));
             at += width;
         }
-        let scales: Vec<f64> = table.columns.iter().map(scale).collect();
         let after_points = (0..columns.len()).map(|place| after_point(place, table, shaped, size * scales[place]));
         let after_points = after_points.collect();
         let down = if scales.iter().any(|s| *s > 1.0) { LARGE_DOWN * size } else { 0.0 };
@@ -240,6 +242,69 @@ fn shrink(widths: &mut [f64], wishes: &[Wish], whole: f64, giving: impl Fn(&Wish
     for (width, wish) in widths.iter_mut().zip(wishes).filter(|(_, wish)| giving(wish)) {
         *width = at_level(low, wish);
     }
+}
+
+/// The cells of a table whose columns trade width.
+struct Cells<'a> {
+    table: &'a Table,
+    shaped: &'a Shapes,
+    /// Type size of each column, pt.
+    sizes: Vec<f64>,
+    padding: f64,
+}
+
+/// In so many steps a column gives away what it has above its longest word.
+const STEPS: u32 = 8;
+
+impl Cells<'_> {
+    /// Takes width from one column for another as long as the table then has fewer lines. Figures give nothing away, nor
+    /// does what is set large to be read whole.
+    fn trade(&self, widths: &mut [f64], wishes: &[Wish]) {
+        let wraps = |place: usize, widths: &[f64]| widths[place] + 0.01 < wishes[place].natural;
+        if !(0..widths.len()).any(|place| wraps(place, widths)) {
+            return;
+        }
+        let mut heights: Vec<Vec<usize>> = (0..widths.len()).map(|place| self.heights(place, widths[place])).collect();
+        let mut least = lines_of(&heights);
+        for taker in (0..widths.len()).filter(|&place| wraps(place, widths)).collect::<Vec<_>>() {
+            for giver in 0..widths.len() {
+                let (spare, column) = (widths[giver] - wishes[giver].least, &self.table.columns[giver]);
+                if giver == taker || spare < 1.0 || column.big || column.align == Align::Right {
+                    continue;
+                }
+                let before = (widths[giver], widths[taker]);
+                for step in 1..=STEPS {
+                    let given = spare * f64::from(step) / f64::from(STEPS);
+                    let (less, more) = (before.0 - given, before.1 + given);
+                    let kept = [giver, taker].map(|place| heights[place].clone());
+                    (heights[giver], heights[taker]) = (self.heights(giver, less), self.heights(taker, more));
+                    let lines = lines_of(&heights);
+                    if lines < least {
+                        (widths[giver], widths[taker], least) = (less, more, lines);
+                    } else {
+                        [heights[giver], heights[taker]] = kept;
+                    }
+                }
+            }
+        }
+    }
+
+    /// How many lines each row has in a column of a width, padding included.
+    fn heights(&self, place: usize, width: f64) -> Vec<usize> {
+        let inside = (width - 2.0 * self.padding).max(1.0);
+        let rows = self.table.rows.iter().zip(&self.shaped.rows).filter(|(row, _)| row.kind != RowKind::Group);
+        let cell = |cells: &Vec<Shaped>| {
+            let cell = cells.get(place);
+            cell.map_or(0, |cell| cell.lines(self.sizes[place], inside, Fit::Paragraph).len())
+        };
+        rows.map(|(_, cells)| cell(cells)).collect()
+    }
+}
+
+/// The lines of a table whose columns' cells have so many.
+fn lines_of(heights: &[Vec<usize>]) -> usize {
+    let rows = heights.first().map_or(0, Vec::len);
+    (0..rows).map(|row| heights.iter().map(|column| column[row]).max().unwrap_or(0)).sum()
 }
 
 /// The heading cells that speak for the cells below them.

@@ -460,7 +460,8 @@ impl MeasuredText {
                 // Whether the line could have held what follows it.
                 let early = !is_last && fit == Fit::Paragraph && self.line(places[from], places[to + 1]).width <= limit;
                 let early = if early { EARLY } else { 0.0 };
-                let candidate = (count + 1, cost + early + unevenness(line, limit, is_last, fit), from);
+                let parted = if self.parts_a_word(places[to]) { HYPHEN } else { 0.0 };
+                let candidate = (count + 1, cost + early + parted + unevenness(line, limit, is_last, fit), from);
                 if (candidate.0, candidate.1) < (chosen.0, chosen.1) {
                     chosen = candidate;
                 }
@@ -475,6 +476,13 @@ impl MeasuredText {
             to = from;
         }
         lines[first_of_stretch..].reverse();
+    }
+
+    /// Whether a line that ends there parts a word at a hyphen, its own or one that is shown for it.
+    fn parts_a_word(&self, end: usize) -> bool {
+        let before = &self.letters[end - 1];
+        let goes_on = self.letters.get(end).is_some_and(|next| !next.blank);
+        goes_on && (before.after == After::Hyphen || before.shown == '-' && before.after == After::May)
     }
 
     /// Where lines may start and end; where what should stay together is longer than the line, within it too.
@@ -552,14 +560,24 @@ const EARLY: f64 = 0.03;
 /// What a last line of a word or two costs: less than a line that ends early for its sake.
 const SHORT_LAST: f64 = 0.02;
 
+/// What a last line costs that is hardly seen as one, shorter than [`STUB`]: a word comes down to it, even where a line then
+/// ends early.
+const STUB_LAST: f64 = 0.05;
+
+/// In thousandths of the type size: a word of four letters.
+const STUB: i32 = 2_500;
+
+/// What a word costs that is parted at a hyphen.
+const HYPHEN: f64 = 0.1;
+
 /// How much a line's unevenness costs.
 fn unevenness(line: TextLine, limit: i32, is_last: bool, fit: Fit) -> f64 {
     let slack = f64::from((limit - line.width).max(0)) / f64::from(limit);
-    let hyphen = if line.hyphen { 0.1 } else { 0.0 };
     match fit {
+        Fit::Paragraph if is_last && line.width < STUB => STUB_LAST,
         Fit::Paragraph if is_last && slack > 0.85 => SHORT_LAST,
         Fit::Paragraph if is_last => 0.0,
-        Fit::Paragraph | Fit::Balanced => slack * slack + hyphen,
+        Fit::Paragraph | Fit::Balanced => slack * slack,
     }
 }
 

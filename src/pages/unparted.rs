@@ -10,8 +10,25 @@ const UNITS: [&str; 23] = [
 ];
 
 /// Words that stay with the number that follows them.
-const NUMBERED: [&str; 12] =
-    ["BS", "EN", "ISO", "Document", "Flat", "Part", "Schedule", "Table", "Unit", "page", "section", "volume"];
+const NUMBERED: [&str; 14] = [
+    "Act",
+    "BS",
+    "Document",
+    "EN",
+    "Flat",
+    "ISO",
+    "Part",
+    "Regulations",
+    "Schedule",
+    "Table",
+    "Unit",
+    "page",
+    "section",
+    "volume",
+];
+
+/// Words that stay with the letter that follows them: `revision A`, `Approved Document H`.
+const LETTERED: [&str; 3] = ["Document", "Part", "revision"];
 
 const MONTHS: [&str; 12] = [
     "January",
@@ -46,6 +63,7 @@ pub fn stay(before: &str, after: &str) -> bool {
     (ends_in_figure && UNITS.contains(&end))
         || (before.ends_with('×') && figure(end))
         || (NUMBERED.contains(&before) && end.contains(|c: char| c.is_ascii_digit()))
+        || (LETTERED.contains(&before) && end.len() == 1 && end.bytes().all(|c| c.is_ascii_uppercase()))
         || is_date(before, end)
         || is_telephone(before, end)
         || is_postcode(before, end)

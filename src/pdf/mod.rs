@@ -6,6 +6,7 @@
 pub mod finish;
 pub mod object_streams;
 pub mod operators;
+mod planes;
 pub mod returned;
 pub mod syntax;
 pub mod writer;

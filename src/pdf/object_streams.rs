@@ -103,7 +103,7 @@ fn close(
         entries.len()
     );
     let content = Packer::new().pack(&table);
-    StreamObject { number, head: head.into_bytes(), content, loose: false }.write(&mut out);
+    StreamObject { number, head: head.into_bytes(), content, loose: false, must_pack: false }.write(&mut out);
     out.extend(format!("startxref\n{start}\n%%EOF\n").bytes());
     out
 }
@@ -138,6 +138,8 @@ struct StreamObject {
     content: Vec<u8>,
     /// Not packed, and may be.
     loose: bool,
+    /// What it holds is read only after it was packed: its dictionary says how.
+    must_pack: bool,
 }
 
 impl StreamObject {
@@ -146,10 +148,11 @@ impl StreamObject {
     fn of(number: usize, mut stream: Stream, ordered: &mut Renumbered) -> StreamObject {
         let metadata = stream.dict.get(b"Type").and_then(Object::as_name).is_ok_and(|name| name == b"Metadata");
         let loose = !metadata && !stream.dict.has(b"Filter");
+        let must_pack = loose && stream.dict.has(b"DecodeParms");
         stream.dict.remove(b"Length");
         let mut head = Vec::new();
         syntax::entries(&mut head, &stream.dict, &mut |old| ordered.take(old));
-        StreamObject { number, head, content: stream.content, loose }
+        StreamObject { number, head, content: stream.content, loose, must_pack }
     }
 
     /// Whether other documents may hold the same: a logo, a font, a profile, which say what they are. Pages say nothing.
@@ -193,7 +196,7 @@ impl ObjectStream {
             self.starts.iter().flat_map(|(number, start)| format!("{number} {start} ").into_bytes()).collect();
         let head = format!("/Type/ObjStm/N {}/First {}", self.starts.len(), content.len()).into_bytes();
         content.extend(self.content);
-        StreamObject { number, head, content, loose: true }
+        StreamObject { number, head, content, loose: true, must_pack: false }
     }
 }
 
@@ -235,7 +238,7 @@ impl Packer {
 
     /// Packs a body where that makes it shorter.
     fn tighten(&mut self, body: &mut StreamObject) {
-        if body.content.len() <= FILTER.len() + LEAST_PACKED {
+        if !body.must_pack && body.content.len() <= FILTER.len() + LEAST_PACKED {
             return;
         }
         let packed = match body.may_recur() {
@@ -244,7 +247,7 @@ impl Packer {
             }
             false => self.pack(&body.content),
         };
-        if packed.len() + FILTER.len() < body.content.len() {
+        if body.must_pack || packed.len() + FILTER.len() < body.content.len() {
             body.head.extend(FILTER);
             body.content = packed;
         }

@@ -6,6 +6,7 @@
 
 use super::finish::{self, Annotation, AnnotationAction, MarkedContent};
 use super::operators::{Operators, Paint, PathPoint};
+use super::planes::{self, Plane, Samples};
 use crate::pages::block::Document;
 use crate::pages::fonts::{FACES, Face, Subset};
 use crate::pages::image::{Image, Pixels, Plain};
@@ -135,33 +136,50 @@ fn font(subset: Subset) -> ParsedFont {
 
 /// A picture as it goes into the file; a JPEG is not touched.
 fn picture(image: &Image) -> ExternalXObject {
-    let (bytes, colours, filter, opacity) = match &image.pixels {
+    let mut stream = match &image.pixels {
         Pixels::Jpeg { bytes, grey } => {
-            (bytes, if *grey { "DeviceGray" } else { "DeviceRGB" }, Some("DCTDecode"), None)
+            let samples = if *grey { Samples::Grey } else { Samples::Mixed };
+            let mut stream = plane(image, Plane { samples, bytes: bytes.clone(), predicted: false });
+            stream.dict.insert("Filter".into(), name("DCTDecode"));
+            stream
         }
-        Pixels::Plain(Plain { rgb, opacity }) => (&**rgb, "DeviceRGB", None, opacity.as_ref()),
+        Pixels::Plain(plain) => plane(image, planes::of_colours(plain, image.width)),
     };
-    let mut stream = plane(image, bytes, colours);
-    if let Some(filter) = filter {
-        stream.dict.insert("Filter".into(), name(filter));
-    }
-    if let Some(opacity) = opacity {
-        stream.dict.insert("SMask".into(), DictItem::Stream { stream: plane(image, opacity, "DeviceGray") });
+    if let Pixels::Plain(Plain { opacity: Some(opacity), .. }) = &image.pixels {
+        let opacity = plane(image, planes::of_grey(opacity.to_vec(), image.width));
+        stream.dict.insert("SMask".into(), DictItem::Stream { stream: opacity });
     }
     let pixels = |count: u32| Some(Px(count as usize));
     ExternalXObject { stream, width: pixels(image.width), height: pixels(image.height), dpi: None }
 }
 
-fn plane(image: &Image, bytes: &[u8], colours: &str) -> ExternalStream {
-    let dict = BTreeMap::from([
+fn plane(image: &Image, plane: Plane) -> ExternalStream {
+    let count = if plane.samples == Samples::Mixed { 3 } else { 1 };
+    let colours = match plane.samples {
+        Samples::Grey => name("DeviceGray"),
+        Samples::Mixed => name("DeviceRGB"),
+        Samples::Numbered(list) => {
+            let last = DictItem::Int(list.len() as i64 / 3 - 1);
+            let list = DictItem::String { data: list, literal: false };
+            DictItem::Array(vec![name("Indexed"), name("DeviceRGB"), last, list])
+        }
+    };
+    let mut dict = BTreeMap::from([
         ("Type".into(), name("XObject")),
         ("Subtype".into(), name("Image")),
         ("Width".into(), DictItem::Int(i64::from(image.width))),
         ("Height".into(), DictItem::Int(i64::from(image.height))),
         ("BitsPerComponent".into(), DictItem::Int(8)),
-        ("ColorSpace".into(), name(colours)),
+        ("ColorSpace".into(), colours),
     ]);
-    ExternalStream { dict, content: bytes.to_vec(), compress: false }
+    if plane.predicted {
+        // Each row says which filter it has (ISO 32000-1, table 8: 10 to 15 are alike to a reader).
+        let columns = DictItem::Int(i64::from(image.width));
+        let parms = [("Predictor", DictItem::Int(15)), ("Colors", DictItem::Int(count)), ("Columns", columns)];
+        let map = parms.map(|(key, value)| (key.to_owned(), value)).into();
+        dict.insert("DecodeParms".into(), DictItem::Dict { map });
+    }
+    ExternalStream { dict, content: plane.bytes, compress: false }
 }
 
 fn name(text: &str) -> DictItem {
