@@ -136,14 +136,30 @@ fn layers_over(build_up: &BuildUp) -> Option<(Length, Length)> {
     Some((mm(&build_up.insulation.as_ref()?.sheet)?, mm(build_up.overlay.as_ref()?)?))
 }
 
-/// Sections side by side, two in a row, where they are drawn for that; a wider one alone.
+/// Sections side by side in two columns, each where the columns are shorter, where they are drawn for that; a wider one
+/// alone.
 pub fn in_pairs(all: Vec<Figure>) -> Vec<Block> {
     let narrow = |figure: &Figure| figure.scene.width <= sections::HALF.width;
     let (paired, alone): (Vec<Figure>, Vec<Figure>) = all.into_iter().partition(narrow);
-    let pair = |pair: &[Figure]| {
-        let mut columns: Vec<Vec<Block>> = pair.iter().cloned().map(|figure| vec![Block::Figure(figure)]).collect();
-        columns.resize(2, Vec::new());
-        Block::Columns(columns)
-    };
-    paired.chunks(2).map(pair).chain(alone.into_iter().map(Block::Figure)).collect()
+    let mut blocks = Vec::new();
+    let (mut columns, mut heights) = (vec![Vec::new(); 2], [0.0_f64; 2]);
+    for figure in paired {
+        let shorter = usize::from(heights[1] < heights[0]);
+        let height = figure.scene.height + CAPTION;
+        if heights[shorter] > 0.0 && heights[shorter] + height > TALLEST {
+            blocks.push(Block::Columns(std::mem::replace(&mut columns, vec![Vec::new(); 2])));
+            heights = [0.0; 2];
+        }
+        let shorter = if heights == [0.0; 2] { 0 } else { shorter };
+        heights[shorter] += height;
+        columns[shorter].push(Block::Figure(figure));
+    }
+    if heights[0] > 0.0 {
+        blocks.push(Block::Columns(columns));
+    }
+    blocks.into_iter().chain(alone.into_iter().map(Block::Figure)).collect()
 }
+
+/// What a caption and the space round a section take, and how tall a column of sections may be, pt.
+const CAPTION: f64 = 30.0;
+const TALLEST: f64 = 430.0;

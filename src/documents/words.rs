@@ -31,6 +31,7 @@ pub const TEMPLATES: &[(&str, &str)] = &[
     ("method.md", include_str!("../../templates/method.md")),
     ("method-crew.md", include_str!("../../templates/method-crew.md")),
     ("method-cards.md", include_str!("../../templates/method-cards.md")),
+    ("method-pots.md", include_str!("../../templates/method-pots.md")),
     ("method-office.md", include_str!("../../templates/method-office.md")),
     ("day-card.md", include_str!("../../templates/day-card.md")),
     ("method-old-roof.md", include_str!("../../templates/method-old-roof.md")),

@@ -18,13 +18,23 @@ use crate::model::firm::Picture;
 use std::sync::Arc;
 
 /// Share of the space between blocks that is left where a document is set close.
-const CLOSE_AIR: f64 = 0.65;
+const CLOSE_AIR: f64 = 0.5;
 /// The lesser size of running text, as a share of the document's own.
-pub const SMALL: f64 = 0.78;
+pub const SMALL: f64 = 0.75;
 /// The shortest line to write on beside its label, as a multiple of the size: a name or a time.
 const LEAST_LINE: f64 = 6.0;
+/// The same in the head of a hold point.
+const LEAST_LINE_IN_HEAD: f64 = 4.0;
+/// Between fields side by side, as a multiple of the size.
+const FIELD_GAP: f64 = 1.3;
+/// The least items that a list has, and the narrowest measure, pt, for it to stand in two columns where it is set close.
+const FEW_ITEMS: usize = 3;
+const WIDE_ENOUGH: f64 = 400.0;
 /// Part of a page up to which a section of a sheet is not parted.
-const SHORT_SECTION: f64 = 0.5;
+const SHORT_SECTION: f64 = 0.15;
+
+/// A row of fields beside a title: the fields, their shares, and where they stand.
+type RowInHead<'a> = (Vec<&'a Field>, Vec<(f64, f64)>, Measure);
 
 impl Flow {
     /// The pieces of several blocks. What leads up to a table, to columns or to fields stays with them; columns that
@@ -84,6 +94,9 @@ impl Flow {
             Block::Sheet(blocks) => self.sheet(blocks, measure, parent),
             Block::Leaf(blocks) => {
                 let mut pieces = self.blocks(blocks, measure, parent);
+                for piece in pieces.iter_mut().filter(|piece| piece.tie == Tie::Sheet) {
+                    piece.tie = Tie::Part;
+                }
                 tie_together(&mut pieces, Tie::Leaf);
                 pieces
             }
@@ -103,7 +116,8 @@ impl Flow {
         for section in blocks.chunk_by(|_, next| !matches!(next, Block::Heading { level: 3.., .. })) {
             let mut of_section = self.blocks(section, measure, parent);
             let height: f64 = of_section.iter().map(|piece| piece.height + piece.below).sum();
-            if height < SHORT_SECTION * self.page {
+            let lesser = matches!(section.first(), Some(Block::Heading { level: 3.., .. }));
+            if lesser && height < SHORT_SECTION * self.page {
                 tie_together(&mut of_section, Tie::Wish);
             }
             pieces.extend(of_section);
@@ -156,22 +170,74 @@ impl Flow {
     fn list(&mut self, first: Option<usize>, items: &[Vec<Block>], measure: Measure, parent: NodeId) -> Vec<Piece> {
         let node = self.node(parent, NodeRole::List { ordered: first.is_some() });
         self.depth += 1;
-        let mut pieces: Vec<Piece> = Vec::new();
-        for (place, item) in items.iter().enumerate() {
+        let set = |flow: &mut Flow, place: usize, measure: Measure| {
             let label = match first {
-                Some(first) => ordinal(first.saturating_add(place), self.depth),
-                None => bullet(self.depth).to_owned(),
+                Some(first) => ordinal(first.saturating_add(place), flow.depth),
+                None => bullet(flow.depth).to_owned(),
             };
+            flow.item(&label, &items[place], measure, node)
+        };
+        let plain = |item: &Vec<Block>| item.iter().all(|block| matches!(block, Block::Paragraph(_)));
+        let parted = self.depth == 1 && items.iter().all(plain);
+        let parted = parted.then(|| self.in_two_columns(items.len(), measure, set)).flatten();
+        let mut pieces: Vec<Piece> = parted.into_iter().collect();
+        for place in if pieces.is_empty() { 0..items.len() } else { 0..0 } {
             // The first two and the last two items of a list stand together.
             if let Some(before) = pieces.last_mut().filter(|_| place == 1 || place + 1 == items.len()) {
                 before.tie = before.tie.max(Tie::Firm);
             }
-            pieces.extend(self.item(&label, item, measure, node));
+            pieces.extend(set(self, place, measure));
         }
         self.depth -= 1;
         let around = if self.depth == 0 { 0.55 } else { 0.2 };
         space(&mut pieces, self.air(around), self.air(around));
         pieces
+    }
+
+    /// The items of a list in two columns, the left one first, where the list is set close and that takes at least a line
+    /// less; as one piece.
+    fn in_two_columns(
+        &mut self,
+        items: usize,
+        measure: Measure,
+        set: impl Fn(&mut Flow, usize, Measure) -> Vec<Piece>,
+    ) -> Option<Piece> {
+        if !self.close || items < FEW_ITEMS || measure.width < WIDE_ENOUGH {
+            return None;
+        }
+        let (nodes, outer) = (self.nodes.len(), std::mem::take(&mut self.within));
+        let gap = 1.8 * self.size;
+        let half = Measure { x: measure.x, width: (measure.width - gap) / 2.0 };
+        let heights = |flow: &mut Flow, measure: Measure| {
+            let all: Vec<f64> = (0..items).map(|place| stacked(set(flow, place, measure)).1).collect();
+            flow.forget_from(nodes);
+            all
+        };
+        let whole: f64 = heights(self, measure).iter().sum();
+        let narrow = heights(self, half);
+        let split = |left: usize| {
+            let (left, right) = narrow.split_at(left);
+            left.iter().sum::<f64>().max(right.iter().sum())
+        };
+        let best = (1..items).rev().min_by(|a, b| split(*a).total_cmp(&split(*b)));
+        let best = best.filter(|left| split(*left) + self.size < whole);
+        let piece = best.map(|left| {
+            let beside = Measure { x: measure.x + half.width + gap, ..half };
+            let (mut marks, mut notes) = (Vec::new(), Vec::new());
+            for (places, column) in [(0..left, half), (left..items, beside)] {
+                let mut y = 0.0;
+                for place in places {
+                    let pieces = set(self, place, column);
+                    notes.extend(pieces.iter().flat_map(|piece| piece.notes.iter().copied()));
+                    let (item, height) = stacked(pieces);
+                    marks.extend(lowered(item, y));
+                    y += height;
+                }
+            }
+            (marks, notes, split(left))
+        });
+        self.within = outer;
+        piece.map(|(marks, notes, height)| Piece { notes, ..self.piece(height, marks) })
     }
 
     fn item(&mut self, label: &str, blocks: &[Block], measure: Measure, list: NodeId) -> Vec<Piece> {
@@ -212,25 +278,30 @@ impl Flow {
 
     fn ticks(&mut self, ticks: &[Vec<Span>], on_screen: bool, measure: Measure, parent: NodeId) -> Vec<Piece> {
         let list = self.node(parent, NodeRole::List { ordered: false });
-        let mut pieces = Vec::new();
-        for spans in ticks {
-            let item = self.node(list, NodeRole::ListItem);
-            let label = self.node(item, NodeRole::Label);
-            let body = self.node(item, NodeRole::Body);
-            let indent = self.size * 1.9;
-            let setting = self.running();
-            let mut lines = self.set(spans, setting, measure.indented(indent), Some(body));
+        let set = |flow: &mut Flow, place: usize, measure: Measure| {
+            let spans = &ticks[place];
+            let item = flow.node(list, NodeRole::ListItem);
+            let label = flow.node(item, NodeRole::Label);
+            let body = flow.node(item, NodeRole::Body);
+            let indent = flow.size * 1.9;
+            let setting = flow.running();
+            let mut lines = flow.set(spans, setting, measure.indented(indent), Some(body));
             hold_ends(&mut lines);
             let marks = match on_screen {
-                false => vec![self.tick_box(setting, measure.x, label)],
-                true => self.tick_field(spans, setting, measure.x, label),
+                false => vec![flow.tick_box(setting, measure.x, label)],
+                true => flow.tick_field(spans, setting, measure.x, label),
             };
             match lines.first_mut() {
                 Some(first) => drop(first.marks.splice(0..0, marks)),
-                None => lines.push(self.piece(self.size * setting.leading, marks)),
+                None => lines.push(flow.piece(flow.size * setting.leading, marks)),
             }
-            space(&mut lines, self.air(0.32), self.air(0.32));
-            pieces.extend(lines);
+            space(&mut lines, flow.air(0.32), flow.air(0.32));
+            lines
+        };
+        let parted = self.in_two_columns(ticks.len(), measure, set);
+        let mut pieces: Vec<Piece> = parted.into_iter().collect();
+        if pieces.is_empty() {
+            pieces = (0..ticks.len()).flat_map(|place| set(self, place, measure)).collect();
         }
         space(&mut pieces, self.air(0.55), self.air(0.55));
         pieces
@@ -336,14 +407,53 @@ impl Flow {
             self.framed(Some(BoxFrame { padding: self.air(0.75), ..frame(tone, measure, size) }), repeated, |flow| {
                 flow.led.extend(Some(title.trim().to_owned()).filter(|title| !title.is_empty()));
                 let mut head = flow.set(&[Span::plain(words)], setting, inner, Some(title_node));
+                let (blocks, signed) = flow.signed_in_its_head(tone, &head, blocks, inner);
                 head.iter_mut().for_each(|piece| piece.tie = Tie::Firm);
                 space(&mut head, 0.0, 0.25 * size);
-                head.extend(flow.blocks(blocks, inner, node));
+                let checked = flow.blocks(blocks, inner, node);
+                if let (Some((row, shares, beside)), Some(first)) = (signed, head.first_mut()) {
+                    let signed = flow.row_of_lines(&row, &shares, beside, node);
+                    let title = lowered(std::mem::take(&mut first.marks), signed.height - first.height);
+                    first.marks = title.into_iter().chain(signed.marks).collect();
+                    first.height = signed.height;
+                }
+                head.extend(checked);
                 flow.led.truncate(led);
                 head
             });
+        if self.close && tone == Tone::Hold {
+            // What is to be ticked first is not parted, nor from what leads on from it.
+            pieces.iter_mut().for_each(|piece| piece.tie = piece.tie.max(Tie::Wish));
+        }
         space(&mut pieces, self.air(0.9), self.air(0.9));
         pieces
+    }
+
+    /// What stands in a hold point under its title, and the row of fields with which it ends where that has room beside the
+    /// title: its shares, and where it stands.
+    fn signed_in_its_head<'a>(
+        &mut self,
+        tone: Tone,
+        head: &[Piece],
+        blocks: &'a [Block],
+        inner: Measure,
+    ) -> (&'a [Block], Option<RowInHead<'a>>) {
+        let ([before @ .., Block::Fields(fields)], [line], Tone::Hold) = (blocks, head, tone) else {
+            return (blocks, None);
+        };
+        let ends = line.marks.iter().filter_map(|mark| match &mark.item {
+            Item::Text(text) => Some(text.x + text.width - inner.x),
+            _ => None,
+        });
+        let beside = inner.indented(ends.fold(0.0, f64::max) + FIELD_GAP * self.size);
+        let row = match field_rows(fields).as_slice() {
+            [row] => row.clone(),
+            _ => return (blocks, None),
+        };
+        match self.row_shares(&row, beside, LEAST_LINE_IN_HEAD) {
+            Some(shares) => (before, Some((row, shares, beside))),
+            None => (blocks, None),
+        }
     }
 
     fn headline(&mut self, words: [&String; 3], measure: Measure, parent: NodeId) -> Vec<Piece> {
@@ -384,7 +494,7 @@ impl Flow {
             return Vec::new();
         }
         let (nodes, under, outer) = (self.nodes.len(), self.under.clone(), std::mem::take(&mut self.within));
-        let gap = 1.8 * self.size;
+        let gap = if has_words_beside(columns) { 0.9 } else { 1.8 } * self.size;
         let widths = shares(columns, measure.width - gap * (columns.len() - 1) as f64);
         let mut left = measure.x;
         let (mut marks, mut notes, mut boxes) = (Vec::new(), Vec::new(), Vec::new());
@@ -429,9 +539,9 @@ impl Flow {
             return piece;
         }
         let line = if self.size > 11.0 { 2.4 } else { 2.7 };
-        let tall = if self.close { 4.2 } else { 5.0 };
+        let tall = if self.close { 3.6 } else { 5.0 };
         let height = if row.iter().any(|field| field.room != FieldRoom::Line) { tall } else { line } * self.size;
-        let gap = 1.3 * self.size;
+        let gap = FIELD_GAP * self.size;
         let twelfth = (measure.width + gap) / 12.0;
         let mut marks = Vec::new();
         let mut left = measure.x;
@@ -456,26 +566,34 @@ impl Flow {
 
     /// A row of lines set close, each with its label before it, where every label leaves its line room enough.
     fn close_row(&mut self, row: &[&Field], measure: Measure, parent: NodeId) -> Option<Piece> {
+        let shares = self.row_shares(row, measure, LEAST_LINE)?;
+        Some(self.row_of_lines(row, &shares, measure, parent))
+    }
+
+    /// Of each field of a row set close its width, and what of that its label takes; none where a label leaves its line
+    /// less room than so many times the size.
+    fn row_shares(&mut self, row: &[&Field], measure: Measure, least: f64) -> Option<Vec<(f64, f64)>> {
         let lines = row.iter().all(|field| field.room == FieldRoom::Line);
-        let gap = 1.3 * self.size;
-        let twelfth = (measure.width + gap) / 12.0;
-        let setting = Setting { size: label_size(self.size), ink: GREY, ..self.running() };
+        let twelfth = (measure.width + FIELD_GAP * self.size) / 12.0;
         let mut shares = Vec::new();
         for field in row.iter().filter(|_| self.close && lines) {
-            let width = (twelfth * f64::from(field.twelfths.clamp(1, 12)) - gap).max(self.size);
+            let width = twelfth * f64::from(field.twelfths.clamp(1, 12)) - FIELD_GAP * self.size;
             let label = shape(&[Span::plain(field.label.as_str())], false, &mut self.faults);
-            let taken = label.natural_width(setting.size) + 0.5 * self.size;
-            if width - taken < LEAST_LINE * self.size {
+            let taken = label.natural_width(label_size(self.size)) + 0.5 * self.size;
+            if width - taken < least * self.size {
                 return None;
             }
             shares.push((width, taken));
         }
-        if shares.is_empty() {
-            return None;
-        }
+        Some(shares).filter(|shares| !shares.is_empty())
+    }
+
+    fn row_of_lines(&mut self, row: &[&Field], shares: &[(f64, f64)], measure: Measure, parent: NodeId) -> Piece {
+        let gap = FIELD_GAP * self.size;
+        let setting = Setting { size: label_size(self.size), ink: GREY, ..self.running() };
         let height = 2.1 * self.size;
         let (mut marks, mut left) = (Vec::new(), measure.x);
-        for (field, (width, taken)) in row.iter().zip(shares) {
+        for (field, &(width, taken)) in row.iter().zip(shares) {
             let named = self.node(parent, NodeRole::Paragraph);
             let spoken = self.spoken(&field.label);
             let node = self.node(parent, NodeRole::Form { label: spoken.clone() });
@@ -489,7 +607,7 @@ impl Flow {
             }
             left += width + gap;
         }
-        Some(Piece { below: 0.4 * self.size, ..self.piece(height, marks) })
+        Piece { below: 0.4 * self.size, ..self.piece(height, marks) }
     }
 
     /// What a field is called to somebody who hears it: the headings that it stands under, and what leads up to it, tell
@@ -518,15 +636,12 @@ fn label_size(running: f64) -> f64 {
     (running * 0.85).max(f64::min(running, 8.5))
 }
 
-/// The widths of columns: alike, but a drawing with words beside it takes its own width.
+/// The widths of columns: alike, but a drawing with words or a list beside it takes its own width.
 fn shares(columns: &[Vec<Block>], width: f64) -> Vec<f64> {
     let alike = width / columns.len() as f64;
-    match columns {
-        [first, words] if matches!((first.as_slice(), words.as_slice()), ([Block::Figure(_)], [Block::Table(_)])) => {
-            let own = match &first[0] {
-                Block::Figure(figure) => figure.scene.width.clamp(0.4 * width, 0.69 * width),
-                _ => alike,
-            };
+    match columns.first().map(Vec::as_slice) {
+        Some([Block::Figure(figure)]) if has_words_beside(columns) || has_list_beside(columns) => {
+            let own = figure.scene.width.clamp(0.4 * width, 0.69 * width);
             vec![own, width - own]
         }
         _ => vec![alike; columns.len()],
@@ -545,6 +660,26 @@ fn as_tall(marks: &mut [Placed], boxes: &[(usize, f64, bool)], height: f64) {
             }
         }
     }
+}
+
+fn has_words_beside(columns: &[Vec<Block>]) -> bool {
+    let [drawing, words] = columns else { return false };
+    matches!((drawing.as_slice(), words.as_slice()), ([Block::Figure(_)], [Block::Paragraph(_)]))
+}
+
+fn has_list_beside(columns: &[Vec<Block>]) -> bool {
+    let [drawing, list] = columns else { return false };
+    matches!((drawing.as_slice(), list.as_slice()), ([Block::Figure(_)], [Block::Table(_)]))
+}
+
+/// The marks of some pieces, one under another, and the height that they take with the space below each.
+fn stacked(pieces: Vec<Piece>) -> (Vec<Placed>, f64) {
+    let (mut marks, mut y) = (Vec::new(), 0.0);
+    for piece in pieces {
+        marks.extend(lowered(piece.marks, y));
+        y += piece.height + piece.below;
+    }
+    (marks, y)
 }
 
 /// Columns are one piece: nothing in them asks for a page of its own, floats or stands in the outline.

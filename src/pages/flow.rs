@@ -99,7 +99,8 @@ impl Flow {
         // Larger type needs less air between its lines.
         let leading = match (self.size > 11.0, self.close) {
             (true, true) => 1.22,
-            (true, false) | (false, true) => 1.3,
+            (false, true) => 1.24,
+            (true, false) => 1.3,
             (false, false) => 1.42,
         };
         Setting { size: self.size, leading, ink: Ink::Black, bold: false, fit: Fit::Paragraph }

@@ -42,12 +42,16 @@ pub fn text_of(fitting: Fitting) -> Measure {
 pub fn bounds_of(fitting: Fitting) -> TextBounds {
     match fitting {
         Fitting::OneSize | Fitting::CardFrom(_) => {
-            TextBounds { first_top: CLOSE_TOP, top: TOP - 8.0, bottom: BOTTOM + 4.0 }
+            TextBounds { first_top: CLOSE_TOP, top: TOP - SITE_HEAD - 8.0, bottom: BOTTOM + SITE_FOOT + 4.0 }
         }
         Fitting::OnePageFrom(_) => TextBounds { first_top: CLOSE_TOP, top: TOP, bottom: BOTTOM },
         Fitting::AsSet => TextBounds { first_top: FIRST_TOP, top: TOP, bottom: BOTTOM },
     }
 }
+
+/// Running head and foot of the site's sheets stand so much nearer to the edge of the paper, pt.
+const SITE_HEAD: f64 = 12.0;
+const SITE_FOOT: f64 = 8.0;
 
 const SMALL: f64 = 8.5;
 /// Between what stands beside one another at the foot, pt.
@@ -115,8 +119,8 @@ fn logo(
     (text, parent): (Measure, NodeId),
     marks: &mut Vec<Placed>,
 ) -> f64 {
-    // A list in small type has little room: its logo is smaller too.
-    let most = if flow.size < 9.5 { 30.0 } else { 54.0 };
+    // A list in small type and a sheet set close have little room: their logo is smaller too.
+    let most = if flow.size < 9.5 || flow.close { 30.0 } else { 54.0 };
     let place = |(width, height): (f64, f64)| {
         let scale = (160.0 / width).min(most / height);
         (width * scale, height * scale)
@@ -175,6 +179,7 @@ fn reference(flow: &mut Flow, document: &Document, parent: NodeId) -> Vec<Piece>
 pub fn dress(flow: &mut Flow, document: &Document, pages: &mut [Page]) {
     let count = pages.len();
     let text = text_of(document.fitting);
+    let (up, down) = if document.fitting.is_for_the_site() { (SITE_HEAD, SITE_FOOT) } else { (0.0, 0.0) };
     let half = text.width * 0.48;
     let reference = fitted(flow, &document.reference, half, true);
     let title = fitted(flow, &document.title, half, false);
@@ -183,17 +188,17 @@ pub fn dress(flow: &mut Flow, document: &Document, pages: &mut [Page]) {
     let footer = fitted(flow, &document.footer, text.width * 0.8 - aside, false);
     for (number, page) in pages.iter_mut().enumerate() {
         if number > 0 {
-            put(page, &reference, text.x, 45.0);
-            put(page, &title, text.x + text.width - title.natural_width(SMALL), 45.0);
-            put_rule(page, text, 53.0);
+            put(page, &reference, text.x, 45.0 - up);
+            put(page, &title, text.x + text.width - title.natural_width(SMALL), 45.0 - up);
+            put_rule(page, text, 53.0 - up);
         }
         let of = format!("page {} of {count}", number + 1);
         let of = shape(&[Span::plain(of)], false, &mut flow.faults);
-        put_rule(page, text, HEIGHT - 46.0);
-        put(page, &footer, text.x, HEIGHT - 33.0);
+        put_rule(page, text, HEIGHT - 46.0 + down);
+        put(page, &footer, text.x, HEIGHT - 33.0 + down);
         let number = text.x + text.width - of.natural_width(SMALL);
-        put(page, &of, number, HEIGHT - 33.0);
-        put(page, &standing, number - aside, HEIGHT - 33.0);
+        put(page, &of, number, HEIGHT - 33.0 + down);
+        put(page, &standing, number - aside, HEIGHT - 33.0 + down);
     }
 }
 

@@ -74,6 +74,8 @@ struct Open {
 const STUB: f64 = 0.22;
 /// An operation begins on a page of which less than this part is used, wherever it ends.
 const NEARLY_EMPTY: f64 = 0.4;
+/// An operation is begun on a page of which at least this part is free, and goes on over the leaf.
+const BEGUN: f64 = 0.18;
 /// How many times a page may end a twenty-fifth of its height sooner, to leave no stub.
 const SHORTER: i32 = 6;
 
@@ -328,6 +330,11 @@ impl Pager {
     /// Puts a chunk that does not fit here: on the next page, or, where no page can hold it, in its firmer parts; a
     /// sheet in parts starts a page.
     fn put_where_it_fits(&mut self, chunk: Vec<Piece>, waiting: &mut VecDeque<Vec<Piece>>) {
+        let operation = is_tied(&chunk, Tie::Leaf) || is_tied(&chunk, Tie::Part);
+        if operation && waiting.is_empty() && self.may_begin(&chunk) {
+            self.stack(chunk.into(), Tie::Wish, waiting);
+            return;
+        }
         if is_tied(&chunk, Tie::Leaf) {
             self.put_leaf(chunk, waiting);
             return;
@@ -337,7 +344,7 @@ impl Pager {
             self.put_all(chunk);
             return;
         }
-        if is_tied(&chunk, Tie::Sheet) {
+        if is_tied(&chunk, Tie::Sheet) || is_tied(&chunk, Tie::Part) {
             self.turn_for(&chunk, waiting);
             self.stack_in_parts(chunk, waiting);
             return;
@@ -359,7 +366,7 @@ impl Pager {
     /// one turn of a leaf, where it takes more than two pages wherever it begins, or where the page would stay nearly empty;
     /// else on the next page.
     fn put_leaf(&mut self, leaf: Vec<Piece>, waiting: &mut VecDeque<Vec<Piece>>) {
-        let pages = |pager: &Pager| pager.over_the_leaf(&leaf).pages.len();
+        let pages = |pager: &Pager| pager.over_the_leaf(&leaf, Tie::Part).pages.len();
         let nearly_empty = self.y - self.body.top < NEARLY_EMPTY * (self.body.bottom - self.body.top);
         let here = || pages(self) <= 2 || nearly_empty || pages(&self.blank_page()) > 2;
         let goes_over = !self.blank && waiting.is_empty() && here();
@@ -368,17 +375,28 @@ impl Pager {
         }
         match self.fits(&leaf) {
             true => self.put_all(leaf),
-            false => self.stack(leaf.into(), Tie::Sheet, waiting),
+            false => self.stack(leaf.into(), Tie::Part, waiting),
         }
     }
 
+    /// Whether the sheet of an operation is begun here: much of the page is free, what leads up to the steps fits, and its
+    /// signature stands on the next page.
+    fn may_begin(&self, leaf: &[Piece]) -> bool {
+        let free = self.body.bottom - self.foot_height(&self.here) - self.y;
+        let enough = !self.blank && free >= BEGUN * (self.body.bottom - self.body.top);
+        let Some(sheet) = next_chunk(&mut leaf.to_vec().into(), Tie::Part).filter(|_| enough) else { return false };
+        let first = next_chunk(&mut sheet.clone().into(), Tie::Wish);
+        let begins = first.is_some_and(|first| self.fits(&first));
+        begins && !self.fits(&sheet) && self.over_the_leaf(&sheet, Tie::Wish).pages.len() <= 2
+    }
+
     /// An operation's pages when it begins here, on what is left of this one.
-    fn over_the_leaf(&self, leaf: &[Piece]) -> Paged {
+    fn over_the_leaf(&self, leaf: &[Piece], tie: Tie) -> Paged {
         let closed: f64 = self.open.iter().map(|open| padding(&open.surround)).sum();
         let here = Pager { y: self.y + closed, below: self.below, blank: self.blank, ..self.blank_page() };
         let mut pager = Pager { told: self.told.clone(), here: self.here.clone(), ..here };
         let mut waiting = VecDeque::new();
-        pager.stack(leaf.to_vec().into(), Tie::Sheet, &mut waiting);
+        pager.stack(leaf.to_vec().into(), tie, &mut waiting);
         pager.next_page_with(&mut waiting, false);
         pager.finish()
     }

@@ -15,6 +15,8 @@ pub enum Tie {
     Free,
     /// One operation: kept on a page and the next, where these are large enough.
     Leaf,
+    /// One sheet of an operation that may be parted to fill a page; else like a sheet.
+    Part,
     /// One sheet: kept together where a page is long enough, else begun on a new page and parted here.
     Sheet,
     /// Kept together where a page is long enough for it.

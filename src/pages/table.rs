@@ -121,6 +121,8 @@ struct Grid {
 
 /// Share of the text size at which tables are set.
 const TABLE_SIZE: f64 = 0.93;
+/// The air over and under a row where a document is set close, as a share of what it is else.
+const CLOSE_ROWS: f64 = 0.8;
 /// The same where large type is set close.
 const CLOSE_TABLE_SIZE: f64 = 0.85;
 
@@ -148,6 +150,7 @@ impl Grid {
 
     fn setting(&self, flow: &Flow, bold: bool) -> Setting {
         let leading = match self.size {
+            _ if flow.close => 1.22,
             size if size < 8.0 => 1.22,
             size if (9.0..10.0).contains(&size) => 1.32,
             _ => 1.27,
@@ -477,7 +480,7 @@ fn cell_role(
 
 /// A row as one piece, or, where no page could hold it, as several, cut between lines.
 fn row_parts(flow: &Flow, grid: &Grid, kind: RowKind, cells: Vec<Vec<Vec<Placed>>>, setting: Setting) -> Vec<Piece> {
-    let padding = row_padding(kind, grid.size);
+    let padding = row_padding(kind, grid.size) * if flow.close { CLOSE_ROWS } else { 1.0 };
     let line_height = setting.size * setting.leading;
     let count = cells.iter().map(Vec::len).max().unwrap_or(0).max(1);
     let a_page = (((flow.tallest() - 2.0 * padding) * 0.9 / line_height) as usize).max(1);
@@ -550,7 +553,8 @@ pub fn facts(flow: &mut Flow, facts: &[(String, Vec<Span>)], measure: Measure, p
     let size = flow.size;
     let node = flow.node(parent, NodeRole::Table);
     let body = flow.node(node, NodeRole::TableBody);
-    let running = Setting { leading: 1.36, ..flow.running() };
+    let leading = if flow.close { flow.running().leading } else { 1.36 };
+    let running = Setting { leading, ..flow.running() };
     let label_setting = Setting { ink: GREY, ..running };
     let labels: Vec<Vec<Span>> = facts.iter().map(|(label, _)| vec![Span::plain(label.as_str())]).collect();
     let shaped: Vec<Shaped> = labels.iter().map(|spans| flow.shaped(spans, false)).collect();
@@ -560,7 +564,7 @@ pub fn facts(flow: &mut Flow, facts: &[(String, Vec<Span>)], measure: Measure, p
     let frame = BoxFrame {
         x: measure.x,
         width: measure.width,
-        padding: 0.7 * size,
+        padding: if flow.close { 0.45 } else { 0.7 } * size,
         fill: Some(Ink::Grey(0.96)),
         pen: None,
         bar: None,

@@ -412,11 +412,11 @@ fn mix_card(worked: &WholeJob<'_>) -> Table {
 /// How warm the surface must be, by air temperature and humidity.
 fn surface_table(worked: &WholeJob<'_>) -> Table {
     let rows = &worked.programme.least_surfaces;
-    let mut columns = vec![wide("Air", 1)];
+    let mut columns = vec![wide("Air; all in °C", 1)];
     let humidities = rows.first().into_iter().flat_map(|r| &r.least);
     columns.extend(humidities.map(|(h, _)| right(&format!("{}%", wording::number(*h)))));
     let cells = |r: &LeastSurfaces| {
-        let least = r.least.iter().map(|(_, t)| cell(format!("{} °C", wording::rounded(*t, 1)).replace('-', "−")));
+        let least = r.least.iter().map(|(_, t)| cell(wording::rounded(*t, 1).to_string().replace('-', "−")));
         std::iter::once(strong(format!("{} °C", wording::number(r.air)))).chain(least).collect()
     };
     Table { columns, rows: rows.iter().map(|r| plain(cells(r))).collect(), header: true }

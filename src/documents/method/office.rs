@@ -120,5 +120,5 @@ fn waste(worked: &WholeJob<'_>) -> Table {
 
 fn briefed() -> Table {
     let columns = vec![wide("Name", 2), wide("Signature", 3), wide("Date", 1)];
-    Table { columns, rows: vec![blank(3); 5], header: true }
+    Table { columns, rows: vec![blank(3); 4], header: true }
 }

@@ -148,7 +148,7 @@ fn lap_row(place: &str, lap: &Lap, (a, b): (&TrimPiece, &TrimPiece)) -> Row {
     plain(vec![cell(place), strong(&top.mark), cell(&under.mark), cell(length), cell(at)])
 }
 
-/// Each kind of corner: its drawing with what is done there beneath, three in a row.
+/// Each kind of corner: its drawing with what is done there beneath or beside it.
 pub(super) fn corner_list(worked: &WholeJob<'_>, words: &Words) -> Result<Vec<Block>, Vec<Problem>> {
     let many = worked.take_off.roofs.len() > 1;
     let mut blocks = Vec::new();
@@ -157,25 +157,39 @@ pub(super) fn corner_list(worked: &WholeJob<'_>, words: &Words) -> Result<Vec<Bl
         if many && !drawn.is_empty() {
             blocks.push(Block::Heading { level: 3, text: cell(&layout.shape.name) });
         }
-        blocks.extend(in_rows(across(&drawn), drawn.into_iter().map(corner).collect()));
+        let across = across(&drawn);
+        let cells = drawn.into_iter().map(|drawn| corner(drawn, across == 2)).collect();
+        blocks.extend(in_rows(across, cells));
     }
     Ok(blocks)
 }
 
-/// How many corners stand side by side: as many as their drawings leave room for.
+/// How many corners stand side by side: as many as their drawings leave room for, or two with their words beside them
+/// where that takes less height.
 fn across(drawn: &[corners::Drawn]) -> usize {
-    let narrow = drawn.iter().all(|corner| corner.figure.scene.width <= QUARTER);
-    if narrow { 4 } else { 3 }
+    let width = drawn.iter().map(|corner| corner.figure.scene.width).fold(0.0, f64::max);
+    let under = if width <= QUARTER { 4 } else { 3 };
+    let rows = |across: usize| drawn.len().div_ceil(across) as f64;
+    let beside = rows(2) < WORDS_BESIDE * rows(under) && width <= HALF;
+    if beside { 2 } else { under }
 }
 
-/// The width of one of four columns on the site's sheets, pt.
-const QUARTER: f64 = 111.0;
+/// How many rows of corners with their words beside them take as much height as one with the words under them.
+const WORDS_BESIDE: f64 = 1.5;
+/// The widest drawing that leaves room for its words beside it in one of two columns, pt.
+const HALF: f64 = 152.0;
 
-fn corner(drawn: corners::Drawn) -> Vec<Block> {
+/// The width of one of four columns on the site's sheets, pt.
+const QUARTER: f64 = 113.0;
+
+fn corner(drawn: corners::Drawn, beside: bool) -> Vec<Block> {
     let mut words = vec![Span::bold(format!("{}. ", drawn.corners))];
     words.extend(drawn.instruction);
     let figure = Figure { caption: String::new(), ..drawn.figure };
-    vec![Block::Figure(figure), Block::Paragraph(words)]
+    match beside {
+        true => vec![Block::Columns(vec![vec![Block::Figure(figure)], vec![Block::Paragraph(words)]])],
+        false => vec![Block::Figure(figure), Block::Paragraph(words)],
+    }
 }
 
 pub(super) fn figures(all: impl IntoIterator<Item = Figure>) -> Vec<Block> {
