@@ -562,7 +562,7 @@ const SHORT_LAST: f64 = 0.02;
 
 /// What a last line costs that is hardly seen as one, shorter than [`STUB`]: a word comes down to it, even where a line then
 /// ends early.
-const STUB_LAST: f64 = 0.05;
+const STUB_LAST: f64 = 0.07;
 
 /// In thousandths of the type size: a word of four letters.
 const STUB: i32 = 2_500;

@@ -62,6 +62,7 @@ pub fn stay(before: &str, after: &str) -> bool {
     let ends_in_figure = before.ends_with(|c: char| c.is_ascii_digit());
     (ends_in_figure && UNITS.contains(&end))
         || (before.ends_with('×') && figure(end))
+        || (end == "×" && UNITS.contains(&before))
         || (NUMBERED.contains(&before) && end.contains(|c: char| c.is_ascii_digit()))
         || (LETTERED.contains(&before) && end.len() == 1 && end.bytes().all(|c| c.is_ascii_uppercase()))
         || is_date(before, end)

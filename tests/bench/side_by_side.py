@@ -1,15 +1,17 @@
 """What the program takes beside programs for general use: document makers and solvers, each given the same content.
 
     cargo build --release
-    python3 tests/bench/side_by_side.py target/release/wetout /tmp/side-by-side
+    python3 tests/bench/side_by_side.py target/release/wetout /tmp/side-by-side [PART OF A JOB'S NAME | documents]
 
-Into the folder that is named last it installs PyPI typst, weasyprint, reportlab, ortools, highspy and pypdf, and nowhere else. It
-prints two tables in Markdown. No part of CI: times are CPU of the process and its threads, so that they hold beside other work, on the
+Into the folder that is named second it installs PyPI typst, weasyprint, reportlab, ortools, highspy, pypdf, pikepdf and
+page-validation, and nowhere else. It prints tables in Markdown; pictures of what was made stay in the folder as PDFs. No part of CI: times are CPU of the process and its threads, so that they hold beside other work, on the
 machine that is named above them.
 
-Documents. The words of the first three pages of the kitchen's quote, read off our PDF: each line a paragraph, lines that end in a
-sum a table of two columns, the same font, A4. The others set that text and no more. Ours reads the job, lays the roof out, cuts,
-prices, draws two plans and writes all pages, tagged, with fields to fill in; so it does more in the time that is given for it.
+Documents. The words of the first three pages of the kitchen's quote, and of all of its order, read off the tags of our PDF:
+headings, paragraphs, items of lists and tables with their heading cells and groups, in the same fonts, A4. The others set these words with these
+tags asked for (typst: PDF/UA-1; weasyprint: `pdf_tags`; reportlab knows none). What is not equal: of ours the whole document is
+measured (the quote has eight pages), with letterhead, logo, drawings, fields and an attached file, all of which the others leave out; ours reads
+the job, lays the roof out, cuts and prices before it sets a word; the others get their words ready made.
 
 Cutting. The runs of trims of each demo and big job, group by group, from `takeoff --json`, with the models of
 tests/outside/cutting.py: CP-SAT joins and cuts the runs; HiGHS cuts the pieces as we joined them (arc flow). Ours is the whole
@@ -29,6 +31,7 @@ from pathlib import Path
 
 HOUSE = Path(__file__).resolve().parents[2]
 PACKAGES = ["typst==0.15.2", "weasyprint==70.0", "reportlab==5.1.0", "ortools==9.15.6755", "highspy==1.16.0", "pypdf==7.1.1"]
+PACKAGES += ["pikepdf==10.18.0", "page-validation==0.11.0"]
 TIMES = 7
 # Of the jobs whose trims are cut, those with this in their names: all, unless a fourth word says otherwise.
 ONLY = sys.argv[3] if len(sys.argv) == 4 else ""
@@ -59,90 +62,190 @@ def machine():
 # ---- Documents ---------------------------------------------------------------------------------------------------------
 
 
-def content(pdf):
-    """Pages of the quote as lists of paragraphs and rows."""
-    from pypdf import PdfReader
-
-    pages = []
-    for page in PdfReader(pdf).pages[:3]:
-        lines = [line.strip() for line in page.extract_text().splitlines() if line.strip()]
-        rows = [re.fullmatch(r"(.*\S)\s+(£?[\d,]+\.\d\d)", line) for line in lines]
-        pages.append([("row", row[1], row[2]) if row else ("text", line) for line, row in zip(lines, rows)])
-    return pages
+HEADINGS = {f"/H{level}" for level in range(1, 7)}
 
 
-def blocks(page):
-    """Paragraphs as they are, rows that follow one another as one table."""
-    table = []
-    for kind, *what in page + [("end",)]:
-        if kind == "row":
-            table.append(what)
+def content(pdf, pages):
+    """What the tags of a PDF's first pages say: ("heading", level, words), ("text", words), ("item", words) and ("table", rows), a
+    row a list of (heading or not, columns that it spans, words)."""
+    import pikepdf
+
+    with pikepdf.open(pdf) as opened:
+        shown = {sheet.objgen: marks_of(sheet) for sheet in opened.pages[:pages]}
+        return list(blocks_of(opened.Root.StructTreeRoot.K, shown))
+
+
+def marks_of(sheet):
+    """The words of each marked content of a page, by its number."""
+    import pikepdf
+
+    maps = {name: to_unicode(font) for name, font in sheet.Resources.Font.items()}
+    found, number, letters = {}, None, {}
+    for words, operator in pikepdf.parse_content_stream(sheet):
+        match str(operator):
+            case "BDC" if "/MCID" in words[1]:
+                number = int(words[1].MCID)
+            case "BDC" | "BMC" | "EMC":
+                number = None
+            case "Tf":
+                letters = maps[str(words[0])]
+            case "Tj" | "TJ" if number is not None:
+                parts = words[0] if str(operator) == "TJ" else [words[0]]
+                shown = b"".join(bytes(part) for part in parts if isinstance(part, pikepdf.String))
+                text = "".join(letters.get(shown[i : i + 2], "") for i in range(0, len(shown), 2))
+                found[number] = found.get(number, "") + text
+    return found
+
+
+def to_unicode(font):
+    """Letters by the two bytes of their glyph, from what the font says of them."""
+    if "/ToUnicode" not in font:
+        return {}
+    table, text = {}, font.ToUnicode.read_bytes().decode()
+    plain = lambda code: bytes.fromhex(code).decode("utf-16-be")
+    for part in re.findall(r"beginbfchar(.*?)endbfchar", text, re.S):
+        for code, letter in re.findall(r"<(\w+)>\s*<(\w+)>", part):
+            table[bytes.fromhex(code)] = plain(letter)
+    for part in re.findall(r"beginbfrange(.*?)endbfrange", text, re.S):
+        for first, last, letter in re.findall(r"<(\w+)>\s*<(\w+)>\s*<(\w+)>", part):
+            for step in range(int(last, 16) - int(first, 16) + 1):
+                table[(int(first, 16) + step).to_bytes(2, "big")] = chr(int(letter, 16) + step)
+    return table
+
+
+def words_of(node, shown, sheet=None):
+    """The words of a node and of those under it, without those of pages that are left out."""
+    import pikepdf
+
+    if isinstance(node, pikepdf.Array):
+        return "".join(words_of(kid, shown, sheet) for kid in node)
+    if isinstance(node, int):
+        return shown.get(sheet, {}).get(node, "")
+    sheet = node.Pg.objgen if "/Pg" in node else sheet
+    if "/MCID" in node:
+        return shown.get(sheet, {}).get(int(node.MCID), "")
+    return words_of(node.K, shown, sheet) if "/K" in node and node.get("/S") not in ("/Lbl", "/Form", "/Figure", "/Note") else ""
+
+
+def blocks_of(node, shown):
+    import pikepdf
+
+    for kid in node if isinstance(node, pikepdf.Array) else [node]:
+        if not isinstance(kid, pikepdf.Dictionary) or "/S" not in kid:
             continue
-        if table:
-            yield "table", table
-            table = []
-        if kind == "text":
-            yield "text", what[0]
+        tag = str(kid.S)
+        if tag in HEADINGS or tag in ("/P", "/LBody", "/Caption"):
+            words = words_of(kid, shown).strip()
+            if words:
+                yield ("heading", int(tag[2]), words) if tag in HEADINGS else ("item" if tag == "/LBody" else "text", words)
+        elif tag == "/Table":
+            rows = [[cell(c, shown) for c in kids(row)] for row in rows_of(kid)]
+            if any(words for row in rows for *_, words in row):
+                yield ("table", rows)
+        elif "/K" in kid and tag not in ("/Form", "/Figure", "/Note"):
+            yield from blocks_of(kid.K, shown)
 
 
-def in_typst(pages, out):
+def kids(node):
+    """What stands under a node: one alone is no array."""
+    import pikepdf
+
+    return node.K if isinstance(node.K, pikepdf.Array) else [node.K]
+
+
+def rows_of(node):
+    for kid in kids(node):
+        if str(kid.S) == "/TR":
+            yield kid
+        else:
+            yield from rows_of(kid)
+
+
+def cell(node, shown):
+    import pikepdf
+
+    kinds = node.get("/A", {})
+    spans = [kind.ColSpan for kind in (kinds if isinstance(kinds, pikepdf.Array) else [kinds]) if "/ColSpan" in kind]
+    return (str(node.S) == "/TH", int(spans[0]) if spans else 1, words_of(node, shown).strip())
+
+
+def columns_of(rows):
+    return max(sum(span for _, span, _ in row) for row in rows)
+
+
+def in_typst(words, out):
     import typst
 
     plain = lambda text: json.dumps(text, ensure_ascii=False)
     parts = []
-    for page in pages:
-        for kind, what in blocks(page):
-            if kind == "text":
-                parts.append(f"#par[#{plain(what)}]")
-            else:
-                cells = ", ".join(f"{plain(a)}, {plain(b)}" for a, b in what)
-                parts.append(f"#table(columns: (1fr, auto), {cells})")
-        parts.append("#pagebreak(weak: true)")
-    source = '#set page(paper: "a4")\n#set text(font: "Noto Sans", size: 10pt)\n' + "\n".join(parts)
+    for kind, *what in words:
+        match kind:
+            case "heading":
+                parts.append(f"#heading(level: {what[0]}, {plain(what[1])})")
+            case "text":
+                parts.append(f"#par[#{plain(what[0])}]")
+            case "item":
+                parts.append(f"#list([#{plain(what[0])}])")
+            case "table":
+                rows = [", ".join(f"table.cell(colspan: {span}, {plain(text)})" for _, span, text in row) for row in what[0]]
+                head = f"table.header({rows[0]}), " if all(heading for heading, *_ in what[0][0]) else f"{rows[0]}, "
+                parts.append(f"#table(columns: {columns_of(what[0])}, {head}{', '.join(rows[1:])})")
+    source = '#set document(title: "Words")\n#set page(paper: "a4")\n#set text(font: "Noto Sans", size: 10pt, lang: "en")\n'
     place = out.with_suffix(".typ")
-    place.write_text(source)
-    out.write_bytes(typst.compile(str(place), font_paths=[str(HOUSE / "fonts")]))
+    place.write_text(source + "\n".join(parts))
+    fonts = [str(HOUSE / "fonts")]
+    out.write_bytes(typst.compile(str(place), font_paths=fonts, ignore_system_fonts=True, pdf_standards="ua-1"))
 
 
-def in_weasyprint(pages, out):
+def in_weasyprint(words, out):
     from html import escape
 
     from weasyprint import HTML
 
     parts = []
-    for page in pages:
-        parts.append('<section style="break-after: page">')
-        for kind, what in blocks(page):
-            if kind == "text":
-                parts.append(f"<p>{escape(what)}</p>")
-            else:
-                rows = "".join(f"<tr><td>{escape(a)}</td><td>{escape(b)}</td></tr>" for a, b in what)
-                parts.append(f"<table>{rows}</table>")
-        parts.append("</section>")
-    font = (HOUSE / "fonts/NotoSans-Regular.ttf").as_uri()
-    style = f"@font-face {{ font-family: Own; src: url({font}) }} @page {{ size: A4 }} body {{ font: 10pt Own }} table {{ width: 100% }}"
-    HTML(string=f"<style>{style}</style>" + "".join(parts)).write_pdf(out)
+    for kind, *what in words:
+        match kind:
+            case "heading":
+                parts.append(f"<h{what[0]}>{escape(what[1])}</h{what[0]}>")
+            case "text":
+                parts.append(f"<p>{escape(what[0])}</p>")
+            case "item":
+                parts.append(f"<ul><li>{escape(what[0])}</li></ul>")
+            case "table":
+                tags = lambda heading: "th" if heading else "td"
+                cells = lambda row: "".join(f"<{tags(h)} colspan={n}>{escape(text)}</{tags(h)}>" for h, n, text in row)
+                parts.append("<table>" + "".join(f"<tr>{cells(row)}</tr>" for row in what[0]) + "</table>")
+    faces = "".join(
+        f"@font-face {{ font-family: Own; font-weight: {weight}; src: url({(HOUSE / 'fonts' / file).as_uri()}) }} "
+        for weight, file in ((400, "NotoSans-Regular.ttf"), (700, "NotoSans-Bold.ttf"))
+    )
+    style = f"{faces}@page {{ size: A4 }} body {{ font: 10pt Own }} table {{ width: 100%; text-align: left }}"
+    page = f"<html lang=en><title>Words</title><style>{style}</style>{''.join(parts)}</html>"
+    HTML(string=page).write_pdf(out, pdf_variant="pdf/ua-1", pdf_tags=True)
 
 
-def in_reportlab(pages, out):
+def in_reportlab(words, out):
     from xml.sax.saxutils import escape
 
     from reportlab.lib.pagesizes import A4
     from reportlab.lib.styles import ParagraphStyle
     from reportlab.pdfbase import pdfmetrics
     from reportlab.pdfbase.ttfonts import TTFont
-    from reportlab.platypus import PageBreak, Paragraph, SimpleDocTemplate, Table
+    from reportlab.platypus import Paragraph, SimpleDocTemplate, Table
 
-    pdfmetrics.registerFont(TTFont("Own", str(HOUSE / "fonts/NotoSans-Regular.ttf")))
+    for name, file in (("Own", "NotoSans-Regular.ttf"), ("OwnBold", "NotoSans-Bold.ttf")):
+        pdfmetrics.registerFont(TTFont(name, str(HOUSE / "fonts" / file)))
     style = ParagraphStyle("own", fontName="Own", fontSize=10, leading=14)
+    bold = ParagraphStyle("bold", parent=style, fontName="OwnBold")
     story = []
-    for page in pages:
-        for kind, what in blocks(page):
-            if kind == "text":
-                story.append(Paragraph(escape(what), style))
-            else:
-                story.append(Table([[Paragraph(escape(a), style), b] for a, b in what], style=[("FONT", (0, 0), (-1, -1), "Own", 10)]))
-        story.append(PageBreak())
+    for kind, *what in words:
+        if kind == "table":
+            filled = [[cell for h, n, text in row for cell in [Paragraph(escape(text), bold if h else style)] + [""] * (n - 1)] for row in what[0]]
+            columns = columns_of(what[0])
+            story.append(Table([row + [""] * (columns - len(row)) for row in filled]))
+        else:
+            mark = "• " if kind == "item" else ""
+            story.append(Paragraph(mark + escape(what[-1]), bold if kind == "heading" else style))
     SimpleDocTemplate(str(out), pagesize=A4).build(story)
 
 
@@ -158,38 +261,70 @@ def one_document(name, words, out):
         print(best(lambda: make(pages, Path(out))))
 
 
-def documents(program, folder):
+def tags_of(pdf):
+    """How many structure elements a PDF has, and of which kinds most."""
+    import pikepdf
+
+    def kinds(node):
+        for kid in node if isinstance(node, pikepdf.Array) else [node]:
+            if isinstance(kid, pikepdf.Dictionary) and "/S" in kid:
+                yield str(kid.S)[1:]
+                yield from kinds(kid.get("/K", pikepdf.Array()))
+
+    with pikepdf.open(pdf) as opened:
+        if "/StructTreeRoot" not in opened.Root:
+            return "none"
+        found = list(kinds(opened.Root.StructTreeRoot.K))
+    return f"{len(found)} (TH {found.count('TH')}, TD {found.count('TD')})"
+
+
+def faults_of(pdf):
+    import page
+
+    return " / ".join(str(len(page.validate_pdf(str(pdf), profile=profile).failures)) for profile in ("3a", "ua1"))
+
+
+def documents(program, folder, kept):
     from pypdf import PdfReader
 
-    def ours(out=folder / "ours"):
-        command = [program, "quote", HOUSE / "jobs/kitchen-extension", "--out", out]
-        subprocess.run(command, check=True, capture_output=True)
+    for kind, taken in (("quote", 3), ("order", 99)):
+        def ours(out=folder / kind):
+            command = [program, kind, HOUSE / "jobs/kitchen-extension", "--out", out]
+            subprocess.run(command, check=True, capture_output=True)
 
-    ours()
-    quote = next((folder / "ours").rglob("quote.pdf"))
-    words = folder / "words.json"
-    words.write_text(json.dumps(content(quote)))
-    whole = best(ours)
-    reader = PdfReader(quote)
-    print("| maker | whole process, ms | beside ours | making alone, ms | pages | file, kB | tagged |")
-    print("|---|---|---|---|---|---|---|")
-    print(f"| `wetout quote`, from the job file | {whole:.0f} | 1 | | {len(reader.pages)} | {quote.stat().st_size / 1000:.0f} | yes |")
-    for name in MAKERS:
-        out = folder / f"{name}.pdf"
-        command = [sys.executable, __file__, "one", name, words, out]
-        try:
-            spent = best(lambda: subprocess.run(command, check=True, capture_output=True))
-            inside = float(subprocess.run(command + ["inside"], check=True, capture_output=True, text=True).stdout)
-        except subprocess.CalledProcessError as error:
-            last = (error.stderr or b"").decode() if isinstance(error.stderr, bytes) else error.stderr or ""
-            print(f"| {name} | did not run: {last.strip().splitlines()[-1][:80]} | | | | | |")
-            continue
-        made = PdfReader(out)
-        tagged = "yes" if "/StructTreeRoot" in made.trailer["/Root"] else "no"
-        print(
-            f"| {name} {version(name)} | {spent:.0f} | {spent / whole:.1f} | {inside:.0f} | {len(made.pages)} "
-            f"| {out.stat().st_size / 1000:.0f} | {tagged} |"
-        )
+        ours()
+        made = next((folder / kind).rglob(f"{kind}.pdf"))
+        words = folder / f"{kind}.json"
+        words.write_text(json.dumps(content(made, taken)))
+        letters = sum(len(text) for text in re.findall(r'"((?:[^"\\]|\\.)*)"', words.read_text()))
+        whole = best(ours)
+        print(f"The {kind}'s words: {len(json.loads(words.read_text()))} blocks, some {letters} letters.\n")
+        print("| maker | whole process, ms | beside ours | making alone, ms | pages | file, kB | structure elements | PDF/A-3a / PDF/UA-1 faults |")
+        print("|---|---|---|---|---|---|---|---|")
+        row(f"`wetout {kind}`, the whole document from the job file", whole, whole, None, made)
+        for name in MAKERS:
+            out = kept / f"{name}-{kind}.pdf"
+            command = [sys.executable, __file__, "one", name, words, out]
+            try:
+                spent = best(lambda: subprocess.run(command, check=True, capture_output=True))
+                inside = float(subprocess.run(command + ["inside"], check=True, capture_output=True, text=True).stdout)
+            except subprocess.CalledProcessError as error:
+                last = (error.stderr or b"").decode() if isinstance(error.stderr, bytes) else error.stderr or ""
+                print(f"| {name} | did not run: {last.strip().splitlines()[-1][:80]} | | | | | | |")
+                continue
+            row(f"{name} {version(name)}", spent, whole, inside, out)
+        print(flush=True)
+
+
+def row(maker, spent, whole, inside, pdf):
+    from pypdf import PdfReader
+
+    alone = "" if inside is None else f"{inside:.0f}"
+    print(
+        f"| {maker} | {spent:.0f} | {spent / whole:.1f} | {alone} | {len(PdfReader(pdf).pages)} "
+        f"| {pdf.stat().st_size / 1000:.1f} | {tags_of(pdf)} | {faults_of(pdf)} |",
+        flush=True,
+    )
 
 
 def version(name):
@@ -266,9 +401,9 @@ def main():
         sys.exit(subprocess.run([python, __file__, program, folder, *sys.argv[3:]]).returncode)
     print(f"{time.strftime('%-d %B %Y')}; {machine()}; CPU, the least of {TIMES} runs\n", flush=True)
     with tempfile.TemporaryDirectory(dir=folder) as place:
-        documents(program, Path(place))
-        print(flush=True)
-        cutting(program, Path(place))
+        documents(program, Path(place), folder)
+        if ONLY != "documents":
+            cutting(program, Path(place))
 
 
 if __name__ == "__main__":
