@@ -150,7 +150,8 @@ fn a_list_is_told_against_the_book_and_nothing_is_written() {
         "line 13: X-2, Bandage for joints 75 mm: it is described nearly as `B75` is, and under another code; it may be `B75`",
         "line 16: {role: bandage.150, code: N-9",
         "1 row is of other things",
-        "its words; the list calls it X-1",
+        "1 article has another code in the list",
+        "BR-75: X-1 in the list",
         "nothing is written; --write puts the new prices into prices.yaml",
     ] {
         assert!(told.contains(words), "`{words}` is not in\n{told}");
@@ -391,6 +392,53 @@ fn of_several_books_one_is_named_and_what_lies_beside_it_is_no_book() {
     assert!(desk.refused(&["december.csv"], 2).contains("there are 2 price books"));
     fs::remove_dir_all(desk.0.join("prices")).unwrap();
     assert!(desk.refused(&["december.csv"], 2).contains("there is no prices.yaml"));
+}
+
+#[test]
+fn a_price_book_is_begun_from_a_list_with_what_somebody_says_of_its_rows() {
+    let desk = Desk::new("prices-begun");
+    let list = "Art no;What;Pack;Tier 1 price;Tier 2 price\n\
+                A1;Acetone;5 l can;17.00;16.80\n\
+                A9;Topcoat resin in sunset;20 kg tub;120.00;118.00\n\
+                B7;Laminating brush and roller for resin;each;3.10;2.90\n\
+                C1;Garden gnome;each;3.00;2.50\n";
+    fs::write(desk.0.join("list.csv"), list).unwrap();
+    fs::create_dir(desk.0.join("firm")).unwrap();
+    // Nothing of the firm is told: its file has gaps, which are another matter.
+    let open = "-\n".repeat(40);
+    let run = |words: &[&str], lines: &str| {
+        let mut child = Command::new(env!("CARGO_BIN_EXE_wetout"))
+            .args(["new", "--firm", "firm", "--prices", "list.csv"])
+            .args(words)
+            .current_dir(&desk.0)
+            .stdin(Stdio::piped())
+            .stdout(Stdio::piped())
+            .stderr(Stdio::piped())
+            .spawn()
+            .unwrap();
+        let _ = child.stdin.take().unwrap().write_all(lines.as_bytes());
+        let done = child.wait_with_output().unwrap();
+        (done.status.code(), text(&done.stdout) + &text(&done.stderr))
+    };
+    let (code, told) = run(&[], &open);
+    assert!(code == Some(2) && told.contains("which column is the"), "{told}");
+    let named = ["--column", "price=Tier 2 price", "--column", "description=What", "--column", "code=Art no"];
+    // Broken off at the rows: no book is written, and what was said is kept.
+    let asking = [&named[..], &["--ask"]].concat();
+    let (code, told) = run(&asking, &"-\n".repeat(26));
+    assert!(code == Some(1) && told.contains("broken off"), "{told}");
+    assert!(!desk.0.join("firm/prices.yaml").exists());
+    let (code, told) = run(&asking, &("-\n".repeat(25) + "brush\n-\n"));
+    assert!(code == Some(0) && !told.contains("Garden gnome, each"), "{told}");
+    let book = desk.read("firm/prices.yaml");
+    assert!(book.contains("{role: brush, code: B7,") && book.contains("price: 2.90"), "{book}");
+    assert!(book.contains("{role: acetone, code: A1,") && book.contains("price: 16.80"), "{book}");
+    let kept = desk.read("firm/prices.list.yaml");
+    assert!(kept.contains("  price: Tier 2 price") && !kept.contains("brush"), "{kept}");
+    // The merchant's next list needs no word more.
+    fs::write(desk.0.join("next.csv"), list.replace("2.90", "3.05")).unwrap();
+    let json = desk.json(&["next.csv", "--prices", "firm/prices.yaml"]);
+    assert_eq!(column(&json["changes"], "code"), ["B7"], "{json}");
 }
 
 // ---- Workbooks -------------------------------------------------------------------------------------------------------------

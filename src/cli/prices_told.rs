@@ -8,7 +8,7 @@ use super::prices::{PriceChange, UpdateReport};
 use super::table::{Ranged, table};
 use crate::model::words::{list, plural};
 use crate::pricing::Money;
-use crate::survey::{KnownBy, UnsureRow};
+use crate::survey::{KnownBy, PricedRow, UnsureRow};
 use serde_json::{Value, json};
 use std::fmt::Write as _;
 use time::Date;
@@ -89,6 +89,15 @@ fn beside_prices(text: &mut String, told: &UpdateReport<'_>) {
         );
         update.without.iter().for_each(|article| text.push_str(&named(*article)));
     }
+    let recoded = recoded(told);
+    if !recoded.is_empty() {
+        let _ = writeln!(
+            text,
+            "\n{} another code in the list; orders go out with that of the price book, so look there and change it:",
+            plural(recoded.len(), "article has", "articles have")
+        );
+        recoded.iter().for_each(|(_, before, code)| text.push_str(&format!("  {before}: {code} in the list\n")));
+    }
     let asked = |article: &&usize| {
         let code = &update.articles[**article].code;
         !update.matched.unsure.iter().any(|row| row.guesses.contains(code))
@@ -112,6 +121,16 @@ fn beside_prices(text: &mut String, told: &UpdateReport<'_>) {
     }
 }
 
+/// Articles that were known by other than their code, and have another one in the list: which, its code in the book and in the list.
+fn recoded<'a>(told: &UpdateReport<'a>) -> Vec<(usize, &'a str, &'a str)> {
+    let other = |priced: &'a PricedRow| {
+        let (code, before) = (&told.rows.rows[priced.row].code, &told.update.articles[priced.article].code);
+        let is = priced.by != KnownBy::Code && !code.is_empty() && code != before;
+        is.then_some((priced.article, before.as_str(), code.as_str()))
+    };
+    told.update.matched.priced.iter().filter_map(other).collect()
+}
+
 fn changes(text: &mut String, told: &UpdateReport<'_>, what: &str, mut all: Vec<&PriceChange>) {
     if all.is_empty() {
         return;
@@ -132,10 +151,9 @@ fn changes(text: &mut String, told: &UpdateReport<'_>, what: &str, mut all: Vec<
     let row = |change: &&PriceChange| {
         let article = &told.update.articles[change.article];
         let note = match change.by {
-            KnownBy::Words if change.code.is_empty() => "its words".to_owned(),
-            KnownBy::Words => format!("its words; the list calls it {}", change.code),
-            KnownBy::Code => "its code".to_owned(),
-            KnownBy::Answer => "your answer".to_owned(),
+            KnownBy::Words => "its words",
+            KnownBy::Code => "its code",
+            KnownBy::Answer => "your answer",
         };
         vec![
             article.code.clone(),
@@ -145,7 +163,7 @@ fn changes(text: &mut String, told: &UpdateReport<'_>, what: &str, mut all: Vec<
             change.after.to_string(),
             signed(change.more()),
             format!("{:+.1}", change.percent()),
-            note,
+            note.to_owned(),
         ]
     };
     let rows: Vec<Vec<String>> = all.iter().map(row).collect();
@@ -282,6 +300,7 @@ pub(super) fn as_json(told: &UpdateReport<'_>) -> String {
             "code": update.articles[*n].code, "place": place, "said": said,
         })).collect::<Vec<_>>(),
         "without_price_in_book": codes(&update.without),
+        "other_codes": recoded(told).iter().map(|(_, code, now)| json!({ "code": code, "in_list": now })).collect::<Vec<_>>(),
         "gone": codes(&update.matched.gone),
         "unsure": update.matched.unsure.iter().map(unsure).collect::<Vec<_>>(),
         "new": update.matched.new.iter().map(|new| json!({
