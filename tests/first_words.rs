@@ -225,7 +225,7 @@ fn the_readme_is_followed_from_top_to_bottom() {
                 assert_eq!(done.status.code(), Some(0), "{script}{}{}", text_of(&done.stdout), text_of(&done.stderr));
             }
             "yaml" if text.starts_with("reference:") => fs::write(desk.join("my-jobs/porch/job.yaml"), text).unwrap(),
-            "yaml" => {}
+            "yaml" | "text" => {}
             other => panic!("`{other}` is no language of a block of README.md"),
         }
     }

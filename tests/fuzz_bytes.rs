@@ -14,6 +14,7 @@ use crate::command::scratch;
 use crate::demo::{self, Demo};
 use crate::fuzz::{Chance, MOST_MEMORY, MOST_WORK, number_of};
 use crate::photographs;
+use crate::price_updates::{LIST, Parts, packed, parts_of, sheet_row};
 use jpeg_encoder::{ColorType, Encoder};
 use lopdf::{Document as Pdf, Object, ObjectId};
 use rustix::time::{ClockId, clock_gettime};
@@ -21,15 +22,17 @@ use std::collections::BTreeSet;
 use std::fs;
 use std::path::Path;
 use std::process::{Command, Stdio};
+use std::sync::OnceLock;
 use std::sync::atomic::{AtomicU64, Ordering};
 use std::time::Duration;
 use wetout::documents::words::TEMPLATES;
 use wetout::documents::{DocumentKind, Overrides, make};
-use wetout::job_file::{Request, SourceText, Sources, load, render};
+use wetout::job_file::{Request, SourceText, Sources, WrittenArticle, load, load_book, render, written_articles};
 use wetout::model::Problem;
 use wetout::pages::block::{Block, Document, Span};
 use wetout::pages::own_fonts::{FontFile, NEEDED, fonts};
 use wetout::pdf::{print, print_in, returned};
+use wetout::survey::{BookArticle, KnownHeadings, ListFile, ListReading, beside_book, matched};
 
 /// Seconds of work over all kinds, where nothing else is asked for.
 const USUAL_SECONDS: u64 = 18;
@@ -54,7 +57,7 @@ struct Kind {
 }
 
 #[rustfmt::skip] // words of a format stand side by side
-const KINDS: [Kind; 6] = [
+const KINDS: [Kind; 8] = [
     Kind {
         name: "templates",
         seeds: || TEMPLATES[..MADE].iter().map(|(_, text)| text.as_bytes().to_vec()).collect(),
@@ -216,7 +219,55 @@ const KINDS: [Kind; 6] = [
         mend: |_, _| {},
         read: read_file,
     },
+    Kind {
+        name: "csv",
+        seeds: || vec![fs::read("jobs/december.csv").unwrap(), LIST.as_bytes().to_vec()],
+        words: &[
+            b"\xef\xbb\xbf", b"\r\n", b"\r", b"\n\n\n", b"\"", b"\"\"", b",", b";", b"\t", b"\0", b"\xa3", b"price", b"description",
+            b"Code", b"inc VAT", b"1,234.50", b"-1", b"1e9", b"0.00", b"99999999999999999999", b"\xe2\x80\xae", b"2400 x 590 x 18 mm",
+            b"450 g/m2", b"20 kg", b"box of 99999999999", b"x x x x", b"1.1.1.1",
+        ],
+        mend: |_, _| {},
+        read: |desk, _, bytes| read_list(desk, bytes),
+    },
+    // The parts of a workbook, each changed and packed anew, and the whole as it is packed.
+    Kind {
+        name: "xlsx",
+        seeds: || {
+            let parts = list_parts();
+            let whole = packed(&parts);
+            parts.into_iter().map(|(_, bytes)| bytes).chain([whole]).collect()
+        },
+        words: &[
+            b"<c r=\"A1\">", b"<c r=\"XFD1048576\" t=\"s\"><v>9</v></c>", b"<v>1e308</v>", b"<row r=\"1048576\">", b"</row>", b"<si><t>",
+            b"t=\"inlineStr\"", b"t=\"e\"", b"t=\"b\"", b"&amp;", b"&#x202e;", b"&a;", b"<!DOCTYPE a [<!ENTITY a \"aaaa\">]>",
+            b"<dimension ref=\"A1:XFD1048576\"/>", b"Target=\"/xl/../../x\"", b"r:id=\"rId9\"", b"xml:space=\"preserve\"", b"PK\x01\x02",
+            b"PK\x03\x04", b"PK\x05\x06", b"<f>1+1</f>", b"<![CDATA[", b"<a><a><a><a>",
+        ],
+        mend: |_, _| {},
+        read: |desk, seed, bytes| {
+            let mut parts = list_parts();
+            match parts.get_mut(seed) {
+                Some((_, part)) => {
+                    *part = bytes.to_vec();
+                    read_list(desk, &packed(&parts))
+                }
+                None => read_list(desk, bytes),
+            }
+        },
+    },
 ];
+
+/// A workbook with what sheets have: words, numbers, words told apart from their sheet, a formula, nothing.
+fn list_parts() -> Parts {
+    let shared = "<row r=\"4\"><c r=\"A4\" t=\"s\"><v>1</v></c><c r=\"B4\"><f>2*3</f><v>6</v></c><c r=\"C4\" t=\"b\"><v>1</v></c></row>";
+    let rows = [
+        sheet_row(1, &["Code", "Description", "Pack", "Price"]),
+        sheet_row(2, &["resin-laminating-20kg", "Laminating resin", "20 kg drum", "94.5"]),
+        sheet_row(3, &["A-1", "Bandage 75 mm", "roll of 75 m", "14.2000001"]),
+    ];
+    parts_of(&[("List", rows.concat() + shared), ("Notes", String::new())])
+}
 
 /// Of the templates, those that make the quote, the order and the method statement.
 const MADE: usize = 10;
@@ -496,6 +547,36 @@ fn read_returned(_: &mut Desk, _: usize, bytes: &[u8]) -> String {
             plain(&fault)
         }
     }
+}
+
+/// A merchant's list, put beside the demo's price book and made one.
+fn read_list(_: &mut Desk, bytes: &[u8]) -> String {
+    let known = KnownHeadings::new();
+    let list = match ListFile::of(bytes).and_then(|file| file.rows(&known)) {
+        Ok(ListReading::Read(list)) => list,
+        Ok(ListReading::Open(open)) => return format!("open {} {}", open.key, open.headings.len().min(3)),
+        Err((fault, cure)) => {
+            assert!(!fault.is_empty() && !cure.is_empty(), "`{fault}`; `{cure}`");
+            return plain(&fault);
+        }
+    };
+    static ARTICLES: OnceLock<Vec<BookArticle>> = OnceLock::new();
+    let articles = ARTICLES.get_or_init(|| {
+        let book = load_book(Path::new("jobs/prices.yaml")).unwrap();
+        let known = |a: WrittenArticle| BookArticle {
+            role: a.role,
+            code: a.code,
+            description: a.description,
+            pack: a.pack,
+            holds: a.holds,
+        };
+        written_articles(&book.source).into_iter().map(known).collect()
+    });
+    let found = beside_book(&list.rows, articles, &Default::default());
+    let made = matched(&list, &Default::default());
+    assert!(found.priced.len() + found.gone.len() == articles.len());
+    assert!(made.sure + made.unsure.len() == list.rows.len());
+    format!("read {} {} {}", list.headings.len(), found.priced.len() / 20, found.unsure.len().min(5))
 }
 
 fn read_file(desk: &mut Desk, seed: usize, bytes: &[u8]) -> String {

@@ -36,6 +36,7 @@ fn request(file: &Path) -> Request {
         date: None,
         without_options: false,
         stock: Default::default(),
+        as_will_be: None,
     }
 }
 

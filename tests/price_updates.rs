@@ -38,7 +38,7 @@ articles:
 ";
 
 /// The list of December as it comes: lines above the headings, its own words, thousands of other things left out.
-const LIST: &str = "\
+pub const LIST: &str = "\
 Coldharbour Roofing Supplies Ltd;;;;\n\
 Trade price list December 2026;;;;\n\
 \n\
@@ -51,6 +51,7 @@ AC-5;Acetone;5 l can;168.00;25.00\n\
 M450-33;Chopped strand mat 450 g/m2;roll of 33 m;49.5;70.00\n\
 GL-50;Nitrile gloves, box of 50 pairs;box of 50 pairs;12.10;18.00\n\
 X-1;Laminating brush, 75 mm;each;1.95;3.00\n\
+X-2;Bandage for joints 75 mm;roll of 75 m;14.20;22.00\n\
 BU-10;Mixing bucket, 10 l;each;call us;5.00\n\
 CL-15;Garden gnome;each;7.10;9.00\n\
 N-9;Bandage 150 mm;roll of 75 m;25.80;40.00\n\
@@ -133,7 +134,7 @@ fn a_list_is_told_against_the_book_and_nothing_is_written() {
     let told = desk.said(&["december.csv"]);
     for words in [
         "prices of",
-        "2 prices rose",
+        "3 prices rose",
         "LR-20   Laminating resin",
         "89.00  94.50  +5.50  +6.2",
         "GL-50",
@@ -142,14 +143,15 @@ fn a_list_is_told_against_the_book_and_nothing_is_written() {
         "1 price moved so much that a slip is likely",
         "taken with --take CODE: AC-5",
         "1 price stays as they are",
-        "line 13: BU-10: `call us`",
+        "line 14: BU-10: `call us`",
         "GL-50 has lower prices from so many packs on",
         "its pack holds 9 kg, and that of `LR-10` in the price book 10 kg",
-        "line 14: Garden gnome: under that code the price book has “Clout nails 15 mm, galvanised”",
-        "it may be `BR-75`",
-        "line 15: {role: bandage.150, code: N-9",
+        "line 15: CL-15, Garden gnome: under that code the price book has “Clout nails 15 mm, galvanised”",
+        "line 13: X-2, Bandage for joints 75 mm: it is described nearly as `B75` is, and under another code; it may be `B75`",
+        "line 16: {role: bandage.150, code: N-9",
         "1 row is of other things",
-        "B75: Bandage 75 mm, roll of 75 m",
+        "1 article has another code in the list",
+        "BR-75: X-1 in the list",
         "nothing is written; --write puts the new prices into prices.yaml",
     ] {
         assert!(told.contains(words), "`{words}` is not in\n{told}");
@@ -159,9 +161,9 @@ fn a_list_is_told_against_the_book_and_nothing_is_written() {
     assert_eq!(desk.names(), ["prices.yaml"]);
     assert_eq!(desk.read("prices.yaml"), BOOK);
     let json = desk.json(&["december.csv", "--dated", "2026-12-01"]);
-    assert_eq!(column(&json["changes"], "code"), ["LR-20", "TD 300", "GL-50"]);
+    assert_eq!(column(&json["changes"], "code"), ["LR-20", "TD 300", "BR-75", "GL-50"]);
     assert_eq!(column(&json["slips"], "code"), ["AC-5"]);
-    assert_eq!(column(&json["unsure"], "code"), ["LR-10", "X-1", "CL-15"]);
+    assert_eq!(column(&json["unsure"], "code"), ["LR-10", "X-2", "CL-15"]);
     assert_eq!(json["changes"][0]["percent"], 6.2);
     assert_eq!((&json["dated"]["after"], &json["written"]), (&"2026-12-01".into(), &false.into()));
     assert_eq!(json["columns"]["price"], "Trade price £");
@@ -178,6 +180,7 @@ fn only_prices_and_the_day_are_written_and_the_book_before_stays() {
         .replace("89.00", "94.50")
         .replace("11.85", "11.40")
         .replace("11.50", "12.10")
+        .replace("price: 1.90", "price: 1.95")
         .replace("16.80", "168.00");
     assert_eq!(desk.read("prices.yaml"), wanted);
     assert_eq!(desk.read("prices.before-2026-11-02.yaml"), BOOK);
@@ -223,8 +226,8 @@ fn what_is_not_sure_is_asked_once_and_remembered() {
     );
     assert!(told.contains("   1  LR-10: Laminating resin, 10 kg drum, 49.00") && told.contains("broken off"), "{told}");
     assert_eq!(desk.read("prices.yaml"), BOOK);
-    // It goes on with the next: the brush is ours, by its number; the gnome is none of ours; the price of acetone is no slip.
-    let done = desk.typed(&words, "BR-75\n-\nyes\n");
+    // It goes on with the next: the bandage is ours, by its code; the gnome is none of ours; the price of acetone is no slip.
+    let done = desk.typed(&words, "B75\n-\nyes\n");
     let told = text(&done.stdout);
     assert_eq!((done.status.code(), text(&done.stderr)), (Some(0), String::new()), "{told}");
     assert!(
@@ -233,12 +236,11 @@ fn what_is_not_sure_is_asked_once_and_remembered() {
     );
     let book = desk.read("prices.yaml");
     assert!(
-        book.contains("price: 1.95}") && book.contains("price: 168.00}") && book.contains("price: 7.25}"),
+        book.contains("price: 14.20}") && book.contains("price: 168.00}") && book.contains("price: 7.25}"),
         "{book}"
     );
     let kept = desk.read("prices.list.yaml");
-    for line in
-        ["  price: \"Trade price £\"", "  code: Product code", "  LR-10: LR-10", "  X-1: BR-75", "  CL-15: none"]
+    for line in ["  price: \"Trade price £\"", "  code: Product code", "  LR-10: LR-10", "  X-2: B75", "  CL-15: none"]
     {
         assert!(kept.lines().any(|l| l == line), "{line}: {kept}");
     }
@@ -392,53 +394,114 @@ fn of_several_books_one_is_named_and_what_lies_beside_it_is_no_book() {
     assert!(desk.refused(&["december.csv"], 2).contains("there is no prices.yaml"));
 }
 
+#[test]
+fn a_price_book_is_begun_from_a_list_with_what_somebody_says_of_its_rows() {
+    let desk = Desk::new("prices-begun");
+    let list = "Art no;What;Pack;Tier 1 price;Tier 2 price\n\
+                A1;Acetone;5 l can;17.00;16.80\n\
+                A9;Topcoat resin in sunset;20 kg tub;120.00;118.00\n\
+                B7;Laminating brush and roller for resin;each;3.10;2.90\n\
+                C1;Garden gnome;each;3.00;2.50\n";
+    fs::write(desk.0.join("list.csv"), list).unwrap();
+    fs::create_dir(desk.0.join("firm")).unwrap();
+    // Nothing of the firm is told: its file has gaps, which are another matter.
+    let open = "-\n".repeat(40);
+    let run = |words: &[&str], lines: &str| {
+        let mut child = Command::new(env!("CARGO_BIN_EXE_wetout"))
+            .args(["new", "--firm", "firm", "--prices", "list.csv"])
+            .args(words)
+            .current_dir(&desk.0)
+            .stdin(Stdio::piped())
+            .stdout(Stdio::piped())
+            .stderr(Stdio::piped())
+            .spawn()
+            .unwrap();
+        let _ = child.stdin.take().unwrap().write_all(lines.as_bytes());
+        let done = child.wait_with_output().unwrap();
+        (done.status.code(), text(&done.stdout) + &text(&done.stderr))
+    };
+    let (code, told) = run(&[], &open);
+    assert!(code == Some(2) && told.contains("which column is the"), "{told}");
+    let named = ["--column", "price=Tier 2 price", "--column", "description=What", "--column", "code=Art no"];
+    // Broken off at the rows: no book is written, and what was said is kept.
+    let asking = [&named[..], &["--ask"]].concat();
+    let (code, told) = run(&asking, &"-\n".repeat(26));
+    assert!(code == Some(1) && told.contains("broken off"), "{told}");
+    assert!(!desk.0.join("firm/prices.yaml").exists());
+    let (code, told) = run(&asking, &("-\n".repeat(25) + "brush\n-\n"));
+    assert!(code == Some(0) && !told.contains("Garden gnome, each"), "{told}");
+    let book = desk.read("firm/prices.yaml");
+    assert!(book.contains("{role: brush, code: B7,") && book.contains("price: 2.90"), "{book}");
+    assert!(book.contains("{role: acetone, code: A1,") && book.contains("price: 16.80"), "{book}");
+    let kept = desk.read("firm/prices.list.yaml");
+    assert!(kept.contains("  price: Tier 2 price") && !kept.contains("brush"), "{kept}");
+    // The merchant's next list needs no word more.
+    fs::write(desk.0.join("next.csv"), list.replace("2.90", "3.05")).unwrap();
+    let json = desk.json(&["next.csv", "--prices", "firm/prices.yaml"]);
+    assert_eq!(column(&json["changes"], "code"), ["B7"], "{json}");
+}
+
 // ---- Workbooks -------------------------------------------------------------------------------------------------------------
 
-const SHEET_HEAD: &str =
-    "<?xml version=\"1.0\"?><worksheet xmlns=\"http://schemas.openxmlformats.org/spreadsheetml/2006/main\"><sheetData>";
+/// The parts of a workbook.
+pub type Parts = Vec<(String, Vec<u8>)>;
 
-/// A workbook of such sheets, each with its name and its rows, by ECMA-376 part 1: what a spreadsheet writes, in few words.
+/// A workbook of such sheets, each with its name and its rows.
 pub fn workbook(sheets: &[(&str, String)]) -> Vec<u8> {
+    packed(&parts_of(sheets))
+}
+
+/// Parts packed as one file.
+pub fn packed(parts: &[(String, Vec<u8>)]) -> Vec<u8> {
     let mut book = zip::ZipWriter::new(Cursor::new(Vec::new()));
-    let mut put = |name: &str, text: &str| {
-        book.start_file(name, SimpleFileOptions::default()).unwrap();
-        book.write_all(text.as_bytes()).unwrap();
-    };
-    let numbered = || sheets.iter().zip(1..);
-    let parts: String = numbered()
-        .map(|(_, n)| format!("<Override PartName=\"/xl/worksheets/sheet{n}.xml\" ContentType=\"application/vnd.openxmlformats-officedocument.spreadsheetml.worksheet+xml\"/>"))
-        .collect();
-    put(
-        "[Content_Types].xml",
-        &format!(
-            "<?xml version=\"1.0\"?><Types xmlns=\"http://schemas.openxmlformats.org/package/2006/content-types\"><Default Extension=\"rels\" ContentType=\"application/vnd.openxmlformats-package.relationships+xml\"/><Default Extension=\"xml\" ContentType=\"application/xml\"/><Override PartName=\"/xl/workbook.xml\" ContentType=\"application/vnd.openxmlformats-officedocument.spreadsheetml.sheet.main+xml\"/>{parts}</Types>"
-        ),
-    );
-    put(
-        "_rels/.rels",
-        "<?xml version=\"1.0\"?><Relationships xmlns=\"http://schemas.openxmlformats.org/package/2006/relationships\"><Relationship Id=\"rId1\" Type=\"http://schemas.openxmlformats.org/officeDocument/2006/relationships/officeDocument\" Target=\"xl/workbook.xml\"/></Relationships>",
-    );
-    let relations: String = numbered()
-        .map(|(_, n)| format!("<Relationship Id=\"rId{n}\" Type=\"http://schemas.openxmlformats.org/officeDocument/2006/relationships/worksheet\" Target=\"worksheets/sheet{n}.xml\"/>"))
-        .collect();
-    put(
-        "xl/_rels/workbook.xml.rels",
-        &format!(
-            "<?xml version=\"1.0\"?><Relationships xmlns=\"http://schemas.openxmlformats.org/package/2006/relationships\">{relations}</Relationships>"
-        ),
-    );
-    let named: String =
-        numbered().map(|((name, _), n)| format!("<sheet name=\"{name}\" sheetId=\"{n}\" r:id=\"rId{n}\"/>")).collect();
-    put(
-        "xl/workbook.xml",
-        &format!(
-            "<?xml version=\"1.0\"?><workbook xmlns=\"http://schemas.openxmlformats.org/spreadsheetml/2006/main\" xmlns:r=\"http://schemas.openxmlformats.org/officeDocument/2006/relationships\"><sheets>{named}</sheets></workbook>"
-        ),
-    );
-    for ((_, rows), n) in numbered() {
-        put(&format!("xl/worksheets/sheet{n}.xml"), &format!("{SHEET_HEAD}{rows}</sheetData></worksheet>"));
+    for (name, bytes) in parts {
+        book.start_file(name.as_str(), SimpleFileOptions::default()).unwrap();
+        book.write_all(bytes).unwrap();
     }
     book.finish().unwrap().into_inner()
+}
+
+const XML: &str = "<?xml version=\"1.0\"?>";
+const OPEN: &str = "http://schemas.openxmlformats.org";
+
+/// The parts of a workbook of such sheets, by ECMA-376 part 1: what a spreadsheet writes, in few words.
+pub fn parts_of(sheets: &[(&str, String)]) -> Parts {
+    let kind = format!("{OPEN}/officeDocument/2006/relationships");
+    let main = format!("{OPEN}/spreadsheetml/2006/main");
+    let relations =
+        |all: &str| format!("{XML}<Relationships xmlns=\"{OPEN}/package/2006/relationships\">{all}</Relationships>");
+    let one = |id: usize, of: &str, target: &str| {
+        format!("<Relationship Id=\"rId{id}\" Type=\"{kind}/{of}\" Target=\"{target}\"/>")
+    };
+    let numbered = || sheets.iter().zip(1..);
+    let of_sheets: String = numbered().map(|(_, n)| one(n, "worksheet", &format!("worksheets/sheet{n}.xml"))).collect();
+    let shared = one(sheets.len() + 1, "sharedStrings", "sharedStrings.xml");
+    let named: String =
+        numbered().map(|((name, _), n)| format!("<sheet name=\"{name}\" sheetId=\"{n}\" r:id=\"rId{n}\"/>")).collect();
+    let mut parts = vec![
+        (
+            "[Content_Types].xml".to_owned(),
+            format!(
+                "{XML}<Types xmlns=\"{OPEN}/package/2006/content-types\"><Default Extension=\"xml\" \
+                 ContentType=\"application/xml\"/></Types>"
+            ),
+        ),
+        ("_rels/.rels".to_owned(), relations(&one(1, "officeDocument", "xl/workbook.xml"))),
+        ("xl/_rels/workbook.xml.rels".to_owned(), relations(&(of_sheets + &shared))),
+        (
+            "xl/workbook.xml".to_owned(),
+            format!("{XML}<workbook xmlns=\"{main}\" xmlns:r=\"{kind}\"><sheets>{named}</sheets></workbook>"),
+        ),
+        (
+            "xl/sharedStrings.xml".to_owned(),
+            format!("{XML}<sst xmlns=\"{main}\"><si><t>Description</t></si><si><r><t>Resin</t></r></si></sst>"),
+        ),
+    ];
+    parts.extend(numbered().map(|((_, rows), n)| {
+        let sheet = format!("{XML}<worksheet xmlns=\"{main}\"><sheetData>{rows}</sheetData></worksheet>");
+        (format!("xl/worksheets/sheet{n}.xml"), sheet)
+    }));
+    parts.into_iter().map(|(name, text)| (name, text.into_bytes())).collect()
 }
 
 /// A row of a sheet: numbers as numbers, all else as text.

@@ -209,6 +209,7 @@ impl Desk {
             date: None,
             without_options: false,
             stock: Default::default(),
+            as_will_be: None,
         })
         .map(|read| format!("{:?}{:?}{:?}{:?}", read.job, read.job_money, read.books, read.terms))
     }

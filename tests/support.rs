@@ -141,6 +141,7 @@ pub fn asked(text: &str) -> Request {
         date: None,
         without_options: false,
         stock: Default::default(),
+        as_will_be: None,
     }
 }
 

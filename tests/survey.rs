@@ -962,7 +962,7 @@ fn a_firm_is_talked_through_and_prices_the_demo_job() {
 }
 
 /// A list matched with nothing said of it.
-fn matched(text: &str) -> MatchedList {
+fn matched_list(text: &str) -> MatchedList {
     match ListFile::of(text.as_bytes()).unwrap().rows(&Default::default()) {
         Ok(ListReading::Read(list)) => wetout::survey::matched(&list, &Default::default()),
         other => panic!("{other:?}"),
@@ -984,7 +984,7 @@ fn a_merchants_list_becomes_a_price_book_as_far_as_it_is_sure() {
                 B1;Bandage 75 mm;roll of 75 m;call us;2.6\n\
                 B2;Bandage 75 mm;roll of 75 m;\"13,90\";2.6\n\
                 B3;Treated graded timber 47 x 147 mm;3.6 m length;\"1,012.10\";11.2\n";
-    let matched = matched(list);
+    let matched = matched_list(list);
     let line = |code: &str| matched.lines.iter().find(|line| line.contains(&format!("code: {code},"))).cloned();
     for (code, words) in [
         ("A1", "holds: 33 m, price: 49.50, mass: 15 kg"),
@@ -1011,7 +1011,7 @@ fn a_merchants_list_becomes_a_price_book_as_far_as_it_is_sure() {
     }
     assert!(matched.unserved.contains(&"resin".to_owned()) && !matched.unserved.contains(&"acetone".to_owned()));
     let gross = "description,price inc VAT,price ex VAT\nAcetone 5 l can,20.16,16.80\n";
-    assert!(matched(gross).lines[0].contains("price: 16.80"));
+    assert!(matched_list(gross).lines[0].contains("price: 16.80"));
     let read = |text: &str| ListFile::of(text.as_bytes()).unwrap().rows(&Default::default());
     assert!(matches!(read("a,b\n1,2\n"), Ok(ListReading::Open(_))) && read("").is_err());
 }
@@ -1036,7 +1036,7 @@ fn the_demos_price_book_written_as_a_list_is_known_again() {
         list += &format!("{code},\"{about}\",\"{pack}\",{price}\n");
         roles.insert(code, role);
     }
-    let matched = matched(&list);
+    let matched = matched_list(&list);
     let mut faults = Vec::new();
     for line in matched.lines.iter().filter(|line| line.starts_with("  - ")) {
         let (role, code) = (of(line, "role").unwrap(), of(line, "code").unwrap());

@@ -207,7 +207,7 @@ pub enum Command {
     #[command(after_help = examples::STOCK)]
     Stock(StockAsked),
     /// Your price book and your merchant's new list
-    #[command(subcommand)]
+    #[command(subcommand, after_help = examples::PRICES)]
     Prices(Prices),
     /// The words of the documents, for the firm to make its own
     #[command(subcommand)]
@@ -265,7 +265,7 @@ pub enum SchemaOf {
 pub enum Prices {
     /// What a merchant's new list changes: what rose and fell, what is new and gone, what it does to open quotes; with --write
     /// the new prices in the price book
-    #[command(after_help = examples::PRICES_UPDATE)]
+    #[command(after_help = examples::PRICES)]
     Update(PricesUpdate),
 }
 

@@ -153,12 +153,12 @@ Examples:
   wetout stock jobs/patch-and-coat             what stands in the van, and what is past its use-by
   wetout stock --after jobs/patch-and-coat     the list as it stands once that job is done";
 
-/// Under that of `prices update`.
-pub(super) const PRICES_UPDATE: &str = "\
+/// Under that of `prices` and `prices update`.
+pub(super) const PRICES: &str = "\
 Examples:
-  wetout prices update my-jobs/december.csv --prices my-jobs/prices.yaml            what would change; nothing is written
-  wetout prices update my-jobs/december.csv --prices my-jobs/prices.yaml --write    the new prices into the book
-  wetout prices update my-jobs/list.xlsx --column price=\"Your price\"               where a heading is not plain";
+  wetout prices update jobs/december.csv --prices jobs/prices.yaml            what would change
+  wetout prices update jobs/december.csv --prices jobs/prices.yaml --write    into the price book
+  wetout prices update my-jobs/list.xlsx --column price=\"Tier 2\"             a heading that is not plain";
 
 /// Under that of `completions`.
 pub(super) const COMPLETIONS: &str = "\

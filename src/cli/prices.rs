@@ -39,8 +39,6 @@ pub(super) struct PriceChange {
     pub after: Money,
     /// How the row was known.
     pub by: KnownBy,
-    /// The code under which the list has it.
-    pub code: String,
 }
 
 impl PriceChange {
@@ -279,8 +277,8 @@ impl Update {
                 }
                 (Some(before), Some(after)) if before == after => update.same += 1,
                 (Some(before), Some(after)) => {
-                    let (place, code) = (row.place.clone(), row.code.clone());
-                    let change = PriceChange { article: priced.article, place, before, after, by: priced.by, code };
+                    let (place, by) = (row.place.clone(), priced.by);
+                    let change = PriceChange { article: priced.article, place, before, after, by };
                     match change.is_slip() && !taken.contains(&article.code) {
                         true => update.slips.push(change),
                         false => update.changes.push(change),

@@ -8,7 +8,7 @@ use super::prices::{PriceChange, UpdateReport};
 use super::table::{Ranged, table};
 use crate::model::words::{list, plural};
 use crate::pricing::Money;
-use crate::survey::{KnownBy, UnsureRow};
+use crate::survey::{KnownBy, PricedRow, UnsureRow};
 use serde_json::{Value, json};
 use std::fmt::Write as _;
 use time::Date;
@@ -30,12 +30,7 @@ pub(super) fn in_words(told: &UpdateReport<'_>, today: Date) -> String {
     let (rose, fell): (Vec<_>, Vec<_>) = update.changes.iter().partition(|change| change.more() > Money::ZERO);
     changes(&mut text, told, "rose", rose);
     changes(&mut text, told, "fell", fell);
-    changes(
-        &mut text,
-        told,
-        "moved so much that a slip is likely, and stay as they are",
-        update.slips.iter().collect(),
-    );
+    changes(&mut text, told, "moved so much that a slip is likely, and not taken", update.slips.iter().collect());
     if !update.slips.is_empty() {
         let codes: Vec<String> =
             update.slips.iter().map(|slip| told.update.articles[slip.article].code.clone()).collect();
@@ -43,7 +38,7 @@ pub(super) fn in_words(told: &UpdateReport<'_>, today: Date) -> String {
     }
     let _ = writeln!(text, "\n{} as they are", plural(update.same, "price stays", "prices stay"));
     beside_prices(&mut text, told);
-    rows_told(&mut text, "not sure; each article that it may be stays as it is", &update.matched.unsure);
+    rows_told(&mut text, "not sure, and not taken", &update.matched.unsure);
     let new: Vec<String> =
         update.matched.new.iter().map(|new| format!("  {}: {}", rows.rows[new.row].place, new.line)).collect();
     if !new.is_empty() {
@@ -78,7 +73,7 @@ fn beside_prices(text: &mut String, told: &UpdateReport<'_>) {
     if !update.unpriced.is_empty() {
         let _ = writeln!(
             text,
-            "\n{} no price that can be read, and stay as they are:",
+            "\n{} no price that can be read; the price book keeps its own:",
             plural(update.unpriced.len(), "row has", "rows have")
         );
         for (article, place, price) in &update.unpriced {
@@ -94,6 +89,15 @@ fn beside_prices(text: &mut String, told: &UpdateReport<'_>) {
         );
         update.without.iter().for_each(|article| text.push_str(&named(*article)));
     }
+    let recoded = recoded(told);
+    if !recoded.is_empty() {
+        let _ = writeln!(
+            text,
+            "\n{} another code in the list; orders go out with that of the price book, so look there and change it:",
+            plural(recoded.len(), "article has", "articles have")
+        );
+        recoded.iter().for_each(|(_, before, code)| text.push_str(&format!("  {before}: {code} in the list\n")));
+    }
     let asked = |article: &&usize| {
         let code = &update.articles[**article].code;
         !update.matched.unsure.iter().any(|row| row.guesses.contains(code))
@@ -102,7 +106,7 @@ fn beside_prices(text: &mut String, told: &UpdateReport<'_>) {
     if !gone.is_empty() {
         let _ = writeln!(
             text,
-            "\n{} not in the list, and stay as they are:",
+            "\n{} not in the list; the price book keeps them:",
             plural(gone.len(), "article is", "articles are")
         );
         gone.into_iter().for_each(|article| text.push_str(&named(*article)));
@@ -115,6 +119,16 @@ fn beside_prices(text: &mut String, told: &UpdateReport<'_>) {
             "{code} has lower prices from so many packs on (`breaks`), which stay as they are: look at them"
         );
     }
+}
+
+/// Articles that were known by other than their code, and have another one in the list: which, its code in the book and in the list.
+fn recoded<'a>(told: &UpdateReport<'a>) -> Vec<(usize, &'a str, &'a str)> {
+    let other = |priced: &'a PricedRow| {
+        let (code, before) = (&told.rows.rows[priced.row].code, &told.update.articles[priced.article].code);
+        let is = priced.by != KnownBy::Code && !code.is_empty() && code != before;
+        is.then_some((priced.article, before.as_str(), code.as_str()))
+    };
+    told.update.matched.priced.iter().filter_map(other).collect()
 }
 
 fn changes(text: &mut String, told: &UpdateReport<'_>, what: &str, mut all: Vec<&PriceChange>) {
@@ -132,14 +146,14 @@ fn changes(text: &mut String, told: &UpdateReport<'_>, what: &str, mut all: Vec<
         ("now", Ranged::Right),
         ("more", Ranged::Right),
         ("%", Ranged::Right),
-        ("", Ranged::Left),
+        ("known by", Ranged::Left),
     ];
     let row = |change: &&PriceChange| {
         let article = &told.update.articles[change.article];
         let note = match change.by {
-            KnownBy::Words if change.code.is_empty() => format!("by its words, {}", change.place),
-            KnownBy::Words => format!("by its words, {}, as {}", change.place, change.code),
-            KnownBy::Code | KnownBy::Answer => String::new(),
+            KnownBy::Words => "its words",
+            KnownBy::Code => "its code",
+            KnownBy::Answer => "your answer",
         };
         vec![
             article.code.clone(),
@@ -149,7 +163,7 @@ fn changes(text: &mut String, told: &UpdateReport<'_>, what: &str, mut all: Vec<
             change.after.to_string(),
             signed(change.more()),
             format!("{:+.1}", change.percent()),
-            note,
+            note.to_owned(),
         ]
     };
     let rows: Vec<Vec<String>> = all.iter().map(row).collect();
@@ -163,14 +177,22 @@ fn rows_told(text: &mut String, what: &str, rows: &[UnsureRow]) {
     let _ = writeln!(text, "\n{} {what}:", plural(rows.len(), "row is", "rows are"));
     for row in rows {
         let guesses: Vec<String> = row.guesses.iter().map(|code| format!("`{code}`")).collect();
-        let code = if row.row.code.is_empty() { String::new() } else { format!(" ({})", row.row.code) };
-        let _ = writeln!(text, "  {}{code}; it may be {}", row.told(), guesses.join(" or "));
+        let named: Vec<&str> = [&row.row.code, &row.row.description].into_iter().map(String::as_str).collect();
+        let named: Vec<&str> = named.into_iter().filter(|part| !part.is_empty()).collect();
+        let _ = writeln!(
+            text,
+            "  {}: {}: {}; it may be {}",
+            row.row.place,
+            named.join(", "),
+            row.why,
+            guesses.join(" or ")
+        );
     }
 }
 
 fn jobs(text: &mut String, jobs: &[OpenJob], today: Date) {
     if jobs.is_empty() {
-        text.push_str("\nno quote waits for an answer and no draft lies below that folder\n");
+        text.push_str("\nno quote waits for an answer and no draft lies in the folder of the price book\n");
         return;
     }
     text.push_str("\nWhat it does to quotes that wait for an answer, and to drafts\n");
@@ -278,6 +300,7 @@ pub(super) fn as_json(told: &UpdateReport<'_>) -> String {
             "code": update.articles[*n].code, "place": place, "said": said,
         })).collect::<Vec<_>>(),
         "without_price_in_book": codes(&update.without),
+        "other_codes": recoded(told).iter().map(|(_, code, now)| json!({ "code": code, "in_list": now })).collect::<Vec<_>>(),
         "gone": codes(&update.matched.gone),
         "unsure": update.matched.unsure.iter().map(unsure).collect::<Vec<_>>(),
         "new": update.matched.new.iter().map(|new| json!({

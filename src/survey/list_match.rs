@@ -169,13 +169,25 @@ impl Matching<'_> {
         }
     }
 
+    /// The articles that a row is like, without those that it surely is not.
+    fn scores(&self, row: usize, index: &WordIndex, known: &Vocabularies) -> Vec<(f64, usize)> {
+        let row = &self.rows[row];
+        let mut scores = index.scores(row);
+        if let Some((role, _)) = Some(&scores).filter(|s| !s.is_empty()).and_then(|_| known.article(row, None).ok()) {
+            scores.retain(|(_, article)| !is_other(&role, &self.articles[*article].role));
+        }
+        scores
+    }
+
     fn by_words(&mut self) {
         let asked: BTreeSet<usize> = self.unsure.values().flat_map(|(_, articles)| articles.clone()).collect();
         let free = (0..self.articles.len()).filter(|n| !self.taken.contains_key(n) && !asked.contains(n));
         let free: Vec<usize> = free.collect();
         let index = WordIndex::of(self.articles, &free);
+        let known = Vocabularies::new();
         let rows = (0..self.rows.len()).filter(|row| !self.left.contains(row));
-        let mut all: Vec<(usize, Vec<(f64, usize)>)> = rows.map(|row| (row, index.scores(&self.rows[row]))).collect();
+        let mut all: Vec<(usize, Vec<(f64, usize)>)> =
+            rows.map(|row| (row, self.scores(row, &index, &known))).collect();
         all.retain(|(_, scores)| !scores.is_empty());
         let mut of_article: BTreeMap<usize, Vec<(f64, usize)>> = BTreeMap::new();
         for (row, scores) in &all {
@@ -200,7 +212,7 @@ impl Matching<'_> {
             if self.left.contains(&row) {
                 continue;
             }
-            let scores = index.scores(&self.rows[row]);
+            let scores = self.scores(row, &index, &known);
             let guesses: Vec<usize> = scores
                 .into_iter()
                 .map(|(_, article)| article)
@@ -239,6 +251,13 @@ impl Matching<'_> {
         found.unsure = self.unsure.into_iter().map(unsure).collect();
         found
     }
+}
+
+/// Whether a row of a role is surely none of an article of another. What a firm names itself may be anything; how boards are called is
+/// its own too.
+fn is_other(role: &str, of_article: &str) -> bool {
+    let family = |role: &str| role.split('.').next().unwrap_or_default().to_owned();
+    role != of_article && family(of_article) != "own" && !(family(role) == "board" && family(of_article) == "board")
 }
 
 /// A code without the signs and blanks that some programs put in and others leave out, in capitals.
