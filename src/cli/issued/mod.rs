@@ -27,6 +27,7 @@ mod signed_paper;
 mod smtp;
 mod snapshot;
 mod variation;
+mod varied_order;
 
 pub(super) use accepted::{SourceOfWork, source};
 pub(super) use account::account;
@@ -40,5 +41,6 @@ pub(super) use issue::issue;
 pub(super) use mail::mail;
 pub(super) use receipt::receipt;
 pub(super) use register::{lapsing, list};
-pub(super) use snapshot::last_ordered;
+pub(super) use snapshot::ordered;
 pub(super) use variation::variation;
+pub(super) use varied_order::order_for_variation;

@@ -30,7 +30,7 @@ use crate::documents::variation::{self, PrintedFind, VariationView, how_much};
 use crate::documents::words::Words;
 use crate::documents::{Finished, IssueStanding, wording};
 use crate::job_file::{self, Loaded, SourceText, Sources};
-use crate::model::Problem;
+use crate::model::{Job, Problem};
 use crate::pricing::Money;
 use crate::pricing::invoicing::InvoiceSums;
 use crate::pricing::variation::{FoundOnSite, FoundPart, FoundUnit, VariationBasis, VariationLine, VariationPrice};
@@ -51,6 +51,14 @@ const PRINTED: &str = "VAR";
 const TRIES: usize = 50;
 /// Bytes read of the file; one that is larger is refused by its reader with a message of its own.
 const ENOUGH: u64 = 8 << 20;
+
+/// The board of a job's deck, where all its roofs have one.
+pub(super) fn common_board(job: &Job) -> Option<&str> {
+    let mut boards: Vec<&str> = job.roofs.iter().filter_map(|roof| roof.deck.board.as_deref()).collect();
+    boards.sort_unstable();
+    boards.dedup();
+    if let [only] = boards[..] { Some(only) } else { None }
+}
 
 /// The file of what was found, as it was read.
 struct FoundFile {
@@ -156,14 +164,11 @@ impl Desk<'_> {
     fn price(&self, file: &FoundFile, quoted: &Loaded, date: Date) -> Result<VariationPrice, Stopped> {
         let none = || Stopped::Usage("the accepted quote has no terms; look at it with `wetout issue --check`".into());
         let terms = quoted.terms.as_ref().ok_or_else(none)?;
-        let mut boards: Vec<&str> = quoted.job.roofs.iter().filter_map(|roof| roof.deck.board.as_deref()).collect();
-        boards.sort_unstable();
-        boards.dedup();
         let basis = VariationBasis {
             terms,
             target: quoted.job_money.target.unwrap_or(terms.target),
             rules: &quoted.rules,
-            board: if let [only] = boards[..] { Some(only) } else { None },
+            board: common_board(&quoted.job),
             products: &self.loaded.products,
             books: &self.loaded.books,
             vat_rate: self.deal.vat_rate,
