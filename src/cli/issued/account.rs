@@ -8,6 +8,7 @@ use super::deal::{self, Deal};
 use super::invoice::{firm_of, nothing_accepted, read_accepted};
 use super::kept::{Kept, VariationState, unread};
 use super::manifest::{InvoiceRecord, VariationRecord, day};
+use super::varied_goods;
 use super::varied_order;
 use crate::cli::Outcome;
 use crate::cli::arguments::AccountAsked;
@@ -95,7 +96,7 @@ fn goods<'a>(kept: &'a Kept, reference: &'a str, revision: &'a str) -> Result<Ve
             continue;
         }
         let number = &varied.record.number;
-        let ordered = varied_order::last_for(kept, reference, number).and_then(|at| {
+        let ordered = varied_goods::last_for(kept, reference, number).and_then(|at| {
             let paper = at.manifest.paper()?;
             Some((paper.varied.as_ref()?.goods.0, at.manifest.revision.as_str(), paper.date.as_str()))
         });

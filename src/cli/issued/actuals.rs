@@ -8,7 +8,7 @@ use super::deal::Deal;
 use super::handover::{built, read_record, record_place};
 use super::kept::{Kept, unread};
 use super::snapshot::work_again;
-use super::varied_order;
+use super::varied_goods;
 use crate::cli::arguments::Files;
 use crate::cli::jobs::{self, JobSource};
 use crate::cli::table::{Ranged, table};
@@ -115,7 +115,7 @@ fn taken_job(job: &JobSource, files: &Files) -> Result<Option<TakenJob>, Stopped
         Some(deal) => (built(&kept, &reference, &deal)?.0, format!("as accepted, revision {}", deal.revision)),
         None => (work::price_without_options(job, files)?, "as the job file stands".to_owned()),
     };
-    let besides = varied_order::last_of_each(&kept, &reference).into_iter().map(work_again);
+    let besides = varied_goods::last_of_each(&kept, &reference).into_iter().map(work_again);
     let besides: Vec<PricedJob> = besides.collect::<Result<_, _>>()?;
     let ordered = ordered(&priced, &besides);
     refuse_astray(&read, &priced, &ordered)?;

@@ -9,6 +9,7 @@ use super::manifest::{
     BoxToTick, FrozenAs, Inputs, IssuedPaper, KeptFile, Manifest, VariedOrderRecord, day, document_name, program,
 };
 use super::snapshot::{self, SnapshotFiles};
+use super::varied_goods;
 use super::varied_order::{self, VariedOrder};
 use crate::cli::Outcome;
 use crate::cli::arguments::Files as Named;
@@ -66,7 +67,7 @@ pub(crate) fn issue(
             (priced, varied) = (own, Some(record));
         }
         let last = match &varied {
-            Some(varied) => varied_order::last_for(&kept, &reference, &varied.number),
+            Some(varied) => varied_goods::last_for(&kept, &reference, &varied.number),
             None => kept.last(&reference, kind),
         };
         if let Some(same) = last.filter(|last| !again && is_unchanged(&last.manifest, &inputs, (&which, &varied))) {

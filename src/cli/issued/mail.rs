@@ -14,7 +14,7 @@ use super::message::{Head, Outgoing};
 use super::send::{Posting, send};
 use super::snapshot;
 use super::variation;
-use super::varied_order;
+use super::varied_goods;
 use crate::cli::Outcome;
 use crate::cli::arguments::{Mail, MailedKind};
 use crate::cli::jobs::JobSource;
@@ -110,7 +110,7 @@ fn drafts(folder: &Path, at: &Frozen, messages: &[Outgoing], head: &Head) -> Res
 fn taken_over<'a>(kept: &'a Kept, reference: &'a str, at: &Frozen) -> Option<&'a Frozen> {
     let paper = at.manifest.paper()?;
     let last = match &paper.varied {
-        Some(varied) => varied_order::last_for(kept, reference, &varied.number),
+        Some(varied) => varied_goods::last_for(kept, reference, &varied.number),
         None => kept.last(reference, kind_of(&paper.document)?),
     };
     last.filter(|last| last.manifest.revision != at.manifest.revision)

@@ -27,6 +27,7 @@ mod signed_paper;
 mod smtp;
 mod snapshot;
 mod variation;
+mod varied_goods;
 mod varied_order;
 
 pub(super) use accepted::{SourceOfWork, source};

@@ -8,6 +8,7 @@ use super::agreed_works;
 use super::deal::{self, AgreedChange, Deal};
 use super::kept::{Frozen, IssuedVariation, Kept, Quoted, VariationState, unread};
 use super::manifest::{CustomerAnswer, FrozenAs, InvoiceRecord, MailState, date_of, day};
+use super::varied_goods;
 use super::varied_order;
 use crate::cli::Outcome;
 use crate::cli::arguments::{DealState, Files};
@@ -380,7 +381,7 @@ fn money(row: &mut RegisterRow, kept: &Kept, today: Date) {
 /// The first variation that was agreed and whose goods are not ordered yet.
 fn to_order(kept: &Kept, reference: &str, deal: &Deal) -> Option<(String, Option<Date>)> {
     let open = |varied: &IssuedVariation<'_>| {
-        varied_order::last_for(kept, reference, &varied.record.number).is_none()
+        varied_goods::last_for(kept, reference, &varied.record.number).is_none()
             && agreed_works::found(*varied).is_ok_and(|found| varied_order::has_goods(&found))
     };
     let varied = agreed_works::agreed(kept, reference, &deal.revision).into_iter().find(open)?;

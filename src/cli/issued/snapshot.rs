@@ -6,7 +6,7 @@
 
 use super::kept::{Frozen, Kept, unread};
 use super::manifest::{Inputs, KeptFile, date_of, day};
-use super::varied_order;
+use super::varied_goods;
 use crate::cli::own::Own;
 use crate::cli::work::{self, PricedJob, Stopped};
 use crate::documents::DocumentKind;
@@ -86,7 +86,7 @@ pub(crate) fn plain(name: &str) -> String {
 pub(crate) fn work_again(frozen: &Frozen) -> Result<PricedJob, Stopped> {
     let mut priced = work::price_laid(work::lay_out_loaded(read_again(frozen)?)?)?;
     if let Some(varied) = frozen.manifest.paper().and_then(|paper| paper.varied.as_ref()) {
-        priced = varied_order::again(frozen, varied, priced)?;
+        priced = varied_goods::again(frozen, varied, priced)?;
     }
     priced.revision = Some(frozen.manifest.revision.clone());
     Ok(priced)
@@ -100,7 +100,7 @@ pub(crate) fn work_again(frozen: &Frozen) -> Result<PricedJob, Stopped> {
 pub(crate) fn ordered(job_folder: &Path, reference: &str) -> Result<(Option<PricedJob>, Vec<PricedJob>), Stopped> {
     let kept = Kept::beside(job_folder).map_err(|error| unread(job_folder, &error))?;
     let own = kept.last(reference, DocumentKind::Order).map(work_again).transpose()?;
-    let besides = varied_order::last_of_each(&kept, reference).into_iter().map(work_again);
+    let besides = varied_goods::last_of_each(&kept, reference).into_iter().map(work_again);
     Ok((own, besides.collect::<Result<_, _>>()?))
 }
 

@@ -17,6 +17,7 @@ use super::manifest::{
 };
 use super::signed_paper::{self, ToSign};
 use super::snapshot::{self, SnapshotFiles};
+use super::varied_goods::common_board;
 use crate::cli::Outcome;
 use crate::cli::arguments::Variation;
 use crate::cli::jobs::JobSource;
@@ -30,7 +31,7 @@ use crate::documents::variation::{self, PrintedFind, VariationView, how_much};
 use crate::documents::words::Words;
 use crate::documents::{Finished, IssueStanding, wording};
 use crate::job_file::{self, Loaded, SourceText, Sources};
-use crate::model::{Job, Problem};
+use crate::model::Problem;
 use crate::pricing::Money;
 use crate::pricing::invoicing::InvoiceSums;
 use crate::pricing::variation::{FoundOnSite, FoundPart, FoundUnit, VariationBasis, VariationLine, VariationPrice};
@@ -51,14 +52,6 @@ const PRINTED: &str = "VAR";
 const TRIES: usize = 50;
 /// Bytes read of the file; one that is larger is refused by its reader with a message of its own.
 const ENOUGH: u64 = 8 << 20;
-
-/// The board of a job's deck, where all its roofs have one.
-pub(super) fn common_board(job: &Job) -> Option<&str> {
-    let mut boards: Vec<&str> = job.roofs.iter().filter_map(|roof| roof.deck.board.as_deref()).collect();
-    boards.sort_unstable();
-    boards.dedup();
-    if let [only] = boards[..] { Some(only) } else { None }
-}
 
 /// The file of what was found, as it was read.
 struct FoundFile {

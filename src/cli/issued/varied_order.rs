@@ -4,20 +4,18 @@
 //! own, and what is kept of it, from which it is made again.
 
 use super::agreed_works;
-use super::kept::{Frozen, IssuedVariation, Kept, VariationState, unread};
+use super::deal;
+use super::kept::{IssuedVariation, Kept, VariationState, unread};
 use super::manifest::{KeptDay, KeptMoney, KeptNumber, TakenRecord, VariedOrderRecord};
 use super::snapshot;
-use super::{deal, variation};
+use super::varied_goods::{applied, is_of, last_of_each};
 use crate::cli::arguments::Files;
 use crate::cli::jobs::JobSource;
 use crate::cli::work::{self, PricedJob, Stopped};
 use crate::documents::DocumentKind;
-use crate::job_file;
-use crate::model::van::VanStock;
 use crate::pricing::FromVan;
 use crate::pricing::Money;
 use crate::pricing::variation::{FoundOnSite, FoundPart};
-use rust_decimal::Decimal;
 use std::fs;
 
 /// A job with the order for a variation, and what is kept of it.
@@ -117,42 +115,6 @@ pub(crate) fn has_goods(found: &FoundOnSite) -> bool {
     found.lines.iter().flat_map(|line| &line.parts).any(is_bought)
 }
 
-/// The job with the order for a variation in the place of its own.
-///
-/// # Errors
-/// It names no goods, or these cannot be ordered.
-pub(crate) fn applied(
-    mut priced: PricedJob,
-    record: &VariedOrderRecord,
-    found: &FoundOnSite,
-) -> Result<PricedJob, Stopped> {
-    let board = variation::common_board(&priced.laid.loaded.job);
-    let goods = found.goods(board);
-    if goods.is_empty() {
-        return Err(Stopped::Usage(format!(
-            "{} names no goods: boards and articles are ordered; what is done at a rate or a cost you buy yourself",
-            record.number
-        )));
-    }
-    let van = without(&priced.laid.loaded.stock, &record.taken);
-    priced.order_besides(&record.number, &goods, &van, record.until.map(|day| day.0))?;
-    Ok(priced)
-}
-
-/// The list without what earlier orders of the job take.
-fn without(van: &VanStock, taken: &[TakenRecord]) -> VanStock {
-    let mut left = van.clone();
-    for taken in taken {
-        let mut rest = taken.quantity.0;
-        for line in left.lines.iter_mut().filter(|line| taken.is_of(line)) {
-            let part = rest.min(line.amount);
-            (line.amount, rest) = (line.amount - part, rest - part);
-        }
-    }
-    left.lines.retain(|line| line.amount > Decimal::ZERO);
-    left
-}
-
 /// What the other orders of the job take from the van: the last that was issued, else as the job stands today, and that of every
 /// other variation. Nothing where the list was made for the time after the job already.
 fn taken_before(kept: &Kept, reference: &str, number: &str, priced: &PricedJob) -> Result<Vec<TakenRecord>, Stopped> {
@@ -169,38 +131,6 @@ fn taken_before(kept: &Kept, reference: &str, number: &str, priced: &PricedJob) 
     Ok(taken.iter().map(TakenRecord::of).collect())
 }
 
-fn is_of(at: &Frozen, number: &str) -> bool {
-    at.manifest.paper().and_then(|paper| paper.varied.as_ref()).is_some_and(|varied| varied.number == number)
-}
-
-/// The last order that was issued for each variation, in the order of their letters.
-pub(crate) fn last_of_each<'a>(kept: &'a Kept, reference: &'a str) -> Vec<&'a Frozen> {
-    let mut last: Vec<(&str, &Frozen)> = Vec::new();
-    for at in kept.of(reference) {
-        let Some(varied) = at.manifest.paper().and_then(|paper| paper.varied.as_ref()) else { continue };
-        last.retain(|(number, _)| *number != varied.number);
-        last.push((&varied.number, at));
-    }
-    last.into_iter().map(|(_, at)| at).collect()
-}
-
-/// The last order that was issued for a variation.
-pub(crate) fn last_for<'a>(kept: &'a Kept, reference: &'a str, number: &str) -> Option<&'a Frozen> {
-    kept.of(reference).rfind(|at| is_of(at, number))
-}
-
-/// The job of a frozen order for a variation, made from what is kept.
-///
-/// # Errors
-/// What cannot be read or worked any more.
-pub(crate) fn again(frozen: &Frozen, record: &VariedOrderRecord, priced: PricedJob) -> Result<PricedJob, Stopped> {
-    let place = frozen.folder.join(&record.found);
-    let bytes = fs::read(&place).map_err(|error| unread(&place, &error))?;
-    let (found, _) = job_file::load_found(place.display().to_string(), &bytes)
-        .map_err(|failure| Stopped::Problems(failure.problems, Box::new(failure.sources)))?;
-    applied(priced, record, &found)
-}
-
 impl TakenRecord {
     fn of(taken: &FromVan) -> TakenRecord {
         TakenRecord {
@@ -210,12 +140,5 @@ impl TakenRecord {
             use_by: taken.use_by.map(KeptDay),
             quantity: KeptNumber(taken.quantity),
         }
-    }
-
-    fn is_of(&self, line: &crate::model::van::VanLine) -> bool {
-        self.role == line.role.to_string()
-            && self.size == line.size.map(|size| size.as_mm())
-            && self.batch == line.batch
-            && self.use_by.map(|day| day.0) == line.use_by
     }
 }
