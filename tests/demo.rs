@@ -91,6 +91,7 @@ impl Demo {
             photos: &self.loaded.photos,
             date: self.loaded.job.prepared,
             standing: wetout::documents::IssueStanding::Draft,
+            varied: None,
         }
     }
 

@@ -365,6 +365,7 @@ fn worked(request: &Request) -> (Vec<Problem>, Sources, Option<PriceSeen>) {
         photos: &loaded.photos,
         date: loaded.job.prepared,
         standing: wetout::documents::IssueStanding::Draft,
+        varied: None,
     };
     let found = KINDS.map(|kind| check(kind, &whole, &Overrides::default()).unwrap_or_else(|problems| problems));
     let notices = loaded.notices.iter().chain(laid.notices()).chain(&pricing.notices).cloned();

@@ -341,7 +341,7 @@ fn the_finder_of_circles_can_fail() {
 
 /// The files that make the quote and the order, and what each of them may import of the layers that know costs and hours,
 /// and of the other documents.
-const OUTWARD: [&str; 16] = [
+const OUTWARD: [&str; 17] = [
     "quote",
     "order",
     "offers",
@@ -349,6 +349,7 @@ const OUTWARD: [&str; 16] = [
     "ubl",
     "letterhead",
     "findings",
+    "guarantee",
     "told",
     "edge_words",
     "old_roof_words",
@@ -359,7 +360,7 @@ const OUTWARD: [&str; 16] = [
     "ubl_invoice",
     "handover",
 ];
-const MAY_SEE: [&str; 40] = [
+const MAY_SEE: [&str; 41] = [
     "documents::invoice",
     "documents::ubl",
     "documents::Finished",
@@ -373,6 +374,7 @@ const MAY_SEE: [&str; 40] = [
     "documents::drawings",
     "documents::edge_words",
     "documents::findings",
+    "documents::guarantee",
     "documents::letterhead",
     "documents::offers",
     "documents::old_roof_words",

@@ -629,3 +629,157 @@ fn an_order_that_comes_back_altered_or_hostile_is_not_taken() {
     assert_eq!(answer["even_so"].as_str(), Some("a greeting"));
     assert!(answer["warned"][0].as_str().unwrap().contains("laid over page 1"), "{answer}");
 }
+
+// ---- What it adds to the order ----------------------------------------------------------------------------------------------
+
+/// Packs by their codes, with the weight of all, off the CSV of an order that was issued.
+fn ordered(desk: &Path, letter: &str) -> (Vec<(String, Decimal)>, Decimal) {
+    let csv = fs::read_to_string(desk.join(format!("k/issued/26-041-{letter}/order.csv"))).unwrap();
+    let mut lines = csv.trim_start_matches('\u{feff}').lines().map(cells);
+    let head = lines.next().unwrap();
+    let place = |name: &str| head.iter().position(|cell| cell == name).unwrap();
+    let (code, quantity, optional, weight) = (place("code"), place("quantity"), place("optional"), place("weight_kg"));
+    let lines: Vec<Vec<String>> = lines.filter(|line| line[optional] == "no").collect();
+    let mass = lines.iter().map(|line| line[weight].parse::<Decimal>().unwrap_or_default()).sum();
+    (lines.iter().map(|line| (line[code].clone(), line[quantity].parse().unwrap())).collect(), mass)
+}
+
+/// The cells of a row, those in quotation marks with their commas (RFC 4180).
+fn cells(row: &str) -> Vec<String> {
+    let mut cells = vec![String::new()];
+    let mut quoted = false;
+    for c in row.chars() {
+        match c {
+            '"' => quoted = !quoted,
+            ',' if !quoted => cells.push(String::new()),
+            c => cells.last_mut().unwrap().push(c),
+        }
+    }
+    cells
+}
+
+/// What the price book says of an article: its role, what a pack holds, its price, its mass.
+fn article(code: &str) -> (String, Decimal, Decimal, Decimal) {
+    let book = fs::read_to_string("jobs/prices.yaml").unwrap();
+    let line = book.lines().find(|line| line.contains(&format!("code: {code},"))).unwrap();
+    let after = |key: &str| line.split(&format!("{key}: ")).nth(1).map(|rest| rest.split([',', '}']).next().unwrap());
+    let number = |text: &str| text.split(' ').next().unwrap().parse::<Decimal>().unwrap();
+    let of = |key| number(after(key).unwrap());
+    (after("role").unwrap().to_owned(), of("holds"), of("price"), after("mass").map_or(Decimal::ZERO, number))
+}
+
+fn bought(packs: &[(String, Decimal)], role: &str) -> Decimal {
+    let of_role = packs.iter().map(|(code, n)| (article(code), *n)).filter(|((of, ..), _)| of == role);
+    of_role.map(|((_, holds, ..), n)| holds * n).sum()
+}
+
+fn needed(takeoff: &Value, role: &str) -> Decimal {
+    let of_role =
+        takeoff["needs"].as_array().unwrap().iter().filter(|need| need["role"] == role && need["optional"] == false);
+    of_role.map(|need| need["quantity"].to_string().parse::<Decimal>().unwrap()).sum()
+}
+
+/// Counted by packs and price book: the two orders and the van together hold what the job and the variation take, and hardly more.
+/// What the job's own order takes from the van is not there for the other.
+#[test]
+fn what_a_variation_adds_is_ordered_by_itself_and_never_short() {
+    let desk = accepted("variation-order");
+    let van = "counted: 2026-11-20\nvan:\n  - {role: resin, amount: 12 kg, batch: B-1, use_by: 2027-06-30}\n  \
+               - {role: collar.pipe, size: 110 mm, amount: 1}\n  - {role: flashing.lead, amount: 3 m}\n";
+    fs::write(desk.join("k/stock.yaml"), van).unwrap();
+    done(&desk, &["issue", "JOB", "order"]);
+    let more = [("resin", "23.5 kg", "23.5"), ("collar.pipe", "3", "3"), ("flashing.lead", "7 m", "7")];
+    let lines: Vec<String> = more
+        .iter()
+        .map(|(role, quantity, _)| {
+            format!("  - {{what: more {role}, article: {role}, quantity: {quantity}, hours: 1}}\n")
+        })
+        .collect();
+    let text =
+        format!("found:\n{}  - {{what: soft boards, boards: 3}}\n  - {{what: a cable, cost: 65.00}}\n", lines.concat());
+    let order = ["issue", "JOB", "order", "--variation", "1"];
+    assert!(refused(&desk, &order, 2).contains("has no variation yet"));
+    done(&desk, &["variation", "JOB", &found(&desk, "more.yaml", &text), "--on", "2027-01-19"]);
+    assert!(refused(&desk, &order, 2).contains("26-041-VAR-1 waits for its signature: nothing is ordered for it"));
+    agree(&desk, "1", "2027-01-20");
+    done(&desk, &["issue", "JOB", "method"]);
+    done(&desk, &["invoice", "JOB", "--stage", "1", "--on", "2027-01-20"]);
+    assert_eq!(row(&desk, "2027-01-21")[1], "order what variation order 26-041-VAR-1 adds");
+    assert_eq!(account(&desk)["goods"][0]["cost"], Value::Null);
+    done(&desk, &order);
+    assert_ne!(row(&desk, "2027-01-21")[1], "order what variation order 26-041-VAR-1 adds");
+
+    let job = desk.join("k/issued/26-041-A-accepted/accepted.yaml");
+    let takeoff = json(&done(&desk, &["takeoff", job.to_str().unwrap(), "--json"]));
+    let ((own, _), (besides, mass)) = (ordered(&desk, "B"), ordered(&desk, "D"));
+    for ((role, _, adds), (in_van, most)) in more.iter().zip([(12, 10), (1, 0), (3, 6)]) {
+        let need = needed(&takeoff, role) + adds.parse::<Decimal>().unwrap();
+        let there = bought(&own, role) + bought(&besides, role) + Decimal::from(in_van);
+        assert!(there >= need && there <= need + Decimal::from(most), "{role}: {there} for {need}; {besides:?}");
+    }
+    assert_eq!(bought(&besides, "board.osb3-18"), Decimal::from(3));
+    assert_eq!(besides.iter().map(|(code, n)| article(code).3 * n).sum::<Decimal>(), mass);
+    let record = manifest(&desk, "26-041-D")["issued"]["varied"].clone();
+    let taken: Vec<&str> = record["taken"].as_array().unwrap().iter().map(|t| t["role"].as_str().unwrap()).collect();
+    assert!(taken.contains(&"resin"), "the job's own order takes resin from the van: {record}");
+    let goods: Decimal = besides.iter().map(|(code, n)| article(code).2 * n).sum();
+    let delivery = pounds(&record["goods"]) - goods;
+    assert!(delivery == Decimal::ZERO || delivery == Decimal::from(45), "{delivery}");
+    let shown = account(&desk)["goods"][0].clone();
+    assert_eq!((pounds(&shown["cost"]), shown["order"].as_str()), (goods + delivery, Some("D")));
+
+    let page = words(&desk, "26-041-D/order.pdf");
+    for shown in [
+        "Materials order 26-041-VAR-1-1",
+        "An order besides the first for this site",
+        "for variation order 26-041-VAR-1. The first one stands as it was",
+        "please ring to agree the day",
+        "20 January 2027",
+    ] {
+        assert!(page.contains(shown), "{shown}: {page}");
+    }
+    assert!(done(&desk, &order).contains("nothing that the order is made from has changed since revision D"));
+    let checked = done(&desk, &["issue", "--check", "JOB"]);
+    assert!(checked.contains("26-041-D: as issued, and made again byte for byte"), "{checked}");
+    // What is left is that of both orders, and what they take is gone from the list.
+    let list = done(&desk, &["stock", "JOB", "--after"]);
+    assert!(!list.contains("collar.pipe") && !list.contains("B-1"), "{list}");
+    let left: Decimal = list
+        .lines()
+        .filter(|line| line.contains("role: resin,"))
+        .map(|line| line.split("amount: ").nth(1).unwrap().split(' ').next().unwrap().parse::<Decimal>().unwrap())
+        .sum();
+    let resin = bought(&own, "resin") + bought(&besides, "resin") + Decimal::from(12);
+    let spare = resin - needed(&takeoff, "resin") - Decimal::new(235, 1);
+    assert!((left - spare).abs() <= Decimal::new(2, 2), "{left} left, {spare} counted: {list}");
+}
+
+#[test]
+fn only_goods_of_an_agreed_variation_are_ordered_and_the_first_order_stays_as_it_was() {
+    let desk = accepted("variation-order-none");
+    done(&desk, &["issue", "JOB", "order"]);
+    let file = found(&desk, "more.yaml", HOURS);
+    done(&desk, &["variation", "JOB", &file, "--on", "2027-01-19"]);
+    agree(&desk, "1", "2027-01-19");
+    let none = refused(&desk, &["issue", "JOB", "order", "--variation", "1"], 2);
+    assert!(none.contains("26-041-VAR-1 names no goods"), "{none}");
+    let lead = found(&desk, "lead.yaml", "found:\n  - {what: More lead, article: flashing.lead, quantity: 3 m}\n");
+    done(&desk, &["variation", "JOB", &lead, "--on", "2027-01-19"]);
+    done(&desk, &["variation", "JOB", "--refused", "2", "--on", "2027-01-20"]);
+    let order = ["order", "JOB", "--variation", "2"];
+    assert!(refused(&desk, &order, 2).contains("26-041-VAR-2 was refused: nothing is ordered for it"));
+    done(&desk, &["variation", "JOB", &lead, "--on", "2027-01-20"]);
+    agree(&desk, "3", "2027-01-20");
+    done(&desk, &["order", "JOB", "--variation", "3"]);
+    assert!(desk.join("k/out/26-041-VAR-3/order.csv").is_file() && !desk.join("k/out/order.csv").exists());
+    let quote = refused(&desk, &["issue", "JOB", "quote", "--variation", "3"], 2);
+    assert!(quote.contains("`--variation` goes with an order"), "{quote}");
+    // The job's own order is looked at for itself: it has not changed, and is sent and taken off the van as before.
+    done(&desk, &["issue", "JOB", "order", "--variation", "3"]);
+    assert!(done(&desk, &["issue", "JOB", "order"]).contains("has changed since revision B"));
+    let out = desk.join("drafts");
+    let said = done(&desk, &["mail", "JOB", "order", "--out", out.to_str().unwrap()]);
+    assert!(said.contains("Order 26-041-VAR-3-1 from"), "{said}");
+    let said = run(&desk, &["mail", "JOB", "order", "--revision", "B", "--out", out.to_str().unwrap()]);
+    assert!(said.status.success() && !text(&said.stderr).contains("has taken the place"), "{}", text(&said.stderr));
+}

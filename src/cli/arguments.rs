@@ -439,6 +439,9 @@ pub struct OrderFiles {
     /// Also as XML for a merchant whose computer takes orders in UBL 2.1
     #[arg(long)]
     pub ubl: bool,
+    /// Only what this variation adds, once it is agreed: its number, or its place in the series
+    #[arg(long, value_name = "NUMBER")]
+    pub variation: Option<String>,
 }
 
 /// What to issue.
@@ -456,6 +459,9 @@ pub struct Issue {
     /// Issue it though nothing has changed since the last revision
     #[arg(long)]
     pub again: bool,
+    /// Of an order: only what this variation adds, once it is agreed: its number, or its place in the series
+    #[arg(long, value_name = "NUMBER", conflicts_with = "check")]
+    pub variation: Option<String>,
     #[command(flatten)]
     /// Firm file and price books.
     pub files: Files,

@@ -107,8 +107,8 @@ pub fn run(arguments: Arguments) -> Outcome {
         Command::Works { job, json, files } => list_works(&job, json, &files),
         Command::Price { job, out: Some(folder), files, .. } => private(&job, &folder, &files),
         Command::Price { job, json, why, files, .. } => price(&job, json, why.as_deref(), &files),
-        Command::Quote(one) => document(DocumentKind::Quote, &one, false),
-        Command::Order(order) => document(DocumentKind::Order, &order.one, order.ubl),
+        Command::Quote(one) => document(DocumentKind::Quote, &one, (false, None)),
+        Command::Order(order) => document(DocumentKind::Order, &order.one, (order.ubl, order.variation.as_deref())),
         Command::Method(of) => method(&of),
         Command::Draw { one, svg } => draw(&one, svg),
         Command::Issue(issue) => issue_one(&issue),
@@ -307,13 +307,18 @@ fn private(job: &Path, folder: &Path, files: &Files) -> Result<Outcome, Stopped>
     Ok(Outcome::Done)
 }
 
-fn document(kind: DocumentKind, one: &One, ubl: bool) -> Result<Outcome, Stopped> {
+fn document(kind: DocumentKind, one: &One, (ubl, variation): (bool, Option<&str>)) -> Result<Outcome, Stopped> {
     let named = single(&one.job)?;
     let from = issued::source(&named, kind, &one.files)?;
     terminal::warn(&from.said)?;
-    let priced = match kind {
-        DocumentKind::Quote => work::price(&from.job, &one.files)?,
-        DocumentKind::Order | DocumentKind::Method => work::price_without_options(&from.job, &one.files)?,
+    let priced = match (kind, variation) {
+        (_, Some(typed)) => {
+            let varied = issued::order_for_variation(&named, &from.job, (&one.files, typed))?;
+            terminal::warn(&varied.said)?;
+            varied.priced
+        }
+        (DocumentKind::Quote, None) => work::price(&from.job, &one.files)?,
+        (DocumentKind::Order | DocumentKind::Method, None) => work::price_without_options(&from.job, &one.files)?,
     };
     let mut finished = priced.documents(&[kind])?;
     if finished.is_empty() {
@@ -329,7 +334,13 @@ fn document(kind: DocumentKind, one: &One, ubl: bool) -> Result<Outcome, Stopped
         }
         return pour(&finished);
     }
+    // The job's own order, which stands beside it, is another.
+    let besides = match (&one.output.out, &priced.varied) {
+        (None, Some(number)) => Some(number.clone()),
+        _ => None,
+    };
     let folder = work::out_folder(&named, &one.output, None);
+    let folder = besides.map_or_else(|| folder.clone(), |number| folder.join(number));
     let written = make::write(&folder, &[kind], &finished)?;
     remark(&priced.notices(), &priced.laid.loaded)?;
     terminal::note(&view::written(&written))?;
@@ -340,7 +351,7 @@ fn document(kind: DocumentKind, one: &One, ubl: bool) -> Result<Outcome, Stopped
 fn method(of: &MethodOf) -> Result<Outcome, Stopped> {
     let MethodOf { one, crew, office, day } = of;
     if !crew && !office && day.is_none() {
-        return document(DocumentKind::Method, one, false);
+        return document(DocumentKind::Method, one, (false, None));
     }
     let named = single(&one.job)?;
     let from = issued::source(&named, DocumentKind::Method, &one.files)?;
@@ -403,7 +414,7 @@ fn held() -> Stopped {
 
 /// Freezes a document under the next letter.
 fn issue_one(issue: &Issue) -> Result<Outcome, Stopped> {
-    let Issue { job, document, again, check, files } = issue;
+    let Issue { job, document, again, check, variation, files } = issue;
     if *check {
         return issued::check(job);
     }
@@ -411,7 +422,7 @@ fn issue_one(issue: &Issue) -> Result<Outcome, Stopped> {
         return Err(Stopped::Usage("name a job and what is issued of it: `wetout issue JOB quote`".into()));
     };
     let named = kept_beside(job)?;
-    let (outcome, priced) = issued::issue(&named, (*kind).into(), files, *again)?;
+    let (outcome, priced) = issued::issue(&named, (*kind).into(), files, (*again, variation.as_deref()))?;
     remark(&priced.notices(), &priced.laid.loaded)?;
     Ok(outcome)
 }

@@ -127,12 +127,16 @@ fn after(job: &JobSource, asked: &StockAsked, today: Date) -> Result<Outcome, St
             text.name
         )));
     }
-    let ordered = issued::last_ordered(&job.folder(), &reference)?;
-    let by = match &ordered {
+    let (ordered, besides) = issued::ordered(&job.folder(), &reference)?;
+    let mut by = match &ordered {
         Some(priced) => format!("by its order, revision {}", priced.revision.as_deref().unwrap_or_default()),
         None => "by the job as it stands: no order of it was issued".to_owned(),
     };
-    let list = NextList::of(&van, ordered.as_ref().unwrap_or(&as_it_stands), &reference);
+    for varied in &besides {
+        by += &format!(", and by that for {}", varied.varied.as_deref().unwrap_or_default());
+    }
+    let done: Vec<&PricedJob> = std::iter::once(ordered.as_ref().unwrap_or(&as_it_stands)).chain(&besides).collect();
+    let list = NextList::of(&van, &done, &reference);
     let new = list.text(&reference, &by, today);
     if !asked.write {
         terminal::say(&new)?;
@@ -193,10 +197,10 @@ struct NextList {
 }
 
 impl NextList {
-    fn of(van: &VanStock, done: &PricedJob, reference: &str) -> NextList {
+    fn of(van: &VanStock, done: &[&PricedJob], reference: &str) -> NextList {
         let mut lines = van.lines.clone();
         let mut absent = Vec::new();
-        for taken in &done.pricing.van.taken {
+        for taken in done.iter().flat_map(|done| &done.pricing.van.taken) {
             let mut rest = taken.quantity;
             let alike = lines.iter_mut().filter(|line| {
                 (&line.role, line.size, &line.batch, line.use_by)
@@ -216,7 +220,7 @@ impl NextList {
             .iter_mut()
             .filter(|line| line.kept_for.as_deref() == Some(reference))
             .for_each(|line| line.kept_for = None);
-        let left = done.pricing.orders.iter().flat_map(crate::pricing::Order::left_over);
+        let left = done.iter().flat_map(|done| &done.pricing.orders).flat_map(crate::pricing::Order::left_over);
         let new = left.filter(|l| rounded(l.quantity, l.unit) > Decimal::ZERO).collect();
         let spare = |l: &crate::takeoff::Line| l.id == crate::model::LineId::BoardsSpare;
         NextList {
@@ -225,7 +229,7 @@ impl NextList {
             lines,
             new,
             absent,
-            spare_boards: done.laid.layout.take_off.lines.iter().any(spare),
+            spare_boards: done.iter().any(|done| done.laid.layout.take_off.lines.iter().any(spare)),
         }
     }
 

@@ -13,15 +13,18 @@ use crate::documents::words::Words;
 use crate::documents::{self, DocumentKind, Finished, IssueStanding, Overrides, SiteSheet, WholeJob, wording};
 use crate::estimate::{self, Estimate, LaidOut, Office};
 use crate::job_file::{self, Loaded, Request, Sources};
+use crate::model::van::VanStock;
 use crate::model::{Firm, Problem, Whereabouts};
 use crate::pricing::options::{Choices, Show, Together};
 use crate::pricing::private_sheet::{self, Basis, PrivateSheet};
 use crate::pricing::{Alternative, ChangedWords, FromVan, Money, Pricing, Terms};
 use crate::programme::Programme;
 use crate::records::WriteFault;
+use crate::takeoff::Need;
 use std::collections::BTreeMap;
 use std::io;
 use std::path::{Path, PathBuf};
+use time::Date;
 
 /// Why a job went no further.
 #[derive(Debug)]
@@ -66,6 +69,8 @@ pub(super) struct PricedJob {
     pub option_notices: Vec<Problem>,
     /// The letter under which its documents are issued; none while they are drafts.
     pub revision: Option<String>,
+    /// The variation for whose goods alone its orders are.
+    pub varied: Option<String>,
 }
 
 /// Reads a job and lays it out. Sizes only: no firm file and no price are needed.
@@ -139,7 +144,16 @@ pub(super) fn price_laid(laid: LaidOutJob) -> Result<PricedJob, Stopped> {
     let needs = &laid.layout.take_off.needs;
     let basis = Basis { job, rules, needs, programme: &programme, books, terms: &terms, money: job_money };
     let pricing = pricing.with_options(priced.options, priced.totals).with_van(&laid.loaded.stock, basis);
-    Ok(PricedJob { laid, firm, terms, programme, pricing, option_notices: priced.notices, revision: None })
+    Ok(PricedJob {
+        laid,
+        firm,
+        terms,
+        programme,
+        pricing,
+        option_notices: priced.notices,
+        revision: None,
+        varied: None,
+    })
 }
 
 /// Which files a job was read with.
@@ -257,6 +271,26 @@ impl PricedJob {
         if problems.is_empty() { Ok(done) } else { Err(self.stopped(problems, own)) }
     }
 
+    /// Takes orders for the goods of a variation in the place of its own.
+    ///
+    /// # Errors
+    /// What of them cannot be ordered.
+    pub(super) fn order_besides(
+        &mut self,
+        number: &str,
+        goods: &[Need],
+        van: &VanStock,
+        until: Option<Date>,
+    ) -> Result<(), Stopped> {
+        let Loaded { job, rules, books, job_money, .. } = &self.laid.loaded;
+        let basis =
+            Basis { job, rules, needs: goods, programme: &self.programme, books, terms: &self.terms, money: job_money };
+        let ordered = self.pricing.clone().ordering(goods, van, until, basis);
+        self.pricing = ordered.map_err(|problems| stop(problems, &self.laid.loaded))?;
+        self.varied = Some(number.to_owned());
+        Ok(())
+    }
+
     /// The total of the same job read otherwise, as an option of it is priced.
     ///
     /// # Errors
@@ -324,6 +358,7 @@ impl PricedJob {
             photos: &self.laid.loaded.photos,
             date: job.prepared,
             standing: self.revision.as_deref().map_or(IssueStanding::Draft, IssueStanding::Revision),
+            varied: self.varied.as_deref(),
         }
     }
 
@@ -338,6 +373,10 @@ impl PricedJob {
     }
 
     fn unsilenced(&self) -> Vec<Problem> {
+        if self.varied.is_some() {
+            // What is to be said of the job was said with its own order.
+            return self.pricing.notices.clone();
+        }
         let own = [&self.programme.notices, &self.pricing.notices, &self.option_notices];
         let mut all = self.laid.unsilenced();
         for notice in own.into_iter().flatten().filter(|p| !self.laid.loaded.notices.contains(p)) {

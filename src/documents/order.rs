@@ -58,6 +58,7 @@ pub(super) fn vocabulary(order: &OrderView<'_>) -> Vocabulary {
     v.text("order_number", &order.number)
         .text("merchant_name", order.merchant)
         .maybe("account", order.account)
+        .maybe("varied", order.varied)
         .yes("held", order.held())
         .yes("asbestos_not_known", order.asbestos == Answer::NotKnown)
         .texts("optional_lines", &order.lines.iter().filter(|l| l.optional).map(optional).collect::<Vec<_>>())
@@ -144,7 +145,7 @@ fn facts(order: &OrderView<'_>) -> Block {
 
 /// The days that suit, in words.
 fn window(order: &OrderView<'_>) -> String {
-    let delivery = order.delivery;
+    let delivery = &order.delivery;
     match (delivery.earliest, delivery.latest) {
         (Some(a), Some(b)) => wording::from_to(a, b),
         (Some(a), None) => format!("not before {}", wording::day_and_date(a)),

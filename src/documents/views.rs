@@ -384,7 +384,9 @@ pub struct OrderView<'a> {
     /// The longest item.
     pub longest: Option<Length>,
     /// When it is to come.
-    pub delivery: &'a Delivery,
+    pub delivery: Delivery,
+    /// The variation for whose goods alone it is.
+    pub varied: Option<&'a str>,
     /// How one gets there.
     pub access: Option<&'a str>,
     /// The colours of the roofs, in their order.
@@ -431,7 +433,7 @@ impl<'a> OrderView<'a> {
         let (job, merchant) = (whole.job, &order.merchant);
         let mut view = OrderView {
             parties: whole.parties(),
-            number: format!("{}-{n}", job.reference),
+            number: format!("{}-{n}", whole.varied.unwrap_or(&job.reference)),
             merchant: &merchant.name,
             account: merchant.account.as_deref(),
             asbestos: job.gravest_asbestos(),
@@ -441,12 +443,16 @@ impl<'a> OrderView<'a> {
             mass: order.mass,
             lines_without_mass: order.lines_without_mass,
             longest: order.longest,
-            delivery: &job.delivery,
+            delivery: job.delivery.clone(),
+            varied: whole.varied,
             access: job.site.access.as_deref(),
             colours: job.topcoats().map(|t| t.colour.as_str()).collect(),
             firrings: Vec::new(),
         };
-        if view.has(|role| *role == Role::Firring) {
+        if whole.varied.is_some() {
+            // It comes while the work goes on: the days that suited the first delivery are over.
+            (view.delivery.earliest, view.delivery.latest, view.parties.first_day) = (None, None, None);
+        } else if view.has(|role| *role == Role::Firring) {
             view.firrings = alike(whole.take_off.roofs.iter().flat_map(|roof| &roof.firrings));
         }
         view

@@ -40,6 +40,8 @@ pub struct WholeJob<'a> {
     pub date: Date,
     /// Whether the documents are issued.
     pub standing: IssueStanding<'a>,
+    /// The variation for whose goods alone the orders are.
+    pub varied: Option<&'a str>,
 }
 
 impl<'a> WholeJob<'a> {

@@ -22,6 +22,7 @@ pub mod stages;
 pub mod terms;
 mod van;
 pub mod variation;
+mod varied_order;
 pub mod vat;
 
 pub use book::{Article, Merchant, PriceBook};

@@ -104,8 +104,13 @@ pub(super) fn missing(needs: &[Need], books: &[PriceBook]) -> Vec<Problem> {
         let cure = "write a prices.yaml beside the job or above it, or name one with --prices";
         return vec![Problem::fault(Whereabouts::WholeFile, "there is no price book to order from", cure)];
     }
-    let sold = |n: &&Need| books.iter().flat_map(|b| b.of_role(&n.role)).any(|a| serves(a, n));
-    needed().filter(|n| !sold(n)).map(|n| not_sold(n, books)).collect()
+    unsold(needs, books).iter().map(|n| not_sold(n, books)).collect()
+}
+
+/// What is needed and no price book sells, pooled.
+pub(super) fn unsold(needs: &[Need], books: &[PriceBook]) -> Vec<Need> {
+    let sold = |n: &Need| books.iter().flat_map(|b| b.of_role(&n.role)).any(|a| serves(a, n));
+    pool(needs.iter().cloned()).into_iter().filter(|n| !n.optional && !sold(n)).collect()
 }
 
 /// Every article that holds so little that nobody would count out its packs.

@@ -35,9 +35,15 @@ impl VanOffer {
 impl Pricing {
     /// The same price, with what stands in the van taken off the orders.
     #[must_use]
-    pub fn with_van(mut self, van: &VanStock, basis: Basis<'_>) -> Pricing {
+    pub fn with_van(self, van: &VanStock, basis: Basis<'_>) -> Pricing {
+        self.with_van_until(van, basis, None)
+    }
+
+    /// The same, for goods that must still be fit for use on a later day than the last of the programme.
+    pub(super) fn with_van_until(mut self, van: &VanStock, basis: Basis<'_>, until: Option<Date>) -> Pricing {
         let pooled = pool(basis.needs.iter().cloned());
         let (day, known) = last_day(basis);
+        let (day, known) = until.map_or((day, known), |until| (day.max(until), true));
         let mut judged = Judged { van, basis, day, notices: Vec::new() };
         let must = pooled.iter().enumerate().filter(|(_, need)| !need.optional);
         let offers: Vec<VanOffer> = must.filter_map(|(n, need)| judged.offer(n, need)).collect();

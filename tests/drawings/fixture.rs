@@ -48,6 +48,7 @@ impl Desk {
             photos: &self.photos,
             date: date!(2026 - 11 - 25),
             standing: wetout::documents::IssueStanding::Draft,
+            varied: None,
         }
     }
 }

@@ -3,10 +3,13 @@
 //! Given a job and the day; reads what is kept. Nothing is stored: the account is what the folders say.
 
 use super::accepted::reference;
+use super::agreed_works;
 use super::deal::{self, Deal};
 use super::invoice::{firm_of, nothing_accepted, read_accepted};
 use super::kept::{Kept, VariationState, unread};
 use super::manifest::{InvoiceRecord, VariationRecord, day};
+use super::varied_goods;
+use super::varied_order;
 use crate::cli::Outcome;
 use crate::cli::arguments::AccountAsked;
 use crate::cli::jobs::JobSource;
@@ -38,6 +41,7 @@ pub(crate) fn account(named: &JobSource, typed: &AccountAsked, today: Date) -> R
     let changes = changes.map(|c| PriceChange { words: c.words(), on: c.on, amount: c.sums.total });
     let job = &loaded.job;
     let waiting = waiting(&kept, &reference, &deal.revision);
+    let goods = goods(&kept, &reference, &deal.revision)?;
     let open = account.open().into_iter().filter(|(_, left)| *left > Money::ZERO);
     let view = AccountView {
         parties: Parties {
@@ -63,10 +67,10 @@ pub(crate) fn account(named: &JobSource, typed: &AccountAsked, today: Date) -> R
         overdue: account.overdue(today),
     };
     if typed.json {
-        terminal::say(&as_json(&view, account.paid(), &waiting))?;
+        terminal::say(&as_json(&view, account.paid(), (&waiting, &goods)))?;
         return Ok(Outcome::Done);
     }
-    terminal::say(&as_text(&view, &waiting))?;
+    terminal::say(&as_text(&view, &waiting, &goods))?;
     let folder = work::out_folder(named, &typed.output, None);
     refuse_kept(&folder)?;
     let Finished { name, bytes } = work::made_of(&loaded, |own| account::make(&view, own))?;
@@ -75,6 +79,30 @@ pub(crate) fn account(named: &JobSource, typed: &AccountAsked, today: Date) -> R
     let places: String = written.places.iter().map(|place| format!("wrote {}\n", place.display())).collect();
     terminal::note(&places)?;
     Ok(Outcome::Done)
+}
+
+/// The goods of a variation that was agreed: what is paid for them, by which order.
+struct VariedGoods<'a> {
+    number: &'a str,
+    /// Goods and delivery without VAT, and the letter and the day of the order; none while they are not ordered.
+    ordered: Option<(Money, &'a str, &'a str)>,
+}
+
+/// Of every variation that was agreed and names goods. They are the firm's own figures, and stand in no statement.
+fn goods<'a>(kept: &'a Kept, reference: &'a str, revision: &'a str) -> Result<Vec<VariedGoods<'a>>, Stopped> {
+    let mut all = Vec::new();
+    for varied in agreed_works::agreed(kept, reference, revision) {
+        if !varied_order::has_goods(&agreed_works::found(varied)?) {
+            continue;
+        }
+        let number = &varied.record.number;
+        let ordered = varied_goods::last_for(kept, reference, number).and_then(|at| {
+            let paper = at.manifest.paper()?;
+            Some((paper.varied.as_ref()?.goods.0, at.manifest.revision.as_str(), paper.date.as_str()))
+        });
+        all.push(VariedGoods { number, ordered });
+    }
+    Ok(all)
 }
 
 /// The variations that wait for the customer's answer.
@@ -111,7 +139,7 @@ fn lines<'a>(kept: &'a Kept, reference: &'a str) -> Vec<AccountLine<'a>> {
     all
 }
 
-fn as_text(view: &AccountView<'_>, waiting: &[&VariationRecord]) -> String {
+fn as_text(view: &AccountView<'_>, waiting: &[&VariationRecord], goods: &[VariedGoods<'_>]) -> String {
     let columns = [
         ("date", Ranged::Left),
         ("number", Ranged::Left),
@@ -136,6 +164,14 @@ fn as_text(view: &AccountView<'_>, waiting: &[&VariationRecord]) -> String {
     for change in &view.changes {
         text += &format!("  {} on {}: {}\n", change.words, change.on, change.amount);
     }
+    for VariedGoods { number, ordered } in goods {
+        text += &match ordered {
+            Some((cost, letter, _)) => {
+                format!("  goods for {number}: {cost} without VAT, delivery with them, ordered as revision {letter}\n")
+            }
+            None => format!("  goods for {number}: not ordered yet (`wetout issue JOB order --variation {number}`)\n"),
+        };
+    }
     for varied in waiting {
         let VariationRecord { number, date, sums, .. } = varied;
         text += &format!("  not agreed yet: variation order {number} of {}, {}\n", date.0, sums.total.0);
@@ -156,7 +192,7 @@ fn as_text(view: &AccountView<'_>, waiting: &[&VariationRecord]) -> String {
     }
 }
 
-fn as_json(view: &AccountView<'_>, paid: Money, waiting: &[&VariationRecord]) -> String {
+fn as_json(view: &AccountView<'_>, paid: Money, (waiting, goods): (&[&VariationRecord], &[VariedGoods<'_>])) -> String {
     let kind = |kind: EntryKind| match kind {
         EntryKind::Charge => "invoice",
         EntryKind::Credit => "credit",
@@ -187,10 +223,18 @@ fn as_json(view: &AccountView<'_>, paid: Money, waiting: &[&VariationRecord]) ->
         .iter()
         .map(|v| json!({"number": v.number, "date": day(v.date.0), "amount": sum(v.sums.total.0)}))
         .collect();
+    let goods: Vec<_> = goods
+        .iter()
+        .map(|goods| {
+            let (cost, revision, on) =
+                goods.ordered.map_or_else(Default::default, |(c, r, on)| (Some(sum(c)), Some(r), Some(on)));
+            json!({"variation": goods.number, "cost": cost, "order": revision, "date": on})
+        })
+        .collect();
     let value = json!({
         "reference": view.parties.reference, "title": view.parties.title, "today": day(view.parties.date),
         "accepted": {"revision": view.accepted.revision, "date": day(view.accepted.on), "total": sum(view.accepted.total)},
-        "changes": changes, "waiting": waiting, "total": sum(view.total), "left_to_invoice": sum(view.left), "kept_back": view.kept_back.map(|(kept, until)| json!({"sum": sum(kept), "until": day(until)})), "entries": entries, "open": open,
+        "changes": changes, "waiting": waiting, "goods": goods, "total": sum(view.total), "left_to_invoice": sum(view.left), "kept_back": view.kept_back.map(|(kept, until)| json!({"sum": sum(kept), "until": day(until)})), "entries": entries, "open": open,
         "paid": sum(paid), "balance": sum(view.balance), "overdue": sum(view.overdue),
     });
     serde_json::to_string_pretty(&value).unwrap_or_default() + "\n"

@@ -7,6 +7,8 @@
 use super::deal::Deal;
 use super::handover::{built, read_record, record_place};
 use super::kept::{Kept, unread};
+use super::snapshot::work_again;
+use super::varied_goods;
 use crate::cli::arguments::Files;
 use crate::cli::jobs::{self, JobSource};
 use crate::cli::table::{Ranged, table};
@@ -113,7 +115,10 @@ fn taken_job(job: &JobSource, files: &Files) -> Result<Option<TakenJob>, Stopped
         Some(deal) => (built(&kept, &reference, &deal)?.0, format!("as accepted, revision {}", deal.revision)),
         None => (work::price_without_options(job, files)?, "as the job file stands".to_owned()),
     };
-    refuse_astray(&read, &priced)?;
+    let besides = varied_goods::last_of_each(&kept, &reference).into_iter().map(work_again);
+    let besides: Vec<PricedJob> = besides.collect::<Result<_, _>>()?;
+    let ordered = ordered(&priced, &besides);
+    refuse_astray(&read, &priced, &ordered)?;
     let loaded = &priced.laid.loaded;
     let hours = actuals::hours(&priced.programme, &read.record.hours);
     let norms = actuals::norms(&hours, &priced.laid.layout.take_off.lines, &loaded.job, &loaded.rules);
@@ -121,7 +126,7 @@ fn taken_job(job: &JobSource, files: &Files) -> Result<Option<TakenJob>, Stopped
         job: job.label(),
         title: loaded.job.title.clone(),
         finished: read.record.finished,
-        packs: packs(&priced, &read),
+        packs: packs(&ordered, &read),
         present: today.firm_rules,
         reference,
         plan,
@@ -131,11 +136,12 @@ fn taken_job(job: &JobSource, files: &Files) -> Result<Option<TakenJob>, Stopped
 }
 
 /// What the record says of works that the job does not have, and of articles that were not ordered.
-fn refuse_astray(read: &LoadedRecord, priced: &PricedJob) -> Result<(), Stopped> {
+fn refuse_astray(read: &LoadedRecord, priced: &PricedJob, ordered: &[PacksUsed]) -> Result<(), Stopped> {
     let mut found = read.record.astray(&priced.laid.layout.take_off.works);
-    let lines = || priced.pricing.orders.iter().flat_map(|order| &order.lines);
-    for (code, _) in read.record.packs.iter().filter(|(code, _)| !lines().any(|line| line.code == *code)) {
-        let near = lines().map(|line| line.code.as_str()).min_by_key(|known| strsim::damerau_levenshtein(known, code));
+    let optional = priced.pricing.orders.iter().flat_map(|order| &order.lines).map(|line| line.code.as_str());
+    let codes: Vec<&str> = ordered.iter().map(|packs| packs.code.as_str()).chain(optional).collect();
+    for (code, _) in read.record.packs.iter().filter(|(code, _)| !codes.contains(&code.as_str())) {
+        let near = codes.iter().copied().min_by_key(|known| strsim::damerau_levenshtein(known, code));
         let cure = match near {
             Some(near) if strsim::damerau_levenshtein(near, code) <= 3 => format!("did you mean `{near}`?"),
             _ => "take it out; `wetout handover JOB --form` prints the codes of the order".to_owned(),
@@ -153,18 +159,28 @@ fn refuse_astray(read: &LoadedRecord, priced: &PricedJob) -> Result<(), Stopped>
     }
 }
 
-/// The packs of the order, in its order, with what of each was used.
-fn packs(priced: &PricedJob, read: &LoadedRecord) -> Vec<PacksUsed> {
+/// What was ordered of each article, by the job's own order and for what was agreed since.
+fn ordered(priced: &PricedJob, besides: &[PricedJob]) -> Vec<PacksUsed> {
+    let mut all: Vec<PacksUsed> = Vec::new();
+    let orders = std::iter::once(priced).chain(besides).flat_map(|done| &done.pricing.orders);
+    for line in orders.flat_map(|order| &order.lines).filter(|line| !line.optional) {
+        match all.iter_mut().find(|packs| packs.code == line.code) {
+            Some(packs) => packs.ordered += line.quantity,
+            None => all.push(PacksUsed {
+                code: line.code.clone(),
+                words: format!("{}, {}", line.description, line.pack),
+                ordered: line.quantity,
+                used: None,
+            }),
+        }
+    }
+    all
+}
+
+/// The same, with what was used.
+fn packs(ordered: &[PacksUsed], read: &LoadedRecord) -> Vec<PacksUsed> {
     let used = |code: &str| read.record.packs.iter().find(|(of, _)| of == code).map(|(_, packs)| *packs);
-    let lines = priced.pricing.orders.iter().flat_map(|order| &order.lines).filter(|line| !line.optional);
-    lines
-        .map(|line| PacksUsed {
-            code: line.code.clone(),
-            words: format!("{}, {}", line.description, line.pack),
-            ordered: line.quantity,
-            used: used(&line.code),
-        })
-        .collect()
+    ordered.iter().map(|packs| PacksUsed { used: used(&packs.code), ..packs.clone() }).collect()
 }
 
 /// Planned and spent, of those works whose hours were written down.

@@ -5,8 +5,12 @@
 
 use super::accepted::{self, SourceOfWork};
 use super::kept::{Kept, folder_name, unread};
-use super::manifest::{BoxToTick, FrozenAs, Inputs, IssuedPaper, KeptFile, Manifest, day, document_name, program};
+use super::manifest::{
+    BoxToTick, FrozenAs, Inputs, IssuedPaper, KeptFile, Manifest, VariedOrderRecord, day, document_name, program,
+};
 use super::snapshot::{self, SnapshotFiles};
+use super::varied_goods;
+use super::varied_order::{self, VariedOrder};
 use crate::cli::Outcome;
 use crate::cli::arguments::Files as Named;
 use crate::cli::jobs::JobSource;
@@ -31,20 +35,42 @@ pub(crate) fn issue(
     named: &JobSource,
     kind: DocumentKind,
     files: &Named,
-    again: bool,
+    (again, variation): (bool, Option<&str>),
 ) -> Result<(Outcome, PricedJob), Stopped> {
+    if variation.is_some() && kind != DocumentKind::Order {
+        return Err(Stopped::Usage("`--variation` goes with an order: `wetout issue JOB order --variation 1`".into()));
+    }
     let SourceOfWork { job, revision: as_accepted, .. } = accepted::source(named, kind, files)?;
     let home = named.folder().join(records::ISSUED);
     // A quote is the same whatever stands in the van.
     let files = &Named { without_stock: kind == DocumentKind::Quote, ..files.clone() };
     let mut priced = work::price(&job, files)?;
     let reference = priced.laid.loaded.job.reference.clone();
+    let files = &match variation {
+        Some(typed) => {
+            let kept = Kept::within(&home).map_err(|error| unread(&home, &error))?;
+            varied_order::dated(files, (&kept, &reference, typed))?
+        }
+        None => files.clone(),
+    };
     for _ in 0..TRIES {
         let kept = Kept::within(&home).map_err(|error| unread(&home, &error))?;
-        let (inputs, which) = snapshot::of(&priced.laid.loaded, files.date)?;
-        if let Some(same) =
-            kept.last(&reference, kind).filter(|last| !again && is_unchanged(&last.manifest, &inputs, &which))
-        {
+        let (mut inputs, which) = snapshot::of(&priced.laid.loaded, files.date)?;
+        let read = inputs.clone();
+        let mut varied = None;
+        if let Some(typed) = variation {
+            // What other orders take from the van is read off what stands there now.
+            let VariedOrder { priced: own, record, found, said } =
+                varied_order::of(work::price(&job, files)?, &kept, typed)?;
+            terminal::say(&said)?;
+            inputs.push(found);
+            (priced, varied) = (own, Some(record));
+        }
+        let last = match &varied {
+            Some(varied) => varied_goods::last_for(&kept, &reference, &varied.number),
+            None => kept.last(&reference, kind),
+        };
+        if let Some(same) = last.filter(|last| !again && is_unchanged(&last.manifest, &inputs, (&which, &varied))) {
             let (name, what) = (same.folder.display(), document_name(kind));
             terminal::say(&format!(
                 "nothing that the {what} is made from has changed since revision {}: {name} stands, and nothing new is \
@@ -59,10 +85,10 @@ pub(crate) fn issue(
         if finished.is_empty() {
             return Err(work::nothing_ordered());
         }
-        if snapshot::of(&priced.laid.loaded, files.date)? != (inputs.clone(), which.clone()) {
+        if snapshot::of(&priced.laid.loaded, files.date)? != (read, which.clone()) {
             continue; // A template or a font was changed while they were made.
         }
-        let paper = paper(&priced, kind, &finished, which, as_accepted.clone());
+        let paper = IssuedPaper { varied, ..paper(&priced, kind, &finished, which, as_accepted.clone()) };
         let mut all: SnapshotFiles = finished.iter().map(|f| (f.name.clone(), f.bytes.clone())).collect();
         all.extend(inputs);
         let manifest = Manifest {
@@ -89,10 +115,14 @@ pub(crate) fn issue(
     Err(Stopped::Usage(format!("other runs keep issuing in {}; try again when they are done", home.display())))
 }
 
-fn is_unchanged(last: &Manifest, inputs: &SnapshotFiles, which: &Inputs) -> bool {
+fn is_unchanged(
+    last: &Manifest,
+    inputs: &SnapshotFiles,
+    (which, varied): (&Inputs, &Option<VariedOrderRecord>),
+) -> bool {
     let now: Vec<KeptFile> = inputs.iter().map(|(name, bytes)| KeptFile::of(name, bytes)).collect();
     let then: Vec<&KeptFile> = last.files.iter().filter(|f| f.name.starts_with("inputs/")).collect();
-    now.iter().eq(then) && last.paper().is_some_and(|paper| paper.inputs == *which)
+    now.iter().eq(then) && last.paper().is_some_and(|paper| paper.inputs == *which && paper.varied == *varied)
 }
 
 /// That another order must not count on the same.
@@ -143,6 +173,7 @@ fn paper(
         pages: read.iter().flat_map(|r| r.pages.iter().map(|page| page.digest.clone())).collect(),
         boxes: if kind == DocumentKind::Quote { boxes(priced, read.as_ref()) } else { Vec::new() },
         as_accepted,
+        varied: None,
     }
 }
 

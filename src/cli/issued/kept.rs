@@ -252,9 +252,10 @@ impl Kept {
         numbers.max().unwrap_or(0).saturating_add(1)
     }
 
-    /// The last revision of a kind of document.
+    /// The last revision of a kind of document; orders for a variation alone are none of it.
     pub(crate) fn last<'a>(&'a self, reference: &'a str, kind: DocumentKind) -> Option<&'a Frozen> {
-        let is = |f: &&Frozen| f.manifest.paper().is_some_and(|p| p.document == document_name(kind));
+        let is =
+            |f: &&Frozen| f.manifest.paper().is_some_and(|p| p.document == document_name(kind) && p.varied.is_none());
         self.of(reference).rfind(is)
     }
 

@@ -14,13 +14,13 @@ use super::message::{Head, Outgoing};
 use super::send::{Posting, send};
 use super::snapshot;
 use super::variation;
+use super::varied_goods;
 use crate::cli::Outcome;
 use crate::cli::arguments::{Mail, MailedKind};
 use crate::cli::jobs::JobSource;
 use crate::cli::make::refuse_kept;
 use crate::cli::terminal;
 use crate::cli::work::{self, PricedJob, Stopped};
-use crate::documents::DocumentKind;
 use crate::documents::mail_text;
 use crate::documents::views::{OrderView, QuoteView};
 use crate::documents::wording;
@@ -108,8 +108,12 @@ fn drafts(folder: &Path, at: &Frozen, messages: &[Outgoing], head: &Head) -> Res
 
 /// The last that was issued of the same kind, where it is another than this one.
 fn taken_over<'a>(kept: &'a Kept, reference: &'a str, at: &Frozen) -> Option<&'a Frozen> {
-    let kind = kind_of(&at.manifest.paper()?.document)?;
-    kept.last(reference, kind).filter(|last| last.manifest.revision != at.manifest.revision)
+    let paper = at.manifest.paper()?;
+    let last = match &paper.varied {
+        Some(varied) => varied_goods::last_for(kept, reference, &varied.number),
+        None => kept.last(reference, kind_of(&paper.document)?),
+    };
+    last.filter(|last| last.manifest.revision != at.manifest.revision)
 }
 
 /// What is sent: the revision or the number that was named, or the last that was frozen of this kind.
@@ -120,8 +124,7 @@ fn frozen<'a>(kept: &'a Kept, reference: &'a str, typed: &Mail) -> Result<&'a Fr
         MailedKind::Quote | MailedKind::Order if typed.number.is_some() => {
             return wrong(format!("say which {what} with `--revision`, by its letter"));
         }
-        MailedKind::Quote => return revision(kept, reference, typed, DocumentKind::Quote),
-        MailedKind::Order => return revision(kept, reference, typed, DocumentKind::Order),
+        MailedKind::Quote | MailedKind::Order => return revision(kept, reference, typed),
         MailedKind::Invoice | MailedKind::Variation | MailedKind::Handover if typed.revision.is_some() => {
             return wrong(format!("say which {what} with `--number`"));
         }
@@ -152,12 +155,12 @@ fn frozen<'a>(kept: &'a Kept, reference: &'a str, typed: &Mail) -> Result<&'a Fr
 }
 
 /// The revision that was named, or the last that was issued of this kind.
-fn revision<'a>(kept: &'a Kept, reference: &'a str, typed: &Mail, kind: DocumentKind) -> Result<&'a Frozen, Stopped> {
+fn revision<'a>(kept: &'a Kept, reference: &'a str, typed: &Mail) -> Result<&'a Frozen, Stopped> {
     let what = typed.document.word();
     let issued = || Stopped::Usage(format!("no {what} of this job was issued yet: `{}`", typed.document.is_made_by()));
-    let Some(letter) = &typed.revision else { return kept.last(reference, kind).ok_or_else(issued) };
-    let of_letter = |f: &&Frozen| f.manifest.revision.eq_ignore_ascii_case(letter);
     let is_this = |f: &&Frozen| f.manifest.paper().is_some_and(|paper| paper.document == what);
+    let Some(letter) = &typed.revision else { return kept.of(reference).rfind(is_this).ok_or_else(issued) };
+    let of_letter = |f: &&Frozen| f.manifest.revision.eq_ignore_ascii_case(letter);
     kept.of(reference).filter(is_this).find(of_letter).ok_or_else(|| {
         Stopped::Usage(format!("no {what} was issued as revision {letter}; `wetout list` shows what was"))
     })

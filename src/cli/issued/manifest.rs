@@ -133,6 +133,44 @@ pub(crate) struct IssuedPaper {
     /// The accepted revision that the job was taken from.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub(crate) as_accepted: Option<String>,
+    /// The variation for whose goods alone it is an order.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(crate) varied: Option<VariedOrderRecord>,
+}
+
+/// What an order for a variation was made from besides.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub(crate) struct VariedOrderRecord {
+    /// The variation's number.
+    pub(crate) number: String,
+    /// The file that says what was found, as it is kept.
+    pub(crate) found: String,
+    /// The last day on site with it, where it is known.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(crate) until: Option<KeptDay>,
+    /// What other orders of the job take from the van: it is not there for this one.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub(crate) taken: Vec<TakenRecord>,
+    /// What is paid for the goods and their delivery, without VAT.
+    pub(crate) goods: KeptMoney,
+}
+
+/// Something that an order takes from the van.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub(crate) struct TakenRecord {
+    /// The role.
+    pub(crate) role: String,
+    /// The size, mm.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(crate) size: Option<i64>,
+    /// The batch.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(crate) batch: Option<String>,
+    /// The last day on which it may be used.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(crate) use_by: Option<KeptDay>,
+    /// How much.
+    pub(crate) quantity: KeptNumber,
 }
 
 /// What a document was made from, by the names of the kept files.

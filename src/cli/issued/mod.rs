@@ -27,6 +27,8 @@ mod signed_paper;
 mod smtp;
 mod snapshot;
 mod variation;
+mod varied_goods;
+mod varied_order;
 
 pub(super) use accepted::{SourceOfWork, source};
 pub(super) use account::account;
@@ -40,5 +42,6 @@ pub(super) use issue::issue;
 pub(super) use mail::mail;
 pub(super) use receipt::receipt;
 pub(super) use register::{QuoteStanding, lapsing, list, quote_standing};
-pub(super) use snapshot::last_ordered;
+pub(super) use snapshot::ordered;
 pub(super) use variation::variation;
+pub(super) use varied_order::order_for_variation;

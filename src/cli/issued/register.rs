@@ -4,9 +4,12 @@
 //! the register is what the folders say. A job of which no quote was issued is worked for its total, and is a draft even where
 //! something is wrong with it.
 
+use super::agreed_works;
 use super::deal::{self, AgreedChange, Deal};
-use super::kept::{Frozen, Kept, Quoted, VariationState, unread};
+use super::kept::{Frozen, IssuedVariation, Kept, Quoted, VariationState, unread};
 use super::manifest::{CustomerAnswer, FrozenAs, InvoiceRecord, MailState, date_of, day};
+use super::varied_goods;
+use super::varied_order;
 use crate::cli::Outcome;
 use crate::cli::arguments::{DealState, Files};
 use crate::cli::jobs::{self, JobSource};
@@ -277,7 +280,7 @@ fn accepted(row: &mut RegisterRow, kept: &Kept, answer: &CustomerAnswer, last: Q
         kept.of(&reference)
             .rev()
             .filter_map(|f| Some((f, f.manifest.paper()?)))
-            .find(|(_, p)| p.document == document && p.as_accepted == revision)
+            .find(|(_, p)| p.document == document && p.as_accepted == revision && p.varied.is_none())
     };
     let (ordered, method) = (made("order"), made("method"));
     match (ordered, method) {
@@ -385,7 +388,8 @@ fn money(row: &mut RegisterRow, kept: &Kept, today: Date) {
         false => (row.next.clone(), row.due),
     };
     let next_on_site = (!whole && handed_over.is_none()).then_some(next_on_site);
-    let dated = [owed, ask, next_on_site].into_iter().flatten().min_by_key(|(_, due)| (due.is_none(), *due));
+    let to_order = (!whole && handed_over.is_none()).then(|| to_order(kept, &reference, &deal)).flatten();
+    let dated = [owed, ask, to_order, next_on_site].into_iter().flatten().min_by_key(|(_, due)| (due.is_none(), *due));
     let (next, due) = dated.unwrap_or_else(|| ("nothing".to_owned(), None));
     row.next = match account.balance() < Money::ZERO && whole {
         true => format!("pay back {}, or keep it for what comes next", -account.balance()),
@@ -398,6 +402,17 @@ fn money(row: &mut RegisterRow, kept: &Kept, today: Date) {
         row.next = format!("have variation order {} of {} signed", record.number, record.sums.total.0);
         row.due = Some(record.date.0);
     }
+}
+
+/// The first variation that was agreed and whose goods are not ordered yet.
+fn to_order(kept: &Kept, reference: &str, deal: &Deal) -> Option<(String, Option<Date>)> {
+    let open = |varied: &IssuedVariation<'_>| {
+        varied_goods::last_for(kept, reference, &varied.record.number).is_none()
+            && agreed_works::found(*varied).is_ok_and(|found| varied_order::has_goods(&found))
+    };
+    let varied = agreed_works::agreed(kept, reference, &deal.revision).into_iter().find(open)?;
+    let VariationState::Agreed(answer) = varied.answer else { return None };
+    Some((format!("order what variation order {} adds", varied.record.number), Some(answer.on.0)))
 }
 
 /// What is to be done for a variation that was agreed once every stage was invoiced.

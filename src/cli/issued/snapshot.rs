@@ -6,6 +6,7 @@
 
 use super::kept::{Frozen, Kept, unread};
 use super::manifest::{Inputs, KeptFile, date_of, day};
+use super::varied_goods;
 use crate::cli::own::Own;
 use crate::cli::work::{self, PricedJob, Stopped};
 use crate::documents::DocumentKind;
@@ -84,17 +85,23 @@ pub(crate) fn plain(name: &str) -> String {
 /// What cannot be read or worked any more.
 pub(crate) fn work_again(frozen: &Frozen) -> Result<PricedJob, Stopped> {
     let mut priced = work::price_laid(work::lay_out_loaded(read_again(frozen)?)?)?;
+    if let Some(varied) = frozen.manifest.paper().and_then(|paper| paper.varied.as_ref()) {
+        priced = varied_goods::again(frozen, varied, priced)?;
+    }
     priced.revision = Some(frozen.manifest.revision.clone());
     Ok(priced)
 }
 
-/// The job of the last order that was issued of a reference, worked again; `None` where none was.
+/// The job of the last order that was issued of a reference, worked again, `None` where none was; and those of the orders for its
+/// variations.
 ///
 /// # Errors
 /// What cannot be read or worked any more.
-pub(crate) fn last_ordered(job_folder: &Path, reference: &str) -> Result<Option<PricedJob>, Stopped> {
+pub(crate) fn ordered(job_folder: &Path, reference: &str) -> Result<(Option<PricedJob>, Vec<PricedJob>), Stopped> {
     let kept = Kept::beside(job_folder).map_err(|error| unread(job_folder, &error))?;
-    kept.last(reference, DocumentKind::Order).map(work_again).transpose()
+    let own = kept.last(reference, DocumentKind::Order).map(work_again).transpose()?;
+    let besides = varied_goods::last_of_each(&kept, reference).into_iter().map(work_again);
+    Ok((own, besides.collect::<Result<_, _>>()?))
 }
 
 /// Reads the job of a frozen folder again, with the firm's own words and fonts of that day.

@@ -17,6 +17,7 @@ use super::manifest::{
 };
 use super::signed_paper::{self, ToSign};
 use super::snapshot::{self, SnapshotFiles};
+use super::varied_goods::common_board;
 use crate::cli::Outcome;
 use crate::cli::arguments::Variation;
 use crate::cli::jobs::JobSource;
@@ -156,14 +157,11 @@ impl Desk<'_> {
     fn price(&self, file: &FoundFile, quoted: &Loaded, date: Date) -> Result<VariationPrice, Stopped> {
         let none = || Stopped::Usage("the accepted quote has no terms; look at it with `wetout issue --check`".into());
         let terms = quoted.terms.as_ref().ok_or_else(none)?;
-        let mut boards: Vec<&str> = quoted.job.roofs.iter().filter_map(|roof| roof.deck.board.as_deref()).collect();
-        boards.sort_unstable();
-        boards.dedup();
         let basis = VariationBasis {
             terms,
             target: quoted.job_money.target.unwrap_or(terms.target),
             rules: &quoted.rules,
-            board: if let [only] = boards[..] { Some(only) } else { None },
+            board: common_board(&quoted.job),
             products: &self.loaded.products,
             books: &self.loaded.books,
             vat_rate: self.deal.vat_rate,
