@@ -35,6 +35,14 @@ impl EdgeLabel {
 
 /// Puts every label; gives back, by index, those for which no place was free.
 pub fn place(sheet: &mut Drawing, ring: &[Spot], labels: &[EdgeLabel]) -> Vec<usize> {
+    place_on(sheet, (ring, None), labels)
+}
+
+/// A ring at whose sides labels stand, and one that they may not leave.
+type Rings<'a> = (&'a [Spot], Option<&'a [Spot]>);
+
+/// The same of labels that may not leave a second ring: those of an opening stay on the roof.
+pub fn place_on(sheet: &mut Drawing, ring: Rings<'_>, labels: &[EdgeLabel]) -> Vec<usize> {
     let mut order: Vec<usize> = (0..labels.len()).collect();
     // The shortest edges have the fewest places to choose from.
     order.sort_by(|&a, &b| {
@@ -48,7 +56,7 @@ pub fn place(sheet: &mut Drawing, ring: &[Spot], labels: &[EdgeLabel]) -> Vec<us
 
 /// Puts one label at the first free place: no longer than its edge before longer, near before far, one line before
 /// several, middle before ends.
-fn put(sheet: &mut Drawing, ring: &[Spot], label: &EdgeLabel) -> bool {
+fn put(sheet: &mut Drawing, ring: Rings<'_>, label: &EdgeLabel) -> bool {
     let long = apart(label.from, label.to);
     let fits = |lines: &[String]| width_of(lines) <= long + 10.0;
     let (short, wide): (Vec<_>, Vec<_>) = label.layouts().into_iter().partition(|l| fits(l));
@@ -62,7 +70,7 @@ fn width_of(lines: &[String]) -> f64 {
 }
 
 /// Puts the lines at one distance from the edge, wherever along it there is room.
-fn put_at(sheet: &mut Drawing, ring: &[Spot], label: &EdgeLabel, step: i32, lines: &[String]) -> bool {
+fn put_at(sheet: &mut Drawing, (ring, on): Rings<'_>, label: &EdgeLabel, step: i32, lines: &[String]) -> bool {
     let along = Way::between(label.from, label.to);
     let out = if label.inside { along.right().back() } else { along.right() };
     let height = LEADING * lines.len() as f64;
@@ -74,6 +82,7 @@ fn put_at(sheet: &mut Drawing, ring: &[Spot], label: &EdgeLabel, step: i32, line
         let on_side = if label.inside { stands_inside(&quad, ring) } else { stands_outside(&quad, ring) };
         let leader = (step > 0).then(|| [go(foot, out, label.off - 3.0), go(foot, out, away - height / 2.0 - 0.5)]);
         let clear = leader.is_none_or(|[a, b]| !sheet.crosses_words(a, b));
+        let on_side = on_side && on.is_none_or(|on| stands_inside(&quad, on));
         if on_side && clear && sheet.is_free(&quad) && sheet.is_bare(&quad) {
             if let Some(leader) = leader {
                 sheet.line(&leader, pen(Ink::Grey(0.45), 0.4));
@@ -140,6 +149,46 @@ pub fn put_on_ground(
     }
     sheet.take(quad);
     true
+}
+
+/// How far words may stand from what they name, pt.
+const NEAR: f64 = 40.0;
+
+/// How far apart the level boxes round two rings are, pt.
+fn gap(one: &[Spot], other: &[Spot]) -> f64 {
+    let ((al, ah), (bl, bh)) = (box_of(one), box_of(other));
+    let between = |a_low: f64, a_high: f64, b_low: f64, b_high: f64| (b_low - a_high).max(a_low - b_high).max(0.0);
+    between(al.x, ah.x, bl.x, bh.x).hypot(between(al.y, ah.y, bl.y, bh.y))
+}
+
+/// Lines of level words beside the one of some openings that is too small to hold them, on the roof and twice as near as any other
+/// opening, so that no other is taken to be meant; false where no place is.
+pub fn put_near(
+    sheet: &mut Drawing,
+    outline: &[Spot],
+    (openings, of): (&[Vec<Spot>], usize),
+    lines: &[(String, bool)],
+    size: f64,
+) -> bool {
+    let ring = &openings[of];
+    let wide = lines.iter().map(|(l, _)| super::drawing::text_width(l, size)).fold(0.0, f64::max) + 4.0;
+    let tall = size * 1.25 * lines.len() as f64;
+    let (low, high) = box_of(ring);
+    let (out, up) = (wide / 2.0 + NEAR, tall / 2.0 + NEAR);
+    let reach = [spot(low.x - out, low.y - up), spot(high.x + out, high.y + up)];
+    let level = Way { x: 1.0, y: 0.0 };
+    let free = |p: &Spot| {
+        let quad = Quad::about(*p, level, wide, tall);
+        let far = gap(&quad.corners, ring);
+        let own = far <= NEAR
+            && openings.iter().enumerate().all(|(i, other)| i == of || gap(&quad.corners, other) >= 2.0 * far.max(1.0));
+        own && stands_inside(&quad, outline) && sheet.is_free(&quad) && sheet.is_bare(&quad)
+    };
+    let middle = middle_of(ring);
+    let mut places = grid(&reach);
+    places.sort_by(|a, b| apart(*a, middle).total_cmp(&apart(*b, middle)));
+    let Some(place) = places.into_iter().find(free) else { return false };
+    put_inside(sheet, outline, place, lines, size)
 }
 
 /// Whether letters reach under the line that words stand on.

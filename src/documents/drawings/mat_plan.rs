@@ -78,18 +78,19 @@ fn sheet(
     let left: Vec<(Vec<Spot>, &str)> = named.iter().map(|(ring, label)| (ring.clone(), label.as_str())).collect();
     let lost = labels::point_at_all(&mut sheet, &left);
     let reach = pieces.iter().flat_map(|p| frame.ring(&p.ring)).collect::<Vec<_>>();
-    edge_names(&mut sheet, frame, shape, &outline, 5.0 + past(&outline, &reach));
+    edge_names(&mut sheet, frame, shape, &outline, |along| 5.0 + past(&outline, &reach, along.right()));
     foot(&mut sheet, frame, shape, (space, laps > 0, &lost));
     sheet
 }
 
-/// How far the strips reach past the outline's box, pt.
-fn past(outline: &[Spot], reach: &[Spot]) -> f64 {
+/// How far the strips reach past the outline's box on the sides to which a way out leads, pt.
+fn past(outline: &[Spot], reach: &[Spot], out: Way) -> f64 {
     if reach.is_empty() {
         return 0.0;
     }
     let ((ol, oh), (rl, rh)) = (labels::box_of(outline), labels::box_of(reach));
-    [ol.x - rl.x, ol.y - rl.y, rh.x - oh.x, rh.y - oh.y].into_iter().fold(0.0, f64::max)
+    let sides = [(-out.x, ol.x - rl.x), (-out.y, ol.y - rl.y), (out.x, rh.x - oh.x), (out.y, rh.y - oh.y)];
+    sides.into_iter().filter(|(leads, _)| *leads > 0.3).map(|(_, past)| past).fold(0.0, f64::max)
 }
 
 /// Shades the ground that two neighbouring strips share, and keeps words off it; false where they share none.
@@ -126,6 +127,7 @@ fn number(sheet: &mut Drawing, ring: &[Spot], piece: &MatPiece, pots: &str) -> b
     (!pots.is_empty() && put(&three, 10.0))
         || put(&two, 9.0)
         || put(&two, 8.0)
+        || (!pots.is_empty() && put(&three, 8.0))
         || put(&one_line, 8.0)
         || put(&one_line, LEAST_SIZE)
         || put(&two[..1], 9.0)

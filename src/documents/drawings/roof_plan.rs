@@ -158,16 +158,17 @@ impl RoofPlan<'_> {
 
     fn hole_words(&self, sheet: &mut Drawing, frame: PlanScale, notes: &mut Vec<String>) {
         let mut small = Vec::new();
-        for hole in &self.shape.holes {
-            let ring = frame.ring(&hole.ring);
+        let rings: Vec<Vec<Spot>> = self.shape.holes.iter().map(|hole| frame.ring(&hole.ring)).collect();
+        for (i, hole) in self.shape.holes.iter().enumerate() {
+            let ring = &rings[i];
             let lines = [(wording::capital(&hole.name), true), (hole_size(hole), false)];
-            if !labels::put_inside(sheet, &ring, labels::middle_of(&ring), &lines, 7.5) {
-                small.push((ring, lines));
+            if !labels::put_inside(sheet, ring, labels::middle_of(ring), &lines, 7.5) {
+                small.push((i, lines));
             }
         }
         self.shape.holes.iter().for_each(|hole| sheet.take(around(&frame.ring(&hole.ring), 3.0)));
-        for (ring, lines) in small {
-            self.beside(sheet, frame, &ring, &lines);
+        for (i, lines) in small {
+            self.beside(sheet, frame, (&rings, i), &lines);
         }
         notes.extend(hole_notes(&self.shape.holes));
     }
@@ -190,12 +191,17 @@ impl RoofPlan<'_> {
     }
 
     /// The words of a hole that is too small to hold them, beside it.
-    fn beside(&self, sheet: &mut Drawing, frame: PlanScale, ring: &[Spot], lines: &[(String, bool)]) {
+    fn beside(&self, sheet: &mut Drawing, frame: PlanScale, hole: (&[Vec<Spot>], usize), lines: &[(String, bool)]) {
         let outline = frame.ring(&self.shape.ring());
+        let ring = &hole.0[hole.1];
         let wanted = labels::middle_of(ring);
-        // The size stands in the key as well: of many openings the name is enough.
-        let lines = if self.shape.holes.len() > MANY { &lines[..1] } else { lines };
-        if !labels::put_inside(sheet, &outline, wanted, lines, 7.5) {
+        // The size stands in the key as well: of more than two openings the name is enough.
+        let lines = if self.shape.holes.len() > 2 { &lines[..1] } else { lines };
+        let put = labels::put_near(sheet, &outline, hole, lines, 7.5)
+            || labels::put_near(sheet, &outline, hole, &lines[..1], 7.5)
+            || labels::point_at_if_clear(sheet, ring, &lines[0].0)
+            || labels::put_inside(sheet, &outline, wanted, lines, 7.5);
+        if !put {
             labels::point_at(sheet, ring, &lines[0].0);
         }
     }

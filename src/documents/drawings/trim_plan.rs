@@ -187,8 +187,8 @@ impl TrimPlan<'_> {
 
     /// Piece labels outside the outline, then the edges' own names beyond them.
     fn names(&self, sheet: &mut Drawing, frame: PlanScale, ring: &[Spot], pieces: &[EdgeLabel]) -> Vec<String> {
-        let lost = put_labels(sheet, ring, pieces);
-        super::deck_plan::edge_names(sheet, frame, self.shape(), ring, 24.0);
+        let lost = put_labels(sheet, (ring, None), pieces);
+        super::deck_plan::edge_names(sheet, frame, self.shape(), ring, |_| 24.0);
         lost
     }
 
@@ -197,12 +197,15 @@ impl TrimPlan<'_> {
         let rings: Vec<Vec<Spot>> = self.shape().holes.iter().map(|hole| frame.ring(&hole.ring)).collect();
         let mut lost = Vec::new();
         for (ring, pieces) in rings.iter().zip(round) {
-            lost.extend(put_labels(sheet, ring, pieces));
+            lost.extend(put_labels(sheet, (ring, Some(outline)), pieces));
         }
-        for (ring, hole) in rings.iter().zip(&self.shape().holes) {
+        for (i, (ring, hole)) in rings.iter().zip(&self.shape().holes).enumerate() {
             let name = [(wording::capital(&hole.name), true)];
-            let put = labels::put_inside(sheet, ring, labels::middle_of(ring), &name, 8.0)
-                || labels::put_inside(sheet, outline, labels::middle_of(ring), &name, 8.0);
+            let middle = labels::middle_of(ring);
+            let put = labels::put_inside(sheet, ring, middle, &name, 8.0)
+                || labels::put_near(sheet, outline, (&rings, i), &name, 8.0)
+                || labels::point_at_if_clear(sheet, ring, &name[0].0)
+                || labels::put_inside(sheet, outline, middle, &name, 8.0);
             if !put {
                 labels::point_at(sheet, ring, &name[0].0);
             }
@@ -233,9 +236,9 @@ impl TrimPlan<'_> {
 }
 
 /// Puts the labels of pieces beside them, or at the end of a line; gives back those for which no place was clear.
-fn put_labels(sheet: &mut Drawing, ring: &[Spot], pieces: &[EdgeLabel]) -> Vec<String> {
+fn put_labels(sheet: &mut Drawing, ring: (&[Spot], Option<&[Spot]>), pieces: &[EdgeLabel]) -> Vec<String> {
     let mut lost = Vec::new();
-    for i in labels::place(sheet, ring, pieces) {
+    for i in labels::place_on(sheet, ring, pieces) {
         let label = &pieces[i];
         let out = Way::between(label.from, label.to).right();
         let on = |spot: Spot| go(spot, out, label.off - 4.0 - BAND.1 / 2.0);
