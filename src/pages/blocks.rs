@@ -494,7 +494,7 @@ impl Flow {
             return Vec::new();
         }
         let (nodes, under, outer) = (self.nodes.len(), self.under.clone(), std::mem::take(&mut self.within));
-        let gap = if has_words_beside(columns) { 0.9 } else { 1.8 } * self.size;
+        let gap = if has_words_beside(columns) || has_list_beside(columns) { 0.9 } else { 1.8 } * self.size;
         let widths = shares(columns, measure.width - gap * (columns.len() - 1) as f64);
         let mut left = measure.x;
         let (mut marks, mut notes, mut boxes) = (Vec::new(), Vec::new(), Vec::new());

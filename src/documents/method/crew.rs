@@ -126,6 +126,8 @@ const BEFORE_TOPCOAT: f64 = 255.0;
 
 /// As many rows of a list stand beside a plan; a longer one stands under it.
 const BESIDE: usize = 20;
+/// A list of more rows goes on over the page on which its plan stands: both together would leave half a page bare.
+const LONG: usize = 27;
 /// Height of a row of a list and of a plan's caption on the crew's sheets, pt.
 const ROW: f64 = 17.0;
 
@@ -155,6 +157,7 @@ fn with_list(plans: Vec<Figure>, list: Table, draw: &dyn Fn(Space) -> Vec<Figure
             let beside = vec![vec![Block::Figure(narrow)], vec![Block::Table(in_parts(list, parts))]];
             (vec![Block::Columns(beside)], height)
         }
+        None if rows > LONG => (vec![Block::Figure(plan), Block::Table(in_parts(list, 3))], least),
         None => (vec![Block::Keep(vec![Block::Figure(plan), Block::Table(in_parts(list, 3))])], least),
     }
 }
@@ -364,10 +367,15 @@ fn firring_views(worked: &WholeJob<'_>) -> Vec<Block> {
     }
     if !rows.is_empty() {
         let columns = vec![left("Level firrings"), left("Length, mm"), left("Depth, mm")];
-        blocks.push(Block::Table(Table { columns, rows, header: true }));
+        // The names of several roofs stand over their rows: such a list is not put in parts.
+        let parts = if lists.len() == 1 && rows.len() > FEW_FIRRINGS { 3 } else { 1 };
+        blocks.push(Block::Table(in_parts(Table { columns, rows, header: true }, parts)));
     }
     blocks
 }
+
+/// So many kinds of level firrings stand in one list under one another.
+const FEW_FIRRINGS: usize = 4;
 
 fn board_cells(p: &BoardPiece) -> Vec<Vec<Span>> {
     piece_cells(&p.mark, (p.length, p.width), p.whole, p.board)
