@@ -128,7 +128,7 @@ fn crossings(scene: &Scene) -> Vec<String> {
         _ => None,
     };
     let leaders: Vec<(Spot, Spot)> = scene.marks.iter().filter_map(leader).collect();
-    let line = |a: Spot, b: Spot| Quad { corners: [a, b, b, a] };
+    let line = |a: Spot, b: Spot| Quad::of([a, b, b, a]);
     let mut found = Vec::new();
     for (i, &(a, b)) in leaders.iter().enumerate() {
         for &(c, d) in &leaders[i + 1..] {

@@ -15,7 +15,7 @@ use crate::model::{Problem, Whereabouts};
 use std::borrow::Cow;
 use std::cell::{OnceCell, RefCell};
 use std::collections::BTreeMap;
-use std::ops::Deref;
+use std::ops::{Deref, Range};
 use std::rc::Rc;
 use unicode_normalization::UnicodeNormalization;
 
@@ -276,23 +276,26 @@ fn mark_break(
     };
 }
 
-/// Takes away the breaks that [`unparted`] asks to be left out.
+/// Takes away the breaks that [`unparted`] asks to be left out. Most words have no sign in them for which it would.
 fn keep_together(letters: &mut [MeasuredLetter]) {
-    let (mut word, mut before) = (String::new(), String::new());
-    let mut start = 0;
+    let (mut before, mut start) = (0..0, 0);
     for place in 0..=letters.len() {
-        if let Some(letter) = letters.get(place).filter(|letter| !letter.blank) {
-            word.push(letter.shown);
+        if letters.get(place).is_some_and(|letter| !letter.blank) {
             continue;
         }
-        if place > start + 1 && unparted::is_one(&word) {
+        let word = start..place;
+        let has = |word: &Range<usize>, sign: fn(char) -> bool| letters[word.clone()].iter().any(|l| sign(l.shown));
+        let text = |word: &Range<usize>| letters[word.clone()].iter().map(|letter| letter.shown).collect::<String>();
+        let one = word.len() > 1 && has(&word, unparted::may_be_one) && unparted::is_one(&text(&word));
+        let figures = || has(&before, unparted::may_stay) || has(&word, unparted::may_stay);
+        let stays = start > 1 && !word.is_empty() && figures() && unparted::stay(&text(&before), &text(&word));
+        if one {
             letters[start..place - 1].iter_mut().for_each(keep);
         }
-        if start > 1 && !word.is_empty() && unparted::stay(&before, &word) {
+        if stays {
             keep(&mut letters[start - 1]);
         }
-        std::mem::swap(&mut word, &mut before);
-        word.clear();
+        before = word;
         start = place + 1;
     }
 }

@@ -55,6 +55,16 @@ pub fn is_one(word: &str) -> bool {
     address || (word.contains(['-', '–', '/']) && (figure || lettered || UNITS.contains(&word)))
 }
 
+/// Whether a sign is one without which no word is read as one ([`is_one`]).
+pub fn may_be_one(sign: char) -> bool {
+    matches!(sign, '@' | '/' | '-' | '–' | 'w')
+}
+
+/// Whether a sign is one without which, in either of them, no two words stay on one line ([`stay`]).
+pub fn may_stay(sign: char) -> bool {
+    sign.is_ascii_digit() || sign == '×'
+}
+
 /// Whether two words that follow each other stay on one line.
 pub fn stay(before: &str, after: &str) -> bool {
     let (before, end) = (before.trim_start_matches(OPENING), bare(after));

@@ -59,11 +59,11 @@ fn put_on_pages(raw: &mut RawDocument, drawn: Vec<Vec<u8>>) {
 
 /// Which characters are printed in which face.
 fn characters_of(paper: &Paper) -> BTreeMap<Face, BTreeSet<char>> {
-    let mut found: BTreeMap<Face, BTreeSet<char>> = BTreeMap::new();
+    let mut found: BTreeMap<Face, Characters> = BTreeMap::new();
     let mut note = |text: &Text| {
         for run in &text.runs {
             let characters = found.entry(run.face).or_default();
-            characters.extend(run.parts.iter().flat_map(|(part, _)| part.chars()));
+            run.parts.iter().flat_map(|(part, _)| part.chars()).for_each(|c| characters.note(c));
         }
     };
     for mark in paper.pages.iter().flat_map(|page| &page.marks) {
@@ -73,7 +73,24 @@ fn characters_of(paper: &Paper) -> BTreeMap<Face, BTreeSet<char>> {
             Item::Rule { .. } | Item::Panel { .. } | Item::Picture { .. } | Item::Field { .. } => {}
         }
     }
-    found
+    found.into_iter().map(|(face, characters)| (face, characters.found)).collect()
+}
+
+/// Characters that were met; of ASCII it is seen at once whether one is new.
+#[derive(Default)]
+struct Characters {
+    ascii: u128,
+    found: BTreeSet<char>,
+}
+
+impl Characters {
+    fn note(&mut self, c: char) {
+        let bit = if c.is_ascii() { 1 << u32::from(c) } else { 0 };
+        if bit == 0 || self.ascii & bit == 0 {
+            self.ascii |= bit;
+            self.found.insert(c);
+        }
+    }
 }
 
 fn font_id(face: Face) -> FontId {

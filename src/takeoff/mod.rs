@@ -28,7 +28,7 @@ use self::quantities::{
 use crate::model::shape::DeckAction;
 use crate::model::{Finish, Job, Length, OldRoof, Problem, Products, Role, Roof, Rules};
 use crate::works::{self, WorkKind, Works};
-use layout::{DeckLayout, Junction, ProfilePlan, RoofLayout};
+use layout::{DeckLayout, Junction, MatLayout, OverDeck, ProfilePlan, RoofLayout};
 
 /// Everything that the layout gives.
 #[derive(Debug, Clone, PartialEq)]
@@ -62,7 +62,7 @@ pub fn take_off(job: &Job, rules: &Rules, products: &Products) -> Result<TakeOff
 }
 
 /// The same, beside a job that was laid out by the same rules and products: of a roof that differs from its roof in
-/// nothing that boards know of, the deck is taken over.
+/// nothing that boards know of, the deck is taken over, and of one that differs in nothing that the mat lies on, the mat.
 ///
 /// # Errors
 /// As [`take_off`].
@@ -92,7 +92,8 @@ pub fn take_off_beside(
     let (timbers, openings) = openings?;
     let parts = shapes.into_iter().zip(junctions).zip(decks).zip(openings).zip(roofs);
     let laid = all(parts.map(|((((shape, junctions), deck), openings), roof)| {
-        let parts = RoofParts { shape, junctions, deck, openings };
+        let before = laid.and_then(|(job, take_off)| job.roofs.get(shape.index).zip(take_off.roofs.get(shape.index)));
+        let parts = RoofParts { shape, junctions, deck, openings, before };
         lay_roof(parts, roof, &profiles, rules, products, &mut notices)
     }))?;
     let old_roofs = lay_old_roofs(job, rules, products);
@@ -183,26 +184,48 @@ fn no_board(roof: &Roof) -> Problem {
 }
 
 /// What is already laid of one roof.
-struct RoofParts {
+struct RoofParts<'a> {
     shape: RoofShape,
     junctions: Vec<Junction>,
     deck: Option<DeckLayout>,
     openings: OpeningTimbers,
+    /// The roof in the job beside which this one is laid out.
+    before: Option<(&'a Roof, &'a RoofLayout)>,
+}
+
+/// What the mat of a roof lies on.
+fn under_mat<'a>(over: Option<&'a OverDeck>, deck: Option<&'a DeckLayout>) -> Option<&'a DeckLayout> {
+    over.and_then(|over| over.overlay.as_ref()).or(deck)
+}
+
+/// The mat of the same roof in a job that was laid out, where it is as heavy, of as many layers and on the same boards.
+fn mat_beside<'a>(
+    before: Option<(&Roof, &'a RoofLayout)>,
+    shape: &RoofShape,
+    roof: &Roof,
+    under: Option<&DeckLayout>,
+) -> Option<&'a MatLayout> {
+    let (before, layout) = before?;
+    let same = before.laminate == roof.laminate && layout.shape == *shape;
+    (same && under_mat(layout.over.as_ref(), layout.deck.as_ref()) == under).then_some(&layout.mat)
 }
 
 fn lay_roof(
-    parts: RoofParts,
+    parts: RoofParts<'_>,
     roof: &Roof,
     profiles: &[ProfilePlan],
     rules: &Rules,
     products: &Products,
     notices: &mut Vec<Problem>,
 ) -> OrProblems<RoofLayout> {
-    let RoofParts { shape, junctions, deck, openings } = parts;
+    let RoofParts { shape, junctions, deck, openings, before } = parts;
     let roll = mat_lines::roll_of(products, roof.laminate.mat);
     let over = over_deck::lay(&shape, roof, deck.as_ref(), rules, products)?;
-    let under_mat = over.as_ref().and_then(|o| o.overlay.as_ref()).or(deck.as_ref());
-    let (mat, more) = mat::lay_mat(&shape, roof, under_mat, rules, &roll)?;
+    let under_mat = under_mat(over.as_ref(), deck.as_ref());
+    let (mat, more) = match mat_beside(before, &shape, roof, under_mat) {
+        Some(known) => (known.clone(), mat::warnings(known, &shape)),
+        None => mat::lay_mat(&shape, roof, under_mat, rules, &roll)?,
+    };
     notices.extend(more);
     let box_gutters = box_gutter::lay(&shape, roof, rules, products, &roll)?;
     let parapets = parapets::linings(&shape, roof, products);

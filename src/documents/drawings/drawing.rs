@@ -80,14 +80,29 @@ pub const fn dashes(ink: Ink, width: f64, dash: f64, gap: f64) -> Pen {
 pub struct Quad {
     /// The corners.
     pub corners: [Spot; 4],
+    /// The level box round them.
+    low: Spot,
+    high: Spot,
+    /// Whether it is that box.
+    level: bool,
 }
 
 impl Quad {
+    /// The box with these corners, in order.
+    pub fn of(corners: [Spot; 4]) -> Quad {
+        let low = |f: fn(&Spot) -> f64| corners.iter().map(f).fold(f64::INFINITY, f64::min);
+        let high = |f: fn(&Spot) -> f64| corners.iter().map(f).fold(f64::NEG_INFINITY, f64::max);
+        let (low, high) = (spot(low(|s| s.x), low(|s| s.y)), spot(high(|s| s.x), high(|s| s.y)));
+        let [a, b, c, d] = corners;
+        let level = a.y == b.y && b.x == c.x && c.y == d.y && d.x == a.x;
+        Quad { corners, low, high, level: level && high.x - low.x > 1e-6 && high.y - low.y > 1e-6 }
+    }
+
     /// The box round `middle`, `width` along `way` and `height` across it.
     pub fn about(middle: Spot, way: Way, width: f64, height: f64) -> Quad {
         let (w, h) = (width / 2.0, height / 2.0);
         let corner = |a: f64, b: f64| go(go(middle, way, a * w), way.right(), b * h);
-        Quad { corners: [corner(-1.0, -1.0), corner(1.0, -1.0), corner(1.0, 1.0), corner(-1.0, 1.0)] }
+        Quad::of([corner(-1.0, -1.0), corner(1.0, -1.0), corner(1.0, 1.0), corner(-1.0, 1.0)])
     }
 
     /// The sides.
@@ -103,43 +118,55 @@ impl Quad {
 
     /// Whether the level boxes round the two meet: a quick no for most pairs.
     fn boxes_meet(&self, other: &Quad) -> bool {
-        let low = |q: &Quad, f: fn(&Spot) -> f64| q.corners.iter().map(f).fold(f64::INFINITY, f64::min);
-        let high = |q: &Quad, f: fn(&Spot) -> f64| q.corners.iter().map(f).fold(f64::NEG_INFINITY, f64::max);
-        let meet = |f: fn(&Spot) -> f64| low(self, f) <= high(other, f) && low(other, f) <= high(self, f);
+        let meet = |f: fn(Spot) -> f64| f(self.low) <= f(other.high) && f(other.low) <= f(self.high);
         meet(|s| s.x) && meet(|s| s.y)
     }
 
     fn stands_clear(&self, other: &Quad) -> bool {
+        // The sides of a level box look along the page, where the shadows are known.
+        if self.level {
+            let clear = |f: fn(Spot) -> f64| is_beside((f(self.low), f(self.high)), (f(other.low), f(other.high)));
+            return clear(|s| s.x) || clear(|s| s.y);
+        }
         self.sides().iter().any(|&(a, b)| {
             let way = Way::between(a, b).right();
-            let (low, high) = self.shadow(way);
-            let (o_low, o_high) = other.shadow(way);
-            o_low >= high - 1e-6 || o_high <= low + 1e-6
+            is_beside(shadow(&self.corners, way), shadow(&other.corners, way))
         })
-    }
-
-    fn shadow(&self, way: Way) -> (f64, f64) {
-        let along = self.corners.map(|c| c.x * way.x + c.y * way.y);
-        (along.iter().copied().fold(f64::INFINITY, f64::min), along.iter().copied().fold(f64::NEG_INFINITY, f64::max))
     }
 
     /// Whether a line runs through the box.
     pub fn meets_line(&self, a: Spot, b: Spot) -> bool {
-        let c = &self.corners;
-        let apart = |f: fn(Spot) -> f64| {
-            let (low, high) = (f(a).min(f(b)), f(a).max(f(b)));
-            c.iter().all(|s| f(*s) < low) || c.iter().all(|s| f(*s) > high)
-        };
-        if apart(|s| s.x) || apart(|s| s.y) {
+        let beyond = |f: fn(Spot) -> f64| f(self.high) < f(a).min(f(b)) || f(self.low) > f(a).max(f(b));
+        if beyond(|s| s.x) || beyond(|s| s.y) {
             return false;
         }
-        self.overlaps(&Quad { corners: [a, b, b, a] }) || self.covers(a) || self.covers(b)
+        self.shares_ground_with(a, b) || self.covers(a) || self.covers(b)
+    }
+
+    /// As [`Quad::overlaps`] of a box without width.
+    fn shares_ground_with(&self, a: Spot, b: Spot) -> bool {
+        let line = Quad::of([a, b, b, a]);
+        let ends_clear = || is_beside((line.low.y, line.high.y), (self.low.y, self.high.y));
+        let way = Way::between(a, b).right();
+        let side_clear = || is_beside(shadow(&[a, b], way), shadow(&self.corners, way));
+        self.boxes_meet(&line) && !self.stands_clear(&line) && !ends_clear() && !side_clear()
     }
 
     /// Whether a spot lies in the box.
     pub fn covers(&self, s: Spot) -> bool {
         inside(&self.corners, s)
     }
+}
+
+/// What spots cover of an axis along `way`.
+fn shadow(spots: &[Spot], way: Way) -> (f64, f64) {
+    let along = |s: &Spot| s.x * way.x + s.y * way.y;
+    spots.iter().map(along).fold((f64::INFINITY, f64::NEG_INFINITY), least_and_most)
+}
+
+/// Whether one shadow ends before the other begins.
+fn is_beside((low, high): (f64, f64), (other_low, other_high): (f64, f64)) -> bool {
+    other_low >= high - 1e-6 || other_high <= low + 1e-6
 }
 
 /// Whether a spot lies inside a ring (even–odd rule).
@@ -342,8 +369,7 @@ impl Drawing {
     pub fn is_light(&self, quad: &Quad) -> bool {
         let on = |ring: &Vec<Spot>| {
             let beyond = |f: fn(&Spot) -> f64| {
-                let (low, high) = quad.corners.iter().map(f).fold((f64::INFINITY, f64::NEG_INFINITY), least_and_most);
-                ring.iter().all(|s| f(s) < low) || ring.iter().all(|s| f(s) > high)
+                ring.iter().all(|s| f(s) < f(&quad.low)) || ring.iter().all(|s| f(s) > f(&quad.high))
             };
             if beyond(|s| s.x) || beyond(|s| s.y) {
                 return false;

@@ -340,12 +340,12 @@ const RING: f64 = 5.4;
 /// to choose from is first.
 fn number_parts(sheet: &mut Drawing, parts: &[Spot]) {
     let mut numbered = NumberedParts { parts, leaders: Vec::new() };
-    let mut order: Vec<(f64, usize)> =
-        (0..parts.len()).map(|i| (numbered.place(sheet, i).map_or(f64::INFINITY, |(cost, _)| cost), i)).collect();
-    order.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
-    for (_, i) in order {
+    let mut order: Vec<(Option<CostedSpot>, usize)> = (0..parts.len()).map(|i| (numbered.place(sheet, i), i)).collect();
+    let cost = |best: Option<CostedSpot>| best.map_or(f64::INFINITY, |(cost, _)| cost);
+    order.sort_by(|a, b| cost(b.0).total_cmp(&cost(a.0)).then(a.1.cmp(&b.1)));
+    for (best, i) in order {
         let part = parts[i];
-        let at = numbered.place(sheet, i).map_or(go(part, LEVEL, 3.0 * RING), |(_, at)| at);
+        let at = numbered.place_again(sheet, i, best).map_or(go(part, LEVEL, 3.0 * RING), |(_, at)| at);
         if at != part {
             let to = go(at, Way::between(at, part), RING);
             sheet.line(&[part, to], pen(Ink::Black, LEADER));
@@ -358,6 +358,12 @@ fn number_parts(sheet: &mut Drawing, parts: &[Spot]) {
 
 const LEVEL: Way = Way { x: 1.0, y: 0.0 };
 
+/// What a place for a number costs, and where it is.
+type CostedSpot = (f64, Spot);
+
+/// Steps round a part in which places for its number are tried.
+const STEPS: i32 = 40;
+
 /// The parts of a section while their numbers are placed.
 struct NumberedParts<'a> {
     parts: &'a [Spot],
@@ -366,27 +372,26 @@ struct NumberedParts<'a> {
 
 impl NumberedParts<'_> {
     /// Where a part's number stands, and what that costs; none where no place is clear.
-    fn place(&self, sheet: &Drawing, i: usize) -> Option<(f64, Spot)> {
+    fn place(&self, sheet: &Drawing, i: usize) -> Option<CostedSpot> {
         let part = self.parts[i];
         if self.is_clear(sheet, i, part) {
             return Some((0.0, part));
         }
+        let turn = |step: i32| (std::f64::consts::TAU * f64::from(step) / f64::from(STEPS)).sin_cos();
+        let turns: Vec<(f64, f64)> = (0..STEPS).map(turn).collect();
         let places = (3..40).flat_map(|ring| {
-            (0..40).map(move |step| {
-                let (sin, cos) = (std::f64::consts::TAU * f64::from(step) / 40.0).sin_cos();
-                let far = 4.0 * f64::from(ring);
-                spot(part.x + far * cos, part.y + far * sin)
-            })
+            let far = 4.0 * f64::from(ring);
+            turns.iter().map(move |(sin, cos)| spot(part.x + far * cos, part.y + far * sin))
         });
-        let mut best: Option<(f64, Spot)> = None;
+        let mut best: Option<CostedSpot> = None;
         for at in places {
             // What is farther off than the best place costs more whatever it crosses.
             if best.is_some_and(|(cost, _)| apart(part, at) >= cost) {
                 break;
             }
+            let below = best.map_or(f64::INFINITY, |(cost, _)| cost);
             if self.is_clear(sheet, i, at)
-                && let Some(cost) = self.cost(sheet, i, at)
-                && best.is_none_or(|(least, _)| cost < least)
+                && let Some(cost) = self.cost(sheet, i, at, below)
             {
                 best = Some((cost, at));
             }
@@ -394,29 +399,44 @@ impl NumberedParts<'_> {
         best
     }
 
+    /// The same once more has been drawn. No place has become cheaper by that, so that the best stays the best where it costs
+    /// what it did.
+    fn place_again(&self, sheet: &Drawing, i: usize, best: Option<CostedSpot>) -> Option<CostedSpot> {
+        let (before, at) = best?;
+        let on_part = at == self.parts[i];
+        let stays = || on_part || self.cost(sheet, i, at, f64::INFINITY) == Some(before);
+        if self.is_clear(sheet, i, at) && stays() { best } else { self.place(sheet, i) }
+    }
+
     /// Whether a number stands here on no line, no other number and no other part's dot.
     fn is_clear(&self, sheet: &Drawing, i: usize, at: Spot) -> bool {
         let own = Quad::about(at, LEVEL, 2.0 * RING + 1.6, 2.0 * RING + 1.6);
-        let on_dot = self.parts.iter().enumerate().any(|(j, dot)| j != i && apart(*dot, at) < RING + 2.0);
+        let near = |dot: &Spot| (dot.x - at.x).abs() < RING + 2.0 && (dot.y - at.y).abs() < RING + 2.0;
+        let on_dot = |j: usize, dot: &Spot| j != i && near(dot) && apart(*dot, at) < RING + 2.0;
+        let on_dot = self.parts.iter().enumerate().any(|(j, dot)| on_dot(j, dot));
         !on_dot
             && sheet.is_free(&own)
             && !self.leaders.iter().any(|(a, b)| own.meets_line(*a, *b))
             && sheet.is_bare(&own)
     }
 
-    /// What the line from a number to its part costs: its length, and more for each line of the drawing that it crosses.
-    fn cost(&self, sheet: &Drawing, i: usize, at: Spot) -> Option<f64> {
+    /// What the line from a number to its part costs: its length, and more for each line of the drawing that it crosses; none
+    /// where it may not be drawn, or costs no less than `below`.
+    fn cost(&self, sheet: &Drawing, i: usize, at: Spot, below: f64) -> Option<f64> {
         let part = self.parts[i];
         let to = go(at, Way::between(at, part), RING);
+        let on_dot = |dot: Spot| Quad::about(dot, LEVEL, 2.4, 2.4).meets_line(part, to);
+        let over = self.parts.iter().enumerate().filter(|(j, dot)| *j != i && on_dot(**dot)).count() as f64;
+        if apart(part, at) + 25.0 * over >= below {
+            return None;
+        }
         let line = Quad::about(super::drawing::part(part, to, 0.5), Way::between(part, to), apart(part, to), 0.6);
         let crossing = self.leaders.iter().any(|&(a, b)| line.meets_line(a, b));
-        let over = self
-            .parts
-            .iter()
-            .enumerate()
-            .filter(|(j, dot)| *j != i && Quad::about(**dot, LEVEL, 2.4, 2.4).meets_line(part, to));
-        let over = over.count() as f64;
-        (!crossing && sheet.is_free(&line)).then(|| apart(part, at) + 6.0 * sheet.crossed(&line) as f64 + 25.0 * over)
+        if crossing || !sheet.is_free(&line) {
+            return None;
+        }
+        let cost = apart(part, at) + 6.0 * sheet.crossed(&line) as f64 + 25.0 * over;
+        (cost < below).then_some(cost)
     }
 }
 

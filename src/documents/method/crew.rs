@@ -27,6 +27,7 @@ use crate::safety::response;
 use crate::takeoff::layout::InsulationPiece;
 use crate::takeoff::layout::{BoardPiece, MatPiece, RoofLayout};
 use rust_decimal::Decimal;
+use std::cell::RefCell;
 use std::collections::BTreeMap;
 
 pub(super) fn places(worked: &WholeJob<'_>, words: &Words) -> Result<BTreeMap<String, Vec<Block>>, Vec<Problem>> {
@@ -102,6 +103,8 @@ fn plans_with_lists(
 ) -> Vec<Block> {
     let roofs = &worked.take_off.roofs;
     let space = Space::on_site(roofs.len());
+    let known = DrawnPlans::default();
+    let draw = |r: &RoofLayout, space: Space| known.once(&r.shape.name, space, || draw(r, space));
     let all: Vec<Figure> = roofs.iter().flat_map(|r| draw(r, space)).collect();
     let space = space.like(&all);
     let at = |r: &RoofLayout, space: Space| match draw(r, space) {
@@ -116,6 +119,28 @@ fn plans_with_lists(
         (height <= room).then_some(blocks)
     });
     fitting.unwrap_or(largest.0)
+}
+
+/// Plans that were drawn while their place is sought, by the roof and the space for which they were.
+#[derive(Default)]
+struct DrawnPlans(RefCell<Vec<(String, Space, Vec<Figure>)>>);
+
+impl DrawnPlans {
+    /// Draws plans of a roof, or gives those that are known: at no larger scale than is asked for, the first that fits is the same.
+    fn once(&self, roof: &str, space: Space, draw: impl FnOnce() -> Vec<Figure>) -> Vec<Figure> {
+        let fits = |f: &Figure| f.scene.width <= space.width && f.scene.height <= space.height;
+        let serves = |f: &Figure| fits(f) && f.scene.scale.is_some_and(|of| of >= space.from);
+        let same = |of: &Space| (of.width, of.height) == (space.width, space.height) && of.from <= space.from;
+        let found = |(name, of, plans): &&(String, Space, Vec<Figure>)| {
+            name == roof && (*of == space || same(of) && plans.iter().all(serves))
+        };
+        if let Some((_, _, plans)) = self.0.borrow().iter().find(found) {
+            return plans.clone();
+        }
+        let plans = draw();
+        self.0.borrow_mut().push((roof.to_owned(), space, plans.clone()));
+        plans
+    }
 }
 
 /// A plan is made so much smaller at most to stay on the page of the words that lead up to it.

@@ -59,9 +59,24 @@ pub fn lay_mat(
 ) -> Result<(MatLayout, Vec<Problem>), Vec<Problem>> {
     check(roof, rules, roll)?;
     let job = Laying { shape, deck, rules, roll, layers: roof.laminate.layers as usize };
-    let laid = job.lay_the_better_way();
-    let problems = laid.warnings(shape);
-    Ok((laid.into_layout(&job), problems))
+    let mat = job.lay_the_better_way().into_layout(&job);
+    let problems = warnings(&mat, shape);
+    Ok((mat, problems))
+}
+
+/// What the layout of a mat warns of.
+pub fn warnings(mat: &MatLayout, shape: &RoofShape) -> Vec<Problem> {
+    let cut_off = mat.notes.iter().any(|note| matches!(note, MatNote::CutOff { .. }));
+    let way_off = &shape.sides[shape.way_off];
+    let warning = || {
+        Problem::warning(
+            Warned::WayOff,
+            &way_off.path,
+            format!("part of {} cannot be left over bare deck towards {}", shape.name, way_off.label),
+            "give the crew a second way off there, such as a ladder or a board over the kerb",
+        )
+    };
+    cut_off.then(warning).into_iter().collect()
 }
 
 fn check(roof: &Roof, rules: &Rules, roll: &MatRoll) -> Result<(), Vec<Problem>> {
@@ -416,20 +431,6 @@ impl LaidLayers {
     fn roll(&self, width: Length) -> Length {
         let sizes: Vec<(Length, Length)> = self.layers.iter().flat_map(Layer::sizes).collect();
         rolls::cut_roll(&sizes, width).iter().map(|c| c.length).sum()
-    }
-
-    fn warnings(&self, shape: &RoofShape) -> Vec<Problem> {
-        let cut_off = self.layers.iter().any(|l| !l.sequence.cut_off.is_empty());
-        let way_off = &shape.sides[shape.way_off];
-        let warning = || {
-            Problem::warning(
-                Warned::WayOff,
-                &way_off.path,
-                format!("part of {} cannot be left over bare deck towards {}", shape.name, way_off.label),
-                "give the crew a second way off there, such as a ladder or a board over the kerb",
-            )
-        };
-        cut_off.then(warning).into_iter().collect()
     }
 
     fn into_layout(self, job: &Laying) -> MatLayout {
