@@ -59,7 +59,8 @@ def refused(pdfs, jars):
 def cpu(program, kind, folder):
     """CPU of the command that makes one document of a job, in ms; none for what is frozen."""
     job = next((j for j in (HOUSE / f"jobs/{folder}", HOUSE / f"tests/big_jobs/{folder}.yaml") if j.exists()), None)
-    with tempfile.TemporaryDirectory() as out:
+    with tempfile.TemporaryDirectory() as place:
+        out = Path(place, "out")
         if kind == "survey":
             command = [program, "survey", "--date", "2026-11-25", *FILES, "--out", out]
         elif kind in ("quote", "order", "method") and job:
@@ -67,7 +68,8 @@ def cpu(program, kind, folder):
         else:
             return None
         spent = []
-        for _ in range(TIMES):
+        for number in range(TIMES):
+            command[-1] = out / str(number)
             before = resource.getrusage(resource.RUSAGE_CHILDREN)
             subprocess.run(command, check=True, capture_output=True)
             after = resource.getrusage(resource.RUSAGE_CHILDREN)
@@ -98,11 +100,11 @@ def main():
         opened = [pymupdf.open(pdf) for pdf in of_kind]
         sizes = [type_sizes(document) for document in opened]
         found = sum(faults(pdf) for pdf in of_kind)
-        engine = len(not_taken.intersection(of_kind)) if jars else "not asked"
+        engine = f"{len(not_taken.intersection(of_kind))} refused" if jars else "not asked"
         print(
             f"| {kind} | {len(of_kind)} | {span(len(d) for d in opened)} | {span((min(s) for s in sizes), '{:.1f}')} "
             f"| {span((s.most_common(1)[0][0] for s in sizes), '{:.1f}')} "
-            f"| {span((pdf.stat().st_size / 1000 for pdf in of_kind), '{:.1f}')} | {found} faults | {engine} refused "
+            f"| {span((pdf.stat().st_size / 1000 for pdf in of_kind), '{:.1f}')} | {found} faults | {engine} "
             f"| {span(cpu(program, kind, pdf.parent.name) for pdf in of_kind)} |",
             flush=True,
         )
