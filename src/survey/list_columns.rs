@@ -3,7 +3,8 @@
 //! Given the tables of a list and the headings that are known; gives the rows as articles of the merchant, or which column is to be
 //! named. Above the headings a list may have lines of its own: who sends it, of which day.
 
-use super::list_rows::{ListNotRead, ListTable, tables_of};
+use super::list_rows::tables_of;
+use super::list_table::{ListNotRead, ListTable};
 use rust_decimal::{Decimal, RoundingStrategy};
 use std::cmp::Reverse;
 use std::collections::BTreeMap;
