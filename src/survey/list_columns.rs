@@ -120,7 +120,7 @@ fn read(tables: &[ListTable], known: &KnownHeadings) -> Result<ListReading, List
             let price = if table.sheet.is_empty() { pounds(&price) } else { pounds(&as_shown(&price)) };
             let row = MerchantRow { place: table.place(row.number), code, description, pack, price, mass };
             // A heading between the goods has no price.
-            let is_goods = !row.description.is_empty() && !(row.price.is_empty() && row.code.is_empty());
+            let is_goods = !row.description.is_empty() && (!row.price.is_empty() || !row.code.is_empty());
             is_goods.then_some(row)
         }));
     }
