@@ -20,6 +20,7 @@ mod new_firm;
 mod open_jobs;
 mod own;
 mod patterns;
+mod price_update;
 mod prices;
 mod prices_told;
 mod record_form;

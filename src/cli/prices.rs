@@ -6,101 +6,22 @@
 
 use super::arguments::PricesUpdate;
 use super::make::refuse_kept;
-use super::open_jobs::{self, OpenJob};
+use super::open_jobs;
+use super::price_update::{BookChange, BookUpdate, UpdateReport, known_articles};
 use super::work::Stopped;
 use super::{Outcome, merchant_file, prices_told, talk, terminal};
 use crate::job_file::{self, LoadedBook, Sources, WrittenArticle};
 use crate::model::limits;
 use crate::pricing::Money;
 use crate::records::{self, Replaced};
-use crate::survey::{self, BookArticle, KnownBy, ListMatch, ListMemory, MerchantList, RowTalk, SlipTalk};
-use rust_decimal::Decimal;
-use std::collections::{BTreeMap, BTreeSet};
+use crate::survey::{self, ListMemory, MerchantList, RowTalk, SlipTalk};
+use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
 use time::Date;
 
-/// A price of more than so many hundredths of the one before, or of less than the same part of it, is likely a slip: a pack of
-/// another size, a point in the wrong place. Common practice, no source.
-const SLIP: i64 = 150;
 /// Under so many names a book as it was is kept of one day.
 const KEPT_OF_A_DAY: usize = 20;
-
-/// A price that changes.
-#[derive(Debug, Clone)]
-pub(super) struct PriceChange {
-    /// The article, by its place in the book.
-    pub article: usize,
-    /// Where the list says so.
-    pub place: String,
-    /// The price in the book.
-    pub before: Money,
-    /// The price in the list.
-    pub after: Money,
-    /// How the row was known.
-    pub by: KnownBy,
-}
-
-impl PriceChange {
-    /// How much more it is.
-    pub(super) fn more(&self) -> Money {
-        self.after - self.before
-    }
-
-    /// How much more it is, in hundredths of what it was, to a tenth.
-    pub(super) fn percent(&self) -> Decimal {
-        match self.before.as_pounds().is_zero() {
-            true => Decimal::ZERO,
-            false => (self.more().as_pounds() * Decimal::ONE_HUNDRED / self.before.as_pounds()).round_dp(1),
-        }
-    }
-
-    fn is_slip(&self) -> bool {
-        let (before, after) = (self.before.as_pounds(), self.after.as_pounds());
-        let most = Decimal::new(SLIP, 2);
-        after > before * most || after * most < before
-    }
-}
-
-/// What a list does to a book.
-#[derive(Debug, Clone, Default)]
-pub(super) struct Update {
-    /// The articles of the book.
-    pub articles: Vec<WrittenArticle>,
-    /// Prices that change and are believed.
-    pub changes: Vec<PriceChange>,
-    /// Those that moved so much that a slip is likely.
-    pub slips: Vec<PriceChange>,
-    /// How many stay as they are.
-    pub same: usize,
-    /// Rows whose price cannot be read: the article, where, and what stands there.
-    pub unpriced: Vec<(usize, String, String)>,
-    /// Articles that have no price of their own in the book.
-    pub without: Vec<usize>,
-    /// What came of the rows.
-    pub matched: ListMatch,
-}
-
-/// Everything that is told of an update.
-#[derive(Debug)]
-pub(super) struct UpdateReport<'a> {
-    /// The list.
-    pub list: &'a Path,
-    /// The book.
-    pub book: &'a Path,
-    /// Who sells.
-    pub merchant: &'a str,
-    /// The day of the book and of the list.
-    pub dated: (Date, Date),
-    /// The rows of the list.
-    pub rows: &'a MerchantList,
-    /// What it does.
-    pub update: &'a Update,
-    /// What it does to open jobs.
-    pub jobs: &'a [OpenJob],
-    /// Whether it is written.
-    pub writes: bool,
-}
 
 /// Puts a list beside the book.
 ///
@@ -130,7 +51,7 @@ pub(super) fn update(typed: &PricesUpdate, today: Date) -> Result<Outcome, Stopp
             None => return broken_off(),
         }
     }
-    let mut update = Update::of(&list, articles, &memory, &typed.take.iter().cloned().collect())?;
+    let mut update = BookUpdate::of(&list, articles, &memory, &typed.take.iter().cloned().collect())?;
     if typed.write && asks && !take_slips(&mut update)? {
         return broken_off();
     }
@@ -210,7 +131,7 @@ fn said_of(
 }
 
 /// Asks about the prices that moved much, and takes those that are right; gives whether it came to its end.
-fn take_slips(update: &mut Update) -> Result<bool, Stopped> {
+fn take_slips(update: &mut BookUpdate) -> Result<bool, Stopped> {
     let slips: Vec<(String, String)> = update
         .slips
         .iter()
@@ -238,61 +159,12 @@ fn take_slips(update: &mut Update) -> Result<bool, Stopped> {
         .into_iter()
         .partition(|slip| taken.contains(&update.articles[slip.article].code));
     update.slips = wrong;
-    update.changes.extend::<Vec<PriceChange>>(right);
+    update.changes.extend::<Vec<BookChange>>(right);
     Ok(true)
 }
 
-fn known_articles(articles: &[WrittenArticle]) -> Vec<BookArticle> {
-    let known = |article: &WrittenArticle| BookArticle {
-        role: article.role.clone(),
-        code: article.code.clone(),
-        description: article.description.clone(),
-        pack: article.pack.clone(),
-        holds: article.holds.clone(),
-    };
-    articles.iter().map(known).collect()
-}
-
-impl Update {
-    fn of(
-        list: &MerchantList,
-        articles: Vec<WrittenArticle>,
-        memory: &ListMemory,
-        taken: &BTreeSet<String>,
-    ) -> Result<Update, Stopped> {
-        let strange = taken.iter().find(|code| !articles.iter().any(|article| article.code == **code));
-        if let Some(code) = strange {
-            return Err(Stopped::Usage(format!("`{code}` behind --take is no code of the price book")));
-        }
-        let matched = survey::beside_book(&list.rows, &known_articles(&articles), &memory.rows);
-        let mut update = Update { articles, ..Update::default() };
-        for priced in &matched.priced {
-            let (row, article) = (&list.rows[priced.row], &update.articles[priced.article]);
-            let sum = row.price.parse().ok().map(Money::pounds);
-            let sum = sum.filter(|sum| sum.as_pounds().scale() <= 2 && limits::PRICE.limit.holds(sum.as_pounds()));
-            match (article.price, sum) {
-                (None, _) => update.without.push(priced.article),
-                (Some(_), None) => {
-                    update.unpriced.push((priced.article, row.place.clone(), row.price.clone()));
-                }
-                (Some(before), Some(after)) if before == after => update.same += 1,
-                (Some(before), Some(after)) => {
-                    let (place, by) = (row.place.clone(), priced.by);
-                    let change = PriceChange { article: priced.article, place, before, after, by };
-                    match change.is_slip() && !taken.contains(&article.code) {
-                        true => update.slips.push(change),
-                        false => update.changes.push(change),
-                    }
-                }
-            }
-        }
-        update.matched = matched;
-        Ok(update)
-    }
-}
-
 /// The bytes of the book with the new prices, of a day.
-fn repriced(loaded: &LoadedBook, update: &Update, dated: Date) -> Result<Vec<u8>, Stopped> {
+fn repriced(loaded: &LoadedBook, update: &BookUpdate, dated: Date) -> Result<Vec<u8>, Stopped> {
     let prices: BTreeMap<usize, Money> = update.changes.iter().map(|change| (change.article, change.after)).collect();
     job_file::repriced((&loaded.bytes, &loaded.source), &prices, dated).map_err(|problem| {
         let job = loaded.source.clone();

@@ -4,7 +4,7 @@
 
 use super::figures;
 use super::open_jobs::OpenJob;
-use super::prices::{PriceChange, UpdateReport};
+use super::price_update::{BookChange, UpdateReport};
 use super::table::{Ranged, table};
 use crate::model::words::{list, plural};
 use crate::pricing::Money;
@@ -106,7 +106,7 @@ fn beside_prices(text: &mut String, told: &UpdateReport<'_>) {
     if !gone.is_empty() {
         let _ = writeln!(
             text,
-            "\n{} not in the list; the price book keeps them:",
+            "\n{} not in the list, and kept in the price book:",
             plural(gone.len(), "article is", "articles are")
         );
         gone.into_iter().for_each(|article| text.push_str(&named(*article)));
@@ -131,12 +131,12 @@ fn recoded<'a>(told: &UpdateReport<'a>) -> Vec<(usize, &'a str, &'a str)> {
     told.update.matched.priced.iter().filter_map(other).collect()
 }
 
-fn changes(text: &mut String, told: &UpdateReport<'_>, what: &str, mut all: Vec<&PriceChange>) {
+fn changes(text: &mut String, told: &UpdateReport<'_>, what: &str, mut all: Vec<&BookChange>) {
     if all.is_empty() {
         return;
     }
     // What moved most in money first.
-    let size = |change: &PriceChange| change.more().as_pounds().abs();
+    let size = |change: &BookChange| change.more().as_pounds().abs();
     all.sort_by(|a, b| size(b).cmp(&size(a)).then(a.article.cmp(&b.article)));
     let columns = [
         ("code", Ranged::Left),
@@ -148,7 +148,7 @@ fn changes(text: &mut String, told: &UpdateReport<'_>, what: &str, mut all: Vec<
         ("%", Ranged::Right),
         ("known by", Ranged::Left),
     ];
-    let row = |change: &&PriceChange| {
+    let row = |change: &&BookChange| {
         let article = &told.update.articles[change.article];
         let note = match change.by {
             KnownBy::Words => "its words",
@@ -254,7 +254,7 @@ fn signed(sum: Money) -> String {
 pub(super) fn as_json(told: &UpdateReport<'_>) -> String {
     let update = told.update;
     let sum = figures::money;
-    let change = |change: &PriceChange| {
+    let change = |change: &BookChange| {
         let by = match change.by {
             KnownBy::Code => "code",
             KnownBy::Words => "words",

@@ -3,7 +3,8 @@
 //! Given the tables of a list and the headings that are known; gives the rows as articles of the merchant, or which column is to be
 //! named. Above the headings a list may have lines of its own: who sends it, of which day.
 
-use super::list_rows::{ListNotRead, ListTable, tables_of};
+use super::list_rows::tables_of;
+use super::list_table::{ListNotRead, ListTable};
 use rust_decimal::{Decimal, RoundingStrategy};
 use std::cmp::Reverse;
 use std::collections::BTreeMap;
@@ -119,7 +120,7 @@ fn read(tables: &[ListTable], known: &KnownHeadings) -> Result<ListReading, List
             let price = if table.sheet.is_empty() { pounds(&price) } else { pounds(&as_shown(&price)) };
             let row = MerchantRow { place: table.place(row.number), code, description, pack, price, mass };
             // A heading between the goods has no price.
-            let is_goods = !row.description.is_empty() && !(row.price.is_empty() && row.code.is_empty());
+            let is_goods = !row.description.is_empty() && (!row.price.is_empty() || !row.code.is_empty());
             is_goods.then_some(row)
         }));
     }

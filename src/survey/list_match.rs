@@ -335,8 +335,9 @@ impl WordIndex {
 
 /// The words and the sizes of something, each once.
 fn telling(description: &str, pack: &str) -> BTreeSet<String> {
-    let mut all = words_of(description);
-    let sizes = measures(&format!("{description} {pack}").to_lowercase());
+    let text = format!("{description} {pack}");
+    let mut all = words_of(&text);
+    let sizes = measures(&text.to_lowercase());
     all.extend(sizes.into_iter().map(|(number, unit)| format!("{number}{unit}")));
     all
 }

@@ -3,61 +3,10 @@
 //! Given the bytes; gives its tables (one of a CSV, one for each sheet of a workbook), each row with its number in the file, or why it
 //! is not read. Nothing that somebody sends takes more than the limits allow.
 
+use super::list_table::{ListNotRead, ListTable, tidy};
 use super::list_workbook;
 use crate::model::limits;
 use csv::ReaderBuilder;
-
-/// Why a list is not read: the fault and the cure.
-pub type ListNotRead = (String, String);
-
-/// A table of a list.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub(super) struct ListTable {
-    /// The sheet of a workbook; nothing of a CSV.
-    pub(super) sheet: String,
-    /// The rows that say something.
-    pub(super) rows: Vec<ListRow>,
-}
-
-/// A row of a list.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub(super) struct ListRow {
-    /// Its line in the file or its row in the sheet, from 1.
-    pub(super) number: usize,
-    /// Its cells, without blanks round them.
-    pub(super) cells: Vec<String>,
-}
-
-impl ListTable {
-    /// Where a row stands: `line 12`, `Trims, row 12`.
-    pub(super) fn place(&self, number: usize) -> String {
-        match self.sheet.is_empty() {
-            true => format!("line {number}"),
-            false => format!("{}, row {number}", self.sheet),
-        }
-    }
-
-    /// Takes a row in.
-    ///
-    /// # Errors
-    /// A cell that is too long, or a row too many.
-    pub(super) fn take(&mut self, number: usize, cells: Vec<String>, before: usize) -> Result<(), ListNotRead> {
-        let long = limits::LIST_CELL;
-        if cells.iter().any(|cell| cell.chars().count() > long.most) {
-            let fault = format!("a cell in {} holds more than {} letters", self.place(number), long.most);
-            return Err((fault, "look there for a quotation mark that is missing or does not end".to_owned()));
-        }
-        if cells.iter().all(String::is_empty) {
-            return Ok(());
-        }
-        if before + self.rows.len() >= limits::LISTED.most {
-            let fault = format!("it has more than {} {}", limits::LISTED.most, limits::LISTED.what);
-            return Err((fault, "keep those of the goods that you would buy".to_owned()));
-        }
-        self.rows.push(ListRow { number, cells });
-        Ok(())
-    }
-}
 
 /// The tables of a list.
 ///
@@ -96,12 +45,6 @@ fn of_csv(bytes: &[u8]) -> Result<ListTable, ListNotRead> {
         let cells = record.iter().take(limits::LIST_COLUMNS.most).map(tidy).collect();
         table.take(number, cells, 0)?;
     }
-}
-
-/// A cell without blanks round it, and without signs that no terminal shows.
-pub(super) fn tidy(cell: &str) -> String {
-    let plain: String = cell.chars().map(|c| if c.is_control() { ' ' } else { c }).collect();
-    plain.trim().to_owned()
 }
 
 /// What parts the cells: the sign that the first lines have most of.

@@ -5,7 +5,7 @@
 //! reads any; the library is called behind the border for foreign bytes, and cells are taken one by one, so that one that stands
 //! a million rows down costs no more than any other.
 
-use super::list_rows::{ListNotRead, ListTable, tidy};
+use super::list_table::{ListNotRead, ListTable, tidy};
 use crate::model::limits;
 use crate::pages::border;
 use calamine::{DataRef, Reader, Xlsx, open_workbook_from_rs};
