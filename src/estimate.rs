@@ -172,6 +172,10 @@ pub fn price_options(
         places: &c.places,
     });
     let tried: Vec<Tried<'_>> = alone.chain(combined).collect();
+    let jobs: Vec<&Job> = tried.iter().map(|one| one.job).collect();
+    if let Some(fault) = takeoff::too_many_options(&jobs, office.rules, office.products) {
+        return Err(vec![fault]);
+    }
     let taken_off = base.asked - base.total;
     let results = side_by_side(&tried, |one| total(one, taken_off, laid, office));
     let mut known: Vec<Problem> = known.to_vec();

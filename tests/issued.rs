@@ -111,6 +111,25 @@ fn what_is_issued_is_frozen_whole_and_nothing_new_is_issued_of_what_did_not_chan
 }
 
 #[test]
+fn a_stray_file_takes_no_letter_and_no_number_that_a_job_comes_to() {
+    let desk = desk("issue-stray");
+    done(&desk, &["issue", "JOB", "quote"]);
+    // Words and a letter that is long gone by are no revisions of the synchroniser's making.
+    for stray in ["26-041-plan.pdf", "26-041-LETTER.txt", "26-041-zzzzzz"] {
+        fs::write(desk.join("k/issued").join(stray), "").unwrap();
+    }
+    done(&desk, &["issue", "JOB", "quote", "--again"]);
+    assert!(desk.join("k/issued/26-041-B/quote.pdf").is_file(), "{:?}", kept(&desk));
+    done(&desk, &["accept", "JOB", "--on", "2026-12-02", "--name", "R. Okafor"]);
+    fs::write(desk.join("k/issued/26-041-invoice-99999999999 (copy).pdf"), "").unwrap();
+    let told = refused(&desk, &["invoice", "JOB", "--stage", "1", "--on", "2026-12-03"], 2);
+    assert!(told.contains("99999999999 (copy).pdf") && told.contains("above 9999: take it away"), "{told}");
+    fs::write(desk.join("k/issued/26-041-ZZ"), "").unwrap();
+    let told = refused(&desk, &["issue", "JOB", "quote", "--again"], 2);
+    assert!(told.contains("no letter after that") && told.contains("another reference"), "{told}");
+}
+
+#[test]
 fn a_file_that_was_altered_is_told_by_its_name() {
     let desk = desk("issue-altered");
     done(&desk, &["issue", "JOB", "quote"]);

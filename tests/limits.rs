@@ -4,8 +4,10 @@
 //! Given the demo firm, price book and jobs; fails where a default lies outside its limits, where a limit is not taken or
 //! what lies beyond it is, and where anything within brings a panic, a run-away or an order that is short.
 
+use crate::command::{scratch, wetout};
 use crate::cpu_time::CpuTime;
 use crate::demo::{names, request, work};
+use crate::photographs;
 use crate::replay::job::{faults, is_known, random_job};
 use crate::replay::roofs::{self, Dice};
 use crate::support::{asked, lean_to};
@@ -15,13 +17,16 @@ use std::collections::BTreeMap;
 use std::path::PathBuf;
 use std::sync::atomic::{AtomicU64, Ordering};
 use std::time::Duration;
+use wetout::estimate::{Office, estimate, lay_out, price_options};
 use wetout::for_each_rule;
 use wetout::job_file::{Loaded, Request, load};
 use wetout::model::Section;
-use wetout::model::limits::{COUNTS, DAYS, JOB_PIECES, Limit, NUMBERS, PACKS, POTS, in_unit};
+use wetout::model::limits::{COUNTS, DAYS, FOLDERS, JOB_PIECES, Limit, NUMBERS, PACKS, PAGES, POTS, in_unit};
 use wetout::model::rules::{ByFinish, Dose, GelPoint, Limits, RuleLimits};
 use wetout::model::shape::DeckAction;
 use wetout::model::{Length, Level, Problem, Role, Rules};
+use wetout::pages::block::{Block, Document, Span};
+use wetout::pages::fitting;
 use wetout::pricing::options::Together;
 use wetout::pricing::{Article, Pricing, price};
 use wetout::programme::{Programme, plan};
@@ -422,6 +427,71 @@ fn what_cannot_be_laid_mixed_planned_or_ordered_is_told() {
     told(&lean_to("", "", ""), &[], &crumbs, "packs of catalyst-200ml");
     let narrow = lean_to("", "", "").replace("depth: 3.0 m", "depth: 20 mm");
     told(&narrow, &[], &prices(), "no board lies on");
+}
+
+/// Twenty options of a large roof, each of which could be laid by itself.
+#[test]
+fn options_that_are_too_much_together_are_told_before_any_is_laid() {
+    let desk = Desk::new("options");
+    let small = prices().replacen("length: 2400 mm, width: 590 mm", "length: 800 mm, width: 200 mm", 1);
+    let option = |n: usize| {
+        let outline = format!("{{rectangle: {{width: {}.0 m, depth: 50 m}}}}", 40 + n);
+        format!("  - {{name: Size {n}, one_of: size, change: {{roofs: {{Lean-to: {{outline: {outline}}}}}}}}}\n")
+    };
+    let priced = |options: usize| {
+        let listed: String = (0..options).map(option).collect();
+        let loaded = desk.read(&lean_to("", "", &format!("options:\n{listed}")), &firm(), &small).unwrap();
+        let laid = lay_out(&loaded.job, &loaded.rules, &loaded.products).unwrap();
+        let (rules, products, books, terms) = (&loaded.rules, &loaded.products, &loaded.books, loaded.terms.as_ref());
+        let office = Office { rules, products, books, terms: terms.unwrap(), holidays: &[] };
+        let base = estimate(&loaded.job, &loaded.job_money, &laid, office).unwrap().pricing;
+        let begun = CpuTime::begin();
+        let told = price_options(&base, (&loaded.job, &laid.take_off), loaded.choices(), office, &[]).unwrap_err();
+        (told, begun.spent())
+    };
+    let (told, spent) = priced(20);
+    let [told] = &told[..] else { panic!("{told:#?}") };
+    assert_eq!(told.place.to_string(), "options");
+    assert!(told.fault.contains("more than 240000 are not laid out") && told.cure.contains("one_of"), "{told}");
+    assert!(spent < Duration::from_secs(2), "nothing was laid: {spent:?}");
+}
+
+#[test]
+fn a_document_that_nobody_reads_is_refused_with_its_pages() {
+    let of = |pages: usize| {
+        let page = || [Block::Paragraph(vec![Span::plain("Roof")]), Block::PageBreak];
+        let blocks = (0..pages).flat_map(|_| page()).collect();
+        fitting::lay_out(&Document { blocks, ..photographs::document(Vec::new()) })
+    };
+    assert_eq!(of(PAGES.most).unwrap().pages.len(), PAGES.most);
+    let told = of(PAGES.most + 1).unwrap_err();
+    let [told] = &told[..] else { panic!("{told:#?}") };
+    assert!(told.fault.contains("1001 pages: more than 1000") && told.cure.contains("split the job"), "{told}");
+}
+
+#[test]
+fn a_clock_that_was_never_set_and_a_day_of_another_century_date_nothing() {
+    use time::macros::date;
+    let told = wetout::cli::believed(date!(1970 - 01 - 01)).unwrap_err();
+    assert!(told.contains("1970-01-01") && told.contains("set its date"), "{told}");
+    assert_eq!(wetout::cli::believed(date!(2026 - 11 - 28)), Ok(date!(2026 - 11 - 28)));
+    for words in [["price", "jobs/bay", "--date", "1970-01-01"], ["list", "jobs", "--today", "9999-12-31"]] {
+        let run = wetout(&words);
+        let said = String::from_utf8_lossy(&run.stderr).into_owned();
+        assert!(run.status.code() == Some(2) && said.contains("the year lies between 2000 and 2099"), "{said}");
+    }
+}
+
+/// A whole disk, named in place of the folder of jobs.
+#[test]
+fn more_folders_than_anybody_files_jobs_in_are_not_gone_through() {
+    let folder = scratch("limits-folders");
+    (0..=FOLDERS.most).for_each(|n| std::fs::create_dir(folder.join(n.to_string())).unwrap());
+    let run = wetout(&["check", folder.to_str().unwrap()]);
+    let said = String::from_utf8_lossy(&run.stderr).into_owned();
+    assert!(run.status.code() == Some(2) && said.contains("more than 20000 folders"), "{said}");
+    assert!(said.contains("name the folder of your jobs"), "{said}");
+    std::fs::remove_dir_all(folder).unwrap();
 }
 
 #[test]

@@ -903,5 +903,9 @@ fn parse_paid(text: &str) -> Result<Money, String> {
 }
 
 fn parse_date(text: &str) -> Result<Date, String> {
-    Date::parse(text, &Iso8601::DATE).map_err(|_| "write the date as year-month-day, such as 2026-11-25".into())
+    let date = Date::parse(text, &Iso8601::DATE).map_err(|_| "write the date as year-month-day, such as 2026-11-25")?;
+    match limits::YEARS.limit.holds(date.year().into()) {
+        true => Ok(date),
+        false => Err(format!("the year lies {}", limits::YEARS.words())),
+    }
 }

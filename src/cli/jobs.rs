@@ -5,6 +5,7 @@
 
 use super::arguments::Files;
 use crate::job_file::{self, Request, StockFrom};
+use crate::model::limits::{self, Most};
 use crate::model::refused;
 use crate::records::ISSUED;
 use std::collections::BTreeSet;
@@ -107,8 +108,13 @@ fn behind(path: &Path, found: &mut FoundJobs) -> Result<(), String> {
     if let Some(job) = in_folder(path)? {
         return alone(job);
     }
-    let mut walk = FolderWalk { named: path, seen: BTreeSet::from([true_name(path)]), found: FoundJobs::default() };
+    let seen = BTreeSet::from([true_name(path)]);
+    let mut walk = FolderWalk { named: path, seen, many: false, found: FoundJobs::default() };
     walk.below(path, 0).map_err(|error| unreadable(path, &error))?;
+    if walk.many {
+        let Most { what, most } = limits::FOLDERS;
+        return Err(format!("there are more than {most} {what} in {}; name the folder of your jobs", path.display()));
+    }
     match walk.found.jobs.is_empty() {
         true => Err(format!("there is no job.yaml in {}, nor in the folders inside it", path.display())),
         false => {
@@ -127,6 +133,8 @@ struct FolderWalk<'a> {
     named: &'a Path,
     /// The folders that were entered, by their true names: links may lead round in a ring.
     seen: BTreeSet<PathBuf>,
+    /// There are more of them than are gone through: a whole disk was named.
+    many: bool,
     found: FoundJobs,
 }
 
@@ -162,7 +170,8 @@ impl FolderWalk<'_> {
     fn enter(&mut self, folder: PathBuf, depth: usize) {
         // What this program writes into.
         let own = ["out", ISSUED].iter().any(|own| folder.file_name().is_some_and(|name| name == *own));
-        if own || !self.seen.insert(true_name(&folder)) {
+        self.many |= self.seen.len() >= limits::FOLDERS.most;
+        if own || self.many || !self.seen.insert(true_name(&folder)) {
             return;
         }
         let before = (self.found.jobs.len(), self.found.passed_over.len());

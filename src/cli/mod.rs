@@ -43,7 +43,7 @@ use crate::checks::finding::Finding;
 use crate::documents::{self, DocumentKind, Finished, SiteSheet, drawn, wording};
 use crate::job_file;
 use crate::job_file::reference::FileKind;
-use crate::model::{Level, Problem, refused};
+use crate::model::{Level, Problem, limits, refused};
 use crate::programme::{Day, Programme};
 use crate::records;
 use arguments::{Command, Files, Issue, MethodOf, One, Output, SchemaOf};
@@ -101,8 +101,8 @@ pub fn started() -> Outcome {
 pub fn run(arguments: Arguments) -> Outcome {
     terminal::be(arguments.loudness);
     let done = match arguments.command {
-        Command::Survey(asked) => survey_form::survey(&asked, asked.files.date.unwrap_or_else(clock)),
-        Command::New(job) => new::new(&job, clock()),
+        Command::Survey(asked) => day(asked.files.date).and_then(|today| survey_form::survey(&asked, today)),
+        Command::New(job) => day(None).and_then(|today| new::new(&job, today)),
         Command::Check { jobs, files } => check(&jobs, &files),
         Command::Takeoff { job, json, why, files } => takeoff(&job, json, why.as_deref(), &files),
         Command::Works { job, json, files } => list_works(&job, json, &files),
@@ -113,30 +113,35 @@ pub fn run(arguments: Arguments) -> Outcome {
         Command::Method(of) => method(&of),
         Command::Draw { one, svg } => draw(&one, svg),
         Command::Issue(issue) => issue_one(&issue),
-        Command::Mail(mail) => {
-            kept_beside(&mail.job).and_then(|job| issued::mail(&job, &mail, OffsetDateTime::now_utc()))
-        }
+        Command::Mail(mail) => kept_beside(&mail.job).and_then(|job| {
+            day(None)?;
+            issued::mail(&job, &mail, OffsetDateTime::now_utc())
+        }),
         Command::Compare { job, before, after, files } => {
             kept_beside(&job).and_then(|job| issued::compare(&job, [&before, &after], &files))
         }
         Command::List { jobs, json, state, today, files } => {
-            issued::list(&jobs, json, &state, today.unwrap_or_else(clock), &files)
+            day(today).and_then(|today| issued::list(&jobs, json, &state, today, &files))
         }
         Command::Accept(accept) => kept_beside(&accept.job).and_then(|job| issued::accept(&job, &accept)),
         Command::Decline(said) => kept_beside(&said.job).and_then(|job| issued::refuse(&job, &said, Refusal::Decline)),
         Command::Withdraw(said) => {
             kept_beside(&said.job).and_then(|job| issued::refuse(&job, &said, Refusal::Withdraw))
         }
-        Command::Invoice(invoice) => kept_beside(&invoice.job).and_then(|job| issued::invoice(&job, &invoice, clock())),
-        Command::Variation(found) => kept_beside(&found.job).and_then(|job| issued::variation(&job, &found, clock())),
+        Command::Invoice(invoice) => {
+            kept_beside(&invoice.job).and_then(|job| issued::invoice(&job, &invoice, day(invoice.on)?))
+        }
+        Command::Variation(found) => {
+            kept_beside(&found.job).and_then(|job| issued::variation(&job, &found, day(found.on)?))
+        }
         Command::Receipt(paid) => kept_beside(&paid.job).and_then(|job| issued::receipt(&job, &paid)),
         Command::Account(asked) => {
-            kept_beside(&asked.job).and_then(|job| issued::account(&job, &asked, asked.today.unwrap_or_else(clock)))
+            kept_beside(&asked.job).and_then(|job| issued::account(&job, &asked, day(asked.today)?))
         }
-        Command::Handover(done) => kept_beside(&done.job).and_then(|job| issued::handover(&job, &done, clock())),
+        Command::Handover(done) => kept_beside(&done.job).and_then(|job| issued::handover(&job, &done, day(done.on)?)),
         Command::Actuals { jobs, json, files } => issued::actuals(&jobs, json, &files),
-        Command::Stock(asked) => stock::stock(&asked, asked.today.unwrap_or_else(clock)),
-        Command::Prices(arguments::Prices::Update(typed)) => prices::update(&typed, clock()),
+        Command::Stock(asked) => day(asked.today).and_then(|today| stock::stock(&asked, today)),
+        Command::Prices(arguments::Prices::Update(typed)) => day(None).and_then(|today| prices::update(&typed, today)),
         Command::Templates(arguments::Templates::Export { folder }) => templates::export(&folder),
         Command::Help { page: true, .. } => key_page::tell(),
         Command::Help { words, page: false } => help::help(&words),
@@ -242,7 +247,7 @@ fn check_one(job: &JobSource, files: &Files) -> Result<CheckedWords, Stopped> {
             let mut notices = priced.notices_with(untold);
             notices.extend(priced.laid.loaded.silences.unmet(&notices));
             let mut summary = view::summary(&job.label(), &priced, &notices);
-            summary += &issued::lapsing(job, &priced.laid.loaded.job.reference, files.date.unwrap_or_else(clock))?;
+            summary += &issued::lapsing(job, &priced.laid.loaded.job.reference, day(files.date)?)?;
             (summary, notices, priced.laid.loaded.sources)
         }
         false => (view::sizes_only(&job.label(), &laid), laid.notices(), laid.loaded.sources),
@@ -456,9 +461,20 @@ fn single(typed: &Path) -> Result<JobSource, Stopped> {
     }
 }
 
-/// Today by this machine's clock, in universal time.
-fn clock() -> Date {
-    OffsetDateTime::now_utc().date()
+/// The day that was said, or today by this machine's clock, in universal time.
+fn day(said: Option<Date>) -> Result<Date, Stopped> {
+    said.map_or_else(|| believed(OffsetDateTime::now_utc().date()).map_err(Stopped::Usage), Ok)
+}
+
+/// The day that a clock tells, unless it was never set: nothing is to be dated 1970 for ever.
+///
+/// # Errors
+/// What is wrong with it, and what to do.
+pub fn believed(clock: Date) -> Result<Date, String> {
+    match limits::YEARS.limit.holds(clock.year().into()) {
+        true => Ok(clock),
+        false => Err(format!("by this computer's clock it is {clock}: set its date and time, then run this again")),
+    }
 }
 
 /// Exactly one job that stands in a folder, with what is kept beside it in order.

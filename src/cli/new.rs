@@ -232,11 +232,11 @@ fn take_answer(answers: &mut SurveyAnswers, said: &str) -> Result<(), Stopped> {
 
 fn write(folder: &Path, draft: &Draft) -> Result<Outcome, Stopped> {
     let written = records::write_new(folder, [(JOB, draft.text.as_bytes())])
-        .map_err(|fault| Stopped::Unwritten(fault, "as another folder"))?;
+        .map_err(|fault| Stopped::Unwritten(fault, "after `new`"))?;
     if let Some(kept) = written.kept.first() {
         return Err(there_already(kept));
     }
-    records::take_away(folder, ANSWERS).map_err(|fault| Stopped::Unwritten(fault, "as another folder"))?;
+    records::take_away(folder, ANSWERS).map_err(|fault| Stopped::Unwritten(fault, "after `new`"))?;
     let mut said = String::new();
     for gap in &draft.gaps {
         let _ = writeln!(said, "  {gap}");

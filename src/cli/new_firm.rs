@@ -111,11 +111,11 @@ fn write(folder: &Path, firm: &FirmTalk, list: Option<&MatchedList>, today: Date
     let Draft { text, gaps, .. } = firm.firm_file();
     let book = book(firm, list, today);
     let written = records::write_new(folder, [(FIRM, text.as_bytes()), (BOOK, book.as_bytes())])
-        .map_err(|fault| Stopped::Unwritten(fault, "as another folder"))?;
+        .map_err(|fault| Stopped::Unwritten(fault, "after `--firm`"))?;
     if let Some(kept) = written.kept.first() {
         return Err(Stopped::Usage(format!("{} is there already, and was not written over", kept.display())));
     }
-    records::take_away(folder, ANSWERS).map_err(|fault| Stopped::Unwritten(fault, "as another folder"))?;
+    records::take_away(folder, ANSWERS).map_err(|fault| Stopped::Unwritten(fault, "after `--firm`"))?;
     let mut said = String::new();
     for gap in &gaps {
         let _ = writeln!(said, "  {gap}");

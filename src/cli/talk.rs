@@ -41,7 +41,7 @@ pub(super) fn lead(talk: &mut dyn Talk, folder: &Path, name: &str) -> Result<boo
         if taken.changed {
             let text = talk.kept();
             records::write_all(folder, [(name, text.as_bytes())], |_| false)
-                .map_err(|fault| Stopped::Unwritten(fault, "as another folder"))?;
+                .map_err(|fault| Stopped::Unwritten(fault, "after `new`"))?;
         }
         terminal::say(&taken.words)?;
     }

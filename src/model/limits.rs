@@ -290,9 +290,15 @@ counts! {
     // What comes of it.
     PIECES = 20_000, "boards, strips and pieces of one roof";
     JOB_PIECES = 60_000, "boards, strips and pieces of one job";
+    OPTION_PIECES = 240_000, "boards, strips and pieces of all options and of their sets";
     POTS = 5000, "pots";
     DAYS = 1000, "days of work";
     PACKS = 50_000, "packs";
+    PAGES = 1000, "pages of a document";
+    // What is kept beside a job: its letters run to `ZZ`, and a word in the name of a stray file is none.
+    REVISIONS = 702, "revisions of one job";
+    SERIES = 9999, "invoices, receipts, variations or handovers of one job";
+    FOLDERS = 20_000, "folders in which a job is looked for";
     // Files that others made, read for the firm: photographs, logo, fonts, words.
     PHOTO = 30, "MB of one photograph";
     ALL_PHOTOS = 300, "MB of all photographs of a job";
@@ -306,6 +312,7 @@ counts! {
     FONT_TABLES = 100, "tables of a font";
     RETURNED = 20, "MB of a signed quote or a survey form that comes back";
     CERTIFICATE = 1, "MB of the certificate of a mail server";
+    MANIFEST = 10, "MB of the manifest of what was issued";
     NEW_LIST = 2, "MB of a list that becomes a price book";
     LIST_CELL = 2000, "letters of a cell of a merchant's list";
     LIST_COLUMNS = 200, "columns of a merchant's list";

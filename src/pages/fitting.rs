@@ -11,7 +11,8 @@ use super::masthead::{bounds_of, dress, text_of, whole};
 use super::page::Paper;
 use super::pager::paginate;
 use super::text::Faults;
-use crate::model::Problem;
+use crate::model::limits::{self, Most};
+use crate::model::{Problem, Whereabouts};
 
 /// Lays a document on pages, in its own size of type or one a little smaller, where that saves a page with a line or two
 /// on it, or brings a list onto one page.
@@ -32,7 +33,20 @@ pub fn lay_out_sizes(fonts: Fonts, document: &Document) -> Result<Paper, Vec<Pro
 
 fn laid_out(mut known: Faults, document: &Document) -> Result<Paper, Vec<Problem>> {
     let FittedPages { paper, problems, .. } = best(&mut known, document);
-    if problems.is_empty() { Ok(paper) } else { Err(problems) }
+    match problems.is_empty() {
+        true => too_long(paper.pages.len()).map_or(Ok(paper), |problem| Err(vec![problem])),
+        false => Err(problems),
+    }
+}
+
+/// A document that nobody reads, and that no printer is given.
+fn too_long(pages: usize) -> Option<Problem> {
+    let Most { what, most } = limits::PAGES;
+    (pages > most).then(|| {
+        let fault = format!("a document of this job would have {pages} pages: more than {most} {what} are not made");
+        let cure = "split the job, or shorten its notes, lists and photographs and your own templates";
+        Problem::fault(Whereabouts::WholeFile, fault, cure)
+    })
 }
 
 /// The placed pages as text, for reading and for golden tests.

@@ -6,7 +6,7 @@
 use super::layout::shape::RoofShape;
 use super::quantities::mat_lines;
 use crate::model::limits::{self, Most};
-use crate::model::{Length, Problem, Products, Roof, Rules, Whereabouts};
+use crate::model::{Job, Length, Problem, Products, Roof, Rules, Whereabouts};
 
 /// What is too many pieces for one roof, or for the job.
 pub(super) fn faults(shapes: &[RoofShape], roofs: &[Roof], rules: &Rules, products: &Products) -> Vec<Problem> {
@@ -19,6 +19,23 @@ pub(super) fn faults(shapes: &[RoofShape], roofs: &[Roof], rules: &Rules, produc
         found.extend(too_many(counts.iter().sum(), limits::JOB_PIECES, ["roofs"], "the roofs of this job take"));
     }
     found
+}
+
+/// What is too many pieces for all options of a job together, each of which is laid out as the job is.
+pub(super) fn of_options(shapes: &[(Vec<RoofShape>, &Job)], rules: &Rules, products: &Products) -> Option<Problem> {
+    let of_job = |(shapes, job): &(Vec<RoofShape>, &Job)| -> i64 {
+        shapes.iter().zip(&job.roofs).map(|(s, r)| pieces(s, r, rules, products)).sum()
+    };
+    let Most { what, most } = limits::OPTION_PIECES;
+    let count: i64 = shapes.iter().map(of_job).sum();
+    (count > most as i64).then(|| {
+        Problem::fault(
+            ["options"],
+            format!("there are about {count} {what}: more than {most} are not laid out"),
+            "give fewer options, let those exclude one another of which only one makes sense (`one_of: colour`), or price the \
+             roofs that no option changes as a job of their own",
+        )
+    })
 }
 
 fn too_many(count: i64, most: Most, place: impl Into<Whereabouts>, whose: &str) -> Option<Problem> {

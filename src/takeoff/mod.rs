@@ -105,6 +105,15 @@ pub fn take_off_beside(
 }
 
 /// The shape of a roof, with the door sills that stand over it.
+/// What keeps the options of a job from being laid out, all of them together.
+pub(crate) fn too_many_options(jobs: &[&Job], rules: &Rules, products: &Products) -> Option<Problem> {
+    // A roof that has no shape is told when its option is laid out.
+    let shape = |(i, roof): (usize, &Roof)| shape_of(roof, i, rules, products).ok();
+    let shapes = |job: &&Job| job.roofs.iter().enumerate().map(shape).collect::<Option<Vec<RoofShape>>>();
+    let all: Vec<(Vec<RoofShape>, &Job)> = jobs.iter().filter_map(|job| Some((shapes(job)?, *job))).collect();
+    extent::of_options(&all, rules, products)
+}
+
 fn shape_of(roof: &Roof, index: usize, rules: &Rules, products: &Products) -> OrProblems<RoofShape> {
     let mut shape = shape::lay_out(roof, index, rules)?;
     let board = roof.deck.board.as_ref().and_then(|key| products.boards.get(key));

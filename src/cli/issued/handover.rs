@@ -90,7 +90,7 @@ pub(crate) fn handover(named: &JobSource, typed: &Handover, today: Date) -> Resu
             return Err(Stopped::Problems(lacks, Box::new(loaded.sources)));
         };
         let terms = &built.firm.guarantee_terms;
-        let sequence = kept.next_in_series(&reference, SERIES);
+        let sequence = kept.next_in_series(&reference, SERIES)?;
         let record = HandoverRecord {
             sequence,
             number: format!("{reference}-{PRINTED}-{sequence}"),

@@ -148,7 +148,7 @@ fn of_part(
     let form = form(deal, loaded, typed, date)?;
     let tax_point = tax_point(deal, form, typed, date)?;
     refuse_other_rate(deal, loaded, form, tax_point.unwrap_or(date))?;
-    let sequence = kept.next_in_series(reference, SERIES);
+    let sequence = kept.next_in_series(reference, SERIES)?;
     let account = deal::account(kept, reference);
     let kept_back = kept_back(deal, &part, date);
     let held = kept_back.map_or_else(InvoiceSums::default, |kept| kept.sums.into());
@@ -339,7 +339,7 @@ fn credit(
     let others: Vec<&InvoiceRecord> =
         deal::standing(kept, reference).into_iter().map(|(_, i)| i).filter(|i| i.number != invoice.number).collect();
     let left = deal.left(&others);
-    let sequence = kept.next_in_series(reference, SERIES);
+    let sequence = kept.next_in_series(reference, SERIES)?;
     Ok(InvoiceRecord {
         sequence,
         number: printed_number(reference, sequence),

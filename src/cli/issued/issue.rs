@@ -79,7 +79,7 @@ pub(crate) fn issue(
             ))?;
             return Ok((Outcome::Done, priced));
         }
-        let letter = kept.next_letter(&reference);
+        let letter = kept.next_letter(&reference)?;
         priced.revision = Some(letter.clone());
         let finished = priced.documents(&[kind])?;
         if finished.is_empty() {

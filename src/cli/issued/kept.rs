@@ -10,14 +10,11 @@ use super::manifest::{
 };
 use crate::cli::work::Stopped;
 use crate::documents::DocumentKind;
-use crate::model::refused;
+use crate::model::{limits, refused};
 use crate::records::{ISSUED, MANIFEST};
 use std::fs::{self, File};
 use std::io::{self, Read};
 use std::path::{Path, PathBuf};
-
-/// The most that a manifest may hold, in bytes.
-const LARGEST: u64 = 10_000_000;
 
 /// A frozen folder.
 #[derive(Debug, Clone)]
@@ -183,14 +180,27 @@ impl Kept {
     }
 
     /// The letter of the next revision.
-    pub(crate) fn next_letter(&self, reference: &str) -> String {
+    ///
+    /// # Errors
+    /// Every letter is used.
+    pub(crate) fn next_letter(&self, reference: &str) -> Result<String, Stopped> {
         let beginning = format!("{}-", file_safe(reference)).to_lowercase();
         let letters = self.names.iter().chain(&self.hidden).filter_map(|name| {
             let lower = name.to_lowercase();
             let rest = lower.strip_prefix(&beginning)?.split(['-', '.', ' ']).next()?.to_uppercase();
             Some(number(&rest))
         });
-        letter(letters.max().unwrap_or(0) + 1)
+        let last = letters.max().unwrap_or(0);
+        if last >= limits::REVISIONS.most as u64 {
+            let words = format!(
+                "{} has a revision {} in {}, and there is no letter after that: give the job another reference and a folder of its own",
+                reference,
+                letter(last),
+                self.home.display()
+            );
+            return Err(Stopped::Usage(words));
+        }
+        Ok(letter(last + 1))
     }
 
     /// Every invoice and credit note, in the order of their numbers.
@@ -243,13 +253,28 @@ impl Kept {
 
     /// The next number of a series that is counted in folders: `26-041-invoice-3` makes it 4. A number counts as used
     /// wherever a name has it.
-    pub(crate) fn next_in_series(&self, reference: &str, series: &str) -> u32 {
+    ///
+    /// # Errors
+    /// A name has a number that no job comes to.
+    pub(crate) fn next_in_series(&self, reference: &str, series: &str) -> Result<u32, Stopped> {
         let beginning = format!("{}-{series}-", file_safe(reference)).to_lowercase();
         let numbers = self.names.iter().chain(&self.hidden).filter_map(|name| {
             let lower = name.to_lowercase();
-            lower.strip_prefix(&beginning)?.split(['-', '.', ' ']).next()?.parse::<u32>().ok()
+            let figures = lower.strip_prefix(&beginning)?.split(['-', '.', ' ']).next()?;
+            // A number that is too long to be one is the largest of all.
+            let plain = !figures.is_empty() && figures.bytes().all(|b| b.is_ascii_digit());
+            plain.then(|| (figures.parse().unwrap_or(u32::MAX), name))
         });
-        numbers.max().unwrap_or(0).saturating_add(1)
+        let Some((last, name)) = numbers.max() else { return Ok(1) };
+        if last as usize >= limits::SERIES.most {
+            let (home, most) = (self.home.display(), limits::SERIES.most);
+            let words = format!(
+                "{home} holds {name}, and no job comes to a number above {most}: take it away if it is not yours; else carry \
+                 the job on under another reference"
+            );
+            return Err(Stopped::Usage(words));
+        }
+        Ok(last + 1)
     }
 
     /// The last revision of a kind of document; orders for a variation alone are none of it.
@@ -347,7 +372,11 @@ fn rank(holds: &FrozenAs) -> (u8, usize, bool) {
 /// The manifest of a folder, and what it is as a file.
 fn manifest(folder: &Path) -> Option<(Manifest, KeptFile)> {
     let mut bytes = Vec::new();
-    File::open(folder.join(MANIFEST)).ok()?.take(LARGEST).read_to_end(&mut bytes).ok()?;
+    File::open(folder.join(MANIFEST))
+        .ok()?
+        .take(limits::MANIFEST.most as u64 * 1_000_000)
+        .read_to_end(&mut bytes)
+        .ok()?;
     let manifest = serde_json::from_slice(&bytes).ok()?;
     let name = folder.file_name()?.to_string_lossy().into_owned();
     Some((manifest, KeptFile::of(&name, &bytes)))
@@ -391,9 +420,9 @@ fn letter(mut n: u64) -> String {
     String::from_utf8_lossy(&letters).into_owned()
 }
 
-/// The number of a letter; 0 where it is none.
+/// The number of a letter, or of two; 0 where it is none: `26-041-plan.pdf` takes no letter.
 fn number(letters: &str) -> u64 {
-    if letters.is_empty() || letters.len() > 6 || !letters.bytes().all(|b| b.is_ascii_uppercase()) {
+    if letters.is_empty() || letters.len() > 2 || !letters.bytes().all(|b| b.is_ascii_uppercase()) {
         return 0;
     }
     letters.bytes().fold(0, |n, b| n * 26 + u64::from(b - b'A') + 1)

@@ -64,7 +64,7 @@ fn of_payment(kept: &Kept, reference: &str, deal: &Deal, typed: &Receipt) -> Res
     let total = InvoiceSums::from(invoice.sums);
     let before = total.total - open;
     let sums = total.next(before, taken);
-    let sequence = kept.next_in_series(reference, SERIES);
+    let sequence = kept.next_in_series(reference, SERIES)?;
     Ok(PaymentRecord {
         sequence,
         number: format!("{reference}-{PRINTED}-{sequence}"),

@@ -132,7 +132,7 @@ impl Desk<'_> {
         let days = file.found.days.unwrap_or_else(|| self.days(&price, quoted, &before));
         let finish = deal.last_day.filter(|last| *last >= date);
         let holidays = &firm_of(loaded)?.holidays;
-        let sequence = kept.next_in_series(reference, SERIES);
+        let sequence = kept.next_in_series(reference, SERIES)?;
         Ok(VariationRecord {
             sequence,
             number: format!("{reference}-{PRINTED}-{sequence}"),
