@@ -316,8 +316,11 @@ const CELLS: [&[u8]; 24] = [
     b"\xe2\x80\xae",
 ];
 
+/// Reads the bytes of one such file; what came of it.
+type ReadBeside = fn(&Desk, &[u8]) -> String;
+
 /// Files of which each serves a job beside it, and an earlier job that a new one begins with.
-const BESIDE: [(&str, fn(&Desk, &[u8]) -> String); 4] = [
+const BESIDE: [(&str, ReadBeside); 4] = [
     ("jobs/patch-and-coat/stock.yaml", read_stock),
     ("jobs/kitchen-extension/record.yaml", read_record),
     ("jobs/kitchen-extension/found.yaml", read_found),
