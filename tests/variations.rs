@@ -742,7 +742,7 @@ fn what_a_variation_adds_is_ordered_by_itself_and_never_short() {
     let checked = done(&desk, &["issue", "--check", "JOB"]);
     assert!(checked.contains("26-041-D: as issued, and made again byte for byte"), "{checked}");
     // What is left is that of both orders, and what they take is gone from the list.
-    let list = done(&desk, &["stock", "JOB", "--after"]);
+    let list = done(&desk, &["stock", "--after", "JOB"]);
     assert!(!list.contains("collar.pipe") && !list.contains("B-1"), "{list}");
     let left: Decimal = list
         .lines()
