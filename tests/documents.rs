@@ -86,8 +86,8 @@ fn a_document_of_one_size_has_two_sizes_of_running_text_and_stands_close() {
     assert!(found(&wide, "Checked by").y > field(&wide).y + field(&wide).height, "under it where there is room");
 }
 
-/// An operation begins on what is left of a page where it ends on the next, or is longer than two pages, its sheets whole;
-/// else on a page of its own.
+/// An operation begins on what is left of a page, where that is a fifth of it or so, and ends on the next; or is longer than two
+/// pages, its sheets whole; else it begins a page of its own.
 #[test]
 fn an_operation_goes_over_one_leaf_and_not_over_two() {
     let leaf = |drawn: usize| {
@@ -105,8 +105,10 @@ fn an_operation_goes_over_one_leaf_and_not_over_two() {
     };
     let over = begun(10, 25);
     assert!(over[0].0 == 12 && over[0].1 > 0 && over[1] == (0, 25 - over[0].1), "{over:?}");
-    let moved = begun(24, 6);
-    assert_eq!(moved, [(0, 0), (12, 6)], "the words of an operation are never parted");
+    let parted = begun(24, 6);
+    assert_eq!(parted, [(9, 0), (3, 6)], "much of the page is free: the steps begin on it");
+    let moved = begun(30, 6);
+    assert_eq!(moved, [(0, 0), (12, 6)], "little of the page is free");
     let long = begun(10, 60);
     assert!(long[0].0 == 12 && long[0].1 > 0, "one that takes more pages wherever it begins begins here: {long:?}");
     let apart = begun(16, 45);
@@ -512,14 +514,20 @@ fn sheets_share_a_page_where_they_fit_and_are_not_cut_where_they_do_not() {
 
 #[test]
 fn a_sheet_longer_than_a_page_begins_one_and_is_parted_before_a_lesser_heading() {
-    let mut long = vec![heading(2, "Trims")];
-    long.extend(numbered("fix", 24));
-    long.push(heading(3, "Corners"));
-    long.extend(numbered("corner", 15));
-    let paper = lay_out(vec![paragraph("before"), Block::Sheet(long)]);
+    let sheet = |fixes, corners| {
+        let mut long = vec![heading(2, "Trims")];
+        long.extend(numbered("fix", fixes));
+        long.push(heading(3, "Corners"));
+        long.extend(numbered("corner", corners));
+        lay_out(vec![paragraph("before"), Block::Sheet(long)])
+    };
+    let paper = sheet(24, 15);
     assert_eq!(count_of(&paper, 0, "before") + count_of(&paper, 0, "fix"), 1, "{:?}", body(&paper, 0));
-    assert_eq!((count_of(&paper, 1, "fix"), count_of(&paper, 1, "Corners")), (24, 0));
-    assert_eq!((count_of(&paper, 2, "Corners"), count_of(&paper, 2, "corner")), (1, 15));
+    assert_eq!((count_of(&paper, 1, "fix"), count_of(&paper, 1, "Corners")), (24, 1));
+    assert_eq!((count_of(&paper, 1, "corner"), count_of(&paper, 2, "corner")), (6, 9), "a long section fills the page");
+    let paper = sheet(33, 3);
+    assert_eq!((count_of(&paper, 1, "Corners"), count_of(&paper, 2, "Corners")), (0, 1), "a short one is not parted");
+    assert_eq!(count_of(&paper, 2, "corner"), 3);
 }
 
 #[test]

@@ -287,7 +287,10 @@ const SCHEDULE_2: [(&str, &str); 25] = [
     ("what is supplied", "What we supply: the work described in this quotation, materials and labour"),
     ("who the trader is", "Who we are: {firm}"),
     ("address, phone and e-mail", "Where we are: {address}. Phone {phone}. E-mail {email}"),
-    ("where complaints go, and how they are dealt with", "Complaints go to the same address. We answer within 5"),
+    (
+        "where complaints go, and how they are dealt with",
+        "Complaints go to the same address, by phone or in writing. We answer within 5",
+    ),
     ("total price with taxes", "Total price: {total}, VAT included"),
     ("how what is not known yet is charged", "Rot is charged only as agreed, at the rates given"),
     ("delivery and other charges", "Delivery and other charges: none beyond this price"),

@@ -211,6 +211,7 @@ fn every_number_of_the_table_has_room_and_is_used_by_the_reader() {
         "src/cli",
         "src/cli/issued",
         "src/pdf",
+        "src/survey",
     ] {
         for entry in std::fs::read_dir(folder).unwrap() {
             let path = entry.unwrap().path();

@@ -51,7 +51,7 @@ pub fn bounds_of(fitting: Fitting) -> TextBounds {
 
 /// Running head and foot of the site's sheets stand so much nearer to the edge of the paper, pt.
 const SITE_HEAD: f64 = 12.0;
-const SITE_FOOT: f64 = 8.0;
+const SITE_FOOT: f64 = 7.5;
 
 const SMALL: f64 = 8.5;
 /// Between what stands beside one another at the foot, pt.

@@ -50,7 +50,7 @@ pub(super) fn of_grey(bytes: Vec<u8>, width: u32) -> Plane {
 }
 
 fn numbered(plain: &Plain, colours: &[[u8; 3]]) -> Plane {
-    let places: BTreeMap<&[u8], u8> = colours.iter().map(|colour| &colour[..]).zip(0..).collect();
+    let places: BTreeMap<&[u8], u8> = colours.iter().map(|colour| &colour[..]).zip(0..=u8::MAX).collect();
     let mut last: (&[u8], u8) = (&[], 0);
     let place = |pixel| {
         if last.0 != pixel {

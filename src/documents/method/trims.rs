@@ -180,7 +180,7 @@ const WORDS_BESIDE: f64 = 1.5;
 const HALF: f64 = 152.0;
 
 /// The width of one of four columns on the site's sheets, pt.
-const QUARTER: f64 = 113.0;
+const QUARTER: f64 = 111.0;
 
 fn corner(drawn: corners::Drawn, beside: bool) -> Vec<Block> {
     let mut words = vec![Span::bold(format!("{}. ", drawn.corners))];
