@@ -385,7 +385,7 @@ fn a_closure_is_told_from_a_drip_in_a_grey_print() {
                 closures += 1;
                 // The drip is a plain dark tone; the closure is white with strokes across.
                 let white = |m: &&Mark| matches!(m, Mark::Area { fill: Some(Ink::White), pen: None, .. });
-                let piece = marks.iter().find(white).and_then(|m| rings(m)).unwrap().0.remove(0);
+                let piece = marks.iter().find(white).and_then(rings).unwrap().0.remove(0);
                 let middle = |a: Spot, b: Spot| spot((a.x + b.x) / 2.0, (a.y + b.y) / 2.0);
                 let across = |m: &&Mark| match m {
                     Mark::Line { spots, pen } if pen.ink == Ink::Black && spots.len() == 2 => {

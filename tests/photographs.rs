@@ -584,7 +584,8 @@ fn what_goes_in_without_loss_comes_out_as_it_was_and_packs_short() {
         let [r, g, b, _] = colour(x, y);
         [r, g, b, if x < 9 { 0 } else { 255 }]
     };
-    let flat = |x: u32, y: u32| if (x / 40 + y / 40) % 2 == 0 { [20, 90, 110, 255] } else { [255, 255, 255, 255] };
+    let flat =
+        |x: u32, y: u32| if (x / 40 + y / 40).is_multiple_of(2) { [20, 90, 110, 255] } else { [255, 255, 255, 255] };
     let grey =
         |x: u32, y: u32| [((x + y) / 4) as u8; 3].into_iter().chain([255]).collect::<Vec<u8>>().try_into().unwrap();
     let noise = |x: u32, y: u32| {

@@ -4,6 +4,8 @@
 //! `tests/outside/typeset.json` holds paragraphs of the demo documents with the lines that typst (PyPI `typst`) gives them, made
 //! by `tests/outside/typeset.py` from what `WETOUT_PARAGRAPHS=FILE` writes here.
 
+#![allow(clippy::print_stdout, reason = "how lines end is told to whoever asks with --nocapture")]
+
 use crate::demo::{self, Demo, KINDS};
 use crate::replay::job::random_job;
 use crate::replay::roofs::{self, Dice};

@@ -83,7 +83,7 @@ fn shorter(bytes: Vec<u8>, width: usize, samples: Samples) -> Plane {
 fn tried_rows(rows: usize) -> Vec<std::ops::Range<usize>> {
     const BAND: usize = 12;
     if rows <= 3 * BAND {
-        return vec![0..rows];
+        return std::iter::once(0..rows).collect();
     }
     let band = |sixth: usize| rows * sixth / 6 - BAND / 2;
     [1, 3, 5].map(|sixth| band(sixth)..band(sixth) + BAND).to_vec()
