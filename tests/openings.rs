@@ -71,7 +71,10 @@ fn a_kerb_too_low_and_trimmers_that_hang_on_nothing_are_refused() {
         .join("\n")
     };
     let kerb = "kerb: 47 × 220 mm, trimmers";
-    assert!(refused(kerb, "kerb: 47 × 195 mm, trimmers").contains("at least 219 mm deep"));
+    // What is sold, where it is deep enough: the shallowest.
+    assert!(
+        refused(kerb, "kerb: 47 × 195 mm, trimmers").contains("write `kerb: 47 × 220 mm`; it is ripped to the 219 mm")
+    );
     assert!(refused(kerb, "kerb: new, trimmers").contains("does not say which timber"));
     assert!(refused(kerb, "kerb: 470 × 220 mm, trimmers").contains("the thickness of a kerb or a joist"));
     let light = "at: [1.2 m, 0.9 m], size: [0.9 m, 0.9 m]";

@@ -90,7 +90,7 @@ fn fill(form: &mut Document, name: &str, value: &str) {
 fn the_form_has_a_field_for_every_question_that_says_what_is_asked_and_of_what() {
     for roofs in 1..=MOST_ROOFS {
         let (folder, form) = form(&format!("form-{roofs}"), roofs);
-        assert_eq!(form.get_pages().len(), usize::from(roofs) + 2, "a front page, a page a roof, a last page");
+        assert_eq!(form.get_pages().len(), 2 * usize::from(roofs) + 2, "a front page, two pages a roof, a last page");
         let fields = fields(&form);
         for (name, field) in &fields {
             let told = |key: &[u8]| decode_text_string(field.get(key).unwrap()).unwrap();
@@ -282,6 +282,23 @@ fn a_choice_is_read_however_a_program_stores_it() {
     fs::remove_dir_all(folder).unwrap();
 }
 
+/// What a roof whose laminate stays says otherwise than [`WRITTEN`].
+const STAYS: &[(&str, &str)] = &[
+    ("Roof 1: What is done", "repair and topcoat"),
+    ("Roof 1: Measured to", ""),
+    ("Roof 1, side C: height free at the wall, mm", ""),
+    ("Roof 1: Falls to side", ""),
+    ("Roof 1: Fall", ""),
+    ("Roof 1: Joists run", ""),
+    ("Roof 1: Joist spacing, mm", ""),
+    ("Roof 1: Deck", ""),
+    ("Roof 1: Board", ""),
+    ("Roof 1: Old covering", ""),
+    ("Roof 1: It leaves by", ""),
+    ("Roof 1: Faces of the trims", "leave"),
+    ("Roof 1: The abraded face", "wipe"),
+];
+
 /// What must be said besides for an answer to stand; and the answer.
 fn with_answer(name: &str) -> (Vec<(String, String)>, String) {
     let own =
@@ -335,8 +352,28 @@ fn with_answer(name: &str) -> (Vec<(String, String)>, String) {
                 ("up the roof to it, m", "1"),
                 ("its width, m", "0.6"),
                 ("its depth, m", "0.9"),
+                ("timber of its kerb", "47 × 220 mm"),
+                ("joists round it", "47x147"),
             ];
             return given(&prefix, all, &[]);
+        }
+        Some("patch") => {
+            let (x, y) = [("0.5", "0.5"), ("3", "0.5"), ("0.5", "2.5"), ("4.8", "3")]
+                [usize::from(of.as_bytes()[of.len() - 1] - b'1')];
+            let all: &[(&str, &str)] = &[
+                ("what and where", "soft place"),
+                ("along the front to it, m", x),
+                ("up the roof to it, m", y),
+                ("its width, m", "0.5"),
+                ("its depth, m", "0.4"),
+                ("along a trim or wall, m", "0.3"),
+                ("layers", "3"),
+                ("board let in", "osb3-18"),
+            ];
+            // The first is there for each: a repair has one patch at least.
+            let first = [("Roof 1, patch 1: its width, m", "0.5"), ("Roof 1, patch 1: its depth, m", "0.4")];
+            let first = if of.ends_with('1') { &[][..] } else { &first[..] };
+            return given(&prefix, all, &[STAYS, first].concat());
         }
         Some("outlet") => {
             let all: &[(&str, &str)] = &[
@@ -344,6 +381,7 @@ fn with_answer(name: &str) -> (Vec<(String, String)>, String) {
                 ("up the roof, m", "0.3"),
                 ("pipe, mm across", "75"),
                 ("water over it, mm", "35"),
+                ("leaf guard", "yes"),
             ];
             return given(&prefix, all, &[]);
         }
@@ -363,6 +401,8 @@ fn with_answer(name: &str) -> (Vec<(String, String)>, String) {
         ("Its height, mm", "330"),
         ("Its thickness, mm", "215"),
         ("Covered with", "stone"),
+        ("Lifted and laid by", "others"),
+        ("Board on its face", "osb3-11"),
     ];
     let tiles: &[(&str, &str)] = &[
         ("Roof above a step", "slates"),
@@ -377,6 +417,41 @@ fn with_answer(name: &str) -> (Vec<(String, String)>, String) {
         ("Its fall", "80"),
         ("Its outlet at, m", "0.5"),
         ("Outlet, mm", "75"),
+        ("Water over it, mm", "60"),
+        ("Board of the box gutter", "osb3-18-square"),
+    ];
+    let overflow: &[(&str, &str)] = &[
+        ("Overflow through side", "C"),
+        ("Middle at, m", "1.2"),
+        ("Clear width, mm", "200"),
+        ("Clear height, mm", "75"),
+        ("Sill over roof, mm", "30"),
+    ];
+    let above: &[(&str, &str)] = &[("Pitched roof that drains onto it, m²", "12"), ("How steep it is, °", "35")];
+    let warm: &[(&str, &str)] = &[
+        ("Insulated as", "warm"),
+        ("For the Regulations it is", "renovated"),
+        ("U-value now, W/m²K", "0.8"),
+        ("Ceiling below", "plasterboard"),
+        ("Ceiling thick, mm", "12.5"),
+        ("Ceiling's lambda, W/mK", "0.21"),
+        ("Joists broad, mm", "47"),
+        ("Joists deep, mm", "170"),
+        ("Vapour layer, roll wide, m", "2"),
+        ("Roll long, m", "25"),
+        ("Insulation over the deck", "pir-160"),
+        ("Board over it", "osb3-18"),
+    ];
+    let cold: &[(&str, &str)] = &[
+        ("Insulated as", "cold"),
+        ("For the Regulations it is", "renovated"),
+        ("Joists broad, mm", "47"),
+        ("Joists deep, mm", "170"),
+        ("Between the joists lies", "mineral wool"),
+        ("It is thick, mm", "100"),
+        ("Its lambda, W/mK", "0.035"),
+        ("Void over it, mm", "60"),
+        ("Gap that airs it, mm", "25"),
     ];
     let ladder: &[(&str, &str)] = &[("Ladder point at side", "B"), ("Its middle at, m", "1.2")];
     let roof = name.strip_prefix("Roof 1: ");
@@ -397,6 +472,18 @@ fn with_answer(name: &str) -> (Vec<(String, String)>, String) {
     if among(ladder) {
         return given("Roof 1: ", ladder, &[]);
     }
+    if among(overflow) {
+        return given("Roof 1: ", overflow, &[]);
+    }
+    if among(above) {
+        return given("Roof 1: ", above, &[]);
+    }
+    if among(warm) {
+        return given("Roof 1: ", warm, &[]);
+    }
+    if among(cold) {
+        return given("Roof 1: ", cold, &[]);
+    }
     if let Some(side) = name.strip_suffix(": height free at the wall, mm") {
         let wall = own(&[(&format!("{side}: finish"), "wall")]);
         // Water that cannot leave over side A leaves by an outlet.
@@ -406,6 +493,15 @@ fn with_answer(name: &str) -> (Vec<(String, String)>, String) {
             ("Roof 1, outlet 1: pipe, mm across", "75"),
         ]);
         return ([wall, outlet].concat(), "550".into());
+    }
+    if let Some(side) = name.strip_suffix(": flashing of the wall") {
+        let wall = (format!("{side}: finish"), "wall".into());
+        let outlet = own(&[
+            ("Roof 1, outlet 1: along the front, m", "1.5"),
+            ("Roof 1, outlet 1: up the roof, m", "0.3"),
+            ("Roof 1, outlet 1: pipe, mm across", "75"),
+        ]);
+        return ([vec![wall], outlet].concat(), "lead-free".into());
     }
     if let Some(side) = name.strip_suffix(": gutter under it") {
         let bare = (format!("{side}: height free at the wall, mm"), String::new());
@@ -477,13 +573,21 @@ fn with_answer(name: &str) -> (Vec<(String, String)>, String) {
         "Notes" => "Rot at the outlet.\nThe neighbour has a key.",
         "The roof was shown by" => "Mr A. Householder",
         "Surveyed by" => "Morgan Teal",
+        "Roof 1: What is done" => "repair and topcoat",
+        "Roof 1: Faces of the trims" => "topcoat",
+        "Roof 1: The abraded face" => "prime",
         name if name.ends_with("at £") => "120.00",
         name if name.starts_with("In the price: ") => "yes",
         other => panic!("no answer for `{other}`"),
     };
+    let coated = [STAYS, &[("Roof 1: What is done", "topcoat"), ("Roof 1: Mat, g/m²", "")]].concat();
+    let patch = [("Roof 1, patch 1: its width, m", "0.5"), ("Roof 1, patch 1: its depth, m", "0.4")];
+    let repaired = [&STAYS[1..], &patch].concat();
     let besides: &[(&str, &str)] = match name {
         "Roof 1: Falls to side" => &[("Roof 1, side D: finish", "drip"), ("Roof 1, side H: finish", "drip")],
         "Roof 1: Board" => &[("Roof 1: Deck", "overlay")],
+        "Roof 1: What is done" => &repaired,
+        "Roof 1: Faces of the trims" | "Roof 1: The abraded face" => &coated,
         _ => &[],
     };
     (own(besides), words.into())
@@ -584,6 +688,12 @@ fn what_cannot_be_read_is_told_and_never_written() {
         ("Roof 1: Old covering", "felts", "did you mean `felt`?"),
         ("Roof 1: Fall", "steep", "is not a fall"),
         ("Roof 1: Layers", "77", "it lies between"),
+        ("Roof 1: What is done", "paint", "it is one of new, repair"),
+        ("Roof 1: Joists deep, mm", "12 m", "it lies between"),
+        ("Roof 1: Insulated as", "wram", "did you mean `warm`?"),
+        ("Roof 1: Insulation over the deck", "pir-999", "it is one of pir-100"),
+        ("Roof 1: U-value now, W/m²K", "poor", "was not read"),
+        ("Roof 1: Clear width, mm", "20 m", "it lies between"),
         ("Surveyed on", "yesterday", "is not a day"),
         ("In the price: parking, at £", "lots", "is not an answer here"),
         ("Customer's name", "A\u{7}B", "control character"),
@@ -612,6 +722,21 @@ fn what_cannot_be_read_is_told_and_never_written() {
         ),
         (&[("Roof 1: Pitch, °", "35")], "no side of this roof is finished `step`"),
         (&[("In the price: parking", "no"), ("In the price: parking, at £", "18.00")], "take one of the two"),
+        (&[("Roof 1, patch 2: its width, m", "0.4")], "it is asked of an old laminate that stays"),
+        (&[("Roof 1: What is done", "repair")], "nothing of it is done where the old laminate stays"),
+        (&[("Roof 1: What is done", "topcoat")], "a roof that is only topcoated takes no mat"),
+        (&[("Roof 1: Insulated as", "warm")], "“Roof 1: Insulation over the deck” is missing"),
+        (
+            &[
+                ("Roof 1: Overflow through side", "C"),
+                ("Roof 1, door 1: in side", "C"),
+                ("Roof 1, door 1: from its start, m", "0.4"),
+                ("Roof 1, door 1: width, m", "0.9"),
+                ("Roof 1, door 1: sill over old roof, mm", "300"),
+                ("Roof 1: Middle at, m", "1.6"),
+            ],
+            "there is a door in this side",
+        ),
         (
             &[
                 ("Roof 1, door 1: in side", "C"),
@@ -838,6 +963,7 @@ const TYPED: &[&str] = &[
     "no",
     "no",
     "", // Main roof
+    "", // new
     "", // battens
     "5.2",
     "drip",
@@ -851,6 +977,7 @@ const TYPED: &[&str] = &[
     "",
     "wall",
     "260",
+    "", // lead
     "", // 3.4 m closes it
     "",
     "raised",
@@ -875,12 +1002,17 @@ const TYPED: &[&str] = &[
     "1.1",
     "1",
     "1",
+    "", // the kerb is there
+    "", // and so are its trimmers
     "", // no other opening
     "", // no outlet
     "", // no door
     "", // no low wall
+    "", // no overflow
     "", // no ladder point
     "13.5",
+    "", // no roof above
+    "", // insulation is not gone into
     "", // photographs
     "", // no other roof
     "", // no extra
@@ -896,7 +1028,7 @@ fn a_job_is_talked_through_goes_back_and_goes_on_where_it_was_broken_off() {
     let words = [&["new", job.to_str().unwrap()][..], &OFFICE].concat();
     let lines = |part: &[&str]| part.iter().map(|line| format!("{line}\n")).collect::<String>();
     // Broken off behind the first sides, and again where it had come to.
-    let (first, rest) = TYPED.split_at(34);
+    let (first, rest) = TYPED.split_at(35);
     let broken = talked(&words, &lines(first));
     let told = said(&broken.stdout);
     assert_eq!(broken.status.code(), Some(1), "{told}{}", said(&broken.stderr));

@@ -53,7 +53,7 @@ impl Talk for Conversation<'_> {
         let asked = match question.ask.what {
             What::Access(_) => format!("{} (yes, no or a sum)", question.label),
             What::SideLength => format!("side {}: length, m", letter(question.ask.item)),
-            What::SideTurn | What::SideFinish | What::SideUpstand | What::SideGutter => {
+            What::SideTurn | What::SideFinish | What::SideUpstand | What::SideFlashing | What::SideGutter => {
                 format!("side {}: {}{words}", letter(question.ask.item), question.label)
             }
             _ => format!("{}{words}", question.label),
@@ -187,8 +187,41 @@ impl<'a> Conversation<'a> {
                 return false;
             }
         }
+        let stays = self.word(Ask { roof, item: 0, what: What::Work }).is_some_and(|work| work != "new");
+        if roof > 0 && ((stays && what.is_of_new_roof()) || (!stays && what.is_of_old_roof())) {
+            return false;
+        }
+        let work =
+            |part: &str| self.word(Ask { roof, item: 0, what: What::Work }).is_some_and(|work| work.contains(part));
         match what {
             What::AccessSum(_) => false,
+            What::Mat | What::Layers => !stays || work("repair"),
+            What::PatchName => work("repair") && before(What::PatchWidth),
+            What::PatchWidth => work("repair") && before(What::PatchWidth),
+            What::PatchAlong | What::PatchDepth | What::PatchAtEdge | What::PatchLayers | What::PatchDeck => {
+                has(What::PatchWidth)
+            }
+            What::PatchUp => has(What::PatchAlong),
+            What::Trims | What::Prepare => work("topcoat"),
+            What::SideFlashing => has(What::SideLength) && is(What::SideFinish, Finish::Wall.word()),
+            What::OpeningKerb => is(What::OpeningFinish, Finish::Kerb.word()),
+            What::OpeningTrimmers => has(What::OpeningFinish),
+            What::OutletStrainer => has(What::OutletAlong),
+            What::CopingBy | What::CopingBoard => has(What::CopingSide),
+            What::BoxOutletHead | What::BoxBoard => self.some_side_is(roof, Finish::Gutter),
+            What::OverflowAt | What::OverflowWidth | What::OverflowHeight | What::OverflowAbove => {
+                has(What::OverflowSide)
+            }
+            What::RoofAbovePitch => has(What::RoofAboveArea),
+            What::BuildWork | What::JoistBreadth | What::JoistDepth | What::CeilingName | What::UValueNow => {
+                has(What::BuildKind)
+            }
+            What::CeilingThickness | What::CeilingLambda => has(What::CeilingName),
+            What::InsulationBoard | What::Overlay | What::VapourWidth => is(What::BuildKind, "warm"),
+            What::VapourLength => has(What::VapourWidth),
+            What::BetweenName => has(What::BuildKind),
+            What::BetweenThickness | What::BetweenLambda => has(What::BetweenName),
+            What::Void | What::VentGap => is(What::BuildKind, "cold"),
             What::SideLength => before(What::SideLength) && !self.closed_before(roof, item),
             What::SideTurn | What::SideFinish => has(What::SideLength),
             What::SideUpstand => has(What::SideLength) && is(What::SideFinish, Finish::Wall.word()),
@@ -267,6 +300,7 @@ impl<'a> Conversation<'a> {
         let usual = match what {
             What::SurveyedOn => self.today.clone(),
             What::RoofName if roof == 1 => "Main roof".to_owned(),
+            What::Work => "new".to_owned(),
             What::MeasuredTo => "battens".to_owned(),
             What::SideLength => {
                 let sides = self.sides(roof);
@@ -288,7 +322,7 @@ impl<'a> Conversation<'a> {
             What::DeckAction => "new".to_owned(),
             What::Mat => "450".to_owned(),
             What::Layers => "1".to_owned(),
-            What::FlashingBy | What::Firrings | What::TilesBy => "us".to_owned(),
+            What::FlashingBy | What::Firrings | What::TilesBy | What::CopingBy => "us".to_owned(),
             What::Surface => "smooth".to_owned(),
             _ => return None,
         };
@@ -350,18 +384,20 @@ fn part_of(question: &SurveyQuestion) -> String {
         What::Notes | What::ShownBy | What::SurveyedBy => "For the office".to_owned(),
         What::BuiltBefore | What::Asbestos => "Asbestos".to_owned(),
         _ if roof == 0 => "Who and where".to_owned(),
-        What::SideTurn | What::SideLength | What::SideFinish | What::SideUpstand | What::SideGutter => {
-            format!("Roof {roof}: sides")
-        }
+        _ if (What::SideTurn..=What::SideGutter).contains(&what) => format!("Roof {roof}: sides"),
         What::TieFrom | What::TieTo | What::TieLength => format!("Roof {roof}: distances across"),
+        _ if (What::BuildKind..=What::UValueNow).contains(&what) => format!("Roof {roof}: insulation"),
+        _ if (What::PatchName..=What::PatchDeck).contains(&what) => format!("Roof {roof}: patch {item}"),
         What::OpeningName
         | What::OpeningFinish
         | What::OpeningAlong
         | What::OpeningUp
         | What::OpeningWidth
         | What::OpeningDepth
-        | What::OpeningRound => format!("Roof {roof}: opening {item}"),
-        What::OutletAlong | What::OutletUp | What::OutletSize | What::OutletHead => {
+        | What::OpeningRound
+        | What::OpeningKerb
+        | What::OpeningTrimmers => format!("Roof {roof}: opening {item}"),
+        What::OutletAlong | What::OutletUp | What::OutletSize | What::OutletHead | What::OutletStrainer => {
             format!("Roof {roof}: outlet {item}")
         }
         What::DoorSide | What::DoorFrom | What::DoorWidth | What::DoorSill => format!("Roof {roof}: door {item}"),
@@ -376,7 +412,16 @@ fn ending(question: &SurveyQuestion) -> &'static str {
         What::TieFrom => ", such as A/B; empty: none",
         What::OpeningName => "; empty: none",
         What::OpeningFinish => "; empty: it is a pipe",
-        What::OutletAlong | What::DoorSide | What::CopingSide | What::LadderSide | What::ExtraItem => "; empty: none",
+        What::OutletAlong
+        | What::DoorSide
+        | What::CopingSide
+        | What::LadderSide
+        | What::OverflowSide
+        | What::RoofAboveArea
+        | What::ExtraItem => "; empty: none",
+        What::PatchWidth if question.ask.item > 1 => "; empty: that was the last",
+        What::PatchAlong => "; empty: the crew finds it",
+        What::BuildKind => "; empty: it is not gone into",
         What::RoofName if question.ask.roof > 1 => "; empty: no other roof",
         _ => "",
     }

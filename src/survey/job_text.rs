@@ -6,8 +6,8 @@
 use super::draft::{Draft, Gap};
 use super::lists::{Lists, NOTHING};
 use super::question::{
-    AnswerKind, AnswerNeed, Ask, DOORS, EXTRAS, OPENINGS, OUTLETS, SIDES, SurveyAnswers, SurveyQuestion, SurveySaid,
-    TIES, What, letter, questions,
+    AnswerKind, AnswerNeed, Ask, DOORS, EXTRAS, OPENINGS, OUTLETS, PATCHES, SIDES, SurveyAnswers, SurveyQuestion,
+    SurveySaid, TIES, What, letter, questions,
 };
 use super::settled::{settled, side_of};
 use crate::job_file::reference::length_of;
@@ -306,18 +306,35 @@ impl<'a> JobWriter<'a> {
 
     fn roof(&mut self, roof: u8) {
         let name = self.of_roof(roof, What::RoofName);
-        match name {
-            Some(name) => self.line(2, &format!("- name: {}", scalar(&name))),
-            None => {
-                self.remarks(2);
-                self.line(2, &format!("- work: new # roof {roof} of the form"));
+        if let Some(name) = &name {
+            self.line(2, &format!("- name: {}", scalar(name)));
+        }
+        let work = self.of_roof(roof, What::Work);
+        match (&name, &work) {
+            (Some(_), work) => self.value(4, "work", work.clone(), "roofs.work"),
+            (None, work) => {
+                let work = work.as_deref().unwrap_or(NEW);
+                self.line(2, &format!("- work: {work} # roof {roof} of the form"));
             }
         }
         let sides = Sides::of(self.answers, roof);
-        self.outline(roof, &sides);
-        self.edges(roof, &sides);
+        match work.filter(|work| work != NEW) {
+            Some(work) => self.old_roof(roof, &sides, &work),
+            None => self.new_roof(roof, &sides),
+        }
+    }
+
+    fn new_roof(&mut self, roof: u8, sides: &Sides) {
+        self.misplaced(
+            roof,
+            What::is_of_old_roof,
+            "it is asked of an old laminate that stays",
+            "tick that at “What is done”, or leave this empty",
+        );
+        self.outline(roof, sides);
+        self.edges(roof, sides);
         self.openings(roof);
-        self.side_setting(roof, &sides, "falls_to", What::FallsTo);
+        self.side_setting(roof, sides, "falls_to", What::FallsTo);
         self.setting(4, "fall", What::Fall, roof);
         self.setting(4, "firrings", What::Firrings, roof);
         let run = self.of_roof(roof, What::JoistRun);
@@ -325,7 +342,7 @@ impl<'a> JobWriter<'a> {
         let joists = (run.is_some() || spacing.is_some()).then(|| braces(given([("run", run), ("spacing", spacing)])));
         self.value(4, "joists", joists, "roofs.joists");
         self.setting(4, "measured_to", What::MeasuredTo, roof);
-        self.side_setting(roof, &sides, "way_off", What::WayOff);
+        self.side_setting(roof, sides, "way_off", What::WayOff);
         let action = self.of_roof(roof, What::DeckAction);
         let boarded = action.as_deref().is_some_and(|action| action != "keep");
         let board = self.answer_if(Ask { roof, item: 0, what: What::Board }, boarded);
@@ -333,15 +350,183 @@ impl<'a> JobWriter<'a> {
         self.value(4, "deck", Some(deck), "roofs.deck");
         let (mat, layers) = (self.of_roof(roof, What::Mat), self.of_roof(roof, What::Layers));
         self.value(4, "laminate", Some(braces(given([("mat", mat), ("layers", layers)]))), "roofs.laminate");
-        let (colour, surface) = (self.of_roof(roof, What::Colour), self.of_roof(roof, What::Surface));
-        let topcoat = given([("colour", colour.map(|c| scalar(&c))), ("finish", surface.map(|s| scalar(&s)))]);
-        self.value(4, "topcoat", Some(braces(topcoat)), "roofs.topcoat");
+        self.topcoat(roof);
         self.strip(roof);
         if let Some(area) = self.of_roof(roof, What::WallAbove) {
             self.value(4, "wall_above", Some(format!("{{area: {area}}}")), "roofs.wall_above");
         }
         self.remarks(4);
+        self.roof_above(roof);
         self.outlets(roof);
+        self.build_up(roof);
+    }
+
+    /// A roof whose laminate stays: patches, a new topcoat, or both.
+    fn old_roof(&mut self, roof: u8, sides: &Sides, work: &str) {
+        let cure = "leave this empty, or tick `new` at “What is done”";
+        self.misplaced(roof, What::is_of_new_roof, "nothing of it is done where the old laminate stays", cure);
+        let (repaired, coated) = (work.contains("repair"), work.contains("topcoat"));
+        self.outline(roof, sides);
+        let trims = self.answer_if(Ask { roof, item: 0, what: What::Trims }, coated);
+        let finished = |side| self.answers.said.contains_key(&Ask { roof, item: side, what: What::SideFinish });
+        if trims.as_deref() == Some("topcoat") || (1..=sides.count).any(finished) {
+            self.line(4, "edges:");
+            for side in 1..=sides.count {
+                let finish = self.answer(Ask { roof, item: side, what: What::SideFinish });
+                let name = scalar(&sides.name(side));
+                self.line(6, &format!("{name}: {} # {}", braces(given([("finish", finish)])), letter(side)));
+            }
+        }
+        self.openings(roof);
+        if repaired {
+            self.patches(roof);
+        }
+        let ask = |what| Ask { roof, item: 0, what };
+        let (mat, layers) = match repaired {
+            true => (self.answer_if(ask(What::Mat), true), self.answer(ask(What::Layers))),
+            false => {
+                self.unrepaired(roof);
+                (None, None)
+            }
+        };
+        let laminate = (mat.is_some() || layers.is_some()).then(|| braces(given([("mat", mat), ("layers", layers)])));
+        self.value(4, "laminate", laminate, "roofs.laminate");
+        self.topcoat(roof);
+        self.value(4, "trims", trims, "roofs.trims");
+        let prepare = self.answer_if(ask(What::Prepare), coated);
+        self.value(4, "prepare", prepare, "roofs.prepare");
+    }
+
+    /// Tells what was said of mat and patches where there are none.
+    fn unrepaired(&mut self, roof: u8) {
+        let of_mat = |what: What| matches!(what, What::Mat | What::Layers) || is_of_patches(what);
+        let cure = "leave this empty, or tick `repair and topcoat` at “What is done”";
+        self.misplaced(roof, of_mat, "a roof that is only topcoated takes no mat", cure);
+    }
+
+    /// Tells what was said of a roof that is of the other kind.
+    fn misplaced(&mut self, roof: u8, is: fn(What) -> bool, fault: &str, cure: &str) {
+        let said: Vec<Ask> = self.answers.said.keys().filter(|ask| ask.roof == roof && is(ask.what)).copied().collect();
+        for ask in said {
+            self.asked.insert(ask);
+            self.refuse(ask, fault, cure);
+        }
+        self.remarks(4);
+    }
+
+    fn topcoat(&mut self, roof: u8) {
+        let (colour, surface) = (self.of_roof(roof, What::Colour), self.of_roof(roof, What::Surface));
+        let topcoat = given([("colour", colour.map(|c| scalar(&c))), ("finish", surface.map(|s| scalar(&s)))]);
+        self.value(4, "topcoat", Some(braces(topcoat)), "roofs.topcoat");
+    }
+
+    fn patches(&mut self, roof: u8) {
+        let mut lines = Vec::new();
+        for item in 1..=PATCHES {
+            let at = |what| Ask { roof, item, what };
+            let told =
+                self.answers.said.keys().any(|ask| ask.roof == roof && ask.item == item && is_of_patches(ask.what));
+            if !told && item > 1 {
+                continue;
+            }
+            let name = self.answer(at(What::PatchName));
+            let place = self.pair(at(What::PatchAlong), at(What::PatchUp), false);
+            let size = self.pair(at(What::PatchWidth), at(What::PatchDepth), true);
+            let [edge, layers, deck] =
+                [What::PatchAtEdge, What::PatchLayers, What::PatchDeck].map(|what| self.answer(at(what)));
+            let pairs = given([
+                ("name", name.map(|name| scalar(&name))),
+                ("at", place),
+                ("size", size),
+                ("layers", layers),
+                ("deck", deck.map(|deck| scalar(&deck))),
+                ("at_edge", edge),
+            ]);
+            if pairs.is_empty() {
+                self.remarks(4);
+                continue;
+            }
+            lines.push((std::mem::take(&mut self.pending), braces(pairs)));
+        }
+        self.list("patches: # as each is cut back; the laps are added", lines);
+    }
+
+    fn roof_above(&mut self, roof: u8) {
+        let whats = [What::RoofAboveArea, What::RoofAbovePitch];
+        if self.any(roof, 0, &whats) {
+            let [area, pitch] = whats.map(|what| self.answer_if(Ask { roof, item: 0, what }, true));
+            let above = given([("area", area), ("pitch", pitch)]);
+            self.value(4, "roof_above", (!above.is_empty()).then(|| braces(above)), "roofs.roof_above");
+        }
+    }
+
+    // ---- What it is made of --------------------------------------------------------------------------------------------
+
+    fn build_up(&mut self, roof: u8) {
+        let said = |ask: &&Ask| ask.roof == roof && (What::BuildKind..=What::UValueNow).contains(&ask.what);
+        if !self.answers.said.keys().any(|ask| said(&ask)) {
+            return;
+        }
+        let ask = |what| Ask { roof, item: 0, what };
+        let kind = self.answer_if(ask(What::BuildKind), true);
+        let warm = kind.as_deref() == Some(WARM);
+        let mut lines: Vec<(Vec<String>, String)> = Vec::new();
+        self.part(&mut lines, "kind", kind);
+        let work = self.answer_if(ask(What::BuildWork), true);
+        self.part(&mut lines, "work", work);
+        let ceiling = [What::CeilingName, What::CeilingThickness, What::CeilingLambda];
+        let ceiling = self.sheet(roof, ceiling).map(|sheet| format!("[{sheet}]"));
+        self.part(&mut lines, "ceiling", ceiling);
+        let [breadth, depth] = [What::JoistBreadth, What::JoistDepth].map(|what| self.answer_if(ask(what), true));
+        let between = self.sheet(roof, [What::BetweenName, What::BetweenThickness, What::BetweenLambda]);
+        let joists = given([("breadth", breadth), ("depth", depth), ("between", between)]);
+        self.part(&mut lines, "joists", Some(joists).filter(|pairs| !pairs.is_empty()).map(braces));
+        let roll = [What::VapourWidth, What::VapourLength];
+        if self.any(roof, 0, &roll) {
+            let [width, length] = roll.map(|what| self.answer_if(ask(what), true));
+            let roll = given([("roll_width", width), ("roll_length", length)]);
+            self.part(&mut lines, "vapour", Some(roll).filter(|pairs| !pairs.is_empty()).map(braces));
+        }
+        let board = self.answer_if(ask(What::InsulationBoard), warm);
+        let insulation = given([("board", board.map(|board| scalar(&board)))]);
+        self.part(&mut lines, "insulation", Some(insulation).filter(|pairs| !pairs.is_empty()).map(braces));
+        let overlay = self.answer_if(ask(What::Overlay), warm).map(|board| scalar(&board));
+        self.part(&mut lines, "overlay", overlay);
+        for (key, what) in [("void", What::Void), ("vent_gap", What::VentGap)] {
+            let value = self.answer(ask(what));
+            self.part(&mut lines, key, value);
+        }
+        let existing = self.answer(ask(What::UValueNow)).map(|value| format!("{{u_value: {value}}}"));
+        self.part(&mut lines, "existing", existing);
+        let last = std::mem::take(&mut self.pending);
+        if lines.iter().any(|(_, line)| !line.is_empty()) {
+            self.line(4, "build_up: # from the ceiling to the covering");
+        }
+        for (remarks, line) in lines {
+            self.pending = remarks;
+            match line.is_empty() {
+                true => self.remarks(6),
+                false => self.line(6, &line),
+            }
+        }
+        self.pending = last;
+        self.remarks(6);
+    }
+
+    /// A setting of the build-up with the remarks that it brought; without a value the remarks alone.
+    fn part(&mut self, lines: &mut Vec<(Vec<String>, String)>, key: &str, value: Option<String>) {
+        let line = value.map_or_else(String::new, |value| format!("{key}: {value}"));
+        lines.push((std::mem::take(&mut self.pending), line));
+    }
+
+    /// A layer of one material, where anything was said of it.
+    fn sheet(&mut self, roof: u8, whats: [What; 3]) -> Option<String> {
+        if !self.any(roof, 0, &whats) {
+            return None;
+        }
+        let [name, thickness, lambda] = whats.map(|what| self.answer_if(Ask { roof, item: 0, what }, true));
+        let pairs = given([("name", name.map(|name| scalar(&name))), ("thickness", thickness), ("lambda", lambda)]);
+        (!pairs.is_empty()).then(|| braces(pairs))
     }
 
     /// A setting that names a side.
@@ -435,6 +620,7 @@ impl<'a> JobWriter<'a> {
     fn edges(&mut self, roof: u8, sides: &Sides) {
         let ladder = self.together(roof, &[What::LadderSide, What::LadderAt], sides);
         let coping = self.coping(roof, sides);
+        let overflow = self.overflow(roof, sides);
         let doors = self.doors(roof, sides);
         let [under, gutter] = [Finish::Step, Finish::Gutter].map(|finish| self.has(roof, sides, finish));
         let under = self.under(roof, under);
@@ -447,12 +633,16 @@ impl<'a> JobWriter<'a> {
             let is = |kind: Finish| finish.as_deref() == Some(kind.word());
             let upstand = self.answer_if(at(What::SideUpstand), is(Finish::Wall) && coped.is_none());
             let upstand = upstand.filter(|_| coped.is_none());
+            let flashing = self.answer(at(What::SideFlashing));
             let hung = self.answer(at(What::SideGutter)).map(|gutter| scalar(&gutter));
+            let opened = overflow.as_ref().filter(|(one, _)| *one == side).map(|(_, pairs)| pairs.clone());
             let at_ladder = ladder.as_ref().filter(|(one, _)| *one == side).map(|(_, at)| at.clone());
             let pairs = given([
                 ("finish", finish.clone()),
                 ("gutter", hung),
                 ("upstand", upstand),
+                ("flashing", flashing),
+                ("overflow", opened),
                 ("ladder_point", at_ladder),
                 ("coping", coped),
                 ("under", under.clone().filter(|_| is(Finish::Step))),
@@ -492,14 +682,36 @@ impl<'a> JobWriter<'a> {
     }
 
     fn coping(&mut self, roof: u8, sides: &Sides) -> Option<(u8, String)> {
-        let whats = [What::CopingSide, What::CopingHeight, What::CopingWidth, What::CopingCover];
+        let whats = [
+            What::CopingSide,
+            What::CopingHeight,
+            What::CopingWidth,
+            What::CopingCover,
+            What::CopingBy,
+            What::CopingBoard,
+        ];
         if !self.any(roof, 0, &whats) {
             return None;
         }
         let side = self.wanted_side(Ask { roof, item: 0, what: What::CopingSide }, sides);
         let [height, width, cover] = [What::CopingHeight, What::CopingWidth, What::CopingCover]
             .map(|what| self.answer_if(Ask { roof, item: 0, what }, true));
-        let pairs = given([("wall_height", height), ("wall_width", width), ("cover", cover)]);
+        let [by, board] = [What::CopingBy, What::CopingBoard].map(|what| self.of_roof(roof, what));
+        let board = board.map(|board| scalar(&board));
+        let pairs =
+            given([("wall_height", height), ("wall_width", width), ("cover", cover), ("by", by), ("board", board)]);
+        Some((side?, braces(pairs)))
+    }
+
+    /// The opening by which water leaves when every outlet is blocked, and its side.
+    fn overflow(&mut self, roof: u8, sides: &Sides) -> Option<(u8, String)> {
+        let rows = [What::OverflowAt, What::OverflowWidth, What::OverflowHeight, What::OverflowAbove];
+        if !self.any(roof, 0, &[&[What::OverflowSide][..], &rows].concat()) {
+            return None;
+        }
+        let side = self.wanted_side(Ask { roof, item: 0, what: What::OverflowSide }, sides);
+        let [at, width, height, above] = rows.map(|what| self.answer_if(Ask { roof, item: 0, what }, true));
+        let pairs = given([("at", at), ("width", width), ("height", height), ("above", above)]);
         Some((side?, braces(pairs)))
     }
 
@@ -518,8 +730,10 @@ impl<'a> JobWriter<'a> {
     fn box_gutter(&mut self, roof: u8, gutter: bool) -> Option<String> {
         let rows = [("width", What::BoxWidth), ("depth", What::BoxDepth), ("fall", What::BoxFall)];
         let outlet = [("at", What::BoxOutletAt), ("size", What::BoxOutletSize)];
-        let outlet = self.detail(roof, &outlet, gutter, Finish::Gutter);
-        let rest = self.detail(roof, &rows, gutter, Finish::Gutter);
+        let mut outlet = self.detail(roof, &outlet, gutter, Finish::Gutter);
+        let mut rest = self.detail(roof, &rows, gutter, Finish::Gutter);
+        self.besides(roof, &mut outlet, ("head", What::BoxOutletHead), Finish::Gutter);
+        self.besides(roof, &mut rest, ("board", What::BoxBoard), Finish::Gutter);
         rest.map(|rest| match outlet {
             Some(outlet) => format!("{}, outlet: {outlet}}}", rest.trim_end_matches('}')),
             None => rest,
@@ -539,6 +753,19 @@ impl<'a> JobWriter<'a> {
             }
         }
         is.then(|| braces(pairs))
+    }
+
+    /// A setting that the group of a finish can do without.
+    fn besides(&mut self, roof: u8, group: &mut Option<String>, (key, what): (&'static str, What), finish: Finish) {
+        if !self.any(roof, 0, &[what]) {
+            return;
+        }
+        let more = self.detail(roof, &[(key, what)], group.is_some(), finish).filter(|more| more != "{}");
+        if let (Some(group), Some(more)) = (group.as_mut(), more) {
+            let rest = group.trim_end_matches('}').to_owned();
+            let comma = if rest == "{" { "" } else { ", " };
+            *group = format!("{rest}{comma}{}", more.trim_start_matches('{'));
+        }
     }
 
     fn doors(&mut self, roof: u8, sides: &Sides) -> Vec<Door> {
@@ -573,6 +800,14 @@ impl<'a> JobWriter<'a> {
             let go = go.map(|go| ("go", metres(go)));
             braces(go.into_iter().chain(pairs.iter().cloned()).collect())
         };
+        // They are measured from where the side starts, and a stretch from where it does itself.
+        for (key, what) in [("overflow", What::OverflowSide), ("ladder_point", What::LadderSide)] {
+            if pairs.iter().any(|(own, _)| *own == key) {
+                let cure = format!("write `{key}` into the file, at the stretch of the side in which it lies");
+                self.refuse(Ask { roof, item: 0, what }, "there is a door in this side", &cure);
+            }
+        }
+        let pairs: Pairs = pairs.into_iter().filter(|(key, _)| !["overflow", "ladder_point"].contains(key)).collect();
         for door in doors {
             let at = Ask { roof, item: door.item, what: What::DoorFrom };
             let end = door.from + door.width;
@@ -610,6 +845,8 @@ impl<'a> JobWriter<'a> {
                 What::OpeningWidth,
                 What::OpeningDepth,
                 What::OpeningRound,
+                What::OpeningKerb,
+                What::OpeningTrimmers,
             ];
             if !self.any(roof, item, &whats) {
                 continue;
@@ -620,12 +857,15 @@ impl<'a> JobWriter<'a> {
             let place = self.pair(at(What::OpeningAlong), at(What::OpeningUp), true);
             let size = self.pair(at(What::OpeningWidth), at(What::OpeningDepth), round.is_none());
             let finish = self.answer_if(at(What::OpeningFinish), round.is_none());
+            let [kerb, trimmers] = [What::OpeningKerb, What::OpeningTrimmers].map(|what| self.answer(at(what)));
             let pairs = given([
                 ("name", name.map(|name| scalar(&name))),
                 ("at", place),
                 ("size", size),
                 ("round", round),
                 ("finish", finish),
+                ("kerb", kerb),
+                ("trimmers", trimmers),
             ]);
             lines.push((std::mem::take(&mut self.pending), braces(pairs)));
         }
@@ -635,17 +875,17 @@ impl<'a> JobWriter<'a> {
     fn outlets(&mut self, roof: u8) {
         let mut lines = Vec::new();
         for item in 1..=OUTLETS {
-            let whats = [What::OutletAlong, What::OutletUp, What::OutletSize, What::OutletHead];
+            let whats = [What::OutletAlong, What::OutletUp, What::OutletSize, What::OutletHead, What::OutletStrainer];
             if !self.any(roof, item, &whats) {
                 continue;
             }
             let at = |what| Ask { roof, item, what };
             let place = self.pair(at(What::OutletAlong), at(What::OutletUp), true);
             let size = self.answer_if(at(What::OutletSize), true);
-            let head = self.answer(at(What::OutletHead));
+            let [head, strainer] = [What::OutletHead, What::OutletStrainer].map(|what| self.answer(at(what)));
             lines.push((
                 std::mem::take(&mut self.pending),
-                braces(given([("at", place), ("size", size), ("head", head)])),
+                braces(given([("at", place), ("size", size), ("head", head), ("strainer", strainer)])),
             ));
         }
         self.list("outlets:", lines);
@@ -732,9 +972,20 @@ const HEAD: &str = "\
 ";
 
 const BESIDES: &str = "
-# What can stand here besides: conditions (the weather), options, order_lines, quote, price, lift, roof_class; on a roof
-# build_up and roof_above. `wetout help job` lists every key.
+# What can stand here besides: conditions (the weather), options, order_lines, quote, price, lift, roof_class.
+# `wetout help job` lists every key.
 ";
+
+/// The work by which a roof is laid anew.
+const NEW: &str = "new";
+
+/// The kind of roof whose insulation lies over its deck.
+const WARM: &str = "warm";
+
+/// Whether it is asked of one patch.
+fn is_of_patches(what: What) -> bool {
+    (What::PatchName..=What::PatchDeck).contains(&what)
+}
 
 /// The sides of a roof that were told of, and what they are called.
 struct Sides {
@@ -744,9 +995,9 @@ struct Sides {
 impl Sides {
     fn of(answers: &SurveyAnswers, roof: u8) -> Sides {
         let told = |item: &u8| {
-            [What::SideTurn, What::SideLength, What::SideFinish, What::SideUpstand, What::SideGutter]
-                .iter()
-                .any(|&what| answers.said.contains_key(&Ask { roof, item: *item, what }))
+            let asked = What::SideTurn..=What::SideGutter;
+            let of_it = |ask: &Ask| ask.roof == roof && ask.item == *item && asked.contains(&ask.what);
+            answers.said.keys().any(of_it)
         };
         Sides { count: (1..=SIDES).rev().find(told).unwrap_or(4).max(3) }
     }

@@ -18,6 +18,7 @@ pub struct Lists {
     trade: Trade,
     boards: Vec<String>,
     mats: Vec<String>,
+    insulation: Vec<String>,
     colours: Vec<String>,
     /// Whether a price book says what is sold.
     sold: bool,
@@ -35,7 +36,7 @@ pub(crate) struct ChoiceList {
 impl Lists {
     /// The lists of a firm and its merchants.
     pub fn of(office: &OfficeFiles) -> Lists {
-        let Products { boards, mats, .. } = &office.products;
+        let Products { boards, mats, insulation, .. } = &office.products;
         let articles = office.books.iter().flat_map(|book| &book.articles);
         let mut colours: Vec<String> = articles
             .filter_map(|article| match &article.role {
@@ -50,6 +51,7 @@ impl Lists {
             trade: office.trade.clone(),
             boards: boards.keys().cloned().collect(),
             mats: mats.keys().map(u32::to_string).collect(),
+            insulation: insulation.keys().cloned().collect(),
             colours,
             sold: !office.books.is_empty(),
         }
@@ -77,7 +79,8 @@ impl Lists {
             What::OldCovering => closed([nothing(), keys(&self.trade.coverings)].concat()),
             What::Tip => closed(keys(&self.trade.tips)),
             What::Surface => closed(keys(&self.trade.surfaces)),
-            What::Board => sold(&self.boards),
+            What::Board | What::Overlay | What::CopingBoard | What::BoxBoard | What::PatchDeck => sold(&self.boards),
+            What::InsulationBoard => sold(&self.insulation),
             What::Mat => sold(&self.mats),
             What::Colour => sold(&self.colours),
             What::SideGutter => {
@@ -89,7 +92,7 @@ impl Lists {
                 closed(self.written(question).words.into_iter().filter(|w| is_of_openings(w)).collect())
             }
             What::Access(_) => closed(vec!["yes".to_owned(), "no".to_owned()]),
-            What::ExtraOptional => closed(vec!["yes".to_owned()]),
+            What::ExtraOptional | What::OutletStrainer => closed(vec!["yes".to_owned()]),
             _ if question.kind == AnswerKind::SideLetter => {
                 closed((1..=SIDES).map(|side| letter(side).to_string()).collect())
             }

@@ -6,7 +6,7 @@
 
 use super::lists::{ChoiceList, Lists};
 use super::question::{
-    AnswerKind, Ask, DOORS, EXTRAS, OPENINGS, OUTLETS, SIDES, SurveyQuestion, TIES, What, letter, questions,
+    AnswerKind, Ask, DOORS, EXTRAS, OPENINGS, OUTLETS, PATCHES, SIDES, SurveyQuestion, TIES, What, letter, questions,
 };
 use crate::model::firm::Accent;
 use crate::model::{Access, Firm};
@@ -27,6 +27,8 @@ pub fn document(lists: &Lists, firm: Option<&Firm>, roofs: u8, date: Date) -> Do
     for roof in 1..=roofs {
         blocks.push(Block::PageBreak);
         blocks.extend(form.roof(roof, roofs));
+        blocks.push(Block::PageBreak);
+        blocks.extend(form.more_of_roof(roof, roofs));
     }
     blocks.push(Block::PageBreak);
     blocks.extend(form.end());
@@ -65,6 +67,11 @@ const MOST_LISTED: usize = 12;
 struct FormPages<'a> {
     lists: &'a Lists,
     questions: BTreeMap<Ask, SurveyQuestion>,
+}
+
+/// What a roof is called on the form.
+fn called(roof: u8, roofs: u8) -> String {
+    if roofs == 1 { "The roof".to_owned() } else { format!("Roof {roof}") }
 }
 
 fn job(what: What) -> Ask {
@@ -202,14 +209,14 @@ impl FormPages<'_> {
     }
 
     fn roof(&self, roof: u8, roofs: u8) -> Vec<Block> {
-        let title = if roofs == 1 { "The roof".to_owned() } else { format!("Roof {roof}") };
+        let title = called(roof, roofs);
         let ties = ["from corner", "to corner", "distance, m"];
         let ties =
             ties.iter().zip([What::TieFrom, What::TieTo, What::TieLength]).map(|(words, what)| (*words, 10, what));
         let letters: Vec<String> = (1..=SIDES).map(|side| letter(side).to_string()).collect();
         let numbered = |count: u8| (1..=count).map(|n| n.to_string()).collect::<Vec<String>>();
         let beside = vec![
-            self.boxes(roof, &[(What::RoofName, 7, 1), (What::MeasuredTo, 5, 1)]),
+            self.boxes(roof, &[(What::RoofName, 7, 1), (What::MeasuredTo, 5, 1), (What::Work, 12, 1)]),
             self.table(roof, ("Tie", 4), &ties.collect::<Vec<_>>(), numbered(TIES)),
             self.boxes(
                 roof,
@@ -247,15 +254,17 @@ impl FormPages<'_> {
             self.legend(roof, &[What::Board, What::Mat, What::Colour, What::Surface, What::OldCovering, What::Tip]),
             self.table(
                 roof,
-                ("Opening", 6),
+                ("Opening", 8),
                 &[
-                    ("rooflight, hatch, chimney, pipe", 15, What::OpeningName),
-                    ("finish", 13, What::OpeningFinish),
-                    ("along the front to it, m", 9, What::OpeningAlong),
-                    ("up the roof to it, m", 9, What::OpeningUp),
-                    ("its width, m", 9, What::OpeningWidth),
-                    ("its depth, m", 9, What::OpeningDepth),
-                    ("or pipe, mm across", 9, What::OpeningRound),
+                    ("rooflight, hatch, chimney, pipe", 16, What::OpeningName),
+                    ("finish", 16, What::OpeningFinish),
+                    ("along the front to it, m", 8, What::OpeningAlong),
+                    ("up the roof to it, m", 8, What::OpeningUp),
+                    ("its width, m", 8, What::OpeningWidth),
+                    ("its depth, m", 8, What::OpeningDepth),
+                    ("or pipe, mm across", 8, What::OpeningRound),
+                    ("new kerb, mm × mm", 10, What::OpeningKerb),
+                    ("joists cut, mm × mm", 11, What::OpeningTrimmers),
                 ],
                 numbered(OPENINGS),
             ),
@@ -268,6 +277,7 @@ impl FormPages<'_> {
                         ("up, m", 14, What::OutletUp),
                         ("pipe, mm", 14, What::OutletSize),
                         ("water over, mm", 14, What::OutletHead),
+                        ("leaf guard", 10, What::OutletStrainer),
                     ],
                     numbered(OUTLETS),
                 )],
@@ -283,6 +293,15 @@ impl FormPages<'_> {
                     numbered(DOORS),
                 )],
             ]),
+        ]
+    }
+
+    /// What not every roof has.
+    fn more_of_roof(&self, roof: u8, roofs: u8) -> Vec<Block> {
+        let patches = (1..=PATCHES).map(|n| n.to_string()).collect();
+        vec![
+            heading(2, &format!("{}: what not every roof has", called(roof, roofs))),
+            heading(3, "Low wall, tiles above, box gutter, overflow"),
             self.boxes(
                 roof,
                 &[
@@ -290,17 +309,69 @@ impl FormPages<'_> {
                     (What::CopingHeight, 2, 1),
                     (What::CopingWidth, 2, 1),
                     (What::CopingCover, 4, 1),
+                    (What::CopingBy, 4, 1),
+                    (What::CopingBoard, 3, 1),
+                    (What::BoxBoard, 5, 1),
+                    (What::BoxWidth, 3, 1),
+                    (What::BoxDepth, 2, 1),
+                    (What::BoxFall, 1, 1),
+                    (What::BoxOutletAt, 2, 1),
+                    (What::BoxOutletSize, 2, 1),
+                    (What::BoxOutletHead, 2, 1),
+                    (What::OverflowSide, 3, 1),
+                    (What::OverflowAt, 2, 1),
+                    (What::OverflowWidth, 2, 1),
+                    (What::OverflowHeight, 2, 1),
+                    (What::OverflowAbove, 3, 1),
                     (What::TilesCovering, 3, 1),
                     (What::TilesGauge, 2, 1),
                     (What::TilesCover, 2, 1),
-                    (What::TilesPitch, 2, 1),
-                    (What::TilesBy, 3, 1),
-                    (What::BoxWidth, 3, 1),
-                    (What::BoxDepth, 2, 1),
-                    (What::BoxFall, 2, 1),
-                    (What::BoxOutletAt, 3, 1),
-                    (What::BoxOutletSize, 2, 1),
+                    (What::TilesPitch, 1, 1),
+                    (What::TilesBy, 4, 1),
+                    (What::RoofAboveArea, 8, 1),
+                    (What::RoofAbovePitch, 4, 1),
                 ],
+            ),
+            heading(3, "Insulation, from the ceiling to the covering"),
+            self.boxes(
+                roof,
+                &[
+                    (What::BuildKind, 4, 1),
+                    (What::BuildWork, 5, 1),
+                    (What::UValueNow, 3, 1),
+                    (What::CeilingName, 6, 1),
+                    (What::CeilingThickness, 3, 1),
+                    (What::CeilingLambda, 3, 1),
+                    (What::JoistBreadth, 3, 1),
+                    (What::JoistDepth, 3, 1),
+                    (What::VapourWidth, 3, 1),
+                    (What::VapourLength, 3, 1),
+                    (What::InsulationBoard, 6, 1),
+                    (What::Overlay, 6, 1),
+                    (What::BetweenName, 4, 1),
+                    (What::BetweenThickness, 2, 1),
+                    (What::BetweenLambda, 2, 1),
+                    (What::Void, 2, 1),
+                    (What::VentGap, 2, 1),
+                ],
+            ),
+            self.legend(roof, &[What::InsulationBoard, What::Overlay, What::TilesCovering]),
+            heading(3, "An old laminate that stays: repaired, coated, or both"),
+            self.boxes(roof, &[(What::Trims, 6, 1), (What::Prepare, 6, 1)]),
+            self.table(
+                roof,
+                ("Patch", 6),
+                &[
+                    ("what and where, as it is cut back", 24, What::PatchName),
+                    ("along the front to it, m", 10, What::PatchAlong),
+                    ("up the roof to it, m", 10, What::PatchUp),
+                    ("its width, m", 9, What::PatchWidth),
+                    ("its depth, m", 9, What::PatchDepth),
+                    ("of it along a trim or wall, m", 11, What::PatchAtEdge),
+                    ("layers", 7, What::PatchLayers),
+                    ("board let in", 14, What::PatchDeck),
+                ],
+                patches,
             ),
         ]
     }
@@ -312,7 +383,11 @@ impl FormPages<'_> {
         let finishes = finishes.unwrap_or_default();
         let mut columns = vec![("corner before it (empty: left)".to_owned(), 13), ("length, m".to_owned(), 13)];
         columns.extend(finishes.iter().map(|word| (word.clone(), 7)));
-        columns.extend([("height free at the wall, mm".to_owned(), 13), ("gutter under it".to_owned(), 20)]);
+        columns.extend([
+            ("height free at the wall, mm".to_owned(), 12),
+            ("its flashing".to_owned(), 13),
+            ("gutter under it".to_owned(), 20),
+        ]);
         let row = |(name, item): (String, u8)| {
             let ticks = finishes.iter().map(|word| {
                 let question = self.questions.get(&at(item, What::SideFinish));
@@ -322,7 +397,9 @@ impl FormPages<'_> {
             });
             let mut cells = vec![self.filling(at(item, What::SideTurn)), self.filling(at(item, What::SideLength))];
             cells.extend(ticks);
-            cells.extend([self.filling(at(item, What::SideUpstand)), self.filling(at(item, What::SideGutter))]);
+            cells.extend(
+                [What::SideUpstand, What::SideFlashing, What::SideGutter].map(|what| self.filling(at(item, what))),
+            );
             (name, cells)
         };
         let rows = letters.into_iter().zip(1..).map(row).collect();

@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 
 /// Sides of a roof that have a letter.
 pub(crate) const SIDES: u8 = 8;
-/// Ties, openings, outlets and doors of a roof, and extras of a job, for which there is room.
+/// Ties, openings, outlets, doors and patches of a roof, and extras of a job, for which there is room.
 pub(crate) const TIES: u8 = 3;
 /// See [`TIES`].
 pub(crate) const OPENINGS: u8 = 3;
@@ -16,6 +16,8 @@ pub(crate) const OPENINGS: u8 = 3;
 pub(crate) const OUTLETS: u8 = 2;
 /// See [`TIES`].
 pub(crate) const DOORS: u8 = 2;
+/// See [`TIES`].
+pub(crate) const PATCHES: u8 = 4;
 /// See [`TIES`].
 pub(crate) const EXTRAS: u8 = 5;
 
@@ -36,6 +38,8 @@ pub(crate) enum AskedOf {
     Outlet,
     /// A door over a side.
     Door,
+    /// A place where an old laminate is made good.
+    Patch,
     /// An extra.
     Extra,
 }
@@ -104,11 +108,13 @@ pub enum What {
     AccessSum(Access),
     FlashingBy,
     RoofName,
+    Work,
     MeasuredTo,
     SideTurn,
     SideLength,
     SideFinish,
     SideUpstand,
+    SideFlashing,
     SideGutter,
     TieFrom,
     TieTo,
@@ -134,10 +140,13 @@ pub enum What {
     OpeningWidth,
     OpeningDepth,
     OpeningRound,
+    OpeningKerb,
+    OpeningTrimmers,
     OutletAlong,
     OutletUp,
     OutletSize,
     OutletHead,
+    OutletStrainer,
     DoorSide,
     DoorFrom,
     DoorWidth,
@@ -146,6 +155,8 @@ pub enum What {
     CopingHeight,
     CopingWidth,
     CopingCover,
+    CopingBy,
+    CopingBoard,
     TilesCovering,
     TilesGauge,
     TilesCover,
@@ -156,9 +167,45 @@ pub enum What {
     BoxFall,
     BoxOutletAt,
     BoxOutletSize,
+    BoxOutletHead,
+    BoxBoard,
+    OverflowSide,
+    OverflowAt,
+    OverflowWidth,
+    OverflowHeight,
+    OverflowAbove,
     LadderSide,
     LadderAt,
     WallAbove,
+    RoofAboveArea,
+    RoofAbovePitch,
+    BuildKind,
+    BuildWork,
+    JoistBreadth,
+    JoistDepth,
+    InsulationBoard,
+    Overlay,
+    VapourWidth,
+    VapourLength,
+    BetweenName,
+    BetweenThickness,
+    BetweenLambda,
+    Void,
+    VentGap,
+    CeilingName,
+    CeilingThickness,
+    CeilingLambda,
+    UValueNow,
+    PatchName,
+    PatchAlong,
+    PatchUp,
+    PatchWidth,
+    PatchDepth,
+    PatchAtEdge,
+    PatchLayers,
+    PatchDeck,
+    Trims,
+    Prepare,
     RoofPhotos,
     ExtraItem,
     ExtraCost,
@@ -174,7 +221,7 @@ type QuestionRow = (What, AskedOf, &'static str, &'static str, AnswerKind, Answe
 
 use AnswerKind::{Corner, Day, Length, Lines, Listed, Money, Number, Remark, SideLetter, Ticked, Words, YesTick};
 use AnswerNeed::{Free, Needed, Wanted};
-use AskedOf::{Door, Extra, Job, Opening, Outlet, Roof, Side, Tie};
+use AskedOf::{Door, Extra, Job, Opening, Outlet, Patch, Roof, Side, Tie};
 
 const M: AnswerKind = Length("m");
 const MM: AnswerKind = Length("mm");
@@ -199,11 +246,13 @@ const TABLE: &[QuestionRow] = &[
     (What::Asbestos, Job, "Asbestos in covering, soffit, gutter or lining?", "asbestos", Ticked, Wanted),
     (What::FlashingBy, Job, "Who cuts the flashing in?", "flashing", Ticked, Free),
     (What::RoofName, Roof, "Name of the roof", "roofs.name", Words, Needed),
+    (What::Work, Roof, "What is done", "roofs.work", Ticked, Free),
     (What::MeasuredTo, Roof, "Measured to", "roofs.measured_to", Ticked, Wanted),
     (What::SideTurn, Side, "corner before it", "roofs.outline.walk.turn", Listed, Free),
     (What::SideLength, Side, "length, m", "roofs.outline.walk.go", M, Needed),
     (What::SideFinish, Side, "finish", "roofs.edges.finish", Ticked, Needed),
     (What::SideUpstand, Side, "height free at the wall, mm", "roofs.edges.upstand", MM, Free),
+    (What::SideFlashing, Side, "flashing of the wall", "roofs.edges.flashing", Listed, Free),
     (What::SideGutter, Side, "gutter under it", "roofs.edges.gutter", Listed, Free),
     (What::TieFrom, Tie, "from corner", "roofs.outline.ties.from", Corner, Free),
     (What::TieTo, Tie, "to corner", "roofs.outline.ties.to", Corner, Free),
@@ -229,10 +278,13 @@ const TABLE: &[QuestionRow] = &[
     (What::OpeningWidth, Opening, "its width, m", "roofs.holes.size", M, Free),
     (What::OpeningDepth, Opening, "its depth, m", "roofs.holes.size", M, Free),
     (What::OpeningRound, Opening, "pipe, mm across", "roofs.holes.round", MM, Free),
+    (What::OpeningKerb, Opening, "timber of its kerb", "roofs.holes.kerb", Listed, Free),
+    (What::OpeningTrimmers, Opening, "joists round it", "roofs.holes.trimmers", Listed, Free),
     (What::OutletAlong, Outlet, "along the front, m", "roofs.outlets.at", M, Free),
     (What::OutletUp, Outlet, "up the roof, m", "roofs.outlets.at", M, Free),
     (What::OutletSize, Outlet, "pipe, mm across", "roofs.outlets.size", MM, Free),
     (What::OutletHead, Outlet, "water over it, mm", "roofs.outlets.head", MM, Free),
+    (What::OutletStrainer, Outlet, "leaf guard", "roofs.outlets.strainer", YesTick, Free),
     (What::DoorSide, Door, "in side", "roofs.edges.sill", SideLetter, Free),
     (What::DoorFrom, Door, "from its start, m", "roofs.edges.go", M, Free),
     (What::DoorWidth, Door, "width, m", "roofs.edges.go", M, Free),
@@ -241,6 +293,8 @@ const TABLE: &[QuestionRow] = &[
     (What::CopingHeight, Roof, "Its height, mm", "roofs.edges.coping.wall_height", MM, Free),
     (What::CopingWidth, Roof, "Its thickness, mm", "roofs.edges.coping.wall_width", MM, Free),
     (What::CopingCover, Roof, "Covered with", "roofs.edges.coping.cover", Ticked, Free),
+    (What::CopingBy, Roof, "Lifted and laid by", "roofs.edges.coping.by", Ticked, Free),
+    (What::CopingBoard, Roof, "Board on its face", "roofs.edges.coping.board", Listed, Free),
     (What::TilesCovering, Roof, "Roof above a step", "roofs.edges.under.covering", Listed, Free),
     (What::TilesGauge, Roof, "Gauge, mm", "roofs.edges.under.gauge", MM, Free),
     (What::TilesCover, Roof, "One shows, mm", "roofs.edges.under.cover", MM, Free),
@@ -251,9 +305,45 @@ const TABLE: &[QuestionRow] = &[
     (What::BoxFall, Roof, "Its fall", "roofs.edges.box_gutter.fall", Number("1:"), Free),
     (What::BoxOutletAt, Roof, "Its outlet at, m", "roofs.edges.box_gutter.outlet.at", M, Free),
     (What::BoxOutletSize, Roof, "Outlet, mm", "roofs.edges.box_gutter.outlet.size", MM, Free),
+    (What::BoxOutletHead, Roof, "Water over it, mm", "roofs.edges.box_gutter.outlet.head", MM, Free),
+    (What::BoxBoard, Roof, "Board of the box gutter", "roofs.edges.box_gutter.board", Listed, Free),
+    (What::OverflowSide, Roof, "Overflow through side", "roofs.edges.overflow", SideLetter, Free),
+    (What::OverflowAt, Roof, "Middle at, m", "roofs.edges.overflow.at", M, Free),
+    (What::OverflowWidth, Roof, "Clear width, mm", "roofs.edges.overflow.width", MM, Free),
+    (What::OverflowHeight, Roof, "Clear height, mm", "roofs.edges.overflow.height", MM, Free),
+    (What::OverflowAbove, Roof, "Sill over roof, mm", "roofs.edges.overflow.above", MM, Free),
     (What::LadderSide, Roof, "Ladder point at side", "roofs.edges.ladder_point", SideLetter, Free),
     (What::LadderAt, Roof, "Its middle at, m", "roofs.edges.ladder_point", M, Free),
     (What::WallAbove, Roof, "House wall above, m²", "roofs.wall_above.area", Number("m2"), Free),
+    (What::RoofAboveArea, Roof, "Pitched roof that drains onto it, m²", "roofs.roof_above.area", Number("m2"), Free),
+    (What::RoofAbovePitch, Roof, "How steep it is, °", "roofs.roof_above.pitch", Number("°"), Free),
+    (What::BuildKind, Roof, "Insulated as", "roofs.build_up.kind", Ticked, Free),
+    (What::BuildWork, Roof, "For the Regulations it is", "roofs.build_up.work", Ticked, Free),
+    (What::JoistBreadth, Roof, "Joists broad, mm", "roofs.build_up.joists.breadth", MM, Free),
+    (What::JoistDepth, Roof, "Joists deep, mm", "roofs.build_up.joists.depth", MM, Free),
+    (What::InsulationBoard, Roof, "Insulation over the deck", "roofs.build_up.insulation.board", Listed, Free),
+    (What::Overlay, Roof, "Board over it", "roofs.build_up.overlay", Listed, Free),
+    (What::VapourWidth, Roof, "Vapour layer, roll wide, m", "roofs.build_up.vapour.roll_width", M, Free),
+    (What::VapourLength, Roof, "Roll long, m", "roofs.build_up.vapour.roll_length", M, Free),
+    (What::BetweenName, Roof, "Between the joists lies", "roofs.build_up.joists.between.name", Words, Free),
+    (What::BetweenThickness, Roof, "It is thick, mm", "roofs.build_up.joists.between.thickness", MM, Free),
+    (What::BetweenLambda, Roof, "Its lambda, W/mK", "roofs.build_up.joists.between.lambda", Number("W/mK"), Free),
+    (What::Void, Roof, "Void over it, mm", "roofs.build_up.void", MM, Free),
+    (What::VentGap, Roof, "Gap that airs it, mm", "roofs.build_up.vent_gap", MM, Free),
+    (What::CeilingName, Roof, "Ceiling below", "roofs.build_up.ceiling.name", Words, Free),
+    (What::CeilingThickness, Roof, "Ceiling thick, mm", "roofs.build_up.ceiling.thickness", MM, Free),
+    (What::CeilingLambda, Roof, "Ceiling's lambda, W/mK", "roofs.build_up.ceiling.lambda", Number("W/mK"), Free),
+    (What::UValueNow, Roof, "U-value now, W/m²K", "roofs.build_up.existing.u_value", Number("W/m2K"), Free),
+    (What::PatchName, Patch, "what and where", "roofs.patches.name", Words, Free),
+    (What::PatchAlong, Patch, "along the front to it, m", "roofs.patches.at", M, Free),
+    (What::PatchUp, Patch, "up the roof to it, m", "roofs.patches.at", M, Free),
+    (What::PatchWidth, Patch, "its width, m", "roofs.patches.size", M, Free),
+    (What::PatchDepth, Patch, "its depth, m", "roofs.patches.size", M, Free),
+    (What::PatchAtEdge, Patch, "along a trim or wall, m", "roofs.patches.at_edge", M, Free),
+    (What::PatchLayers, Patch, "layers", "roofs.patches.layers", Number(""), Free),
+    (What::PatchDeck, Patch, "board let in", "roofs.patches.deck", Listed, Free),
+    (What::Trims, Roof, "Faces of the trims", "roofs.trims", Ticked, Free),
+    (What::Prepare, Roof, "The abraded face", "roofs.prepare", Ticked, Free),
     (What::RoofPhotos, Roof, "Photos, numbers", "photos", Words, Free),
     (What::ExtraItem, Extra, "what", "extras.item", Words, Free),
     (What::ExtraCost, Extra, "it costs us, £", "extras.cost", Money, Free),
@@ -263,6 +353,23 @@ const TABLE: &[QuestionRow] = &[
     (What::ShownBy, Job, "The roof was shown by", "", Remark, Free),
     (What::SurveyedBy, Job, "Surveyed by", "", Remark, Free),
 ];
+
+impl What {
+    /// Whether it is asked of a roof alone whose old laminate stays.
+    pub(crate) fn is_of_old_roof(self) -> bool {
+        (What::PatchName..=What::Prepare).contains(&self)
+    }
+
+    /// Whether it is asked of a roof alone that is laid anew; the others are asked of either.
+    pub(crate) fn is_of_new_roof(self) -> bool {
+        use What::{Colour, Layers, Mat, RoofName, RoofPhotos, SideFinish, SideLength, SideTurn, Surface, Work};
+        let of_either = [RoofName, Work, SideTurn, SideLength, SideFinish, Mat, Layers, Colour, Surface, RoofPhotos]
+            .contains(&self);
+        let (tie, opening) = (What::TieFrom..=What::TieLength, What::OpeningName..=What::OpeningRound);
+        let asked_of_a_roof = (RoofName..=RoofPhotos).contains(&self);
+        asked_of_a_roof && !(of_either || tie.contains(&self) || opening.contains(&self) || self.is_of_old_roof())
+    }
+}
 
 /// A question, by what is asked and of which roof and which of its things, both from 1; 0 where it is of none.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -313,6 +420,7 @@ impl SurveyQuestion {
             Opening => format!("Roof {roof}, opening {item}: {label}"),
             Outlet => format!("Roof {roof}, outlet {item}: {label}"),
             Door => format!("Roof {roof}, door {item}: {label}"),
+            Patch => format!("Roof {roof}, patch {item}: {label}"),
             Extra => format!("Extra {item}: {label}"),
         };
         SurveyQuestion { ask, name, label, key, kind, need }
@@ -376,7 +484,9 @@ pub fn questions(roofs: u8) -> Vec<SurveyQuestion> {
         all.extend((1..=OPENINGS).flat_map(|opening| of_one(Opening, roof, opening)));
         all.extend((1..=OUTLETS).flat_map(|outlet| of_one(Outlet, roof, outlet)));
         all.extend((1..=DOORS).flat_map(|door| of_one(Door, roof, door)));
-        all.extend(of_roof(What::CopingSide, What::RoofPhotos));
+        all.extend(of_roof(What::CopingSide, What::UValueNow));
+        all.extend((1..=PATCHES).flat_map(|patch| of_one(Patch, roof, patch)));
+        all.extend(of_roof(What::Trims, What::RoofPhotos));
     }
     all.extend((1..=EXTRAS).flat_map(|extra| of_one(Extra, 0, extra)));
     // The corner before the first side is where one begins.

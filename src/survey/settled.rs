@@ -28,6 +28,7 @@ fn not<T>(fault: impl Into<String>, cure: impl Into<String>) -> Result<T, NotSet
 pub(crate) fn settled(question: &SurveyQuestion, said: &str, lists: &Lists) -> Result<String, NotSettled> {
     let said = said.trim();
     let value = match question.kind {
+        _ if matches!(question.ask.what, What::OpeningKerb | What::OpeningTrimmers) => section(said),
         AnswerKind::Remark | AnswerKind::Lines => return Ok(said.to_owned()),
         AnswerKind::Words => said.to_owned(),
         AnswerKind::Length(unit) => with_unit(said, unit),
@@ -59,6 +60,17 @@ fn with_unit(said: &str, unit: &str) -> String {
         "°" if bare => format!("{said}°"),
         unit if bare => format!("{said} {unit}"),
         _ => said.to_owned(),
+    }
+}
+
+/// `47x220`: thickness and width of a timber, in the unit of the box.
+fn section(said: &str) -> String {
+    let bare = |part: &str| !part.is_empty() && part.chars().all(|c| c.is_ascii_digit());
+    match said.trim_end_matches("mm").split_once(['x', 'X', '×', '*']) {
+        Some((thickness, width)) if bare(thickness.trim()) && bare(width.trim()) => {
+            format!("{} × {} mm", thickness.trim(), width.trim())
+        }
+        _ => said.to_lowercase(),
     }
 }
 

@@ -26,7 +26,7 @@ from fill_pdfs import by_pdfium, by_pypdf
 
 JOBS = Path(__file__).parents[2] / "jobs"
 
-# The demo kitchen as its installer would have written it down, lengths in the units of the boxes. All invented.
+# The demo kitchen, insulated, as its installer would have written it down, lengths in the units of the boxes. All invented.
 WORDS = {
     "Reference": "26-091",
     "What the job is": "Kitchen extension",
@@ -62,6 +62,30 @@ WORDS = {
     "Roof 1, tie 1: to corner": "B/C",
     "Roof 1, tie 1: distance, m": "6.213",
     "In the price: parking, at £": "18.00",
+    "Roof 1: U-value now, W/m²K": "0.8",
+    "Roof 1: Ceiling below": "plasterboard",
+    "Roof 1: Ceiling thick, mm": "12.5",
+    "Roof 1: Ceiling's lambda, W/mK": "0.21",
+    "Roof 1: Joists broad, mm": "47",
+    "Roof 1: Joists deep, mm": "150",
+    "Roof 1: Vapour layer, roll wide, m": "2",
+    "Roof 1: Roll long, m": "25",
+    "Roof 1: Insulation over the deck": "pir-160",
+    "Roof 1: Board over it": "osb3-18",
+    # The shed beside it, whose laminate stays.
+    "Roof 2: Name of the roof": "Shed",
+    "Roof 2, side A: length, m": "2.4",
+    "Roof 2, side B: length, m": "1.8",
+    "Roof 2, side C: length, m": "2.4",
+    "Roof 2, side D: length, m": "1.8",
+    "Roof 2: Mat, g/m²": "450",
+    "Roof 2: Colour of the topcoat": "dark grey",
+    "Roof 2, patch 1: what and where": "blister by the door",
+    "Roof 2, patch 1: along the front to it, m": "0.5",
+    "Roof 2, patch 1: up the roof to it, m": "0.6",
+    "Roof 2, patch 1: its width, m": "0.6",
+    "Roof 2, patch 1: its depth, m": "450 mm",
+    "Roof 2, patch 1: layers": "2",
 }
 TICKS = [
     "Was it built before 2000?, yes",
@@ -77,6 +101,11 @@ TICKS = [
     "Roof 1: Joists run, front to back",
     "Roof 1: Deck, new",
     "Roof 1, opening 1: finish, kerb",
+    "Roof 1: Insulated as, warm",
+    "Roof 1: For the Regulations it is, renovated",
+    "Roof 2: What is done, repair and topcoat",
+    "Roof 2: Faces of the trims, leave",
+    "Roof 2: The abraded face, wipe",
 ]
 
 

@@ -42,7 +42,7 @@ pub(crate) fn strip(raw: RawStrip, trade: &Trade, path: &SettingPath, found: &mu
         found.push(Problem::fault(
             path.key("covering"),
             fault,
-            "where nothing comes off a roof, write `strip: nothing` there; for the whole job, leave `strip` out",
+            "where nothing comes off, write `strip: nothing`, on one roof or for the whole job",
         ));
         return None;
     }

@@ -12,7 +12,7 @@ use super::silence::silences;
 use super::{as_found, stages};
 use crate::job_file::raw::checks::RawLift;
 use crate::job_file::raw::job::{
-    RawAnyRoof, RawCustomer, RawExtra, RawJob, RawPhoto, RawRoof, RawSite, RawStage, texts,
+    RawAnyRoof, RawCustomer, RawExtra, RawJob, RawOwnStrip, RawPhoto, RawRoof, RawSite, RawStage, texts,
 };
 use crate::job_file::raw::retention::RawRetention;
 use crate::job_file::read::beside::{self, NotRead};
@@ -57,8 +57,11 @@ pub(crate) fn job(raw: RawJob, stock: RoofSupplies<'_>, folder: &Path, found: &m
     let customer = raw_customer.and_then(customer);
     let site = site(raw.site, customer.as_ref(), found);
     let no_strip = raw.strip.is_missing();
-    let strip = raw.strip.take().and_then(|s| as_found::strip(s, stock.trade, &["strip"].into(), found));
-    if only_old && !no_strip {
+    let strip = raw.strip.take().and_then(|said| match said {
+        RawOwnStrip::Nothing => None,
+        RawOwnStrip::Strip(strip) => Some(as_found::strip(strip, stock.trade, &["strip"].into(), found)),
+    });
+    if only_old && strip.is_some() {
         let fault = "nothing is stripped where the old laminate stays, and no roof of this job is laid anew";
         found.push(Problem::fault(
             ["strip"],
@@ -75,6 +78,7 @@ pub(crate) fn job(raw: RawJob, stock: RoofSupplies<'_>, folder: &Path, found: &m
         ],
         found,
     );
+    let strip = strip.flatten();
     let stripped = strip.is_some() || roofs.iter().flatten().any(|r| matches!(r.own.strip, Some(OwnStrip::Strip(_))));
     let asbestos = match answered.asbestos && raw.asbestos.is_missing() {
         true => Answer::No,

@@ -42,7 +42,7 @@ settings! {
         access: ByName<YesNoSum>, within ACCESS;
         conditions: RawConditions;
         roofs: List<RawAnyRoof>, needed "[{name: Main roof, …}]";
-        strip: RawStrip;
+        strip: RawOwnStrip;
         asbestos: Answer;
         flashing: By;
         delivery: RawDelivery;
@@ -570,7 +570,7 @@ choice! {
     Show = "how an option is shown" { "difference" => Show::Difference, "total" => Show::Total }
 }
 
-/// What comes off one roof: as the job has it for all, or the word `nothing`.
+/// What comes off, of one roof or of all: an old covering, or the word `nothing`.
 #[derive(Debug, Clone)]
 pub(crate) enum RawOwnStrip {
     /// Nothing.
@@ -584,7 +584,13 @@ impl FromFile for RawOwnStrip {
         if at.kind() == YamlKind::Group {
             return RawStrip::read(at).take().map_or(Slot::Bad, |strip| Slot::Given(RawOwnStrip::Strip(strip)));
         }
-        scalar(at, "what comes off", |text| choose(text, "what comes off", &[("nothing", RawOwnStrip::Nothing)]))
+        scalar(at, "what comes off", |text| match text {
+            "nothing" => Ok(RawOwnStrip::Nothing),
+            _ => wrong(
+                "what comes off wants two settings: the old covering, and how it leaves",
+                "write, for example, `{covering: felt, tip: skip}`, or `nothing`",
+            ),
+        })
     }
 }
 

@@ -59,7 +59,12 @@ fn nested(form: &Form, steps: &[&'static str], value: &str, path: SettingPath) -
             Some((Tree::List(vec![tree]), path))
         }
         (Form::Either(all), _) => all.iter().find_map(|form| nested(form, steps, value, path.clone())),
-        (Form::ByWork(new, ..), _) => nested(new, steps, value, path),
+        (Form::ByWork(new, old, works), _) => nested(new, steps, value, path.clone()).or_else(|| {
+            let (tree, path) = nested(old, steps, value, path)?;
+            let Tree::Group(mut settings) = tree else { return None };
+            settings.insert(0, ("work".to_owned(), Tree::Text((*works.first()?).to_owned())));
+            Some((Tree::Group(settings), path))
+        }),
         (Form::Value(..), None) => Some((Tree::Text(value.to_owned()), path)),
         (Form::Group(group), Some(first)) => {
             let key = group.keys.iter().find(|key| key.key == first)?;

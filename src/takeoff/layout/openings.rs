@@ -83,11 +83,7 @@ fn kerb(
             section.width,
             section.width - high
         );
-        let deep_enough = Section { width: ripped, ..section };
-        let cure = format!(
-            "take timber at least {ripped} deep, such as `kerb: {deep_enough}`; it is ripped to what is wanted"
-        );
-        return Err(Problem::fault(path, fault, cure));
+        return Err(Problem::fault(path, fault, deeper_kerb(section, ripped, products)));
     }
     all.kerbs.push((hole, ripped));
     let (t, half) = (section.thickness.as_mm(), section.thickness.as_mm() / 2);
@@ -99,6 +95,24 @@ fn kerb(
     [at.y + half, back - half].into_iter().for_each(|y| side(Point::new(at.x, y), Point::new(right, y)));
     [at.x + half, right - half].into_iter().for_each(|x| side(Point::new(x, at.y + t), Point::new(x, back - t)));
     Ok(())
+}
+
+/// Which timber is deep enough for a kerb: one that is sold, where any is.
+fn deeper_kerb(section: Section, ripped: Length, products: &Products) -> String {
+    let sold: Vec<Section> = products.sawn.keys().filter(|sold| sold.thickness == section.thickness).copied().collect();
+    let enough = sold.iter().filter(|sold| sold.width >= ripped).min_by_key(|sold| sold.width);
+    match (enough, sold.iter().max_by_key(|sold| sold.width)) {
+        (Some(enough), _) => format!("write `kerb: {enough}`; it is ripped to the {ripped} that are wanted"),
+        (None, None) => {
+            let enough = Section { width: ripped, ..section };
+            format!("take timber at least {ripped} deep, such as `kerb: {enough}`; it is ripped to what is wanted")
+        }
+        (None, Some(deepest)) => format!(
+            "it wants timber {ripped} deep, and the deepest in the price book is {deepest}: add a deeper one there, lay the \
+             roof to less fall, move the rooflight to where the firrings are lower, or write `kerb: existing` where its kerb is made \
+             otherwise"
+        ),
+    }
 }
 
 /// An opening in the deck's own axes, with the joists to either side of it.
