@@ -47,6 +47,15 @@ fn short_forms_say_what_the_long_ones_say() {
 }
 
 #[test]
+fn nothing_to_strip_is_said_for_a_whole_job_as_for_a_roof() {
+    let bare = job().replace("asbestos: no\n", "asbestos: no\nstrip: nothing\n");
+    let loaded = load(&asked(&bare)).unwrap();
+    assert!(loaded.job.strip.is_none());
+    let (_, _, cure) = one(&bare.replace("strip: nothing", "strip: felt"));
+    assert!(cure.contains("{covering: felt, tip: skip}") && cure.contains("`nothing`"), "{cure}");
+}
+
+#[test]
 fn a_short_form_that_is_wrong_is_told_where_it_stands() {
     let (place, fault, cure) = one(&job().replace("{rectangle: {width: 6.0 m, depth: 3.0 m}}", "6.0 m by 3.0 m"));
     assert_eq!(place, "roofs[0].outline");
