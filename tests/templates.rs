@@ -1,10 +1,12 @@
 //! The firm's own words: exported, found, checked in their place, and never changed by what a user typed.
 
 use crate::command::scratch;
+use crate::cpu_time::CpuTime;
 use crate::demo::{self, Demo};
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
+use std::time::Duration;
 use wetout::documents::views::{OrderView, QuoteView};
 use wetout::documents::words::{TEMPLATES, Words, escape};
 use wetout::documents::{DocumentKind, Overrides, describe, make, order, quote};
@@ -237,6 +239,27 @@ fn a_template_that_gives_text_without_end_is_a_problem() {
     assert_eq!(problems[0].fault, "your template `quote.md` gives a text of more than 2 MB");
     let own = Overrides { templates: vec![("quote.md".into(), loops(10))], ..Overrides::default() };
     assert!(make(DocumentKind::Quote, &demo.worked(), &own).is_ok(), "1024 of them are no harm");
+}
+
+/// Each sign is read once, whatever signs are not there, and of very many faults the first are told.
+#[test]
+fn a_template_of_a_megabyte_is_read_in_no_time() {
+    let signs = "{{ firm }} ".repeat(60_000);
+    let faults = "{{ firm ~ firm }}\n".repeat(50_000);
+    let names = format!("{{{{ firm{} }}}}", " or firm".repeat(40_000));
+    for text in [signs, faults, names.clone(), names.replace(" }}", "")] {
+        let own = Overrides { templates: vec![("quote.md".into(), text)], ..Overrides::default() };
+        let begun = CpuTime::begin();
+        let told = Words::new(&own).map_or_else(|problems| problems.len(), |_| 0);
+        assert!(told <= 100, "{told}");
+        assert!(begun.spent() < Duration::from_secs(5), "{:?}", begun.spent());
+    }
+    // A name in quotation marks counts for nothing, however often it stands there.
+    let unknown = format!("{{% if firm == \"{}\" and nothing_such %}}{{% endif %}}", "nothing_such ".repeat(40_000));
+    let begun = CpuTime::begin();
+    let place = wetout::pages::template_place::of_name(&unknown, "nothing_such").unwrap();
+    assert!(begun.spent() < Duration::from_secs(5), "{:?}", begun.spent());
+    assert_eq!(place.to_string(), format!("line 1, column {}", unknown.find("nothing_such %}").unwrap() + 1));
 }
 
 /// Ways to work without end or to grow without end, and whatever else a template of ours has no use for.

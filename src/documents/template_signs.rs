@@ -12,6 +12,8 @@ use std::collections::BTreeMap;
 pub(crate) const MOST_STEPS: u64 = limits::TEMPLATE_STEPS.most as u64 * 1_000_000;
 /// How often a loop is taken to turn that walks something of which no length is known: a text, sign by sign.
 const UNKNOWN: u64 = 10_000;
+/// Of so many the first are told: where each stands is counted off from the beginning of the text.
+const MOST_TOLD: usize = 100;
 /// Deepest that templates are filled into one another.
 const DEEPEST: usize = 8;
 
@@ -42,8 +44,8 @@ fn signs(text: &str) -> impl Iterator<Item = Sign<'_>> {
     let mut at = 0;
     std::iter::from_fn(move || {
         loop {
-            let rest = &text[at..];
-            let start = at + ["{{", "{%", "{#"].iter().filter_map(|sign| rest.find(sign)).min()?;
+            let opens = |two: &[u8]| matches!(two, b"{{" | b"{%" | b"{#");
+            let start = at + text.as_bytes()[at..].windows(2).position(opens)?;
             let kind = text.as_bytes()[start + 1];
             let (from, close) = (
                 start + 2,
@@ -97,6 +99,9 @@ pub(crate) fn beyond(title: &str, text: &str) -> Vec<Problem> {
             let cure = "`{{ name }}`, `{% if name and not other %} … {% endif %}` and `{% for line in names %} … \
                         {% endfor %}` are all that is wanted: every text comes ready to be printed";
             found.push(Problem::fault(Whereabouts::of_byte(text, start + at), fault, cure));
+            if found.len() == MOST_TOLD {
+                break;
+            }
         }
     }
     found

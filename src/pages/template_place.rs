@@ -28,9 +28,9 @@ pub fn of_words(text: &str, words: &str) -> Option<Whereabouts> {
 fn tags(text: &str) -> impl Iterator<Item = (usize, &str)> {
     let mut at = 0;
     std::iter::from_fn(move || {
-        let start = [text[at..].find("{{"), text[at..].find("{%")].into_iter().flatten().min()? + at + 2;
-        let end = [text[start..].find("}}"), text[start..].find("%}")].into_iter().flatten().min();
-        let end = end.map_or(text.len(), |n| start + n);
+        let first = |from: usize, sought: fn(&[u8]) -> bool| text.as_bytes()[from..].windows(2).position(sought);
+        let start = at + first(at, |two| matches!(two, b"{{" | b"{%"))? + 2;
+        let end = first(start, |two| matches!(two, b"}}" | b"%}")).map_or(text.len(), |n| start + n);
         at = end;
         Some((start, &text[start..end]))
     })
@@ -39,10 +39,14 @@ fn tags(text: &str) -> impl Iterator<Item = (usize, &str)> {
 /// The first byte of a whole word that is neither in quotation marks nor behind a full stop.
 fn word(tag: &str, name: &str) -> Option<usize> {
     let part = |c: char| c.is_alphanumeric() || c == '_';
+    let (mut read, mut open) = (0, [false; 2]);
     tag.match_indices(name).map(|(at, _)| at).find(|&at| {
+        for (open, quote) in open.iter_mut().zip(['"', '\'']) {
+            *open ^= tag[read..at].matches(quote).count() % 2 == 1;
+        }
+        read = at;
         let (before, after) = (&tag[..at], &tag[at + name.len()..]);
         let alone = !before.ends_with(|c| part(c) || c == '.') && !after.starts_with(part);
-        let quoted = ['"', '\''].iter().any(|&quote| before.matches(quote).count() % 2 == 1);
-        alone && !quoted
+        alone && open == [false; 2]
     })
 }

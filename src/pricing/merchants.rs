@@ -311,6 +311,10 @@ const FEW: usize = 6;
 const STEPS: usize = 1_500_000;
 /// To begin a case, which is to find its multipliers, is as much work as so many of them.
 const BEGINNING: usize = 5000;
+/// To hold one against so many others is as much work as one of them.
+const COMPARISONS: usize = 20;
+/// Where not all is searched, so many times as many are held against one another as are kept.
+const COMPARED: usize = 4;
 /// A first, quick pass over all cases keeps so many partial choices a need; it gives the exact search something to beat.
 const QUICK: usize = 50;
 /// Of many merchants the exact search keeps fewer.
@@ -340,14 +344,16 @@ impl<'a> MerchantSearch<'a> {
         for at in 0..self.needs.len() {
             let before = &layers[at];
             let grown = (0..before.len()).flat_map(|i| self.needs[at].1.iter().map(move |c| (i, c)));
-            let grown: Vec<Partial> = grown.filter_map(|(i, choice)| self.grow(at, i, &before[i], choice)).collect();
+            let mut grown: Vec<Partial> =
+                grown.filter_map(|(i, choice)| self.grow(at, i, &before[i], choice)).collect();
             self.steps += grown.len() + 1;
-            let mut kept = undominated(grown);
-            if kept.len() > width {
-                kept.sort_by_key(|p| p.bound);
-                kept.truncate(width);
-                dropped = true;
+            // Each is held against each: what would be left anyway is left before that, where not all is searched.
+            if width < MOST {
+                dropped |= keep_best(&mut grown, COMPARED * width);
             }
+            let (mut kept, compared) = undominated(grown);
+            self.steps += compared / COMPARISONS;
+            dropped |= keep_best(&mut kept, width);
             layers.push(kept);
         }
         let paid = self.table.paid(&self.case);
@@ -391,12 +397,23 @@ impl<'a> MerchantSearch<'a> {
     }
 }
 
-/// Leaves out every partial choice that another beats in cost and in what every free merchant sells.
-fn undominated(mut all: Vec<Partial>) -> Vec<Partial> {
+/// Keeps so many, those of the least bound; says whether any were left.
+fn keep_best(all: &mut Vec<Partial>, most: usize) -> bool {
+    let more = all.len() > most;
+    if more {
+        all.sort_by_key(|p| p.bound);
+        all.truncate(most);
+    }
+    more
+}
+
+/// Leaves out every partial choice that another beats in cost and in what every free merchant sells; and how many were
+/// held against one another for it.
+fn undominated(mut all: Vec<Partial>) -> (Vec<Partial>, usize) {
     all.sort_by(|a, b| (a.cost, &b.spent).cmp(&(b.cost, &a.spent)));
     let mut front = Front::default();
     all.retain(|p| front.admits(&p.spent));
-    all
+    (all, front.compared)
 }
 
 /// What the free merchants sell in the partial choices that were kept, those left out that another covers.
@@ -406,6 +423,8 @@ struct Front {
     stairs: BTreeMap<i128, i128>,
     /// More merchants.
     rest: Vec<Vec<i128>>,
+    /// How many of `rest` were looked at.
+    compared: usize,
 }
 
 impl Front {
@@ -418,6 +437,7 @@ impl Front {
             more => {
                 let covers = |a: &[i128], b: &[i128]| a.iter().zip(b).all(|(a, b)| a >= b);
                 let new = !self.rest.iter().rev().any(|kept| covers(kept, more));
+                self.compared += self.rest.len();
                 if new {
                     self.rest.retain(|kept| !covers(more, kept));
                     self.rest.push(more.to_vec());

@@ -1,17 +1,20 @@
-"""How the work grows with a job: roofs that are all unlike, options, articles of the price book; CPU of the whole command.
+"""How the work grows with a job: roofs that are all unlike, options, articles of the price book, lines of a merchant's list,
+merchants, photographs; CPU of the whole command, and the most memory that it held.
 
     cargo build --release
-    python3 tests/bench/growth.py target/release/wetout /tmp/growth
+    python3 tests/bench/growth.py target/release/wetout /tmp/growth [roofs | options | articles | list | merchants | photographs]
 
-Prints tables in Markdown. The jobs are made by a fixed chance from the head of tests/big_jobs/twelve-roofs.yaml and the demo price
-book, into the folder that is named last. No part of CI.
+Prints tables in Markdown, up to what the program's limits allow, and what it says beyond. The jobs are made by a fixed chance
+from the head of tests/big_jobs/twelve-roofs.yaml and the demo price book, into the folder that is named second; photographs need
+PyPI pillow. No part of CI.
 """
 
+import os
 import random
 import re
-import resource
 import subprocess
 import sys
+import tempfile
 import time
 from pathlib import Path
 
@@ -75,17 +78,74 @@ def book(folder, count):
     return place, len(own) + count
 
 
-def spent(command):
-    before = resource.getrusage(resource.RUSAGE_CHILDREN)
-    done = subprocess.run([str(word) for word in command], capture_output=True, text=True)
-    if done.returncode:
-        sys.exit(done.stderr[:2000])
-    after = resource.getrusage(resource.RUSAGE_CHILDREN)
-    return after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime
+def listed(folder, lines):
+    """The demo book beside a merchant's list of so many lines: its own articles with the book's prices, and others that no job takes."""
+    place = folder / f"list-{lines}"
+    place.mkdir(exist_ok=True)
+    book, rows = [], ["Product code,Product,Trade price"]
+    for line in (HOUSE / "jobs/prices.yaml").read_text().splitlines():
+        sold = re.search(r"code: \"?([A-Za-z0-9-]+)\"?.* price: ([\d.]+)", line)
+        if sold:
+            rows.append(f"{sold[1]},as the merchant calls it,{sold[2]}")
+            line = re.sub(r",? price: [\d.]+", "", line)
+        book.append(line)
+    rows += [f"Z-{n},Thing,{n % 90 + 1}.50" for n in range(lines - len(rows))]
+    (place / "list.csv").write_text("\n".join(rows) + "\n")
+    at = "list: {file: list.csv, code: Product code, description: Product, price: Trade price}\narticles:"
+    (place / "prices.yaml").write_text("\n".join(book).replace("articles:", at, 1) + "\n")
+    return place / "prices.yaml"
+
+
+def merchant(folder, n):
+    """The demo book as another merchant's: each price a little up or down, so that the split is worth a search."""
+    dice = random.Random(n)
+    text = (HOUSE / "jobs/prices.yaml").read_text()
+    text = re.sub(r"(?m)^merchant: .*", f"merchant: Merchant {n}", text)
+    text = re.sub(r"(?m)^(merchant:\s*\n\s+name:).*", rf"\1 Merchant {n}", text)
+    text = re.sub(r"price: ([\d.]+)", lambda m: f"price: {float(m[1]) * dice.uniform(0.8, 1.25):.2f}", text)
+    place = folder / f"merchant-{n}.yaml"
+    place.write_text(text)
+    return place
+
+
+def photographed(folder, count):
+    """A job of one roof with so many photographs of 3 million pixels."""
+    from PIL import Image
+
+    place = folder / f"photographs-{count}"
+    place.mkdir(exist_ok=True)
+    noise = Image.effect_noise((200, 150), 60).resize((2000, 1500)).convert("RGB")
+    for n in range(count):
+        noise.rotate(n).save(place / f"{n}.jpg", quality=80)
+    shown = "".join(f"  - {{file: {n}.jpg, caption: Photograph {n}}}\n" for n in range(count))
+    text = HEAD + "\nroofs:\n" + "\n".join(roofs(1)) + "\n" + ("photos:\n" + shown if count else "")
+    (place / "job.yaml").write_text(text)
+    return place / "job.yaml"
+
+
+def run(command):
+    """CPU of a command in s and the most memory that it held in MB, or what it says when it refuses."""
+    with open("/dev/null", "w") as null, tempfile.TemporaryFile("w+") as said:
+        child = subprocess.Popen([str(word) for word in command], stdout=null, stderr=said)
+        _, status, used = os.wait4(child.pid, 0)
+        child.returncode = status
+        if status:
+            said.seek(0)
+            return next((line for line in said.read().splitlines() if "error" in line), "ended without a word")
+    return used.ru_utime + used.ru_stime, used.ru_maxrss / 1024
 
 
 def best(command, times=3):
-    return min(spent(command) for _ in range(times)) * 1000
+    """The least CPU of several runs in ms with the memory of that run; or what was said."""
+    runs = [run(command) for _ in range(times)]
+    if any(isinstance(one, str) for one in runs):
+        return next(one for one in runs if isinstance(one, str))
+    spent, memory = min(runs)
+    return spent * 1000, memory
+
+
+def cell(measured, over=1):
+    return measured if isinstance(measured, str) else f"{measured[0]:.0f} | {measured[0] / over:.1f} | {measured[1]:.0f}"
 
 
 def pages(out):
@@ -96,32 +156,56 @@ def pages(out):
     return total
 
 
+def table(heading, command="`price`"):
+    print(f"\n| {heading} | {command}, ms | each | MB |\n|---|---|---|---|", flush=True)
+
+
+def row(count, measured, over=None):
+    print(f"| {count} | {cell(measured, over or max(count, 1))} |", flush=True)
+
+
 def main():
-    program, folder = Path(sys.argv[1]).resolve(), Path(sys.argv[2])
+    program, folder, asked = Path(sys.argv[1]).resolve(), Path(sys.argv[2]), sys.argv[3:]
     folder.mkdir(parents=True, exist_ok=True)
     prices = HOUSE / "jobs/prices.yaml"
     model = re.search(r"model name\s*: (.*)", Path("/proc/cpuinfo").read_text())
-    print(f"{time.strftime('%-d %B %Y')}; {model[1] if model else ''}; CPU in ms, the least of three\n", flush=True)
-    print("| roofs | `takeoff` | each | `price` | each | `make` | each | pages |\n|---|---|---|---|---|---|---|---|")
-    for count in (1, 2, 5, 10, 20, 50, 100):
-        place = job(folder, f"roofs-{count}", count)
-        out = folder / f"out-{count}"
-        laid = best([program, "takeoff", place, *FILES, prices])
-        priced = best([program, "price", place, *FILES, prices])
-        made = best([program, "make", place, "--out", out, *FILES, prices])
-        each = [f"{all_of:.0f} | {all_of / count:.1f}" for all_of in (laid, priced, made)]
-        print(f"| {count} | {' | '.join(each)} | {pages(out)} |", flush=True)
-    print("\n| options, of 20 roofs | `price` | for each |\n|---|---|---|")
-    base = None
-    for count in (0, 5, 10, 20):
-        priced = best([program, "price", job(folder, f"options-{count}", 20, count), *FILES, prices])
-        base = priced if base is None else base
-        print(f"| {count} | {priced:.0f} | {(priced - base) / count if count else 0:.1f} |", flush=True)
-    print("\n| articles, 10 roofs | `price` |\n|---|---|")
-    place = job(folder, "articles", 10)
-    for count in (0, 100, 500, 1000, 2890):
-        many, articles = book(folder, count)
-        print(f"| {articles} | {best([program, 'price', place, *FILES, many]):.0f} |", flush=True)
+    print(f"{time.strftime('%-d %B %Y')}; {model[1] if model else ''}; CPU in ms, the least of three, and MB at most\n", flush=True)
+    if not asked or "roofs" in asked:
+        print("| roofs | `takeoff` | each | MB | `price` | each | MB | `make` | each | MB | pages |\n" + "|---" * 11 + "|")
+        for count in (1, 2, 5, 10, 20, 50, 100, 200):
+            place = job(folder, f"roofs-{count}", count)
+            out = folder / f"out-{count}"
+            laid = best([program, "takeoff", place, *FILES, prices])
+            if isinstance(laid, str):
+                print(f"| {count} | {laid} |", flush=True)
+                continue
+            priced = best([program, "price", place, *FILES, prices])
+            made = best([program, "make", place, "--out", out, *FILES, prices])
+            print(f"| {count} | {' | '.join(cell(one, count) for one in (laid, priced, made))} | {pages(out)} |", flush=True)
+    if not asked or "options" in asked:
+        table("options, of 20 roofs")
+        for count in (0, 5, 10, 20, 60):
+            row(count, best([program, "price", job(folder, f"options-{count}", 20, count), *FILES, prices]))
+    ten = job(folder, "ten", 10)
+    if not asked or "articles" in asked:
+        table("articles, 10 roofs")
+        for count in (0, 100, 500, 1000, 2850, 20_000):
+            many, articles = book(folder, count)
+            row(articles, best([program, "price", ten, *FILES, many]))
+    if not asked or "list" in asked:
+        table("lines of a list, 10 roofs")
+        for lines in (200, 1000, 5000, 20_000, 50_000, 100_000, 200_000):
+            row(lines, best([program, "price", ten, *FILES, listed(folder, lines)]))
+    if not asked or "merchants" in asked:
+        table("merchants, 10 roofs")
+        for count in (1, 2, 4, 6, 8, 12, 16, 20, 21):
+            books = [word for n in range(count) for word in ("--prices", merchant(folder, n))]
+            row(count, best([program, "price", ten, *FILES[:-1], *books]))
+    if not asked or "photographs" in asked:
+        table("photographs, one roof", "`quote`")
+        for count in (0, 10, 30, 100, 1000):
+            place = photographed(folder, count)
+            row(count, best([program, "quote", place, "--out", folder / "out-photographs", *FILES, prices]))
 
 
 if __name__ == "__main__":
