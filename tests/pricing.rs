@@ -464,6 +464,9 @@ fn of_eight_merchants_no_set_is_cheaper_and_of_twenty_one_is_found_in_time() {
         assert!(began.spent().as_secs() < 20, "{:?}", began.spent());
         assert_eq!(split.total, total_of(&split.chosen, &costs, &merchants).unwrap());
         assert!((0..20).all(|m| at_one(&costs, &merchants, m).unwrap() >= split.total), "one alone is no cheaper");
+        if !split.proven {
+            assert_eq!(no_step_saves(&split.chosen, &costs, &merchants), Vec::<String>::new());
+        }
     }
 }
 
@@ -476,6 +479,28 @@ fn thresholds_that_take_nearly_the_whole_order_still_end_in_time_and_say_whether
     let split = cheapest_split(&costs, &merchants).unwrap();
     assert_eq!(split.total, total_of(&split.chosen, &costs, &merchants).unwrap());
     assert!((0..3).all(|m| at_one(&costs, &merchants, m).unwrap() >= split.total));
+}
+
+/// Steps that would make a split cheaper: a need bought elsewhere, or two merchants made one.
+fn no_step_saves(chosen: &[usize], costs: &[Vec<Option<Money>>], merchants: &[&Merchant]) -> Vec<String> {
+    let now = total_of(chosen, costs, merchants).unwrap();
+    let mut saving = Vec::new();
+    for m in 0..merchants.len() {
+        for need in 0..chosen.len() {
+            let mut step = chosen.to_vec();
+            step[need] = m;
+            if total_of(&step, costs, merchants).is_some_and(|total| total < now) {
+                saving.push(format!("need {need} at {m}"));
+            }
+        }
+        for other in (0..merchants.len()).filter(|o| *o != m) {
+            let step: Vec<usize> = chosen.iter().map(|c| if *c == m { other } else { *c }).collect();
+            if total_of(&step, costs, merchants).is_some_and(|total| total < now) {
+                saving.push(format!("all of {m} at {other}"));
+            }
+        }
+    }
+    saving
 }
 
 fn total_of(chosen: &[usize], costs: &[Vec<Option<Money>>], merchants: &[&Merchant]) -> Option<Money> {

@@ -35,12 +35,16 @@ pub fn cheapest_split(costs: &[Vec<Option<Money>>], merchants: &[&Merchant]) -> 
     let (best, open) = solve(&table, cases, None, QUICK);
     let width = if merchants.len() > FEW { WIDE } else { MOST };
     let (best, open) = solve(&table, open, best, width);
-    let best = best?;
+    let mut best = best?;
+    let proven = whole && open.is_empty();
+    if !proven {
+        best.chosen = table.improved(best.chosen);
+    }
     let goods = |(need, m): (usize, &usize)| costs[need][*m].unwrap_or_default();
     let total_of = |m: usize| best.chosen.iter().enumerate().filter(|(_, c)| **c == m).map(goods).sum::<Money>();
     let used = (0..merchants.len()).filter(|m| best.chosen.contains(m));
     let total = used.map(|m| (m, total_of(m))).map(|(m, goods)| goods + merchants[m].delivery_of(goods)).sum();
-    Some(Split { chosen: best.chosen, total, proven: whole && open.is_empty() })
+    Some(Split { chosen: best.chosen, total, proven })
 }
 
 /// Solves cases one after the other, keeping at most `width` partial choices a need; gives the best of all, and the
@@ -176,6 +180,65 @@ impl CoinTable {
     }
 }
 
+/// Where not all is searched: the best that was found, bettered step by step.
+impl CoinTable {
+    /// Goods, deliveries, and what merchants count that are not preferred.
+    fn total(&self, chosen: &[usize]) -> Option<i128> {
+        let mut goods = vec![None; self.delivery.len()];
+        for (need, m) in self.costs.iter().zip(chosen) {
+            *goods[*m].get_or_insert(0) += need[*m]?;
+        }
+        let paid = goods.iter().enumerate().filter_map(|(m, goods)| {
+            let goods = (*goods)?;
+            let free = self.free_from[m].is_some_and(|from| goods >= from);
+            Some(goods + self.slight[m] + if free { 0 } else { self.delivery[m] })
+        });
+        Some(paid.sum())
+    }
+
+    /// Takes the step that saves most, as long as any saves: a need bought elsewhere, a merchant left out, a merchant given all that it
+    /// sells cheaper, and what it costs least to buy there until its delivery is free.
+    fn improved(&self, mut chosen: Vec<usize>) -> Vec<usize> {
+        let Some(mut least) = self.total(&chosen) else { return chosen };
+        for _ in 0..MOST_STEPS {
+            let steps = (0..self.delivery.len()).flat_map(|m| self.steps_with(&chosen, m));
+            let Some((total, better)) = steps.filter_map(|step| Some((self.total(&step)?, step))).min() else { break };
+            if total >= least {
+                break;
+            }
+            (least, chosen) = (total, better);
+        }
+        chosen
+    }
+
+    fn steps_with(&self, chosen: &[usize], merchant: usize) -> Vec<Vec<usize>> {
+        let sold: Vec<(usize, i128)> =
+            self.costs.iter().enumerate().filter_map(|(n, c)| Some((n, c[merchant]?))).collect();
+        let moved = |needs: &[usize]| {
+            let mut step = chosen.to_vec();
+            needs.iter().for_each(|n| step[*n] = merchant);
+            step
+        };
+        // What each would cost more here than where it is bought now.
+        let mut dearer: Vec<(i128, usize)> = sold
+            .iter()
+            .filter(|(n, _)| chosen[*n] != merchant)
+            .filter_map(|(n, here)| Some((here - self.costs[*n][chosen[*n]]?, *n)))
+            .collect();
+        dearer.sort_unstable();
+        let mut steps: Vec<Vec<usize>> = dearer.iter().map(|(_, n)| moved(&[*n])).collect();
+        let in_order: Vec<usize> = dearer.iter().map(|(_, n)| *n).collect();
+        steps.extend((2..=in_order.len()).map(|n| moved(&in_order[..n])));
+        let others: Vec<usize> = (0..self.delivery.len()).filter(|m| *m != merchant && chosen.contains(m)).collect();
+        let elsewhere = |(n, m): (usize, &usize)| match *m == merchant {
+            true => others.iter().filter_map(|o| self.costs[n][*o].map(|c| (c, *o))).min().map(|(_, o)| o),
+            false => Some(*m),
+        };
+        steps.extend(chosen.iter().enumerate().map(elsewhere).collect::<Option<Vec<usize>>>());
+        steps
+    }
+}
+
 fn subsets(of: &[usize]) -> impl Iterator<Item = Vec<usize>> + '_ {
     let member = |bits: usize| of.iter().enumerate().filter(move |(i, _)| bits >> i & 1 == 1).map(|(_, m)| *m);
     (0..1_usize << of.len()).map(move |bits| member(bits).collect())
@@ -308,9 +371,11 @@ struct Partial {
 /// Of so few merchants every case is searched to its end,
 const FEW: usize = 6;
 /// and of more as many as so many partial choices allow.
-const STEPS: usize = 1_500_000;
+const STEPS: usize = 500_000;
 /// To begin a case, which is to find its multipliers, is as much work as so many of them.
 const BEGINNING: usize = 5000;
+/// A choice that is not proven is bettered in so many steps at most.
+const MOST_STEPS: usize = 100;
 /// To hold one against so many others is as much work as one of them.
 const COMPARISONS: usize = 20;
 /// Where not all is searched, so many times as many are held against one another as are kept.
