@@ -196,7 +196,7 @@ impl CoinTable {
         Some(paid.sum())
     }
 
-    /// Takes the step that saves most, as long as any saves: a need bought elsewhere, a merchant left out, a merchant given all that it
+    /// Takes the step that saves most, as long as any saves: a need bought elsewhere, a merchant left out for the others or for one of them, a merchant given all that it
     /// sells cheaper, and what it costs least to buy there until its delivery is free.
     fn improved(&self, mut chosen: Vec<usize>) -> Vec<usize> {
         let Some(mut least) = self.total(&chosen) else { return chosen };
@@ -235,6 +235,8 @@ impl CoinTable {
             false => Some(*m),
         };
         steps.extend(chosen.iter().enumerate().map(elsewhere).collect::<Option<Vec<usize>>>());
+        let at = |other: &usize| chosen.iter().map(|m| if *m == merchant { *other } else { *m }).collect();
+        steps.extend(others.iter().map(at));
         steps
     }
 }

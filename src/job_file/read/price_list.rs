@@ -7,7 +7,8 @@
 use super::tree::Tree;
 use crate::model::limits;
 use crate::model::{Problem, Whereabouts};
-use csv::{ByteRecord, Reader, ReaderBuilder};
+use csv::{ByteRecord, Position, Reader, ReaderBuilder};
+use std::io::{Cursor, Read};
 use std::sync::{Arc, Mutex, PoisonError};
 
 /// The keys of an article that a list can give, in their order.
@@ -143,11 +144,14 @@ impl PriceList {
     }
 
     fn lines(&self, places: &[(Box<str>, ListPlace)]) -> Vec<ListLine> {
-        places.iter().filter_map(|(_, place)| self.line(*place)).collect()
+        // To begin a reader is more work than to read a line.
+        let mut reader = reader(Cursor::new(self.text.as_bytes()), self.parting);
+        places.iter().filter_map(|(_, place)| self.line(&mut reader, *place)).collect()
     }
 
-    fn line(&self, (byte, line): ListPlace) -> Option<ListLine> {
-        let mut reader = reader(self.text.as_bytes().get(byte as usize..)?, self.parting);
+    fn line(&self, reader: &mut Reader<Cursor<&[u8]>>, (byte, line): ListPlace) -> Option<ListLine> {
+        let mut place = Position::new();
+        reader.seek(place.set_byte(byte.into()).set_line(line.into()).clone()).ok()?;
         let mut record = ByteRecord::new();
         reader.read_byte_record(&mut record).ok().filter(|there| *there)?;
         let said = |column: usize| {
@@ -187,8 +191,8 @@ fn parting(text: &str) -> u8 {
     [b'\t', b';', b','].into_iter().max_by_key(|sign| count(*sign)).unwrap_or(b',')
 }
 
-fn reader(bytes: &[u8], parting: u8) -> Reader<&[u8]> {
-    ReaderBuilder::new().delimiter(parting).has_headers(false).flexible(true).from_reader(bytes)
+fn reader<R: Read>(bytes: R, parting: u8) -> Reader<R> {
+    ReaderBuilder::new().buffer_capacity(1024).delimiter(parting).has_headers(false).flexible(true).from_reader(bytes)
 }
 
 fn columns(record: &ByteRecord, headings: &Headings) -> Result<[Option<usize>; COLUMNS.len()], Box<Problem>> {
