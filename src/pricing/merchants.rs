@@ -196,8 +196,8 @@ impl CoinTable {
         Some(paid.sum())
     }
 
-    /// Takes the step that saves most, as long as any saves: a need bought elsewhere, a merchant left out for the others or for one of them, a merchant given all that it
-    /// sells cheaper, and what it costs least to buy there until its delivery is free.
+    /// Takes the step that saves most, as long as any saves: a need bought elsewhere, a merchant left out for the others or for any one,
+    /// a merchant given all that it sells cheaper, and what it costs least to buy there until its delivery is free.
     fn improved(&self, mut chosen: Vec<usize>) -> Vec<usize> {
         let Some(mut least) = self.total(&chosen) else { return chosen };
         for _ in 0..MOST_STEPS {
@@ -235,8 +235,8 @@ impl CoinTable {
             false => Some(*m),
         };
         steps.extend(chosen.iter().enumerate().map(elsewhere).collect::<Option<Vec<usize>>>());
-        let at = |other: &usize| chosen.iter().map(|m| if *m == merchant { *other } else { *m }).collect();
-        steps.extend(others.iter().map(at));
+        let at = |other: usize| chosen.iter().map(|m| if *m == merchant { other } else { *m }).collect();
+        steps.extend((0..self.delivery.len()).filter(|other| *other != merchant).map(at));
         steps
     }
 }
