@@ -84,10 +84,10 @@ def listed(folder, lines):
     place.mkdir(exist_ok=True)
     book, rows = [], ["Product code,Product,Trade price"]
     for line in (HOUSE / "jobs/prices.yaml").read_text().splitlines():
-        sold = re.search(r"code: \"?([A-Za-z0-9-]+)\"?.* price: ([\d.]+)", line)
+        sold = re.search(r"code: \"?([A-Za-z0-9-]+)\"?.*?, price: ([\d.]+)", line)
         if sold:
             rows.append(f"{sold[1]},as the merchant calls it,{sold[2]}")
-            line = re.sub(r",? price: [\d.]+", "", line)
+            line = re.sub(r", price: [\d.]+", "", line, count=1)
         book.append(line)
     rows += [f"Z-{n},Thing,{n % 90 + 1}.50" for n in range(lines - len(rows))]
     (place / "list.csv").write_text("\n".join(rows) + "\n")
@@ -131,7 +131,7 @@ def run(command):
         child.returncode = status
         if status:
             said.seek(0)
-            return next((line for line in said.read().splitlines() if "error" in line), "ended without a word")
+            return next((line for line in said.read().splitlines() if line.startswith("problem")), "ended without a word")
     return used.ru_utime + used.ru_stime, used.ru_maxrss / 1024
 
 
