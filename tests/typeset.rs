@@ -115,6 +115,22 @@ fn lines(spans: &[Span], size: f64, width: f64, faults: &mut Faults) -> Vec<SetL
     shaped.lines(size, width, Fit::Paragraph).iter().map(set).collect()
 }
 
+/// What tables trade width by: so many lines, counted without choosing their edges.
+#[test]
+fn a_text_takes_as_many_lines_as_are_counted_before_they_are_chosen() {
+    let mut faults = Faults::default();
+    let mut parted = 0;
+    for (spans, size) in &paragraphs() {
+        let shaped = shape(spans, false, &mut faults);
+        for width in [8.0, 20.0, 31.0, 47.5, 60.0, 83.0, 110.0, 160.0, 225.0, 440.0] {
+            let lines = shaped.lines(*size, width, Fit::Paragraph);
+            assert_eq!(shaped.line_count(*size, width), lines.len(), "{spans:?} at {size} pt in {width} pt");
+            parted += usize::from(lines.len() > 1);
+        }
+    }
+    assert!(parted > 1000, "{parted}");
+}
+
 /// How many paragraphs end in a line that is hardly seen as one, narrower than four letters.
 #[test]
 fn few_paragraphs_end_in_a_line_of_a_few_letters() {

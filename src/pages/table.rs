@@ -269,10 +269,20 @@ impl Cells<'_> {
         }
         let mut heights: Vec<Vec<usize>> = (0..widths.len()).map(|place| self.heights(place, widths[place])).collect();
         let mut least = lines_of(&heights);
+        let spare = |giver: usize, widths: &[f64]| {
+            let column = &self.table.columns[giver];
+            let gives = !column.big && column.align != Align::Right;
+            if gives { widths[giver] - wishes[giver].least } else { 0.0 }
+        };
         for taker in (0..widths.len()).filter(|&place| wraps(place, widths)).collect::<Vec<_>>() {
+            // With all that the others could give: where that makes no line less, nothing that they give does.
+            let all: f64 = (0..widths.len()).filter(|&g| g != taker).map(|g| spare(g, widths).max(0.0)).sum();
+            if self.lines_with(&heights, taker, widths[taker] + all) >= least {
+                continue;
+            }
             for giver in 0..widths.len() {
-                let (spare, column) = (widths[giver] - wishes[giver].least, &self.table.columns[giver]);
-                if giver == taker || spare < 1.0 || column.big || column.align == Align::Right {
+                let spare = spare(giver, widths);
+                if giver == taker || spare < 1.0 || self.lines_with(&heights, taker, widths[taker] + spare) >= least {
                     continue;
                 }
                 let before = (widths[giver], widths[taker]);
@@ -292,13 +302,20 @@ impl Cells<'_> {
         }
     }
 
+    /// The lines of the table with one of its columns in another width.
+    fn lines_with(&self, heights: &[Vec<usize>], place: usize, width: f64) -> usize {
+        let mut heights = heights.to_vec();
+        heights[place] = self.heights(place, width);
+        lines_of(&heights)
+    }
+
     /// How many lines each row has in a column of a width, padding included.
     fn heights(&self, place: usize, width: f64) -> Vec<usize> {
         let inside = (width - 2.0 * self.padding).max(1.0);
         let rows = self.table.rows.iter().zip(&self.shaped.rows).filter(|(row, _)| row.kind != RowKind::Group);
         let cell = |cells: &Vec<Shaped>| {
             let cell = cells.get(place);
-            cell.map_or(0, |cell| cell.lines(self.sizes[place], inside, Fit::Paragraph).len())
+            cell.map_or(0, |cell| cell.line_count(self.sizes[place], inside))
         };
         rows.map(|(_, cells)| cell(cells)).collect()
     }

@@ -398,7 +398,7 @@ impl MeasuredText {
 
     /// Breaks the text into lines no wider than `width` pt at this type size. Nothing to show gives no line.
     pub fn lines(&self, size: f64, width: f64, fit: Fit) -> Rc<[TextLine]> {
-        let limit = (width.max(1.0) * 1000.0 / size).min(1e9) as i32;
+        let limit = limit_of(size, width);
         let mut broken = self.broken.borrow_mut();
         match broken.iter().find(|(asked, _)| *asked == (limit, fit)) {
             Some((_, lines)) => lines.clone(),
@@ -413,7 +413,7 @@ impl MeasuredText {
     /// How many lines of a paragraph could have held what follows up to the next place for a break, and how many lines have
     /// another after them.
     pub fn ending_early(&self, size: f64, width: f64) -> (usize, usize) {
-        let limit = (width.max(1.0) * 1000.0 / size).min(1e9) as i32;
+        let limit = limit_of(size, width);
         let lines = self.lines(size, width, Fit::Paragraph);
         let early = |two: &&[TextLine]| {
             let ends = |place: &usize| matches!(self.letters[*place].after, After::May | After::Must | After::Hyphen);
@@ -442,7 +442,7 @@ impl MeasuredText {
     }
 
     /// Breaks one stretch without hard breaks: fewest lines first, then the evenest edge. Time grows with the number
-    /// of letters times the letters in a line, never with their square.
+    /// of places for a break times those in a line, never with their square.
     fn break_stretch(&self, start: usize, end: usize, limit: i32, fit: Fit, lines: &mut Vec<TextLine>) {
         let whole = self.line(start, end);
         if whole.width <= limit {
@@ -450,21 +450,24 @@ impl MeasuredText {
             return;
         }
         let places = self.break_places(start, end, limit);
+        let left: Vec<i32> = places.iter().map(|&place| self.starts[place]).collect();
+        let right: Vec<i32> = places.iter().map(|&place| self.right_of(start, place)).collect();
+        let parted: Vec<bool> = places.iter().map(|&place| place > start && self.parts_a_word(place)).collect();
         let mut best: Vec<(u32, f64, usize)> = vec![(0, 0.0, 0)];
         for to in 1..places.len() {
             let mut chosen = (u32::MAX, f64::INFINITY, to - 1);
+            let is_last = to + 1 == places.len();
+            let parted = if parted[to] { HYPHEN } else { 0.0 };
             for from in (0..to).rev() {
-                let line = self.line(places[from], places[to]);
-                if line.width > limit && from + 1 < to {
+                let width = (right[to] - left[from]).max(0);
+                if width > limit && from + 1 < to {
                     break;
                 }
-                let is_last = to + 1 == places.len();
                 let (count, cost, _) = best[from];
                 // Whether the line could have held what follows it.
-                let early = !is_last && fit == Fit::Paragraph && self.line(places[from], places[to + 1]).width <= limit;
+                let early = !is_last && fit == Fit::Paragraph && right[to + 1] - left[from] <= limit;
                 let early = if early { EARLY } else { 0.0 };
-                let parted = if self.parts_a_word(places[to]) { HYPHEN } else { 0.0 };
-                let candidate = (count + 1, cost + early + parted + unevenness(line, limit, is_last, fit), from);
+                let candidate = (count + 1, cost + early + parted + unevenness(width, limit, is_last, fit), from);
                 if (candidate.0, candidate.1) < (chosen.0, chosen.1) {
                     chosen = candidate;
                 }
@@ -481,6 +484,57 @@ impl MeasuredText {
         lines[first_of_stretch..].reverse();
     }
 
+    /// How many lines a paragraph takes, no wider than `width` pt at this type size: as many as [`lines`](Self::lines) gives, whose
+    /// edges are chosen among the ways to take so few.
+    pub fn line_count(&self, size: f64, width: f64) -> usize {
+        let limit = limit_of(size, width);
+        if self.is_empty() {
+            return 0;
+        }
+        let ends = (1..=self.letters.len()).filter(|&end| end == self.letters.len() || self.ends_hard(end));
+        let mut start = 0;
+        let mut count = 0;
+        for end in ends {
+            count += self.count_stretch(start, end, limit);
+            start = end;
+        }
+        count
+    }
+
+    fn ends_hard(&self, end: usize) -> bool {
+        self.letters[end - 1].after == After::Must
+    }
+
+    /// Each line as long as it can be: no choice of breaks takes fewer.
+    fn count_stretch(&self, start: usize, end: usize, limit: i32) -> usize {
+        if self.line(start, end).width <= limit {
+            return 1;
+        }
+        let places = self.break_places(start, end, limit);
+        let (mut from, mut count) = (0, 0);
+        while from + 1 < places.len() {
+            let left = self.starts[places[from]];
+            let mut furthest = from + 1;
+            for (to, &place) in places.iter().enumerate().skip(from + 2) {
+                match self.right_of(start, place) - left <= limit {
+                    true => furthest = to,
+                    // A hyphen may be wider than the letters that follow it.
+                    false if self.letters[place - 1].after == After::Hyphen => {}
+                    false => break,
+                }
+            }
+            from = furthest;
+            count += 1;
+        }
+        count
+    }
+
+    /// Where a line's marks end that ends there, in thousandths from the text's beginning: without blanks, with its hyphen.
+    fn right_of(&self, start: usize, end: usize) -> i32 {
+        let line = self.line(start, end);
+        line.width + self.starts[start]
+    }
+
     /// Whether a line that ends there parts a word at a hyphen, its own or one that is shown for it.
     fn parts_a_word(&self, end: usize) -> bool {
         let before = &self.letters[end - 1];
@@ -492,8 +546,15 @@ impl MeasuredText {
     fn break_places(&self, start: usize, end: usize, limit: i32) -> Vec<usize> {
         let mut places = vec![start];
         let (mut last, mut at_need) = (start, start);
+        // Up to where it is known whether all that stands since the last place can be on one line.
+        let (mut judged, mut fits) = (start, true);
         for place in start + 1..=end {
-            while self.line(last, place).width > limit && place > last + 1 {
+            if place > judged {
+                let ends = |end: &usize| self.letters[end - 1].after != After::Stay;
+                judged = (place..end).find(ends).unwrap_or(end);
+                fits = self.line(last, judged).width <= limit;
+            }
+            while !fits && self.line(last, place).width > limit && place > last + 1 {
                 last = if at_need > last { at_need } else { place - 1 };
                 places.push(last);
             }
@@ -573,11 +634,16 @@ const STUB: i32 = 2_500;
 /// What a word costs that is parted at a hyphen.
 const HYPHEN: f64 = 0.1;
 
-/// How much a line's unevenness costs.
-fn unevenness(line: TextLine, limit: i32, is_last: bool, fit: Fit) -> f64 {
-    let slack = f64::from((limit - line.width).max(0)) / f64::from(limit);
+/// A measure in pt as thousandths of a type size.
+fn limit_of(size: f64, width: f64) -> i32 {
+    (width.max(1.0) * 1000.0 / size).min(1e9) as i32
+}
+
+/// How much the unevenness of a line of a width costs.
+fn unevenness(width: i32, limit: i32, is_last: bool, fit: Fit) -> f64 {
+    let slack = f64::from((limit - width).max(0)) / f64::from(limit);
     match fit {
-        Fit::Paragraph if is_last && line.width < STUB => STUB_LAST,
+        Fit::Paragraph if is_last && width < STUB => STUB_LAST,
         Fit::Paragraph if is_last && slack > 0.85 => SHORT_LAST,
         Fit::Paragraph if is_last => 0.0,
         Fit::Paragraph | Fit::Balanced => slack * slack,

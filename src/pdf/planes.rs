@@ -4,7 +4,7 @@
 //! rows as differences from what stands beside and above (ISO 32000-1, 7.4.4.4) where those pack shorter, as those of photographs
 //! and of slopes do. What is drawn in even colours packs shorter as it is.
 
-use crate::pages::image::Plain;
+use crate::pages::image::{Plain, number_of};
 use flate2::Compression;
 use flate2::write::ZlibEncoder;
 use std::collections::BTreeMap;
@@ -34,9 +34,9 @@ pub(super) struct Plane {
 
 /// The colours of a picture so many pixels wide.
 pub(super) fn of_colours(plain: &Plain, width: u32) -> Plane {
-    let pixels = plain.rgb.chunks_exact(3);
-    if pixels.clone().all(|pixel| pixel[0] == pixel[1] && pixel[1] == pixel[2]) {
-        return of_grey(pixels.map(|pixel| pixel[0]).collect(), width);
+    let pixels = plain.rgb.as_chunks::<3>().0;
+    if pixels.iter().all(|[red, green, blue]| red == green && green == blue) {
+        return of_grey(pixels.iter().map(|pixel| pixel[0]).collect(), width);
     }
     match plain.colours() {
         Some(colours) => numbered(plain, &colours),
@@ -50,15 +50,15 @@ pub(super) fn of_grey(bytes: Vec<u8>, width: u32) -> Plane {
 }
 
 fn numbered(plain: &Plain, colours: &[[u8; 3]]) -> Plane {
-    let places: BTreeMap<&[u8], u8> = colours.iter().map(|colour| &colour[..]).zip(0..=u8::MAX).collect();
-    let mut last: (&[u8], u8) = (&[], 0);
-    let place = |pixel| {
-        if last.0 != pixel {
-            last = (pixel, places.get(pixel).copied().unwrap_or(0));
+    let places: BTreeMap<u32, u8> = colours.iter().map(|colour| number_of(*colour)).zip(0..=u8::MAX).collect();
+    let mut last = ([0; 3], places.get(&0).copied().unwrap_or(0));
+    let place = |pixel: &[u8; 3]| {
+        if last.0 != *pixel {
+            last = (*pixel, places.get(&number_of(*pixel)).copied().unwrap_or(0));
         }
         last.1
     };
-    let bytes = plain.rgb.chunks_exact(3).map(place).collect();
+    let bytes = plain.rgb.as_chunks::<3>().0.iter().map(place).collect();
     Plane { samples: Samples::Numbered(colours.concat()), bytes, predicted: false }
 }
 

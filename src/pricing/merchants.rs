@@ -28,6 +28,9 @@ pub struct Split {
 /// sold nowhere. Every set of merchants with every set of thresholds to reach is a case. Those that reach none are
 /// solved at once; the others follow in the order of what they must cost at least, while that is no more than the best.
 pub fn cheapest_split(costs: &[Vec<Option<Money>>], merchants: &[&Merchant]) -> Option<Split> {
+    if let ([_], [_, ..]) = (merchants, costs) {
+        return Some(Split { chosen: vec![0; costs.len()], total: at_one(costs, merchants, 0)?, proven: true });
+    }
     let table = CoinTable::new(costs, merchants);
     let (cases, whole) = table.cases();
     let mut cases: Vec<(i128, Case)> = cases.into_iter().filter_map(|case| Some((table.floor(&case)?, case))).collect();

@@ -185,9 +185,7 @@ pub fn put_near(
         own && stands_inside(&quad, outline) && sheet.is_free(&quad) && sheet.is_bare(&quad)
     };
     let middle = middle_of(ring);
-    let mut places = grid(&reach);
-    places.sort_by(|a, b| apart(*a, middle).total_cmp(&apart(*b, middle)));
-    let Some(place) = places.into_iter().find(free) else { return false };
+    let Some(place) = nearest_first(grid(&reach), middle).find(free) else { return false };
     put_inside(sheet, outline, place, lines, size)
 }
 
@@ -329,9 +327,14 @@ fn free_inside(
     if free(&wanted) {
         return Some(wanted);
     }
-    let mut places = grid(ring);
-    places.sort_by(|a, b| apart(*a, wanted).total_cmp(&apart(*b, wanted)));
-    places.into_iter().find(free)
+    nearest_first(grid(ring), wanted).find(free)
+}
+
+/// Spots in the order of how far they are from one; of those as far as each other the first comes first.
+pub fn nearest_first(spots: Vec<Spot>, from: Spot) -> impl Iterator<Item = Spot> {
+    let mut far: Vec<(f64, Spot)> = spots.into_iter().map(|s| (apart(s, from), s)).collect();
+    far.sort_by(|a, b| a.0.total_cmp(&b.0));
+    far.into_iter().map(|(_, s)| s)
 }
 
 /// A grid of spots over the box round a ring.

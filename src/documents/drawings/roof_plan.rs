@@ -212,12 +212,10 @@ impl RoofPlan<'_> {
         let wide = text_width(&words, 8.0) + 4.0;
         for long in [80.0, 60.0, 44.0] {
             let quad = |p: Spot| Quad::about(p, down, f64::max(long, wide) + 6.0, 20.0);
-            let mut places = labels::grid(ring);
-            let middle = labels::middle_of(ring);
-            places.sort_by(|a, b| apart(*a, middle).total_cmp(&apart(*b, middle)));
+            let mut places = labels::nearest_first(labels::grid(ring), labels::middle_of(ring));
             let bare = |p: &Spot| sheet.is_free(&quad(*p)) && sheet.is_bare(&quad(*p));
             let free = |p: &Spot| bare(p) && labels::stands_inside(&quad(*p), ring);
-            if let Some(p) = places.into_iter().find(free) {
+            if let Some(p) = places.find(free) {
                 self.arrow(sheet, p, down, long, &words);
                 sheet.take(quad(p));
                 return;
