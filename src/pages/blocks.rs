@@ -209,7 +209,9 @@ impl Flow {
         let gap = 1.8 * self.size;
         let half = Measure { x: measure.x, width: (measure.width - gap) / 2.0 };
         let heights = |flow: &mut Flow, measure: Measure| {
+            flow.measuring = true;
             let all: Vec<f64> = (0..items).map(|place| stacked(set(flow, place, measure)).1).collect();
+            flow.measuring = false;
             flow.forget_from(nodes);
             all
         };

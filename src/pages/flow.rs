@@ -32,6 +32,8 @@ pub struct Flow {
     pub(super) page: f64,
     pub(super) within: Vec<Rc<Surround>>,
     pub(super) surrounds: usize,
+    /// Only heights are asked for: text is set as lines without marks, and nothing is told.
+    pub(super) measuring: bool,
     pub(super) depth: usize,
     /// The headings that the text stands under.
     pub(super) under: Vec<Above>,
@@ -64,6 +66,7 @@ impl Flow {
             page,
             within: Vec::new(),
             surrounds: 0,
+            measuring: false,
             depth: 0,
             under: Vec::new(),
             led: Vec::new(),
@@ -177,10 +180,14 @@ impl Flow {
         measure: Measure,
         owner: Option<NodeId>,
     ) -> Vec<Piece> {
+        let height = setting.size * setting.leading;
+        if self.measuring && setting.fit == Fit::Paragraph {
+            let lines = shaped.line_count(setting.size, measure.width);
+            return std::iter::repeat_with(|| self.piece(height, Vec::new())).take(lines).collect();
+        }
         let owners = self.owners(spans, owner);
         let links: Vec<Option<String>> = spans.iter().map(|span| span.link.clone()).collect();
         let look = Look { size: setting.size, ink: setting.ink, owners: &owners, links: &links };
-        let height = setting.size * setting.leading;
         let lines = shaped.lines(setting.size, measure.width, setting.fit);
         let baseline = baseline(setting);
         let mut pieces = Vec::new();
