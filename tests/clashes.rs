@@ -181,7 +181,10 @@ fn gather<'a>(blocks: &'a [Block], found: &mut Vec<&'a Figure>) {
     for block in blocks {
         match block {
             Block::Figure(figure) => found.push(figure),
-            Block::Columns(parts) | Block::List { items: parts, .. } | Block::ListFrom { items: parts, .. } => {
+            Block::Columns(parts)
+            | Block::Beside(parts)
+            | Block::Balanced(parts)
+            | Block::List { items: parts, .. } | Block::ListFrom { items: parts, .. } => {
                 parts.iter().for_each(|part| gather(part, found));
             }
             Block::Callout { blocks, .. }

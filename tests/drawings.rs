@@ -78,7 +78,7 @@ fn read_block(block: &Block, out: &mut String) {
             out.push_str(&format!("{title}\n"));
             all(blocks, out);
         }
-        Block::Columns(columns) => columns.iter().for_each(|c| all(c, out)),
+        Block::Columns(columns) | Block::Beside(columns) | Block::Balanced(columns) => columns.iter().for_each(|c| all(c, out)),
         Block::Facts(facts) => facts.iter().for_each(|(label, value)| {
             out.push_str(&format!("{label}: "));
             read_spans(value, out);
@@ -593,7 +593,7 @@ fn prose(blocks: &[Block]) -> String {
         Block::Paragraph(spans) => ended(spans),
         Block::List { items, .. } => items.iter().map(|item| prose(item)).collect(),
         Block::Callout { blocks, .. } | Block::Keep(blocks) => prose(blocks),
-        Block::Columns(columns) => columns.iter().map(|column| prose(column)).collect(),
+        Block::Columns(columns) | Block::Beside(columns) | Block::Balanced(columns) => columns.iter().map(|column| prose(column)).collect(),
         Block::Ticks(ticks) | Block::Choices(ticks) => ticks.iter().map(|tick| ended(tick)).collect(),
         _ => String::new(),
     };
@@ -1195,7 +1195,7 @@ fn every_drawing_says_in_words_what_it_shows() {
                         count += 1;
                         assert!(f.alt.len() > 30, "{:?}", f.alt);
                     }
-                    Block::Columns(columns) => stack.extend(columns.iter().flatten()),
+                    Block::Columns(columns) | Block::Beside(columns) | Block::Balanced(columns) => stack.extend(columns.iter().flatten()),
                     Block::Keep(blocks)
                     | Block::Sheet(blocks)
                     | Block::Leaf(blocks)

@@ -61,7 +61,10 @@ fn gather(blocks: &[Block], found: &mut Vec<Vec<Span>>) {
     for block in blocks {
         match block {
             Block::Paragraph(spans) => found.push(spans.clone()),
-            Block::Columns(parts) | Block::List { items: parts, .. } | Block::ListFrom { items: parts, .. } => {
+            Block::Columns(parts)
+            | Block::Beside(parts)
+            | Block::Balanced(parts)
+            | Block::List { items: parts, .. } | Block::ListFrom { items: parts, .. } => {
                 parts.iter().for_each(|part| gather(part, found));
             }
             Block::Callout { blocks, .. }
