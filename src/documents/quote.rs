@@ -148,6 +148,7 @@ fn scope(v: &mut Vocabulary, view: &QuoteView<'_>) {
         .texts("supplied", &supplied(view.goods))
         .texts("excluded", &exclusions(view))
         .texts("not_answered", &capitals(forced(view, |a| a == Forced::Unanswered)))
+        .maybe("one_note", only_note(view).map(wording::sentence))
         .texts("notes", view.notes)
         .texts("needs", &firm.needs)
         .texts("terms", &firm.terms)
@@ -213,6 +214,14 @@ fn forced(view: &QuoteView<'_>, is: impl Fn(Forced) -> bool) -> Vec<String> {
 
 fn capitals(texts: Vec<String>) -> Vec<String> {
     texts.iter().map(|text| wording::capital(text)).collect()
+}
+
+/// The note for the job, where there is but one.
+fn only_note<'a>(view: &QuoteView<'a>) -> Option<&'a str> {
+    match view.notes {
+        [only] => Some(only),
+        _ => None,
+    }
 }
 
 /// What is in the price besides the roof: the job's extras, and what was answered with yes.

@@ -120,22 +120,39 @@ impl Flow {
             return matters.into_iter().flat_map(|blocks| self.blocks(blocks, measure, parent)).collect();
         }
         let half = Measure { width: (measure.width - GAP * self.size) / 2.0, ..measure };
-        let together = |matters: &[&Vec<Block>]| matters.iter().flat_map(|blocks| (*blocks).clone()).collect();
-        let mut best: Option<(f64, Vec<Vec<Block>>)> = None;
-        for left in (1..matters.len()).rev() {
-            let columns: Vec<Vec<Block>> = vec![together(&matters[..left]), together(&matters[left..])];
-            let (start, under, outer) = (self.nodes.len(), self.under.clone(), std::mem::take(&mut self.within));
-            let height = |flow: &mut Flow, blocks: &Vec<Block>| on_one(flow.blocks(blocks, half, parent)).1;
-            let height = columns.iter().map(|blocks| height(self, blocks)).fold(0.0, f64::max);
-            self.forget_from(start);
-            (self.under, self.within) = (under, outer);
-            if best.as_ref().is_none_or(|(least, _)| height < *least) {
-                best = Some((height, columns));
-            }
-        }
-        best.map_or_else(Vec::new, |(_, columns)| self.columns(&columns, measure, parent))
+        let (start, under, outer) = (self.nodes.len(), self.under.clone(), std::mem::take(&mut self.within));
+        let whole = |pieces: Vec<Piece>| pieces.iter().map(|p| p.height + p.below.max(p.above)).sum();
+        let heights: Vec<f64> = matters.iter().map(|blocks| whole(self.blocks(blocks, half, parent))).collect();
+        self.forget_from(start);
+        (self.under, self.within) = (under, outer);
+        let on_the_right = parted(&heights);
+        let column = |right: bool| {
+            let of = matters.iter().zip(&on_the_right).filter(|(_, on_right)| **on_right == right);
+            of.flat_map(|(blocks, _)| (*blocks).clone()).collect()
+        };
+        self.columns(&[column(false), column(true)], measure, parent)
     }
 }
+
+/// Which of some matters, by their heights, stand in the second column, so that the two take the least height; the first
+/// stands in the first. Where it makes little difference they are read in their order.
+fn parted(heights: &[f64]) -> Vec<bool> {
+    let sets = 1_usize << (heights.len() - 1).min(MOST_PARTED);
+    let on_the_right = |set: usize| -> Vec<bool> {
+        (0..heights.len()).map(|n| n > 0 && (n > MOST_PARTED || set >> (n - 1) & 1 == 1)).collect()
+    };
+    let cost = |right: &[bool]| {
+        let of = |side: bool| heights.iter().zip(right).filter(|(_, on)| **on == side).map(|(h, _)| h).sum::<f64>();
+        let turns = right.windows(2).filter(|pair| pair[0] && !pair[1]).count();
+        of(false).max(of(true)) + OUT_OF_TURN * turns as f64
+    };
+    (1..sets.max(2)).map(on_the_right).min_by(|a, b| cost(a).total_cmp(&cost(b))).unwrap_or_default()
+}
+
+/// So many matters after the first are tried in either column.
+const MOST_PARTED: usize = 6;
+/// Height that must be gained for a matter of the first column to stand before one of the second that it follows, pt.
+const OUT_OF_TURN: f64 = 20.0;
 
 /// The parts of some words that are never parted: the items of lists without numbers, and each other block.
 fn units(words: &[Block]) -> Vec<Part<'_>> {
