@@ -410,7 +410,7 @@ fn places(view: &QuoteView<'_>) -> BTreeMap<String, Vec<Block>> {
     put("choices", Block::Table(chosen));
     let chart = day_chart::draw_plain(&view.timetable, chart_space(view.timetable.days.len()));
     put("day-chart", chart.map_or_else(|| Block::Paragraph(Vec::new()), Block::Figure));
-    put("checks", Block::Table(findings::table(&checked(view), view.roofs.len() > 1)));
+    put("checks", findings::list(&checked(view), view.roofs.len() > 1));
     put("option-totals", Block::Table(offers::totals(view.price)));
     let offered = [("offers", offers::tables(view.price)), ("offer-ticks", offers::ticks(view.price))];
     let space = BESIDE_THE_WORK;
@@ -427,12 +427,14 @@ fn places(view: &QuoteView<'_>) -> BTreeMap<String, Vec<Block>> {
 }
 
 /// What a plan may take beside the list of what is done to its roof, pt: it leaves the words half of the width.
-const BESIDE_THE_WORK: Space = Space::new(262.0, 330.0);
+const BESIDE_THE_WORK: Space = Space::new(262.0, 420.0);
 
 /// What the chart of so many days may take: beside words while the days have room there for their dates.
 const fn chart_space(days: usize) -> Space {
     match days {
-        0..=5 => Space::new(262.0, 250.0),
+        0..=3 => Space::new(220.0, 250.0),
+        4 => Space::new(246.0, 250.0),
+        5..=7 => Space::new(266.0, 250.0),
         _ => Space::THIRD_PAGE,
     }
 }
