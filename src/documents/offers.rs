@@ -36,7 +36,7 @@ pub fn tables(price: QuotedPrice<'_>) -> Vec<Block> {
     if kinds.is_empty() {
         return Vec::new();
     }
-    let words = kinds.iter().map(|(_, words, _)| *words).chain([NOT_IN_THE_TOTAL]).collect::<Vec<_>>().join(" ");
+    let words = [NOT_IN_THE_TOTAL].into_iter().chain(kinds.iter().map(|(_, words, _)| *words)).collect::<Vec<_>>().join(" ");
     let rows = |(name, _, rows): (&str, &str, Vec<[String; 2]>)| {
         let head = row(RowKind::Group, vec![cell(name), cell("")]);
         let rows = rows.into_iter().map(|row| plain(row.into_iter().map(cell).collect()));
@@ -47,7 +47,7 @@ pub fn tables(price: QuotedPrice<'_>) -> Vec<Block> {
     vec![paragraph(&words), Block::Table(Table { columns: vec![wide("What", 1), right(heading)], rows, header: true })]
 }
 
-/// What stands at the end of the words over the table.
+/// What stands first in the words over the table.
 const NOT_IN_THE_TOTAL: &str = "None of this is in the total.";
 
 /// What is said of the options.

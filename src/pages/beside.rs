@@ -3,13 +3,13 @@
 //! Given blocks, a left edge and a width; gives pieces with marks in place, by way of the flow. How much of the words
 //! stands beside the drawing, and which matter begins the second column, is what takes the least height.
 
-use super::block::{Block, Figure};
-use super::blocks::{bullet, unbroken};
+use super::block::{Block, Figure, Span};
+use super::blocks::{INDENT, bullet, unbroken};
 use super::flow::Flow;
-use super::page::{NodeId, NodeRole, Placed, lowered};
+use super::page::{NodeId, NodeRole, Placed};
 use super::pager::{TextBounds, paginate};
-use super::piece::Piece;
-use super::setting::Measure;
+use super::piece::{Piece, Tie};
+use super::setting::{Measure, hold_ends};
 
 /// Between a drawing and the words on its left, as a multiple of the size.
 const GAP: f64 = 1.8;
@@ -43,32 +43,101 @@ impl Flow {
         self.forget_from(start);
         let units = units(words);
         let heights = [narrow, measure].map(|measure| self.heights(&units, measure, parent));
-        let height = |held: usize| {
-            let [narrow, wide] = &heights;
-            drawn.max(narrow[..held].iter().sum()) + wide[held..].iter().sum::<f64>()
-        };
-        let held = (1..=units.len()).rev().min_by(|a, b| height(*a).total_cmp(&height(*b))).unwrap_or(0);
-        if heights[0][..held].iter().sum::<f64>().max(drawn) > self.tallest() {
+        let beside: Vec<f64> = (0..=units.len()).map(|held| heights[0][..held].iter().sum()).collect();
+        let height = |held: usize| drawn.max(beside[held]) + heights[1][held..].iter().sum::<f64>();
+        let mut held = (1..=units.len()).rev().min_by(|a, b| height(*a).total_cmp(&height(*b))).unwrap_or(0);
+        if beside[held].max(drawn) > self.tallest() {
             return in_turn(self);
         }
         let lists = self.lists_of(&units, parent);
         let outer = std::mem::take(&mut self.within);
-        let pieces = self.units(&units[..held], &lists, narrow, parent);
+        // What of the words stands beside the drawing, down to its foot, and what goes on below it.
+        let fits = (0..=units.len()).rev().find(|held| beside[*held] <= drawn).unwrap_or(0);
+        let room = drawn - beside[fits];
+        let (mut pieces, mut rest) = (Vec::new(), Vec::new());
+        let parted = units.get(fits).and_then(|unit| {
+            let before = self.units(&units[..fits], &lists, narrow, parent);
+            let parted = self.unit_in_two(unit, &lists, (room, narrow), measure, parent)?;
+            Some((before, parted))
+        });
+        match parted {
+            Some((before, (above, below))) => {
+                held = fits + 1;
+                pieces.extend(before.into_iter().chain(above));
+                rest.extend(below);
+            }
+            None => {
+                self.forget_from(lists.last().map_or(start, |last| last + 1));
+                pieces = self.units(&units[..held], &lists, narrow, parent);
+            }
+        }
         let above = pieces.first().map_or(0.0, |first| first.above);
         let notes = pieces.iter().flat_map(|piece| piece.notes.iter().copied()).collect();
         let (mut marks, end) = on_one(pieces);
         for piece in self.figure_in(figure, right, parent) {
-            marks.extend(lowered(piece.marks, 0.0));
+            marks.extend(piece.marks);
         }
         self.within = outer;
-        let below = if held == units.len() { self.air(0.55) } else { self.air(0.22) };
-        let mut all = vec![Piece { above, below, notes, ..self.piece(end.max(drawn), marks) }];
-        let mut rest = self.units(&units[held..], &lists, measure, parent);
-        if let Some(last) = rest.last_mut() {
+        for piece in &mut rest {
+            piece.within = self.within.clone();
+        }
+        let below = match (rest.is_empty(), held == units.len()) {
+            (false, _) => 0.0,
+            (true, true) => self.air(0.55),
+            (true, false) => self.air(0.22),
+        };
+        let tie = if rest.is_empty() { Tie::Free } else { Tie::Firm };
+        let whole = Piece { above, below, notes, tie, ..self.piece(end.max(drawn), marks) };
+        let mut all: Vec<Piece> = std::iter::once(whole).chain(rest).collect();
+        all.extend(self.units(&units[held..], &lists, measure, parent));
+        if let Some(last) = all.last_mut() {
             last.below = self.air(0.55);
         }
-        all.extend(rest);
         all
+    }
+
+    /// A paragraph, alone or an item of a list, of which so much stands beside the drawing as there is room for, and at
+    /// least two lines below it; none where it cannot be parted so.
+    fn unit_in_two(
+        &mut self,
+        unit: &Part<'_>,
+        lists: &[NodeId],
+        (room, narrow): (f64, Measure),
+        measure: Measure,
+        parent: NodeId,
+    ) -> Option<(Vec<Piece>, Vec<Piece>)> {
+        let line = self.running();
+        let first = (room / (line.size * line.leading)) as usize;
+        let (spans, list) = match unit {
+            Part::Item(list, [Block::Paragraph(spans)]) => (spans, Some(lists[*list])),
+            Part::Whole(Block::Paragraph(spans)) => (spans, None),
+            _ => return None,
+        };
+        if first < 2 {
+            return None;
+        }
+        let (mut label, body, indent) = match list {
+            Some(list) => {
+                let item = self.node(list, NodeRole::ListItem);
+                let named = self.node(item, NodeRole::Label);
+                let label = self.set(&[Span::plain(bullet(1))], line, narrow, Some(named));
+                (label, self.node(item, NodeRole::Body), INDENT * self.size)
+            }
+            None => (Vec::new(), self.node(parent, NodeRole::Paragraph), 0.0),
+        };
+        let (narrow, measure) = (narrow.indented(indent), measure.indented(indent));
+        let mut above = self.set_in_two(spans, (first, narrow), measure, Some(body))?;
+        if let (Some(label), Some(first)) = (label.pop(), above.first_mut()) {
+            first.marks.splice(0..0, label.marks);
+        }
+        let mut below = above.split_off(first);
+        hold_ends(&mut below);
+        let air = if list.is_some() { self.air(0.22) } else { self.air(0.55) };
+        above[0].above = air;
+        if let Some(last) = below.last_mut() {
+            last.below = air;
+        }
+        Some((above, below))
     }
 
     /// A drawing with its caption at once, which floats nowhere.
@@ -119,20 +188,39 @@ impl Flow {
         if matters.len() < 2 {
             return matters.into_iter().flat_map(|blocks| self.blocks(blocks, measure, parent)).collect();
         }
-        let half = Measure { width: (measure.width - GAP * self.size) / 2.0, ..measure };
-        let (start, under, outer) = (self.nodes.len(), self.under.clone(), std::mem::take(&mut self.within));
-        let whole = |pieces: Vec<Piece>| pieces.iter().map(|p| p.height + p.below.max(p.above)).sum();
-        let heights: Vec<f64> = matters.iter().map(|blocks| whole(self.blocks(blocks, half, parent))).collect();
-        self.forget_from(start);
-        (self.under, self.within) = (under, outer);
+        let gap = GAP * self.size;
+        let both = measure.width - gap;
+        let half = Measure { width: both / 2.0, ..measure };
+        let heights: Vec<f64> = matters.iter().map(|blocks| self.height_of(blocks, half, parent)).collect();
         let on_the_right = parted(&heights);
         let column = |right: bool| {
             let of = matters.iter().zip(&on_the_right).filter(|(_, on_right)| **on_right == right);
-            of.flat_map(|(blocks, _)| (*blocks).clone()).collect()
+            of.flat_map(|(blocks, _)| (*blocks).clone()).collect::<Vec<Block>>()
         };
-        self.columns(&[column(false), column(true)], measure, parent)
+        let columns = [column(false), column(true)];
+        let mut height = |share: f64| {
+            let of = |flow: &mut Flow, blocks: &[Block], share: f64| {
+                flow.height_of(blocks, Measure { width: share * both, ..measure }, parent)
+            };
+            of(self, &columns[0], share).max(of(self, &columns[1], 1.0 - share))
+        };
+        let tried: Vec<(f64, f64)> = LEFT_SHARES.into_iter().map(|share| (share, height(share))).collect();
+        let best = tried.iter().min_by(|a, b| a.1.total_cmp(&b.1)).map_or(0.5, |(share, _)| *share);
+        self.columns_of(&columns, (vec![best * both, (1.0 - best) * both], gap), measure, parent)
+    }
+
+    /// How high blocks stand in a measure, one below another.
+    fn height_of(&mut self, blocks: &[Block], measure: Measure, parent: NodeId) -> f64 {
+        let (start, under, outer) = (self.nodes.len(), self.under.clone(), std::mem::take(&mut self.within));
+        let height = on_one(self.blocks(blocks, measure, parent)).1;
+        self.forget_from(start);
+        (self.under, self.within) = (under, outer);
+        height
     }
 }
+
+/// The shares of the width that the first of two columns may take, the most even first.
+const LEFT_SHARES: [f64; 5] = [0.5, 0.47, 0.53, 0.44, 0.56];
 
 /// Which of some matters, by their heights, stand in the second column, so that the two take the least height; the first
 /// stands in the first. Where it makes little difference they are read in their order.

@@ -30,6 +30,8 @@ const FIELD_GAP: f64 = 1.3;
 /// The least items that a list has, and the narrowest measure, pt, for it to stand in two columns where it is set close.
 const FEW_ITEMS: usize = 3;
 const WIDE_ENOUGH: f64 = 400.0;
+/// How far a list's words stand in, as a multiple of the size.
+pub(super) const INDENT: f64 = 1.7;
 /// Part of a page up to which a section of a sheet is not parted.
 const SHORT_SECTION: f64 = 0.15;
 
@@ -245,7 +247,7 @@ impl Flow {
     pub(super) fn item(&mut self, label: &str, blocks: &[Block], measure: Measure, list: NodeId) -> Vec<Piece> {
         let item = self.node(list, NodeRole::ListItem);
         let label_node = self.node(item, NodeRole::Label);
-        let indent = self.size * 1.7;
+        let indent = INDENT * self.size;
         let mut label_pieces = self.set(&[Span::plain(label)], self.running(), measure, Some(label_node));
         let body = self.node(item, NodeRole::Body);
         let mut pieces = self.item_body(blocks, measure.indented(indent), body);
@@ -491,13 +493,24 @@ impl Flow {
     }
 
     /// Columns side by side as one piece; one under another where a page could not hold them.
-    pub(super) fn columns(&mut self, columns: &[Vec<Block>], measure: Measure, parent: NodeId) -> Vec<Piece> {
+    fn columns(&mut self, columns: &[Vec<Block>], measure: Measure, parent: NodeId) -> Vec<Piece> {
         if columns.is_empty() {
             return Vec::new();
         }
-        let (nodes, under, outer) = (self.nodes.len(), self.under.clone(), std::mem::take(&mut self.within));
         let gap = if has_words_beside(columns) || has_list_beside(columns) { 0.9 } else { 1.8 } * self.size;
         let widths = shares(columns, measure.width - gap * (columns.len() - 1) as f64);
+        self.columns_of(columns, (widths, gap), measure, parent)
+    }
+
+    /// Columns of these widths with this gap between them.
+    pub(super) fn columns_of(
+        &mut self,
+        columns: &[Vec<Block>],
+        (widths, gap): (Vec<f64>, f64),
+        measure: Measure,
+        parent: NodeId,
+    ) -> Vec<Piece> {
+        let (nodes, under, outer) = (self.nodes.len(), self.under.clone(), std::mem::take(&mut self.within));
         let mut left = measure.x;
         let (mut marks, mut notes, mut boxes) = (Vec::new(), Vec::new(), Vec::new());
         let mut entries: Vec<(u8, String)> = Vec::new();

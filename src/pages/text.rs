@@ -410,6 +410,21 @@ impl MeasuredText {
         }
     }
 
+    /// The lines of a paragraph of which the first so many have a width of their own; none where a line ends by itself, or
+    /// where less than two lines would follow.
+    pub fn lines_of_two_widths(&self, size: f64, (first, narrow): (usize, f64), wide: f64) -> Option<Vec<TextLine>> {
+        let by_itself = self.letters.iter().any(|letter| letter.after == After::Must);
+        let narrow = self.lines(size, narrow, Fit::Paragraph);
+        let rest = narrow.get(first).filter(|_| !by_itself)?.start;
+        let limit = (wide.max(1.0) * 1000.0 / size).min(1e9) as i32;
+        let mut lines = narrow[..first].to_vec();
+        self.break_stretch(rest, self.letters.len(), limit, Fit::Paragraph, &mut lines);
+        if let Some((_, before)) = lines.split_last_mut() {
+            before.iter_mut().for_each(|line| line.goes_on = true);
+        }
+        (lines.len() >= first + 2).then_some(lines)
+    }
+
     /// How many lines of a paragraph could have held what follows up to the next place for a break, and how many lines have
     /// another after them.
     pub fn ending_early(&self, size: f64, width: f64) -> (usize, usize) {
