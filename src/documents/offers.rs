@@ -36,7 +36,8 @@ pub fn tables(price: QuotedPrice<'_>) -> Vec<Block> {
     if kinds.is_empty() {
         return Vec::new();
     }
-    let words = [NOT_IN_THE_TOTAL].into_iter().chain(kinds.iter().map(|(_, words, _)| *words)).collect::<Vec<_>>().join(" ");
+    let words =
+        [NOT_IN_THE_TOTAL].into_iter().chain(kinds.iter().map(|(_, words, _)| *words)).collect::<Vec<_>>().join(" ");
     let rows = |(name, _, rows): (&str, &str, Vec<[String; 2]>)| {
         let head = row(RowKind::Group, vec![cell(name), cell("")]);
         let rows = rows.into_iter().map(|row| plain(row.into_iter().map(cell).collect()));

@@ -148,7 +148,7 @@ fn scope(v: &mut Vocabulary, view: &QuoteView<'_>) {
         .texts("supplied", &supplied(view.goods))
         .texts("excluded", &exclusions(view))
         .texts("not_answered", &capitals(forced(view, |a| a == Forced::Unanswered)))
-        .maybe("one_note", only_note(view).map(wording::sentence))
+        .maybe("one_note", only_note(view))
         .texts("notes", view.notes)
         .texts("needs", &firm.needs)
         .texts("terms", &firm.terms)

@@ -47,7 +47,9 @@ impl Flow {
             let words = |before: &Block| matches!(before, Block::Paragraph(_) | Block::List { .. });
             let led_up_to = match block {
                 Block::Table(_) | Block::Fields(_) | Block::Keep(_) => true,
-                Block::Columns(columns) | Block::Balanced(columns) => !columns.iter().flatten().any(|b| matches!(b, Block::Heading { .. })),
+                Block::Columns(columns) | Block::Balanced(columns) => {
+                    !columns.iter().flatten().any(|b| matches!(b, Block::Heading { .. }))
+                }
                 _ => false,
             };
             let before = place.checked_sub(1).map(|before| &blocks[before]);
