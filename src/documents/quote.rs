@@ -402,12 +402,7 @@ fn places(view: &QuoteView<'_>) -> BTreeMap<String, Vec<Block>> {
     put("phone", telephone(view));
     let chosen = choices(&view.roofs, &view.old_roofs);
     // Below a long list it would not stand on page one.
-    let layers = match chosen.rows.len() {
-        0..=4 => peeled_roofs(view, LAYERS),
-        5 => peeled_roofs(view, LOW_LAYERS),
-        _ => Block::Paragraph(Vec::new()),
-    };
-    put("layers", layers);
+    put("layers", if chosen.rows.len() <= 5 { peeled_roofs(view) } else { Block::Paragraph(Vec::new()) });
     put("prices", Block::Table(prices(view.price)));
     put("stages", Block::Table(stages(view.price)));
     put("photos", photos(view.photos));
@@ -564,9 +559,9 @@ fn telephone(view: &QuoteView<'_>) -> Block {
 }
 
 /// What a roof that is laid anew is made of, its layers drawn back. Page one has room for that of one roof.
-fn peeled_roofs(view: &QuoteView<'_>, space: Space) -> Block {
+fn peeled_roofs(view: &QuoteView<'_>) -> Block {
     let drawn = match (view.roofs.as_slice(), view.old_roofs.as_slice()) {
-        ([roof], []) => peeled::draw(&roof.layout.shape, &layers_of(roof), space),
+        ([roof], []) => peeled::draw(&roof.layout.shape, &layers_of(roof), LAYERS),
         _ => None,
     };
     drawn.map_or_else(|| Block::Paragraph(Vec::new()), Block::Figure)
@@ -574,8 +569,6 @@ fn peeled_roofs(view: &QuoteView<'_>, space: Space) -> Block {
 
 /// What the drawing of a roof's layers may take on page one, pt.
 const LAYERS: Space = Space::new(226.0, 118.0);
-/// The same below a list of as many rows as page one has room for.
-const LOW_LAYERS: Space = Space::new(226.0, 84.0);
 
 /// The layers of a roof from below, in the householder's words.
 fn layers_of(roof: &RoofView<'_>) -> Vec<PeeledLayer> {

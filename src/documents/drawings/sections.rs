@@ -701,7 +701,7 @@ fn parapet(s: &mut DrawnSection, build: Build<'_>, wall: CopedWall) {
     );
     let laminate = [(LEFT - lining, 8.0), (-48.0 - lining, 8.0), (face, 44.0), (face, bed + 9.0), (out, bed + 9.0)];
     s.path(&laminate, LAMINATE);
-    s.note(face, top * 0.42, "laminate up the lining, over the top, onto the outer trim");
+    s.note(face, top * 0.45, "laminate up the lining, over the top, onto the outer trim");
     match wall.cover {
         Cover::Stone => stone(s, wide, bed + 13.0, wall.by),
         Cover::Metal => capping(s, build, (wide, bed + 13.0), wall.by),
@@ -712,7 +712,7 @@ fn parapet(s: &mut DrawnSection, build: Build<'_>, wall: CopedWall) {
     s.path(&[(LEFT + 30.0, top), (face - 4.0, top)], dashes(Ink::Grey(0.35), 0.5, 2.0, 2.0));
     s.note(
         LEFT + 40.0,
-        top * 0.4,
+        top * 0.25,
         format!("{} above the finished roof; at least {least} is asked for{low}", wall.left),
     );
 }
