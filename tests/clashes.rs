@@ -121,7 +121,18 @@ fn clashes(scene: &Scene) -> Vec<String> {
     found
 }
 
-/// Numbers of a section that a line runs into, and lines to parts that cross.
+/// So near its part, pt, a line may cross what the part is bonded to.
+const NEAR: f64 = 6.0;
+/// Lines so wide, pt, are parts of a section seen from their edge.
+const BAR: f64 = 1.6;
+
+/// The spot so far along a line; its end where it is shorter.
+fn part_of_line(from: Spot, to: Spot, far: f64) -> Spot {
+    let share = (far / (to.x - from.x).hypot(to.y - from.y).max(1e-9)).min(1.0);
+    Spot { x: from.x + share * (to.x - from.x), y: from.y + share * (to.y - from.y) }
+}
+
+/// Numbers of a section that a line runs into, lines to parts that cross, and those that cross another part than their own.
 fn crossings(scene: &Scene) -> Vec<String> {
     let leader = |m: &Mark| match m {
         Mark::Line { spots, pen } if spots.len() == 2 && pen.width == sections::LEADER => Some((spots[0], spots[1])),
@@ -135,6 +146,12 @@ fn crossings(scene: &Scene) -> Vec<String> {
             if line(a, b).meets_line(c, d) {
                 found.push(format!("the line {a:?} to {b:?} crosses {c:?} to {d:?}"));
             }
+        }
+        let beyond = part_of_line(a, b, NEAR);
+        let bar = |m: &&Mark| matches!(m, Mark::Line { pen, .. } if pen.width >= BAR && pen.dash.is_none());
+        let crossed = scene.marks.iter().filter(bar).flat_map(strokes).any(|(c, d)| line(beyond, b).meets_line(c, d));
+        if crossed {
+            found.push(format!("the line {a:?} to {b:?} crosses a trim, a capping or a laminate on its way"));
         }
         let long = (b.x - a.x).hypot(b.y - a.y);
         if long > 75.0 {
@@ -181,7 +198,11 @@ fn gather<'a>(blocks: &'a [Block], found: &mut Vec<&'a Figure>) {
     for block in blocks {
         match block {
             Block::Figure(figure) => found.push(figure),
-            Block::Columns(parts) | Block::List { items: parts, .. } | Block::ListFrom { items: parts, .. } => {
+            Block::Columns(parts)
+            | Block::Beside(parts)
+            | Block::Balanced(parts)
+            | Block::List { items: parts, .. }
+            | Block::ListFrom { items: parts, .. } => {
                 parts.iter().for_each(|part| gather(part, found));
             }
             Block::Callout { blocks, .. }

@@ -7,6 +7,7 @@ mod actuals;
 mod agreed;
 mod boundary;
 mod box_gutters;
+mod carried_papers;
 mod clashes;
 mod command;
 mod cpu_time;

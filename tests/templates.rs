@@ -443,7 +443,9 @@ fn skeleton(blocks: &[Block]) -> Vec<String> {
                 found.push("box".into());
                 found.extend(skeleton(blocks));
             }
-            Block::Columns(columns) => columns.iter().for_each(|column| found.extend(skeleton(column))),
+            Block::Columns(columns) | Block::Beside(columns) | Block::Balanced(columns) => {
+                columns.iter().for_each(|column| found.extend(skeleton(column)))
+            }
             Block::Paragraph(spans) => {
                 // An address that opens itself is one whoever typed it; it hides nothing.
                 let hides = |s: &Span| s.link.as_ref().is_some_and(|target| !target.ends_with(s.text.trim_start()));

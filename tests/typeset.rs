@@ -61,7 +61,11 @@ fn gather(blocks: &[Block], found: &mut Vec<Vec<Span>>) {
     for block in blocks {
         match block {
             Block::Paragraph(spans) => found.push(spans.clone()),
-            Block::Columns(parts) | Block::List { items: parts, .. } | Block::ListFrom { items: parts, .. } => {
+            Block::Columns(parts)
+            | Block::Beside(parts)
+            | Block::Balanced(parts)
+            | Block::List { items: parts, .. }
+            | Block::ListFrom { items: parts, .. } => {
                 parts.iter().for_each(|part| gather(part, found));
             }
             Block::Callout { blocks, .. }
@@ -223,7 +227,7 @@ fn texts(page: &Page) -> Vec<String> {
 }
 
 /// The straight marks of a text that are no inches and no feet.
-fn straight(text: &str) -> bool {
+pub fn straight(text: &str) -> bool {
     let letters: Vec<char> = text.chars().collect();
     let alone = |i: usize| i == 0 || !letters[i - 1].is_ascii_digit();
     (0..letters.len()).any(|i| matches!(letters[i], '\'' | '"') && alone(i))

@@ -78,7 +78,9 @@ fn gather<'a>(blocks: &'a [Block], under: &mut String, found: &mut Vec<(&'a Figu
                 };
                 found.push((figure, words));
             }
-            Block::Columns(parts) => parts.iter().for_each(|part| gather(part, under, found)),
+            Block::Columns(parts) | Block::Beside(parts) | Block::Balanced(parts) => {
+                parts.iter().for_each(|part| gather(part, under, found))
+            }
             Block::List { items, .. } | Block::ListFrom { items, .. } => {
                 items.iter().for_each(|item| gather(item, under, found));
             }

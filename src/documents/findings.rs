@@ -6,7 +6,7 @@ use super::cells::{cell, plain, strong, wide};
 use super::wording;
 use crate::checks::finding::Finding;
 use crate::checks::finding::{Subject, Verdict};
-use crate::pages::block::{Span, Table};
+use crate::pages::block::{Block, Span, Table};
 
 /// Those of all findings that are of these kinds, in their order.
 pub fn of<'a>(all: impl IntoIterator<Item = &'a Finding>, kinds: &[Subject]) -> Vec<&'a Finding> {
@@ -15,17 +15,31 @@ pub fn of<'a>(all: impl IntoIterator<Item = &'a Finding>, kinds: &[Subject]) -> 
 
 /// What was checked and the answer, with a note of where it comes from. Where there are `many` roofs each is named.
 pub fn table(findings: &[&Finding], many: bool) -> Table {
-    let row = |f: &&Finding| {
-        let what = match f.roof.as_ref().filter(|_| many) {
-            Some(roof) => format!("{roof}: {}", f.subject),
-            None => wording::capital(&f.subject),
-        };
-        let answer = [Span::bold(format!("{}. ", in_words(f.verdict))), Span::plain(for_readers(&f.statement))];
-        let rule = format!("{} ({}).", wording::capital(&for_readers(&f.design)), for_readers(&f.source));
-        plain(vec![strong(what), answer.into_iter().chain([Span::note(cell(rule))]).collect()])
-    };
+    let row = |f: &&Finding| plain(vec![strong(looked_at(f, many)), answer(f)]);
     let columns = vec![wide("What we checked", 1), wide("Answer", 4)];
     Table { columns, rows: findings.iter().map(row).collect(), header: true }
+}
+
+/// The same as a list, for a reader who goes through it once.
+pub fn list(findings: &[&Finding], many: bool) -> Block {
+    let item = |f: &&Finding| {
+        let what = Span::bold(format!("{}: ", looked_at(f, many)));
+        vec![Block::Paragraph([what].into_iter().chain(answer(f)).collect())]
+    };
+    Block::List { ordered: false, items: findings.iter().map(item).collect() }
+}
+
+fn looked_at(f: &Finding, many: bool) -> String {
+    match f.roof.as_ref().filter(|_| many) {
+        Some(roof) => format!("{roof}: {}", f.subject),
+        None => wording::capital(&f.subject),
+    }
+}
+
+fn answer(f: &Finding) -> Vec<Span> {
+    let rule = format!("{} ({}).", wording::capital(&for_readers(&f.design)), for_readers(&f.source));
+    let verdict = Span::bold(format!("{}. ", in_words(f.verdict)));
+    vec![verdict, Span::plain(for_readers(&f.statement)), Span::note(cell(rule))]
 }
 
 /// The verdict as somebody reads it who does not know the word.

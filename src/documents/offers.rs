@@ -3,10 +3,10 @@
 //! Given what the householder is asked to pay; gives tables and boxes for the quote. Every sum is printed as pricing gives it, VAT included,
 //! and none of them is part of the total.
 
-use super::cells::{cell, plain, right, wide};
+use super::cells::{cell, plain, right, row, wide};
 use super::views::QuotedPrice;
 use super::wording;
-use crate::pages::block::{Block, Span, Table};
+use crate::pages::block::{Block, RowKind, Span, Table};
 use crate::pricing::options::{CombinationTotal, Show};
 use crate::pricing::terms::ExtraKind;
 use crate::pricing::{Money, Offer, OptionPrice, OptionTotals};
@@ -16,46 +16,56 @@ pub fn any(price: QuotedPrice<'_>) -> bool {
     !price.options.is_empty() || !price.offers.is_empty()
 }
 
-/// The tables, each under its own words; nothing where there is nothing to choose.
+/// What there is to choose, and under it one table of all of it; nothing where there is nothing to choose.
 pub fn tables(price: QuotedPrice<'_>) -> Vec<Block> {
-    let heading = if price.charges_vat { "Price, VAT included" } else { "Price" };
-    let mut blocks = Vec::new();
-    if !price.options.is_empty() {
-        blocks.push(paragraph(otherwise(price)));
-        let rows = price.options.iter().map(|o| [option_with_words(o), option_in_words(o)]);
-        blocks.push(table("Option", heading, rows.collect()));
-    }
     let (optional, provisional): (Vec<&Offer>, Vec<&Offer>) =
         price.offers.iter().partition(|o| o.kind == ExtraKind::Optional);
-    if !optional.is_empty() {
-        blocks.push(paragraph("If you wish, we also do this. It is not in the total."));
-        blocks.push(table("Optional extra", heading, optional.into_iter().map(offer_row).collect()));
+    let options = price.options.iter().map(|o| [option_with_words(o), option_in_words(o)]).collect();
+    let of = |offers: &[&Offer]| offers.iter().map(|offer| offer_row(offer)).collect();
+    let kinds: [(&str, &str, Vec<[String; 2]>); 3] = [
+        ("Options", otherwise(price), options),
+        ("Optional extras", "Optional extras we do besides, if you wish.", of(&optional)),
+        (
+            "Provisional sums",
+            "Provisional sums are for work whose size nobody can know yet: we agree it and its price with you before we \
+             do it.",
+            of(&provisional),
+        ),
+    ];
+    let kinds: Vec<_> = kinds.into_iter().filter(|(.., rows)| !rows.is_empty()).collect();
+    if kinds.is_empty() {
+        return Vec::new();
     }
-    if !provisional.is_empty() {
-        blocks.push(paragraph(
-            "These are provisional sums: nobody can know the size of this work yet. They are not in the total. We agree \
-             the work and its price with you before we do it.",
-        ));
-        blocks.push(table("Provisional sum", heading, provisional.into_iter().map(offer_row).collect()));
-    }
-    blocks
+    let words =
+        [NOT_IN_THE_TOTAL].into_iter().chain(kinds.iter().map(|(_, words, _)| *words)).collect::<Vec<_>>().join(" ");
+    let rows = |(name, _, rows): (&str, &str, Vec<[String; 2]>)| {
+        let head = row(RowKind::Group, vec![cell(name), cell("")]);
+        let rows = rows.into_iter().map(|row| plain(row.into_iter().map(cell).collect()));
+        std::iter::once(head).chain(rows).collect::<Vec<_>>()
+    };
+    let heading = if price.charges_vat { "VAT included" } else { "Price" };
+    let rows = kinds.into_iter().flat_map(rows).collect();
+    vec![paragraph(&words), Block::Table(Table { columns: vec![wide("What", 1), right(heading)], rows, header: true })]
 }
 
-/// What stands over the options.
+/// What stands first in the words over the table.
+const NOT_IN_THE_TOTAL: &str = "None of this is in the total.";
+
+/// What is said of the options.
 fn otherwise(price: QuotedPrice<'_>) -> &'static str {
     match price.option_totals {
         OptionTotals::NoOption => "",
         OptionTotals::Each(_) => {
-            "Instead of what is priced above, the same roof can be built otherwise. The total of every choice stands on \
-             the page “Acceptance”."
+            "With an option the same roof is built otherwise than priced above; the total of every choice stands on the \
+             page “Acceptance”."
         }
         OptionTotals::AddUp => {
-            "Instead of what is priced above, the same roof can be built otherwise. Where you choose several, what each \
-             adds or takes off adds up."
+            "With an option the same roof is built otherwise than priced above; where you choose several, what each adds \
+             or takes off adds up."
         }
         OptionTotals::Unknown => {
-            "Instead of what is priced above, the same roof can be built otherwise. Each option is priced alone; ask us \
-             for the price of several together."
+            "With an option the same roof is built otherwise than priced above; each is priced alone, so ask us for the \
+             price of several together."
         }
     }
 }
@@ -115,11 +125,6 @@ pub fn any_to_tick(price: QuotedPrice<'_>) -> bool {
 
 fn paragraph(text: &str) -> Block {
     Block::Paragraph(vec![Span::plain(text)])
-}
-
-fn table(what: &str, heading: &str, rows: Vec<[String; 2]>) -> Block {
-    let rows = rows.into_iter().map(|row| plain(row.into_iter().map(cell).collect())).collect();
-    Block::Table(Table { columns: vec![wide(what, 1), right(heading)], rows, header: true })
 }
 
 fn offer_row(offer: &Offer) -> [String; 2] {

@@ -148,6 +148,7 @@ fn scope(v: &mut Vocabulary, view: &QuoteView<'_>) {
         .texts("supplied", &supplied(view.goods))
         .texts("excluded", &exclusions(view))
         .texts("not_answered", &capitals(forced(view, |a| a == Forced::Unanswered)))
+        .maybe("one_note", only_note(view))
         .texts("notes", view.notes)
         .texts("needs", &firm.needs)
         .texts("terms", &firm.terms)
@@ -213,6 +214,14 @@ fn forced(view: &QuoteView<'_>, is: impl Fn(Forced) -> bool) -> Vec<String> {
 
 fn capitals(texts: Vec<String>) -> Vec<String> {
     texts.iter().map(|text| wording::capital(text)).collect()
+}
+
+/// The note for the job, where there is but one.
+fn only_note<'a>(view: &QuoteView<'a>) -> Option<&'a str> {
+    match view.notes {
+        [only] => Some(only),
+        _ => None,
+    }
 }
 
 /// What is in the price besides the roof: the job's extras, and what was answered with yes.
@@ -399,17 +408,12 @@ fn places(view: &QuoteView<'_>) -> BTreeMap<String, Vec<Block>> {
     put("photos", photos(view.photos));
     put("rot-rates", Block::Table(rot_rates(view.price)));
     put("choices", Block::Table(chosen));
-    if let Some(chart) = day_chart::draw_plain(&view.timetable, Space::THIRD_PAGE) {
-        put("day-chart", Block::Figure(chart));
-    }
-    put("checks", Block::Table(findings::table(&checked(view), view.roofs.len() > 1)));
+    let chart = day_chart::draw_plain(&view.timetable, chart_space(view.timetable.days.len()));
+    put("day-chart", chart.map_or_else(|| Block::Paragraph(Vec::new()), Block::Figure));
+    put("checks", findings::list(&checked(view), view.roofs.len() > 1));
     put("option-totals", Block::Table(offers::totals(view.price)));
     let offered = [("offers", offers::tables(view.price)), ("offer-ticks", offers::ticks(view.price))];
-    let space = match all_roofs(view) {
-        1 => Space::HALF_PAGE,
-        2 => Space::THIRD_PAGE,
-        _ => Space::QUARTER_PAGE,
-    };
+    let space = BESIDE_THE_WORK;
     let plans = at_one_scale(&view.roofs, space, |roof, space| Some(roof.plan(space)));
     for (i, plan) in plans.into_iter().enumerate() {
         put(&format!("roof-plan-{}", i + 1), Block::Figure(plan));
@@ -420,6 +424,19 @@ fn places(view: &QuoteView<'_>) -> BTreeMap<String, Vec<Block>> {
     }
     places.extend(offered.map(|(name, blocks)| (name.to_owned(), blocks)));
     places
+}
+
+/// What a plan may take beside the list of what is done to its roof, pt: it leaves the words half of the width.
+const BESIDE_THE_WORK: Space = Space::new(262.0, 420.0);
+
+/// What the chart of so many days may take: beside words while the days have room there for their dates.
+const fn chart_space(days: usize) -> Space {
+    match days {
+        0..=3 => Space::new(220.0, 250.0),
+        4 => Space::new(246.0, 250.0),
+        5..=7 => Space::new(266.0, 250.0),
+        _ => Space::THIRD_PAGE,
+    }
 }
 
 /// Whom the letter goes to, at their own address, and beside it where the work is and when.
@@ -521,13 +538,11 @@ fn rot_rates(price: QuotedPrice<'_>) -> Table {
     let rate = |rate: &RotRate| {
         plain(vec![
             cell(wording::capital(&rate.label)),
-            cell(wording::money(rate.total)),
-            cell(format!("per {}", rate.unit.replace("m2", "m²"))),
+            cell(format!("{} per {}", wording::money(rate.total), rate.unit.replace("m2", "m²"))),
         ])
     };
-    let heading = if price.charges_vat { "Rate, VAT included" } else { "Rate" };
     let rows = price.rot_rates.iter().map(rate).collect();
-    Table { columns: vec![wide("What", 1), right(heading), left("")], rows, header: true }
+    Table { columns: vec![wide("What", 1), right("Rate")], rows, header: true }
 }
 
 /// What the householder has chosen: one row for each answer, with the roofs it is for where they differ.

@@ -170,6 +170,10 @@ pub enum Block {
     },
     /// Columns side by side, kept on one page.
     Columns(Vec<Vec<Block>>),
+    /// Words, and on their right the drawings that the last part holds: the words go on below them over the whole width.
+    Beside(Vec<Vec<Block>>),
+    /// Matters that follow each other in two columns, the left one filled first, parted where that takes the least height.
+    Balanced(Vec<Vec<Block>>),
     /// Label and value pairs in a panel: `For`, `At`, `Date`.
     Facts(Vec<(String, Vec<Span>)>),
     /// A big figure with its label: the price on page one.
@@ -211,7 +215,11 @@ impl Block {
     pub fn parts_of(blocks: &[Block]) -> usize {
         let of_all = |all: &[Vec<Block>]| all.iter().map(|one| 1 + Block::parts_of(one)).sum::<usize>();
         let of_one = |block: &Block| match block {
-            Block::List { items, .. } | Block::ListFrom { items, .. } | Block::Columns(items) => of_all(items),
+            Block::List { items, .. }
+            | Block::ListFrom { items, .. }
+            | Block::Columns(items)
+            | Block::Beside(items)
+            | Block::Balanced(items) => of_all(items),
             Block::Table(table) => table.rows.len(),
             Block::Figure(figure) => 10 + figure.scene.marks.len() / 10,
             Block::Facts(facts) => facts.len(),

@@ -30,6 +30,8 @@ const FIELD_GAP: f64 = 1.3;
 /// The least items that a list has, and the narrowest measure, pt, for it to stand in two columns where it is set close.
 const FEW_ITEMS: usize = 3;
 const WIDE_ENOUGH: f64 = 400.0;
+/// How far a list's words stand in, as a multiple of the size.
+pub(super) const INDENT: f64 = 1.7;
 /// Part of a page up to which a section of a sheet is not parted.
 const SHORT_SECTION: f64 = 0.15;
 
@@ -45,7 +47,9 @@ impl Flow {
             let words = |before: &Block| matches!(before, Block::Paragraph(_) | Block::List { .. });
             let led_up_to = match block {
                 Block::Table(_) | Block::Fields(_) | Block::Keep(_) => true,
-                Block::Columns(columns) => !columns.iter().flatten().any(|b| matches!(b, Block::Heading { .. })),
+                Block::Columns(columns) | Block::Balanced(columns) => {
+                    !columns.iter().flatten().any(|b| matches!(b, Block::Heading { .. }))
+                }
                 _ => false,
             };
             let before = place.checked_sub(1).map(|before| &blocks[before]);
@@ -63,7 +67,7 @@ impl Flow {
         pieces
     }
 
-    fn block(&mut self, block: &Block, measure: Measure, parent: NodeId) -> Vec<Piece> {
+    pub(super) fn block(&mut self, block: &Block, measure: Measure, parent: NodeId) -> Vec<Piece> {
         match block {
             Block::Heading { level, text } => self.heading(*level, text, measure, parent),
             Block::Paragraph(spans) => self.paragraph(spans, measure, parent),
@@ -74,6 +78,8 @@ impl Flow {
             Block::Photo { picture, caption, alt } => self.photo(picture, caption, alt, measure, parent),
             Block::Callout { tone, title, blocks } => self.callout(*tone, title, blocks, measure, parent),
             Block::Columns(columns) => self.columns(columns, measure, parent),
+            Block::Beside(parts) => self.beside(parts, measure, parent),
+            Block::Balanced(matters) => self.balanced(matters, measure, parent),
             Block::Facts(facts) => table::facts(self, facts, measure, parent),
             Block::Headline { label, figure, note } => self.headline([label, figure, note], measure, parent),
             Block::Fields(fields) => self.fields(fields, measure, parent),
@@ -127,7 +133,7 @@ impl Flow {
     }
 
     /// Space above or below, so many times the size of running text: less where a document is set close.
-    fn air(&self, times: f64) -> f64 {
+    pub(super) fn air(&self, times: f64) -> f64 {
         times * self.size * if self.close { CLOSE_AIR } else { 1.0 }
     }
 
@@ -242,10 +248,10 @@ impl Flow {
         piece.map(|(marks, notes, height)| Piece { notes, ..self.piece(height, marks) })
     }
 
-    fn item(&mut self, label: &str, blocks: &[Block], measure: Measure, list: NodeId) -> Vec<Piece> {
+    pub(super) fn item(&mut self, label: &str, blocks: &[Block], measure: Measure, list: NodeId) -> Vec<Piece> {
         let item = self.node(list, NodeRole::ListItem);
         let label_node = self.node(item, NodeRole::Label);
-        let indent = self.size * 1.7;
+        let indent = INDENT * self.size;
         let mut label_pieces = self.set(&[Span::plain(label)], self.running(), measure, Some(label_node));
         let body = self.node(item, NodeRole::Body);
         let mut pieces = self.item_body(blocks, measure.indented(indent), body);
@@ -495,11 +501,23 @@ impl Flow {
         if columns.is_empty() {
             return Vec::new();
         }
-        let (nodes, under, outer) = (self.nodes.len(), self.under.clone(), std::mem::take(&mut self.within));
         let gap = if has_words_beside(columns) || has_list_beside(columns) { 0.9 } else { 1.8 } * self.size;
         let widths = shares(columns, measure.width - gap * (columns.len() - 1) as f64);
+        self.columns_of(columns, (widths, gap), measure, parent)
+    }
+
+    /// Columns of these widths with this gap between them.
+    pub(super) fn columns_of(
+        &mut self,
+        columns: &[Vec<Block>],
+        (widths, gap): (Vec<f64>, f64),
+        measure: Measure,
+        parent: NodeId,
+    ) -> Vec<Piece> {
+        let (nodes, under, outer) = (self.nodes.len(), self.under.clone(), std::mem::take(&mut self.within));
         let mut left = measure.x;
         let (mut marks, mut notes, mut boxes) = (Vec::new(), Vec::new(), Vec::new());
+        let mut entries: Vec<(u8, String)> = Vec::new();
         let mut height: f64 = 0.0;
         let mut above = 0.55 * self.size;
         for (blocks, width) in columns.iter().zip(widths) {
@@ -508,6 +526,7 @@ impl Flow {
             let pieces = self.blocks(blocks, column, parent);
             above = pieces.first().map_or(above, |first| above.max(first.above));
             notes.extend(pieces.iter().flat_map(|piece| piece.notes.iter().copied()));
+            entries.extend(pieces.iter().filter_map(|piece| piece.entry.clone()));
             let stacked =
                 paginate(unbroken(pieces), Vec::new(), TextBounds { first_top: 0.0, top: 0.0, bottom: f64::INFINITY });
             height = height.max(stacked.end);
@@ -524,7 +543,16 @@ impl Flow {
             self.under = under;
             return columns.iter().flat_map(|blocks| self.blocks(blocks, measure, parent)).collect();
         }
-        vec![Piece { above, below: 0.55 * self.size, notes, ..self.piece(height, marks) }]
+        let body = Piece { below: 0.55 * self.size, notes, ..self.piece(height, marks) };
+        self.headed(entries, above, body)
+    }
+
+    /// A piece and, before it, what it has for the outline: a piece without height for each heading.
+    fn headed(&self, entries: Vec<(u8, String)>, above: f64, body: Piece) -> Vec<Piece> {
+        let head = |entry| Piece { entry: Some(entry), tie: Tie::Firm, ..self.piece(0.0, Vec::new()) };
+        let mut pieces: Vec<Piece> = entries.into_iter().map(head).chain([body]).collect();
+        pieces[0].above = above;
+        pieces
     }
 
     fn fields(&mut self, fields: &[Field], measure: Measure, parent: NodeId) -> Vec<Piece> {
@@ -685,7 +713,7 @@ fn stacked(pieces: Vec<Piece>) -> (Vec<Placed>, f64) {
 }
 
 /// Columns are one piece: nothing in them asks for a page of its own, floats or stands in the outline.
-fn unbroken(mut pieces: Vec<Piece>) -> Vec<Piece> {
+pub(super) fn unbroken(mut pieces: Vec<Piece>) -> Vec<Piece> {
     for piece in &mut pieces {
         piece.new_page = false;
         piece.room = 0.0;
@@ -734,7 +762,7 @@ fn field_marks(room: FieldRoom, label: String, node: NodeId, area: Rectangle) ->
     }
 }
 
-fn bullet(depth: usize) -> &'static str {
+pub(super) fn bullet(depth: usize) -> &'static str {
     if depth % 2 == 1 { "•" } else { "–" }
 }
 

@@ -8,7 +8,7 @@ use super::page::{Node, NodeId, NodeRole, Placed, lowered};
 use super::piece::{BoxFrame, Piece, Surround};
 use super::scene::Ink;
 use super::setting::{Measure, Setting, baseline};
-use super::text::{Faults, Fit, Look, Shaped, shape};
+use super::text::{Faults, Fit, Look, Shaped, TextLine, shape};
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
@@ -180,20 +180,46 @@ impl Flow {
         measure: Measure,
         owner: Option<NodeId>,
     ) -> Vec<Piece> {
-        let height = setting.size * setting.leading;
         if self.measuring && setting.fit == Fit::Paragraph {
-            let lines = shaped.line_count(setting.size, measure.width);
+            let (height, lines) = (setting.size * setting.leading, shaped.line_count(setting.size, measure.width));
             return std::iter::repeat_with(|| self.piece(height, Vec::new())).take(lines).collect();
         }
+        let lines = shaped.lines(setting.size, measure.width, setting.fit);
+        self.place_lines((shaped, &lines), spans, setting, measure.x, owner)
+    }
+
+    /// A paragraph of which the first so many lines have a measure of their own, a piece for each line; none where it cannot
+    /// be parted there.
+    pub fn set_in_two(
+        &mut self,
+        spans: &[Span],
+        (first, narrow): (usize, Measure),
+        wide: Measure,
+        owner: Option<NodeId>,
+    ) -> Option<Vec<Piece>> {
+        let setting = self.running();
+        let shaped = self.shaped(spans, setting.bold);
+        let lines = shaped.lines_of_two_widths(setting.size, (first, narrow.width), wide.width)?;
+        Some(self.place_lines((&shaped, &lines), spans, setting, wide.x, owner))
+    }
+
+    fn place_lines(
+        &mut self,
+        (shaped, lines): (&Shaped, &[TextLine]),
+        spans: &[Span],
+        setting: Setting,
+        x: f64,
+        owner: Option<NodeId>,
+    ) -> Vec<Piece> {
         let owners = self.owners(spans, owner);
         let links: Vec<Option<String>> = spans.iter().map(|span| span.link.clone()).collect();
         let look = Look { size: setting.size, ink: setting.ink, owners: &owners, links: &links };
-        let lines = shaped.lines(setting.size, measure.width, setting.fit);
+        let height = setting.size * setting.leading;
         let baseline = baseline(setting);
         let mut pieces = Vec::new();
-        for &line in lines.iter() {
+        for &line in lines {
             let notes = self.notes_of(shaped.spans_in(line).into_iter().map(|place| &spans[place]));
-            pieces.push(Piece { notes, ..self.piece(height, shaped.place(line, look, measure.x, baseline)) });
+            pieces.push(Piece { notes, ..self.piece(height, shaped.place(line, look, x, baseline)) });
         }
         pieces
     }

@@ -33,6 +33,8 @@ fn of_block(finder: &LinkFinder, block: Block) -> Block {
         Block::ListFrom { first, items } => Block::ListFrom { first, items: items.into_iter().map(all).collect() },
         Block::Callout { tone, title, blocks } => Block::Callout { tone, title, blocks: all(blocks) },
         Block::Columns(columns) => Block::Columns(columns.into_iter().map(all).collect()),
+        Block::Beside(parts) => Block::Beside(parts.into_iter().map(all).collect()),
+        Block::Balanced(matters) => Block::Balanced(matters.into_iter().map(all).collect()),
         Block::Facts(facts) => {
             Block::Facts(facts.into_iter().map(|(label, value)| (label, linked(finder, value))).collect())
         }

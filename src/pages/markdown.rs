@@ -57,9 +57,9 @@ fn notes_of(text: &str) -> Result<BTreeMap<String, Vec<Span>>, Astray> {
 /// Fences may stand in fences, and lists in lists, this deep.
 const DEEPEST: usize = 8;
 /// What a fence may be.
-const FENCES: [&str; 15] = [
+const FENCES: [&str; 17] = [
     "figure", "table", "box", "note", "hold", "caution", "ticks", "choose", "fields", "keep", "sheet", "leaf", "small",
-    "columns", "room",
+    "columns", "beside", "balanced", "room",
 ];
 
 struct BlockReader<'a> {
@@ -128,6 +128,10 @@ impl BlockReader<'_> {
         BlockReader { depth: self.depth + 1, ..*self }.read(text)
     }
 
+    fn parts(&self, text: &str) -> Vec<Vec<Block>> {
+        split_columns(text).iter().map(|part| self.inner(part)).collect()
+    }
+
     fn fence(&self, info: &str, inner: &str) -> Vec<Block> {
         let (kind, rest) = info.split_once(char::is_whitespace).unwrap_or((info, ""));
         let rest = rest.trim();
@@ -144,10 +148,9 @@ impl BlockReader<'_> {
             "sheet" => Ok(vec![Block::Sheet(self.inner(inner))]),
             "leaf" => Ok(vec![Block::Leaf(self.inner(inner))]),
             "small" => Ok(vec![Block::Small(self.inner(inner))]),
-            "columns" => {
-                let columns = split_columns(inner).iter().map(|part| self.inner(part)).collect();
-                Ok(vec![Block::Columns(columns)])
-            }
+            "columns" => Ok(vec![Block::Columns(self.parts(inner))]),
+            "balanced" => Ok(vec![Block::Balanced(self.parts(inner))]),
+            "beside" => self.place("figure", rest).map(|figure| vec![Block::Beside(vec![self.inner(inner), figure])]),
             "" => Ok(vec![Block::Paragraph(vec![Span::plain(inner.trim_end())])]),
             other => Err(unknown_fence(other, info)),
         };

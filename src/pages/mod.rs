@@ -2,6 +2,7 @@
 //!
 //! Given blocks (headings, paragraphs, tables, figures) and fonts; gives pages of placed items. Knows nothing of roofs.
 
+mod beside;
 pub mod block;
 pub mod blocks;
 pub mod border;

@@ -287,7 +287,9 @@ fn keep_together(letters: &mut [MeasuredLetter]) {
         let has = |word: &Range<usize>, sign: fn(char) -> bool| letters[word.clone()].iter().any(|l| sign(l.shown));
         let text = |word: &Range<usize>| letters[word.clone()].iter().map(|letter| letter.shown).collect::<String>();
         let one = word.len() > 1 && has(&word, unparted::may_be_one) && unparted::is_one(&text(&word));
-        let figures = || has(&before, unparted::may_stay) || has(&word, unparted::may_stay);
+        // A letter of its own with the signs after it, as in `revision A,`.
+        let lettered = || word.len() <= 3 && has(&word, |sign| sign.is_ascii_uppercase());
+        let figures = || has(&before, unparted::may_stay) || has(&word, unparted::may_stay) || lettered();
         let stays = start > 1 && !word.is_empty() && figures() && unparted::stay(&text(&before), &text(&word));
         if one {
             letters[start..place - 1].iter_mut().for_each(keep);
@@ -408,6 +410,21 @@ impl MeasuredText {
                 lines
             }
         }
+    }
+
+    /// The lines of a paragraph of which the first so many have a width of their own; none where a line ends by itself, or
+    /// where no line would follow.
+    pub fn lines_of_two_widths(&self, size: f64, (first, narrow): (usize, f64), wide: f64) -> Option<Vec<TextLine>> {
+        let by_itself = self.letters.iter().any(|letter| letter.after == After::Must);
+        let narrow = self.lines(size, narrow, Fit::Paragraph);
+        let rest = narrow.get(first).filter(|_| !by_itself)?.start;
+        let limit = (wide.max(1.0) * 1000.0 / size).min(1e9) as i32;
+        let mut lines = narrow[..first].to_vec();
+        self.break_stretch(rest, self.letters.len(), limit, Fit::Paragraph, &mut lines);
+        if let Some((_, before)) = lines.split_last_mut() {
+            before.iter_mut().for_each(|line| line.goes_on = true);
+        }
+        (lines.len() > first).then_some(lines)
     }
 
     /// How many lines of a paragraph could have held what follows up to the next place for a break, and how many lines have

@@ -60,7 +60,8 @@ pub fn may_be_one(sign: char) -> bool {
     matches!(sign, '@' | '/' | '-' | '–' | 'w')
 }
 
-/// Whether a sign is one without which, in either of them, no two words stay on one line ([`stay`]).
+/// Whether a sign is one without which, in either of them, no two words stay on one line ([`stay`]), but for a letter of its
+/// own after its word.
 pub fn may_stay(sign: char) -> bool {
     sign.is_ascii_digit() || sign == '×'
 }

@@ -177,11 +177,14 @@ fn pages(job: &demo::Demo, kind: DocumentKind) -> usize {
 }
 
 #[test]
-fn the_order_of_every_demo_job_takes_two_pages_at_most_and_its_quote_no_more_than_eight() {
+fn the_order_of_every_demo_job_takes_two_pages_at_most_and_its_quote_seven() {
     for name in demo::names() {
         let job = demo::work(&demo::request(&name));
         assert!(pages(&job, DocumentKind::Order) <= 2, "order of {name}");
-        assert!(pages(&job, DocumentKind::Quote) <= 8, "quote of {name}: {} pages", pages(&job, DocumentKind::Quote));
+        // Another roof has a plan and a list of its own, and a page more for them.
+        let most = 7 + job.loaded.job.roofs.len().saturating_sub(1);
+        let quote = pages(&job, DocumentKind::Quote);
+        assert!(quote <= most, "quote of {name}: {quote} pages");
     }
 }
 

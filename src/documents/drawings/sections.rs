@@ -271,7 +271,7 @@ impl DrawnSection {
         let half = build.rules.bandage_trim.as_mm() as f64 / 2.0;
         self.path(&[((x - half).max(LEFT), 5.0), (x + half.min(60.0), 5.0)], dashes(Ink::Black, 1.4, 3.0, 2.0));
         self.note(
-            (x - half).max(LEFT) + 20.0,
+            (x - half).max(LEFT) + BARE / self.k,
             5.0,
             format!("bandage {} on the flange\u{2019}s edge", build.rules.bandage_trim),
         );
@@ -331,6 +331,9 @@ fn name_ways(words: &[String], (wide, tall): (f64, f64), most: f64, far: bool) -
 
 /// What a caption takes under a section, pt.
 const CAPTION: f64 = 30.0;
+
+/// How far from its end a bandage is named, pt: beyond it the line to its number would run along it.
+const BARE: f64 = 17.0;
 
 /// Radius of a number's ring, pt.
 const RING: f64 = 5.4;
@@ -686,7 +689,7 @@ fn parapet(s: &mut DrawnSection, build: Build<'_>, wall: CopedWall) {
     s.bandage(-115.0 - lining, build);
     let out = wide + 2.0;
     s.path(&[(wide - 80.0, bed + 2.0), (out, bed + 2.0), (out, bed - 60.0), (out + 18.0, bed - 72.0)], TRIM);
-    s.note(out, bed - 40.0, format!("outer edge: drip trim on adhesive, screwed into plugs every {fixing}"));
+    s.note(out, bed - 52.0, format!("outer edge: drip trim on adhesive, screwed into plugs every {fixing}"));
     let strip = || dashes(Ink::Black, 1.4, 3.0, 2.0);
     let half = mm(build.rules.bandage_trim) / 2.0;
     s.path(&[(face + 5.0, bed - half), (face + 5.0, bed + 5.0), (face + 5.0 + half, bed + 5.0)], strip());
@@ -698,7 +701,7 @@ fn parapet(s: &mut DrawnSection, build: Build<'_>, wall: CopedWall) {
     );
     let laminate = [(LEFT - lining, 8.0), (-48.0 - lining, 8.0), (face, 44.0), (face, bed + 9.0), (out, bed + 9.0)];
     s.path(&laminate, LAMINATE);
-    s.note(face, top * 0.8, "laminate up the lining, over the top, onto the outer trim");
+    s.note(face, top * 0.45, "laminate up the lining, over the top, onto the outer trim");
     match wall.cover {
         Cover::Stone => stone(s, wide, bed + 13.0, wall.by),
         Cover::Metal => capping(s, build, (wide, bed + 13.0), wall.by),
@@ -709,7 +712,7 @@ fn parapet(s: &mut DrawnSection, build: Build<'_>, wall: CopedWall) {
     s.path(&[(LEFT + 30.0, top), (face - 4.0, top)], dashes(Ink::Grey(0.35), 0.5, 2.0, 2.0));
     s.note(
         LEFT + 40.0,
-        top * 0.4,
+        top * 0.25,
         format!("{} above the finished roof; at least {least} is asked for{low}", wall.left),
     );
 }
@@ -726,7 +729,7 @@ const fn by_whom(by: By) -> &'static str {
 fn stone(s: &mut DrawnSection, wide: f64, foot: f64, by: By) {
     let by = by_whom(by);
     s.path(&[(-25.0, foot), (wide + 8.0, foot)], dashes(Ink::Black, 1.2, 4.0, 2.0));
-    s.note(wide * 0.25, foot, format!("damp-proof course over the laminate{by}"));
+    s.note(wide + 7.0, foot, format!("damp-proof course over the laminate{by}"));
     s.block((-20.0, wide + 4.0), (foot + 2.0, foot + 14.0), Ink::Grey(0.7));
     s.note(wide * 0.55, foot + 8.0, format!("mortar bed{by}"));
     let (left, right, under) = (-65.0, wide + 55.0, foot + 14.0);
