@@ -128,7 +128,8 @@ const CLOSE_TABLE_SIZE: f64 = 0.85;
 
 impl Grid {
     fn new(flow: &Flow, table: &Table, shaped: &Shapes, measure: Measure) -> Grid {
-        let size = flow.size * if flow.close && flow.size > 11.0 { CLOSE_TABLE_SIZE } else { TABLE_SIZE };
+        let share = if flow.close && flow.size > 11.0 { CLOSE_TABLE_SIZE } else { TABLE_SIZE };
+        let size = (flow.size * share).max(f64::min(flow.size, 7.5));
         let padding = 0.5 * size;
         let wishes: Vec<Wish> =
             (0..table.columns.len()).map(|place| Wish::of(place, table, shaped, size, padding)).collect();

@@ -13,6 +13,7 @@ use super::super::drawings::{Space, at_one_scale, day_chart, deck_plan, firrings
 use super::super::views::OldRoofView;
 use super::super::words::Words;
 use super::super::{WholeJob, box_gutters, old_roof_words, opening_words, site_words, wording};
+use super::layers::layers;
 use super::office::pairs;
 use super::trims::{corner_list, cut_list, figures, laps, trim_plans};
 use super::vocabulary::{close_up, colours, row_of_card, weight};
@@ -34,7 +35,8 @@ pub(super) fn places(worked: &WholeJob<'_>, words: &Words) -> Result<BTreeMap<St
     let mut places: BTreeMap<String, Vec<Block>> = BTreeMap::new();
     let mut put = |name: &str, blocks: Vec<Block>| places.insert(name.to_owned(), blocks);
     put("facts", vec![facts(worked)]);
-    put("day-chart", figures(day_chart::draw(worked.programme, Space::HALF_PAGE)));
+    let chart = if is_chart_beside(worked) { BESIDE_WORDS } else { Space::HALF_PAGE };
+    put("day-chart", figures(day_chart::draw(worked.programme, chart)));
     put("firring-views", firring_views(worked));
     put("timber-cuts", opening_words::cuts(worked));
     put("pot-list", pot_list(worked));
@@ -63,6 +65,15 @@ pub(super) fn places(worked: &WholeJob<'_>, words: &Words) -> Result<BTreeMap<St
     put("emergency", vec![emergency(worked)]);
     Ok(places)
 }
+
+/// Whether the chart of the days leaves room for words beside it.
+pub(super) fn is_chart_beside(worked: &WholeJob<'_>) -> bool {
+    (1..=FEW_DAYS).contains(&worked.programme.days.len())
+}
+
+/// So many days stand in a chart with words beside it, and the room that it has there.
+const FEW_DAYS: usize = 4;
+const BESIDE_WORDS: Space = Space::new(330.0, 340.0);
 
 /// The edge of a patch as built: of the first with new board under it, and of the first without.
 fn patch_sections(worked: &WholeJob<'_>) -> Vec<Figure> {
@@ -331,8 +342,18 @@ fn roof_plans(worked: &WholeJob<'_>) -> Vec<Block> {
         let roof = worked.job.roofs.get(r.shape.index)?;
         Some(roof_plan::draw(r, roof, Audience::Site, space))
     };
-    figures(at_one_scale(roofs, Space::on_site(roofs.len()), plan))
+    let space = Space::on_site(roofs.len());
+    let plans = at_one_scale(roofs, space, plan);
+    let ([roof], [largest]) = (roofs.as_slice(), plans.as_slice()) else { return figures(plans) };
+    let scales = SCALES.into_iter().filter(|of| *of >= space.like(&plans).from);
+    let mut smaller = scales.take_while(|of| *of <= space.like(&plans).from * LITTLE_SMALLER);
+    let fitting = smaller.find_map(|from| plan(roof, Space { from, ..space }).filter(|f| { eprintln!("H {from} {} {}", f.scene.width, f.scene.height); f.scene.height <= ON_PAGE_ONE }));
+    vec![Block::Figure(fitting.unwrap_or_else(|| largest.clone()))]
 }
+
+/// The plan of a roof alone is made so much smaller at most to stand on page one, and what room it has there, pt.
+const LITTLE_SMALLER: f64 = 1.25;
+const ON_PAGE_ONE: f64 = 150.0;
 
 /// Each plan of boards with the boards to cut.
 fn deck_plans(worked: &WholeJob<'_>) -> Vec<Block> {
@@ -375,10 +396,10 @@ fn board_list(pieces: impl Iterator<Item = Vec<Vec<Span>>>) -> Table {
     Table { columns, rows: pieces.map(plain).collect(), header: true }
 }
 
-/// The tapered firrings of every roof as drawings, then the level ones as one table.
+/// The tapered firrings of every roof as drawings, beside those of the layers that come on them; then the level ones as one table.
 fn firring_views(worked: &WholeJob<'_>) -> Vec<Block> {
     let roofs = &worked.take_off.roofs;
-    let mut blocks = figures(firrings::draw(roofs));
+    let mut blocks = in_pairs(firrings::draw(roofs).into_iter().chain(layers(worked)).collect());
     let lists: Vec<_> = roofs.iter().map(|r| (&r.shape.name, firrings::level(r))).filter(|l| !l.1.is_empty()).collect();
     let mut rows = Vec::new();
     for (name, kinds) in &lists {

@@ -104,7 +104,9 @@ fn waste(worked: &WholeJob<'_>) -> Table {
         From::Lead => worked.job.flashings().contains(&Flashing::Lead),
         From::Asbestos => worked.job.gravest_asbestos() != Answer::No,
     };
-    let row = |w: &Waste| plain(vec![strong(w.what), cell(facts::filled(w.code)), cell(facts::filled(w.how))]);
+    // A code stands on one line.
+    let one_line = |code: &str| cell(code.replace(' ', "\u{a0}"));
+    let row = |w: &Waste| plain(vec![strong(w.what), one_line(&facts::filled(w.code)), cell(facts::filled(w.how))]);
     let mut rows: Vec<Row> = WASTES.iter().filter(has).map(row).collect();
     let mut told: Vec<&OldWaste> = Vec::new();
     for old in worked.job.strips().into_iter().map(|strip| &strip.covering.waste) {
@@ -113,12 +115,12 @@ fn waste(worked: &WholeJob<'_>) -> Table {
         }
     }
     let before_asbestos = rows.len() - usize::from(worked.job.gravest_asbestos() != Answer::No);
-    let old = told.into_iter().map(|OldWaste { what, code, how }| plain(vec![strong(what), cell(code), cell(how)]));
+    let old = told.into_iter().map(|OldWaste { what, code, how }| plain(vec![strong(what), one_line(code), cell(how)]));
     rows.splice(before_asbestos..before_asbestos, old.collect::<Vec<_>>());
     Table { columns: vec![wide("Waste", 2), left("Code"), wide("Where it goes", 3)], rows, header: true }
 }
 
 fn briefed() -> Table {
-    let columns = vec![wide("Name", 2), wide("Signature", 3), wide("Date", 1)];
-    Table { columns, rows: vec![blank(3); 4], header: true }
+    let one = [wide("Name", 4), wide("Signature", 4), wide("Date", 2)];
+    Table { columns: [one.clone(), one].concat(), rows: vec![blank(6); 2], header: true }
 }

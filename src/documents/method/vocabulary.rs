@@ -8,6 +8,7 @@ use super::super::words::{Vocabulary, Words, escape};
 use super::super::{
     WholeJob, box_gutters, edge_words, findings, old_roof_words, opening_words, site_words, told, wording,
 };
+use super::crew::is_chart_beside;
 use super::materials::{amounts, materials};
 use crate::checks::finding::{Finding, Subject};
 use crate::model::goods::Goods;
@@ -104,6 +105,8 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
                 .collect::<Vec<_>>(),
         )
         .yes("kerb", take_off.roofs.iter().any(|r| r.shape.holes.iter().any(|h| !h.round)))
+        .yes("chart_beside", is_chart_beside(worked))
+        .yes("laps", take_off.profiles.iter().flat_map(|p| &p.runs).any(|run| !run.laps.is_empty()))
         .yes("firrings", take_off.roofs.iter().any(|r| !r.firrings.is_empty()))
         .yes("timber_cuts", !take_off.timbers.is_empty())
         .yes("noggins", take_off.roofs.iter().filter_map(|r| r.deck.as_ref()).any(|d| !d.noggins.is_empty()))
