@@ -105,7 +105,7 @@ pub fn foot(sheet: &mut Drawing, frame: PlanScale, space: Space, signs: &[EdgeSi
 }
 
 /// Between a plan and the key on its right, and how wide that key may be, pt.
-const AIR: f64 = 18.0;
+const AIR: f64 = 16.0;
 const NARROWEST_BESIDE: f64 = 116.0;
 const WIDEST_BESIDE: f64 = 190.0;
 /// The widest key under a plan, pt.

@@ -35,8 +35,7 @@ pub(super) fn places(worked: &WholeJob<'_>, words: &Words) -> Result<BTreeMap<St
     let mut places: BTreeMap<String, Vec<Block>> = BTreeMap::new();
     let mut put = |name: &str, blocks: Vec<Block>| places.insert(name.to_owned(), blocks);
     put("facts", vec![facts(worked)]);
-    let chart = if is_chart_beside(worked) { BESIDE_WORDS } else { Space::HALF_PAGE };
-    put("day-chart", figures(day_chart::draw(worked.programme, chart)));
+    put("day-chart", figures(day_chart(worked)));
     put("firring-views", firring_views(worked));
     put("timber-cuts", opening_words::cuts(worked));
     put("pot-list", pot_list(worked));
@@ -69,6 +68,13 @@ pub(super) fn places(worked: &WholeJob<'_>, words: &Words) -> Result<BTreeMap<St
 /// Whether the chart of the days leaves room for words beside it.
 pub(super) fn is_chart_beside(worked: &WholeJob<'_>) -> bool {
     (1..=FEW_DAYS).contains(&worked.programme.days.len())
+}
+
+/// The chart of the days; where words stand beside it they say what it shows.
+fn day_chart(worked: &WholeJob<'_>) -> Option<Figure> {
+    let beside = is_chart_beside(worked);
+    let drawn = day_chart::draw(worked.programme, if beside { BESIDE_WORDS } else { Space::HALF_PAGE })?;
+    Some(if beside { Figure { caption: String::new(), ..drawn } } else { drawn })
 }
 
 /// So many days stand in a chart with words beside it, and the room that it has there.
@@ -342,18 +348,18 @@ fn roof_plans(worked: &WholeJob<'_>) -> Vec<Block> {
         let roof = worked.job.roofs.get(r.shape.index)?;
         Some(roof_plan::draw(r, roof, Audience::Site, space))
     };
-    let space = Space::on_site(roofs.len());
+    let space = Space { width: 507.0, ..Space::on_site(roofs.len()) };
     let plans = at_one_scale(roofs, space, plan);
     let ([roof], [largest]) = (roofs.as_slice(), plans.as_slice()) else { return figures(plans) };
     let scales = SCALES.into_iter().filter(|of| *of >= space.like(&plans).from);
     let mut smaller = scales.take_while(|of| *of <= space.like(&plans).from * LITTLE_SMALLER);
-    let fitting = smaller.find_map(|from| plan(roof, Space { from, ..space }).filter(|f| { eprintln!("H {from} {} {}", f.scene.width, f.scene.height); f.scene.height <= ON_PAGE_ONE }));
+    let fitting = smaller.find_map(|from| plan(roof, Space { from, ..space }).filter(|f| f.scene.height <= ON_PAGE_ONE));
     vec![Block::Figure(fitting.unwrap_or_else(|| largest.clone()))]
 }
 
 /// The plan of a roof alone is made so much smaller at most to stand on page one, and what room it has there, pt.
 const LITTLE_SMALLER: f64 = 1.25;
-const ON_PAGE_ONE: f64 = 150.0;
+const ON_PAGE_ONE: f64 = 165.0;
 
 /// Each plan of boards with the boards to cut.
 fn deck_plans(worked: &WholeJob<'_>) -> Vec<Block> {

@@ -2,6 +2,7 @@
 //!
 //! Given what was worked; gives a vocabulary of finished texts. No price and no hour is among them.
 
+use super::super::drawings::day_chart;
 use super::super::letterhead::{self};
 use super::super::views::OldRoofView;
 use super::super::words::{Vocabulary, Words, escape};
@@ -106,6 +107,7 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         )
         .yes("kerb", take_off.roofs.iter().any(|r| r.shape.holes.iter().any(|h| !h.round)))
         .yes("chart_beside", is_chart_beside(worked))
+        .text("chart_words", day_chart::in_words(&worked.programme.timetable()))
         .yes("laps", take_off.profiles.iter().flat_map(|p| &p.runs).any(|run| !run.laps.is_empty()))
         .yes("firrings", take_off.roofs.iter().any(|r| !r.firrings.is_empty()))
         .yes("timber_cuts", !take_off.timbers.is_empty())
