@@ -68,6 +68,12 @@ impl Space {
         Space { width: 335.0, ..self }
     }
 
+    /// The same at 1:25 where it is 1:20: as good to read, and it takes a fifth less of the paper.
+    #[must_use]
+    pub fn close(self) -> Space {
+        Space { from: if self.from == 20.0 { 25.0 } else { self.from }, ..self }
+    }
+
     /// The same at no larger scale than some drawings have.
     pub fn like(self, drawn: &[Figure]) -> Space {
         let smallest = drawn.iter().filter_map(|figure| figure.scene.scale).fold(0.0, f64::max);

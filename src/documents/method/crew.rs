@@ -123,7 +123,7 @@ fn plans_with_lists(
     let known = DrawnPlans::default();
     let draw = |r: &RoofLayout, space: Space| known.once(&r.shape.name, space, || draw(r, space));
     let all: Vec<Figure> = roofs.iter().flat_map(|r| draw(r, space)).collect();
-    let space = space.like(&all);
+    let space = space.like(&all).close();
     let at = |r: &RoofLayout, space: Space| match draw(r, space) {
         plans if plans.is_empty() => (Vec::new(), 0.0),
         plans => with_list(plans, list(r), &|space| draw(r, space), space),
@@ -232,14 +232,21 @@ pub(super) fn pot_table(plan: &PotPlan, mat: &[Pot], topcoat: &[Pot], worked: &W
         several => columns.extend(several.iter().map(|d| right(&format!("Catalyst, {}", row_of_card(d))))),
     }
     columns.push(left("Laid"));
-    let mut rows: Vec<Row> = (!mat.is_empty()).then(|| group("Laminate", columns.len())).into_iter().collect();
-    rows.extend(pot_rows(mat, worked, "strip"));
-    if !topcoat.is_empty() {
-        rows.push(group("Topcoat", columns.len()));
-        rows.extend(pot_rows(topcoat, worked, "part"));
+    let mut rows = Vec::new();
+    for (coat, mut pots) in [("Laminate", pot_rows(mat, worked, "strip")), ("Topcoat", pot_rows(topcoat, worked, "part"))] {
+        match pots.as_mut_slice() {
+            [] => {}
+            // A row alone needs no heading over it.
+            [one] => one.cells[LAYS].insert(0, Span::plain(format!("{coat}: "))),
+            _ => rows.push(group(coat, columns.len())),
+        }
+        rows.extend(pots);
     }
     vec![Block::Table(Table { columns, rows, header: true })]
 }
+
+/// The column of the pot list that says what a pot lays.
+const LAYS: usize = 1;
 
 /// A row for each pot, or for each run of pots that share a strip.
 pub(super) fn pot_rows(pots: &[Pot], worked: &WholeJob<'_>, what: &str) -> Vec<Row> {
@@ -349,17 +356,9 @@ fn roof_plans(worked: &WholeJob<'_>) -> Vec<Block> {
         Some(roof_plan::draw(r, roof, Audience::Site, space))
     };
     let space = Space { width: 507.0, ..Space::on_site(roofs.len()) };
-    let plans = at_one_scale(roofs, space, plan);
-    let ([roof], [largest]) = (roofs.as_slice(), plans.as_slice()) else { return figures(plans) };
-    let scales = SCALES.into_iter().filter(|of| *of >= space.like(&plans).from);
-    let mut smaller = scales.take_while(|of| *of <= space.like(&plans).from * LITTLE_SMALLER);
-    let fitting = smaller.find_map(|from| plan(roof, Space { from, ..space }).filter(|f| f.scene.height <= ON_PAGE_ONE));
-    vec![Block::Figure(fitting.unwrap_or_else(|| largest.clone()))]
+    let space = space.like(&at_one_scale(roofs, space, plan)).close();
+    figures(at_one_scale(roofs, space, plan))
 }
-
-/// The plan of a roof alone is made so much smaller at most to stand on page one, and what room it has there, pt.
-const LITTLE_SMALLER: f64 = 1.25;
-const ON_PAGE_ONE: f64 = 165.0;
 
 /// Each plan of boards with the boards to cut.
 fn deck_plans(worked: &WholeJob<'_>) -> Vec<Block> {
