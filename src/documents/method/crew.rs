@@ -237,7 +237,7 @@ pub(super) fn pot_table(plan: &PotPlan, mat: &[Pot], topcoat: &[Pot], worked: &W
         match pots.as_mut_slice() {
             [] => {}
             // A row alone needs no heading over it.
-            [one] => one.cells[LAYS].insert(0, Span::plain(format!("{coat}: "))),
+            [one] => one.cells[LAYS].insert(0, Span::bold(format!("{coat}. "))),
             _ => rows.push(group(coat, columns.len())),
         }
         rows.extend(pots);
@@ -499,7 +499,7 @@ fn weather_log(days: usize) -> Table {
     let share = |c| if c == "Day, time" { 3 } else { 1 };
     Table {
         columns: columns.map(|c| wide(c, share(c))).into(),
-        rows: vec![blank(count); (3 + 2 * days).clamp(6, 9)],
+        rows: vec![blank(count); (2 + 2 * days).clamp(6, 9)],
         header: true,
     }
 }
