@@ -15,17 +15,28 @@ pub fn of<'a>(all: impl IntoIterator<Item = &'a Finding>, kinds: &[Subject]) -> 
 
 /// What was checked and the answer, with a note of where it comes from. Where there are `many` roofs each is named.
 pub fn table(findings: &[&Finding], many: bool) -> Table {
-    let row = |f: &&Finding| {
-        let what = match f.roof.as_ref().filter(|_| many) {
-            Some(roof) => format!("{roof}: {}", f.subject),
-            None => wording::capital(&f.subject),
-        };
-        let answer = [Span::bold(format!("{}. ", in_words(f.verdict))), Span::plain(for_readers(&f.statement))];
-        let rule = format!("{} ({}).", wording::capital(&for_readers(&f.design)), for_readers(&f.source));
-        plain(vec![strong(what), answer.into_iter().chain([Span::note(cell(rule))]).collect()])
-    };
+    let row = |f: &&Finding| plain(vec![strong(subject(f, many)), answer(f)]);
     let columns = vec![wide("What we checked", 1), wide("Answer", 4)];
     Table { columns, rows: findings.iter().map(row).collect(), header: true }
+}
+
+/// The same as lines of text.
+pub fn lines(findings: &[&Finding], many: bool) -> Vec<Vec<Span>> {
+    let title = |f: &Finding| Span::bold(format!("{}: ", subject(f, many)));
+    findings.iter().map(|f| [vec![title(f)], answer(f)].concat()).collect()
+}
+
+fn subject(f: &Finding, many: bool) -> String {
+    match f.roof.as_ref().filter(|_| many) {
+        Some(roof) => format!("{roof}: {}", f.subject),
+        None => wording::capital(&f.subject),
+    }
+}
+
+fn answer(f: &Finding) -> Vec<Span> {
+    let answer = [Span::bold(format!("{}. ", in_words(f.verdict))), Span::plain(for_readers(&f.statement))];
+    let rule = format!("{} ({}).", wording::capital(&for_readers(&f.design)), for_readers(&f.source));
+    answer.into_iter().chain([Span::note(cell(rule))]).collect()
 }
 
 /// The verdict as somebody reads it who does not know the word.
