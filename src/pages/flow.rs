@@ -99,7 +99,7 @@ impl Flow {
         // Larger type needs less air between its lines.
         let leading = match (self.size > 11.0, self.close) {
             (true, true) => 1.22,
-            (false, true) => 1.2,
+            (false, true) => 1.18,
             (true, false) => 1.3,
             (false, false) => 1.42,
         };
