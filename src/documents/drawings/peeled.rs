@@ -243,9 +243,7 @@ impl<'a> View<'a> {
             let faces = is_seen(a, b);
             match side.finish {
                 Finish::Drip if faces => self.upright(sheet, (a, b), (laminate - 130.0 * u, top), Ink::Grey(0.25)),
-                Finish::Gutter if faces => {
-                    self.upright(sheet, (a, b), (laminate - 220.0 * u, top), ink)
-                }
+                Finish::Gutter if faces => self.upright(sheet, (a, b), (laminate - 220.0 * u, top), ink),
                 Finish::Raised => {
                     let inner = inset(a, b, 80.0 * u);
                     let ring = [a, b, inner.1, inner.0];

@@ -9,7 +9,9 @@ use super::super::drawings::patch_plan::{self, PatchBuild};
 use super::super::drawings::plan_scale::SCALES;
 use super::super::drawings::roof_plan::{self, Audience};
 use super::super::drawings::sections;
-use super::super::drawings::{Space, at_one_scale, day_chart, deck_plan, firrings, insulation_plan, mat_plan};
+use super::super::drawings::{
+    Space, at_one_scale, day_chart, deck_plan, firrings, insulation_plan, mat_plan, wide_enough,
+};
 use super::super::views::OldRoofView;
 use super::super::words::Words;
 use super::super::{WholeJob, box_gutters, old_roof_words, opening_words, site_words, wording};
@@ -188,7 +190,9 @@ fn with_list(plans: Vec<Figure>, list: Table, draw: &dyn Fn(Space) -> Vec<Figure
         return (blocks, least);
     };
     let narrow = draw(space.beside_a_list()).pop().filter(|narrow| narrow.scene.scale == plan.scene.scale);
-    let parts = |narrow: &Figure| if narrow.scene.width <= NARROW && rows > 6 { 2 } else { 1 };
+    let room = |narrow: &Figure| BESIDE_A_PLAN - narrow.scene.width.max(0.4 * BESIDE_A_PLAN);
+    let in_two = |narrow: &Figure| room(narrow) >= 2.0 * COLUMN * list.columns.len() as f64;
+    let parts = |narrow: &Figure| if in_two(narrow) && rows > 6 { 2 } else { 1 };
     let height = |narrow: &Figure| {
         let listed = ROW * (rows.div_ceil(parts(narrow)) + 1) as f64;
         f64::max(narrow.scene.height + 2.0 * ROW, listed)
@@ -204,8 +208,9 @@ fn with_list(plans: Vec<Figure>, list: Table, draw: &dyn Fn(Space) -> Vec<Figure
     }
 }
 
-/// A plan no wider than that leaves room beside it for a list in two parts, pt.
-const NARROW: f64 = 190.0;
+/// What a plan and the list beside it share, and what a column of a list in two parts takes at least, pt.
+const BESIDE_A_PLAN: f64 = 497.0;
+const COLUMN: f64 = 30.0;
 
 /// A long list in so many parts, down the left part first.
 fn in_parts(list: Table, parts: usize) -> Table {
@@ -233,7 +238,9 @@ pub(super) fn pot_table(plan: &PotPlan, mat: &[Pot], topcoat: &[Pot], worked: &W
     }
     columns.push(left("Laid"));
     let mut rows = Vec::new();
-    for (coat, mut pots) in [("Laminate", pot_rows(mat, worked, "strip")), ("Topcoat", pot_rows(topcoat, worked, "part"))] {
+    for (coat, mut pots) in
+        [("Laminate", pot_rows(mat, worked, "strip")), ("Topcoat", pot_rows(topcoat, worked, "part"))]
+    {
         match pots.as_mut_slice() {
             [] => {}
             // A row alone needs no heading over it.
@@ -356,8 +363,8 @@ fn roof_plans(worked: &WholeJob<'_>) -> Vec<Block> {
         Some(roof_plan::draw(r, roof, Audience::Site, space))
     };
     let space = Space { width: 507.0, ..Space::on_site(roofs.len()) };
-    let space = space.like(&at_one_scale(roofs, space, plan)).close();
-    figures(at_one_scale(roofs, space, plan))
+    let space = space.like(&wide_enough(roofs, space, plan)).close();
+    figures(wide_enough(roofs, space, plan))
 }
 
 /// Each plan of boards with the boards to cut.

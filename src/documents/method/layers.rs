@@ -24,7 +24,8 @@ pub(super) fn layers(worked: &WholeJob<'_>) -> Vec<Figure> {
         let Some(roof) = worked.job.roofs.get(layout.shape.index) else { continue };
         let of_roof = layers_of(roof);
         if !built.contains(&of_roof) {
-            figures.extend(peeled::draw(&layout.shape, &of_roof, LAYERS).map(|drawn| captioned(drawn, layout, &of_roof)));
+            figures
+                .extend(peeled::draw(&layout.shape, &of_roof, LAYERS).map(|drawn| captioned(drawn, layout, &of_roof)));
             built.push(of_roof);
         }
     }
