@@ -119,7 +119,7 @@ pub fn wide_enough(
 }
 
 /// How wide a roof is on plan, mm.
-fn across(shape: &RoofShape) -> f64 {
+pub fn across(shape: &RoofShape) -> f64 {
     let xs: Vec<i64> = shape.ring().iter().map(|p| p.x).collect();
     (xs.iter().max().unwrap_or(&0) - xs.iter().min().unwrap_or(&0)) as f64
 }

@@ -10,7 +10,7 @@ use super::super::drawings::plan_scale::SCALES;
 use super::super::drawings::roof_plan::{self, Audience};
 use super::super::drawings::sections;
 use super::super::drawings::{
-    Space, at_one_scale, day_chart, deck_plan, firrings, insulation_plan, mat_plan, wide_enough,
+    Space, across, at_one_scale, day_chart, deck_plan, firrings, insulation_plan, mat_plan, wide_enough,
 };
 use super::super::views::OldRoofView;
 use super::super::words::Words;
@@ -39,6 +39,8 @@ pub(super) fn places(worked: &WholeJob<'_>, words: &Words) -> Result<BTreeMap<St
     put("facts", vec![facts(worked)]);
     put("day-chart", figures(day_chart(worked)));
     put("firring-views", firring_views(worked));
+    let drawn_with_firrings = !firrings::draw(&worked.take_off.roofs).is_empty();
+    put("layer-views", if drawn_with_firrings { Vec::new() } else { in_pairs(layers(worked)) });
     put("timber-cuts", opening_words::cuts(worked));
     put("pot-list", pot_list(worked));
     put("weather-answer", vec![Block::Table(weather_answer(worked, words)?)]);
@@ -238,13 +240,13 @@ pub(super) fn pot_table(plan: &PotPlan, mat: &[Pot], topcoat: &[Pot], worked: &W
     }
     columns.push(left("Laid"));
     let mut rows = Vec::new();
-    for (coat, mut pots) in
-        [("Laminate", pot_rows(mat, worked, "strip")), ("Topcoat", pot_rows(topcoat, worked, "part"))]
-    {
+    let coats = [("Laminate", pot_rows(mat, worked, "strip")), ("Topcoat", pot_rows(topcoat, worked, "part"))];
+    // Rows alone need no headings over them.
+    let few = coats.iter().all(|(_, pots)| pots.len() <= 1);
+    for (coat, mut pots) in coats {
         match pots.as_mut_slice() {
             [] => {}
-            // A row alone needs no heading over it.
-            [one] => one.cells[LAYS].insert(0, Span::bold(format!("{coat}. "))),
+            [one] if few => one.cells[LAYS].insert(0, Span::bold(format!("{coat}. "))),
             _ => rows.push(group(coat, columns.len())),
         }
         rows.extend(pots);
@@ -364,8 +366,21 @@ fn roof_plans(worked: &WholeJob<'_>) -> Vec<Block> {
     };
     let space = Space { width: 507.0, ..Space::on_site(roofs.len()) };
     let space = space.like(&wide_enough(roofs, space, plan)).close();
-    figures(wide_enough(roofs, space, plan))
+    let plans = wide_enough(roofs, space, plan);
+    let ([roof], true) = (roofs.as_slice(), plans.iter().any(|f| f.scene.height > AS_IT_IS)) else {
+        return figures(plans);
+    };
+    let smaller = SCALES.into_iter().filter(|of| *of > space.from && *of <= space.from * MOST_SMALLER);
+    let mut read = smaller.filter(|of| across(&roof.shape) >= READ_AT * of);
+    let fitting = read.find_map(|from| plan(roof, Space { from, ..space }).filter(|f| f.scene.height <= ON_PAGE_ONE));
+    figures(fitting.map_or(plans, |plan| vec![plan]))
 }
+
+/// So high, pt, the plan of a roof alone mostly has room on page one; a higher one is made smaller where it is no higher than
+/// the second then, pt, and the roof no narrower than the third, mm.
+const AS_IT_IS: f64 = 165.0;
+const ON_PAGE_ONE: f64 = 125.0;
+const READ_AT: f64 = 40.0;
 
 /// Each plan of boards with the boards to cut.
 fn deck_plans(worked: &WholeJob<'_>) -> Vec<Block> {
@@ -411,7 +426,9 @@ fn board_list(pieces: impl Iterator<Item = Vec<Vec<Span>>>) -> Table {
 /// The tapered firrings of every roof as drawings, beside those of the layers that come on them; then the level ones as one table.
 fn firring_views(worked: &WholeJob<'_>) -> Vec<Block> {
     let roofs = &worked.take_off.roofs;
-    let mut blocks = in_pairs(firrings::draw(roofs).into_iter().chain(layers(worked)).collect());
+    let tapered = firrings::draw(roofs);
+    let layers = if tapered.is_empty() { Vec::new() } else { layers(worked) };
+    let mut blocks = in_pairs(tapered.into_iter().chain(layers).collect());
     let lists: Vec<_> = roofs.iter().map(|r| (&r.shape.name, firrings::level(r))).filter(|l| !l.1.is_empty()).collect();
     let mut rows = Vec::new();
     for (name, kinds) in &lists {
@@ -486,6 +503,11 @@ fn surface_table(worked: &WholeJob<'_>) -> Table {
         std::iter::once(strong(format!("{} °C", wording::number(r.air)))).chain(least).collect()
     };
     Table { columns, rows: rows.iter().map(|r| plain(cells(r))).collect(), header: true }
+}
+
+/// Whether the log of the weather is so long that it needs a place of its own.
+pub(super) fn is_long_log(worked: &WholeJob<'_>) -> bool {
+    worked.programme.days.len() > 2
 }
 
 /// The log of the weather, with rows enough for the days.

@@ -9,7 +9,7 @@ use super::super::words::{Vocabulary, Words, escape};
 use super::super::{
     WholeJob, box_gutters, edge_words, findings, old_roof_words, opening_words, site_words, told, wording,
 };
-use super::crew::is_chart_beside;
+use super::crew::{is_chart_beside, is_long_log};
 use super::materials::{amounts, materials};
 use crate::checks::finding::{Finding, Subject};
 use crate::model::goods::Goods;
@@ -106,6 +106,7 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
                 .collect::<Vec<_>>(),
         )
         .yes("kerb", take_off.roofs.iter().any(|r| r.shape.holes.iter().any(|h| !h.round)))
+        .yes("long_log", is_long_log(worked))
         .yes("chart_beside", is_chart_beside(worked))
         .text("chart_words", day_chart::in_words(&worked.programme.timetable()))
         .yes("laps", take_off.profiles.iter().flat_map(|p| &p.runs).any(|run| !run.laps.is_empty()))
