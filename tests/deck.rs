@@ -675,7 +675,7 @@ fn each_kind_of_firring_is_drawn_from_the_side_with_its_length_both_depths_and_c
         .collect();
     let wanted = ["11 of", "0", "85", "3400", "3 of", "53", "85", "1300", "3 of", "0", "28", "1100"];
     assert_eq!(texts[..12], wanted);
-    // 3400 mm at 1:25 take 385.5 pt; 85 mm at 1:10 take 24.1 pt: two and a half times as deep.
+    // 3400 mm at 1:75 take 128.5 pt; 85 mm at 1:20 take 12.0 pt: nearly four times as deep.
     let note = texts[12..].join(" ");
     assert!(
         note.starts_with("Low end on the left. Lengths at 1:25; depths are drawn 2.5 times as deep as they are."),

@@ -22,11 +22,14 @@ pub fn table(findings: &[&Finding], many: bool) -> Table {
 
 /// The same as a list, for a reader who goes through it once.
 pub fn list(findings: &[&Finding], many: bool) -> Block {
-    let item = |f: &&Finding| {
-        let what = Span::bold(format!("{}: ", looked_at(f, many)));
-        vec![Block::Paragraph([what].into_iter().chain(answer(f)).collect())]
-    };
-    Block::List { ordered: false, items: findings.iter().map(item).collect() }
+    let items = lines(findings, many).into_iter().map(|line| vec![Block::Paragraph(line)]).collect();
+    Block::List { ordered: false, items }
+}
+
+/// The same as lines of text.
+pub fn lines(findings: &[&Finding], many: bool) -> Vec<Vec<Span>> {
+    let title = |f: &Finding| Span::bold(format!("{}: ", looked_at(f, many)));
+    findings.iter().map(|f| [vec![title(f)], answer(f)].concat()).collect()
 }
 
 fn looked_at(f: &Finding, many: bool) -> String {

@@ -22,8 +22,8 @@ pub struct Flow {
     pub size: f64,
     /// What is told where: a name, and the node whose words tell it.
     pub tells: Vec<(String, NodeId)>,
-    /// Words of the notes met so far, in the order of their figures.
-    notes: Vec<Vec<Span>>,
+    /// Words of the notes met so far, in the order of their figures, each with the size of the text that first points to it.
+    notes: Vec<(Vec<Span>, f64)>,
     /// The node in whose words each note is first pointed to, by the note's place.
     pointers: BTreeMap<usize, NodeId>,
     /// Set close: lines, tables and lines to write on take less height.
@@ -102,7 +102,7 @@ impl Flow {
         // Larger type needs less air between its lines.
         let leading = match (self.size > 11.0, self.close) {
             (true, true) => 1.22,
-            (false, true) => 1.24,
+            (false, true) => 1.18,
             (true, false) => 1.3,
             (false, false) => 1.42,
         };
@@ -129,9 +129,9 @@ impl Flow {
 
     /// The place of a note among the notes; the same words stand there once.
     fn number_of(&mut self, note: &[Span]) -> usize {
-        let known = self.notes.iter().position(|other| other == note);
+        let known = self.notes.iter().position(|(other, _)| other == note);
         known.unwrap_or_else(|| {
-            self.notes.push(note.to_vec());
+            self.notes.push((note.to_vec(), self.size));
             self.notes.len() - 1
         })
     }
@@ -147,10 +147,10 @@ impl Flow {
         if notes.is_empty() {
             return Vec::new();
         }
-        let size = (self.size * 0.82).max(7.5);
-        let setting = Setting { size, leading: 1.3, ink: Ink::Grey(0.25), ..self.running() };
+        let setting = Setting { leading: 1.3, ink: Ink::Grey(0.25), ..self.running() };
         let pointers = std::mem::take(&mut self.pointers);
-        let feet = notes.iter().enumerate().map(|(place, words)| {
+        let feet = notes.iter().enumerate().map(|(place, (words, pointed_at))| {
+            let setting = Setting { size: (pointed_at * 0.82).max(7.5), ..setting };
             let node = self.node(pointers.get(&place).copied().unwrap_or(parent), NodeRole::Note);
             self.foot(place + 1, words, setting, measure, node)
         });

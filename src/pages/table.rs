@@ -128,7 +128,8 @@ const CLOSE_TABLE_SIZE: f64 = 0.85;
 
 impl Grid {
     fn new(flow: &Flow, table: &Table, shaped: &Shapes, measure: Measure) -> Grid {
-        let size = flow.size * if flow.close && flow.size > 11.0 { CLOSE_TABLE_SIZE } else { TABLE_SIZE };
+        let share = if flow.close && flow.size > 11.0 { CLOSE_TABLE_SIZE } else { TABLE_SIZE };
+        let size = (flow.size * share).max(f64::min(flow.size, 7.5));
         let padding = 0.5 * size;
         let wishes: Vec<Wish> =
             (0..table.columns.len()).map(|place| Wish::of(place, table, shaped, size, padding)).collect();
@@ -180,6 +181,8 @@ fn after_point(place: usize, table: &Table, shaped: &Shapes, size: f64) -> f64 {
 struct Wish {
     natural: f64,
     least: f64,
+    /// What the longest word of the heading takes: never less.
+    heading: f64,
     stretch: f64,
 }
 
@@ -200,6 +203,7 @@ impl Wish {
         Wish {
             natural: widest(&|text, size| text.natural_width(size)).max(before_points + after_points) + around,
             least: widest(&|text, size| text.longest_word(size)).min(size * 12.0) + around,
+            heading: shaped.headings.get(place).map_or(0.0, |heading| heading.longest_word(size)) + around,
             stretch: f64::from(table.columns[place].stretch),
         }
     }
@@ -222,7 +226,11 @@ fn share_out(wishes: &[Wish], whole: f64) -> Vec<f64> {
         shrink(&mut widths, wishes, whole, |_| true);
     }
     let sum: f64 = widths.iter().sum();
-    if sum > whole {
+    let headings: f64 = wishes.iter().map(|wish| wish.heading).sum();
+    if sum > whole && headings < whole {
+        let share = (whole - headings) / (sum - headings);
+        widths.iter_mut().zip(wishes).for_each(|(width, wish)| *width = wish.heading + (*width - wish.heading) * share);
+    } else if sum > whole {
         widths.iter_mut().for_each(|width| *width *= whole / sum);
     }
     widths

@@ -13,7 +13,7 @@ use crate::programme::{Day, Operation, Programme};
 use rust_decimal::prelude::ToPrimitive;
 
 /// Height of a row, pt: close on the site's first page, which it shares with much else.
-const CLOSE_ROW: f64 = 13.0;
+const CLOSE_ROW: f64 = 12.0;
 const ROW: f64 = 15.0;
 
 /// Draws the chart for the site: every operation, in the order of each day.
@@ -53,13 +53,18 @@ fn figure(chart: &Chart<'_>, space: Space) -> Option<Figure> {
     if timetable.days.is_empty() {
         return None;
     }
-    let again = timetable.days.iter().find(|d| d.visit > 1).map(|d| d.number);
-    let again = again.map_or_else(String::new, |n| format!(" From day {n} it is a second visit."));
     Some(Figure {
         scene: chart.sheet(space).finish(),
-        caption: format!("Which work stands on which day. Weather moves it.{again}"),
+        caption: in_words(timetable),
         alt: timetable.days.iter().map(|d| day_in_words(timetable, d)).collect::<Vec<_>>().join(" "),
     })
+}
+
+/// What a chart shows.
+pub fn in_words(timetable: &Timetable<'_>) -> String {
+    let again = timetable.days.iter().find(|d| d.visit > 1).map(|d| d.number);
+    let again = again.map_or_else(String::new, |n| format!(" From day {n} it is a second visit."));
+    format!("Which work stands on which day. Weather moves it.{again}")
 }
 
 /// `Day 1, 1 February 2027: strip, lay the deck.`

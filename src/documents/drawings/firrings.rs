@@ -16,12 +16,12 @@ use crate::takeoff::layout::{Firring, RoofLayout, firring_joints, firring_kinds}
 /// Kinds on one drawing.
 const ON_ONE: usize = 6;
 /// What the longest firring and the deepest one may take on paper, pt.
-const LONGEST: f64 = 400.0;
-const DEEPEST: f64 = 26.0;
+const LONGEST: f64 = 165.0;
+const DEEPEST: f64 = 16.0;
 /// From one firring's foot to the next one's, pt.
-const ROW: f64 = 46.0;
+const ROW: f64 = 33.0;
 /// Where firrings begin, pt: the count stands before them.
-const LEFT: f64 = 62.0;
+const LEFT: f64 = 50.0;
 /// Scales of depths that people have a ruler for, as 1 to these, largest first.
 const DEPTHS: [f64; 8] = [1.0, 2.0, 4.0, 5.0, 10.0, 20.0, 25.0, 50.0];
 
@@ -111,7 +111,7 @@ fn scene(kinds: &[Alike], scale: Scale) -> Scene {
     }
     let foot = DEEPEST + ROW * (kinds.len() as f64 - 1.0) + 24.0;
     let notes = [format!("Low end on the left. {} Sizes in mm.", scale.words())];
-    key(&mut sheet, spot(0.0, foot), LEFT + LONGEST, &[], &notes);
+    key(&mut sheet, spot(0.0, foot), LEFT + LONGEST + 20.0, &[], &notes);
     sheet.scale = Some(scale.along);
     sheet.finish()
 }

@@ -30,6 +30,8 @@ pub enum LayerLook {
     Boards,
     /// A thick layer.
     Insulation,
+    /// The trims along the edges, before any glass fibre.
+    Trims,
     /// Glass fibre.
     Laminate,
     /// The last coat.
@@ -43,6 +45,7 @@ impl LayerLook {
             LayerLook::Joists => 170.0,
             LayerLook::Boards => 50.0,
             LayerLook::Insulation => 120.0,
+            LayerLook::Trims => 0.0,
             LayerLook::Laminate | LayerLook::Topcoat => 34.0,
         }
     }
@@ -51,13 +54,17 @@ impl LayerLook {
     const fn inks(self) -> [Ink; 2] {
         match self {
             LayerLook::Joists => [Ink::Grey(0.97), Ink::Grey(0.84)],
-            LayerLook::Boards => [Ink::Grey(0.88), Ink::Grey(0.7)],
+            LayerLook::Boards | LayerLook::Trims => [Ink::Grey(0.88), Ink::Grey(0.7)],
             LayerLook::Insulation => [Ink::Grey(0.97), Ink::Grey(0.9)],
             LayerLook::Laminate => [Ink::AccentTint(0.68), Ink::AccentTint(0.45)],
             LayerLook::Topcoat => [Ink::AccentTint(0.12), Ink::Accent],
         }
     }
 }
+
+/// What edges are drawn in before there is laminate, and with laminate.
+const BARE: Ink = Ink::Grey(0.6);
+const LAID: Ink = Ink::AccentTint(0.3);
 
 /// A place on plan, mm.
 type PlanPlace = (f64, f64);
@@ -165,6 +172,7 @@ impl<'a> View<'a> {
             let ring = self.from(&self.ring, share);
             match layer.look {
                 LayerLook::Joists => self.joists(sheet, (z, top), begin(1, layers.len())),
+                LayerLook::Trims => self.edges(sheet, share, (z, z), BARE),
                 look => self.slab(sheet, &ring, (z, top), look.inks()),
             }
             if layer.look == LayerLook::Boards {
@@ -176,7 +184,7 @@ impl<'a> View<'a> {
             z = top;
         }
         let (share, laminate) = under.unwrap_or((0.0, z));
-        self.edges(sheet, share, (laminate, z));
+        self.edges(sheet, share, (laminate, z), LAID);
         self.openings(sheet, z);
     }
 
@@ -223,9 +231,9 @@ impl<'a> View<'a> {
         }
     }
 
-    /// The edges as they are finished, where there is laminate: a drip hangs over, a raised edge stands up, the roof goes up
-    /// a wall.
-    fn edges(&self, sheet: &mut Drawing, share: f64, (laminate, top): (f64, f64)) {
+    /// The edges right of a share, bare or as they are finished: a drip hangs over, a raised edge stands up, the roof goes up a
+    /// wall.
+    fn edges(&self, sheet: &mut Drawing, share: f64, (laminate, top): (f64, f64), ink: Ink) {
         let u = self.unit;
         let mut seen: Vec<&Side> = self.shape.sides.iter().collect();
         seen.sort_by_key(|side| std::cmp::Reverse(side.from.y + side.to.y));
@@ -235,18 +243,16 @@ impl<'a> View<'a> {
             let faces = is_seen(a, b);
             match side.finish {
                 Finish::Drip if faces => self.upright(sheet, (a, b), (laminate - 130.0 * u, top), Ink::Grey(0.25)),
-                Finish::Gutter if faces => {
-                    self.upright(sheet, (a, b), (laminate - 220.0 * u, top), Ink::AccentTint(0.3))
-                }
+                Finish::Gutter if faces => self.upright(sheet, (a, b), (laminate - 220.0 * u, top), ink),
                 Finish::Raised => {
                     let inner = inset(a, b, 80.0 * u);
                     let ring = [a, b, inner.1, inner.0];
-                    let inks = [Ink::AccentTint(0.3), Ink::Grey(0.97)];
+                    let inks = [ink, Ink::Grey(0.97)];
                     self.slab(sheet, &ring, (top - 40.0 * u, top + 75.0 * u), inks);
                 }
                 Finish::Wall | Finish::Step if is_seen(b, a) => {
-                    self.upright(sheet, (a, b), (top, top + 150.0 * u), Ink::AccentTint(0.3));
-                    if side.finish == Finish::Wall && side.coped.is_none() {
+                    self.upright(sheet, (a, b), (top, top + 150.0 * u), ink);
+                    if ink == LAID && side.finish == Finish::Wall && side.coped.is_none() {
                         self.upright(sheet, (a, b), (top + 105.0 * u, top + 230.0 * u), Ink::Grey(0.6));
                     }
                 }

@@ -14,7 +14,7 @@ use crate::takeoff::layout::shape::{Direction, RoofShape};
 pub const PT_PER_MM: f64 = 72.0 / 25.4;
 
 /// The scales that people have a ruler for, largest first.
-pub const SCALES: [f64; 11] = [5.0, 10.0, 20.0, 25.0, 50.0, 75.0, 100.0, 200.0, 500.0, 1000.0, 2000.0];
+pub const SCALES: [f64; 12] = [5.0, 10.0, 20.0, 25.0, 50.0, 75.0, 100.0, 125.0, 200.0, 500.0, 1000.0, 2000.0];
 
 /// A plan's scale, as 1 to `of`.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -105,7 +105,7 @@ pub fn foot(sheet: &mut Drawing, frame: PlanScale, space: Space, signs: &[EdgeSi
 }
 
 /// Between a plan and the key on its right, and how wide that key may be, pt.
-const AIR: f64 = 18.0;
+const AIR: f64 = 16.0;
 const NARROWEST_BESIDE: f64 = 116.0;
 const WIDEST_BESIDE: f64 = 190.0;
 /// The widest key under a plan, pt.

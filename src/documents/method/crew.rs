@@ -9,10 +9,13 @@ use super::super::drawings::patch_plan::{self, PatchBuild};
 use super::super::drawings::plan_scale::SCALES;
 use super::super::drawings::roof_plan::{self, Audience};
 use super::super::drawings::sections;
-use super::super::drawings::{Space, at_one_scale, day_chart, deck_plan, firrings, insulation_plan, mat_plan};
+use super::super::drawings::{
+    Space, across, at_one_scale, day_chart, deck_plan, firrings, insulation_plan, mat_plan, wide_enough,
+};
 use super::super::views::OldRoofView;
 use super::super::words::Words;
 use super::super::{WholeJob, box_gutters, old_roof_words, opening_words, site_words, wording};
+use super::layers::layers;
 use super::office::pairs;
 use super::trims::{corner_list, cut_list, figures, laps, trim_plans};
 use super::vocabulary::{close_up, colours, row_of_card, weight};
@@ -34,8 +37,10 @@ pub(super) fn places(worked: &WholeJob<'_>, words: &Words) -> Result<BTreeMap<St
     let mut places: BTreeMap<String, Vec<Block>> = BTreeMap::new();
     let mut put = |name: &str, blocks: Vec<Block>| places.insert(name.to_owned(), blocks);
     put("facts", vec![facts(worked)]);
-    put("day-chart", figures(day_chart::draw(worked.programme, Space::HALF_PAGE)));
+    put("day-chart", figures(day_chart(worked)));
     put("firring-views", firring_views(worked));
+    let drawn_with_firrings = !firrings::draw(&worked.take_off.roofs).is_empty();
+    put("layer-views", if drawn_with_firrings { Vec::new() } else { in_pairs(layers(worked)) });
     put("timber-cuts", opening_words::cuts(worked));
     put("pot-list", pot_list(worked));
     put("weather-answer", vec![Block::Table(weather_answer(worked, words)?)]);
@@ -63,6 +68,22 @@ pub(super) fn places(worked: &WholeJob<'_>, words: &Words) -> Result<BTreeMap<St
     put("emergency", vec![emergency(worked)]);
     Ok(places)
 }
+
+/// Whether the chart of the days leaves room for words beside it.
+pub(super) fn is_chart_beside(worked: &WholeJob<'_>) -> bool {
+    (1..=FEW_DAYS).contains(&worked.programme.days.len())
+}
+
+/// The chart of the days; where words stand beside it they say what it shows.
+fn day_chart(worked: &WholeJob<'_>) -> Option<Figure> {
+    let beside = is_chart_beside(worked);
+    let drawn = day_chart::draw(worked.programme, if beside { BESIDE_WORDS } else { Space::HALF_PAGE })?;
+    Some(if beside { Figure { caption: String::new(), ..drawn } } else { drawn })
+}
+
+/// So many days stand in a chart with words beside it, and the room that it has there.
+const FEW_DAYS: usize = 4;
+const BESIDE_WORDS: Space = Space::new(330.0, 340.0);
 
 /// The edge of a patch as built: of the first with new board under it, and of the first without.
 fn patch_sections(worked: &WholeJob<'_>) -> Vec<Figure> {
@@ -106,7 +127,7 @@ fn plans_with_lists(
     let known = DrawnPlans::default();
     let draw = |r: &RoofLayout, space: Space| known.once(&r.shape.name, space, || draw(r, space));
     let all: Vec<Figure> = roofs.iter().flat_map(|r| draw(r, space)).collect();
-    let space = space.like(&all);
+    let space = space.like(&all).close();
     let at = |r: &RoofLayout, space: Space| match draw(r, space) {
         plans if plans.is_empty() => (Vec::new(), 0.0),
         plans => with_list(plans, list(r), &|space| draw(r, space), space),
@@ -171,7 +192,9 @@ fn with_list(plans: Vec<Figure>, list: Table, draw: &dyn Fn(Space) -> Vec<Figure
         return (blocks, least);
     };
     let narrow = draw(space.beside_a_list()).pop().filter(|narrow| narrow.scene.scale == plan.scene.scale);
-    let parts = |narrow: &Figure| if narrow.scene.width <= NARROW && rows > 6 { 2 } else { 1 };
+    let room = |narrow: &Figure| BESIDE_A_PLAN - narrow.scene.width.max(0.4 * BESIDE_A_PLAN);
+    let in_two = |narrow: &Figure| room(narrow) >= 2.0 * COLUMN * list.columns.len() as f64;
+    let parts = |narrow: &Figure| if in_two(narrow) && rows > 6 { 2 } else { 1 };
     let height = |narrow: &Figure| {
         let listed = ROW * (rows.div_ceil(parts(narrow)) + 1) as f64;
         f64::max(narrow.scene.height + 2.0 * ROW, listed)
@@ -187,8 +210,9 @@ fn with_list(plans: Vec<Figure>, list: Table, draw: &dyn Fn(Space) -> Vec<Figure
     }
 }
 
-/// A plan no wider than that leaves room beside it for a list in two parts, pt.
-const NARROW: f64 = 190.0;
+/// What a plan and the list beside it share, and what a column of a list in two parts takes at least, pt.
+const BESIDE_A_PLAN: f64 = 497.0;
+const COLUMN: f64 = 30.0;
 
 /// A long list in so many parts, down the left part first.
 fn in_parts(list: Table, parts: usize) -> Table {
@@ -215,14 +239,23 @@ pub(super) fn pot_table(plan: &PotPlan, mat: &[Pot], topcoat: &[Pot], worked: &W
         several => columns.extend(several.iter().map(|d| right(&format!("Catalyst, {}", row_of_card(d))))),
     }
     columns.push(left("Laid"));
-    let mut rows: Vec<Row> = (!mat.is_empty()).then(|| group("Laminate", columns.len())).into_iter().collect();
-    rows.extend(pot_rows(mat, worked, "strip"));
-    if !topcoat.is_empty() {
-        rows.push(group("Topcoat", columns.len()));
-        rows.extend(pot_rows(topcoat, worked, "part"));
+    let mut rows = Vec::new();
+    let coats = [("Laminate", pot_rows(mat, worked, "strip")), ("Topcoat", pot_rows(topcoat, worked, "part"))];
+    // Rows alone need no headings over them.
+    let few = coats.iter().all(|(_, pots)| pots.len() <= 1);
+    for (coat, mut pots) in coats {
+        match pots.as_mut_slice() {
+            [] => {}
+            [one] if few => one.cells[LAYS].insert(0, Span::bold(format!("{coat}. "))),
+            _ => rows.push(group(coat, columns.len())),
+        }
+        rows.extend(pots);
     }
     vec![Block::Table(Table { columns, rows, header: true })]
 }
+
+/// The column of the pot list that says what a pot lays.
+const LAYS: usize = 1;
 
 /// A row for each pot, or for each run of pots that share a strip.
 pub(super) fn pot_rows(pots: &[Pot], worked: &WholeJob<'_>, what: &str) -> Vec<Row> {
@@ -331,8 +364,23 @@ fn roof_plans(worked: &WholeJob<'_>) -> Vec<Block> {
         let roof = worked.job.roofs.get(r.shape.index)?;
         Some(roof_plan::draw(r, roof, Audience::Site, space))
     };
-    figures(at_one_scale(roofs, Space::on_site(roofs.len()), plan))
+    let space = Space { width: 507.0, ..Space::on_site(roofs.len()) };
+    let space = space.like(&wide_enough(roofs, space, plan)).close();
+    let plans = wide_enough(roofs, space, plan);
+    let ([roof], true) = (roofs.as_slice(), plans.iter().any(|f| f.scene.height > AS_IT_IS)) else {
+        return figures(plans);
+    };
+    let smaller = SCALES.into_iter().filter(|of| *of > space.from && *of <= space.from * MOST_SMALLER);
+    let mut read = smaller.filter(|of| across(&roof.shape) >= READ_AT * of);
+    let fitting = read.find_map(|from| plan(roof, Space { from, ..space }).filter(|f| f.scene.height <= ON_PAGE_ONE));
+    figures(fitting.map_or(plans, |plan| vec![plan]))
 }
+
+/// So high, pt, the plan of a roof alone mostly has room on page one; a higher one is made smaller where it is no higher than
+/// the second then, pt, and the roof no narrower than the third, mm.
+const AS_IT_IS: f64 = 165.0;
+const ON_PAGE_ONE: f64 = 125.0;
+const READ_AT: f64 = 40.0;
 
 /// Each plan of boards with the boards to cut.
 fn deck_plans(worked: &WholeJob<'_>) -> Vec<Block> {
@@ -375,10 +423,12 @@ fn board_list(pieces: impl Iterator<Item = Vec<Vec<Span>>>) -> Table {
     Table { columns, rows: pieces.map(plain).collect(), header: true }
 }
 
-/// The tapered firrings of every roof as drawings, then the level ones as one table.
+/// The tapered firrings of every roof as drawings, beside those of the layers that come on them; then the level ones as one table.
 fn firring_views(worked: &WholeJob<'_>) -> Vec<Block> {
     let roofs = &worked.take_off.roofs;
-    let mut blocks = figures(firrings::draw(roofs));
+    let tapered = firrings::draw(roofs);
+    let layers = if tapered.is_empty() { Vec::new() } else { layers(worked) };
+    let mut blocks = in_pairs(tapered.into_iter().chain(layers).collect());
     let lists: Vec<_> = roofs.iter().map(|r| (&r.shape.name, firrings::level(r))).filter(|l| !l.1.is_empty()).collect();
     let mut rows = Vec::new();
     for (name, kinds) in &lists {
@@ -455,6 +505,11 @@ fn surface_table(worked: &WholeJob<'_>) -> Table {
     Table { columns, rows: rows.iter().map(|r| plain(cells(r))).collect(), header: true }
 }
 
+/// Whether the log of the weather is so long that it needs a place of its own.
+pub(super) fn is_long_log(worked: &WholeJob<'_>) -> bool {
+    worked.programme.days.len() > 2
+}
+
 /// The log of the weather, with rows enough for the days.
 fn weather_log(days: usize) -> Table {
     let columns = [
@@ -473,7 +528,7 @@ fn weather_log(days: usize) -> Table {
     let share = |c| if c == "Day, time" { 3 } else { 1 };
     Table {
         columns: columns.map(|c| wide(c, share(c))).into(),
-        rows: vec![blank(count); (3 + 2 * days).clamp(6, 9)],
+        rows: vec![blank(count); (2 + 2 * days).clamp(6, 9)],
         header: true,
     }
 }

@@ -7,6 +7,7 @@
 
 mod crew;
 pub mod day_card;
+mod layers;
 mod materials;
 mod office;
 mod trims;

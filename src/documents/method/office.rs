@@ -2,14 +2,14 @@
 //!
 //! Given what was worked and the data of `safety`; gives tables.
 
-use super::super::cells::{blank, cell, left, plain, strong, wide};
+use super::super::cells::{blank, cell, plain, strong, wide};
 use super::super::{WholeJob, findings, wording};
 use super::vocabulary::{adhesive, checked};
 use crate::facts;
 use crate::model::Flashing;
 use crate::model::covering::OldWaste;
 use crate::model::job::Answer;
-use crate::pages::block::{Block, Row, Span, Table};
+use crate::pages::block::{Block, Span, Table};
 use crate::safety::substances::{ExposureLimit, LIMITS, PROTECTION, Substance};
 use crate::safety::waste::{From, WASTES, Waste};
 use crate::safety::{self, Circumstances};
@@ -22,10 +22,10 @@ pub(super) fn places(worked: &WholeJob<'_>) -> BTreeMap<String, Vec<Block>> {
     let many = worked.job.roofs.len() > 1;
     let all = [
         ("hazards", hazards(worked)),
-        ("protection", table(protection(worked))),
-        ("limits", table(limits(worked))),
-        ("checks", table(findings::table(&checked(worked), many))),
-        ("waste", table(waste(worked))),
+        ("protection", protection(worked)),
+        ("limits", limits(worked)),
+        ("checks", lists(findings::lines(&checked(worked), many))),
+        ("waste", waste(worked)),
         ("briefed", table(briefed())),
     ];
     all.into_iter().map(|(name, blocks)| (name.to_owned(), blocks)).collect()
@@ -34,21 +34,33 @@ pub(super) fn places(worked: &WholeJob<'_>) -> BTreeMap<String, Vec<Block>> {
 fn hazards(worked: &WholeJob<'_>) -> Vec<Block> {
     let crew = worked.programme.crew;
     let risks = safety::risks(&Circumstances { job: worked.job, take_off: worked.take_off, crew });
-    let rows = risks.iter().map(|risk| {
+    let item = |risk: &safety::Risk| {
         let title = match risk.here.as_str() {
             "" => format!("{}.", risk.hazard.title),
             here => format!("{}: {here}.", risk.hazard.title),
         };
-        let what = vec![Span::bold(title), Span::plain(format!(" {}", risk.hazard.harm))];
-        plain(vec![what, cell(risk.hazard.controls.join(" "))])
-    });
-    let columns = vec![wide("Hazard", 3), wide("What we do", 6)];
-    let table = Table { columns, rows: rows.collect(), header: true };
+        let harm = Span { text: format!(" {} ", risk.hazard.harm), italic: true, ..Span::default() };
+        vec![Span::bold(title), harm, Span::plain(risk.hazard.controls.join(" "))]
+    };
+    let mut blocks = lists(risks.iter().map(item).collect());
     let named = risks.iter().flat_map(|r| r.hazard.source.split("; ")).filter(|s| s.contains("Regulations"));
     let sources = wording::once(named.map(|source| source_and_mark(source.trim()))).join("; ");
     let note = format!("From: {sources}; HSE guidance; product data sheets; common practice.");
     let note = Block::Paragraph(vec![Span { text: note, italic: true, ..Span::default() }]);
-    vec![Block::Table(table), Block::Keep(vec![note])]
+    blocks.push(Block::Keep(vec![note]));
+    blocks
+}
+
+/// So many items stand in one list, which is not parted where it stands in two columns.
+const TOGETHER: usize = 10;
+
+/// Items in lists, each of which may stand in two columns: short words take less paper so than as rows of a table.
+fn lists(items: Vec<Vec<Span>>) -> Vec<Block> {
+    let list = |part: &[Vec<Span>]| {
+        let items = part.iter().map(|words| vec![Block::Paragraph(words.clone())]).collect();
+        Block::List { ordered: false, items }
+    };
+    items.chunks(TOGETHER).map(list).collect()
 }
 
 /// A source by its title, with how its facts are known: `Work at Height Regulations 2005 (SI 2005/735) (in part from memory)`.
@@ -66,9 +78,9 @@ pub(super) fn pairs(a: &str, b: &str, rows: &[(&str, &str)]) -> Table {
     Table { columns: vec![wide(a, 2), wide(b, 5)], rows, header: true }
 }
 
-fn protection(worked: &WholeJob<'_>) -> Table {
+fn protection(worked: &WholeJob<'_>) -> Vec<Block> {
     let met = PROTECTION.iter().filter(|(of, ..)| meets(worked, *of));
-    pairs("When", "Wear", &met.map(|&(_, when, wear)| (when, wear)).collect::<Vec<_>>())
+    lists(met.map(|(_, when, wear)| vec![Span::bold(format!("{when}: ")), Span::plain(facts::filled(wear))]).collect())
 }
 
 /// Whether a job has to do with a substance.
@@ -83,19 +95,16 @@ fn meets(worked: &WholeJob<'_>, substance: Substance) -> bool {
     }
 }
 
-fn limits(worked: &WholeJob<'_>) -> Table {
+fn limits(worked: &WholeJob<'_>) -> Vec<Block> {
     let limit = |l: &ExposureLimit| {
-        plain(vec![strong(l.what), cell(facts::filled(l.eight_hours)), cell(facts::filled(l.fifteen_minutes))])
+        let over = |time: &str, limit: &str| format!("{} over {time}", facts::filled(limit));
+        let both = format!("{}, {}.", over("8 hours", l.eight_hours), over("15 minutes", l.fifteen_minutes));
+        vec![Span::bold(format!("{}: ", l.what)), Span::plain(both)]
     };
-    let rows = LIMITS.iter().filter(|l| meets(worked, l.of)).map(limit).collect();
-    Table {
-        columns: vec![wide("In the air", 2), wide("Over 8 hours", 2), wide("Over 15 minutes", 2)],
-        rows,
-        header: true,
-    }
+    lists(LIMITS.iter().filter(|l| meets(worked, l.of)).map(limit).collect())
 }
 
-fn waste(worked: &WholeJob<'_>) -> Table {
+fn waste(worked: &WholeJob<'_>) -> Vec<Block> {
     let has = |w: &&Waste| match w.from {
         From::Always => true,
         From::Adhesive => adhesive(worked),
@@ -104,8 +113,13 @@ fn waste(worked: &WholeJob<'_>) -> Table {
         From::Lead => worked.job.flashings().contains(&Flashing::Lead),
         From::Asbestos => worked.job.gravest_asbestos() != Answer::No,
     };
-    let row = |w: &Waste| plain(vec![strong(w.what), cell(facts::filled(w.code)), cell(facts::filled(w.how))]);
-    let mut rows: Vec<Row> = WASTES.iter().filter(has).map(row).collect();
+    let item = |what: &str, code: &str, how: &str| {
+        // A code stands on one line.
+        let code = code.replace(' ', "\u{a0}");
+        vec![Span::bold(format!("{what}, ")), Span::plain(format!("{code}: {}", facts::filled(how)))]
+    };
+    let row = |w: &Waste| item(w.what, &facts::filled(w.code), w.how);
+    let mut rows: Vec<Vec<Span>> = WASTES.iter().filter(has).map(row).collect();
     let mut told: Vec<&OldWaste> = Vec::new();
     for old in worked.job.strips().into_iter().map(|strip| &strip.covering.waste) {
         if !told.contains(&old) {
@@ -113,12 +127,12 @@ fn waste(worked: &WholeJob<'_>) -> Table {
         }
     }
     let before_asbestos = rows.len() - usize::from(worked.job.gravest_asbestos() != Answer::No);
-    let old = told.into_iter().map(|OldWaste { what, code, how }| plain(vec![strong(what), cell(code), cell(how)]));
+    let old = told.into_iter().map(|OldWaste { what, code, how }| item(what, code, how));
     rows.splice(before_asbestos..before_asbestos, old.collect::<Vec<_>>());
-    Table { columns: vec![wide("Waste", 2), left("Code"), wide("Where it goes", 3)], rows, header: true }
+    lists(rows)
 }
 
 fn briefed() -> Table {
-    let columns = vec![wide("Name", 2), wide("Signature", 3), wide("Date", 1)];
-    Table { columns, rows: vec![blank(3); 4], header: true }
+    let one = [wide("Name", 4), wide("Signature", 4), wide("Date", 2)];
+    Table { columns: [one.clone(), one].concat(), rows: vec![blank(6); 2], header: true }
 }

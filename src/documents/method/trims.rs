@@ -3,7 +3,7 @@
 //! Given what was worked; gives drawings and tables for the crew's set.
 
 use super::super::cells::{cell, centre, group, left, plain, right, strong, wide};
-use super::super::drawings::{Space, at_one_scale, corners, trim_plan};
+use super::super::drawings::{Space, corners, trim_plan, wide_enough};
 use super::super::words::Words;
 use super::super::{WholeJob, site_words, wording};
 use crate::model::{Finish, Problem};
@@ -17,7 +17,7 @@ pub(super) fn trim_plans(worked: &WholeJob<'_>) -> Vec<Block> {
         0..=2 => Space { height: 285.0, ..Space::on_site(1) },
         many => Space::on_site(many),
     };
-    figures(at_one_scale(roofs, space, |r, space| Some(trim_plan::draw(profiles, r, space))))
+    figures(wide_enough(roofs, space, |r, space| Some(trim_plan::draw(profiles, r, space))))
 }
 
 /// For each profile, every stock length with the pieces that are cut from it, in cutting order.
@@ -115,9 +115,6 @@ pub(super) fn laps(worked: &WholeJob<'_>) -> Vec<Block> {
     };
     let runs = worked.take_off.profiles.iter().flat_map(|p| &p.runs);
     let rows: Vec<Row> = runs.flat_map(of_run).collect();
-    if rows.is_empty() {
-        return vec![Block::Paragraph(cell("There are no laps on this job: every run comes out of one length."))];
-    }
     vec![Block::Table(Table {
         columns: vec![wide("Where", 2), left("On top"), left("Under"), right("Lap"), right("From start")],
         rows,

@@ -2,12 +2,14 @@
 //!
 //! Given what was worked; gives a vocabulary of finished texts. No price and no hour is among them.
 
+use super::super::drawings::day_chart;
 use super::super::letterhead::{self};
 use super::super::views::OldRoofView;
 use super::super::words::{Vocabulary, Words, escape};
 use super::super::{
     WholeJob, box_gutters, edge_words, findings, old_roof_words, opening_words, site_words, told, wording,
 };
+use super::crew::{is_chart_beside, is_long_log};
 use super::materials::{amounts, materials};
 use crate::checks::finding::{Finding, Subject};
 use crate::model::goods::Goods;
@@ -104,6 +106,10 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
                 .collect::<Vec<_>>(),
         )
         .yes("kerb", take_off.roofs.iter().any(|r| r.shape.holes.iter().any(|h| !h.round)))
+        .yes("long_log", is_long_log(worked))
+        .yes("chart_beside", is_chart_beside(worked))
+        .text("chart_words", day_chart::in_words(&worked.programme.timetable()))
+        .yes("laps", take_off.profiles.iter().flat_map(|p| &p.runs).any(|run| !run.laps.is_empty()))
         .yes("firrings", take_off.roofs.iter().any(|r| !r.firrings.is_empty()))
         .yes("timber_cuts", !take_off.timbers.is_empty())
         .yes("noggins", take_off.roofs.iter().filter_map(|r| r.deck.as_ref()).any(|d| !d.noggins.is_empty()))
