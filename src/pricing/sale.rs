@@ -401,11 +401,19 @@ pub(super) fn by_work(built: &CostSheet, programme: &Programme, made: Money, mon
     all
 }
 
+/// What comes off, as the price names it.
+fn strip_label(job: &Job) -> &'static str {
+    match job.strips().iter().any(|strip| strip.boards_off().is_some()) {
+        true => "Strip the old covering, lift the old boards",
+        false => "Strip the old covering",
+    }
+}
+
 fn label(part: CostPart, job: &Job, programme: &Programme, money: &JobMoney) -> String {
     match part {
         CostPart::Strip => match &works::carts(job)[..] {
-            [only] => format!("Strip the old covering and {}", only.tip.words),
-            _ => "Strip the old covering".into(),
+            [only] => format!("{} and {}", strip_label(job), only.tip.words),
+            _ => strip_label(job).into(),
         },
         CostPart::Deck => deck_label(job).into(),
         CostPart::Covering => "Edge trims and glass-fibre covering".into(),

@@ -79,6 +79,7 @@ pub(crate) fn job(raw: RawJob, stock: RoofSupplies<'_>, folder: &Path, found: &m
         found,
     );
     let strip = strip.flatten();
+    as_found::old_boards(roofs.as_deref().unwrap_or_default(), strip.as_ref(), found);
     let stripped = strip.is_some() || roofs.iter().flatten().any(|r| matches!(r.own.strip, Some(OwnStrip::Strip(_))));
     let asbestos = match answered.asbestos && raw.asbestos.is_missing() {
         true => Answer::No,
