@@ -54,7 +54,7 @@ impl LayerLook {
             LayerLook::Boards => [Ink::Grey(0.88), Ink::Grey(0.7)],
             LayerLook::Insulation => [Ink::Grey(0.97), Ink::Grey(0.9)],
             LayerLook::Laminate => [Ink::AccentTint(0.68), Ink::AccentTint(0.45)],
-            LayerLook::Topcoat => [Ink::AccentTint(0.12), Ink::Accent],
+            LayerLook::Topcoat => [Ink::Grey(0.62), Ink::Grey(0.5)],
         }
     }
 }
@@ -235,17 +235,15 @@ impl<'a> View<'a> {
             let faces = is_seen(a, b);
             match side.finish {
                 Finish::Drip if faces => self.upright(sheet, (a, b), (laminate - 130.0 * u, top), Ink::Grey(0.25)),
-                Finish::Gutter if faces => {
-                    self.upright(sheet, (a, b), (laminate - 220.0 * u, top), Ink::AccentTint(0.3))
-                }
+                Finish::Gutter if faces => self.upright(sheet, (a, b), (laminate - 220.0 * u, top), Ink::Grey(0.56)),
                 Finish::Raised => {
                     let inner = inset(a, b, 80.0 * u);
                     let ring = [a, b, inner.1, inner.0];
-                    let inks = [Ink::AccentTint(0.3), Ink::Grey(0.97)];
+                    let inks = [Ink::Grey(0.56), Ink::Grey(0.97)];
                     self.slab(sheet, &ring, (top - 40.0 * u, top + 75.0 * u), inks);
                 }
                 Finish::Wall | Finish::Step if is_seen(b, a) => {
-                    self.upright(sheet, (a, b), (top, top + 150.0 * u), Ink::AccentTint(0.3));
+                    self.upright(sheet, (a, b), (top, top + 150.0 * u), Ink::Grey(0.56));
                     if side.finish == Finish::Wall && side.coped.is_none() {
                         self.upright(sheet, (a, b), (top + 105.0 * u, top + 230.0 * u), Ink::Grey(0.6));
                     }
@@ -278,7 +276,7 @@ impl<'a> View<'a> {
         holes.sort_by(|a, b| b[0].1.total_cmp(&a[0].1));
         for ring in holes {
             let top = z + 170.0 * u;
-            self.slab(sheet, &ring, (z - 30.0 * u, top), [Ink::White, Ink::AccentTint(0.3)]);
+            self.slab(sheet, &ring, (z - 30.0 * u, top), [Ink::White, Ink::Grey(0.56)]);
             let (xs, ys) = (ring.iter().map(|p| p.0), ring.iter().map(|p| p.1));
             let (x, y) = (xs.sum::<f64>() / ring.len() as f64, ys.sum::<f64>() / ring.len() as f64);
             let pane: Vec<PlanPlace> = ring.iter().map(|p| (x + (p.0 - x) * 0.78, y + (p.1 - y) * 0.78)).collect();

@@ -81,8 +81,10 @@ pub(crate) fn old_boards(roofs: &[Roof], of_job: Option<&Strip>, found: &mut Vec
         }
     }
     for path in assumed {
-        let fault = "the deck is new, and what becomes of the old boards is not said: to lift and tip them is not priced";
-        let cure = "add `boards: 18 mm` (how thick they are) under `strip`, or `boards: none` where the joists stand bare";
+        let fault =
+            "the deck is new, and what becomes of the old boards is not said: to lift and tip them is not priced";
+        let cure =
+            "add `boards: 18 mm` (how thick they are) under `strip`, or `boards: none` where the joists stand bare";
         found.push(Problem::assumed(path.key("boards"), fault, cure));
     }
 }

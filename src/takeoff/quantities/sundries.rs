@@ -50,7 +50,13 @@ fn of_roof(roof: &Roof, layout: &RoofLayout, works: &Works, rules: &Rules, produ
     let chase = result(&lead) + result(&lead_free);
     [
         of(Id::StripArea, W::Strip, "Old covering to strip", Unit::SquareMetre, ours(W::Strip, strip(layout))),
-        of(Id::StripBoards, W::StripBoards, "Old boards to lift", Unit::SquareMetre, ours(W::StripBoards, strip(layout))),
+        of(
+            Id::StripBoards,
+            W::StripBoards,
+            "Old boards to lift",
+            Unit::SquareMetre,
+            ours(W::StripBoards, strip(layout)),
+        ),
         of(Id::BattenLength, W::EdgeBattens, "Edge batten", Unit::Metre, battens(layout, rules)),
         of(Id::FlashingLength, W::Flashing, "Lead flashing", Unit::Metre, lead),
         of(Id::FlashingLeadFree, W::Flashing, "Lead-free flashing", Unit::Metre, lead_free),
