@@ -20,7 +20,7 @@ use wetout::takeoff::layout::{EndCut, Junction, MatLayout};
 pub fn strip(covering: &str, tip: &str) -> Strip {
     let trade = Trade::default();
     let covering = trade::find(&trade.coverings, covering).unwrap().clone();
-    Strip { covering, tip: trade::find(&trade.tips, tip).unwrap().clone() }
+    Strip { covering, tip: trade::find(&trade.tips, tip).unwrap().clone(), boards: None }
 }
 
 /// A surface of the topcoat, of those that the program knows.

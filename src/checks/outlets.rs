@@ -42,7 +42,10 @@ pub(super) fn check(
         findings.push(overflow(roof, shape, flow, &working, &overflows, rules));
     }
     if holds_water(roof, shape) {
-        notices.extend(level_sides(roof, shape, rules));
+        for (finding, notice) in level_sides(roof, shape, rules) {
+            findings.push(finding);
+            notices.push(notice);
+        }
         notices.extend(stands_below(roof, shape, rules));
         if overflows.is_empty() {
             let finding = no_overflow(roof, shape, rules);
@@ -101,7 +104,7 @@ fn each_outlet(roof: &Roof, shape: &RoofShape, flow: FlowRate, working: &[Step],
 }
 
 /// The low sides along which nothing falls to an outlet, where the way to it is long enough to tell.
-fn level_sides(roof: &Roof, shape: &RoofShape, rules: &Rules) -> Vec<Problem> {
+fn level_sides(roof: &Roof, shape: &RoofShape, rules: &Rules) -> Vec<(Finding, Problem)> {
     let told = |&i: &usize| {
         let side = &shape.sides[i];
         let to_outlet = |p: Point| roof.outlets.iter().map(|o| distance(p, o.at)).min().unwrap_or_default();
@@ -114,14 +117,37 @@ fn level_sides(roof: &Roof, shape: &RoofShape, rules: &Rules) -> Vec<Problem> {
                 figure(furthest.metres(), 1)
             );
             let cure = format!(
-                "lay tapered pieces to the outlet ({rise} thick at the far end gives 1:{}), add another outlet, or \
-                 let the roof fall to a drip",
+                "add another entry under `outlets`, let the roof fall to a drip, or lay tapered pieces to the outlet \
+                 ({rise} thick at the far end gives 1:{}): put them under `extras` or `order_lines`, then write \
+                 `silence: [{{warning: standing-water, because: tapered pieces to the outlet}}]`",
                 rules.least_fall.normalize()
             );
-            Problem::warning(Warned::StandingWater, side.path.clone(), fault, cure)
+            let problem = Problem::warning(Warned::StandingWater, side.path.clone(), fault, cure);
+            (level_side(side, furthest, rules), problem)
         })
     };
     shape.low_sides.iter().filter_map(told).collect()
+}
+
+/// What is told of such a side to those who read the documents.
+fn level_side(side: &Side, furthest: Length, rules: &Rules) -> Finding {
+    let away = figure(furthest.metres(), 1);
+    Finding {
+        id: format!("level.{}", id_of(&side.label)),
+        kind: Subject::Water,
+        roof: None,
+        subject: format!("fall along {}", side.label),
+        verdict: Verdict::Refer,
+        statement: format!(
+            "The roof falls to {} and runs level along it, up to {away} m to the outlet: after rain water may stand \
+             there, unless tapered pieces lead it to the outlet.",
+            side.label
+        ),
+        design: format!("at least 1:{} is left everywhere", rules.least_fall.normalize()),
+        source: "BS 6229, from memory".into(),
+        caution: CAUTION,
+        working: vec![measured("furthest from an outlet", furthest.metres(), Unit::Metre)],
+    }
 }
 
 /// How far the point of a side that is furthest from every outlet is from the nearest, looked for each 50 mm.

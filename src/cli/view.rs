@@ -72,7 +72,7 @@ fn takeoff_summary(laid: &LaidOutJob, open: usize) -> String {
 fn is_size(line: &Line) -> bool {
     let id = line.id.to_string();
     id.ends_with(".run")
-        || ["roof.area", "deck.area", "strip.area", "gutter.length", "kerb.count", "chimney.count"]
+        || ["roof.area", "deck.area", "strip.area", "strip.boards", "gutter.length", "kerb.count", "chimney.count"]
             .contains(&id.as_str())
 }
 

@@ -133,6 +133,7 @@ fn scope(v: &mut Vocabulary, view: &QuoteView<'_>) {
     v.yes("strip", !strips.is_empty())
         .text("strip_covering", wording::list(&wording::once(strips.iter().map(|s| s.covering.to_owned()))))
         .maybe("strip_from", some_only(view, |r| r.strip.is_some()))
+        .yes("boards_off", strips.iter().any(|s| s.boards))
         .yes("strip_taken_away", strips.iter().all(|s| s.by_firm))
         .maybe("asbestos_at", some_only(view, |r| r.asbestos != Answer::No))
         .yes("new_deck", any(DeckAction::New))

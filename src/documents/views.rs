@@ -134,6 +134,8 @@ pub struct StripView<'a> {
     pub away: &'a str,
     /// The firm takes it away.
     pub by_firm: bool,
+    /// The boards under it come off too.
+    pub boards: bool,
 }
 
 /// What the householder pays.
@@ -223,6 +225,7 @@ impl<'a> RoofView<'a> {
                 covering: &s.covering.words,
                 away: &s.tip.words,
                 by_firm: s.tip.by_firm,
+                boards: s.boards_off().is_some(),
             }),
             asbestos: whole.job.asbestos_of(roof),
             flashing: whole.job.flashing_of(roof),

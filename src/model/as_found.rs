@@ -5,7 +5,7 @@
 use super::by::By;
 use super::covering::Covering;
 use super::tipping::Tipping;
-use super::units::Range;
+use super::units::{Length, Range};
 
 /// Yes, no, or nobody knows yet. Of several answers the last is the gravest.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -56,6 +56,27 @@ pub struct Strip {
     pub covering: Covering,
     /// How it leaves the site.
     pub tip: Tipping,
+    /// The boards under it; `None` where the job does not say.
+    pub boards: Option<OldBoards>,
+}
+
+impl Strip {
+    /// How thick the boards are that come off with the covering.
+    pub fn boards_off(&self) -> Option<Length> {
+        match self.boards {
+            Some(OldBoards::Lifted(thickness)) => Some(thickness),
+            Some(OldBoards::Bare) | None => None,
+        }
+    }
+}
+
+/// What becomes of the boards of an old deck that a new one takes the place of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum OldBoards {
+    /// There are none: the covering lies on bare joists, or others have lifted them.
+    Bare,
+    /// They are lifted, down to the joists; so thick.
+    Lifted(Length),
 }
 
 /// What comes off one roof, where that is not what comes off all.

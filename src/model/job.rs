@@ -3,7 +3,7 @@
 //! Given the answers of the survey; gives them with every choice named. No money: sums of the job stand in `pricing`.
 
 use super::access::Access;
-pub use super::as_found::{Answer, Conditions, OwnStrip, RoofOwn, Strip};
+pub use super::as_found::{Answer, Conditions, OldBoards, OwnStrip, RoofOwn, Strip};
 pub use super::by::By;
 use super::fire::RoofClass;
 use super::flashing::Flashing;

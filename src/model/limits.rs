@@ -244,6 +244,7 @@ numbers! {
     BOARD_LENGTH = 600, 6000, 0, "mm", "a board's length";
     BOARD_WIDTH = 200, 3000, 0, "mm", "a board's width";
     BOARD_THICKNESS = 6, 50, 0, "mm", "a board's thickness";
+    OLD_BOARDS = 6, 75, 0, "mm", "the thickness of the boards of an old deck";
     SLAB_LENGTH = 300, 6000, 0, "mm", "an insulation board's length";
     SLAB_WIDTH = 200, 3000, 0, "mm", "an insulation board's width";
     SHEET = 1000, 50_000, 0, "mm", "a side of a sheet for the night";

@@ -35,6 +35,8 @@ line_ids! {
     RoofArea = "roof.area";
     /// Area from which an old covering comes off.
     StripArea = "strip.area";
+    /// Area from which the boards of an old deck come off.
+    StripBoards = "strip.boards";
     /// Area of the deck.
     DeckArea = "deck.area";
     /// Boards to buy.

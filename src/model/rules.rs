@@ -278,6 +278,8 @@ macro_rules! for_each_rule {
             vapour_lap: Length = mm(150), whole(50, 500), "mm", "lap of the vapour layer (common practice, no source)";
             vapour_upturn: Length = mm(50), whole(0, 500), "mm", "the vapour layer is turned up past the insulation's edge by this (common practice, no source)";
             // Weight
+            old_board_density: Decimal = dec(650, 0), whole(200, 1500), "kg/m3", "boards of an old deck, for the mass of what is tipped (common practice, no source)";
+            old_board_loose: Decimal = dec(50, 0), whole(0, 200), "%", "boards of an old deck fill so much more of a skip than their own volume, as they lie loose (common practice, no source)";
             board_density: Decimal = dec(650, 0), whole(200, 1500), "kg/m3", "boards whose mass the price book does not give (EN 13986, from memory)";
             // Sundries
             acetone_per: Decimal = dec(20, 0), whole(1, 200), "kg of resin per litre", "resin that one litre of acetone cleans up after";
@@ -321,6 +323,7 @@ macro_rules! for_each_rule {
             prices_stale: u32 = 60, whole(1, 730), "days", "a price book older than this is reported";
             // Labour norms (rough starting points; no published source: overwrite them)
             hours_strip: Decimal = dec(15, 2), hundredths(0, 300), "h/m2", "strip an old covering";
+            hours_strip_boards: Decimal = dec(12, 2), hundredths(0, 300), "h/m2", "lift the boards of an old deck, its nails drawn (common practice, no source)";
             hours_firrings: Decimal = dec(10, 2), hundredths(0, 200), "h/m", "firrings";
             hours_deck: Decimal = dec(30, 2), hundredths(0, 600), "h/m2", "deck";
             hours_trimmers: Decimal = dec(35, 2), hundredths(0, 600), "h/m", "trimmers round an opening and joists doubled beside it: propped, cut, hung, screwed together (common practice, no source)";

@@ -11,7 +11,7 @@ use crate::model::job::Forced;
 use crate::model::problem::Source;
 use crate::model::words::capital;
 use crate::model::{Access, Area, Covering, Job, Problem, SettingPath};
-use crate::programme::Programme;
+use crate::programme::{OldBoardsOff, Programme};
 use crate::takeoff::quantities::line::Share;
 use crate::works::{self, Cart, Operation, WorkKind};
 use rust_decimal::Decimal;
@@ -390,6 +390,12 @@ fn loads(cart: &Cart<'_>, load: &Load, programme: &Programme, terms: &Terms) -> 
     }
     let plain = |d: Decimal, places: u32| d.round_dp(places).normalize();
     let mut working = Vec::new();
+    let boards = || programme.old_boards.iter().filter(|b| cart.from.iter().any(|(roof, _)| *roof == b.roof));
+    let solid = |b: &OldBoardsOff| format!("{} m² × old boards {}", plain(b.area.square_metres(), 3), b.thickness);
+    let boards_fill = boards().map(|b| {
+        let (fill, loose) = (b.volume(), b.loose.normalize());
+        (fill, format!("{} + {loose} % (old_board_loose) = {} m³", solid(b), plain(fill, 3)))
+    });
     let volumes: Vec<(Decimal, String)> = (areas.iter())
         .map(|(covering, area)| {
             let each = terms.volume_of(covering);
@@ -397,15 +403,21 @@ fn loads(cart: &Cart<'_>, load: &Load, programme: &Programme, terms: &Terms) -> 
             let (volume, each) = (area * each, each.normalize());
             (volume, format!("{} m² × {whose} {each} m³/m² = {} m³", plain(*area, 3), plain(volume, 3)))
         })
+        .chain(boards_fill)
         .collect();
     let mut loads = added(&volumes, load.holds, "m³", 3, many, &mut working);
     if let Some(most) = load.bears {
+        let boards_weigh = boards().map(|b| {
+            let (mass, density) = (b.mass().as_kg(), b.density.normalize());
+            (mass, format!("{} × {density} kg/m³ (old_board_density) = {} kg", solid(b), plain(mass, 1)))
+        });
         let masses: Vec<(Decimal, String)> = (areas.iter())
             .map(|(covering, area)| {
                 let each = terms.mass_of(covering).as_kg();
                 let (mass, each) = (area * each, each.normalize());
                 (mass, format!("{} m² × {each} kg/m² = {} kg", plain(*area, 3), plain(mass, 1)))
             })
+            .chain(boards_weigh)
             .collect();
         loads = loads.max(added(&masses, most.as_kg(), "kg", 1, many, &mut working));
     }

@@ -401,11 +401,19 @@ pub(super) fn by_work(built: &CostSheet, programme: &Programme, made: Money, mon
     all
 }
 
+/// The boards that come off with the covering, behind what the price calls it.
+fn with_boards(job: &Job) -> &'static str {
+    match job.strips().iter().any(|strip| strip.boards_off().is_some()) {
+        true => ", the old boards with it",
+        false => "",
+    }
+}
+
 fn label(part: CostPart, job: &Job, programme: &Programme, money: &JobMoney) -> String {
     match part {
         CostPart::Strip => match &works::carts(job)[..] {
-            [only] => format!("Strip the old covering and {}", only.tip.words),
-            _ => "Strip the old covering".into(),
+            [only] => format!("Strip the old covering and {}{}", only.tip.words, with_boards(job)),
+            _ => format!("Strip the old covering{}", with_boards(job)),
         },
         CostPart::Deck => deck_label(job).into(),
         CostPart::Covering => "Edge trims and glass-fibre covering".into(),

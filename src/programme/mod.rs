@@ -164,6 +164,8 @@ pub struct Programme {
     pub stops: Vec<Stop>,
     /// The roofs whose old covering comes off, by their place in the job: their area, holes taken off.
     pub stripped: Vec<(usize, Area)>,
+    /// The roofs whose old boards come off.
+    pub old_boards: Vec<OldBoardsOff>,
     /// What is wrong with the firm's tables, or does not fit the job.
     pub notices: Vec<Problem>,
 }
@@ -214,6 +216,7 @@ pub fn plan(
         pots: pots::plan(take_off, rules, catalyst_density, air),
         least_surfaces: weather::least_surfaces(rules),
         stripped: stripped(take_off),
+        old_boards: old_boards(job, take_off, rules),
         work,
         held_hours: held(&planned.days, rules.day_hours * Decimal::from(crew.max(1))),
         days: planned.days,
@@ -266,6 +269,53 @@ fn weather_of(job: &Job, rules: &Rules) -> weather::WeatherAnswer {
 fn stripped(take_off: &TakeOff) -> Vec<(usize, Area)> {
     let on = |r: &&crate::takeoff::layout::RoofLayout| take_off.works.has_on(WorkKind::Strip, r.shape.index);
     take_off.roofs.iter().filter(on).map(|r| (r.shape.index, r.shape.area)).collect()
+}
+
+/// The boards of an old deck, as they are tipped.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct OldBoardsOff {
+    /// The roof, by its place in the job.
+    pub roof: usize,
+    /// The area that they come off.
+    pub area: Area,
+    /// Their thickness.
+    pub thickness: Length,
+    /// How much more they fill than their own volume, %.
+    pub loose: Decimal,
+    /// Their density, kg/m³.
+    pub density: Decimal,
+}
+
+impl OldBoardsOff {
+    /// Their own volume, m³: area × thickness.
+    pub fn solid(&self) -> Decimal {
+        self.area.square_metres() * self.thickness.metres()
+    }
+
+    /// What they fill of a skip, m³.
+    pub fn volume(&self) -> Decimal {
+        self.solid() * (Decimal::ONE_HUNDRED + self.loose) / Decimal::ONE_HUNDRED
+    }
+
+    /// What they weigh.
+    pub fn mass(&self) -> Mass {
+        Mass::kg(self.solid() * self.density)
+    }
+}
+
+fn old_boards(job: &Job, take_off: &TakeOff, rules: &Rules) -> Vec<OldBoardsOff> {
+    let of = |r: &crate::takeoff::layout::RoofLayout| {
+        let roof = r.shape.index;
+        let thickness = job.strip_of(job.roofs.get(roof)?)?.boards_off()?;
+        Some(OldBoardsOff {
+            roof,
+            area: r.shape.area,
+            thickness,
+            loose: rules.old_board_loose,
+            density: rules.old_board_density,
+        })
+    };
+    take_off.roofs.iter().filter_map(of).collect()
 }
 
 /// What the crew must hear first: stops and cautions of the weather, doses outside the table, then the days' warnings.

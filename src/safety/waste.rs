@@ -12,6 +12,8 @@ pub enum From {
     Adhesive,
     /// A roof is laid anew.
     NewRoof,
+    /// Boards of an old deck are lifted.
+    OldBoards,
     /// Insulation is laid.
     Insulation,
     /// Lead is cut by the firm.
@@ -78,6 +80,13 @@ pub const WASTES: &[Waste] = &[
         what: "Treated timber: battens, firrings, old roof timber",
         code: "{code_treated_wood}",
         how: "Apart; never burnt. Hazardous until whoever takes it says that it is not (then {code_wood}).",
+    },
+    Waste {
+        from: From::OldBoards,
+        what: "Old boards of the deck",
+        code: "{code_wood}",
+        how: "Skip or tip, nails drawn or bent over. Treated, painted or soaked with bitumen: apart, {code_treated_wood} \
+              until whoever takes it says otherwise.",
     },
     Waste {
         from: From::Lead,

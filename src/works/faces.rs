@@ -128,6 +128,13 @@ impl WorkKind {
                 crew: TOLD,
                 check: signed("stripped, joists looked at"),
             },
+            WorkKind::StripBoards => Faces {
+                quote: TOLD,
+                hours: hours(&[norm!(hours_strip_boards, "h/m2", LineId::StripBoards)]),
+                order: Not(OWN_TOOLS),
+                crew: TOLD,
+                check: signed("old boards off, every joist bare"),
+            },
             WorkKind::CartAway => Faces {
                 quote: TOLD,
                 hours: Not("carried as it is stripped: in the norm for stripping"),

@@ -120,6 +120,8 @@ kinds! {
     TilesOff: "tiles_off", "lift tiles or slates", Strip;
     /// The old covering comes off.
     Strip: "strip", "strip the old covering", Strip;
+    /// The boards of the old deck come off.
+    StripBoards: "strip_boards", "lift the old boards", Strip;
     /// What came off goes away.
     CartAway: "cart_away", "cart away", Strip;
     /// Firrings that make the fall.

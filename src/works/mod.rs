@@ -280,6 +280,7 @@ fn of_roof(job: &Job, roof: &Roof, index: usize) -> Vec<Work> {
         [WorkKind::Protect, WorkKind::Bandage, WorkKind::FirstLayer, WorkKind::Topcoat].map(|k| us(k, here)).into();
     let mut add = |wanted: bool, kind: WorkKind| works.extend(wanted.then(|| us(kind, here)));
     add(job.strip_of(roof).is_some(), WorkKind::Strip);
+    add(job.strip_of(roof).is_some_and(|strip| strip.boards_off().is_some()), WorkKind::StripBoards);
     add(roof.topcoat.finish.aggregate.is_some(), WorkKind::SlipResistant);
     add(roof.laminate.layers > 1, WorkKind::FurtherLayers);
     add(!roof.outlets.is_empty(), WorkKind::RoofOutlet);

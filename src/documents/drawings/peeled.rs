@@ -57,7 +57,7 @@ impl LayerLook {
             LayerLook::Boards | LayerLook::Trims => [Ink::Grey(0.88), Ink::Grey(0.7)],
             LayerLook::Insulation => [Ink::Grey(0.97), Ink::Grey(0.9)],
             LayerLook::Laminate => [Ink::AccentTint(0.68), Ink::AccentTint(0.45)],
-            LayerLook::Topcoat => [Ink::AccentTint(0.12), Ink::Accent],
+            LayerLook::Topcoat => [Ink::Grey(0.62), Ink::Grey(0.5)],
         }
     }
 }
@@ -284,7 +284,7 @@ impl<'a> View<'a> {
         holes.sort_by(|a, b| b[0].1.total_cmp(&a[0].1));
         for ring in holes {
             let top = z + 170.0 * u;
-            self.slab(sheet, &ring, (z - 30.0 * u, top), [Ink::White, Ink::AccentTint(0.3)]);
+            self.slab(sheet, &ring, (z - 30.0 * u, top), [Ink::White, Ink::Grey(0.56)]);
             let (xs, ys) = (ring.iter().map(|p| p.0), ring.iter().map(|p| p.1));
             let (x, y) = (xs.sum::<f64>() / ring.len() as f64, ys.sum::<f64>() / ring.len() as f64);
             let pane: Vec<PlanPlace> = ring.iter().map(|p| (x + (p.0 - x) * 0.78, y + (p.1 - y) * 0.78)).collect();

@@ -109,6 +109,7 @@ fn waste(worked: &WholeJob<'_>) -> Vec<Block> {
         From::Always => true,
         From::Adhesive => adhesive(worked),
         From::NewRoof => !worked.job.roofs.is_empty(),
+        From::OldBoards => worked.take_off.works.has(WorkKind::StripBoards),
         From::Insulation => worked.take_off.roofs.iter().any(|r| r.over.is_some()),
         From::Lead => worked.job.flashings().contains(&Flashing::Lead),
         From::Asbestos => worked.job.gravest_asbestos() != Answer::No,

@@ -196,10 +196,13 @@ fn strip(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         None => format!("{}: nothing comes off", roof.name),
     };
     let lines: Vec<String> = job.roofs.iter().filter(|_| unlike).map(on).collect();
+    let is_lifted = |roof: &&Roof| job.strip_of(roof).is_some_and(|strip| strip.boards_off().is_some());
+    let lifted: Vec<&Roof> = job.roofs.iter().filter(is_lifted).collect();
     v.yes("strip", !strips.is_empty())
         .text("strip_covering", wording::list(&wording::once(strips.iter().map(|s| s.covering.words.clone()))))
         .text("strip_crew", carts.iter().map(crew).collect::<Vec<_>>().join(" "))
-        .texts("strip_roofs", &lines);
+        .texts("strip_roofs", &lines)
+        .maybe("boards_roofs", some_only(job, &lifted));
 }
 
 /// The roofs that something holds for, where it does not hold for all of the job's.

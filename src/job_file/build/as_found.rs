@@ -5,8 +5,9 @@
 
 use super::trade;
 use crate::job_file::raw::job::{RawConditions, RawOwnStrip, RawRoof, RawStrip};
-use crate::model::as_found::{Answer, Conditions, OwnStrip, RoofOwn, Strip};
-use crate::model::{Problem, SettingPath, Trade, Warned};
+use crate::model::as_found::{Answer, Conditions, OldBoards, OwnStrip, RoofOwn, Strip};
+use crate::model::shape::DeckAction;
+use crate::model::{Problem, Roof, SettingPath, Trade, Warned};
 
 /// What to do where asbestos may be.
 pub(crate) const SURVEY_FIRST: &str =
@@ -54,7 +55,38 @@ pub(crate) fn strip(raw: RawStrip, trade: &Trade, path: &SettingPath, found: &mu
         .tip
         .take()
         .and_then(|word| trade::named(&word.0, &trade.tips, ("a way to take it away", "tips"), path.key("tip"), found));
-    Some(Strip { covering: covering?, tip: tip? })
+    Some(Strip { covering: covering?, tip: tip?, boards: raw.boards.take() })
+}
+
+/// Holds what is said of the old boards against what becomes of each deck. `of_job` is what comes off where a roof says
+/// nothing of its own.
+pub(crate) fn old_boards(roofs: &[Roof], of_job: Option<&Strip>, found: &mut Vec<Problem>) {
+    let mut assumed: Vec<SettingPath> = Vec::new();
+    for roof in roofs {
+        let (path, strip) = match &roof.own.strip {
+            Some(OwnStrip::Nothing) => continue,
+            Some(OwnStrip::Strip(own)) => (roof.path.key("strip"), Some(&**own)),
+            None => (["strip"].into(), of_job),
+        };
+        let Some(strip) = strip else { continue };
+        match (strip.boards, roof.deck.action) {
+            (None, DeckAction::New) if !assumed.contains(&path) => assumed.push(path),
+            (Some(OldBoards::Lifted(_)), DeckAction::Keep | DeckAction::Overlay) => {
+                let fault = format!("the deck of {} stays: its boards cannot be lifted", roof.name);
+                let cure = "take `boards` out, or write `deck: {action: new}`; where only some roofs get a new deck, give \
+                            each a `strip` of its own";
+                found.push(Problem::fault(path.key("boards"), fault, cure));
+            }
+            _ => {}
+        }
+    }
+    for path in assumed {
+        let fault =
+            "the deck is new, and what becomes of the old boards is not said: to lift and tip them is not priced";
+        let cure =
+            "add `boards: 18 mm` (how thick they are) under `strip`, or `boards: none` where the joists stand bare";
+        found.push(Problem::assumed(path.key("boards"), fault, cure));
+    }
 }
 
 /// The weather as it is said for all roofs.

@@ -30,6 +30,7 @@ use crate::pricing::terms::{ClaimedRate, Extra, ExtraKind, ExtraSum, StagePart, 
 use crate::pricing::{JobMoney, Money};
 use std::path::Path;
 use std::sync::Arc;
+use time::{Date, Duration, Weekday};
 
 /// Days that a quote stands where the job does not say.
 const VALID_DAYS: u32 = 30;
@@ -69,7 +70,9 @@ pub(crate) fn job(raw: RawJob, stock: RoofSupplies<'_>, folder: &Path, found: &m
             "take `strip` out, or write `work: new` on the roof that is stripped",
         ));
     }
+    let begins = raw.start.given().copied();
     unsaid(
+        delivered_before(begins.or_else(|| raw.prepared.given().and_then(|day| day.checked_add(Duration::weeks(4))))),
         [
             ("conditions", raw.conditions.is_missing() && !answered.conditions),
             ("strip", no_strip && !answered.strip && !only_old),
@@ -79,6 +82,7 @@ pub(crate) fn job(raw: RawJob, stock: RoofSupplies<'_>, folder: &Path, found: &m
         found,
     );
     let strip = strip.flatten();
+    as_found::old_boards(roofs.as_deref().unwrap_or_default(), strip.as_ref(), found);
     let stripped = strip.is_some() || roofs.iter().flatten().any(|r| matches!(r.own.strip, Some(OwnStrip::Strip(_))));
     let asbestos = match answered.asbestos && raw.asbestos.is_missing() {
         true => Answer::No,
@@ -153,7 +157,7 @@ pub(crate) fn job(raw: RawJob, stock: RoofSupplies<'_>, folder: &Path, found: &m
 }
 
 /// Tells what is taken where a whole group was left out.
-fn unsaid(groups: [(&'static str, bool); 4], found: &mut Vec<Problem>) {
+fn unsaid(delivery: String, groups: [(&'static str, bool); 4], found: &mut Vec<Problem>) {
     for (key, _) in groups.into_iter().filter(|(_, missing)| *missing) {
         let (fault, cure) = match key {
             "conditions" => (
@@ -164,16 +168,28 @@ fn unsaid(groups: [(&'static str, bool); 4], found: &mut Vec<Problem>) {
                 "no old covering is named: nothing is taken to come off",
                 "add `strip: {covering: felt, tip: skip}` where something does",
             ),
-            "delivery" => (
-                "when the merchant delivers is not said: the day is left to be agreed",
-                "add, for example, `delivery: {earliest: 2027-01-13, latest: 2027-01-15}`",
-            ),
+            "delivery" => ("when the merchant delivers is not said: the day is left to be agreed", delivery.as_str()),
             _ => (
                 "how far the boundary is away is not said: the question of fire is left open",
                 "add, for example, `boundary: 1.2 m`",
             ),
         };
         found.push(Problem::assumed([key], fault, cure));
+    }
+}
+
+/// How the days of the delivery are written: three working days, the last of them before the first day on site.
+fn delivered_before(begins: Option<Date>) -> String {
+    let before = |day: Date| {
+        let is_worked = |day: &Date| !matches!(day.weekday(), Weekday::Saturday | Weekday::Sunday);
+        std::iter::successors(day.previous_day(), |day| day.previous_day()).find(is_worked)
+    };
+    let days = begins.and_then(before).and_then(|latest| Some((before(before(latest)?)?, latest)));
+    match days {
+        Some((earliest, latest)) => {
+            format!("add, for example, `delivery: {{earliest: {earliest}, latest: {latest}}}`")
+        }
+        None => "add `delivery` with its days, `earliest` and `latest`".to_owned(),
     }
 }
 

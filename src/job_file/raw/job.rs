@@ -7,6 +7,7 @@ use super::checks::{RawBuildUp, RawGutter, RawLift, RawRoofAbove, RawWallAbove, 
 use super::retention::RawRetention;
 use super::roof_work::{NewRoofOnly, OldRoofOnly, RoofWork, TrimFaces};
 use super::rules::GivenRules;
+use crate::job_file::read::amount::Amount;
 use crate::job_file::read::form::{Form, Formed, Writing};
 use crate::job_file::read::places::YamlKind;
 use crate::job_file::read::reading::{
@@ -18,7 +19,7 @@ use crate::job_file::read::scalars::{
 };
 use crate::job_file::read::settings::settings;
 use crate::model::fire::RoofClass;
-use crate::model::job::{Answer, By};
+use crate::model::job::{Answer, By, OldBoards};
 use crate::model::limits::SIDE;
 use crate::model::old_roof::RecoatKey;
 use crate::model::shape::{DeckAction, Joints, JoistRun, MeasuredTo};
@@ -417,6 +418,33 @@ settings! {
     pub(crate) struct RawStrip = "`strip`" {
         covering: PrintedText, needed "felt";
         tip: PrintedText, needed "skip";
+        boards: OldBoards, within OLD_BOARDS;
+    }
+}
+
+impl Word for OldBoards {
+    const WHAT: &'static str = "what becomes of the old boards";
+    fn parse(text: &str) -> Result<OldBoards, Wrong> {
+        match text {
+            "none" => Ok(OldBoards::Bare),
+            _ => Length::parse(text).map(OldBoards::Lifted).map_err(|w| Wrong {
+                cure: format!("{}; `18 mm`, or `none` where the joists stand bare", w.cure),
+                ..w
+            }),
+        }
+    }
+
+    fn writing() -> Writing {
+        Writing::Either(vec![Writing::Words(vec!["none"]), Length::writing()])
+    }
+}
+
+impl Amount for OldBoards {
+    fn amounts(&self) -> Option<(Decimal, Decimal)> {
+        match self {
+            OldBoards::Bare => None,
+            OldBoards::Lifted(thickness) => thickness.amounts(),
+        }
     }
 }
 

@@ -181,7 +181,7 @@ pub(crate) fn asked(words: &str) -> Vec<Explained> {
 pub(crate) fn near(words: &str) -> Vec<String> {
     let last = words.rsplit(['.', '/', ' ']).next().unwrap_or(words);
     let mut known: Vec<Explained> = FileKind::ALL.into_iter().flat_map(all).collect();
-    let mut found: Vec<String> = Vec::new();
+    let mut found = holding(last, &known);
     while found.len() < NEAR {
         let ends: Vec<&str> = known.iter().filter_map(|key| key.path.last().copied()).collect();
         let Some(nearest) = suggest::nearest(last, &ends) else { break };
@@ -195,6 +195,32 @@ pub(crate) fn near(words: &str) -> Vec<String> {
         known = others;
     }
     found.truncate(NEAR);
+    found
+}
+
+/// The keys of whose name the word is a part: those that begin with it, those of which another word begins with it, and those
+/// that hold it anywhere. A word of one or two letters is a part of too many.
+fn holding(word: &str, known: &[Explained]) -> Vec<String> {
+    let word = word.to_lowercase().replace('-', "_");
+    let place = |key: &Explained| {
+        let last = key.path.last()?;
+        match last.find(&word)? {
+            0 => Some(0),
+            _ if last.contains(&format!("_{word}")) => Some(1),
+            _ => Some(2),
+        }
+    };
+    let mut placed: Vec<(u8, String)> = match word.chars().count() {
+        0..=2 => Vec::new(),
+        _ => known.iter().filter_map(|key| Some((place(key)?, key.name()))).collect(),
+    };
+    placed.sort_by_key(|(place, _)| *place);
+    let mut found: Vec<String> = Vec::new();
+    for (_, name) in placed {
+        if !found.contains(&name) {
+            found.push(name);
+        }
+    }
     found
 }
 

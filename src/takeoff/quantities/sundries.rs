@@ -50,6 +50,13 @@ fn of_roof(roof: &Roof, layout: &RoofLayout, works: &Works, rules: &Rules, produ
     let chase = result(&lead) + result(&lead_free);
     [
         of(Id::StripArea, W::Strip, "Old covering to strip", Unit::SquareMetre, ours(W::Strip, strip(layout))),
+        of(
+            Id::StripBoards,
+            W::StripBoards,
+            "Old boards to lift",
+            Unit::SquareMetre,
+            ours(W::StripBoards, strip(layout)),
+        ),
         of(Id::BattenLength, W::EdgeBattens, "Edge batten", Unit::Metre, battens(layout, rules)),
         of(Id::FlashingLength, W::Flashing, "Lead flashing", Unit::Metre, lead),
         of(Id::FlashingLeadFree, W::Flashing, "Lead-free flashing", Unit::Metre, lead_free),
@@ -140,7 +147,7 @@ fn sides(layout: &RoofLayout, finish: Finish) -> impl Iterator<Item = &Side> {
     layout.shape.sides.iter().filter(move |s| s.finish == finish)
 }
 
-/// The old covering comes off all that is on plan inside the outline, holes taken off.
+/// The old covering, and the boards under it, come off all that is on plan inside the outline, holes taken off.
 fn strip(layout: &RoofLayout) -> Vec<Step> {
     let area = layout.shape.area.square_metres();
     vec![
