@@ -83,6 +83,33 @@ fn watched(child: Child, folder: &Path, begun: usize) -> (Output, Option<(u64, u
 
 const JOBS: usize = 150;
 
+/// A fault of the firm file, and prices that are old, are those of every job, and told once.
+#[test]
+fn what_is_the_same_for_every_job_is_told_once() {
+    let jobs = ["a", "b", "c"].map(str::to_owned);
+    let folder = filed("many-once", &jobs);
+    let old = err(&run(&folder, &["make", ".", "--date", "2027-06-01"]));
+    assert_eq!(old.matches("(old-prices)").count(), 1, "{old}");
+    assert_eq!(old.matches("1 of these is told above").count(), 2, "{old}");
+    let firm = fs::read_to_string(folder.join("firm.yaml")).unwrap();
+    fs::write(folder.join("firm.yaml"), firm.replace("\npeople:", "\npeeple:")).unwrap();
+    for command in ["make", "check"] {
+        let done = run(&folder, &[command, "."]);
+        let told = err(&done);
+        assert_eq!(done.status.code(), Some(1), "{told}");
+        assert_eq!(told.matches("did you mean `people`?").count(), 1, "{command}: {told}");
+        assert_eq!(told.matches("1 of these is told above").count(), 2, "{command}: {told}");
+    }
+    // What is wrong with each job itself is told of each.
+    fs::write(folder.join("firm.yaml"), firm).unwrap();
+    for job in &jobs {
+        fs::write(folder.join(job).join("job.yaml"), "title: Shed\n").unwrap();
+    }
+    let told = err(&run(&folder, &["check", "."]));
+    assert!(jobs.iter().all(|job| told.contains(&format!("{job}/job.yaml"))) && !told.contains("told above"), "{told}");
+    fs::remove_dir_all(folder).unwrap();
+}
+
 #[test]
 fn a_run_that_is_killed_is_gone_on_with_and_the_broken_jobs_are_told_last() {
     let places: Vec<String> = (0..JOBS)

@@ -2,11 +2,15 @@
 //! send them, as CSV and as workbooks, and such as would harm.
 
 use crate::command::scratch;
+use proptest::prelude::Rng;
+use proptest::test_runner::{RngAlgorithm, TestRng};
 use serde_json::Value;
 use std::fs;
 use std::io::{Cursor, Write};
 use std::path::{Path, PathBuf};
-use std::process::{Command, Output, Stdio};
+use std::process::{Child, Command, Output, Stdio};
+use std::thread;
+use std::time::{Duration, Instant};
 use zip::write::SimpleFileOptions;
 
 /// A price book with what a book may have: remarks, blanks, quotes, several spellings.
@@ -67,8 +71,8 @@ impl Desk {
         Desk(folder)
     }
 
-    fn typed(&self, words: &[&str], lines: &str) -> Output {
-        let mut child = Command::new(env!("CARGO_BIN_EXE_wetout"))
+    fn begun(&self, words: &[&str]) -> Child {
+        Command::new(env!("CARGO_BIN_EXE_wetout"))
             .args(["prices", "update"])
             .args(words)
             .current_dir(&self.0)
@@ -76,7 +80,11 @@ impl Desk {
             .stdout(Stdio::piped())
             .stderr(Stdio::piped())
             .spawn()
-            .unwrap();
+            .unwrap()
+    }
+
+    fn typed(&self, words: &[&str], lines: &str) -> Output {
+        let mut child = self.begun(words);
         // What asks nothing closes its input at once.
         let _ = child.stdin.take().unwrap().write_all(lines.as_bytes());
         child.wait_with_output().unwrap()
@@ -251,6 +259,95 @@ fn what_is_not_sure_is_asked_once_and_remembered() {
     assert!(told.contains("prices.list.yaml:") && told.contains("`prize` is not a column"), "{told}");
     fs::write(desk.0.join("prices.list.yaml"), "rows: [a]\n").unwrap();
     assert!(desk.refused(&["december.csv"], 1).contains("one name and one value"));
+}
+
+/// Killed while it reads, asks or writes, at any moment: the book is the old one or the new one, and where it is the new one the old one
+/// lies beside it; the next run clears away what is left of dead ones.
+#[test]
+fn an_update_that_is_killed_leaves_the_book_old_or_new_and_the_next_run_ends_it() {
+    const KEPT: &str = "prices.before-2026-11-02.yaml";
+    const ANSWERS: &str = "1\nB75\n-\nyes\n";
+    let plain = ["december.csv", "--write", "--dated", "2026-12-01"];
+    let asked = [&plain[..], &["--ask"]].concat();
+    let runs = [(&plain[..], ""), (&asked, ANSWERS)];
+    // What each gives, and what is remembered of it, where nothing disturbs it.
+    let undisturbed = runs.map(|(words, lines)| {
+        let desk = Desk::new("prices-kill-whole");
+        let begun = Instant::now();
+        assert_eq!(desk.typed(words, lines).status.code(), Some(0));
+        (desk.read("prices.yaml"), desk.read("prices.list.yaml"), begun.elapsed().as_micros() as u64)
+    });
+    assert!(undisturbed[0].0 != BOOK && undisturbed[1].0 != undisturbed[0].0);
+    let desk = Desk::new("prices-kill");
+    let mut chance = TestRng::from_seed(RngAlgorithm::ChaCha, &[9; 32]);
+    let kills: usize = std::env::var("WETOUT_KILLS").map_or(40, |n| n.parse().unwrap());
+    let (mut killed, mut halfway) = (0, 0);
+    for n in 0..kills {
+        let ((words, lines), (new, list, whole_run)) = (runs[n % 2], &undisturbed[n % 2]);
+        let before = desk.names();
+        let mut child = desk.begun(words);
+        let _ = child.stdin.take().unwrap().write_all(lines.as_bytes());
+        if n % 4 < 2 {
+            thread::sleep(Duration::from_micros(chance.next_u64() % whole_run));
+        } else {
+            while desk.names() == before && child.try_wait().unwrap().is_none() {
+                thread::sleep(Duration::from_micros(50));
+            }
+            thread::sleep(Duration::from_micros(chance.next_u64() % 8000));
+        }
+        let _ = child.kill();
+        killed += usize::from(!child.wait_with_output().unwrap().status.success());
+        let when = format!("kill {n}, {words:?}: {:?}", desk.names());
+        let book = desk.read("prices.yaml");
+        assert!(book == BOOK || book == *new, "{when}: {book}");
+        let kept = fs::read_to_string(desk.0.join(KEPT)).ok();
+        assert!(kept.as_deref().map_or(book == BOOK, |kept| kept == BOOK), "{when}: {kept:?}");
+        // Answers are kept one by one: each time the beginning of all, and nothing torn.
+        if desk.names().iter().any(|name| name == "prices.list.yaml") {
+            let remembered = desk.read("prices.list.yaml");
+            assert!(
+                remembered.ends_with('\n') && remembered.lines().all(|l| list.lines().any(|w| w == l)),
+                "{when}: {remembered}"
+            );
+        }
+        halfway += usize::from(desk.names().iter().any(|name| name.starts_with(".wetout-")));
+        // As it was, but for what the dead run left of its own.
+        fs::write(desk.0.join("prices.yaml"), BOOK).unwrap();
+        for name in [KEPT, "prices.list.yaml"] {
+            let _ = fs::remove_file(desk.0.join(name));
+        }
+    }
+    assert!(killed > kills / 2, "only {killed} of {kills} runs were still alive when they were killed");
+    assert!(halfway > 0, "no run was killed while it wrote");
+    assert_eq!(desk.typed(&plain, "").status.code(), Some(0));
+    assert_eq!((desk.read("prices.yaml"), desk.read(KEPT)), (undisturbed[0].0.clone(), BOOK.to_owned()));
+    assert_eq!(desk.names(), [KEPT, "prices.list.yaml", "prices.yaml"]);
+}
+
+/// Whoever is stopped between two questions has lost no answer.
+#[test]
+fn an_update_that_is_killed_between_two_questions_goes_on_with_the_second() {
+    let desk = Desk::new("prices-kill-asked");
+    let words = ["december.csv", "--write", "--ask", "--dated", "2026-12-01"];
+    let mut child = desk.begun(&words);
+    let mut lines = child.stdin.take().unwrap();
+    lines.write_all(b"1\n").unwrap();
+    let begun = Instant::now();
+    let kept = |name: &str| fs::read_to_string(desk.0.join(name)).is_ok_and(|text| text.contains("  LR-10: LR-10\n"));
+    while !kept("prices.list.yaml") {
+        assert!(begun.elapsed() < Duration::from_secs(60) && child.try_wait().unwrap().is_none());
+        thread::sleep(Duration::from_millis(1));
+    }
+    child.kill().unwrap();
+    assert!(!child.wait_with_output().unwrap().status.success());
+    drop(lines);
+    assert_eq!(desk.read("prices.yaml"), BOOK);
+    let done = desk.typed(&words, "B75\n-\nyes\n");
+    let told = text(&done.stdout);
+    assert_eq!(done.status.code(), Some(0), "{told}{}", text(&done.stderr));
+    assert!(!told.contains("line 7: LR-10"), "it is asked again: {told}");
+    assert!(desk.read("prices.yaml").contains("price: 14.20}"));
+    assert_eq!(desk.names(), ["prices.before-2026-11-02.yaml", "prices.list.yaml", "prices.yaml"]);
 }
 
 #[test]

@@ -1066,6 +1066,32 @@ const FIRM: &str = "Example Roofing\n1 Example Yard, Anytown\n01632 960000\noffi
                     A. Roofer\n27.50\nB. Mate\n19\n32\n\n120\n25\n285\n\n480\n850\n25\n\n20\nLetting water in.\n\
                     Example Roofing Ltd\n00-00-00\n00000000\nExample Merchant\n\n45\n";
 
+/// What cannot be written is found out before anybody has answered anything; nobody is let off as root: a file stands in the way.
+#[test]
+fn a_folder_that_cannot_be_written_is_told_before_the_first_question() {
+    let folder = scratch("talk-unwritable");
+    fs::write(folder.join("file"), "kept").unwrap();
+    let file = folder.join("file");
+    let below = folder.join("file/okafor/kitchen");
+    let long = folder.join("x".repeat(300));
+    for (place, fault) in [(&file, "a file stands"), (&below, "a file stands"), (&long, "name is too long")] {
+        let place = place.to_str().unwrap();
+        for words in [&["new", place][..], &["new", "--firm", place]] {
+            let done = talked(words, "26-097\nKitchen\n");
+            let told = said(&done.stderr);
+            assert!(!done.status.success() && said(&done.stdout).is_empty(), "{words:?}: {}", said(&done.stdout));
+            let cure = ["choose a", "name the folder"].iter().any(|cure| told.contains(cure));
+            assert!(cure && (told.contains(fault) || told.contains("is a file")), "{words:?}: {told}");
+        }
+    }
+    assert_eq!(fs::read_to_string(&file).unwrap(), "kept");
+    // Whoever only looks in leaves no folder behind.
+    let fresh = folder.join("a/b");
+    assert_eq!(talked(&["new", fresh.to_str().unwrap()], "").status.code(), Some(1));
+    assert!(!folder.join("a").exists());
+    fs::remove_dir_all(folder).unwrap();
+}
+
 #[test]
 fn a_firm_is_talked_through_and_prices_the_demo_job() {
     let folder = scratch("firm-talk");

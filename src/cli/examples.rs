@@ -9,9 +9,10 @@ in which you write down what you measured.
 
 What to do first:
   1. Look at a finished job:            wetout make jobs/kitchen-extension
-  2. Copy its folder, and jobs/firm.yaml and jobs/prices.yaml above it; put your own figures in their place.
-  3. See what is wrong or doubtful:     wetout check my-jobs/smith
-  4. Write the three documents:         wetout make my-jobs/smith
+  2. Begin your firm and its prices:    wetout new --firm my-jobs
+  3. Begin a job, question by question: wetout new my-jobs/smith
+  4. See what is wrong or doubtful:     wetout check my-jobs/smith
+  5. Write the three documents:         wetout make my-jobs/smith
 
 `wetout help edges` tells what a key of a file is for, `wetout help` lists them all, `wetout --help` the commands.
 ";

@@ -116,7 +116,10 @@ fn behind(path: &Path, found: &mut FoundJobs) -> Result<(), String> {
         return Err(format!("there are more than {most} {what} in {}; name the folder of your jobs", path.display()));
     }
     match walk.found.jobs.is_empty() {
-        true => Err(format!("there is no job.yaml in {}, nor in the folders inside it", path.display())),
+        true => Err(format!(
+            "there is no job.yaml in {0}, nor in the folders inside it; name the folder of a job, or begin one with `wetout new {0}`",
+            path.display()
+        )),
         false => {
             found.jobs.append(&mut walk.found.jobs);
             found.passed_over.append(&mut walk.found.passed_over);

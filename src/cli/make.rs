@@ -10,6 +10,7 @@ use super::jobs::{self, FoundJobs, JobSource, NamedJob};
 use super::made_from::InputDigests;
 use super::many::{self, Next};
 use super::terminal;
+use super::told_once::ToldOnce;
 use super::work::{self, PricedJob, Stopped};
 use super::{Outcome, refuse_stream, remark, told, view, warnings};
 use crate::documents::{DocumentKind, Finished};
@@ -105,6 +106,8 @@ struct Tally {
     unchanged: usize,
     /// Why some were not made, as far as anybody reads so much at once.
     faults: String,
+    faults_told: ToldOnce,
+    warnings_told: ToldOnce,
     not_told: Vec<String>,
     not_made: usize,
     worst: Option<Outcome>,
@@ -121,7 +124,7 @@ impl Tally {
             MadeWords::Unchanged => self.unchanged += 1,
             MadeWords::Made(warnings, made) => {
                 self.made += 1;
-                terminal::remark(&warnings)?;
+                terminal::remark(&self.warnings_told.of(&warnings))?;
                 terminal::note(&made)?;
             }
             MadeWords::NotMade(NotMade { words, outcome, none_will }) => {
@@ -129,6 +132,7 @@ impl Tally {
                 self.worst = self.worst.max(Some(outcome));
                 let label = job.source.label();
                 terminal::note(&format!("{label}: not made; why is told at the end\n"))?;
+                let words = self.faults_told.of(&words);
                 match self.faults.len() + words.len() <= MOST_TOLD {
                     true => self.faults.push_str(&words),
                     false => self.not_told.push(label),

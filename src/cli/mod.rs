@@ -31,6 +31,7 @@ mod table;
 mod talk;
 mod templates;
 mod terminal;
+mod told_once;
 mod view;
 mod watch;
 mod watched_files;
@@ -55,6 +56,7 @@ use std::io;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 use time::{Date, OffsetDateTime};
+use told_once::ToldOnce;
 use work::Stopped;
 
 /// How a run ended.
@@ -199,13 +201,14 @@ fn check(typed: &[PathBuf], files: &Files) -> Result<Outcome, Stopped> {
     terminal::note(&jobs::told_passed_over(&passed_over))?;
     let mut worst = Outcome::Done;
     let mut own_words = false;
+    let mut faults = ToldOnce::default();
     let mut tell = |checked: Result<CheckedWords, (String, Outcome)>| -> Result<(), Stopped> {
         match checked {
             Ok(checked) => {
                 own_words |= checked.own_words;
                 terminal::say(&checked.said)?;
             }
-            Err((words, outcome)) => worst = worst.max(warned(&words, outcome)),
+            Err((words, outcome)) => worst = worst.max(warned(&faults.of(&words), outcome)),
         }
         Ok(())
     };

@@ -46,6 +46,7 @@ const ANSWERS: &str = "survey-answers.yaml";
 
 /// Talks it through; `None` where it was broken off.
 fn from_talk(folder: &Path, lists: &Lists, today: Date) -> Result<Option<Draft>, Stopped> {
+    records::try_folder(folder).map_err(|fault| Stopped::Unwritten(fault, "after `new`"))?;
     let kept = fs::read_to_string(folder.join(ANSWERS)).unwrap_or_default();
     let mut talk = Conversation::new(lists, &kept, today.to_string());
     terminal::say(if kept.is_empty() { survey::FIRST } else { GOES_ON })?;

@@ -41,6 +41,7 @@ pub(super) fn new(typed: &NewJob, today: Date) -> Result<Outcome, Stopped> {
             return Err(Stopped::Usage(words));
         }
     }
+    records::try_folder(folder).map_err(|fault| Stopped::Unwritten(fault, "after `--firm`"))?;
     let file = merchant_file::memory_file(&folder.join(BOOK));
     let mut memory = merchant_file::memory(&file)?;
     let asks = typed.ask || talk::is_answered();

@@ -13,7 +13,7 @@ use super::{Outcome, merchant_file, prices_told, talk, terminal};
 use crate::job_file::{self, LoadedBook, Sources, WrittenArticle};
 use crate::model::limits;
 use crate::pricing::Money;
-use crate::records::{self, Replaced};
+use crate::records::{self, Replaced, WriteFault};
 use crate::survey::{self, ListMemory, MerchantList, RowTalk, SlipTalk};
 use std::collections::BTreeMap;
 use std::fs;
@@ -38,6 +38,9 @@ pub(super) fn update(typed: &PricesUpdate, today: Date) -> Result<Outcome, Stopp
     let memory_file = merchant_file::memory_file(&path);
     let mut memory = merchant_file::memory(&memory_file)?;
     let asks = typed.ask || !typed.json && talk::is_answered();
+    if typed.write && asks {
+        records::try_folder(&home).map_err(unwritten)?;
+    }
     let known = merchant_file::headings(&typed.column, &memory)?;
     let Some(list) = merchant_file::rows(&typed.list, limits::LIST.most, &known, asks)? else {
         return broken_off();
@@ -174,7 +177,6 @@ fn repriced(loaded: &LoadedBook, update: &BookUpdate, dated: Date) -> Result<Vec
 
 /// Puts the book in the place of the one that was read, which is kept beside it.
 fn write(path: &Path, loaded: &LoadedBook, new: &[u8], quietly: bool) -> Result<(), Stopped> {
-    let unwritten = |fault| Stopped::Unwritten(fault, "for the price book");
     let say = |words: &str| if quietly { Ok(()) } else { terminal::note(words) };
     if new == loaded.bytes {
         return Ok(say(&format!("{} stays as it is\n", path.display()))?);
@@ -200,7 +202,10 @@ fn write(path: &Path, loaded: &LoadedBook, new: &[u8], quietly: bool) -> Result<
 
 fn remember(memory: &ListMemory, file: &Path) -> Result<(), Stopped> {
     let (folder, name) = merchant_file::beside(file);
-    records::write_all(&folder, [(name.as_str(), memory.text().as_bytes())], |_| false)
-        .map_err(|fault| Stopped::Unwritten(fault, "for the price book"))?;
+    records::write_all(&folder, [(name.as_str(), memory.text().as_bytes())], |_| false).map_err(unwritten)?;
     Ok(())
+}
+
+fn unwritten(fault: WriteFault) -> Stopped {
+    Stopped::Unwritten(fault, "for the price book")
 }

@@ -8,19 +8,19 @@ use super::arguments::StockAsked;
 use super::jobs::JobSource;
 use super::table::{Ranged, table};
 use super::work::{self, PricedJob, Stopped};
-use super::{Outcome, figures, issued, single, terminal};
+use super::{Outcome, figures, issued, merchant_file, single, terminal};
 use crate::documents::DocumentKind;
 use crate::job_file::{self, SourceText};
 use crate::model::quantity::Unit;
 use crate::model::refused;
 use crate::model::van::{VanLine, VanStock};
 use crate::pricing::LeftOver;
-use crate::records;
+use crate::records::{self, Replaced};
 use rust_decimal::{Decimal, RoundingStrategy};
 use serde_json::json;
 use std::fmt::Write as _;
 use std::fs;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use time::Date;
 
 /// Lists what is there, or what a job leaves.
@@ -146,35 +146,35 @@ fn after(job: &JobSource, asked: &StockAsked, today: Date) -> Result<Outcome, St
     Ok(Outcome::Done)
 }
 
-/// Puts the list in the place of the one that was read, which is kept beside it first under a name of its own. Each of the two comes
-/// whole at once: whenever the program is stopped, there is a list.
+/// Puts the list in the place of the one that was read, which is kept beside it under a name of its own.
 fn write(place: &Path, read: &SourceText, reference: &str, new: &str) -> Result<(), Stopped> {
-    let folder = place.parent().map(Path::to_path_buf).unwrap_or_default();
-    let folder = if folder.as_os_str().is_empty() { PathBuf::from(".") } else { folder };
+    let (folder, name) = merchant_file::beside(place);
     super::make::refuse_kept(&folder)?;
-    let name = place.file_name().unwrap_or_default().to_string_lossy().into_owned();
-    let safe: String = reference.chars().map(|c| if c.is_ascii_alphanumeric() { c } else { '-' }).collect();
-    let before = format!("stock-before-{safe}.yaml");
     let unwritten = |fault| Stopped::Unwritten(fault, "for the stock list");
-    let mut written = Vec::new();
-    if !read.name.is_empty() {
-        let old = there(place)?;
-        if String::from_utf8_lossy(&old).trim_start_matches('\u{feff}') != read.text {
-            return Err(Stopped::Usage(format!("{} was changed in the meantime: try it again", place.display())));
+    let mut told = format!("wrote {}", place.display());
+    if read.name.is_empty() {
+        records::write_all(&folder, [(name.as_str(), new.as_bytes())], |_| false).map_err(unwritten)?;
+    } else {
+        let safe: String = reference.chars().map(|c| if c.is_ascii_alphanumeric() { c } else { '-' }).collect();
+        let kept_as = format!("stock-before-{safe}.yaml");
+        let changed = || Stopped::Usage(format!("{} was changed in the meantime: try it again", place.display()));
+        let was = there(place)?;
+        if String::from_utf8_lossy(&was).trim_start_matches('\u{feff}') != read.text {
+            return Err(changed());
         }
-        let kept = records::write_new(&folder, [(before.as_str(), old.as_slice())]).map_err(unwritten)?;
-        if !kept.kept.is_empty() && there(&folder.join(&before))? != old {
-            return Err(Stopped::Usage(format!(
-                "{} is there already, and nothing is written over it; take it away, or save what this prints without --write",
-                folder.join(&before).display()
-            )));
+        let done = records::replace(&folder, (&name, &was, new.as_bytes()), std::slice::from_ref(&kept_as));
+        match done.map_err(unwritten)? {
+            Replaced::Done(kept) => told += &format!("; as it was it is kept as {}", kept.display()),
+            Replaced::ChangedSince => return Err(changed()),
+            Replaced::NoNameLeft => {
+                return Err(Stopped::Usage(format!(
+                    "{} is there already, and nothing is written over it; take it away, or save what this prints without --write",
+                    folder.join(&kept_as).display()
+                )));
+            }
         }
-        written.push(folder.join(&before));
     }
-    let set = records::write_all(&folder, [(name.as_str(), new.as_bytes())], |_| false).map_err(unwritten)?;
-    written.extend(set.places);
-    let told: String = written.iter().map(|place| format!("wrote {}\n", place.display())).collect();
-    terminal::note(&format!("{told}Put batches and use-by dates from the tins to what is new in it.\n"))?;
+    terminal::note(&format!("{told}\nPut batches and use-by dates from the tins to what is new in it.\n"))?;
     Ok(())
 }
 

@@ -123,12 +123,34 @@ pub fn take_away(folder: &Path, name: &str) -> Result<(), WriteFault> {
     }
 }
 
+/// Tries whether files can be written into a folder, which is made for that if need be; nothing of it stays. For what asks a person
+/// first and writes then.
+///
+/// # Errors
+/// As [`write_all`] would give them.
+pub fn try_folder(folder: &Path) -> Result<(), WriteFault> {
+    let missing = missing(folder);
+    in_turn(folder, || {
+        let aside = Aside::within(folder).map_err(|cause| WriteFault::of(folder, cause))?;
+        let tried = aside.add("tried", b"\n");
+        aside.clear();
+        tried.map(|()| WrittenSet::default()).map_err(|cause| WriteFault::of(folder, cause))
+    })?;
+    // One that somebody else has put something into meanwhile stays.
+    missing.iter().for_each(|folder| drop(fs::remove_dir(folder)));
+    Ok(())
+}
+
+/// Those of a folder and the folders above it that are not there, the innermost first.
+fn missing(folder: &Path) -> Vec<&Path> {
+    folder.ancestors().filter(|f| !f.as_os_str().is_empty()).take_while(|f| !f.exists()).collect()
+}
+
 /// Does a work in a folder that is made if need be and that no other run writes to, once what dead runs left is put in
 /// order. Folders that were made for nothing go again.
 fn in_turn(folder: &Path, work: impl FnOnce() -> Result<WrittenSet, WriteFault>) -> Result<WrittenSet, WriteFault> {
     let fault = |cause| WriteFault::of(folder, cause);
-    let missing: Vec<&Path> =
-        folder.ancestors().filter(|f| !f.as_os_str().is_empty()).take_while(|f| !f.exists()).collect();
+    let missing = missing(folder);
     let done = fs::create_dir_all(folder).map_err(fault).and_then(|()| {
         let _lock = FolderLock::of(folder).map_err(fault)?;
         exchange::recover(folder)?;

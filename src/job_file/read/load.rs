@@ -194,16 +194,19 @@ fn other_file(places: &Places, source: Source, of_found: bool) -> Option<Problem
         Source::Job => {
             ("a job", "name the job file, or its folder; the firm file and price books are found by themselves")
         }
-        Source::Firm => {
-            ("a firm file", "name a firm file after `--firm`, or leave it out: the nearest `firm.yaml` is taken")
-        }
-        Source::Prices(_) => {
-            ("a price book", "name a price book after `--prices`, or leave it out: the nearest `prices.yaml` is taken")
-        }
+        Source::Firm => (
+            "a firm file",
+            "put the firm file in its place, or name that after `--firm`; else the nearest `firm.yaml` is taken",
+        ),
+        Source::Prices(_) => (
+            "a price book",
+            "put a price book in its place, or name one after `--prices`; else the nearest `prices.yaml` is taken",
+        ),
         Source::Record => ("a record of the work", "write what happened on site into `record.yaml` beside the job"),
-        Source::Stock => {
-            ("a stock list", "name a stock list after `--stock`, or leave it out: the nearest `stock.yaml` is taken")
-        }
+        Source::Stock => (
+            "a stock list",
+            "put a stock list in its place, or name one after `--stock`; else the nearest `stock.yaml` is taken",
+        ),
         Source::List(_) | Source::Own(_) => return None,
     };
     let found = homes::file_of(places.children(0).iter().filter_map(|&node| places.key(node)))?;
