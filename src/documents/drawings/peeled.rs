@@ -64,7 +64,7 @@ impl LayerLook {
 
 /// What edges are drawn in before there is laminate, and with laminate.
 const BARE: Ink = Ink::Grey(0.6);
-const LAID: Ink = Ink::AccentTint(0.3);
+const LAID: Ink = Ink::Grey(0.56);
 
 /// A place on plan, mm.
 type PlanPlace = (f64, f64);
