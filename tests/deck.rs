@@ -678,7 +678,7 @@ fn each_kind_of_firring_is_drawn_from_the_side_with_its_length_both_depths_and_c
     // 3400 mm at 1:75 take 128.5 pt; 85 mm at 1:20 take 12.0 pt: nearly four times as deep.
     let note = texts[12..].join(" ");
     assert!(
-        note.starts_with("Low end on the left. Lengths at 1:25; depths are drawn 2.5 times as deep as they are."),
+        note.starts_with("Low end on the left. Lengths at 1:75; depths are drawn 3.75 times as deep as they are."),
         "{note}"
     );
     let sides: Vec<(f64, f64, f64)> = scene
@@ -691,7 +691,7 @@ fn each_kind_of_firring_is_drawn_from_the_side_with_its_length_both_depths_and_c
     for (side, (length, low, high)) in
         sides.iter().zip([(3400.0, 0.0, 85.0), (1300.0, 53.0, 85.0), (1100.0, 0.0, 28.0)])
     {
-        let wanted = (pt(length, 25.0), pt(low, 10.0), pt(high, 10.0));
+        let wanted = (pt(length, 75.0), pt(low, 20.0), pt(high, 20.0));
         let apart = (side.0 - wanted.0).abs() + (side.1 - wanted.1).abs() + (side.2 - wanted.2).abs();
         assert!(apart < 1e-6, "{side:?} for {wanted:?}");
     }

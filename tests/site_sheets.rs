@@ -44,16 +44,16 @@ fn paper(document: &Document) -> Paper {
 /// pocket is read, a file is not.
 const MOST: [(&str, usize, usize); 11] = [
     ("balcony", 17, 14),
-    ("bay", 14, 11),
+    ("bay", 12, 10),
     ("dormer", 15, 12),
     ("garage-utility", 21, 18),
     ("kitchen-extension", 17, 14),
-    ("neighbours", 21, 17),
+    ("neighbours", 20, 17),
     ("parapet", 18, 15),
-    ("patch-and-coat", 11, 8),
+    ("patch-and-coat", 10, 8),
     ("big_jobs/tiny-roof.yaml", 14, 11),
-    ("jobs_for_sweep/porch.yaml", 14, 11),
-    ("big_jobs/twelve-roofs.yaml", 41, 37),
+    ("jobs_for_sweep/porch.yaml", 13, 11),
+    ("big_jobs/twelve-roofs.yaml", 40, 37),
 ];
 
 #[test]

@@ -13,7 +13,7 @@ use crate::programme::{Day, Operation, Programme};
 use rust_decimal::prelude::ToPrimitive;
 
 /// Height of a row, pt: close on the site's first page, which it shares with much else.
-const CLOSE_ROW: f64 = 12.0;
+const CLOSE_ROW: f64 = 11.0;
 const ROW: f64 = 15.0;
 
 /// Draws the chart for the site: every operation, in the order of each day.

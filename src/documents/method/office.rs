@@ -115,8 +115,6 @@ fn waste(worked: &WholeJob<'_>) -> Vec<Block> {
         From::Asbestos => worked.job.gravest_asbestos() != Answer::No,
     };
     let item = |what: &str, code: &str, how: &str| {
-        // A code stands on one line.
-        let code = code.replace(' ', "\u{a0}");
         vec![Span::bold(format!("{what}, ")), Span::plain(format!("{code}: {}", facts::filled(how)))]
     };
     let row = |w: &Waste| item(w.what, &facts::filled(w.code), w.how);
