@@ -123,8 +123,9 @@ fn clashes(scene: &Scene) -> Vec<String> {
 
 /// So near its part, pt, a line may cross what the part is bonded to.
 const NEAR: f64 = 6.0;
-/// Lines so wide, pt, are parts of a section seen from their edge.
+/// Lines so wide, pt, in these inks are trims, cappings and flashings seen from their edge.
 const BAR: f64 = 1.6;
+const COVERS: [Ink; 2] = [Ink::Black, Ink::Grey(0.25)];
 
 /// The spot so far along a line; its end where it is shorter.
 fn part_of_line(from: Spot, to: Spot, far: f64) -> Spot {
@@ -148,10 +149,10 @@ fn crossings(scene: &Scene) -> Vec<String> {
             }
         }
         let beyond = part_of_line(a, b, NEAR);
-        let bar = |m: &&Mark| matches!(m, Mark::Line { pen, .. } if pen.width >= BAR && pen.dash.is_none());
+        let bar = |m: &&Mark| matches!(m, Mark::Line { pen, .. } if pen.width >= BAR && pen.dash.is_none() && COVERS.contains(&pen.ink));
         let crossed = scene.marks.iter().filter(bar).flat_map(strokes).any(|(c, d)| line(beyond, b).meets_line(c, d));
         if crossed {
-            found.push(format!("the line {a:?} to {b:?} crosses a trim, a capping or a laminate on its way"));
+            found.push(format!("the line {a:?} to {b:?} crosses a trim or a capping on its way"));
         }
         let long = (b.x - a.x).hypot(b.y - a.y);
         if long > 75.0 {
