@@ -361,3 +361,11 @@ fn the_pictures_of_the_readme_are_there_and_small() {
         assert!(headings.iter().any(|heading| heading == to), "no heading `{to}`");
     }
 }
+
+#[test]
+fn a_word_that_is_a_part_of_a_key_finds_it_before_what_is_only_spelt_alike() {
+    let told = String::from_utf8(wetout(&["help", "rot"]).stderr).unwrap();
+    assert!(told.contains("near it: `wetout help money.rot_rates`"), "{told}");
+    let told = String::from_utf8(wetout(&["help", "rates"]).stderr).unwrap();
+    assert!(told.contains("rot_rates`"), "{told}");
+}

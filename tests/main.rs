@@ -43,6 +43,7 @@ mod many_jobs;
 mod mat;
 mod neighbours;
 mod night_sheet;
+mod old_boards;
 mod old_roofs;
 mod openings;
 mod options;

@@ -1,0 +1,127 @@
+//! The boards of an old deck that a new one takes the place of, and roofs that water leaves by an outlet alone: what is
+//! read, priced and told.
+
+use crate::demo::{self, Demo};
+use crate::drawings::text_of;
+use crate::support::{asked, laid_out, lean_to};
+use wetout::documents::views::QuoteView;
+use wetout::documents::words::Words;
+use wetout::documents::{Overrides, method, quote};
+use wetout::job_file::load;
+use wetout::model::{Finish, LineId};
+use wetout::works::WorkKind;
+
+const STRIP: &str = "strip: {covering: felt, tip: skip}\n";
+const LIFTED: &str = "strip: {covering: felt, tip: skip, boards: 18 mm}\n";
+
+fn documents(demo: &Demo) -> [String; 2] {
+    let words = Words::new(&Overrides::default()).unwrap();
+    let worked = demo.worked();
+    let quote = quote::document(&QuoteView::of(&worked), &words).unwrap();
+    let method = method::document(&worked, &words).unwrap();
+    [text_of(&quote), text_of(&method)]
+}
+
+fn problems(text: &str) -> Vec<(String, String)> {
+    let problems = match load(&asked(text)) {
+        Ok(loaded) => loaded.notices,
+        Err(failed) => failed.problems,
+    };
+    problems.into_iter().filter(|p| p.fault.contains("boards")).map(|p| (p.fault, p.cure)).collect()
+}
+
+/// 18 m² of boards 18 mm thick: 0.324 m³, half as much again as they lie loose, 650 kg/m³ (both common practice, no source).
+#[test]
+fn old_boards_are_lifted_by_their_own_norm_and_go_the_way_of_the_covering() {
+    let job = |strip: &str| demo::work(&asked(&lean_to("", "", strip)));
+    let (without, with) = (job(STRIP), job(LIFTED));
+    let area = with.take_off.lines.iter().find(|l| l.id == LineId::StripBoards).unwrap().quantity;
+    assert!(without.take_off.lines.iter().all(|l| l.id != LineId::StripBoards));
+    let hours = |demo: &Demo| -> rust_decimal::Decimal {
+        let parts = demo.programme.work.iter().flat_map(|w| &w.parts);
+        parts.filter(|p| p.work == WorkKind::StripBoards).map(|p| p.hours).sum()
+    };
+    assert_eq!(hours(&with), area * with.loaded.rules.hours_strip_boards);
+    assert!(hours(&without).is_zero() && !hours(&with).is_zero());
+    let [boards] = &with.programme.old_boards[..] else { panic!("one roof") };
+    assert_eq!(boards.solid() * rust_decimal::Decimal::new(15, 1), boards.volume());
+    assert_eq!(boards.solid() * rust_decimal::Decimal::from(650), boards.mass().as_kg());
+    assert_eq!(boards.solid(), area * rust_decimal::Decimal::new(18, 3));
+    let skip = with.pricing.costs.iter().find(|c| c.id == "cost.strip").unwrap();
+    assert!(skip.working.iter().any(|line| line.contains("old boards 18 mm + 50 % (old_board_loose)")), "{skip:?}");
+}
+
+#[test]
+fn quote_and_crew_are_told_of_old_boards_only_where_they_are_lifted() {
+    let told = |strip: &str| documents(&demo::work(&asked(&lean_to("", "", strip))));
+    let [quote, method] = told(LIFTED);
+    assert!(quote.contains("The old boards go the same way, down to the joists"), "{quote}");
+    assert!(method.contains("Lift the old boards too"), "{method}");
+    assert!(method.contains("Old boards of the deck"), "{method}");
+    let [quote, method] = told(STRIP);
+    assert!(
+        !quote.contains("old boards") && !method.contains("Lift the old boards") && !method.contains("Old boards of")
+    );
+}
+
+#[test]
+fn what_becomes_of_old_boards_is_asked_once_and_refused_where_the_deck_stays() {
+    assert!(problems(&lean_to("", "", STRIP))[0].0.contains("is not said"));
+    for said in ["boards: 18 mm", "boards: none"] {
+        assert_eq!(problems(&lean_to("", "", &STRIP.replace("skip}", &format!("skip, {said}}}")))), []);
+    }
+    for deck in ["{action: keep}", "{action: overlay, board: osb3-18}"] {
+        let text = lean_to("", "", LIFTED).replace("{action: new, board: osb3-18}", deck);
+        let [(fault, cure)] = &problems(&text)[..] else { panic!("{:?}", problems(&text)) };
+        assert!(fault.contains("stays: its boards cannot be lifted") && cure.contains("take `boards` out"), "{fault}");
+        assert!(load(&asked(&text)).is_err());
+    }
+}
+
+/// The lean-to with a raised edge in place of its drip, and an outlet.
+fn without_drip(gutter: &str) -> String {
+    let outlet = "    outlet: {at: [3.0 m, 0.3 m], size: 75 mm, head: 35 mm}\n";
+    lean_to("", outlet, STRIP).replace(
+        "front: {finish: drip}",
+        &format!(
+            "front: {{finish: raised{gutter}, overflow: {{at: 3.0 m, width: 200 mm, height: 75 mm, above: 30 mm}}}}"
+        ),
+    )
+}
+
+#[test]
+fn a_roof_that_drains_by_its_outlet_alone_is_told_of_no_drip_and_no_gutter() {
+    let demo = demo::work(&asked(&without_drip("")));
+    let [quote, method] = documents(&demo);
+    for word in ["the drip", "drip edge", "Drip hangs", "until it reaches the gutter", "into the gutter,"] {
+        for (name, text) in [("quote", &quote), ("method statement", &method)] {
+            assert!(!text.contains(word), "{name}: {word}");
+        }
+    }
+    assert!(quote.contains("until it reaches the outlet"), "{quote}");
+    assert!(method.contains("it leaves by the outlet, and nowhere else"), "{method}");
+}
+
+/// The fall is across the front, 3.0 m to the outlet at each side: 1:80 wants 37 mm there, more than may stand.
+#[test]
+fn a_side_that_runs_level_to_its_outlet_is_told_to_the_householder_and_to_the_crew() {
+    let demo = demo::work(&asked(&without_drip("")));
+    assert!(demo.findings.iter().any(|f| f.id == "level.front"), "{:?}", demo.findings);
+    for text in documents(&demo) {
+        assert!(text.contains("after rain water may stand"), "{text}");
+    }
+}
+
+/// The wall lies furthest up the fall: nobody gets off there.
+#[test]
+fn the_way_off_that_is_taken_is_an_edge_at_which_a_man_can_get_off() {
+    let finish = |text: &str| {
+        let shape = &laid_out(text).1.take_off.roofs[0].shape;
+        (shape.sides[shape.way_off].label.clone(), shape.sides[shape.way_off].finish)
+    };
+    assert_eq!(finish(&lean_to("", "", "")).1, Finish::Raised);
+    let walls = lean_to("", "", "").replace("{finish: raised}", "{finish: wall, upstand: 600 mm, flashing: lead}");
+    assert_eq!(finish(&walls), ("front".to_owned(), Finish::Drip));
+    let named = lean_to("", "    way_off: back\n", "");
+    assert_eq!(finish(&named).0, "back");
+}
