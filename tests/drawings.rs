@@ -496,7 +496,7 @@ const PHASE_PLAN: [(&str, &str); 32] = [
     ("protective equipment", "Wear"),
     ("first aid", "First-aid box"),
     ("reporting", "every injury, near miss and spill"),
-    ("waste", "Where it goes"),
+    ("waste", "where it goes"),
     ("household and neighbours", "Neighbours, children, passers-by, pets"),
     ("working together", "Two firms at once"),
     ("cables", "Overhead and hidden cables, pipes"),

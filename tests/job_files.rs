@@ -9,6 +9,7 @@ use crate::cpu_time::CpuTime;
 use crate::support::{asked, lean_to, setting};
 use rust_decimal::Decimal;
 use std::path::{Path, PathBuf};
+use std::process::{Command, Stdio};
 use wetout::geometry::ring::ring_area;
 use wetout::job_file::{Failure, Loaded, Request, StockFrom};
 use wetout::job_file::{load, render};
@@ -219,7 +220,7 @@ roofs:
     topcoat: {colour: dark grey, finish: smooth}
     trims: topcoat
     prepare: prime
-strip: {covering: felt, tip: skip}
+strip: {covering: felt, tip: skip, boards: none}
 asbestos: not known
 flashing: others
 boundary: 1.2 m
@@ -435,7 +436,7 @@ fn the_nearest_key_is_suggested_and_all_keys_where_none_is_near() {
     let swapped = refused(&porch(SQUARE, &FOUR.replace("finish: drip", "finihs: drip"), ""));
     assert_eq!((swapped.len(), swapped[0].cure.as_str()), (1, "did you mean `finish`?"));
     let far = refused(&porch(SQUARE, FOUR, "strip: {colour: blue, covering: felt, tip: skip}\n"));
-    assert_eq!(far[0].cure, "it stands in `topcoat` of a roof; what can stand here: `covering` and `tip`");
+    assert_eq!(far[0].cure, "it stands in `topcoat` of a roof; what can stand here: `covering`, `tip` and `boards`");
 }
 
 #[test]
@@ -788,6 +789,20 @@ fn the_nearest_firm_file_and_price_books_going_upward_count() {
     let missing = load(&Request { firm: Some(folder.0.join("none.yaml")), ..request }).unwrap_err();
     assert!(missing.problems[0].fault.starts_with("this file cannot be read"), "{:?}", missing.problems);
     assert_eq!(missing.problems[0].source, Source::Firm);
+}
+
+/// As it is typed in the job's own folder, or piped there.
+#[test]
+fn the_firm_file_is_found_from_the_folder_of_the_job() {
+    for (place, asked, piped) in
+        [("jobs/bay", "job.yaml", false), ("jobs/bay", ".", false), ("jobs", "bay", false), ("jobs/bay", "-", true)]
+    {
+        let stdin = if piped { std::fs::File::open("jobs/bay/job.yaml").unwrap().into() } else { Stdio::null() };
+        let mut wetout = Command::new(env!("CARGO_BIN_EXE_wetout"));
+        let done = wetout.args(["price", asked]).current_dir(place).stdin(stdin).output().unwrap();
+        let told = String::from_utf8_lossy(&done.stdout);
+        assert!(done.status.success() && told.contains("Price with VAT"), "{place} {asked}: {done:?}");
+    }
 }
 
 #[test]

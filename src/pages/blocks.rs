@@ -20,7 +20,7 @@ use std::sync::Arc;
 /// Share of the space between blocks that is left where a document is set close.
 const CLOSE_AIR: f64 = 0.5;
 /// The lesser size of running text, as a share of the document's own.
-pub const SMALL: f64 = 0.72;
+pub const SMALL: f64 = 0.675;
 /// The shortest line to write on beside its label, as a multiple of the size: a name or a time.
 const LEAST_LINE: f64 = 6.0;
 /// The same in the head of a hold point.

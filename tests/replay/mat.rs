@@ -625,7 +625,7 @@ fn the_checker_sees_a_note_without_need_and_a_missing_one() {
 /// Points about which something is broken on purpose: the checker must see each.
 #[test]
 fn the_checker_sees_a_missing_strip_a_lost_lap_a_long_piece_and_a_trapped_crew() {
-    let roof = crate::support::rectangle(5200, 3400);
+    let roof = wetout::model::Roof { way_off: Some("back".into()), ..crate::support::rectangle(5200, 3400) };
     let rules = Rules::default();
     let shape = lay_out(&roof, 0, &rules).unwrap();
     let (sound, _) = lay_mat(&shape, &roof, None, &rules, &roll_1000()).unwrap();

@@ -151,6 +151,7 @@ fn request(name: &str, text: &str) -> Request {
 fn texts() -> Vec<(&'static str, String)> {
     vec![
         ("small", include_str!("../jobs_for_sweep/small.yaml").to_owned()),
+        ("van", include_str!("../jobs_for_sweep/van.yaml").to_owned()),
         ("tiny", include_str!("../big_jobs/tiny-roof.yaml").replace("scaffold: yes", "scaffold: no")),
         ("skew", include_str!("../jobs_for_sweep/skew.yaml").to_owned()),
         ("wedge", include_str!("../jobs_for_sweep/wedge.yaml").to_owned()),
@@ -484,6 +485,7 @@ const TURNS: &[Turn] = &[
     ("RawOutlet.strainer", "head: 35 mm, strainer: yes", "head: 35 mm, strainer: no"),
     ("RawStrip.covering", "covering: felt", "covering: asphalt"),
     ("RawStrip.tip", "tip: skip", "tip: van"),
+    ("RawStrip.boards", "boards: 30 mm", "boards: none"),
     ("RawDelivery.earliest", "earliest: 2027-01-13", "earliest: 2027-01-12"),
     ("RawDelivery.latest", "latest: 2027-01-15", "latest: 2027-01-14"),
     ("RawDelivery.note", "note: before nine", "note: before ten"),

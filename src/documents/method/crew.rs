@@ -16,9 +16,8 @@ use super::super::views::OldRoofView;
 use super::super::words::Words;
 use super::super::{WholeJob, box_gutters, old_roof_words, opening_words, site_words, wording};
 use super::layers::layers;
-use super::office::pairs;
 use super::trims::{corner_list, cut_list, figures, laps, trim_plans};
-use super::vocabulary::{close_up, colours, row_of_card, weight};
+use super::vocabulary::{close_up, colours, is_chart_beside, row_of_card, weight};
 use crate::facts;
 use crate::model::old_roof::LaminatePatch;
 use crate::model::{Length, OldRoof, Problem};
@@ -69,11 +68,6 @@ pub(super) fn places(worked: &WholeJob<'_>, words: &Words) -> Result<BTreeMap<St
     Ok(places)
 }
 
-/// Whether the chart of the days leaves room for words beside it.
-pub(super) fn is_chart_beside(worked: &WholeJob<'_>) -> bool {
-    (1..=FEW_DAYS).contains(&worked.programme.days.len())
-}
-
 /// The chart of the days; where words stand beside it they say what it shows.
 fn day_chart(worked: &WholeJob<'_>) -> Option<Figure> {
     let beside = is_chart_beside(worked);
@@ -81,8 +75,7 @@ fn day_chart(worked: &WholeJob<'_>) -> Option<Figure> {
     Some(if beside { Figure { caption: String::new(), ..drawn } } else { drawn })
 }
 
-/// So many days stand in a chart with words beside it, and the room that it has there.
-const FEW_DAYS: usize = 4;
+/// The room of a chart with words beside it.
 const BESIDE_WORDS: Space = Space::new(330.0, 340.0);
 
 /// The edge of a patch as built: of the first with new board under it, and of the first without.
@@ -212,7 +205,7 @@ fn with_list(plans: Vec<Figure>, list: Table, draw: &dyn Fn(Space) -> Vec<Figure
 
 /// What a plan and the list beside it share, and what a column of a list in two parts takes at least, pt.
 const BESIDE_A_PLAN: f64 = 497.0;
-const COLUMN: f64 = 30.0;
+const COLUMN: f64 = 60.0;
 
 /// A long list in so many parts, down the left part first.
 fn in_parts(list: Table, parts: usize) -> Table {
@@ -505,11 +498,6 @@ fn surface_table(worked: &WholeJob<'_>) -> Table {
     Table { columns, rows: rows.iter().map(|r| plain(cells(r))).collect(), header: true }
 }
 
-/// Whether the log of the weather is so long that it needs a place of its own.
-pub(super) fn is_long_log(worked: &WholeJob<'_>) -> bool {
-    worked.programme.days.len() > 2
-}
-
 /// The log of the weather, with rows enough for the days.
 fn weather_log(days: usize) -> Table {
     let columns = [
@@ -547,4 +535,9 @@ fn emergency(worked: &WholeJob<'_>) -> Block {
         ("In charge".to_owned(), cell(lead.unwrap_or_else(not_given))),
         ("Office".to_owned(), cell(worked.firm.party.phone.clone().unwrap_or_else(not_given))),
     ])
+}
+
+fn pairs(a: &str, b: &str, rows: &[(&str, &str)]) -> Table {
+    let rows = rows.iter().map(|(x, y)| plain(vec![strong(*x), cell(facts::filled(y))])).collect();
+    Table { columns: vec![wide(a, 2), wide(b, 5)], rows, header: true }
 }

@@ -2,7 +2,7 @@
 //!
 //! Given what was worked and the data of `safety`; gives tables.
 
-use super::super::cells::{blank, cell, plain, strong, wide};
+use super::super::cells::{blank, wide};
 use super::super::{WholeJob, findings, wording};
 use super::vocabulary::{adhesive, checked};
 use crate::facts;
@@ -71,11 +71,6 @@ fn source_and_mark(words: &str) -> String {
         mark => format!("{} ({mark})", source.title),
     };
     source.map_or_else(|| words.split(',').next().unwrap_or(words).trim().to_owned(), marked)
-}
-
-pub(super) fn pairs(a: &str, b: &str, rows: &[(&str, &str)]) -> Table {
-    let rows = rows.iter().map(|(x, y)| plain(vec![strong(*x), cell(facts::filled(y))])).collect();
-    Table { columns: vec![wide(a, 2), wide(b, 5)], rows, header: true }
 }
 
 fn protection(worked: &WholeJob<'_>) -> Vec<Block> {

@@ -9,7 +9,6 @@ use super::super::words::{Vocabulary, Words, escape};
 use super::super::{
     WholeJob, box_gutters, edge_words, findings, old_roof_words, opening_words, site_words, told, wording,
 };
-use super::crew::{is_chart_beside, is_long_log};
 use super::materials::{amounts, materials};
 use crate::checks::finding::{Finding, Subject};
 use crate::model::goods::Goods;
@@ -591,4 +590,17 @@ fn titles(job: &Job, wanted: impl Fn(&Goods) -> bool) -> Vec<String> {
 pub(super) fn colours(worked: &WholeJob<'_>) -> String {
     let colours = worked.job.topcoats().map(|t| format!("{} ({})", t.colour, t.finish.words));
     wording::list(&wording::once(colours))
+}
+
+/// So many days stand in a chart with words beside it.
+const FEW_DAYS: usize = 4;
+
+/// Whether the chart of the days leaves room for words beside it.
+pub(super) fn is_chart_beside(worked: &WholeJob<'_>) -> bool {
+    (1..=FEW_DAYS).contains(&worked.programme.days.len())
+}
+
+/// Whether the log of the weather is so long that it needs a place of its own.
+fn is_long_log(worked: &WholeJob<'_>) -> bool {
+    worked.programme.days.len() > 2
 }

@@ -69,6 +69,8 @@ pub(crate) fn copies_of(file: &Path) -> Vec<PathBuf> {
 /// The folder and those above it, up to the root. Below the current folder they stay relative, for short names in
 /// messages. A folder that goes up by itself (`../other`) is resolved first.
 fn upward(folder: &Path) -> impl Iterator<Item = PathBuf> {
+    // The folder of a bare file name is the current one.
+    let folder = if folder.as_os_str().is_empty() { Path::new(".") } else { folder };
     let goes_up = folder.components().any(|c| c == Component::ParentDir);
     let whole = if goes_up { folder.canonicalize() } else { std::path::absolute(folder) };
     let whole = whole.unwrap_or_else(|_| folder.to_path_buf());
