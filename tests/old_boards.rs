@@ -3,12 +3,12 @@
 
 use crate::demo::{self, Demo};
 use crate::drawings::text_of;
-use crate::support::{asked, laid_out, lean_to};
+use crate::support::{asked, lean_to};
 use wetout::documents::views::QuoteView;
 use wetout::documents::words::Words;
 use wetout::documents::{Overrides, method, quote};
 use wetout::job_file::load;
-use wetout::model::{Finish, LineId};
+use wetout::model::LineId;
 use wetout::works::WorkKind;
 
 const STRIP: &str = "strip: {covering: felt, tip: skip}\n";
@@ -109,18 +109,4 @@ fn a_side_that_runs_level_to_its_outlet_is_told_to_the_householder() {
     assert!(demo.findings.iter().any(|f| f.id == "level.front"), "{:?}", demo.findings);
     let [quote, _] = documents(&demo);
     assert!(quote.contains("after rain water may stand"), "{quote}");
-}
-
-/// The wall lies furthest up the fall: nobody gets off there.
-#[test]
-fn the_way_off_that_is_taken_is_an_edge_at_which_a_man_can_get_off() {
-    let finish = |text: &str| {
-        let shape = &laid_out(text).1.take_off.roofs[0].shape;
-        (shape.sides[shape.way_off].label.clone(), shape.sides[shape.way_off].finish)
-    };
-    assert_eq!(finish(&lean_to("", "", "")).1, Finish::Raised);
-    let walls = lean_to("", "", "").replace("{finish: raised}", "{finish: wall, upstand: 600 mm, flashing: lead}");
-    assert_eq!(finish(&walls), ("front".to_owned(), Finish::Drip));
-    let named = lean_to("", "    way_off: back\n", "");
-    assert_eq!(finish(&named).0, "back");
 }

@@ -62,11 +62,6 @@ impl Finish {
     pub const fn drains(self) -> bool {
         matches!(self, Finish::Drip | Finish::Gutter)
     }
-
-    /// Whether a man can get off the roof there, onto a ladder or a scaffold: nothing stands or begins behind it.
-    pub const fn can_be_left_over(self) -> bool {
-        matches!(self, Finish::Drip | Finish::Raised)
-    }
 }
 
 /// Where no joint may be made, or where it may.
@@ -383,7 +378,7 @@ pub struct Roof {
     pub joists: Joists,
     /// What the sizes were measured to.
     pub measured_to: MeasuredTo,
-    /// The name of the edge where the crew leaves; `None`: the raised or drip edge that lies furthest up the fall.
+    /// The name of the edge where the crew leaves; `None`: the one that lies furthest up the fall.
     pub way_off: Option<String>,
     /// The deck.
     pub deck: DeckChoice,

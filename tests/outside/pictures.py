@@ -47,7 +47,7 @@ KINDS = [
     ("method-mat", "bay", "method", ["Bay: mat"]),
     ("method-mix-card", "kitchen-extension", "method", ["Mix card", "Pin this up"]),
     ("method-weather-log", "kitchen-extension", "method", ["Weather log", "every 2 hours"]),
-    ("method-hazards", "dormer", "method", ["Hazards and what we do"]),
+    ("method-hazards", "dormer", "method", ["hazards and what we do"]),
     ("method-emergency", "kitchen-extension", "method", ["Ring 999 or 112"]),
 ]
 

@@ -215,19 +215,11 @@ fn way_off(
 ) -> Option<String> {
     let path = path.key("way_off");
     if raw.is_missing() {
-        let open = outline.is_none_or(|o| o.edges.iter().any(|e| e.finish.can_be_left_over()));
-        let (fault, cure) = match open {
-            true => (
-                "where the crew leaves the roof is not said: of its raised and drip edges the one furthest up the fall is taken",
-                "add `way_off:` with the name of an edge",
-            ),
-            false => (
-                "where the crew leaves the roof is not said, and it has no raised edge or drip to get off at: the edge \
-                 furthest up the fall is taken",
-                "see that there is a ladder, a scaffold or a door, and add `way_off:` with the name of that edge",
-            ),
-        };
-        found.push(Problem::assumed(path, fault, cure));
+        found.push(Problem::assumed(
+            path,
+            "where the crew leaves the roof is not said: the edge furthest up the fall is taken",
+            "add `way_off:` with the name of an edge at which there is a ladder, a scaffold or a door",
+        ));
         return None;
     }
     let name = raw.take()?.0;

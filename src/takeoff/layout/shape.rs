@@ -380,14 +380,14 @@ fn low_sides(sides: &[Side], uphill: Direction) -> Vec<usize> {
     (0..sides.len()).filter(|&i| on(sides[i].from) && on(sides[i].to)).collect()
 }
 
-/// The side that was named, or of those that a man can get off at (a raised edge or a drip, not under tiles, nor at a wall
-/// or a box gutter) the one whose middle lies furthest up the fall. Where there is none, the one that lies furthest up.
+/// The side that was named, or the one whose middle lies furthest up the fall.
 fn way_off(roof: &Roof, outline: &Outline, sides: &[Side], uphill: Direction) -> usize {
     let named = roof.way_off.as_ref().and_then(|name| outline.edges.iter().position(|e| &e.name == name));
     let height = |s: &Side| up(uphill, s.from) + up(uphill, s.to);
-    let higher = |best: usize, i: usize| if height(&sides[i]) > height(&sides[best]) + 1e-6 { i } else { best };
-    let open = (0..sides.len()).filter(|&i| sides[i].finish.can_be_left_over()).reduce(higher);
-    named.or(open).unwrap_or_else(|| (0..sides.len()).reduce(higher).unwrap_or(0))
+    named.unwrap_or_else(|| {
+        let highest = |best: usize, i: usize| if height(&sides[i]) > height(&sides[best]) + 1e-6 { i } else { best };
+        (1..sides.len()).fold(0, highest)
+    })
 }
 
 fn net_area(ring: &[Point], holes: &[HoleShape]) -> Area {
