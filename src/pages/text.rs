@@ -413,12 +413,13 @@ impl MeasuredText {
     }
 
     /// The lines of a paragraph of which the first so many have a width of their own; none where a line ends by itself, or
-    /// where no line would follow.
+    /// where fewer than two of its own would follow.
     pub fn lines_of_two_widths(&self, size: f64, (first, narrow): (usize, f64), wide: f64) -> Option<Vec<TextLine>> {
         let by_itself = self.letters.iter().any(|letter| letter.after == After::Must);
         let narrow = self.lines(size, narrow, Fit::Paragraph);
-        let rest = narrow.get(first).filter(|_| !by_itself)?.start;
-        let limit = (wide.max(1.0) * 1000.0 / size).min(1e9) as i32;
+        // A line alone would look lost below a drawing: with its own lines it stands beside it.
+        let rest = narrow.get(first).filter(|_| !by_itself && narrow.len() > first + 1)?.start;
+        let limit = limit_of(size, wide);
         let mut lines = narrow[..first].to_vec();
         self.break_stretch(rest, self.letters.len(), limit, Fit::Paragraph, &mut lines);
         if let Some((_, before)) = lines.split_last_mut() {
