@@ -10,7 +10,7 @@ machine that is named above them.
 Documents. The words of the first three pages of the kitchen's quote, and of all of its order, read off the tags of our PDF:
 headings, paragraphs, items of lists and tables with their heading cells and groups, in the same fonts, A4. The others set these words with these
 tags asked for (typst: PDF/UA-1; weasyprint: `pdf_tags`; reportlab knows none). What is not equal: of ours the whole document is
-measured (the quote has eight pages), with letterhead, logo, drawings, fields and an attached file, all of which the others leave out; ours reads
+measured (the quote has seven pages), with letterhead, logo, drawings, fields and an attached file, all of which the others leave out; ours reads
 the job, lays the roof out, cuts and prices before it sets a word; the others get their words ready made.
 
 Cutting. The runs of trims of each demo and big job, group by group, from `takeoff --json`, with the models of
