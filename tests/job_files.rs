@@ -768,6 +768,14 @@ fn an_article_without_a_price_gives_its_size_but_cannot_be_bought() {
 }
 
 #[test]
+fn a_file_of_nothing_but_marks_of_byte_order_is_an_empty_one() {
+    for marks in [1, 2, 70] {
+        let failure = load(&asked(&"\u{feff}".repeat(marks))).unwrap_err();
+        assert_eq!(failure.problems[0].fault, "there is nothing in this file", "{marks}");
+    }
+}
+
+#[test]
 fn the_nearest_firm_file_and_price_books_going_upward_count() {
     let folder = Scratch::new("upward");
     let demo = std::fs::read_to_string("jobs/firm.yaml")

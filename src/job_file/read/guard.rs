@@ -21,7 +21,11 @@ pub(crate) fn text(bytes: &[u8]) -> Result<String, Box<Problem>> {
             format!("give a file of at most {} kB", LARGEST / 1000),
         ));
     }
-    let bytes = bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(bytes);
+    // Each program that saves a file may put its mark in front of another's.
+    let mut bytes = bytes;
+    while let Some(rest) = bytes.strip_prefix(b"\xEF\xBB\xBF") {
+        bytes = rest;
+    }
     let text = std::str::from_utf8(bytes).map_err(|e| not_text(bytes, e.valid_up_to()))?;
     let text = &line_ends(text);
     if let Some(at) = text.find(|c: char| c.is_control() && !matches!(c, '\n' | '\r' | '\t')) {
