@@ -37,9 +37,11 @@ pub(super) fn places(worked: &WholeJob<'_>, words: &Words) -> Result<BTreeMap<St
     let mut put = |name: &str, blocks: Vec<Block>| places.insert(name.to_owned(), blocks);
     put("facts", vec![facts(worked)]);
     put("day-chart", figures(day_chart(worked)));
-    put("firring-views", firring_views(worked));
-    let drawn_with_firrings = !firrings::draw(&worked.take_off.roofs).is_empty();
-    put("layer-views", if drawn_with_firrings { Vec::new() } else { in_pairs(layers(worked)) });
+    // The layers stand beside the tapered firrings, or alone where there are none.
+    let (tapered, layers) = (firrings::draw(&worked.take_off.roofs), layers(worked));
+    let (beside, alone) = if tapered.is_empty() { (Vec::new(), layers) } else { (layers, Vec::new()) };
+    put("firring-views", firring_views(worked, tapered.into_iter().chain(beside).collect()));
+    put("layer-views", in_pairs(alone));
     put("timber-cuts", opening_words::cuts(worked));
     put("pot-list", pot_list(worked));
     put("weather-answer", vec![Block::Table(weather_answer(worked, words)?)]);
@@ -358,8 +360,10 @@ fn roof_plans(worked: &WholeJob<'_>) -> Vec<Block> {
         Some(roof_plan::draw(r, roof, Audience::Site, space))
     };
     let space = Space { width: 507.0, ..Space::on_site(roofs.len()) };
-    let space = space.like(&wide_enough(roofs, space, plan)).close();
-    let plans = wide_enough(roofs, space, plan);
+    let drawn = wide_enough(roofs, space, plan);
+    let like = space.like(&drawn);
+    let space = like.close();
+    let plans = if space.from == like.from { drawn } else { wide_enough(roofs, space, plan) };
     let ([roof], true) = (roofs.as_slice(), plans.iter().any(|f| f.scene.height > AS_IT_IS)) else {
         return figures(plans);
     };
@@ -416,12 +420,10 @@ fn board_list(pieces: impl Iterator<Item = Vec<Vec<Span>>>) -> Table {
     Table { columns, rows: pieces.map(plain).collect(), header: true }
 }
 
-/// The tapered firrings of every roof as drawings, beside those of the layers that come on them; then the level ones as one table.
-fn firring_views(worked: &WholeJob<'_>) -> Vec<Block> {
+/// The drawings of tapered firrings and of what stands beside them; then the level ones as one table.
+fn firring_views(worked: &WholeJob<'_>, drawn: Vec<Figure>) -> Vec<Block> {
     let roofs = &worked.take_off.roofs;
-    let tapered = firrings::draw(roofs);
-    let layers = if tapered.is_empty() { Vec::new() } else { layers(worked) };
-    let mut blocks = in_pairs(tapered.into_iter().chain(layers).collect());
+    let mut blocks = in_pairs(drawn);
     let lists: Vec<_> = roofs.iter().map(|r| (&r.shape.name, firrings::level(r))).filter(|l| !l.1.is_empty()).collect();
     let mut rows = Vec::new();
     for (name, kinds) in &lists {
