@@ -37,7 +37,7 @@ fn told(text: &str) -> Vec<Problem> {
 }
 
 /// Every word of the quote and of the method statement.
-fn documents(demo: &Demo) -> [String; 2] {
+pub fn documents(demo: &Demo) -> [String; 2] {
     let words = Words::new(&Overrides::default()).unwrap();
     let worked = demo.worked();
     let quote = quote::document(&QuoteView::of(&worked), &words).unwrap();

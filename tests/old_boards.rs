@@ -2,25 +2,14 @@
 //! read, priced and told.
 
 use crate::demo::{self, Demo};
-use crate::drawings::text_of;
+use crate::edges::documents;
 use crate::support::{asked, lean_to};
-use wetout::documents::views::QuoteView;
-use wetout::documents::words::Words;
-use wetout::documents::{Overrides, method, quote};
 use wetout::job_file::load;
 use wetout::model::LineId;
 use wetout::works::WorkKind;
 
 const STRIP: &str = "strip: {covering: felt, tip: skip}\n";
 const LIFTED: &str = "strip: {covering: felt, tip: skip, boards: 18 mm}\n";
-
-fn documents(demo: &Demo) -> [String; 2] {
-    let words = Words::new(&Overrides::default()).unwrap();
-    let worked = demo.worked();
-    let quote = quote::document(&QuoteView::of(&worked), &words).unwrap();
-    let method = method::document(&worked, &words).unwrap();
-    [text_of(&quote), text_of(&method)]
-}
 
 fn problems(text: &str) -> Vec<(String, String)> {
     let problems = match load(&asked(text)) {

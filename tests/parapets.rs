@@ -1,13 +1,10 @@
 //! Walls of limited height that a roof is carried over: what is read, refused, laid, told and drawn.
 
-use crate::demo::{self, Demo};
-use crate::drawings::text_of;
+use crate::demo;
+use crate::edges::documents;
 use crate::support::{asked, finding, laid_out, lean_to, mm};
 use wetout::checks::finding::Verdict;
 use wetout::documents::drawings::sections::{self, Build};
-use wetout::documents::views::QuoteView;
-use wetout::documents::words::Words;
-use wetout::documents::{Overrides, method, quote};
 use wetout::job_file::load;
 use wetout::model::job::By;
 use wetout::model::{Cover, Finish, Flashing, Length, Level, Rules};
@@ -35,14 +32,6 @@ fn wall(take_off: &TakeOff, label: &str) -> CopedWall {
 fn quantity(take_off: &TakeOff, id: &str) -> String {
     let line = take_off.lines.iter().find(|l| l.id == id);
     line.map_or_else(|| "none".to_owned(), |l| l.quantity.normalize().to_string())
-}
-
-fn documents(demo: &Demo) -> [String; 2] {
-    let words = Words::new(&Overrides::default()).unwrap();
-    let worked = demo.worked();
-    let quote = quote::document(&QuoteView::of(&worked), &words).unwrap();
-    let method = method::document(&worked, &words).unwrap();
-    [text_of(&quote), text_of(&method)]
 }
 
 /// The back stands 75 mm up the fall, on 6 mm of toe and a board of 18: 349 less 99 are 250. At the right the roof lies 75

@@ -1,6 +1,7 @@
 //! Tests: pricing. Packs, merchants, costs, the price, VAT and stages.
 
 use crate::cpu_time::CpuTime;
+use crate::fuzz::Chance;
 use crate::support::setting;
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
@@ -481,11 +482,8 @@ fn thresholds_that_take_nearly_the_whole_order_still_end_in_time_and_say_whether
 /// Prices a little up and down, with the same threshold everywhere: not all sets can be looked at.
 #[test]
 fn among_many_merchants_no_step_from_the_split_that_is_given_saves_anything() {
-    let mut state = 5_u64;
-    let mut chance = |most: i64| {
-        state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
-        (state >> 33) as i64 % most
-    };
+    let mut dice = Chance(5);
+    let mut chance = |most: usize| dice.below(most) as i64;
     let mut unproven = 0;
     for _ in 0..4 {
         let sellers: Vec<Merchant> = (0..20).map(|_| seller(4500, Some(90_000))).collect();
