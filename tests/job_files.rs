@@ -776,6 +776,18 @@ fn a_file_of_nothing_but_marks_of_byte_order_is_an_empty_one() {
 }
 
 #[test]
+fn a_mark_of_byte_order_within_a_file_is_told_where_it_stands() {
+    for text in
+        ["# A note\n\u{feff}", "# A note\n\u{feff}reference: 26-001", "reference: 26-001\n\u{feff}title: Two files"]
+    {
+        let failure = load(&asked(text)).unwrap_err();
+        let [problem] = failure.problems.as_slice() else { panic!("{text:?}: {:?}", failure.problems) };
+        assert!(problem.fault.contains("U+FEFF"), "{text:?}: {}", problem.fault);
+        assert_eq!(problem.place, wetout::model::Whereabouts::Text { line: 2, column: 1 }, "{text:?}");
+    }
+}
+
+#[test]
 fn the_nearest_firm_file_and_price_books_going_upward_count() {
     let folder = Scratch::new("upward");
     let demo = std::fs::read_to_string("jobs/firm.yaml")
