@@ -111,6 +111,24 @@ impl Fonts {
         faces.into_iter().find_map(|face| self.loaded(face).glyph(face, character))
     }
 
+    /// Whether every sign of a text is surely printed, in whatever style and in either case it is set. No is no proof: accents
+    /// that stand apart from their letters, and signs that are not shown, are not looked at.
+    pub fn has_all(&self, text: &str) -> bool {
+        let mut others = text.chars().filter(|c| !matches!(c, ' '..='~' | '\n' | '\r'));
+        others.all(|c| self.has(c))
+    }
+
+    fn has(&self, character: char) -> bool {
+        const STYLES: [Style; 3] = [
+            Style { bold: false, italic: false },
+            Style { bold: true, italic: false },
+            Style { bold: false, italic: true },
+        ];
+        let in_all = |c: char| !c.is_control() && STYLES.iter().all(|&style| self.glyph(style, c).is_some());
+        let apart = matches!(character, '\u{300}'..='\u{36f}');
+        !apart && character.to_uppercase().chain(character.to_lowercase()).chain([character]).all(in_all)
+    }
+
     /// What kerning adds between two glyphs of one face, in thousandths of the type size.
     pub fn kern(&self, face: Face, first: u16, second: u16) -> i32 {
         self.loaded(face).kern(first, second)
