@@ -6,6 +6,7 @@ use std::collections::BTreeSet;
 use wetout::documents::{self, DocumentKind, Overrides, WholeJob, unlaid};
 use wetout::model::firm::Picture;
 use wetout::model::picture::PictureBytes;
+use wetout::pages::fonts::{COMMON, Fonts, Style};
 
 const KINDS: [DocumentKind; 3] = [DocumentKind::Quote, DocumentKind::Order, DocumentKind::Method];
 
@@ -41,6 +42,13 @@ fn every_job_tells_without_pages_what_its_pages_tell() {
 fn what_might_not_be_printed_is_laid_on_pages() {
     let job = demo::work(&demo::request("bay"));
     let of = |read: &str| unlaid::is_plain(&job.worked(), &own(), [read]);
+    // Found in the faces themselves, where they are not taken for known.
+    for sign in COMMON {
+        for style in [(false, false), (true, false), (false, true)].map(|(bold, italic)| Style { bold, italic }) {
+            let drawn = if sign == '\u{a0}' { ' ' } else { sign };
+            assert!(Fonts::default().glyph(style, drawn).is_some(), "{sign:?} {style:?}");
+        }
+    }
     // In a face each; in capitals too; at the ends of lines as two systems write them.
     for read in ["title: Bay, 5 m²", "name: O’Brien, Zoë – “Straße” ½ × 3 °C", "a: 1\r\nb: 2\r\n"] {
         assert!(of(read), "{read}");

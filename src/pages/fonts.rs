@@ -114,8 +114,9 @@ impl Fonts {
     /// Whether every sign of a text is surely printed, in whatever style and in either case it is set. No is no proof: accents
     /// that stand apart from their letters, and signs that are not shown, are not looked at.
     pub fn has_all(&self, text: &str) -> bool {
-        let mut others = text.chars().filter(|c| !matches!(c, ' '..='~' | '\n' | '\r'));
-        others.all(|c| self.has(c))
+        let own = self.own.iter().any(Option::is_some);
+        let common = |c: &char| matches!(c, ' '..='~' | '\n' | '\r') || !own && COMMON.contains(c);
+        text.chars().filter(|c| !common(c)).all(|c| self.has(c))
     }
 
     fn has(&self, character: char) -> bool {
@@ -166,6 +167,10 @@ fn with_first(ids: impl Iterator<Item = u16>) -> Vec<u16> {
     ids.dedup();
     ids
 }
+
+/// Signs beyond a typewriter's that every built-in face has: no face is read to find them.
+pub const COMMON: [char; 22] =
+    ['–', '—', '‘', '’', '“', '”', '…', '•', '·', '×', '÷', '±', '°', '²', '³', '½', '¼', '¾', '£', '€', '§', '\u{a0}'];
 
 /// The style of running text.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
