@@ -63,6 +63,27 @@ fn the_kitchen_is_compared_with_what_was_accepted() {
     assert!(!said.contains("not recorded") && !said.contains("more than was ordered"), "{said}");
 }
 
+/// The merchant has a new code by the day of the order: the order's codes count, not the quote's.
+#[test]
+fn packs_are_written_down_by_the_codes_of_the_order_that_was_issued() {
+    let desk = desk_of("actuals-codes", "kitchen-extension");
+    done(&desk, &["issue", "JOB", "quote"]);
+    done(&desk, &["accept", "JOB", "--on", "2026-12-02", "--name", "R. Okafor"]);
+    change(&desk.join("prices.yaml"), &[("code: resin-laminating-20kg,", "code: resin-drum-20kg,")]);
+    assert!(done(&desk, &["handover", "JOB", "--form"]).contains("  resin-laminating-20kg: … # 2 × 20 kg drum"));
+    done(&desk, &["issue", "JOB", "order"]);
+    let form = done(&desk, &["handover", "JOB", "--form"]);
+    assert!(
+        form.contains("  resin-drum-20kg: … # 2 × 20 kg drum") && !form.contains("resin-laminating-20kg"),
+        "{form}"
+    );
+    assert!(refused(&desk, &["actuals", "JOB"], 1).contains("nothing of the code `resin-laminating-20kg` was ordered"));
+    change(&desk.join("k/record.yaml"), &[("resin-laminating-20kg:", "resin-drum-20kg:")]);
+    let taken = json(&done(&desk, &["actuals", "JOB", "--json"]));
+    let resin = of(&taken["packs"], "code", "resin-drum-20kg");
+    assert_eq!((resin["ordered"].as_u64(), resin["used"].as_f64()), (Some(2), Some(1.75)));
+}
+
 #[test]
 fn a_job_that_was_not_accepted_is_compared_as_it_stands_and_what_was_not_recorded_is_not_compared() {
     let desk = desk_of("actuals-as-it-stands", "kitchen-extension");

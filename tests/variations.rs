@@ -635,13 +635,29 @@ fn an_order_that_comes_back_altered_or_hostile_is_not_taken() {
 /// Packs by their codes, with the weight of all, off the CSV of an order that was issued.
 fn ordered(desk: &Path, letter: &str) -> (Vec<(String, Decimal)>, Decimal) {
     let csv = fs::read_to_string(desk.join(format!("k/issued/26-041-{letter}/order.csv"))).unwrap();
+    let (head, lines) = lines_of(&csv);
+    let weight = place_in(&head, "weight_kg");
+    let mass = lines.iter().map(|line| line[weight].parse::<Decimal>().unwrap_or_default()).sum();
+    (packs_in(&csv), mass)
+}
+
+fn packs_in(csv: &str) -> Vec<(String, Decimal)> {
+    let (head, lines) = lines_of(csv);
+    let (code, quantity) = (place_in(&head, "code"), place_in(&head, "quantity"));
+    lines.iter().map(|line| (line[code].clone(), line[quantity].parse().unwrap())).collect()
+}
+
+/// The headings, and the lines of what is ordered for certain.
+fn lines_of(csv: &str) -> (Vec<String>, Vec<Vec<String>>) {
     let mut lines = csv.trim_start_matches('\u{feff}').lines().map(cells);
     let head = lines.next().unwrap();
-    let place = |name: &str| head.iter().position(|cell| cell == name).unwrap();
-    let (code, quantity, optional, weight) = (place("code"), place("quantity"), place("optional"), place("weight_kg"));
-    let lines: Vec<Vec<String>> = lines.filter(|line| line[optional] == "no").collect();
-    let mass = lines.iter().map(|line| line[weight].parse::<Decimal>().unwrap_or_default()).sum();
-    (lines.iter().map(|line| (line[code].clone(), line[quantity].parse().unwrap())).collect(), mass)
+    let optional = place_in(&head, "optional");
+    let lines = lines.filter(|line| line[optional] == "no").collect();
+    (head, lines)
+}
+
+fn place_in(head: &[String], name: &str) -> usize {
+    head.iter().position(|cell| cell == name).unwrap()
 }
 
 /// The cells of a row, those in quotation marks with their commas (RFC 4180).
@@ -738,6 +754,20 @@ fn what_a_variation_adds_is_ordered_by_itself_and_never_short() {
     ] {
         assert!(page.contains(shown), "{shown}: {page}");
     }
+    // The record is filled in for both, article by article, what stands in the van among it: it is used as well.
+    let form = done(&desk, &["handover", "JOB", "--form"]);
+    let packs: Vec<(String, Decimal)> = form
+        .lines()
+        .skip_while(|line| !line.starts_with("packs:"))
+        .filter_map(|line| line.trim().split_once(": … # "))
+        .map(|(code, rest)| (code.to_owned(), rest.split(' ').next().unwrap().parse().unwrap()))
+        .collect();
+    for (role, quantity, _) in more {
+        let need = needed(&takeoff, role) + quantity.split(' ').next().unwrap().parse::<Decimal>().unwrap();
+        assert!(bought(&packs, role) >= need, "{role}: {need}: {form}");
+    }
+    assert!(packs.iter().any(|(code, _)| article(code).0 == "collar.pipe"), "{form}");
+    assert_eq!(bought(&packs, "board.osb3-18"), bought(&own, "board.osb3-18") + Decimal::from(3));
     assert!(done(&desk, &order).contains("nothing that the order is made from has changed since revision D"));
     let checked = done(&desk, &["issue", "--check", "JOB"]);
     assert!(checked.contains("26-041-D: as issued, and made again byte for byte"), "{checked}");
@@ -752,6 +782,50 @@ fn what_a_variation_adds_is_ordered_by_itself_and_never_short() {
     let resin = bought(&own, "resin") + bought(&besides, "resin") + Decimal::from(12);
     let spare = resin - needed(&takeoff, "resin") - Decimal::new(235, 1);
     assert!((left - spare).abs() <= Decimal::new(2, 2), "{left} left, {spare} counted: {list}");
+}
+
+/// The list came after the job's order, and the order for a variation takes from it: when the job's own is issued anew, or drafted, that
+/// is gone. Counted by packs: both orders and the van hold what job and variation take.
+#[test]
+fn what_the_order_for_a_variation_takes_from_the_van_is_not_there_for_the_jobs_own() {
+    let desk = accepted("variation-order-van");
+    done(&desk, &["issue", "JOB", "order"]);
+    let van = "counted: 2026-11-20\nvan:\n  - {role: resin, amount: 12 kg, batch: B-1, use_by: 2027-06-30}\n";
+    fs::write(desk.join("k/stock.yaml"), van).unwrap();
+    let more = found(&desk, "more.yaml", "found:\n  - {what: more resin, article: resin, quantity: 23.5 kg}\n");
+    done(&desk, &["variation", "JOB", &more, "--on", "2027-01-19"]);
+    // As long as nothing is ordered for it, the job's own order may take it.
+    done(&desk, &["order", "JOB"]);
+    let drafted = |desk: &Path| packs_in(&fs::read_to_string(desk.join("k/out/order.csv")).unwrap());
+    assert!(bought(&drafted(&desk), "resin") < bought(&ordered(&desk, "B").0, "resin"));
+    agree(&desk, "1", "2027-01-20");
+    done(&desk, &["issue", "JOB", "order", "--variation", "1"]);
+    done(&desk, &["issue", "JOB", "order"]);
+    done(&desk, &["issue", "JOB", "method"]);
+    let (first, besides, own) = (ordered(&desk, "B").0, ordered(&desk, "C").0, ordered(&desk, "D").0);
+    let job = desk.join("k/issued/26-041-A-accepted/accepted.yaml");
+    let takeoff = json(&done(&desk, &["takeoff", job.to_str().unwrap(), "--json"]));
+    let need = needed(&takeoff, "resin") + Decimal::new(235, 1);
+    let there = bought(&own, "resin") + bought(&besides, "resin") + Decimal::from(12);
+    assert!(
+        bought(&besides, "resin") < Decimal::new(235, 1) && there >= need,
+        "{there} for {need}: {own:?}, {besides:?}"
+    );
+    assert_eq!(own, first);
+    for letter in ["D", "E"] {
+        let taken = manifest(&desk, &format!("26-041-{letter}"))["issued"]["taken"].clone();
+        let one = json(r#"[{"role": "resin", "batch": "B-1", "use_by": "2027-06-30", "quantity": "12"}]"#);
+        assert_eq!(taken, one, "{letter}");
+    }
+    done(&desk, &["order", "JOB"]);
+    assert_eq!(drafted(&desk), first);
+    assert!(done(&desk, &["issue", "JOB", "order"]).contains("has changed since revision D"));
+    let checked = done(&desk, &["issue", "--check", "JOB"]);
+    for letter in ["C", "D", "E"] {
+        assert!(checked.contains(&format!("26-041-{letter}: as issued, and made again byte for byte")), "{checked}");
+    }
+    let list = done(&desk, &["stock", "--after", "JOB"]);
+    assert!(!list.contains("B-1") && !list.contains("was to be taken"), "{list}");
 }
 
 #[test]

@@ -184,10 +184,16 @@ impl InputDigests {
     }
 }
 
-/// The job as it was accepted, where it was: nothing where it was not, `None` where that cannot be read.
-fn accepted(from: &SourceOfWork) -> Option<Option<FileDigest>> {
-    let (Some(revision), JobSource::File(path)) = (&from.revision, &from.job) else { return Some(None) };
-    Some(Some(of(&format!("accepted, revision {revision}"), &fs::read(path).ok()?)))
+/// The job as it was accepted, where it was, and the orders for its variations: nothing where it was not, `None` where that cannot
+/// be read.
+fn accepted(from: &SourceOfWork) -> Option<Vec<FileDigest>> {
+    let (Some(revision), JobSource::File(path)) = (&from.revision, &from.job) else { return Some(Vec::new()) };
+    let mut all = vec![of(&format!("accepted, revision {revision}"), &fs::read(path).ok()?)];
+    all.extend(from.besides.iter().map(|(letter, sha256)| FileDigest {
+        file: format!("order for a variation, revision {letter}"),
+        sha256: sha256.clone(),
+    }));
+    Some(all)
 }
 
 fn book_name(n: usize) -> String {

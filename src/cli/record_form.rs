@@ -2,6 +2,7 @@
 //!
 //! Given a job; gives text that is read as a record once its signs `…` are written over.
 
+use super::issued::PacksOrdered;
 use super::work::PricedJob;
 use crate::works::record::Batched;
 use crate::works::{RoofCheck, VariedWork};
@@ -10,7 +11,7 @@ use std::collections::BTreeMap;
 use std::fmt::Write as _;
 
 /// The record of a job and of what was agreed since, to be filled in.
-pub(super) fn of(priced: &PricedJob, varied: &[VariedWork]) -> String {
+pub(super) fn of(priced: &PricedJob, varied: &[VariedWork], packs: &[PacksOrdered]) -> String {
     let works = &priced.laid.layout.take_off.works;
     let mut text = format!(
         "# What happened on site: {}. Write over every `…`; take out what you do not need.\n\
@@ -40,9 +41,12 @@ pub(super) fn of(priced: &PricedJob, varied: &[VariedWork]) -> String {
     for (work, planned) in hours(priced) {
         let _ = writeln!(text, "  {work}: … h # {} h", planned.round_dp(1).normalize());
     }
-    let _ = writeln!(text, "packs: # that were used, by the codes of the order; the order stands beside it");
-    for line in priced.pricing.orders.iter().flat_map(|order| &order.lines).filter(|line| !line.optional) {
-        let _ = writeln!(text, "  {}: … # {} × {}, {}", line.code, line.quantity, line.pack, line.description);
+    let _ = writeln!(
+        text,
+        "packs: # that were used, by the codes of the order; what was ordered, for variations too, stands beside it"
+    );
+    for packs in packs.iter().filter(|packs| !packs.optional) {
+        let _ = writeln!(text, "  {}: … # {} × {}, {}", packs.code, packs.ordered, packs.pack, packs.description);
     }
     text
 }

@@ -7,7 +7,7 @@
 use super::arguments::StockAsked;
 use super::jobs::JobSource;
 use super::table::{Ranged, table};
-use super::work::{self, PricedJob, Stopped};
+use super::work::{PricedJob, Stopped};
 use super::{Outcome, figures, issued, merchant_file, single, terminal};
 use crate::documents::DocumentKind;
 use crate::job_file::{self, SourceText};
@@ -119,7 +119,7 @@ fn after(job: &JobSource, asked: &StockAsked, today: Date) -> Result<Outcome, St
         records::sweep(place.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new(".")));
     }
     let from = issued::source(job, DocumentKind::Order, &asked.files)?;
-    let as_it_stands = work::price(&from.job, &asked.files)?;
+    let as_it_stands = issued::for_work(job, &from.job, &asked.files)?;
     let reference = as_it_stands.laid.loaded.job.reference.clone();
     if van.after.contains(&reference) {
         return Err(Stopped::Usage(format!(

@@ -4,6 +4,7 @@
 //! is ordered and done is what was accepted, at the prices of today's books, for the total that was agreed.
 
 use super::kept::{Kept, unread};
+use super::varied_goods;
 use crate::cli::arguments::Files;
 use crate::cli::jobs::JobSource;
 use crate::cli::work::Stopped;
@@ -22,6 +23,8 @@ pub(crate) struct SourceOfWork {
     pub(crate) revision: Option<String>,
     /// What is to be said of that.
     pub(crate) said: String,
+    /// The orders for its variations that were issued, by their letters and the digests of their manifests.
+    pub(crate) besides: Vec<(String, String)>,
 }
 
 /// Finds what a document is made from.
@@ -29,7 +32,7 @@ pub(crate) struct SourceOfWork {
 /// # Errors
 /// What cannot be read.
 pub(crate) fn source(named: &JobSource, kind: DocumentKind, files: &Files) -> Result<SourceOfWork, Stopped> {
-    let as_it_stands = || SourceOfWork { job: named.clone(), revision: None, said: String::new() };
+    let as_it_stands = || SourceOfWork { job: named.clone(), revision: None, said: String::new(), besides: Vec::new() };
     if kind == DocumentKind::Quote || !matches!(named, JobSource::File(_)) {
         return Ok(as_it_stands());
     }
@@ -50,7 +53,9 @@ pub(crate) fn source(named: &JobSource, kind: DocumentKind, files: &Files) -> Re
     let revision = at.manifest.revision.clone();
     let total = answer.total.as_deref().map_or_else(String::new, |total| format!(", for {total}"));
     let said = format!("made from what was accepted on {}, revision {revision}{total}\n", answer.on);
-    Ok(SourceOfWork { job: JobSource::File(at.folder.join(ACCEPTED_JOB)), revision: Some(revision), said })
+    let besides = varied_goods::last_of_each(&kept, &reference).into_iter();
+    let besides = besides.map(|at| (at.manifest.revision.clone(), at.listed.sha256.clone())).collect();
+    Ok(SourceOfWork { job: JobSource::File(at.folder.join(ACCEPTED_JOB)), revision: Some(revision), said, besides })
 }
 
 /// The reference of a job; of one that cannot be read any more the only one that anything is kept of.

@@ -7,8 +7,7 @@
 use super::deal::Deal;
 use super::handover::{built, read_record, record_place};
 use super::kept::{Kept, unread};
-use super::snapshot::work_again;
-use super::varied_goods;
+use super::packs::{self, PacksOrdered};
 use crate::cli::arguments::Files;
 use crate::cli::jobs::{self, JobSource};
 use crate::cli::table::{Ranged, table};
@@ -27,13 +26,17 @@ use serde_json::{Value, json};
 use std::path::PathBuf;
 use time::Date;
 
-/// Packs of one article.
+/// Packs of one article, and how many of them were used.
 #[derive(Debug, Clone)]
 struct PacksUsed {
-    code: String,
-    words: String,
-    ordered: u64,
+    packs: PacksOrdered,
     used: Option<Decimal>,
+}
+
+impl PacksUsed {
+    fn words(&self) -> String {
+        format!("{}, {}", self.packs.description, self.packs.pack)
+    }
 }
 
 /// A job against its plan.
@@ -115,9 +118,7 @@ fn taken_job(job: &JobSource, files: &Files) -> Result<Option<TakenJob>, Stopped
         Some(deal) => (built(&kept, &reference, &deal)?.0, format!("as accepted, revision {}", deal.revision)),
         None => (work::price_without_options(job, files)?, "as the job file stands".to_owned()),
     };
-    let besides = varied_goods::last_of_each(&kept, &reference).into_iter().map(work_again);
-    let besides: Vec<PricedJob> = besides.collect::<Result<_, _>>()?;
-    let ordered = ordered(&priced, &besides);
+    let ordered = packs::ordered(&kept, &reference, &priced)?;
     refuse_astray(&read, &priced, &ordered)?;
     let loaded = &priced.laid.loaded;
     let hours = actuals::hours(&priced.programme, &read.record.hours);
@@ -126,7 +127,7 @@ fn taken_job(job: &JobSource, files: &Files) -> Result<Option<TakenJob>, Stopped
         job: job.label(),
         title: loaded.job.title.clone(),
         finished: read.record.finished,
-        packs: packs(&ordered, &read),
+        packs: used(ordered, &read),
         present: today.firm_rules,
         reference,
         plan,
@@ -136,10 +137,9 @@ fn taken_job(job: &JobSource, files: &Files) -> Result<Option<TakenJob>, Stopped
 }
 
 /// What the record says of works that the job does not have, and of articles that were not ordered.
-fn refuse_astray(read: &LoadedRecord, priced: &PricedJob, ordered: &[PacksUsed]) -> Result<(), Stopped> {
+fn refuse_astray(read: &LoadedRecord, priced: &PricedJob, ordered: &[PacksOrdered]) -> Result<(), Stopped> {
     let mut found = read.record.astray(&priced.laid.layout.take_off.works);
-    let optional = priced.pricing.orders.iter().flat_map(|order| &order.lines).map(|line| line.code.as_str());
-    let codes: Vec<&str> = ordered.iter().map(|packs| packs.code.as_str()).chain(optional).collect();
+    let codes: Vec<&str> = ordered.iter().map(|packs| packs.code.as_str()).collect();
     for (code, _) in read.record.packs.iter().filter(|(code, _)| !codes.contains(&code.as_str())) {
         let near = codes.iter().copied().min_by_key(|known| strsim::damerau_levenshtein(known, code));
         let cure = match near {
@@ -159,28 +159,11 @@ fn refuse_astray(read: &LoadedRecord, priced: &PricedJob, ordered: &[PacksUsed])
     }
 }
 
-/// What was ordered of each article, by the job's own order and for what was agreed since.
-fn ordered(priced: &PricedJob, besides: &[PricedJob]) -> Vec<PacksUsed> {
-    let mut all: Vec<PacksUsed> = Vec::new();
-    let orders = std::iter::once(priced).chain(besides).flat_map(|done| &done.pricing.orders);
-    for line in orders.flat_map(|order| &order.lines).filter(|line| !line.optional) {
-        match all.iter_mut().find(|packs| packs.code == line.code) {
-            Some(packs) => packs.ordered += line.quantity,
-            None => all.push(PacksUsed {
-                code: line.code.clone(),
-                words: format!("{}, {}", line.description, line.pack),
-                ordered: line.quantity,
-                used: None,
-            }),
-        }
-    }
-    all
-}
-
-/// The same, with what was used.
-fn packs(ordered: &[PacksUsed], read: &LoadedRecord) -> Vec<PacksUsed> {
+/// What was ordered for certain, with what was used.
+fn used(ordered: Vec<PacksOrdered>, read: &LoadedRecord) -> Vec<PacksUsed> {
     let used = |code: &str| read.record.packs.iter().find(|(of, _)| of == code).map(|(_, packs)| *packs);
-    ordered.iter().map(|packs| PacksUsed { used: used(&packs.code), ..packs.clone() }).collect()
+    let all = ordered.into_iter().filter(|packs| !packs.optional);
+    all.map(|packs| PacksUsed { used: used(&packs.code), packs }).collect()
 }
 
 /// Planned and spent, of those works whose hours were written down.
@@ -263,11 +246,11 @@ fn as_text(taken: &TakenJob) -> String {
         ];
         let row = |packs: &&PacksUsed| {
             let used = packs.used.unwrap_or_default();
-            let left = Decimal::from(packs.ordered) - used;
+            let left = Decimal::from(packs.packs.ordered) - used;
             let short = if left.is_sign_negative() && !left.is_zero() { "more than was ordered" } else { "" };
             vec![
-                packs.words.clone(),
-                packs.ordered.to_string(),
+                packs.words(),
+                packs.packs.ordered.to_string(),
                 used.normalize().to_string(),
                 left.normalize().to_string().replace('-', "−"),
                 short.to_owned(),
@@ -303,7 +286,7 @@ fn as_json(taken: &TakenJob) -> Value {
         json!({"work": work.work.key(), "name": work.work.name(), "planned": number(work.planned), "spent": work.spent.map(number)})
     });
     let packs = taken.packs.iter().map(
-        |packs| json!({"code": packs.code, "article": packs.words, "ordered": packs.ordered, "used": packs.used.map(number)}),
+        |packs| json!({"code": packs.packs.code, "article": packs.words(), "ordered": packs.packs.ordered, "used": packs.used.map(number)}),
     );
     let norms = taken.norms.iter().map(
         |norm| json!({"rule": norm.rule, "unit": norm.per, "planned": number(norm.planned), "seen": number(norm.seen)}),

@@ -12,6 +12,7 @@ use super::kept::{Frozen, IssuedVariation, Kept, VariationState, series_folder, 
 use super::manifest::{
     FrozenAs, HandoverRecord, Inputs, KeptDay, KeptFile, Manifest, VariedWorkRecord, date_of, program,
 };
+use super::packs;
 use super::snapshot::{self, SnapshotFiles};
 use crate::cli::Outcome;
 use crate::cli::arguments::Handover;
@@ -73,7 +74,8 @@ pub(crate) fn handover(named: &JobSource, typed: &Handover, today: Date) -> Resu
         let (built, accepted) = built(&kept, &reference, &deal)?;
         let varied = agreed_works::works(&kept, &reference, &deal.revision, &built.terms)?;
         if typed.form {
-            terminal::say(&record_form::of(&built, &varied))?;
+            let packs = packs::ordered(&kept, &reference, &built)?;
+            terminal::say(&record_form::of(&built, &varied, &packs))?;
             return Ok(Outcome::Done);
         }
         let mut loaded = read_accepted(&deal, &typed.files)?;

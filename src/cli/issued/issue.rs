@@ -57,7 +57,7 @@ pub(crate) fn issue(
         let kept = Kept::within(&home).map_err(|error| unread(&home, &error))?;
         let (mut inputs, which) = snapshot::of(&priced.laid.loaded, files.date)?;
         let read = inputs.clone();
-        let mut varied = None;
+        let (mut varied, mut taken) = (None, Vec::new());
         if let Some(typed) = variation {
             // What other orders take from the van is read off what stands there now.
             let VariedOrder { priced: own, record, found, said } =
@@ -65,6 +65,11 @@ pub(crate) fn issue(
             terminal::say(&said)?;
             inputs.push(found);
             (priced, varied) = (own, Some(record));
+        } else if kind != DocumentKind::Quote {
+            taken = varied_order::taken_by_variations(&kept, &priced.laid.loaded)?;
+            if !taken.is_empty() {
+                priced = varied_order::without_taken(work::price(&job, files)?, &taken)?;
+            }
         }
         let last = match &varied {
             Some(varied) => varied_goods::last_for(&kept, &reference, &varied.number),
@@ -88,7 +93,7 @@ pub(crate) fn issue(
         if snapshot::of(&priced.laid.loaded, files.date)? != (read, which.clone()) {
             continue; // A template or a font was changed while they were made.
         }
-        let paper = IssuedPaper { varied, ..paper(&priced, kind, &finished, which, as_accepted.clone()) };
+        let paper = IssuedPaper { varied, taken, ..paper(&priced, kind, &finished, which, as_accepted.clone()) };
         let mut all: SnapshotFiles = finished.iter().map(|f| (f.name.clone(), f.bytes.clone())).collect();
         all.extend(inputs);
         let manifest = Manifest {
@@ -174,6 +179,7 @@ fn paper(
         boxes: if kind == DocumentKind::Quote { boxes(priced, read.as_ref()) } else { Vec::new() },
         as_accepted,
         varied: None,
+        taken: Vec::new(),
     }
 }
 

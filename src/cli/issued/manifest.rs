@@ -136,6 +136,9 @@ pub(crate) struct IssuedPaper {
     /// The variation for whose goods alone it is an order.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub(crate) varied: Option<VariedOrderRecord>,
+    /// What orders for variations take from the van: it is not there for this one.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub(crate) taken: Vec<TakenRecord>,
 }
 
 /// What an order for a variation was made from besides.

@@ -14,6 +14,7 @@ use crate::job_file::{self, Loaded, Request, StockFrom};
 use crate::model::firm::Picture;
 use crate::model::picture::Unfetched;
 use crate::model::problem::Source;
+use crate::model::van::VanStock;
 use std::fs;
 use std::path::{Component, Path, PathBuf};
 use std::sync::Arc;
@@ -84,7 +85,31 @@ pub(crate) fn plain(name: &str) -> String {
 /// # Errors
 /// What cannot be read or worked any more.
 pub(crate) fn work_again(frozen: &Frozen) -> Result<PricedJob, Stopped> {
-    let mut priced = work::price_laid(work::lay_out_loaded(read_again(frozen)?)?)?;
+    worked(frozen, read_again(frozen)?)
+}
+
+/// The same for its figures alone, which are those of any fonts and words.
+///
+/// # Errors
+/// As [`work_again`], but for the fonts.
+pub(crate) fn figures_again(frozen: &Frozen) -> Result<PricedJob, Stopped> {
+    worked(frozen, without_words(frozen)?)
+}
+
+/// The same, as if nothing of it stood in the van.
+///
+/// # Errors
+/// As [`figures_again`].
+pub(crate) fn work_as_bought(frozen: &Frozen) -> Result<PricedJob, Stopped> {
+    worked(frozen, Loaded { stock: VanStock::default(), ..without_words(frozen)? })
+}
+
+fn without_words(frozen: &Frozen) -> Result<Loaded, Stopped> {
+    Ok(Loaded { overrides: None, own_fonts: None, ..kept_job(frozen)? })
+}
+
+fn worked(frozen: &Frozen, loaded: Loaded) -> Result<PricedJob, Stopped> {
+    let mut priced = work::price_laid(work::lay_out_loaded(loaded)?)?;
     if let Some(varied) = frozen.manifest.paper().and_then(|paper| paper.varied.as_ref()) {
         priced = varied_goods::again(frozen, varied, priced)?;
     }
@@ -99,8 +124,8 @@ pub(crate) fn work_again(frozen: &Frozen) -> Result<PricedJob, Stopped> {
 /// What cannot be read or worked any more.
 pub(crate) fn ordered(job_folder: &Path, reference: &str) -> Result<(Option<PricedJob>, Vec<PricedJob>), Stopped> {
     let kept = Kept::beside(job_folder).map_err(|error| unread(job_folder, &error))?;
-    let own = kept.last(reference, DocumentKind::Order).map(work_again).transpose()?;
-    let besides = varied_goods::last_of_each(&kept, reference).into_iter().map(work_again);
+    let own = kept.last(reference, DocumentKind::Order).map(figures_again).transpose()?;
+    let besides = varied_goods::last_of_each(&kept, reference).into_iter().map(figures_again);
     Ok((own, besides.collect::<Result<_, _>>()?))
 }
 
@@ -110,9 +135,7 @@ pub(crate) fn ordered(job_folder: &Path, reference: &str) -> Result<(Option<Pric
 /// What cannot be read any more.
 pub(crate) fn read_again(frozen: &Frozen) -> Result<Loaded, Stopped> {
     let inputs = inputs(frozen)?;
-    let job = frozen.folder.join(&inputs.job);
-    let bytes = fs::read(&job).map_err(|error| unread(&job, &error))?;
-    let mut loaded = load(frozen, bytes)?;
+    let mut loaded = kept_job(frozen)?;
     loaded.own_fonts = None;
     if !inputs.fonts.is_empty() {
         loaded.own_fonts = fonts_now(&frozen.folder);
@@ -124,6 +147,17 @@ pub(crate) fn read_again(frozen: &Frozen) -> Result<Loaded, Stopped> {
             frozen.folder.display(),
             names.join(", ")
         )));
+    }
+    Ok(loaded)
+}
+
+/// The job of a frozen folder, with the list of the van as its document was made from it.
+fn kept_job(frozen: &Frozen) -> Result<Loaded, Stopped> {
+    let job = frozen.folder.join(&inputs(frozen)?.job);
+    let bytes = fs::read(&job).map_err(|error| unread(&job, &error))?;
+    let mut loaded = load(frozen, bytes)?;
+    if let Some(paper) = frozen.manifest.paper() {
+        loaded.stock = varied_goods::without(&loaded.stock, &paper.taken);
     }
     Ok(loaded)
 }

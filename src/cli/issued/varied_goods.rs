@@ -43,8 +43,8 @@ pub(crate) fn applied(
     Ok(priced)
 }
 
-/// The list without what earlier orders of the job take.
-fn without(van: &VanStock, taken: &[TakenRecord]) -> VanStock {
+/// The list without what other orders of the job take.
+pub(crate) fn without(van: &VanStock, taken: &[TakenRecord]) -> VanStock {
     let mut left = van.clone();
     for taken in taken {
         let mut rest = taken.quantity.0;

@@ -5,14 +5,15 @@
 
 use super::agreed_works;
 use super::deal;
-use super::kept::{IssuedVariation, Kept, VariationState, unread};
+use super::kept::{Frozen, IssuedVariation, Kept, VariationState, unread};
 use super::manifest::{KeptDay, KeptMoney, KeptNumber, TakenRecord, VariedOrderRecord};
 use super::snapshot;
-use super::varied_goods::{applied, is_of, last_of_each};
+use super::varied_goods::{applied, is_of, last_of_each, without};
 use crate::cli::arguments::Files;
 use crate::cli::jobs::JobSource;
 use crate::cli::work::{self, PricedJob, Stopped};
 use crate::documents::DocumentKind;
+use crate::job_file::Loaded;
 use crate::pricing::FromVan;
 use crate::pricing::Money;
 use crate::pricing::variation::{FoundOnSite, FoundPart};
@@ -122,13 +123,53 @@ fn taken_before(kept: &Kept, reference: &str, number: &str, priced: &PricedJob) 
         return Ok(Vec::new());
     }
     let mut taken: Vec<FromVan> = match kept.last(reference, DocumentKind::Order) {
-        Some(own) => snapshot::work_again(own)?.pricing.van.taken,
+        Some(own) => snapshot::figures_again(own)?.pricing.van.taken,
         None => priced.pricing.van.taken.clone(),
     };
-    for other in last_of_each(kept, reference).into_iter().filter(|at| !is_of(at, number)) {
-        taken.extend(snapshot::work_again(other)?.pricing.van.taken);
-    }
+    taken.extend(taken_for(last_of_each(kept, reference).into_iter().filter(|at| !is_of(at, number)))?);
     Ok(taken.iter().map(TakenRecord::of).collect())
+}
+
+fn taken_for<'a>(orders: impl Iterator<Item = &'a Frozen>) -> Result<Vec<FromVan>, Stopped> {
+    let one = |at| Ok(snapshot::figures_again(at)?.pricing.van.taken);
+    let taken: Vec<Vec<FromVan>> = orders.map(one).collect::<Result<_, Stopped>>()?;
+    Ok(taken.concat())
+}
+
+// ---- The job's own order beside it -----------------------------------------------------------------------------------
+
+/// What the orders for a job's variations take from the van. Nothing where the list was made for the time after the job already.
+///
+/// # Errors
+/// What cannot be read or worked any more.
+pub(crate) fn taken_by_variations(kept: &Kept, loaded: &Loaded) -> Result<Vec<TakenRecord>, Stopped> {
+    let reference = &loaded.job.reference;
+    if loaded.stock.lines.is_empty() || loaded.stock.after.contains(reference) {
+        return Ok(Vec::new());
+    }
+    Ok(taken_for(last_of_each(kept, reference).into_iter())?.iter().map(TakenRecord::of).collect())
+}
+
+/// The same job, where that does not stand in the van.
+///
+/// # Errors
+/// As [`work::price_laid`].
+pub(crate) fn without_taken(priced: PricedJob, taken: &[TakenRecord]) -> Result<PricedJob, Stopped> {
+    let mut laid = priced.laid;
+    laid.loaded.stock = without(&laid.loaded.stock, taken);
+    work::price_laid(laid)
+}
+
+/// A job as its own order and its method statement are made from it: what the orders for its variations take from the van does
+/// not stand there.
+///
+/// # Errors
+/// Everything that is wrong with the job, or with what is kept of it.
+pub(crate) fn for_work(named: &JobSource, job: &JobSource, files: &Files) -> Result<PricedJob, Stopped> {
+    let priced = work::price_without_options(job, files)?;
+    let kept = Kept::beside(&named.folder()).map_err(|error| unread(&named.folder(), &error))?;
+    let taken = taken_by_variations(&kept, &priced.laid.loaded)?;
+    if taken.is_empty() { Ok(priced) } else { without_taken(priced, &taken) }
 }
 
 impl TakenRecord {
