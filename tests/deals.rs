@@ -1,7 +1,8 @@
-//! The deal of every demo job, played through the program from the draft to the last payment: the register at each step, the money
-//! to the penny, and every paper that was kept made again byte for byte.
+//! The deal of every demo job, played through the program from the draft to the last payment, with the roof handed over and each
+//! paper mailed: the register at each step, the money to the penny, and every paper that was kept made again byte for byte.
 
 use crate::demo;
+use crate::handover::filled;
 use crate::issued::run;
 use crate::issued::{desk_of, done, kept, text};
 use rust_decimal::Decimal;
@@ -49,10 +50,16 @@ fn every_demo_job_is_played_from_draft_to_paid() {
         assert!(next.contains("quote"), "{job}: {next}");
         done(&desk, &["issue", "JOB", "quote"]);
         in_state("2026-11-28", "sent");
-        done(&desk, &["mail", "JOB", "quote", "--to", "a@home.example", "--today", "2026-11-28"]);
-        let out = desk.join("k/out");
-        let drafts = fs::read_dir(&out).unwrap().count();
-        assert_eq!(drafts, 1, "{job}");
+        // A draft of a message for each paper that goes out: an order to its merchant, all else to the householder.
+        let drafts = || fs::read_dir(desk.join("k/out")).map_or(0, |drafts| drafts.count());
+        let mail = |what: &str, today: &str| {
+            let before = drafts();
+            let to = ["--to", "a@home.example"];
+            let to = if what == "order" { &[][..] } else { &to[..] };
+            done(&desk, &[&["mail", "JOB", what, "--today", today], to].concat());
+            assert_eq!(drafts(), before + 1, "{job}: {what}");
+        };
+        mail("quote", "2026-11-28");
         done(&desk, &["accept", "JOB", "--on", "2026-12-02", "--name", "A. Householder"]);
         in_state("2026-12-02", "accepted");
 
@@ -65,6 +72,7 @@ fn every_demo_job_is_played_from_draft_to_paid() {
 
         let order = run(&desk, &["issue", "JOB", "order"]);
         assert!(order.status.success(), "{job}: {}", text(&order.stderr));
+        mail("order", "2026-12-03");
         done(&desk, &["issue", "JOB", "method"]);
         in_state("2026-12-03", "ordered");
 
@@ -72,19 +80,22 @@ fn every_demo_job_is_played_from_draft_to_paid() {
         let found = desk.join("k/found.yaml");
         fs::write(&found, "found:\n  - {what: A cable in the way is moved, cost: 65.00}\n").unwrap();
         done(&desk, &["variation", "JOB", found.to_str().unwrap(), "--on", "2027-01-20"]);
+        mail("variation", "2027-01-20");
         assert!(in_state("2027-01-20", "on site").contains("signed"), "{job}");
         done(&desk, &["variation", "JOB", "--agreed", "1", "--on", "2027-01-20", "--name", "A. Householder"]);
         in_state("2027-01-20", "on site");
         let change = pounds(&account(&desk)["changes"][0]["amount"]);
         assert!(change > Decimal::from(65), "{job}: {change}");
-        let handed_over = desk.join("k/record.yaml").exists();
-        if handed_over {
-            let record = desk.join("k/record.yaml");
-            let found = fs::read_to_string(&record).unwrap() + "\nvariations: {1: yes}\n";
-            fs::write(&record, found).unwrap();
-            done(&desk, &["handover", "JOB", "--on", "2027-01-31"]);
-            in_state("2027-01-31", "done");
-        }
+        // The record is the job's own, or the one that is printed, filled in.
+        let record = desk.join("k/record.yaml");
+        let written = match fs::read_to_string(&record) {
+            Ok(own) => own + "\nvariations: {1: yes}\n",
+            Err(_) => filled(&done(&desk, &["handover", "JOB", "--form"]), "2027-01-30"),
+        };
+        fs::write(&record, written).unwrap();
+        done(&desk, &["handover", "JOB", "--on", "2027-01-31"]);
+        in_state("2027-01-31", "done");
+        mail("handover", "2027-01-31");
 
         let mut paid = Decimal::ZERO;
         for (amount, n) in stages.iter().zip(1..) {
@@ -92,12 +103,11 @@ fn every_demo_job_is_played_from_draft_to_paid() {
             let amount = amount + if is_last { change } else { Decimal::ZERO };
             let (number, day) = (n.to_string(), format!("2027-02-{:02}", n * 3));
             done(&desk, &["invoice", "JOB", "--stage", &number, "--on", &day]);
-            let going_on = if handed_over { "done" } else { "on site" };
-            let asked = in_state(&day, if is_last { "invoiced" } else { going_on });
+            let asked = in_state(&day, if is_last { "invoiced" } else { "done" });
             // What should have been asked for by then comes first.
-            let next = format!("for stage {}", n + 1);
-            let other = asked.ends_with(&next) || !handed_over && asked == "hand the roof over";
+            let other = asked.ends_with(&format!("for stage {}", n + 1));
             assert!(asked.contains(&format!("{amount} to be paid")) || other, "{job}: {asked}");
+            mail("invoice", &day);
             assert_eq!(pounds(&account(&desk)["balance"]), amount, "{job}");
             // In two parts: what is open is told after the first.
             let part = (amount / Decimal::from(3)).round_dp(2);
@@ -111,7 +121,7 @@ fn every_demo_job_is_played_from_draft_to_paid() {
         assert_eq!(in_state("2027-03-01", "paid"), "nothing", "{job}");
         let account = account(&desk);
         assert_eq!((pounds(&account["paid"]), pounds(&account["balance"])), (total + change, Decimal::ZERO), "{job}");
-        // The quote, the order and the method statement; the variation; an invoice and two receipts for each stage.
-        all_is_in_order(&desk, 4 + 3 * stages.len() + usize::from(handed_over));
+        // The quote, the order and the method statement; the variation; the handover; an invoice and two receipts for each stage.
+        all_is_in_order(&desk, 5 + 3 * stages.len());
     }
 }

@@ -340,33 +340,35 @@ fn a_job_that_nobody_accepted_is_not_handed_over() {
     assert!(refused(&desk, &HAND_OVER, 2).contains("`wetout accept`"));
 }
 
+/// The printed record, filled in: all was done by that day, and every check passed.
+pub fn filled(form: &str, day: &str) -> String {
+    let weather = format!("day: {day}, air: 15 C, humidity: 60 %, surface: 16 C");
+    let form = form
+        .replace("finished: …", &format!("finished: {day}"))
+        .replace("day: …, air: … C, humidity: … %, surface: … C, words: …", &weather)
+        .replace("… h", "2.5 h");
+    let (mut part, mut text) = ("", String::new());
+    for line in form.lines() {
+        if !line.starts_with([' ', '#']) {
+            part = line.split(':').next().unwrap();
+        }
+        let answer = match part {
+            "checks" | "variations" => ": yes",
+            "packs" => ": 1",
+            _ => ": X-1",
+        };
+        text += &format!("{}\n", line.replace(": …", answer));
+    }
+    text
+}
+
 /// The printed record is read once its gaps are filled, and has every check that the job is asked for and no other.
 #[test]
 fn the_form_that_is_printed_is_the_record_that_is_wanted() {
     for job in ["kitchen-extension", "patch-and-coat", "parapet", "garage-utility", "dormer"] {
         let desk = accepted(&format!("handover-form-{job}"), job);
         let form = done(&desk, &["handover", "JOB", "--form"]);
-        let filled = form
-            .replace("finished: …", "finished: 2027-06-30")
-            .replace(
-                "day: …, air: … C, humidity: … %, surface: … C, words: …",
-                "day: 2027-06-29, air: 15 C, humidity: 60 %, surface: 16 C",
-            )
-            .replace("… h", "2.5 h")
-            .lines()
-            .map(|line| {
-                if line.starts_with("  ") && line.contains(": … #") {
-                    line.replace('…', "1")
-                } else {
-                    line.to_owned()
-                }
-            })
-            .collect::<Vec<_>>()
-            .join("\n");
-        let (checks, rest) = filled.split_once("checks:").map(|(a, b)| (a.to_owned(), b.to_owned())).unwrap();
-        let (of_checks, rest) =
-            rest.split_once("# photos").map(|(a, b)| (a.replace(": 1 #", ": yes #"), b.to_owned())).unwrap();
-        let filled = format!("{checks}checks:{of_checks}# photos{rest}\n").replace(": …", ": X-1");
+        let filled = filled(&form, "2027-06-30");
         fs::write(desk.join("k/record.yaml"), &filled).unwrap();
         let said = done(&desk, &["handover", "JOB", "--on", "2027-07-01"]);
         assert!(said.contains("handed over as"), "{job}: {said}\n{filled}");

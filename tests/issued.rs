@@ -106,6 +106,34 @@ fn what_is_issued_is_frozen_whole_and_nothing_new_is_issued_of_what_did_not_chan
     let changes = done(&desk, &["compare", "JOB", "A", "C"]);
     assert!(changes.contains("price stands until: 25 December 2026 becomes 15 December 2026"), "{changes}");
     assert!(changes.contains("Quantities\n  nothing changed"), "{changes}");
+    assert!(changes.contains("no longer: “Price stands until: 25 December 2026”"), "{changes}");
+    // What costs the same is no other sum, and what is not done costs nothing: the words tell.
+    assert!(!changes.contains("fascia") && !changes.contains("rooflight stays"), "{changes}");
+    let job = fs::read_to_string(desk.join("k/job.yaml")).unwrap();
+    let other = [
+        ("New fascia board along the front", "New barge board at the side"),
+        ("The rooflight stays in place and is sealed into the new roof.", "You clean the rooflight."),
+    ];
+    assert!(other.iter().all(|(from, _)| job.contains(from)));
+    fs::write(desk.join("k/job.yaml"), other.iter().fold(job, |job, (from, to)| job.replace(from, to))).unwrap();
+    done(&desk, &["issue", "JOB", "quote"]);
+    let changes = done(&desk, &["compare", "JOB", "C", "D"]);
+    assert!(changes.contains("Scope\n  nothing changed") && changes.contains("Money\n  nothing changed"), "{changes}");
+    let (_, words) = changes.split_once("Words of the quote\n").unwrap();
+    for said in
+        ["no longer: “For your job: The rooflight stays in place", "now: “For your job: You clean the rooflight.”"]
+    {
+        assert!(words.contains(said), "{said}: {words}");
+    }
+    assert!(
+        words.contains("New fascia board along the front") && words.contains("New barge board at the side"),
+        "{words}"
+    );
+    done(&desk, &["issue", "JOB", "quote", "--again"]);
+    assert!(
+        done(&desk, &["compare", "JOB", "D", "E"])
+            .ends_with("Words of the quote\n  nothing changed beside sums of money\n")
+    );
     let into = folder.to_str().unwrap();
     assert!(refused(&desk, &["quote", "JOB", "--out", into], 2).contains("holds what was issued"));
 }
@@ -214,6 +242,11 @@ fn what_is_accepted_by_hand_is_priced_together_and_drives_the_order() {
         text(&order.stderr)
     );
     assert!(fs::read_to_string(out.join("order.csv")).unwrap().contains("600"));
+    // Ordered on the day of the acceptance, not of the quote, unless another is said.
+    let page = |folder: &Path| words_of_pages(&folder.join("order.pdf")).join(" ");
+    assert!(page(&out).contains("2 December 2026") && !page(&out).contains("25 November"), "{}", page(&out));
+    done(&desk, &["order", "JOB", "--date", "2026-12-09", "--out", out.to_str().unwrap()]);
+    assert!(page(&out).contains("9 December 2026"), "{}", page(&out));
     assert!(refused(&desk, &accept, 2).contains("was accepted on 2026-12-02 already"));
     let even_so = ["withdraw", "JOB", "--on", "2026-12-17"];
     assert!(refused(&desk, &even_so, 2).contains("to cancel ended on 16 December 2026"));

@@ -400,6 +400,30 @@ fn a_job_leaves_a_list_that_is_read_again_and_is_taken_off_once() {
     assert!(again.contains("26-066 stands under `after`"), "{again}");
 }
 
+/// No order counts on what is left of a length of trim: it is told beside the list, length by length as in the layout that is written
+/// for other programs.
+#[test]
+fn offcuts_of_trims_are_told_with_the_list() {
+    let desk = desk_of("stock-offcuts", "kitchen-extension");
+    let list = done(&desk, &["stock", "--after", "JOB", "--today", "2027-04-13"]);
+    let told = list.lines().find(|line| line.starts_with("# Offcuts of 450 mm and more by the cut plan")).unwrap();
+    let layout: serde_json::Value = serde_json::from_str(&done(&desk, &["takeoff", "JOB", "--json"])).unwrap();
+    let (mut long, mut short) = (0, 0);
+    for trim in layout["trims"].as_array().unwrap() {
+        let bars = trim["bars"].as_array().unwrap().iter();
+        let mut offcuts: Vec<i64> = bars.map(|bar| bar["offcut"].as_i64().unwrap()).collect();
+        offcuts.sort_unstable_by(|a, b| b.cmp(a));
+        let kept: Vec<String> = offcuts.iter().filter(|mm| **mm >= 450).map(|mm| format!("{mm} mm")).collect();
+        (long, short) = (long + kept.len(), short + offcuts.len() - kept.len());
+        let words = format!("trim.{} {}", trim["finish"].as_str().unwrap(), kept.join(", "));
+        assert!(kept.is_empty() || told.contains(&words), "{words}: {told}");
+    }
+    assert!(long > 0 && short > 0, "{told}");
+    assert_eq!(told.matches(" mm").count(), long + 1, "none besides: {told}");
+    fs::write(desk.join("stock.yaml"), &list).unwrap();
+    done(&desk, &["stock", "JOB", "--today", "2027-04-13"]);
+}
+
 #[test]
 fn the_list_of_the_demo_is_read_and_shows_what_it_says() {
     let demo = work(&crate::demo::request("patch-and-coat"));

@@ -235,7 +235,7 @@ pub(super) fn make_one(
     let mut finished = match &from.revision {
         None => priced.documents(&KINDS)?,
         Some(_) => {
-            let accepted = issued::for_work(job, &from.job, files)?;
+            let accepted = issued::for_work(job, &from, files)?;
             [priced.documents(&KINDS[..1])?, accepted.documents(&KINDS[1..])?].concat()
         }
     };

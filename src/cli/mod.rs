@@ -327,7 +327,7 @@ fn document(kind: DocumentKind, one: &One, (ubl, variation): (bool, Option<&str>
             varied.priced
         }
         (DocumentKind::Quote, None) => work::price(&from.job, &one.files)?,
-        (DocumentKind::Order | DocumentKind::Method, None) => issued::for_work(&named, &from.job, &one.files)?,
+        (DocumentKind::Order | DocumentKind::Method, None) => issued::for_work(&named, &from, &one.files)?,
     };
     let mut finished = priced.documents(&[kind])?;
     if finished.is_empty() {
@@ -365,7 +365,7 @@ fn method(of: &MethodOf) -> Result<Outcome, Stopped> {
     let named = single(&one.job)?;
     let from = issued::source(&named, DocumentKind::Method, &one.files)?;
     terminal::warn(&from.said)?;
-    let priced = issued::for_work(&named, &from.job, &one.files)?;
+    let priced = issued::for_work(&named, &from, &one.files)?;
     let sheet = match day {
         Some(number) => SiteSheet::Day(day_of(&priced.programme, *number)?),
         None if *crew => SiteSheet::Crew,
@@ -389,7 +389,7 @@ fn draw(one: &One, svg: bool) -> Result<Outcome, Stopped> {
     }
     let from = issued::source(&named, DocumentKind::Method, &one.files)?;
     terminal::warn(&from.said)?;
-    let priced = work::price(&from.job, &one.files)?;
+    let priced = work::price(&from.job, &from.dated(&one.files))?;
     let drawn = priced.drawings()?;
     remark(&priced.notices(), &priced.laid.loaded)?;
     if !svg {

@@ -14,6 +14,7 @@ use crate::job_file::{self, SourceText};
 use crate::model::quantity::Unit;
 use crate::model::refused;
 use crate::model::van::{VanLine, VanStock};
+use crate::model::{Length, Role};
 use crate::pricing::LeftOver;
 use crate::records::{self, Replaced};
 use rust_decimal::{Decimal, RoundingStrategy};
@@ -119,7 +120,7 @@ fn after(job: &JobSource, asked: &StockAsked, today: Date) -> Result<Outcome, St
         records::sweep(place.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new(".")));
     }
     let from = issued::source(job, DocumentKind::Order, &asked.files)?;
-    let as_it_stands = issued::for_work(job, &from.job, &asked.files)?;
+    let as_it_stands = issued::for_work(job, &from, &asked.files)?;
     let reference = as_it_stands.laid.loaded.job.reference.clone();
     if van.after.contains(&reference) {
         return Err(Stopped::Usage(format!(
@@ -194,6 +195,10 @@ struct NextList {
     /// What was to be taken and does not stand in the list.
     absent: Vec<String>,
     spare_boards: bool,
+    /// What the cut plans leave of the lengths of each trim, the longest first.
+    offcuts: Vec<(Role, Vec<Length>)>,
+    /// The shortest of them that is told.
+    least_trim: Length,
 }
 
 impl NextList {
@@ -229,6 +234,8 @@ impl NextList {
             lines,
             new,
             absent,
+            offcuts: done.first().map_or_else(Vec::new, |own| offcuts(own)),
+            least_trim: done.first().map_or(Length::ZERO, |own| own.laid.loaded.rules.least_trim),
             spare_boards: done.iter().any(|done| done.laid.layout.take_off.lines.iter().any(spare)),
         }
     }
@@ -245,6 +252,18 @@ impl NextList {
         if self.spare_boards {
             text.push_str(
                 "# A spare board of each kind was ordered: it is not listed here, since one may have been spoilt.\n",
+            );
+        }
+        if !self.offcuts.is_empty() {
+            let one = |(role, lengths): &(Role, Vec<Length>)| {
+                format!("{role} {}", lengths.iter().map(Length::to_string).collect::<Vec<_>>().join(", "))
+            };
+            let all: Vec<String> = self.offcuts.iter().map(one).collect();
+            let _ = writeln!(
+                text,
+                "# Offcuts of {} and more by the cut plan, to use up where they fit; no order counts on them: {}.",
+                self.least_trim,
+                all.join("; ")
             );
         }
         let _ = writeln!(text, "counted: {}", self.counted.unwrap_or(today));
@@ -268,6 +287,18 @@ impl NextList {
         }
         text
     }
+}
+
+/// What is left of lengths of trim and long enough for a piece in a joined run; without what a job's order for a variation leaves,
+/// which has no plan.
+fn offcuts(own: &PricedJob) -> Vec<(Role, Vec<Length>)> {
+    let least = own.laid.loaded.rules.least_trim;
+    let plans = own.laid.layout.take_off.profiles.iter().map(|plan| {
+        let mut lengths: Vec<Length> = plan.bars.iter().map(|bar| bar.offcut).filter(|left| *left >= least).collect();
+        lengths.sort_unstable_by(|a, b| b.cmp(a));
+        (Role::Trim(plan.finish), lengths)
+    });
+    plans.filter(|(_, lengths)| !lengths.is_empty()).collect()
 }
 
 fn keys(role: &str, size: Option<i64>, amount: Decimal, unit: Unit) -> Vec<String> {

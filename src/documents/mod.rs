@@ -26,6 +26,7 @@ mod overrides;
 pub mod private;
 pub mod quote;
 pub mod receipt;
+pub mod said;
 pub mod site_words;
 pub mod standing;
 mod template_signs;

@@ -4,12 +4,14 @@
 //! is ordered and done is what was accepted, at the prices of today's books, for the total that was agreed.
 
 use super::kept::{Kept, unread};
+use super::manifest::date_of;
 use super::varied_goods;
 use crate::cli::arguments::Files;
 use crate::cli::jobs::JobSource;
 use crate::cli::work::Stopped;
 use crate::documents::DocumentKind;
 use crate::job_file;
+use time::Date;
 
 /// The job as accepted, in its frozen folder.
 pub(crate) const ACCEPTED_JOB: &str = "accepted.yaml";
@@ -25,6 +27,16 @@ pub(crate) struct SourceOfWork {
     pub(crate) said: String,
     /// The orders for its variations that were issued, by their letters and the digests of their manifests.
     pub(crate) besides: Vec<(String, String)>,
+    /// The day on which it was accepted.
+    pub(crate) accepted_on: Option<Date>,
+}
+
+impl SourceOfWork {
+    /// What is made of an accepted job is of the day on which it was accepted, where no other is said: its own date is that of the
+    /// quote, before anybody had ordered anything.
+    pub(crate) fn dated(&self, files: &Files) -> Files {
+        Files { date: files.date.or(self.accepted_on), ..files.clone() }
+    }
 }
 
 /// Finds what a document is made from.
@@ -32,7 +44,13 @@ pub(crate) struct SourceOfWork {
 /// # Errors
 /// What cannot be read.
 pub(crate) fn source(named: &JobSource, kind: DocumentKind, files: &Files) -> Result<SourceOfWork, Stopped> {
-    let as_it_stands = || SourceOfWork { job: named.clone(), revision: None, said: String::new(), besides: Vec::new() };
+    let as_it_stands = || SourceOfWork {
+        job: named.clone(),
+        revision: None,
+        said: String::new(),
+        besides: Vec::new(),
+        accepted_on: None,
+    };
     if kind == DocumentKind::Quote || !matches!(named, JobSource::File(_)) {
         return Ok(as_it_stands());
     }
@@ -55,7 +73,13 @@ pub(crate) fn source(named: &JobSource, kind: DocumentKind, files: &Files) -> Re
     let said = format!("made from what was accepted on {}, revision {revision}{total}\n", answer.on);
     let besides = varied_goods::last_of_each(&kept, &reference).into_iter();
     let besides = besides.map(|at| (at.manifest.revision.clone(), at.listed.sha256.clone())).collect();
-    Ok(SourceOfWork { job: JobSource::File(at.folder.join(ACCEPTED_JOB)), revision: Some(revision), said, besides })
+    Ok(SourceOfWork {
+        job: JobSource::File(at.folder.join(ACCEPTED_JOB)),
+        revision: Some(revision),
+        said,
+        besides,
+        accepted_on: date_of(&answer.on),
+    })
 }
 
 /// The reference of a job; of one that cannot be read any more the only one that anything is kept of.

@@ -1,10 +1,12 @@
 //! `compare`: what changed from one revision to another, in words.
 //!
 //! Given two frozen folders; works both jobs again and tells the differences of scope by works, of quantities by what is
-//! ordered, of money and of days. Nothing is compared as text: a comment or an order of lines is no change.
+//! ordered, of money and of days, and of quotes the sentences that only one of them says. No file is compared as text: a comment or an
+//! order of lines is no change.
 
 use super::accepted::reference;
 use super::kept::{Frozen, Kept, unread};
+use super::manifest::document_name;
 use super::snapshot;
 use crate::cli::Outcome;
 use crate::cli::arguments::Files;
@@ -12,7 +14,9 @@ use crate::cli::figures;
 use crate::cli::jobs::JobSource;
 use crate::cli::terminal;
 use crate::cli::work::{PricedJob, Stopped};
-use crate::documents::wording;
+use crate::documents::views::QuoteView;
+use crate::documents::words::Words;
+use crate::documents::{DocumentKind, quote, said, wording};
 use crate::model::words::plural;
 use crate::pricing::Money;
 use crate::takeoff::Unit;
@@ -33,7 +37,9 @@ pub(crate) fn compare(named: &JobSource, letters: [&str; 2], files: &Files) -> R
         kept.of(&reference).find(is).ok_or_else(none)
     };
     let (before, after) = (find(letters[0])?, find(letters[1])?);
-    let (old, new) = (snapshot::work_again(before)?, snapshot::work_again(after)?);
+    let (mut old, mut new) = (snapshot::work_again(before)?, snapshot::work_again(after)?);
+    // The letter of a revision is no change of what it says.
+    (old.revision, new.revision) = (None, None);
     let name = |f: &Frozen| {
         let paper = f.manifest.paper().map_or_else(String::new, |p| format!("{} of {}", p.document, p.date));
         format!("{} ({paper})", f.manifest.revision)
@@ -42,6 +48,12 @@ pub(crate) fn compare(named: &JobSource, letters: [&str; 2], files: &Files) -> R
     for (title, lines) in differences(&old, &new, WorkPrices::Told) {
         let lines = if lines.is_empty() { vec!["nothing changed".to_owned()] } else { lines };
         text += &told(&(title, lines));
+    }
+    let is_quote = |f: &Frozen| f.manifest.paper().is_some_and(|p| p.document == document_name(DocumentKind::Quote));
+    if is_quote(before) && is_quote(after) {
+        let lines = words(&quote_says(&old)?, &quote_says(&new)?);
+        let lines = if lines.is_empty() { vec!["nothing changed beside sums of money".to_owned()] } else { lines };
+        text += &told(&("Words of the quote", lines));
     }
     terminal::say(&text)?;
     Ok(Outcome::Done)
@@ -187,4 +199,52 @@ fn days(old: &PricedJob, new: &PricedJob) -> Vec<String> {
         ]
     };
     became(of(old), of(new))
+}
+
+// ---- Words ----------------------------------------------------------------------------------------------------------------
+
+/// So many sentences that came or went are told.
+const MOST_SENTENCES: usize = 40;
+
+/// What the quote says, sentence by sentence.
+fn quote_says(priced: &PricedJob) -> Result<Vec<String>, Stopped> {
+    let view = |words: &Words| quote::document(&QuoteView::of(&priced.worked()), words);
+    Ok(said::sentences(&priced.with_words(view)?.blocks))
+}
+
+/// The sentences of which only one of two has the like. Sums of money are no part of that: what they come to is told by itself.
+fn words(old: &[String], new: &[String]) -> Vec<String> {
+    let gone = not_among(old, new).into_iter().map(|said| format!("no longer: “{said}”"));
+    let come = not_among(new, old).into_iter().map(|said| format!("now: “{said}”"));
+    let mut lines: Vec<String> = gone.chain(come).collect();
+    let more = lines.len().saturating_sub(MOST_SENTENCES);
+    if more > 0 {
+        lines.truncate(MOST_SENTENCES);
+        lines.push(format!("and {} more", plural(more, "sentence", "sentences")));
+    }
+    lines
+}
+
+fn not_among<'a>(these: &'a [String], those: &[String]) -> Vec<&'a str> {
+    let mut there: BTreeMap<String, usize> = BTreeMap::new();
+    for said in those {
+        *there.entry(without_sums(said)).or_default() += 1;
+    }
+    let is_new = |said: &&String| match there.get_mut(&without_sums(said)) {
+        Some(left) if *left > 0 => {
+            *left -= 1;
+            false
+        }
+        _ => true,
+    };
+    these.iter().filter(is_new).map(String::as_str).collect()
+}
+
+/// A sentence with `£` in the place of each sum.
+fn without_sums(said: &str) -> String {
+    let mut parts = said.split('£');
+    let first = parts.next().unwrap_or_default().to_owned();
+    parts.fold(first, |text, part| {
+        text + "£" + part.trim_start_matches(|c: char| c.is_ascii_digit() || ",.".contains(c))
+    })
 }

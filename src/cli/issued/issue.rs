@@ -40,7 +40,9 @@ pub(crate) fn issue(
     if variation.is_some() && kind != DocumentKind::Order {
         return Err(Stopped::Usage("`--variation` goes with an order: `wetout issue JOB order --variation 1`".into()));
     }
-    let SourceOfWork { job, revision: as_accepted, .. } = accepted::source(named, kind, files)?;
+    let from = accepted::source(named, kind, files)?;
+    let files = &if variation.is_some() { files.clone() } else { from.dated(files) };
+    let SourceOfWork { job, revision: as_accepted, .. } = from;
     let home = named.folder().join(records::ISSUED);
     // A quote is the same whatever stands in the van.
     let files = &Named { without_stock: kind == DocumentKind::Quote, ..files.clone() };

@@ -3,6 +3,7 @@
 //! Given a job that was priced as accepted, and a variation that was agreed; gives the same job with that order in the place of its
 //! own, and what is kept of it, from which it is made again.
 
+use super::accepted::SourceOfWork;
 use super::agreed_works;
 use super::deal;
 use super::kept::{Frozen, IssuedVariation, Kept, VariationState, unread};
@@ -165,8 +166,8 @@ pub(crate) fn without_taken(priced: PricedJob, taken: &[TakenRecord]) -> Result<
 ///
 /// # Errors
 /// Everything that is wrong with the job, or with what is kept of it.
-pub(crate) fn for_work(named: &JobSource, job: &JobSource, files: &Files) -> Result<PricedJob, Stopped> {
-    let priced = work::price_without_options(job, files)?;
+pub(crate) fn for_work(named: &JobSource, from: &SourceOfWork, files: &Files) -> Result<PricedJob, Stopped> {
+    let priced = work::price_without_options(&from.job, &from.dated(files))?;
     let kept = Kept::beside(&named.folder()).map_err(|error| unread(&named.folder(), &error))?;
     let taken = taken_by_variations(&kept, &priced.laid.loaded)?;
     if taken.is_empty() { Ok(priced) } else { without_taken(priced, &taken) }
