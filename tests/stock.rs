@@ -409,7 +409,7 @@ fn offcuts_of_trims_are_told_with_the_list() {
     let told = list.lines().find(|line| line.starts_with("# Offcuts of 450 mm and more by the cut plan")).unwrap();
     let layout: serde_json::Value = serde_json::from_str(&done(&desk, &["takeoff", "JOB", "--json"])).unwrap();
     let (mut long, mut short) = (0, 0);
-    for trim in layout["trims"].as_array().unwrap() {
+    for trim in layout["layout"]["trims"].as_array().unwrap() {
         let bars = trim["bars"].as_array().unwrap().iter();
         let mut offcuts: Vec<i64> = bars.map(|bar| bar["offcut"].as_i64().unwrap()).collect();
         offcuts.sort_unstable_by(|a, b| b.cmp(a));
