@@ -189,7 +189,7 @@ fn what_was_agreed_since_is_checked_guaranteed_and_told_with_the_roof() {
     fs::write(&file, more).unwrap();
     let file = file.to_str().unwrap();
     for _ in 0..2 {
-        done(&desk, &["variation", "JOB", file, "--on", "2027-01-18"]);
+        done(&desk, &["variation", "JOB", file, "--on", "2027-01-18", "--again"]);
     }
     done(&desk, &["variation", "JOB", "--agreed", "1", "--on", "2027-01-19", "--name", "R. Okafor"]);
     let said = refused(&desk, &HAND_OVER, 1);
