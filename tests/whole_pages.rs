@@ -207,6 +207,17 @@ fn documents_of_one_tiny_roof_keep_everything_in_its_place() {
     check(&job("tiny-roof.yaml"));
 }
 
+/// A plan of the porch at the hall's scale is a few millimetres wide; what is written on it still finds room.
+#[test]
+fn documents_of_a_tiny_roof_beside_a_large_one_keep_everything_in_its_place() {
+    let job = job("tiny-beside-large.yaml");
+    check(&job);
+    let method = lines(&job, DocumentKind::Method);
+    for roof in ["Hall", "Porch"] {
+        assert!(method.contains(roof), "{roof} is not in the method statement");
+    }
+}
+
 #[test]
 fn no_document_without_photographs_takes_285_kb() {
     let mut jobs: Vec<Demo> = demo::names().iter().map(|name| demo::work(&demo::request(name))).collect();

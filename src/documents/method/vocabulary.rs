@@ -11,6 +11,7 @@ use super::super::{
 };
 use super::materials::{amounts, materials};
 use crate::checks::finding::{Finding, Subject};
+use crate::checks::outlets::is_of_level_side;
 use crate::model::goods::Goods;
 use crate::model::job::{Answer, By, Forced};
 use crate::model::old_roof::RecoatKey;
@@ -46,6 +47,7 @@ pub(super) fn vocabulary(worked: &WholeJob<'_>, words: &Words) -> Result<Vocabul
     materials(&mut v, worked);
     let checked = checked(worked);
     v.yes("checks", !checked.is_empty()).texts("cautions", &findings::cautions(&checked));
+    v.texts("level_sides", &level_sides(worked));
     Ok(v)
 }
 
@@ -58,6 +60,16 @@ fn found_out(v: &mut Vocabulary, worked: &WholeJob<'_>, words: &Words) -> Result
         .filled_lines("mat_notes", &mat_notes(worked, words)?)
         .filled("gel_basis", basis.as_deref().unwrap_or_default());
     Ok(())
+}
+
+/// Where water may stand on the finished roof, with the roof's name where there are several.
+fn level_sides(worked: &WholeJob<'_>) -> Vec<String> {
+    let several = worked.job.roof_names().count() > 1;
+    let told = |f: &Finding| match f.roof.as_ref().filter(|_| several) {
+        Some(roof) => format!("{roof}: {}", f.statement),
+        None => f.statement.clone(),
+    };
+    worked.findings.iter().filter(|f| is_of_level_side(f)).map(told).collect()
 }
 
 /// What was checked for the site; what is lifted comes from the orders.
