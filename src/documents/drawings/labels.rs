@@ -11,6 +11,9 @@ pub const SIZE: f64 = 8.5;
 /// From one line of a label to the next, pt.
 const LEADING: f64 = 10.4;
 
+/// What words keep from the slanting strokes that end a dimension line, pt.
+const STROKE: f64 = 2.5;
+
 /// A label for one edge: the same words as one line or several.
 #[derive(Debug, Clone)]
 pub struct EdgeLabel {
@@ -60,6 +63,8 @@ fn put(sheet: &mut Drawing, ring: Rings<'_>, label: &EdgeLabel) -> bool {
     let long = apart(label.from, label.to);
     let fits = |lines: &[String]| width_of(lines) <= long + 10.0;
     let (short, wide): (Vec<_>, Vec<_>) = label.layouts().into_iter().partition(|l| fits(l));
+    // Of those longer than their edge the one of several lines is the shorter.
+    let wide: Vec<_> = wide.into_iter().rev().collect();
     [(0..3, &short), (0..3, &wide), (3..6, &short), (3..6, &wide)].into_iter().any(|(mut steps, layouts)| {
         steps.any(|step| layouts.iter().any(|lines| put_at(sheet, ring, label, step, lines)))
     })
@@ -74,7 +79,10 @@ fn put_at(sheet: &mut Drawing, (ring, on): Rings<'_>, label: &EdgeLabel, step: i
     let along = Way::between(label.from, label.to);
     let out = if label.inside { along.right().back() } else { along.right() };
     let height = LEADING * lines.len() as f64;
-    let away = label.off + height / 2.0 + f64::from(step) * 10.0;
+    // The strokes at the ends of the dimension line stand over words that are longer than it.
+    let long = apart(label.from, label.to);
+    let under_strokes = if width_of(lines) > long - STROKE { STROKE } else { 0.0 };
+    let away = label.off + under_strokes + height / 2.0 + f64::from(step) * 10.0;
     for t in [0.5, 0.35, 0.65, 0.2, 0.8] {
         let foot = part(label.from, label.to, t);
         let middle = go(foot, out, away);
