@@ -63,8 +63,6 @@ fn put(sheet: &mut Drawing, ring: Rings<'_>, label: &EdgeLabel) -> bool {
     let long = apart(label.from, label.to);
     let fits = |lines: &[String]| width_of(lines) <= long + 10.0;
     let (short, wide): (Vec<_>, Vec<_>) = label.layouts().into_iter().partition(|l| fits(l));
-    // Of those longer than their edge the one of several lines is the shorter.
-    let wide: Vec<_> = wide.into_iter().rev().collect();
     [(0..3, &short), (0..3, &wide), (3..6, &short), (3..6, &wide)].into_iter().any(|(mut steps, layouts)| {
         steps.any(|step| layouts.iter().any(|lines| put_at(sheet, ring, label, step, lines)))
     })
@@ -79,10 +77,7 @@ fn put_at(sheet: &mut Drawing, (ring, on): Rings<'_>, label: &EdgeLabel, step: i
     let along = Way::between(label.from, label.to);
     let out = if label.inside { along.right().back() } else { along.right() };
     let height = LEADING * lines.len() as f64;
-    // The strokes at the ends of the dimension line stand over words that are longer than it.
-    let long = apart(label.from, label.to);
-    let under_strokes = if width_of(lines) > long - STROKE { STROKE } else { 0.0 };
-    let away = label.off + under_strokes + height / 2.0 + f64::from(step) * 10.0;
+    let away = label.off + from_strokes(label, lines) + height / 2.0 + f64::from(step) * 10.0;
     for t in [0.5, 0.35, 0.65, 0.2, 0.8] {
         let foot = part(label.from, label.to, t);
         let middle = go(foot, out, away);
@@ -101,6 +96,17 @@ fn put_at(sheet: &mut Drawing, (ring, on): Rings<'_>, label: &EdgeLabel, step: i
         }
     }
     false
+}
+
+/// How much further away lines stand whose nearest is longer than the edge: under the strokes that end its dimension line.
+fn from_strokes(label: &EdgeLabel, lines: &[String]) -> f64 {
+    let along = Way::between(label.from, label.to);
+    let out = if label.inside { along.right().back() } else { along.right() };
+    let turn = along.text_turn().to_radians();
+    let down = Way { x: turn.cos(), y: -turn.sin() }.right();
+    let nearest = if down.x * out.x + down.y * out.y > 0.0 { lines.first() } else { lines.last() };
+    let reaches = |line: &String| super::drawing::text_width(line, SIZE) > apart(label.from, label.to) - STROKE;
+    if nearest.is_some_and(reaches) { STROKE } else { 0.0 }
 }
 
 /// Lines of words centred on a spot, turned along an edge.
