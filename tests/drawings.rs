@@ -922,6 +922,32 @@ fn no_two_texts_of_a_drawing_overlap() {
     }
 }
 
+/// The slanting strokes that end a dimension line are short; what stands under them keeps clear of them by a hair at least.
+#[test]
+fn no_stroke_of_a_dimension_line_stands_on_words() {
+    let stroke = |mark: &Mark| match mark {
+        Mark::Line { spots, pen } if spots.len() == 2 && pen.width == 0.8 => {
+            let (a, b) = (spots[0], spots[1]);
+            ((a.x - b.x).hypot(a.y - b.y) < 6.0).then_some((a, b))
+        }
+        _ => None,
+    };
+    let mut seen = 0;
+    for (name, roof) in shapes() {
+        let (laid, _) = laid(&roof);
+        for space in [Space::HALF_PAGE, Space::THIRD_PAGE, Space::QUARTER_PAGE] {
+            let scene = roof_plan::draw(&laid, &roof, Audience::Householder, space).scene;
+            let words: Vec<(&Mark, Quad)> = scene.marks.iter().filter_map(|m| text_box(m).map(|q| (m, q))).collect();
+            for (a, b) in scene.marks.iter().filter_map(stroke) {
+                let on = words.iter().find(|(_, quad)| quad.meets_line(a, b));
+                assert!(on.is_none(), "{name}: a stroke stands on {on:?}");
+                seen += 1;
+            }
+        }
+    }
+    assert!(seen > 100, "{seen}");
+}
+
 /// Capitals of 1.8 mm are the least of ISO 3098-1 (from memory); 0.714 of the size in the bundled face (OS/2 sCapHeight).
 #[test]
 fn no_letter_of_a_drawing_is_too_small_to_read() {

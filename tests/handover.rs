@@ -213,7 +213,8 @@ fn what_was_agreed_since_is_checked_guaranteed_and_told_with_the_roof() {
         "Variation order 26-041-VAR-1: all of it done as agreed Not passed A third board on Monday.",
         "Varied by 26-041-VAR-1",
         "26-041-VAR-1 of 19 January 2027 belongs to this work, and the guarantee holds for it",
-        "26-041-VAR-1 19 January 2027 Deck boards soft at the eaves: 2 boards Lead further up: 3 m Left out: No hoist",
+        "Variation order 26-041-VAR-1 , agreed on 19 January 2027, done besides: • Deck boards soft at the eaves: 2 boards \
+         • Lead further up: 3 m • Left out: No hoist",
     ];
     holds(&page, &shown);
     assert!(!page.contains("VAR-2"), "{page}");

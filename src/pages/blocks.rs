@@ -40,7 +40,7 @@ type RowInHead<'a> = (Vec<&'a Field>, Vec<(f64, f64)>, Measure);
 
 impl Flow {
     /// The pieces of several blocks. What leads up to a table, to columns or to fields stays with them; columns that
-    /// begin with a heading begin a matter of their own.
+    /// begin with a heading begin a matter of their own. Fields never begin a page: the last of a table goes with them.
     pub fn blocks(&mut self, blocks: &[Block], measure: Measure, parent: NodeId) -> Vec<Piece> {
         let mut pieces: Vec<Piece> = Vec::new();
         for (place, block) in blocks.iter().enumerate() {
@@ -59,6 +59,7 @@ impl Flow {
             let next = self.block(block, measure, parent);
             self.led.truncate(led);
             let leads = led_up_to && !next.is_empty() && before.is_some_and(words);
+            let leads = leads || matches!((before, block), (Some(Block::Table(_)), Block::Fields(_)));
             if let Some(last) = pieces.last_mut().filter(|_| leads) {
                 last.tie = last.tie.max(Tie::Firm);
             }

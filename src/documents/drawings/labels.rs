@@ -11,6 +11,9 @@ pub const SIZE: f64 = 8.5;
 /// From one line of a label to the next, pt.
 const LEADING: f64 = 10.4;
 
+/// What words keep from the slanting strokes that end a dimension line, pt.
+const STROKE: f64 = 2.5;
+
 /// A label for one edge: the same words as one line or several.
 #[derive(Debug, Clone)]
 pub struct EdgeLabel {
@@ -74,7 +77,7 @@ fn put_at(sheet: &mut Drawing, (ring, on): Rings<'_>, label: &EdgeLabel, step: i
     let along = Way::between(label.from, label.to);
     let out = if label.inside { along.right().back() } else { along.right() };
     let height = LEADING * lines.len() as f64;
-    let away = label.off + height / 2.0 + f64::from(step) * 10.0;
+    let away = label.off + from_strokes(label, lines) + height / 2.0 + f64::from(step) * 10.0;
     for t in [0.5, 0.35, 0.65, 0.2, 0.8] {
         let foot = part(label.from, label.to, t);
         let middle = go(foot, out, away);
@@ -93,6 +96,17 @@ fn put_at(sheet: &mut Drawing, (ring, on): Rings<'_>, label: &EdgeLabel, step: i
         }
     }
     false
+}
+
+/// How much further away lines stand whose nearest is longer than the edge: under the strokes that end its dimension line.
+fn from_strokes(label: &EdgeLabel, lines: &[String]) -> f64 {
+    let along = Way::between(label.from, label.to);
+    let out = if label.inside { along.right().back() } else { along.right() };
+    let turn = along.text_turn().to_radians();
+    let down = Way { x: turn.cos(), y: -turn.sin() }.right();
+    let nearest = if down.x * out.x + down.y * out.y > 0.0 { lines.first() } else { lines.last() };
+    let reaches = |line: &String| super::drawing::text_width(line, SIZE) > apart(label.from, label.to) - STROKE;
+    if nearest.is_some_and(reaches) { STROKE } else { 0.0 }
 }
 
 /// Lines of words centred on a spot, turned along an edge.
