@@ -346,12 +346,15 @@ fn facts(worked: &WholeJob<'_>) -> Block {
     let eaves = job.site.eaves_height.map(|height| format!("eaves {} up", wording::metres(height)));
     let access: Vec<String> = [job.site.access.clone(), eaves].into_iter().flatten().collect();
     put("Access", (!access.is_empty()).then(|| wording::capital(&access.join("; "))));
+    let watch = worked.firm.weather_watch.as_ref();
     for (i, person) in worked.firm.people.iter().enumerate() {
         let phone = person.phone.as_ref().map(|phone| format!(", {phone}")).unwrap_or_default();
         let leads = if i == 0 { ", in charge" } else { "" };
-        put(&wording::capital(&person.role), Some(format!("{}{phone}{leads}", person.name)));
+        let watches = if watch == Some(&person.name) { ", watches the weather" } else { "" };
+        put(&wording::capital(&person.role), Some(format!("{}{phone}{leads}{watches}", person.name)));
     }
-    put("Watches the weather", worked.firm.weather_watch.clone());
+    let of_the_crew = worked.firm.people.iter().any(|person| watch == Some(&person.name));
+    put("Watches the weather", watch.filter(|_| !of_the_crew).cloned());
     Block::Facts(facts)
 }
 
@@ -556,5 +559,5 @@ fn emergency(worked: &WholeJob<'_>) -> Block {
 
 fn pairs(a: &str, b: &str, rows: &[(&str, &str)]) -> Table {
     let rows = rows.iter().map(|(x, y)| plain(vec![strong(*x), cell(facts::filled(y))])).collect();
-    Table { columns: vec![wide(a, 2), wide(b, 5)], rows, header: true }
+    Table { columns: vec![wide(a, 3), wide(b, 10)], rows, header: true }
 }
