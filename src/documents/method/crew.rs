@@ -390,9 +390,9 @@ fn roof_plans(worked: &WholeJob<'_>) -> Vec<Block> {
 
 /// So high, pt, the plan of a roof alone mostly has room on page one; a higher one is made smaller where it is no higher than
 /// the second then, pt, and the roof no narrower than the third, mm.
-const AS_IT_IS: f64 = 165.0;
-const ON_PAGE_ONE: f64 = 125.0;
-const READ_AT: f64 = 40.0;
+const AS_IT_IS: f64 = 150.0;
+const ON_PAGE_ONE: f64 = 135.0;
+const READ_AT: f64 = 35.0;
 
 /// Each plan of boards with the boards to cut.
 fn deck_plans(worked: &WholeJob<'_>) -> Vec<Block> {
