@@ -31,6 +31,8 @@ const SHORT_LINE_IN_HEAD: f64 = 2.0;
 const FIELD_GAP: f64 = 1.3;
 /// The least items that a list has, and the narrowest measure, pt, for it to stand in two columns where it is set close.
 const FEW_ITEMS: usize = 3;
+/// Type below this size, pt, is small.
+const SMALL_TYPE: f64 = 9.5;
 const WIDE_ENOUGH: f64 = 400.0;
 /// How far a list's words stand in, as a multiple of the size.
 pub(super) const INDENT: f64 = 1.7;
@@ -230,7 +232,9 @@ impl Flow {
             left.iter().sum::<f64>().max(right.iter().sum())
         };
         let best = (1..items).rev().min_by(|a, b| split(*a).total_cmp(&split(*b)));
-        let best = best.filter(|left| split(*left) + self.size < whole);
+        // Small type is read with more ease in short lines.
+        let gain = if self.size < SMALL_TYPE { 0.0 } else { self.size };
+        let best = best.filter(|left| split(*left) + gain < whole);
         let piece = best.map(|left| {
             let beside = Measure { x: measure.x + half.width + gap, ..half };
             let (mut marks, mut notes) = (Vec::new(), Vec::new());
