@@ -91,7 +91,7 @@ pub const PROTECTION: &[(Substance, &str, &str)] = &[
     (
         Substance::Always,
         "Cleaning with acetone",
-        "Gloves that resist acetone, glasses; where air is still a fitted mask, filter type {mask_acetone}, used once. Type {mask_styrene} does not hold acetone.",
+        "Gloves that resist acetone, glasses; where air is still a fitted mask, filter type {mask_acetone}, used once: type {mask_styrene} will not do.",
     ),
     (
         Substance::Always,
