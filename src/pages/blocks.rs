@@ -25,8 +25,10 @@ pub const SMALL: f64 = 0.675;
 const LEAST_LINE: f64 = 6.0;
 /// The same in the head of a hold point.
 const LEAST_LINE_IN_HEAD: f64 = 4.0;
-/// The same there for a figure or a time, where the row is shared out by what its labels leave.
+/// The same there for a figure or a time, in a row that is shared out by what its labels leave.
 const SHORT_LINE_IN_HEAD: f64 = 2.0;
+/// The same in a row of its own.
+const SHORT_LINE: f64 = 4.4;
 /// Between fields side by side, as a multiple of the size.
 const FIELD_GAP: f64 = 1.3;
 /// The least items that a list has, and the narrowest measure, pt, for it to stand in two columns where it is set close.
@@ -602,7 +604,7 @@ impl Flow {
 
     /// A row of lines set close, each with its label before it, where every label leaves its line room enough.
     fn close_row(&mut self, row: &[&Field], measure: Measure, parent: NodeId) -> Option<Piece> {
-        let shares = self.row_shares(row, measure, (LEAST_LINE, LEAST_LINE))?;
+        let shares = self.row_shares(row, measure, (LEAST_LINE, SHORT_LINE))?;
         Some(self.row_of_lines(row, &shares, measure, parent))
     }
 

@@ -56,7 +56,7 @@ pub(super) fn places(worked: &WholeJob<'_>, words: &Words) -> Result<BTreeMap<St
     );
     put("old-roof-plans", figures(old_plans));
     put("patch-list", old_roof_words::patch_list(&old));
-    put("patch-sections", figures(patch_sections(worked)));
+    put("patch-sections", in_pairs(patch_sections(worked)));
     put("deck-plans", deck_plans(worked));
     put("gutter-bearers", box_gutters::bearers(worked));
     put("gutter-boards", box_gutters::boards(worked));
