@@ -484,7 +484,7 @@ const PHASE_PLAN: [(&str, &str); 32] = [
     ("site rules", "no smoking"),
     ("people told", "I know this sheet"),
     ("how long", "for about 4 days"),
-    ("who watches the weather", "Watches the weather"),
+    ("who watches the weather", "watches the weather"),
     ("notice to the regulator", "Notice to HSE"),
     ("edge protection", "How the edges are guarded"),
     ("ladders", "Ladders"),

@@ -6,7 +6,7 @@
 
 use super::built_edges;
 use super::cells::{cell, left, plain, row, strong, wide};
-use super::drawings::{Space, patch_plan};
+use super::drawings::{Space, at_one_scale, patch_plan};
 use super::letterhead::{self, Parties, Title};
 use super::standing::IssueStanding;
 use super::views::{BuiltView, OldRoofView, RoofView};
@@ -507,7 +507,12 @@ fn plans(view: &HandoverView<'_>) -> Vec<Block> {
         2 => Space::THIRD_PAGE,
         _ => Space::QUARTER_PAGE,
     };
-    let new = view.built.roofs.iter().map(|roof| Block::Figure(roof.plan(space)));
-    let old = view.built.old_roofs.iter().map(|roof| Block::Figure(patch_plan::draw(roof.layout, space)));
-    new.chain(old).collect()
+    let new = at_one_scale(&view.built.roofs, space, |roof| Some(roof.key()), |roof, space| Some(roof.plan(space)));
+    let old = at_one_scale(
+        &view.built.old_roofs,
+        space,
+        |roof| Some(patch_plan::key(roof.layout)),
+        |roof, space| Some(patch_plan::draw(roof.layout, space)),
+    );
+    new.into_iter().chain(old).map(Block::Figure).collect()
 }

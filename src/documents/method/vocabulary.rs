@@ -10,6 +10,7 @@ use super::super::{
     WholeJob, box_gutters, edge_words, findings, old_roof_words, opening_words, site_words, told, wording,
 };
 use super::materials::{amounts, materials};
+use super::trims::FEW_LAPS;
 use crate::checks::finding::{Finding, Subject};
 use crate::checks::outlets::is_of_level_side;
 use crate::model::goods::Goods;
@@ -82,6 +83,7 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
     let any = |a: DeckAction| job.roofs.iter().any(|r| r.deck.action == a);
     let side = |f: Finish| take_off.roofs.iter().any(|r| r.shape.sides.iter().any(|s| s.finish == f));
     let layers = job.roofs.iter().map(|r| r.laminate.layers).max().unwrap_or(1);
+    let laps: usize = take_off.profiles.iter().flat_map(|p| &p.runs).map(|run| run.laps.len()).sum();
     strip(v, worked);
     v.yes("deck_new", any(DeckAction::New))
         .yes("deck_overlay", any(DeckAction::Overlay))
@@ -120,7 +122,8 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("long_log", is_long_log(worked))
         .yes("chart_beside", is_chart_beside(worked))
         .text("chart_words", day_chart::in_words(&worked.programme.timetable()))
-        .yes("laps", take_off.profiles.iter().flat_map(|p| &p.runs).any(|run| !run.laps.is_empty()))
+        .yes("laps", laps > 0)
+        .yes("many_laps", laps > FEW_LAPS)
         .yes("firrings", take_off.roofs.iter().any(|r| !r.firrings.is_empty()))
         .yes("timber_cuts", !take_off.timbers.is_empty())
         .yes("noggins", take_off.roofs.iter().filter_map(|r| r.deck.as_ref()).any(|d| !d.noggins.is_empty()))
