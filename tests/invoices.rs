@@ -112,6 +112,25 @@ fn the_kitchen_is_played_from_accepted_to_paid_and_the_register_tells_each_step(
 }
 
 /// Every stage of the garage, invoiced and paid in turn; what each invoice says of those before it and of what is left.
+/// What is to be undone after a withdrawal is what was done: nothing where nothing was paid and ordered. 14 days to pay back:
+/// regulation 34(4) and (5) of the Consumer Contracts Regulations 2013, SI 2013/3134.
+#[test]
+fn a_withdrawn_job_says_what_is_to_be_paid_back_and_stopped() {
+    let withdrawn = |name: &str, steps: &[&[&str]]| {
+        let desk = accepted(name, "kitchen-extension");
+        steps.iter().for_each(|step| drop(done(&desk, step)));
+        done(&desk, &["withdraw", "JOB", "--on", "2026-12-12"]);
+        row(&desk, "2026-12-13")
+    };
+    let invoice = ["invoice", "JOB", "--stage", "1", "--on", "2026-12-03"];
+    let receipt = ["receipt", "JOB", "1", "--paid", "500.00", "--on", "2026-12-09"];
+    let order = ["issue", "JOB", "order"];
+    assert_eq!(withdrawn("withdrawn", &[]), ["withdrawn", "nothing", "none", "none"]);
+    assert_eq!(withdrawn("withdrawn-asked", &[&invoice]), ["withdrawn", "nothing", "none", "0.00"]);
+    let both = withdrawn("withdrawn-paid", &[&invoice, &receipt, &order]);
+    assert_eq!(both, ["withdrawn", "pay back 500.00, and stop the order", "2026-12-26", "500.00"]);
+}
+
 #[test]
 fn the_garage_is_invoiced_stage_by_stage() {
     let desk = accepted("deal-garage", "garage-utility");

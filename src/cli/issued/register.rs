@@ -16,6 +16,7 @@ use crate::cli::jobs::{self, JobSource};
 use crate::cli::table::{Ranged, table};
 use crate::cli::terminal;
 use crate::cli::work::{self, Stopped};
+use crate::documents::DocumentKind;
 use crate::documents::wording;
 use crate::facts::FACTS;
 use crate::job_file;
@@ -214,7 +215,10 @@ fn of_quote(row: &mut RegisterRow, kept: &Kept, last: Quoted<'_>, today: Date) {
     for at in kept.answers(&reference, &revision) {
         match &at.manifest.holds {
             FrozenAs::Declined(answer) => return ended(row, DealState::Declined, answer),
-            FrozenAs::Withdrawn(answer) => return ended(row, DealState::Withdrawn, answer),
+            FrozenAs::Withdrawn(answer) => {
+                ended(row, DealState::Withdrawn, answer);
+                return undo(row, kept, answer);
+            }
             FrozenAs::Issued(_)
             | FrozenAs::Accepted(_)
             | FrozenAs::Invoiced(_)
@@ -431,12 +435,23 @@ fn ended(row: &mut RegisterRow, state: DealState, answer: &CustomerAnswer) {
     row.state = state;
     row.next = "nothing".into();
     row.dates.retain(|(word, _)| matches!(*word, "sent" | "mailed"));
-    if state == DealState::Withdrawn {
-        let days = FACTS.refund_days.number().to_i64().unwrap_or_default();
-        row.next = "pay back what was paid, and stop the order".into();
-        row.due = on.map(|on| on.saturating_add(Duration::days(days)));
-    }
     row.dates.extend(on.map(|on| (state.word(), on)));
+}
+
+/// What is to be undone where an acceptance was withdrawn: what was paid, and what was ordered.
+fn undo(row: &mut RegisterRow, kept: &Kept, answer: &CustomerAnswer) {
+    let account = deal::account(kept, &row.reference);
+    let paid = account.paid();
+    row.paid = (!account.charges.is_empty()).then_some(paid);
+    let ordered = kept.last(&row.reference, DocumentKind::Order).is_some();
+    let to_do = match (paid > Money::ZERO, ordered) {
+        (false, false) => return,
+        (false, true) => "stop the order".to_owned(),
+        (true, false) => format!("pay back {paid}"),
+        (true, true) => format!("pay back {paid}, and stop the order"),
+    };
+    let days = FACTS.refund_days.number().to_i64().unwrap_or_default();
+    (row.next, row.due) = (to_do, date_of(&answer.on).map(|on| on.saturating_add(Duration::days(days))));
 }
 
 fn as_table(rows: &[RegisterRow], today: Date) -> String {
