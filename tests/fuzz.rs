@@ -17,7 +17,7 @@ use std::fs;
 use std::path::Path;
 use std::process::{Command, Stdio};
 use std::time::Duration;
-use wetout::documents::{Overrides, WholeJob, check};
+use wetout::documents::{Overrides, WholeJob, check, describe};
 use wetout::estimate::{Office, estimate, lay_out, price_options};
 use wetout::geometry::point::Point;
 use wetout::geometry::ring::twice_signed_area;
@@ -367,9 +367,14 @@ fn worked(request: &Request) -> (Vec<Problem>, Sources, Option<PriceSeen>) {
         standing: wetout::documents::IssueStanding::Draft,
         varied: None,
     };
-    let found = KINDS.map(|kind| check(kind, &whole, &Overrides::default()).unwrap_or_else(|problems| problems));
+    let checked = check(&KINDS, &whole, &Overrides::default(), loaded.sources.texts());
+    for (kind, checked) in KINDS.into_iter().zip(&checked) {
+        let laid = describe(kind, &whole, &Overrides::default());
+        assert_eq!(checked.as_ref().err(), laid.as_ref().err(), "{kind:?}: checked, and laid on pages");
+    }
+    let found = checked.into_iter().map(|checked| checked.unwrap_or_else(|problems| problems));
     let notices = loaded.notices.iter().chain(laid.notices()).chain(&pricing.notices).cloned();
-    let problems = notices.chain(found.into_iter().flatten()).collect();
+    let problems = notices.chain(found.flatten()).collect();
     (problems, sources, Some(PriceSeen::of(&loaded, &pricing)))
 }
 

@@ -643,7 +643,7 @@ fn read_template(desk: &mut Desk, seed: usize, bytes: &[u8]) -> String {
     let worked = desk.demo.worked();
     let done = match desk.written {
         true => make(kind, &worked, &own).map(|made| format!("made {name} {}", made[0].bytes.len() / 4096)),
-        false => check(kind, &worked, &own).map(|untold| format!("laid {name} {}", untold.len())),
+        false => check(&[kind], &worked, &own, []).remove(0).map(|untold| format!("laid {name} {}", untold.len())),
     };
     match done {
         Ok(outcome) => outcome,

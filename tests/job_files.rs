@@ -11,7 +11,7 @@ use rust_decimal::Decimal;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 use wetout::geometry::ring::ring_area;
-use wetout::job_file::{Failure, Loaded, Request, StockFrom};
+use wetout::job_file::{Failure, Loaded, Request, SourceText, Sources, StockFrom};
 use wetout::job_file::{load, render};
 use wetout::model::job::{Answer, By, Forced};
 use wetout::model::problem::Source;
@@ -20,6 +20,7 @@ use wetout::model::role::ROLES;
 use wetout::model::shape::Joints;
 use wetout::model::{
     Access, Area, Finish, HoleForm, Length, Level, Point, Problem, Products, Range, Role, RoofFall, Rules, Warned,
+    Whereabouts,
 };
 use wetout::pricing::Money;
 use wetout::pricing::terms::{AgreedPrice, ExtraSum, PriceTarget};
@@ -772,6 +773,37 @@ fn a_file_of_nothing_but_marks_of_byte_order_is_an_empty_one() {
     for marks in [1, 2, 70] {
         let failure = load(&asked(&"\u{feff}".repeat(marks))).unwrap_err();
         assert_eq!(failure.problems[0].fault, "there is nothing in this file", "{marks}");
+    }
+}
+
+/// Line ends are counted a few thousand bytes at a time: every line stands where it stands in that stretch or the next.
+#[test]
+fn a_problem_is_shown_at_its_line_wherever_that_stands_in_a_long_file() {
+    let mut text: String = (1..=1500).map(|n| format!("setting {n}{}\n", "\n".repeat(n % 7))).collect();
+    text.push_str("the last");
+    let sources = Sources {
+        job: SourceText::new("job.yaml".into(), text.clone()),
+        ..load(&crate::demo::request("bay")).unwrap().sources
+    };
+    let lines: Vec<&str> = text.lines().collect();
+    assert!(lines.len() > 5000);
+    for (line, words) in (1..).zip(&lines) {
+        let problem = Problem::fault(Whereabouts::Text { line, column: 1 }, "a fault", "a cure");
+        let shown = render(&[problem], &sources, false);
+        assert!(shown.contains(&format!("job.yaml:{line}:1")), "{line}: {shown}");
+        assert!(shown.contains(&format!("{line} | {words}").trim_end().to_owned()), "{line}: {shown}");
+    }
+}
+
+#[test]
+fn a_mark_of_byte_order_within_a_file_is_told_where_it_stands() {
+    for text in
+        ["# A note\n\u{feff}", "# A note\n\u{feff}reference: 26-001", "reference: 26-001\n\u{feff}title: Two files"]
+    {
+        let failure = load(&asked(text)).unwrap_err();
+        let [problem] = failure.problems.as_slice() else { panic!("{text:?}: {:?}", failure.problems) };
+        assert!(problem.fault.contains("U+FEFF"), "{text:?}: {}", problem.fault);
+        assert_eq!(problem.place, Whereabouts::Text { line: 2, column: 1 }, "{text:?}");
     }
 }
 

@@ -77,6 +77,7 @@ mod ties;
 mod trims;
 mod trust;
 mod typeset;
+mod unlaid;
 mod variations;
 mod warm_roof;
 mod watch;

@@ -234,7 +234,10 @@ impl PricedJob {
     /// # Errors
     /// As [`PricedJob::documents`].
     pub(super) fn check_documents(&self, kinds: &[DocumentKind]) -> Result<Vec<Problem>, Stopped> {
-        Ok(self.of_each(kinds, documents::check)?.into_iter().flatten().collect())
+        let own = self.own()?;
+        let sources = &self.laid.loaded.sources;
+        let checked = documents::check(kinds, &self.worked(), &own.overrides, sources.texts());
+        Ok(self.told_once(checked, own)?.into_iter().flatten().collect())
     }
 
     /// What the quote and the method statement tell of, each with its first page, by the keys of works.
@@ -256,6 +259,11 @@ impl PricedJob {
         let worked = self.worked();
         let (worked, overrides) = (&worked, &own.overrides);
         let made = documents::side_by_side(kinds, |kind| work(kind, worked, overrides));
+        self.told_once(made, own)
+    }
+
+    /// What was made of each kind of document, or every problem once.
+    fn told_once<T>(&self, made: Vec<Result<T, Vec<Problem>>>, own: Own) -> Result<Vec<T>, Stopped> {
         let (mut done, mut problems) = (Vec::new(), Vec::new());
         for one in made {
             match one {

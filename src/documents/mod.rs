@@ -32,6 +32,7 @@ mod template_signs;
 pub mod told;
 pub mod ubl;
 pub mod ubl_invoice;
+pub mod unlaid;
 pub mod variation;
 pub mod views;
 pub mod whole_job;
@@ -48,7 +49,7 @@ use crate::pages::page::Paper;
 use crate::pages::{block, fitting, listing, own_fonts};
 use crate::pdf;
 use crate::programme::Day;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::thread;
 use views::{OrderView, QuoteView};
 use words::Words;
@@ -142,14 +143,25 @@ pub fn orders_for_computers(worked: &WholeJob<'_>) -> Option<Vec<Finished>> {
     Some(orders.iter().zip(1..).map(|(o, n)| Finished { name: name(n), bytes: ubl::of_order(o) }).collect())
 }
 
-/// Looks for everything that would keep a document from being made, without making it; gives a warning for each work
-/// that it should tell of and does not.
+/// Looks for everything that would keep documents from being made, without making them; gives a warning for each work
+/// that they should tell of and do not. `read` is every text that was read for the job.
 ///
 /// # Errors
-/// As [`make`].
-pub fn check(kind: DocumentKind, worked: &WholeJob<'_>, overrides: &Overrides) -> Result<Vec<Problem>, Vec<Problem>> {
-    let told = told_on(kind, worked, overrides, fitting::lay_out_in)?;
-    Ok(told::untold(kind, &worked.take_off.works, &told))
+/// As [`make`]; those of each kind by themselves.
+pub fn check<'a>(
+    kinds: &[DocumentKind],
+    worked: &WholeJob<'_>,
+    overrides: &Overrides,
+    read: impl IntoIterator<Item = &'a str>,
+) -> Vec<Result<Vec<Problem>, Vec<Problem>>> {
+    let plain = unlaid::is_plain(worked, overrides, read);
+    side_by_side(kinds, |kind| {
+        let told: BTreeSet<String> = match plain {
+            true => unlaid::told(kind, worked)?,
+            false => told_on(kind, worked, overrides, fitting::lay_out_in)?.into_keys().collect(),
+        };
+        Ok(told::untold(kind, &worked.take_off.works, &told))
+    })
 }
 
 /// What a document tells of, by the keys of works, each with the page on which it is first told. Of its photographs no more is

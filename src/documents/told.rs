@@ -8,7 +8,7 @@ use super::DocumentKind;
 use super::words::Vocabulary;
 use crate::model::{Problem, Warned, Whereabouts};
 use crate::works::{WorkKind, Works};
-use std::collections::BTreeMap;
+use std::collections::BTreeSet;
 
 /// The names of every kind of work, on one roof or on the whole job.
 pub fn works(v: &mut Vocabulary, works: &Works, roof: Option<usize>) {
@@ -28,13 +28,13 @@ fn named(v: &mut Vocabulary, works: &Works, does: impl Fn(WorkKind) -> bool) {
 }
 
 /// A warning for each work of the firm's that a document should tell of and does not. `told` holds what it tells.
-pub fn untold(kind: DocumentKind, works: &Works, told: &BTreeMap<String, usize>) -> Vec<Problem> {
+pub fn untold(kind: DocumentKind, works: &Works, told: &BTreeSet<String>) -> Vec<Problem> {
     let promised = |work: &WorkKind| match kind {
         DocumentKind::Quote => work.faces().quote.get().is_some(),
         DocumentKind::Method => work.faces().crew.get().is_some(),
         DocumentKind::Order => false,
     };
-    let missing = works.kinds().into_iter().filter(promised).filter(|w| !told.contains_key(w.key()));
+    let missing = works.kinds().into_iter().filter(promised).filter(|w| !told.contains(w.key()));
     missing.map(|work| warning(kind, work)).collect()
 }
 

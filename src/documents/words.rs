@@ -12,7 +12,6 @@ use crate::model::problem::Source;
 use crate::model::{Problem, Whereabouts};
 use crate::pages::block::{Block, Span};
 use crate::pages::{markdown, template_place};
-use std::borrow::Cow;
 use std::cell::RefCell;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::OnceLock;
@@ -78,7 +77,8 @@ const DOCUMENTS: [&str; 14] = [
 
 /// The words of all documents, ready to be filled.
 pub struct Words {
-    tera: Cow<'static, Tera>,
+    /// All templates, the firm's own among them; none where the firm has no own, and each is read when it is filled.
+    tera: Option<Tera>,
     own: BTreeMap<String, OwnTemplate>,
     noted: RefCell<Vec<Problem>>,
 }
@@ -95,13 +95,13 @@ impl Words {
     /// # Errors
     /// Every template of the firm whose name no document uses, or whose text cannot be read as a template.
     pub fn new(overrides: &Overrides) -> Result<Words, Vec<Problem>> {
-        let mut tera = Cow::Borrowed(built_in()?);
+        let mut tera = if overrides.templates.is_empty() { None } else { Some(all_built_in()?.clone()) };
         let mut problems = Vec::new();
         let mut own = BTreeMap::new();
         for (number, (name, text)) in overrides.templates.iter().enumerate() {
             if !TEMPLATES.iter().any(|(known, _)| known == name) {
                 problems.push(unknown_template(name).within(Source::Own(number)));
-            } else if let Err(e) = tera.to_mut().add_raw_template(name, text) {
+            } else if let Some(Err(e)) = tera.as_mut().map(|tera| tera.add_raw_template(name, text)) {
                 problems.extend(unreadable(name, text, &e).into_iter().map(|p| p.within(Source::Own(number))));
             } else {
                 let title = format!("your template `{name}`");
@@ -176,9 +176,13 @@ impl Words {
             self.note(problem);
             return Err(self.noted.take());
         }
-        let unknown = self.unknown_names(template, vocabulary).map_err(|e| vec![broken(&self.title(template), &e)])?;
+        let tera = match &self.tera {
+            Some(tera) => tera,
+            None => built_in(template)?,
+        };
+        let unknown = unknown_names(tera, template, vocabulary).map_err(|e| vec![broken(&self.title(template), &e)])?;
         let filled = match unknown.is_empty() {
-            true => self.rendered(template, &vocabulary.context),
+            true => self.rendered(tera, template, &vocabulary.context),
             false => {
                 let mut context = vocabulary.context.clone();
                 unknown.iter().for_each(|name| context.insert(name.clone(), ""));
@@ -186,7 +190,7 @@ impl Words {
                     let problem = |title: &str| unknown_name(title, name, vocabulary);
                     self.note(self.placed(template, problem, |text| template_place::of_name(text, name)));
                 }
-                Ok(self.rendered(template, &context).unwrap_or_default())
+                Ok(self.rendered(tera, template, &context).unwrap_or_default())
             }
         };
         filled.map_err(|problem| {
@@ -196,9 +200,9 @@ impl Words {
     }
 
     /// The text that a template gives, as long as it is no longer than [`LONGEST`].
-    fn rendered(&self, template: &str, context: &Context) -> Result<String, Box<Problem>> {
+    fn rendered(&self, tera: &Tera, template: &str, context: &Context) -> Result<String, Box<Problem>> {
         let mut written = TemplateOutput { text: Vec::new(), full: false };
-        match self.tera.render_to(template, context, &mut written) {
+        match tera.render_to(template, context, &mut written) {
             _ if written.full => Err(Box::new(self.placed(template, too_long, |_| None))),
             Ok(()) => Ok(String::from_utf8(written.text).unwrap_or_default()),
             Err(e) => Err(Box::new(self.unfilled(template, &e))),
@@ -228,12 +232,6 @@ impl Words {
         if !noted.contains(&problem) {
             noted.push(problem);
         }
-    }
-
-    /// Names that a template uses and the vocabulary lacks.
-    fn unknown_names(&self, template: &str, vocabulary: &Vocabulary) -> tera::TeraResult<BTreeSet<String>> {
-        let used = self.tera.get_template_variables(template)?;
-        Ok(used.into_iter().filter(|name| !vocabulary.names.contains_key(*name)).map(str::to_owned).collect())
     }
 
     /// A problem in its place in the firm's template, or in another of the firm's templates that is filled into it, whose
@@ -308,17 +306,48 @@ fn too_long(title: &str) -> Problem {
     Problem::fault(Whereabouts::WholeFile, fault, "look for a loop inside a loop, and take one out")
 }
 
+/// Names that a template uses and the vocabulary lacks.
+fn unknown_names(tera: &Tera, template: &str, vocabulary: &Vocabulary) -> tera::TeraResult<BTreeSet<String>> {
+    let used = tera.get_template_variables(template)?;
+    Ok(used.into_iter().filter(|name| !vocabulary.names.contains_key(*name)).map(str::to_owned).collect())
+}
+
+/// Templates as they were read, or why they could not be.
+type ReadTemplates = OnceLock<Result<Tera, Vec<Problem>>>;
+
 /// The built-in templates, read once in a process.
-fn built_in() -> Result<&'static Tera, Vec<Problem>> {
-    static READ: OnceLock<Result<Tera, Vec<Problem>>> = OnceLock::new();
-    let read = || {
-        let mut tera = Tera::new();
-        match tera.add_raw_templates(TEMPLATES.iter().copied()) {
-            Ok(()) => Ok(tera),
-            Err(e) => Err(vec![broken("the built-in templates", &e)]),
-        }
+fn all_built_in() -> Result<&'static Tera, Vec<Problem>> {
+    static READ: ReadTemplates = OnceLock::new();
+    READ.get_or_init(|| read(TEMPLATES.iter().copied())).as_ref().map_err(Clone::clone)
+}
+
+/// One built-in template with those that are filled into it, read once in a process: an order needs few of them.
+fn built_in(template: &str) -> Result<&'static Tera, Vec<Problem>> {
+    static READ: [ReadTemplates; TEMPLATES.len()] = [const { OnceLock::new() }; TEMPLATES.len()];
+    let Some(place) = TEMPLATES.iter().position(|(name, _)| *name == template) else { return all_built_in() };
+    let with_parts = || {
+        let mut needed = BTreeSet::new();
+        add_with_parts(TEMPLATES[place], &mut needed);
+        read(needed)
     };
-    READ.get_or_init(read).as_ref().map_err(Clone::clone)
+    READ[place].get_or_init(with_parts).as_ref().map_err(Clone::clone)
+}
+
+/// Adds a built-in template and all that are filled into it.
+fn add_with_parts(template: (&'static str, &'static str), needed: &mut BTreeSet<(&'static str, &'static str)>) {
+    if needed.insert(template) {
+        let parts = template.1.split("{% include \"").skip(1).filter_map(|rest| rest.split('"').next());
+        let known = parts.filter_map(|part| TEMPLATES.iter().find(|(name, _)| *name == part));
+        known.for_each(|&part| add_with_parts(part, needed));
+    }
+}
+
+fn read(templates: impl IntoIterator<Item = (&'static str, &'static str)>) -> Result<Tera, Vec<Problem>> {
+    let mut tera = Tera::new();
+    match tera.add_raw_templates(templates) {
+        Ok(()) => Ok(tera),
+        Err(e) => Err(vec![broken("the built-in templates", &e)]),
+    }
 }
 
 const CURE_OF_SIGNS: &str = "`{{ name }}` puts a text in, `{% if name %} … {% endif %}` asks whether it is there, `{% for line in names %} … \

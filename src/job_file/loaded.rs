@@ -103,6 +103,15 @@ pub struct Sources {
     pub record: Option<SourceText>,
 }
 
+impl Sources {
+    /// The text of every file, the firm's templates and fonts left out.
+    pub fn texts(&self) -> impl Iterator<Item = &str> {
+        let one = [Some(&self.job), self.firm.as_ref(), self.stock.as_ref(), self.record.as_ref()];
+        let lists = self.lists.iter().map(|(_, list)| list);
+        one.into_iter().flatten().chain(&self.prices).chain(lists).map(|source| source.text.as_str())
+    }
+}
+
 /// Everything that was read.
 #[derive(Debug, Clone)]
 pub struct Loaded {

@@ -111,6 +111,25 @@ impl Fonts {
         faces.into_iter().find_map(|face| self.loaded(face).glyph(face, character))
     }
 
+    /// Whether every sign of a text is surely printed, in whatever style and in either case it is set. No is no proof: accents
+    /// that stand apart from their letters, and signs that are not shown, are not looked at.
+    pub fn has_all(&self, text: &str) -> bool {
+        let own = self.own.iter().any(Option::is_some);
+        let common = |c: &char| matches!(c, ' '..='~' | '\n' | '\r') || !own && COMMON.contains(c);
+        text.chars().filter(|c| !common(c)).all(|c| self.has(c))
+    }
+
+    fn has(&self, character: char) -> bool {
+        const STYLES: [Style; 3] = [
+            Style { bold: false, italic: false },
+            Style { bold: true, italic: false },
+            Style { bold: false, italic: true },
+        ];
+        let in_all = |c: char| !c.is_control() && STYLES.iter().all(|&style| self.glyph(style, c).is_some());
+        let apart = matches!(character, '\u{300}'..='\u{36f}');
+        !apart && character.to_uppercase().chain(character.to_lowercase()).chain([character]).all(in_all)
+    }
+
     /// What kerning adds between two glyphs of one face, in thousandths of the type size.
     pub fn kern(&self, face: Face, first: u16, second: u16) -> i32 {
         self.loaded(face).kern(first, second)
@@ -148,6 +167,10 @@ fn with_first(ids: impl Iterator<Item = u16>) -> Vec<u16> {
     ids.dedup();
     ids
 }
+
+/// Signs beyond a typewriter's that every built-in face has: no face is read to find them.
+pub const COMMON: [char; 22] =
+    ['–', '—', '‘', '’', '“', '”', '…', '•', '·', '×', '÷', '±', '°', '²', '³', '½', '¼', '¾', '£', '€', '§', '\u{a0}'];
 
 /// The style of running text.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]

@@ -22,6 +22,15 @@ pub fn blocks(text: &str, places: &BTreeMap<String, Vec<Block>>) -> Result<Vec<B
     if faults.is_empty() { Ok(blocks) } else { Err(faults) }
 }
 
+/// What a text tells of, by the names of its marks, each as often as it stands there.
+pub fn told(text: &str) -> impl Iterator<Item = &str> {
+    // A sign that came in with a value has a backslash before it.
+    text.match_indices('`').filter_map(|(at, _)| {
+        let marked = text[at + 1..].strip_prefix(TELLS).filter(|_| !text[..at].ends_with(['\\', '`']))?;
+        marked.split_once('`').map(|(name, _)| name.trim())
+    })
+}
+
 /// What is wrong with a text, and the words of the text by which the place is found.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Astray {

@@ -9,6 +9,7 @@
 use super::border::{self, PictureFault};
 use super::image::{Image, Pixels, Plain};
 use super::jpeg::{self, BROKEN, LARGE, Looked, tiff_orientation};
+use super::page::{HEIGHT, WIDTH};
 use crate::model::firm::Picture;
 use crate::model::limits;
 use crate::model::picture::{PictureBytes, Unfetched};
@@ -101,6 +102,17 @@ impl Gallery {
         }
         Ok((image, wanted))
     }
+}
+
+/// What keeps a logo and photographs from being shown, each read once as it is for a page.
+pub fn unfit<'a>(logo: Option<&Picture>, photographs: impl IntoIterator<Item = &'a Picture>) -> Vec<Problem> {
+    let place = |(width, height): (f64, f64)| {
+        let scale = (WIDTH / width).min(HEIGHT / height);
+        (width * scale, height * scale)
+    };
+    let logo = logo.map(|picture| (picture, ShownAs::Logo));
+    let all = logo.into_iter().chain(photographs.into_iter().map(|picture| (picture, ShownAs::Photograph)));
+    all.filter_map(|(picture, shown_as)| Gallery::default().show(picture, shown_as, place).err()).collect()
 }
 
 /// Why a picture cannot be shown: its bytes are not to be had, or they are no picture.

@@ -62,24 +62,28 @@ pub fn draw(finish: Finish, build: Build<'_>) -> Figure {
 /// Draws some sections, those of edges at one scale, those of what reaches farther at one: the largest of the row at which
 /// each fits that width, pt.
 pub fn draw_all(all: &[(Finish, Build<'_>)], width: f64) -> Vec<Figure> {
-    let scale = |far: bool| {
-        let drawn = |of: f64| {
-            let kind = all.iter().filter(move |(finish, build)| reaches_far(*finish, *build) == far);
-            kind.map(move |(finish, build)| built(*finish, *build, of).keyed(of, width, far))
-        };
-        let fits = |of: &f64, most: Space| drawn(*of).all(|s| s.width <= width && s.height <= most.height);
-        // What reaches far is drawn low where that is no smaller than the second scale.
-        let low = SCALES.into_iter().take(2).find(|of| far && fits(of, FAR));
-        let found = low.or_else(|| SCALES.into_iter().find(|of| fits(of, SPACE)));
-        found.unwrap_or(SCALES[SCALES.len() - 1])
+    // Where all fit that reach as far they are drawn for good: what is tried is not drawn twice.
+    let of_kind = |far: bool| all.iter().filter(move |(finish, build)| reaches_far(*finish, *build) == far);
+    let keyed = |of: f64, far: bool| of_kind(far).map(move |(f, b)| built(*f, *b, of).keyed(of, width, far));
+    let fitting = |of: f64, far: bool, most: Space| {
+        let fits = |scene: Scene| (scene.width <= width && scene.height <= most.height).then_some(scene);
+        keyed(of, far).map(fits).collect::<Option<Vec<Scene>>>().map(|scenes| (of, scenes))
     };
-    let (near, far) = (scale(false), scale(true));
+    let drawn = |far: bool| {
+        // What reaches far is drawn low where that is no smaller than the second scale.
+        let low = if far { SCALES.into_iter().take(2).find_map(|of| fitting(of, far, FAR)) } else { None };
+        let found = low.or_else(|| SCALES.into_iter().find_map(|of| fitting(of, far, SPACE)));
+        let smallest = SCALES[SCALES.len() - 1];
+        let (of, scenes) = found.unwrap_or_else(|| (smallest, keyed(smallest, far).collect()));
+        (of, scenes.into_iter())
+    };
+    let (mut near, mut far) = (drawn(false), drawn(true));
     let figure = |(finish, build): &(Finish, Build<'_>)| {
-        let of = if reaches_far(*finish, *build) { far } else { near };
+        let (of, scenes) = if reaches_far(*finish, *build) { &mut far } else { &mut near };
         let parts = built(*finish, *build, 1.0).parts();
         let title = title(*finish, *build);
         Figure {
-            scene: built(*finish, *build, of).keyed(of, width, reaches_far(*finish, *build)),
+            scene: scenes.next().unwrap_or_default(),
             caption: format!("{title} Scale 1:{of}."),
             alt: format!("{title} Parts from the top: {}.", parts.join("; ")),
         }

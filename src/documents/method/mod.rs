@@ -42,6 +42,16 @@ pub fn document(worked: &WholeJob<'_>, words: &Words) -> Result<Document, Vec<Pr
     part(MethodPart::Whole, worked, words)
 }
 
+/// The words of the whole, without what stands between them.
+///
+/// # Errors
+/// Whatever is wrong with the templates.
+pub(super) fn text(worked: &WholeJob<'_>, words: &Words) -> Result<String, Vec<Problem>> {
+    let mut v = vocabulary(worked, words)?;
+    v.yes("crew_set", true).yes("office_part", true);
+    words.fill("method.md", &v)
+}
+
 /// Makes the method statement, or one part of it.
 ///
 /// # Errors

@@ -13,7 +13,7 @@ pub(crate) const LARGEST: usize = 1_000_000;
 ///
 /// # Errors
 /// The one fault that makes it unreadable: too large, not UTF-8, a NUL or another control character, a tab in the
-/// indentation, or nothing in it.
+/// indentation, a mark of byte order within it, or nothing in it.
 pub(crate) fn text(bytes: &[u8]) -> Result<String, Box<Problem>> {
     if bytes.len() > LARGEST {
         return Err(whole(
@@ -36,6 +36,13 @@ pub(crate) fn text(bytes: &[u8]) -> Result<String, Box<Problem>> {
             Whereabouts::of_byte(text, at),
             "there is a tab in the indentation",
             "indent with spaces, two for each step",
+        )));
+    }
+    if let Some(at) = text.find("\n\u{feff}") {
+        return Err(Box::new(Problem::fault(
+            Whereabouts::of_byte(text, at + 1),
+            "this line begins with a sign that no program shows (U+FEFF, a mark of byte order)",
+            "delete the beginning of the line and type it anew; where files were put together, it stood first in one of them",
         )));
     }
     match text.lines().all(|l| l.trim().is_empty() || l.trim_start().starts_with('#')) {

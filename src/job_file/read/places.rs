@@ -81,6 +81,10 @@ impl Places {
             let (event, span) = event.map_err(|e| unreadable(text, &e))?;
             survey.take(event, span)?;
         }
+        // A text in which the parser finds no document at all is an empty one.
+        if survey.places.nodes.is_empty() {
+            survey.places.add(0, None, YamlKind::Empty, (0..0, 0..0));
+        }
         let mut problems = survey.twice();
         problems.extend(survey.swallowed());
         Ok((survey.places, problems))

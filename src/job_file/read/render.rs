@@ -90,8 +90,30 @@ fn place_of(character: char, sources: &Sources) -> Option<(Source, usize, usize)
     })
 }
 
+/// Where a line starts, counted from 1; the end where there is none. Line ends are counted a stretch at a time: a list may have a
+/// million lines with nothing on them, and problems in hundreds of others.
+fn start_of(text: &str, line: usize) -> usize {
+    const STRETCH: usize = 4096;
+    let ends = |bytes: &[u8]| bytes.iter().filter(|b| **b == b'\n').count();
+    let (mut before, mut at) = (line.saturating_sub(1), 0);
+    for stretch in text.as_bytes().chunks(STRETCH) {
+        let here = ends(stretch);
+        if here >= before {
+            break;
+        }
+        before -= here;
+        at += stretch.len();
+    }
+    let rest = &text.as_bytes()[at..];
+    let mut found = rest.iter().enumerate().filter(|(_, b)| **b == b'\n').map(|(n, _)| at + n + 1);
+    match before {
+        0 => at,
+        n => found.nth(n - 1).unwrap_or(text.len()),
+    }
+}
+
 fn byte_of(text: &str, line: usize, column: usize) -> Range<usize> {
-    let start: usize = text.split_inclusive('\n').take(line.saturating_sub(1)).map(str::len).sum();
+    let start = start_of(text, line);
     let rest = text[start..].lines().next().unwrap_or_default();
     let at = rest.char_indices().nth(column.saturating_sub(1)).map_or(rest.len(), |(i, _)| i);
     let word = rest[at..].find([' ', ':', ',']).filter(|n| *n > 0).unwrap_or(rest.len() - at);
