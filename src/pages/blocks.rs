@@ -65,7 +65,7 @@ impl Flow {
             let next = self.block(block, measure, parent);
             self.led.truncate(led);
             let leads = led_up_to && !next.is_empty() && before.is_some_and(words);
-            let leads = leads || matches!((before, block), (Some(Block::Table(_)), Block::Fields(_)));
+            let leads = leads || matches!((before, block), (Some(Block::Table(_) | Block::Keep(_)), Block::Fields(_)));
             if let Some(last) = pieces.last_mut().filter(|_| leads) {
                 last.tie = last.tie.max(Tie::Firm);
             }
