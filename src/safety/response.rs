@@ -23,7 +23,7 @@ pub const FIRST_AID: &[(&str, &str)] = &[
     ),
     (
         "Swallowed",
-        "Call {emergency_number}, data sheet in hand. Rinse the mouth. Do not make them vomit, give nothing to eat.",
+        "Call {emergency_number}, data sheet in hand. Rinse mouth. Do not make them vomit. No food.",
     ),
-    ("Fall", "Do not move them unless there is danger. Call {emergency_number}. Keep them warm and talk to them."),
+    ("Fall", "Do not move them unless in danger. Call {emergency_number}. Keep them warm, talk to them."),
 ];
