@@ -622,9 +622,8 @@ impl Flow {
         };
         let labels: Vec<f64> = row.iter().map(|field| label_of(self, field)).collect();
         let parts: Vec<f64> = row.iter().map(|field| f64::from(field.twelfths.clamp(1, 12))).collect();
-        let long = |shares: &[(f64, f64)], least: f64| {
-            shares.iter().all(|(width, taken)| width - taken >= least * self.size)
-        };
+        let long =
+            |shares: &[(f64, f64)], least: f64| shares.iter().all(|(width, taken)| width - taken >= least * self.size);
         let twelfth = (measure.width + gap) / 12.0;
         let by_twelfths = parts.iter().zip(&labels).map(|(part, label)| (twelfth * part - gap, *label)).collect();
         let free = measure.width - gap * (row.len() - 1) as f64 - labels.iter().sum::<f64>();

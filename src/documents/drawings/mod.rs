@@ -129,8 +129,9 @@ pub fn wide_enough(
     if wide(&drawn) {
         return drawn;
     }
-    let roomy =
-        ROOMY.into_iter().map(|times| at_one_scale(roofs, Space { height: times * space.height, ..space }, &key, &draw));
+    let roomy = ROOMY
+        .into_iter()
+        .map(|times| at_one_scale(roofs, Space { height: times * space.height, ..space }, &key, &draw));
     roomy.into_iter().find(|figures| wide(figures)).unwrap_or(drawn)
 }
 

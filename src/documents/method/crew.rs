@@ -136,7 +136,7 @@ fn plans_with_lists(
         plans if plans.is_empty() => (Vec::new(), 0.0),
         plans => with_list(plans, list(r), &|space| draw(r, space), space),
     };
-    let [roof] = roofs.as_slice() else { 
+    let [roof] = roofs.as_slice() else {
         return roofs.iter().enumerate().flat_map(|(place, r)| at(r, together.space(place, space)).0).collect();
     };
     let largest = at(roof, space);
@@ -397,7 +397,9 @@ const READ_AT: f64 = 35.0;
 /// Each plan of boards with the boards to cut.
 fn deck_plans(worked: &WholeJob<'_>) -> Vec<Block> {
     let list = |r: &RoofLayout| board_list(r.deck.iter().flat_map(|deck| &deck.pieces).map(board_cells));
-    plans_with_lists(worked, UNDER_DECK, list, deck_plan::key, |r, space| deck_plan::draw(r, space).into_iter().collect())
+    plans_with_lists(worked, UNDER_DECK, list, deck_plan::key, |r, space| {
+        deck_plan::draw(r, space).into_iter().collect()
+    })
 }
 
 fn overlay_plans(worked: &WholeJob<'_>) -> Vec<Block> {
@@ -550,10 +552,9 @@ fn emergency(worked: &WholeJob<'_>) -> Block {
     let office = worked.firm.party.phone.clone();
     let to_ring = match (lead, office) {
         (Some(lead), Some(office)) => vec![("In charge", format!("{lead}; office {office}"))],
-        (lead, office) => vec![
-            ("In charge", lead.unwrap_or_else(not_given)),
-            ("Office", office.unwrap_or_else(not_given)),
-        ],
+        (lead, office) => {
+            vec![("In charge", lead.unwrap_or_else(not_given)), ("Office", office.unwrap_or_else(not_given))]
+        }
     };
     let to_ring = to_ring.into_iter().map(|(label, value)| (label.to_owned(), cell(value)));
     let facts = [
