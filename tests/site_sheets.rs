@@ -48,12 +48,12 @@ const MOST: [(&str, usize, usize); 11] = [
     ("dormer", 14, 12),
     ("garage-utility", 19, 17),
     ("kitchen-extension", 16, 14),
-    ("neighbours", 19, 17),
+    ("neighbours", 18, 16),
     ("parapet", 16, 14),
-    ("patch-and-coat", 10, 8),
+    ("patch-and-coat", 9, 7),
     ("big_jobs/tiny-roof.yaml", 12, 10),
     ("jobs_for_sweep/porch.yaml", 12, 10),
-    ("big_jobs/twelve-roofs.yaml", 40, 37),
+    ("big_jobs/twelve-roofs.yaml", 39, 36),
 ];
 
 #[test]
@@ -129,10 +129,10 @@ fn no_page_of_the_crew_is_less_than_half_full_unless_an_operation_ends_there() {
 }
 
 /// How much of the crew's paper is printed at least, over all its pages; common practice, no source.
-const MEAN_FILL: f64 = 0.79;
+const MEAN_FILL: f64 = 0.83;
 
 #[test]
-fn the_pages_of_the_crew_are_nearly_four_fifths_full_over_all() {
+fn the_pages_of_the_crew_are_more_than_four_fifths_full_over_all() {
     for (name, job) in jobs() {
         let paper = paper(&of_part(MethodPart::Crew, &job));
         let all: Vec<f64> = paper.pages.iter().map(used).collect();

@@ -549,14 +549,21 @@ fn emergency(worked: &WholeJob<'_>) -> Block {
     let leader = worked.firm.people.first();
     let lead =
         leader.map(|p| [Some(p.name.clone()), p.phone.clone()].into_iter().flatten().collect::<Vec<_>>().join(", "));
-    Block::Facts(vec![
+    let office = worked.firm.party.phone.clone();
+    let to_ring = match (lead, office) {
+        (Some(lead), Some(office)) => vec![("In charge", format!("{lead}; office {office}"))],
+        (lead, office) => {
+            vec![("In charge", lead.unwrap_or_else(not_given)), ("Office", office.unwrap_or_else(not_given))]
+        }
+    };
+    let to_ring = to_ring.into_iter().map(|(label, value)| (label.to_owned(), cell(value)));
+    let facts = [
         ("Ring".to_owned(), strong(facts::filled("{emergency_number} or {emergency_number_too}"))),
         ("We are at".to_owned(), strong(job.site.address.join(", "))),
         ("How to get in".to_owned(), cell(job.site.access.clone().unwrap_or_else(not_given))),
         ("Hospital".to_owned(), strong(job.site.hospital.clone().unwrap_or_else(not_given))),
-        ("In charge".to_owned(), cell(lead.unwrap_or_else(not_given))),
-        ("Office".to_owned(), cell(worked.firm.party.phone.clone().unwrap_or_else(not_given))),
-    ])
+    ];
+    Block::Facts(facts.into_iter().chain(to_ring).collect())
 }
 
 fn pairs(a: &str, b: &str, rows: &[(&str, &str)]) -> Table {
