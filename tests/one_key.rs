@@ -72,8 +72,8 @@ fn what_holds_of_every_plan_is_said_once_and_each_plan_tells_its_scale() {
                 assert!(name == "quote" || times == 1, "{name}: {said} is not said");
             }
             for figure in all.iter().filter(|figure| figure.scene.scale.is_some()) {
-                let scale = format!("Scale 1:{}", figure.scene.scale.unwrap());
-                let told = texts(figure).iter().any(|text| text.ends_with(&scale)) || figure.caption.contains(&scale);
+                let scale = format!("1:{}", figure.scene.scale.unwrap());
+                let told = texts(figure).join(" ").contains(&scale) || figure.caption.contains(&scale);
                 assert!(told, "{name}: {}: {scale}", figure.caption);
             }
         }
