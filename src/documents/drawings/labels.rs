@@ -11,6 +11,9 @@ pub const SIZE: f64 = 8.5;
 /// From one line of a label to the next, pt.
 const LEADING: f64 = 10.4;
 
+/// Radius of the dot that words with a line speak of, pt.
+const DOT: f64 = 1.1;
+
 /// What words keep from the slanting strokes that end a dimension line, pt.
 const STROKE: f64 = 2.5;
 
@@ -237,10 +240,24 @@ pub fn lost_words(lost: &[String]) -> Option<String> {
 /// Words for a piece that cannot hold them: at the nearest free place, with a line to a dot in the piece.
 pub fn point_at(sheet: &mut Drawing, ring: &[Spot], words: &str) {
     let size = super::LEAST_SIZE;
-    let foot = within(ring);
+    let foot = foot_in(sheet, ring);
     let (width, height) = (super::drawing::text_width(words, size) + 4.0, size * 1.25);
     let (middle, _) = clear_near(sheet, foot, (width, height));
     lead_to(sheet, foot, middle, words);
+}
+
+/// Where in a piece a dot hides no words: in its middle, else towards a corner.
+fn foot_in(sheet: &Drawing, ring: &[Spot]) -> Spot {
+    let middle = within(ring);
+    let towards = |t: f64| ring.iter().map(move |corner| part(middle, *corner, t));
+    let mut all = [0.5, 0.75, 0.9].into_iter().flat_map(towards);
+    if is_dot_clear(sheet, middle) { middle } else { all.find(|at| is_dot_clear(sheet, *at)).unwrap_or(middle) }
+}
+
+/// Whether a dot stands on no words, with a little air.
+fn is_dot_clear(sheet: &Drawing, at: Spot) -> bool {
+    let across = |x: f64, y: f64| sheet.crosses_words(spot(at.x - x, at.y - y), spot(at.x + x, at.y + y));
+    !across(2.0 * DOT, 0.0) && !across(0.0, 2.0 * DOT)
 }
 
 /// The same where a place is found to which no line runs through other words; false where none is.
@@ -248,7 +265,7 @@ pub fn point_at_if_clear(sheet: &mut Drawing, ring: &[Spot], words: &str) -> boo
     let foot = within(ring);
     let size = super::LEAST_SIZE;
     let (middle, clear) = clear_near(sheet, foot, (super::drawing::text_width(words, size) + 4.0, size * 1.25));
-    let clear = clear && !sheet.crosses_words(foot, foot);
+    let clear = clear && is_dot_clear(sheet, foot);
     if clear {
         lead_to(sheet, foot, middle, words);
     }
@@ -278,7 +295,7 @@ fn lead_to(sheet: &mut Drawing, foot: Spot, middle: Spot, words: &str) {
     let (width, height) = (super::drawing::text_width(words, size) + 4.0, size * 1.25);
     let quad = |middle: Spot| Quad::about(middle, Way { x: 1.0, y: 0.0 }, width, height);
     sheet.line(&[foot, middle], pen(Ink::Grey(0.2), 0.5));
-    sheet.circle(foot, 1.1, Some(Ink::Black), None);
+    sheet.circle(foot, DOT, Some(Ink::Black), None);
     sheet.write(spot(middle.x, middle.y + 0.27 * size), words, size, true, Anchor::Middle, 0.0, true);
     sheet.take(quad(middle));
 }
