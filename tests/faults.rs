@@ -10,6 +10,7 @@
 )]
 
 use crate::command::scratch;
+use crate::handover::filled;
 use crate::issued::{desk_of, done, kept, refused, run, text};
 use proptest::prelude::Rng;
 use proptest::test_runner::{RngAlgorithm, TestRng};
@@ -93,8 +94,11 @@ struct DealStep {
     already: &'static str,
 }
 
+/// What was found on site: goods and hours. Its path is that from where the tests are run.
+const FOUND: &str = "tests/found/lead.yaml";
+
 /// From a bare job to what stands in the van once it is done; every day is given.
-const STEPS: [DealStep; 8] = [
+const STEPS: [DealStep; 12] = [
     DealStep { words: &["issue", "JOB", "quote"], already: "nothing new is issued" },
     DealStep { words: &["mail", "JOB", "quote", "--today", "2026-12-01"], already: "wrote" },
     DealStep {
@@ -105,6 +109,13 @@ const STEPS: [DealStep; 8] = [
     DealStep { words: &["receipt", "JOB", "1", "--paid", "20.00", "--on", "2026-12-09"], already: "is recorded as" },
     DealStep { words: &["issue", "JOB", "order"], already: "nothing new is issued" },
     DealStep { words: &["mail", "JOB", "order", "--today", "2026-12-10"], already: "wrote" },
+    DealStep { words: &["variation", "JOB", FOUND, "--on", "2027-04-12"], already: "nothing new is issued" },
+    DealStep {
+        words: &["variation", "JOB", "--agreed", "1", "--on", "2027-04-12", "--name", "R. Okafor"],
+        already: "was agreed on 2027-04-12",
+    },
+    DealStep { words: &["issue", "JOB", "order", "--variation", "1"], already: "nothing that the order is made from" },
+    DealStep { words: &["handover", "JOB", "--on", "2027-04-13"], already: "nothing new is issued" },
     DealStep {
         words: &["stock", "--after", "JOB", "--write", "--today", "2027-04-13"],
         already: "stands under `after`",
@@ -120,6 +131,7 @@ struct Played {
 fn played(name: &str) -> Played {
     let bare = desk_of(name, "patch-and-coat");
     fs::rename(bare.join("k/stock.yaml"), bare.join("stock.yaml")).unwrap();
+    record_of(&bare, name);
     let mut desks = vec![bare];
     for (n, step) in STEPS.iter().enumerate() {
         let next = scratch(&format!("{name}-{n}"));
@@ -129,6 +141,19 @@ fn played(name: &str) -> Played {
         desks.push(next);
     }
     Played { desks }
+}
+
+/// Writes the record of the roof beside it: the one that is printed once the variation is agreed, filled in.
+fn record_of(bare: &Path, name: &str) {
+    let desk = scratch(&format!("{name}-record"));
+    copy(bare, &desk);
+    let agreed = STEPS.iter().position(|step| step.words.contains(&"--agreed")).unwrap();
+    let needed = STEPS[..=agreed].iter().filter(|step| ["accept", "variation"].contains(&step.words[0]));
+    done(&desk, STEPS[0].words);
+    needed.for_each(|step| drop(done(&desk, step.words)));
+    let form = done(&desk, &["handover", "JOB", "--form"]);
+    fs::write(bare.join("k/record.yaml"), filled(&form, "2027-04-13")).unwrap();
+    fs::remove_dir_all(desk).unwrap();
 }
 
 impl Played {
@@ -486,7 +511,7 @@ fn a_job_that_is_moved_takes_all_of_its_deal_along() {
     let check = |job: &Path| {
         let output = crate::command::wetout(&["issue", "--check", job.to_str().unwrap()]);
         assert_eq!(output.status.code(), Some(0), "{}", text(&output.stdout));
-        assert_eq!(text(&output.stdout).matches("made again byte for byte").count(), 4, "{}", text(&output.stdout));
+        assert_eq!(text(&output.stdout).matches("made again byte for byte").count(), 7, "{}", text(&output.stdout));
     };
     // Deeper, under another name, and then away from the firm file.
     let elsewhere = scratch("moved-away");
@@ -564,7 +589,7 @@ fn what_a_synchroniser_leaves_is_no_revision_and_is_told() {
     let checked = run(desk, &["issue", "--check", "JOB"]);
     assert_eq!(checked.status.code(), Some(1));
     let checked = text(&checked.stdout);
-    assert_eq!(checked.matches("made again byte for byte").count(), 4, "{checked}");
+    assert_eq!(checked.matches("made again byte for byte").count(), 7, "{checked}");
     assert!(!checked.contains("ALTERED"), "{checked}");
     assert!(checked.contains("notes (conflicted copy).txt was put there since: it is no revision"), "{checked}");
     // No letter and no number is used again, and what is sent is what was issued.

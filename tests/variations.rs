@@ -226,7 +226,10 @@ fn a_variation_is_answered_once_and_only_an_agreed_one_counts() {
     let desk = accepted("variation-answers");
     let file = found(&desk, "more.yaml", HOURS);
     done(&desk, &["variation", "JOB", &file, "--on", "2027-01-19"]);
-    done(&desk, &["variation", "JOB", &file, "--on", "2027-01-19"]);
+    let twice = ["variation", "JOB", &file, "--on", "2027-01-20"];
+    let said = refused(&desk, &twice, 2);
+    assert!(said.contains("26-041-VAR-1 of 2027-01-19 was issued already for the very same, and waits"), "{said}");
+    done(&desk, &["variation", "JOB", &file, "--on", "2027-01-19", "--again"]);
     let total = account(&desk)["total"].clone();
     let no = ["variation", "JOB", "--refused", "26-041-VAR-1", "--on", "2027-01-20", "--because", "too dear"];
     done(&desk, &no);
@@ -487,7 +490,7 @@ fn begun(desk: &Path, words: &[&str]) -> Child {
 fn runs_at_once_take_numbers_that_follow_one_another_and_one_answer_each() {
     let desk = accepted("variation-runs");
     let file = found(&desk, "more.yaml", HOURS);
-    let runs = [1, 2, 3].map(|_| begun(&desk, &["variation", &file, "--on", "2027-01-19"]));
+    let runs = [1, 2, 3].map(|_| begun(&desk, &["variation", &file, "--on", "2027-01-19", "--again"]));
     runs.into_iter().for_each(|mut run| assert!(run.wait().unwrap().success()));
     assert_eq!(kept(&desk)[2..], [1, 2, 3].map(|n| format!("26-041-variation-{n}")));
     let answers = ["--agreed", "--refused"].map(|word| {
@@ -536,7 +539,7 @@ fn signed(pdf: &mut Document) {
 fn a_signed_order_that_comes_back_is_read_and_recorded() {
     let desk = accepted("variation-signed");
     for _ in 0..2 {
-        done(&desk, &["variation", "JOB", &found(&desk, "more.yaml", HOURS), "--on", "2027-01-19"]);
+        done(&desk, &["variation", "JOB", &found(&desk, "more.yaml", HOURS), "--on", "2027-01-19", "--again"]);
     }
     let file = returned(&desk, 1, signed);
     let said = done(&desk, &["variation", "JOB", "--signed", &file]);

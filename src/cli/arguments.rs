@@ -668,6 +668,9 @@ pub struct Variation {
     /// Why the customer does not want it
     #[arg(long, value_name = "REASON", requires = "refused")]
     pub because: Option<String>,
+    /// Issue it though the very same was issued already
+    #[arg(long, requires = "found")]
+    pub again: bool,
     /// Write it marked as a draft; it takes no number
     #[arg(long)]
     pub draft: bool,

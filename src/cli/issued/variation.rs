@@ -81,9 +81,13 @@ pub(crate) fn variation(named: &JobSource, typed: &Variation, today: Date) -> Re
         let quoted = deal::as_quoted(&kept, &reference)?.ok_or_else(nothing)?;
         let loaded = read_accepted(&deal, &typed.files)?;
         let place = Desk { kept: &kept, reference: &reference, deal: &deal, loaded: &loaded };
-        let record = place.of_found(file, &quoted, typed.on.unwrap_or(today))?;
+        let date = typed.on.unwrap_or(today);
+        let record = place.of_found(file, &quoted, date)?;
         if typed.draft {
             return place.draft(named, typed, &record, &file.found);
+        }
+        if !typed.again {
+            place.refuse_twice(file, date)?;
         }
         if let Some(said) = place.freeze(file, record)? {
             terminal::say(&said)?;
@@ -152,6 +156,27 @@ impl Desk<'_> {
             finish: finish.map(|last| KeptDay(calendar::working_days_after(last, days, holidays))),
             inputs: Inputs::default(),
         })
+    }
+
+    /// What was typed twice is hardly meant: the same file, of the same day or while the one before waits for its signature.
+    fn refuse_twice(&self, file: &FoundFile, date: Date) -> Result<(), Stopped> {
+        let read = KeptFile::of(&file.name, &file.bytes);
+        let all = self.kept.variations(self.reference, &self.deal.revision);
+        let same = all.iter().find(|varied| {
+            let waits = matches!(varied.answer, VariationState::Waiting);
+            let files = &varied.at.manifest.files;
+            (waits || varied.record.date.0 == date) && files.iter().any(|kept| kept.sha256 == read.sha256)
+        });
+        let Some(same) = same else { return Ok(()) };
+        let state = match same.answer {
+            VariationState::Waiting => "waits for its signature",
+            VariationState::Agreed(_) => "was agreed",
+            VariationState::Refused(_) => "was refused",
+        };
+        Err(Stopped::Usage(format!(
+            "{} of {} was issued already for the very same, and {state}: nothing new is issued; if it was found once more, say `--again`",
+            same.record.number, same.record.date.0
+        )))
     }
 
     fn price(&self, file: &FoundFile, quoted: &Loaded, date: Date) -> Result<VariationPrice, Stopped> {
