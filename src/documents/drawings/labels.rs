@@ -108,7 +108,7 @@ fn from_strokes(label: &EdgeLabel, lines: &[String]) -> f64 {
     let turn = along.text_turn().to_radians();
     let down = Way { x: turn.cos(), y: -turn.sin() }.right();
     let nearest = if down.x * out.x + down.y * out.y > 0.0 { lines.first() } else { lines.last() };
-    let reaches = |line: &String| super::drawing::text_width(line, SIZE) > apart(label.from, label.to) - STROKE;
+    let reaches = |line: &String| super::drawing::text_width(line, SIZE) > apart(label.from, label.to) - 3.0 * STROKE;
     if nearest.is_some_and(reaches) { STROKE } else { 0.0 }
 }
 
