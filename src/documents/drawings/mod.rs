@@ -22,7 +22,7 @@ pub mod roof_plan;
 pub mod sections;
 pub mod trim_plan;
 
-use self::one_key::{KeyParts, PlanKey, Together};
+use self::one_key::{KeyParts, PlanGroup, PlanKey};
 use crate::pages::block::Figure;
 use crate::takeoff::layout::RoofLayout;
 use crate::takeoff::layout::shape::RoofShape;
@@ -95,10 +95,10 @@ pub fn at_one_scale<T>(
     key: impl Fn(&T) -> Option<KeyParts>,
     draw: impl Fn(&T, Space) -> Option<Figure>,
 ) -> Vec<Figure> {
-    let together = Together::of(all, key);
+    let group = PlanGroup::of(all, key);
     let plans = |space: Space| -> Vec<Figure> {
         let each = all.iter().enumerate();
-        each.filter_map(|(place, one)| draw(one, together.space(place, space))).collect()
+        each.filter_map(|(place, one)| draw(one, Space { key: group.key(place), ..space })).collect()
     };
     let drawn = plans(space);
     let same = space.like(&drawn);

@@ -1,8 +1,6 @@
 //! One key for plans that stand together: it stands under the first of them and speaks for all.
 //!
-//! Given what each plan would say in its own key; gives the space of each plan with what its key says there.
-
-use super::Space;
+//! Given what each plan would say in its own key; gives what each plan's key says there.
 
 /// What the key of a plan says: the parts of its kind of plan, each by its place among them.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -52,26 +50,25 @@ impl PlanKey {
 
 /// The plans of one kind that stand together, some of which may not be drawn.
 #[derive(Debug)]
-pub struct Together {
+pub struct PlanGroup {
     drawn: Vec<Option<KeyParts>>,
 }
 
-impl Together {
+impl PlanGroup {
     /// Of each thing the parts of its plan's key; none where no plan of it is drawn.
-    pub fn of<T>(all: &[T], key: impl Fn(&T) -> Option<KeyParts>) -> Together {
-        Together { drawn: all.iter().map(key).collect() }
+    pub fn of<T>(all: &[T], key: impl Fn(&T) -> Option<KeyParts>) -> PlanGroup {
+        PlanGroup { drawn: all.iter().map(key).collect() }
     }
 
-    /// The space of the plan of the thing at a place.
-    pub fn space(&self, place: usize, space: Space) -> Space {
+    /// What the key of the plan of the thing at a place says.
+    pub fn key(&self, place: usize) -> PlanKey {
         let first = self.drawn.iter().position(Option::is_some);
-        let key = match self.drawn.iter().flatten().count() {
+        match self.drawn.iter().flatten().count() {
             0 | 1 => PlanKey::Own,
             _ if first == Some(place) => {
                 PlanKey::OfAll(self.drawn.iter().flatten().copied().fold(KeyParts::default(), KeyParts::with))
             }
             _ => PlanKey::Before,
-        };
-        Space { key, ..space }
+        }
     }
 }
