@@ -213,7 +213,7 @@ fn what_was_agreed_since_is_checked_guaranteed_and_told_with_the_roof() {
         "Variation order 26-041-VAR-1: all of it done as agreed Not passed A third board on Monday.",
         "Varied by 26-041-VAR-1",
         "26-041-VAR-1 of 19 January 2027 belongs to this work, and the guarantee holds for it",
-        "Variation order 26-041-VAR-1 , agreed on 19 January 2027, done besides: • Deck boards soft at the eaves: 2 boards \
+        "Variation order 26-041-VAR-1 , agreed on 19 January 2027, done besides what stands above: • Deck boards soft at the eaves: 2 boards \
          • Lead further up: 3 m • Left out: No hoist",
     ];
     holds(&page, &shown);

@@ -431,7 +431,7 @@ fn built(view: &HandoverView<'_>) -> Vec<Block> {
 /// What was agreed since: each order, and under it everything that was done besides, or left out.
 fn varied(orders: &[VariedWork]) -> Vec<Block> {
     let one = |order: &VariedWork| {
-        let agreed = format!(", agreed on {}, done besides:", wording::date(order.on));
+        let agreed = format!(", agreed on {}, done besides what stands above:", wording::date(order.on));
         let left_out = order.left_out.iter().map(|what| format!("Left out: {what}"));
         let things = order.done.iter().cloned().chain(left_out);
         let items = things.map(|what| vec![Block::Paragraph(cell(wording::capital(&what)))]).collect();
