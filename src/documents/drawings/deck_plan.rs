@@ -176,7 +176,8 @@ pub fn edge_names(sheet: &mut Drawing, frame: PlanScale, shape: &RoofShape, ring
     let names: Vec<EdgeLabel> = shape.sides.iter().enumerate().map(label).collect();
     // The roof plan names every edge: where there is no room for a name here, it may be left out.
     for i in labels::place(sheet, ring, &names) {
-        labels::point_at_outside(sheet, ring, part(names[i].from, names[i].to, 0.5), &names[i].parts[0]);
+        let foot = labels::foot_on(sheet, names[i].from, names[i].to);
+        labels::point_at_outside(sheet, ring, foot, &names[i].parts[0]);
     }
 }
 

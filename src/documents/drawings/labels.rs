@@ -240,24 +240,21 @@ pub fn lost_words(lost: &[String]) -> Option<String> {
 /// Words for a piece that cannot hold them: at the nearest free place, with a line to a dot in the piece.
 pub fn point_at(sheet: &mut Drawing, ring: &[Spot], words: &str) {
     let size = super::LEAST_SIZE;
-    let foot = foot_in(sheet, ring);
+    let foot = within(ring);
     let (width, height) = (super::drawing::text_width(words, size) + 4.0, size * 1.25);
     let (middle, _) = clear_near(sheet, foot, (width, height));
     lead_to(sheet, foot, middle, words);
 }
 
-/// Where in a piece a dot hides no words: in its middle, else towards a corner.
-fn foot_in(sheet: &Drawing, ring: &[Spot]) -> Spot {
-    let middle = within(ring);
-    let towards = |t: f64| ring.iter().map(move |corner| part(middle, *corner, t));
-    let mut all = [0.5, 0.75, 0.9].into_iter().flat_map(towards);
-    if is_dot_clear(sheet, middle) { middle } else { all.find(|at| is_dot_clear(sheet, *at)).unwrap_or(middle) }
+/// Where along an edge a dot hides no words: in its middle, else beside it.
+pub fn foot_on(sheet: &Drawing, from: Spot, to: Spot) -> Spot {
+    let mut all = [0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8].into_iter().map(|t| part(from, to, t));
+    all.find(|at| !sheet.covers_words(&dot_box(*at))).unwrap_or_else(|| part(from, to, 0.5))
 }
 
-/// Whether a dot stands on no words, with a little air.
-fn is_dot_clear(sheet: &Drawing, at: Spot) -> bool {
-    let across = |x: f64, y: f64| sheet.crosses_words(spot(at.x - x, at.y - y), spot(at.x + x, at.y + y));
-    !across(2.0 * DOT, 0.0) && !across(0.0, 2.0 * DOT)
+/// A dot with a little air.
+fn dot_box(at: Spot) -> Quad {
+    Quad::about(at, Way { x: 1.0, y: 0.0 }, 4.0 * DOT, 4.0 * DOT)
 }
 
 /// The same where a place is found to which no line runs through other words; false where none is.
@@ -265,7 +262,7 @@ pub fn point_at_if_clear(sheet: &mut Drawing, ring: &[Spot], words: &str) -> boo
     let foot = within(ring);
     let size = super::LEAST_SIZE;
     let (middle, clear) = clear_near(sheet, foot, (super::drawing::text_width(words, size) + 4.0, size * 1.25));
-    let clear = clear && is_dot_clear(sheet, foot);
+    let clear = clear && !sheet.covers_words(&dot_box(foot));
     if clear {
         lead_to(sheet, foot, middle, words);
     }

@@ -22,11 +22,7 @@ pub mod roof_plan;
 pub mod sections;
 pub mod trim_plan;
 
-<<<<<<< HEAD
-use self::one_key::{KeyParts, PlanKey, SharedKey};
-=======
 use self::one_key::{KeyParts, PlanGroup, PlanKey};
->>>>>>> work-b
 use crate::pages::block::Figure;
 use crate::takeoff::layout::RoofLayout;
 use crate::takeoff::layout::shape::RoofShape;
@@ -99,17 +95,10 @@ pub fn at_one_scale<T>(
     key: impl Fn(&T) -> Option<KeyParts>,
     draw: impl Fn(&T, Space) -> Option<Figure>,
 ) -> Vec<Figure> {
-<<<<<<< HEAD
-    let shared = SharedKey::of(all, key);
-    let plans = |space: Space| -> Vec<Figure> {
-        let each = all.iter().enumerate();
-        each.filter_map(|(place, one)| draw(one, Space { key: shared.at(place), ..space })).collect()
-=======
     let group = PlanGroup::of(all, key);
     let plans = |space: Space| -> Vec<Figure> {
         let each = all.iter().enumerate();
         each.filter_map(|(place, one)| draw(one, Space { key: group.key(place), ..space })).collect()
->>>>>>> work-b
     };
     let drawn = plans(space);
     let same = space.like(&drawn);

@@ -1,10 +1,6 @@
 //! One key for plans that stand together: it stands under the first of them and speaks for all.
 //!
-<<<<<<< HEAD
-//! Given what each plan would say in its own key; gives what the key of each says there.
-=======
 //! Given what each plan would say in its own key; gives what each plan's key says there.
->>>>>>> work-b
 
 /// What the key of a plan says: the parts of its kind of plan, each by its place among them.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -54,20 +50,6 @@ impl PlanKey {
 
 /// The plans of one kind that stand together, some of which may not be drawn.
 #[derive(Debug)]
-<<<<<<< HEAD
-pub struct SharedKey {
-    drawn: Vec<Option<KeyParts>>,
-}
-
-impl SharedKey {
-    /// Of each thing the parts of its plan's key; none where no plan of it is drawn.
-    pub fn of<T>(all: &[T], key: impl Fn(&T) -> Option<KeyParts>) -> SharedKey {
-        SharedKey { drawn: all.iter().map(key).collect() }
-    }
-
-    /// What the key of the plan of the thing at a place says.
-    pub fn at(&self, place: usize) -> PlanKey {
-=======
 pub struct PlanGroup {
     drawn: Vec<Option<KeyParts>>,
 }
@@ -80,7 +62,6 @@ impl PlanGroup {
 
     /// What the key of the plan of the thing at a place says.
     pub fn key(&self, place: usize) -> PlanKey {
->>>>>>> work-b
         let first = self.drawn.iter().position(Option::is_some);
         match self.drawn.iter().flatten().count() {
             0 | 1 => PlanKey::Own,

@@ -5,11 +5,7 @@
 use super::super::built_edges::{edge_sections, in_pairs};
 use super::super::cells::{blank, cell, centre, group, left, plain, right, row, strong, wide};
 use super::super::drawings::insulation_plan::is_whole;
-<<<<<<< HEAD
-use super::super::drawings::one_key::{KeyParts, SharedKey};
-=======
 use super::super::drawings::one_key::{KeyParts, PlanGroup};
->>>>>>> work-b
 use super::super::drawings::patch_plan::{self, PatchBuild};
 use super::super::drawings::plan_scale::SCALES;
 use super::super::drawings::roof_plan::{self, Audience};
@@ -129,32 +125,19 @@ fn plans_with_lists(
     draw: impl Fn(&RoofLayout, Space) -> Vec<Figure>,
 ) -> Vec<Block> {
     let roofs = &worked.take_off.roofs;
-<<<<<<< HEAD
-    let shared = SharedKey::of(roofs, key);
-    let of = |place: usize, space: Space| Space { key: shared.at(place), ..space };
-    let space = Space::on_site(roofs.len());
-    let known = DrawnPlans::default();
-    let draw = |r: &RoofLayout, space: Space| known.once(&r.shape.name, space, || draw(r, space));
-    let all: Vec<Figure> = roofs.iter().enumerate().flat_map(|(place, r)| draw(r, of(place, space))).collect();
-=======
     let group = PlanGroup::of(roofs, key);
     let keyed = |place: usize, space: Space| Space { key: group.key(place), ..space };
     let space = Space::on_site(roofs.len());
     let known = DrawnPlans::default();
     let draw = |r: &RoofLayout, space: Space| known.once(&r.shape.name, space, || draw(r, space));
     let all: Vec<Figure> = roofs.iter().enumerate().flat_map(|(place, r)| draw(r, keyed(place, space))).collect();
->>>>>>> work-b
     let space = space.like(&all).close();
     let at = |r: &RoofLayout, space: Space| match draw(r, space) {
         plans if plans.is_empty() => (Vec::new(), 0.0),
         plans => with_list(plans, list(r), &|space| draw(r, space), space),
     };
     let [roof] = roofs.as_slice() else {
-<<<<<<< HEAD
-        return roofs.iter().enumerate().flat_map(|(place, r)| at(r, of(place, space)).0).collect();
-=======
         return roofs.iter().enumerate().flat_map(|(place, r)| at(r, keyed(place, space)).0).collect();
->>>>>>> work-b
     };
     let largest = at(roof, space);
     let mut smaller = SCALES.into_iter().filter(|of| *of >= space.from && *of <= space.from * MOST_SMALLER);
