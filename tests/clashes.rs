@@ -216,13 +216,13 @@ fn gather<'a>(blocks: &'a [Block], found: &mut Vec<&'a Figure>) {
     }
 }
 
-fn figures(document: &Document) -> Vec<&Figure> {
+pub fn figures(document: &Document) -> Vec<&Figure> {
     let mut found = Vec::new();
     gather(&document.blocks, &mut found);
     found
 }
 
-fn documents(job: &Demo) -> [(&'static str, Document); 2] {
+pub fn documents(job: &Demo) -> [(&'static str, Document); 2] {
     let (words, worked) = (built_in_words(), job.worked());
     [
         ("quote", quote::document(&QuoteView::of(&worked), &words).unwrap()),

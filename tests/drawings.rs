@@ -19,7 +19,7 @@ use wetout::model::job::{Answer, Party};
 use wetout::model::{Finish, Flashing, Length, Problem};
 use wetout::pages::block::{Block, Document, Span};
 use wetout::pages::masthead;
-use wetout::pages::scene::{Mark, Scene};
+use wetout::pages::scene::{Mark, Scene, Spot};
 use wetout::pricing::{Money, OrderLine};
 use wetout::takeoff::layout::Junction;
 
@@ -484,7 +484,7 @@ const PHASE_PLAN: [(&str, &str); 32] = [
     ("site rules", "no smoking"),
     ("people told", "I know this sheet"),
     ("how long", "for about 4 days"),
-    ("who watches the weather", "Watches the weather"),
+    ("who watches the weather", "watches the weather"),
     ("notice to the regulator", "Notice to HSE"),
     ("edge protection", "How the edges are guarded"),
     ("ladders", "Ladders"),
@@ -920,6 +920,39 @@ fn no_two_texts_of_a_drawing_overlap() {
             }
         }
     }
+}
+
+/// The slanting strokes that end a dimension line are short; words keep clear of their ends, not only of their ink.
+#[test]
+fn no_stroke_of_a_dimension_line_stands_on_words() {
+    const CLEAR: f64 = 2.2;
+    let stroke = |mark: &Mark| match mark {
+        Mark::Line { spots, pen } if spots.len() == 2 && pen.width == 0.8 => {
+            let (a, b) = (spots[0], spots[1]);
+            let long = (a.x - b.x).hypot(a.y - b.y);
+            let clear = |from: Spot, end: Spot| Spot {
+                x: end.x + (end.x - from.x) / long * CLEAR,
+                y: end.y + (end.y - from.y) / long * CLEAR,
+            };
+            (long < 6.0).then(|| (clear(b, a), clear(a, b)))
+        }
+        _ => None,
+    };
+    let mut seen = 0;
+    // In the court of a U a label stands between the lines of two edges that face each other.
+    for (name, roof) in shapes().into_iter().filter(|(name, _)| *name != "u-shape") {
+        let (laid, _) = laid(&roof);
+        for space in [Space::HALF_PAGE, Space::THIRD_PAGE, Space::QUARTER_PAGE] {
+            let scene = roof_plan::draw(&laid, &roof, Audience::Householder, space).scene;
+            let words: Vec<(&Mark, Quad)> = scene.marks.iter().filter_map(|m| text_box(m).map(|q| (m, q))).collect();
+            for (a, b) in scene.marks.iter().filter_map(stroke) {
+                let on = words.iter().find(|(_, quad)| quad.meets_line(a, b));
+                assert!(on.is_none(), "{name}: a stroke stands on {on:?}");
+                seen += 1;
+            }
+        }
+    }
+    assert!(seen > 100, "{seen}");
 }
 
 /// Capitals of 1.8 mm are the least of ISO 3098-1 (from memory); 0.714 of the size in the bundled face (OS/2 sCapHeight).

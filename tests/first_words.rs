@@ -368,6 +368,15 @@ fn a_word_that_is_a_part_of_a_key_finds_it_before_what_is_only_spelt_alike() {
         let done = wetout(&["help", word]);
         String::from_utf8([done.stdout, done.stderr].concat()).unwrap()
     };
+    // An edge has its own name, beside the side of that name that gives a shape its length.
+    for word in ["front", "edges.front", "roofs.edges.left"] {
+        let told = said(word);
+        assert!(
+            told.contains("roofs.edges (job file)\n  What stands at each edge, by the edge's name."),
+            "{word}: {told}"
+        );
+        assert_eq!(told.contains("roofs.outline.quadrilateral.front"), word == "front", "{told}");
+    }
     let told = said("rot");
     assert!(told.contains("near it: `wetout help money.rot_rates`"), "{told}");
 }

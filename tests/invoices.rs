@@ -350,9 +350,11 @@ fn a_credited_stage_is_invoiced_anew_under_the_next_number() {
     let credited = manifest(&desk, "26-041-invoice-2")["invoiced"].clone();
     assert_eq!(credited["sums"], invoiced["sums"]);
     let page = words(&desk, "26-041-invoice-2/credit.pdf");
-    for shown in
-        ["Credit note 26-041-INV-2", "takes back 26-041-INV-1 of 22 January 2027. Wrong address.", "VAT at 20% on"]
-    {
+    for shown in [
+        "Credit note 26-041-INV-2",
+        "takes back 26-041-INV-1 of 22 January 2027. The reason: Wrong address.",
+        "VAT at 20% on",
+    ] {
         assert!(page.contains(shown), "{shown}: {page}");
     }
     assert!(refused(&desk, &credit, 2).contains("26-041-INV-1 was credited on 2027-01-23 by 26-041-INV-2"));

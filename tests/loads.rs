@@ -148,6 +148,9 @@ fn the_heaviest_pack_is_found_whatever_the_order_of_the_packs() {
         assert!(!statement.contains("box of nails"));
     }
     assert_eq!(order_weight(&packs), kg("114.5"));
+    let tins = ["red", "grey"].map(|colour| package(&format!("Topcoat, {colour}"), "10.8", 2));
+    let statement = heaviest_lift(&tins, way).unwrap().statement;
+    assert!(statement.contains("Over it: Topcoat, 10.8 kg. Two people"), "what reads alike is told once: {statement}");
 }
 
 #[test]

@@ -45,6 +45,7 @@ mod neighbours;
 mod night_sheet;
 mod old_boards;
 mod old_roofs;
+mod one_key;
 mod openings;
 mod options;
 mod outlets;

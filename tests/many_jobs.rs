@@ -91,6 +91,23 @@ fn what_is_the_same_for_every_job_is_told_once() {
     let old = err(&run(&folder, &["make", ".", "--date", "2027-06-01"]));
     assert_eq!(old.matches("(old-prices)").count(), 1, "{old}");
     assert_eq!(old.matches("1 of these is told above").count(), 2, "{old}");
+    // Looked at alone, a job is told all of it; of several, it is told with the first, and how many jobs it concerns with the last.
+    let checked = |jobs: &[&str]| out(&run(&folder, &[&["check"], jobs, &["--date", "2027-06-01"]].concat()));
+    let alone = checked(&["b"]);
+    assert_eq!((alone.matches("(old-prices)").count(), alone.contains("told above")), (1, false), "{alone}");
+    let all = checked(&["."]);
+    assert_eq!(all.matches("= help: ask the merchant for today's prices").count(), 1, "{all}");
+    assert_eq!(all.matches("2 of these are told above").count(), 2, "the prices, and unpaid hours: {all}");
+    let (_, several) = all.split_once("\nTold once above, and so for several jobs\n\n").unwrap();
+    assert_eq!(several.matches(": 3 of 3 jobs\n").count(), 2, "{all}");
+    assert!(several.contains("\nprices.yaml: the prices of ") && several.contains(" (old-prices): 3 of"), "{all}");
+    // A job that knows of it is none of those that it concerns.
+    let place = folder.join("b/job.yaml");
+    let job = fs::read_to_string(&place).unwrap();
+    fs::write(&place, format!("{job}silence: [{{warning: old-prices, because: known}}]\n")).unwrap();
+    let other = checked(&["."]);
+    assert!(other.contains(" (old-prices): 2 of 3 jobs\n"), "{other}");
+    fs::write(place, job).unwrap();
     let firm = fs::read_to_string(folder.join("firm.yaml")).unwrap();
     fs::write(folder.join("firm.yaml"), firm.replace("\npeople:", "\npeeple:")).unwrap();
     for command in ["make", "check"] {

@@ -93,9 +93,17 @@ fn a_roof_that_drains_by_its_outlet_alone_is_told_of_no_drip_and_no_gutter() {
 
 /// The fall is across the front, 3.0 m to the outlet at each side: 1:80 wants 37 mm there, more than may stand.
 #[test]
-fn a_side_that_runs_level_to_its_outlet_is_told_to_the_householder() {
+fn a_side_that_runs_level_to_its_outlet_is_told_to_the_householder_and_to_the_crew() {
     let demo = demo::work(&asked(&without_drip("")));
     assert!(demo.findings.iter().any(|f| f.id == "level.front"), "{:?}", demo.findings);
-    let [quote, _] = documents(&demo);
+    let [quote, method] = documents(&demo);
     assert!(quote.contains("after rain water may stand"), "{quote}");
+    assert!(
+        method.contains("goes down into it. The roof falls to front and runs level along it, up to 3 m to the outlet"),
+        "{method}"
+    );
+    assert!(method.contains("Water test: no pond but along the level side, the outlet takes it"), "{method}");
+    // Of a roof that drains over its edge nothing of the kind is said.
+    let [_, method] = documents(&demo::work(&asked(&lean_to("", "", STRIP))));
+    assert!(!method.contains("runs level") && method.contains("Water test: no pond, no drip"), "{method}");
 }

@@ -43,17 +43,17 @@ fn paper(document: &Document) -> Paper {
 /// The most pages of the whole statement and of the crew's set, by the job; common practice, no source: what is carried in a
 /// pocket is read, a file is not.
 const MOST: [(&str, usize, usize); 11] = [
-    ("balcony", 17, 14),
+    ("balcony", 15, 13),
     ("bay", 12, 10),
-    ("dormer", 15, 12),
-    ("garage-utility", 21, 18),
-    ("kitchen-extension", 17, 14),
-    ("neighbours", 20, 17),
-    ("parapet", 18, 15),
-    ("patch-and-coat", 10, 8),
-    ("big_jobs/tiny-roof.yaml", 14, 12),
-    ("jobs_for_sweep/porch.yaml", 13, 11),
-    ("big_jobs/twelve-roofs.yaml", 40, 37),
+    ("dormer", 14, 12),
+    ("garage-utility", 19, 17),
+    ("kitchen-extension", 16, 14),
+    ("neighbours", 18, 16),
+    ("parapet", 16, 14),
+    ("patch-and-coat", 9, 7),
+    ("big_jobs/tiny-roof.yaml", 12, 10),
+    ("jobs_for_sweep/porch.yaml", 12, 10),
+    ("big_jobs/twelve-roofs.yaml", 39, 36),
 ];
 
 #[test]
@@ -129,10 +129,10 @@ fn no_page_of_the_crew_is_less_than_half_full_unless_an_operation_ends_there() {
 }
 
 /// How much of the crew's paper is printed at least, over all its pages; common practice, no source.
-const MEAN_FILL: f64 = 0.79;
+const MEAN_FILL: f64 = 0.81;
 
 #[test]
-fn the_pages_of_the_crew_are_nearly_four_fifths_full_over_all() {
+fn the_pages_of_the_crew_are_more_than_four_fifths_full_over_all() {
     for (name, job) in jobs() {
         let paper = paper(&of_part(MethodPart::Crew, &job));
         let all: Vec<f64> = paper.pages.iter().map(used).collect();

@@ -192,6 +192,7 @@ const WRITTEN: &[(&str, &str)] = &[
     ("Roof 1: Colour of the topcoat", "dark grey"),
     ("Roof 1: Old covering", "felt"),
     ("Roof 1: It leaves by", "skip"),
+    ("Roof 1: Old boards, mm", "none"),
 ];
 
 fn asks() -> BTreeMap<String, Ask> {
@@ -295,6 +296,7 @@ const STAYS: &[(&str, &str)] = &[
     ("Roof 1: Board", ""),
     ("Roof 1: Old covering", ""),
     ("Roof 1: It leaves by", ""),
+    ("Roof 1: Old boards, mm", ""),
     ("Roof 1: Faces of the trims", "leave"),
     ("Roof 1: The abraded face", "wipe"),
 ];
@@ -568,6 +570,7 @@ fn with_answer(name: &str) -> (Vec<(String, String)>, String) {
         "Roof 1: Surface" => "slip-resistant",
         "Roof 1: Old covering" => "asphalt",
         "Roof 1: It leaves by" => "van",
+        "Roof 1: Old boards, mm" => "18",
         "Roof 1: House wall above, m²" => "13.5",
         "Roof 1: Photos, numbers" => "412-414, 420",
         "Notes" => "Rot at the outlet.\nThe neighbour has a key.",
@@ -996,6 +999,7 @@ const TYPED: &[&str] = &[
     "",
     "felt",
     "skip",
+    "18", // old boards
     "rooflight",
     "kerb",
     "1.8",

@@ -724,6 +724,18 @@ fn every_row_of_the_junction_table_has_a_place_an_instruction_a_picture_and_a_pa
     assert_eq!(shown("inner", "back"), "Stop the raised edge trim of inner square at the step; carry the laminate up.");
     assert_eq!(shown("back", "left"), "Stop the wall fillet of left square at the step; carry the laminate up.");
 
+    let gutter = support::roof(&[
+        (p(0, 0), "front", Finish::Gutter),
+        (p(3000, 0), "right", Wall),
+        (p(3000, 2000), "back", Wall),
+        (p(0, 2000), "left", Raised),
+    ]);
+    let shown = |ends: &str, starts: &str| corner_shown(&gutter, &sold, ends, starts);
+    let lip =
+        |what: &str| format!("Stop the {what} square at the lip of the box gutter; the laminate goes down over it.");
+    assert_eq!(shown("front", "right"), lip("wall fillet of right"));
+    assert_eq!(shown("left", "front"), lip("raised edge trim of left"));
+
     let mut walls = l.clone();
     for i in [2, 3, 4] {
         walls.outline.edges[i].finish = Wall;

@@ -459,6 +459,27 @@ fn points(paper: &Paper, figure: &str) -> BTreeSet<i64> {
     cells.map(|(text, _)| at(text)).collect()
 }
 
+/// Whoever signs sees what it is for: the lines to write on never stand alone on a page.
+#[test]
+fn no_page_of_an_order_holds_the_lines_to_write_on_alone() {
+    let words = Words::new(&Overrides::default()).unwrap();
+    for (name, job) in all_jobs() {
+        let worked = job.worked();
+        for view in OrderView::all(&worked) {
+            // With ever fewer lines each job is caught with its table ending at the foot of a page.
+            for fewer in 0..8 {
+                let mut view = view.clone();
+                view.lines.truncate(view.lines.len() - fewer.min(view.lines.len() - 1));
+                let paper = fitting::lay_out(&order::document(&view, &words).unwrap()).unwrap();
+                let codes: BTreeSet<&str> = view.needed().map(|line| line.code).collect();
+                let last = texts(paper.pages.last().unwrap());
+                let told = last.iter().any(|text| codes.contains(text.trim()) || text.starts_with("Only if we say so"));
+                assert!(told, "{name}, {fewer} lines fewer: {last:?}");
+            }
+        }
+    }
+}
+
 #[test]
 fn a_group_of_an_order_is_named_again_on_the_page_on_which_it_goes_on() {
     let words = Words::new(&Overrides::default()).unwrap();

@@ -169,7 +169,7 @@ fn each_line_is_sold_at_the_firms_rates() {
     );
     assert_eq!(lines[4][1..], ["1.5 h", "36.27", "54.41"]);
     // 65.00 × 1.17 = 76.05; ÷ 0.75 = 101.40
-    assert_eq!(lines[5][1..], ["sum", "", "101.40"]);
+    assert_eq!(lines[5][1..], ["lump sum", "", "101.40"]);
     // 32.00 + 0.75 h × 2 × 23.25 = 66.875; × 1.17 = 78.24; ÷ 0.75 = 104.32
     assert_eq!(lines[6], ["One day more on site", "1 day", "104.32", "104.32"]);
     let net: Decimal = record["lines"].as_array().unwrap().iter().map(|line| pounds(&line["amount"])).sum();

@@ -207,6 +207,17 @@ fn documents_of_one_tiny_roof_keep_everything_in_its_place() {
     check(&job("tiny-roof.yaml"));
 }
 
+/// A plan of the porch at the hall's scale is a few millimetres wide; what is written on it still finds room.
+#[test]
+fn documents_of_a_tiny_roof_beside_a_large_one_keep_everything_in_its_place() {
+    let job = job("tiny-beside-large.yaml");
+    check(&job);
+    let method = lines(&job, DocumentKind::Method);
+    for roof in ["Hall", "Porch"] {
+        assert!(method.contains(roof), "{roof} is not in the method statement");
+    }
+}
+
 #[test]
 fn no_document_without_photographs_takes_285_kb() {
     let mut jobs: Vec<Demo> = demo::names().iter().map(|name| demo::work(&demo::request(name))).collect();
@@ -247,8 +258,7 @@ fn what_is_chosen_alike_for_many_roofs_stands_once() {
 
 #[test]
 fn a_quote_has_no_page_that_is_half_empty_before_the_pages_that_stand_alone() {
-    // Names of four lines push the summary over to a second page, and the price, which is kept whole, to a fifth.
-    for (name, least) in [("twelve-roofs.yaml", 0.5), ("long-names.yaml", 0.35), ("tiny-roof.yaml", 0.5)] {
+    for (name, least) in [("twelve-roofs.yaml", 0.5), ("long-names.yaml", 0.6), ("tiny-roof.yaml", 0.5)] {
         let (_, quote) = documents(&job(name)).swap_remove(0);
         let paper = fitting::lay_out(&quote).unwrap();
         // The last page of the offer ends where the offer ends.
@@ -259,8 +269,8 @@ fn a_quote_has_no_page_that_is_half_empty_before_the_pages_that_stand_alone() {
 }
 
 /// What is offered comes first, on four pages where there is one roof: another roof has a plan and a list of its own, and a
-/// page more for them. What the law wants comes after it, on three: its list, the acceptance, the right to cancel. The last
-/// words of a long offer, which are the terms, may stand over the law's list, on its page.
+/// page more for them. What the law wants comes after it, on three: its list, the acceptance, the right to cancel.
+/// A long offer is set a little smaller for that, in 9.6 pt at least.
 #[test]
 fn the_offer_of_every_demo_job_stands_on_four_pages_and_what_the_law_wants_on_three() {
     for name in demo::names() {
@@ -273,15 +283,15 @@ fn the_offer_of_every_demo_job_stands_on_four_pages_and_what_the_law_wants_on_th
         for heading in ["What we will do", "How the work goes", "The price", "When you pay", "If we find rot"] {
             assert!(starts(heading) < offer, "{name}: {heading} on page {}", starts(heading) + 1);
         }
-        let short = ["bay", "dormer", "balcony", "patch-and-coat"].contains(&name.as_str());
-        let last = if short { "Terms" } else { "Guarantee, care and terms" };
-        for heading in ["What is not included", "What we need from you", "Guarantee, care and terms", last] {
+        for heading in ["What is not included", "What we need from you", "Guarantee, care and terms", "Terms"] {
             assert!(starts(heading) < offer, "{name}: {heading} on page {}", starts(heading) + 1);
         }
         let law = ["What the law says we must tell you", "Acceptance", "Your right to cancel"].map(starts);
         assert_eq!(law, [offer, offer + 1, offer + 2], "{name}");
         assert_eq!(paper.pages.len(), offer + 3, "{name}");
-        let running = texts(&paper.pages[1]).filter(|text| text.size == quote.text_size).count();
+        let short = ["bay", "dormer", "balcony", "neighbours", "patch-and-coat"].contains(&name.as_str());
+        let least = if short { quote.text_size } else { 0.96 * quote.text_size };
+        let running = texts(&paper.pages[1]).filter(|text| (least..=quote.text_size).contains(&text.size)).count();
         assert!(quote.text_size == 10.0 && running > 20, "{name} is set in smaller type to save a page");
     }
 }

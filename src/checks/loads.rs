@@ -44,7 +44,13 @@ pub fn heaviest_lift(packages: &[Package], way: LiftWay<'_>) -> Option<Finding> 
     let heaviest = lifted().max_by_key(|p| p.mass)?;
     let (zone, allowed) = filter_across(way.zones, way.reach, way.column);
     let named = |p: &Package| format!("{}, {} kg", in_short(&p.what), kilograms(p.mass));
-    let over: Vec<String> = lifted().filter(|p| p.mass > allowed).map(named).collect();
+    let mut over: Vec<String> = Vec::new();
+    for words in lifted().filter(|p| p.mass > allowed).map(named) {
+        // Topcoats of several colours read alike.
+        if !over.contains(&words) {
+            over.push(words);
+        }
+    }
     let answer = if over.is_empty() {
         "Within the filter, which is no safe limit: watch posture, footing and how often.".to_owned()
     } else {

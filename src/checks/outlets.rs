@@ -129,11 +129,19 @@ fn level_sides(roof: &Roof, shape: &RoofShape, rules: &Rules) -> Vec<(Finding, P
     shape.low_sides.iter().filter_map(told).collect()
 }
 
+/// How the id of such a finding begins.
+const LEVEL_SIDE: &str = "level.";
+
+/// Whether a finding is of a low side along which nothing falls to an outlet.
+pub(crate) fn is_of_level_side(finding: &Finding) -> bool {
+    finding.id.starts_with(LEVEL_SIDE)
+}
+
 /// What is told of such a side to those who read the documents.
 fn level_side(side: &Side, furthest: Length, rules: &Rules) -> Finding {
     let away = figure(furthest.metres(), 1);
     Finding {
-        id: format!("level.{}", id_of(&side.label)),
+        id: format!("{LEVEL_SIDE}{}", id_of(&side.label)),
         kind: Subject::Water,
         roof: None,
         subject: format!("fall along {}", side.label),

@@ -1,10 +1,11 @@
 //! What was noticed of a job, in groups by what a person decides next.
 //!
-//! Given notices; gives them as text under a heading for each decision, the gravest first, and how many there are in words. Within
+//! Given notices; gives them under a heading for each decision, the gravest first, and how many there are in words. Within
 //! a group they stand in the order of the files.
 
+use super::told_once::ToldWords;
 use crate::documents::wording;
-use crate::job_file::{self, Sources};
+use crate::job_file::Sources;
 use crate::model::words::plural;
 use crate::model::{Level, Problem, Warned};
 
@@ -96,19 +97,13 @@ fn of_warning(warned: Warned) -> Decision {
 }
 
 /// The notices under their headings, then how many there are in each file.
-pub(super) fn grouped(notices: &[Problem], sources: &Sources, colour: bool) -> String {
-    let group = |decision: &Decision| {
+pub(super) fn grouped(notices: &[Problem], sources: &Sources, colour: bool) -> ToldWords {
+    let before = if notices.is_empty() { "" } else { "\n" };
+    let groups = Decision::ALL.iter().fold(ToldWords::plain(before.to_owned()), |words, decision| {
         let of: Vec<Problem> = notices.iter().filter(|n| Decision::of(n) == *decision).cloned().collect();
-        match of.is_empty() {
-            true => String::new(),
-            false => format!("{}\n\n{}", decision.heading(), job_file::render_each(&of, sources, colour)),
-        }
-    };
-    let groups: String = Decision::ALL.iter().map(group).collect();
-    match notices.is_empty() {
-        true => groups,
-        false => format!("\n{groups}") + &job_file::counted(notices, sources) + "\n",
-    }
+        words.group(format!("{}\n\n", decision.heading()), &of, sources, colour)
+    });
+    groups.counting(notices, sources)
 }
 
 /// `2 warnings to decide on, 3 things taken as not said`; nothing where there is nothing.

@@ -10,7 +10,7 @@ use super::jobs::{self, FoundJobs, JobSource, NamedJob};
 use super::made_from::InputDigests;
 use super::many::{self, Next};
 use super::terminal;
-use super::told_once::ToldOnce;
+use super::told_once::{ToldOnce, ToldWords};
 use super::work::{self, PricedJob, Stopped};
 use super::{Outcome, refuse_stream, remark, told, view, warnings};
 use crate::documents::{DocumentKind, Finished};
@@ -49,7 +49,7 @@ fn make_alone(job: &JobSource, files: &Files, output: &Output) -> Result<Outcome
 /// What is told of one job among many.
 enum MadeWords {
     /// Its warnings, and what was written.
-    Made(String, String),
+    Made(ToldWords, String),
     /// Nothing has changed since its documents were made.
     Unchanged,
     /// Why it was not made.
@@ -57,7 +57,7 @@ enum MadeWords {
 }
 
 struct NotMade {
-    words: String,
+    words: ToldWords,
     outcome: Outcome,
     /// Nor would any other be: there is no room left.
     none_will: bool,

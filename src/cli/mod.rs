@@ -56,7 +56,7 @@ use std::io;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 use time::{Date, OffsetDateTime};
-use told_once::ToldOnce;
+use told_once::{ToldOnce, ToldWords};
 use work::Stopped;
 
 /// How a run ended.
@@ -201,12 +201,12 @@ fn check(typed: &[PathBuf], files: &Files) -> Result<Outcome, Stopped> {
     terminal::note(&jobs::told_passed_over(&passed_over))?;
     let mut worst = Outcome::Done;
     let mut own_words = false;
-    let mut faults = ToldOnce::default();
-    let mut tell = |checked: Result<CheckedWords, (String, Outcome)>| -> Result<(), Stopped> {
+    let (mut faults, mut notices) = (ToldOnce::default(), ToldOnce::default());
+    let mut tell = |checked: Result<CheckedWords, (ToldWords, Outcome)>| -> Result<(), Stopped> {
         match checked {
             Ok(checked) => {
                 own_words |= checked.own_words;
-                terminal::say(&checked.said)?;
+                terminal::say(&notices.of(&checked.said))?;
             }
             Err((words, outcome)) => worst = worst.max(warned(&faults.of(&words), outcome)),
         }
@@ -220,6 +220,7 @@ fn check(typed: &[PathBuf], files: &Files) -> Result<Outcome, Stopped> {
             many::in_order(all, each, |_, checked| tell(checked).map(|()| Next::GoOn))?;
         }
     }
+    terminal::say(&notices.of_several(jobs.len()))?;
     if own_words {
         terminal::note(OWN_WORDS)?;
     }
@@ -232,7 +233,7 @@ const OWN_WORDS: &str = "The page on cancelling is in this program's own words, 
 
 /// What is said of a job that was checked.
 struct CheckedWords {
-    said: String,
+    said: ToldWords,
     /// Its quote would have the program's own words on cancelling.
     own_words: bool,
 }
@@ -255,7 +256,7 @@ fn check_one(job: &JobSource, files: &Files) -> Result<CheckedWords, Stopped> {
         }
         false => (view::sizes_only(&job.label(), &laid), laid.notices(), laid.loaded.sources),
     };
-    let said = summary + &decisions::grouped(&notices, &sources, terminal::out_in_colour());
+    let said = decisions::grouped(&notices, &sources, terminal::out_in_colour()).behind(&summary);
     Ok(CheckedWords { said, own_words })
 }
 
@@ -495,37 +496,35 @@ fn kept_beside(typed: &Path) -> Result<JobSource, Stopped> {
 
 /// Warnings in full on standard error; where much is to be told, all else that was noticed too.
 fn remark(notices: &[Problem], loaded: &job_file::Loaded) -> Result<(), Stopped> {
-    Ok(terminal::remark(&warnings(notices, loaded))?)
+    Ok(terminal::remark(&warnings(notices, loaded).whole())?)
 }
 
 /// The words of that; nothing where there is nothing to tell.
-fn warnings(notices: &[Problem], loaded: &job_file::Loaded) -> String {
+fn warnings(notices: &[Problem], loaded: &job_file::Loaded) -> ToldWords {
     let told = |p: &&Problem| p.level == Level::Warning || terminal::is_verbose();
     let warnings: Vec<Problem> = notices.iter().filter(told).cloned().collect();
-    if warnings.is_empty() {
-        return String::new();
-    }
-    job_file::render(&warnings, &loaded.sources, terminal::in_colour())
+    ToldWords::of(&warnings, &loaded.sources, terminal::in_colour())
 }
 
 fn report(stopped: &Stopped) -> Outcome {
     let (words, outcome) = told(stopped);
-    warned(&words, outcome)
+    warned(&words.whole(), outcome)
 }
 
 /// Why it went no further, in words.
-fn told(stopped: &Stopped) -> (String, Outcome) {
-    match stopped {
-        Stopped::Usage(words) => (format!("wetout: {words}\n"), Outcome::Usage),
+fn told(stopped: &Stopped) -> (ToldWords, Outcome) {
+    let (words, outcome) = match stopped {
         Stopped::Problems(problems, sources) => {
-            (job_file::render(problems, sources, terminal::in_colour()), Outcome::Problems)
+            return (ToldWords::of(problems, sources, terminal::in_colour()), Outcome::Problems);
         }
-        Stopped::Unwritten(fault, elsewhere) => (format!("wetout: {}\n", fault.told(elsewhere)), Outcome::Unwritten),
+        Stopped::Usage(words) => (words.clone(), Outcome::Usage),
+        Stopped::Unwritten(fault, elsewhere) => (fault.told(elsewhere), Outcome::Unwritten),
         Stopped::Lost(error) => {
             let (fault, cure) = refused::printing(error);
-            (format!("wetout: not all of the output arrived: {fault}; {cure}\n"), Outcome::Unwritten)
+            (format!("not all of the output arrived: {fault}; {cure}"), Outcome::Unwritten)
         }
-    }
+    };
+    (ToldWords::plain(format!("wetout: {words}\n")), outcome)
 }
 
 /// Tells it; where nobody can be told, whoever reads the exit code is.

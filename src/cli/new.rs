@@ -7,6 +7,7 @@ use super::make::refuse_kept;
 use super::survey_form::office_of;
 use super::work::Stopped;
 use super::{Outcome, new_firm, talk, terminal};
+use crate::model::shape::FOUR_SIDES;
 use crate::model::{limits, refused};
 use crate::records;
 use crate::survey::{self, Ask, Conversation, Draft, Lists, SurveyAnswers, What, anew};
@@ -188,7 +189,7 @@ fn take_rectangle(answers: &mut SurveyAnswers, words: &str, edges: &[String]) ->
         let (side, finish) = edge.split_once('=').ok_or_else(|| {
             Stopped::Usage(format!("`{edge}` is not a side with its finish: write --edge front=drip"))
         })?;
-        let place = ["front", "right", "back", "left"].iter().position(|name| *name == side.trim());
+        let place = FOUR_SIDES.iter().position(|name| *name == side.trim());
         let place = place.ok_or_else(|| {
             Stopped::Usage(format!("`{side}` is not a side of a rectangle: write front, right, back or left"))
         })?;

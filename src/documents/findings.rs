@@ -16,7 +16,7 @@ pub fn of<'a>(all: impl IntoIterator<Item = &'a Finding>, kinds: &[Subject]) -> 
 /// What was checked and the answer, with a note of where it comes from. Where there are `many` roofs each is named.
 pub fn table(findings: &[&Finding], many: bool) -> Table {
     let row = |f: &&Finding| plain(vec![strong(looked_at(f, many)), answer(f)]);
-    let columns = vec![wide("What we checked", 1), wide("Answer", 4)];
+    let columns = vec![wide("What we\u{a0}checked", 1), wide("Answer", 4)];
     Table { columns, rows: findings.iter().map(row).collect(), header: true }
 }
 

@@ -6,7 +6,7 @@
 
 use super::built_edges;
 use super::cells::{cell, left, plain, row, strong, wide};
-use super::drawings::{Space, patch_plan};
+use super::drawings::{Space, at_one_scale, patch_plan};
 use super::letterhead::{self, Parties, Title};
 use super::standing::IssueStanding;
 use super::views::{BuiltView, OldRoofView, RoofView};
@@ -15,8 +15,8 @@ use super::{Finished, Overrides, edge_words, findings, guarantee, old_roof_words
 use crate::checks::finding::{Finding, Subject, Verdict};
 use crate::model::firm::{GuaranteeFrom, GuaranteeTerms};
 use crate::model::shape::DeckAction;
-use crate::model::{Finish, Photo, Problem};
-use crate::pages::block::{Block, Document, Fitting, RowKind, Span, Table};
+use crate::model::{Area, Finish, Photo, Problem};
+use crate::pages::block::{Block, Document, Fitting, Row, RowKind, Span, Table};
 use crate::pages::{fitting, listing};
 use crate::pdf;
 use crate::works::record::{Batched, LoggedWeather, SiteRecord};
@@ -135,6 +135,7 @@ pub(super) fn vocabulary(view: &HandoverView<'_>) -> Vocabulary {
         .yes("photographed", !record.photos.is_empty())
         .yes("new_roofs", !view.built.roofs.is_empty())
         .yes("old_roofs", !view.built.old_roofs.is_empty())
+        .yes("several_roofs", view.built.roofs.len() + view.built.old_roofs.len() > 1)
         .yes("sections", !view.built.sections.is_empty())
         .yes("worked", !worked(view).is_empty())
         .texts("cautions", &findings::cautions(&worked(view)));
@@ -170,15 +171,18 @@ fn care_words(v: &mut Vocabulary, view: &HandoverView<'_>) {
     let colours = roofs.iter().map(|r| r.colour).chain(old.iter().map(|r| r.colour));
     let walk_on = roofs.iter().map(|r| r.walk_on_hours).chain(old.iter().map(|r| r.walk_on_hours)).max().unwrap_or(0);
     let edges = || roofs.iter().flat_map(|r| r.edges);
+    let old_sides = || old.iter().flat_map(|r| &r.layout.sides);
+    let new_kerbs = || roofs.iter().flat_map(|r| &r.layout.shape.holes).map(|h| h.finish);
+    let old_kerbs = || old.iter().flat_map(|r| &r.layout.openings).map(|o| o.finish);
     v.text("colours", wording::list(&wording::once(colours.map(str::to_owned))))
         .yes("gutters", edges().any(|e| e.gutter.is_some() || e.box_gutter.is_some()))
         .yes("outlets", roofs.iter().any(|r| r.outlets > 0))
         .yes("overflows", roofs.iter().any(|r| r.overflows > 0))
-        .yes("walls", edges().any(|e| e.finish == Finish::Wall))
+        .yes("walls", edges().any(|e| e.finish == Finish::Wall) || old_sides().any(|s| s.finish == Some(Finish::Wall)))
         .yes("insulated", roofs.iter().any(|r| r.layout.over.is_some()))
         .yes("grains", roofs.iter().any(|r| r.grains) || old.iter().any(|r| r.grains))
         .text("walk_on_hours", wording::plural(walk_on as usize, "hour", "hours"))
-        .yes("kerbs", roofs.iter().any(|r| r.layout.shape.holes.iter().any(|h| h.finish == Finish::Kerb)));
+        .yes("kerbs", new_kerbs().chain(old_kerbs()).any(|finish| finish == Finish::Kerb));
 }
 
 fn years(years: u32) -> String {
@@ -198,15 +202,15 @@ fn places(view: &HandoverView<'_>) -> BTreeMap<String, Vec<Block>> {
     put("facts", vec![facts(view)]);
     put("guaranteed", vec![headline(view)]);
     put("checks", vec![Block::Table(checks(view))]);
-    put("batches", vec![Block::Table(batches(view))]);
+    put("batches", vec![batches(view)]);
     put("weather", vec![Block::Table(weather(view))]);
     put("photos", photos(&view.record.photos));
     put("certificate", vec![certificate(view)]);
     put("log", vec![Block::Table(care_log())]);
     put("built", built(view));
-    put("varied", vec![Block::Table(varied(view.varied))]);
+    put("varied", varied(view.varied));
     put("plans", plans(view));
-    put("sections", built_edges::in_pairs(view.built.sections.clone()));
+    put("sections", sections(view));
     put("worked", vec![Block::Table(findings::table(&worked(view), view.built.roofs.len() > 1))]);
     places
 }
@@ -291,13 +295,18 @@ fn checks(view: &HandoverView<'_>) -> Table {
     Table { columns, rows, header: true }
 }
 
-fn batches(view: &HandoverView<'_>) -> Table {
+/// The batches in two columns, so that they and the weather stand on the page of the checks.
+fn batches(view: &HandoverView<'_>) -> Block {
     let one = |material: Batched| match view.record.batches_of(material) {
         [] => row(RowKind::ToFill, vec![cell(material.words()), Vec::new()]),
         numbers => plain(vec![cell(material.words()), cell(numbers.join(", "))]),
     };
-    let rows = Batched::of(view.built.works).into_iter().map(one).collect();
-    Table { columns: vec![wide("Material", 1), wide("Batch number", 2)], rows, header: true }
+    let rows: Vec<_> = Batched::of(view.built.works).into_iter().map(one).collect();
+    let column = |rows: &[Row]| {
+        let columns = vec![wide("Material", 2), wide("Batch number", 3)];
+        vec![Block::Table(Table { columns, rows: rows.to_vec(), header: true })]
+    };
+    Block::Columns(rows.chunks(rows.len().div_ceil(2).max(1)).map(column).collect())
 }
 
 fn weather(view: &HandoverView<'_>) -> Table {
@@ -390,42 +399,57 @@ fn care_log() -> Table {
 
 // ---- What was built ----------------------------------------------------------------------------------------------
 
-/// From the top down, a table for each roof.
-fn built(view: &HandoverView<'_>) -> Vec<Block> {
-    let many = view.built.roofs.len() + view.built.old_roofs.len() > 1;
-    let new = view.built.roofs.iter().map(|roof| (roof.name, layers(roof)));
-    let old = view.built.old_roofs.iter().map(|roof| (roof.name, layers_of_old(roof)));
-    let mut blocks = Vec::new();
-    for (name, rows) in new.chain(old) {
-        if many {
-            blocks.push(Block::Heading { level: 3, text: cell(name) });
-        }
-        let rows = rows.into_iter().map(|(what, words)| plain(vec![cell(what), cell(words)])).collect();
-        blocks.push(Block::Table(Table { columns: vec![left("Part"), wide("As built", 1)], rows, header: true }));
-    }
-    blocks
+/// The tallest first: so the two columns end most nearly alike.
+fn sections(view: &HandoverView<'_>) -> Vec<Block> {
+    let mut sections = view.built.sections.clone();
+    sections.sort_by(|a, b| b.scene.height.total_cmp(&a.scene.height));
+    built_edges::in_pairs(sections)
 }
 
-/// What was agreed since: a row for each thing that was done besides, or left out.
-fn varied(orders: &[VariedWork]) -> Table {
-    let mut rows = Vec::new();
-    for order in orders {
+/// From the top down, a table for each roof; of several roofs two side by side.
+fn built(view: &HandoverView<'_>) -> Vec<Block> {
+    let new = view.built.roofs.iter().map(|roof| (roof.name, layers(roof)));
+    let old = view.built.old_roofs.iter().map(|roof| (roof.name, layers_of_old(roof)));
+    let table = |rows: Vec<(&str, String)>| {
+        let rows =
+            rows.into_iter().map(|(what, words)| plain(vec![cell(what.replace(' ', "\u{a0}")), cell(words)])).collect();
+        Block::Table(Table { columns: vec![left("Part"), wide("As built", 1)], rows, header: true })
+    };
+    let mut roofs: Vec<Vec<Block>> =
+        new.chain(old).map(|(name, rows)| vec![Block::Heading { level: 3, text: cell(name) }, table(rows)]).collect();
+    if let [only] = roofs.as_mut_slice() {
+        return only.split_off(1);
+    }
+    let pair = |pair: &[Vec<Block>]| {
+        let mut columns = pair.to_vec();
+        columns.resize(2, Vec::new());
+        Block::Columns(columns)
+    };
+    roofs.chunks(2).map(pair).collect()
+}
+
+/// What was agreed since: each order, and under it everything that was done besides, or left out.
+fn varied(orders: &[VariedWork]) -> Vec<Block> {
+    let one = |order: &VariedWork| {
+        let agreed = format!(", agreed on {}, done besides what stands above:", wording::date(order.on));
         let left_out = order.left_out.iter().map(|what| format!("Left out: {what}"));
         let things = order.done.iter().cloned().chain(left_out);
-        for (n, what) in things.enumerate() {
-            let which = if n == 0 { strong(&order.number) } else { Vec::new() };
-            let on = if n == 0 { cell(wording::date(order.on)) } else { Vec::new() };
-            rows.push(plain(vec![which, on, cell(wording::capital(&what))]));
-        }
-    }
-    let columns = vec![left("Variation order"), left("Agreed on"), wide("What was done besides", 1)];
-    Table { columns, rows, header: true }
+        let items = things.map(|what| vec![Block::Paragraph(cell(wording::capital(&what)))]).collect();
+        let number = Span::bold(format!("Variation order {}", order.number));
+        [Block::Paragraph(vec![number, Span::plain(agreed)]), Block::List { ordered: false, items }]
+    };
+    orders.iter().flat_map(one).collect()
+}
+
+/// The area on plan.
+fn area(area: Area, open: bool) -> String {
+    format!("{} on plan{}", wording::square_metres(area), if open { ", openings taken off" } else { "" })
 }
 
 /// What a roof is made of, from the top down, and how large it is.
 fn layers(roof: &RoofView<'_>) -> Vec<(&'static str, String)> {
     let layout = roof.layout;
-    let mut rows = vec![("Area", format!("{} on plan, openings taken off", wording::square_metres(layout.shape.area)))];
+    let mut rows = vec![("Area", area(layout.shape.area, !layout.shape.holes.is_empty()))];
     rows.push(("Topcoat", wording::capital(&format!("{}, {}", roof.colour, roof.surface))));
     let count = wording::plural(roof.laminate.layers as usize, "layer", "layers");
     let mat = roof.laminate.mat;
@@ -465,7 +489,7 @@ fn layers(roof: &RoofView<'_>) -> Vec<(&'static str, String)> {
 
 fn layers_of_old(roof: &OldRoofView<'_>) -> Vec<(&'static str, String)> {
     let layout = roof.layout;
-    let mut rows = vec![("Area", format!("{} on plan, openings taken off", wording::square_metres(layout.area)))];
+    let mut rows = vec![("Area", area(layout.area, !layout.openings.is_empty()))];
     let topcoat = wording::capital(&format!("{}, {}", roof.colour, roof.surface));
     let over = if roof.recoat.is_some() { "over the whole roof" } else { "over the patches" };
     rows.push(("Topcoat", format!("{topcoat}, {over}")));
@@ -483,7 +507,12 @@ fn plans(view: &HandoverView<'_>) -> Vec<Block> {
         2 => Space::THIRD_PAGE,
         _ => Space::QUARTER_PAGE,
     };
-    let new = view.built.roofs.iter().map(|roof| Block::Figure(roof.plan(space)));
-    let old = view.built.old_roofs.iter().map(|roof| Block::Figure(patch_plan::draw(roof.layout, space)));
-    new.chain(old).collect()
+    let new = at_one_scale(&view.built.roofs, space, |roof| Some(roof.key()), |roof, space| Some(roof.plan(space)));
+    let old = at_one_scale(
+        &view.built.old_roofs,
+        space,
+        |roof| Some(patch_plan::key(roof.layout)),
+        |roof, space| Some(patch_plan::draw(roof.layout, space)),
+    );
+    new.into_iter().chain(old).map(Block::Figure).collect()
 }

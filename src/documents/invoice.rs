@@ -282,6 +282,7 @@ pub(super) fn vocabulary(view: &InvoiceView<'_>) -> Vocabulary {
         .yes("request", view.form == InvoiceForm::Request)
         .yes("vat_invoice", view.form.shows_vat())
         .yes("unregistered", view.form == InvoiceForm::Invoice)
+        .yes("request_by_customer", view.form == InvoiceForm::Request && view.sums.by_customer > Money::ZERO)
         .yes("reverse_charge", view.form == InvoiceForm::ReverseCharge)
         .text("vat_rate", wording::number(view.rate))
         .text("vat_by_customer", wording::money(view.sums.by_customer))
@@ -338,6 +339,9 @@ fn amount(view: &InvoiceView<'_>) -> Block {
                 InvoiceForm::VatInvoice => "VAT included.",
                 InvoiceForm::ReverseCharge => "No VAT is charged: you account for it to HMRC.",
                 InvoiceForm::Invoice => "We are not registered for VAT: none is added.",
+                InvoiceForm::Request if view.sums.by_customer > Money::ZERO => {
+                    "A payment in advance, no VAT charged: you account for it to HMRC. This is not a VAT invoice."
+                }
                 InvoiceForm::Request => "A payment in advance, VAT included. This is not a VAT invoice.",
             };
             (format!("To pay by {}", wording::date(view.due)), note.to_owned())
@@ -376,7 +380,7 @@ pub(super) fn description(parties: Parties<'_>, stage: InvoicedStage<'_>, accept
 /// A part of the price, or of a variation, in words.
 pub(super) fn share(stage: InvoicedStage<'_>) -> String {
     let of = if stage.number == 0 { "it" } else { "the price" };
-    format!("{}% of {of}", wording::rounded(stage.share, 2))
+    format!("{}% of {of}", wording::rounded(stage.share, 2)).replace(' ', "\u{a0}")
 }
 
 fn lines(view: &InvoiceView<'_>) -> Table {
@@ -389,7 +393,11 @@ fn lines(view: &InvoiceView<'_>) -> Table {
         };
         let mut rows: Vec<Row> = view.parts().into_iter().map(one).collect();
         rows.push(total_row(total, 2, sums.total));
-        return Table { columns: vec![wide("What", 1), left("How much of it"), right("Amount")], rows, header: true };
+        return Table {
+            columns: vec![wide("What", 1), left("How\u{a0}much\u{a0}of\u{a0}it"), right("Amount")],
+            rows,
+            header: true,
+        };
     }
     let total = match (credited, view.form) {
         (true, _) => "Credited",
@@ -422,7 +430,7 @@ pub(super) fn vat_lines(
         rows.push(plain(wide_row(&label, 3, wording::money(sums.vat))));
     }
     rows.push(total_row(total, 3, sums.total));
-    let columns = vec![wide("What", 1), left("How much of it"), left("VAT rate"), right("Without VAT")];
+    let columns = vec![wide("What", 1), left("How\u{a0}much\u{a0}of\u{a0}it"), left("VAT rate"), right("Without VAT")];
     Table { columns, rows, header: true }
 }
 
@@ -452,7 +460,7 @@ fn standing(view: &InvoiceView<'_>) -> Table {
         rows.push(pair(format!("Asked for before: {what}"), -earlier.total));
     }
     rows.push(match view.credits {
-        Some(credited) => pair(format!("No longer asked for: {}", credited.number), Money::ZERO),
+        Some(credited) => plain(vec![cell(format!("No longer asked for: {}", credited.number)), cell("–")]),
         None => pair("This one".to_owned(), -view.sums.total),
     });
     rows.push(total_row("Still to be asked for", 1, view.left));

@@ -51,7 +51,7 @@ fn file_safe(name: &str) -> String {
 /// Every name that the order's template may use.
 pub(super) fn vocabulary(order: &OrderView<'_>) -> Vocabulary {
     let mut v = letterhead::vocabulary(order.parties);
-    let colours = order.colours.iter().map(|colour| (*colour).to_owned());
+    let colours = wording::once(order.colours.iter().map(|colour| (*colour).to_owned()));
     let hazardous = hazards(order);
     // No line ends within one of them.
     let firring_sizes: Vec<String> = order.firring_sizes().iter().map(|size| size.replace(' ', "\u{a0}")).collect();
@@ -66,7 +66,8 @@ pub(super) fn vocabulary(order: &OrderView<'_>) -> Vocabulary {
         .yes("topcoat", order.has(|r| matches!(r, Role::Topcoat(_))))
         .yes("trims", order.has(|r| matches!(r, Role::Trim(_))))
         .yes("catalyst", order.has(|r| *r == Role::Catalyst))
-        .text("topcoat_colours", wording::list(&wording::once(colours)))
+        .yes("several_colours", colours.len() > 1)
+        .text("topcoat_colours", wording::list(&colours))
         .text("total_weight", weight(order))
         .maybe("drops", drops(order))
         .yes("pack_too_heavy", order.drops == Drops::TooHeavy)
@@ -85,9 +86,9 @@ fn drops(order: &OrderView<'_>) -> Option<String> {
     Some(format!("{count} drops of at most {} each", wording::kilograms(payload.as_kg())))
 }
 
-/// `1 × 3 m length, trim-wall-fillet-3m, Wall fillet trim`.
+/// `1 of trim-wall-fillet-3m, Wall fillet trim, 3 m length`.
 fn optional(line: &PickLine<'_>) -> String {
-    format!("{} × {}, {}, {}", line.quantity, line.pack, line.code, line.description)
+    format!("{} of {}, {}, {}", line.quantity, line.code, line.description, line.pack)
 }
 
 /// Each kind of danger once, with the goods that carry it: `organic peroxide: peroxide catalyst`.
@@ -185,7 +186,7 @@ fn table(lines: &[&PickLine<'_>]) -> Table {
 }
 
 fn cells(line: &PickLine<'_>) -> Vec<Vec<Span>> {
-    let hazard = line.hazard.map(|_| Span::bold(" ⚠"));
+    let hazard = line.hazard.map(|_| Span::bold("\u{a0}⚠"));
     let description = std::iter::once(Span::plain(line.description)).chain(hazard).collect();
     vec![
         cell("☐"),

@@ -91,7 +91,8 @@ fn blocks(worked: &WholeJob<'_>, sheet: &PrivateSheet) -> Vec<Block> {
         blocks.extend((!sheet.left_over.is_empty()).then(|| Block::Table(left_over(sheet))));
         blocks.extend(spare.map(|words| paragraph(&words)));
     }
-    blocks.push(paragraph("`wetout price JOB --why ID` shows the working of any figure that has an id here."));
+    let command = Span::bold("wetout price JOB --why ID");
+    blocks.push(Block::Paragraph(vec![command, Span::plain(" shows the working of any figure that has an id here.")]));
     blocks
 }
 
@@ -120,7 +121,7 @@ fn three_columns(what: &str, figure: &str, rows: Vec<Row>) -> Table {
 }
 
 fn percent(p: Decimal) -> String {
-    format!("{} %", wording::rounded(p, 2))
+    format!("{}%", wording::rounded(p, 2))
 }
 
 /// What the customer pays, by where it goes.
@@ -151,7 +152,7 @@ fn profit(worked: &WholeJob<'_>) -> Table {
         pair("Markup, on the cost", percent(p.markup)),
     ];
     let vat = |v: &crate::pricing::VatLine| {
-        pair(format!("VAT at {} % on {}", wording::number(v.rate), wording::money(v.net)), wording::money(v.vat))
+        pair(format!("VAT at {}% on {}", wording::number(v.rate), wording::money(v.net)), wording::money(v.vat))
     };
     rows.extend(p.vat.iter().map(vat));
     rows.push(row(RowKind::Total, vec![strong("Total that the customer pays"), strong(wording::money(p.total))]));
@@ -291,7 +292,7 @@ fn spare_boards(worked: &WholeJob<'_>) -> Option<String> {
 fn left_over(sheet: &PrivateSheet) -> Table {
     let line = |l: &crate::pricing::LeftOver| {
         let size = l.size.map(|s| format!(", {s}")).unwrap_or_default();
-        pair(format!("{}{size}", l.role), format!("{} {}", wording::rounded(l.quantity, 2), l.unit))
+        pair(format!("{}{size}", l.role), wording::quantity(l.quantity, l.unit, 2))
     };
     two_columns("What", "Left over", sheet.left_over.iter().map(line).collect())
 }

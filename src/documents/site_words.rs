@@ -44,6 +44,7 @@ pub fn corner(words: &Words, shape: &RoofShape, junction: &Junction) -> Result<V
         .text("starts", starts.1)
         .text("ends_trim", trim_name(ends.0))
         .text("starts_trim", trim_name(starts.0))
+        .yes("at_gutter", [ends.0, starts.0].contains(&Finish::Gutter))
         .yes("same_trim", ends.0 == starts.0)
         .yes("one_trim", ends.0.has_trim() != starts.0.has_trim())
         .maybe("drip_edge", with(Finish::Drip))
@@ -84,6 +85,7 @@ pub fn cut(words: &Words, cut: &EndCut) -> Result<Vec<Span>, Vec<Problem>> {
 fn met(v: &mut Vocabulary, own: Option<Finish>, other: Option<(Finish, &str)>, longer: Length) {
     v.yes("on_drip", own == Some(Finish::Drip))
         .yes("on_wall", own == Some(Finish::Wall))
+        .yes("at_gutter", other.is_some_and(|o| o.0 == Finish::Gutter))
         .maybe("other", other.map(|o| o.1))
         .maybe("other_trim", other.map(|o| trim_name(o.0)))
         .maybe("longer", something(longer));

@@ -72,7 +72,7 @@ pub fn how_much(quantity: Decimal, unit: &FoundUnit) -> String {
         FoundUnit::Named(unit) | FoundUnit::Packs(unit) if unit == "each" => number,
         FoundUnit::Named(unit) => format!("{number} {}", unit.replace("m2", "m²")),
         FoundUnit::Packs(pack) => format!("{number} × {pack}"),
-        FoundUnit::Sum => "sum".to_owned(),
+        FoundUnit::Sum => "lump sum".to_owned(),
     }
 }
 

@@ -8,6 +8,7 @@
 use super::built_edges;
 use super::drawings::Space;
 use super::drawings::firrings::alike;
+use super::drawings::one_key::KeyParts;
 use super::drawings::roof_plan::{self, Audience};
 use super::drawings::sections;
 use super::letterhead::Parties;
@@ -248,6 +249,11 @@ impl<'a> RoofView<'a> {
     /// `140 mm of rigid foam`: the insulation over its deck.
     pub fn insulation_in_words(&self) -> Option<String> {
         self.insulation.map(|sheet| format!("{} of {}", wording::thickness(sheet), sheet.name))
+    }
+
+    /// What the key of its plan says.
+    pub fn key(&self) -> KeyParts {
+        roof_plan::key(self.layout, self.drawn)
     }
 
     /// Its plan, for the householder.

@@ -16,6 +16,6 @@ pub use self::loaded::{
 };
 pub(crate) use self::read::find::{firm as nearest_firm, is_same as is_same_file, prices as nearest_prices};
 pub use self::read::load::{load, load_book, load_found, load_record, load_stock, nearest_stock, office};
-pub use self::read::render::{counted, find_characters, render, render_each};
+pub use self::read::render::{counted, fault_named, find_characters, name_of, render, render_each};
 pub(crate) use self::read::written::scalar;
 pub use crate::model::Photo;

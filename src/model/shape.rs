@@ -85,6 +85,9 @@ pub struct Gutter {
     pub detail: Option<GutterDetail>,
 }
 
+/// The names of the sides of a roof of four, from the front, round to the left.
+pub const FOUR_SIDES: [&str; 4] = ["front", "right", "back", "left"];
+
 /// One straight stretch of the outline with one finish.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Edge {

@@ -25,10 +25,16 @@ pub const SMALL: f64 = 0.675;
 const LEAST_LINE: f64 = 6.0;
 /// The same in the head of a hold point.
 const LEAST_LINE_IN_HEAD: f64 = 4.0;
+/// The same there for a figure or a time, in a row that is shared out by what its labels leave.
+const SHORT_LINE_IN_HEAD: f64 = 2.0;
+/// The same in a row of its own.
+const SHORT_LINE: f64 = 4.4;
 /// Between fields side by side, as a multiple of the size.
 const FIELD_GAP: f64 = 1.3;
 /// The least items that a list has, and the narrowest measure, pt, for it to stand in two columns where it is set close.
 const FEW_ITEMS: usize = 3;
+/// Type below this size, pt, is small.
+const SMALL_TYPE: f64 = 9.5;
 const WIDE_ENOUGH: f64 = 400.0;
 /// How far a list's words stand in, as a multiple of the size.
 pub(super) const INDENT: f64 = 1.7;
@@ -40,7 +46,7 @@ type RowInHead<'a> = (Vec<&'a Field>, Vec<(f64, f64)>, Measure);
 
 impl Flow {
     /// The pieces of several blocks. What leads up to a table, to columns or to fields stays with them; columns that
-    /// begin with a heading begin a matter of their own.
+    /// begin with a heading begin a matter of their own. Fields never begin a page: the last of a table goes with them.
     pub fn blocks(&mut self, blocks: &[Block], measure: Measure, parent: NodeId) -> Vec<Piece> {
         let mut pieces: Vec<Piece> = Vec::new();
         for (place, block) in blocks.iter().enumerate() {
@@ -59,6 +65,7 @@ impl Flow {
             let next = self.block(block, measure, parent);
             self.led.truncate(led);
             let leads = led_up_to && !next.is_empty() && before.is_some_and(words);
+            let leads = leads || matches!((before, block), (Some(Block::Table(_) | Block::Keep(_)), Block::Fields(_)));
             if let Some(last) = pieces.last_mut().filter(|_| leads) {
                 last.tie = last.tie.max(Tie::Firm);
             }
@@ -228,7 +235,9 @@ impl Flow {
             left.iter().sum::<f64>().max(right.iter().sum())
         };
         let best = (1..items).rev().min_by(|a, b| split(*a).total_cmp(&split(*b)));
-        let best = best.filter(|left| split(*left) + self.size < whole);
+        // Small type is read with more ease in short lines.
+        let gain = if self.size < SMALL_TYPE { 0.0 } else { self.size };
+        let best = best.filter(|left| split(*left) + gain < whole);
         let piece = best.map(|left| {
             let beside = Measure { x: measure.x + half.width + gap, ..half };
             let (mut marks, mut notes) = (Vec::new(), Vec::new());
@@ -458,7 +467,7 @@ impl Flow {
             [row] => row.clone(),
             _ => return (blocks, None),
         };
-        match self.row_shares(&row, beside, LEAST_LINE_IN_HEAD) {
+        match self.row_shares(&row, beside, (LEAST_LINE_IN_HEAD, SHORT_LINE_IN_HEAD)) {
             Some(shares) => (before, Some((row, shares, beside))),
             None => (blocks, None),
         }
@@ -596,26 +605,33 @@ impl Flow {
 
     /// A row of lines set close, each with its label before it, where every label leaves its line room enough.
     fn close_row(&mut self, row: &[&Field], measure: Measure, parent: NodeId) -> Option<Piece> {
-        let shares = self.row_shares(row, measure, LEAST_LINE)?;
+        let shares = self.row_shares(row, measure, (LEAST_LINE, SHORT_LINE))?;
         Some(self.row_of_lines(row, &shares, measure, parent))
     }
 
-    /// Of each field of a row set close its width, and what of that its label takes; none where a label leaves its line
-    /// less room than so many times the size.
-    fn row_shares(&mut self, row: &[&Field], measure: Measure, least: f64) -> Option<Vec<(f64, f64)>> {
+    /// Of each field of a row set close its width, and what of that its label takes: by its twelfths where they leave each
+    /// line the first so many times the size, else by what all labels leave, if that is the second for each.
+    fn row_shares(&mut self, row: &[&Field], measure: Measure, least: (f64, f64)) -> Option<Vec<(f64, f64)>> {
+        let gap = FIELD_GAP * self.size;
         let lines = row.iter().all(|field| field.room == FieldRoom::Line);
-        let twelfth = (measure.width + FIELD_GAP * self.size) / 12.0;
-        let mut shares = Vec::new();
-        for field in row.iter().filter(|_| self.close && lines) {
-            let width = twelfth * f64::from(field.twelfths.clamp(1, 12)) - FIELD_GAP * self.size;
-            let label = shape(&[Span::plain(field.label.as_str())], false, &mut self.faults);
-            let taken = label.natural_width(label_size(self.size)) + 0.5 * self.size;
-            if width - taken < least * self.size {
-                return None;
-            }
-            shares.push((width, taken));
+        if !self.close || !lines || row.is_empty() {
+            return None;
         }
-        Some(shares).filter(|shares| !shares.is_empty())
+        let label_of = |flow: &mut Flow, field: &Field| {
+            let label = shape(&[Span::plain(field.label.as_str())], false, &mut flow.faults);
+            label.natural_width(label_size(flow.size)) + 0.5 * flow.size
+        };
+        let labels: Vec<f64> = row.iter().map(|field| label_of(self, field)).collect();
+        let parts: Vec<f64> = row.iter().map(|field| f64::from(field.twelfths.clamp(1, 12))).collect();
+        let long =
+            |shares: &[(f64, f64)], least: f64| shares.iter().all(|(width, taken)| width - taken >= least * self.size);
+        let twelfth = (measure.width + gap) / 12.0;
+        let by_twelfths = parts.iter().zip(&labels).map(|(part, label)| (twelfth * part - gap, *label)).collect();
+        let free = measure.width - gap * (row.len() - 1) as f64 - labels.iter().sum::<f64>();
+        let line = free / parts.iter().sum::<f64>();
+        let by_labels = parts.iter().zip(&labels).map(|(part, label)| (label + line * part, *label)).collect();
+        let tried: [(Vec<(f64, f64)>, f64); 2] = [(by_twelfths, least.0), (by_labels, least.1)];
+        tried.into_iter().find(|(shares, least)| long(shares, *least)).map(|(shares, _)| shares)
     }
 
     fn row_of_lines(&mut self, row: &[&Field], shares: &[(f64, f64)], measure: Measure, parent: NodeId) -> Piece {

@@ -99,9 +99,10 @@ impl Flow {
 
     /// The ordinary setting of running text.
     pub fn running(&self) -> Setting {
-        // Larger type needs less air between its lines.
+        // Larger type needs less air between its lines, and so do the short lines of small type.
         let leading = match (self.size > 11.0, self.close) {
             (true, true) => 1.22,
+            (false, true) if self.size < 9.0 => 1.16,
             (false, true) => 1.18,
             (true, false) => 1.3,
             (false, false) => 1.42,

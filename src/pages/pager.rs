@@ -232,6 +232,9 @@ impl Pager {
         let asked = chunk.iter().map(|piece| piece.room).fold(0.0, f64::max);
         if !self.blank && self.body.bottom - self.foot_height(&self.here) - self.y < asked {
             self.next_page();
+        } else if asked > 0.0 && !self.blank && !self.pages.is_empty() {
+            // What should have ended on the page before stands at the head of this one.
+            self.stubs += 1;
         }
         chunk.retain(|piece| piece.room == 0.0);
     }

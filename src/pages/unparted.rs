@@ -10,7 +10,7 @@ const UNITS: [&str; 23] = [
 ];
 
 /// Words that stay with the number that follows them.
-const NUMBERED: [&str; 14] = [
+const NUMBERED: [&str; 15] = [
     "Act",
     "BS",
     "Document",
@@ -22,6 +22,7 @@ const NUMBERED: [&str; 14] = [
     "Schedule",
     "Table",
     "Unit",
+    "about",
     "page",
     "section",
     "volume",

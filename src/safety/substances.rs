@@ -33,7 +33,7 @@ pub enum Substance {
 pub const LIMITS: &[ExposureLimit] = &[
     ExposureLimit {
         of: Substance::Always,
-        what: "Styrene (resin, topcoat)",
+        what: "Styrene",
         eight_hours: "{air_styrene_day}",
         fifteen_minutes: "{air_styrene_short}",
     },
@@ -45,7 +45,7 @@ pub const LIMITS: &[ExposureLimit] = &[
     },
     ExposureLimit {
         of: Substance::Always,
-        what: "Methyl ethyl ketone peroxide (catalyst)",
+        what: "MEK peroxide (catalyst)",
         eight_hours: "none",
         fifteen_minutes: "{air_peroxide_short}",
     },
@@ -63,7 +63,7 @@ pub const LIMITS: &[ExposureLimit] = &[
     },
     ExposureLimit {
         of: Substance::Chase,
-        what: "Silica dust, the part that reaches the lungs (chasing)",
+        what: "Respirable silica (chasing)",
         eight_hours: "{air_silica_day}",
         fifteen_minutes: "none",
     },
@@ -91,7 +91,7 @@ pub const PROTECTION: &[(Substance, &str, &str)] = &[
     (
         Substance::Always,
         "Cleaning with acetone",
-        "Gloves that resist acetone, glasses; where air is still a fitted mask, filter type {mask_acetone}, used once. Type {mask_styrene} does not hold acetone.",
+        "Gloves that resist acetone, glasses; where air is still a fitted mask, filter type {mask_acetone}, used once: type {mask_styrene} will not do.",
     ),
     (
         Substance::Always,

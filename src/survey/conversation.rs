@@ -233,6 +233,7 @@ impl<'a> Conversation<'a> {
             }
             What::Board => !is(What::DeckAction, "keep"),
             What::Tip => has(What::OldCovering) && !is(What::OldCovering, NOTHING),
+            What::OldBoards => has(What::Tip) && is(What::DeckAction, "new"),
             What::OpeningName => before(What::OpeningName),
             What::OpeningFinish | What::OpeningAlong | What::OpeningUp => has(What::OpeningName),
             What::OpeningWidth | What::OpeningDepth => has(What::OpeningName) && has(What::OpeningFinish),

@@ -913,11 +913,15 @@ impl<'a> JobWriter<'a> {
     fn strip(&mut self, roof: u8) {
         let covering = self.of_roof(roof, What::OldCovering);
         let bare = covering.as_deref() == Some(NOTHING);
-        let tip = self.answer_if(Ask { roof, item: 0, what: What::Tip }, covering.is_some() && !bare);
+        let comes_off = covering.is_some() && !bare;
+        let tip = self.answer_if(Ask { roof, item: 0, what: What::Tip }, comes_off);
+        let new_deck = self.answers.words(Ask { roof, item: 0, what: What::DeckAction }) == Some("new");
+        let boards = self.answer_if(Ask { roof, item: 0, what: What::OldBoards }, comes_off && new_deck);
         let strip = match covering {
             Some(_) if bare => Some(NOTHING.to_owned()),
             Some(covering) => {
-                Some(braces(given([("covering", Some(scalar(&covering))), ("tip", tip.map(|t| scalar(&t)))])))
+                let words = [("covering", Some(covering)), ("tip", tip), ("boards", boards)];
+                Some(braces(given(words.map(|(key, said)| (key, said.map(|said| scalar(&said)))))))
             }
             None => None,
         };

@@ -82,6 +82,7 @@ impl Lists {
             What::Board | What::Overlay | What::CopingBoard | What::BoxBoard | What::PatchDeck => sold(&self.boards),
             What::InsulationBoard => sold(&self.insulation),
             What::Mat => sold(&self.mats),
+            What::OldBoards => ChoiceList { words: vec!["18".to_owned(), "none".to_owned()], free: true },
             What::Colour => sold(&self.colours),
             What::SideGutter => {
                 let shapes = GutterShape::WORDS.iter().map(|(word, _)| format!("{word} 112 mm"));

@@ -239,9 +239,10 @@ impl FormPages<'_> {
             self.boxes(
                 roof,
                 &[
-                    (What::JoistRun, 5, 1),
+                    (What::JoistRun, 4, 1),
                     (What::JoistSpacing, 2, 1),
-                    (What::DeckAction, 5, 1),
+                    (What::DeckAction, 4, 1),
+                    (What::OldBoards, 2, 1),
                     (What::Board, 2, 1),
                     (What::Mat, 1, 1),
                     (What::Layers, 1, 1),
@@ -251,7 +252,10 @@ impl FormPages<'_> {
                     (What::Tip, 2, 1),
                 ],
             ),
-            self.legend(roof, &[What::Board, What::Mat, What::Colour, What::Surface, What::OldCovering, What::Tip]),
+            self.legend(
+                roof,
+                &[What::OldBoards, What::Board, What::Mat, What::Colour, What::Surface, What::OldCovering, What::Tip],
+            ),
             self.table(
                 roof,
                 ("Opening", 8),

@@ -133,6 +133,7 @@ pub enum What {
     Surface,
     OldCovering,
     Tip,
+    OldBoards,
     OpeningName,
     OpeningFinish,
     OpeningAlong,
@@ -271,6 +272,7 @@ const TABLE: &[QuestionRow] = &[
     (What::Surface, Roof, "Surface", "roofs.topcoat.finish", Listed, Free),
     (What::OldCovering, Roof, "Old covering", "roofs.strip.covering", Listed, Wanted),
     (What::Tip, Roof, "It leaves by", "roofs.strip.tip", Listed, Free),
+    (What::OldBoards, Roof, "Old boards, mm", "roofs.strip.boards", Listed, Free),
     (What::OpeningName, Opening, "what it is", "roofs.holes.name", Words, Free),
     (What::OpeningFinish, Opening, "finish", "roofs.holes.finish", Ticked, Free),
     (What::OpeningAlong, Opening, "along the front to it, m", "roofs.holes.at", M, Free),
@@ -480,7 +482,7 @@ pub fn questions(roofs: u8) -> Vec<SurveyQuestion> {
         all.extend(of_roof(What::RoofName, What::MeasuredTo));
         all.extend((1..=SIDES).flat_map(|side| of_one(Side, roof, side)));
         all.extend((1..=TIES).flat_map(|tie| of_one(Tie, roof, tie)));
-        all.extend(of_roof(What::FallsTo, What::Tip));
+        all.extend(of_roof(What::FallsTo, What::OldBoards));
         all.extend((1..=OPENINGS).flat_map(|opening| of_one(Opening, roof, opening)));
         all.extend((1..=OUTLETS).flat_map(|outlet| of_one(Outlet, roof, outlet)));
         all.extend((1..=DOORS).flat_map(|door| of_one(Door, roof, door)));

@@ -29,6 +29,7 @@ pub(crate) fn settled(question: &SurveyQuestion, said: &str, lists: &Lists) -> R
     let said = said.trim();
     let value = match question.kind {
         _ if matches!(question.ask.what, What::OpeningKerb | What::OpeningTrimmers) => section(said),
+        _ if question.ask.what == What::OldBoards => with_unit(&said.to_lowercase(), "mm"),
         AnswerKind::Remark | AnswerKind::Lines => return Ok(said.to_owned()),
         AnswerKind::Words => said.to_owned(),
         AnswerKind::Length(unit) => with_unit(said, unit),

@@ -61,7 +61,7 @@ checks! {
     CutBack: "cut_back", "Old glass fibre cut back to what is sound, ground and dry", [SheetBelow, CutBack, PatchDeck];
     Patches: "patches", "Patches hard: no hollow sound, every edge down", [PatchLaminate];
     Cleaned: "cleaned", "The old face clean, dull and dry before it was coated", [CleanDown, PrimeOld];
-    Topcoat: "topcoat", "Topcoat hard and of one colour; no fibre shows through",
+    Topcoat: "topcoat", "Topcoat hard and even in colour; no fibre shows through",
         [PatchTopcoat, Recoat, GripAnew, Topcoat, SlipResistant];
     Pipes: "pipes", "Collars sealed to their pipes", [PipeCollar];
     Outlets: "outlets", "Outlets and overflows open; water poured in runs through them", [RoofOutlet, Overflow];

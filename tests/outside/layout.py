@@ -637,9 +637,14 @@ def swap(d, a, b):
 
 
 def swap_orders(mat):
-    a, b = mat["pieces"][0], mat["pieces"][1]
+    """The first piece and the first of the next strip that is lapped with it: ends of one strip may lie either way."""
+    pieces = mat["pieces"]
+    a, strip = pieces[0], Polygon(pieces[0]["ring"])
+    laps = lambda p: p["strip"] != a["strip"] and strip.intersection(Polygon(p["ring"])).area > 10_000
+    n = next(n for n, p in enumerate(pieces) if laps(p))
+    b = pieces[n]
     a["order"], b["order"] = b["order"], a["order"]
-    mat["pieces"][0], mat["pieces"][1] = b, a
+    pieces[0], pieces[n] = b, a
 
 
 deck_of = lambda job: first(roofs(job), lambda r: r["deck"] and len(r["deck"]["pieces"]) > 3 and r["deck"]["joints"])

@@ -53,6 +53,7 @@ WORDS = {
     "Roof 1: Surface": "smooth",
     "Roof 1: Old covering": "felt",
     "Roof 1: It leaves by": "skip",
+    "Roof 1: Old boards, mm": "18",
     "Roof 1, opening 1: what it is": "rooflight",
     "Roof 1, opening 1: along the front to it, m": "1.8",
     "Roof 1, opening 1: up the roof to it, m": "1.1",
@@ -169,6 +170,8 @@ def round_trip_faults(wetout):
                 yield f"{fill.__name__}: {done.stdout}{done.stderr}"
                 continue
             jobs[fill.__name__] = (office.folder / "k/job.yaml").read_text()
+            if "strip: {covering: felt, tip: skip, boards: 18 mm}" not in jobs[fill.__name__]:
+                yield f"{fill.__name__}: what comes off is not read as it was written: {jobs[fill.__name__]}"
             for command in ("check", "price", "make"):
                 ran = office.run(command, "k")
                 if ran.returncode:

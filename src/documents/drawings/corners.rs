@@ -205,7 +205,7 @@ fn treatment(sheet: &mut Drawing, at: &CornerPlaces, kind: &CornerKind<'_>) {
         Treatment::ClosureRight => closing(sheet, at, kind, "closure, right hand"),
         Treatment::Notch => closing(sheet, at, kind, "notch the drip here"),
         Treatment::Butt => butt(sheet, at, kind),
-        Treatment::CarriedUp => carried(sheet, at),
+        Treatment::CarriedUp => carried(sheet, at, kind.sides.finishes.contains(&Finish::Gutter)),
         Treatment::Straight => {}
         Treatment::AtSill => at_sill(sheet, at, kind),
     }
@@ -318,15 +318,15 @@ const fn trim_word(finish: Finish) -> &'static str {
     }
 }
 
-/// Laminate carried up: strokes over the corner.
-fn carried(sheet: &mut Drawing, at: &CornerPlaces) {
+/// Laminate carried up, or over the lip of a box gutter: strokes over the corner.
+fn carried(sheet: &mut Drawing, at: &CornerPlaces, over: bool) {
     for i in 1..5 {
         let far = f64::from(i) * 8.0;
         let a = go(at.corner, Way::between(at.corner, at.ends[0]), far);
         let b = go(at.corner, Way::between(at.corner, at.ends[1]), far);
         sheet.line(&[a, b], pen(Ink::Grey(0.4), 0.7));
     }
-    callout(sheet, at, "laminate carried up");
+    callout(sheet, at, if over { "laminate over the lip" } else { "laminate carried up" });
 }
 
 /// Size of a callout's words, from line to line, and how long a line may be, pt: a corner stands in a third of a page.

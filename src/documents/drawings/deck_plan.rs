@@ -5,6 +5,7 @@
 
 use super::drawing::{Drawing, Quad, Way, apart, dashes, go, inside, part, pen};
 use super::labels::{self, EdgeLabel};
+use super::one_key::KeyParts;
 use super::plan_scale::{self, PlanScale, fitted};
 use super::{LEAST_SIZE, Space};
 use crate::documents::wording;
@@ -175,7 +176,8 @@ pub fn edge_names(sheet: &mut Drawing, frame: PlanScale, shape: &RoofShape, ring
     let names: Vec<EdgeLabel> = shape.sides.iter().enumerate().map(label).collect();
     // The roof plan names every edge: where there is no room for a name here, it may be left out.
     for i in labels::place(sheet, ring, &names) {
-        labels::point_at_outside(sheet, ring, part(names[i].from, names[i].to, 0.5), &names[i].parts[0]);
+        let foot = labels::foot_on(sheet, names[i].from, names[i].to);
+        labels::point_at_outside(sheet, ring, foot, &names[i].parts[0]);
     }
 }
 
@@ -215,8 +217,28 @@ fn piece_name(sheet: &mut Drawing, piece: &NamedPiece<'_>) -> bool {
 }
 
 /// What the two shades of boards mean, where there are both.
-pub fn shades(whole: bool, cut: bool) -> Option<String> {
-    (whole && cut).then(|| "White: whole board. Grey: cut board.".to_owned())
+pub const SHADES: &str = "White: whole board. Grey: cut board.";
+/// What the key of a plan of boards may say.
+const KEY: [&str; 4] = [
+    SHADES,
+    "Broken lines: joist centres.",
+    "Dark bars: noggins to fix before the boards.",
+    "Broad grey bars: timber round openings, under the boards.",
+];
+
+/// What the key of the deck of a roof says.
+pub fn key(layout: &RoofLayout) -> Option<KeyParts> {
+    layout.deck.as_ref().map(|deck| key_parts(deck, &layout.openings.pieces))
+}
+
+/// What the key of the board over the insulation says.
+pub fn overlay_key(layout: &RoofLayout) -> Option<KeyParts> {
+    layout.over.as_ref()?.overlay.as_ref().map(|overlay| key_parts(overlay, &[]))
+}
+
+fn key_parts(deck: &DeckLayout, timbers: &[OpeningTimber]) -> KeyParts {
+    let shades = deck.pieces.iter().any(|p| p.whole) && deck.pieces.iter().any(|p| !p.whole);
+    KeyParts::of([shades, !deck.joists.is_empty(), !deck.noggins.is_empty(), !timbers.is_empty()])
 }
 
 fn foot(
@@ -226,18 +248,8 @@ fn foot(
     timbers: &[OpeningTimber],
     lost: &[String],
 ) {
-    let mut notes: Vec<String> =
-        shades(deck.pieces.iter().any(|p| p.whole), deck.pieces.iter().any(|p| !p.whole)).into_iter().collect();
-    if !deck.joists.is_empty() {
-        notes.push("Broken lines: joist centres.".to_owned());
-    }
-    if !deck.noggins.is_empty() {
-        notes.push("Dark bars: noggins to fix before the boards.".to_owned());
-    }
-    if !timbers.is_empty() {
-        notes.push("Broad grey bars: timber round openings, under the boards.".to_owned());
-    }
-    notes.extend(labels::lost_words(lost));
+    let said = space.key.parts(key_parts(deck, timbers)).among(&KEY);
+    let notes: Vec<String> = said.into_iter().map(str::to_owned).chain(labels::lost_words(lost)).collect();
     plan_scale::foot(sheet, frame, space, &[], &notes);
 }
 

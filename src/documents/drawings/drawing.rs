@@ -392,6 +392,12 @@ impl Drawing {
         })
     }
 
+    /// Whether a box would stand on words.
+    pub fn covers_words(&self, quad: &Quad) -> bool {
+        let near = squares(&quad.corners).filter_map(|square| self.words.get(&square)).flatten();
+        near.into_iter().any(|words| words.overlaps(quad))
+    }
+
     /// The corner boxes of everything drawn so far: top left and bottom right.
     pub fn bounds(&self) -> (Spot, Spot) {
         let mut low = spot(f64::INFINITY, f64::INFINITY);

@@ -4,9 +4,10 @@
 //! not.
 
 use super::Space;
-use super::deck_plan::{NamedPiece, fill, outline, piece_names, shades};
+use super::deck_plan::{NamedPiece, SHADES, fill, outline, piece_names};
 use super::drawing::{Drawing, dashes, pen};
 use super::labels::lost_words;
+use super::one_key::KeyParts;
 use super::plan_scale::{self, PlanScale, fitted};
 use crate::documents::wording;
 use crate::model::Length;
@@ -30,6 +31,20 @@ pub fn draw(layout: &RoofLayout, whole: (Length, Length), space: Space) -> Optio
             wording::plural(insulation.pieces.len(), "piece", "pieces")
         ),
     })
+}
+
+/// What the key may say.
+const KEY: [&str; 2] = [SHADES, "Broken lines: joints of the deck beneath."];
+
+/// What the key of the insulation of a roof says. `whole` is the size of a whole board, along and across.
+pub fn key(layout: &RoofLayout, whole: (Length, Length)) -> Option<KeyParts> {
+    layout.over.as_ref().map(|over| key_parts(&over.insulation, layout.deck.as_ref(), whole))
+}
+
+fn key_parts(insulation: &InsulationLayout, below: Option<&DeckLayout>, whole: (Length, Length)) -> KeyParts {
+    let whole_ones = insulation.pieces.iter().filter(|p| is_whole(p, whole)).count();
+    let shades = whole_ones > 0 && whole_ones < insulation.pieces.len();
+    KeyParts::of([shades, below.is_some_and(|deck| !deck.joints.is_empty())])
 }
 
 /// Whether a piece is a whole board.
@@ -59,11 +74,8 @@ fn sheet(
         Some(NamedPiece { ring: frame.ring(p.rings.first()?), mark: &p.mark, size: (p.length, p.width), fill })
     });
     let lost = piece_names(&mut sheet, &pieces.collect::<Vec<_>>());
-    let whole_ones = insulation.pieces.iter().filter(|p| is_whole(p, whole)).count();
-    let mut notes: Vec<String> = shades(whole_ones > 0, whole_ones < insulation.pieces.len()).into_iter().collect();
-    notes
-        .extend(below.filter(|d| !d.joints.is_empty()).map(|_| "Broken lines: joints of the deck beneath.".to_owned()));
-    notes.extend(lost_words(&lost));
+    let said = space.key.parts(key_parts(insulation, below, whole)).among(&KEY);
+    let notes: Vec<String> = said.into_iter().map(str::to_owned).chain(lost_words(&lost)).collect();
     plan_scale::foot(&mut sheet, frame, space, &[], &notes);
     sheet
 }

@@ -11,6 +11,12 @@ pub const SIZE: f64 = 8.5;
 /// From one line of a label to the next, pt.
 const LEADING: f64 = 10.4;
 
+/// Radius of the dot that words with a line speak of, pt.
+const DOT: f64 = 1.1;
+
+/// What words keep from the slanting strokes that end a dimension line, pt.
+const STROKE: f64 = 2.5;
+
 /// A label for one edge: the same words as one line or several.
 #[derive(Debug, Clone)]
 pub struct EdgeLabel {
@@ -74,7 +80,7 @@ fn put_at(sheet: &mut Drawing, (ring, on): Rings<'_>, label: &EdgeLabel, step: i
     let along = Way::between(label.from, label.to);
     let out = if label.inside { along.right().back() } else { along.right() };
     let height = LEADING * lines.len() as f64;
-    let away = label.off + height / 2.0 + f64::from(step) * 10.0;
+    let away = label.off + from_strokes(label, lines) + height / 2.0 + f64::from(step) * 10.0;
     for t in [0.5, 0.35, 0.65, 0.2, 0.8] {
         let foot = part(label.from, label.to, t);
         let middle = go(foot, out, away);
@@ -93,6 +99,17 @@ fn put_at(sheet: &mut Drawing, (ring, on): Rings<'_>, label: &EdgeLabel, step: i
         }
     }
     false
+}
+
+/// How much further away lines stand whose nearest is longer than the edge: under the strokes that end its dimension line.
+fn from_strokes(label: &EdgeLabel, lines: &[String]) -> f64 {
+    let along = Way::between(label.from, label.to);
+    let out = if label.inside { along.right().back() } else { along.right() };
+    let turn = along.text_turn().to_radians();
+    let down = Way { x: turn.cos(), y: -turn.sin() }.right();
+    let nearest = if down.x * out.x + down.y * out.y > 0.0 { lines.first() } else { lines.last() };
+    let reaches = |line: &String| super::drawing::text_width(line, SIZE) > apart(label.from, label.to) - 3.0 * STROKE;
+    if nearest.is_some_and(reaches) { STROKE } else { 0.0 }
 }
 
 /// Lines of words centred on a spot, turned along an edge.
@@ -229,12 +246,23 @@ pub fn point_at(sheet: &mut Drawing, ring: &[Spot], words: &str) {
     lead_to(sheet, foot, middle, words);
 }
 
+/// Where along an edge a dot hides no words: in its middle, else beside it.
+pub fn foot_on(sheet: &Drawing, from: Spot, to: Spot) -> Spot {
+    let mut all = [0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8].into_iter().map(|t| part(from, to, t));
+    all.find(|at| !sheet.covers_words(&dot_box(*at))).unwrap_or_else(|| part(from, to, 0.5))
+}
+
+/// A dot with a little air.
+fn dot_box(at: Spot) -> Quad {
+    Quad::about(at, Way { x: 1.0, y: 0.0 }, 4.0 * DOT, 4.0 * DOT)
+}
+
 /// The same where a place is found to which no line runs through other words; false where none is.
 pub fn point_at_if_clear(sheet: &mut Drawing, ring: &[Spot], words: &str) -> bool {
     let foot = within(ring);
     let size = super::LEAST_SIZE;
     let (middle, clear) = clear_near(sheet, foot, (super::drawing::text_width(words, size) + 4.0, size * 1.25));
-    let clear = clear && !sheet.crosses_words(foot, foot);
+    let clear = clear && !sheet.covers_words(&dot_box(foot));
     if clear {
         lead_to(sheet, foot, middle, words);
     }
@@ -264,7 +292,7 @@ fn lead_to(sheet: &mut Drawing, foot: Spot, middle: Spot, words: &str) {
     let (width, height) = (super::drawing::text_width(words, size) + 4.0, size * 1.25);
     let quad = |middle: Spot| Quad::about(middle, Way { x: 1.0, y: 0.0 }, width, height);
     sheet.line(&[foot, middle], pen(Ink::Grey(0.2), 0.5));
-    sheet.circle(foot, 1.1, Some(Ink::Black), None);
+    sheet.circle(foot, DOT, Some(Ink::Black), None);
     sheet.write(spot(middle.x, middle.y + 0.27 * size), words, size, true, Anchor::Middle, 0.0, true);
     sheet.take(quad(middle));
 }

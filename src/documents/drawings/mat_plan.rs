@@ -6,6 +6,7 @@
 use super::deck_plan::{around, edge_names};
 use super::drawing::{Drawing, Quad, Way, go, part, pen, spot};
 use super::labels;
+use super::one_key::{KeyParts, PlanKey};
 use super::plan_scale::{self, PlanScale, fitted};
 use super::{LEAST_SIZE, Space};
 use crate::documents::wording;
@@ -18,7 +19,8 @@ use crate::takeoff::layout::{MatPiece, RoofLayout};
 /// Draws the mat of one roof, a figure a layer.
 pub fn draw(layout: &RoofLayout, pots: Option<&PotPlan>, space: Space) -> Vec<Figure> {
     let layers = layout.mat.pieces.iter().map(|p| p.layer + 1).max().unwrap_or(0);
-    (0..layers).map(|layer| one(layout, pots, layer, layers, space)).collect()
+    let key = |layer: usize| if layer == 0 { space.key } else { PlanKey::Before };
+    (0..layers).map(|layer| one(layout, pots, layer, layers, Space { key: key(layer), ..space })).collect()
 }
 
 /// `pot 3`, or `pots 4 to 6` for a strip that is shared among several; empty where no pot is known.
@@ -34,8 +36,7 @@ fn pots_of(pots: Option<&PotPlan>, roof: &str, mark: &str) -> String {
 
 fn one(layout: &RoofLayout, pots: Option<&PotPlan>, layer: usize, layers: usize, space: Space) -> Figure {
     let pots = |piece: &MatPiece| pots_of(pots, &layout.shape.name, &piece.mark);
-    let mut pieces: Vec<&MatPiece> = layout.mat.pieces.iter().filter(|p| p.layer == layer).collect();
-    pieces.sort_by_key(|p| p.order);
+    let pieces = of_layer(layout, layer);
     let name = &layout.shape.name;
     let which = if layers > 1 { format!(", layer {} of {layers}", layer + 1) } else { String::new() };
     Figure {
@@ -61,8 +62,7 @@ fn sheet(
         sheet.area(vec![frame.ring(&piece.ring)], Some(Ink::White), Some(pen(Ink::Grey(0.4), 0.7)));
     }
     // A second strip over the first shows as a darker band: the lap.
-    let neighbours = pieces.iter().zip(pieces.iter().skip(1));
-    let laps = neighbours.filter(|(a, b)| lap(&mut sheet, frame, a, b)).count();
+    pieces.iter().zip(pieces.iter().skip(1)).for_each(|(a, b)| lap(&mut sheet, frame, a, b));
     let outline = frame.ring(&shape.ring());
     (0..outline.len()).for_each(|i| sheet.keep_clear(outline[i], outline[(i + 1) % outline.len()]));
     sheet.area(vec![outline.clone()], None, Some(pen(Ink::Black, 1.5)));
@@ -79,7 +79,7 @@ fn sheet(
     let lost = labels::point_at_all(&mut sheet, &left);
     let reach = pieces.iter().flat_map(|p| frame.ring(&p.ring)).collect::<Vec<_>>();
     edge_names(&mut sheet, frame, shape, &outline, |along| 5.0 + past(&outline, &reach, along.right()));
-    foot(&mut sheet, frame, shape, (space, laps > 0, &lost));
+    foot(&mut sheet, frame, shape, (space, key_parts(pieces), &lost));
     sheet
 }
 
@@ -94,16 +94,41 @@ fn past(outline: &[Spot], reach: &[Spot], out: Way) -> f64 {
 }
 
 /// Shades the ground that two neighbouring strips share, and keeps words off it; false where they share none.
-fn lap(sheet: &mut Drawing, frame: PlanScale, a: &MatPiece, b: &MatPiece) -> bool {
-    let ((al, ah), (bl, bh)) = (labels::box_of(&frame.ring(&a.ring)), labels::box_of(&frame.ring(&b.ring)));
-    let (low, high) = (spot(al.x.max(bl.x), al.y.max(bl.y)), spot(ah.x.min(bh.x), ah.y.min(bh.y)));
-    let shared = low.x < high.x && low.y < high.y && a.ring.len() == 4;
-    if shared {
+fn lap(sheet: &mut Drawing, frame: PlanScale, a: &MatPiece, b: &MatPiece) {
+    if let Some((low, high)) = shared(frame, a, b) {
         let ring = vec![low, spot(high.x, low.y), high, spot(low.x, high.y)];
         sheet.take(around(&ring, 0.0));
         sheet.area(vec![ring], Some(Ink::Grey(0.8)), Some(pen(Ink::Grey(0.4), 0.5)));
     }
-    shared
+}
+
+/// Two corners of what two strips share, where the first is a plain one.
+fn shared(frame: PlanScale, a: &MatPiece, b: &MatPiece) -> Option<(Spot, Spot)> {
+    let ((al, ah), (bl, bh)) = (labels::box_of(&frame.ring(&a.ring)), labels::box_of(&frame.ring(&b.ring)));
+    let (low, high) = (spot(al.x.max(bl.x), al.y.max(bl.y)), spot(ah.x.min(bh.x), ah.y.min(bh.y)));
+    (low.x < high.x && low.y < high.y && a.ring.len() == 4).then_some((low, high))
+}
+
+/// What the key may say.
+const KEY: [&str; 1] = ["Grey bands: laps, the later strip on top."];
+
+/// What the key of the mat of a roof says; none where no mat is laid.
+pub fn key(layout: &RoofLayout) -> Option<KeyParts> {
+    let layers = layout.mat.pieces.iter().map(|p| p.layer + 1).max()?;
+    let laps = (0..layers).any(|layer| key_parts(&of_layer(layout, layer)) != KeyParts::default());
+    Some(KeyParts::of([laps]))
+}
+
+fn key_parts(pieces: &[&MatPiece]) -> KeyParts {
+    let mut neighbours = pieces.iter().zip(pieces.iter().skip(1));
+    KeyParts::of([neighbours.any(|(a, b)| shared(PlanScale { of: 1.0 }, a, b).is_some())])
+}
+
+/// The strips of a layer, in the order in which they are laid.
+fn of_layer(layout: &RoofLayout, layer: usize) -> Vec<&MatPiece> {
+    let mut pieces: Vec<&MatPiece> = layout.mat.pieces.iter().filter(|p| p.layer == layer).collect();
+    pieces.sort_by_key(|p| p.order);
+    pieces
 }
 
 /// `6`, or `6 with 5` for a strip that is laid together with another.
@@ -148,11 +173,9 @@ fn way_off(sheet: &mut Drawing, frame: PlanScale, shape: &RoofShape) {
     sheet.take(Quad::about(go(foot, out, -10.0), out, 22.0, 10.0));
 }
 
-fn foot(sheet: &mut Drawing, frame: PlanScale, shape: &RoofShape, (space, laps, lost): (Space, bool, &[String])) {
-    let mut notes = Vec::new();
-    if laps {
-        notes.push("Grey bands: laps, the later strip on top.".to_owned());
-    }
+fn foot(sheet: &mut Drawing, frame: PlanScale, shape: &RoofShape, (space, own, lost): (Space, KeyParts, &[String])) {
+    let said = space.key.parts(own).among(&KEY);
+    let mut notes: Vec<String> = said.into_iter().map(str::to_owned).collect();
     if let Some(side) = shape.sides.get(shape.way_off) {
         notes.push(format!("Thick arrow: your way off, at {}. Never lay yourself in.", side.label));
     }

@@ -14,6 +14,7 @@ pub mod labels;
 pub mod lines;
 pub mod mat_plan;
 pub mod money_bar;
+pub mod one_key;
 pub mod patch_plan;
 pub mod peeled;
 pub mod plan_scale;
@@ -21,6 +22,7 @@ pub mod roof_plan;
 pub mod sections;
 pub mod trim_plan;
 
+use self::one_key::{KeyParts, PlanGroup, PlanKey};
 use crate::pages::block::Figure;
 use crate::takeoff::layout::RoofLayout;
 use crate::takeoff::layout::shape::RoofShape;
@@ -38,6 +40,8 @@ pub struct Space {
     pub height: f64,
     /// A plan is drawn at 1 to this or smaller: that of the other plans of its kind.
     pub from: f64,
+    /// What stands in the key under it.
+    pub key: PlanKey,
 }
 
 impl Space {
@@ -52,7 +56,7 @@ impl Space {
 
     /// So wide and so high, at any scale.
     pub const fn new(width: f64, height: f64) -> Space {
-        Space { width, height, from: 0.0 }
+        Space { width, height, from: 0.0, key: PlanKey::Own }
     }
 
     /// What the plan of one roof among so many takes on the crew's sheets.
@@ -83,14 +87,25 @@ impl Space {
     }
 }
 
-/// Draws one plan for each of some things, all at one scale: the largest at which every one fits.
-pub fn at_one_scale<T>(all: &[T], space: Space, draw: impl Fn(&T, Space) -> Option<Figure>) -> Vec<Figure> {
-    let drawn: Vec<Figure> = all.iter().filter_map(|one| draw(one, space)).collect();
+/// Draws one plan for each of some things, all at one scale: the largest at which every one fits. The key of all stands under
+/// the first that has one.
+pub fn at_one_scale<T>(
+    all: &[T],
+    space: Space,
+    key: impl Fn(&T) -> Option<KeyParts>,
+    draw: impl Fn(&T, Space) -> Option<Figure>,
+) -> Vec<Figure> {
+    let group = PlanGroup::of(all, key);
+    let plans = |space: Space| -> Vec<Figure> {
+        let each = all.iter().enumerate();
+        each.filter_map(|(place, one)| draw(one, Space { key: group.key(place), ..space })).collect()
+    };
+    let drawn = plans(space);
     let same = space.like(&drawn);
     if drawn.iter().all(|figure| figure.scene.scale == Some(same.from)) {
         return drawn;
     }
-    all.iter().filter_map(|one| draw(one, same)).collect()
+    plans(same)
 }
 
 /// The narrowest that a roof is drawn on the crew's plans while there is paper for more, mm.
@@ -103,9 +118,10 @@ const ROOMY: [f64; 4] = [1.1, 1.2, 1.3, 1.4];
 pub fn wide_enough(
     roofs: &[RoofLayout],
     space: Space,
+    key: impl Fn(&RoofLayout) -> Option<KeyParts>,
     draw: impl Fn(&RoofLayout, Space) -> Option<Figure>,
 ) -> Vec<Figure> {
-    let drawn = at_one_scale(roofs, space, &draw);
+    let drawn = at_one_scale(roofs, space, &key, &draw);
     let wide = |figures: &[Figure]| {
         let of = space.like(figures).from;
         roofs.iter().all(|roof| across(&roof.shape) >= LEAST_WIDTH * of)
@@ -113,8 +129,9 @@ pub fn wide_enough(
     if wide(&drawn) {
         return drawn;
     }
-    let roomy =
-        ROOMY.into_iter().map(|times| at_one_scale(roofs, Space { height: times * space.height, ..space }, &draw));
+    let roomy = ROOMY
+        .into_iter()
+        .map(|times| at_one_scale(roofs, Space { height: times * space.height, ..space }, &key, &draw));
     roomy.into_iter().find(|figures| wide(figures)).unwrap_or(drawn)
 }
 

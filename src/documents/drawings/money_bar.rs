@@ -33,7 +33,7 @@ pub fn draw(parts: &[(String, Money)]) -> Figure {
         let wide = WIDE * amount(*sum) / all.max(1e-9);
         let ring = vec![spot(x, 0.0), spot(x + wide, 0.0), spot(x + wide, TALL), spot(x, TALL)];
         sheet.area(vec![ring], Some(SHADES[n % SHADES.len()]), Some(pen(Ink::Black, 0.6)));
-        let lines = [name.clone(), format!("{}, {:.0} %", wording::money(*sum), 100.0 * amount(*sum) / all.max(1e-9))];
+        let lines = [name.clone(), format!("{}, {:.0}%", wording::money(*sum), 100.0 * amount(*sum) / all.max(1e-9))];
         let widest = lines.iter().map(|line| text_width(line, SIZE)).fold(0.0, f64::max);
         let middle = x + wide / 2.0;
         if widest + 6.0 <= wide {

@@ -6,12 +6,13 @@
 use super::drawing::{Drawing, dashes, pen, spot};
 use super::labels::{self, EdgeLabel};
 use super::lines::{self, EdgeSign};
+use super::one_key::KeyParts;
 use super::plan_scale::{self, PlanScale, fitted_ring};
 use super::sections::{DrawnSection, LAMINATE};
 use super::{LEAST_SIZE, Space};
 use crate::documents::wording;
 use crate::geometry::point::Point;
-use crate::model::{Length, Rules};
+use crate::model::{Finish, Length, Rules};
 use crate::pages::block::Figure;
 use crate::pages::scene::{Anchor, Ink, Spot};
 use crate::takeoff::layout::patches::{OldRoofLayout, PatchLayout, lap_of};
@@ -38,17 +39,11 @@ fn sheet(layout: &OldRoofLayout, frame: PlanScale, space: Space) -> Drawing {
     let mut rings = vec![ring.clone()];
     rings.extend(layout.openings.iter().map(|o| frame.ring(&o.ring)));
     sheet.area(rings, Some(Ink::AccentTint(0.9)), None);
-    let mut signs: Vec<EdgeSign> = Vec::new();
     let ends = |i: usize| (ring[i], ring[(i + 1) % ring.len()]);
     for (i, side) in layout.sides.iter().enumerate() {
         let (a, b) = ends(i);
         match side.finish.map(EdgeSign::Of) {
-            Some(sign) => {
-                lines::edge(&mut sheet, a, b, sign);
-                if !signs.contains(&sign) {
-                    signs.push(sign);
-                }
-            }
+            Some(sign) => lines::edge(&mut sheet, a, b, sign),
             None => sheet.line(&[a, b], pen(Ink::Black, 1.1)),
         }
     }
@@ -71,7 +66,11 @@ fn sheet(layout: &OldRoofLayout, frame: PlanScale, space: Space) -> Drawing {
     };
     let all: Vec<EdgeLabel> = layout.sides.iter().enumerate().map(label).collect();
     let unplaced = labels::place(&mut sheet, &ring, &all);
-    let notes = notes(layout, &unplaced);
+    let said = space.key.parts(key(layout));
+    let signs = said.among(&Finish::ALL.map(EdgeSign::Of));
+    let cut_back = said.among(&[None; Finish::ALL.len()].into_iter().chain([Some(CUT_BACK)]).collect::<Vec<_>>());
+    let notes: Vec<String> =
+        cut_back.into_iter().flatten().map(str::to_owned).chain(notes(layout, &unplaced)).collect();
     plan_scale::foot(&mut sheet, frame, space, &signs, &notes);
     sheet
 }
@@ -100,11 +99,18 @@ fn patch_mark_size(hole: &[Spot]) -> f64 {
     ((high.y - low.y) * 0.6).min((high.x - low.x) * 0.5).clamp(LEAST_SIZE, 10.0)
 }
 
+const CUT_BACK: &str = "Grey: the hole, cut back to sound laminate. Broken line: ground up to here.";
+
+/// What the key says: of the edges that are known, and of patches whose place is.
+pub fn key(layout: &OldRoofLayout) -> KeyParts {
+    let known = |finish: Finish| layout.sides.iter().any(|side| side.finish == Some(finish));
+    let placed = layout.patches.iter().any(|p| p.at.is_some());
+    KeyParts::of(Finish::ALL.into_iter().map(known).chain([placed]))
+}
+
+/// What is said of this roof alone: patches and edges that have no place on the plan.
 fn notes(layout: &OldRoofLayout, unplaced: &[usize]) -> Vec<String> {
     let mut notes = Vec::new();
-    if layout.patches.iter().any(|p| p.at.is_some()) {
-        notes.push("Grey: the hole, cut back to sound laminate. Broken line: ground up to here.".to_owned());
-    }
     let lost: Vec<String> = layout.patches.iter().filter(|p| p.at.is_none()).map(|p| p.mark.clone()).collect();
     if !lost.is_empty() {
         notes.push(format!("{}: place not measured, found by tapping.", wording::list(&lost)));

@@ -5,6 +5,7 @@
 use super::drawing::{Drawing, pen, spot};
 use super::labels::box_of;
 use super::lines::{self, EdgeSign};
+use super::one_key::PlanKey;
 use super::{LEAST_SIZE, Space};
 use crate::model::Point;
 use crate::pages::scene::{Anchor, Ink, Scene, Spot};
@@ -76,13 +77,20 @@ pub fn fitted_ring(space: Space, ring: &[Point], draw: impl Fn(PlanScale) -> Dra
     tried.into_iter().nth(place).unwrap_or_default()
 }
 
-/// What stands at the foot of a plan, or on its right where that takes less height: the key, lines of text, the scale bar.
+/// What stands at the foot of a plan, or on its right where that takes less height: the key, lines of text, the scale bar. Where
+/// a plan before it has the key, its scale bar serves this one too, which has the
+/// scale in words.
 pub fn foot(sheet: &mut Drawing, frame: PlanScale, space: Space, signs: &[EdgeSign], notes: &[String]) {
+    let other_scale = space.from > 0.0 && frame.of != space.from;
+    let scaled = space.key != PlanKey::Before || other_scale;
     let (low, high) = sheet.bounds();
     let key = |width: f64| {
         let mut key = Drawing::default();
         let after = lines::key(&mut key, spot(0.0, 0.0), width, signs, notes);
-        scale_bar(&mut key, frame, spot(2.0, after.y + 3.0), width);
+        match scaled {
+            true => scale_bar(&mut key, frame, spot(2.0, after.y + 3.0), width),
+            false => key.words(spot(0.0, after.y + 5.5), &frame.words(), lines::NOTE, true, Anchor::Start),
+        }
         key
     };
     let (wide, tall) = (high.x - low.x, high.y - low.y);

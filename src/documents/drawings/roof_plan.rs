@@ -7,6 +7,7 @@ use super::deck_plan::around;
 use super::drawing::{Drawing, Quad, Way, apart, go, part, pen, spot, text_width};
 use super::labels::{self, EdgeLabel};
 use super::lines::{self, EdgeSign};
+use super::one_key::KeyParts;
 use super::plan_scale::{self, PlanScale, fitted};
 use super::{LEAST_SIZE, Space};
 use crate::documents::wording;
@@ -40,6 +41,16 @@ struct RoofPlan<'a> {
     shape: &'a RoofShape,
     roof: &'a Roof,
     reader: Audience,
+}
+
+/// What the key of the plan of a roof says.
+pub fn key(layout: &RoofLayout, roof: &Roof) -> KeyParts {
+    RoofPlan { shape: &layout.shape, roof, reader: Audience::Site }.key()
+}
+
+/// Every sign of an edge, in the order of fixing; walls that a roof is carried over last.
+fn known_signs() -> Vec<EdgeSign> {
+    Finish::ALL.into_iter().map(EdgeSign::Of).chain([EdgeSign::LowWall]).collect()
 }
 
 /// Distance from an edge to its dimension line, pt.
@@ -375,15 +386,14 @@ impl RoofPlan<'_> {
         if self.shape.moved {
             notes.push("Sizes are to the outside of the edge battens, worked from sizes to the fascia.".to_owned());
         }
-        plan_scale::foot(sheet, frame, space, &self.signs(), &notes);
+        plan_scale::foot(sheet, frame, space, &space.key.parts(self.key()).among(&known_signs()), &notes);
     }
 
     /// What stands at the edges of this roof, each once, in the order of fixing; walls that it is carried over last.
-    fn signs(&self) -> Vec<EdgeSign> {
+    fn key(&self) -> KeyParts {
         let holes = self.shape.holes.iter().filter(|h| !h.round).map(|h| EdgeSign::Of(h.finish));
         let all: Vec<EdgeSign> = self.shape.sides.iter().map(EdgeSign::of).chain(holes).collect();
-        let known = Finish::ALL.into_iter().map(EdgeSign::Of).chain([EdgeSign::LowWall]);
-        known.filter(|sign| all.contains(sign)).collect()
+        KeyParts::of(known_signs().iter().map(|sign| all.contains(sign)))
     }
 
     fn caption(&self) -> String {

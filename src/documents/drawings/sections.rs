@@ -97,9 +97,11 @@ const fn reaches_far(finish: Finish, build: Build<'_>) -> bool {
 }
 
 const fn title(finish: Finish, build: Build<'_>) -> &'static str {
+    if let (Finish::Wall, Some(wall)) = (finish, build.coped) {
+        return over_title(wall.cover);
+    }
     match finish {
         Finish::Step if build.under.is_some() => under_title(build.under),
-        Finish::Wall if build.coped.is_some() => "Section over a parapet, where the roof stands highest.",
         Finish::Wall if build.sill.is_some() => "Section under a door sill.",
         Finish::Drip => "Section at a drip edge.",
         Finish::Raised => "Section at a raised edge.",
@@ -107,6 +109,13 @@ const fn title(finish: Finish, build: Build<'_>) -> &'static str {
         Finish::Kerb => "Section at a kerb.",
         Finish::Step => "Section where the roof meets a roof above.",
         Finish::Gutter => "Section through a box gutter, at its outlet.",
+    }
+}
+
+const fn over_title(cover: Cover) -> &'static str {
+    match cover {
+        Cover::Stone => "Section over a parapet under coping stones, where the roof stands highest.",
+        Cover::Metal => "Section over a parapet under a metal capping, where the roof stands highest.",
     }
 }
 

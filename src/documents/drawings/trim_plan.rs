@@ -5,6 +5,7 @@
 
 use super::drawing::{Drawing, Quad, Way, apart, go, pen, spot};
 use super::labels::{self, EdgeLabel};
+use super::one_key::KeyParts;
 use super::plan_scale::{self, PlanScale, fitted};
 use super::{LEAST_SIZE, Space};
 use crate::documents::wording;
@@ -213,26 +214,39 @@ impl TrimPlan<'_> {
         lost
     }
 
-    /// `Shading: drip black, raised edge white.`: the finishes that are drawn here, and no other.
-    fn shading(&self) -> Option<String> {
-        let drawn = |f: &Finish| self.runs().any(|(finish, _)| finish == *f);
-        let shades: Vec<&str> = Finish::ALL.into_iter().filter(drawn).map(shade).collect();
-        (!shades.is_empty()).then(|| format!("Shading: {}.", shades.join(", ")))
+    /// What the key says: of laps, where there are any, and of the finishes that are drawn here.
+    fn key(&self) -> KeyParts {
+        let laps = self.runs().any(|(_, run)| !run.laps.is_empty());
+        let drawn = |f: Finish| self.runs().any(|(finish, _)| finish == f);
+        KeyParts::of([true, laps].into_iter().chain(Finish::ALL.into_iter().map(drawn)))
     }
 
     fn foot(&self, sheet: &mut Drawing, frame: PlanScale, space: Space, lost: &[String]) {
-        let mut notes = vec![
-            "Mark, then cut length in mm. Seen from above; lengths may run under a lap or into a mitre.".to_owned(),
-        ];
-        if self.runs().any(|(_, run)| !run.laps.is_empty()) {
-            notes.push("Black triangle: the piece on that side lies on top at the lap.".to_owned());
-        }
-        notes.extend(self.shading());
+        let mut notes = notes(space.key.parts(self.key()));
         if !lost.is_empty() {
             notes.push(format!("No room at the edge for {}.", wording::list(lost)));
         }
         plan_scale::foot(sheet, frame, space, &[], &notes);
     }
+}
+
+/// What the key says in words, then in shades.
+const KEY: [&str; 2] = [
+    "Mark, then cut length in mm. Seen from above; lengths may run under a lap or into a mitre.",
+    "Black triangle: the piece on that side lies on top at the lap.",
+];
+
+/// The key of the plan of a roof's trims.
+pub fn key(profiles: &[ProfilePlan], layout: &RoofLayout) -> KeyParts {
+    TrimPlan { profiles, layout }.key()
+}
+
+/// The lines of a key, the last as `Shading: drip black, raised edge white.`
+fn notes(said: KeyParts) -> Vec<String> {
+    let all = [None; KEY.len()].into_iter().chain(Finish::ALL.into_iter().map(Some)).collect::<Vec<_>>();
+    let shades: Vec<&str> = said.among(&all).into_iter().flatten().map(shade).collect();
+    let shading = (!shades.is_empty()).then(|| format!("Shading: {}.", shades.join(", ")));
+    said.among(&KEY).into_iter().map(str::to_owned).chain(shading).collect()
 }
 
 /// Puts the labels of pieces beside them, or at the end of a line; gives back those for which no place was clear.

@@ -5,6 +5,7 @@
 use super::super::built_edges::{edge_sections, in_pairs};
 use super::super::cells::{blank, cell, centre, group, left, plain, right, row, strong, wide};
 use super::super::drawings::insulation_plan::is_whole;
+use super::super::drawings::one_key::{KeyParts, PlanGroup};
 use super::super::drawings::patch_plan::{self, PatchBuild};
 use super::super::drawings::plan_scale::SCALES;
 use super::super::drawings::roof_plan::{self, Audience};
@@ -47,10 +48,15 @@ pub(super) fn places(worked: &WholeJob<'_>, words: &Words) -> Result<BTreeMap<St
     put("weather-answer", vec![Block::Table(weather_answer(worked, words)?)]);
     put("roof-plans", roof_plans(worked));
     let old = OldRoofView::all(worked);
-    let old_plans = at_one_scale(&old, Space::on_site(old.len()), |r, space| Some(patch_plan::draw(r.layout, space)));
+    let old_plans = at_one_scale(
+        &old,
+        Space::on_site(old.len()),
+        |r| Some(patch_plan::key(r.layout)),
+        |r, space| Some(patch_plan::draw(r.layout, space)),
+    );
     put("old-roof-plans", figures(old_plans));
     put("patch-list", old_roof_words::patch_list(&old));
-    put("patch-sections", figures(patch_sections(worked)));
+    put("patch-sections", in_pairs(patch_sections(worked)));
     put("deck-plans", deck_plans(worked));
     put("gutter-bearers", box_gutters::bearers(worked));
     put("gutter-boards", box_gutters::boards(worked));
@@ -106,7 +112,7 @@ fn mat_plans(worked: &WholeJob<'_>) -> Vec<Block> {
         Table { columns, rows: rows.collect(), header: true }
     };
     let pots = worked.programme.pots.as_ref();
-    plans_with_lists(worked, BEFORE_TOPCOAT, list, |r, space| mat_plan::draw(r, pots, space))
+    plans_with_lists(worked, BEFORE_TOPCOAT, list, mat_plan::key, |r, space| mat_plan::draw(r, pots, space))
 }
 
 /// Plans of the roofs, all at one scale, each with its list. That of a roof alone is as large as leaves it in the room that
@@ -115,19 +121,24 @@ fn plans_with_lists(
     worked: &WholeJob<'_>,
     room: f64,
     list: impl Fn(&RoofLayout) -> Table,
+    key: impl Fn(&RoofLayout) -> Option<KeyParts>,
     draw: impl Fn(&RoofLayout, Space) -> Vec<Figure>,
 ) -> Vec<Block> {
     let roofs = &worked.take_off.roofs;
+    let group = PlanGroup::of(roofs, key);
+    let keyed = |place: usize, space: Space| Space { key: group.key(place), ..space };
     let space = Space::on_site(roofs.len());
     let known = DrawnPlans::default();
     let draw = |r: &RoofLayout, space: Space| known.once(&r.shape.name, space, || draw(r, space));
-    let all: Vec<Figure> = roofs.iter().flat_map(|r| draw(r, space)).collect();
+    let all: Vec<Figure> = roofs.iter().enumerate().flat_map(|(place, r)| draw(r, keyed(place, space))).collect();
     let space = space.like(&all).close();
     let at = |r: &RoofLayout, space: Space| match draw(r, space) {
         plans if plans.is_empty() => (Vec::new(), 0.0),
         plans => with_list(plans, list(r), &|space| draw(r, space), space),
     };
-    let [roof] = roofs.as_slice() else { return roofs.iter().flat_map(|r| at(r, space).0).collect() };
+    let [roof] = roofs.as_slice() else {
+        return roofs.iter().enumerate().flat_map(|(place, r)| at(r, keyed(place, space)).0).collect();
+    };
     let largest = at(roof, space);
     let mut smaller = SCALES.into_iter().filter(|of| *of >= space.from && *of <= space.from * MOST_SMALLER);
     let fitting = smaller.find_map(|from| {
@@ -146,7 +157,7 @@ impl DrawnPlans {
     fn once(&self, roof: &str, space: Space, draw: impl FnOnce() -> Vec<Figure>) -> Vec<Figure> {
         let fits = |f: &Figure| f.scene.width <= space.width && f.scene.height <= space.height;
         let serves = |f: &Figure| fits(f) && f.scene.scale.is_some_and(|of| of >= space.from);
-        let same = |of: &Space| (of.width, of.height) == (space.width, space.height) && of.from <= space.from;
+        let same = |of: &Space| *of == Space { from: of.from, ..space } && of.from <= space.from;
         let found = |(name, of, plans): &&(String, Space, Vec<Figure>)| {
             name == roof && (*of == space || same(of) && plans.iter().all(serves))
         };
@@ -335,12 +346,15 @@ fn facts(worked: &WholeJob<'_>) -> Block {
     let eaves = job.site.eaves_height.map(|height| format!("eaves {} up", wording::metres(height)));
     let access: Vec<String> = [job.site.access.clone(), eaves].into_iter().flatten().collect();
     put("Access", (!access.is_empty()).then(|| wording::capital(&access.join("; "))));
+    let watch = worked.firm.weather_watch.as_ref();
     for (i, person) in worked.firm.people.iter().enumerate() {
         let phone = person.phone.as_ref().map(|phone| format!(", {phone}")).unwrap_or_default();
         let leads = if i == 0 { ", in charge" } else { "" };
-        put(&wording::capital(&person.role), Some(format!("{}{phone}{leads}", person.name)));
+        let watches = if watch == Some(&person.name) { ", watches the weather" } else { "" };
+        put(&wording::capital(&person.role), Some(format!("{}{phone}{leads}{watches}", person.name)));
     }
-    put("Watches the weather", worked.firm.weather_watch.clone());
+    let of_the_crew = worked.firm.people.iter().any(|person| watch == Some(&person.name));
+    put("Watches the weather", watch.filter(|_| !of_the_crew).cloned());
     Block::Facts(facts)
 }
 
@@ -360,10 +374,11 @@ fn roof_plans(worked: &WholeJob<'_>) -> Vec<Block> {
         Some(roof_plan::draw(r, roof, Audience::Site, space))
     };
     let space = Space { width: 507.0, ..Space::on_site(roofs.len()) };
-    let drawn = wide_enough(roofs, space, plan);
+    let key = |r: &RoofLayout| worked.job.roofs.get(r.shape.index).map(|roof| roof_plan::key(r, roof));
+    let drawn = wide_enough(roofs, space, key, plan);
     let like = space.like(&drawn);
     let space = like.close();
-    let plans = if space.from == like.from { drawn } else { wide_enough(roofs, space, plan) };
+    let plans = if space.from == like.from { drawn } else { wide_enough(roofs, space, key, plan) };
     let ([roof], true) = (roofs.as_slice(), plans.iter().any(|f| f.scene.height > AS_IT_IS)) else {
         return figures(plans);
     };
@@ -375,14 +390,16 @@ fn roof_plans(worked: &WholeJob<'_>) -> Vec<Block> {
 
 /// So high, pt, the plan of a roof alone mostly has room on page one; a higher one is made smaller where it is no higher than
 /// the second then, pt, and the roof no narrower than the third, mm.
-const AS_IT_IS: f64 = 165.0;
-const ON_PAGE_ONE: f64 = 125.0;
-const READ_AT: f64 = 40.0;
+const AS_IT_IS: f64 = 150.0;
+const ON_PAGE_ONE: f64 = 135.0;
+const READ_AT: f64 = 35.0;
 
 /// Each plan of boards with the boards to cut.
 fn deck_plans(worked: &WholeJob<'_>) -> Vec<Block> {
     let list = |r: &RoofLayout| board_list(r.deck.iter().flat_map(|deck| &deck.pieces).map(board_cells));
-    plans_with_lists(worked, UNDER_DECK, list, |r, space| deck_plan::draw(r, space).into_iter().collect())
+    plans_with_lists(worked, UNDER_DECK, list, deck_plan::key, |r, space| {
+        deck_plan::draw(r, space).into_iter().collect()
+    })
 }
 
 fn overlay_plans(worked: &WholeJob<'_>) -> Vec<Block> {
@@ -390,7 +407,9 @@ fn overlay_plans(worked: &WholeJob<'_>) -> Vec<Block> {
         let boards = r.over.as_ref().and_then(|over| over.overlay.as_ref());
         board_list(boards.into_iter().flat_map(|deck| &deck.pieces).map(board_cells))
     };
-    plans_with_lists(worked, UNDER_DECK, list, |r, space| deck_plan::draw_overlay(r, space).into_iter().collect())
+    plans_with_lists(worked, UNDER_DECK, list, deck_plan::overlay_key, |r, space| {
+        deck_plan::draw_overlay(r, space).into_iter().collect()
+    })
 }
 
 fn insulation_plans(worked: &WholeJob<'_>) -> Vec<Block> {
@@ -405,7 +424,8 @@ fn insulation_plans(worked: &WholeJob<'_>) -> Vec<Block> {
     let draw = |r: &RoofLayout, space: Space| {
         whole_insulation(worked, r).and_then(|whole| insulation_plan::draw(r, whole, space)).into_iter().collect()
     };
-    plans_with_lists(worked, UNDER_DECK, list, draw)
+    let key = |r: &RoofLayout| whole_insulation(worked, r).and_then(|whole| insulation_plan::key(r, whole));
+    plans_with_lists(worked, UNDER_DECK, list, key, draw)
 }
 
 /// The size of a whole insulation board of a roof.
@@ -529,17 +549,24 @@ fn emergency(worked: &WholeJob<'_>) -> Block {
     let leader = worked.firm.people.first();
     let lead =
         leader.map(|p| [Some(p.name.clone()), p.phone.clone()].into_iter().flatten().collect::<Vec<_>>().join(", "));
-    Block::Facts(vec![
+    let office = worked.firm.party.phone.clone();
+    let to_ring = match (lead, office) {
+        (Some(lead), Some(office)) => vec![("In charge", format!("{lead}; office {office}"))],
+        (lead, office) => {
+            vec![("In charge", lead.unwrap_or_else(not_given)), ("Office", office.unwrap_or_else(not_given))]
+        }
+    };
+    let to_ring = to_ring.into_iter().map(|(label, value)| (label.to_owned(), cell(value)));
+    let facts = [
         ("Ring".to_owned(), strong(facts::filled("{emergency_number} or {emergency_number_too}"))),
         ("We are at".to_owned(), strong(job.site.address.join(", "))),
         ("How to get in".to_owned(), cell(job.site.access.clone().unwrap_or_else(not_given))),
         ("Hospital".to_owned(), strong(job.site.hospital.clone().unwrap_or_else(not_given))),
-        ("In charge".to_owned(), cell(lead.unwrap_or_else(not_given))),
-        ("Office".to_owned(), cell(worked.firm.party.phone.clone().unwrap_or_else(not_given))),
-    ])
+    ];
+    Block::Facts(facts.into_iter().chain(to_ring).collect())
 }
 
 fn pairs(a: &str, b: &str, rows: &[(&str, &str)]) -> Table {
     let rows = rows.iter().map(|(x, y)| plain(vec![strong(*x), cell(facts::filled(y))])).collect();
-    Table { columns: vec![wide(a, 2), wide(b, 5)], rows, header: true }
+    Table { columns: vec![wide(a, 3), wide(b, 10)], rows, header: true }
 }

@@ -92,8 +92,7 @@ fn meets(worked: &WholeJob<'_>, substance: Substance) -> bool {
 
 fn limits(worked: &WholeJob<'_>) -> Vec<Block> {
     let limit = |l: &ExposureLimit| {
-        let over = |time: &str, limit: &str| format!("{} over {time}", facts::filled(limit));
-        let both = format!("{}, {}.", over("8 hours", l.eight_hours), over("15 minutes", l.fifteen_minutes));
+        let both = format!("{}; {}.", facts::filled(l.eight_hours), facts::filled(l.fifteen_minutes));
         vec![Span::bold(format!("{}: ", l.what)), Span::plain(both)]
     };
     lists(LIMITS.iter().filter(|l| meets(worked, l.of)).map(limit).collect())
@@ -126,7 +125,10 @@ fn waste(worked: &WholeJob<'_>) -> Vec<Block> {
     lists(rows)
 }
 
+/// So many sign that they know the sheet: a crew and one more.
+const BRIEFED: usize = 3;
+
 fn briefed() -> Table {
-    let one = [wide("Name", 4), wide("Signature", 4), wide("Date", 2)];
-    Table { columns: [one.clone(), one].concat(), rows: vec![blank(6); 2], header: true }
+    let columns = vec![wide("Name", 4), wide("Signature", 4), wide("Date", 2)];
+    Table { columns, rows: vec![blank(3); BRIEFED], header: true }
 }

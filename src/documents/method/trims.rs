@@ -8,7 +8,7 @@ use super::super::words::Words;
 use super::super::{WholeJob, site_words, wording};
 use crate::model::{Finish, Problem};
 use crate::pages::block::{Block, Figure, Row, Span, Table};
-use crate::takeoff::layout::{Bar, Lap, LapOver, ProfilePlan, TrimPiece, TrimRun};
+use crate::takeoff::layout::{Bar, Lap, LapOver, ProfilePlan, RoofLayout, TrimPiece, TrimRun};
 
 pub(super) fn trim_plans(worked: &WholeJob<'_>) -> Vec<Block> {
     let (profiles, roofs) = (&worked.take_off.profiles, &worked.take_off.roofs);
@@ -17,7 +17,8 @@ pub(super) fn trim_plans(worked: &WholeJob<'_>) -> Vec<Block> {
         0..=2 => Space { height: 285.0, ..Space::on_site(1) },
         many => Space::on_site(many),
     };
-    figures(wide_enough(roofs, space, |r, space| Some(trim_plan::draw(profiles, r, space))))
+    let key = |r: &RoofLayout| Some(trim_plan::key(profiles, r));
+    figures(wide_enough(roofs, space, key, |r, space| Some(trim_plan::draw(profiles, r, space))))
 }
 
 /// For each profile, every stock length with the pieces that are cut from it, in cutting order.
@@ -115,11 +116,43 @@ pub(super) fn laps(worked: &WholeJob<'_>) -> Vec<Block> {
     };
     let runs = worked.take_off.profiles.iter().flat_map(|p| &p.runs);
     let rows: Vec<Row> = runs.flat_map(of_run).collect();
+    if rows.len() <= FEW_LAPS {
+        return vec![Block::Paragraph(laps_in_words(worked))];
+    }
     vec![Block::Table(Table {
         columns: vec![wide("Where", 2), left("On top"), left("Under"), right("Lap"), right("From start")],
         rows,
         header: true,
     })]
+}
+
+/// So many laps are told in words.
+pub(super) const FEW_LAPS: usize = 3;
+
+/// `Laps. Front: D2 on top, D1 under, 50 mm, 2975 mm from its start.`
+fn laps_in_words(worked: &WholeJob<'_>) -> Vec<Span> {
+    let only = only_roof(worked);
+    let mut words = vec![Span::bold("Laps.")];
+    for run in worked.take_off.profiles.iter().flat_map(|p| &p.runs) {
+        for (lap, ends) in run.laps.iter().zip(run.pieces.iter().zip(run.pieces.iter().skip(1))) {
+            let (top, under) = over_and_under(lap, ends);
+            words.push(Span::plain(format!(" {}: ", short_label(&run.label, only))));
+            words.push(Span::bold(top.mark.as_str()));
+            words.push(Span::plain(format!(
+                " on top, {} under, {}, {} from its start.",
+                under.mark, lap.length, lap.at
+            )));
+        }
+    }
+    words
+}
+
+/// Which piece of a lap lies on top, and which under it.
+fn over_and_under<'a>(lap: &Lap, (a, b): (&'a TrimPiece, &'a TrimPiece)) -> (&'a TrimPiece, &'a TrimPiece) {
+    match lap.over {
+        LapOver::Earlier => (a, b),
+        LapOver::Later => (b, a),
+    }
 }
 
 /// The one roof of a job, whose name need not be said again and again.
@@ -136,11 +169,8 @@ fn short_label(label: &str, only: Option<&str>) -> String {
     wording::capital(short.unwrap_or(label))
 }
 
-fn lap_row(place: &str, lap: &Lap, (a, b): (&TrimPiece, &TrimPiece)) -> Row {
-    let (top, under) = match lap.over {
-        LapOver::Earlier => (a, b),
-        LapOver::Later => (b, a),
-    };
+fn lap_row(place: &str, lap: &Lap, ends: (&TrimPiece, &TrimPiece)) -> Row {
+    let (top, under) = over_and_under(lap, ends);
     let (length, at) = (lap.length.to_string(), lap.at.to_string());
     plain(vec![cell(place), strong(&top.mark), cell(&under.mark), cell(length), cell(at)])
 }

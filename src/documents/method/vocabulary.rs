@@ -10,7 +10,9 @@ use super::super::{
     WholeJob, box_gutters, edge_words, findings, old_roof_words, opening_words, site_words, told, wording,
 };
 use super::materials::{amounts, materials};
+use super::trims::FEW_LAPS;
 use crate::checks::finding::{Finding, Subject};
+use crate::checks::outlets::is_of_level_side;
 use crate::model::goods::Goods;
 use crate::model::job::{Answer, By, Forced};
 use crate::model::old_roof::RecoatKey;
@@ -46,6 +48,7 @@ pub(super) fn vocabulary(worked: &WholeJob<'_>, words: &Words) -> Result<Vocabul
     materials(&mut v, worked);
     let checked = checked(worked);
     v.yes("checks", !checked.is_empty()).texts("cautions", &findings::cautions(&checked));
+    v.texts("level_sides", &level_sides(worked));
     Ok(v)
 }
 
@@ -60,6 +63,16 @@ fn found_out(v: &mut Vocabulary, worked: &WholeJob<'_>, words: &Words) -> Result
     Ok(())
 }
 
+/// Where water may stand on the finished roof, with the roof's name where there are several.
+fn level_sides(worked: &WholeJob<'_>) -> Vec<String> {
+    let several = worked.job.roof_names().count() > 1;
+    let told = |f: &Finding| match f.roof.as_ref().filter(|_| several) {
+        Some(roof) => format!("{roof}: {}", f.statement),
+        None => f.statement.clone(),
+    };
+    worked.findings.iter().filter(|f| is_of_level_side(f)).map(told).collect()
+}
+
 /// What was checked for the site; what is lifted comes from the orders.
 pub(super) fn checked<'a>(worked: &WholeJob<'a>) -> Vec<&'a Finding> {
     findings::of(worked.findings.iter().chain(&worked.pricing.lifts), &CHECKED)
@@ -70,6 +83,7 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
     let any = |a: DeckAction| job.roofs.iter().any(|r| r.deck.action == a);
     let side = |f: Finish| take_off.roofs.iter().any(|r| r.shape.sides.iter().any(|s| s.finish == f));
     let layers = job.roofs.iter().map(|r| r.laminate.layers).max().unwrap_or(1);
+    let laps: usize = take_off.profiles.iter().flat_map(|p| &p.runs).map(|run| run.laps.len()).sum();
     strip(v, worked);
     v.yes("deck_new", any(DeckAction::New))
         .yes("deck_overlay", any(DeckAction::Overlay))
@@ -108,7 +122,9 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("long_log", is_long_log(worked))
         .yes("chart_beside", is_chart_beside(worked))
         .text("chart_words", day_chart::in_words(&worked.programme.timetable()))
-        .yes("laps", take_off.profiles.iter().flat_map(|p| &p.runs).any(|run| !run.laps.is_empty()))
+        .yes("laps", laps > 0)
+        .text("air_times", "over 8 hours; over 15 minutes")
+        .yes("many_laps", laps > FEW_LAPS)
         .yes("firrings", take_off.roofs.iter().any(|r| !r.firrings.is_empty()))
         .yes("timber_cuts", !take_off.timbers.is_empty())
         .yes("noggins", take_off.roofs.iter().filter_map(|r| r.deck.as_ref()).any(|d| !d.noggins.is_empty()))

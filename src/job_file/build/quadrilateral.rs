@@ -7,10 +7,8 @@
 
 use super::measured::{Measured, MeasuredSide};
 use crate::job_file::raw::job::RawQuadrilateral;
-use crate::model::shape::Misclosure;
+use crate::model::shape::{FOUR_SIDES, Misclosure};
 use crate::model::{Length, Problem, SettingPath};
-
-const NAMES: [&str; 4] = ["front", "right", "back", "left"];
 
 /// Front, right, back, left and the diagonal, mm.
 type Sides = [f64; 5];
@@ -37,15 +35,18 @@ pub(crate) fn outline(
         Some(other) => check(measured, *other, most, path, found)?,
         None => (measured, None),
     };
-    let sides =
-        NAMES.iter().zip(lengths).map(|(name, length)| MeasuredSide { name: (*name).to_owned(), length }).collect();
+    let sides = FOUR_SIDES
+        .iter()
+        .zip(lengths)
+        .map(|(name, length)| MeasuredSide { name: (*name).to_owned(), length })
+        .collect();
     Some(Measured { corners: corners(used).into(), sides, misclosure })
 }
 
 /// Why two sides and the diagonal make no triangle.
 fn triangle(lengths: &[Length; 5], sides: [usize; 2]) -> Option<(String, String)> {
     let (a, b, d) = (lengths[sides[0]], lengths[sides[1]], lengths[4]);
-    let (name_a, name_b) = (NAMES[sides[0]], NAMES[sides[1]]);
+    let (name_a, name_b) = (FOUR_SIDES[sides[0]], FOUR_SIDES[sides[1]]);
     let longest = a.max(b).max(d);
     let others = a + b + d - longest;
     (longest >= others).then(|| {

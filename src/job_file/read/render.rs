@@ -49,6 +49,11 @@ pub(crate) fn source_of(sources: &Sources, source: Source) -> Option<&SourceText
     }
 }
 
+/// The name of the file that a problem is in.
+pub fn name_of(sources: &Sources, source: Source) -> Option<&str> {
+    Some(source_of(sources, source)?.name.as_str())
+}
+
 /// The bytes that a problem points to; `None` where it is about the file as a whole.
 pub(crate) fn target(problem: &Problem, file: &SourceText) -> Option<Range<usize>> {
     match &problem.place {
@@ -122,7 +127,7 @@ fn group<'a>(problem: &'a Problem, sources: &'a Sources) -> Group<'a> {
         Level::Assumed => Shown::INFO.with_name("assumed"),
         Level::Silenced => Shown::NOTE.with_name("silenced"),
     };
-    let title = level.primary_title(named(problem));
+    let title = level.primary_title(fault_named(problem));
     let help = Shown::HELP.message(problem.cure.as_str());
     let Some(source) = source_of(sources, problem.source) else {
         return Group::with_title(title).element(help);
@@ -141,7 +146,7 @@ fn group<'a>(problem: &'a Problem, sources: &'a Sources) -> Group<'a> {
 }
 
 /// The fault; of a warning that may be silenced, with the name that silences it.
-fn named(problem: &Problem) -> String {
+pub fn fault_named(problem: &Problem) -> String {
     match problem.warned.filter(|warned| warned.may_be_silenced()) {
         Some(warned) => format!("{} ({})", problem.fault, warned.name()),
         None => problem.fault.clone(),

@@ -30,6 +30,7 @@ use super::read::scalars::YesNo;
 use super::read::suggest;
 use crate::model::Rules;
 use crate::model::limits::Number;
+use crate::model::shape::FOUR_SIDES;
 use told::Told;
 
 pub(crate) use super::raw::rules::{ALLOWS_OVER, forms as rule_forms};
@@ -159,7 +160,11 @@ pub(crate) fn all(file: FileKind) -> Vec<Explained> {
     keys.found
 }
 
-/// The keys that are asked for by some of them: `edges.gutter`; those of one file, where it is named first.
+/// The group of a roof that holds its edges by their names.
+const EDGES: &str = "edges";
+
+/// The keys that are asked for by some of them: `edges.gutter`; those of one file, where it is named first. An edge's own name
+/// asks for the group that describes it.
 pub(crate) fn asked(words: &str) -> Vec<Explained> {
     let plain = words.trim().trim_end_matches(':').replace("[]", "");
     let steps: Vec<&str> =
@@ -168,7 +173,17 @@ pub(crate) fn asked(words: &str) -> Vec<Explained> {
         return Vec::new();
     }
     let everywhere = || FileKind::ALL.into_iter().flat_map(all);
-    let found: Vec<Explained> = everywhere().filter(|key| key.is_called(&steps)).collect();
+    let mut found: Vec<Explained> = everywhere().filter(|key| key.is_called(&steps)).collect();
+    if let [.., name] = steps.as_slice()
+        && FOUR_SIDES.contains(name)
+    {
+        // An edge of that name is described under it.
+        let mut above = steps[..steps.len() - 1].to_vec();
+        if above.last() != Some(&EDGES) {
+            above.push(EDGES);
+        }
+        found.extend(everywhere().filter(|key| key.is_called(&above)));
+    }
     match FileKind::ALL.into_iter().find(|file| file.word() == steps[0]) {
         Some(file) if found.is_empty() => {
             everywhere().filter(|key| key.file == file && key.is_called(&steps[1..])).collect()

@@ -1,0 +1,81 @@
+//! One key for plans that stand together: in quote and method statement each sign is explained once, under the first plan of
+//! its kind, whichever roof shows it; and every plan tells its scale.
+
+use crate::clashes::{documents, figures};
+use crate::demo::{self, Demo};
+use crate::support::asked;
+use std::collections::BTreeSet;
+use wetout::model::Finish;
+use wetout::pages::block::Figure;
+use wetout::pages::scene::Mark;
+
+/// What a key says of an edge, by its finish: the words of the drawing.
+const SIGNS: [(Finish, &str); 4] = [
+    (Finish::Drip, "drip edge: rain runs off"),
+    (Finish::Raised, "raised edge: holds rain back"),
+    (Finish::Wall, "wall"),
+    (Finish::Kerb, "kerb"),
+];
+
+/// What is said once of all plans of a kind, where any of them shows it.
+const SAID_ONCE: [&str; 5] = [
+    "White: whole board. Grey: cut board.",
+    "Broken lines: joist centres.",
+    "Dark bars: noggins to fix before the boards.",
+    "Grey bands: laps, the later strip on top.",
+    "Black triangle: the piece on that side lies on top at the lap.",
+];
+
+fn texts(figure: &Figure) -> Vec<&str> {
+    let marks = figure.scene.marks.iter();
+    marks.filter_map(|mark| if let Mark::Text { text, .. } = mark { Some(text.as_str()) } else { None }).collect()
+}
+
+/// Jobs of several roofs.
+fn jobs() -> [Demo; 2] {
+    let twelve = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/big_jobs/twelve-roofs.yaml");
+    [demo::work(&demo::request("neighbours")), demo::work(&asked(&std::fs::read_to_string(twelve).unwrap()))]
+}
+
+#[test]
+fn plans_that_stand_together_have_one_key_that_holds_the_signs_of_all() {
+    for job in jobs() {
+        let roofs = job.take_off.roofs.iter().map(|roof| &roof.shape);
+        let finishes: BTreeSet<Finish> = roofs
+            .flat_map(|shape| {
+                let holes = shape.holes.iter().filter(|hole| !hole.round).map(|hole| hole.finish);
+                shape.sides.iter().map(|side| side.finish).chain(holes)
+            })
+            .collect();
+        for (name, document) in documents(&job) {
+            let plans: Vec<Vec<&str>> =
+                figures(&document).into_iter().filter(|f| f.caption.contains("plan, to scale")).map(texts).collect();
+            assert_eq!(plans.len(), job.take_off.roofs.len(), "{name}");
+            for (finish, words) in SIGNS {
+                let told: Vec<usize> = (0..plans.len()).filter(|place| plans[*place].contains(&words)).collect();
+                let expected = if finishes.contains(&finish) { vec![0] } else { Vec::new() };
+                assert_eq!(told, expected, "{name}: {words}");
+            }
+        }
+    }
+}
+
+#[test]
+fn what_holds_of_every_plan_is_said_once_and_each_plan_tells_its_scale() {
+    for job in jobs() {
+        for (name, document) in documents(&job) {
+            let all = figures(&document);
+            let laps = job.take_off.profiles.iter().flat_map(|p| &p.runs).any(|run| !run.laps.is_empty());
+            for said in SAID_ONCE.into_iter().filter(|said| laps || !said.contains("at the lap")) {
+                let times = all.iter().filter(|figure| texts(figure).join(" ").contains(said)).count();
+                assert!(times <= 1, "{name}: {said}: {times} times");
+                assert!(name == "quote" || times == 1, "{name}: {said} is not said");
+            }
+            for figure in all.iter().filter(|figure| figure.scene.scale.is_some()) {
+                let scale = format!("1:{}", figure.scene.scale.unwrap());
+                let told = texts(figure).join(" ").contains(&scale) || figure.caption.contains(&scale);
+                assert!(told, "{name}: {}: {scale}", figure.caption);
+            }
+        }
+    }
+}
