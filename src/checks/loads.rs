@@ -7,6 +7,7 @@ use super::finding::{Finding, Subject, Verdict, figure, formula, measured};
 use crate::facts::FACTS;
 use crate::model::Mass;
 use crate::model::lift::{FilterColumn, Package, Reach, Zone, filter};
+use crate::model::words::once;
 use crate::takeoff::quantities::line::{Step, Unit};
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
@@ -44,13 +45,8 @@ pub fn heaviest_lift(packages: &[Package], way: LiftWay<'_>) -> Option<Finding> 
     let heaviest = lifted().max_by_key(|p| p.mass)?;
     let (zone, allowed) = filter_across(way.zones, way.reach, way.column);
     let named = |p: &Package| format!("{}, {} kg", in_short(&p.what), kilograms(p.mass));
-    let mut over: Vec<String> = Vec::new();
-    for words in lifted().filter(|p| p.mass > allowed).map(named) {
-        // Topcoats of several colours read alike.
-        if !over.contains(&words) {
-            over.push(words);
-        }
-    }
+    // Topcoats of several colours read alike.
+    let over = once(lifted().filter(|p| p.mass > allowed).map(named));
     let answer = if over.is_empty() {
         "Within the filter, which is no safe limit: watch posture, footing and how often.".to_owned()
     } else {

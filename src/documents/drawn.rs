@@ -78,18 +78,7 @@ fn gather<'a>(blocks: &'a [Block], under: &mut String, found: &mut Vec<(&'a Figu
                 };
                 found.push((figure, words));
             }
-            Block::Columns(parts) | Block::Beside(parts) | Block::Balanced(parts) => {
-                parts.iter().for_each(|part| gather(part, under, found))
-            }
-            Block::List { items, .. } | Block::ListFrom { items, .. } => {
-                items.iter().for_each(|item| gather(item, under, found));
-            }
-            Block::Callout { blocks, .. }
-            | Block::Keep(blocks)
-            | Block::Sheet(blocks)
-            | Block::Leaf(blocks)
-            | Block::Small(blocks) => gather(blocks, under, found),
-            _ => {}
+            _ => block.within().into_iter().for_each(|part| gather(part, under, found)),
         }
     }
 }

@@ -15,24 +15,13 @@ pub fn sentences(blocks: &[Block]) -> Vec<String> {
 fn say(block: &Block, said: &mut Vec<String>) {
     match block {
         Block::Heading { text, .. } | Block::Paragraph(text) => parted(&words(text), said),
-        Block::List { items, .. }
-        | Block::ListFrom { items, .. }
-        | Block::Columns(items)
-        | Block::Beside(items)
-        | Block::Balanced(items) => items.iter().flatten().for_each(|block| say(block, said)),
         Block::Table(table) => {
             for row in &table.rows {
                 let cells: Vec<String> = row.cells.iter().map(|cell| words(cell)).collect();
                 whole(&cells.join(" "), said);
             }
         }
-        Block::Callout { title, blocks, .. } => {
-            whole(title, said);
-            blocks.iter().for_each(|block| say(block, said));
-        }
-        Block::Keep(blocks) | Block::Sheet(blocks) | Block::Leaf(blocks) | Block::Small(blocks) => {
-            blocks.iter().for_each(|block| say(block, said));
-        }
+        Block::Callout { title, .. } => whole(title, said),
         Block::Facts(facts) => {
             facts.iter().for_each(|(label, value)| whole(&format!("{label}: {}", words(value)), said))
         }
@@ -42,13 +31,9 @@ fn say(block: &Block, said: &mut Vec<String>) {
         }
         Block::Photo { caption, .. } => whole(caption, said),
         Block::Ticks(ticks) | Block::Choices(ticks) => ticks.iter().for_each(|tick| parted(&words(tick), said)),
-        Block::Figure(_)
-        | Block::Fields(_)
-        | Block::Boxes(_)
-        | Block::BoxTable(_)
-        | Block::PageBreak
-        | Block::Room(_) => {}
+        _ => {}
     }
+    block.within().into_iter().flatten().for_each(|block| say(block, said));
 }
 
 /// Running text, with what its notes say behind it.

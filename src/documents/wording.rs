@@ -3,7 +3,7 @@
 //! Given finished values; gives text. Nothing is computed here, and nothing depends on where the program runs.
 
 use crate::model::build_up::MaterialLayer;
-pub use crate::model::words::{capital, list, plural};
+pub use crate::model::words::{capital, list, once, plural};
 use crate::model::{Area, Length, Range};
 use crate::pricing::Money;
 use crate::pricing::terms::HeldUntil;
@@ -120,17 +120,6 @@ pub fn range_rounded(r: Range, places: u32) -> String {
 /// `Wednesday 25 November 2026`.
 pub fn day_and_date(d: Date) -> String {
     format!("{} {}", d.weekday(), date(d))
-}
-
-/// Each text once, in the order of first mention.
-pub fn once(texts: impl IntoIterator<Item = String>) -> Vec<String> {
-    let mut seen = Vec::new();
-    for text in texts {
-        if !seen.contains(&text) {
-            seen.push(text);
-        }
-    }
-    seen
 }
 
 /// `Wednesday 13 to Friday 15 January 2027`: month and year stand once where they are the same.

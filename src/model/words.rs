@@ -22,3 +22,14 @@ pub fn list(items: &[String]) -> String {
         [rest @ .., last] => format!("{} and {last}", rest.join(", ")),
     }
 }
+
+/// Each text once, in the order of first mention.
+pub fn once(texts: impl IntoIterator<Item = String>) -> Vec<String> {
+    let mut seen = Vec::new();
+    for text in texts {
+        if !seen.contains(&text) {
+            seen.push(text);
+        }
+    }
+    seen
+}

@@ -211,6 +211,23 @@ pub enum Block {
 }
 
 impl Block {
+    /// The blocks that stand in it: of an item, a column or a box each.
+    pub fn within(&self) -> Vec<&[Block]> {
+        match self {
+            Block::List { items, .. }
+            | Block::ListFrom { items, .. }
+            | Block::Columns(items)
+            | Block::Beside(items)
+            | Block::Balanced(items) => items.iter().map(Vec::as_slice).collect(),
+            Block::Callout { blocks, .. }
+            | Block::Keep(blocks)
+            | Block::Sheet(blocks)
+            | Block::Leaf(blocks)
+            | Block::Small(blocks) => vec![blocks],
+            _ => Vec::new(),
+        }
+    }
+
     /// How much there is to set: blocks, those within them, rows of tables, and drawings by how much is drawn.
     pub fn parts_of(blocks: &[Block]) -> usize {
         let of_all = |all: &[Vec<Block>]| all.iter().map(|one| 1 + Block::parts_of(one)).sum::<usize>();

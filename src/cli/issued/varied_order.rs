@@ -168,6 +168,9 @@ pub(crate) fn without_taken(priced: PricedJob, taken: &[TakenRecord]) -> Result<
 /// Everything that is wrong with the job, or with what is kept of it.
 pub(crate) fn for_work(named: &JobSource, from: &SourceOfWork, files: &Files) -> Result<PricedJob, Stopped> {
     let priced = work::price_without_options(&from.job, &from.dated(files))?;
+    if priced.laid.loaded.stock.lines.is_empty() {
+        return Ok(priced);
+    }
     let kept = Kept::beside(&named.folder()).map_err(|error| unread(&named.folder(), &error))?;
     let taken = taken_by_variations(&kept, &priced.laid.loaded)?;
     if taken.is_empty() { Ok(priced) } else { without_taken(priced, &taken) }

@@ -248,8 +248,8 @@ fn foot(
     timbers: &[OpeningTimber],
     lost: &[String],
 ) {
-    let said = space.key.parts(key_parts(deck, timbers)).among(&KEY);
-    let notes: Vec<String> = said.into_iter().map(str::to_owned).chain(labels::lost_words(lost)).collect();
+    let mut notes = space.key.notes(key_parts(deck, timbers), &KEY);
+    notes.extend(labels::lost_words(lost));
     plan_scale::foot(sheet, frame, space, &[], &notes);
 }
 

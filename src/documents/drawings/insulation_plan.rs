@@ -74,8 +74,8 @@ fn sheet(
         Some(NamedPiece { ring: frame.ring(p.rings.first()?), mark: &p.mark, size: (p.length, p.width), fill })
     });
     let lost = piece_names(&mut sheet, &pieces.collect::<Vec<_>>());
-    let said = space.key.parts(key_parts(insulation, below, whole)).among(&KEY);
-    let notes: Vec<String> = said.into_iter().map(str::to_owned).chain(lost_words(&lost)).collect();
+    let mut notes = space.key.notes(key_parts(insulation, below, whole), &KEY);
+    notes.extend(lost_words(&lost));
     plan_scale::foot(&mut sheet, frame, space, &[], &notes);
     sheet
 }

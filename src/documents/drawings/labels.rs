@@ -80,7 +80,7 @@ fn put_at(sheet: &mut Drawing, (ring, on): Rings<'_>, label: &EdgeLabel, step: i
     let along = Way::between(label.from, label.to);
     let out = if label.inside { along.right().back() } else { along.right() };
     let height = LEADING * lines.len() as f64;
-    let away = label.off + from_strokes(label, lines) + height / 2.0 + f64::from(step) * 10.0;
+    let away = label.off + from_strokes(label, (along, out), lines) + height / 2.0 + f64::from(step) * 10.0;
     for t in [0.5, 0.35, 0.65, 0.2, 0.8] {
         let foot = part(label.from, label.to, t);
         let middle = go(foot, out, away);
@@ -102,9 +102,7 @@ fn put_at(sheet: &mut Drawing, (ring, on): Rings<'_>, label: &EdgeLabel, step: i
 }
 
 /// How much further away lines stand whose nearest is longer than the edge: under the strokes that end its dimension line.
-fn from_strokes(label: &EdgeLabel, lines: &[String]) -> f64 {
-    let along = Way::between(label.from, label.to);
-    let out = if label.inside { along.right().back() } else { along.right() };
+fn from_strokes(label: &EdgeLabel, (along, out): (Way, Way), lines: &[String]) -> f64 {
     let turn = along.text_turn().to_radians();
     let down = Way { x: turn.cos(), y: -turn.sin() }.right();
     let nearest = if down.x * out.x + down.y * out.y > 0.0 { lines.first() } else { lines.last() };

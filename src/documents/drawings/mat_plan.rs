@@ -174,8 +174,7 @@ fn way_off(sheet: &mut Drawing, frame: PlanScale, shape: &RoofShape) {
 }
 
 fn foot(sheet: &mut Drawing, frame: PlanScale, shape: &RoofShape, (space, own, lost): (Space, KeyParts, &[String])) {
-    let said = space.key.parts(own).among(&KEY);
-    let mut notes: Vec<String> = said.into_iter().map(str::to_owned).collect();
+    let mut notes = space.key.notes(own, &KEY);
     if let Some(side) = shape.sides.get(shape.way_off) {
         notes.push(format!("Thick arrow: your way off, at {}. Never lay yourself in.", side.label));
     }

@@ -46,6 +46,11 @@ impl PlanKey {
             PlanKey::Before => KeyParts::default(),
         }
     }
+
+    /// The same as lines, of all that the key of such a plan may say.
+    pub fn notes(self, own: KeyParts, all: &[&str]) -> Vec<String> {
+        self.parts(own).among(all).into_iter().map(str::to_owned).collect()
+    }
 }
 
 /// The plans of one kind that stand together, some of which may not be drawn.

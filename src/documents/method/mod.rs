@@ -16,7 +16,7 @@ mod vocabulary;
 use self::vocabulary::vocabulary;
 use super::WholeJob;
 use super::letterhead::{self, Title};
-use super::words::Words;
+use super::words::{Vocabulary, Words};
 use crate::model::Problem;
 use crate::pages::block::{Document, Fitting};
 
@@ -47,9 +47,14 @@ pub fn document(worked: &WholeJob<'_>, words: &Words) -> Result<Document, Vec<Pr
 /// # Errors
 /// Whatever is wrong with the templates.
 pub(super) fn text(worked: &WholeJob<'_>, words: &Words) -> Result<String, Vec<Problem>> {
+    words.fill("method.md", &vocabulary_of(MethodPart::Whole, worked, words)?)
+}
+
+/// Every name that the template of a part may use.
+fn vocabulary_of(part: MethodPart, worked: &WholeJob<'_>, words: &Words) -> Result<Vocabulary, Vec<Problem>> {
     let mut v = vocabulary(worked, words)?;
-    v.yes("crew_set", true).yes("office_part", true);
-    words.fill("method.md", &v)
+    v.yes("crew_set", part != MethodPart::Office).yes("office_part", part != MethodPart::Crew);
+    Ok(v)
 }
 
 /// Makes the method statement, or one part of it.
@@ -57,8 +62,7 @@ pub(super) fn text(worked: &WholeJob<'_>, words: &Words) -> Result<String, Vec<P
 /// # Errors
 /// Whatever is wrong with the templates.
 pub fn part(part: MethodPart, worked: &WholeJob<'_>, words: &Words) -> Result<Document, Vec<Problem>> {
-    let mut v = vocabulary(worked, words)?;
-    v.yes("crew_set", part != MethodPart::Office).yes("office_part", part != MethodPart::Crew);
+    let v = vocabulary_of(part, worked, words)?;
     let mut places = crew::places(worked, words)?;
     places.extend(office::places(worked));
     let blocks = words.blocks("method.md", &v, &places)?;
