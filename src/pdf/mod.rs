@@ -8,7 +8,9 @@ pub mod object_streams;
 pub mod operators;
 mod planes;
 pub mod returned;
+mod spelt;
 pub mod syntax;
+mod tree;
 pub mod writer;
 
 use crate::model::Problem;

@@ -4,6 +4,7 @@
 //! Objects that are no streams stand in object streams (ISO 32000-1, 7.5.7). The file's identifier is a hash of everything
 //! before it.
 
+use super::spelt::Spelt;
 use super::syntax;
 use crate::model::hands;
 use libdeflater::{CompressionLvl, Compressor};
@@ -12,9 +13,10 @@ use std::collections::VecDeque;
 use std::sync::Mutex;
 use std::thread;
 
-/// Writes a file that begins at `root`; what cannot be reached from there is left out.
-pub fn write(file: Document, root: ObjectId, information: ObjectId) -> Vec<u8> {
+/// Writes a file that begins at `root`; what cannot be reached from there is left out. Some of its objects are spelt already.
+pub(super) fn write(file: Document, spelt: Spelt, root: ObjectId, information: ObjectId) -> Vec<u8> {
     let mut source = file.objects;
+    let places = spelt.places();
     let mut ordered = Renumbered::default();
     let [root, information] = [root, information].map(|old| ordered.take(old));
     let mut bodies = Vec::new();
@@ -22,20 +24,25 @@ pub fn write(file: Document, root: ObjectId, information: ObjectId) -> Vec<u8> {
     let mut entries = vec![XrefEntry::Free];
     while let Some(&old) = ordered.queue.get(entries.len() - 1) {
         let number = entries.len();
-        match source.remove(&old).unwrap_or(Object::Null) {
-            Object::Stream(stream) => {
-                bodies.push(StreamObject::of(number, stream, &mut ordered));
-                entries.push(XrefEntry::Free);
-            }
-            object => {
-                if object_streams.last().is_none_or(|stream| stream.starts.len() == MOST_IN_STREAM) {
-                    object_streams.push(ObjectStream::default());
-                }
-                let stream = object_streams.len() - 1;
-                let index = object_streams[stream].add(number, &object, &mut ordered);
-                entries.push(XrefEntry::In { stream, index });
-            }
+        let place = places.get(old.0 as usize).copied().flatten();
+        let object = match place {
+            Some(_) => Object::Null,
+            None => source.remove(&old).unwrap_or(Object::Null),
+        };
+        if let Object::Stream(stream) = object {
+            bodies.push(StreamObject::of(number, stream, &mut ordered));
+            entries.push(XrefEntry::Free);
+            continue;
         }
+        if object_streams.last().is_none_or(|stream| stream.starts.len() == MOST_IN_STREAM) {
+            object_streams.push(ObjectStream::default());
+        }
+        let stream = object_streams.len() - 1;
+        let index = object_streams[stream].add(number, |out| match place {
+            Some(place) => spelt.write(place, out, &mut |old| ordered.take(old)),
+            None => syntax::spell(out, &object, &mut |old| ordered.take(old)),
+        });
+        entries.push(XrefEntry::In { stream, index });
     }
     let first_stream = entries.len();
     for stream in object_streams {
@@ -184,9 +191,9 @@ struct ObjectStream {
 
 impl ObjectStream {
     /// Adds an object; gives its index in the stream.
-    fn add(&mut self, number: usize, object: &Object, ordered: &mut Renumbered) -> usize {
+    fn add(&mut self, number: usize, spell: impl FnOnce(&mut Vec<u8>)) -> usize {
         self.starts.push((number, self.content.len()));
-        syntax::spell(&mut self.content, object, &mut |old| ordered.take(old));
+        spell(&mut self.content);
         self.content.push(b'\n');
         self.starts.len() - 1
     }

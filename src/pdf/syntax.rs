@@ -61,7 +61,8 @@ fn part(out: &mut Vec<u8>, next: &Object) {
     }
 }
 
-fn integer(out: &mut Vec<u8>, value: i64) {
+/// Spells a whole number.
+pub fn integer(out: &mut Vec<u8>, value: i64) {
     out.extend(itoa::Buffer::new().format(value).as_bytes());
 }
 
@@ -81,7 +82,8 @@ fn name(out: &mut Vec<u8>, bytes: &[u8]) {
     }
 }
 
-fn literal(out: &mut Vec<u8>, bytes: &[u8]) {
+/// Spells a string between brackets.
+pub fn literal(out: &mut Vec<u8>, bytes: &[u8]) {
     out.push(b'(');
     for &byte in bytes {
         match byte {

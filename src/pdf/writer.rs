@@ -7,6 +7,7 @@
 use super::finish::{self, Annotation, AnnotationAction, MarkedContent};
 use super::operators::{Operators, Paint, PathPoint};
 use super::planes::{self, Plane, Samples};
+use super::tree;
 use crate::pages::block::Document;
 use crate::pages::fonts::{FACES, Face, Subset};
 use crate::pages::image::{Image, Pixels, Plain};
@@ -285,7 +286,7 @@ impl<'a> Writer<'a> {
         let number = *next;
         *next += 1;
         self.contents.push(MarkedContent { page, number, node });
-        self.out.marked(finish::tag(&self.paper.nodes[node].role), "MCID", &format!(" {number}"));
+        self.out.marked(tree::tag(&self.paper.nodes[node].role), "MCID", &format!(" {number}"));
     }
 
     fn mark(&mut self, page: usize, mark: &Placed) {
