@@ -196,7 +196,7 @@ fn every_missing_character_is_reported_at_once_wherever_it_stands() {
         }],
         ..Scene::default()
     };
-    let figure = Block::Figure(Figure { scene, caption: "caption 図".into(), alt: String::new() });
+    let figure = Block::Figure(Figure { scene: scene.into(), caption: "caption 図".into(), alt: String::new() });
     let found =
         problems(vec![paragraph("漢"), figure, Block::Table(table(vec![row(&["表", "", ""], RowKind::Plain)]))]);
     assert_eq!(found.len(), 4, "{found:?}");
@@ -553,7 +553,7 @@ fn what_is_kept_together_and_longer_than_a_page_is_parted() {
 
 fn figure(width: f64, height: f64) -> Block {
     let scene = Scene { width, height, ..Scene::default() };
-    Block::Figure(Figure { scene, caption: "The plan".into(), alt: "A plan".into() })
+    Block::Figure(Figure { scene: scene.into(), caption: "The plan".into(), alt: "A plan".into() })
 }
 
 fn drawings(paper: &Paper) -> Vec<(usize, f64, f64)> {

@@ -97,6 +97,17 @@ impl Flow {
         (self.page - taken).max(self.size)
     }
 
+    /// What is asked of blocks of which only the height matters: they are set as lines without marks, and nothing of them
+    /// stays in the tree.
+    pub(super) fn measured<T>(&mut self, of: impl FnOnce(&mut Flow) -> T) -> T {
+        let (nodes, under, outer) = (self.nodes.len(), self.under.clone(), self.within.clone());
+        let before = std::mem::replace(&mut self.measuring, true);
+        let measure = of(self);
+        self.forget_from(nodes);
+        (self.under, self.within, self.measuring) = (under, outer, before);
+        measure
+    }
+
     /// The ordinary setting of running text.
     pub fn running(&self) -> Setting {
         // Larger type needs less air between its lines, and so do the short lines of small type.
