@@ -192,7 +192,9 @@ impl Flow {
         measure: Measure,
         owner: Option<NodeId>,
     ) -> Vec<Piece> {
-        if self.measuring && setting.fit == Fit::Paragraph {
+        // Which line points to a note is seen only where the lines are known.
+        let plain = || spans.iter().all(|span| span.note.is_empty());
+        if self.measuring && setting.fit == Fit::Paragraph && plain() {
             let (height, lines) = (setting.size * setting.leading, shaped.line_count(setting.size, measure.width));
             return std::iter::repeat_with(|| self.piece(height, Vec::new())).take(lines).collect();
         }
