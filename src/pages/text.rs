@@ -653,14 +653,21 @@ impl MeasuredText {
 
     fn text(&self, start: usize, end: usize, hyphen: Option<Glyph>, look: Look<'_>, x: f64, y: f64) -> Text {
         let mut runs: Vec<FaceRun> = Vec::new();
-        for place in start..end {
-            let letter = &self.letters[place];
-            let kern = self.starts[place + 1] - self.starts[place] - letter.advance;
-            push_letter(&mut runs, letter.face, letter.shown, if place + 1 < end { kern } else { 0 });
+        let mut first = start;
+        for (place, letter) in self.letters.iter().enumerate().take(end).skip(start) {
+            let before = runs.len();
+            push_letter(&mut runs, (letter.face, letter.shown), end - place);
+            if runs.len() > before {
+                first = place;
+            }
+            let shift = self.starts[place + 1] - self.starts[place] - letter.advance;
+            if let (true, true, Some(run)) = (shift != 0, place + 1 < end, runs.last_mut()) {
+                run.shifts.push((place + 1 - first, shift));
+            }
         }
         let mut width = self.starts[end] - self.starts[start];
         if let Some(glyph) = hyphen {
-            push_letter(&mut runs, glyph.face, glyph.shown, 0);
+            push_letter(&mut runs, (glyph.face, glyph.shown), 1);
             width += glyph.advance;
         }
         let width = f64::from(width) * look.size / 1000.0;
@@ -711,17 +718,13 @@ fn ends_a_word(after: After) -> bool {
     !matches!(after, After::Stay | After::AtNeed)
 }
 
-fn push_letter(runs: &mut Vec<FaceRun>, face: Face, shown: char, kern: i32) {
+/// Adds a letter; room is made for so many more of its face.
+fn push_letter(runs: &mut Vec<FaceRun>, (face, shown): (Face, char), rest: usize) {
     if runs.last().is_none_or(|run| run.face != face) {
-        runs.push(FaceRun { face, parts: vec![(String::new(), 0)] });
+        runs.push(FaceRun { face, text: String::with_capacity(rest), shifts: Vec::new() });
     }
-    let Some(run) = runs.last_mut() else { return };
-    match run.parts.last_mut() {
-        Some((text, 0)) => text.push(shown),
-        _ => run.parts.push((shown.to_string(), 0)),
-    }
-    if let Some((_, shift)) = run.parts.last_mut() {
-        *shift = kern;
+    if let Some(run) = runs.last_mut() {
+        run.text.push(shown);
     }
 }
 
