@@ -171,7 +171,7 @@ impl Flow {
             let lists = flow.lists_of(units, parent);
             let mut of =
                 |unit| flow.units(std::slice::from_ref(unit), &lists, measure, parent).iter().map(height).sum();
-            units.iter().map(|unit| of(unit)).collect()
+            units.iter().map(&mut of).collect()
         })
     }
 

@@ -4,52 +4,16 @@
 //! profile, attachments. At the end every object gets a number by its place in the document, so that the bytes depend
 //! on the document alone.
 
+use super::marks::{Annotation, AnnotationAction, MarkedContent};
 use super::object_streams;
-use super::tree::{self, Tree};
+use super::syntax::{real, rectangle, words};
+use super::tree::{self, TagTree};
 use crate::pages::block::{Attachment, Document as Source};
 use crate::pages::colour::srgb_profile;
 use crate::pages::fonts::{FIRST_CODE, FieldFace, Fonts};
-use crate::pages::page::{Entry, HEIGHT, NodeId, Paper, Rectangle, Taking};
-use lopdf::{Dictionary, Document, Object, ObjectId, Stream, StringFormat, dictionary};
+use crate::pages::page::{Entry, HEIGHT, Paper, Rectangle, Taking};
+use lopdf::{Dictionary, Document, Object, ObjectId, Stream, dictionary};
 use std::collections::BTreeMap;
-
-/// A stretch of marks on a page that belongs to a node.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct MarkedContent {
-    /// The page, from 0.
-    pub page: usize,
-    /// Its number on the page.
-    pub number: i64,
-    /// The node.
-    pub node: NodeId,
-}
-
-/// A place on a page that answers to a click.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Annotation {
-    /// The page, from 0.
-    pub page: usize,
-    /// Where.
-    pub area: Rectangle,
-    /// The node it belongs to.
-    pub node: NodeId,
-    /// What it does.
-    pub target: AnnotationAction,
-}
-
-/// What a place does.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum AnnotationAction {
-    /// Opens an address.
-    Link(String),
-    /// Is filled in.
-    Field {
-        /// What is to be written there, or is said by ticking it.
-        label: String,
-        /// What it takes.
-        taking: Taking,
-    },
-}
 
 /// The name of the font that fields are filled in with.
 const FIELD_FONT: &str = "Field";
@@ -279,7 +243,7 @@ impl Finisher {
         contents: &[MarkedContent],
         annotations: &[Annotation],
         annotation_ids: &[ObjectId],
-    ) -> Tree {
+    ) -> TagTree {
         let pages = self.pages.clone();
         let file = &mut self.file;
         let tree = tree::of(paper, contents, annotations, (&pages, annotation_ids), || file.new_object_id());
@@ -378,7 +342,7 @@ impl Finisher {
     }
 
     /// Sets catalog and information, numbers all objects anew, compresses and writes.
-    fn close(mut self, source: &Source, catalog: Dictionary, tree: Tree) -> Vec<u8> {
+    fn close(mut self, source: &Source, catalog: Dictionary, tree: TagTree) -> Vec<u8> {
         let root = self.file.add_object(catalog);
         let information = self.file.add_object(information(source));
         object_streams::write(self.file, tree.elements, root, information)
@@ -410,25 +374,6 @@ fn unique(label: &str, names: &mut BTreeMap<String, usize>) -> String {
     let count = names.entry(label.clone()).or_default();
     *count += 1;
     if *count == 1 { label } else { format!("{label} {count}") }
-}
-
-fn real(value: f64) -> Object {
-    Object::Real(((value * 100.0).round() / 100.0) as f32)
-}
-
-/// Left, bottom, right, top.
-pub(super) fn rectangle(area: Rectangle) -> Vec<Object> {
-    let bottom = HEIGHT - area.y - area.height;
-    [area.x, bottom, area.x + area.width, bottom + area.height].map(real).to_vec()
-}
-
-/// A text string: as it is where it is plain ASCII, else in UTF-16 (ISO 32000-1, 7.9.2.2).
-pub(super) fn words(text: &str) -> Object {
-    if text.is_ascii() {
-        return Object::string_literal(text);
-    }
-    let units = text.encode_utf16().flat_map(u16::to_be_bytes);
-    Object::String([0xfe, 0xff].into_iter().chain(units).collect(), StringFormat::Hexadecimal)
 }
 
 /// The heading above each heading.

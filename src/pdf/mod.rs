@@ -4,6 +4,7 @@
 //! document gives the same bytes whatever else the process has made. Only `writer.rs` names printpdf.
 
 pub mod finish;
+pub mod marks;
 pub mod object_streams;
 pub mod operators;
 mod planes;

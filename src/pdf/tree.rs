@@ -3,14 +3,15 @@
 //! Given placed pages, the marks on them and the numbers of what they belong to; gives the tree's elements, spelt. There are so many
 //! of them that no other form stands between the node of a page and its bytes.
 
-use super::finish::{Annotation, MarkedContent, rectangle, words};
+use super::marks::{Annotation, MarkedContent};
 use super::spelt::Spelt;
+use super::syntax::{rectangle, words};
 use crate::pages::page::{Item, NodeId, NodeRole, Paper, Rectangle};
 use lopdf::ObjectId;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// The tree as it goes into the file.
-pub(super) struct Tree {
+pub(super) struct TagTree {
     /// Its root.
     pub root: ObjectId,
     /// Root, elements, and the ways back to them.
@@ -25,7 +26,7 @@ pub(super) fn of(
     annotations: &[Annotation],
     (pages, annotation_ids): (&[ObjectId], &[ObjectId]),
     mut new_id: impl FnMut() -> ObjectId,
-) -> Tree {
+) -> TagTree {
     let kids = Kids::of(paper, contents, annotations);
     let root = new_id();
     let ids: Vec<ObjectId> = paper.nodes.iter().map(|_| new_id()).collect();
@@ -65,7 +66,7 @@ pub(super) fn of(
     }
     out.text("]>>");
     name_tree(&mut out, &named, &ids, (leaf, names));
-    Tree { root, elements: out }
+    TagTree { root, elements: out }
 }
 
 /// The way from the name of an element to it (ISO 32000-1, table 322).

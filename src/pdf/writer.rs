@@ -4,7 +4,8 @@
 //! of its node, in reading order; what printpdf cannot say (tags, outline, links, fields, profile) is left to
 //! `finish`.
 
-use super::finish::{self, Annotation, AnnotationAction, MarkedContent};
+use super::finish;
+use super::marks::{Annotation, AnnotationAction, MarkedContent};
 use super::operators::{Operators, Paint, PathPoint};
 use super::planes::{self, Plane, Samples};
 use super::tree;
