@@ -171,6 +171,7 @@ facts! {
     mask_styrene = "A", "gas filter for styrene: organic, boiling above 65 °C", standard_masks, Published;
     mask_acetone = "AX", "gas filter for acetone: organic, boiling at or below 65 °C, used once", standard_masks, Published;
     mask_dust = "FFP3", "dust mask", standard_masks, FromMemory;
+    air_times = "over 8 hours; over 15 minutes", "what limits in the air are means over", guide_limits, Published;
     air_styrene_day = "100 ppm, 430 mg/m³", "styrene over 8 hours", guide_limits, Published;
     air_styrene_short = "250 ppm, 1080 mg/m³", "styrene over 15 minutes", guide_limits, Published;
     air_acetone_day = "500 ppm, 1210 mg/m³", "acetone over 8 hours", guide_limits, FromMemory;

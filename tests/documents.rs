@@ -940,10 +940,11 @@ fn no_two_fields_share_what_they_look_like() {
     let count = all.len();
     all.sort_unstable();
     all.dedup();
-    assert_eq!((count, all.len()), (6, 6), "two boxes to tick have two looks each, two to write in have one");
+    assert_eq!((count, all.len()), (4, 4), "two boxes to tick and two to write in have a look each");
 }
 
-/// ISO 32000-1, 12.7.4.2.3: the states of a check box are the names of its appearances, and `Off` is one of them.
+/// ISO 32000-1, 12.7.4.2.3: the states of a check box are the names of its appearances; that of `Off` may be left out, and is
+/// then nothing.
 #[test]
 fn a_choice_can_be_ticked_on_a_screen_and_is_not_ticked_yet() {
     let pdf = pdf(&everything());
@@ -954,11 +955,8 @@ fn a_choice_can_be_ticked_on_a_screen_and_is_not_ticked_yet() {
     assert_eq!([name(b"FT"), name(b"V"), name(b"AS")], [b"Btn".as_slice(), b"Off", b"Off"]);
     assert_eq!(text_string(field.get(b"TU").unwrap()), "In green: £12.50 more");
     let looks = field.get(b"AP").unwrap().as_dict().unwrap().get(b"N").unwrap().as_dict().unwrap();
-    let drawn = |state: &[u8]| {
-        let stream = pdf.get_object(looks.get(state).unwrap().as_reference().unwrap()).unwrap().as_stream().unwrap();
-        stream.get_plain_content().unwrap()
-    };
-    assert!(drawn(b"Off").is_empty() && drawn(b"Yes").ends_with(b"S"));
+    let ticked = pdf.get_object(looks.get(b"Yes").unwrap().as_reference().unwrap()).unwrap().as_stream().unwrap();
+    assert!(looks.len() == 1 && ticked.get_plain_content().unwrap().ends_with(b"S"));
 }
 
 /// The box is printed on the page, so that it is there on paper too; the field lies over it.
@@ -978,34 +976,41 @@ fn the_field_of_a_choice_lies_over_its_printed_box() {
 #[test]
 fn the_widths_that_the_file_states_are_those_of_its_fonts() {
     use allsorts::binary::read::ReadScope;
+    use allsorts::tables::cmap::{Cmap, CmapSubtable, EncodingId, PlatformId};
     use allsorts::tables::{FontTableProvider, HeadTable, HheaTable, HmtxTable, MaxpTable};
     use allsorts::tag;
     let pdf = pdf(&document(vec![paragraph(BRITISH), Block::Paragraph(vec![Span::bold("Bold Text 0123456789")])]));
     let mut checked = 0;
     let fonts = pdf.objects.values().filter_map(|object| object.as_dict().ok());
-    for font in fonts.filter(|font| font.has(b"DescendantFonts")) {
-        let below = font.get(b"DescendantFonts").unwrap().as_array().unwrap()[0].as_dict().unwrap();
-        let descriptor = pdf.get_dictionary(below.get(b"FontDescriptor").unwrap().as_reference().unwrap()).unwrap();
+    for font in fonts.filter(|font| font.has(b"Widths")) {
+        let descriptor = pdf.get_dictionary(font.get(b"FontDescriptor").unwrap().as_reference().unwrap()).unwrap();
         let file = pdf.get_object(descriptor.get(b"FontFile2").unwrap().as_reference().unwrap()).unwrap();
         let file = file.as_stream().unwrap().decompressed_content().unwrap();
         let data = ReadScope::new(&file).read::<allsorts::font_data::FontData<'_>>().unwrap();
         let tables = data.table_provider(0).unwrap();
-        let [head, hhea, maxp, hmtx] =
-            [tag::HEAD, tag::HHEA, tag::MAXP, tag::HMTX].map(|tag| tables.read_table_data(tag).unwrap());
+        let [head, hhea, maxp, hmtx, cmap] =
+            [tag::HEAD, tag::HHEA, tag::MAXP, tag::HMTX, tag::CMAP].map(|tag| tables.read_table_data(tag).unwrap());
         let units = i64::from(ReadScope::new(&head).read::<HeadTable>().unwrap().units_per_em);
         let glyphs = usize::from(ReadScope::new(&maxp).read::<MaxpTable>().unwrap().num_glyphs);
         let metrics = usize::from(ReadScope::new(&hhea).read::<HheaTable>().unwrap().num_h_metrics);
         let whole = ReadScope::new(&hmtx).read_dep::<HmtxTable<'_>>((glyphs, metrics)).unwrap();
-        for pair in below.get(b"W").unwrap().as_array().unwrap().chunks(2) {
-            let first = pair[0].as_i64().unwrap();
-            for (place, width) in pair[1].as_array().unwrap().iter().enumerate() {
-                let real = i64::from(whole.horizontal_advance(first as u16 + place as u16).unwrap()) * 1000 / units;
+        // By the table that a PDF's reader looks a letter up in (ISO 32000-1, 9.6.6.4).
+        let cmap = ReadScope::new(&cmap).read::<Cmap<'_>>().unwrap();
+        let record = cmap.find_subtable(PlatformId::WINDOWS, EncodingId::WINDOWS_UNICODE_BMP_UCS2).unwrap();
+        let letters = cmap.scope.offset(record.offset as usize).read::<CmapSubtable<'_>>().unwrap();
+        let first = font.get(b"FirstChar").unwrap().as_i64().unwrap();
+        for (place, width) in font.get(b"Widths").unwrap().as_array().unwrap().iter().enumerate() {
+            // Codes of ASCII are the letters' own; those that are not printed have no glyph and no width.
+            let code = first as u32 + place as u32;
+            let glyph = letters.map_glyph(code).unwrap().filter(|_| code < 0x7f).unwrap_or(0);
+            if glyph > 0 {
+                let real = i64::from(whole.horizontal_advance(glyph).unwrap()) * 1000 / units;
                 assert_eq!(width.as_i64().unwrap(), real);
                 checked += 1;
             }
         }
     }
-    assert!(checked > 80, "{checked}");
+    assert!(checked > 40, "{checked}");
 }
 
 #[test]

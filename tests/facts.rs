@@ -36,6 +36,7 @@ const RECORDED: &[(&str, &str)] = &[
     // HSE on dust in construction (from memory).
     ("mask_dust", "FFP3"),
     // EH40/2005, fourth edition 2020: ppm of styrene and nuisance dust read on HSE's page on plastics, the rest from memory.
+    ("air_times", "over 8 hours; over 15 minutes"),
     ("air_styrene_day", "100 ppm, 430 mg/m³"),
     ("air_styrene_short", "250 ppm, 1080 mg/m³"),
     ("air_acetone_day", "500 ppm, 1210 mg/m³"),

@@ -101,7 +101,7 @@ pub(super) fn grouped(notices: &[Problem], sources: &Sources, colour: bool) -> T
     let before = if notices.is_empty() { "" } else { "\n" };
     let groups = Decision::ALL.iter().fold(ToldWords::plain(before.to_owned()), |words, decision| {
         let of: Vec<Problem> = notices.iter().filter(|n| Decision::of(n) == *decision).cloned().collect();
-        words.group(format!("{}\n\n", decision.heading()), &of, sources, colour)
+        words.group(format!("{}\n\n", decision.heading()), of, sources, colour)
     });
     groups.counting(notices, sources)
 }

@@ -202,13 +202,15 @@ fn check(typed: &[PathBuf], files: &Files) -> Result<Outcome, Stopped> {
     let mut worst = Outcome::Done;
     let mut own_words = false;
     let (mut faults, mut notices) = (ToldOnce::default(), ToldOnce::default());
+    // Of one job alone nothing is to be remembered.
+    let new = |told: &mut ToldOnce, words: &ToldWords| if jobs.len() == 1 { words.whole() } else { told.of(words) };
     let mut tell = |checked: Result<CheckedWords, (ToldWords, Outcome)>| -> Result<(), Stopped> {
         match checked {
             Ok(checked) => {
                 own_words |= checked.own_words;
-                terminal::say(&notices.of(&checked.said))?;
+                terminal::say(&new(&mut notices, &checked.said))?;
             }
-            Err((words, outcome)) => worst = worst.max(warned(&faults.of(&words), outcome)),
+            Err((words, outcome)) => worst = worst.max(warned(&new(&mut faults, &words), outcome)),
         }
         Ok(())
     };
@@ -503,7 +505,7 @@ fn remark(notices: &[Problem], loaded: &job_file::Loaded) -> Result<(), Stopped>
 fn warnings(notices: &[Problem], loaded: &job_file::Loaded) -> ToldWords {
     let told = |p: &&Problem| p.level == Level::Warning || terminal::is_verbose();
     let warnings: Vec<Problem> = notices.iter().filter(told).cloned().collect();
-    ToldWords::of(&warnings, &loaded.sources, terminal::in_colour())
+    ToldWords::of(warnings, &loaded.sources, terminal::in_colour())
 }
 
 fn report(stopped: &Stopped) -> Outcome {
@@ -515,7 +517,7 @@ fn report(stopped: &Stopped) -> Outcome {
 fn told(stopped: &Stopped) -> (ToldWords, Outcome) {
     let (words, outcome) = match stopped {
         Stopped::Problems(problems, sources) => {
-            return (ToldWords::of(problems, sources, terminal::in_colour()), Outcome::Problems);
+            return (ToldWords::of(problems.clone(), sources, terminal::in_colour()), Outcome::Problems);
         }
         Stopped::Usage(words) => (words.clone(), Outcome::Usage),
         Stopped::Unwritten(fault, elsewhere) => (fault.told(elsewhere), Outcome::Unwritten),

@@ -48,20 +48,26 @@ impl ToldWords {
     }
 
     /// Problems of one job, which are counted at the end.
-    pub(super) fn of(problems: &[Problem], sources: &Sources, colour: bool) -> ToldWords {
-        ToldWords::default().group(String::new(), problems, sources, colour).counting(problems, sources)
+    pub(super) fn of(problems: Vec<Problem>, sources: &Sources, colour: bool) -> ToldWords {
+        ToldWords::default().counting(&problems, sources).group(String::new(), problems, sources, colour)
     }
 
     /// The same with problems under a heading.
-    pub(super) fn group(mut self, heading: String, problems: &[Problem], sources: &Sources, colour: bool) -> ToldWords {
-        let told = |problem: &Problem| ToldProblem {
+    pub(super) fn group(
+        mut self,
+        heading: String,
+        problems: Vec<Problem>,
+        sources: &Sources,
+        colour: bool,
+    ) -> ToldWords {
+        let told = |problem: Problem| ToldProblem {
+            shown: job_file::render_each(std::slice::from_ref(&problem), sources, colour),
             identity: Identity {
                 file: job_file::name_of(sources, problem.source).unwrap_or_default().to_owned(),
-                problem: problem.clone(),
+                problem,
             },
-            shown: job_file::render_each(std::slice::from_ref(problem), sources, colour),
         };
-        self.groups.push(ToldGroup { heading, problems: problems.iter().map(told).collect() });
+        self.groups.push(ToldGroup { heading, problems: problems.into_iter().map(told).collect() });
         self
     }
 

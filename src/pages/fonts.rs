@@ -135,10 +135,15 @@ impl Fonts {
         self.loaded(face).kern(first, second)
     }
 
-    /// The face that fields are filled in with.
-    pub fn for_fields(&self) -> &'static FieldFace {
+    /// The face that fields are filled in with: all that can be written by a byte.
+    pub fn for_fields(&self) -> &'static CodedFace {
         let loaded = self.loaded(Face::Regular);
-        loaded.for_fields.get_or_init(|| loaded.field_face())
+        loaded.for_fields.get_or_init(|| loaded.by_codes(codes_1252().map(|(_, character)| character)))
+    }
+
+    /// Cuts a face down to some characters, all of which have a code. The same characters give the same bytes.
+    pub fn by_codes(&self, face: Face, characters: &BTreeSet<char>) -> CodedFace {
+        self.loaded(face).by_codes(characters.iter().copied())
     }
 
     /// Cuts a face down to the glyphs of some characters; those it lacks are left out. The same characters give the same
@@ -209,21 +214,29 @@ pub const ASCENT: f64 = 0.78;
 /// See [`ASCENT`].
 pub const DESCENT: f64 = 0.22;
 
-/// First code of code page 1252 that stands for a character.
-pub const FIRST_CODE: u8 = 0x20;
+/// The code by which a character is reached in a face of text; `None` where it is reached by the number of its glyph.
+pub fn code_of(face: Face, character: char) -> Option<u8> {
+    if matches!(face, Face::Symbols | Face::Math) {
+        return None;
+    }
+    match character {
+        ' '..='~' | '\u{a1}'..='\u{ac}' | '\u{ae}'..='\u{ff}' => u8::try_from(u32::from(character)).ok(),
+        _ => SECOND.iter().position(|&(_, known)| known == character).map(|place| SECOND[place].0),
+    }
+}
 
-/// The characters of Windows' code page 1252 from [`FIRST_CODE`] on (ISO 32000-1, annex D: WinAnsiEncoding); a code that
-/// stands for none is a space.
-fn codes_1252() -> impl Iterator<Item = char> {
-    const SECOND: [char; 32] = [
-        '€', ' ', '‚', 'ƒ', '„', '…', '†', '‡', 'ˆ', '‰', 'Š', '‹', 'Œ', ' ', 'Ž', ' ', ' ', '‘', '’', '“', '”', '•',
-        '–', '—', '˜', '™', 'š', '›', 'œ', ' ', 'ž', 'Ÿ',
-    ];
-    (FIRST_CODE..=u8::MAX).map(|code| match code {
-        0x7f => ' ',
-        0x80..=0x9f => SECOND[usize::from(code - 0x80)],
-        other => char::from(other),
-    })
+/// Codes of Windows' code page 1252 between ASCII and Latin-1's second half (ISO 32000-1, annex D: WinAnsiEncoding).
+#[rustfmt::skip]
+const SECOND: [(u8, char); 27] = [
+    (0x80, '€'), (0x82, '‚'), (0x83, 'ƒ'), (0x84, '„'), (0x85, '…'), (0x86, '†'), (0x87, '‡'), (0x88, 'ˆ'), (0x89, '‰'),
+    (0x8a, 'Š'), (0x8b, '‹'), (0x8c, 'Œ'), (0x8e, 'Ž'), (0x91, '‘'), (0x92, '’'), (0x93, '“'), (0x94, '”'), (0x95, '•'),
+    (0x96, '–'), (0x97, '—'), (0x98, '˜'), (0x99, '™'), (0x9a, 'š'), (0x9b, '›'), (0x9c, 'œ'), (0x9e, 'ž'), (0x9f, 'Ÿ'),
+];
+
+/// Every code with its character. Two codes that stand for a space and a hyphen once more are left out.
+fn codes_1252() -> impl Iterator<Item = (u8, char)> {
+    let latin = (0x20..=u8::MAX).map(|code| (code, char::from(code)));
+    latin.filter(|&(code, _)| code_of(Face::Regular, char::from(code)) == Some(code)).chain(SECOND)
 }
 
 /// Calls a font's one table of characters Windows' (3, 1), as a PDF asks of a font that is reached by codes (ISO 32000-1,
@@ -250,14 +263,17 @@ fn call_windows(font: &mut [u8]) {
     }
 }
 
-/// The face that fields are filled in with.
+/// A face cut down to some characters of Windows' code page 1252, each reached by its code there: a byte, from which
+/// every program knows the letter.
 #[derive(Debug, Clone)]
-pub struct FieldFace {
+pub struct CodedFace {
     /// The font file, with a table of its characters.
     pub bytes: Vec<u8>,
     /// Base name with its six-letter tag.
     pub name: String,
-    /// Advance of each code from [`FIRST_CODE`] on, in thousandths of the type size.
+    /// The code of the first width.
+    pub first: u8,
+    /// Advance of each code from the first on, in thousandths of the type size; of those that are left out, 0.
     pub widths: Vec<i32>,
     /// Measures of the whole face.
     pub measures: Measures,
@@ -293,6 +309,14 @@ pub struct Measures {
     pub slant: (i16, i16),
     /// Weight, 400 is regular.
     pub weight: u16,
+}
+
+impl Measures {
+    /// The angle of the upright strokes in whole degrees, against the clock (so a slanted face has less than none).
+    pub fn degrees(&self) -> i64 {
+        let (rise, run) = self.slant;
+        if rise == 0 { 0 } else { -f64::from(run).atan2(f64::from(rise)).to_degrees().round() as i64 }
+    }
 }
 
 /// Six capital letters that differ where the glyphs differ, as the PDF standard asks (ISO 32000-1, 9.6.4).
@@ -333,7 +357,7 @@ pub struct LoadedFace {
     /// A row for each first glyph, filled in as pairs are met.
     kerned: Vec<OnceLock<Box<[AtomicI16]>>>,
     /// What fields are filled in with, made for the first document that has a field.
-    for_fields: OnceLock<FieldFace>,
+    for_fields: OnceLock<CodedFace>,
 }
 
 /// Characters below this are looked up by place.
@@ -392,7 +416,8 @@ impl LoadedFace {
         }
         let loaded = LoadedFace::read(bytes, name_of(&tables).into()).ok_or(Unfit::NoFont)?;
         let all = with_first(loaded.latin.iter().chain(loaded.others.values()).copied());
-        let cut = loaded.cut_down(&all).is_some() && loaded.cut_with(&all, &[tag::CMAP, tag::POST]).is_some();
+        let coded = loaded.glyphs_of(codes_1252().map(|(_, character)| character));
+        let cut = loaded.cut_down(&all).is_some() && loaded.cut_by_codes(&coded).is_some();
         let whole = loaded.measures.units >= 16 && cut;
         if whole { Ok(loaded) } else { Err(Unfit::NoFont) }
     }
@@ -400,27 +425,37 @@ impl LoadedFace {
     /// Of a face that is reached by numbers of glyphs, a PDF needs these tables alone (ISO 32000-1, 9.9); the library adds
     /// the outlines and where they begin.
     fn cut_down(&self, ids: &[u16]) -> Option<Vec<u8>> {
-        let bare = Bare { face: &self.provider, characters: one_character(*ids.last()?) };
+        let bare =
+            Bare { face: &self.provider, characters: table_of_characters(&BTreeMap::from([(' ', *ids.last()?)])) };
         cut_of(&bare, ids, &[])
     }
 
-    /// The same with some tables more.
-    fn cut_with(&self, ids: &[u16], more: &[u32]) -> Option<Vec<u8>> {
-        cut_of(&self.provider, ids, more)
+    /// Cut down to some characters, with a table of them.
+    fn cut_by_codes(&self, glyphs: &BTreeMap<char, u16>) -> Option<Vec<u8>> {
+        let bare = Bare { face: &self.provider, characters: table_of_characters(glyphs) };
+        let mut bytes = cut_of(&bare, &with_first(glyphs.values().copied()), &[tag::CMAP])?;
+        call_windows(&mut bytes);
+        Some(bytes)
     }
 
-    /// The characters of Windows' code page 1252, reached by their codes there.
-    fn field_face(&self) -> FieldFace {
-        let glyphs: Vec<u16> =
-            codes_1252().map(|code| self.glyph(Face::Regular, code).map_or(0, |glyph| glyph.id)).collect();
-        let ids = with_first(glyphs.iter().copied());
-        let mut bytes = self.cut_with(&ids, &[tag::CMAP, tag::POST]).expect("a face that was read can be cut down");
-        call_windows(&mut bytes);
-        let width = |&id: &u16| self.thousandths(i32::from(self.advances[usize::from(id)]));
-        FieldFace {
-            bytes,
-            name: self.name_of_part(&ids),
-            widths: glyphs.iter().map(width).collect(),
+    /// The glyphs of characters; of one that the face lacks, the first of the face.
+    fn glyphs_of(&self, characters: impl Iterator<Item = char>) -> BTreeMap<char, u16> {
+        characters.map(|c| (c, self.glyph(Face::Regular, c).map_or(0, |glyph| glyph.id))).collect()
+    }
+
+    /// Cut down to characters that are reached by their codes.
+    fn by_codes(&self, characters: impl Iterator<Item = char>) -> CodedFace {
+        let glyphs = self.glyphs_of(characters);
+        let width = |id: u16| self.thousandths(i32::from(self.advances[usize::from(id)]));
+        let coded = |(&c, &id)| Some((code_of(Face::Regular, c)?, width(id)));
+        let widths: BTreeMap<u8, i32> = glyphs.iter().filter_map(coded).collect();
+        let end = |code: Option<&u8>| code.copied().unwrap_or(b' ');
+        let (first, last) = (end(widths.keys().next()), end(widths.keys().next_back()));
+        CodedFace {
+            bytes: self.cut_by_codes(&glyphs).expect("a face that was read can be cut down"),
+            name: self.name_of_part(&with_first(glyphs.values().copied())),
+            first,
+            widths: (first..=last).map(|code| widths.get(&code).copied().unwrap_or(0)).collect(),
             measures: self.measures,
         }
     }
@@ -471,7 +506,7 @@ fn cut_of(face: &impl FontTableProvider, ids: &[u16], more: &[u32]) -> Option<Ve
     subset(face, ids, &SubsetProfile::Custom([&tables, more].concat()), CmapTarget::Unicode).ok()
 }
 
-/// A face with a table of one character in the place of its own. The library looks every character of a face up among the
+/// A face with a table of few characters in the place of its own. The library looks every character of a face up among the
 /// glyphs that are kept, even where its table of characters is left out; that took a tenth of the work of all documents.
 struct Bare<'a, P> {
     face: &'a P,
@@ -492,13 +527,18 @@ impl<P: FontTableProvider> FontTableProvider for Bare<'_, P> {
     }
 }
 
-/// A table of characters (OpenType 1.9, cmap, format 4) in which the space alone has a glyph.
-fn one_character(glyph: u16) -> Vec<u8> {
-    const SPACE: u16 = 0x20;
-    let head = [0, 1, 3, 1, 0, 12];
-    let sizes = [4, 32, 0, 4, 4, 1, 0];
-    let stretches = [SPACE, 0xffff, 0, SPACE, 0xffff, glyph.wrapping_sub(SPACE), 1, 0, 0];
-    head.iter().chain(&sizes).chain(&stretches).flat_map(|number: &u16| number.to_be_bytes()).collect()
+/// A table of characters in order with their glyphs (OpenType 1.9, cmap, format 4), a stretch for each, and the last that
+/// every such table ends with.
+fn table_of_characters(glyphs: &BTreeMap<char, u16>) -> Vec<u8> {
+    let codes = glyphs.keys().map(|&character| character as u16);
+    let shifts = glyphs.iter().map(|(&character, glyph)| glyph.wrapping_sub(character as u16));
+    let count = glyphs.len() as u16 + 1;
+    let levels = count.ilog2() as u16;
+    let searched = 2 << levels;
+    let head = [0, 1, 3, 1, 0, 12, 4, 16 + 8 * count, 0, 2 * count, searched, levels, 2 * count - searched];
+    let ends = codes.clone().chain([0xffff, 0]);
+    let others = codes.chain([0xffff]).chain(shifts).chain([1]).chain(std::iter::repeat_n(0, usize::from(count)));
+    head.into_iter().chain(ends).chain(others).flat_map(u16::to_be_bytes).collect()
 }
 
 /// Whether a font's maker forbids embedding (bit 1 alone of `fsType`) or cutting down (bit 8): OpenType 1.9, OS/2.

@@ -10,10 +10,21 @@ use super::syntax::{real, rectangle, words};
 use super::tree::{self, TagTree};
 use crate::pages::block::{Attachment, Document as Source};
 use crate::pages::colour::srgb_profile;
-use crate::pages::fonts::{FIRST_CODE, FieldFace, Fonts};
+use crate::pages::fonts::{CodedFace, Face, Fonts};
 use crate::pages::page::{Entry, HEIGHT, Paper, Rectangle, Taking};
 use lopdf::{Dictionary, Document, Object, ObjectId, Stream, dictionary};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
+
+/// A font whose characters are reached by their codes.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct CodedFont {
+    /// By what name pages know it.
+    pub name: &'static str,
+    /// The face.
+    pub face: Face,
+    /// What is printed in it.
+    pub characters: BTreeSet<char>,
+}
 
 /// The name of the font that fields are filled in with.
 const FIELD_FONT: &str = "Field";
@@ -26,6 +37,8 @@ const DROPPED_DOWN: i64 = 1 << 17;
 const OWN_WORDS: i64 = 1 << 18;
 /// A font of Latin letters (ISO 32000-1, table 123).
 const NONSYMBOLIC: i64 = 1 << 5;
+/// A font that slants.
+const ITALIC: i64 = 1 << 6;
 
 /// What made the file, for its metadata.
 const MAKER: &str = concat!("wetout ", env!("CARGO_PKG_VERSION"));
@@ -35,6 +48,7 @@ pub fn finish(
     file: Document,
     source: &Source,
     paper: &Paper,
+    fonts: &[CodedFont],
     contents: &[MarkedContent],
     annotations: &[Annotation],
 ) -> Vec<u8> {
@@ -43,6 +57,7 @@ pub fn finish(
     let annotation_ids = finisher.annotations(annotations);
     let tree = finisher.tree(paper, contents, annotations, &annotation_ids);
     let fields = finisher.form(annotations, &annotation_ids, &paper.fonts);
+    finisher.resources(fonts, &paper.fonts, fields.as_ref().map(|(_, font)| *font));
     let outline = finisher.outline(&paper.outline);
     let mut catalog = dictionary! {
         "Type" => "Catalog",
@@ -55,7 +70,7 @@ pub fn finish(
         "OutputIntents" => finisher.intent(),
     };
     finisher.attach(&source.attachments, &date_of(source), &mut catalog);
-    for (key, value) in [("Outlines", outline), ("AcroForm", fields)] {
+    for (key, value) in [("Outlines", outline), ("AcroForm", fields.map(|(form, _)| form))] {
         if let Some(value) = value {
             catalog.set(key, value);
         }
@@ -113,7 +128,10 @@ impl Finisher {
             let mine = annotations.iter().zip(&made).filter(|(annotation, _)| annotation.page == number);
             let mine: Vec<Object> = mine.map(|(_, &id)| id.into()).collect();
             if let Ok(dictionary) = self.file.get_dictionary_mut(page) {
-                dictionary.remove(b"Annots");
+                // The boxes of what is trimmed and shown are the sheet's own where none is given (ISO 32000-1, table 30).
+                for key in [&b"Annots"[..], b"TrimBox", b"CropBox"] {
+                    dictionary.remove(key);
+                }
             }
             if !mine.is_empty() {
                 self.set(page, "Annots", mine);
@@ -164,13 +182,13 @@ impl Finisher {
         self.file.add_object(Stream::new(dictionary! { "Subtype" => "Form", "BBox" => bounds }, drawn.into_bytes()))
     }
 
-    /// A check box (ISO 32000-1, 12.7.4.2.3); the page itself shows its empty box.
+    /// A check box (ISO 32000-1, 12.7.4.2.3); the page itself shows its empty box, so that what is not ticked needs no look.
     fn tick(&mut self, annotation: &Annotation, label: &str, name: &str) -> Dictionary {
         let side = annotation.area.width;
         let [left, low, right, foot, top] = [0.2, 0.5, 0.85, 0.2, 0.85].map(|share| format!("{:.2}", share * side));
         let middle = format!("{:.2}", 0.42 * side);
         let mark = format!("1.4 w 1 J 1 j 0 G {left} {low} m {middle} {foot} l {right} {top} l S");
-        let (off, on) = (self.appearance(annotation.area, String::new()), self.appearance(annotation.area, mark));
+        let on = self.appearance(annotation.area, mark);
         dictionary! {
             "Type" => "Annot",
             "Subtype" => "Widget",
@@ -184,11 +202,17 @@ impl Finisher {
             "V" => "Off",
             "AS" => "Off",
             "MK" => dictionary! { "CA" => Object::string_literal("4") },
-            "AP" => dictionary! { "N" => dictionary! { "Yes" => on, "Off" => off } },
+            "AP" => dictionary! { "N" => dictionary! { "Yes" => on } },
         }
     }
 
-    fn form(&mut self, annotations: &[Annotation], annotation_ids: &[ObjectId], fonts: &Fonts) -> Option<Object> {
+    /// The form and the font that it is filled in with; `None` where there is no field.
+    fn form(
+        &mut self,
+        annotations: &[Annotation],
+        annotation_ids: &[ObjectId],
+        fonts: &Fonts,
+    ) -> Option<(Object, ObjectId)> {
         let fields = annotations
             .iter()
             .zip(annotation_ids)
@@ -197,30 +221,57 @@ impl Finisher {
         if fields.is_empty() {
             return None;
         }
-        let face = self.field_font(fonts.for_fields());
+        let face = self.coded_font(fonts.for_fields());
         let resources = dictionary! { "Font" => dictionary! { FIELD_FONT => face } };
         let look = Object::string_literal(FIELD_LOOK);
-        Some(dictionary! { "Fields" => fields, "DR" => resources, "DA" => look }.into())
+        Some((dictionary! { "Fields" => fields, "DR" => resources, "DA" => look }.into(), face))
     }
 
-    /// The font of what is filled in, embedded as every font of the file is (ISO 19005-3, 6.2.11.4.1), so that a filled
-    /// document is still one to keep.
-    fn field_font(&mut self, face: &FieldFace) -> ObjectId {
+    /// What all pages draw with, once. What fields are filled in with is the whole of the upright face: its words are
+    /// printed with it too, so that it stands in the file once.
+    fn resources(&mut self, coded: &[CodedFont], fonts: &Fonts, of_fields: Option<ObjectId>) {
+        let Some(&first) = self.pages.first() else { return };
+        let resources = |file: &Document| file.get_dictionary(first)?.get(b"Resources")?.as_reference();
+        let Ok(resources) = resources(&self.file) else { return };
+        let part = |file: &Document, key: &[u8]| {
+            let part = file.get_dictionary(resources)?.get(key)?.as_reference()?;
+            file.get_dictionary(part).cloned()
+        };
+        let [mut faces, pictures] = [&b"Font"[..], b"XObject"].map(|key| part(&self.file, key).unwrap_or_default());
+        for font in coded {
+            let id = match of_fields {
+                Some(id) if font.face == Face::Regular => id,
+                _ => self.coded_font(&fonts.by_codes(font.face, &font.characters)),
+            };
+            faces.set(font.name, id);
+        }
+        let parts = [("Font", faces), ("XObject", pictures)].into_iter().filter(|(_, part)| !part.is_empty());
+        let parts: Dictionary = parts.map(|(key, part)| (key, Object::from(part))).collect();
+        self.file.set_object(resources, parts);
+        for page in self.pages.clone() {
+            self.set(page, "Resources", resources);
+        }
+    }
+
+    /// A font that is reached by codes, embedded as every font of the file is (ISO 19005-3, 6.2.11.4.1), so that a filled
+    /// document is still one to keep. Codes of WinAnsiEncoding say which letters they are (6.2.11.7.2).
+    fn coded_font(&mut self, face: &CodedFace) -> ObjectId {
         let measures = face.measures;
         let file = Stream::new(dictionary! { "Length1" => face.bytes.len() as i64 }, face.bytes.clone());
         let file = self.file.add_object(file);
         let thousandths = |units: i16| i64::from(units) * 1000 / i64::from(measures.units);
         let bounds: Vec<Object> = measures.bounds.map(|units| thousandths(units).into()).to_vec();
+        let slant = measures.degrees();
         let descriptor = self.file.add_object(dictionary! {
             "Type" => "FontDescriptor",
             "FontName" => face.name.as_str(),
-            "Flags" => NONSYMBOLIC,
+            "Flags" => if slant == 0 { NONSYMBOLIC } else { NONSYMBOLIC | ITALIC },
             "FontBBox" => bounds,
-            "ItalicAngle" => 0,
+            "ItalicAngle" => slant,
             "Ascent" => thousandths(measures.ascent),
             "Descent" => thousandths(measures.descent),
             "CapHeight" => thousandths(measures.ascent),
-            "StemV" => 80,
+            "StemV" => 50 + (i64::from(measures.weight) / 65).pow(2),
             "FontFile2" => file,
         });
         let widths: Vec<Object> = face.widths.iter().map(|&width| i64::from(width).into()).collect();
@@ -229,8 +280,8 @@ impl Finisher {
             "Subtype" => "TrueType",
             "BaseFont" => face.name.as_str(),
             "Encoding" => "WinAnsiEncoding",
-            "FirstChar" => i64::from(FIRST_CODE),
-            "LastChar" => 255,
+            "FirstChar" => i64::from(face.first),
+            "LastChar" => i64::from(face.first) + face.widths.len() as i64 - 1,
             "Widths" => widths,
             "FontDescriptor" => descriptor,
         })

@@ -115,11 +115,27 @@ pub fn rectangle(area: Rectangle) -> Vec<Object> {
     [area.x, bottom, area.x + area.width, bottom + area.height].map(real).to_vec()
 }
 
-/// A text string: as it is where it is plain ASCII, else in UTF-16 (ISO 32000-1, 7.9.2.2).
+/// A text string: a byte a letter where all have one in PDFDocEncoding, else in UTF-16 (ISO 32000-1, 7.9.2.2 and annex D).
 pub fn words(text: &str) -> Object {
-    if text.is_ascii() {
-        return Object::string_literal(text);
+    // Letters that a text of another encoding begins with.
+    let ambiguous = text.starts_with(['þ', 'ï']);
+    let bytes: Option<Vec<u8>> = text.chars().map(byte_of).collect();
+    match bytes {
+        Some(bytes) if !ambiguous => Object::String(bytes, StringFormat::Literal),
+        _ => {
+            let units = text.encode_utf16().flat_map(u16::to_be_bytes);
+            Object::String([0xfe, 0xff].into_iter().chain(units).collect(), StringFormat::Hexadecimal)
+        }
     }
-    let units = text.encode_utf16().flat_map(u16::to_be_bytes);
-    Object::String([0xfe, 0xff].into_iter().chain(units).collect(), StringFormat::Hexadecimal)
+}
+
+/// The byte of a letter in PDFDocEncoding, of those letters that are used here.
+fn byte_of(letter: char) -> Option<u8> {
+    const SECOND: [char; 18] =
+        ['•', '†', '‡', '…', '—', '–', 'ƒ', '⁄', '‹', '›', '−', '‰', '„', '“', '”', '‘', '’', '‚'];
+    match letter {
+        '\0'..='\u{7f}' | '\u{a1}'..='\u{ac}' | '\u{ae}'..='\u{ff}' => u8::try_from(u32::from(letter)).ok(),
+        '€' => Some(0xa0),
+        _ => SECOND.iter().position(|&known| known == letter).map(|place| 0x80 + place as u8),
+    }
 }

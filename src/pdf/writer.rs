@@ -4,13 +4,13 @@
 //! of its node, in reading order; what printpdf cannot say (tags, outline, links, fields, profile) is left to
 //! `finish`.
 
-use super::finish;
+use super::finish::{self, CodedFont};
 use super::marks::{Annotation, AnnotationAction, MarkedContent};
 use super::operators::{Operators, Paint, PathPoint};
 use super::planes::{self, Plane, Samples};
 use super::tree;
 use crate::pages::block::Document;
-use crate::pages::fonts::{FACES, Face, Subset};
+use crate::pages::fonts::{FACES, Face, Subset, code_of};
 use crate::pages::image::{Image, Pixels, Plain};
 use crate::pages::page::{FaceRun, HEIGHT, Item, Paper, Placed, Rectangle, Text, WIDTH};
 use crate::pages::scene::{Anchor, Ink, Mark, Pen, RgbShares, Scene, Spot, readable};
@@ -27,8 +27,17 @@ pub fn write(document: &Document, paper: &Paper) -> Vec<u8> {
     let mut pdf = PdfDocument::new("");
     let mut writer = Writer::new(paper, readable(document.accent));
     let mut specimen = Vec::new();
+    let mut coded = Vec::new();
     for (face, characters) in characters_of(paper) {
-        let subset = paper.fonts.cut_down(face, &characters);
+        let (by_code, others): (BTreeSet<char>, BTreeSet<char>) =
+            characters.into_iter().partition(|&c| code_of(face, c).is_some());
+        if !by_code.is_empty() {
+            coded.push(CodedFont { name: font_name(face, Reached::ByCode), face, characters: by_code });
+        }
+        if others.is_empty() {
+            continue;
+        }
+        let subset = paper.fonts.cut_down(face, &others);
         specimen.extend(specimen_of(face, &subset));
         writer.glyphs[face as usize] = Glyphs::of(&subset);
         pdf.resources.fonts.map.insert(font_id(face), PdfFont::new(font(subset)));
@@ -47,7 +56,7 @@ pub fn write(document: &Document, paper: &Paper) -> Vec<u8> {
     let options = PdfSaveOptions { secure: false, ..PdfSaveOptions::default() };
     let mut raw = pdf.to_lopdf_document(&options, &mut Vec::new());
     put_on_pages(&mut raw, drawn);
-    finish::finish(raw, document, paper, &writer.contents, &writer.annotations)
+    finish::finish(raw, document, paper, &coded, &writer.contents, &writer.annotations)
 }
 
 /// Puts onto each page what is drawn there: printpdf was given the pages empty.
@@ -95,12 +104,24 @@ impl Characters {
     }
 }
 
-fn font_id(face: Face) -> FontId {
-    FontId(font_name(face).to_owned())
+/// How a font's glyphs are named on a page.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Reached {
+    /// By codes of Windows' code page 1252, a byte each: nearly all that is printed. `finish` puts these fonts into the file.
+    ByCode,
+    /// By their numbers in the font, two bytes each: every other sign. printpdf puts these fonts into the file.
+    ByNumber,
 }
 
-fn font_name(face: Face) -> &'static str {
-    ["F0", "F1", "F2", "F3", "F4"][face as usize]
+fn font_id(face: Face) -> FontId {
+    FontId(font_name(face, Reached::ByNumber).to_owned())
+}
+
+fn font_name(face: Face, reached: Reached) -> &'static str {
+    match reached {
+        Reached::ByCode => ["F0", "F1", "F2", "F3", "F4"][face as usize],
+        Reached::ByNumber => ["G0", "G1", "G2", "G3", "G4"][face as usize],
+    }
 }
 
 fn image_id(number: usize) -> XObjectId {
@@ -231,7 +252,7 @@ struct Writer<'a> {
     stroke: Option<RgbShares>,
     width: Option<f32>,
     dash: Option<(f32, f32)>,
-    font: Option<(Face, f32)>,
+    font: Option<(Face, Reached, f32)>,
     /// Where the last line of text began, in hundredths of a point, while a text object is begun.
     cursor: Option<(i64, i64)>,
 }
@@ -350,34 +371,56 @@ impl<'a> Writer<'a> {
             self.out.put(&[fine(cos), fine(sin), fine(-sin), fine(cos), points(x), points(y)], "Tm");
         }
         for run in &text.runs {
-            self.set_font(run.face, round(text.size));
-            self.show(run);
+            self.show(run, round(text.size));
         }
         if text.turn != 0.0 {
             self.out.put(&[], "ET");
         }
     }
 
-    /// Shows glyphs by their numbers, two bytes each, with shifts between them (ISO 32000-1, 9.4.3 and 9.7.5.2).
-    fn show(&mut self, run: &FaceRun) {
-        let glyphs = &self.glyphs[run.face as usize];
-        let mut codes = Vec::with_capacity(2 * run.text.len());
-        run.text.chars().for_each(|character| codes.extend(glyphs.number(character).to_be_bytes()));
-        let mut from = 0;
-        let parts = run.shifts.iter().map(|&(letters, shift)| (2 * letters, -shift)).chain([(codes.len(), 0)]);
-        self.out.show(parts.map(|(to, shift)| (&codes[std::mem::replace(&mut from, to)..to], shift)));
+    /// Shows glyphs with shifts between them (ISO 32000-1, 9.4.3).
+    fn show(&mut self, run: &FaceRun, size: f32) {
+        let (mut codes, mut ends) = (Vec::with_capacity(run.text.len()), Vec::with_capacity(run.shifts.len() + 1));
+        let mut shifts = run.shifts.iter().peekable();
+        let mut reached = Reached::ByCode;
+        for (place, character) in run.text.chars().enumerate() {
+            let code = code_of(run.face, character);
+            let now = if code.is_some() { Reached::ByCode } else { Reached::ByNumber };
+            if now != reached {
+                self.show_codes((run.face, reached, size), &mut codes, &mut ends);
+                reached = now;
+            }
+            match code {
+                Some(code) => codes.push(code),
+                None => codes.extend(self.glyphs[run.face as usize].number(character).to_be_bytes()),
+            }
+            if let Some((_, shift)) = shifts.next_if(|(letters, _)| *letters == place + 1) {
+                ends.push((codes.len(), -shift));
+            }
+        }
+        self.show_codes((run.face, reached, size), &mut codes, &mut ends);
+    }
+
+    /// Shows codes, each stretch up to an end followed by a shift; leaves none of them.
+    fn show_codes(&mut self, font: (Face, Reached, f32), codes: &mut Vec<u8>, ends: &mut Vec<(usize, i32)>) {
+        if codes.is_empty() {
+            return;
+        }
+        if ends.last().is_none_or(|(end, _)| *end < codes.len()) {
+            ends.push((codes.len(), 0));
+        }
+        if self.font.replace(font) != Some(font) {
+            self.out.named(font_name(font.0, font.1), &[font.2], "Tf");
+        }
+        self.out.show(codes, ends);
+        codes.clear();
+        ends.clear();
     }
 
     /// Ends the text object, if one is begun: nothing else may be drawn in it.
     fn end_text(&mut self) {
         if self.cursor.take().is_some() {
             self.out.put(&[], "ET");
-        }
-    }
-
-    fn set_font(&mut self, face: Face, size: f32) {
-        if self.font.replace((face, size)) != Some((face, size)) {
-            self.out.named(font_name(face), &[size], "Tf");
         }
     }
 

@@ -79,8 +79,8 @@ def marks_of(sheet):
     """The words of each marked content of a page, by its number."""
     import pikepdf
 
-    maps = {name: to_unicode(font) for name, font in sheet.Resources.Font.items()}
-    found, number, letters = {}, None, {}
+    read = {name: reader_of(font) for name, font in sheet.Resources.Font.items()}
+    found, number, letters = {}, None, None
     for words, operator in pikepdf.parse_content_stream(sheet):
         match str(operator):
             case "BDC" if "/MCID" in words[1]:
@@ -88,19 +88,18 @@ def marks_of(sheet):
             case "BDC" | "BMC" | "EMC":
                 number = None
             case "Tf":
-                letters = maps[str(words[0])]
+                letters = read[str(words[0])]
             case "Tj" | "TJ" if number is not None:
                 parts = words[0] if str(operator) == "TJ" else [words[0]]
                 shown = b"".join(bytes(part) for part in parts if isinstance(part, pikepdf.String))
-                text = "".join(letters.get(shown[i : i + 2], "") for i in range(0, len(shown), 2))
-                found[number] = found.get(number, "") + text
+                found[number] = found.get(number, "") + letters(shown)
     return found
 
 
-def to_unicode(font):
-    """Letters by the two bytes of their glyph, from what the font says of them."""
-    if "/ToUnicode" not in font:
-        return {}
+def reader_of(font):
+    """What turns a font's bytes into letters: a code page, or its own table by the two bytes of a glyph."""
+    if font.get("/Encoding") == "/WinAnsiEncoding":
+        return lambda shown: shown.decode("cp1252")
     table, text = {}, font.ToUnicode.read_bytes().decode()
     plain = lambda code: bytes.fromhex(code).decode("utf-16-be")
     for part in re.findall(r"beginbfchar(.*?)endbfchar", text, re.S):
@@ -110,7 +109,7 @@ def to_unicode(font):
         for first, last, letter in re.findall(r"<(\w+)>\s*<(\w+)>\s*<(\w+)>", part):
             for step in range(int(last, 16) - int(first, 16) + 1):
                 table[(int(first, 16) + step).to_bytes(2, "big")] = chr(int(letter, 16) + step)
-    return table
+    return lambda shown: "".join(table.get(shown[i : i + 2], "") for i in range(0, len(shown), 2))
 
 
 def words_of(node, shown, sheet=None):

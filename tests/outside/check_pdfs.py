@@ -109,8 +109,7 @@ def with_a_script(pdf):
 
 
 def without_a_font(pdf):
-    font = next(iter(pdf.pages[0].Resources.Font.values()))
-    del font.DescendantFonts[0].FontDescriptor["/FontFile2"]
+    del pdf.pages[0].Resources.Font.F0.FontDescriptor["/FontFile2"]
 
 
 def in_other_colours(pdf):

@@ -123,7 +123,6 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("chart_beside", is_chart_beside(worked))
         .text("chart_words", day_chart::in_words(&worked.programme.timetable()))
         .yes("laps", laps > 0)
-        .text("air_times", "over 8 hours; over 15 minutes")
         .yes("many_laps", laps > FEW_LAPS)
         .yes("firrings", take_off.roofs.iter().any(|r| !r.firrings.is_empty()))
         .yes("timber_cuts", !take_off.timbers.is_empty())

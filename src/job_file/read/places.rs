@@ -41,6 +41,8 @@ struct YamlNode {
     name: Option<String>,
     /// Which entry of its list or group.
     index: u32,
+    /// Its key stands in the same group before it: it is found by its index alone, so that its own faults point to it.
+    again: bool,
     kind: YamlKind,
     /// What a single value says.
     text: String,
@@ -155,6 +157,7 @@ impl Places {
             value,
             children,
             alias: None,
+            again: false,
             weight: 1,
             size,
         });
@@ -186,6 +189,11 @@ impl Places {
         self.nodes[node as usize].name.as_deref()
     }
 
+    /// Whether the key of a place stands in the same group before it.
+    pub(crate) fn is_again(&self, node: u32) -> bool {
+        self.nodes[node as usize].again
+    }
+
     /// What stands at a place; an alias is what it stands for.
     pub(crate) fn kind(&self, node: u32) -> YamlKind {
         self.nodes[self.meant(node) as usize].kind
@@ -199,8 +207,8 @@ impl Places {
         }
         let above = self.path(here.parent);
         match &here.name {
-            Some(name) => above.key(name.clone()),
-            None => above.entry(here.index as usize),
+            Some(name) if !here.again => above.key(name.clone()),
+            _ => above.entry(here.index as usize),
         }
     }
 
@@ -244,7 +252,8 @@ impl Places {
             PathStep::Key(name) => self.named(node, name),
             PathStep::Entry(n) => {
                 let entry = self.nodes[node as usize].children.get(*n)?;
-                self.nodes[*entry as usize].name.is_none().then_some(*entry)
+                let found = &self.nodes[*entry as usize];
+                (found.name.is_none() || found.again).then_some(*entry)
             }
         }
     }
@@ -470,21 +479,27 @@ impl Survey<'_> {
     }
 
     /// Keys that stand twice in one group.
-    fn twice(&self) -> Vec<Problem> {
+    fn twice(&mut self) -> Vec<Problem> {
         let nodes = &self.places.nodes;
-        let mut found = Vec::new();
+        let (mut found, mut repeated) = (Vec::new(), Vec::new());
         for group in nodes.iter().filter(|n| n.kind == YamlKind::Group && n.alias.is_none()) {
             let mut names: Vec<(&str, u32)> =
                 group.children.iter().filter_map(|c| Some((nodes[*c as usize].name.as_deref()?, *c))).collect();
             names.sort();
-            let left = MOST_TOLD - found.len();
-            for pair in names.windows(2).filter(|pair| pair[0].0 == pair[1].0).take(left) {
+            for pair in names.windows(2).filter(|pair| pair[0].0 == pair[1].0) {
+                repeated.push(pair[1].1);
+                if found.len() == MOST_TOLD {
+                    continue;
+                }
                 let (first, second) = (&nodes[pair[0].1 as usize], &nodes[pair[1].1 as usize]);
                 let place = Whereabouts::of_byte(self.text, first.key.start);
                 let cure = format!("keep one of the two: the first is at {place}");
                 let fault = format!("`{}` is written twice", pair[0].0);
                 found.push(Problem::fault(Whereabouts::of_byte(self.text, second.key.start), fault, cure));
             }
+        }
+        for node in repeated {
+            self.places.nodes[node as usize].again = true;
         }
         found
     }

@@ -131,6 +131,11 @@ impl<'a> At<'a> {
         self.reader.places.key(self.node).unwrap_or_default()
     }
 
+    /// Whether its key stands in the same group before it.
+    pub(crate) fn is_again(self) -> bool {
+        self.reader.places.is_again(self.node)
+    }
+
     /// Whether no more problems are kept of this file.
     pub(crate) fn is_full(self) -> bool {
         self.reader.is_full()

@@ -63,7 +63,11 @@ macro_rules! settings {
                 for here in at.entries() {
                     match here.key() {
                         $(stringify!($field) => {
-                            read.$field = $crate::job_file::read::settings::read_setting!(here $(, $limit)?);
+                            let setting = $crate::job_file::read::settings::read_setting!(here $(, $limit)?);
+                            // Of a key that is written twice the first counts, to which faults of its meaning point.
+                            if !here.is_again() {
+                                read.$field = setting;
+                            }
                         })*
                         key => match here.unknown(key, $what, $name::KEYS).as_deref() {
                             $(Some(stringify!($field)) if read.$field.is_missing() => read.$field = Slot::Bad,)*
