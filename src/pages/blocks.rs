@@ -15,6 +15,7 @@ use super::setting::{GREY, Measure, Setting, baseline, heading_setting, hold_end
 use super::text::{Fit, shape};
 use super::{boxes, table};
 use crate::model::firm::Picture;
+use std::ops::Range;
 use std::sync::Arc;
 
 /// Share of the space between blocks that is left where a document is set close.
@@ -33,6 +34,8 @@ const SHORT_LINE: f64 = 4.4;
 const FIELD_GAP: f64 = 1.3;
 /// The least items that a list has, and the narrowest measure, pt, for it to stand in two columns where it is set close.
 const FEW_ITEMS: usize = 3;
+/// So many items of a list without numbers stand in one pair of columns.
+const TOGETHER: usize = 10;
 /// Type below this size, pt, is small.
 const SMALL_TYPE: f64 = 9.5;
 const WIDE_ENOUGH: f64 = 400.0;
@@ -115,7 +118,7 @@ impl Flow {
             }
             Block::Small(blocks) => {
                 let size = self.size;
-                self.size *= SMALL;
+                self.size = self.lesser.unwrap_or(size * SMALL);
                 let pieces = self.blocks(blocks, measure, parent);
                 self.size = size;
                 pieces
@@ -192,14 +195,22 @@ impl Flow {
         };
         let plain = |item: &Vec<Block>| item.iter().all(|block| matches!(block, Block::Paragraph(_)));
         let parted = self.depth == 1 && items.iter().all(plain);
-        let parted = parted.then(|| self.in_two_columns(items.len(), measure, set)).flatten();
-        let mut pieces: Vec<Piece> = parted.into_iter().collect();
-        for place in if pieces.is_empty() { 0..items.len() } else { 0..0 } {
-            // The first two and the last two items of a list stand together.
-            if let Some(before) = pieces.last_mut().filter(|_| place == 1 || place + 1 == items.len()) {
-                before.tie = before.tie.max(Tie::Firm);
+        // A long list without numbers is parted among several pairs of columns: none of them is parted between two pages.
+        let pairs = if first.is_some() { 1 } else { items.len().div_ceil(TOGETHER) };
+        let mut pieces: Vec<Piece> = Vec::new();
+        for part in parts(items.len(), pairs) {
+            let columns = parted.then(|| self.in_two_columns(part.clone(), measure, set)).flatten();
+            if let Some(columns) = columns {
+                pieces.push(columns);
+                continue;
             }
-            pieces.extend(set(self, place, measure));
+            for place in part {
+                // The first two and the last two items of a list stand together.
+                if let Some(before) = pieces.last_mut().filter(|_| place == 1 || place + 1 == items.len()) {
+                    before.tie = before.tie.max(Tie::Firm);
+                }
+                pieces.extend(set(self, place, measure));
+            }
         }
         self.depth -= 1;
         let around = if self.depth == 0 { 0.55 } else { 0.2 };
@@ -211,20 +222,20 @@ impl Flow {
     /// less; as one piece.
     fn in_two_columns(
         &mut self,
-        items: usize,
+        items: Range<usize>,
         measure: Measure,
         set: impl Fn(&mut Flow, usize, Measure) -> Vec<Piece>,
     ) -> Option<Piece> {
-        if !self.close || items < FEW_ITEMS || measure.width < WIDE_ENOUGH {
+        if !self.close || items.len() < FEW_ITEMS || measure.width < WIDE_ENOUGH {
             return None;
         }
         let (nodes, outer) = (self.nodes.len(), std::mem::take(&mut self.within));
         let gap = 1.8 * self.size;
         let half = Measure { x: measure.x, width: (measure.width - gap) / 2.0 };
         let heights = |flow: &mut Flow, measure: Measure| {
-            flow.measuring = true;
-            let all: Vec<f64> = (0..items).map(|place| stacked(set(flow, place, measure)).1).collect();
-            flow.measuring = false;
+            let before = std::mem::replace(&mut flow.measuring, true);
+            let all: Vec<f64> = items.clone().map(|place| stacked(set(flow, place, measure)).1).collect();
+            flow.measuring = before;
             flow.forget_from(nodes);
             all
         };
@@ -234,14 +245,14 @@ impl Flow {
             let (left, right) = narrow.split_at(left);
             left.iter().sum::<f64>().max(right.iter().sum())
         };
-        let best = (1..items).rev().min_by(|a, b| split(*a).total_cmp(&split(*b)));
+        let best = (1..items.len()).rev().min_by(|a, b| split(*a).total_cmp(&split(*b)));
         // Small type is read with more ease in short lines.
         let gain = if self.size < SMALL_TYPE { 0.0 } else { self.size };
         let best = best.filter(|left| split(*left) + gain < whole);
         let piece = best.map(|left| {
             let beside = Measure { x: measure.x + half.width + gap, ..half };
             let (mut marks, mut notes) = (Vec::new(), Vec::new());
-            for (places, column) in [(0..left, half), (left..items, beside)] {
+            for (places, column) in [(items.start..items.start + left, half), (items.start + left..items.end, beside)] {
                 let mut y = 0.0;
                 for place in places {
                     let pieces = set(self, place, column);
@@ -315,7 +326,7 @@ impl Flow {
             space(&mut lines, flow.air(0.32), flow.air(0.32));
             lines
         };
-        let parted = self.in_two_columns(ticks.len(), measure, set);
+        let parted = self.in_two_columns(0..ticks.len(), measure, set);
         let mut pieces: Vec<Piece> = parted.into_iter().collect();
         if pieces.is_empty() {
             pieces = (0..ticks.len()).flat_map(|place| set(self, place, measure)).collect();
@@ -814,4 +825,10 @@ fn frame(tone: Tone, measure: Measure, size: f64) -> BoxFrame {
             ..plain
         },
     }
+}
+
+/// So many things in a row, shared out evenly.
+fn parts(things: usize, among: usize) -> impl Iterator<Item = Range<usize>> {
+    let among = among.max(1);
+    (0..among).map(move |part| part * things / among..(part + 1) * things / among)
 }

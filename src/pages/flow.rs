@@ -20,6 +20,8 @@ pub struct Flow {
     pub faults: Faults,
     /// Size of running text, pt.
     pub size: f64,
+    /// Size of the lesser running text, pt; a share of the size where none was chosen.
+    pub(super) lesser: Option<f64>,
     /// What is told where: a name, and the node whose words tell it.
     pub tells: Vec<(String, NodeId)>,
     /// Words of the notes met so far, in the order of their figures, each with the size of the text that first points to it.
@@ -59,6 +61,7 @@ impl Flow {
             nodes: vec![Node { parent: 0, role: NodeRole::Document }],
             faults: Faults::default(),
             size,
+            lesser: None,
             tells: Vec::new(),
             notes: Vec::new(),
             pointers: BTreeMap::new(),
@@ -84,6 +87,18 @@ impl Flow {
         self.nodes.truncate(node);
         self.tells.retain(|(_, teller)| *teller < node);
         self.pointers.retain(|_, pointer| *pointer < node);
+    }
+
+    /// What comes of setting something to learn its height alone: afterwards all is as it was, but for what is wrong with its texts.
+    pub(super) fn measured<T>(&mut self, set: impl FnOnce(&mut Flow) -> T) -> T {
+        let (nodes, notes, surrounds) = (self.nodes.len(), self.notes.clone(), self.surrounds);
+        let (under, pointers, lesser) = (self.under.clone(), self.pointers.clone(), self.lesser);
+        let before = std::mem::replace(&mut self.measuring, true);
+        let found = set(self);
+        self.measuring = before;
+        self.forget_from(nodes);
+        (self.notes, self.surrounds, self.under, self.pointers, self.lesser) = (notes, surrounds, under, pointers, lesser);
+        found
     }
 
     /// A piece inside the frames that are open.
@@ -183,7 +198,11 @@ impl Flow {
     ) -> Vec<Piece> {
         if self.measuring && setting.fit == Fit::Paragraph {
             let (height, lines) = (setting.size * setting.leading, shaped.line_count(setting.size, measure.width));
-            return std::iter::repeat_with(|| self.piece(height, Vec::new())).take(lines).collect();
+            let mut pieces: Vec<Piece> = std::iter::repeat_with(|| self.piece(height, Vec::new())).take(lines).collect();
+            if let Some(first) = pieces.first_mut() {
+                first.notes = self.notes_of(spans);
+            }
+            return pieces;
         }
         let lines = shaped.lines(setting.size, measure.width, setting.fit);
         self.place_lines((shaped, &lines), spans, setting, measure.x, owner)
