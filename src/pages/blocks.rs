@@ -20,8 +20,8 @@ use std::sync::Arc;
 
 /// Share of the space between blocks that is left where a document is set close.
 const CLOSE_AIR: f64 = 0.5;
-/// The lesser size of running text, as a share of the document's own.
-pub const SMALL: f64 = 0.675;
+/// The lesser size of running text as a share of the document's own, where none was chosen ([`super::lesser`]).
+pub const SMALL: f64 = 0.86;
 /// The shortest line to write on beside its label, as a multiple of the size: a name or a time.
 const LEAST_LINE: f64 = 6.0;
 /// The same in the head of a hold point.
@@ -38,9 +38,13 @@ const FEW_ITEMS: usize = 3;
 const TOGETHER: usize = 10;
 /// Type below this size, pt, is small.
 const SMALL_TYPE: f64 = 9.5;
+/// The part of its height that a list in small type gains at least by standing in two columns.
+const LEAST_GAIN: f64 = 0.05;
 const WIDE_ENOUGH: f64 = 400.0;
 /// How far a list's words stand in, as a multiple of the size.
 pub(super) const INDENT: f64 = 1.7;
+/// The same in small type that is set close.
+const SMALL_INDENT: f64 = 1.2;
 /// Part of a page up to which a section of a sheet is not parted.
 const SHORT_SECTION: f64 = 0.15;
 
@@ -58,6 +62,10 @@ impl Flow {
                 Block::Table(_) | Block::Fields(_) | Block::Keep(_) => true,
                 Block::Columns(columns) | Block::Balanced(columns) => {
                     !columns.iter().flatten().any(|b| matches!(b, Block::Heading { .. }))
+                }
+                // A heading and a few words are no page's last: the drawing is what they are there for.
+                Block::Figure(_) => {
+                    place.checked_sub(2).is_some_and(|two| matches!(blocks[two], Block::Heading { .. }))
                 }
                 _ => false,
             };
@@ -246,8 +254,8 @@ impl Flow {
             left.iter().sum::<f64>().max(right.iter().sum())
         };
         let best = (1..items.len()).rev().min_by(|a, b| split(*a).total_cmp(&split(*b)));
-        // Small type is read with more ease in short lines.
-        let gain = if self.size < SMALL_TYPE { 0.0 } else { self.size };
+        // Small type is read with more ease in short lines; but a list in one piece may leave room at the foot of a page.
+        let gain = if self.size < SMALL_TYPE { LEAST_GAIN * whole } else { self.size };
         let best = best.filter(|left| split(*left) + gain < whole);
         let piece = best.map(|left| {
             let beside = Measure { x: measure.x + half.width + gap, ..half };
@@ -271,7 +279,7 @@ impl Flow {
     pub(super) fn item(&mut self, label: &str, blocks: &[Block], measure: Measure, list: NodeId) -> Vec<Piece> {
         let item = self.node(list, NodeRole::ListItem);
         let label_node = self.node(item, NodeRole::Label);
-        let indent = INDENT * self.size;
+        let indent = self.size * if self.close && self.size < SMALL_TYPE { SMALL_INDENT } else { INDENT };
         let mut label_pieces = self.set(&[Span::plain(label)], self.running(), measure, Some(label_node));
         let body = self.node(item, NodeRole::Body);
         let mut pieces = self.item_body(blocks, measure.indented(indent), body);

@@ -97,7 +97,8 @@ impl Flow {
         let found = set(self);
         self.measuring = before;
         self.forget_from(nodes);
-        (self.notes, self.surrounds, self.under, self.pointers, self.lesser) = (notes, surrounds, under, pointers, lesser);
+        (self.notes, self.surrounds, self.under, self.pointers, self.lesser) =
+            (notes, surrounds, under, pointers, lesser);
         found
     }
 
@@ -198,7 +199,8 @@ impl Flow {
     ) -> Vec<Piece> {
         if self.measuring && setting.fit == Fit::Paragraph {
             let (height, lines) = (setting.size * setting.leading, shaped.line_count(setting.size, measure.width));
-            let mut pieces: Vec<Piece> = std::iter::repeat_with(|| self.piece(height, Vec::new())).take(lines).collect();
+            let mut pieces: Vec<Piece> =
+                std::iter::repeat_with(|| self.piece(height, Vec::new())).take(lines).collect();
             if let Some(first) = pieces.first_mut() {
                 first.notes = self.notes_of(spans);
             }

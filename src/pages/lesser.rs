@@ -11,7 +11,7 @@ use super::setting::Measure;
 use std::collections::BTreeMap;
 
 /// The sizes, the largest first, pt. At a desk none is read with ease below the last; common practice, no source.
-pub const LESSER_SIZES: [f64; 5] = [9.5, 9.0, 8.5, 8.25, 8.0];
+pub const LESSER_SIZES: [f64; 5] = [9.5, 9.0, 8.5, 8.2, 8.0];
 /// What is read at a desk takes at most one page for so many of those before it, and no fewer than [`FEWEST`].
 const PAGES_FOR_ONE: usize = 5;
 /// So many pages it may always take.
@@ -29,31 +29,35 @@ pub(super) fn add(pieces: &mut Vec<Piece>, flow: &mut Flow, blocks: &[Block], pa
 
 /// The largest size in which these blocks take no more pages than they may; where even the smallest takes more, no more than
 /// that takes.
-fn size(flow: &mut Flow, before: &[Piece], blocks: &[Block], on: (Measure, TextBounds)) -> f64 {
+fn size(flow: &mut Flow, before: &[Piece], blocks: &[Block], (text, bounds): (Measure, TextBounds)) -> f64 {
     let mut taken = BTreeMap::new();
-    let mut pages = |flow: &mut Flow, at: usize| {
-        *taken.entry(at).or_insert_with(|| flow.measured(|flow| {
-            flow.lesser = Some(LESSER_SIZES[at]);
-            let pieces = flow.blocks(blocks, on.0, 0);
-            let on = (on.0, TextBounds { first_top: on.1.top, ..on.1 });
-            page_count(flow, on, pieces)
-        }))
+    let mut pages = |flow: &mut Flow, size: usize| {
+        *taken.entry(size).or_insert_with(|| {
+            flow.measured(|flow| {
+                flow.lesser = Some(LESSER_SIZES[size]);
+                let pieces = flow.blocks(blocks, text, 0);
+                page_count(flow, (text, TextBounds { first_top: bounds.top, ..bounds }), pieces)
+            })
+        })
     };
-    let crew = flow.measured(|flow| page_count(flow, on, before.iter().map(bare).collect()));
+    let before = flow.measured(|flow| page_count(flow, (text, bounds), before.iter().map(bare).collect()));
+    let most = before.div_ceil(PAGES_FOR_ONE).max(FEWEST);
     let least = LESSER_SIZES.len() - 1;
-    let mut most = crew.div_ceil(PAGES_FOR_ONE).max(FEWEST);
-    if pages(flow, least) > most {
-        most = pages(flow, least);
+    let size = largest(least, |size| pages(flow, size) <= most).unwrap_or_else(|| {
+        let most = pages(flow, least);
+        largest(least, |size| pages(flow, size) <= most).unwrap_or(least)
+    });
+    LESSER_SIZES[size]
+}
+
+/// The first of the sizes, by bisection, that fits; none where not even the last does.
+fn largest(last: usize, mut fits: impl FnMut(usize) -> bool) -> Option<usize> {
+    let (mut from, mut found) = (0, last + 1);
+    while from < found {
+        let tried = usize::midpoint(from, found).min(last);
+        if fits(tried) { found = tried } else { from = tried + 1 }
     }
-    let (mut too_large, mut fits) = (None, least);
-    while too_large.map_or(0, |at: usize| at + 1) < fits {
-        let tried = usize::midpoint(too_large.map_or(0, |at| at + 1), fits - 1);
-        match pages(flow, tried) > most {
-            true => too_large = Some(tried),
-            false => fits = tried,
-        }
-    }
-    eprintln!("LESSER {crew} {most} {taken:?}"); LESSER_SIZES[fits]
+    (found <= last).then_some(found)
 }
 
 /// How many pages some pieces take, with the notes at their feet.
