@@ -26,11 +26,60 @@ pub fn list(findings: &[&Finding], many: bool) -> Block {
     Block::List { ordered: false, items }
 }
 
-/// The same as lines of text.
+/// The same as lines of text; what was found alike of several roofs is said once, with what differs of each.
 pub fn lines(findings: &[&Finding], many: bool) -> Vec<Vec<Span>> {
-    let title = |f: &Finding| Span::bold(format!("{}: ", looked_at(f, many)));
-    findings.iter().map(|f| [vec![title(f)], answer(f)].concat()).collect()
+    let alike = |a: &&Finding, b: &&Finding| {
+        let of = |f: &Finding| (f.subject.clone(), f.verdict, f.design.clone(), f.source.clone(), f.caution);
+        a.roof.is_some() && b.roof.is_some() && of(a) == of(b)
+    };
+    let each = |f: &&Finding| titled(looked_at(f, many), answer(f));
+    let all = findings.chunk_by(alike);
+    all.flat_map(|together| match told_together(together).filter(|_| many) {
+        Some(line) => vec![line],
+        None => together.iter().map(each).collect(),
+    })
+    .collect()
 }
+
+/// What was found of several roofs in one line.
+fn told_together(findings: &[&Finding]) -> Option<Vec<Span>> {
+    let [first, _, ..] = findings else { return None };
+    let name = |f: &&Finding| f.roof.clone().unwrap_or_default();
+    let told: Vec<(String, String)> = findings.iter().map(|f| (name(f), for_readers(&f.statement))).collect();
+    Some(titled(wording::capital(&first.subject), answer_in(first, in_common(&told)?)))
+}
+
+fn titled(title: String, answer: Vec<Span>) -> Vec<Span> {
+    [vec![Span::bold(format!("{title}: "))], answer].concat()
+}
+
+/// Some sentences, each of a roof, as one: what they begin and end with alike is said once, and between them what each says for
+/// itself, from the first word that differs on, whole clauses. None where they begin or end otherwise.
+fn in_common(told: &[(String, String)]) -> Option<String> {
+    let words: Vec<Vec<&str>> = told.iter().map(|(_, words)| words.split(' ').collect()).collect();
+    let (first, rest) = words.split_first()?;
+    let least = words.iter().map(Vec::len).min()?;
+    let begun = (0..least).take_while(|&n| rest.iter().all(|w| w[n] == first[n])).count();
+    let ended = (0..least - begun)
+        .take_while(|&n| rest.iter().all(|w| w[w.len() - 1 - n] == first[first.len() - 1 - n]))
+        .count();
+    // A clause is not parted: what is said of each goes on to its end.
+    let tail = &first[first.len() - ended..];
+    let clause = tail.iter().position(|word| word.ends_with([',', '.', ';'])).map_or(0, |place| place + 1);
+    let ended = ended - clause;
+    if begun < LEAST_IN_COMMON || ended < LEAST_IN_COMMON {
+        return None;
+    }
+    let own = |(name, words): (&str, &Vec<&str>)| {
+        let own = words[begun..words.len() - ended].join(" ");
+        format!("{name} {}", own.trim_end_matches([',', '.', ';']))
+    };
+    let each: Vec<String> = told.iter().map(|(name, _)| name.as_str()).zip(&words).map(own).collect();
+    Some(format!("{}: {}; {}", first[..begun].join(" "), each.join("; "), first[first.len() - ended..].join(" ")))
+}
+
+/// So many words are alike at the beginning and at the end of what is said together.
+const LEAST_IN_COMMON: usize = 3;
 
 fn looked_at(f: &Finding, many: bool) -> String {
     match f.roof.as_ref().filter(|_| many) {
@@ -40,9 +89,14 @@ fn looked_at(f: &Finding, many: bool) -> String {
 }
 
 fn answer(f: &Finding) -> Vec<Span> {
+    answer_in(f, for_readers(&f.statement))
+}
+
+/// The answer in these words.
+fn answer_in(f: &Finding, words: String) -> Vec<Span> {
     let rule = format!("{} ({}).", wording::capital(&for_readers(&f.design)), for_readers(&f.source));
     let verdict = Span::bold(format!("{}. ", in_words(f.verdict)));
-    vec![verdict, Span::plain(for_readers(&f.statement)), Span::note(cell(rule))]
+    vec![verdict, Span::plain(words), Span::note(cell(rule))]
 }
 
 /// The verdict as somebody reads it who does not know the word.

@@ -47,6 +47,8 @@ pub enum Fitting {
     OnePageFrom(f64),
     /// In none, and set close: what is read at arm's length is alike on every page.
     OneSize,
+    /// The same, and what is read at a desk in a lesser size ([`super::lesser`]).
+    TwoSizes,
     /// A card that should stand on one page, set close: smaller for that, down to this size of running text, pt.
     CardFrom(f64),
 }
@@ -59,7 +61,7 @@ impl Fitting {
 
     /// Whether lines, tables and lines to write on stand close, between narrow margins.
     pub fn is_for_the_site(self) -> bool {
-        matches!(self, Fitting::OneSize | Fitting::CardFrom(_))
+        matches!(self, Fitting::OneSize | Fitting::TwoSizes | Fitting::CardFrom(_))
     }
 }
 

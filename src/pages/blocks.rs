@@ -15,11 +15,12 @@ use super::setting::{GREY, Measure, Setting, baseline, heading_setting, hold_end
 use super::text::{Fit, shape};
 use super::{boxes, table};
 use crate::model::firm::Picture;
+use std::ops::Range;
 
 /// Share of the space between blocks that is left where a document is set close.
 const CLOSE_AIR: f64 = 0.5;
-/// The lesser size of running text, as a share of the document's own.
-pub const SMALL: f64 = 0.675;
+/// The lesser size of running text as a share of the document's own, where none was chosen ([`super::lesser`]).
+pub const SMALL: f64 = 0.86;
 /// The shortest line to write on beside its label, as a multiple of the size: a name or a time.
 const LEAST_LINE: f64 = 6.0;
 /// The same in the head of a hold point.
@@ -32,11 +33,17 @@ const SHORT_LINE: f64 = 4.4;
 const FIELD_GAP: f64 = 1.3;
 /// The least items that a list has, and the narrowest measure, pt, for it to stand in two columns where it is set close.
 const FEW_ITEMS: usize = 3;
+/// So many items of a list without numbers stand in one pair of columns.
+const TOGETHER: usize = 10;
 /// Type below this size, pt, is small.
 const SMALL_TYPE: f64 = 9.5;
+/// The part of its height that a list in small type gains at least by standing in two columns.
+const LEAST_GAIN: f64 = 0.05;
 const WIDE_ENOUGH: f64 = 400.0;
 /// How far a list's words stand in, as a multiple of the size.
 pub(super) const INDENT: f64 = 1.7;
+/// The same in small type that is set close.
+const SMALL_INDENT: f64 = 1.2;
 /// Part of a page up to which a section of a sheet is not parted.
 const SHORT_SECTION: f64 = 0.15;
 
@@ -54,6 +61,10 @@ impl Flow {
                 Block::Table(_) | Block::Fields(_) | Block::Keep(_) => true,
                 Block::Columns(columns) | Block::Balanced(columns) => {
                     !columns.iter().flatten().any(|b| matches!(b, Block::Heading { .. }))
+                }
+                // A heading and a few words are no page's last: the drawing is what they are there for.
+                Block::Figure(_) => {
+                    place.checked_sub(2).is_some_and(|two| matches!(blocks[two], Block::Heading { .. }))
                 }
                 _ => false,
             };
@@ -114,7 +125,7 @@ impl Flow {
             }
             Block::Small(blocks) => {
                 let size = self.size;
-                self.size *= SMALL;
+                self.size = self.lesser.unwrap_or(size * SMALL);
                 let pieces = self.blocks(blocks, measure, parent);
                 self.size = size;
                 pieces
@@ -191,14 +202,22 @@ impl Flow {
         };
         let plain = |item: &Vec<Block>| item.iter().all(|block| matches!(block, Block::Paragraph(_)));
         let parted = self.depth == 1 && items.iter().all(plain);
-        let parted = parted.then(|| self.in_two_columns(items.len(), measure, set)).flatten();
-        let mut pieces: Vec<Piece> = parted.into_iter().collect();
-        for place in if pieces.is_empty() { 0..items.len() } else { 0..0 } {
-            // The first two and the last two items of a list stand together.
-            if let Some(before) = pieces.last_mut().filter(|_| place == 1 || place + 1 == items.len()) {
-                before.tie = before.tie.max(Tie::Firm);
+        // A long list without numbers is parted among several pairs of columns: none of them is parted between two pages.
+        let pairs = if first.is_some() { 1 } else { items.len().div_ceil(TOGETHER) };
+        let mut pieces: Vec<Piece> = Vec::new();
+        for part in parts(items.len(), pairs) {
+            let columns = parted.then(|| self.in_two_columns(part.clone(), measure, set)).flatten();
+            if let Some(columns) = columns {
+                pieces.push(columns);
+                continue;
             }
-            pieces.extend(set(self, place, measure));
+            for place in part {
+                // The first two and the last two items of a list stand together.
+                if let Some(before) = pieces.last_mut().filter(|_| place == 1 || place + 1 == items.len()) {
+                    before.tie = before.tie.max(Tie::Firm);
+                }
+                pieces.extend(set(self, place, measure));
+            }
         }
         self.depth -= 1;
         let around = if self.depth == 0 { 0.55 } else { 0.2 };
@@ -210,18 +229,18 @@ impl Flow {
     /// less; as one piece.
     fn in_two_columns(
         &mut self,
-        items: usize,
+        items: Range<usize>,
         measure: Measure,
         set: impl Fn(&mut Flow, usize, Measure) -> Vec<Piece>,
     ) -> Option<Piece> {
-        if !self.close || items < FEW_ITEMS || measure.width < WIDE_ENOUGH {
+        if !self.close || items.len() < FEW_ITEMS || measure.width < WIDE_ENOUGH {
             return None;
         }
         let outer = std::mem::take(&mut self.within);
         let gap = 1.8 * self.size;
         let half = Measure { x: measure.x, width: (measure.width - gap) / 2.0 };
         let heights = |flow: &mut Flow, measure: Measure| {
-            flow.measured(|flow| (0..items).map(|place| stacked(set(flow, place, measure)).1).collect::<Vec<f64>>())
+            flow.measured(|flow| items.clone().map(|place| stacked(set(flow, place, measure)).1).collect::<Vec<f64>>())
         };
         let whole: f64 = heights(self, measure).iter().sum();
         let narrow = heights(self, half);
@@ -229,14 +248,14 @@ impl Flow {
             let (left, right) = narrow.split_at(left);
             left.iter().sum::<f64>().max(right.iter().sum())
         };
-        let best = (1..items).rev().min_by(|a, b| split(*a).total_cmp(&split(*b)));
-        // Small type is read with more ease in short lines.
-        let gain = if self.size < SMALL_TYPE { 0.0 } else { self.size };
+        let best = (1..items.len()).rev().min_by(|a, b| split(*a).total_cmp(&split(*b)));
+        // Small type is read with more ease in short lines; but a list in one piece may leave room at the foot of a page.
+        let gain = if self.size < SMALL_TYPE { LEAST_GAIN * whole } else { self.size };
         let best = best.filter(|left| split(*left) + gain < whole);
         let piece = best.map(|left| {
             let beside = Measure { x: measure.x + half.width + gap, ..half };
             let (mut marks, mut notes) = (Vec::new(), Vec::new());
-            for (places, column) in [(0..left, half), (left..items, beside)] {
+            for (places, column) in [(items.start..items.start + left, half), (items.start + left..items.end, beside)] {
                 let mut y = 0.0;
                 for place in places {
                     let pieces = set(self, place, column);
@@ -255,7 +274,7 @@ impl Flow {
     pub(super) fn item(&mut self, label: &str, blocks: &[Block], measure: Measure, list: NodeId) -> Vec<Piece> {
         let item = self.node(list, NodeRole::ListItem);
         let label_node = self.node(item, NodeRole::Label);
-        let indent = INDENT * self.size;
+        let indent = self.size * if self.close && self.size < SMALL_TYPE { SMALL_INDENT } else { INDENT };
         let mut label_pieces = self.set(&[Span::plain(label)], self.running(), measure, Some(label_node));
         let body = self.node(item, NodeRole::Body);
         let mut pieces = self.item_body(blocks, measure.indented(indent), body);
@@ -310,7 +329,7 @@ impl Flow {
             space(&mut lines, flow.air(0.32), flow.air(0.32));
             lines
         };
-        let parted = self.in_two_columns(ticks.len(), measure, set);
+        let parted = self.in_two_columns(0..ticks.len(), measure, set);
         let mut pieces: Vec<Piece> = parted.into_iter().collect();
         if pieces.is_empty() {
             pieces = (0..ticks.len()).flat_map(|place| set(self, place, measure)).collect();
@@ -812,4 +831,10 @@ fn frame(tone: Tone, measure: Measure, size: f64) -> BoxFrame {
             ..plain
         },
     }
+}
+
+/// So many things in a row, shared out evenly.
+fn parts(things: usize, among: usize) -> impl Iterator<Item = Range<usize>> {
+    let among = among.max(1);
+    (0..among).map(move |part| part * things / among..(part + 1) * things / among)
 }

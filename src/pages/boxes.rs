@@ -15,7 +15,8 @@ use super::text::{Fit, shape};
 /// The lines of boxes.
 const LINE: Pen = Pen { ink: Ink::Grey(0.45), width: 0.7, dash: None };
 /// Sizes as shares of the size of running text.
-const LABEL: f64 = 0.76;
+const LABEL: f64 = 0.86;
+const LABEL_LEADING: f64 = 1.35;
 const WORD: f64 = 0.92;
 const TICK: f64 = 1.18;
 const ROW: f64 = 2.0;
@@ -52,24 +53,38 @@ fn in_rows(boxes: &[FormBox]) -> Vec<Vec<&FormBox>> {
 fn box_row(flow: &mut Flow, row: &[&FormBox], measure: Measure, parent: NodeId) -> Piece {
     let size = flow.size;
     let lines = row.iter().map(|one| one.lines.max(1)).max().unwrap_or(1);
-    let head = 1.5 * LABEL * size;
-    let height = head + WRITING * size * f64::from(lines);
-    let (mut marks, mut left) = (Vec::new(), measure.x);
+    let (mut labels, mut left) = (Vec::new(), measure.x);
     for one in row {
-        let width = measure.width * f64::from(one.twelfths.clamp(1, 12)) / 12.0;
-        let area = Rectangle { x: left, y: 0.0, width, height };
+        let across = Measure { x: left, width: measure.width * f64::from(one.twelfths.clamp(1, 12)) / 12.0 };
+        labels.push((across, box_label(flow, &one.label, across, parent)));
+        left += across.width;
+    }
+    // A label of two lines never stands in the place that is written in.
+    let most = labels.iter().map(|(_, label)| label.len()).max().unwrap_or(1).max(1);
+    let head = LABEL * size * (0.15 + LABEL_LEADING * most as f64);
+    let height = head + WRITING * size * f64::from(lines);
+    let mut marks = Vec::new();
+    for (one, (Measure { x, width }, label)) in row.iter().zip(labels) {
+        let area = Rectangle { x, y: 0.0, width, height };
         marks.push(Placed::bare(Item::Panel { area, fill: Some(Ink::White), pen: Some(LINE) }));
-        let node = flow.node(parent, NodeRole::Paragraph);
-        let setting = Setting { size: LABEL * size, leading: 1.35, ink: Ink::Grey(0.25), ..flow.running() };
-        let inner = Measure { x: left + INSIDE * size, width: width - 2.0 * INSIDE * size };
-        for (n, line) in flow.set(&[Span::plain(&one.label)], setting, inner, Some(node)).into_iter().enumerate() {
-            marks.extend(lowered(line.marks, 0.14 * size + n as f64 * setting.size * setting.leading));
+        let mut y = 0.14 * size;
+        for line in label {
+            marks.extend(lowered(line.marks, y));
+            y += line.height;
         }
-        let below = Rectangle { x: left, y: head, width, height: height - head };
+        let below = Rectangle { y: head, height: height - head, ..area };
         marks.extend(filled(flow, &one.filling, below, parent, lines > 1));
-        left += width;
     }
     flow.piece(height, marks)
+}
+
+/// The lines of a box's label.
+fn box_label(flow: &mut Flow, label: &str, across: Measure, parent: NodeId) -> Vec<Piece> {
+    let size = flow.size;
+    let node = flow.node(parent, NodeRole::Paragraph);
+    let setting = Setting { size: LABEL * size, leading: LABEL_LEADING, ink: Ink::Grey(0.25), ..flow.running() };
+    let inner = Measure { x: across.x + INSIDE * size, width: across.width - 2.0 * INSIDE * size };
+    flow.set(&[Span::plain(label)], setting, inner, Some(node))
 }
 
 /// The marks of a place that is filled in.

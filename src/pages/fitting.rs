@@ -74,7 +74,7 @@ fn best(known: &mut Faults, document: &Document) -> FittedPages {
         _ if !first.problems.is_empty() => first,
         Fitting::OnePageFrom(least) | Fitting::CardFrom(least) => on_one_page(known, document, least.min(size), first),
         Fitting::AsSet => without_stubs(known, document, size, first),
-        Fitting::OneSize => first,
+        Fitting::OneSize | Fitting::TwoSizes => first,
     }
 }
 

@@ -20,6 +20,8 @@ pub struct Flow {
     pub faults: Faults,
     /// Size of running text, pt.
     pub size: f64,
+    /// Size of the lesser running text, pt; a share of the size where none was chosen.
+    pub(super) lesser: Option<f64>,
     /// What is told where: a name, and the node whose words tell it.
     pub tells: Vec<(String, NodeId)>,
     /// Words of the notes met so far, in the order of their figures, each with the size of the text that first points to it.
@@ -59,6 +61,7 @@ impl Flow {
             nodes: vec![Node { parent: 0, role: NodeRole::Document }],
             faults: Faults::default(),
             size,
+            lesser: None,
             tells: Vec::new(),
             notes: Vec::new(),
             pointers: BTreeMap::new(),
@@ -86,6 +89,21 @@ impl Flow {
         self.pointers.retain(|_, pointer| *pointer < node);
     }
 
+    /// What comes of setting something to learn its height alone, as lines without marks: afterwards all is as it was, but for
+    /// what is wrong with its texts.
+    pub(super) fn measured<T>(&mut self, set: impl FnOnce(&mut Flow) -> T) -> T {
+        let (nodes, notes, surrounds) = (self.nodes.len(), self.notes.len(), self.surrounds);
+        let (under, within, lesser) = (self.under.clone(), self.within.clone(), self.lesser);
+        let before = std::mem::replace(&mut self.measuring, true);
+        let found = set(self);
+        self.forget_from(nodes);
+        self.notes.truncate(notes);
+        self.pointers.retain(|note, _| *note < notes);
+        (self.surrounds, self.under, self.within, self.lesser, self.measuring) =
+            (surrounds, under, within, lesser, before);
+        found
+    }
+
     /// A piece inside the frames that are open.
     pub fn piece(&self, height: f64, marks: Vec<Placed>) -> Piece {
         Piece { height, marks, within: self.within.clone(), ..Piece::default() }
@@ -95,17 +113,6 @@ impl Flow {
     pub fn tallest(&self) -> f64 {
         let taken: f64 = self.within.iter().map(|surround| surround.height()).sum();
         (self.page - taken).max(self.size)
-    }
-
-    /// What is asked of blocks of which only the height matters: they are set as lines without marks, and nothing of them
-    /// stays in the tree.
-    pub(super) fn measured<T>(&mut self, of: impl FnOnce(&mut Flow) -> T) -> T {
-        let (nodes, under, outer) = (self.nodes.len(), self.under.clone(), self.within.clone());
-        let before = std::mem::replace(&mut self.measuring, true);
-        let measure = of(self);
-        self.forget_from(nodes);
-        (self.under, self.within, self.measuring) = (under, outer, before);
-        measure
     }
 
     /// The ordinary setting of running text.
@@ -155,12 +162,12 @@ impl Flow {
 
     /// The notes as pieces for the foot of pages, in small type, each with its number.
     pub fn feet(&mut self, measure: Measure, parent: NodeId) -> Vec<Piece> {
-        let notes = std::mem::take(&mut self.notes);
+        let notes = self.notes.clone();
         if notes.is_empty() {
             return Vec::new();
         }
         let setting = Setting { leading: 1.3, ink: Ink::Grey(0.25), ..self.running() };
-        let pointers = std::mem::take(&mut self.pointers);
+        let pointers = self.pointers.clone();
         let feet = notes.iter().enumerate().map(|(place, (words, pointed_at))| {
             let setting = Setting { size: (pointed_at * 0.82).max(7.5), ..setting };
             let node = self.node(pointers.get(&place).copied().unwrap_or(parent), NodeRole::Note);
@@ -196,7 +203,12 @@ impl Flow {
         let plain = || spans.iter().all(|span| span.note.is_empty());
         if self.measuring && setting.fit == Fit::Paragraph && plain() {
             let (height, lines) = (setting.size * setting.leading, shaped.line_count(setting.size, measure.width));
-            return std::iter::repeat_with(|| self.piece(height, Vec::new())).take(lines).collect();
+            let mut pieces: Vec<Piece> =
+                std::iter::repeat_with(|| self.piece(height, Vec::new())).take(lines).collect();
+            if let Some(first) = pieces.first_mut() {
+                first.notes = self.notes_of(spans);
+            }
+            return pieces;
         }
         let lines = shaped.lines(setting.size, measure.width, setting.fit);
         self.place_lines((shaped, &lines), spans, setting, measure.x, owner)

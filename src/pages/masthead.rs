@@ -5,6 +5,7 @@
 
 use super::block::{Block, Document, Fitting, Span};
 use super::flow::Flow;
+use super::lesser;
 use super::links;
 use super::page::{HEIGHT, Item, NodeId, NodeRole, Page, Placed, Rectangle, WIDTH, lowered};
 use super::pager::TextBounds;
@@ -41,7 +42,7 @@ pub fn text_of(fitting: Fitting) -> Measure {
 /// Where the text of a document begins and ends on its pages.
 pub fn bounds_of(fitting: Fitting) -> TextBounds {
     match fitting {
-        Fitting::OneSize | Fitting::CardFrom(_) => {
+        Fitting::OneSize | Fitting::TwoSizes | Fitting::CardFrom(_) => {
             TextBounds { first_top: CLOSE_TOP, top: TOP - SITE_HEAD - 8.0, bottom: BOTTOM + SITE_FOOT + 4.0 }
         }
         Fitting::OnePageFrom(_) => TextBounds { first_top: CLOSE_TOP, top: TOP, bottom: BOTTOM },
@@ -72,7 +73,10 @@ pub fn whole(flow: &mut Flow, document: &Document) -> Vec<Piece> {
         let title = Block::Heading { level: 1, text: vec![Span::plain(document.title.as_str())] };
         pieces.extend(flow.blocks(&[title], text, 0));
     }
-    pieces.extend(flow.blocks(&document.blocks, text, 0));
+    match document.fitting {
+        Fitting::TwoSizes => lesser::add(&mut pieces, flow, &document.blocks, (text, bounds_of(document.fitting))),
+        _ => pieces.extend(flow.blocks(&document.blocks, text, 0)),
+    }
     if let Some(first) = pieces.get_mut(first_of_text) {
         first.above = 0.4 * flow.size;
     }

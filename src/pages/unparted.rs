@@ -4,9 +4,17 @@
 //! does not fit on one line is still broken, first where it would have been broken without these rules.
 
 /// Units that stay with their figure.
-const UNITS: [&str; 23] = [
-    "mm", "cm", "m", "km", "m²", "m³", "kg", "kg/m²", "g", "g/m²", "ml", "l", "l/s", "%", "°C", "°", "×", "litres",
-    "V", "W", "W/m²K", "W/mK", "kN/m²",
+const UNITS: [&str; 27] = [
+    "mm", "cm", "m", "km", "m²", "m³", "kg", "kg/m²", "g", "g/m²", "mg/m³", "ppm", "ml", "ml/kg", "l", "l/m²", "l/s",
+    "%", "°C", "°", "×", "litres", "V", "W", "W/m²K", "W/mK", "kN/m²",
+];
+
+/// What is counted, as one and as several: it stays with its number.
+const COUNTED: [&str; 48] = [
+    "batten", "battens", "board", "boards", "coat", "coats", "corner", "corners", "day", "days", "drop", "drops",
+    "hour", "hours", "joist", "joists", "layer", "layers", "length", "lengths", "load", "loads", "minute", "minutes",
+    "month", "months", "pack", "packs", "page", "pages", "patch", "patches", "people", "person", "piece", "pieces",
+    "place", "places", "pot", "pots", "roof", "roofs", "strip", "strips", "week", "weeks", "year", "years",
 ];
 
 /// Words that stay with the number that follows them.
@@ -72,7 +80,11 @@ pub fn stay(before: &str, after: &str) -> bool {
     let (before, end) = (before.trim_start_matches(OPENING), bare(after));
     let figure = |word: &str| word.starts_with(|c: char| c.is_ascii_digit());
     let ends_in_figure = before.ends_with(|c: char| c.is_ascii_digit());
+    let number = figure(before) && ends_in_figure;
     (ends_in_figure && UNITS.contains(&end))
+        || (number && (COUNTED.contains(&end) || end == "working"))
+        || (number && after == "to")
+        || (before == "to" && figure(end))
         || (before.ends_with('×') && figure(end))
         || (end == "×" && UNITS.contains(&before))
         || (NUMBERED.contains(&before) && end.contains(|c: char| c.is_ascii_digit()))

@@ -32,6 +32,21 @@ pub struct PotPart {
     pub share: (u32, u32),
     /// The mark is a patch's in an old laminate, with its layer: `P1, layer 2`.
     pub patch: bool,
+    /// Of the topcoat, which coat it is; of mat, none.
+    pub coat: Option<PotCoat>,
+}
+
+/// Which coat of topcoat a pot lays.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum PotCoat {
+    /// The only one on the roof.
+    Only,
+    /// The one below that with aggregate.
+    First,
+    /// The one into which aggregate is strewn.
+    Strewn,
+    /// That of a box gutter.
+    BoxGutter,
 }
 
 /// One pot.
@@ -219,8 +234,13 @@ struct Portion {
 /// The strips in the order of laying: of each roof first those that line its box gutters.
 fn strips(take_off: &TakeOff, rules: &Rules) -> Vec<Portion> {
     let of_roof = |(i, roof): (usize, &crate::takeoff::layout::RoofLayout)| {
-        let part =
-            |mark: &str| PotPart { roof: roof.shape.name.clone(), mark: mark.to_owned(), share: (1, 1), patch: false };
+        let part = |mark: &str| PotPart {
+            roof: roof.shape.name.clone(),
+            mark: mark.to_owned(),
+            share: (1, 1),
+            patch: false,
+            coat: None,
+        };
         let lining = |p: &GutterMat| Portion {
             part: part(&p.mark),
             mass: resin_of(p.length * p.width, roof.mat.weight, rules),
@@ -249,7 +269,7 @@ fn patches(roof: &OldRoofLayout, after: usize, rules: &Rules) -> Vec<Portion> {
         let portion = move |p: &PatchLayout| {
             let area: Area = p.mat.iter().filter(|m| m.layer == layer).map(|m| m.length * m.width).sum();
             let mark = format!("{}, layer {}", p.mark, layer + 1);
-            let part = PotPart { roof: roof.name.clone(), mark, share: (1, 1), patch: true };
+            let part = PotPart { roof: roof.name.clone(), mark, share: (1, 1), patch: true, coat: None };
             let stage = (after + roof.index, layer);
             (area > Area::ZERO).then(|| Portion { part, mass: resin_of(area, roof.mat, rules), stage, together: false })
         };
@@ -263,8 +283,21 @@ fn topcoat(take_off: &TakeOff) -> Vec<Portion> {
         .lines
         .iter()
         .filter(|l| matches!(l.id, LineId::TopcoatMass | LineId::SurfaceTopcoat | LineId::BoxTopcoat));
+    let strewn = |line: &Line| take_off.lines.iter().any(|l| l.id == LineId::SurfaceTopcoat && l.roof == line.roof);
+    let coat = |line: &Line| match line.id {
+        LineId::SurfaceTopcoat => PotCoat::Strewn,
+        LineId::BoxTopcoat => PotCoat::BoxGutter,
+        _ if strewn(line) => PotCoat::First,
+        _ => PotCoat::Only,
+    };
     let portion = |(i, line): (usize, &Line)| Portion {
-        part: PotPart { roof: line.roof.clone().unwrap_or_default(), mark: String::new(), share: (1, 1), patch: false },
+        part: PotPart {
+            roof: line.roof.clone().unwrap_or_default(),
+            mark: String::new(),
+            share: (1, 1),
+            patch: false,
+            coat: Some(coat(line)),
+        },
         mass: Mass::kg(line.quantity),
         stage: (i, 0),
         together: false,

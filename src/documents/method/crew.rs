@@ -24,7 +24,7 @@ use crate::model::old_roof::LaminatePatch;
 use crate::model::{Length, OldRoof, Problem};
 use crate::pages::block::{Block, Figure, Row, RowKind, Span, Table};
 use crate::programme::MixDose;
-use crate::programme::pots::{Pot, PotPart, PotPlan};
+use crate::programme::pots::{Pot, PotCoat, PotPart, PotPlan};
 use crate::programme::weather::{LeastSurfaces, WeatherVerdict};
 use crate::safety::response;
 use crate::takeoff::layout::InsulationPiece;
@@ -50,7 +50,8 @@ pub(super) fn places(worked: &WholeJob<'_>, words: &Words) -> Result<BTreeMap<St
     let old = OldRoofView::all(worked);
     let old_plans = at_one_scale(
         &old,
-        Space::on_site(old.len()),
+        // Beside plans of whole roofs a patch needs no half page.
+        Space::on_site(worked.job.roof_names().count()),
         |r| Some(patch_plan::key(r.layout)),
         |r, space| Some(patch_plan::draw(r.layout, space)),
     );
@@ -280,7 +281,7 @@ fn pot_row(pots: &[Pot], worked: &WholeJob<'_>, what: &str) -> Row {
     let each = if pots.len() > 1 { " each" } else { "" };
     let numbers = match pots.len() {
         1 => first.number.to_string(),
-        _ => format!("{} to {}", first.number, last.number),
+        _ => format!("{}\u{a0}to\u{a0}{}", first.number, last.number),
     };
     let lays = match (pots.len(), first.parts.as_slice()) {
         (n, [part]) if n > 1 && n == part.share.1 as usize => {
@@ -299,13 +300,21 @@ fn pot_row(pots: &[Pot], worked: &WholeJob<'_>, what: &str) -> Row {
     plain(cells)
 }
 
-/// `strip 2`, `strip 2, share 1 of 3`, `Garage, strip 2`, `part 1 of 4`.
+/// `strip 2`, `strip 2, share 1 of 3`, `Garage, strip 2`, `part 1 of 4`, `Garage, first coat`.
 fn part_of_pot(part: &PotPart, worked: &WholeJob<'_>, what: &str) -> String {
     let (i, n) = part.share;
     let what = if part.patch { "patch" } else { what };
+    let coat = match part.coat {
+        Some(PotCoat::First) => Some("first coat"),
+        Some(PotCoat::Strewn) => Some("second coat, with aggregate"),
+        Some(PotCoat::BoxGutter) => Some("box gutter"),
+        Some(PotCoat::Only) | None => None,
+    };
     let piece = match (part.mark.as_str(), n) {
-        ("", 1) => "all over".to_owned(),
-        ("", n) => format!("{what} {i} of {n}"),
+        ("", 1) => coat.unwrap_or("all over").to_owned(),
+        ("", n) => {
+            [coat, Some(&format!("{what} {i} of\u{a0}{n}"))].into_iter().flatten().collect::<Vec<_>>().join(", ")
+        }
         (mark, 1) => format!("{what} {mark}"),
         (mark, n) => format!("{what} {mark}, share {i} of {n}"),
     };

@@ -71,7 +71,7 @@ pub fn part(part: MethodPart, worked: &WholeJob<'_>, words: &Words) -> Result<Do
         reference: format!("Site {}", worked.job.reference),
         subject: format!("Order of work and construction phase plan for {}", worked.job.title),
         text_size: CREW_SIZE,
-        fitting: Fitting::OneSize,
+        fitting: Fitting::TwoSizes,
     };
     letterhead::standing_document(worked.parties(), title, blocks, words)
 }

@@ -25,7 +25,7 @@ use crate::programme::pots::{PotDose, PotPlan};
 use crate::programme::weather::{WeatherVerdict, up_to_a_tenth};
 use crate::takeoff::layout::RoofLayout;
 use crate::takeoff::layout::shape::SillDetail;
-use crate::takeoff::layout::{LiningBoard, ParapetLining, VapourStrip};
+use crate::takeoff::layout::{BandageOver, LiningBoard, ParapetLining, VapourStrip};
 use crate::takeoff::quantities::line::{Line, Unit};
 use crate::works::{self, Operation, WorkKind};
 use rust_decimal::Decimal;
@@ -122,6 +122,8 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("long_log", is_long_log(worked))
         .yes("chart_beside", is_chart_beside(worked))
         .text("chart_words", day_chart::in_words(&worked.programme.timetable()))
+        .yes("board_joints", any(DeckAction::Keep) || has_joints(&take_off.roofs))
+        .yes("several_colours", several_colours(job.roofs.iter().map(|roof| &roof.topcoat)))
         .yes("laps", laps > 0)
         .yes("many_laps", laps > FEW_LAPS)
         .yes("firrings", take_off.roofs.iter().any(|r| !r.firrings.is_empty()))
@@ -143,7 +145,8 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .texts("gutter_mats", &box_gutters::lining(worked))
         .yes("days_known", !worked.programme.days.is_empty())
         .text("colours", colours(worked))
-        .texts("ways_off", &take_off.roofs.iter().filter_map(way_off).collect::<Vec<_>>());
+        .texts("ways_off", &ways_off(&take_off.roofs))
+        .yes("few_plans", job.roof_names().count() <= FEW_PLANS);
 }
 
 /// The roofs whose laminate stays: what is done there, and what with.
@@ -154,6 +157,7 @@ fn old_roofs(v: &mut Vocabulary, worked: &WholeJob<'_>) {
     let of = |is: fn(&Line) -> bool| amounts(worked.take_off.lines.iter().filter(|l| is(l)));
     let name = |roof: &OldRoofView<'_>| roof.name.to_owned();
     v.yes("new_roofs", !worked.job.roofs.is_empty())
+        .yes("several_old_colours", several_colours(worked.job.old_roofs.iter().map(|roof| &roof.topcoat)))
         .yes("old_roofs", !views.is_empty())
         .text("old_names", wording::list(&views.iter().map(name).collect::<Vec<_>>()))
         .text("patch_lap", r.patch_lap.to_string())
@@ -364,7 +368,34 @@ fn mat_notes(worked: &WholeJob<'_>, words: &Words) -> Result<Vec<String>, Vec<Pr
     Ok(wording::once(notes.iter().flatten().cloned()).into_iter().map(told).collect())
 }
 
-/// `Main roof: at the back`.
+/// Whether bandage lies over joints of boards.
+fn has_joints(roofs: &[RoofLayout]) -> bool {
+    roofs.iter().flat_map(|roof| &roof.bandage).any(|piece| piece.covers == BandageOver::BoardJoint)
+}
+
+/// Whether topcoats of more than one colour are stirred.
+fn several_colours<'a>(topcoats: impl Iterator<Item = &'a TopcoatChoice>) -> bool {
+    wording::once(topcoats.map(|topcoat| topcoat.colour.clone())).len() > 1
+}
+
+/// So many plans of roofs stand together under the words that lead up to them; more go on from page to page.
+const FEW_PLANS: usize = 2;
+
+/// `Main roof: at the back`; where several roofs are left alike, they are told together.
+fn ways_off(roofs: &[RoofLayout]) -> Vec<String> {
+    let ways: Vec<(&str, String)> =
+        roofs.iter().filter_map(|r| way_off(r).map(|way| (r.shape.name.as_str(), way))).collect();
+    let told = |way: String| {
+        let names: Vec<String> = ways.iter().filter(|(_, w)| *w == way).map(|(name, _)| (*name).to_owned()).collect();
+        match names.len() {
+            all if all > 2 && all == roofs.len() => format!("Every roof: {way}"),
+            _ => format!("{}: {way}", wording::list(&names)),
+        }
+    };
+    wording::once(ways.iter().map(|(_, way)| way.clone())).into_iter().map(told).collect()
+}
+
+/// `at the back`.
 fn way_off(r: &RoofLayout) -> Option<String> {
     let side = r.shape.sides.get(r.shape.way_off)?;
     let low = match (r.shape.low_sides.contains(&r.shape.way_off), r.mat.up_the_fall) {
@@ -372,7 +403,7 @@ fn way_off(r: &RoofLayout) -> Option<String> {
         (true, false) => ", the low edge",
         _ => "",
     };
-    Some(format!("{}: at {}{low}", r.shape.name, side.label))
+    Some(format!("at {}{low}", side.label))
 }
 
 fn the_site(v: &mut Vocabulary, worked: &WholeJob<'_>) {

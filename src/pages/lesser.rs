@@ -1,0 +1,84 @@
+//! The lesser size of running text: the largest of a short row in which what is read at a desk takes no more pages than it may.
+//!
+//! Given what stands before it, as pieces, and its blocks; gives a size, pt. Each size that is tried is measured, not set: lines
+//! are counted, and nothing is placed.
+
+use super::block::Block;
+use super::flow::Flow;
+use super::pager::{TextBounds, paginate};
+use super::piece::Piece;
+use super::setting::Measure;
+use std::collections::BTreeMap;
+
+/// The sizes, the largest first, pt. At a desk none is read with ease below the last; common practice, no source.
+pub const LESSER_SIZES: [f64; 5] = [9.5, 9.0, 8.5, 8.2, 8.0];
+/// What is read at a desk takes at most one page for so many of those before it, and no fewer than [`FEWEST`].
+const PAGES_FOR_ONE: usize = 5;
+/// So many pages it may always take.
+const FEWEST: usize = 2;
+
+/// Adds the pieces of a document's blocks, with the lesser type that suits them, to those above them.
+pub(super) fn add(pieces: &mut Vec<Piece>, flow: &mut Flow, blocks: &[Block], pages: (Measure, TextBounds)) {
+    let place = blocks.iter().position(|block| matches!(block, Block::Small(_))).unwrap_or(blocks.len());
+    pieces.extend(flow.blocks(&blocks[..place], pages.0, 0));
+    if place < blocks.len() {
+        flow.lesser = Some(size(flow, pieces, &blocks[place..], pages));
+        pieces.extend(flow.blocks(&blocks[place..], pages.0, 0));
+    }
+}
+
+/// The largest size in which these blocks take no more pages than they may; where even the smallest takes more, no more than
+/// that takes.
+fn size(flow: &mut Flow, before: &[Piece], blocks: &[Block], (text, bounds): (Measure, TextBounds)) -> f64 {
+    let mut taken = BTreeMap::new();
+    let mut pages = |flow: &mut Flow, size: usize| {
+        *taken.entry(size).or_insert_with(|| {
+            flow.measured(|flow| {
+                flow.lesser = Some(LESSER_SIZES[size]);
+                let pieces = flow.blocks(blocks, text, 0);
+                page_count(flow, (text, TextBounds { first_top: bounds.top, ..bounds }), pieces)
+            })
+        })
+    };
+    let before = flow.measured(|flow| page_count(flow, (text, bounds), before.iter().map(bare).collect()));
+    let most = before.div_ceil(PAGES_FOR_ONE).max(FEWEST);
+    let least = LESSER_SIZES.len() - 1;
+    let size = largest(least, |size| pages(flow, size) <= most).unwrap_or_else(|| {
+        let most = pages(flow, least);
+        largest(least, |size| pages(flow, size) <= most).unwrap_or(least)
+    });
+    LESSER_SIZES[size]
+}
+
+/// The first of the sizes, by bisection, that fits; none where not even the last does.
+fn largest(last: usize, mut fits: impl FnMut(usize) -> bool) -> Option<usize> {
+    let (mut from, mut found) = (0, last + 1);
+    while from < found {
+        let tried = usize::midpoint(from, found).min(last);
+        if fits(tried) { found = tried } else { from = tried + 1 }
+    }
+    (found <= last).then_some(found)
+}
+
+/// How many pages some pieces take, with the notes at their feet.
+fn page_count(flow: &mut Flow, (text, bounds): (Measure, TextBounds), pieces: Vec<Piece>) -> usize {
+    let feet = flow.feet(text, 0);
+    paginate(pieces, feet, bounds).pages.len()
+}
+
+/// A piece without its marks.
+fn bare(piece: &Piece) -> Piece {
+    Piece {
+        height: piece.height,
+        above: piece.above,
+        below: piece.below,
+        marks: Vec::new(),
+        tie: piece.tie,
+        within: piece.within.clone(),
+        floats: piece.floats,
+        new_page: piece.new_page,
+        room: piece.room,
+        notes: piece.notes.clone(),
+        entry: None,
+    }
+}
