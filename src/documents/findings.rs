@@ -40,7 +40,7 @@ fn looked_at(f: &Finding, many: bool) -> String {
 }
 
 fn answer(f: &Finding) -> Vec<Span> {
-    let rule = format!("{} ({}).", wording::capital(&for_readers(&f.design)), for_readers(&f.source));
+    let rule = format!("{}: {}.", wording::capital(&for_readers(&f.design)), for_readers(&f.source));
     let verdict = Span::bold(format!("{}. ", in_words(f.verdict)));
     vec![verdict, Span::plain(for_readers(&f.statement)), Span::note(cell(rule))]
 }
