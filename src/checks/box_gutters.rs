@@ -4,7 +4,7 @@
 //! what could not be judged. It is judged as a level rectangular gutter of the depth at its shallow end less a freeboard, by
 //! the formula of every other gutter; its fall is a reserve that is not counted. The rain that falls into it is its own.
 
-use super::finding::{CAUTION, Finding, Subject, Verdict, figure, formula, id_of, measured};
+use super::finding::{CAUTION, Finding, Subject, Verdict, figure, flow_words, formula, id_of, measured};
 use super::outlets::overflow_capacity;
 use super::rainwater::{self, RunOff, SOURCE};
 use crate::model::gutter::{FlowRate, GutterDetail, GutterShape, OutletDetail, OutletPlace};
@@ -131,13 +131,13 @@ fn overflow(comes: &RunOff, form: Overflow, laid: &BoxGutterLayout, rules: &Rule
             Unit::LitrePerSecond,
         ),
     ];
-    let (whole, deep) = (figure(needed, 3), laid.deep());
+    let (whole, deep) = (flow_words(needed), laid.deep());
     let (verdict, statement) = match head.map(|h| sill + h) {
         None => {
-            let most = figure(takes(form.height), 3);
+            let most = flow_words(takes(form.height));
             let text = format!(
-                "With the gutter's outlet blocked {whole} l/s comes to the overflow at {}, and filled to its top it \
-                 takes {most} l/s. Make it wider.",
+                "With the gutter's outlet blocked {whole} comes to the overflow at {}, and filled to its top it \
+                 takes {most}. Make it wider.",
                 comes.label
             );
             (Verdict::Fail, text)
@@ -145,7 +145,7 @@ fn overflow(comes: &RunOff, form: Overflow, laid: &BoxGutterLayout, rules: &Rule
         Some(level) if level > deep => {
             let text = format!(
                 "With the gutter's outlet blocked the water stands {level} over its sole at {} before the overflow \
-                 takes {whole} l/s, and the roof's edge lies {deep} above it: it runs back onto the roof. Set the \
+                 takes {whole}, and the roof's edge lies {deep} above it: it runs back onto the roof. Set the \
                  overflow lower, make it wider, or the gutter deeper.",
                 comes.label
             );
@@ -153,7 +153,7 @@ fn overflow(comes: &RunOff, form: Overflow, laid: &BoxGutterLayout, rules: &Rule
         }
         Some(level) => {
             let text = format!(
-                "With its outlet blocked the overflow of the gutter at {} takes {whole} l/s once the water stands \
+                "With its outlet blocked the overflow of the gutter at {} takes {whole} once the water stands \
                  {level} over its sole there; the roof's edge lies {deep} above it.",
                 comes.label
             );

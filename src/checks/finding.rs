@@ -116,6 +116,11 @@ pub fn formula(formula: impl Into<String>, result: Decimal, unit: Unit) -> Step 
     Step::Formula { formula: formula.into(), result: result.round_dp(6).normalize(), unit }
 }
 
+/// A flow of water for reading, l/s: always to three places, so that two flows can be held against each other.
+pub fn flow_words(litres_per_second: Decimal) -> String {
+    format!("{:.3} l/s", litres_per_second.round_dp(3))
+}
+
 /// A decimal for reading, to at most so many places, without trailing noughts.
 pub fn figure(value: Decimal, places: u32) -> String {
     value.round_dp(places).normalize().to_string()

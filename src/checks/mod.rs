@@ -24,7 +24,7 @@ pub mod walked_on;
 pub mod warm_roof;
 
 use self::dead_weight::Laid;
-use self::finding::{CAUTION, Finding, Subject, Verdict, id_of};
+use self::finding::{CAUTION, Finding, Subject, Verdict, flow_words, id_of};
 use self::rainwater::{RunOff, WaterFromAbove};
 use self::warm_roof::Screws;
 use crate::model::build_up::{BuildUp, RoofKind};
@@ -212,9 +212,9 @@ fn unchecked(share: &RunOff, problems: &[Problem]) -> Finding {
         subject: format!("gutter at {}", share.label),
         verdict: Verdict::Refer,
         statement: format!(
-            "At the design rain {} l/s comes to the gutter at {}. What it carries cannot be told without {}: ask its \
+            "At the design rain {} comes to the gutter at {}. What it carries cannot be told without {}: ask its \
              maker.",
-            crate::checks::finding::figure(share.flow.as_litres_per_second(), 3),
+            flow_words(share.flow.as_litres_per_second()),
             share.label,
             wants.join(" and ")
         ),

@@ -5,7 +5,7 @@
 //! runs level along its low side nothing else sends the water one way. The overflow takes the whole of it.
 
 use super::catchment;
-use super::finding::{CAUTION, Finding, Subject, Verdict, figure, formula, id_of, measured};
+use super::finding::{CAUTION, Finding, Subject, Verdict, figure, flow_words, formula, id_of, measured};
 use super::rainwater::{self, SOURCE, WaterFromAbove};
 use super::root::square_root;
 use crate::geometry::segment::distance;
@@ -258,12 +258,12 @@ fn overflow(
         let text = format!("{} × {}^1.5 ÷ 24000 (BS EN 12056-3: weir)", o.form.width.as_mm(), head.as_mm());
         working.push(formula(text, o.takes(level.unwrap_or(full)), Unit::LitrePerSecond));
     }
-    let whole = figure(needed, 3);
+    let whole = flow_words(needed);
     let (verdict, statement) = match (level, top) {
         (None, _) => {
-            let most = figure(taken(full), 3);
+            let most = flow_words(taken(full));
             let text = format!(
-                "With every outlet blocked {whole} l/s comes to the overflow, and filled to its top it takes {most} \
+                "With every outlet blocked {whole} comes to the overflow, and filled to its top it takes {most} \
                  l/s. Make it wider, or add another."
             );
             (Verdict::Fail, text)
@@ -271,14 +271,14 @@ fn overflow(
         (Some(level), Some((name, top))) if level > top => {
             let text = format!(
                 "With every outlet blocked the water stands {level} deep at the low side before the overflow takes \
-                 {whole} l/s, and at {name} the laminate ends at {top}. Set the overflow lower, make it wider, or \
+                 {whole}, and at {name} the laminate ends at {top}. Set the overflow lower, make it wider, or \
                  carry the roof up higher there."
             );
             (Verdict::Fail, text)
         }
         (Some(level), _) => {
             let text = format!(
-                "With every outlet blocked the overflow takes {whole} l/s once the water stands {level} deep at the \
+                "With every outlet blocked the overflow takes {whole} once the water stands {level} deep at the \
                  low side, which weighs {} kg on each m2 there; it begins to run at {sill}. An engineer says whether \
                  the roof bears it.",
                 level.as_mm()

@@ -5,7 +5,7 @@
 //! is always taken as level: a fall towards the outlet is a reserve that is not counted.
 
 use super::catchment::{Catchment, below_walls, catchments};
-use super::finding::{CAUTION, Finding, Subject, Verdict, figure, formula, id_of, measured};
+use super::finding::{CAUTION, Finding, Subject, Verdict, figure, flow_words, formula, id_of, measured};
 use super::root::{fourth_root, square_root};
 use crate::model::gutter::{FlowRate, GutterDetail, GutterShape, OutletDetail, OutletPlace};
 use crate::model::{Area, Finish, Length, Problem, Rules, SettingPath};
@@ -401,10 +401,10 @@ pub fn check_gutter(run_off: &RunOff, gutter: &GutterDetail, rules: &Rules) -> R
     let verdict = carried.map_or(Verdict::Refer, |c| Verdict::of(needed <= c));
     let mut statement = match carried {
         Some(c) => format!(
-            "At the design rain {} l/s comes to the gutter at {} and it carries {} l/s with its outlet {}: {}.",
-            figure(needed, 3),
+            "At the design rain {} comes to the gutter at {} and it carries {} with its outlet {}: {}.",
+            flow_words(needed),
             run_off.label,
-            figure(c, 3),
+            flow_words(c),
             place_words(gutter.outlet_place),
             if needed <= c { "it copes" } else { "it spills over" }
         ),
@@ -503,17 +503,18 @@ pub fn check_outlet(
     under: Option<&GutterDetail>,
     rules: &Rules,
 ) -> Finding {
-    let (verdict, statement, working) = match (outlet.head, under.and_then(table_outlet)) {
-        (Some(head), _) => outlet_by_head(flow, outlet, head),
-        (None, Some(row)) if !outlet.strainer => outlet_by_table(outlet, row),
-        _ => (
-            Verdict::Refer,
-            "How deep the water may stand over the outlet is not known: ask for the outlet's data sheet, or \
+    let (verdict, statement, working) =
+        match (outlet.head, under.and_then(|gutter| Some((gutter, table_outlet(gutter)?)))) {
+            (Some(head), _) => outlet_by_head(flow, outlet, head),
+            (None, Some((gutter, row))) if !outlet.strainer => outlet_by_table(outlet, gutter, row),
+            _ => (
+                Verdict::Refer,
+                "How deep the water may stand over the outlet is not known: ask for the outlet's data sheet, or \
              give its `head`."
-                .to_owned(),
-            Vec::new(),
-        ),
-    };
+                    .to_owned(),
+                Vec::new(),
+            ),
+        };
     Finding {
         id: id_of(subject),
         kind: Subject::Water,
@@ -537,19 +538,20 @@ fn outlet_by_head(flow: FlowRate, outlet: &OutletDetail, head: Length) -> (Verdi
     let (takes, working) = outlet_capacity(outlet, head);
     let holds = flow <= takes;
     let statement = format!(
-        "{} l/s comes to the {} outlet; with {head} of water over it, it takes {} l/s: {}.",
-        figure(flow.as_litres_per_second(), 3),
+        "{} comes to the {} outlet; with {head} of water over it, it takes {}: {}.",
+        flow_words(flow.as_litres_per_second()),
         outlet.diameter,
-        figure(takes.as_litres_per_second(), 3),
+        flow_words(takes.as_litres_per_second()),
         if holds { "it copes" } else { "it backs up" }
     );
     (Verdict::of(holds), statement, working)
 }
 
-fn outlet_by_table(outlet: &OutletDetail, row: &GutterRow) -> (Verdict, String, Vec<Step>) {
+fn outlet_by_table(outlet: &OutletDetail, gutter: &GutterDetail, row: &GutterRow) -> (Verdict, String, Vec<Step>) {
     let holds = outlet.diameter >= row.outlet;
+    let size = if gutter.size == row.size { "of" } else { "of up to" };
     let statement = format!(
-        "Approved Document H, Table 2 wants an outlet of at least {} under a {} half-round gutter; this one has {}.",
+        "Approved Document H, Table 2 wants an outlet of at least {} under a half-round gutter {size} {}; this one has {}.",
         row.outlet, row.size, outlet.diameter
     );
     (Verdict::of(holds), statement, vec![Step::Note(SHARP_EDGED.into())])

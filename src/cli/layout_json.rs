@@ -39,6 +39,7 @@ pub(super) fn layout(laid: &LaidOutJob) -> Value {
             "bandage_lap": rules.bandage_lap.as_mm(),
             "corner_patch": rules.corner_patch.as_mm(),
             "firring_group": rules.firring_group.as_mm(),
+            "firring_least": rules.firring_least.as_mm(),
             "patch_lap": rules.patch_lap.as_mm(),
             "patch_step": rules.patch_step.as_mm(),
             "patch_ground": rules.patch_ground.as_mm(),

@@ -274,8 +274,8 @@ fn beside_table(p: &Pricing) -> String {
 fn sheet_table(sheet: &PrivateSheet) -> String {
     let columns = [("figure", Ranged::Left), ("what", Ranged::Left), ("amount", Ranged::Right)];
     let shown = |f: SheetFigure| match f.id.starts_with("shift.") {
-        true => vec![f.id.to_owned(), format!("{}: off the profit", f.label), f.value],
-        false => vec![f.id.to_owned(), f.label, f.value],
+        true => vec![f.id.to_owned(), format!("{}: off the profit", f.label), f.value.to_string()],
+        false => vec![f.id.to_owned(), f.label, f.value.to_string()],
     };
     table(&columns, &sheet.figures().into_iter().map(shown).collect::<Vec<_>>())
 }
@@ -386,7 +386,7 @@ pub(super) fn why_sum(id: &str, priced: &PricedJob) -> Result<String, String> {
     }
     let figures = priced.sheet().figures();
     if let Some(f) = figures.iter().find(|f| f.id == id) {
-        return Ok(worked_out(f.id, &f.label, &f.working, &f.value));
+        return Ok(worked_out(f.id, &f.label, &f.working, &f.value.to_string()));
     }
     let ids: Vec<&str> = priced.pricing.ids().chain(figures.iter().map(|f| f.id)).collect();
     Err(no_such("figure", id, &ids))
@@ -464,7 +464,8 @@ fn totals_json(p: &Pricing) -> Value {
 }
 
 fn sheet_json(sheet: &PrivateSheet) -> Value {
-    let figure = |f: SheetFigure| json!({"id": f.id, "label": f.label, "value": f.value, "working": f.working});
+    let figure =
+        |f: SheetFigure| json!({"id": f.id, "label": f.label, "value": f.value.to_string(), "working": f.working});
     let left = |l: &LeftOver| {
         json!({
             "role": l.role.to_string(), "size": l.size.map(|s| s.as_mm()), "quantity": figures::number(l.quantity),

@@ -7,6 +7,7 @@ use super::figures;
 use super::table::{Ranged, table};
 use super::work::PricedJob;
 use crate::pricing::{Money, OrderLine, WorkMoney};
+use crate::programme::Labour;
 use crate::works::{Doer, Work, WorkKind};
 use rust_decimal::Decimal;
 use serde_json::{Value, json};
@@ -40,8 +41,8 @@ fn row(priced: &PricedJob, told: &[BTreeMap<String, usize>; 2], place: (WorkKind
     let (kind, roof, by) = place;
     let ours = by == Doer::Us;
     let money = || priced.pricing.works.iter().filter(|m: &&WorkMoney| ours && m.work == kind && m.roof == roof);
-    let parts = priced.programme.work.iter().flat_map(|labour| &labour.parts);
-    let hours = parts.filter(|p| ours && p.work == kind && p.roof == roof).map(|p| p.hours).sum();
+    let parts = priced.programme.work.iter().flat_map(Labour::settled_parts);
+    let hours = parts.filter(|(p, _)| ours && p.work == kind && p.roof == roof).map(|(_, hours)| hours).sum();
     let lines = priced.pricing.orders.iter().flat_map(|o| &o.lines).filter(|l| ours && !l.optional);
     let is_for = |l: &&OrderLine| l.shares.iter().any(|s| s.work == kind && s.roof == roof);
     let van =

@@ -94,7 +94,7 @@ fn answer(f: &Finding) -> Vec<Span> {
 
 /// The answer in these words.
 fn answer_in(f: &Finding, words: String) -> Vec<Span> {
-    let rule = format!("{} ({}).", wording::capital(&for_readers(&f.design)), for_readers(&f.source));
+    let rule = format!("{}: {}.", wording::capital(&for_readers(&f.design)), for_readers(&f.source));
     let verdict = Span::bold(format!("{}. ", in_words(f.verdict)));
     vec![verdict, Span::plain(words), Span::note(cell(rule))]
 }

@@ -13,6 +13,7 @@ use super::views::{BuiltView, OldRoofView, RoofView};
 use super::words::{Vocabulary, Words};
 use super::{Finished, Overrides, edge_words, findings, guarantee, old_roof_words, told, wording, words_and_fonts};
 use crate::checks::finding::{Finding, Subject, Verdict};
+use crate::checks::outlets::is_of_level_side;
 use crate::model::firm::{GuaranteeFrom, GuaranteeTerms};
 use crate::model::shape::DeckAction;
 use crate::model::{Area, Finish, Photo, Problem};
@@ -268,6 +269,14 @@ fn headline(view: &HandoverView<'_>) -> Block {
     Block::Headline { label, figure: years(count), note }
 }
 
+/// What was looked at, for the householder: on a roof that runs level along a side water may stand there, as the quote says.
+fn check_words(check: RoofCheck, found: &[Finding]) -> String {
+    match check == RoofCheck::Water && found.iter().any(is_of_level_side) {
+        true => check.words().replace("no pond", "no pond but along the level side"),
+        false => check.words().to_owned(),
+    }
+}
+
 fn checks(view: &HandoverView<'_>) -> Table {
     let one = |what: &str, result: Option<(bool, &Option<String>)>| match result {
         Some((passed, words)) => {
@@ -279,7 +288,7 @@ fn checks(view: &HandoverView<'_>) -> Table {
     };
     let of_roof = RoofCheck::of(view.built.works).into_iter().map(|check| {
         let result = view.record.result(check);
-        one(check.words(), result.map(|result| (result.passed, &result.words)))
+        one(&check_words(check, view.built.findings), result.map(|result| (result.passed, &result.words)))
     });
     let of_varied = view.varied.iter().filter(|varied| !varied.done.is_empty()).map(|varied| {
         let result = view.record.result_of(varied);

@@ -7,11 +7,11 @@ use super::cells::{cell, plain, right, row, strong, wide};
 use super::drawings::money_bar;
 use super::letterhead::{self, Title};
 use super::{Finished, Overrides, WholeJob, wording};
-use crate::model::{LineId, Problem};
+use crate::model::{Length, LineId, Problem, Role};
 use crate::pages::block::{Block, Document, Fitting, Row, RowKind, Span, Table, Tone};
 use crate::pages::{fitting, own_fonts};
 use crate::pdf;
-use crate::pricing::private_sheet::{PrivateSheet, SheetFigure};
+use crate::pricing::private_sheet::{PrivateSheet, SheetFigure, SheetValue};
 use crate::pricing::{FromVan, Money, Order};
 use crate::works::WorkKind;
 use rust_decimal::Decimal;
@@ -88,7 +88,7 @@ fn blocks(worked: &WholeJob<'_>, sheet: &PrivateSheet) -> Vec<Block> {
     let spare = spare_boards(worked);
     if !sheet.left_over.is_empty() || spare.is_some() {
         blocks.push(heading(2, "Left over: stock to keep"));
-        blocks.extend((!sheet.left_over.is_empty()).then(|| Block::Table(left_over(sheet))));
+        blocks.extend((!sheet.left_over.is_empty()).then(|| Block::Table(left_over(worked, sheet))));
         blocks.extend(spare.map(|words| paragraph(&words)));
     }
     let command = Span::bold("wetout price JOB --why ID");
@@ -231,7 +231,11 @@ fn shifts(sheet: &PrivateSheet) -> Table {
 fn by_the_day(sheet: &PrivateSheet) -> Table {
     let figures: Vec<SheetFigure> = sheet.figures();
     let rows = figures.iter().filter(|f| !f.id.starts_with("shift."));
-    three_columns("What", "Figure", rows.map(|f| with_id(f.id, &f.label, f.value.clone())).collect())
+    let value = |f: &SheetFigure| match &f.value {
+        SheetValue::Money(sum) => wording::money(*sum),
+        SheetValue::Days(words) => words.clone(),
+    };
+    three_columns("What", "Figure", rows.map(|f| with_id(f.id, &f.label, value(f))).collect())
 }
 
 fn offers(worked: &WholeJob<'_>) -> Table {
@@ -267,9 +271,8 @@ const VAN: &str = "It is on no order. Price, cost and profit above are those of 
 fn from_van(worked: &WholeJob<'_>) -> Table {
     let van = &worked.pricing.van;
     let line = |t: &FromVan| {
-        let size = t.size.map(|s| format!(", {s}")).unwrap_or_default();
         plain(vec![
-            cell(format!("{}{size}", t.role)),
+            cell(goods(worked, &t.role, t.size)),
             cell(t.batch.clone().unwrap_or_else(|| "–".to_owned())),
             cell(t.use_by.map_or_else(|| "–".to_owned(), wording::date)),
             cell(wording::quantity(t.quantity, t.unit, 2)),
@@ -289,10 +292,18 @@ fn spare_boards(worked: &WholeJob<'_>) -> Option<String> {
     spare.then(|| format!("Besides: {boards} of each kind, if none is spoilt."))
 }
 
-fn left_over(sheet: &PrivateSheet) -> Table {
-    let line = |l: &crate::pricing::LeftOver| {
-        let size = l.size.map(|s| format!(", {s}")).unwrap_or_default();
-        pair(format!("{}{size}", l.role), wording::quantity(l.quantity, l.unit, 2))
-    };
+/// What was bought for a role, as the merchant calls it; the role's own word where nothing is bought for it.
+fn goods(worked: &WholeJob<'_>, role: &Role, size: Option<Length>) -> String {
+    let lines = || worked.pricing.orders.iter().flat_map(|order| &order.lines);
+    let size_words = size.map(|s| format!(", {s}")).unwrap_or_default();
+    match lines().find(|line| line.role == *role && line.size == size) {
+        Some(line) => line.description.clone(),
+        None => format!("{role}{size_words}"),
+    }
+}
+
+fn left_over(worked: &WholeJob<'_>, sheet: &PrivateSheet) -> Table {
+    let line =
+        |l: &crate::pricing::LeftOver| pair(goods(worked, &l.role, l.size), wording::quantity(l.quantity, l.unit, 2));
     two_columns("What", "Left over", sheet.left_over.iter().map(line).collect())
 }

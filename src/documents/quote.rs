@@ -153,6 +153,7 @@ fn scope(v: &mut Vocabulary, view: &QuoteView<'_>) {
         .texts("notes", view.notes)
         .texts("needs", &firm.needs)
         .texts("terms", &firm.terms)
+        .yes("bank", firm.bank.is_some())
         .texts("payment", &firm.payment.iter().map(|l| wording::sentence(l)).collect::<Vec<_>>());
 }
 

@@ -175,5 +175,15 @@ fn lines(view: &ReceiptView<'_>) -> Table {
         true => "Paid, no VAT charged",
         false => "Paid, VAT included",
     };
-    vat_lines(vec![(what, share(view.stage), view.sums)], view.sums, view.rate, total)
+    vat_lines(vec![(what, extent(view), view.sums)], view.sums, view.rate, total)
+}
+
+/// How much of it was paid for: a payment of all that was asked for bears the share that was asked for; of any other the sums
+/// say it more plainly than a share to the hundredth of a per cent.
+fn extent(view: &ReceiptView<'_>) -> String {
+    if view.left == Money::ZERO && view.before == Money::ZERO {
+        return share(view.stage);
+    }
+    let whole = if view.stage.number == 0 { view.invoice.total } else { view.accepted.total };
+    format!("{} of {}", wording::money(view.sums.total), wording::money(whole))
 }

@@ -22,6 +22,10 @@ pub enum RoleGroup {
     ResinAndTopcoat,
     /// Nails, screws, adhesive.
     FixingsAndAdhesive,
+    /// Flashings and their seals, collars, outlets, brackets of gutters.
+    FlashingsAndDrainage,
+    /// What coping stones lie on.
+    MortarAndDpc,
     /// All else that rules count.
     ToolsAndSundries,
     /// What is bought for one job alone.
@@ -37,6 +41,8 @@ impl RoleGroup {
             RoleGroup::MatAndBandage => "Mat and bandage",
             RoleGroup::ResinAndTopcoat => "Resin and topcoat",
             RoleGroup::FixingsAndAdhesive => "Fixings and adhesive",
+            RoleGroup::FlashingsAndDrainage => "Flashings and drainage",
+            RoleGroup::MortarAndDpc => "Mortar and damp-proof course",
             RoleGroup::ToolsAndSundries => "Tools and sundries",
             RoleGroup::ForThisJob => "For this job alone",
         }
@@ -203,7 +209,8 @@ const fn sized(facts: RoleFacts) -> RoleFacts {
 }
 
 use RoleGroup::{
-    BoardsAndTimber, FixingsAndAdhesive, ForThisJob, MatAndBandage, ResinAndTopcoat, ToolsAndSundries, Trims,
+    BoardsAndTimber, FixingsAndAdhesive, FlashingsAndDrainage, ForThisJob, MatAndBandage, MortarAndDpc,
+    ResinAndTopcoat, ToolsAndSundries, Trims,
 };
 
 /// Every role, in the order in which the order lists them. [`Role::place`] gives a role's row.
@@ -272,15 +279,15 @@ pub const ROLES: [RoleFacts; 68] = [
     ),
     role("nails.tile", Unit::Each, FixingsAndAdhesive, "nails for tiles or slates"),
     role("nails.batten", Unit::Each, FixingsAndAdhesive, "nails for the battens under tiles or slates"),
-    role("flashing.lead", Unit::Metre, ToolsAndSundries, "lead for the cover flashing"),
-    role("flashing.lead-free", Unit::Metre, ToolsAndSundries, "lead-free metal for the cover flashing"),
-    role("flashing.wedge", Unit::Each, ToolsAndSundries, "wedges that hold a flashing in its chase"),
-    role("flashing.sealant", Unit::Each, ToolsAndSundries, "cartridges of sealant for the chase of a flashing"),
-    role("seal.temporary", Unit::Metre, ToolsAndSundries, "temporary seal at the wall"),
-    role("sealant.sill", Unit::Each, ToolsAndSundries, "cartridges of sealant for the joint under a door sill"),
-    sized(role("collar.pipe", Unit::Each, ToolsAndSundries, "collar for a pipe, by the pipe's diameter")),
-    sized(role("outlet.roof", Unit::Each, ToolsAndSundries, "outlet in the roof, by its diameter")),
-    sized(role("bracket.gutter", Unit::Each, ToolsAndSundries, "gutter brackets, by the gutter's size")),
+    role("flashing.lead", Unit::Metre, FlashingsAndDrainage, "lead for the cover flashing"),
+    role("flashing.lead-free", Unit::Metre, FlashingsAndDrainage, "lead-free metal for the cover flashing"),
+    role("flashing.wedge", Unit::Each, FlashingsAndDrainage, "wedges that hold a flashing in its chase"),
+    role("flashing.sealant", Unit::Each, FlashingsAndDrainage, "cartridges of sealant for the chase of a flashing"),
+    role("seal.temporary", Unit::Metre, FlashingsAndDrainage, "temporary seal at the wall"),
+    role("sealant.sill", Unit::Each, FlashingsAndDrainage, "cartridges of sealant for the joint under a door sill"),
+    sized(role("collar.pipe", Unit::Each, FlashingsAndDrainage, "collar for a pipe, by the pipe's diameter")),
+    sized(role("outlet.roof", Unit::Each, FlashingsAndDrainage, "outlet in the roof, by its diameter")),
+    sized(role("bracket.gutter", Unit::Each, FlashingsAndDrainage, "gutter brackets, by the gutter's size")),
     role("acetone", Unit::Litre, ToolsAndSundries, "acetone for cleaning"),
     role("sleeve.roller", Unit::Each, ToolsAndSundries, "roller sleeves"),
     role("brush", Unit::Each, ToolsAndSundries, "brushes"),
@@ -289,15 +296,15 @@ pub const ROLES: [RoleFacts; 68] = [
     role("gloves", Unit::Each, ToolsAndSundries, "pairs of gloves"),
     sized(role("sheet.night", Unit::SquareMetre, ToolsAndSundries, "sheet for the night, by its longer side")),
     role("sheet.floor", Unit::SquareMetre, ToolsAndSundries, "sheeting for what stands below"),
-    sized(role("chute.overflow", Unit::Each, ToolsAndSundries, "chute for an overflow, by its clear width")),
+    sized(role("chute.overflow", Unit::Each, FlashingsAndDrainage, "chute for an overflow, by its clear width")),
     role("fillet.gutter", Unit::Metre, BoardsAndTimber, "fillet for the inner corners of a box gutter"),
     role("fixings.masonry", Unit::Each, FixingsAndAdhesive, "screws with their plugs, into masonry"),
     role("primer.masonry", Unit::Kilogram, ResinAndTopcoat, "primer for bare masonry that is laminated on"),
-    role("mortar", Unit::Kilogram, ToolsAndSundries, "dry mortar for bedding coping stones"),
+    role("mortar", Unit::Kilogram, MortarAndDpc, "dry mortar for bedding coping stones"),
     sized(role(
         "dpc",
         Unit::Metre,
-        ToolsAndSundries,
+        MortarAndDpc,
         "damp-proof course under coping stones, by the thickness of the wall",
     )),
     sized(role("capping.metal", Unit::Metre, Trims, "metal capping, by the thickness of the wall that it covers")),

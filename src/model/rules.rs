@@ -177,6 +177,7 @@ macro_rules! for_each_rule {
             sill_turn: Length = mm(40), whole(0, 150), "mm", "the laminate is turned in under a door sill by this (common practice, no source)";
             firring_group: Length = mm(50), whole(0, 300), "mm", "firrings whose lengths differ by no more than this are one size, the longest (common practice, no source)", because "more is timber bought to be cut off";
             firring_step: Length = mm(5), whole(0, 20), "mm", "firrings whose depths at either end differ by no more than this are one size, the deepest (common practice, no source)", because "more is a hump that water stands behind";
+            firring_least: Length = mm(300), whole(0, 600), "mm", "no firring is ordered shorter than this: a shorter one goes on at its taper, and what is over is cut off at the thin end (common practice, no source)", because "more is timber bought to be cut off";
             firring_toe: Length = mm(6), whole(0, 30), "mm", "no firring is thinner than this: tapered ones are all so much deeper, and a joist that wants less of a level one is packed or planed on site (common practice, no source)", because "more is a step that packing does not make up";
             // Deck
             wall_gap: Length = mm(25), whole(5, 60), "mm", "expansion gap of the deck at a wall or chimney", because "narrower is no gap, and boards push against the wall; the fillet and its bandage span a gap of about 60 mm at most";

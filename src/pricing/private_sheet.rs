@@ -14,6 +14,7 @@ use crate::programme::Programme;
 use crate::takeoff::Need;
 use crate::works;
 use rust_decimal::{Decimal, RoundingStrategy};
+use std::fmt;
 
 /// What a job was priced with.
 #[derive(Debug, Clone, Copy)]
@@ -226,49 +227,70 @@ fn load(pricing: &Pricing, basis: Basis<'_>) -> Option<ProfitShift> {
 
 // ---- Figures with their working ------------------------------------------------------------------------------------
 
-/// A figure of the sheet in words, with its working.
+/// What a figure of the sheet is of.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum SheetValue {
+    /// Pounds.
+    Money(Money),
+    /// Days, in words.
+    Days(String),
+}
+
+impl fmt::Display for SheetValue {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            SheetValue::Money(sum) => sum.fmt(f),
+            SheetValue::Days(words) => f.write_str(words),
+        }
+    }
+}
+
+/// A figure of the sheet with its working.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct SheetFigure {
     /// Stable id for `price --why`.
     pub id: &'static str,
     /// What.
     pub label: String,
-    /// The figure, with its unit where it is not money.
-    pub value: String,
+    /// The figure.
+    pub value: SheetValue,
     /// How it was found.
     pub working: Vec<String>,
 }
 
 impl PrivateSheet {
     /// What the job's own rules add to the cost, one by one: each against the firm's, the others as they are.
-    fn rules_in_words(&self) -> (String, Vec<String>) {
+    fn rules_in_words(&self) -> (Money, Vec<String>) {
         let words = |(name, by_firms): &(&str, Option<Money>)| match by_firms {
             Some(cost) => format!("{name}: {} with it, {cost} by the firm's rule: {}", self.cost, self.cost - *cost),
             None => format!("{name}: by the firm's rule the job cannot be built"),
         };
         let known = self.own_rules.iter().filter_map(|(_, by_firms)| Some(self.cost - (*by_firms)?));
-        (known.sum::<Money>().to_string(), self.own_rules.iter().map(words).collect())
+        (known.sum(), self.own_rules.iter().map(words).collect())
     }
 
     /// Every figure of the sheet, in the order in which it is read.
     pub fn figures(&self) -> Vec<SheetFigure> {
-        let figure = |id, label: &str, value: String, working| SheetFigure { id, label: label.into(), value, working };
-        let days = |d: Option<Decimal>| d.map_or_else(|| "any number of days".into(), |d| format!("{d} days"));
+        let figure =
+            |id, label: &str, value: SheetValue, working| SheetFigure { id, label: label.into(), value, working };
+        let days = |d: Option<Decimal>| {
+            SheetValue::Days(d.map_or_else(|| "any number of days".into(), |d| format!("{d} days")))
+        };
         let (profit, day) = (self.profit, self.day);
         let mut all = vec![
             figure(
                 "sheet.profit_a_day",
                 "Profit for a day on site",
-                self.profit_a_day.to_string(),
+                SheetValue::Money(self.profit_a_day),
                 vec![format!("profit {profit} ÷ {} days on site", self.days)],
             ),
             figure(
                 "sheet.profit_an_hour",
                 "Profit for a paid person-hour",
-                self.profit_an_hour.to_string(),
+                SheetValue::Money(self.profit_an_hour),
                 vec![format!("profit {profit} ÷ {} person-hours", self.hours.normalize())],
             ),
-            figure("sheet.day", "One more day on site", day.to_string(), self.day_working.clone()),
+            figure("sheet.day", "One more day on site", SheetValue::Money(day), self.day_working.clone()),
             figure(
                 "sheet.break_even",
                 "Over plan before the profit is gone",
@@ -284,9 +306,9 @@ impl PrivateSheet {
         ];
         if !self.own_rules.is_empty() {
             let (value, working) = self.rules_in_words();
-            all.push(figure("sheet.rules", "Rules of this job alone, in cost", value, working));
+            all.push(figure("sheet.rules", "Rules of this job alone, in cost", SheetValue::Money(value), working));
         }
-        all.extend(self.shifts.iter().map(|s| figure(s.id, &s.label, s.cost.to_string(), s.working.clone())));
+        all.extend(self.shifts.iter().map(|s| figure(s.id, &s.label, SheetValue::Money(s.cost), s.working.clone())));
         all
     }
 }

@@ -14,7 +14,7 @@ use crate::model::goods::Goods;
 use crate::model::shape::DeckAction;
 use crate::model::words::capital;
 use crate::model::{Job, Problem, SettingPath, Warned};
-use crate::programme::{Operation, Programme};
+use crate::programme::{Labour, Operation, Programme};
 use crate::works::{self, WorkKind};
 use rust_decimal::Decimal;
 use time::Date;
@@ -377,8 +377,8 @@ pub(super) fn by_work(built: &CostSheet, programme: &Programme, made: Money, mon
     }
     let (costs, prices) = (share_out(built.cost, &weights), share_out(made, &weights));
     let hours = |w: &WorkCost| {
-        let parts = programme.work.iter().flat_map(|labour| &labour.parts);
-        parts.filter(|p| p.work == w.work && p.roof == w.roof).map(|p| p.hours).sum()
+        let parts = programme.work.iter().flat_map(Labour::settled_parts);
+        parts.filter(|(p, _)| p.work == w.work && p.roof == w.roof).map(|(_, hours)| hours).sum()
     };
     let shared = built.works.iter().zip(costs.into_iter().zip(prices)).map(|(w, (cost, price))| WorkMoney {
         work: w.work,

@@ -4,6 +4,7 @@
 //! they are spent on, and its working. The norms stand in the table of faces: a work without hours says there why.
 
 use super::{Labour, LabourPart};
+use crate::model::words::{capital, list};
 use crate::model::{Job, Rules};
 use crate::takeoff::{Line, Step, Unit};
 use crate::works::{Norm, Operation, WorkKind, Works};
@@ -80,7 +81,7 @@ fn labour(operation: Operation, kinds: &[WorkKind], lines: &[Line], norms: &Norm
     working.push(Step::Rounded { how: "to a hundredth of an hour".into(), result: hours, unit: Unit::Hour });
     let cures = matches!(operation, Operation::Laminate | Operation::Repair);
     let wait_after = if cures { norms.rules.cure_hours } else { Decimal::ZERO };
-    let label = label(operation, kinds).to_owned();
+    let label = label(operation, kinds);
     (hours > Decimal::ZERO).then_some(Labour { operation, label, hours, parts, working, wait_after })
 }
 
@@ -120,9 +121,9 @@ fn named(line: &Line) -> String {
 }
 
 /// What an operation is called on this job.
-fn label(operation: Operation, kinds: &[WorkKind]) -> &'static str {
+fn label(operation: Operation, kinds: &[WorkKind]) -> String {
     let has = |kind: WorkKind| kinds.contains(&kind);
-    match operation {
+    let words = match operation {
         Operation::Strip if !has(WorkKind::TilesOff) => "Strip the old covering",
         Operation::Strip if has(WorkKind::Strip) => "Lift tiles or slates and strip the old covering",
         Operation::Strip => "Lift tiles or slates",
@@ -145,18 +146,20 @@ fn label(operation: Operation, kinds: &[WorkKind]) -> &'static str {
             "Second topcoat with aggregate"
         }
         Operation::Topcoat => "Topcoat",
-        Operation::Finish => finish(has(WorkKind::Flashing), has(WorkKind::TilesBack), has(WorkKind::GutterOn)),
-    }
+        Operation::Finish => return finish(kinds),
+    };
+    words.to_owned()
 }
 
-const fn finish(flashing: bool, tiles: bool, gutter: bool) -> &'static str {
-    match (flashing, tiles, gutter) {
-        (true, true, true) => "Fit the flashing, lay tiles or slates again and refit the gutter",
-        (true, true, false) => "Fit the flashing and lay tiles or slates again",
-        (true, false, true) => "Fit the flashing and refit the gutter",
-        (true, false, false) => "Fit the flashing",
-        (false, true, true) => "Lay tiles or slates again and refit the gutter",
-        (false, true, false) => "Lay tiles or slates again",
-        (false, false, _) => "Refit the gutter",
-    }
+/// What is fitted last, in the order of the work.
+fn finish(kinds: &[WorkKind]) -> String {
+    const LAST: [(WorkKind, &str); 4] = [
+        (WorkKind::Flashing, "fit the flashing"),
+        (WorkKind::CopingOn, "cover the parapets"),
+        (WorkKind::TilesBack, "lay tiles or slates again"),
+        (WorkKind::GutterOn, "refit the gutter"),
+    ];
+    let done: Vec<String> =
+        LAST.iter().filter(|(kind, _)| kinds.contains(kind)).map(|(_, words)| (*words).to_owned()).collect();
+    capital(&if done.is_empty() { "refit the gutter".to_owned() } else { list(&done) })
 }

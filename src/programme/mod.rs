@@ -57,6 +57,18 @@ pub struct Labour {
     pub wait_after: Decimal,
 }
 
+impl Labour {
+    /// What its hours are spent on, each to a hundredth of an hour, so that they add up to them.
+    pub fn settled_parts(&self) -> impl Iterator<Item = (&LabourPart, Decimal)> {
+        let mut so_far = Decimal::ZERO;
+        self.parts.iter().map(move |part| {
+            let before = so_far.round_dp(2);
+            so_far += part.hours;
+            (part, so_far.round_dp(2) - before)
+        })
+    }
+}
+
 /// One day on site.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Day {

@@ -427,8 +427,9 @@ def check_corners(roof):
 
 def check_firrings(roof, rules):
     for f in roof["firrings"]:
-        spare = f["length"] - length(f["from"], f["to"])
-        if not -ROUNDED <= spare <= rules["firring_group"] + ROUNDED:
+        own = length(f["from"], f["to"])
+        most = max(own, rules["firring_least"]) + rules["firring_group"]
+        if not own - ROUNDED <= f["length"] <= most + ROUNDED:
             yield f"{f['length']} is not as long as it lies"
         if f["low_depth"] > f["high_depth"] or up(roof, f["from"], f["to"]) < -1:
             yield f"at {f['from']} the high end lies low"

@@ -61,13 +61,17 @@ pub fn faults(shape: &RoofShape, roof: &Roof, rules: &Rules, laid: &[Firring], l
     let lift = laid.iter().map(|f| f.low_depth.as_mm() as f64 - slope.height(pt(f.from))).fold(f64::INFINITY, f64::min);
     let lift = if tapers { lift.max(0.0) } else { 0.0 };
     // What a size may be over: its step, its surplus of length at its own slope, and a millimetre of each rounding.
-    let over = (rules.firring_step.as_mm() + 3) as f64 + rules.firring_group.as_mm() as f64 / slope.run + lift;
+    let surplus = (rules.firring_group + rules.firring_least).as_mm() as f64;
+    let over = (rules.firring_step.as_mm() + 3) as f64 + surplus / slope.run + lift;
     let mut found = Vec::new();
     for f in laid {
         let (a, b) = (pt(f.from), pt(f.to));
         let long = apart(a, b);
         if longest.is_some_and(|most| f.length > most) {
             found.push(format!("a firring of {} is longer than what is sold", f.length));
+        }
+        if f.part.1 == 1 && f.length < rules.firring_least {
+            found.push(format!("a firring of {} is shorter than is ordered", f.length));
         }
         if (f.length.as_mm() as f64) < long - 1.0 {
             found.push(format!("a firring of {} lies on {long:.0} mm of joist", f.length));

@@ -8,6 +8,7 @@ use super::drawing::{Drawing, pen, spot};
 use super::lines::key;
 use super::plan_scale::{PT_PER_MM, SCALES};
 use crate::documents::wording;
+use crate::geometry::segment::distance;
 use crate::model::Length;
 use crate::pages::block::Figure;
 use crate::pages::scene::{Anchor, Ink, Scene};
@@ -67,12 +68,13 @@ fn of_roof(layout: &RoofLayout, kinds: &[Alike], scale: Scale) -> Vec<Figure> {
     kinds.chunks(ON_ONE).enumerate().map(figure).collect()
 }
 
-/// What is said of firrings in parts.
+/// What is said of firrings in parts, and of those that are longer than their joist.
 fn jointed(layout: &RoofLayout) -> String {
-    match firring_joints(&layout.firrings) {
-        0 => String::new(),
-        _ => " The parts of one joist butt on it; ends that are alike meet.".to_owned(),
-    }
+    let longer = |f: &Firring| f.length > distance(f.from, f.to) + Length::mm(1);
+    let over = layout.firrings.iter().any(longer).then_some(" One longer than its joist: cut its thin end.");
+    let joints = firring_joints(&layout.firrings) > 0;
+    let joints = joints.then_some(" The parts of one joist butt on it; ends that are alike meet.");
+    over.into_iter().chain(joints).collect()
 }
 
 fn in_words(&([length, low, high], count): &Alike) -> String {

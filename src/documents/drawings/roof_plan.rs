@@ -84,18 +84,21 @@ impl RoofPlan<'_> {
         sheet.area(rings, Some(Ink::AccentTint(0.88)), None);
     }
 
+    /// What is said of an edge: its name and length, what it is, its gutter.
+    fn edge_words(&self, i: usize) -> Vec<String> {
+        let side = &self.shape.sides[i];
+        let mut words = vec![format!("{} {}", wording::capital(&side.label), wording::metres(side.run))];
+        words.push(lines::plain_words(EdgeSign::of(side)).to_owned());
+        let gutter = self.roof.outline.edges.get(i).and_then(|e| e.gutter.as_ref());
+        words.extend(gutter.filter(|_| side.finish == Finish::Drip).map(|g| format!("gutter {} {}", g.shape, g.size)));
+        words
+    }
+
     fn labels(&self, frame: PlanScale, offsets: &[f64]) -> Vec<EdgeLabel> {
         let label = |i: usize| {
             let side = &self.shape.sides[i];
-            let mut parts = vec![format!("{} {}", wording::capital(&side.label), wording::metres(side.run))];
-            parts.push(lines::plain_words(EdgeSign::of(side)).to_owned());
-            if let (Finish::Drip, Some(g)) =
-                (side.finish, self.roof.outline.edges.get(i).and_then(|e| e.gutter.as_ref()))
-            {
-                parts.push(format!("gutter {} {}", g.shape, g.size));
-            }
             let (from, to) = (frame.at(side.from), frame.at(side.to));
-            EdgeLabel { from, to, parts, off: offsets[i].abs() + 2.5, inside: offsets[i] < 0.0 }
+            EdgeLabel { from, to, parts: self.edge_words(i), off: offsets[i].abs() + 2.5, inside: offsets[i] < 0.0 }
         };
         (0..self.shape.sides.len()).map(label).collect()
     }
@@ -162,8 +165,7 @@ impl RoofPlan<'_> {
             sheet.circle(at, 5.6, Some(Ink::White), Some(pen(Ink::Black, 0.6)));
             sheet.words(spot(at.x, at.y + 2.5), &letter, LEAST_SIZE, true, Anchor::Middle);
             sheet.take(Quad::about(at, Way { x: 1.0, y: 0.0 }, 11.0, 11.0));
-            let words = lines::plain_words(EdgeSign::of(side));
-            notes.push(format!("{letter}: {} {}, {words}.", wording::capital(&side.label), wording::metres(side.run)));
+            notes.push(format!("{letter}: {}.", self.edge_words(i).join(", ")));
         }
     }
 

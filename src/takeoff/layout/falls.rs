@@ -4,7 +4,7 @@
 //! left of an upstand once the roof is built up. A joist along the fall takes a tapered firring; one across it takes a
 //! level one, as deep as the roof is high there. A tapered firring keeps a toe at the low line, and all the roof with it.
 //! Sizes that differ by no more than the rules are one size, the largest of them: what is over is cut off at the thin end,
-//! so that the other end is as deep as it should be.
+//! so that the other end is as deep as it should be. None is ordered shorter than the rule.
 
 use super::Firring;
 use super::deck::joist_lines;
@@ -28,10 +28,14 @@ pub fn heights(shape: &RoofShape, roof: &Roof) -> Vec<Length> {
 
 /// Rise = plan distance up the fall ÷ the fall's run, rounded up to a whole millimetre; nothing where no fall is known.
 pub fn height(shape: &RoofShape, roof: &Roof, p: Point) -> Length {
-    let run = roof.fall.known().and_then(|f| f.run.to_f64()).filter(|r| *r > 0.0).unwrap_or(f64::INFINITY);
-    let rise = shape.up_from_low(p) / run;
+    let rise = shape.up_from_low(p) / fall_run(roof);
     // A thousandth of a millimetre is rounding, not height.
     Length::mm((rise - 1e-3).ceil().max(0.0) as i64)
+}
+
+/// The run of the fall to a rise of one; without end where no fall is known.
+fn fall_run(roof: &Roof) -> f64 {
+    roof.fall.known().and_then(|f| f.run.to_f64()).filter(|r| *r > 0.0).unwrap_or(f64::INFINITY)
 }
 
 /// What a line on the roof is raised by: firring at its higher end, the board, and what lies over the deck.
@@ -71,7 +75,22 @@ pub fn firrings(shape: &RoofShape, roof: &Roof, rules: &Rules, longest: Option<L
         .into_iter()
         .filter(|f| f.high_depth >= rules.firring_toe && f.high_depth > Length::ZERO);
     let parts = all.filter(|_| roof.firred_by_us().is_some()).flat_map(|f| in_parts(f, longest));
-    in_sizes(parts.collect(), rules)
+    in_sizes(parts.map(|f| no_shorter(f, shape, roof, rules)).collect(), rules)
+}
+
+/// A firring as long as one is ordered at least: one that is shorter goes on at its taper past its low end, where what is over
+/// is cut off. Parts of one joist butt as they are.
+fn no_shorter(firring: Firring, shape: &RoofShape, roof: &Roof, rules: &Rules) -> Firring {
+    let own = firring.length;
+    if own >= rules.firring_least || firring.part.1 > 1 {
+        return firring;
+    }
+    let length = rules.firring_least;
+    // Rounded up, as depths are, and no thinner than the rule.
+    let rise = (shape.up_from_low(firring.to) - shape.up_from_low(firring.from)) / fall_run(roof);
+    let drop = (rise * (length - own).as_mm() as f64 / own.as_mm().max(1) as f64 + 1e-3).floor().max(0.0);
+    let low_depth = (firring.low_depth - Length::mm(drop as i64)).max(rules.firring_toe.min(firring.low_depth));
+    Firring { length, low_depth, ..firring }
 }
 
 /// How many joists are packed or planed, because they nowhere want as much as a firring takes.

@@ -4,6 +4,7 @@
 
 use super::line::{Line, Need, Step, Unit};
 use super::working::line;
+use crate::geometry::segment::distance;
 use crate::model::words::plural;
 use crate::model::{Length, LineId, Role, Roof, Rules};
 use crate::rule;
@@ -30,6 +31,9 @@ pub fn fall_lines(shape: &RoofShape, roof: &Roof, rules: &Rules, firrings: &[Fir
     let mut working = vec![Step::Note(format!("the fall is {fall}: depth = distance up the fall ÷ {}", fall.run))];
     working.push(Step::Rule { name: "firring_group", value: rules.firring_group.to_string() });
     working.push(Step::Rule { name: "firring_step", value: rules.firring_step.to_string() });
+    if firrings.iter().any(|f| f.length >= rules.firring_least && distance(f.from, f.to) < rules.firring_least) {
+        working.push(Step::Rule { name: "firring_least", value: rules.firring_least.to_string() });
+    }
     working.extend(sizes.iter().map(size));
     let lift = lift(shape, roof, rules);
     if lift > Length::ZERO {
