@@ -88,7 +88,7 @@ fn blocks(worked: &WholeJob<'_>, sheet: &PrivateSheet) -> Vec<Block> {
     let spare = spare_boards(worked);
     if !sheet.left_over.is_empty() || spare.is_some() {
         blocks.push(heading(2, "Left over: stock to keep"));
-        blocks.extend((!sheet.left_over.is_empty()).then(|| Block::Table(left_over(sheet))));
+        blocks.extend((!sheet.left_over.is_empty()).then(|| Block::Table(left_over(worked, sheet))));
         blocks.extend(spare.map(|words| paragraph(&words)));
     }
     let command = Span::bold("wetout price JOB --why ID");
@@ -231,7 +231,13 @@ fn shifts(sheet: &PrivateSheet) -> Table {
 fn by_the_day(sheet: &PrivateSheet) -> Table {
     let figures: Vec<SheetFigure> = sheet.figures();
     let rows = figures.iter().filter(|f| !f.id.starts_with("shift."));
-    three_columns("What", "Figure", rows.map(|f| with_id(f.id, &f.label, f.value.clone())).collect())
+    let figure = |f: &SheetFigure| match f.id {
+        "sheet.profit_a_day" => wording::money(sheet.profit_a_day),
+        "sheet.profit_an_hour" => wording::money(sheet.profit_an_hour),
+        "sheet.day" => wording::money(sheet.day),
+        _ => f.value.clone(),
+    };
+    three_columns("What", "Figure", rows.map(|f| with_id(f.id, &f.label, figure(f))).collect())
 }
 
 fn offers(worked: &WholeJob<'_>) -> Table {
@@ -289,10 +295,15 @@ fn spare_boards(worked: &WholeJob<'_>) -> Option<String> {
     spare.then(|| format!("Besides: {boards} of each kind, if none is spoilt."))
 }
 
-fn left_over(sheet: &PrivateSheet) -> Table {
+/// What is left over by the merchant's name for it, with its role, by which the stock list calls it.
+fn left_over(worked: &WholeJob<'_>, sheet: &PrivateSheet) -> Table {
+    let bought = || worked.pricing.orders.iter().flat_map(|order| &order.lines);
     let line = |l: &crate::pricing::LeftOver| {
         let size = l.size.map(|s| format!(", {s}")).unwrap_or_default();
-        pair(format!("{}{size}", l.role), wording::quantity(l.quantity, l.unit, 2))
+        let role = format!("{}{size}", l.role);
+        let article = bought().find(|line| line.role == l.role && line.size == l.size);
+        let what = article.map_or_else(|| role.clone(), |article| format!("{} ({role})", article.description));
+        pair(what, wording::quantity(l.quantity, l.unit, 2))
     };
     two_columns("What", "Left over", sheet.left_over.iter().map(line).collect())
 }

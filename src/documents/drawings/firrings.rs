@@ -47,11 +47,16 @@ pub fn draw(layouts: &[RoofLayout]) -> Vec<Figure> {
         kinds
     };
     let scale = Scale::of(&layouts.iter().flat_map(kinds).collect::<Vec<_>>());
-    layouts.iter().flat_map(|layout| of_roof(layout, &kinds(layout), scale)).collect()
+    let mut figures = Vec::new();
+    for layout in layouts {
+        let first = figures.is_empty();
+        figures.extend(of_roof(layout, &kinds(layout), scale, first));
+    }
+    figures
 }
 
-/// The firrings of one roof.
-fn of_roof(layout: &RoofLayout, kinds: &[Alike], scale: Scale) -> Vec<Figure> {
+/// The firrings of one roof; the first drawing of all says how they are drawn.
+fn of_roof(layout: &RoofLayout, kinds: &[Alike], scale: Scale, first: bool) -> Vec<Figure> {
     let parts = kinds.chunks(ON_ONE).count();
     let figure = |(i, part): (usize, &[Alike])| {
         let count: usize = part.iter().map(|k| k.1).sum();
@@ -59,8 +64,8 @@ fn of_roof(layout: &RoofLayout, kinds: &[Alike], scale: Scale) -> Vec<Figure> {
         let words: Vec<String> = part.iter().map(in_words).collect();
         let firrings = wording::plural(count, "firring", "firrings");
         Figure {
-            scene: scene(part, scale),
-            caption: format!("{}: {firrings} to cut{of}. Thick end high.{}", layout.shape.name, jointed(layout)),
+            scene: scene(part, scale, first && i == 0),
+            caption: format!("{}: {firrings} to cut{of}.{}", layout.shape.name, jointed(layout)),
             alt: format!("Firrings of {} from the side: {}.", layout.shape.name, words.join("; ")),
         }
     };
@@ -104,14 +109,16 @@ impl Scale {
     }
 }
 
-fn scene(kinds: &[Alike], scale: Scale) -> Scene {
+fn scene(kinds: &[Alike], scale: Scale, first: bool) -> Scene {
     let mut sheet = Drawing::default();
     for (row, kind) in kinds.iter().enumerate() {
         firring(&mut sheet, kind, scale, DEEPEST + ROW * row as f64);
     }
     let foot = DEEPEST + ROW * (kinds.len() as f64 - 1.0) + 24.0;
-    let notes = [format!("Low end on the left. {} Sizes in mm.", scale.words())];
-    key(&mut sheet, spot(0.0, foot), LEFT + LONGEST + 20.0, &[], &notes);
+    if first {
+        let notes = [format!("Low end on the left. {} Sizes in mm. Fix them thick end high.", scale.words())];
+        key(&mut sheet, spot(0.0, foot), LEFT + LONGEST + 20.0, &[], &notes);
+    }
     sheet.scale = Some(scale.along);
     sheet.finish()
 }

@@ -23,7 +23,7 @@ pub fn draw(profiles: &[ProfilePlan], layout: &RoofLayout, space: Space) -> Figu
     let count = plan.runs().map(|(_, r)| r.pieces.len()).sum();
     Figure {
         scene: fitted(space, &layout.shape, |frame| plan.sheet(frame, space)),
-        caption: format!("{name}: trims. Marks as on the cut list; ringed numbers as in the list of corners."),
+        caption: format!("{name}: trims."),
         alt: format!(
             "Trims of {name}: {} on the edges and round the openings. The cut list and the list of corners say the same in words.",
             wording::plural(count, "piece", "pieces")
@@ -232,7 +232,7 @@ impl TrimPlan<'_> {
 
 /// What the key says in words, then in shades.
 const KEY: [&str; 2] = [
-    "Mark, then cut length in mm. Seen from above; lengths may run under a lap or into a mitre.",
+    "Marks as on the cut list, ringed numbers as in the list of corners. Mark, then cut length in mm. Seen from above; lengths may run under a lap or into a mitre.",
     "Black triangle: the piece on that side lies on top at the lap.",
 ];
 
