@@ -738,7 +738,10 @@ fn many_kinds_of_tapered_firring_go_on_over_several_drawings() {
     let captions: Vec<String> = draw(&laid.roofs[..1]).into_iter().map(|f| f.caption).collect();
     assert_eq!(
         captions,
-        ["Main roof: 6 firrings to cut, drawing 1 of 2.", "Main roof: 5 firrings to cut, drawing 2 of 2."]
+        [
+            "Main roof: 6 firrings to cut, drawing 1 of 2. Thick end high.",
+            "Main roof: 5 firrings to cut, drawing 2 of 2. Thick end high."
+        ]
     );
 }
 

@@ -270,6 +270,27 @@ fn every_pot_of_the_mat_stands_on_the_card_of_its_day() {
     assert!(gutters > 0, "no job with a box gutter");
 }
 
+/// The list of what is cut for one of several roofs names no roof: it never stands before the plan that does.
+#[test]
+fn no_list_of_one_of_several_roofs_stands_before_its_plan() {
+    for file in ["jobs_for_sweep/everything.yaml", "big_jobs/tiny-beside-large.yaml"] {
+        let paper = paper(&of_part(MethodPart::Crew, &job(file)));
+        let marks = || paper.pages.iter().zip(0..).flat_map(|(page, n)| page.marks.iter().map(move |mark| (n, mark)));
+        let list = marks().find_map(|(n, mark)| match &mark.item {
+            Item::Text(text) if text.words() == "Strip" || text.words().starts_with("Cut, mm") => Some((n, text.y)),
+            _ => None,
+        });
+        let plan = marks().find_map(|(n, mark)| match &mark.item {
+            Item::Drawing { area, texts, .. } => {
+                let mat = texts.iter().any(|(_, text)| text.words().contains("your way off"));
+                mat.then_some((n, area.y))
+            }
+            _ => None,
+        });
+        assert!(plan.unwrap() <= list.unwrap(), "{file}: the plan at {plan:?}, its list at {list:?}");
+    }
+}
+
 /// Every strip of mat is laid on one day and no other, where the days are divided by strips.
 #[test]
 fn the_strips_of_the_days_are_those_of_the_mat_once_each() {

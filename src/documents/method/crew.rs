@@ -139,7 +139,8 @@ fn plans_with_lists(
     };
     let [roof] = roofs.as_slice() else {
         let keys = group.keys_at(own_scales(roofs.iter().map(|r| r.shape.ring()), space.from)).into_iter();
-        return roofs.iter().zip(keys).flat_map(|(r, (from, key))| at(r, Space { from, key, ..space }).0).collect();
+        let blocks = roofs.iter().zip(keys).flat_map(|(r, (from, key))| at(r, Space { from, key, ..space }).0);
+        return blocks.map(before_its_list).collect();
     };
     let largest = at(roof, space);
     let mut smaller = SCALES.into_iter().filter(|of| *of >= space.from && *of <= space.from * MOST_SMALLER);
@@ -196,7 +197,7 @@ fn with_list(plans: Vec<Figure>, list: Table, draw: &dyn Fn(Space) -> Vec<Figure
     let least = under(&plans);
     let Ok([plan]) = <[Figure; 1]>::try_from(plans.clone()) else {
         let list = Block::Table(in_parts(list, 3));
-        return (plans.into_iter().map(before_its_list).chain([list]).collect(), least);
+        return (plans.into_iter().map(Block::Figure).chain([list]).collect(), least);
     };
     let narrow = draw(space.beside_a_list()).pop().filter(|narrow| narrow.scene.scale == plan.scene.scale);
     let room = |narrow: &Figure| BESIDE_A_PLAN - narrow.scene.width.max(0.4 * BESIDE_A_PLAN);
@@ -212,14 +213,17 @@ fn with_list(plans: Vec<Figure>, list: Table, draw: &dyn Fn(Space) -> Vec<Figure
             let beside = vec![vec![Block::Figure(narrow)], vec![Block::Table(in_parts(list, parts))]];
             (vec![Block::Columns(beside)], height)
         }
-        None if rows > LONG => (vec![before_its_list(plan), Block::Table(in_parts(list, 3))], least),
+        None if rows > LONG => (vec![Block::Figure(plan), Block::Table(in_parts(list, 3))], least),
         None => (vec![Block::Keep(vec![Block::Figure(plan), Block::Table(in_parts(list, 3))])], least),
     }
 }
 
-/// A plan that never goes on to the next page while its list stays.
-fn before_its_list(plan: Figure) -> Block {
-    Block::Columns(vec![vec![Block::Figure(plan)]])
+/// The same of one of several roofs: its plan never goes on to the next page while its list stays, which names no roof.
+fn before_its_list(block: Block) -> Block {
+    match block {
+        Block::Figure(plan) => Block::Columns(vec![vec![Block::Figure(plan)]]),
+        other => other,
+    }
 }
 
 /// What a plan and the list beside it share, and what a column of a list in two parts takes at least, pt.
