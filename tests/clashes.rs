@@ -449,12 +449,52 @@ fn all_drawings_of_a_kind_in_a_document_have_one_scale_of_the_row() {
             for figure in figures(&document) {
                 scales.entry(kind(figure)).or_default().extend(figure.scene.scale);
             }
-            for (kind, scales) in scales {
+            for (kind, mut scales) in scales {
+                let common = scales.iter().copied().fold(0.0, f64::max);
+                let tiny = figures(&document).into_iter().filter(|figure| self::kind(figure) == kind);
+                let tiny = tiny.filter(|figure| figure.scene.scale.is_some_and(|of| of < common));
+                let own: Vec<f64> =
+                    tiny.filter(|figure| is_tiny(&job, figure, common)).filter_map(|f| f.scene.scale).collect();
+                scales.retain(|of| !own.contains(of));
                 assert!(scales.windows(2).all(|two| two[0] == two[1]), "{name}, {what}, {kind}: {scales:?}");
                 assert!(scales.iter().all(|of| SCALES.contains(of)), "{name}, {what}, {kind}: {scales:?}");
             }
         }
     }
+}
+
+/// Whether the roof of a plan would measure less than 12 mm on paper one way at a scale.
+fn is_tiny(job: &Demo, figure: &Figure, of: f64) -> bool {
+    let roofs = job.take_off.roofs.iter().map(|roof| &roof.shape);
+    let named = roofs.filter(|shape| figure.alt.contains(&shape.name)).max_by_key(|shape| shape.name.len());
+    named.is_some_and(|shape| {
+        let across = |f: fn(&wetout::model::Point) -> i64| {
+            let all = || shape.sides.iter().map(|side| f(&side.from));
+            (all().max().unwrap() - all().min().unwrap()) as f64
+        };
+        f64::min(across(|p| p.x), across(|p| p.y)) / of < 12.0
+    })
+}
+
+/// Corner numbers, names and lengths have room in every plan: a roof that would be a dot beside a larger one is drawn larger.
+#[test]
+fn a_tiny_roof_beside_a_large_one_is_drawn_large_enough_to_read() {
+    let mut own = 0;
+    for file in ["tiny-beside-large.yaml", "twelve-roofs.yaml"] {
+        let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/big_jobs").join(file);
+        let job = demo::work(&crate::support::asked(&std::fs::read_to_string(path).unwrap()));
+        for (what, document) in documents(&job) {
+            for figure in figures(&document) {
+                let (kind, Some(of)) = (kind(figure), figure.scene.scale) else { continue };
+                if ["Plan", "Deck", "Trims", "Mat"].contains(&kind.as_str()) {
+                    assert!(!is_tiny(&job, figure, of), "{file}, {what}: {}", figure.alt);
+                    own += usize::from(figure.alt.contains("Porch"));
+                }
+            }
+        }
+    }
+    // The porch of 0.6 × 0.4 m: plan, deck, trims and mat on site, and the customer's plan.
+    assert_eq!(own, 5);
 }
 
 /// 60 mm on paper, to the nearest, in pt.

@@ -18,12 +18,14 @@ const SIGNS: [(Finish, &str); 4] = [
 ];
 
 /// What is said once of all plans of a kind, where any of them shows it.
-const SAID_ONCE: [&str; 5] = [
+const SAID_ONCE: [&str; 7] = [
     "White: whole board. Grey: cut board.",
     "Broken lines: joist centres.",
     "Dark bars: noggins to fix before the boards.",
     "Grey bands: laps, the later strip on top.",
     "Black triangle: the piece on that side lies on top at the lap.",
+    "Marks as on the cut list; ringed numbers as in the list of corners.",
+    "Low end on the left.",
 ];
 
 fn texts(figure: &Figure) -> Vec<&str> {

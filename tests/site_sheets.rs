@@ -246,6 +246,51 @@ fn the_card_of_each_day_stands_on_one_page_and_holds_what_is_done_on_it() {
     }
 }
 
+/// The cards of all days together take the resin of the whole pot list, the lining of a box gutter with it.
+#[test]
+fn every_pot_of_the_mat_stands_on_the_card_of_its_day() {
+    let mut gutters = 0;
+    for (name, job) in jobs() {
+        let Some(plan) = &job.programme.pots else { continue };
+        let of_day = |day| {
+            let text = text_of(&day_card::document(day, &job.worked(), &words()).unwrap());
+            let told = text.split("The mat takes ").nth(1).and_then(|rest| rest.split(" kg").next());
+            // A pot that lays strips of two days is named on both cards, which say so.
+            let shared = text.contains("names another day");
+            (told.map_or(0.0, |kg| kg.trim().parse::<f64>().unwrap()), shared)
+        };
+        let cards: Vec<(f64, bool)> = job.programme.days.iter().map(of_day).collect();
+        let all: f64 = plan.pots.iter().map(|pot| pot.resin.as_kg().to_string().parse::<f64>().unwrap()).sum();
+        let told: f64 = cards.iter().map(|card| card.0).sum();
+        gutters += usize::from(plan.pots.iter().any(|pot| pot.parts.iter().any(|part| part.mark.starts_with('G'))));
+        let rounding = 0.05 * cards.len() as f64 + 0.01;
+        let shared = cards.iter().any(|card| card.1);
+        assert!(told >= all - rounding && (shared || told <= all + rounding), "{name}: {told} of {all} kg");
+    }
+    assert!(gutters > 0, "no job with a box gutter");
+}
+
+/// The list of what is cut for one of several roofs names no roof: it never stands before the plan that does.
+#[test]
+fn no_list_of_one_of_several_roofs_stands_before_its_plan() {
+    for file in ["jobs_for_sweep/everything.yaml", "big_jobs/tiny-beside-large.yaml"] {
+        let paper = paper(&of_part(MethodPart::Crew, &job(file)));
+        let marks = || paper.pages.iter().zip(0..).flat_map(|(page, n)| page.marks.iter().map(move |mark| (n, mark)));
+        let list = marks().find_map(|(n, mark)| match &mark.item {
+            Item::Text(text) if text.words() == "Strip" || text.words().starts_with("Cut, mm") => Some((n, text.y)),
+            _ => None,
+        });
+        let plan = marks().find_map(|(n, mark)| match &mark.item {
+            Item::Drawing { area, texts, .. } => {
+                let mat = texts.iter().any(|(_, text)| text.words().contains("your way off"));
+                mat.then_some((n, area.y))
+            }
+            _ => None,
+        });
+        assert!(plan.unwrap() <= list.unwrap(), "{file}: the plan at {plan:?}, its list at {list:?}");
+    }
+}
+
 /// Every strip of mat is laid on one day and no other, where the days are divided by strips.
 #[test]
 fn the_strips_of_the_days_are_those_of_the_mat_once_each() {

@@ -109,6 +109,14 @@ fn names_sort_as_the_drawings_stand_and_say_what_they_show() {
             assert!(drawn::is_drawn(&d.name), "{}", d.name);
             assert!(d.name.len() < 90 && d.name.bytes().all(|b| b.is_ascii_alphanumeric() || b"-.".contains(&b)));
         }
+        let worked = demo::work(&demo::request(&job));
+        let roofs: Vec<&str> = worked.take_off.roofs.iter().map(|roof| roof.shape.name.as_str()).collect();
+        for d in drawn.iter().filter(|d| d.words.contains("to cut") || d.words.contains("trims")) {
+            // `No. 12` has a full stop that ends no sentence.
+            let roof = roofs.iter().find(|roof| d.words.starts_with(**roof)).unwrap();
+            let word = roof.split(['.', ' ']).next_back().unwrap().to_lowercase();
+            assert!(d.name.contains(&format!("-{word}-")), "{}: {roof}", d.name);
+        }
         let distinct: BTreeSet<&[u8]> = drawn.iter().map(|d| d.bytes.as_slice()).collect();
         assert_eq!(distinct.len(), drawn.len(), "{job}: a drawing is given twice");
     }

@@ -83,9 +83,17 @@ fn gather<'a>(blocks: &'a [Block], under: &mut String, found: &mut Vec<(&'a Figu
     }
 }
 
+/// Words up to the end of their first sentence: a full stop before a capital letter, which `No. 12` and `8.4` have not.
+fn first_sentence(words: &str) -> &str {
+    let capital = |rest: &str| rest.trim_start().chars().next().is_none_or(char::is_uppercase);
+    let ends = |at: usize| words[at + 1..].is_empty() || words[at + 1..].starts_with(' ') && capital(&words[at + 1..]);
+    let end = words.match_indices(['.', ';', '(']).find(|(at, sign)| *sign != "." || ends(*at));
+    end.map_or(words, |(at, _)| &words[..at])
+}
+
 /// Words as part of a file's name: small letters, figures, hyphens; the first sentence, at most some sixty letters of it.
 fn file_words(words: &str) -> String {
-    let sentence = words.split(['.', ';', '(']).next().unwrap_or_default();
+    let sentence = first_sentence(words);
     let mut name = String::new();
     for word in sentence.to_lowercase().split(|c: char| !c.is_ascii_alphanumeric()).filter(|w| !w.is_empty()) {
         if name.len() + word.len() > 60 {

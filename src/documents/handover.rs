@@ -516,10 +516,17 @@ fn plans(view: &HandoverView<'_>) -> Vec<Block> {
         2 => Space::THIRD_PAGE,
         _ => Space::QUARTER_PAGE,
     };
-    let new = at_one_scale(&view.built.roofs, space, |roof| Some(roof.key()), |roof, space| Some(roof.plan(space)));
+    let new = at_one_scale(
+        &view.built.roofs,
+        space,
+        RoofView::corners,
+        |roof| Some(roof.key()),
+        |roof, space| Some(roof.plan(space)),
+    );
     let old = at_one_scale(
         &view.built.old_roofs,
         space,
+        |roof| roof.layout.corners.clone(),
         |roof| Some(patch_plan::key(roof.layout)),
         |roof, space| Some(patch_plan::draw(roof.layout, space)),
     );

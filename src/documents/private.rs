@@ -294,16 +294,22 @@ fn spare_boards(worked: &WholeJob<'_>) -> Option<String> {
 
 /// What was bought for a role, as the merchant calls it; the role's own word where nothing is bought for it.
 fn goods(worked: &WholeJob<'_>, role: &Role, size: Option<Length>) -> String {
-    let lines = || worked.pricing.orders.iter().flat_map(|order| &order.lines);
-    let size_words = size.map(|s| format!(", {s}")).unwrap_or_default();
-    match lines().find(|line| line.role == *role && line.size == size) {
-        Some(line) => line.description.clone(),
-        None => format!("{role}{size_words}"),
-    }
+    let mut lines = worked.pricing.orders.iter().flat_map(|order| &order.lines);
+    let bought = lines.find(|line| line.role == *role && line.size == size);
+    bought.map_or_else(|| in_the_stock_list(role, size), |line| line.description.clone())
+}
+
+/// A role with its size, by which the stock list calls goods.
+fn in_the_stock_list(role: &Role, size: Option<Length>) -> String {
+    let size = size.map(|s| format!(", {s}")).unwrap_or_default();
+    format!("{role}{size}")
 }
 
 fn left_over(worked: &WholeJob<'_>, sheet: &PrivateSheet) -> Table {
-    let line =
-        |l: &crate::pricing::LeftOver| pair(goods(worked, &l.role, l.size), wording::quantity(l.quantity, l.unit, 2));
+    let line = |l: &crate::pricing::LeftOver| {
+        let (name, role) = (goods(worked, &l.role, l.size), in_the_stock_list(&l.role, l.size));
+        let what = if name == role { name } else { format!("{name} ({role})") };
+        pair(what, wording::quantity(l.quantity, l.unit, 2))
+    };
     two_columns("What", "Left over", sheet.left_over.iter().map(line).collect())
 }

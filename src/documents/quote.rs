@@ -416,13 +416,20 @@ fn places(view: &QuoteView<'_>) -> BTreeMap<String, Vec<Block>> {
     put("option-totals", Block::Table(offers::totals(view.price)));
     let offered = [("offers", offers::tables(view.price)), ("offer-ticks", offers::ticks(view.price))];
     let space = BESIDE_THE_WORK;
-    let plans = at_one_scale(&view.roofs, space, |roof| Some(roof.key()), |roof, space| Some(roof.plan(space)));
+    let plans = at_one_scale(
+        &view.roofs,
+        space,
+        RoofView::corners,
+        |roof| Some(roof.key()),
+        |roof, space| Some(roof.plan(space)),
+    );
     for (i, plan) in plans.into_iter().enumerate() {
         put(&format!("roof-plan-{}", i + 1), Block::Figure(plan));
     }
     let plans = at_one_scale(
         &view.old_roofs,
         space,
+        |roof| roof.layout.corners.clone(),
         |roof| Some(patch_plan::key(roof.layout)),
         |roof, space| Some(patch_plan::draw(roof.layout, space)),
     );

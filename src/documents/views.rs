@@ -21,7 +21,7 @@ use crate::model::goods::Goods;
 use crate::model::job::{Answer, By, Delivery, Forced, answer_among};
 use crate::model::old_roof::Recoat;
 use crate::model::shape::{DeckAction, Edge, LaminateChoice};
-use crate::model::{Access, Flashing, Length, LineId, Mass, OldRoof, Photo, Role, Roof, RoofFall};
+use crate::model::{Access, Flashing, Length, LineId, Mass, OldRoof, Photo, Point, Role, Roof, RoofFall};
 use crate::pages::block::Figure;
 use crate::pricing::terms::Retention;
 use crate::pricing::{
@@ -254,6 +254,11 @@ impl<'a> RoofView<'a> {
     /// What the key of its plan says.
     pub fn key(&self) -> KeyParts {
         roof_plan::key(self.layout, self.drawn)
+    }
+
+    /// The corners of its plan.
+    pub fn corners(&self) -> Vec<Point> {
+        self.layout.shape.ring()
     }
 
     /// Its plan, for the householder.

@@ -89,6 +89,11 @@ pub fn quantity(n: Decimal, unit: Unit, places: u32) -> String {
     }
 }
 
+/// Somebody's words without the full stop that ends them, where a sentence of ours goes on.
+pub fn unstopped(words: &str) -> &str {
+    words.trim_end().trim_end_matches('.')
+}
+
 /// `12`, or `5 to 12`.
 pub fn range(r: Range) -> String {
     match r.is_exact() {

@@ -48,20 +48,42 @@ pub fn draw(layouts: &[RoofLayout]) -> Vec<Figure> {
         kinds
     };
     let scale = Scale::of(&layouts.iter().flat_map(kinds).collect::<Vec<_>>());
-    layouts.iter().flat_map(|layout| of_roof(layout, &kinds(layout), scale)).collect()
+    let tapered = layouts.iter().filter(|layout| !kinds(layout).is_empty());
+    let telling = |place: usize, count: usize| match (place, count) {
+        (_, 1) => Telling::Alone,
+        (0, _) => Telling::First,
+        _ => Telling::Further,
+    };
+    let count = tapered.clone().count();
+    let figures =
+        tapered.enumerate().map(|(place, layout)| of_roof(layout, &kinds(layout), scale, telling(place, count)));
+    figures.flatten().collect()
+}
+
+/// What the drawings of a roof say of how they are drawn: those of a roof alone all of it, of several the first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Telling {
+    Alone,
+    First,
+    Further,
 }
 
 /// The firrings of one roof.
-fn of_roof(layout: &RoofLayout, kinds: &[Alike], scale: Scale) -> Vec<Figure> {
+fn of_roof(layout: &RoofLayout, kinds: &[Alike], scale: Scale, telling: Telling) -> Vec<Figure> {
     let parts = kinds.chunks(ON_ONE).count();
     let figure = |(i, part): (usize, &[Alike])| {
         let count: usize = part.iter().map(|k| k.1).sum();
         let of = if parts > 1 { format!(", drawing {} of {parts}", i + 1) } else { String::new() };
         let words: Vec<String> = part.iter().map(in_words).collect();
         let firrings = wording::plural(count, "firring", "firrings");
+        let how = match telling {
+            Telling::Alone => ". Thick end high.".to_owned(),
+            Telling::First => ".".to_owned(),
+            Telling::Further => format!(", 1:{}.", scale.along),
+        };
         Figure {
-            scene: scene(part, scale).into(),
-            caption: format!("{}: {firrings} to cut{of}. Thick end high.{}", layout.shape.name, jointed(layout)),
+            scene: scene(part, scale, telling).into(),
+            caption: format!("{}: {firrings} to cut{of}{how}{}", layout.shape.name, jointed(layout)),
             alt: format!("Firrings of {} from the side: {}.", layout.shape.name, words.join("; ")),
         }
     };
@@ -106,14 +128,17 @@ impl Scale {
     }
 }
 
-fn scene(kinds: &[Alike], scale: Scale) -> Scene {
+fn scene(kinds: &[Alike], scale: Scale, telling: Telling) -> Scene {
     let mut sheet = Drawing::default();
     for (row, kind) in kinds.iter().enumerate() {
         firring(&mut sheet, kind, scale, DEEPEST + ROW * row as f64);
     }
     let foot = DEEPEST + ROW * (kinds.len() as f64 - 1.0) + 24.0;
-    let notes = [format!("Low end on the left. {} Sizes in mm.", scale.words())];
-    key(&mut sheet, spot(0.0, foot), LEFT + LONGEST + 20.0, &[], &notes);
+    if telling != Telling::Further {
+        let end = if telling == Telling::First { " Thick end high." } else { "" };
+        let notes = [format!("Low end on the left. {} Sizes in mm.{end}", scale.words())];
+        key(&mut sheet, spot(0.0, foot), LEFT + LONGEST + 20.0, &[], &notes);
+    }
     sheet.scale = Some(scale.along);
     sheet.finish()
 }

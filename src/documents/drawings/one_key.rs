@@ -35,6 +35,8 @@ pub enum PlanKey {
     OfAll(KeyParts),
     /// Nothing: it stands under a plan before, at the same scale.
     Before,
+    /// The scale bar alone: the key stands under a plan before, at another scale.
+    Scale,
 }
 
 impl PlanKey {
@@ -43,7 +45,7 @@ impl PlanKey {
         match self {
             PlanKey::Own => own,
             PlanKey::OfAll(all) => all,
-            PlanKey::Before => KeyParts::default(),
+            PlanKey::Before | PlanKey::Scale => KeyParts::default(),
         }
     }
 
@@ -75,5 +77,18 @@ impl PlanGroup {
             }
             _ => PlanKey::Before,
         }
+    }
+
+    /// The same of every plan that is drawn at its scale, as 1 to so much, and of each thing that scale.
+    pub fn keys_at(&self, scales: Vec<f64>) -> Vec<(f64, PlanKey)> {
+        let seen = |place: usize| {
+            let before = self.drawn.iter().zip(&scales).take(place);
+            before.filter(|(drawn, _)| drawn.is_some()).any(|(_, of)| *of == scales[place])
+        };
+        let key = |place: usize| match self.key(place) {
+            PlanKey::Before if !seen(place) => PlanKey::Scale,
+            key => key,
+        };
+        (0..scales.len()).map(|place| (scales[place], key(place))).collect()
     }
 }

@@ -14,7 +14,7 @@ use crate::documents::wording;
 use crate::model::shape::Overflow;
 use crate::model::{Finish, HoleForm, Length, Roof};
 use crate::pages::block::Figure;
-use crate::pages::scene::{Anchor, Ink, Spot};
+use crate::pages::scene::{Anchor, Ink, Mark, Scene, Spot};
 use crate::takeoff::layout::RoofLayout;
 use crate::takeoff::layout::shape::{HoleShape, RoofShape};
 
@@ -30,17 +30,21 @@ pub enum Audience {
 /// Draws the plan of one roof.
 pub fn draw(layout: &RoofLayout, roof: &Roof, reader: Audience, space: Space) -> Figure {
     let plan = RoofPlan { shape: &layout.shape, roof, reader };
-    Figure {
-        scene: fitted(space, &layout.shape, |frame| plan.sheet(frame, space)),
-        caption: plan.caption(),
-        alt: plan.alternative(),
-    }
+    let scene = fitted(space, &layout.shape, |frame| plan.sheet(frame, space));
+    Figure { caption: plan.caption(&scene), scene, alt: plan.alternative() }
 }
 
 struct RoofPlan<'a> {
     shape: &'a RoofShape,
     roof: &'a Roof,
     reader: Audience,
+}
+
+/// Words in two lines as nearly of a length as may be; none where there is one word alone.
+fn in_two(words: &str) -> Option<[String; 2]> {
+    let gaps = words.match_indices(' ').map(|(at, _)| at);
+    let at = gaps.min_by_key(|at| (2 * at + 1).abs_diff(words.len()))?;
+    Some([words[..at].to_owned(), words[at + 1..].to_owned()])
 }
 
 /// What the key of the plan of a roof says.
@@ -262,8 +266,15 @@ impl RoofPlan<'_> {
     }
 
     fn name(&self, sheet: &mut Drawing, ring: &[Spot]) {
-        let lines = [(self.shape.name.clone(), true), (wording::square_metres(self.shape.area), false)];
-        labels::put_inside(sheet, ring, labels::middle_of(ring), &lines, 9.0);
+        let area = (wording::square_metres(self.shape.area), false);
+        let whole = vec![(self.shape.name.clone(), true), area.clone()];
+        // Between openings with names of their own, a name in two lines would stand too near to one of them.
+        let parted = in_two(&self.shape.name).filter(|_| self.shape.holes.is_empty());
+        let parted = parted.map(|[a, b]| vec![(a, true), (b, true), area]);
+        let ways: Vec<&Vec<(String, bool)>> = std::iter::once(&whole).chain(&parted).collect();
+        let tries = [9.0, 8.0].into_iter().flat_map(|size| ways.iter().map(move |lines| (lines, size)));
+        let middle = labels::middle_of(ring);
+        tries.into_iter().any(|(lines, size)| labels::put_inside(sheet, ring, middle, lines, size));
     }
 
     /// What only the crew needs: ladder points, the way off, and the outlet.
@@ -398,8 +409,14 @@ impl RoofPlan<'_> {
         KeyParts::of(known_signs().iter().map(|sign| all.contains(sign)))
     }
 
-    fn caption(&self) -> String {
-        format!("{}: plan, to scale.", self.shape.name)
+    /// The area stands in the caption where the plan has no room for it.
+    fn caption(&self, scene: &Scene) -> String {
+        let area = wording::square_metres(self.shape.area);
+        let said = scene.marks.iter().any(|mark| matches!(mark, Mark::Text { text, .. } if *text == area));
+        match said {
+            true => format!("{}: plan, to scale.", self.shape.name),
+            false => format!("{}, {area}: plan, to scale.", self.shape.name),
+        }
     }
 
     fn alternative(&self) -> String {

@@ -5,7 +5,7 @@
 
 use super::drawing::{Drawing, Quad, Way, apart, go, pen, spot};
 use super::labels::{self, EdgeLabel};
-use super::one_key::KeyParts;
+use super::one_key::{KeyParts, PlanKey};
 use super::plan_scale::{self, PlanScale, fitted};
 use super::{LEAST_SIZE, Space};
 use crate::documents::wording;
@@ -23,7 +23,10 @@ pub fn draw(profiles: &[ProfilePlan], layout: &RoofLayout, space: Space) -> Figu
     let count = plan.runs().map(|(_, r)| r.pieces.len()).sum();
     Figure {
         scene: fitted(space, &layout.shape, |frame| plan.sheet(frame, space)),
-        caption: format!("{name}: trims. Marks as on the cut list; ringed numbers as in the list of corners."),
+        caption: match space.key {
+            PlanKey::Own => format!("{name}: trims. {MARKS}"),
+            _ => format!("{name}: trims."),
+        },
         alt: format!(
             "Trims of {name}: {} on the edges and round the openings. The cut list and the list of corners say the same in words.",
             wording::plural(count, "piece", "pieces")
@@ -223,12 +226,18 @@ impl TrimPlan<'_> {
 
     fn foot(&self, sheet: &mut Drawing, frame: PlanScale, space: Space, lost: &[String]) {
         let mut notes = notes(space.key.parts(self.key()));
+        if let PlanKey::OfAll(_) = space.key {
+            notes.insert(0, MARKS.to_owned());
+        }
         if !lost.is_empty() {
             notes.push(format!("No room at the edge for {}.", wording::list(lost)));
         }
         plan_scale::foot(sheet, frame, space, &[], &notes);
     }
 }
+
+/// What a plan alone says in its caption, and the key of several once.
+const MARKS: &str = "Marks as on the cut list; ringed numbers as in the list of corners.";
 
 /// What the key says in words, then in shades.
 const KEY: [&str; 2] = [

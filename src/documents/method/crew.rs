@@ -11,13 +11,13 @@ use super::super::drawings::plan_scale::SCALES;
 use super::super::drawings::roof_plan::{self, Audience};
 use super::super::drawings::sections;
 use super::super::drawings::{
-    Space, across, at_one_scale, day_chart, deck_plan, firrings, insulation_plan, mat_plan, wide_enough,
+    Space, across, at_one_scale, day_chart, deck_plan, firrings, insulation_plan, mat_plan, own_scales, wide_enough,
 };
 use super::super::views::OldRoofView;
 use super::super::words::Words;
 use super::super::{WholeJob, box_gutters, old_roof_words, opening_words, site_words, wording};
 use super::layers::layers;
-use super::trims::{corner_list, cut_list, figures, laps, trim_plans};
+use super::trims::{MANY, corner_list, cut_list, figures, laps, side_by_side, trim_plans};
 use super::vocabulary::{close_up, colours, is_chart_beside, row_of_card, weight};
 use crate::facts;
 use crate::model::old_roof::LaminatePatch;
@@ -52,6 +52,7 @@ pub(super) fn places(worked: &WholeJob<'_>, words: &Words) -> Result<BTreeMap<St
         &old,
         // Beside plans of whole roofs a patch needs no half page.
         Space::on_site(worked.job.roof_names().count()),
+        |r| r.layout.corners.clone(),
         |r| Some(patch_plan::key(r.layout)),
         |r, space| Some(patch_plan::draw(r.layout, space)),
     );
@@ -138,7 +139,9 @@ fn plans_with_lists(
         plans => with_list(plans, list(r), &|space| draw(r, space), space),
     };
     let [roof] = roofs.as_slice() else {
-        return roofs.iter().enumerate().flat_map(|(place, r)| at(r, keyed(place, space)).0).collect();
+        let keys = group.keys_at(own_scales(roofs.iter().map(|r| r.shape.ring()), space.from)).into_iter();
+        let blocks = roofs.iter().zip(keys).flat_map(|(r, (from, key))| at(r, Space { from, key, ..space }).0);
+        return blocks.map(before_its_list).collect();
     };
     let largest = at(roof, space);
     let mut smaller = SCALES.into_iter().filter(|of| *of >= space.from && *of <= space.from * MOST_SMALLER);
@@ -194,9 +197,8 @@ fn with_list(plans: Vec<Figure>, list: Table, draw: &dyn Fn(Space) -> Vec<Figure
     };
     let least = under(&plans);
     let Ok([plan]) = <[Figure; 1]>::try_from(plans.clone()) else {
-        let mut blocks = figures(plans);
-        blocks.push(Block::Table(in_parts(list, 3)));
-        return (blocks, least);
+        let list = Block::Table(in_parts(list, 3));
+        return (plans.into_iter().map(Block::Figure).chain([list]).collect(), least);
     };
     let narrow = draw(space.beside_a_list()).pop().filter(|narrow| narrow.scene.scale == plan.scene.scale);
     let room = |narrow: &Figure| BESIDE_A_PLAN - narrow.scene.width.max(0.4 * BESIDE_A_PLAN);
@@ -214,6 +216,14 @@ fn with_list(plans: Vec<Figure>, list: Table, draw: &dyn Fn(Space) -> Vec<Figure
         }
         None if rows > LONG => (vec![Block::Figure(plan), Block::Table(in_parts(list, 3))], least),
         None => (vec![Block::Keep(vec![Block::Figure(plan), Block::Table(in_parts(list, 3))])], least),
+    }
+}
+
+/// The same of one of several roofs: its plan never goes on to the next page while its list stays, which names no roof.
+fn before_its_list(block: Block) -> Block {
+    match block {
+        Block::Figure(plan) => Block::Columns(vec![vec![Block::Figure(plan)]]),
+        other => other,
     }
 }
 
@@ -353,7 +363,8 @@ fn facts(worked: &WholeJob<'_>) -> Block {
     };
     put("Start", worked.first_day().map(wording::day_and_date));
     let eaves = job.site.eaves_height.map(|height| format!("eaves {} up", wording::metres(height)));
-    let access: Vec<String> = [job.site.access.clone(), eaves].into_iter().flatten().collect();
+    let way_in = job.site.access.as_deref().map(wording::unstopped).map(str::to_owned);
+    let access: Vec<String> = [way_in, eaves].into_iter().flatten().collect();
     put("Access", (!access.is_empty()).then(|| wording::capital(&access.join("; "))));
     let watch = worked.firm.weather_watch.as_ref();
     for (i, person) in worked.firm.people.iter().enumerate() {
@@ -382,8 +393,11 @@ fn roof_plans(worked: &WholeJob<'_>) -> Vec<Block> {
         let roof = worked.job.roofs.get(r.shape.index)?;
         Some(roof_plan::draw(r, roof, Audience::Site, space))
     };
-    let space = Space { width: 507.0, ..Space::on_site(roofs.len()) };
     let key = |r: &RoofLayout| worked.job.roofs.get(r.shape.index).map(|roof| roof_plan::key(r, roof));
+    if roofs.len() >= MANY {
+        return side_by_side(wide_enough(roofs, Space::SIDE_BY_SIDE, key, plan));
+    }
+    let space = Space { width: 507.0, ..Space::on_site(roofs.len()) };
     let drawn = wide_enough(roofs, space, key, plan);
     let like = space.like(&drawn);
     let space = like.close();

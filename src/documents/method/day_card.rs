@@ -10,7 +10,7 @@ use super::super::words::{Vocabulary, Words};
 use super::super::{WholeJob, site_words, told, wording};
 use super::CREW_SIZE;
 use super::crew;
-use super::vocabulary::{row_of_card, stop_in_words, vocabulary, weight};
+use super::vocabulary::{colours, row_of_card, stop_in_words, vocabulary, weight};
 use crate::model::{Mass, Problem};
 use crate::pages::block::{Block, Document, Fitting, Row, RowKind, Table};
 use crate::programme::pots::{Pot, PotPart, PotPlan};
@@ -42,6 +42,11 @@ pub fn document(day: &Day, worked: &WholeJob<'_>, words: &Words) -> Result<Docum
     letterhead::standing_document(worked.parties(), title, blocks, words)
 }
 
+/// What a work is done to, without the verb: `edge battens` of `fix edge battens`.
+fn last_words(work: &str) -> &str {
+    work.split_once(' ').map_or(work, |(_, of)| of)
+}
+
 struct DayCard<'a> {
     day: &'a Day,
     worked: &'a WholeJob<'a>,
@@ -57,6 +62,7 @@ impl DayCard<'_> {
         let opens = self.does(|o| matches!(o, Operation::Strip | Operation::Deck));
         v.text("day_number", day.number.to_string())
             .text("day_count", programme.days.len().to_string())
+            .text("day_colours", wording::capital(&colours(self.worked)))
             .maybe("day_date", day.date.map(wording::day_and_date))
             .yes("day_again", day.visit > 1)
             .texts("day_stops", &stops)
@@ -134,7 +140,8 @@ impl DayCard<'_> {
         let here = |roof: &Option<String>| !covers || roof.as_deref().is_none_or(|roof| roofs.contains(&roof));
         let parts = labour.parts.iter().filter(|part| here(&part.roof));
         let names = wording::once(parts.map(|part| part.work.name().to_owned()));
-        if names.len() > 1 { names.join(", ") } else { String::new() }
+        let is_said = |name: &String| labour.label.to_lowercase().contains(last_words(name));
+        if names.len() > 1 && !names.iter().all(is_said) { names.join(", ") } else { String::new() }
     }
 
     /// The other days of an operation: `day 1 too`.
@@ -166,16 +173,26 @@ impl DayCard<'_> {
         let of_old = pot.parts.iter().any(|part| part.patch);
         match of_old {
             true => self.does(|o| o == Operation::Repair),
-            false if divided => {
-                pot.parts.iter().any(|part| self.day.strips.iter().any(|s| s.roof == part.roof && s.mark == part.mark))
-            }
+            false if divided => pot.parts.iter().any(|part| self.holds(part)),
             false => self.does(|o| o == Operation::Laminate),
         }
     }
 
+    /// Whether a piece of mat is laid on this day. One that is no strip of any, as the lining of a box gutter, is laid before the first
+    /// strip of its roof.
+    fn holds(&self, part: &PotPart) -> bool {
+        let is = |s: &DayStrip| s.roof == part.roof && s.mark == part.mark;
+        let days = &self.worked.programme.days;
+        if days.iter().any(|day| day.strips.iter().any(is)) {
+            return self.day.strips.iter().any(is);
+        }
+        let first = days.iter().find(|day| day.strips.iter().any(|s| s.roof == part.roof));
+        first.is_some_and(|first| first.number == self.day.number)
+    }
+
     /// Whether a pot of the list lays strips of this day and of another.
     fn shares_pots(&self) -> bool {
-        let of_day = |part: &PotPart| self.day.strips.iter().any(|s| s.roof == part.roof && s.mark == part.mark);
+        let of_day = |part: &PotPart| self.holds(part);
         let pots = self.plan().into_iter().flat_map(|plan| &plan.pots);
         pots.into_iter().any(|pot| pot.parts.iter().any(of_day) && !pot.parts.iter().all(of_day))
     }

@@ -18,8 +18,29 @@ pub(super) fn trim_plans(worked: &WholeJob<'_>) -> Vec<Block> {
         many => Space::on_site(many),
     };
     let key = |r: &RoofLayout| Some(trim_plan::key(profiles, r));
-    figures(wide_enough(roofs, space, key, |r, space| Some(trim_plan::draw(profiles, r, space))))
+    let draw = |r: &RoofLayout, space| Some(trim_plan::draw(profiles, r, space));
+    match roofs.len() {
+        MANY.. => side_by_side(wide_enough(roofs, Space::SIDE_BY_SIDE, key, draw)),
+        _ => figures(wide_enough(roofs, space, key, draw)),
+    }
 }
+
+/// The plans of so many roofs stand side by side.
+pub(super) const MANY: usize = 5;
+
+/// Plans in their order, two beside one another where both have room there.
+pub(super) fn side_by_side(plans: Vec<Figure>) -> Vec<Block> {
+    let mut rows = Vec::new();
+    let mut plans = plans.into_iter().peekable();
+    while let Some(plan) = plans.next() {
+        let beside = plans.next_if(|next| plan.scene.width + next.scene.width <= BESIDE_EACH_OTHER);
+        rows.extend(in_rows(2, [Some(plan), beside].into_iter().flatten().map(|f| vec![Block::Figure(f)]).collect()));
+    }
+    rows
+}
+
+/// What two plans may measure across that stand side by side, pt: the width of a page less what lies between them.
+const BESIDE_EACH_OTHER: f64 = 494.0;
 
 /// For each profile, every stock length with the pieces that are cut from it, in cutting order.
 pub(super) fn cut_list(worked: &WholeJob<'_>, words: &Words) -> Result<Vec<Block>, Vec<Problem>> {

@@ -412,7 +412,7 @@ fn the_site(v: &mut Vocabulary, worked: &WholeJob<'_>) {
     v.maybe("leader", leader.map(|p| &p.name))
         .maybe("leader_phone", leader.and_then(|p| p.phone.as_ref()))
         .maybe("weather_watch", firm.weather_watch.as_ref())
-        .maybe("access", job.site.access.as_ref())
+        .maybe("access", job.site.access.as_deref().map(wording::unstopped))
         .maybe("eaves", job.site.eaves_height.map(wording::metres))
         .maybe("hospital", job.site.hospital.as_ref())
         .maybe("customer_phone", job.customer.phone.as_ref())
