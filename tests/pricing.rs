@@ -1467,7 +1467,7 @@ fn after_the_days_of_the_break_even_the_profit_is_gone_and_a_tenth_earlier_it_is
 fn every_figure_of_the_sheet_has_its_working_and_an_id_of_its_own() {
     let (p, sheet) = sheet_of("20", &terms());
     let figures = sheet.figures();
-    assert!(figures.iter().all(|f| !f.working.is_empty() && !f.value.is_empty()));
+    assert!(figures.iter().all(|f| !f.working.is_empty() && !f.value.to_string().is_empty()));
     let mut ids: Vec<&str> = figures.iter().map(|f| f.id).chain(p.ids()).collect();
     let all = ids.len();
     ids.sort_unstable();
