@@ -779,6 +779,21 @@ fn firrings_that_differ_by_less_than_the_rules_are_of_one_size_the_largest() {
     assert_eq!(of(&by_depth).iter().map(|k| k.0[2]).collect::<Vec<_>>(), [78, 76]);
 }
 
+/// By hand: under the bay's sides two joists are 236 and 36 mm long, 16 and 21 deep at their low ends and 22 at the wall. Gone
+/// on to 300 mm at 1:40 they fall by 64 ÷ 40 = 1.6 and 264 ÷ 40 = 6.6 more, which leaves 15 at least: one size.
+#[test]
+fn no_firring_is_ordered_shorter_than_the_rule() {
+    let bay = |rules: &str| {
+        let request = crate::demo::request("bay");
+        let text = String::from_utf8(request.bytes.clone()).unwrap() + rules;
+        let demo = crate::demo::work(&wetout::job_file::Request { bytes: text.into_bytes(), ..request });
+        alike(&demo.take_off.roofs[0].firrings)
+    };
+    assert_eq!(bay(""), [([636, 6, 22], 4), ([436, 11, 22], 1), ([300, 15, 22], 2)]);
+    let as_they_lie = [([636, 6, 22], 4), ([436, 11, 22], 1), ([236, 16, 22], 1), ([36, 21, 22], 1)];
+    assert_eq!(bay("rules: {firring_least: 0 mm}\n"), as_they_lie);
+}
+
 /// By hand, joists across a fall of 1:40 at 400 from 200: 200 ÷ 40 = 5 is less than the rule's 6, so that joist is packed; the
 /// others take 15, 25, 35 and 45.
 #[test]

@@ -81,6 +81,11 @@ fn the_kitchen_is_played_from_accepted_to_paid_and_the_register_tells_each_step(
     let said = done(&desk, &["receipt", "JOB", "26-041-INV-1", "--paid", "1000", "--on", "2026-12-18"]);
     let rest = (first - Decimal::from(1000)).to_string();
     assert!(said.contains(&format!("a part: {rest} of 26-041-INV-1 is still to be paid")), "{said}");
+    // Regulation 14 wants the extent of what is paid for; of a part of a request it is told in pounds.
+    let part = words(&desk, "26-041-receipt-1/receipt.pdf");
+    let extent = total.to_string();
+    let extent = format!("£1,000.00 of £{},{}", &extent[..extent.len() - 6], &extent[extent.len() - 6..]);
+    assert!(part.contains(&extent) && !part.contains("% of the price"), "{extent}: {part}");
     let said = done(&desk, &["receipt", "JOB", "1", "--paid", &rest, "--on", "2026-12-19", "--by", "cheque"]);
     assert!(said.contains("26-041-INV-1 is paid") && said.contains("invoice for VAT"), "{said}");
     row_is("2026-12-19", "invoiced", "issue the order and send it", "2027-01-08", &first.to_string());

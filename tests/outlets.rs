@@ -6,12 +6,14 @@ use rust_decimal::prelude::ToPrimitive;
 use wetout::checks::catchment::nearest;
 use wetout::checks::finding::Verdict;
 use wetout::checks::outlets::overflow_capacity;
+use wetout::documents::handover::check_words;
 use wetout::estimate::LaidOut;
 use wetout::geometry::ring::ring_area;
 use wetout::job_file::load;
 use wetout::model::gutter::{FlowRate, OutletDetail};
 use wetout::model::{Area, Point};
 use wetout::takeoff::layout::shape::RoofShape;
+use wetout::works::RoofCheck;
 
 /// The first roof of the job alone.
 fn parapet() -> String {
@@ -55,6 +57,14 @@ fn an_overflow_takes_what_a_weir_takes() {
         }
     }
     assert_eq!(overflow_capacity(mm(200), mm(0)), FlowRate::default());
+}
+
+/// The quote says that water may stand along the parapet's level side, and the crew's sheet with it.
+#[test]
+fn the_completion_record_says_of_a_level_side_what_the_quote_says() {
+    let checked = |job: &str| check_words(RoofCheck::Water, &laid_out(job).1.checked.findings);
+    assert!(checked(&parapet()).ends_with("no pond but along the level side, no drip"), "{}", checked(&parapet()));
+    assert!(checked(&lean_to("", "", "")).ends_with("no pond, no drip"));
 }
 
 /// 4.2 × 2.2 m with outlets 0.6 and 3.0 m from the left: the line half-way lies at 1.8 m.
@@ -107,7 +117,7 @@ fn an_overflow_is_held_to_the_whole_of_the_rain_and_to_what_stands_round_the_roo
         + "    wall_above: {area: 90 m2}\n";
     let found = finding(&laid_out(&small).1, "overflow").clone();
     // 50 × 25^1.5 ÷ 24000 = 0.26 l/s; half of 90 m2 of wall alone brings 0.945.
-    assert!(found.verdict == Verdict::Fail && found.statement.contains("it takes 0.26 l/s"), "{found:?}");
+    assert!(found.verdict == Verdict::Fail && found.statement.contains("it takes 0.260 l/s"), "{found:?}");
 }
 
 #[test]

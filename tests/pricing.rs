@@ -1704,6 +1704,51 @@ fn every_page_of_the_private_sheet_says_that_it_is_private_and_its_figures_are_t
     }
 }
 
+#[test]
+fn the_hours_of_works_and_of_roofs_add_up_to_those_of_the_operations() {
+    for name in crate::demo::names() {
+        let demo = crate::demo::work(&crate::demo::request(&name));
+        for labour in &demo.programme.work {
+            let parts: Vec<_> = labour.settled_parts().collect();
+            assert_eq!(
+                parts.iter().map(|(_, hours)| *hours).sum::<Decimal>(),
+                labour.hours,
+                "{name}: {}",
+                labour.label
+            );
+            for (part, hours) in parts {
+                assert!((part.hours - hours).abs() <= d("0.01") && hours.scale() <= 2, "{name}: {part:?} as {hours}");
+            }
+        }
+        let all: Decimal = demo.pricing.works.iter().map(|work| work.hours).sum();
+        assert_eq!(all, demo.programme.hours(), "{name}");
+    }
+}
+
+#[test]
+fn what_is_left_over_and_the_figures_of_a_day_are_told_in_words_and_pounds() {
+    let demo = crate::demo::work(&crate::demo::request("kitchen-extension"));
+    let text = private::describe(&demo.worked(), &sheet_of_demo(&demo)).unwrap();
+    for words in ["Laminating resin", "Treated batten 25 × 50 mm", &pounds(sheet_of_demo(&demo).profit_a_day)] {
+        assert!(text.contains(words), "{words}");
+    }
+    for role in ["batten.edge", "nails.clout", "m2"] {
+        assert!(!text.contains(role), "{role}");
+    }
+}
+
+#[test]
+fn what_keeps_water_out_and_leads_it_away_is_picked_by_itself() {
+    let demo = crate::demo::work(&crate::demo::request("parapet"));
+    let lines = || demo.pricing.orders.iter().flat_map(|order| &order.lines);
+    let group = |code: &str| lines().find(|line| line.code.starts_with(code)).map(|line| line.group);
+    for code in ["lead-150", "outlet-roof", "chute-overflow", "seal-tape"] {
+        assert_eq!(group(code), Some("Flashings and drainage"), "{code}");
+    }
+    assert_eq!(group("mortar"), Some("Mortar and damp-proof course"));
+    assert_eq!(group("acetone"), Some("Tools and sundries"));
+}
+
 // ---- Every key of the money, from the files --------------------------------------------------------------------------
 
 #[test]

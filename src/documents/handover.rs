@@ -270,7 +270,7 @@ fn headline(view: &HandoverView<'_>) -> Block {
 }
 
 /// What was looked at, for the householder: on a roof that runs level along a side water may stand there, as the quote says.
-fn check_words(check: RoofCheck, found: &[Finding]) -> String {
+pub fn check_words(check: RoofCheck, found: &[Finding]) -> String {
     match check == RoofCheck::Water && found.iter().any(is_of_level_side) {
         true => check.words().replace("no pond", "no pond but along the level side"),
         false => check.words().to_owned(),

@@ -114,7 +114,7 @@ impl Circumstances<'_> {
     }
 
     fn neighbours(&self) -> Option<String> {
-        Some(self.job.boundary.map_or_else(String::new, |b| format!("boundary {b} away")))
+        Some(self.job.boundary.map_or_else(String::new, |b| format!("boundary {} m away", b.metres().normalize())))
     }
 }
 

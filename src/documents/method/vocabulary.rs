@@ -127,6 +127,7 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("laps", laps > 0)
         .yes("many_laps", laps > FEW_LAPS)
         .yes("firrings", take_off.roofs.iter().any(|r| !r.firrings.is_empty()))
+        .yes("tapered", take_off.roofs.iter().flat_map(|r| &r.firrings).any(|f| f.low_depth < f.high_depth))
         .yes("timber_cuts", !take_off.timbers.is_empty())
         .yes("noggins", take_off.roofs.iter().filter_map(|r| r.deck.as_ref()).any(|d| !d.noggins.is_empty()))
         .yes("two_layers", layers > 1)
