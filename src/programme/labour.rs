@@ -123,9 +123,10 @@ fn named(line: &Line) -> String {
 fn label(operation: Operation, kinds: &[WorkKind]) -> &'static str {
     let has = |kind: WorkKind| kinds.contains(&kind);
     match operation {
-        Operation::Strip if !has(WorkKind::TilesOff) => "Strip the old covering",
-        Operation::Strip if has(WorkKind::Strip) => "Lift tiles or slates and strip the old covering",
-        Operation::Strip => "Lift tiles or slates",
+        Operation::Strip => {
+            let strips = has(WorkKind::Strip) || has(WorkKind::StripBoards);
+            off(strips, has(WorkKind::TilesOff), has(WorkKind::CopingOff))
+        }
         Operation::Prepare if has(WorkKind::Firrings) && has(WorkKind::EdgeBattens) => "Fix firrings and edge battens",
         Operation::Prepare if has(WorkKind::Firrings) => "Fix firrings",
         Operation::Prepare => "Fix edge battens",
@@ -146,6 +147,16 @@ fn label(operation: Operation, kinds: &[WorkKind]) -> &'static str {
         }
         Operation::Topcoat => "Topcoat",
         Operation::Finish => finish(has(WorkKind::Flashing), has(WorkKind::TilesBack), has(WorkKind::GutterOn)),
+    }
+}
+
+const fn off(covering: bool, tiles: bool, copings: bool) -> &'static str {
+    match (covering, tiles, copings) {
+        (true, true, _) => "Lift tiles or slates and strip the old covering",
+        (true, false, _) => "Strip the old covering",
+        (false, true, _) => "Lift tiles or slates",
+        (false, false, true) => "Lift the copings",
+        (false, false, false) => "Take down the gutter",
     }
 }
 
