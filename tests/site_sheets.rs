@@ -277,7 +277,7 @@ fn no_list_of_one_of_several_roofs_stands_before_its_plan() {
         let paper = paper(&of_part(MethodPart::Crew, &job(file)));
         let marks = || paper.pages.iter().zip(0..).flat_map(|(page, n)| page.marks.iter().map(move |mark| (n, mark)));
         let list = marks().find_map(|(n, mark)| match &mark.item {
-            Item::Text(text) if text.words() == "Strip" || text.words().starts_with("Cut, mm") => Some((n, text.y)),
+            Item::Text(text) if text.words() == "Cut, mm" => Some((n, text.y)),
             _ => None,
         });
         let plan = marks().find_map(|(n, mark)| match &mark.item {

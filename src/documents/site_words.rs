@@ -189,7 +189,36 @@ pub fn mat_note(words: &Words, note: &MatNote) -> Result<String, Vec<Problem>> {
     line(words, "mat-note.md", &v)
 }
 
-/// What the crew must hear beforehand, as Markdown.
+/// What the crew must hear beforehand, each as Markdown, once; strips of one roof that stay open are told together.
+///
+/// # Errors
+/// Whatever is wrong with the template.
+pub fn warnings<'a>(
+    words: &Words,
+    all: impl IntoIterator<Item = &'a SiteWarning>,
+) -> Result<Vec<String>, Vec<Problem>> {
+    let mut told: Vec<SiteWarning> = Vec::new();
+    let mut strips: Vec<String> = Vec::new();
+    for warning in all {
+        match (told.last_mut(), warning) {
+            (Some(SiteWarning::StaysOpen { roof: before, strip: joined }), SiteWarning::StaysOpen { roof, strip })
+                if before == roof =>
+            {
+                strips.push(strip.clone());
+                *joined = wording::list(&strips);
+            }
+            (_, warning) => {
+                strips =
+                    if let SiteWarning::StaysOpen { strip, .. } = warning { vec![strip.clone()] } else { Vec::new() };
+                told.push(warning.clone());
+            }
+        }
+    }
+    let lines = told.iter().map(|one| warning(words, one)).collect::<Result<Vec<_>, _>>()?;
+    Ok(wording::once(lines))
+}
+
+/// One of them, as Markdown.
 ///
 /// # Errors
 /// Whatever is wrong with the template.
@@ -218,6 +247,7 @@ pub fn warning(words: &Words, warning: &SiteWarning) -> Result<String, Vec<Probl
         .maybe("at", dose.map(|d| wording::number(d.at)))
         .maybe("roof", roof)
         .maybe("strip", strip)
+        .yes("several_strips", strip.is_some_and(|marks| marks.contains(' ')))
         .maybe("below", below.map(|t| wording::number(*t)))
         .maybe("start_from", from.map(ToString::to_string))
         .maybe("start_to", to.map(ToString::to_string))

@@ -527,10 +527,15 @@ impl Flow {
         if columns.is_empty() {
             return Vec::new();
         }
-        let close =
-            has_words_beside(columns) || has_list_beside(columns) || wide_figures(columns, measure.width).is_some();
-        let gap = if close { 0.9 } else { 1.8 } * self.size;
-        let widths = shares(columns, measure.width - gap * (columns.len() - 1) as f64);
+        let size = self.size;
+        let usual = || shares(columns, measure.width - USUAL_GAP * size * (columns.len() - 1) as f64);
+        let close = measure.width - CLOSE_GAP * size;
+        let (widths, gap) = match wide_figures(columns, usual().first().copied().unwrap_or(0.0), close) {
+            Some(widths) => (widths, CLOSE_GAP),
+            None if has_words_beside(columns) || has_list_beside(columns) => (shares(columns, close), CLOSE_GAP),
+            None => (usual(), USUAL_GAP),
+        };
+        let gap = gap * size;
         self.columns_of(columns, (widths, gap), measure, parent)
     }
 
@@ -701,14 +706,13 @@ fn label_size(running: f64) -> f64 {
     (running * 0.85).max(f64::min(running, 8.5))
 }
 
-/// The widths of columns: alike, but a drawing with words or a list beside it takes its own width, and so do two drawings of
-/// which one needs more than half.
+/// Between columns, in the size of the type: between those that belong to each other, and between others.
+const CLOSE_GAP: f64 = 0.9;
+const USUAL_GAP: f64 = 1.8;
+
+/// The widths of columns: alike, but a drawing with words or a list beside it takes its own width.
 fn shares(columns: &[Vec<Block>], width: f64) -> Vec<f64> {
     let alike = width / columns.len() as f64;
-    if let Some([one, other]) = wide_figures(columns, width) {
-        let left = (width - one - other) / 2.0;
-        return vec![one + left, other + left];
-    }
     match columns.first().map(Vec::as_slice) {
         Some([Block::Figure(figure)]) if has_words_beside(columns) || has_list_beside(columns) => {
             let own = figure.scene.width.clamp(0.4 * width, 0.69 * width);
@@ -732,13 +736,13 @@ fn as_tall(marks: &mut [Placed], boxes: &[(usize, f64, bool)], height: f64) {
     }
 }
 
-/// The widths of two drawings side by side of which one needs more than half of a width, where it holds both.
-fn wide_figures(columns: &[Vec<Block>], width: f64) -> Option<[f64; 2]> {
+/// The columns of two drawings side by side of which one needs more than its half, where a width holds both.
+fn wide_figures(columns: &[Vec<Block>], half: f64, width: f64) -> Option<Vec<f64>> {
     let [one, other] = columns else { return None };
     let ([Block::Figure(one)], [Block::Figure(other)]) = (one.as_slice(), other.as_slice()) else { return None };
     let widths = [one.scene.width, other.scene.width];
-    let wide = widths.iter().any(|one| *one > 0.48 * width);
-    (wide && widths.iter().sum::<f64>() <= width).then_some(widths)
+    let air = width - widths[0] - widths[1];
+    (widths.iter().any(|one| *one > half) && air >= 0.0).then(|| widths.map(|one| one + air / 2.0).to_vec())
 }
 
 fn has_words_beside(columns: &[Vec<Block>]) -> bool {

@@ -413,6 +413,11 @@ fn label(part: CostPart, job: &Job, programme: &Programme, money: &JobMoney) -> 
     match part {
         CostPart::Strip => match &works::carts(job)[..] {
             [only] => format!("Strip the old covering and {}{}", only.tip.words, with_boards(job)),
+            // Nothing is stripped: the copings are lifted, or the gutter is taken down.
+            _ if job.strips().is_empty() => {
+                let work = programme.work.iter().find(|w| w.operation == Operation::Strip);
+                work.map_or_else(|| "Protect and sheet".into(), |w| w.label.clone())
+            }
             _ => format!("Strip the old covering{}", with_boards(job)),
         },
         CostPart::Deck => deck_label(job).into(),

@@ -124,9 +124,10 @@ fn named(line: &Line) -> String {
 fn label(operation: Operation, kinds: &[WorkKind]) -> String {
     let has = |kind: WorkKind| kinds.contains(&kind);
     let words = match operation {
-        Operation::Strip if !has(WorkKind::TilesOff) => "Strip the old covering",
-        Operation::Strip if has(WorkKind::Strip) => "Lift tiles or slates and strip the old covering",
-        Operation::Strip => "Lift tiles or slates",
+        Operation::Strip => {
+            let strips = has(WorkKind::Strip) || has(WorkKind::StripBoards);
+            off(strips, has(WorkKind::TilesOff), has(WorkKind::CopingOff))
+        }
         Operation::Prepare if has(WorkKind::Firrings) && has(WorkKind::EdgeBattens) => "Fix firrings and edge battens",
         Operation::Prepare if has(WorkKind::Firrings) => "Fix firrings",
         Operation::Prepare => "Fix edge battens",
@@ -162,4 +163,14 @@ fn finish(kinds: &[WorkKind]) -> String {
     let done: Vec<String> =
         LAST.iter().filter(|(kind, _)| kinds.contains(kind)).map(|(_, words)| (*words).to_owned()).collect();
     capital(&if done.is_empty() { "refit the gutter".to_owned() } else { list(&done) })
+}
+
+const fn off(covering: bool, tiles: bool, copings: bool) -> &'static str {
+    match (covering, tiles, copings) {
+        (true, true, _) => "Lift tiles or slates and strip the old covering",
+        (true, false, _) => "Strip the old covering",
+        (false, true, _) => "Lift tiles or slates",
+        (false, false, true) => "Lift the copings",
+        (false, false, false) => "Take down the gutter",
+    }
 }

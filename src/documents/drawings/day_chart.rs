@@ -31,7 +31,14 @@ pub fn draw_plain(timetable: &Timetable<'_>, space: Space) -> Option<Figure> {
     let row = |(first, last, label): &(Operation, Operation, &str)| {
         let within = |i: &usize| (*first..=*last).contains(&timetable.tasks[*i].operation);
         let tasks: Vec<usize> = worked.iter().copied().filter(within).collect();
-        let label = if insulated && *first == Operation::Prepare { "New deck and insulation" } else { label };
+        let strips = |task: &usize| timetable.tasks[*task].label.to_lowercase().contains("strip");
+        let label = match first {
+            Operation::Prepare if insulated => "New deck and insulation",
+            Operation::Strip if !tasks.iter().any(strips) => {
+                tasks.first().map_or(*label, |i| timetable.tasks[*i].label)
+            }
+            _ => label,
+        };
         (!tasks.is_empty()).then(|| ChartRow { label: label.to_owned(), tasks })
     };
     figure(&Chart { timetable, rows: STAGES.iter().filter_map(row).collect(), parts: None }, space)

@@ -65,11 +65,19 @@ pub fn place_on(sheet: &mut Drawing, ring: Rings<'_>, labels: &[EdgeLabel]) -> V
 fn put(sheet: &mut Drawing, ring: Rings<'_>, label: &EdgeLabel) -> bool {
     let long = apart(label.from, label.to);
     let fits = |lines: &[String]| width_of(lines) <= long + 10.0;
-    let (short, wide): (Vec<_>, Vec<_>) = label.layouts().into_iter().partition(|l| fits(l));
+    let (short, mut wide): (Vec<_>, Vec<_>) = label.layouts().into_iter().partition(|l| fits(l));
+    // Along a slanting edge one long line reaches far to the side: several take less of the sheet.
+    let along = Way::between(label.from, label.to);
+    if along.x.abs().min(along.y.abs()) > SLANT {
+        wide.reverse();
+    }
     [(0..3, &short), (0..3, &wide), (3..6, &short), (3..6, &wide)].into_iter().any(|(mut steps, layouts)| {
         steps.any(|step| layouts.iter().any(|lines| put_at(sheet, ring, label, step, lines)))
     })
 }
+
+/// Sine or cosine from which an edge slants on paper.
+const SLANT: f64 = 0.2;
 
 fn width_of(lines: &[String]) -> f64 {
     lines.iter().map(|l| super::drawing::text_width(l, SIZE)).fold(0.0, f64::max) + 3.0

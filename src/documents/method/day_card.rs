@@ -58,7 +58,7 @@ impl DayCard<'_> {
         let stops: Vec<String> =
             programme.stops.iter().filter(|s| s.day == day.number).map(|s| stop_in_words(s, self.worked)).collect();
         let heard = programme.warnings.iter().filter(|w| self.hears(w));
-        let warnings = heard.map(|w| site_words::warning(words, w)).collect::<Result<Vec<_>, _>>()?;
+        let warnings = site_words::warnings(words, heard)?;
         let opens = self.does(|o| matches!(o, Operation::Strip | Operation::Deck));
         v.text("day_number", day.number.to_string())
             .text("day_count", programme.days.len().to_string())
@@ -74,7 +74,7 @@ impl DayCard<'_> {
             .yes("day_shares_pots", self.shares_pots())
             .yes("day_pots", !self.pots().is_empty())
             .maybe("day_resin", self.resin().map(|mass| wording::kilograms(mass.as_kg())))
-            .filled_lines("day_warnings", &wording::once(warnings));
+            .filled_lines("day_warnings", &warnings);
         told::works(v, &self.worked.take_off.works, None);
         Ok(())
     }

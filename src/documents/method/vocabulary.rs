@@ -54,10 +54,9 @@ pub(super) fn vocabulary(worked: &WholeJob<'_>, words: &Words) -> Result<Vocabul
 
 /// What the engine found out, in the words of templates of their own.
 fn found_out(v: &mut Vocabulary, worked: &WholeJob<'_>, words: &Words) -> Result<(), Vec<Problem>> {
-    let warnings =
-        worked.programme.warnings.iter().map(|w| site_words::warning(words, w)).collect::<Result<Vec<_>, _>>()?;
+    let warnings = site_words::warnings(words, &worked.programme.warnings)?;
     let basis = worked.programme.pots.as_ref().map(|p| site_words::gel_basis(words, p.gel.basis)).transpose()?;
-    v.filled_lines("warnings", &wording::once(warnings))
+    v.filled_lines("warnings", &warnings)
         .filled_lines("mat_notes", &mat_notes(worked, words)?)
         .filled("gel_basis", basis.as_deref().unwrap_or_default());
     Ok(())
