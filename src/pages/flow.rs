@@ -89,21 +89,6 @@ impl Flow {
         self.pointers.retain(|_, pointer| *pointer < node);
     }
 
-    /// What comes of setting something to learn its height alone, as lines without marks: afterwards all is as it was, but for
-    /// what is wrong with its texts.
-    pub(super) fn measured<T>(&mut self, set: impl FnOnce(&mut Flow) -> T) -> T {
-        let (nodes, notes, surrounds) = (self.nodes.len(), self.notes.len(), self.surrounds);
-        let (under, within, lesser) = (self.under.clone(), self.within.clone(), self.lesser);
-        let before = std::mem::replace(&mut self.measuring, true);
-        let found = set(self);
-        self.forget_from(nodes);
-        self.notes.truncate(notes);
-        self.pointers.retain(|note, _| *note < notes);
-        (self.surrounds, self.under, self.within, self.lesser, self.measuring) =
-            (surrounds, under, within, lesser, before);
-        found
-    }
-
     /// A piece inside the frames that are open.
     pub fn piece(&self, height: f64, marks: Vec<Placed>) -> Piece {
         Piece { height, marks, within: self.within.clone(), ..Piece::default() }
@@ -113,6 +98,25 @@ impl Flow {
     pub fn tallest(&self) -> f64 {
         let taken: f64 = self.within.iter().map(|surround| surround.height()).sum();
         (self.page - taken).max(self.size)
+    }
+
+    /// What is asked of blocks of which only the height matters: they are set as lines without marks, and nothing of them
+    /// stays in the tree.
+    pub(super) fn measured<T>(&mut self, of: impl FnOnce(&mut Flow) -> T) -> T {
+        let (nodes, under, outer) = (self.nodes.len(), self.under.clone(), self.within.clone());
+        let before = std::mem::replace(&mut self.measuring, true);
+        let measure = of(self);
+        self.forget_from(nodes);
+        (self.under, self.within, self.measuring) = (under, outer, before);
+        measure
+    }
+
+    /// The same with a size of the lesser type; no note that was met meanwhile is known afterwards.
+    pub(super) fn measured_with<T>(&mut self, lesser: Option<f64>, of: impl FnOnce(&mut Flow) -> T) -> T {
+        let (notes, before) = (self.notes.clone(), std::mem::replace(&mut self.lesser, lesser));
+        let measure = self.measured(of);
+        (self.notes, self.lesser) = (notes, before);
+        measure
     }
 
     /// The ordinary setting of running text.
@@ -162,12 +166,12 @@ impl Flow {
 
     /// The notes as pieces for the foot of pages, in small type, each with its number.
     pub fn feet(&mut self, measure: Measure, parent: NodeId) -> Vec<Piece> {
-        let notes = self.notes.clone();
+        let notes = std::mem::take(&mut self.notes);
         if notes.is_empty() {
             return Vec::new();
         }
         let setting = Setting { leading: 1.3, ink: Ink::Grey(0.25), ..self.running() };
-        let pointers = self.pointers.clone();
+        let pointers = std::mem::take(&mut self.pointers);
         let feet = notes.iter().enumerate().map(|(place, (words, pointed_at))| {
             let setting = Setting { size: (pointed_at * 0.82).max(7.5), ..setting };
             let node = self.node(pointers.get(&place).copied().unwrap_or(parent), NodeRole::Note);
@@ -203,12 +207,7 @@ impl Flow {
         let plain = || spans.iter().all(|span| span.note.is_empty());
         if self.measuring && setting.fit == Fit::Paragraph && plain() {
             let (height, lines) = (setting.size * setting.leading, shaped.line_count(setting.size, measure.width));
-            let mut pieces: Vec<Piece> =
-                std::iter::repeat_with(|| self.piece(height, Vec::new())).take(lines).collect();
-            if let Some(first) = pieces.first_mut() {
-                first.notes = self.notes_of(spans);
-            }
-            return pieces;
+            return std::iter::repeat_with(|| self.piece(height, Vec::new())).take(lines).collect();
         }
         let lines = shaped.lines(setting.size, measure.width, setting.fit);
         self.place_lines((shaped, &lines), spans, setting, measure.x, owner)

@@ -33,14 +33,13 @@ fn size(flow: &mut Flow, before: &[Piece], blocks: &[Block], (text, bounds): (Me
     let mut taken = BTreeMap::new();
     let mut pages = |flow: &mut Flow, size: usize| {
         *taken.entry(size).or_insert_with(|| {
-            flow.measured(|flow| {
-                flow.lesser = Some(LESSER_SIZES[size]);
+            flow.measured_with(Some(LESSER_SIZES[size]), |flow| {
                 let pieces = flow.blocks(blocks, text, 0);
                 page_count(flow, (text, TextBounds { first_top: bounds.top, ..bounds }), pieces)
             })
         })
     };
-    let before = flow.measured(|flow| page_count(flow, (text, bounds), before.iter().map(bare).collect()));
+    let before = flow.measured_with(None, |flow| page_count(flow, (text, bounds), before.iter().map(bare).collect()));
     let most = before.div_ceil(PAGES_FOR_ONE).max(FEWEST);
     let least = LESSER_SIZES.len() - 1;
     let size = largest(least, |size| pages(flow, size) <= most).unwrap_or_else(|| {
