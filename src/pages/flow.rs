@@ -166,12 +166,12 @@ impl Flow {
 
     /// The notes as pieces for the foot of pages, in small type, each with its number.
     pub fn feet(&mut self, measure: Measure, parent: NodeId) -> Vec<Piece> {
-        let notes = std::mem::take(&mut self.notes);
+        let notes = self.notes.clone();
         if notes.is_empty() {
             return Vec::new();
         }
         let setting = Setting { leading: 1.3, ink: Ink::Grey(0.25), ..self.running() };
-        let pointers = std::mem::take(&mut self.pointers);
+        let pointers = self.pointers.clone();
         let feet = notes.iter().enumerate().map(|(place, (words, pointed_at))| {
             let setting = Setting { size: (pointed_at * 0.82).max(7.5), ..setting };
             let node = self.node(pointers.get(&place).copied().unwrap_or(parent), NodeRole::Note);
