@@ -107,6 +107,22 @@ fn the_form_has_a_field_for_every_question_that_says_what_is_asked_and_of_what()
     assert_eq!(done.status.code(), Some(2));
 }
 
+/// What is read on a ladder is no smaller than this, pt; common practice, no source.
+const LEAST_ON_THE_FORM: f64 = 8.0;
+
+#[test]
+fn no_word_of_the_form_is_small() {
+    let form = wetout::survey::document(&lists(), None, 2, time::macros::date!(2026 - 11 - 25));
+    let paper = wetout::pages::fitting::lay_out(&form).unwrap();
+    let marks = paper.pages.iter().flat_map(|page| &page.marks);
+    let texts = marks.filter_map(|mark| match &mark.item {
+        wetout::pages::page::Item::Text(text) => Some((text.size, text.words())),
+        _ => None,
+    });
+    let small: Vec<_> = texts.filter(|(size, _)| *size < LEAST_ON_THE_FORM).collect();
+    assert!(small.is_empty(), "{small:?}");
+}
+
 #[test]
 fn what_can_be_chosen_is_what_the_tables_have() {
     let (folder, form) = form("tables", 1);

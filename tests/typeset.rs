@@ -136,6 +136,21 @@ fn a_text_takes_as_many_lines_as_are_counted_before_they_are_chosen() {
 }
 
 /// How many paragraphs end in a line that is hardly seen as one, narrower than four letters.
+/// A number stays with what it counts, and a range in one piece, wherever a line ends.
+#[test]
+fn a_number_stays_with_what_it_counts() {
+    let together = ["28 days", "(12 boards)", "4 working", "72 to", "to 73", "0.5 ppm", "2 people."];
+    let apart = ["days on", "and 28", "12 Fuller", "B2 days"];
+    let stay = |words: &str| words.split_once(' ').is_some_and(|(a, b)| wetout::pages::unparted::stay(a, b));
+    assert!(together.iter().all(|words| stay(words)) && !apart.iter().any(|words| stay(words)));
+    let text = "The right to cancel ends at the end of the 28 days that follow.";
+    let mut faults = Faults::default();
+    for width in 60..300 {
+        let ends = lines(&[Span::plain(text)], 10.0, f64::from(width), &mut faults);
+        assert!(ends.iter().all(|line| !line.words.ends_with("28")), "{width} pt");
+    }
+}
+
 #[test]
 fn few_paragraphs_end_in_a_line_of_a_few_letters() {
     let mut faults = Faults::default();
