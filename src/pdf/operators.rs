@@ -82,19 +82,25 @@ impl Operators {
     }
 
     /// Shows strings, each followed by a shift in thousandths of the type size, which may be nothing.
-    pub fn show(&mut self, parts: &[(Vec<u8>, i32)]) {
+    pub fn show<'a>(&mut self, parts: impl Iterator<Item = (&'a [u8], i32)>) {
+        let mut parts = parts.peekable();
         self.line();
-        if let [(text, 0)] = parts {
+        if let Some((text, _)) = parts.next_if(|&(_, shift)| shift == 0) {
+            if parts.peek().is_none() {
+                string(&mut self.0, text);
+                return self.0.extend_from_slice(b"Tj");
+            }
+            self.0.push(b'[');
             string(&mut self.0, text);
-            return self.0.extend_from_slice(b"Tj");
+        } else {
+            self.0.push(b'[');
         }
-        self.0.push(b'[');
         for (text, shift) in parts {
             if !text.is_empty() {
                 string(&mut self.0, text);
             }
-            if *shift != 0 {
-                self.0.extend_from_slice(itoa::Buffer::new().format(*shift).as_bytes());
+            if shift != 0 {
+                self.0.extend_from_slice(itoa::Buffer::new().format(shift).as_bytes());
             }
         }
         self.0.extend_from_slice(b"]TJ");

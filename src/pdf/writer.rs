@@ -4,9 +4,11 @@
 //! of its node, in reading order; what printpdf cannot say (tags, outline, links, fields, profile) is left to
 //! `finish`.
 
-use super::finish::{self, Annotation, AnnotationAction, CodedFont, MarkedContent};
+use super::finish::{self, CodedFont};
+use super::marks::{Annotation, AnnotationAction, MarkedContent};
 use super::operators::{Operators, Paint, PathPoint};
 use super::planes::{self, Plane, Samples};
+use super::tree;
 use crate::pages::block::Document;
 use crate::pages::fonts::{FACES, Face, Subset, code_of};
 use crate::pages::image::{Image, Pixels, Plain};
@@ -28,7 +30,7 @@ pub fn write(document: &Document, paper: &Paper) -> Vec<u8> {
     let mut coded = Vec::new();
     for (face, characters) in characters_of(paper) {
         let (by_code, others): (BTreeSet<char>, BTreeSet<char>) =
-            characters.into_iter().partition(|&c| code_of(face, c).is_some());
+            characters.into_iter().partition(|&c| Reached::of(face, c) == Reached::ByCode);
         if !by_code.is_empty() {
             coded.push(CodedFont { name: font_name(face, Reached::ByCode), face, characters: by_code });
         }
@@ -72,7 +74,7 @@ fn characters_of(paper: &Paper) -> BTreeMap<Face, BTreeSet<char>> {
     let mut note = |text: &Text| {
         for run in &text.runs {
             let characters = found.entry(run.face).or_default();
-            run.parts.iter().flat_map(|(part, _)| part.chars()).for_each(|c| characters.note(c));
+            run.text.chars().for_each(|c| characters.note(c));
         }
     };
     for mark in paper.pages.iter().flat_map(|page| &page.marks) {
@@ -109,6 +111,12 @@ enum Reached {
     ByCode,
     /// By their numbers in the font, two bytes each: every other sign. printpdf puts these fonts into the file.
     ByNumber,
+}
+
+impl Reached {
+    fn of(face: Face, character: char) -> Reached {
+        if code_of(face, character).is_some() { Reached::ByCode } else { Reached::ByNumber }
+    }
 }
 
 fn font_id(face: Face) -> FontId {
@@ -306,7 +314,7 @@ impl<'a> Writer<'a> {
         let number = *next;
         *next += 1;
         self.contents.push(MarkedContent { page, number, node });
-        self.out.marked(finish::tag(&self.paper.nodes[node].role), "MCID", &format!(" {number}"));
+        self.out.marked(tree::tag(&self.paper.nodes[node].role), "MCID", &format!(" {number}"));
     }
 
     fn mark(&mut self, page: usize, mark: &Placed) {
@@ -376,39 +384,37 @@ impl<'a> Writer<'a> {
         }
     }
 
-    /// Shows glyphs with shifts between them (ISO 32000-1, 9.4.3).
+    /// Shows glyphs with shifts between them (ISO 32000-1, 9.4.3), in one font where all of them have codes, as nearly all have.
     fn show(&mut self, run: &FaceRun, size: f32) {
-        let mut shown: Vec<(Vec<u8>, i32)> = Vec::with_capacity(run.parts.len());
-        let mut reached = Reached::ByCode;
-        for (text, shift) in &run.parts {
-            let mut part = Vec::with_capacity(text.len());
-            for character in text.chars() {
-                let code = code_of(run.face, character);
-                let now = if code.is_some() { Reached::ByCode } else { Reached::ByNumber };
-                if now != reached {
-                    shown.push((std::mem::take(&mut part), 0));
-                    self.show_parts(run.face, reached, size, std::mem::take(&mut shown));
-                    reached = now;
+        let mut codes = Vec::with_capacity(run.text.len());
+        let mut letters = run.text.chars().peekable();
+        let (mut shifts, mut from) = (run.shifts.as_slice(), 0);
+        while let Some(&first) = letters.peek() {
+            let reached = Reached::of(run.face, first);
+            let mut to = from;
+            codes.clear();
+            while let Some(letter) = letters.next_if(|&letter| Reached::of(run.face, letter) == reached) {
+                match code_of(run.face, letter) {
+                    Some(code) => codes.push(code),
+                    None => codes.extend(self.glyphs[run.face as usize].number(letter).to_be_bytes()),
                 }
-                match code {
-                    Some(code) => part.push(code),
-                    None => part.extend(self.glyphs[run.face as usize].number(character).to_be_bytes()),
-                }
+                to += 1;
             }
-            shown.push((part, -shift));
+            let (here, behind) = shifts.split_at(shifts.partition_point(|&(letters, _)| letters <= to));
+            self.set_font(run.face, reached, size);
+            let bytes = codes.len() / (to - from);
+            let ends = here.iter().map(|&(letters, shift)| (bytes * (letters - from), -shift));
+            let mut start = 0;
+            let parts = ends.chain([(codes.len(), 0)]);
+            self.out.show(parts.map(|(end, shift)| (&codes[std::mem::replace(&mut start, end)..end], shift)));
+            (shifts, from) = (behind, to);
         }
-        self.show_parts(run.face, reached, size, shown);
     }
 
-    fn show_parts(&mut self, face: Face, reached: Reached, size: f32, mut parts: Vec<(Vec<u8>, i32)>) {
-        parts.retain(|(text, shift)| !text.is_empty() || *shift != 0);
-        if parts.is_empty() {
-            return;
-        }
+    fn set_font(&mut self, face: Face, reached: Reached, size: f32) {
         if self.font.replace((face, reached, size)) != Some((face, reached, size)) {
             self.out.named(font_name(face, reached), &[size], "Tf");
         }
-        self.out.show(&parts);
     }
 
     /// Ends the text object, if one is begun: nothing else may be drawn in it.

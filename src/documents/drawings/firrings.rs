@@ -59,7 +59,7 @@ fn of_roof(layout: &RoofLayout, kinds: &[Alike], scale: Scale) -> Vec<Figure> {
         let words: Vec<String> = part.iter().map(in_words).collect();
         let firrings = wording::plural(count, "firring", "firrings");
         Figure {
-            scene: scene(part, scale),
+            scene: scene(part, scale).into(),
             caption: format!("{}: {firrings} to cut{of}. Thick end high.{}", layout.shape.name, jointed(layout)),
             alt: format!("Firrings of {} from the side: {}.", layout.shape.name, words.join("; ")),
         }
