@@ -37,10 +37,8 @@ fn operators_are_spelt_as_another_writer_spells_them() {
     let both = [b"(\\)".to_vec(), b"()(".to_vec(), b")(".to_vec(), b"((a)\r)".to_vec()];
     let mut ours = Operators::default();
     numbers.chunks(2).for_each(|pair| ours.put(pair, "Td"));
-    for text in strings.iter().chain(&both) {
-        ours.show(&[text.as_slice(), b"x"].concat(), &[(text.len(), -3), (text.len() + 1, 0)]);
-    }
-    ours.show(b"y", &[(1, 0)]);
+    strings.iter().chain(&both).for_each(|text| ours.show([(text.as_slice(), -3), (b"x", 0)].into_iter()));
+    ours.show([(b"y".as_slice(), 0)].into_iter());
     ours.marked("P", "MCID", " 5");
     ours.named("F1", &[11.5], "Tf");
     ours.dashes(&[2.5, 1.0]);

@@ -81,24 +81,27 @@ impl Operators {
         self.0.extend_from_slice(b"] 0 d");
     }
 
-    /// Shows codes in parts, each of which ends at a byte and is followed by a shift in thousandths of the type size, which may be
-    /// nothing.
-    pub fn show(&mut self, codes: &[u8], parts: &[(usize, i32)]) {
+    /// Shows strings, each followed by a shift in thousandths of the type size, which may be nothing.
+    pub fn show<'a>(&mut self, parts: impl Iterator<Item = (&'a [u8], i32)>) {
+        let mut parts = parts.peekable();
         self.line();
-        if let [(end, 0)] = parts {
-            string(&mut self.0, &codes[..*end]);
-            return self.0.extend_from_slice(b"Tj");
+        if let Some((text, _)) = parts.next_if(|&(_, shift)| shift == 0) {
+            if parts.peek().is_none() {
+                string(&mut self.0, text);
+                return self.0.extend_from_slice(b"Tj");
+            }
+            self.0.push(b'[');
+            string(&mut self.0, text);
+        } else {
+            self.0.push(b'[');
         }
-        self.0.push(b'[');
-        let mut from = 0;
-        for &(end, shift) in parts {
-            if end > from {
-                string(&mut self.0, &codes[from..end]);
+        for (text, shift) in parts {
+            if !text.is_empty() {
+                string(&mut self.0, text);
             }
             if shift != 0 {
                 self.0.extend_from_slice(itoa::Buffer::new().format(shift).as_bytes());
             }
-            from = end;
         }
         self.0.extend_from_slice(b"]TJ");
     }

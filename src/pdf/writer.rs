@@ -30,7 +30,7 @@ pub fn write(document: &Document, paper: &Paper) -> Vec<u8> {
     let mut coded = Vec::new();
     for (face, characters) in characters_of(paper) {
         let (by_code, others): (BTreeSet<char>, BTreeSet<char>) =
-            characters.into_iter().partition(|&c| code_of(face, c).is_some());
+            characters.into_iter().partition(|&c| Reached::of(face, c) == Reached::ByCode);
         if !by_code.is_empty() {
             coded.push(CodedFont { name: font_name(face, Reached::ByCode), face, characters: by_code });
         }
@@ -111,6 +111,12 @@ enum Reached {
     ByCode,
     /// By their numbers in the font, two bytes each: every other sign. printpdf puts these fonts into the file.
     ByNumber,
+}
+
+impl Reached {
+    fn of(face: Face, character: char) -> Reached {
+        if code_of(face, character).is_some() { Reached::ByCode } else { Reached::ByNumber }
+    }
 }
 
 fn font_id(face: Face) -> FontId {
@@ -378,43 +384,37 @@ impl<'a> Writer<'a> {
         }
     }
 
-    /// Shows glyphs with shifts between them (ISO 32000-1, 9.4.3).
+    /// Shows glyphs with shifts between them (ISO 32000-1, 9.4.3), in one font where all of them have codes, as nearly all have.
     fn show(&mut self, run: &FaceRun, size: f32) {
-        let (mut codes, mut ends) = (Vec::with_capacity(run.text.len()), Vec::with_capacity(run.shifts.len() + 1));
-        let mut shifts = run.shifts.iter().peekable();
-        let mut reached = Reached::ByCode;
-        for (place, character) in run.text.chars().enumerate() {
-            let code = code_of(run.face, character);
-            let now = if code.is_some() { Reached::ByCode } else { Reached::ByNumber };
-            if now != reached {
-                self.show_codes((run.face, reached, size), &mut codes, &mut ends);
-                reached = now;
+        let mut codes = Vec::with_capacity(run.text.len());
+        let mut letters = run.text.chars().peekable();
+        let (mut shifts, mut from) = (run.shifts.as_slice(), 0);
+        while let Some(&first) = letters.peek() {
+            let reached = Reached::of(run.face, first);
+            let mut to = from;
+            codes.clear();
+            while let Some(letter) = letters.next_if(|&letter| Reached::of(run.face, letter) == reached) {
+                match code_of(run.face, letter) {
+                    Some(code) => codes.push(code),
+                    None => codes.extend(self.glyphs[run.face as usize].number(letter).to_be_bytes()),
+                }
+                to += 1;
             }
-            match code {
-                Some(code) => codes.push(code),
-                None => codes.extend(self.glyphs[run.face as usize].number(character).to_be_bytes()),
-            }
-            if let Some((_, shift)) = shifts.next_if(|(letters, _)| *letters == place + 1) {
-                ends.push((codes.len(), -shift));
-            }
+            let (here, behind) = shifts.split_at(shifts.partition_point(|&(letters, _)| letters <= to));
+            self.set_font(run.face, reached, size);
+            let bytes = codes.len() / (to - from);
+            let ends = here.iter().map(|&(letters, shift)| (bytes * (letters - from), -shift));
+            let mut start = 0;
+            let parts = ends.chain([(codes.len(), 0)]);
+            self.out.show(parts.map(|(end, shift)| (&codes[std::mem::replace(&mut start, end)..end], shift)));
+            (shifts, from) = (behind, to);
         }
-        self.show_codes((run.face, reached, size), &mut codes, &mut ends);
     }
 
-    /// Shows codes, each stretch up to an end followed by a shift; leaves none of them.
-    fn show_codes(&mut self, font: (Face, Reached, f32), codes: &mut Vec<u8>, ends: &mut Vec<(usize, i32)>) {
-        if codes.is_empty() {
-            return;
+    fn set_font(&mut self, face: Face, reached: Reached, size: f32) {
+        if self.font.replace((face, reached, size)) != Some((face, reached, size)) {
+            self.out.named(font_name(face, reached), &[size], "Tf");
         }
-        if ends.last().is_none_or(|(end, _)| *end < codes.len()) {
-            ends.push((codes.len(), 0));
-        }
-        if self.font.replace(font) != Some(font) {
-            self.out.named(font_name(font.0, font.1), &[font.2], "Tf");
-        }
-        self.out.show(codes, ends);
-        codes.clear();
-        ends.clear();
     }
 
     /// Ends the text object, if one is begun: nothing else may be drawn in it.

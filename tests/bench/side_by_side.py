@@ -1,6 +1,6 @@
 """What the program takes beside programs for general use: document makers and solvers, each given the same content.
 
-    cargo build --release
+    cargo build --release && cargo build --release --features bench --example words
     python3 tests/bench/side_by_side.py target/release/wetout /tmp/side-by-side [PART OF A JOB'S NAME | documents]
 
 Into the folder that is named second it installs PyPI typst, weasyprint, reportlab, ortools, highspy, pypdf, pikepdf and
@@ -8,10 +8,12 @@ page-validation, and nowhere else. It prints tables in Markdown; pictures of wha
 machine that is named above them.
 
 Documents. The words of the first three pages of the kitchen's quote, and of all of its order, read off the tags of our PDF:
-headings, paragraphs, items of lists and tables with their heading cells and groups, in the same fonts, A4. The others set these words with these
-tags asked for (typst: PDF/UA-1; weasyprint: `pdf_tags`; reportlab knows none). What is not equal: of ours the whole document is
-measured (the quote has seven pages), with letterhead, logo, drawings, fields and an attached file, all of which the others leave out; ours reads
-the job, lays the roof out, cuts and prices before it sets a word; the others get their words ready made.
+headings, paragraphs, items of lists and tables with their heading cells and groups, in the same fonts, A4. Of each maker two files are
+asked for where it can make them: with tags (typst: PDF/UA-1; weasyprint: PDF/UA-1 and `pdf_tags`; reportlab knows none), and to be kept
+(PDF/A-3a of typst and weasyprint). Of ours stand there the whole document and, in a row of its own, the very same words set by the very same engine
+(`tests/bench/words.rs`), which is always tagged, PDF/A-3a and PDF/UA-1. What is not equal: the whole document (the quote has seven pages) has
+letterhead, logo, drawings, fields and an attached file, all of which the others leave out, and its time holds reading the job, layout, cutting and
+price before a word is set; the others and our words alone get their words ready made.
 
 Cutting. The runs of trims of each demo and big job, group by group, from `takeoff --json`, with the models of
 tests/outside/cutting.py: CP-SAT joins and cuts the runs; HiGHS cuts the pieces as we joined them (arc flow). Ours is the whole
@@ -172,7 +174,7 @@ def columns_of(rows):
     return max(sum(span for _, span, _ in row) for row in rows)
 
 
-def in_typst(words, out):
+def in_typst(words, out, standard="ua-1"):
     import typst
 
     plain = lambda text: json.dumps(text, ensure_ascii=False)
@@ -193,10 +195,10 @@ def in_typst(words, out):
     place = out.with_suffix(".typ")
     place.write_text(source + "\n".join(parts))
     fonts = [str(HOUSE / "fonts")]
-    out.write_bytes(typst.compile(str(place), font_paths=fonts, ignore_system_fonts=True, pdf_standards="ua-1"))
+    out.write_bytes(typst.compile(str(place), font_paths=fonts, ignore_system_fonts=True, pdf_standards=standard))
 
 
-def in_weasyprint(words, out):
+def in_weasyprint(words, out, standard="pdf/ua-1"):
     from html import escape
 
     from weasyprint import HTML
@@ -220,7 +222,7 @@ def in_weasyprint(words, out):
     )
     style = f"{faces}@page {{ size: A4 }} body {{ font: 10pt Own }} table {{ width: 100%; text-align: left }}"
     page = f"<html lang=en><title>Words</title><style>{style}</style>{''.join(parts)}</html>"
-    HTML(string=page).write_pdf(out, pdf_variant="pdf/ua-1", pdf_tags=True)
+    HTML(string=page).write_pdf(out, pdf_variant=standard, pdf_tags=True)
 
 
 def in_reportlab(words, out):
@@ -248,7 +250,13 @@ def in_reportlab(words, out):
     SimpleDocTemplate(str(out), pagesize=A4).build(story)
 
 
-MAKERS = {"typst": in_typst, "weasyprint": in_weasyprint, "reportlab": in_reportlab}
+MAKERS = {
+    "typst": in_typst,
+    "typst, PDF/A-3a": lambda words, out: in_typst(words, out, "a-3a"),
+    "weasyprint": in_weasyprint,
+    "weasyprint, PDF/A-3a": lambda words, out: in_weasyprint(words, out, "pdf/a-3a"),
+    "reportlab": in_reportlab,
+}
 
 
 def one_document(name, words, out):
@@ -298,21 +306,65 @@ def documents(program, folder, kept):
         letters = sum(len(text) for text in re.findall(r'"((?:[^"\\]|\\.)*)"', words.read_text()))
         whole = best(ours)
         print(f"The {kind}'s words: {len(json.loads(words.read_text()))} blocks, some {letters} letters.\n")
-        print("| maker | whole process, ms | beside ours | making alone, ms | pages | file, kB | structure elements | PDF/A-3a / PDF/UA-1 faults |")
-        print("|---|---|---|---|---|---|---|---|")
+        print("| maker | whole process, ms | beside ours | making alone, ms | pages | file, kB | structure elements | PDF/A-3a / PDF/UA-1 faults | what else it holds |")
+        print("|---|---|---|---|---|---|---|---|---|")
         row(f"`wetout {kind}`, the whole document from the job file", whole, whole, None, made)
+        words_alone(program, words, whole, kept / f"words-{kind}.pdf")
         for name in MAKERS:
-            out = kept / f"{name}-{kind}.pdf"
+            out = kept / f"{re.sub('[^a-z0-9]+', '-', name.lower())}-{kind}.pdf"
             command = [sys.executable, __file__, "one", name, words, out]
             try:
                 spent = best(lambda: subprocess.run(command, check=True, capture_output=True))
                 inside = float(subprocess.run(command + ["inside"], check=True, capture_output=True, text=True).stdout)
             except subprocess.CalledProcessError as error:
                 last = (error.stderr or b"").decode() if isinstance(error.stderr, bytes) else error.stderr or ""
-                print(f"| {name} | did not run: {last.strip().splitlines()[-1][:80]} | | | | | | |")
+                print(f"| {name} | did not run: {last.strip().splitlines()[-1][:80]} | | | | | | | |")
                 continue
-            row(f"{name} {version(name)}", spent, whole, inside, out)
+            row(f"{name} ({version(name.split(',')[0])})", spent, whole, inside, out)
         print(flush=True)
+
+
+def words_alone(program, words, whole, out):
+    """The same words by our own engine: `cargo build --release --features bench --example words`, beside the program."""
+    maker = Path(program).parent / "examples/words"
+    if not maker.exists():
+        return print("| our engine, the same words | not built | | | | | | | |")
+    command = [maker, words, out]
+    spent = best(lambda: subprocess.run(command, check=True))
+    inside = float(subprocess.run([*command, str(10 * TIMES)], check=True, capture_output=True, text=True).stdout)
+    row("our engine, the same words", spent, whole, inside, out)
+
+
+def held(pdf):
+    """What of a PDF is more than words: fonts that are embedded, pictures, lines drawn, fields, attached files, profile."""
+    import pikepdf
+
+    with pikepdf.open(pdf) as opened:
+        root, fonts, pictures = opened.Root, set(), set()
+        for sheet in opened.pages:
+            resources = sheet.get("/Resources", {})
+            for font in resources.get("/Font", {}).values():
+                below = font.DescendantFonts[0] if "/DescendantFonts" in font else font
+                fonts.add((str(below.BaseFont), "/FontFile2" in below.get("/FontDescriptor", {}) or "/FontFile3" in below.get("/FontDescriptor", {})))
+            pictures |= {picture.objgen for picture in resources.get("/XObject", {}).values()}
+        found = [(sum(whole for _, whole in fonts), "fonts"), (sum(not whole for _, whole in fonts), "fonts not embedded")]
+        found += [(len(pictures), "pictures"), (len(root.AcroForm.Fields) if "/AcroForm" in root else 0, "fields")]
+        found += [(len(opened.attachments), "attached files"), (len(root.get("/OutputIntents", [])), "colour profile")]
+        found += [(figures(root), "figures with alternative text")]
+        return ", ".join(f"{count} {what}" for count, what in found if count)
+
+
+def figures(root):
+    """Figures among the tags."""
+    import pikepdf
+
+    def under(node):
+        for kid in node if isinstance(node, pikepdf.Array) else [node]:
+            if isinstance(kid, pikepdf.Dictionary) and "/S" in kid:
+                yield str(kid.S)
+                yield from under(kid.get("/K", pikepdf.Array()))
+
+    return list(under(root.StructTreeRoot.K)).count("/Figure") if "/StructTreeRoot" in root else 0
 
 
 def row(maker, spent, whole, inside, pdf):
@@ -321,7 +373,7 @@ def row(maker, spent, whole, inside, pdf):
     alone = "" if inside is None else f"{inside:.0f}"
     print(
         f"| {maker} | {spent:.0f} | {spent / whole:.1f} | {alone} | {len(PdfReader(pdf).pages)} "
-        f"| {pdf.stat().st_size / 1000:.1f} | {tags_of(pdf)} | {faults_of(pdf)} |",
+        f"| {pdf.stat().st_size / 1000:.1f} | {tags_of(pdf)} | {faults_of(pdf)} | {held(pdf)} |",
         flush=True,
     )
 
