@@ -2,7 +2,8 @@
 //! over, answers read off returned PDFs, and the register that comes of it.
 
 use crate::command::{scratch, wetout};
-use lopdf::{Dictionary, Document, Object, dictionary};
+use lopdf::content::{Content, Operation};
+use lopdf::{Dictionary, Document, Object, ObjectId, dictionary};
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output, Stdio};
@@ -63,8 +64,18 @@ pub fn kept(desk: &Path) -> Vec<String> {
 }
 
 pub fn words_of_pages(pdf: &Path) -> Vec<String> {
-    let pdf = Document::load(pdf).unwrap();
+    let mut pdf = Document::load(pdf).unwrap();
+    pdf.get_pages().into_values().for_each(|page| show_in_arrays(&mut pdf, page));
     pdf.get_pages().keys().map(|page| pdf.extract_text(&[*page]).unwrap()).collect()
+}
+
+/// The reader of text ends its words at an array of strings alone: every string becomes one.
+fn show_in_arrays(pdf: &mut Document, page: ObjectId) {
+    let mut content = Content::decode(&pdf.get_page_content(page)).unwrap();
+    for shown in content.operations.iter_mut().filter(|operation| operation.operator == "Tj") {
+        *shown = Operation::new("TJ", vec![Object::Array(std::mem::take(&mut shown.operands))]);
+    }
+    pdf.change_page_content(page, content.encode().unwrap()).unwrap();
 }
 
 #[test]
