@@ -524,7 +524,7 @@ fn no_plan_of_a_demo_job_is_narrower_than_60_mm_while_there_is_paper() {
                 .filter(|f| width_on_paper(&job, f).is_some_and(|width| width < LEAST));
             for figure in narrow {
                 let holds = |page: &&Page| {
-                    page.marks.iter().any(|m| matches!(&m.item, Item::Drawing { scene, .. } if **scene == figure.scene))
+                    page.marks.iter().any(|m| matches!(&m.item, Item::Drawing { scene, .. } if *scene == figure.scene))
                 };
                 let page = paper.pages.iter().find(holds).unwrap();
                 let end = page.marks.iter().filter_map(|m| match &m.item {

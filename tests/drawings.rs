@@ -7,6 +7,7 @@ use crate::demo;
 use crate::support;
 use fixture::{Desk, bare, desk, kitchen, kitchen_with, laid, private, shapes};
 use rust_decimal::Decimal;
+use std::sync::Arc;
 use time::macros::date;
 use wetout::documents::drawings::drawing::{Quad, reach, text_box};
 use wetout::documents::drawings::roof_plan::Audience;
@@ -838,11 +839,11 @@ fn limits_agree_with_the_molar_masses_and_tell_their_edition() {
 // ---- Drawings -----------------------------------------------------------------------------------------------------
 
 /// Every drawing of every shape, with its name.
-fn drawings() -> Vec<(String, Scene)> {
+fn drawings() -> Vec<(String, Arc<Scene>)> {
     let mut all = Vec::new();
     for (name, roof) in shapes() {
         let (laid, plans) = laid(&roof);
-        let mut put = |what: &str, scene: Scene| all.push((format!("{what} of {name}"), scene));
+        let mut put = |what: &str, scene: Arc<Scene>| all.push((format!("{what} of {name}"), scene));
         put(
             "roof plan for the householder",
             roof_plan::draw(&laid, &roof, Audience::Householder, Space::HALF_PAGE).scene,
@@ -1022,7 +1023,7 @@ fn section(finish: Finish, change: impl FnOnce(&mut Build<'_>)) -> (Scene, Strin
     change(&mut build);
     let figure = sections::draw(finish, build);
     let scale: f64 = figure.caption.split("1:").nth(1).unwrap().trim_end_matches('.').parse().unwrap();
-    let mut scene = figure.scene;
+    let mut scene = Arc::unwrap_or_clone(figure.scene);
     // Back to millimetres on the roof.
     let real = |s: &mut wetout::pages::scene::Spot| {
         (s.x, s.y) = (s.x * scale * 25.4 / 72.0, s.y * scale * 25.4 / 72.0);

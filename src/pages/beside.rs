@@ -3,7 +3,7 @@
 //! Given blocks, a left edge and a width; gives pieces with marks in place, by way of the flow. How much of the words
 //! stands beside the drawing, and which matter begins the second column, is what takes the least height.
 
-use super::block::{Block, Figure, Span};
+use super::block::{Block, Span};
 use super::blocks::{INDENT, bullet, unbroken};
 use super::flow::Flow;
 use super::page::{NodeId, NodeRole, Placed};
@@ -39,8 +39,8 @@ impl Flow {
         }
         let start = self.nodes.len();
         let right = Measure { x: measure.x + measure.width - beside, width: beside };
-        let drawn: f64 = self.figure_in(figure, right, parent).iter().map(|piece| piece.height).sum();
-        self.forget_from(start);
+        let drawn: f64 =
+            self.measured(|flow| flow.figure(figure, right, parent).iter().map(|piece| piece.height).sum());
         let units = units(words);
         let heights = [narrow, measure].map(|measure| self.heights(&units, measure, parent));
         let beside: Vec<f64> = (0..=units.len()).map(|held| heights[0][..held].iter().sum()).collect();
@@ -74,7 +74,7 @@ impl Flow {
         let above = pieces.first().map_or(0.0, |first| first.above);
         let notes = pieces.iter().flat_map(|piece| piece.notes.iter().copied()).collect();
         let (mut marks, end) = on_one(pieces);
-        for piece in self.figure_in(figure, right, parent) {
+        for piece in self.figure(figure, right, parent) {
             marks.extend(piece.marks);
         }
         self.within = outer;
@@ -140,11 +140,6 @@ impl Flow {
         Some((above, below))
     }
 
-    /// A drawing with its caption at once, which floats nowhere.
-    fn figure_in(&mut self, figure: &Figure, measure: Measure, parent: NodeId) -> Vec<Piece> {
-        self.block(&Block::Figure(figure.clone()), measure, parent)
-    }
-
     /// The node of each list among some units.
     fn lists_of(&mut self, units: &[Part<'_>], parent: NodeId) -> Vec<NodeId> {
         let lists = units.iter().filter_map(|unit| if let Part::Item(list, _) = unit { Some(list + 1) } else { None });
@@ -170,16 +165,14 @@ impl Flow {
 
     /// How high each unit stands in a measure, the space below it included.
     fn heights(&mut self, units: &[Part<'_>], measure: Measure, parent: NodeId) -> Vec<f64> {
-        let (start, outer, under) = (self.nodes.len(), std::mem::take(&mut self.within), self.under.clone());
-        let lists = self.lists_of(units, parent);
         let height = |piece: &Piece| piece.height + piece.below;
-        let of = |flow: &mut Flow, unit: &Part<'_>| {
-            flow.units(std::slice::from_ref(unit), &lists, measure, parent).iter().map(height).sum()
-        };
-        let heights = units.iter().map(|unit| of(self, unit)).collect();
-        self.forget_from(start);
-        (self.within, self.under) = (outer, under);
-        heights
+        self.measured(|flow| {
+            flow.within.clear();
+            let lists = flow.lists_of(units, parent);
+            let mut of =
+                |unit| flow.units(std::slice::from_ref(unit), &lists, measure, parent).iter().map(height).sum();
+            units.iter().map(&mut of).collect()
+        })
     }
 
     /// Matters in two columns; one after another where there is but one, or a page could not hold them side by side.
@@ -211,11 +204,10 @@ impl Flow {
 
     /// How high blocks stand in a measure, one below another.
     fn height_of(&mut self, blocks: &[Block], measure: Measure, parent: NodeId) -> f64 {
-        let (start, under, outer) = (self.nodes.len(), self.under.clone(), std::mem::take(&mut self.within));
-        let height = on_one(self.blocks(blocks, measure, parent)).1;
-        self.forget_from(start);
-        (self.under, self.within) = (under, outer);
-        height
+        self.measured(|flow| {
+            flow.within.clear();
+            on_one(flow.blocks(blocks, measure, parent)).1
+        })
     }
 }
 

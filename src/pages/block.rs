@@ -4,6 +4,7 @@
 
 use super::scene::Scene;
 use crate::model::firm::{Accent, Picture};
+use std::sync::Arc;
 
 /// A whole document before layout.
 #[derive(Debug, Clone, PartialEq)]
@@ -347,7 +348,7 @@ pub enum Tone {
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Figure {
     /// The drawing, already at its size on paper.
-    pub scene: Scene,
+    pub scene: Arc<Scene>,
     /// Caption under it.
     pub caption: String,
     /// Alternative text: what it shows, for those who cannot see it.

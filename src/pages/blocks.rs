@@ -15,7 +15,6 @@ use super::setting::{GREY, Measure, Setting, baseline, heading_setting, hold_end
 use super::text::{Fit, shape};
 use super::{boxes, table};
 use crate::model::firm::Picture;
-use std::sync::Arc;
 
 /// Share of the space between blocks that is left where a document is set close.
 const CLOSE_AIR: f64 = 0.5;
@@ -218,15 +217,11 @@ impl Flow {
         if !self.close || items < FEW_ITEMS || measure.width < WIDE_ENOUGH {
             return None;
         }
-        let (nodes, outer) = (self.nodes.len(), std::mem::take(&mut self.within));
+        let outer = std::mem::take(&mut self.within);
         let gap = 1.8 * self.size;
         let half = Measure { x: measure.x, width: (measure.width - gap) / 2.0 };
         let heights = |flow: &mut Flow, measure: Measure| {
-            flow.measuring = true;
-            let all: Vec<f64> = (0..items).map(|place| stacked(set(flow, place, measure)).1).collect();
-            flow.measuring = false;
-            flow.forget_from(nodes);
-            all
+            flow.measured(|flow| (0..items).map(|place| stacked(set(flow, place, measure)).1).collect::<Vec<f64>>())
         };
         let whole: f64 = heights(self, measure).iter().sum();
         let narrow = heights(self, half);
@@ -341,7 +336,7 @@ impl Flow {
         vec![sign, Placed { owner: Some(owner), item: Item::Field { area, label, taking: Taking::Tick } }]
     }
 
-    fn figure(&mut self, figure: &Figure, measure: Measure, parent: NodeId) -> Vec<Piece> {
+    pub(super) fn figure(&mut self, figure: &Figure, measure: Measure, parent: NodeId) -> Vec<Piece> {
         let node = self.node(parent, NodeRole::Figure { alt: figure.alt.clone() });
         let caption = self.caption(&figure.caption, measure, parent);
         let caption_height: f64 = caption.iter().map(|piece| piece.height).sum();
@@ -349,8 +344,11 @@ impl Flow {
         let (width, height) = (figure.scene.width.max(1.0), figure.scene.height.max(1.0));
         let scale = (measure.width / width).min(room / height).min(1.0);
         let area = Rectangle { x: measure.x, y: 0.0, width: width * scale, height: height * scale };
+        if self.measuring {
+            return self.pictured(self.piece(area.height, Vec::new()), caption);
+        }
         let texts = self.scene_texts(&figure.scene);
-        let item = Item::Drawing { area, scale, scene: Arc::new(figure.scene.clone()), texts };
+        let item = Item::Drawing { area, scale, scene: figure.scene.clone(), texts };
         let piece = self.piece(area.height, vec![Placed { owner: Some(node), item }]);
         self.pictured(piece, caption)
     }

@@ -9,7 +9,7 @@ use super::fonts::Fonts;
 use super::listing;
 use super::masthead::{bounds_of, dress, text_of, whole};
 use super::page::Paper;
-use super::pager::paginate;
+use super::pager::{Paged, paginate};
 use super::text::Faults;
 use crate::model::limits::{self, Most};
 use crate::model::{Problem, Whereabouts};
@@ -81,34 +81,36 @@ fn best(known: &mut Faults, document: &Document) -> FittedPages {
 /// A list in the largest type that brings it onto one page; as it was where none does.
 fn on_one_page(known: &mut Faults, document: &Document, least: f64, first: FittedPages) -> FittedPages {
     let steps = ((document.text_size - least) / SIZE_STEP).round() as usize;
+    let size = |step: usize| document.text_size - SIZE_STEP * step as f64;
     let (mut too_few, mut found) = (0, None);
     let mut enough = steps + 1;
     while first.paper.pages.len() > 1 && enough - too_few > 1 {
-        // The first try is the smallest type: a list that does not fit then is laid out once more, not many times.
+        // The first try is the smallest type: a list that does not fit then is measured once more, not many times.
         let step = if found.is_none() { steps } else { (too_few + enough) / 2 };
-        let laid = lay_out_at(known, document, document.text_size - SIZE_STEP * step as f64);
-        if laid.paper.pages.len() > 1 {
+        let measured = measured_at(known, document, size(step));
+        if measured.pages > 1 {
             too_few = step;
         } else {
-            (enough, found) = (step, Some(laid));
+            (enough, found) = (step, Some(measured));
         }
     }
-    found.unwrap_or(first)
+    found.map_or(first, |measured| measured.laid_out(known, document, size(enough)))
 }
 
 /// The pages with the fewest stubs among a few sizes of type, the largest first.
 fn without_stubs(known: &mut Faults, document: &Document, size: f64, first: FittedPages) -> FittedPages {
-    let mut best = first;
+    let (mut stubs, mut best) = (first.stubs, None);
     for share in SHARES {
-        if best.stubs == 0 {
+        if stubs == 0 {
             break;
         }
-        let laid = lay_out_at(known, document, size * share);
-        if laid.stubs < best.stubs {
-            best = laid;
+        let measured = measured_at(known, document, size * share);
+        if measured.stubs < stubs {
+            stubs = measured.stubs;
+            best = Some((measured, share));
         }
     }
-    best
+    best.map_or(first, |(measured, share)| measured.laid_out(known, document, size * share))
 }
 
 /// Steps in which a list's type is made smaller, pt.
@@ -123,15 +125,51 @@ struct FittedPages {
     problems: Vec<Problem>,
 }
 
-/// The pages in one size of type.
-fn lay_out_at(known: &mut Faults, document: &Document, size: f64) -> FittedPages {
+/// Pages in one size of type.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+struct MeasuredPages {
+    /// All of them.
+    pages: usize,
+    /// How many are stubs.
+    stubs: usize,
+}
+
+impl MeasuredPages {
+    /// The pages themselves, which have what was measured.
+    fn laid_out(self, known: &mut Faults, document: &Document, size: f64) -> FittedPages {
+        let laid = lay_out_at(known, document, size);
+        debug_assert_eq!(self, MeasuredPages { pages: laid.paper.pages.len(), stubs: laid.stubs });
+        laid
+    }
+}
+
+/// How many pages there would be, by the heights of what stands on them.
+fn measured_at(known: &mut Faults, document: &Document, size: f64) -> MeasuredPages {
+    let mut flow = begun(known, document, size);
+    flow.measuring = true;
+    let paged = paged(&mut flow, document);
+    *known = flow.faults;
+    MeasuredPages { pages: paged.pages.len(), stubs: paged.stubs }
+}
+
+fn begun(known: &mut Faults, document: &Document, size: f64) -> Flow {
     let bounds = bounds_of(document.fitting);
     let mut flow = Flow::new(size, bounds.bottom - bounds.top);
     flow.faults = std::mem::take(known).anew();
     flow.close = document.fitting.is_for_the_site();
-    let pieces = whole(&mut flow, document);
+    flow
+}
+
+fn paged(flow: &mut Flow, document: &Document) -> Paged {
+    let pieces = whole(flow, document);
     let feet = flow.feet(text_of(document.fitting), 0);
-    let mut paged = paginate(pieces, feet, bounds);
+    paginate(pieces, feet, bounds_of(document.fitting))
+}
+
+/// The pages in one size of type.
+fn lay_out_at(known: &mut Faults, document: &Document, size: f64) -> FittedPages {
+    let mut flow = begun(known, document, size);
+    let mut paged = paged(&mut flow, document);
     dress(&mut flow, document, &mut paged.pages);
     let (problems, fonts) = (flow.faults.problems(), flow.faults.fonts);
     *known = flow.faults;

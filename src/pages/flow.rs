@@ -97,6 +97,17 @@ impl Flow {
         (self.page - taken).max(self.size)
     }
 
+    /// What is asked of blocks of which only the height matters: they are set as lines without marks, and nothing of them
+    /// stays in the tree.
+    pub(super) fn measured<T>(&mut self, of: impl FnOnce(&mut Flow) -> T) -> T {
+        let (nodes, under, outer) = (self.nodes.len(), self.under.clone(), self.within.clone());
+        let before = std::mem::replace(&mut self.measuring, true);
+        let measure = of(self);
+        self.forget_from(nodes);
+        (self.under, self.within, self.measuring) = (under, outer, before);
+        measure
+    }
+
     /// The ordinary setting of running text.
     pub fn running(&self) -> Setting {
         // Larger type needs less air between its lines, and so do the short lines of small type.
@@ -181,7 +192,9 @@ impl Flow {
         measure: Measure,
         owner: Option<NodeId>,
     ) -> Vec<Piece> {
-        if self.measuring && setting.fit == Fit::Paragraph {
+        // Which line points to a note is seen only where the lines are known.
+        let plain = || spans.iter().all(|span| span.note.is_empty());
+        if self.measuring && setting.fit == Fit::Paragraph && plain() {
             let (height, lines) = (setting.size * setting.leading, shaped.line_count(setting.size, measure.width));
             return std::iter::repeat_with(|| self.piece(height, Vec::new())).take(lines).collect();
         }

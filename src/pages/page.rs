@@ -188,17 +188,19 @@ pub struct Text {
 impl Text {
     /// The words alone.
     pub fn words(&self) -> String {
-        self.runs.iter().flat_map(|run| run.parts.iter().map(|(text, _)| text.as_str())).collect()
+        self.runs.iter().map(|run| run.text.as_str()).collect()
     }
 }
 
-/// Text of one face: parts, each followed by a shift of the pen in thousandths of the type size.
+/// Text of one face.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct FaceRun {
     /// The face.
     pub face: Face,
-    /// The parts.
-    pub parts: Vec<(String, i32)>,
+    /// The text.
+    pub text: String,
+    /// Where the pen is shifted between two letters: after so many letters, by thousandths of the type size.
+    pub shifts: Vec<(usize, i32)>,
 }
 
 /// A node of the tree of meaning.

@@ -391,9 +391,6 @@ fn set_cell(
     (padding, after_points): (f64, f64),
     node: NodeId,
 ) -> Vec<Vec<Placed>> {
-    let owners = flow.owners(spans, Some(node));
-    let links: Vec<Option<String>> = spans.iter().map(|span| span.link.clone()).collect();
-    let look = Look { size: setting.size, ink: setting.ink, owners: &owners, links: &links };
     let inside = (width - 2.0 * padding).max(1.0);
     // A figure ends where its decimals end, so that the points of a column stand under one another.
     let short = match (align, shaped.after_point(setting.size)) {
@@ -412,6 +409,12 @@ fn set_cell(
             - if free >= short { short } else { 0.0 }
     };
     let lines = shaped.lines(setting.size, inside, setting.fit);
+    if flow.measuring {
+        return vec![Vec::new(); lines.len()];
+    }
+    let owners = flow.owners(spans, Some(node));
+    let links: Vec<Option<String>> = spans.iter().map(|span| span.link.clone()).collect();
+    let look = Look { size: setting.size, ink: setting.ink, owners: &owners, links: &links };
     let height = setting.size * setting.leading;
     let place = |(number, line): (usize, &TextLine)| {
         shaped.place(*line, look, left(line), baseline(setting) + number as f64 * height)
@@ -504,7 +507,13 @@ fn cell_role(
 }
 
 /// A row as one piece, or, where no page could hold it, as several, cut between lines.
-fn row_parts(flow: &Flow, grid: &Grid, kind: RowKind, cells: Vec<Vec<Vec<Placed>>>, setting: Setting) -> Vec<Piece> {
+fn row_parts(
+    flow: &Flow,
+    grid: &Grid,
+    kind: RowKind,
+    mut cells: Vec<Vec<Vec<Placed>>>,
+    setting: Setting,
+) -> Vec<Piece> {
     let padding = row_padding(kind, grid.size) * if flow.close { CLOSE_ROWS } else { 1.0 };
     let line_height = setting.size * setting.leading;
     let count = cells.iter().map(Vec::len).max().unwrap_or(0).max(1);
@@ -516,8 +525,8 @@ fn row_parts(flow: &Flow, grid: &Grid, kind: RowKind, cells: Vec<Vec<Vec<Placed>
         let down = if kind == RowKind::Group { 0.0 } else { grid.down };
         let shift = padding + down - start as f64 * line_height;
         let mut marks = ground(grid, kind, height, end == count, start == 0);
-        for cell in &cells {
-            let lines = cell.iter().take(end).skip(start).flatten().cloned().collect();
+        for cell in &mut cells {
+            let lines = cell.drain(..cell.len().min(end - start)).flatten().collect();
             marks.extend(lowered(lines, shift));
         }
         parts.push(flow.piece(height, marks));

@@ -112,8 +112,23 @@ pub struct MeasuredText {
     /// Width of the longest line without other than hard breaks, and of the longest word, in thousandths.
     natural: OnceCell<i32>,
     longest_word: OnceCell<i32>,
+    /// Where lines may end in every width that holds its longest word.
+    between_words: OnceCell<Vec<BreakPlace>>,
     /// The lines in each width, in thousandths, that was asked for.
     broken: RefCell<Vec<BrokenText>>,
+}
+
+/// Where a line may end and the next start, in thousandths from the text's beginning.
+#[derive(Debug, Clone, Copy)]
+struct BreakPlace {
+    /// After so many letters.
+    at: usize,
+    /// Where a line's marks begin that starts here.
+    left: i32,
+    /// Where a line's marks end that ends here: without blanks, with its hyphen.
+    right: i32,
+    /// Whether a line that ends here parts a word.
+    parts_a_word: bool,
 }
 
 type BrokenText = ((i32, Fit), Rc<[TextLine]>);
@@ -204,6 +219,7 @@ fn measure(spans: &[Span], bold: bool, faults: &mut Faults) -> MeasuredText {
         fonts: faults.fonts,
         natural: OnceCell::new(),
         longest_word: OnceCell::new(),
+        between_words: OnceCell::new(),
         broken: RefCell::default(),
     }
 }
@@ -344,8 +360,11 @@ impl MeasuredText {
 
     /// Width of its longest word, pt.
     pub fn longest_word(&self, size: f64) -> f64 {
-        let ends = |after| !matches!(after, After::Stay | After::AtNeed);
-        f64::from(*self.longest_word.get_or_init(|| self.widest(ends))) * size / 1000.0
+        f64::from(self.longest_word_in_thousandths()) * size / 1000.0
+    }
+
+    fn longest_word_in_thousandths(&self) -> i32 {
+        *self.longest_word.get_or_init(|| self.widest(ends_a_word))
     }
 
     fn widest(&self, ends: impl Fn(After) -> bool) -> i32 {
@@ -468,22 +487,20 @@ impl MeasuredText {
             return;
         }
         let places = self.break_places(start, end, limit);
-        let left: Vec<i32> = places.iter().map(|&place| self.starts[place]).collect();
-        let right: Vec<i32> = places.iter().map(|&place| self.right_of(start, place)).collect();
-        let parted: Vec<bool> = places.iter().map(|&place| place > start && self.parts_a_word(place)).collect();
-        let mut best: Vec<(u32, f64, usize)> = vec![(0, 0.0, 0)];
+        let mut best: Vec<(u32, f64, usize)> = Vec::with_capacity(places.len());
+        best.push((0, 0.0, 0));
         for to in 1..places.len() {
             let mut chosen = (u32::MAX, f64::INFINITY, to - 1);
             let is_last = to + 1 == places.len();
-            let parted = if parted[to] { HYPHEN } else { 0.0 };
+            let parted = if places[to].parts_a_word { HYPHEN } else { 0.0 };
             for from in (0..to).rev() {
-                let width = (right[to] - left[from]).max(0);
+                let width = (places[to].right - places[from].left).max(0);
                 if width > limit && from + 1 < to {
                     break;
                 }
                 let (count, cost, _) = best[from];
                 // Whether the line could have held what follows it.
-                let early = !is_last && fit == Fit::Paragraph && right[to + 1] - left[from] <= limit;
+                let early = !is_last && fit == Fit::Paragraph && places[to + 1].right - places[from].left <= limit;
                 let early = if early { EARLY } else { 0.0 };
                 let candidate = (count + 1, cost + early + parted + unevenness(width, limit, is_last, fit), from);
                 if (candidate.0, candidate.1) < (chosen.0, chosen.1) {
@@ -496,7 +513,7 @@ impl MeasuredText {
         let mut to = places.len() - 1;
         while to > 0 {
             let from = best[to].2;
-            lines.push(self.line(places[from], places[to]));
+            lines.push(self.line(places[from].at, places[to].at));
             to = from;
         }
         lines[first_of_stretch..].reverse();
@@ -531,13 +548,13 @@ impl MeasuredText {
         let places = self.break_places(start, end, limit);
         let (mut from, mut count) = (0, 0);
         while from + 1 < places.len() {
-            let left = self.starts[places[from]];
+            let left = places[from].left;
             let mut furthest = from + 1;
-            for (to, &place) in places.iter().enumerate().skip(from + 2) {
-                match self.right_of(start, place) - left <= limit {
+            for (to, place) in places.iter().enumerate().skip(from + 2) {
+                match place.right - left <= limit {
                     true => furthest = to,
                     // A hyphen may be wider than the letters that follow it.
-                    false if self.letters[place - 1].after == After::Hyphen => {}
+                    false if self.letters[place.at - 1].after == After::Hyphen => {}
                     false => break,
                 }
             }
@@ -547,12 +564,6 @@ impl MeasuredText {
         count
     }
 
-    /// Where a line's marks end that ends there, in thousandths from the text's beginning: without blanks, with its hyphen.
-    fn right_of(&self, start: usize, end: usize) -> i32 {
-        let line = self.line(start, end);
-        line.width + self.starts[start]
-    }
-
     /// Whether a line that ends there parts a word at a hyphen, its own or one that is shown for it.
     fn parts_a_word(&self, end: usize) -> bool {
         let before = &self.letters[end - 1];
@@ -560,8 +571,36 @@ impl MeasuredText {
         goes_on && (before.after == After::Hyphen || before.shown == '-' && before.after == After::May)
     }
 
+    /// A place where a line of a stretch may end, and another start.
+    fn break_place(&self, start: usize, end: usize) -> BreakPlace {
+        BreakPlace {
+            at: end,
+            left: self.starts[end],
+            right: self.line(start, end).width + self.starts[start],
+            parts_a_word: end > start && self.parts_a_word(end),
+        }
+    }
+
     /// Where lines may start and end; where what should stay together is longer than the line, within it too.
-    fn break_places(&self, start: usize, end: usize, limit: i32) -> Vec<usize> {
+    fn break_places(&self, start: usize, end: usize, limit: i32) -> Cow<'_, [BreakPlace]> {
+        if self.longest_word_in_thousandths() <= limit {
+            let all = self.between_words();
+            let place = |end: usize| all.partition_point(|place| place.at < end);
+            return Cow::Borrowed(&all[place(start)..=place(end)]);
+        }
+        self.places_within(start, end, limit).into_iter().map(|place| self.break_place(start, place)).collect()
+    }
+
+    /// The beginning, every place between two words or parts of one, and the end.
+    fn between_words(&self) -> &[BreakPlace] {
+        self.between_words.get_or_init(|| {
+            let whole = self.letters.len();
+            let ends = |end: &usize| *end == 0 || *end == whole || ends_a_word(self.letters[end - 1].after);
+            (0..=whole).filter(ends).map(|end| self.break_place(0, end)).collect()
+        })
+    }
+
+    fn places_within(&self, start: usize, end: usize, limit: i32) -> Vec<usize> {
         let mut places = vec![start];
         let (mut last, mut at_need) = (start, start);
         // Up to where it is known whether all that stands since the last place can be on one line.
@@ -614,14 +653,21 @@ impl MeasuredText {
 
     fn text(&self, start: usize, end: usize, hyphen: Option<Glyph>, look: Look<'_>, x: f64, y: f64) -> Text {
         let mut runs: Vec<FaceRun> = Vec::new();
-        for place in start..end {
-            let letter = &self.letters[place];
-            let kern = self.starts[place + 1] - self.starts[place] - letter.advance;
-            push_letter(&mut runs, letter.face, letter.shown, if place + 1 < end { kern } else { 0 });
+        let mut first = start;
+        for (place, letter) in self.letters.iter().enumerate().take(end).skip(start) {
+            let before = runs.len();
+            push_letter(&mut runs, (letter.face, letter.shown), end - place);
+            if runs.len() > before {
+                first = place;
+            }
+            let shift = self.starts[place + 1] - self.starts[place] - letter.advance;
+            if let (true, true, Some(run)) = (shift != 0, place + 1 < end, runs.last_mut()) {
+                run.shifts.push((place + 1 - first, shift));
+            }
         }
         let mut width = self.starts[end] - self.starts[start];
         if let Some(glyph) = hyphen {
-            push_letter(&mut runs, glyph.face, glyph.shown, 0);
+            push_letter(&mut runs, (glyph.face, glyph.shown), 1);
             width += glyph.advance;
         }
         let width = f64::from(width) * look.size / 1000.0;
@@ -668,17 +714,17 @@ fn unevenness(width: i32, limit: i32, is_last: bool, fit: Fit) -> f64 {
     }
 }
 
-fn push_letter(runs: &mut Vec<FaceRun>, face: Face, shown: char, kern: i32) {
+fn ends_a_word(after: After) -> bool {
+    !matches!(after, After::Stay | After::AtNeed)
+}
+
+/// Adds a letter; room is made for so many more of its face.
+fn push_letter(runs: &mut Vec<FaceRun>, (face, shown): (Face, char), rest: usize) {
     if runs.last().is_none_or(|run| run.face != face) {
-        runs.push(FaceRun { face, parts: vec![(String::new(), 0)] });
+        runs.push(FaceRun { face, text: String::with_capacity(rest), shifts: Vec::new() });
     }
-    let Some(run) = runs.last_mut() else { return };
-    match run.parts.last_mut() {
-        Some((text, 0)) => text.push(shown),
-        _ => run.parts.push((shown.to_string(), 0)),
-    }
-    if let Some((_, shift)) = run.parts.last_mut() {
-        *shift = kern;
+    if let Some(run) = runs.last_mut() {
+        run.text.push(shown);
     }
 }
 

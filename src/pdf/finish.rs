@@ -4,51 +4,16 @@
 //! profile, attachments. At the end every object gets a number by its place in the document, so that the bytes depend
 //! on the document alone.
 
+use super::marks::{Annotation, AnnotationAction, MarkedContent};
 use super::object_streams;
+use super::syntax::{real, rectangle, words};
+use super::tree::{self, TagTree};
 use crate::pages::block::{Attachment, Document as Source};
 use crate::pages::colour::srgb_profile;
 use crate::pages::fonts::{FIRST_CODE, FieldFace, Fonts};
-use crate::pages::page::{Entry, HEIGHT, Item, NodeId, NodeRole, Paper, Rectangle, Taking};
-use lopdf::{Dictionary, Document, Object, ObjectId, Stream, StringFormat, dictionary};
-use std::collections::{BTreeMap, BTreeSet};
-
-/// A stretch of marks on a page that belongs to a node.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct MarkedContent {
-    /// The page, from 0.
-    pub page: usize,
-    /// Its number on the page.
-    pub number: i64,
-    /// The node.
-    pub node: NodeId,
-}
-
-/// A place on a page that answers to a click.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Annotation {
-    /// The page, from 0.
-    pub page: usize,
-    /// Where.
-    pub area: Rectangle,
-    /// The node it belongs to.
-    pub node: NodeId,
-    /// What it does.
-    pub target: AnnotationAction,
-}
-
-/// What a place does.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum AnnotationAction {
-    /// Opens an address.
-    Link(String),
-    /// Is filled in.
-    Field {
-        /// What is to be written there, or is said by ticking it.
-        label: String,
-        /// What it takes.
-        taking: Taking,
-    },
-}
+use crate::pages::page::{Entry, HEIGHT, Paper, Rectangle, Taking};
+use lopdf::{Dictionary, Document, Object, ObjectId, Stream, dictionary};
+use std::collections::BTreeMap;
 
 /// The name of the font that fields are filled in with.
 const FIELD_FONT: &str = "Field";
@@ -64,33 +29,6 @@ const NONSYMBOLIC: i64 = 1 << 5;
 
 /// What made the file, for its metadata.
 const MAKER: &str = concat!("wetout ", env!("CARGO_PKG_VERSION"));
-
-/// The tag of a role (ISO 32000-1, 14.8.4).
-pub fn tag(role: &NodeRole) -> &'static str {
-    match role {
-        NodeRole::Document => "Document",
-        NodeRole::Division => "Div",
-        NodeRole::Heading(1) => "H1",
-        NodeRole::Heading(2) => "H2",
-        NodeRole::Heading(_) => "H3",
-        NodeRole::Paragraph | NodeRole::Caption => "P",
-        NodeRole::List { .. } => "L",
-        NodeRole::ListItem => "LI",
-        NodeRole::Label => "Lbl",
-        NodeRole::Body => "LBody",
-        NodeRole::Table => "Table",
-        NodeRole::TableHead => "THead",
-        NodeRole::TableBody => "TBody",
-        NodeRole::TableRow => "TR",
-        NodeRole::HeadingCell { .. } => "TH",
-        NodeRole::Cell { .. } => "TD",
-        NodeRole::Figure { .. } => "Figure",
-        NodeRole::Link { .. } => "Link",
-        NodeRole::Form { .. } => "Form",
-        NodeRole::Reference => "Reference",
-        NodeRole::Note => "Note",
-    }
-}
 
 /// Finishes a file.
 pub fn finish(
@@ -111,7 +49,7 @@ pub fn finish(
         "Pages" => finisher.pages_node(),
         "Lang" => Object::string_literal("en-GB"),
         "MarkInfo" => dictionary! { "Marked" => true },
-        "StructTreeRoot" => tree,
+        "StructTreeRoot" => tree.root,
         "ViewerPreferences" => dictionary! { "DisplayDocTitle" => true },
         "Metadata" => finisher.metadata(source),
         "OutputIntents" => finisher.intent(),
@@ -122,7 +60,7 @@ pub fn finish(
             catalog.set(key, value);
         }
     }
-    finisher.close(source, catalog)
+    finisher.close(source, catalog, tree)
 }
 
 struct Finisher {
@@ -298,107 +236,24 @@ impl Finisher {
         })
     }
 
-    /// The tree of tags; gives its root.
+    /// The tree of tags, with what pages and annotations say of it.
     fn tree(
         &mut self,
         paper: &Paper,
         contents: &[MarkedContent],
         annotations: &[Annotation],
         annotation_ids: &[ObjectId],
-    ) -> ObjectId {
-        let kids = Kids::of(paper, contents, annotations);
-        let root = self.file.new_object_id();
-        let ids: Vec<ObjectId> = paper.nodes.iter().map(|_| self.file.new_object_id()).collect();
-        let boxes = figure_boxes(paper);
-        let named = named_nodes(paper, &kids);
-        for (node, role) in paper.nodes.iter().enumerate().map(|(place, node)| (place, &node.role)) {
-            if !kids.kept[node] {
-                continue;
-            }
-            let parent = if node == 0 { root } else { ids[paper.nodes[node].parent] };
-            let mut element = dictionary! { "S" => tag(role), "P" => parent };
-            self.fill(&mut element, node, &kids, &ids, annotation_ids);
-            describe_element(&mut element, role, boxes.get(&node));
-            if named.contains(&node) {
-                element.set("ID", Object::string_literal(node_name(node)));
-            }
-            self.file.set_object(ids[node], element);
-        }
-        let (numbers, next) = self.parent_numbers(contents, annotations, &ids, annotation_ids);
-        let mut root_element = dictionary! {
-            "Type" => "StructTreeRoot",
-            "K" => vec![ids[0].into()],
-            "ParentTree" => self.file.add_object(dictionary! { "Nums" => numbers }),
-            "ParentTreeNextKey" => next,
-        };
-        if let Some(names) = self.names(&named, &ids) {
-            root_element.set("IDTree", names);
-        }
-        self.file.set_object(root, root_element);
-        root
-    }
-
-    /// The way from the name of an element to it (ISO 32000-1, table 322).
-    fn names(&mut self, named: &BTreeSet<NodeId>, ids: &[ObjectId]) -> Option<ObjectId> {
-        let (first, last) = (named.first()?, named.last()?);
-        let ends = [first, last].map(|&node| Object::string_literal(node_name(node)));
-        let pair = |&node: &NodeId| [Object::string_literal(node_name(node)), ids[node].into()];
-        let names: Vec<Object> = named.iter().flat_map(pair).collect();
-        let leaf = self.file.add_object(dictionary! { "Limits" => ends.to_vec(), "Names" => names });
-        Some(self.file.add_object(dictionary! { "Kids" => vec![leaf.into()] }))
-    }
-
-    fn fill(&self, element: &mut Dictionary, node: NodeId, kids: &Kids, ids: &[ObjectId], annotation_ids: &[ObjectId]) {
-        let own_page = kids.of_node[node].iter().find_map(|kid| match kid {
-            Kid::Content(content) => Some(content.page),
-            Kid::Node(_) | Kid::Annotation { .. } => None,
-        });
-        if let Some(page) = own_page {
-            element.set("Pg", self.pages[page]);
-        }
-        let object = |kid: &Kid| -> Object {
-            match *kid {
-                Kid::Node(node) => ids[node].into(),
-                Kid::Content(content) if Some(content.page) == own_page => content.number.into(),
-                Kid::Content(content) => {
-                    dictionary! { "Type" => "MCR", "Pg" => self.pages[content.page], "MCID" => content.number }.into()
-                }
-                Kid::Annotation { place, page } => {
-                    dictionary! { "Type" => "OBJR", "Obj" => annotation_ids[place], "Pg" => self.pages[page] }.into()
-                }
-            }
-        };
-        // Most elements have one kid, which may stand without an array (ISO 32000-1, table 323).
-        match kids.of_node[node].as_slice() {
-            [] => {}
-            [kid] => element.set("K", object(kid)),
-            kids => element.set("K", kids.iter().map(object).collect::<Vec<Object>>()),
-        }
-    }
-
-    /// The way back from marks and annotations to their nodes.
-    fn parent_numbers(
-        &mut self,
-        contents: &[MarkedContent],
-        annotations: &[Annotation],
-        ids: &[ObjectId],
-        annotation_ids: &[ObjectId],
-    ) -> (Vec<Object>, i64) {
-        let mut numbers: Vec<Object> = Vec::new();
-        for (number, page) in self.pages.clone().into_iter().enumerate() {
-            let mine = contents.iter().filter(|content| content.page == number);
-            let parents: Vec<Object> = mine.map(|content| ids[content.node].into()).collect();
-            let parents = self.file.add_object(parents);
-            numbers.extend([(number as i64).into(), parents.into()]);
+    ) -> TagTree {
+        let pages = self.pages.clone();
+        let file = &mut self.file;
+        let tree = tree::of(paper, contents, annotations, (&pages, annotation_ids), || file.new_object_id());
+        for (number, &page) in pages.iter().enumerate() {
             self.set(page, "StructParents", number as i64);
         }
-        let mut next = self.pages.len() as i64;
-        for (annotation, &id) in annotations.iter().zip(annotation_ids) {
-            self.set(id, "StructParent", next);
-            numbers.extend([next.into(), ids[annotation.node].into()]);
-            next += 1;
+        for (number, &annotation) in annotation_ids.iter().enumerate() {
+            self.set(annotation, "StructParent", (pages.len() + number) as i64);
         }
-        (numbers, next)
+        tree
     }
 
     /// The outline, nested by level; `None` where there is no heading.
@@ -487,10 +342,10 @@ impl Finisher {
     }
 
     /// Sets catalog and information, numbers all objects anew, compresses and writes.
-    fn close(mut self, source: &Source, catalog: Dictionary) -> Vec<u8> {
+    fn close(mut self, source: &Source, catalog: Dictionary, tree: TagTree) -> Vec<u8> {
         let root = self.file.add_object(catalog);
         let information = self.file.add_object(information(source));
-        object_streams::write(self.file, root, information)
+        object_streams::write(self.file, tree.elements, root, information)
     }
 }
 
@@ -519,152 +374,6 @@ fn unique(label: &str, names: &mut BTreeMap<String, usize>) -> String {
     let count = names.entry(label.clone()).or_default();
     *count += 1;
     if *count == 1 { label } else { format!("{label} {count}") }
-}
-
-fn real(value: f64) -> Object {
-    Object::Real(((value * 100.0).round() / 100.0) as f32)
-}
-
-/// Left, bottom, right, top.
-fn rectangle(area: Rectangle) -> Vec<Object> {
-    let bottom = HEIGHT - area.y - area.height;
-    [area.x, bottom, area.x + area.width, bottom + area.height].map(real).to_vec()
-}
-
-/// A text string: as it is where it is plain ASCII, else in UTF-16 (ISO 32000-1, 7.9.2.2).
-fn words(text: &str) -> Object {
-    if text.is_ascii() {
-        return Object::string_literal(text);
-    }
-    let units = text.encode_utf16().flat_map(u16::to_be_bytes);
-    Object::String([0xfe, 0xff].into_iter().chain(units).collect(), StringFormat::Hexadecimal)
-}
-
-fn describe_element(element: &mut Dictionary, role: &NodeRole, area: Option<&Rectangle>) {
-    match role {
-        NodeRole::Figure { alt } => {
-            element.set("Alt", words(if alt.trim().is_empty() { "Picture" } else { alt }));
-            if let Some(area) = area {
-                let bounds = rectangle(*area);
-                element.set("A", dictionary! { "O" => "Layout", "Placement" => "Block", "BBox" => bounds });
-            }
-        }
-        NodeRole::HeadingCell { of_row, span } => {
-            let scope = if *of_row { "Row" } else { "Column" };
-            let mut attributes = dictionary! { "O" => "Table", "Scope" => scope };
-            if *span > 1 {
-                attributes.set("ColSpan", *span as i64);
-            }
-            element.set("A", attributes);
-        }
-        NodeRole::Cell { headers } if !headers.is_empty() => {
-            let headers: Vec<Object> = headers.iter().map(|&node| Object::string_literal(node_name(node))).collect();
-            element.set("A", dictionary! { "O" => "Table", "Headers" => headers });
-        }
-        NodeRole::List { ordered } => {
-            let numbering = if *ordered { "Decimal" } else { "Disc" };
-            element.set("A", dictionary! { "O" => "List", "ListNumbering" => numbering });
-        }
-        NodeRole::Link { words: text } => element.set("Alt", words(text)),
-        NodeRole::Form { label } => element.set("Alt", words(label)),
-        _ => {}
-    }
-}
-
-/// The nodes that have a name: notes, and the heading cells that others point to.
-fn named_nodes(paper: &Paper, kids: &Kids) -> BTreeSet<NodeId> {
-    let kept = || paper.nodes.iter().enumerate().filter(|&(node, _)| kids.kept[node]);
-    let pointed = |(node, role): (NodeId, &NodeRole)| match role {
-        NodeRole::Note => vec![node],
-        NodeRole::Cell { headers } => headers.clone(),
-        _ => Vec::new(),
-    };
-    kept().flat_map(|(node, element)| pointed((node, &element.role))).collect()
-}
-
-/// The name of an element. Names stand in the order of the nodes.
-fn node_name(node: NodeId) -> String {
-    format!("n{node:06}")
-}
-
-/// Where each figure stands; the last of its marks counts.
-fn figure_boxes(paper: &Paper) -> BTreeMap<NodeId, Rectangle> {
-    let marks = paper.pages.iter().flat_map(|page| &page.marks);
-    let area = |item: &Item| match item {
-        Item::Drawing { area, .. } | Item::Picture { area, .. } => Some(*area),
-        Item::Text(_) | Item::Rule { .. } | Item::Panel { .. } | Item::Field { .. } => None,
-    };
-    marks.filter_map(|mark| Some((mark.owner?, area(&mark.item)?))).collect()
-}
-
-#[derive(Debug, Clone, Copy)]
-enum Kid {
-    Node(NodeId),
-    Content(MarkedContent),
-    Annotation { place: usize, page: usize },
-}
-
-/// What each node holds, in reading order.
-struct Kids {
-    of_node: Vec<Vec<Kid>>,
-    kept: Vec<bool>,
-}
-
-impl Kids {
-    /// A node stands where the first of its marks stands; an empty cell stands after the cell before it.
-    fn of(paper: &Paper, contents: &[MarkedContent], annotations: &[Annotation]) -> Kids {
-        let count = paper.nodes.len();
-        let mut first = vec![usize::MAX; count];
-        for (place, content) in contents.iter().enumerate() {
-            first[content.node] = first[content.node].min(place);
-        }
-        for node in (1..count).rev() {
-            let parent = paper.nodes[node].parent;
-            first[parent] = first[parent].min(first[node]);
-        }
-        let filled: Vec<bool> = first.iter().map(|&place| place != usize::MAX).collect();
-        let mut kept = vec![true; count];
-        let mut last_of: Vec<usize> = vec![0; count];
-        let mut placed: Vec<Vec<(usize, Kid)>> = vec![Vec::new(); count];
-        for node in 1..count {
-            let parent = paper.nodes[node].parent;
-            kept[node] = kept[parent]
-                && (filled[node]
-                    || matches!(paper.nodes[node].role, NodeRole::Form { .. })
-                    || (may_be_empty(&paper.nodes[node].role) && filled[table_of(paper, node)]));
-            let at = if filled[node] { first[node] } else { last_of[parent] };
-            last_of[parent] = at;
-            if kept[node] {
-                placed[parent].push((at, Kid::Node(node)));
-            }
-        }
-        for (place, &content) in contents.iter().enumerate() {
-            placed[content.node].push((place, Kid::Content(content)));
-        }
-        for (place, annotation) in annotations.iter().enumerate() {
-            placed[annotation.node].push((usize::MAX, Kid::Annotation { place, page: annotation.page }));
-        }
-        let sorted = |mut kids: Vec<(usize, Kid)>| {
-            kids.sort_by_key(|&(at, _)| at);
-            kids.into_iter().map(|(_, kid)| kid).collect()
-        };
-        Kids { of_node: placed.into_iter().map(sorted).collect(), kept }
-    }
-}
-
-/// Whether a node may stand empty in the tree: a table keeps its empty cells.
-fn may_be_empty(role: &NodeRole) -> bool {
-    use NodeRole::{Body, Cell, HeadingCell, TableBody, TableHead, TableRow};
-    matches!(role, TableHead | TableBody | TableRow | Cell { .. } | HeadingCell { .. } | Body)
-}
-
-/// The table (or list item) that a cell stands in: an empty one is left out whole.
-fn table_of(paper: &Paper, node: NodeId) -> NodeId {
-    let mut node = node;
-    while node != 0 && may_be_empty(&paper.nodes[node].role) {
-        node = paper.nodes[node].parent;
-    }
-    node
 }
 
 /// The heading above each heading.

@@ -4,11 +4,14 @@
 //! document gives the same bytes whatever else the process has made. Only `writer.rs` names printpdf.
 
 pub mod finish;
+pub mod marks;
 pub mod object_streams;
 pub mod operators;
 mod planes;
 pub mod returned;
+mod spelt;
 pub mod syntax;
+mod tree;
 pub mod writer;
 
 use crate::model::Problem;

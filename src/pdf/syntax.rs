@@ -2,6 +2,7 @@
 //!
 //! Given an object and a new number for each object that it speaks of; gives its bytes.
 
+use crate::pages::page::{HEIGHT, Rectangle};
 use lopdf::{Dictionary, Object, ObjectId, StringFormat};
 use std::io::Write;
 
@@ -61,7 +62,8 @@ fn part(out: &mut Vec<u8>, next: &Object) {
     }
 }
 
-fn integer(out: &mut Vec<u8>, value: i64) {
+/// Spells a whole number.
+pub fn integer(out: &mut Vec<u8>, value: i64) {
     out.extend(itoa::Buffer::new().format(value).as_bytes());
 }
 
@@ -81,7 +83,8 @@ fn name(out: &mut Vec<u8>, bytes: &[u8]) {
     }
 }
 
-fn literal(out: &mut Vec<u8>, bytes: &[u8]) {
+/// Spells a string between brackets.
+pub fn literal(out: &mut Vec<u8>, bytes: &[u8]) {
     out.push(b'(');
     for &byte in bytes {
         match byte {
@@ -99,4 +102,24 @@ fn hexadecimal(out: &mut Vec<u8>, bytes: &[u8]) {
     out.push(b'<');
     out.extend(bytes.iter().flat_map(|byte| [DIGITS[usize::from(byte >> 4)], DIGITS[usize::from(byte & 15)]]));
     out.push(b'>');
+}
+
+/// A number to the hundredth.
+pub fn real(value: f64) -> Object {
+    Object::Real(((value * 100.0).round() / 100.0) as f32)
+}
+
+/// Left, bottom, right, top.
+pub fn rectangle(area: Rectangle) -> Vec<Object> {
+    let bottom = HEIGHT - area.y - area.height;
+    [area.x, bottom, area.x + area.width, bottom + area.height].map(real).to_vec()
+}
+
+/// A text string: as it is where it is plain ASCII, else in UTF-16 (ISO 32000-1, 7.9.2.2).
+pub fn words(text: &str) -> Object {
+    if text.is_ascii() {
+        return Object::string_literal(text);
+    }
+    let units = text.encode_utf16().flat_map(u16::to_be_bytes);
+    Object::String([0xfe, 0xff].into_iter().chain(units).collect(), StringFormat::Hexadecimal)
 }

@@ -4,9 +4,11 @@
 //! of its node, in reading order; what printpdf cannot say (tags, outline, links, fields, profile) is left to
 //! `finish`.
 
-use super::finish::{self, Annotation, AnnotationAction, MarkedContent};
+use super::finish;
+use super::marks::{Annotation, AnnotationAction, MarkedContent};
 use super::operators::{Operators, Paint, PathPoint};
 use super::planes::{self, Plane, Samples};
+use super::tree;
 use crate::pages::block::Document;
 use crate::pages::fonts::{FACES, Face, Subset};
 use crate::pages::image::{Image, Pixels, Plain};
@@ -63,7 +65,7 @@ fn characters_of(paper: &Paper) -> BTreeMap<Face, BTreeSet<char>> {
     let mut note = |text: &Text| {
         for run in &text.runs {
             let characters = found.entry(run.face).or_default();
-            run.parts.iter().flat_map(|(part, _)| part.chars()).for_each(|c| characters.note(c));
+            run.text.chars().for_each(|c| characters.note(c));
         }
     };
     for mark in paper.pages.iter().flat_map(|page| &page.marks) {
@@ -285,7 +287,7 @@ impl<'a> Writer<'a> {
         let number = *next;
         *next += 1;
         self.contents.push(MarkedContent { page, number, node });
-        self.out.marked(finish::tag(&self.paper.nodes[node].role), "MCID", &format!(" {number}"));
+        self.out.marked(tree::tag(&self.paper.nodes[node].role), "MCID", &format!(" {number}"));
     }
 
     fn mark(&mut self, page: usize, mark: &Placed) {
@@ -359,9 +361,11 @@ impl<'a> Writer<'a> {
     /// Shows glyphs by their numbers, two bytes each, with shifts between them (ISO 32000-1, 9.4.3 and 9.7.5.2).
     fn show(&mut self, run: &FaceRun) {
         let glyphs = &self.glyphs[run.face as usize];
-        let number = |text: &str| text.chars().flat_map(|c| glyphs.number(c).to_be_bytes()).collect::<Vec<u8>>();
-        let parts: Vec<(Vec<u8>, i32)> = run.parts.iter().map(|(text, shift)| (number(text), -shift)).collect();
-        self.out.show(parts.iter().map(|(text, shift)| (text.as_slice(), *shift)));
+        let mut codes = Vec::with_capacity(2 * run.text.len());
+        run.text.chars().for_each(|character| codes.extend(glyphs.number(character).to_be_bytes()));
+        let mut from = 0;
+        let parts = run.shifts.iter().map(|&(letters, shift)| (2 * letters, -shift)).chain([(codes.len(), 0)]);
+        self.out.show(parts.map(|(to, shift)| (&codes[std::mem::replace(&mut from, to)..to], shift)));
     }
 
     /// Ends the text object, if one is begun: nothing else may be drawn in it.

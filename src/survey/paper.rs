@@ -473,7 +473,7 @@ fn sketch() -> Figure {
     scene.marks.push(Mark::Area { rings: vec![frame], fill: None, pen: Some(pen) });
     lettered(&mut scene, spot(WIDTH - 78.0, 6.0));
     Figure {
-        scene,
+        scene: scene.into(),
         caption: "Stand below: A from left to right, then round.".to_owned(),
         alt:
             "Squared paper for a sketch, with a small example of a roof whose sides are lettered A to F anticlockwise \

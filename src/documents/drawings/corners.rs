@@ -116,7 +116,7 @@ fn drawn(kind: &CornerKind<'_>, instruction: Vec<Span>) -> Drawn {
         sides.finishes[1].word()
     );
     let figure = Figure {
-        scene: scene(kind).finish(),
+        scene: scene(kind).finish().into(),
         alt: format!("{corners} from above, {names}. {}", site_words::plain(&instruction)),
         caption: corners.clone(),
     };

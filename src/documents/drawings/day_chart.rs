@@ -61,7 +61,7 @@ fn figure(chart: &Chart<'_>, space: Space) -> Option<Figure> {
         return None;
     }
     Some(Figure {
-        scene: chart.sheet(space).finish(),
+        scene: chart.sheet(space).finish().into(),
         caption: in_words(timetable),
         alt: timetable.days.iter().map(|d| day_in_words(timetable, d)).collect::<Vec<_>>().join(" "),
     })

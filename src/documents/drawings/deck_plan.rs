@@ -16,14 +16,24 @@ use crate::takeoff::layout::deck::ripped_first_row;
 use crate::takeoff::layout::shape::RoofShape;
 use crate::takeoff::layout::timber::OpeningTimber;
 use crate::takeoff::layout::{BoardPiece, DeckLayout, RoofLayout};
+use std::cell::RefCell;
 
 /// Draws the deck of one roof.
 pub fn draw(layout: &RoofLayout, space: Space) -> Option<Figure> {
+    draw_known(layout, space, &KnownSheets::default())
+}
+
+/// The same where its place is still sought: what stands over the foot is drawn once at each scale.
+pub fn draw_known(layout: &RoofLayout, space: Space, known: &KnownSheets) -> Option<Figure> {
     let deck = layout.deck.as_ref()?;
     let boards = wording::plural(deck.boards, "board", "boards");
     Some(Figure {
         scene: fitted(space, &layout.shape, |frame| {
-            sheet(frame, (&layout.shape, &layout.openings.pieces), deck, space)
+            let timbers = &layout.openings.pieces;
+            let (mut sheet, lost) =
+                known.at((&layout.shape.name, frame), || sheet(frame, (&layout.shape, timbers), deck));
+            foot(&mut sheet, (frame, space), deck, timbers, &lost);
+            sheet
         }),
         caption: format!("{}: deck, {boards}. Lay in the order of the numbers.{}", layout.shape.name, first_row(deck)),
         alt: format!(
@@ -39,7 +49,11 @@ pub fn draw_overlay(layout: &RoofLayout, space: Space) -> Option<Figure> {
     let overlay = layout.over.as_ref()?.overlay.as_ref()?;
     let boards = wording::plural(overlay.boards, "board", "boards");
     Some(Figure {
-        scene: fitted(space, &layout.shape, |frame| sheet(frame, (&layout.shape, &[]), overlay, space)),
+        scene: fitted(space, &layout.shape, |frame| {
+            let (mut sheet, lost) = sheet(frame, (&layout.shape, &[]), overlay);
+            foot(&mut sheet, (frame, space), overlay, &[], &lost);
+            sheet
+        }),
         caption: format!(
             "{}: board over the insulation, {boards}. Screw to the joists.{}",
             layout.shape.name,
@@ -63,12 +77,25 @@ fn first_row(deck: &DeckLayout) -> String {
     }
 }
 
-fn sheet(
-    frame: PlanScale,
-    (shape, timbers): (&RoofShape, &[OpeningTimber]),
-    deck: &DeckLayout,
-    space: Space,
-) -> Drawing {
+/// What is drawn of a deck but the foot, and the names that no board has room for.
+type Sheet = (Drawing, Vec<String>);
+
+/// Sheets of some roofs that were drawn, by the roof's name and the scale.
+#[derive(Default)]
+pub struct KnownSheets(RefCell<Vec<(String, PlanScale, Sheet)>>);
+
+impl KnownSheets {
+    fn at(&self, (roof, frame): (&str, PlanScale), draw: impl FnOnce() -> Sheet) -> Sheet {
+        if let Some((.., sheet)) = self.0.borrow().iter().find(|(name, of, _)| name == roof && *of == frame) {
+            return sheet.clone();
+        }
+        let sheet = draw();
+        self.0.borrow_mut().push((roof.to_owned(), frame, sheet.clone()));
+        sheet
+    }
+}
+
+fn sheet(frame: PlanScale, (shape, timbers): (&RoofShape, &[OpeningTimber]), deck: &DeckLayout) -> Sheet {
     let mut sheet = Drawing::default();
     for piece in &deck.pieces {
         let rings = piece.rings.iter().map(|r| frame.ring(r)).collect();
@@ -91,8 +118,7 @@ fn sheet(
     outline(&mut sheet, frame, shape);
     let pieces: Vec<NamedPiece<'_>> = deck.pieces.iter().filter_map(|p| named(frame, p)).collect();
     let lost = piece_names(&mut sheet, &pieces);
-    foot(&mut sheet, (frame, space), deck, timbers, &lost);
-    sheet
+    (sheet, lost)
 }
 
 /// A timber of an opening as wide as it is.

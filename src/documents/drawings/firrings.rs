@@ -81,7 +81,7 @@ fn of_roof(layout: &RoofLayout, kinds: &[Alike], scale: Scale, telling: Telling)
             Telling::Further => format!(", 1:{}.", scale.along),
         };
         Figure {
-            scene: scene(part, scale, telling),
+            scene: scene(part, scale, telling).into(),
             caption: format!("{}: {firrings} to cut{of}{how}{}", layout.shape.name, jointed(layout)),
             alt: format!("Firrings of {} from the side: {}.", layout.shape.name, words.join("; ")),
         }

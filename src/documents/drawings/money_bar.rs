@@ -56,7 +56,7 @@ pub fn draw(parts: &[(String, Money)]) -> Figure {
     }
     let words: Vec<String> = parts.iter().map(|(name, sum)| format!("{name} {}", wording::money(*sum))).collect();
     Figure {
-        scene: sheet.finish(),
+        scene: sheet.finish().into(),
         caption: "What the customer pays, and where it goes.".to_owned(),
         alt: format!("A bar of what the customer pays: {}.", wording::list(&words)),
     }

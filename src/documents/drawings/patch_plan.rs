@@ -153,7 +153,7 @@ pub fn section(build: PatchBuild<'_>) -> Figure {
         None => "Section through the edge of a patch.",
     };
     Figure {
-        scene,
+        scene: scene.into(),
         caption: format!("{title} Scale 1:{SCALE}. Laminate and topcoat are drawn thicker than they are."),
         alt: format!("{title} Parts from the top: {}.", parts.join("; ")),
     }

@@ -77,7 +77,7 @@ pub fn draw(shape: &RoofShape, layers: &[PeeledLayer], space: Space) -> Option<F
     view.names(&mut sheet, layers);
     let words: Vec<String> = layers.iter().map(|layer| layer.words.clone()).collect();
     Some(Figure {
-        scene: sheet.finish(),
+        scene: sheet.finish().into(),
         caption: String::new(),
         alt: format!(
             "{} from the front and above, its layers drawn back from left to right: {}. Not to scale.",

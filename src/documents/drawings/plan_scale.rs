@@ -10,6 +10,7 @@ use super::{LEAST_SIZE, Space};
 use crate::model::Point;
 use crate::pages::scene::{Anchor, Ink, Scene, Spot};
 use crate::takeoff::layout::shape::{Direction, RoofShape};
+use std::sync::Arc;
 
 /// Points in a millimetre: 72 to the inch of 25.4 mm.
 pub const PT_PER_MM: f64 = 72.0 / 25.4;
@@ -52,12 +53,12 @@ impl PlanScale {
 }
 
 /// Draws `shape` at the largest scale at which the whole drawing fits the space.
-pub fn fitted(space: Space, shape: &RoofShape, draw: impl Fn(PlanScale) -> Drawing) -> Scene {
+pub fn fitted(space: Space, shape: &RoofShape, draw: impl Fn(PlanScale) -> Drawing) -> Arc<Scene> {
     fitted_ring(space, &shape.ring(), draw)
 }
 
 /// The same of an outline by its corners.
-pub fn fitted_ring(space: Space, ring: &[Point], draw: impl Fn(PlanScale) -> Drawing) -> Scene {
+pub fn fitted_ring(space: Space, ring: &[Point], draw: impl Fn(PlanScale) -> Drawing) -> Arc<Scene> {
     let (low, high) = box_of(&PlanScale { of: 1.0 }.ring(ring));
     // Where the outline alone does not fit, nothing need be drawn to see it.
     let outline_fits = |of: &f64| (high.x - low.x) / of <= space.width && (high.y - low.y) / of <= space.height;
@@ -66,7 +67,7 @@ pub fn fitted_ring(space: Space, ring: &[Point], draw: impl Fn(PlanScale) -> Dra
         let mut scene = draw(PlanScale { of }).finish();
         scene.scale = Some(of);
         if scene.width <= space.width && scene.height <= space.height {
-            return scene;
+            return scene.into();
         }
         tried.push(scene);
     }
@@ -74,7 +75,7 @@ pub fn fitted_ring(space: Space, ring: &[Point], draw: impl Fn(PlanScale) -> Dra
     let least = tried.iter().map(|scene| scene.height).fold(f64::INFINITY, f64::min);
     let fits = |scene: &Scene| scene.width <= space.width && scene.height <= 1.25 * least;
     let place = tried.iter().position(fits).unwrap_or(tried.len().saturating_sub(1));
-    tried.into_iter().nth(place).unwrap_or_default()
+    tried.into_iter().nth(place).unwrap_or_default().into()
 }
 
 /// What stands at the foot of a plan, or on its right where that takes less height: the key, lines of text, the scale bar. Where

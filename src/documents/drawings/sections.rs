@@ -83,7 +83,7 @@ pub fn draw_all(all: &[(Finish, Build<'_>)], width: f64) -> Vec<Figure> {
         let parts = built(*finish, *build, 1.0).parts();
         let title = title(*finish, *build);
         Figure {
-            scene: scenes.next().unwrap_or_default(),
+            scene: scenes.next().unwrap_or_default().into(),
             caption: format!("{title} Scale 1:{of}."),
             alt: format!("{title} Parts from the top: {}.", parts.join("; ")),
         }

@@ -411,8 +411,9 @@ const READ_AT: f64 = 35.0;
 /// Each plan of boards with the boards to cut.
 fn deck_plans(worked: &WholeJob<'_>) -> Vec<Block> {
     let list = |r: &RoofLayout| board_list(r.deck.iter().flat_map(|deck| &deck.pieces).map(board_cells));
+    let known = deck_plan::KnownSheets::default();
     plans_with_lists(worked, UNDER_DECK, list, deck_plan::key, |r, space| {
-        deck_plan::draw(r, space).into_iter().collect()
+        deck_plan::draw_known(r, space, &known).into_iter().collect()
     })
 }
 
