@@ -225,7 +225,7 @@ fn lines_are_as_even_as_those_of_another_total_fit() {
         ours += unevenness(&widths, width);
         theirs += unevenness(&other_widths, width);
     }
-    assert!(longer * 33 <= recorded.len(), "{longer} of {} paragraphs take a line more", recorded.len());
+    assert!(longer * 30 <= recorded.len(), "{longer} of {} paragraphs take a line more", recorded.len());
     println!("unevenness {ours:.3}, of typst {theirs:.3}; a line more in {longer} of {}", recorded.len());
     assert!(ours <= 1.15 * theirs, "unevenness {ours:.3}, of typst {theirs:.3}");
 }

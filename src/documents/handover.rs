@@ -6,7 +6,8 @@
 
 use super::built_edges;
 use super::cells::{cell, left, plain, row, strong, wide};
-use super::drawings::{Space, at_one_scale, patch_plan};
+use super::drawings::several::at_one_scale;
+use super::drawings::{Space, patch_plan};
 use super::letterhead::{self, Parties, Title};
 use super::standing::IssueStanding;
 use super::views::{BuiltView, OldRoofView, RoofView};

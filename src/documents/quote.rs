@@ -5,7 +5,8 @@
 
 use super::cells::{cell, left, plain, right, row, strong, wide};
 use super::drawings::peeled::{self, LayerLook, PeeledLayer};
-use super::drawings::{Space, at_one_scale, day_chart};
+use super::drawings::several::at_one_scale;
+use super::drawings::{Space, day_chart};
 use super::drawings::{patch_plan, roof_plan};
 use super::letterhead::{self, Title};
 use super::views::{OldRoofView, QuoteView, QuotedPrice, RoofView};

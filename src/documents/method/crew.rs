@@ -10,9 +10,8 @@ use super::super::drawings::patch_plan::{self, PatchBuild};
 use super::super::drawings::plan_scale::SCALES;
 use super::super::drawings::roof_plan::{self, Audience};
 use super::super::drawings::sections;
-use super::super::drawings::{
-    Space, across, at_one_scale, day_chart, deck_plan, firrings, insulation_plan, mat_plan, own_scales, wide_enough,
-};
+use super::super::drawings::several::{across, at_one_scale, own_scales, wide_enough};
+use super::super::drawings::{Space, day_chart, deck_plan, firrings, insulation_plan, mat_plan};
 use super::super::views::OldRoofView;
 use super::super::words::Words;
 use super::super::{WholeJob, box_gutters, old_roof_words, opening_words, site_words, wording};

@@ -3,7 +3,8 @@
 //! Given what was worked; gives drawings and tables for the crew's set.
 
 use super::super::cells::{cell, centre, group, left, plain, right, strong, wide};
-use super::super::drawings::{Space, corners, trim_plan, wide_enough};
+use super::super::drawings::several::wide_enough;
+use super::super::drawings::{Space, corners, trim_plan};
 use super::super::words::Words;
 use super::super::{WholeJob, site_words, wording};
 use crate::model::{Finish, Problem};

@@ -1,0 +1,93 @@
+//! Plans of several roofs in one document: at one scale, with one key, and none of them tiny.
+//!
+//! Given roofs and how one of them is drawn in a space; gives a figure for each.
+
+use super::one_key::{KeyParts, PlanGroup, PlanKey};
+use super::plan_scale::{PlanScale, SCALES};
+use super::{Space, labels};
+use crate::model::Point;
+use crate::pages::block::Figure;
+use crate::takeoff::layout::RoofLayout;
+use crate::takeoff::layout::shape::RoofShape;
+
+/// Draws one plan for each of some things, all at one scale: the largest at which every one fits; one that would be tiny, by its
+/// corners, at a scale of its own. The key of all stands under the first that has one.
+pub fn at_one_scale<T>(
+    all: &[T],
+    space: Space,
+    corners: impl Fn(&T) -> Vec<Point>,
+    key: impl Fn(&T) -> Option<KeyParts>,
+    draw: impl Fn(&T, Space) -> Option<Figure>,
+) -> Vec<Figure> {
+    let group = PlanGroup::of(all, key);
+    let plans = |keys: Vec<(f64, PlanKey)>, least: f64| -> Vec<Figure> {
+        let at = |one: &T, from: f64, key: PlanKey| draw(one, Space { from, key, ..space });
+        let fits = |figure: &Figure, from: f64| figure.scene.scale == Some(from) || from >= least;
+        let plan = |(one, (from, key)): (&T, (f64, PlanKey))| {
+            at(one, from, key).filter(|figure| fits(figure, from)).or_else(|| at(one, least, key))
+        };
+        all.iter().zip(keys).filter_map(plan).collect()
+    };
+    let drawn = plans(group.keys_at(vec![space.from; all.len()]), space.from);
+    let same = space.like(&drawn).from;
+    let scales = own_scales(all.iter().map(corners), same);
+    if scales.iter().all(|of| *of == same) && drawn.iter().all(|figure| figure.scene.scale == Some(same)) {
+        return drawn;
+    }
+    plans(group.keys_at(scales), same)
+}
+
+/// What a roof measures at least on paper, its lesser way, in a plan at the scale of the others, pt: room for the numbers of two
+/// corners, one over the other. One that would be smaller is drawn at a scale at which it measures the second.
+const NOT_TINY: f64 = 34.0;
+const LEGIBLE: f64 = 50.0;
+
+/// The scales, as 1 to so much, of plans of roofs by their corners: that of all, or a larger one for those that would be tiny beside
+/// one that is not.
+pub fn own_scales(roofs: impl IntoIterator<Item = Vec<Point>>, of_all: f64) -> Vec<f64> {
+    let lesser = |corners: Vec<Point>| {
+        let (low, high) = labels::box_of(&PlanScale { of: 1.0 }.ring(&corners));
+        f64::min(high.x - low.x, high.y - low.y)
+    };
+    let lesser: Vec<f64> = roofs.into_iter().map(lesser).collect();
+    let is_tiny = |lesser: f64| lesser < NOT_TINY * of_all;
+    let all_are = lesser.iter().all(|lesser| is_tiny(*lesser));
+    let larger = |lesser: f64| SCALES.into_iter().rev().find(|of| *of < of_all && lesser >= LEGIBLE * of);
+    let own = |lesser: f64| if is_tiny(lesser) && !all_are { larger(lesser).unwrap_or(SCALES[0]) } else { of_all };
+    lesser.into_iter().map(own).collect()
+}
+
+/// The narrowest that a roof is drawn on the crew's plans while there is paper for more, mm.
+pub const LEAST_WIDTH: f64 = 60.0;
+/// A plan is given so many times its height at most for that.
+const ROOMY: [f64; 4] = [1.1, 1.2, 1.3, 1.4];
+
+/// The same for plans of roofs on the crew's sheets: where one of them is narrow, all have more room if that makes it wide
+/// enough; a roof that is tiny beside a large one has a scale of its own.
+pub fn wide_enough(
+    roofs: &[RoofLayout],
+    space: Space,
+    key: impl Fn(&RoofLayout) -> Option<KeyParts>,
+    draw: impl Fn(&RoofLayout, Space) -> Option<Figure>,
+) -> Vec<Figure> {
+    let corners = |roof: &RoofLayout| roof.shape.ring();
+    let drawn = at_one_scale(roofs, space, corners, &key, &draw);
+    let wide = |figures: &[Figure]| {
+        let of = space.like(figures).from;
+        let scales = own_scales(roofs.iter().map(corners), of);
+        roofs.iter().zip(scales).all(|(roof, own)| own < of || across(&roof.shape) >= LEAST_WIDTH * of)
+    };
+    if wide(&drawn) {
+        return drawn;
+    }
+    let roomy = ROOMY
+        .into_iter()
+        .map(|times| at_one_scale(roofs, Space { height: times * space.height, ..space }, corners, &key, &draw));
+    roomy.into_iter().find(|figures| wide(figures)).unwrap_or(drawn)
+}
+
+/// How wide a roof is on plan, mm.
+pub fn across(shape: &RoofShape) -> f64 {
+    let xs: Vec<i64> = shape.ring().iter().map(|p| p.x).collect();
+    (xs.iter().max().unwrap_or(&0) - xs.iter().min().unwrap_or(&0)) as f64
+}
