@@ -72,10 +72,10 @@ fn in_common(told: &[(String, String)]) -> Option<String> {
     }
     let own = |(name, words): (&str, &Vec<&str>)| {
         let own = words[begun..words.len() - ended].join(" ");
-        format!("{name} {}", own.trim_end_matches([',', '.', ';']))
+        format!("{} for {name}", own.trim_end_matches([',', '.', ';']))
     };
     let each: Vec<String> = told.iter().map(|(name, _)| name.as_str()).zip(&words).map(own).collect();
-    Some(format!("{}: {}; {}", first[..begun].join(" "), each.join("; "), first[first.len() - ended..].join(" ")))
+    Some(format!("{} {}; {}", first[..begun].join(" "), each.join("; "), first[first.len() - ended..].join(" ")))
 }
 
 /// So many words are alike at the beginning and at the end of what is said together.
