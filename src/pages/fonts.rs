@@ -443,9 +443,13 @@ impl LoadedFace {
         characters.map(|c| (c, self.glyph(Face::Regular, c).map_or(0, |glyph| glyph.id))).collect()
     }
 
-    /// Cut down to characters that are reached by their codes.
+    /// Cut down to characters that are reached by their codes. With raised figures goes the sign that is shown for a code without a
+    /// name (ISO 32000-1, annex D): there are readers whose list of names has none for them.
     fn by_codes(&self, characters: impl Iterator<Item = char>) -> CodedFace {
-        let glyphs = self.glyphs_of(characters);
+        let characters: BTreeSet<char> = characters.collect();
+        let raised = ['¹', '²', '³'].iter().any(|figure| characters.contains(figure));
+        let bullet = raised.then_some('•').filter(|bullet| self.glyph(Face::Regular, *bullet).is_some());
+        let glyphs = self.glyphs_of(characters.into_iter().chain(bullet));
         let width = |id: u16| self.thousandths(i32::from(self.advances[usize::from(id)]));
         let coded = |(&c, &id)| Some((code_of(Face::Regular, c)?, width(id)));
         let widths: BTreeMap<u8, i32> = glyphs.iter().filter_map(coded).collect();
