@@ -180,9 +180,13 @@ pub fn drops(packages: &[Package], payload: Mass) -> Option<usize> {
             return None;
         }
         let mut left = count;
-        let mut next: Vec<Alike> = filled.iter().flat_map(|alike| alike.take(pack, &mut left)).collect();
-        let empty = Alike { room: payload.as_kg(), drops: left };
-        next.extend(empty.take(pack, &mut left).into_iter().filter(|alike| alike.room < payload.as_kg()));
+        let mut next: Vec<Alike> = Vec::with_capacity(filled.len() + 2);
+        for alike in filled {
+            alike.take(pack, &mut left, &mut next);
+        }
+        Alike { room: payload.as_kg(), drops: left }.take(pack, &mut left, &mut next);
+        // Those that nothing came into.
+        next.retain(|alike| alike.room < payload.as_kg());
         filled = next;
     }
     Some(filled.iter().map(|alike| alike.drops).sum())
@@ -198,13 +202,13 @@ struct Alike {
 }
 
 impl Alike {
-    /// Puts as many packs of one mass into them as there are, each into the first with room: those that are full of
+    /// Puts as many packs of one mass into them as there are, each into the first with room; then come those that are full of
     /// them, the one in which the last lie, and those that take none.
-    fn take(self, pack: Decimal, left: &mut usize) -> Vec<Alike> {
-        let each = holds(self.room, pack).min(*left);
-        if each == 0 {
-            return vec![self];
+    fn take(self, pack: Decimal, left: &mut usize, then: &mut Vec<Alike>) {
+        if *left == 0 || self.room < pack {
+            return then.push(self);
         }
+        let each = holds(self.room, pack).min(*left);
         let full = (*left / each).min(self.drops);
         *left -= full * each;
         let rest = if full < self.drops { std::mem::take(left) } else { 0 };
@@ -214,7 +218,7 @@ impl Alike {
             Alike { room: with(rest), drops: usize::from(rest > 0) },
             Alike { room: self.room, drops: self.drops - full - usize::from(rest > 0) },
         ];
-        parts.into_iter().filter(|alike| alike.drops > 0).collect()
+        then.extend(parts.into_iter().filter(|alike| alike.drops > 0));
     }
 }
 

@@ -14,7 +14,7 @@ use super::unparted;
 use crate::model::{Problem, Whereabouts};
 use std::borrow::Cow;
 use std::cell::{OnceCell, RefCell};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashMap};
 use std::ops::{Deref, Range};
 use std::rc::Rc;
 use unicode_normalization::UnicodeNormalization;
@@ -26,7 +26,7 @@ pub struct Faults {
     pub fonts: Fonts,
     missing: BTreeMap<char, String>,
     /// Texts that were measured, by their letters and styles: a document is laid out in several sizes.
-    measured: BTreeMap<String, Shaped>,
+    measured: HashMap<String, Shaped>,
     /// The pictures that were read.
     pub(super) gallery: Gallery,
     /// Other faults: pictures that cannot be read.
@@ -652,26 +652,37 @@ impl MeasuredText {
     }
 
     fn text(&self, start: usize, end: usize, hyphen: Option<Glyph>, look: Look<'_>, x: f64, y: f64) -> Text {
-        let mut runs: Vec<FaceRun> = Vec::new();
+        let mut runs: Vec<FaceRun> = Vec::with_capacity(1);
         let mut first = start;
-        for (place, letter) in self.letters.iter().enumerate().take(end).skip(start) {
-            let before = runs.len();
-            push_letter(&mut runs, (letter.face, letter.shown), end - place);
-            if runs.len() > before {
-                first = place;
-            }
-            let shift = self.starts[place + 1] - self.starts[place] - letter.advance;
-            if let (true, true, Some(run)) = (shift != 0, place + 1 < end, runs.last_mut()) {
-                run.shifts.push((place + 1 - first, shift));
-            }
+        while first < end {
+            let run = self.run(first, end);
+            first += run.1;
+            runs.push(run.0);
         }
         let mut width = self.starts[end] - self.starts[start];
         if let Some(glyph) = hyphen {
-            push_letter(&mut runs, (glyph.face, glyph.shown), 1);
+            push_letter(&mut runs, glyph);
             width += glyph.advance;
         }
         let width = f64::from(width) * look.size / 1000.0;
         Text { x, y, size: look.size, turn: 0.0, ink: look.ink, width, runs, link: None }
+    }
+
+    /// The letters of one face from a place on, and how many they are.
+    fn run(&self, start: usize, end: usize) -> (FaceRun, usize) {
+        let letters = &self.letters[start..end];
+        let face = letters[0].face;
+        let count = letters.iter().position(|letter| letter.face != face).unwrap_or(letters.len());
+        let mut run = FaceRun { face, text: String::with_capacity(count), shifts: Vec::new() };
+        let places = self.starts[start..].windows(2);
+        for (after, (letter, place)) in letters[..count].iter().zip(places).enumerate() {
+            run.text.push(letter.shown);
+            let shift = place[1] - place[0] - letter.advance;
+            if shift != 0 && start + after + 1 < end {
+                run.shifts.push((after + 1, shift));
+            }
+        }
+        (run, count)
     }
 
     /// The whole text as one mark, for drawings.
@@ -718,13 +729,11 @@ fn ends_a_word(after: After) -> bool {
     !matches!(after, After::Stay | After::AtNeed)
 }
 
-/// Adds a letter; room is made for so many more of its face.
-fn push_letter(runs: &mut Vec<FaceRun>, (face, shown): (Face, char), rest: usize) {
-    if runs.last().is_none_or(|run| run.face != face) {
-        runs.push(FaceRun { face, text: String::with_capacity(rest), shifts: Vec::new() });
-    }
-    if let Some(run) = runs.last_mut() {
-        run.text.push(shown);
+/// Adds a letter at the end.
+fn push_letter(runs: &mut Vec<FaceRun>, Glyph { face, shown, .. }: Glyph) {
+    match runs.last_mut().filter(|run| run.face == face) {
+        Some(run) => run.text.push(shown),
+        None => runs.push(FaceRun { face, text: shown.into(), shifts: Vec::new() }),
     }
 }
 

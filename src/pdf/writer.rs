@@ -30,7 +30,7 @@ pub fn write(document: &Document, paper: &Paper) -> Vec<u8> {
     let mut coded = Vec::new();
     for (face, characters) in characters_of(paper) {
         let (by_code, others): (BTreeSet<char>, BTreeSet<char>) =
-            characters.into_iter().partition(|&c| Reached::of(face, c) == Reached::ByCode);
+            characters.into_iter().partition(|&c| Reached::of(code_of(face, c)) == Reached::ByCode);
         if !by_code.is_empty() {
             coded.push(CodedFont { name: font_name(face, Reached::ByCode), face, characters: by_code });
         }
@@ -114,8 +114,8 @@ enum Reached {
 }
 
 impl Reached {
-    fn of(face: Face, character: char) -> Reached {
-        if code_of(face, character).is_some() { Reached::ByCode } else { Reached::ByNumber }
+    fn of(code: Option<u8>) -> Reached {
+        if code.is_some() { Reached::ByCode } else { Reached::ByNumber }
     }
 }
 
@@ -387,14 +387,14 @@ impl<'a> Writer<'a> {
     /// Shows glyphs with shifts between them (ISO 32000-1, 9.4.3), in one font where all of them have codes, as nearly all have.
     fn show(&mut self, run: &FaceRun, size: f32) {
         let mut codes = Vec::with_capacity(run.text.len());
-        let mut letters = run.text.chars().peekable();
+        let mut letters = run.text.chars().map(|letter| (letter, code_of(run.face, letter))).peekable();
         let (mut shifts, mut from) = (run.shifts.as_slice(), 0);
-        while let Some(&first) = letters.peek() {
-            let reached = Reached::of(run.face, first);
+        while let Some(&(_, first)) = letters.peek() {
+            let reached = Reached::of(first);
             let mut to = from;
             codes.clear();
-            while let Some(letter) = letters.next_if(|&letter| Reached::of(run.face, letter) == reached) {
-                match code_of(run.face, letter) {
+            while let Some((letter, code)) = letters.next_if(|&(_, code)| Reached::of(code) == reached) {
+                match code {
                     Some(code) => codes.push(code),
                     None => codes.extend(self.glyphs[run.face as usize].number(letter).to_be_bytes()),
                 }

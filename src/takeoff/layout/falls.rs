@@ -132,8 +132,8 @@ fn wanted(shape: &RoofShape, roof: &Roof) -> Vec<Firring> {
             part: (1, 1),
         }
     };
-    let joists = if roof.firred().is_some() { joist_lines(shape, roof) } else { Vec::new() };
-    joists.into_iter().map(firring).collect()
+    let joists = if roof.firred().is_some() { joist_lines(shape, roof) } else { &[] };
+    joists.iter().copied().map(firring).collect()
 }
 
 /// A firring in as few parts of one length as none is longer than what is sold; they butt on the joist, which bears them

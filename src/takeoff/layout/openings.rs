@@ -51,7 +51,7 @@ fn joists(shape: &RoofShape, roof: &Roof) -> Vec<(Point, Point)> {
         let (a, b) = (frame.inside(a), frame.inside(b));
         if a.y <= b.y { (a, b) } else { (b, a) }
     };
-    joist_lines(shape, roof).into_iter().map(upright).collect()
+    joist_lines(shape, roof).iter().copied().map(upright).collect()
 }
 
 fn kerb(

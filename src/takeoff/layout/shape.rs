@@ -11,6 +11,7 @@ use crate::model::rules::Rules;
 use crate::model::shape::MeasuredTo;
 use crate::model::{Area, Cover, Edge, Finish, Hole, HoleForm, Length, Outline, Point, Problem, Roof, SettingPath};
 use std::f64::consts::PI;
+use std::sync::OnceLock;
 
 /// Which way the outline turns at a corner.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -217,6 +218,32 @@ pub struct RoofShape {
     pub area: Area,
     /// Whether drip and raised edges were moved out from the fascia.
     pub moved: bool,
+    /// Centre-lines of its joists, sought once: see [`super::deck::joist_lines`].
+    pub joists: Sought<Vec<(Point, Point)>>,
+}
+
+/// What follows from all the rest of a value and is sought where it is first asked for. Two values that are alike in the rest are
+/// alike.
+#[derive(Debug, Clone)]
+pub struct Sought<T>(OnceLock<T>);
+
+impl<T> Sought<T> {
+    /// Gives it; at the first time by seeking it.
+    pub fn or_seek(&self, seek: impl FnOnce() -> T) -> &T {
+        self.0.get_or_init(seek)
+    }
+}
+
+impl<T> Default for Sought<T> {
+    fn default() -> Sought<T> {
+        Sought(OnceLock::new())
+    }
+}
+
+impl<T> PartialEq for Sought<T> {
+    fn eq(&self, _: &Sought<T>) -> bool {
+        true
+    }
 }
 
 /// Lays out the shape of roof `index` of the job.
@@ -240,6 +267,7 @@ pub fn lay_out(roof: &Roof, index: usize, rules: &Rules) -> Result<RoofShape, Ve
         holes,
         uphill,
         moved,
+        joists: Sought::default(),
     })
 }
 

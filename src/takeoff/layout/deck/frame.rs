@@ -110,7 +110,11 @@ impl DeckFrame {
 
 /// Centre-lines of the joists inside the outline; a rooflight, hatch or chimney interrupts them, a pipe does not. Each
 /// line runs from the lower coordinate to the higher; a joist along the outline's own edge counts.
-pub fn joist_lines(shape: &RoofShape, roof: &Roof) -> Vec<(Point, Point)> {
+pub fn joist_lines<'a>(shape: &'a RoofShape, roof: &Roof) -> &'a [(Point, Point)] {
+    shape.joists.or_seek(|| seek_joist_lines(shape, roof))
+}
+
+fn seek_joist_lines(shape: &RoofShape, roof: &Roof) -> Vec<(Point, Point)> {
     let frame = DeckFrame::of(shape, roof);
     let holes = shape.holes.iter().filter(|h| !h.round).map(|h| h.ring.as_slice());
     let carried = Region::of_ring(&shape.ring()).subtract(&Region::of_rings(holes));

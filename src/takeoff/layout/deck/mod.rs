@@ -120,7 +120,7 @@ pub fn lay_deck_from(
         pieces,
         boards: plan.boards as usize,
         cuts: plan.cuts as usize,
-        joists,
+        joists: joists.to_vec(),
         proof,
         along_x: frame.along_x,
     })
