@@ -109,7 +109,7 @@ fn close(
          /Filter/FlateDecode/DecodeParms<</Predictor 12/Columns {ROW}>>",
         entries.len()
     );
-    let content = Packer::new().pack(&table);
+    let content = packing(|packer| packer.pack(&table));
     StreamObject { number, head: head.into_bytes(), content, loose: false, must_pack: false }.write(&mut out);
     out.extend(format!("startxref\n{start}\n%%EOF\n").bytes());
     out
@@ -218,8 +218,7 @@ fn pack(bodies: &mut [StreamObject]) {
         here.extend(pair.next());
     }
     let all = |bodies: Vec<&mut &mut StreamObject>| {
-        let mut packer = Packer::new();
-        bodies.into_iter().for_each(|body| packer.tighten(body));
+        packing(|packer| bodies.into_iter().for_each(|body| packer.tighten(body)));
     };
     if !hands::are_free() {
         all(aside);
@@ -235,8 +234,22 @@ fn pack(bodies: &mut [StreamObject]) {
 /// million instructions, 3 gives 256 kB for 57, 5 gives 244 kB for 64, 6 gives 242 kB for 71.
 const LEVEL: i32 = 5;
 
-/// Packs streams; its tables are set up once for all of them.
+/// Packs streams.
 struct Packer(Compressor);
+
+/// Those that nobody packs with just now. Each has tables of some 600 kB, which go from document to document: memory that is asked for
+/// anew is cleared first, page by page.
+static IDLE: Mutex<Vec<Packer>> = Mutex::new(Vec::new());
+
+/// Packs with one that is idle, or with a new one.
+fn packing<T>(pack: impl FnOnce(&mut Packer) -> T) -> T {
+    let idle = || IDLE.lock().unwrap_or_else(|e| e.into_inner());
+    let known = idle().pop();
+    let mut packer = known.unwrap_or_else(Packer::new);
+    let packed = pack(&mut packer);
+    idle().push(packer);
+    packed
+}
 
 impl Packer {
     fn new() -> Packer {
