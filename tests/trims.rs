@@ -76,6 +76,7 @@ fn roof(name: &str, index: usize, ring: &[(i64, i64, &str, Finish)]) -> (RoofSha
         way_off: 0,
         area: Area::mm2(0),
         moved: false,
+        joists: Default::default(),
     };
     let outline = Outline::new((0..n).map(at).collect(), edges.collect()).unwrap();
     (shape, measured(name, index, outline))

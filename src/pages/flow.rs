@@ -113,9 +113,10 @@ impl Flow {
 
     /// The same with a size of the lesser type; no note that was met meanwhile is known afterwards.
     pub(super) fn measured_with<T>(&mut self, lesser: Option<f64>, of: impl FnOnce(&mut Flow) -> T) -> T {
-        let (notes, before) = (self.notes.clone(), std::mem::replace(&mut self.lesser, lesser));
+        let (notes, before) = (self.notes.len(), std::mem::replace(&mut self.lesser, lesser));
         let measure = self.measured(of);
-        (self.notes, self.lesser) = (notes, before);
+        self.notes.truncate(notes);
+        self.lesser = before;
         measure
     }
 
@@ -140,7 +141,7 @@ impl Flow {
 
     /// Text with its letters measured, a raised figure for each note.
     pub fn shaped(&mut self, spans: &[Span], bold: bool) -> Shaped {
-        if spans.iter().all(|span| span.note.is_empty()) {
+        if none_pointed_to(spans) {
             return shape(spans, bold, &mut self.faults);
         }
         let mut marked = spans.to_vec();
@@ -204,8 +205,7 @@ impl Flow {
         owner: Option<NodeId>,
     ) -> Vec<Piece> {
         // Which line points to a note is seen only where the lines are known.
-        let plain = || spans.iter().all(|span| span.note.is_empty());
-        if self.measuring && setting.fit == Fit::Paragraph && plain() {
+        if self.measuring && setting.fit == Fit::Paragraph && none_pointed_to(spans) {
             let (height, lines) = (setting.size * setting.leading, shaped.line_count(setting.size, measure.width));
             return std::iter::repeat_with(|| self.piece(height, Vec::new())).take(lines).collect();
         }
@@ -294,4 +294,9 @@ impl Flow {
 fn raised(number: usize) -> String {
     let figures = ['⁰', '¹', '²', '³', '⁴', '⁵', '⁶', '⁷', '⁸', '⁹'];
     number.to_string().bytes().map(|digit| figures[usize::from(digit - b'0')]).collect()
+}
+
+/// Whether no span points to a note.
+fn none_pointed_to(spans: &[Span]) -> bool {
+    spans.iter().all(|span| span.note.is_empty())
 }
