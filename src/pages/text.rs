@@ -14,7 +14,7 @@ use super::unparted;
 use crate::model::{Problem, Whereabouts};
 use std::borrow::Cow;
 use std::cell::{OnceCell, RefCell};
-use std::collections::{BTreeMap, HashMap};
+use std::collections::BTreeMap;
 use std::ops::{Deref, Range};
 use std::rc::Rc;
 use unicode_normalization::UnicodeNormalization;
@@ -25,8 +25,8 @@ pub struct Faults {
     /// The fonts.
     pub fonts: Fonts,
     missing: BTreeMap<char, String>,
-    /// Texts that were measured, by their letters and styles: a document is laid out in several sizes.
-    measured: HashMap<String, Shaped>,
+    /// Texts that were measured, by their lengths (few are of one), letters and styles: a document is laid out in several sizes.
+    measured: BTreeMap<(usize, String), Shaped>,
     /// The pictures that were read.
     pub(super) gallery: Gallery,
     /// Other faults: pictures that cannot be read.
@@ -166,6 +166,7 @@ pub enum Fit {
 /// Measures text. Faults are noted and the letter replaced, so that all of them are found.
 pub fn shape(spans: &[Span], bold: bool, faults: &mut Faults) -> Shaped {
     let key = letters_and_styles(spans, bold);
+    let key = (key.len(), key);
     if let Some(known) = faults.measured.get(&key) {
         return known.clone();
     }
