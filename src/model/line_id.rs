@@ -67,8 +67,12 @@ line_ids! {
     SawnLengths = "sawn.lengths";
     /// Firrings.
     FirringLength = "firring.length";
+    /// Screws of firrings.
+    FirringFixings = "firring.fixings";
     /// Edge battens.
     BattenLength = "batten.length";
+    /// Screws of edge battens.
+    BattenFixings = "batten.fixings";
     /// Vapour layer, sheet as laid.
     VapourArea = "vapour.area";
     /// Insulation, net.

@@ -181,6 +181,8 @@ pub enum Role {
     Hanger,
     /// `fixings.timber`.
     TimberFixings,
+    /// `fixings.framing`.
+    FramingFixings,
     /// `own.<key>`: bought for one job alone.
     Own(String),
 }
@@ -214,7 +216,7 @@ use RoleGroup::{
 };
 
 /// Every role, in the order in which the order lists them. [`Role::place`] gives a role's row.
-pub const ROLES: [RoleFacts; 68] = [
+pub const ROLES: [RoleFacts; 69] = [
     role("board.*", Unit::Each, BoardsAndTimber, "deck boards, by the key of the job file: board.osb3-18"),
     role(
         "insulation.*",
@@ -322,6 +324,7 @@ pub const ROLES: [RoleFacts; 68] = [
     )),
     sized(role("hanger", Unit::Each, FixingsAndAdhesive, "joist hangers, by the thickness that they take")),
     role("fixings.timber", Unit::Each, FixingsAndAdhesive, "structural screws for kerbs and doubled joists"),
+    role("fixings.framing", Unit::Each, FixingsAndAdhesive, "screws for firrings and edge battens"),
     role("own.*", Unit::Each, ForThisJob, "what a job asks for by name under `order_lines`: own.fascia-225"),
 ];
 
@@ -422,6 +425,7 @@ impl Role {
             AbrasiveDisc,
             Hanger,
             TimberFixings,
+            FramingFixings,
         ];
         trims.into_iter().chain(rest)
     }
@@ -496,7 +500,8 @@ impl Role {
             Role::Sawn(_) => 64,
             Role::Hanger => 65,
             Role::TimberFixings => 66,
-            Role::Own(_) => 67,
+            Role::FramingFixings => 67,
+            Role::Own(_) => 68,
         }
     }
 

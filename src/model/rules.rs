@@ -321,6 +321,8 @@ macro_rules! for_each_rule {
             trimmer_plies: u32 = 2, whole(2, 3), "each", "joists side by side round an opening that is cut into a roof: one under the kerb, one under the edge of the deck (common practice, no source; whoever answers for the structure decides)", because "one alone carries either the kerb or the edge of the boards, not both";
             joist_bearing: Length = mm(100), whole(35, 300), "mm", "a joist that is doubled reaches so far past the boards at each end, to bear where the other bears (common practice, no source)";
             timber_fixing: Length = mm(300), whole(100, 600), "mm", "spacing of the screws that hold doubled timbers together, and a kerb to what it stands on (common practice, no source)";
+            firring_fixing: Length = mm(600), whole(150, 1200), "mm", "most between the screws of a firring, with one at each end (common practice, no source)";
+            batten_fixing: Length = mm(400), whole(150, 900), "mm", "most between the screws of each layer of edge batten, with one at each end (common practice, no source)";
             prices_stale: u32 = 60, whole(1, 730), "days", "a price book older than this is reported";
             // Labour norms (rough starting points; no published source: overwrite them)
             hours_strip: Decimal = dec(15, 2), hundredths(0, 300), "h/m2", "strip an old covering";

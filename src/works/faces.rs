@@ -145,7 +145,7 @@ impl WorkKind {
             WorkKind::Firrings => Faces {
                 quote: TOLD,
                 hours: hours(&[norm!(hours_firrings, "h/m", LineId::FirringLength)]),
-                order: order(&["timber.firring"]),
+                order: order(&["timber.firring", "fixings.framing"]),
                 crew: TOLD,
                 check: signed("every joist falls to the low edge"),
             },
@@ -159,7 +159,7 @@ impl WorkKind {
             WorkKind::EdgeBattens => Faces {
                 quote: Not("a part of the edges that nobody chooses"),
                 hours: hours(&[norm!(hours_battens, "h/m", LineId::BattenLength)]),
-                order: order(&["batten.edge"]),
+                order: order(&["batten.edge", "fixings.framing"]),
                 crew: TOLD,
                 check: signed("prepared"),
             },

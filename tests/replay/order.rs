@@ -165,6 +165,16 @@ impl Laid {
         let run = |finish| roof.shape.sides.iter().filter(|s| s.finish == finish).map(|s| metres(s.run)).sum::<f64>();
         let battens = run(Finish::Drip) * f64::from(rules.drip_battens);
         self.more("batten.edge", battens + run(Finish::Raised) * f64::from(rules.raised_battens));
+        let layers = |finish| match finish {
+            Finish::Drip => rules.drip_battens,
+            Finish::Raised => rules.raised_battens,
+            _ => 0,
+        };
+        let row = |l: Length, most: Length| (l.as_mm() as f64 / most.as_mm() as f64).ceil() + 1.0;
+        let sides = roof.shape.sides.iter();
+        let edge: f64 = sides.map(|s| row(s.run, rules.batten_fixing) * f64::from(layers(s.finish))).sum();
+        let falls: f64 = roof.firrings.iter().map(|f| row(f.length, rules.firring_fixing)).sum();
+        self.more("fixings.framing", edge + falls);
     }
 }
 

@@ -17,7 +17,9 @@ pub(super) fn materials(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         matches!(
             id,
             Id::FirringLength
+                | Id::FirringFixings
                 | Id::BattenLength
+                | Id::BattenFixings
                 | Id::DeckNoggins
                 | Id::SawnLengths
                 | Id::TrimmerHangers

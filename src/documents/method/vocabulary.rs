@@ -460,6 +460,8 @@ fn the_rules(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .text("shortest_board", wording::plural(r.shortest_board as usize, "joist space", "joist spaces"))
         .text("drip_battens", wording::plural(r.drip_battens as usize, "layer", "layers"))
         .text("raised_battens", wording::plural(r.raised_battens as usize, "layer", "layers"))
+        .text("firring_fixing", r.firring_fixing.to_string())
+        .text("batten_fixing", r.batten_fixing.to_string())
         .text("batten", format!("{} × {} mm", r.batten.thickness.as_mm(), r.batten.width.as_mm()))
         .text("wedge_spacing", r.wedge_spacing.to_string())
         .text("step_return", r.mat_return.step.to_string())

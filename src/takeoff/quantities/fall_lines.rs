@@ -12,6 +12,8 @@ use crate::takeoff::layout::falls::{lift, packed};
 use crate::takeoff::layout::shape::RoofShape;
 use crate::takeoff::layout::{Firring, firring_joints, firring_kinds};
 use crate::works::WorkKind;
+use rust_decimal::Decimal;
+use std::collections::BTreeMap;
 
 /// The line `firring.length` and its need; nothing where there are no firrings.
 pub fn fall_lines(shape: &RoofShape, roof: &Roof, rules: &Rules, firrings: &[Firring]) -> (Vec<Line>, Vec<Need>) {
@@ -64,8 +66,26 @@ pub fn fall_lines(shape: &RoofShape, roof: &Roof, rules: &Rules, firrings: &[Fir
     }
     let terms: Vec<String> = sizes.iter().map(|([l, ..], n)| format!("{n} × {} m", l.metres())).collect();
     working.push(Step::Formula { formula: terms.join(" + "), result: total.metres(), unit: Unit::Metre });
-    let id = (LineId::FirringLength, WorkKind::Firrings);
-    let line = line(id, "Firrings", Some(&shape.name), Unit::Metre, working);
-    let need = line.as_ref().and_then(|l| Need::of(Role::Firring, &[l]));
-    (line.into_iter().collect(), need.into_iter().collect())
+    let of = |id, item: &str, unit, working| line((id, WorkKind::Firrings), item, Some(&shape.name), unit, working);
+    let timber = of(LineId::FirringLength, "Firrings", Unit::Metre, working);
+    let screws = of(LineId::FirringFixings, "Screws for firrings", Unit::Each, screws(&sizes, rules));
+    let bought = [(Role::Firring, &timber), (Role::FramingFixings, &screws)];
+    let needs = bought.into_iter().filter_map(|(role, line)| Need::of(role, &[line.as_ref()?])).collect();
+    (timber.into_iter().chain(screws).collect(), needs)
+}
+
+/// Along each firring into its joist: straight down where it is thin, through its sides in turn where it is deep.
+fn screws(sizes: &BTreeMap<[Length; 3], usize>, rules: &Rules) -> Vec<Step> {
+    let mut steps = vec![Step::Rule { name: "firring_fixing", value: rules.firring_fixing.to_string() }];
+    let mut all = Decimal::ZERO;
+    for (&[length, ..], &n) in sizes {
+        let (n, each) = (Decimal::from(n), Decimal::from(length.places(rules.firring_fixing)));
+        all += n * each;
+        let formula = format!("firrings {length} long: {n} × {each}");
+        steps.push(Step::Formula { formula, result: n * each, unit: Unit::Each });
+    }
+    if sizes.len() > 1 {
+        steps.push(Step::Formula { formula: "together".into(), result: all, unit: Unit::Each });
+    }
+    steps
 }

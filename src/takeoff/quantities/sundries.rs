@@ -58,6 +58,7 @@ fn of_roof(roof: &Roof, layout: &RoofLayout, works: &Works, rules: &Rules, produ
             ours(W::StripBoards, strip(layout)),
         ),
         of(Id::BattenLength, W::EdgeBattens, "Edge batten", Unit::Metre, battens(layout, rules)),
+        of(Id::BattenFixings, W::EdgeBattens, "Screws for edge battens", Unit::Each, batten_screws(layout, rules)),
         of(Id::FlashingLength, W::Flashing, "Lead flashing", Unit::Metre, lead),
         of(Id::FlashingLeadFree, W::Flashing, "Lead-free flashing", Unit::Metre, lead_free),
         of(Id::FlashingWedges, W::Flashing, "Wedges for the flashing", Unit::Each, wedges(chase, rules)),
@@ -121,12 +122,37 @@ fn of_job(laid: &[RoofLayout], wet: &[Line], rules: &Rules) -> Vec<Line> {
 
 // ---- Of a roof ---------------------------------------------------------------------------------------------------
 
+/// The edges that stand on battens: the rule for how many layers, and that many.
+fn battened(rules: &Rules) -> [(Finish, &'static str, u32); 2] {
+    [(Finish::Drip, "drip_battens", rules.drip_battens), (Finish::Raised, "raised_battens", rules.raised_battens)]
+}
+
+/// Along each layer of each side.
+fn batten_screws(layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
+    let (mut steps, mut totals) = (vec![rule("batten_fixing", rules.batten_fixing)], Vec::new());
+    for (finish, name, layers) in battened(rules).into_iter().filter(|(.., layers)| *layers > 0) {
+        let of: Vec<Length> = sides(layout, finish).map(|side| side.run).collect();
+        let row: Vec<Decimal> = of.iter().map(|run| run.places(rules.batten_fixing).into()).collect();
+        for (run, screws) in of.iter().zip(&row) {
+            steps.push(measured(format!("screws along {run} of {}", finish.word()), *screws, Unit::Each));
+        }
+        let screws: Decimal = row.iter().sum::<Decimal>() * Decimal::from(layers);
+        if screws > Decimal::ZERO {
+            steps.push(rule(name, layers));
+            steps.push(formula(format!("{} × {layers}", row.iter().sum::<Decimal>()), screws, Unit::Each));
+            totals.push(screws);
+        }
+    }
+    if totals.len() > 1 {
+        steps.push(sum("", &totals, Unit::Each));
+    }
+    if totals.is_empty() { Vec::new() } else { steps }
+}
+
 fn battens(layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
     let mut steps = vec![rule("batten", format!("{} × {}", rules.batten.thickness.as_mm(), rules.batten.width))];
     let mut totals = Vec::new();
-    for (finish, name, layers) in
-        [(Finish::Drip, "drip_battens", rules.drip_battens), (Finish::Raised, "raised_battens", rules.raised_battens)]
-    {
+    for (finish, name, layers) in battened(rules) {
         let run: Length = sides(layout, finish).map(|s| s.run).sum();
         let total = run.metres() * Decimal::from(layers);
         if total > Decimal::ZERO {
@@ -420,8 +446,9 @@ fn cups(rules: &Rules) -> Vec<Step> {
 // ---- Needs -------------------------------------------------------------------------------------------------------
 
 /// The role that each line is bought as.
-const BOUGHT_AS: [(LineId, Role); 13] = [
+const BOUGHT_AS: [(LineId, Role); 14] = [
     (LineId::BattenLength, Role::EdgeBatten),
+    (LineId::BattenFixings, Role::FramingFixings),
     (LineId::FlashingLength, Role::FlashingLead),
     (LineId::FlashingLeadFree, Role::FlashingLeadFree),
     (LineId::FlashingWedges, Role::FlashingWedge),
