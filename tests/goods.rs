@@ -122,3 +122,39 @@ fn an_article_that_no_book_sells_is_told() {
     let need = laid.take_off.needs.iter().find(|n| n.role == "own.nowhere").unwrap();
     assert_eq!(need.quantity, rust_decimal::Decimal::ONE);
 }
+
+/// The words of the operation that begins with a heading, up to the next one's.
+fn operation<'a>(method: &'a str, heading: &str, next: &str) -> &'a str {
+    let from = method.find(heading).unwrap_or_else(|| panic!("no {heading} in {method}"));
+    let to = method[from..].find(next).unwrap_or_else(|| panic!("no {next} after {heading}"));
+    &method[from..from + to]
+}
+
+/// A fascia board goes on before the battens that stand on it, a vent with the boards, and what nobody says anything of is left to
+/// the end. What the customer has bought is fitted by whoever he likes, unless the job says that the crew fits it.
+#[test]
+fn what_is_done_beside_the_roof_stands_in_the_operation_that_the_job_names() {
+    let told = |during: &str, supply: &str| {
+        let lines = format!(
+            "order_lines:\n  - {{item: white fascia board, {supply}{during}}}\nextras:\n  - {{item: New cowl, cost: 31.00{during}}}\n"
+        );
+        let [_, method] = pages(&job(&lines));
+        let prepare = operation(&method, "Prepare: joists", "Limits.").to_owned();
+        let deck = operation(&method, "Row 1 at the low edge", "Limits.").to_owned();
+        let finish = operation(&method, "Finish and clear", "Nobody on fresh topcoat").to_owned();
+        [prepare, deck, finish].map(|words| {
+            let (goods, extra) = (words.to_lowercase().contains("fit white fascia board"), words.contains("New cowl"));
+            (goods, extra, words)
+        })
+    };
+    let ours = "article: own.fascia-225";
+    for (during, place) in [(", during: prepare", 0), (", during: deck", 1), (", during: finish", 2), ("", 2)] {
+        for (n, (goods, extra, words)) in told(during, ours).into_iter().enumerate() {
+            assert_eq!((goods, extra), (n == place, n == place), "{during}: {words}");
+        }
+    }
+    let [prepare, ..] = told(", during: prepare", ours);
+    assert!(prepare.2.find("white fascia board").unwrap() < prepare.2.find("Drip edges:").unwrap(), "{}", prepare.2);
+    assert!(told("", "supply: customer").iter().all(|(goods, ..)| !goods));
+    assert!(told(", during: deck", "supply: customer")[1].0);
+}

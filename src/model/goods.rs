@@ -15,6 +15,28 @@ pub struct Goods {
     pub count: u32,
     /// Where it comes from.
     pub supply: Supply,
+    /// In which operation it is fitted; `None` where nobody said so.
+    pub during: Option<During>,
+}
+
+/// The operation in which something beside the roof is done.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum During {
+    /// With firrings and battens, before the deck.
+    Prepare,
+    /// With the boards.
+    Deck,
+    /// When the topcoat is hard.
+    Finish,
+}
+
+/// An extra that stands in the price: what the crew has to do beside the roof.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Promised {
+    /// What it is, as customer and crew read it.
+    pub title: String,
+    /// In which operation it is done.
+    pub during: During,
 }
 
 /// Where goods come from.
@@ -30,6 +52,15 @@ impl Goods {
     /// As a list names it: `white fascia board`, `2 × white fascia board`.
     pub fn title(&self) -> String {
         if self.count == 1 { self.item.clone() } else { format!("{} × {}", self.count, self.item) }
+    }
+
+    /// In which operation the crew fits it: what the firm buys in the last, unless the job says another; what the customer
+    /// supplies, where the job says so.
+    pub const fn fitted(&self) -> Option<During> {
+        match (self.during, &self.supply) {
+            (None, Supply::Bought(_)) => Some(During::Finish),
+            (said, _) => said,
+        }
     }
 
     /// The role that the firm buys it as.

@@ -7,7 +7,7 @@ pub use super::as_found::{Answer, Conditions, OldBoards, OwnStrip, RoofOwn, Stri
 pub use super::by::By;
 use super::fire::RoofClass;
 use super::flashing::Flashing;
-use super::goods::Goods;
+use super::goods::{Goods, Promised};
 use super::lift::Lift;
 use super::old_roof::OldRoof;
 use super::shape::{Finish, HoleForm, Roof, TopcoatChoice};
@@ -109,8 +109,8 @@ pub struct Job {
     pub lift: Option<Lift>,
     /// Which way the wind mostly comes from, as an edge name, if given.
     pub wind_from: Option<String>,
-    /// What the extras that stand in the price are for.
-    pub extras: Vec<String>,
+    /// The extras that stand in the price.
+    pub extras: Vec<Promised>,
     /// Goods for this job alone.
     pub goods: Vec<Goods>,
     /// Days the quote stands.

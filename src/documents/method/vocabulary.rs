@@ -13,7 +13,7 @@ use super::materials::{amounts, materials};
 use super::trims::FEW_LAPS;
 use crate::checks::finding::{Finding, Subject};
 use crate::checks::outlets::is_of_level_side;
-use crate::model::goods::Goods;
+use crate::model::goods::{During, Goods};
 use crate::model::job::{Answer, By, Forced};
 use crate::model::old_roof::RecoatKey;
 use crate::model::shape::{DeckAction, TopcoatChoice};
@@ -37,6 +37,7 @@ pub(super) fn vocabulary(worked: &WholeJob<'_>, words: &Words) -> Result<Vocabul
     told::works(&mut v, &worked.take_off.works, None);
     v.facts();
     the_job(&mut v, worked);
+    beside_the_roof(&mut v, worked.job);
     opening_words::vocabulary(&mut v, worked);
     old_roofs(&mut v, worked);
     insulation(&mut v, worked);
@@ -137,7 +138,7 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("gutters", job.roofs.iter().any(|r| r.outline.edges.iter().any(|e| e.gutter.is_some())))
         .yes("ladder_points", job.roofs.iter().any(|r| r.outline.edges.iter().any(|e| e.ladder_point.is_some())))
         .texts("bought_in", &bought_in(worked))
-        .texts("extras", &job.extras)
+        .texts("extras", &job.extras.iter().map(|extra| extra.title.clone()).collect::<Vec<_>>())
         .texts("from_van", &from_van(worked))
         .texts("goods_bought", &titles(job, |goods| goods.bought().is_some()))
         .texts("goods_supplied", &titles(job, |goods| goods.bought().is_none()))
@@ -628,6 +629,19 @@ fn from_van(worked: &WholeJob<'_>) -> Vec<String> {
         format!("{about}{which}{size}, {}{batch}", wording::quantity(t.quantity, t.unit, 1))
     };
     worked.pricing.van.taken.iter().map(one).collect()
+}
+
+/// What is fitted and done beside the roof, by the operation in which it is.
+fn beside_the_roof(v: &mut Vocabulary, job: &Job) {
+    for (during, goods, extras) in [
+        (During::Prepare, "goods_in_prepare", "extras_in_prepare"),
+        (During::Deck, "goods_in_deck", "extras_in_deck"),
+        (During::Finish, "goods_in_finish", "extras_in_finish"),
+    ] {
+        let done: Vec<String> =
+            job.extras.iter().filter(|extra| extra.during == during).map(|extra| extra.title.clone()).collect();
+        v.texts(goods, &titles(job, |goods| goods.fitted() == Some(during))).texts(extras, &done);
+    }
 }
 
 /// Goods for this job alone, as a list names them.

@@ -35,7 +35,10 @@ fn one(raw: RawOrderLine, path: SettingPath, found: &mut Vec<Problem>) -> Option
         }
     };
     let count = if raw.count.is_bad() { return None } else { raw.count.take().unwrap_or(1) };
-    Some(Goods { path, item: raw.item.take()?.0, count, supply })
+    if raw.during.is_bad() {
+        return None;
+    }
+    Some(Goods { path, item: raw.item.take()?.0, count, supply, during: raw.during.take() })
 }
 
 /// The role of an article that is bought for one job: of the family `own.`, because what has a rule of its own is counted.

@@ -20,6 +20,7 @@ use crate::job_file::read::reading::{ByName, List, Slot};
 use crate::job_file::read::scalars::{ShareOfPrice, YesNo, YesNoSum};
 use crate::job_file::read::suggest;
 use crate::model::firm::Picture;
+use crate::model::goods::{During, Promised};
 use crate::model::job::{Answer, By, Delivery, Forced, OwnStrip, Party, Site};
 use crate::model::lift::Lift;
 use crate::model::limits;
@@ -114,6 +115,9 @@ pub(crate) fn job(raw: RawJob, stock: RoofSupplies<'_>, folder: &Path, found: &m
         quote.vat.take().and_then(|raw| Some(ClaimedRate { rate: raw.rate.take()?.0, reason: raw.reason.take()?.0 }));
     let silences = silences(raw.silence.take().unwrap_or_default(), found);
     let extras = extras(raw.extras.take().unwrap_or_default(), found);
+    let promised = extras.iter().filter(|(e, _)| e.kind.in_total());
+    let promised = promised.map(|(e, during)| Promised { title: e.title(), during: *during }).collect();
+    let extras = extras.into_iter().map(|(extra, _)| extra).collect();
     let photos = photos(raw.photos.take().unwrap_or_default(), folder, found);
     let wind_from = wind(raw.wind_from.take().map(|t| t.0), roofs.as_deref(), found);
     let job = Job {
@@ -141,7 +145,7 @@ pub(crate) fn job(raw: RawJob, stock: RoofSupplies<'_>, folder: &Path, found: &m
         roof_class: raw.roof_class.take(),
         lift: raw.lift.take().map(lift),
         wind_from,
-        extras: extras.iter().filter(|e| e.kind.in_total()).map(Extra::title).collect(),
+        extras: promised,
         goods: goods(raw.order_lines.take().unwrap_or_default(), found),
         valid_days,
         notes: texts(quote.notes),
@@ -410,13 +414,14 @@ fn flashing(raw: Slot<By>, roofs: Option<&[Roof]>, answered: bool, found: &mut V
     })
 }
 
-fn extras(raw: List<RawExtra>, found: &mut Vec<Problem>) -> Vec<Extra> {
+/// The extras, each with the operation in which it is done.
+fn extras(raw: List<RawExtra>, found: &mut Vec<Problem>) -> Vec<(Extra, During)> {
     if too_many(raw.len(), limits::EXTRAS, ["extras"], found) {
         return Vec::new();
     }
     let one = |(n, raw): (usize, Slot<RawExtra>)| {
         let raw = raw.take()?;
-        if raw.cost.is_bad() || raw.cost_a_day.is_bad() || raw.price.is_bad() {
+        if raw.cost.is_bad() || raw.cost_a_day.is_bad() || raw.price.is_bad() || raw.during.is_bad() {
             return None;
         }
         let sums = [
@@ -435,7 +440,8 @@ fn extras(raw: List<RawExtra>, found: &mut Vec<Problem>) -> Vec<Extra> {
             return None;
         };
         let kind = extra_kind(&raw, n, found);
-        Some(Extra { label: raw.item.take()?.0, sum, kind: kind? })
+        let during = raw.during.take().unwrap_or(During::Finish);
+        Some((Extra { label: raw.item.take()?.0, sum, kind: kind? }, during))
     };
     raw.into_iter().enumerate().filter_map(one).collect()
 }

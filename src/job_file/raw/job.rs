@@ -19,6 +19,7 @@ use crate::job_file::read::scalars::{
 };
 use crate::job_file::read::settings::settings;
 use crate::model::fire::RoofClass;
+use crate::model::goods::During;
 use crate::model::job::{Answer, By, OldBoards};
 use crate::model::limits::SIDE;
 use crate::model::old_roof::RecoatKey;
@@ -467,6 +468,7 @@ settings! {
         optional: YesNo;
         provisional: YesNo;
         in_total: YesNo;
+        during: During;
     }
 }
 
@@ -477,6 +479,7 @@ settings! {
         article: PrintedText;
         count: u32, within GOODS;
         supply: SuppliedBy;
+        during: During;
     }
 }
 
@@ -595,6 +598,7 @@ settings! {
 choice! {
     LinesBy = "how the price is parted into lines" { "by part" => LinesBy::Part, "by roof" => LinesBy::Roof }
     SuppliedBy = "who supplies it" { "us" => SuppliedBy::Us, "customer" => SuppliedBy::Customer }
+    During = "an operation" { "prepare" => During::Prepare, "deck" => During::Deck, "finish" => During::Finish }
     Show = "how an option is shown" { "difference" => Show::Difference, "total" => Show::Total }
 }
 

@@ -86,12 +86,14 @@ explain! {
         optional: "Whether the customer may leave it out.", "a box to tick; in no total", "no", "yes";
         provisional: "Whether nobody can size it yet.", "shown as a provisional sum, in no total", "no", "yes";
         in_total: "Whether a provisional sum is in the total.", "the total", "no for a provisional sum, yes for all else", "yes";
+        during: "The operation in which it is done.", "the step in the method statement", "finish: when the topcoat is hard", "prepare";
     }
     RawOrderLine {
         item: "What it is, as customer and crew read it.", "quote, method statement, and the name in the price", "", "";
         article: "The role that the price book gives it, of the family `own.`.", "the line of the order, its price and weight", "needed for what you buy", "own.fascia-225";
         count: "How many of it.", "the order and the price", "one", "2";
         supply: "Who supplies it.", "with `customer` it is on no order and in no price, and the quote asks for it", "us", "customer";
+        during: "The operation in which it is fitted.", "the step in the method statement", "finish for what you buy; what the customer supplies is then fitted by others", "prepare";
     }
     RawOption {
         name: "What the customer reads.", "a line of the quote, with a box to tick", "", "";
