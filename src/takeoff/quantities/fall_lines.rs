@@ -77,15 +77,16 @@ pub fn fall_lines(shape: &RoofShape, roof: &Roof, rules: &Rules, firrings: &[Fir
 /// Along each firring into its joist: straight down where it is thin, through its sides in turn where it is deep.
 fn screws(sizes: &BTreeMap<[Length; 3], usize>, rules: &Rules) -> Vec<Step> {
     let mut steps = vec![Step::Rule { name: "firring_fixing", value: rules.firring_fixing.to_string() }];
-    let mut all = Decimal::ZERO;
+    let mut terms: Vec<Decimal> = Vec::new();
     for (&[length, ..], &n) in sizes {
         let (n, each) = (Decimal::from(n), Decimal::from(length.places(rules.firring_fixing)));
-        all += n * each;
+        terms.push(n * each);
         let formula = format!("firrings {length} long: {n} × {each}");
         steps.push(Step::Formula { formula, result: n * each, unit: Unit::Each });
     }
-    if sizes.len() > 1 {
-        steps.push(Step::Formula { formula: "together".into(), result: all, unit: Unit::Each });
+    if terms.len() > 1 {
+        let text: Vec<String> = terms.iter().map(ToString::to_string).collect();
+        steps.push(Step::Formula { formula: text.join(" + "), result: terms.iter().sum(), unit: Unit::Each });
     }
     steps
 }
