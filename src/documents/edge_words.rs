@@ -5,6 +5,8 @@
 
 use crate::model::job::By;
 use crate::model::{Cover, Edge, Finish, UnderTiles};
+use crate::takeoff::layout::RoofLayout;
+use crate::takeoff::layout::flashings::WallFlashing;
 use crate::takeoff::layout::shape::{CopedWall, RoofShape, Side, SillDetail};
 
 /// `front (5.20 m)`, for each edge of that finish.
@@ -38,6 +40,23 @@ pub fn up_the_slope<'a>(edges: impl IntoIterator<Item = &'a Edge>) -> Vec<String
 
 fn tiled<'a>(edges: impl IntoIterator<Item = &'a Edge>) -> impl Iterator<Item = (&'a Edge, &'a UnderTiles)> {
     edges.into_iter().filter_map(|e| Some((e, e.under.as_ref()?)))
+}
+
+/// `back: chase 201 mm above the roof, lead flashing 240 mm wide`, for each flashing that is cut in.
+pub fn chases(layout: &RoofLayout) -> Vec<String> {
+    let of = |cut: &WallFlashing| {
+        let (name, chase) = (cut.name(&layout.shape), cut.chase);
+        let high = match (chase.surveyed, chase.most > chase.at) {
+            (true, false) => format!("{}", chase.at),
+            (true, true) => {
+                format!("{}, where the roof is lower {} at most: a course down where one fits,", chase.at, chase.most)
+            }
+            (false, _) => format!("{} to {}", chase.at, chase.most),
+        };
+        let wide = cut.sold.map_or_else(String::new, |sold| format!(" {sold} wide"));
+        format!("{name}: chase {high} above the roof, {}{wide}", cut.kind.words())
+    };
+    layout.flashings.iter().map(of).collect()
 }
 
 /// `the back (2) (1.80 m wide, 165 mm left)`, for each door sill with such a detail, or with any.
