@@ -26,6 +26,7 @@ fn layout(roof: &Roof, index: usize, rules: &Rules) -> RoofLayout {
     let (mat, _) = mat::lay_mat(&shape, roof, None, rules, &products.mats[&roof.laminate.mat]).unwrap();
     let bandage = bandage::lay_bandage(&shape, None, &[], &[], rules, &Products::default());
     RoofLayout {
+        flashings: Vec::new(),
         openings: Default::default(),
         shape,
         heights: Vec::new(),

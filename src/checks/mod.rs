@@ -91,7 +91,7 @@ fn roof_notices(roof: &Roof, laid: &RoofLayout, rules: &Rules, products: &Produc
     if let (Some(board), Some(deck)) = (board, &laid.deck) {
         notices.extend(boards::deck_notices(roof, rules, board, deck));
     }
-    notices.extend(openings::notices(roof));
+    notices.extend(openings::notices(roof, laid, rules));
     notices.extend(under_tiles::low_tops(roof, rules));
     notices.extend(boards::movement(roof, laid.shape.area, rules));
     notices

@@ -7,7 +7,7 @@ use super::whole_job::WholeJob;
 use crate::model::build_up::{BuildUp, MaterialLayer};
 use crate::model::job::By;
 use crate::model::shape::{DeckAction, HoleForm};
-use crate::model::{Finish, Flashing, Length, Roof, UnderTiles};
+use crate::model::{Finish, Length, Roof, UnderTiles};
 use crate::pages::block::{Block, Figure};
 use crate::takeoff::layout::RoofLayout;
 use crate::takeoff::layout::falls::upstand_left;
@@ -37,20 +37,10 @@ fn of_roof<'a>(worked: &WholeJob<'a>, i: usize) -> Build<'a> {
     let alike = |roof: &Roof| built_up(worked, roof) == built_up(worked, &roofs[i]);
     let (board, over, deck) = built_up(worked, &roofs[i]);
     Build {
-        rules: worked.rules,
         name: (!roofs.iter().all(alike)).then_some(roofs[i].name.as_str()),
-        board,
         deck,
         over,
-        gutter: None,
-        box_gutter: None,
-        upstand: None,
-        flashing: Flashing::None,
-        cut_in: None,
-        sill: None,
-        coped: None,
-        kerb: None,
-        under: None,
+        ..Build::new(worked.rules, board)
     }
 }
 

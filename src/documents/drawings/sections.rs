@@ -50,6 +50,28 @@ pub struct Build<'a> {
     pub under: Option<UnderTiles>,
 }
 
+impl<'a> Build<'a> {
+    /// An edge of a new deck with nothing more to it.
+    pub fn new(rules: &'a Rules, board: Length) -> Build<'a> {
+        Build {
+            rules,
+            name: None,
+            board,
+            deck: DeckAction::New,
+            over: None,
+            gutter: None,
+            box_gutter: None,
+            upstand: None,
+            flashing: Flashing::None,
+            cut_in: None,
+            sill: None,
+            coped: None,
+            kerb: None,
+            under: None,
+        }
+    }
+}
+
 /// How a flashing is cut in.
 #[derive(Debug, Clone, Copy)]
 pub struct CutIn {
@@ -867,16 +889,29 @@ fn kerb(s: &mut DrawnSection, build: Build<'_>) {
         Some(kerb) => new_kerb(s, kerb, tall),
         None => {
             s.block((0.0, 45.0), (-s.board - 40.0 - s.below(), tall), Ink::Grey(0.85));
-            s.note(30.0, tall * 0.4, "timber kerb");
+            s.note(30.0, tall * 0.4, "old kerb, which stays");
         }
     }
     s.path(&[(-80.0, 2.0), (-40.0, 2.0), (-3.0, 38.0), (-3.0, 75.0)], TRIM);
     s.note(-22.0, 20.0, "angle fillet trim");
     s.bandage(-80.0, build);
-    s.path(&[(LEFT, 8.0), (-43.0, 8.0), (-9.0, 44.0), (-9.0, tall + 6.0), (45.0, tall + 6.0)], LAMINATE);
-    s.note(20.0, tall + 6.0, format!("laminate {} up and over the top of the kerb", build.rules.mat_return.kerb));
+    let up = build.rules.mat_return.kerb;
+    let mut laminate = vec![(LEFT, 8.0), (-43.0, 8.0), (-9.0, 44.0), (-9.0, tall + 6.0)];
+    // Over the top of a kerb that stands open; under the frame of what stays on it.
+    let (laminate_words, unit_words) = match build.kerb {
+        Some(_) => {
+            laminate.push((45.0, tall + 6.0));
+            (format!("laminate {up} up and over the top of the kerb"), "rooflight or hatch on top, fitted last")
+        }
+        None => {
+            (format!("laminate {up} up the kerb, to under the frame"), "rooflight or hatch, which stays on its kerb")
+        }
+    };
+    s.path(&laminate, LAMINATE);
+    let named = if build.kerb.is_some() { (20.0, tall + 6.0) } else { (-9.0, tall * 0.75) };
+    s.note(named.0, named.1, laminate_words);
     s.path(&[(-25.0, tall + 22.0), (75.0, tall + 22.0)], pen(Ink::Grey(0.3), 2.4));
-    s.note(60.0, tall + 22.0, "rooflight or hatch on top, fitted last");
+    s.note(60.0, tall + 22.0, unit_words);
 }
 
 /// A new kerb as deep as it is, on the trimmers that are hung under it.
