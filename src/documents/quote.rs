@@ -301,6 +301,7 @@ fn roof_vocabulary(view: &QuoteView<'_>, roof: &RoofView<'_>, index: usize) -> V
         .yes("outlet", roof.outlets > 0)
         .yes("several_outlets", roof.outlets > 1)
         .yes("overflow", roof.overflows > 0)
+        .yes("overflow_in_gutter", roof.overflows_in_gutter)
         .yes("several_overflows", roof.overflows > 1);
     deck_words(&mut v, roof);
     insulation_words(&mut v, roof);

@@ -235,12 +235,14 @@ fn some_only(job: &Job, roofs: &[&Roof]) -> Option<String> {
 fn overflows(job: &crate::model::Job) -> Vec<String> {
     let of_roof = |roof: &crate::model::Roof| -> Vec<String> {
         let name = if job.roofs.len() > 1 { format!("{}, ", roof.name) } else { String::new() };
-        let edges = roof.outline.edges.iter().filter_map(|e| Some((e.label(), e.overflow?)));
-        let line = |(edge, o): (String, crate::model::shape::Overflow)| {
+        let edges = roof.outline.edges.iter().filter_map(|e| Some((e, e.overflow?)));
+        let line = |(edge, o): (&Edge, crate::model::shape::Overflow)| {
+            let over = if edge.finish == Finish::Gutter { "sole of the box gutter there" } else { "roof" };
+            let edge = edge.label();
             let size = format!("{} × {}", o.width.as_mm(), o.height);
             let at = wording::metres(o.at);
             format!(
-                "{name}{edge}: {size}, its middle {at} from the edge\u{2019}s start, sill {} above the roof",
+                "{name}{edge}: {size}, its middle {at} from the edge\u{2019}s start, sill {} above the {over}",
                 o.above
             )
         };
