@@ -6,6 +6,7 @@
 pub mod boards;
 pub mod boundary;
 pub mod box_gutters;
+pub mod brackets;
 pub mod catchment;
 pub mod cold_roof;
 pub mod dead_weight;
@@ -91,6 +92,7 @@ fn roof_notices(roof: &Roof, laid: &RoofLayout, rules: &Rules, products: &Produc
     if let (Some(board), Some(deck)) = (board, &laid.deck) {
         notices.extend(boards::deck_notices(roof, rules, board, deck));
     }
+    notices.extend(brackets::notices(roof, rules));
     notices.extend(openings::notices(roof, laid, rules));
     notices.extend(under_tiles::low_tops(roof, rules));
     notices.extend(boards::movement(roof, laid.shape.area, rules));

@@ -46,15 +46,15 @@ fn tiled<'a>(edges: impl IntoIterator<Item = &'a Edge>) -> impl Iterator<Item = 
 pub fn chases(layout: &RoofLayout) -> Vec<String> {
     let of = |cut: &WallFlashing| {
         let (name, chase) = (cut.name(&layout.shape), cut.chase);
-        let high = match (chase.surveyed, chase.most > chase.at) {
-            (true, false) => format!("{}", chase.at),
-            (true, true) => {
-                format!("{}, where the roof is lower {} at most: a course down where one fits,", chase.at, chase.most)
+        let (high, down) = match (chase.surveyed, chase.is_level()) {
+            (true, true) => (chase.at.to_string(), String::new()),
+            (true, false) => {
+                (chase.at.to_string(), format!(", a course down where it would stand over {}", chase.most))
             }
-            (false, _) => format!("{} to {}", chase.at, chase.most),
+            (false, _) => (format!("{} to {}", chase.at, chase.most), String::new()),
         };
         let wide = cut.sold.map_or_else(String::new, |sold| format!(" {sold} wide"));
-        format!("{name}: chase {high} above the roof, {}{wide}", cut.kind.words())
+        format!("{name}: chase {high} above the roof{down}, {}{wide}", cut.kind.words())
     };
     layout.flashings.iter().map(of).collect()
 }

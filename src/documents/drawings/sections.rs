@@ -715,7 +715,7 @@ fn chase_words(build: Build<'_>) -> String {
         Some(chase) if chase.at < least => {
             format!("{in_joint}, {} above the roof: LESS than the {least} that is asked for", chase.at)
         }
-        Some(chase) if chase.surveyed && chase.most > chase.at => {
+        Some(chase) if chase.surveyed && !chase.is_level() => {
             format!("{in_joint}, {} above the roof here, {} at most along the wall", chase.at, chase.most)
         }
         Some(chase) if chase.surveyed => format!("{in_joint}, {} above the roof", chase.at),

@@ -19,6 +19,13 @@ pub struct Chase {
     pub surveyed: bool,
 }
 
+impl Chase {
+    /// Whether it stands as high all along the wall, but for what nobody sees: 10 mm.
+    pub fn is_level(self) -> bool {
+        self.surveyed && self.most - self.at <= Length::mm(10)
+    }
+}
+
 /// Where a flashing is cut in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum FlashedPlace {
