@@ -720,7 +720,10 @@ fn chase_words(build: Build<'_>) -> String {
         }
         Some(chase) if chase.surveyed => format!("{in_joint}, {} above the roof", chase.at),
         Some(chase) => format!("{in_joint}, the lowest at least {least} above the roof, {} at most", chase.most),
-        None => format!("{in_joint}, at least {least} above the roof"),
+        None => match build.upstand {
+            Some(left) => format!("{in_joint}, {left} above the roof"),
+            None => format!("{in_joint}, at least {least} above the roof"),
+        },
     }
 }
 
