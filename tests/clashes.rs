@@ -230,12 +230,12 @@ pub fn documents(job: &Demo) -> [(&'static str, Document); 2] {
     ]
 }
 
-fn demos() -> Vec<(String, Demo)> {
+pub fn demos() -> Vec<(String, Demo)> {
     demo::names().into_iter().map(|name| (name.clone(), demo::work(&demo::request(&name)))).collect()
 }
 
 /// The jobs of the tests: long names, a tiny roof, twelve roofs, and those on which every key is turned.
-fn others() -> Vec<(String, Demo)> {
+pub fn others() -> Vec<(String, Demo)> {
     let tests = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests");
     let files = ["big_jobs", "jobs_for_sweep"].into_iter().flat_map(|f| fs::read_dir(tests.join(f)).unwrap());
     let mut files: Vec<_> = files.map(|f| f.unwrap().path()).collect();

@@ -551,8 +551,8 @@ fn in_sheets(blocks: &[Block]) -> Vec<&Block> {
 fn the_trims_are_told_in_their_fixing_order() {
     let text = text_of(&method_of(&kitchen()));
     let at = |words: &str| text.find(words).unwrap_or_else(|| panic!("missing: {words}"));
-    assert!(at("Drip along the low edge") < at("Wall fillet along the back"));
-    assert!(at("Wall fillet along the back") < at("Raised edges, from the low end up"));
+    assert!(at("Drip along the low edge") < at("Wall fillet along every wall"));
+    assert!(at("Wall fillet along every wall") < at("Raised edges, from the low end up"));
     for rule in
         ["150 mm sample of each trim", "One nail in the middle", "120 mm to 150 mm", "Laps 50 mm", "never nailed"]
     {
@@ -859,19 +859,7 @@ fn drawings() -> Vec<(String, Arc<Scene>)> {
     let desk = kitchen();
     let gutter = desk.job.roofs[0].outline.edges[0].gutter.as_ref();
     for finish in Finish::ALL {
-        let build = Build {
-            kerb: None,
-            rules: &desk.rules,
-            board: Length::mm(18),
-            over: None,
-            gutter,
-            box_gutter: None,
-            upstand: None,
-            flashing: Flashing::Lead,
-            under: None,
-            sill: None,
-            coped: None,
-        };
+        let build = Build { gutter, flashing: Flashing::Lead, ..Build::new(&desk.rules, Length::mm(18)) };
         all.push((format!("section {}", finish.word()), sections::draw(finish, build).scene));
     }
     all.push(("day chart".into(), day_chart::draw(&desk.programme, Space::HALF_PAGE).unwrap().scene));
@@ -1007,19 +995,7 @@ fn a_key_explains_what_is_drawn_and_nothing_else() {
 /// The part of a section that reaches farthest down, up or out: what its sizes are seen by.
 fn section(finish: Finish, change: impl FnOnce(&mut Build<'_>)) -> (Scene, String) {
     let desk = kitchen();
-    let mut build = Build {
-        kerb: None,
-        rules: &desk.rules,
-        board: Length::mm(18),
-        over: None,
-        gutter: None,
-        box_gutter: None,
-        upstand: None,
-        flashing: Flashing::Lead,
-        under: None,
-        sill: None,
-        coped: None,
-    };
+    let mut build = Build { flashing: Flashing::Lead, ..Build::new(&desk.rules, Length::mm(18)) };
     change(&mut build);
     let figure = sections::draw(finish, build);
     let scale: f64 = figure.caption.split("1:").nth(1).unwrap().trim_end_matches('.').parse().unwrap();

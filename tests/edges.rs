@@ -179,19 +179,7 @@ fn the_mat_goes_as_far_up_the_slope_as_the_edge_says() {
 #[test]
 fn the_section_under_tiles_shows_every_layer_between_rafters_and_tiles() {
     let rules = Rules::default();
-    let build = Build {
-        kerb: None,
-        box_gutter: None,
-        rules: &rules,
-        board: mm(18),
-        over: None,
-        gutter: None,
-        upstand: None,
-        flashing: Flashing::Lead,
-        under: None,
-        sill: None,
-        coped: None,
-    };
+    let build = Build { flashing: Flashing::Lead, ..Build::new(&rules, mm(18)) };
     for covering in PitchedCovering::ALL {
         let (gauge, cover) = (covering.gauge(), covering.cover());
         let by = wetout::model::job::By::Us;
@@ -337,19 +325,7 @@ fn the_mat_goes_up_to_the_sill_and_in_under_it() {
 #[test]
 fn the_section_under_a_sill_says_what_is_left_and_what_stands_there() {
     let rules = Rules::default();
-    let build = Build {
-        kerb: None,
-        box_gutter: None,
-        rules: &rules,
-        board: mm(18),
-        over: None,
-        gutter: None,
-        upstand: None,
-        flashing: Flashing::Lead,
-        under: None,
-        sill: None,
-        coped: None,
-    };
+    let build = Build { flashing: Flashing::Lead, ..Build::new(&rules, mm(18)) };
     let drawn = |left: i64, detail: SillDetail| {
         sections::draw(Finish::Wall, Build { sill: Some(Sill { left: mm(left), detail }), ..build }).alt
     };

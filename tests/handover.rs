@@ -185,7 +185,7 @@ fn the_terms_of_the_guarantee_stand_in_the_quote_as_in_the_certificate() {
 fn what_was_agreed_since_is_checked_guaranteed_and_told_with_the_roof() {
     let desk = kitchen("handover-varied");
     let file = desk.join("more.yaml");
-    let more = "found:\n  - {what: Deck boards soft at the eaves, boards: 2}\n  - {what: Lead further up, article: flashing.lead, quantity: 3 m, hours: 1}\n  - {what: No hoist, omit: 50.00}\n";
+    let more = "found:\n  - {what: Deck boards soft at the eaves, boards: 2}\n  - {what: Lead further up, article: flashing.lead, size: 180 mm, quantity: 3 m, hours: 1}\n  - {what: No hoist, omit: 50.00}\n";
     fs::write(&file, more).unwrap();
     let file = file.to_str().unwrap();
     let found = ["variation", "JOB", file, "--on", "2027-01-18"];

@@ -9,7 +9,7 @@ use wetout::model::role::ROLES;
 use wetout::model::shape::{DeckAction, Gutter, MeasuredTo, Outlet};
 use wetout::model::{Finish, Flashing, HoleForm, Job, Length, LineId, Products, Role, Roof, Rules};
 use wetout::takeoff::layout::{BandageOver, BandagePiece, RoofLayout};
-use wetout::takeoff::layout::{bandage, mat, shape};
+use wetout::takeoff::layout::{bandage, flashings, mat, shape};
 use wetout::takeoff::quantities::resin::{catalyst_ml, resin_for_glass};
 use wetout::takeoff::quantities::{bandage_lines, mat_lines, resin, sundries};
 use wetout::takeoff::{Line, Need, Step, Unit};
@@ -26,6 +26,7 @@ fn layout(roof: &Roof, index: usize, rules: &Rules) -> RoofLayout {
     let (mat, _) = mat::lay_mat(&shape, roof, None, rules, &products.mats[&roof.laminate.mat]).unwrap();
     let bandage = bandage::lay_bandage(&shape, None, &[], &[], rules, &Products::default());
     RoofLayout {
+        flashings: flashings::flashings(roof, &shape, rules, &products),
         openings: Default::default(),
         shape,
         heights: Vec::new(),

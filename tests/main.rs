@@ -22,6 +22,7 @@ mod facts;
 mod falls;
 mod faults;
 mod first_words;
+mod flashings;
 mod fuzz;
 mod fuzz_bytes;
 mod goldens;

@@ -197,19 +197,7 @@ fn water_held_by_walls_leaves_over_the_top_of_the_one_that_is_covered() {
 #[test]
 fn the_section_over_a_parapet_names_every_layer_that_is_bought_and_laid() {
     let rules = Rules::default();
-    let build = Build {
-        kerb: None,
-        rules: &rules,
-        board: mm(18),
-        over: None,
-        gutter: None,
-        box_gutter: None,
-        upstand: None,
-        flashing: Flashing::Lead,
-        sill: None,
-        coped: None,
-        under: None,
-    };
+    let build = Build { flashing: Flashing::Lead, ..Build::new(&rules, mm(18)) };
     let drawn = |cover: Cover, left: i64, by: By| {
         let coped = CopedWall {
             left: mm(left),

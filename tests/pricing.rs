@@ -1741,7 +1741,7 @@ fn what_keeps_water_out_and_leads_it_away_is_picked_by_itself() {
     let demo = crate::demo::work(&crate::demo::request("parapet"));
     let lines = || demo.pricing.orders.iter().flat_map(|order| &order.lines);
     let group = |code: &str| lines().find(|line| line.code.starts_with(code)).map(|line| line.group);
-    for code in ["lead-150", "outlet-roof", "chute-overflow", "seal-tape"] {
+    for code in ["lead-240", "outlet-roof", "chute-overflow", "seal-tape"] {
         assert_eq!(group(code), Some("Flashings and drainage"), "{code}");
     }
     assert_eq!(group("mortar"), Some("Mortar and damp-proof course"));

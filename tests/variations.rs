@@ -357,7 +357,7 @@ fn what_is_agreed_after_the_last_invoice_is_asked_for_and_what_falls_away_is_cre
 /// how much it is. 3 m of lead at 34.50 cost 41.40 with VAT: × 1.17 = 48.44; ÷ 0.75 = 64.59.
 #[test]
 fn vat_is_treated_as_that_of_the_quote() {
-    let lead = "found:\n  - {what: More lead, article: flashing.lead, quantity: 3 m}\n";
+    let lead = "found:\n  - {what: More lead, article: flashing.lead, size: 150 mm, quantity: 3 m}\n";
     let desk = desk_of("variation-unregistered", "kitchen-extension");
     let firm = fs::read_to_string(desk.join("firm.yaml")).unwrap();
     let firm = firm.replace("vat: {registered: yes", "vat: {registered: no").replace("  vat_number: GB", "  # GB");
@@ -704,14 +704,15 @@ fn needed(takeoff: &Value, role: &str) -> Decimal {
 fn what_a_variation_adds_is_ordered_by_itself_and_never_short() {
     let desk = accepted("variation-order");
     let van = "counted: 2026-11-20\nvan:\n  - {role: resin, amount: 12 kg, batch: B-1, use_by: 2027-06-30}\n  \
-               - {role: collar.pipe, size: 110 mm, amount: 1}\n  - {role: flashing.lead, amount: 3 m}\n";
+               - {role: collar.pipe, size: 110 mm, amount: 1}\n  - {role: flashing.lead, size: 180 mm, amount: 3 m}\n";
     fs::write(desk.join("k/stock.yaml"), van).unwrap();
     done(&desk, &["issue", "JOB", "order"]);
     let more = [("resin", "23.5 kg", "23.5"), ("collar.pipe", "3", "3"), ("flashing.lead", "7 m", "7")];
     let lines: Vec<String> = more
         .iter()
         .map(|(role, quantity, _)| {
-            format!("  - {{what: more {role}, article: {role}, quantity: {quantity}, hours: 1}}\n")
+            let size = if *role == "flashing.lead" { ", size: 180 mm" } else { "" };
+            format!("  - {{what: more {role}, article: {role}{size}, quantity: {quantity}, hours: 1}}\n")
         })
         .collect();
     let text =
@@ -840,7 +841,11 @@ fn only_goods_of_an_agreed_variation_are_ordered_and_the_first_order_stays_as_it
     agree(&desk, "1", "2027-01-19");
     let none = refused(&desk, &["issue", "JOB", "order", "--variation", "1"], 2);
     assert!(none.contains("26-041-VAR-1 names no goods"), "{none}");
-    let lead = found(&desk, "lead.yaml", "found:\n  - {what: More lead, article: flashing.lead, quantity: 3 m}\n");
+    let lead = found(
+        &desk,
+        "lead.yaml",
+        "found:\n  - {what: More lead, article: flashing.lead, size: 180 mm, quantity: 3 m}\n",
+    );
     done(&desk, &["variation", "JOB", &lead, "--on", "2027-01-19"]);
     done(&desk, &["variation", "JOB", "--refused", "2", "--on", "2027-01-20"]);
     let order = ["order", "JOB", "--variation", "2"];

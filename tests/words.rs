@@ -263,7 +263,7 @@ fn flashings_are_bought(demo: &Demo, (back, right): (Flashing, Flashing), us: bo
         assert_eq!(need(demo, role), wanted, "{here}: {role}");
     }
     let cuts = us && (chimney || !cut.is_empty());
-    assert_eq!(told(DocumentKind::Method, demo).contains("Chase the joint"), cuts, "{here}");
+    assert_eq!(told(DocumentKind::Method, demo).contains("Chase the bed joint"), cuts, "{here}");
 }
 
 // ---- Surface -------------------------------------------------------------------------------------------------------

@@ -7,7 +7,8 @@
 use super::finding::{Finding, Subject, Verdict, figure, formula, measured};
 use crate::model::build_up::{InsulationBoard, Thickness};
 use crate::model::products::Board;
-use crate::model::{Length, LineId, Products, Role, Roof, Rules};
+use crate::model::{Flashing, Length, LineId, Products, Role, Roof, Rules};
+use crate::takeoff::layout::flashings::WallFlashing;
 use crate::takeoff::layout::timber::{OpeningTimber, OpeningTimbers};
 use crate::takeoff::quantities::line::{Line, Step, Unit};
 use rust_decimal::Decimal;
@@ -30,6 +31,8 @@ pub struct Laid<'a> {
     pub overlay: Option<&'a Board>,
     /// New timber round its openings.
     pub openings: &'a OpeningTimbers,
+    /// Its cover flashings.
+    pub flashings: &'a [WallFlashing],
     /// Masses of what is sold.
     pub products: &'a Products,
 }
@@ -141,13 +144,18 @@ fn weighed(line: &Line, laid: &Laid<'_>, rules: &Rules) -> Weighed {
         Id::CornerInternal => book(Role::CornerInternal, None),
         Id::ClosureLeft => book(Role::ClosureLeft, None),
         Id::ClosureRight => book(Role::ClosureRight, None),
-        Id::FlashingLength => book(Role::FlashingLead, None),
-        Id::FlashingLeadFree => book(Role::FlashingLeadFree, None),
+        Id::FlashingLength => book(Role::FlashingLead, widest(laid.flashings, Flashing::Lead)),
+        Id::FlashingLeadFree => book(Role::FlashingLeadFree, widest(laid.flashings, Flashing::LeadFree)),
         Id::OverlayFixings => book(Role::OverlayFixings, None),
         Id::NailsClout => book(Role::CloutNails, None),
         Id::TieBoard => book(Role::TieBoard, None),
         _ => Weighed::Not,
     }
+}
+
+/// The widest strip of a flashing on the roof: all of it is weighed as that.
+fn widest(flashings: &[WallFlashing], kind: Flashing) -> Option<Length> {
+    flashings.iter().filter(|f| f.kind == kind).filter_map(|f| f.sold).max()
 }
 
 /// New timber of openings: the book's mass of each section.

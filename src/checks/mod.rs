@@ -6,6 +6,7 @@
 pub mod boards;
 pub mod boundary;
 pub mod box_gutters;
+pub mod brackets;
 pub mod catchment;
 pub mod cold_roof;
 pub mod dead_weight;
@@ -21,6 +22,7 @@ pub mod sills;
 pub mod starting;
 pub mod under_tiles;
 pub mod walked_on;
+pub mod walls;
 pub mod warm_roof;
 
 use self::dead_weight::Laid;
@@ -29,6 +31,7 @@ use self::rainwater::{RunOff, WaterFromAbove};
 use self::warm_roof::Screws;
 use crate::model::build_up::{BuildUp, RoofKind};
 use crate::model::gutter::GutterDetail;
+use crate::model::job::By;
 use crate::model::shape::{DeckAction, Gutter};
 use crate::model::{Edge, Job, Level, Problem, Products, Roof, Rules, SettingPath, Warned, Whereabouts};
 use crate::takeoff::TakeOff;
@@ -52,9 +55,12 @@ pub fn check(job: &Job, take_off: &TakeOff, rules: &Rules, products: &Products) 
     let laid = || job.roofs.iter().zip(&take_off.roofs);
     out.notices.extend(starting::notice(job));
     out.notices.extend(laid().flat_map(|(roof, layout)| roof_notices(roof, layout, rules, products)));
+    let flashed_by_us = laid().filter(|(roof, _)| job.flashing_of(roof) == By::Us);
+    out.notices.extend(flashed_by_us.flat_map(|(roof, layout)| walls::too_narrow(roof, layout, products)));
     for (roof, layout) in laid() {
         let from = out.findings.len();
         water(roof, layout, rules, &mut out);
+        out.findings.extend(walls::check(roof, layout, rules, products));
         out.findings.extend(sills::check(layout, rules));
         out.findings.extend(parapets::check(layout, rules));
         if let Some(build_up) = &roof.build_up {
@@ -86,7 +92,8 @@ fn roof_notices(roof: &Roof, laid: &RoofLayout, rules: &Rules, products: &Produc
     if let (Some(board), Some(deck)) = (board, &laid.deck) {
         notices.extend(boards::deck_notices(roof, rules, board, deck));
     }
-    notices.extend(openings::notices(roof));
+    notices.extend(brackets::notices(roof, rules));
+    notices.extend(openings::notices(roof, laid, rules));
     notices.extend(under_tiles::low_tops(roof, rules));
     notices.extend(boards::movement(roof, laid.shape.area, rules));
     notices
@@ -280,6 +287,7 @@ fn weight((roof, layout): (&Roof, &RoofLayout), take_off: &TakeOff, rules: &Rule
     let deck = new_deck.and_then(|key| products.boards.get(key));
     let overlay = roof.build_up.as_ref().and_then(|b| over_deck::overlay_board(b, products));
     let lines: Vec<&Line> = take_off.lines.iter().filter(|l| l.roof.as_ref() == Some(&roof.name)).collect();
-    let openings = &layout.openings;
-    dead_weight::dead_weight(&Laid { roof, lines: &lines, deck, overlay, openings, products }, rules).finding
+    let (openings, flashings) = (&layout.openings, layout.flashings.as_slice());
+    let laid = Laid { roof, lines: &lines, deck, overlay, openings, flashings, products };
+    dead_weight::dead_weight(&laid, rules).finding
 }

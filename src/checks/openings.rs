@@ -3,10 +3,11 @@
 //! Given a roof; gives, for each opening that is trimmed anew, that its timbers are as the file says and were not worked
 //! out here: no structure is. Whether the pieces can be laid is asked where they are.
 
-use crate::model::{Hole, Problem, Roof, Section};
+use crate::model::{Hole, Length, Problem, Roof, Rules, Section};
+use crate::takeoff::layout::RoofLayout;
 
-/// One for each opening that is cut into the joists.
-pub fn notices(roof: &Roof) -> Vec<Problem> {
+/// One for each opening that is cut into the joists, and one for each old kerb that stays: how high it must be.
+pub fn notices(roof: &Roof, layout: &RoofLayout, rules: &Rules) -> Vec<Problem> {
     let cut = roof.holes.iter().filter_map(|hole| Some((hole, hole.timber.trimmers?)));
     let told = |(hole, timber): (&Hole, Section)| {
         Problem::assumed(
@@ -18,5 +19,18 @@ pub fn notices(roof: &Roof) -> Vec<Problem> {
             "have it confirmed by whoever answers for the structure, and ask Building Control, before anything is cut",
         )
     };
-    cut.map(told).collect()
+    let kept = |&(hole, rise): &(usize, Length)| {
+        let (hole, up) = (roof.holes.get(hole)?, rules.mat_return.kerb);
+        Some(Problem::assumed(
+            hole.path.key("kerb"),
+            format!(
+                "the old kerb at `{}` stays, and is taken to stand at least {} above the old roof: the roof comes up {rise} \
+                 round it, and the laminate goes {up} up it",
+                hole.name,
+                rise + up
+            ),
+            "measure it; where it is lower write the timber of a new one, such as `kerb: 47 × 220 mm`, or have it made higher",
+        ))
+    };
+    cut.map(told).chain(layout.openings.kept.iter().filter_map(kept)).collect()
 }

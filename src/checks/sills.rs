@@ -11,7 +11,7 @@ use crate::takeoff::quantities::line::{Step, Unit};
 use rust_decimal::Decimal;
 
 /// Where the least height comes from.
-const SOURCE: &str = "BS 6229, from memory";
+pub(super) const SOURCE: &str = "BS 6229, from memory";
 
 /// A finding for each door sill over a roof.
 pub fn check(layout: &RoofLayout, rules: &Rules) -> Vec<Finding> {

@@ -2,132 +2,176 @@
 //!
 //! Given what was worked; gives drawings, for the crew that builds them and for the householder who has them.
 
-use super::drawings::sections::{self, Build, NewKerb};
+use super::drawings::sections::{self, Build, CutIn, NewKerb};
 use super::whole_job::WholeJob;
 use crate::model::build_up::{BuildUp, MaterialLayer};
 use crate::model::job::By;
-use crate::model::shape::HoleForm;
-use crate::model::{Finish, Flashing, Length, Roof, UnderTiles};
+use crate::model::shape::{DeckAction, HoleForm};
+use crate::model::{Finish, Length, Roof, UnderTiles};
 use crate::pages::block::{Block, Figure};
 use crate::takeoff::layout::RoofLayout;
 use crate::takeoff::layout::falls::upstand_left;
+use crate::takeoff::layout::flashings::{FlashedPlace, WallFlashing};
 use crate::takeoff::layout::shape::{CopedWall, Side, Sill};
 use rust_decimal::prelude::ToPrimitive;
 
-/// A section for each finish on this job, from its own first edge, for a page of that width, pt.
+/// A section for each finish on this job, each of the first roof that has it, for a page of that width, pt.
 pub fn edge_sections(worked: &WholeJob<'_>, width: f64) -> Vec<Figure> {
-    let board = worked.job.roofs.iter().find_map(|r| r.deck.board.as_ref()).and_then(|k| worked.products.boards.get(k));
-    let board = board.map_or(Length::mm(18), |b| b.thickness);
-    let over = worked.job.roofs.iter().find_map(|r| r.build_up.as_ref()).and_then(layers_over);
-    let shown = |f: Finish| {
-        let edge = worked.job.roofs.iter().flat_map(|r| &r.outline.edges).find(|e| e.finish == f);
-        let hole = worked
-            .job
-            .roofs
-            .iter()
-            .flat_map(|r| &r.holes)
-            .any(|h| h.finish == f && !matches!(h.form, HoleForm::Round { .. }));
-        (edge.is_some() || hole).then(|| {
-            let gutter = edge.and_then(|e| e.gutter.as_ref());
-            let (upstand, flashing) = (first_upstand(worked), drawn_flashing(worked));
-            let box_gutter = worked.take_off.roofs.iter().flat_map(|r| &r.box_gutters).next();
-            let rules = worked.rules;
-            let build = Build {
-                rules,
-                board,
-                over,
-                gutter,
-                box_gutter,
-                upstand,
-                flashing,
-                under: None,
-                sill: None,
-                coped: None,
-                kerb: new_kerb(worked),
-            };
-            match f {
-                Finish::Wall => {
-                    let sills = sills_once(worked).into_iter().map(|sill| Build { sill: Some(sill), ..build });
-                    let plain = (hole || has_plain_wall(worked)).then_some(build);
-                    let walls = walls_once(worked).into_iter().map(|wall| Build { coped: Some(wall), ..build });
-                    plain.into_iter().chain(sills).chain(walls).collect()
-                }
-                Finish::Step => ways_under(worked).into_iter().map(|under| Build { under, ..build }).collect(),
-                _ => vec![build],
-            }
-        })
+    let shown = |f: Finish| -> Vec<Build<'_>> {
+        match f {
+            Finish::Wall => walls(worked),
+            Finish::Step => ways_under(worked),
+            Finish::Gutter => box_gutter(worked).into_iter().collect(),
+            Finish::Kerb => kerb(worked).into_iter().collect(),
+            Finish::Drip | Finish::Raised => at_edge(worked, f).into_iter().collect(),
+        }
     };
-    let all = |f| shown(f).into_iter().flatten().map(move |build| (f, build));
+    let all = |f| shown(f).into_iter().map(move |build| (f, build));
     sections::draw_all(&Finish::ALL.into_iter().flat_map(all).collect::<Vec<_>>(), width)
 }
 
-/// The first kerb that is built new: its timber, how far it stands above the roof, and what it stands on.
-fn new_kerb(worked: &WholeJob<'_>) -> Option<NewKerb> {
-    let of = |(roof, laid): (&Roof, &RoofLayout)| {
+/// What every section of a roof is drawn from: its boards, its insulation, its old deck; its name where another is built up
+/// otherwise.
+fn of_roof<'a>(worked: &WholeJob<'a>, i: usize) -> Build<'a> {
+    let roofs = &worked.job.roofs;
+    let alike = |roof: &Roof| built_up(worked, roof) == built_up(worked, &roofs[i]);
+    let (board, over, deck) = built_up(worked, &roofs[i]);
+    Build {
+        name: (!roofs.iter().all(alike)).then_some(roofs[i].name.as_str()),
+        deck,
+        over,
+        ..Build::new(worked.rules, board)
+    }
+}
+
+/// Thickness of the board that is laid, thicknesses over it in a warm roof, and what becomes of the old deck.
+type BuiltUp = (Length, Option<(Length, Length)>, DeckAction);
+
+fn built_up(worked: &WholeJob<'_>, roof: &Roof) -> BuiltUp {
+    let board = roof.deck.board.as_ref().and_then(|key| worked.products.boards.get(key));
+    let thickness = board.map_or(Length::mm(18), |b| b.thickness);
+    (thickness, roof.build_up.as_ref().and_then(layers_over), roof.deck.action)
+}
+
+/// Each roof with its layout and its index.
+fn roofs<'a>(worked: &WholeJob<'a>) -> impl Iterator<Item = (usize, &'a Roof, &'a RoofLayout)> {
+    worked.job.roofs.iter().zip(&worked.take_off.roofs).enumerate().map(|(i, (roof, laid))| (i, roof, laid))
+}
+
+/// At the first drip or raised edge.
+fn at_edge<'a>(worked: &WholeJob<'a>, finish: Finish) -> Option<Build<'a>> {
+    let of = |(i, roof, _): (usize, &'a Roof, &RoofLayout)| {
+        let edge = roof.outline.edges.iter().find(|e| e.finish == finish)?;
+        Some(Build { gutter: edge.gutter.as_ref(), ..of_roof(worked, i) })
+    };
+    roofs(worked).find_map(of)
+}
+
+/// Through the first box gutter.
+fn box_gutter<'a>(worked: &WholeJob<'a>) -> Option<Build<'a>> {
+    let of = |(i, roof, laid): (usize, &'a Roof, &'a RoofLayout)| {
+        let gutter = laid.box_gutters.first()?;
+        let cut = laid.flashings.iter().find(|f| f.place == FlashedPlace::Side(gutter.side));
+        let build = Build { box_gutter: Some(gutter), ..of_roof(worked, i) };
+        Some(cut.map_or(build, |cut| flashed(worked, roof, build, cut)))
+    };
+    roofs(worked).find_map(of)
+}
+
+/// At the first kerb: its timber where it is built new, how far it stands above the roof, and what it stands on.
+fn kerb<'a>(worked: &WholeJob<'a>) -> Option<Build<'a>> {
+    let new = |roof: &Roof, laid: &RoofLayout| {
         let &(hole, depth) = laid.openings.kerbs.first()?;
         let timber = roof.holes.get(hole)?.timber;
         Some(NewKerb { section: timber.kerb?, depth, trimmers: timber.trimmers })
     };
-    worked.job.roofs.iter().zip(&worked.take_off.roofs).find_map(of)
+    let has =
+        |roof: &Roof| roof.holes.iter().any(|h| h.finish == Finish::Kerb && !matches!(h.form, HoleForm::Round { .. }));
+    let of = |(i, roof, laid)| new(roof, laid).map(|kerb| Build { kerb: Some(kerb), ..of_roof(worked, i) });
+    let old = || roofs(worked).find(|(_, roof, _)| has(roof)).map(|(i, ..)| of_roof(worked, i));
+    roofs(worked).find_map(of).or_else(old)
 }
 
-/// Whether there is a stretch of wall that no door stands in and that the roof is not carried over.
-fn has_plain_wall(worked: &WholeJob<'_>) -> bool {
-    worked.take_off.roofs.iter().flat_map(|r| &r.shape.sides).any(Side::is_plain_wall)
+/// At a plain wall or chimney, under door sills, over parapets.
+fn walls<'a>(worked: &WholeJob<'a>) -> Vec<Build<'a>> {
+    let sills = sills_once(worked).into_iter().map(|(i, sill)| Build { sill: Some(sill), ..of_roof(worked, i) });
+    let coped = walls_once(worked).into_iter().map(|(i, wall)| Build { coped: Some(wall), ..of_roof(worked, i) });
+    plain_wall(worked).into_iter().chain(sills).chain(coped).collect()
 }
 
-/// The walls that the roof is carried over, those alike once: what meets their ends is not drawn.
-fn walls_once(worked: &WholeJob<'_>) -> Vec<CopedWall> {
+/// The first stretch of wall that a flashing is cut into, by us where there is one; else the first that nothing is cut into.
+fn plain_wall<'a>(worked: &WholeJob<'a>) -> Option<Build<'a>> {
+    let shows = |laid: &RoofLayout, cut: &WallFlashing| match cut.place {
+        FlashedPlace::Side(i) => laid.shape.sides[i].is_plain_wall(),
+        FlashedPlace::Hole(_) => true,
+    };
+    let cut_in = |by: By| {
+        let of = |(i, roof, laid): (usize, &'a Roof, &'a RoofLayout)| {
+            let cut = laid.flashings.iter().find(|cut| shows(laid, cut))?;
+            (worked.job.flashing_of(roof) == by).then(|| flashed(worked, roof, of_roof(worked, i), cut))
+        };
+        roofs(worked).find_map(of)
+    };
+    let bare = |(i, roof, laid): (usize, &Roof, &RoofLayout)| {
+        let chimney = || laid.shape.holes.iter().any(|h| h.finish == Finish::Wall && !h.round);
+        let side = laid.shape.sides.iter().position(Side::is_plain_wall);
+        (side.is_some() || chimney()).then(|| {
+            let board = roof.deck.board.as_ref().and_then(|kind| worked.products.boards.get(kind));
+            let upstand = side.and_then(|side| upstand_left(&laid.shape, roof, worked.rules, board, side));
+            Build { upstand, ..of_roof(worked, i) }
+        })
+    };
+    cut_in(By::Us).or_else(|| cut_in(By::Others)).or_else(|| roofs(worked).find_map(bare))
+}
+
+/// The same with its flashing; its strip is told where we bring it.
+fn flashed<'a>(worked: &WholeJob<'a>, roof: &Roof, build: Build<'a>, cut: &WallFlashing) -> Build<'a> {
+    let ours = worked.job.flashing_of(roof) == By::Us;
+    let cut_in = CutIn { chase: cut.chase, needs: cut.width, strip: cut.sold.filter(|_| ours) };
+    Build { flashing: cut.kind, cut_in: Some(cut_in), ..build }
+}
+
+/// The walls that the roof is carried over, those alike once, each with its roof: what meets their ends is not drawn.
+fn walls_once(worked: &WholeJob<'_>) -> Vec<(usize, CopedWall)> {
     let alike = |a: &CopedWall, b: &CopedWall| {
         (a.left, a.width, a.lining, a.cover, a.by) == (b.left, b.width, b.lining, b.cover, b.by)
     };
-    let mut walls: Vec<CopedWall> = Vec::new();
-    for wall in worked.take_off.roofs.iter().flat_map(|r| &r.shape.sides).filter_map(|s| s.coped) {
-        if !walls.iter().any(|drawn| alike(drawn, &wall)) {
-            walls.push(wall);
+    let mut walls: Vec<(usize, CopedWall)> = Vec::new();
+    for (i, _, laid) in roofs(worked) {
+        for wall in laid.shape.sides.iter().filter_map(|s| s.coped) {
+            if !walls.iter().any(|(_, drawn)| alike(drawn, &wall)) {
+                walls.push((i, wall));
+            }
         }
     }
     walls
 }
 
-/// The door sills, those alike once.
-fn sills_once(worked: &WholeJob<'_>) -> Vec<Sill> {
-    let mut sills: Vec<Sill> = Vec::new();
-    for sill in worked.take_off.roofs.iter().flat_map(|r| &r.shape.sides).filter_map(|s| s.sill) {
-        if !sills.contains(&sill) {
-            sills.push(sill);
+/// The door sills, those alike once, each with its roof.
+fn sills_once(worked: &WholeJob<'_>) -> Vec<(usize, Sill)> {
+    let mut sills: Vec<(usize, Sill)> = Vec::new();
+    for (i, _, laid) in roofs(worked) {
+        for sill in laid.shape.sides.iter().filter_map(|s| s.sill) {
+            if !sills.iter().any(|(_, drawn)| *drawn == sill) {
+                sills.push((i, sill));
+            }
         }
     }
     sills
 }
 
 /// How steps are tied in, each way once, whoever lifts the tiles.
-fn ways_under(worked: &WholeJob<'_>) -> Vec<Option<UnderTiles>> {
-    let steps = worked.job.roofs.iter().flat_map(|r| &r.outline.edges).filter(|e| e.finish == Finish::Step);
-    let mut ways: Vec<Option<UnderTiles>> = Vec::new();
-    for under in steps.map(|e| e.under.map(|tiles| UnderTiles { by: By::Us, ..tiles })) {
-        if !ways.contains(&under) {
-            ways.push(under);
+fn ways_under<'a>(worked: &WholeJob<'a>) -> Vec<Build<'a>> {
+    let mut ways: Vec<Build<'a>> = Vec::new();
+    for (i, roof, _) in roofs(worked) {
+        for edge in roof.outline.edges.iter().filter(|e| e.finish == Finish::Step) {
+            let under = edge.under.map(|tiles| UnderTiles { by: By::Us, ..tiles });
+            if !ways.iter().any(|way| way.under == under) {
+                ways.push(Build { under, ..of_roof(worked, i) });
+            }
         }
     }
     ways
-}
-
-/// The flashing that the section at a wall shows: the first that is cut in, else none.
-fn drawn_flashing(worked: &WholeJob<'_>) -> Flashing {
-    let roofs = &worked.job.roofs;
-    let cut_in = |kind: &Flashing| kind.is_cut_in() && roofs.iter().any(|r| r.is_flashed_with(*kind));
-    Flashing::ALL.into_iter().find(cut_in).unwrap_or(Flashing::None)
-}
-
-/// What is left above the finished roof of the upstand at the first wall.
-fn first_upstand(worked: &WholeJob<'_>) -> Option<Length> {
-    let first = |laid: &RoofLayout| laid.shape.sides.iter().position(Side::is_plain_wall);
-    let laid = worked.job.roofs.iter().zip(&worked.take_off.roofs);
-    let found = laid.filter_map(|(r, laid)| Some((r, laid, first(laid)?))).next();
-    let (roof, laid, edge) = found?;
-    let board = roof.deck.board.as_ref().and_then(|kind| worked.products.boards.get(kind));
-    upstand_left(&laid.shape, roof, worked.rules, board, edge)
 }
 
 /// Thicknesses of the insulation and of the board over it, to the nearest millimetre.

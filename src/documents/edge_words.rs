@@ -5,6 +5,8 @@
 
 use crate::model::job::By;
 use crate::model::{Cover, Edge, Finish, UnderTiles};
+use crate::takeoff::layout::RoofLayout;
+use crate::takeoff::layout::flashings::WallFlashing;
 use crate::takeoff::layout::shape::{CopedWall, RoofShape, Side, SillDetail};
 
 /// `front (5.20 m)`, for each edge of that finish.
@@ -38,6 +40,23 @@ pub fn up_the_slope<'a>(edges: impl IntoIterator<Item = &'a Edge>) -> Vec<String
 
 fn tiled<'a>(edges: impl IntoIterator<Item = &'a Edge>) -> impl Iterator<Item = (&'a Edge, &'a UnderTiles)> {
     edges.into_iter().filter_map(|e| Some((e, e.under.as_ref()?)))
+}
+
+/// `back: chase 201 mm above the roof, lead flashing 240 mm wide`, for each flashing that is cut in.
+pub fn chases(layout: &RoofLayout) -> Vec<String> {
+    let of = |cut: &WallFlashing| {
+        let (name, chase) = (cut.name(&layout.shape), cut.chase);
+        let (high, down) = match (chase.surveyed, chase.is_level()) {
+            (true, true) => (chase.at.to_string(), String::new()),
+            (true, false) => {
+                (chase.at.to_string(), format!(", a course down where it would stand over {}", chase.most))
+            }
+            (false, _) => (format!("{} to {}", chase.at, chase.most), String::new()),
+        };
+        let wide = cut.sold.map_or_else(String::new, |sold| format!(" {sold} wide"));
+        format!("{name}: chase {high} above the roof{down}, {}{wide}", cut.kind.words())
+    };
+    layout.flashings.iter().map(of).collect()
 }
 
 /// `the back (2) (1.80 m wide, 165 mm left)`, for each door sill with such a detail, or with any.

@@ -40,7 +40,28 @@ pub fn vocabulary(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .text("timber_fixing", worked.rules.timber_fixing.to_string())
         .text("new_kerbs", wording::list(&names(true)))
         .text("kerb_timber", wording::list(&timber(true)))
-        .texts("kerb_depths", &kerb_depths(roofs, several));
+        .texts("kerb_depths", &kerb_depths(roofs, several))
+        .text("kept_kerbs", wording::list(&kept(roofs, several)))
+        .texts("kept_heights", &kept_heights(worked, several));
+}
+
+/// The openings whose kerb is there and stays.
+fn kept(roofs: &[RoofLayout], several: bool) -> Vec<String> {
+    let of = |r: &RoofLayout, &(hole, _): &(usize, Length)| {
+        let name = r.shape.holes.get(hole).map_or("", |h| h.name.as_str());
+        named(name, several.then_some(r))
+    };
+    roofs.iter().flat_map(|r| r.openings.kept.iter().map(move |k| of(r, k))).collect()
+}
+
+/// `rooflight: 328 mm (the roof comes up 178 mm)`: how high the old kerb must stand above the old roof.
+fn kept_heights(worked: &WholeJob<'_>, several: bool) -> Vec<String> {
+    let of = |r: &RoofLayout, &(hole, rise): &(usize, Length)| {
+        let name = r.shape.holes.get(hole).map_or("", |h| h.name.as_str());
+        let high = rise + worked.rules.mat_return.kerb;
+        format!("{} {high} (the roof comes up {rise})", named(name, several.then_some(r)))
+    };
+    worked.take_off.roofs.iter().flat_map(|r| r.openings.kept.iter().map(move |k| of(r, k))).collect()
 }
 
 /// `rooflight 219 mm`: what the timber of each kerb is ripped to.

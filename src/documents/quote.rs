@@ -301,6 +301,7 @@ fn roof_vocabulary(view: &QuoteView<'_>, roof: &RoofView<'_>, index: usize) -> V
         .yes("outlet", roof.outlets > 0)
         .yes("several_outlets", roof.outlets > 1)
         .yes("overflow", roof.overflows > 0)
+        .yes("overflow_in_gutter", roof.overflows_in_gutter)
         .yes("several_overflows", roof.overflows > 1);
     deck_words(&mut v, roof);
     insulation_words(&mut v, roof);
@@ -345,7 +346,8 @@ fn deck_words(v: &mut Vocabulary, roof: &RoofView<'_>) {
         .yes("deck_overlay", roof.deck == DeckAction::Overlay)
         .yes("deck_keep", roof.deck == DeckAction::Keep)
         .maybe("board", roof.board.map(|thickness| thickness.to_string()))
-        .yes("firrings", !roof.layout.firrings.is_empty());
+        .yes("firrings", !roof.layout.firrings.is_empty())
+        .yes("tapered", roof.layout.firrings.iter().any(|f| f.low_depth < f.high_depth));
 }
 
 /// What a warm roof has over its deck.
@@ -363,8 +365,10 @@ fn opening_words(v: &mut Vocabulary, layout: &RoofLayout) {
         let words = |h: &crate::takeoff::layout::shape::HoleShape| format!("{} ({})", h.name, roof_plan::hole_size(h));
         wording::list(&layout.shape.holes.iter().filter(|h| is(h)).map(words).collect::<Vec<_>>())
     };
+    let new = layout.built_openings(true);
     v.text("trimmed", wording::list(&layout.built_openings(false)))
-        .text("new_kerbs", wording::list(&layout.built_openings(true)))
+        .text("new_kerbs", wording::list(&new))
+        .text("kept_kerbs", of(&|h| h.finish == Finish::Kerb && !h.round && !new.contains(&h.name)))
         .text("openings", of(&|h| h.finish == Finish::Kerb && !h.round))
         .text("chimneys", of(&|h| h.finish == Finish::Wall && !h.round))
         .text("pipes", of(&|h| matches!(h.form, HoleForm::Round { .. })));

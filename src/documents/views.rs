@@ -21,7 +21,7 @@ use crate::model::goods::Goods;
 use crate::model::job::{Answer, By, Delivery, Forced, answer_among};
 use crate::model::old_roof::Recoat;
 use crate::model::shape::{DeckAction, Edge, LaminateChoice};
-use crate::model::{Access, Flashing, Length, LineId, Mass, OldRoof, Photo, Point, Role, Roof, RoofFall};
+use crate::model::{Access, Finish, Flashing, Length, LineId, Mass, OldRoof, Photo, Point, Role, Roof, RoofFall};
 use crate::pages::block::Figure;
 use crate::pricing::terms::Retention;
 use crate::pricing::{
@@ -93,6 +93,8 @@ pub struct RoofView<'a> {
     pub outlets: usize,
     /// And through so many overflows once they are blocked.
     pub overflows: usize,
+    /// Whether those stand in a box gutter, by its sole.
+    pub overflows_in_gutter: bool,
     /// What comes off it first.
     pub strip: Option<StripView<'a>>,
     /// Whether asbestos may be there.
@@ -221,6 +223,7 @@ impl<'a> RoofView<'a> {
             edges: &roof.outline.edges,
             chimney_flashing: roof.chimney_flashing(),
             outlets: roof.outlets.len() + roof.outline.edges.iter().filter(|e| e.box_gutter.is_some()).count(),
+            overflows_in_gutter: roof.outline.edges.iter().any(|e| e.overflow.is_some() && e.finish == Finish::Gutter),
             overflows: roof.outline.edges.iter().filter(|e| e.overflow.is_some()).count(),
             strip: whole.job.strip_of(roof).map(|s| StripView {
                 covering: &s.covering.words,

@@ -128,6 +128,8 @@ pub struct Products {
     pub bandages: BTreeMap<u32, Vec<Length>>,
     /// Sheets for the night, the longer side first; the narrowest of each length.
     pub sheets: Vec<(Length, Length)>,
+    /// The widths in which strip for flashings is sold, ascending, by its role; empty where the articles of a role do not say.
+    pub strips: BTreeMap<Role, Vec<Length>>,
     /// How much run a preformed external corner takes off each raised trim that meets it.
     pub corner_external_leg: Length,
     /// The same for an internal corner.
@@ -152,12 +154,28 @@ impl Products {
         self.longest.get(role).copied()
     }
 
+    /// The narrowest strip of a flashing that is sold and is at least so wide.
+    pub fn strip_of(&self, role: &Role, width: Length) -> Option<Length> {
+        self.strips.get(role)?.iter().copied().find(|sold| *sold >= width)
+    }
+
+    /// The size by which a strip so wide is asked for: the narrowest that is sold, else, where none is wide enough, its own
+    /// width to the next 10 mm; `None` where no article says how wide it is.
+    pub fn strip_asked(&self, role: &Role, width: Length) -> Option<Length> {
+        let sold = self.strips.get(role).is_some_and(|widths| !widths.is_empty());
+        let next = Length::mm((width.as_mm() + 9) / 10 * 10);
+        sold.then(|| self.strip_of(role, width).unwrap_or(next))
+    }
+
     /// What a unit of this role weighs, kg; of any size where that size has no mass of its own.
     pub fn mass_of(&self, role: &Role, size: Option<Length>) -> Option<Decimal> {
         let any = || self.masses.iter().filter(|((of, _), _)| of == role).map(|(_, kg)| *kg).max();
         self.masses.get(&(role.clone(), size)).copied().or_else(any)
     }
 }
+
+/// Widths in which strip for flashings is usually sold, mm: common practice, no source.
+const STRIPS: [i64; 6] = [150, 180, 210, 240, 300, 360];
 
 impl Default for Products {
     /// The usual sizes, for a job with no price book at hand: common practice, no source.
@@ -191,6 +209,7 @@ impl Default for Products {
             mats: [300, 450, 600].map(|w| (w, mat(w))).into(),
             bandages: BTreeMap::new(),
             sheets: vec![(Length::mm(5000), Length::mm(4000)), (Length::mm(8000), Length::mm(6000))],
+            strips: [Role::FlashingLead, Role::FlashingLeadFree].map(|r| (r, STRIPS.map(Length::mm).into())).into(),
             corner_external_leg: Length::ZERO,
             corner_internal_leg: Length::ZERO,
             closures: true,

@@ -306,6 +306,8 @@ macro_rules! for_each_rule {
             gutter_layers: u32 = 2, whole(1, 3), "layers", "fewest layers of mat in a box gutter (common practice, no source)";
             flashing_piece: Length = mm(1500), whole(500, 3000), "mm", "longest piece of a cover flashing", because "a longer piece of lead tears as it warms and cools";
             flashing_lap: Length = mm(100), whole(50, 300), "mm", "lap of a cover flashing";
+            chase_depth: Length = mm(25), whole(15, 50), "mm", "a cover flashing is turned this far into its chase (common practice, no source)", because "a deeper chase cuts into the middle of a brick";
+            brick_course: Length = mm(75), whole(40, 300), "mm", "from one bed joint to the next: a flashing is cut into the lowest that stands high enough (common practice, no source)", because "no walling stone that a flashing is cut in over is taller";
             wedge_spacing: Length = mm(450), whole(100, 1000), "mm", "most between the wedges that hold a flashing in its chase (common practice, no source)";
             chase_per_cartridge: Length = mm(6000), whole(1000, 30_000), "mm", "chase that one cartridge of sealant closes (common practice, no source)";
             fillet_up: Length = mm(75), whole(0, 300), "mm", "the tilting fillet under the lowest course stands this far up the slope, so that the tiles keep clear of the flat roof (common practice, no source)";

@@ -358,7 +358,7 @@ pub struct Overflow {
     pub width: Length,
     /// Clear height.
     pub height: Length,
-    /// How far its sill lies above the finished roof beside it.
+    /// How far its sill lies above the finished roof beside it; in a box gutter above the sole there.
     pub above: Length,
 }
 

@@ -17,7 +17,8 @@ use self::layout::shape::RoofShape;
 use self::layout::timber::{OpeningTimbers, TimberPlan};
 use self::layout::trims::TrimJob;
 use self::layout::{
-    bandage, box_gutter, deck, falls, junctions, mat, openings, over_deck, parapets, patches, shape, sills, trims,
+    bandage, box_gutter, deck, falls, flashings, junctions, mat, openings, over_deck, parapets, patches, shape, sills,
+    trims,
 };
 use self::quantities::line::pool;
 use self::quantities::{
@@ -243,6 +244,7 @@ fn lay_roof(
     Ok(RoofLayout {
         box_gutters,
         parapets,
+        flashings: flashings::flashings(roof, &shape, rules, products),
         heights: falls::heights(&shape, roof),
         firrings: falls::firrings(&shape, roof, rules, products.longest_of(&Role::Firring)),
         bandage,

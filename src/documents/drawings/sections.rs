@@ -9,11 +9,12 @@ use super::lines::folded;
 use super::plan_scale::PT_PER_MM;
 use crate::model::gutter::GutterShape;
 use crate::model::job::By;
-use crate::model::shape::Gutter;
+use crate::model::shape::{DeckAction, Gutter};
 use crate::model::{Cover, Finish, Flashing, Length, PitchedCovering, Rules, Section, UnderTiles};
 use crate::pages::block::Figure;
 use crate::pages::scene::{Anchor, Ink, Pen, Scene, Spot};
 use crate::takeoff::layout::box_gutter::BoxGutterLayout;
+use crate::takeoff::layout::flashings::Chase;
 use crate::takeoff::layout::shape::{CopedWall, Sill, SillDetail};
 
 /// What a section is drawn from.
@@ -21,8 +22,12 @@ use crate::takeoff::layout::shape::{CopedWall, Sill, SillDetail};
 pub struct Build<'a> {
     /// The firm's rules.
     pub rules: &'a Rules,
+    /// The roof's name, where another of the job is built up otherwise.
+    pub name: Option<&'a str>,
     /// Thickness of the deck board.
     pub board: Length,
+    /// What becomes of the old deck: it is drawn under a board that is laid over it.
+    pub deck: DeckAction,
     /// Thicknesses of the insulation over it and of the board over that, in a warm roof.
     pub over: Option<(Length, Length)>,
     /// The gutter under a drip edge.
@@ -33,6 +38,8 @@ pub struct Build<'a> {
     pub upstand: Option<Length>,
     /// The cover flashing at a wall.
     pub flashing: Flashing,
+    /// How it is cut in, where it is.
+    pub cut_in: Option<CutIn>,
     /// The door sill over a wall, where that is drawn.
     pub sill: Option<Sill>,
     /// The wall that the roof is carried over, where that is drawn.
@@ -41,6 +48,39 @@ pub struct Build<'a> {
     pub kerb: Option<NewKerb>,
     /// How a step is tied in, where it goes in under tiles or slates.
     pub under: Option<UnderTiles>,
+}
+
+impl<'a> Build<'a> {
+    /// An edge of a new deck with nothing more to it.
+    pub fn new(rules: &'a Rules, board: Length) -> Build<'a> {
+        Build {
+            rules,
+            name: None,
+            board,
+            deck: DeckAction::New,
+            over: None,
+            gutter: None,
+            box_gutter: None,
+            upstand: None,
+            flashing: Flashing::None,
+            cut_in: None,
+            sill: None,
+            coped: None,
+            kerb: None,
+            under: None,
+        }
+    }
+}
+
+/// How a flashing is cut in.
+#[derive(Debug, Clone, Copy)]
+pub struct CutIn {
+    /// Its chase.
+    pub chase: Chase,
+    /// How wide a strip it needs.
+    pub needs: Length,
+    /// How wide the strip is that is brought, where the firm brings it.
+    pub strip: Option<Length>,
 }
 
 /// A kerb that is built new.
@@ -81,7 +121,7 @@ pub fn draw_all(all: &[(Finish, Build<'_>)], width: f64) -> Vec<Figure> {
     let figure = |(finish, build): &(Finish, Build<'_>)| {
         let (of, scenes) = if reaches_far(*finish, *build) { &mut far } else { &mut near };
         let parts = built(*finish, *build, 1.0).parts();
-        let title = title(*finish, *build);
+        let title = titled(*finish, *build);
         Figure {
             scene: scenes.next().unwrap_or_default().into(),
             caption: format!("{title} Scale 1:{of}."),
@@ -94,6 +134,15 @@ pub fn draw_all(all: &[(Finish, Build<'_>)], width: f64) -> Vec<Figure> {
 /// What is drawn over a parapet, through a box gutter, or up under tiles.
 const fn reaches_far(finish: Finish, build: Build<'_>) -> bool {
     build.coped.is_some() || matches!(finish, Finish::Gutter | Finish::Step)
+}
+
+/// The title, with the roof's name where that matters.
+fn titled(finish: Finish, build: Build<'_>) -> String {
+    let title = title(finish, build);
+    match build.name {
+        Some(name) => format!("{} ({name}).", title.trim_end_matches('.')),
+        None => title.to_owned(),
+    }
 }
 
 const fn title(finish: Finish, build: Build<'_>) -> &'static str {
@@ -161,12 +210,12 @@ pub(super) const LAMINATE: Pen = pen(Ink::Accent, 2.2);
 const TRIM: Pen = pen(Ink::Black, 1.8);
 
 fn built(finish: Finish, build: Build<'_>, of: f64) -> DrawnSection {
-    let deck = build.board.as_mm() as f64;
+    let deck = mm(build.board);
     let (over, board) = match build.over {
         Some((insulation, top)) => (Some((insulation.as_mm() as f64, deck)), top.as_mm() as f64),
         None => (None, deck),
     };
-    let mut section = DrawnSection { sheet: Drawing::default(), notes: Vec::new(), board, over, k: PT_PER_MM / of };
+    let mut section = DrawnSection { board, over, deck: build.deck, ..DrawnSection::empty(board, of) };
     match finish {
         Finish::Drip => drip(&mut section, build),
         Finish::Raised => raised(&mut section, build),
@@ -192,12 +241,18 @@ pub(super) struct DrawnSection {
     board: f64,
     /// In a warm roof: thicknesses of the insulation beneath that board and of the deck beneath the insulation.
     over: Option<(f64, f64)>,
+    /// What becomes of the old deck.
+    deck: DeckAction,
 }
+
+/// Thickness at which an old deck is drawn that nobody measured, mm.
+const OLD_DECK: f64 = 18.0;
 
 impl DrawnSection {
     /// Nothing yet, for a board so thick, at a scale of 1 to `of`.
     pub(super) fn empty(board: f64, of: f64) -> DrawnSection {
-        DrawnSection { sheet: Drawing::default(), notes: Vec::new(), board, over: None, k: PT_PER_MM / of }
+        let (sheet, deck) = (Drawing::default(), DeckAction::New);
+        DrawnSection { sheet, notes: Vec::new(), board, over: None, deck, k: PT_PER_MM / of }
     }
 
     /// The names of its parts.
@@ -227,7 +282,12 @@ impl DrawnSection {
 
     /// How far below the board that carries the laminate the joists begin.
     fn below(&self) -> f64 {
-        self.over.map_or(0.0, |(insulation, deck)| insulation + deck)
+        self.over.map_or(0.0, |(insulation, deck)| insulation + deck) + self.old_deck()
+    }
+
+    /// Thickness of the old deck under a board that is laid over it.
+    fn old_deck(&self) -> f64 {
+        if self.deck == DeckAction::Overlay { OLD_DECK } else { 0.0 }
     }
 
     /// Joist and deck, the deck ending at `end`; between them, in a warm roof, the insulation, which ends at `joist_end`.
@@ -238,20 +298,33 @@ impl DrawnSection {
             self.block((LEFT, joist_end), (foot, under), Ink::White);
             self.block((LEFT, joist_end), (foot - deck, foot), Ink::Grey(0.8));
             self.note(LEFT + 30.0, under - insulation / 2.0, format!("insulation {insulation} mm"));
-            self.note(LEFT + 30.0, foot - deck / 2.0, format!("deck {deck} mm"));
+            self.note(LEFT + 30.0, foot - deck / 2.0, self.deck_words(deck));
             self.path(&[(LEFT, foot), (joist_end, foot)], pen(Ink::Black, 1.6));
             self.note(LEFT + 90.0, foot, "vapour layer, turned up round the insulation");
         }
         let joist = under - self.below();
         self.block((LEFT, joist_end), (joist - JOIST, joist), Ink::Grey(0.93));
+        if self.old_deck() > 0.0 {
+            self.block((LEFT, joist_end), (joist, joist + self.old_deck()), Ink::Grey(0.87));
+            self.note(LEFT + 55.0, joist + self.old_deck() / 2.0, "old deck, which stays");
+        }
         self.block((LEFT, end), (under, 0.0), Ink::Grey(0.8));
         let board = self.board;
         let words = match self.over {
             Some(_) => format!("board {board} mm over the insulation"),
-            None => format!("deck {board} mm"),
+            None => self.deck_words(board),
         };
         self.note(LEFT + 30.0, under * 0.5, words);
         self.note(LEFT + 55.0, joist - JOIST / 2.0, "joist");
+    }
+
+    /// What the boards on the joists are called: new, laid over the old deck, or the old deck itself.
+    fn deck_words(&self, thick: f64) -> String {
+        match self.deck {
+            DeckAction::New => format!("deck {thick} mm"),
+            DeckAction::Overlay => format!("new board {thick} mm over the old deck"),
+            DeckAction::Keep => "old deck, which stays".to_owned(),
+        }
     }
 
     /// Timber as high as the insulation, where the roof ends in the open at `end`.
@@ -586,7 +659,8 @@ fn wall(s: &mut DrawnSection, build: Build<'_>) {
     let tall = build.rules.mat_return.wall.as_mm() as f64;
     let cover = build.rules.flashing_cover.as_mm() as f64;
     // A wall too low for the flashing is told by the checks; the drawing still shows one.
-    let upstand = (build.upstand.unwrap_or(build.rules.least_upstand).as_mm() as f64).max(tall - cover + 20.0);
+    let surveyed = build.cut_in.map(|cut| cut.chase.at).or(build.upstand).unwrap_or(build.rules.least_upstand);
+    let upstand = mm(surveyed).max(tall - cover + 20.0);
     let foot = -s.board - JOIST - s.below();
     s.block((0.0, BRICK), (foot, upstand + 35.0), Ink::Grey(0.9));
     courses_of_brick(s, (foot, upstand + 35.0), BRICK);
@@ -610,20 +684,47 @@ fn wall(s: &mut DrawnSection, build: Build<'_>) {
         };
         return s.note(0.0, upstand, words);
     }
+    let depth = mm(build.rules.chase_depth);
+    let strip =
+        build.cut_in.map_or(depth + (upstand - tall).max(0.0) + cover, |cut| mm(cut.strip.unwrap_or(cut.needs)));
+    // The strip down from its chase, clear of the roof.
+    let foot = (upstand - (strip - depth)).max(CLEAR);
     s.path(
-        &[(25.0, upstand + 4.0), (-8.0, upstand), (-15.0, upstand - 6.0), (-15.0, tall - cover)],
+        &[(depth, upstand + 4.0), (-8.0, upstand), (-15.0, upstand - 6.0), (-15.0, foot)],
         pen(Ink::Grey(0.25), 2.4),
     );
-    s.note(
-        -15.0,
-        (upstand + tall) / 2.0,
-        format!("{}, covers the fillet by at least {}", build.flashing.words(), build.rules.flashing_cover),
-    );
-    let words = match build.upstand {
-        Some(left) => format!("chase in the wall, {left} above the roof; at least {least} is asked for"),
-        None => format!("chase in the wall, at least {least} above the roof"),
-    };
-    s.note(25.0, upstand + 4.0, words);
+    s.note(-15.0, (upstand + tall) / 2.0, flashing_words(build));
+    s.note(depth, upstand + 4.0, chase_words(build));
+}
+
+/// How far above the roof a flashing ends at least as it is drawn, mm.
+const CLEAR: f64 = 12.0;
+
+/// The flashing with the width of its strip.
+fn flashing_words(build: Build<'_>) -> String {
+    let strip = build.cut_in.and_then(|cut| cut.strip);
+    let wide = strip.map_or_else(String::new, |strip| format!(" {strip} wide"));
+    format!("{}{wide}, covers the fillet by at least {}", build.flashing.words(), build.rules.flashing_cover)
+}
+
+/// The chase with its height above the finished roof.
+fn chase_words(build: Build<'_>) -> String {
+    let (depth, least) = (build.rules.chase_depth, build.rules.least_upstand);
+    let in_joint = format!("chase {depth} deep in a bed joint");
+    match build.cut_in.map(|cut| cut.chase) {
+        Some(chase) if chase.at < least => {
+            format!("{in_joint}, {} above the roof: LESS than the {least} that is asked for", chase.at)
+        }
+        Some(chase) if chase.surveyed && !chase.is_level() => {
+            format!("{in_joint}, {} above the roof here, {} at most along the wall", chase.at, chase.most)
+        }
+        Some(chase) if chase.surveyed => format!("{in_joint}, {} above the roof", chase.at),
+        Some(chase) => format!("{in_joint}, the lowest at least {least} above the roof, {} at most", chase.most),
+        None => match build.upstand {
+            Some(left) => format!("{in_joint}, {left} above the roof"),
+            None => format!("{in_joint}, at least {least} above the roof"),
+        },
+    }
 }
 
 /// The wall up to the sill, the sill over it with its drip, the door on top; the laminate up to the sill and in under it.
@@ -791,16 +892,29 @@ fn kerb(s: &mut DrawnSection, build: Build<'_>) {
         Some(kerb) => new_kerb(s, kerb, tall),
         None => {
             s.block((0.0, 45.0), (-s.board - 40.0 - s.below(), tall), Ink::Grey(0.85));
-            s.note(30.0, tall * 0.4, "timber kerb");
+            s.note(30.0, tall * 0.4, "old kerb, which stays");
         }
     }
     s.path(&[(-80.0, 2.0), (-40.0, 2.0), (-3.0, 38.0), (-3.0, 75.0)], TRIM);
     s.note(-22.0, 20.0, "angle fillet trim");
     s.bandage(-80.0, build);
-    s.path(&[(LEFT, 8.0), (-43.0, 8.0), (-9.0, 44.0), (-9.0, tall + 6.0), (45.0, tall + 6.0)], LAMINATE);
-    s.note(20.0, tall + 6.0, format!("laminate {} up and over the top of the kerb", build.rules.mat_return.kerb));
+    let up = build.rules.mat_return.kerb;
+    let mut laminate = vec![(LEFT, 8.0), (-43.0, 8.0), (-9.0, 44.0), (-9.0, tall + 6.0)];
+    // Over the top of a kerb that stands open; under the frame of what stays on it.
+    let (laminate_words, unit_words) = match build.kerb {
+        Some(_) => {
+            laminate.push((45.0, tall + 6.0));
+            (format!("laminate {up} up and over the top of the kerb"), "rooflight or hatch on top, fitted last")
+        }
+        None => {
+            (format!("laminate {up} up the kerb, to under the frame"), "rooflight or hatch, which stays on its kerb")
+        }
+    };
+    s.path(&laminate, LAMINATE);
+    let named = if build.kerb.is_some() { (20.0, tall + 6.0) } else { (-9.0, tall * 0.75) };
+    s.note(named.0, named.1, laminate_words);
     s.path(&[(-25.0, tall + 22.0), (75.0, tall + 22.0)], pen(Ink::Grey(0.3), 2.4));
-    s.note(60.0, tall + 22.0, "rooflight or hatch on top, fitted last");
+    s.note(60.0, tall + 22.0, unit_words);
 }
 
 /// A new kerb as deep as it is, on the trimmers that are hung under it.
@@ -943,7 +1057,8 @@ fn box_gutter(s: &mut DrawnSection, build: Build<'_>) {
     let far = board + wide;
     let foot = -deep - board;
     s.roof(0.0, -20.0);
-    s.block((far + board, far + board + 70.0), (foot - 70.0, up + 90.0), Ink::Grey(0.9));
+    let chase = build.cut_in.map_or(up + 40.0, |cut| mm(cut.chase.at));
+    s.block((far + board, far + board + 70.0), (foot - 70.0, chase + 50.0), Ink::Grey(0.9));
     s.block((0.0, board), (foot, 0.0), Ink::Grey(0.8));
     s.block((far, far + board), (foot, up), Ink::Grey(0.8));
     s.block((board, far), (foot, -deep), Ink::Grey(0.8));
@@ -990,17 +1105,17 @@ fn box_gutter(s: &mut DrawnSection, build: Build<'_>) {
     );
     s.note(far + board * 0.5, up * 0.5, format!("parapet side, {} above the roof", gutter.up));
     if build.flashing.is_cut_in() {
-        let cover = mm(build.rules.flashing_cover);
+        let (cover, depth) = (mm(build.rules.flashing_cover), mm(build.rules.chase_depth));
         let x = far + board;
+        let strip =
+            build.cut_in.map_or(depth + (chase - up).max(0.0) + cover, |cut| mm(cut.strip.unwrap_or(cut.needs)));
+        let turn = (chase - 8.0).max(up);
         s.path(
-            &[(x + 25.0, up + 44.0), (x - 6.0, up + 40.0), (far - 11.0, up + 30.0), (far - 11.0, up - cover)],
+            &[(x + depth, chase + 4.0), (x - 6.0, chase), (far - 11.0, turn), (far - 11.0, chase - (strip - depth))],
             pen(Ink::Grey(0.25), 2.4),
         );
-        s.note(
-            x + 20.0,
-            up + 44.0,
-            format!("{}, covers the lining by at least {}", build.flashing.words(), build.rules.flashing_cover),
-        );
+        s.note(x - 2.0, chase + 1.0, flashing_words(build).replace("fillet", "lining"));
+        s.note(x + depth, chase + 4.0, chase_words(build));
     }
 }
 

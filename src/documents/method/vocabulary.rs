@@ -11,8 +11,9 @@ use super::super::{
 };
 use super::materials::{amounts, materials};
 use super::trims::FEW_LAPS;
-use crate::checks::finding::{Finding, Subject};
+use crate::checks::finding::{Finding, Subject, Verdict};
 use crate::checks::outlets::is_of_level_side;
+use crate::checks::walls;
 use crate::model::goods::{During, Goods};
 use crate::model::job::{Answer, By, Forced};
 use crate::model::old_roof::RecoatKey;
@@ -94,7 +95,8 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("step", side(Finish::Step))
         .texts("sills_over_fillet", &sills(worked, SillDetail::Fillet))
         .texts("low_sills", &sills(worked, SillDetail::Low))
-        .yes("sill_below_least", sill_below_least(worked))
+        .texts("low_upstands", &low_upstands(worked))
+        .texts("chases", &chases(worked))
         .texts(
             "parapets",
             &parapets(worked, |r| edge_words::parapets(&r.shape))
@@ -234,12 +236,14 @@ fn some_only(job: &Job, roofs: &[&Roof]) -> Option<String> {
 fn overflows(job: &crate::model::Job) -> Vec<String> {
     let of_roof = |roof: &crate::model::Roof| -> Vec<String> {
         let name = if job.roofs.len() > 1 { format!("{}, ", roof.name) } else { String::new() };
-        let edges = roof.outline.edges.iter().filter_map(|e| Some((e.label(), e.overflow?)));
-        let line = |(edge, o): (String, crate::model::shape::Overflow)| {
+        let edges = roof.outline.edges.iter().filter_map(|e| Some((e, e.overflow?)));
+        let line = |(edge, o): (&Edge, crate::model::shape::Overflow)| {
+            let over = if edge.finish == Finish::Gutter { "sole of the box gutter there" } else { "roof" };
+            let edge = edge.label();
             let size = format!("{} × {}", o.width.as_mm(), o.height);
             let at = wording::metres(o.at);
             format!(
-                "{name}{edge}: {size}, its middle {at} from the edge\u{2019}s start, sill {} above the roof",
+                "{name}{edge}: {size}, its middle {at} from the edge\u{2019}s start, sill {} above the {over}",
                 o.above
             )
         };
@@ -264,10 +268,28 @@ pub(super) fn sills(worked: &WholeJob<'_>, detail: SillDetail) -> Vec<String> {
     roofs.iter().flat_map(of).collect()
 }
 
-/// Whether a door sill stands lower than a wall's upstand should.
-fn sill_below_least(worked: &WholeJob<'_>) -> bool {
-    let sills = worked.take_off.roofs.iter().flat_map(|r| &r.shape.sides).filter_map(|s| s.sill);
-    sills.into_iter().any(|sill| sill.left < worked.rules.least_upstand)
+/// What the checks say of each wall, sill and parapet that ends lower above the finished roof than it should: the height that
+/// the householder agreed to.
+fn low_upstands(worked: &WholeJob<'_>) -> Vec<String> {
+    let low = |f: &&Finding| f.verdict == Verdict::Fail && walls::is_upstand(f);
+    let many = worked.job.roofs.len() > 1;
+    let words = |f: &Finding| {
+        let first = f.statement.split_once(". ").map_or(f.statement.as_str(), |(first, _)| first);
+        let roof = f.roof.as_ref().filter(|_| many).map_or_else(String::new, |name| format!("{name}: "));
+        format!("{roof}{}", first.trim_end_matches('.'))
+    };
+    worked.findings.iter().filter(low).map(words).collect()
+}
+
+/// How high each flashing is cut in that the firm cuts in, each with its roof where there are several.
+fn chases(worked: &WholeJob<'_>) -> Vec<String> {
+    let roofs = &worked.job.roofs;
+    let ours = roofs.iter().zip(&worked.take_off.roofs).filter(|(roof, _)| worked.job.flashing_of(roof) == By::Us);
+    let of = |(roof, laid): (&Roof, &RoofLayout)| -> Vec<String> {
+        let name = if roofs.len() > 1 { format!("{}, ", roof.name) } else { String::new() };
+        edge_words::chases(laid).iter().map(|words| wording::capital(&format!("{name}{words}"))).collect()
+    };
+    ours.flat_map(of).collect()
 }
 
 /// What is said of the walls that each roof is carried over, its roof before it where there are several.
@@ -496,6 +518,7 @@ fn the_rules(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .text("max_pot", kg(r.max_pot))
         .text("flashing_piece", wording::metres(r.flashing_piece))
         .text("flashing_lap", r.flashing_lap.to_string())
+        .text("chase_depth", r.chase_depth.to_string())
         .text("flashing_cover", r.flashing_cover.to_string())
         .text("bracket_spacing", wording::metres(r.bracket_spacing))
         .text("least_upstand", r.least_upstand.to_string())

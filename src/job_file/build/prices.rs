@@ -17,7 +17,7 @@ use crate::pricing::book::PriceBreak;
 use crate::pricing::{Article, Merchant, Money, PriceBook};
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use time::{Date, Duration};
 
 /// What the books sell, by size, while it is gathered.
@@ -30,6 +30,8 @@ pub(crate) struct SizesSold {
     slabs: Vec<Slab>,
     screws: Vec<Option<Screw>>,
     sheets: Vec<(Length, Length)>,
+    /// Of every article for flashings its width, where it says one.
+    strips: BTreeMap<Role, Vec<Option<Length>>>,
     sawn: BTreeMap<Section, Vec<Stock>>,
     /// Of every article for noggins the length of its pieces, unless they are cut to any.
     noggins: Vec<Option<Stock>>,
@@ -273,6 +275,9 @@ fn sizes(
             return stock.map(|s| s.length);
         }
         Role::NightSheet => return sheet(raw, path, sold, found),
+        Role::FlashingLead | Role::FlashingLeadFree => {
+            sold.strips.entry(role.clone()).or_default().push(raw.size.given().copied());
+        }
         Role::Bandage(width) => bandage(*width, holds, path, sold, found),
         Role::CornerExternal => sold.external = sold.external.or(raw.leg.given().copied()),
         Role::CornerInternal => sold.internal = sold.internal.or(raw.leg.given().copied()),
@@ -511,6 +516,10 @@ impl SizesSold {
         products.overlay_screw = worst_screw(&self.screws);
         if !self.sheets.is_empty() {
             products.sheets = narrowest(self.sheets);
+        }
+        for (role, widths) in std::mem::take(&mut self.strips) {
+            let widths: BTreeSet<Length> = widths.into_iter().flatten().collect();
+            products.strips.insert(role, widths.into_iter().collect());
         }
         for finish in Finish::ALL {
             let all = || self.trims.iter().filter(|t| t.0 == finish);

@@ -7,6 +7,7 @@ pub mod bandage;
 pub mod box_gutter;
 pub mod deck;
 pub mod falls;
+pub mod flashings;
 pub mod holes;
 pub mod insulation;
 pub mod joist_ends;
@@ -581,6 +582,8 @@ pub struct RoofLayout {
     pub box_gutters: Vec<BoxGutterLayout>,
     /// The linings of walls that the roof is carried over, in the order of their sides.
     pub parapets: Vec<ParapetLining>,
+    /// The cover flashings, along its sides and round its chimneys, whoever cuts them in.
+    pub flashings: Vec<flashings::WallFlashing>,
 }
 
 impl RoofLayout {

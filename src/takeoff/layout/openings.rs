@@ -13,7 +13,7 @@ use crate::cutting::Demand;
 use crate::geometry::region::{Bounds, bounds_of};
 use crate::model::products::Stock;
 use crate::model::shape::DeckAction;
-use crate::model::{HoleForm, Length, Point, Problem, Products, Role, Roof, Rules, Section, SettingPath};
+use crate::model::{Finish, HoleForm, Length, Point, Problem, Products, Role, Roof, Rules, Section, SettingPath};
 use std::collections::BTreeMap;
 
 /// The new timber of a roof's openings.
@@ -39,6 +39,8 @@ pub fn timbers(
         }
         if let Some(section) = hole.timber.kerb {
             problems.extend(kerb((shape, roof), rules, products, (n, laid), section, &mut all).err());
+        } else if hole.finish == Finish::Kerb && !laid.round {
+            all.kept.push((n, raised_round((shape, roof), rules, products, laid)));
         }
     }
     if problems.is_empty() { Ok(all) } else { Err(problems) }
@@ -69,12 +71,7 @@ fn kerb(
         let fault = format!("a kerb of {section} leaves nothing open inside `{}`", laid.name);
         return Err(Problem::fault(path, fault, "check the size of the hole, which is to the outside of its kerb"));
     }
-    let board = roof.deck.board.as_ref().and_then(|key| products.boards.get(key));
-    let raised = |&p: &Point| {
-        let (firring, thickness, over) = raised_by(shape, roof, rules, board, (p, p));
-        firring + thickness + over
-    };
-    let high = laid.ring.iter().map(raised).max().unwrap_or_default();
+    let high = raised_round((shape, roof), rules, products, laid);
     let (up, ripped) = (rules.mat_return.kerb, rules.mat_return.kerb + high);
     if section.width < ripped {
         let fault = format!(
@@ -95,6 +92,16 @@ fn kerb(
     [at.y + half, back - half].into_iter().for_each(|y| side(Point::new(at.x, y), Point::new(right, y)));
     [at.x + half, right - half].into_iter().for_each(|x| side(Point::new(x, at.y + t), Point::new(x, back - t)));
     Ok(())
+}
+
+/// How much firrings, boards and what lies over them raise the roof at the higher side of a hole.
+fn raised_round((shape, roof): (&RoofShape, &Roof), rules: &Rules, products: &Products, laid: &HoleShape) -> Length {
+    let board = roof.deck.board.as_ref().and_then(|key| products.boards.get(key));
+    let raised = |&p: &Point| {
+        let (firring, thickness, over) = raised_by(shape, roof, rules, board, (p, p));
+        firring + thickness + over
+    };
+    laid.ring.iter().map(raised).max().unwrap_or_default()
 }
 
 /// Which timber is deep enough for a kerb: one that is sold, where any is.

@@ -61,6 +61,8 @@ pub struct OpeningTimbers {
     /// How deep the timber of each new kerb is once it is ripped: the hole, the depth. So much of it stands above the finished
     /// roof at its higher side as the laminate is carried up.
     pub kerbs: Vec<(usize, Length)>,
+    /// Kerbs that are there and stay: the hole, and how much the finished roof comes up round it at its higher side.
+    pub kept: Vec<(usize, Length)>,
 }
 
 impl OpeningTimbers {

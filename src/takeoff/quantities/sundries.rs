@@ -11,8 +11,9 @@ use super::working::{at_least, formula, line, measured, number, result, rounded_
 use crate::geometry::ring::perimeter;
 use crate::geometry::segment::distance;
 use crate::model::shape::Gutter;
-use crate::model::{Finish, Flashing, HoleForm, Length, LineId, Products, Role, Roof, Rules};
+use crate::model::{Finish, Flashing, HoleForm, Length, LineId, Point, Products, Role, Roof, Rules};
 use crate::takeoff::layout::RoofLayout;
+use crate::takeoff::layout::flashings::{self, FlashedPlace, WallFlashing};
 use crate::takeoff::layout::shape::{HoleShape, RoofShape, Side};
 use crate::works::{WorkKind, Works};
 use rust_decimal::Decimal;
@@ -45,7 +46,7 @@ fn of_roof(roof: &Roof, layout: &RoofLayout, works: &Works, rules: &Rules, produ
     let ours = |kind: WorkKind, working: Vec<Step>| if works.has_on(kind, index) { working } else { Vec::new() };
     use LineId as Id;
     use WorkKind as W;
-    let cut = |kind| ours(W::Flashing, flashed(kind, roof, layout, rules));
+    let cut = |kind| ours(W::Flashing, flashed(kind, layout, rules));
     let (lead, lead_free) = (cut(Flashing::Lead), cut(Flashing::LeadFree));
     let chase = result(&lead) + result(&lead_free);
     [
@@ -215,37 +216,75 @@ fn sealant(run: Decimal, rules: &Rules) -> Vec<Step> {
 
 /// Pieces of at most `flashing_piece`, each lapping the next by `flashing_lap`: run + (k − 1) laps, k the fewest. Round a
 /// chimney each side is flashed with what the walls have, and laps the next side at the corner: a lap more a side.
-fn flashed(kind: Flashing, roof: &Roof, layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
+fn flashed(kind: Flashing, layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
     let mut steps = vec![rule("flashing_piece", rules.flashing_piece), rule("flashing_lap", rules.flashing_lap)];
     let mut totals = Vec::new();
-    let mut take = |label: String, run: Length, corners: i64| {
-        let (pieces, total) = in_pieces(run, corners, rules);
-        let m = |l: Length| number(l.metres(), Unit::Metre);
-        let laps = pieces - 1 + corners;
-        steps.push(measured(label, run.metres(), Unit::Metre));
-        steps.push(measured("pieces, the fewest that reach", pieces.into(), Unit::Each));
-        steps.push(formula(format!("{} + {laps} × {}", m(run), m(rules.flashing_lap)), total.metres(), Unit::Metre));
-        totals.push(total.metres());
-    };
-    for (i, (edge, side)) in roof.outline.edges.iter().zip(&layout.shape.sides).enumerate() {
-        if edge.meets_wall() && edge.flashing == Some(kind) {
-            take(format!("{} run, {}", side.label, kind.key()), side.run, 0);
-            for (parapet, width) in parapets_against(&layout.shape, i) {
-                take(format!("over the top of the parapet at {parapet}, {}", kind.key()), width, 1);
-            }
-        }
-    }
-    for hole in chimneys(layout).filter(|_| roof.chimney_flashing() == kind) {
-        let n = hole.ring.len();
-        for (i, &from) in hole.ring.iter().enumerate() {
-            let side = distance(from, hole.ring[(i + 1) % n]);
-            take(format!("{}, side {} of {n}, {}", hole.name, i + 1, kind.key()), side, 1);
+    let m = |l: Length| number(l.metres(), Unit::Metre);
+    for flashing in layout.flashings.iter().filter(|f| f.kind == kind) {
+        steps.extend(how_wide(flashing, layout, rules));
+        for (label, run, corners) in runs_of(flashing, layout) {
+            let (pieces, total) = in_pieces(run, corners, rules);
+            let laps = pieces - 1 + corners;
+            steps.push(measured(label, run.metres(), Unit::Metre));
+            steps.push(measured("pieces, the fewest that reach", pieces.into(), Unit::Each));
+            let text = format!("{} + {laps} × {}", m(run), m(rules.flashing_lap));
+            steps.push(formula(text, total.metres(), Unit::Metre));
+            totals.push(total.metres());
         }
     }
     if totals.len() > 1 {
         steps.push(sum("", &totals, Unit::Metre));
     }
     steps
+}
+
+/// How wide the strip of a flashing must be, from how high above the finished roof it is cut in, and how wide it is bought.
+fn how_wide(flashing: &WallFlashing, layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
+    let (top, m) = (rules.mat_return.wall, |l: Length| number(l.metres(), Unit::Metre));
+    let at = flashing.name(&layout.shape);
+    let high =
+        if flashing.chase.surveyed { "chase above the finished roof" } else { "chase, within a course of the least" };
+    let (depth, cover, most) = (m(rules.chase_depth), m(rules.flashing_cover), m(flashing.chase.most));
+    let text = match flashing.chase.most > top {
+        true => format!("{depth} + {most} − {} + {cover}", m(top)),
+        false => format!("{depth} + {cover}"),
+    };
+    let bought = match flashing.sold {
+        Some(sold) => format!("{at}: the narrowest strip sold that is so wide is {sold} wide"),
+        None => format!("{at}: a strip {} wide at least", flashing.width),
+    };
+    vec![
+        rule("least_upstand", rules.least_upstand),
+        rule("brick_course", rules.brick_course),
+        rule("chase_depth", rules.chase_depth),
+        rule("flashing_cover", rules.flashing_cover),
+        measured(format!("{at}: {high}, at most"), flashing.chase.most.metres(), Unit::Metre),
+        formula(text, flashing.width.metres(), Unit::Metre),
+        Step::Note(bought),
+    ]
+}
+
+/// The runs of a flashing, each with at how many corners it laps: along a side, and over the tops of the parapets that end
+/// there; round a chimney.
+fn runs_of(flashing: &WallFlashing, layout: &RoofLayout) -> Vec<(String, Length, i64)> {
+    let kind = flashing.kind.key();
+    match flashing.place {
+        FlashedPlace::Side(i) => {
+            let side = &layout.shape.sides[i];
+            let over = parapets_against(&layout.shape, i).into_iter();
+            let over =
+                over.map(|(parapet, width)| (format!("over the top of the parapet at {parapet}, {kind}"), width, 1));
+            [(format!("{} run, {kind}", side.label), side.run, 0)].into_iter().chain(over).collect()
+        }
+        FlashedPlace::Hole(i) => {
+            let (hole, n) = (&layout.shape.holes[i], layout.shape.holes[i].ring.len());
+            let side = |(k, &from): (usize, &Point)| {
+                let label = format!("{}, side {} of {n}, {kind}", hole.name, k + 1);
+                (label, distance(from, hole.ring[(k + 1) % n]), 1)
+            };
+            hole.ring.iter().enumerate().map(side).collect()
+        }
+    }
 }
 
 /// The parapets that end against the wall at side `i`, each with its thickness: the flashing goes over their tops.
@@ -446,11 +485,9 @@ fn cups(rules: &Rules) -> Vec<Step> {
 // ---- Needs -------------------------------------------------------------------------------------------------------
 
 /// The role that each line is bought as.
-const BOUGHT_AS: [(LineId, Role); 14] = [
+const BOUGHT_AS: [(LineId, Role); 12] = [
     (LineId::BattenLength, Role::EdgeBatten),
     (LineId::BattenFixings, Role::FramingFixings),
-    (LineId::FlashingLength, Role::FlashingLead),
-    (LineId::FlashingLeadFree, Role::FlashingLeadFree),
     (LineId::FlashingWedges, Role::FlashingWedge),
     (LineId::FlashingSealant, Role::FlashingSealant),
     (LineId::SealTemporary, Role::TemporarySeal),
@@ -485,7 +522,16 @@ fn sized_needs(roof: &Roof, layout: &RoofLayout, of_roof: &[Line], rules: &Rules
         let one = Line { quantity, ..line.clone() };
         Some(Need::of(role.clone(), &[&one])?.sized(Some(size)))
     };
-    let mut needs = Vec::new();
+    let mut needs: Vec<Need> = Vec::new();
+    for flashing in &layout.flashings {
+        let Some(role) = flashings::role_of(flashing.kind) else { continue };
+        let id = if flashing.kind == Flashing::Lead { LineId::FlashingLength } else { LineId::FlashingLeadFree };
+        let Some(line) = of_roof.iter().find(|l| l.id == id) else { continue };
+        let runs = runs_of(flashing, layout).into_iter();
+        let quantity = runs.map(|(_, run, corners)| in_pieces(run, corners, rules).1.metres()).sum();
+        let one = Need::of(role.clone(), &[&Line { quantity, ..line.clone() }]);
+        needs.extend(one.map(|n| n.sized(products.strip_asked(&role, flashing.width))));
+    }
     // The night sheet goes from roof to roof only where they are worked one by one, so all are bought.
     let sheet = of_roof.iter().find(|l| l.id == LineId::SheetNight);
     if let (Some(line), Some(sheets)) = (sheet, night_sheet::cover(&layout.shape, rules, &products.sheets)) {

@@ -1,0 +1,311 @@
+//! Cover flashings, upstands, kerbs and pipes: what is drawn, ordered, told and warned of is one and the same.
+
+use crate::clashes::{demos, documents, figures, others};
+use crate::demo::{self, Demo};
+use crate::edges::documents as texts;
+use crate::support::{asked, finding, laid_out, lean_to, mm};
+use rust_decimal::Decimal;
+use wetout::checks::finding::Verdict;
+use wetout::job_file::load;
+use wetout::model::job::By;
+use wetout::model::shape::DeckAction;
+use wetout::model::{Flashing, Length, Role};
+use wetout::pages::scene::{Mark, Scene};
+use wetout::takeoff::layout::flashings::{WallFlashing, role_of};
+
+/// BS 6229 and common practice with lead sheet, from memory: 150 mm above the finished roof, courses of 75 mm, 25 mm into
+/// the joint, 75 mm over what is covered; the fillet's leg goes 100 mm up.
+const LEAST: i64 = 150;
+const COURSE: i64 = 75;
+const DEEP: i64 = 25;
+const COVER: i64 = 75;
+const LEG: i64 = 100;
+
+fn reach(chase: i64) -> i64 {
+    DEEP + (chase - LEG).max(0) + COVER
+}
+
+fn all() -> Vec<(String, Demo)> {
+    demos().into_iter().chain(others()).collect()
+}
+
+/// The flashings that the firm cuts in.
+fn ours(job: &Demo) -> Vec<WallFlashing> {
+    let roofs = job.loaded.job.roofs.iter().zip(&job.take_off.roofs);
+    let ours = roofs.filter(|(roof, _)| job.loaded.job.flashing_of(roof) == By::Us);
+    ours.flat_map(|(_, laid)| laid.flashings.clone()).collect()
+}
+
+/// Worked by hand: 600 mm less 75 of fall over 3 m at 1:40, 6 of toe and 18 of board are 501; four courses lower 201 are the
+/// first that is not below 150. 25 into the joint, 101 down to the fillet's top, 75 over it: 201, so 240 of what is sold.
+#[test]
+fn a_flashing_is_cut_into_the_lowest_joint_that_stands_high_enough_and_bought_as_wide_as_that_asks() {
+    for (surveyed, chase, sold) in [(600, 201, 240), (549, 150, 150), (548, 224, 240), (400, 151, 180), (623, 224, 240)]
+    {
+        let text = lean_to("", "", "flashing: us\n").replace("upstand: 600 mm", &format!("upstand: {surveyed} mm"));
+        let (loaded, laid) = laid_out(&text);
+        let cut = laid.take_off.roofs[0].flashings[0];
+        assert_eq!((cut.chase.at.as_mm(), cut.width.as_mm()), (chase, reach(chase)), "{surveyed}");
+        assert_eq!(cut.sold, Some(mm(sold)), "{surveyed}");
+        let needs: Vec<_> = laid.take_off.needs.iter().filter(|n| n.role == Role::FlashingLead).collect();
+        assert_eq!(needs.iter().map(|n| n.size).collect::<Vec<_>>(), [Some(mm(sold))], "{surveyed}");
+        let told = texts(&demo::worked(loaded).unwrap())[1].clone();
+        assert!(told.contains(&format!("chase {chase} mm above the roof, lead flashing {sold} mm wide")), "{surveyed}");
+    }
+}
+
+/// Each strip reaches from its chase over the fillet, is the narrowest that does, and is asked for by that width; what is
+/// asked for adds up to the lines.
+#[test]
+fn every_job_orders_strips_that_reach_from_the_chase_over_the_fillet() {
+    let mut seen = 0;
+    for (name, job) in all() {
+        for cut in ours(&job) {
+            seen += 1;
+            let (at, most) = (cut.chase.at.as_mm(), cut.chase.most.as_mm());
+            assert!(at < LEAST + COURSE && most <= (LEAST + COURSE).max(at) && at <= most, "{name}: {cut:?}");
+            let sold = cut.sold.unwrap_or_else(|| panic!("{name}: no strip for {cut:?}"));
+            assert!(sold.as_mm() >= reach(most), "{name}: {cut:?}");
+            let role = role_of(cut.kind).unwrap();
+            let articles = job.loaded.books.iter().flat_map(|b| b.of_role(&role)).filter_map(|a| a.size);
+            assert_eq!(articles.filter(|w| w.as_mm() >= reach(most)).min(), Some(sold), "{name}");
+            let ordered = job.pricing.orders.iter().flat_map(|o| &o.lines);
+            assert!(ordered.clone().any(|l| l.role == role && l.size == Some(sold)), "{name}: {sold} is not ordered");
+        }
+        for (kind, id) in [(Flashing::Lead, "flashing.length"), (Flashing::LeadFree, "flashing.lead-free.length")] {
+            let role = role_of(kind).unwrap();
+            let needed: Decimal = job.take_off.needs.iter().filter(|n| n.role == role).map(|n| n.quantity).sum();
+            let lines: Decimal = job.take_off.lines.iter().filter(|l| l.id == id).map(|l| l.quantity).sum();
+            assert_eq!(needed, lines, "{name}");
+        }
+    }
+    assert!(seen > 20, "{seen} flashings");
+}
+
+/// The length of the thickest grey line that is no gutter: the flashing, in mm on the wall.
+fn drawn_strip(scene: &Scene, scale: f64) -> f64 {
+    let lengths = scene.marks.iter().filter_map(|mark| match mark {
+        Mark::Line { spots, pen, .. } if (pen.width - 2.4).abs() < 1e-6 => {
+            Some(spots.windows(2).map(|w| (w[0].x - w[1].x).hypot(w[0].y - w[1].y)).sum::<f64>())
+        }
+        _ => None,
+    });
+    lengths.fold(0.0, f64::max) * scale * 25.4 / 72.0
+}
+
+/// The section at a wall names the chase and the strip of one flashing of the job, and draws no more than is bought.
+#[test]
+fn the_section_at_a_wall_shows_the_strip_that_is_ordered() {
+    let mut seen = 0;
+    for (name, job) in all() {
+        for (what, document) in documents(&job) {
+            for figure in figures(&document).into_iter().filter(|f| f.alt.starts_with("Section at a wall")) {
+                let Some((_, words)) = figure.alt.split_once(" flashing ") else { continue };
+                if ours(&job).is_empty() {
+                    continue;
+                }
+                seen += 1;
+                let strip =
+                    words.split(' ').next().unwrap().parse::<i64>().unwrap_or_else(|_| panic!("{name}: {words}"));
+                let joint = figure.alt.split_once("deep in a bed joint").unwrap().1.split(';').next().unwrap();
+                let of = |cut: &WallFlashing| {
+                    let alike = joint.contains(&format!("{} above the roof", cut.chase.at)) || !cut.chase.surveyed;
+                    alike && cut.sold == Some(mm(strip))
+                };
+                assert!(ours(&job).iter().any(of), "{name}, {what}: {strip} wide, {joint}");
+                let scale: f64 = figure.caption.split("1:").nth(1).unwrap().trim_end_matches('.').parse().unwrap();
+                // Drawn thicker than it is, it stands a little off the wall.
+                let drawn = drawn_strip(&figure.scene, scale);
+                assert!(drawn <= strip as f64 + 20.0, "{name}, {what}: {drawn} drawn of {strip}");
+                let cut = ours(&job).into_iter().find(of).unwrap();
+                assert!(drawn >= reach(cut.chase.at.as_mm()) as f64, "{name}, {what}: {drawn} drawn of {strip}");
+            }
+        }
+    }
+    assert!(seen > 10, "{seen} sections");
+}
+
+/// At a wall along the fall the strip covers where it stands highest, just before it steps down a course.
+#[test]
+fn a_flashing_along_the_fall_is_as_wide_as_it_stands_highest() {
+    let text = lean_to("", "", "flashing: us\n")
+        .replace("right: {finish: raised}", "right: {finish: wall, upstand: 300 mm, flashing: lead}");
+    let (_, laid) = laid_out(&text);
+    let side = laid.take_off.roofs[0].flashings[0].chase;
+    // 300 less 99 are 201 at the back; 75 more at the front would be 276, and a course lower fits from 225 on.
+    assert_eq!([side.at, side.most].map(Length::as_mm), [201, 225]);
+}
+
+#[test]
+fn a_strip_that_no_price_book_has_is_told_with_a_cure() {
+    let text = lean_to("", "", "flashing: us\nrules: {flashing_cover: 200 mm}\n");
+    let told: Vec<String> = laid_out(&text).1.notices().map(ToString::to_string).collect();
+    let of = |t: &&String| t.contains("the lead flashing at the back must be 326 mm wide");
+    let warning = told.iter().find(of).unwrap_or_else(|| panic!("{told:#?}"));
+    assert!(warning.contains("the widest in the price book is 300 mm"), "{warning}");
+}
+
+/// A price book that does not say how wide its lead is sells it as before, and the width is told.
+#[test]
+fn a_price_book_without_widths_is_asked_to_say_them() {
+    let book = std::fs::read_to_string("jobs/prices.yaml").unwrap();
+    let plain: Vec<String> = book
+        .lines()
+        .filter(|l| !l.contains("role: flashing.lead") || l.contains("lead-150-3m"))
+        .map(|l| if l.contains("role: flashing.lead,") { l.replace(", size: 150 mm", "") } else { l.to_owned() })
+        .collect();
+    let file = std::env::temp_dir().join(format!("wetout-plain-lead-{}.yaml", std::process::id()));
+    std::fs::write(&file, plain.join("\n")).unwrap();
+    let mut request = asked(&lean_to("", "", "flashing: us\n"));
+    request.prices = vec![file.clone()];
+    let job = demo::work(&request);
+    std::fs::remove_file(&file).unwrap();
+    let needs: Vec<_> = job.take_off.needs.iter().filter(|n| n.role == Role::FlashingLead).collect();
+    assert_eq!(needs.iter().map(|n| n.size).collect::<Vec<_>>(), [None]);
+    assert!(texts(&job)[1].contains("chase 201 mm above the roof"));
+}
+
+/// What ends too low is a finding, and the crew's hold points quote its height in place of one that it contradicts.
+#[test]
+fn a_low_wall_is_found_and_the_hold_points_quote_what_is_left() {
+    let text = lean_to("", "", "flashing: us\n").replace("upstand: 600 mm", "upstand: 200 mm");
+    let (_, laid) = laid_out(&text);
+    let found = finding(&laid, "wall.back");
+    assert_eq!(found.verdict, Verdict::Fail);
+    assert!(found.statement.starts_with("Only 101 mm is left of the wall"), "{}", found.statement);
+    for (name, job) in all() {
+        let [_, method] = texts(&job);
+        for low in job.findings.iter().filter(|f| wetout::checks::walls::is_upstand(f) && f.verdict == Verdict::Fail) {
+            let first = low.statement.split(". ").next().unwrap();
+            assert!(method.contains("but where less was agreed"), "{name}: {first}");
+            assert!(method.contains(&format!("{first}: agreed in writing, seen")), "{name}: {first}");
+        }
+    }
+}
+
+/// A section of an overlaid roof shows the old deck, one of a cold roof no insulation, whatever the other roofs have.
+#[test]
+fn every_section_is_drawn_of_a_roof_that_has_its_edge() {
+    let mut overlaid = 0;
+    for (name, job) in all() {
+        let roofs = &job.loaded.job.roofs;
+        let insulated = |of: &str| roofs.iter().filter(|r| of.contains(&r.name)).all(|r| r.build_up.is_some());
+        for (what, document) in documents(&job) {
+            for figure in
+                figures(&document).into_iter().filter(|f| f.alt.starts_with("Section") && !f.alt.contains("patch"))
+            {
+                let title = figure.alt.split(" Parts from").next().unwrap();
+                if roofs.iter().all(|r| r.deck.action == DeckAction::Overlay) {
+                    overlaid += 1;
+                    let old = figure.alt.contains("old deck, which stays") || figure.alt.contains("box gutter");
+                    assert!(old, "{name}, {what}: {}", figure.alt);
+                }
+                if figure.alt.contains("insulation") && roofs.len() > 1 && roofs.iter().any(|r| r.build_up.is_none()) {
+                    assert!(insulated(title), "{name}, {what}: {title}");
+                }
+            }
+        }
+    }
+    assert!(overlaid > 0);
+}
+
+/// 35 mm over the sole of a gutter that is deeper than 200 mm is no height above the roof.
+#[test]
+fn an_overflow_in_a_box_gutter_is_told_from_its_sole() {
+    let [quote, method] = texts(&demo::work(&demo::request("parapet")));
+    assert!(method.contains("sill 35 mm above the sole of the box gutter"), "{method}");
+    assert!(quote.contains("a little above the bottom of the box gutter"), "{quote}");
+}
+
+/// A rooflight whose kerb is there stays on it, in quote, steps and section; one on a new kerb goes on last, in a step.
+#[test]
+fn a_rooflight_has_one_story() {
+    let mut seen = (0, 0);
+    for (name, job) in all() {
+        let [quote, method] = texts(&job);
+        let parts: Vec<String> = documents(&job)
+            .iter()
+            .flat_map(|(_, d)| figures(d).into_iter().map(|f| f.alt.clone()).collect::<Vec<_>>())
+            .collect();
+        let kept = job.take_off.roofs.iter().any(|r| !r.openings.kept.is_empty());
+        let new = job.take_off.roofs.iter().any(|r| !r.openings.kerbs.is_empty());
+        assert_eq!(method.contains("what stands on the old kerb stays on it"), kept, "{name}");
+        assert_eq!(quote.contains("stays in place on its kerb"), kept, "{name}");
+        assert_eq!(method.contains("On last, on its own seal"), new, "{name}");
+        if !new {
+            assert!(!parts.iter().any(|p| p.contains("fitted last")), "{name}");
+        }
+        seen = (seen.0 + usize::from(kept), seen.1 + usize::from(new));
+    }
+    assert!(seen.0 > 1 && seen.1 > 1, "{seen:?}");
+}
+
+/// Where an old kerb stays it must stand higher than the roof comes up round it.
+#[test]
+fn an_old_kerb_is_told_how_high_it_must_stand() {
+    let roof = "    holes: [{name: rooflight, at: [2.0 m, 1.0 m], size: [1.0 m, 1.0 m], finish: kerb}]\n";
+    let (loaded, laid) = laid_out(&lean_to("", roof, "flashing: us\n"));
+    // 2 m up the fall of 1:40 are 50 mm, and 6 of toe and 18 of board: 74; the laminate goes 150 up.
+    assert_eq!(laid.take_off.roofs[0].openings.kept, [(0, mm(74))]);
+    let told: Vec<String> = laid.notices().map(ToString::to_string).collect();
+    assert!(told.iter().any(|t| t.contains("at least 224 mm above the old roof")), "{told:#?}");
+    let [_, method] = texts(&demo::worked(loaded).unwrap());
+    assert!(method.contains("rooflight 224 mm (the roof comes up 74 mm)"), "{method}");
+}
+
+/// Every pipe is sealed at its top by a step, as the quote says.
+#[test]
+fn every_pipe_is_sealed_by_a_step() {
+    for (name, job) in all() {
+        let pipes = job.take_off.roofs.iter().any(|r| r.shape.holes.iter().any(|h| h.round));
+        let [quote, method] = texts(&job);
+        assert_eq!(method.contains("that seals the collar"), pipes, "{name}");
+        assert_eq!(quote.contains("seal its top"), pipes, "{name}");
+    }
+}
+
+/// Level firrings are not called tapered, and a roof without a wall has no step about one.
+#[test]
+fn steps_name_no_part_that_the_roof_has_not() {
+    for (name, job) in all() {
+        let firrings = || job.take_off.roofs.iter().flat_map(|r| &r.firrings);
+        let [quote, method] = texts(&job);
+        if !firrings().any(|f| f.low_depth < f.high_depth) {
+            assert!(!quote.contains("We fix tapered timbers"), "{name}");
+        }
+        let walls =
+            job.take_off.roofs.iter().flat_map(|r| &r.shape.sides).any(|s| s.finish == wetout::model::Finish::Wall);
+        if !walls {
+            for words in ["Ends in the wall", "Upstand at walls", "No gap at the wall"] {
+                assert!(!method.contains(words), "{name}: {words}");
+            }
+        }
+        if ours(&job).is_empty() {
+            assert!(!method.contains("Chase the bed joint") && !method.contains("flashing in"), "{name}");
+        }
+    }
+}
+
+#[test]
+fn the_least_height_of_a_chase_is_a_rule() {
+    let text = lean_to("", "", "flashing: us\nrules: {brick_course: 100 mm, chase_depth: 30 mm}\n");
+    assert!(load(&asked(&text)).is_ok());
+    let cut = laid_out(&text).1.take_off.roofs[0].flashings[0];
+    // 501 less three courses of 100; 30 + 101 + 75.
+    assert_eq!([cut.chase.at, cut.width].map(Length::as_mm), [201, 206]);
+}
+
+/// A book sells brackets by size: whoever orders is told that a gutter of another shape wants its own.
+#[test]
+fn brackets_of_a_gutter_of_another_shape_are_told() {
+    let gutter = |shape: &str| lean_to(&format!(", gutter: {shape} 112 mm"), "", "flashing: us\n");
+    let told = |shape: &str| {
+        let notices: Vec<String> = laid_out(&gutter(shape)).1.notices().map(ToString::to_string).collect();
+        notices.iter().any(|n| n.contains("whatever shape they are for"))
+    };
+    assert_eq!((told("half-round"), told("ogee")), (false, true));
+    for article in std::fs::read_to_string("jobs/prices.yaml").unwrap().lines().filter(|l| l.contains("bracket.gutter"))
+    {
+        assert!(!article.contains("half-round"), "{article}");
+    }
+}
