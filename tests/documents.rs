@@ -28,6 +28,7 @@ fn document(blocks: Vec<Block>) -> Document {
         fitting: Fitting::AsSet,
         blocks,
         attachments: Vec::new(),
+        closer: None,
     }
 }
 

@@ -67,6 +67,7 @@ pub fn document(parties: Parties<'_>, title: Title, blocks: Vec<Block>) -> Docum
         standing: String::new(),
         blocks: links::blocks(blocks),
         attachments: Vec::new(),
+        closer: None,
     }
 }
 
