@@ -130,7 +130,7 @@ fn an_agreed_total_takes_as_much_off_every_option() {
 fn a_job_may_bring_a_margin_or_a_markup_of_its_own() {
     let usual = kitchen("{}").pricing;
     let own = kitchen("{margin: 12 %}").pricing;
-    assert_eq!(own.rule, "margin 12 %");
+    assert_eq!(own.rule, "margin 12%");
     let sold = |cost: Money, part: i64| penny(cost.as_pounds() / (Decimal::ONE - Decimal::new(part, 2)));
     assert_eq!((own.net - fixed(&own)).as_pounds(), sold(own.cost, 12));
     assert_eq!((usual.net - fixed(&usual)).as_pounds(), sold(usual.cost, 25));

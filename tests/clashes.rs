@@ -118,8 +118,33 @@ fn clashes(scene: &Scene) -> Vec<String> {
             }
         }
     }
+    found.extend(on_boards(scene));
     found
 }
+
+/// Names that touch the line of a board, which a ground under them would hide.
+fn on_boards(scene: &Scene) -> Vec<String> {
+    let board = |mark: &Mark| match mark {
+        Mark::Area { rings, fill: Some(_), pen: Some(pen) } if pen.ink == Ink::Black && pen.width == BOARD => {
+            rings.clone()
+        }
+        _ => Vec::new(),
+    };
+    let lines: Vec<(Spot, Spot)> =
+        scene.marks.iter().flat_map(board).flat_map(|ring| ring_sides(&ring).collect::<Vec<_>>()).collect();
+    let touched = |quad: &Quad| {
+        let [a, _, c, _] = quad.corners;
+        let (wide, tall) = ((c.x - a.x).abs(), (c.y - a.y).abs());
+        let about = Quad::about(spot((a.x + c.x) / 2.0, (a.y + c.y) / 2.0), Way { x: 1.0, y: 0.0 }, wide, tall + BOARD);
+        lines.iter().any(|&(a, b)| about.meets_line(a, b))
+    };
+    let level = |mark: &&Mark| matches!(mark, Mark::Text { turn: 0.0, .. });
+    let texts = scene.marks.iter().filter(level).filter_map(letters);
+    texts.filter(|(quad, _)| touched(quad)).map(|(_, text)| format!("“{text}” touches the line of a board")).collect()
+}
+
+/// How broad the line round a board is drawn, pt.
+const BOARD: f64 = 0.8;
 
 /// So near its part, pt, a line may cross what the part is bonded to.
 const NEAR: f64 = 6.0;

@@ -28,6 +28,7 @@ fn document(blocks: Vec<Block>) -> Document {
         fitting: Fitting::AsSet,
         blocks,
         attachments: Vec::new(),
+        closer: None,
     }
 }
 
@@ -399,6 +400,21 @@ fn no_heading_stands_alone_at_the_foot_of_a_page() {
         for page in 0..paper.pages.len() {
             assert_ne!(body(&paper, page).last().map(String::as_str), Some("The heading"), "after {lines} lines");
         }
+    }
+}
+
+#[test]
+fn a_heading_and_its_sentence_stay_with_the_headed_list_that_follows() {
+    // So many lines above it that heading and sentence still fit on the page, and the next heading does not.
+    for lines in 30..60 {
+        let above = (0..lines).map(|n| paragraph(&format!("Line {n}")));
+        let headed = [heading(2, "Corners"), paragraph("Numbers as on the plan."), heading(3, "Main roof")];
+        let paper = lay_out(above.chain(headed).chain([paragraph("Mitre it."), paragraph("Bond it.")]).collect());
+        let page = |words: &str| {
+            (0..paper.pages.len()).find(|page| body(&paper, *page).iter().any(|line| line.contains(words))).unwrap()
+        };
+        assert_eq!(page("Corners"), page("Main roof"), "after {lines} lines");
+        assert_eq!(page("Main roof"), page("Mitre it."), "after {lines} lines");
     }
 }
 

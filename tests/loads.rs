@@ -52,7 +52,7 @@ fn the_dead_weight_is_all_that_stays_on_the_roof_by_the_books_own_masses() {
     let total: Decimal = masses.iter().map(|(id, each)| of(id) * each).sum();
     let each = total / of("roof.area");
     let found = crate::support::finding(&laid, "weight.dead");
-    let told = format!("about {} kg on each square metre", each.round_dp(1).normalize());
+    let told = format!("On each square metre the new roof weighs about {} kg (", each.round_dp(1).normalize());
     assert!(found.statement.contains(&told), "{told}: {}", found.statement);
     assert!(each > dec("20"), "boards and laminate alone are 14: {each}");
     assert!(!found.statement.contains("Not in it"), "{}", found.statement);

@@ -86,4 +86,5 @@ mod watch;
 mod water;
 mod whole_pages;
 mod words;
+mod words_on_pages;
 mod works;

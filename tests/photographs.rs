@@ -115,6 +115,7 @@ fn document_of(all: Vec<PictureBytes>) -> Document {
         text_size: 10.0,
         blocks: all.into_iter().enumerate().map(shown).collect(),
         attachments: Vec::new(),
+        closer: None,
         fitting: Fitting::AsSet,
     }
 }

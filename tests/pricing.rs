@@ -913,7 +913,7 @@ fn margin_and_markup_are_two_things_and_each_is_reached() {
 #[test]
 fn the_price_reports_margin_and_markup_of_what_was_really_charged() {
     let p = priced(&Terms { target: PriceTarget::Margin(d("25")), ..terms() }, &only_cost("1000.00"));
-    assert_eq!((p.net, p.profit, p.rule.as_str()), (gbp("1333.33"), gbp("333.33"), "margin 25 %"));
+    assert_eq!((p.net, p.profit, p.rule.as_str()), (gbp("1333.33"), gbp("333.33"), "margin 25%"));
     assert_eq!(p.markup, d("33.333"));
     assert_eq!(p.total, gbp("1600.00"));
 }

@@ -61,7 +61,7 @@ fn firm(name: &str, changes: &[(&str, &str)]) -> PathBuf {
 }
 
 /// The words of a document, as they are read: without what each line is, where it stands and how large it is.
-fn told(kind: DocumentKind, demo: &Demo) -> String {
+pub fn told(kind: DocumentKind, demo: &Demo) -> String {
     let text = describe(kind, &demo.worked(), &Overrides::default()).unwrap();
     let words = |line: &str| {
         let parts: Vec<&str> = line.split_whitespace().collect();

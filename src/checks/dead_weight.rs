@@ -90,7 +90,7 @@ fn finding(each: Decimal, force: Decimal, unknown: &[String], working: Vec<Step>
         some => format!(" Not in it, for want of a mass in the price book or a density: {}.", some.join(", ")),
     };
     let statement = format!(
-        "The new roof weighs about {} kg on each square metre ({} kN/m2), what is stripped off not taken \
+        "On each square metre the new roof weighs about {} kg ({} kN/m2), what is stripped off not taken \
          away.{without} {ENGINEER}",
         figure(each, 1),
         figure(force, 3)

@@ -401,9 +401,10 @@ pub fn check_gutter(run_off: &RunOff, gutter: &GutterDetail, rules: &Rules) -> R
     let verdict = carried.map_or(Verdict::Refer, |c| Verdict::of(needed <= c));
     let mut statement = match carried {
         Some(c) => format!(
-            "At the design rain {} comes to the gutter at {} and it carries {} with its outlet {}: {}.",
+            "At the design rain {} comes to the gutter at {} ({}) and it carries {} with its outlet {}: {}.",
             flow_words(needed),
             run_off.label,
+            rain_words(run_off, rules),
             flow_words(c),
             place_words(gutter.outlet_place),
             if needed <= c { "it copes" } else { "it spills over" }
@@ -437,6 +438,15 @@ pub fn check_gutter(run_off: &RunOff, gutter: &GutterDetail, rules: &Rules) -> R
 pub(super) fn design_words(rules: &Rules) -> String {
     let hourly = rules.design_rain * Decimal::from(3600);
     format!("{} l/s for each m2 of roof ({} mm of rain an hour)", rules.design_rain, figure(hourly, 1))
+}
+
+/// `19.4 m2 × 0.021 l/s`: an area and the rain on it, in as few places as give whoever multiplies them the flow that is told.
+fn rain_words(run_off: &RunOff, rules: &Rules) -> String {
+    let area = run_off.effective;
+    let told = |area: Decimal| flow_words(area * rules.design_rain);
+    let places = (1..4).find(|&places| told(area.round_dp(places)) == told(area)).unwrap_or(4);
+    let above = if area > run_off.plan.square_metres() { " with what stands above" } else { "" };
+    format!("{} m2{above} × {} l/s", figure(area, places), rules.design_rain)
 }
 
 /// The table's own figures for this size, for comparison.

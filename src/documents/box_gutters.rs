@@ -3,8 +3,8 @@
 //! Given what was worked; gives tables and lines. Every gutter is named by its edge, and by its roof where there are
 //! several.
 
-use super::WholeJob;
 use super::cells::{cell, group, left, plain, right, strong, wide};
+use super::{WholeJob, wording};
 use crate::pages::block::{Block, Row, Table};
 use crate::takeoff::layout::RoofLayout;
 use crate::takeoff::layout::box_gutter::BoxGutterLayout;
@@ -54,7 +54,7 @@ pub fn lining(worked: &WholeJob<'_>) -> Vec<String> {
     let pieces = |g: &BoxGutterLayout| -> Vec<String> {
         g.mat.iter().map(|p| format!("{} {} × {}", p.mark, p.length.as_mm(), p.width)).collect()
     };
-    all(worked).map(|(name, g)| format!("{name}: {}", pieces(g).join("; "))).collect()
+    all(worked).map(|(name, g)| format!("{}: {}", wording::capital(&name), pieces(g).join("; "))).collect()
 }
 
 /// Every gutter with its name.

@@ -72,7 +72,7 @@ pub fn sills(shape: &RoofShape, detail: Option<SillDetail>) -> Vec<String> {
 /// `right (2.90 m, 262 mm above the roof, 215 mm thick)`, for each wall that the roof is carried over.
 pub fn parapets(shape: &RoofShape) -> Vec<String> {
     let of = |(side, wall): (&Side, CopedWall)| {
-        let long = super::wording::metres(wall.long);
+        let long = top_length(side, &wall, "along its outer edge");
         format!("{} ({long}, {} above the roof, {} thick)", side.label, wall.left, wall.width)
     };
     coped(shape).map(of).collect()
@@ -81,8 +81,14 @@ pub fn parapets(shape: &RoofShape) -> Vec<String> {
 /// `right (2.90 m)`, for each of them that is covered so, or in any way, by the firm or by others.
 pub fn copings(shape: &RoofShape, cover: Option<Cover>, by: By) -> Vec<String> {
     let wanted = |wall: &CopedWall| wall.by == by && cover.is_none_or(|cover| cover == wall.cover);
-    let of = |(side, wall): (&Side, CopedWall)| format!("{} ({})", side.label, super::wording::metres(wall.long));
+    let of = |(side, wall): (&Side, CopedWall)| format!("{} ({})", side.label, top_length(side, &wall, "outside"));
     coped(shape).filter(|(_, wall)| wanted(wall)).map(of).collect()
+}
+
+/// `2.90 m`; `3.236 m outside` where its outer edge is not as long as the side of the roof that a plan tells.
+fn top_length(side: &Side, wall: &CopedWall, at: &str) -> String {
+    let long = super::wording::metres(wall.long);
+    if wall.long == side.run { long } else { format!("{long} {at}") }
 }
 
 fn coped(shape: &RoofShape) -> impl Iterator<Item = (&Side, CopedWall)> {

@@ -67,6 +67,7 @@ pub fn document(parties: Parties<'_>, title: Title, blocks: Vec<Block>) -> Docum
         standing: String::new(),
         blocks: links::blocks(blocks),
         attachments: Vec::new(),
+        closer: None,
     }
 }
 
@@ -108,6 +109,7 @@ pub fn vocabulary(parties: Parties<'_>) -> Vocabulary {
         .maybe("firm_phone", firm.party.phone.as_ref())
         .maybe("firm_email", firm.party.email.as_ref())
         .maybe("firm_legal", firm.legal.as_ref())
+        .text("firm_in_law", in_law(firm))
         .maybe("firm_vat_number", firm.vat_number.as_ref())
         .maybe("firm_insurance", firm.insurance.as_ref().map(|words| wording::sentence(words)))
         .text("customer_name", &customer.name)
@@ -120,4 +122,14 @@ pub fn vocabulary(parties: Parties<'_>) -> Vocabulary {
         .yes("draft", parties.standing == IssueStanding::Draft)
         .maybe("revision", parties.standing.revision());
     v
+}
+
+/// The firm and who stands behind its name; a name with which those words begin is said once.
+fn in_law(firm: &Firm) -> String {
+    let name = &firm.party.name;
+    match &firm.legal {
+        Some(legal) if legal.starts_with(name.as_str()) => wording::unstopped(legal).to_owned(),
+        Some(legal) => format!("{name}, {}", wording::unstopped(legal)),
+        None => name.clone(),
+    }
 }

@@ -33,6 +33,7 @@ pub fn vocabulary(v: &mut Vocabulary, worked: &WholeJob<'_>) {
     }
     let hangers: Vec<String> = hangers.iter().map(|(thickness, n)| format!("{n} for {thickness}")).collect();
     v.text("trimmed", wording::list(&names(false)))
+        .text("trimmed_first", wording::capital(&wording::list(&names(false))))
         .text("trimmer_timber", wording::list(&timber(false)))
         .text("trimmer_plies", worked.rules.trimmer_plies.to_string())
         .text("trimmer_hangers", wording::list(&hangers))
@@ -64,11 +65,15 @@ fn kept_heights(worked: &WholeJob<'_>, several: bool) -> Vec<String> {
     worked.take_off.roofs.iter().flat_map(|r| r.openings.kept.iter().map(move |k| of(r, k))).collect()
 }
 
-/// `rooflight 219 mm`: what the timber of each kerb is ripped to.
+/// `219 mm`, or `219 mm (rooflight)` where there are several: what the timber of each kerb is ripped to.
 fn kerb_depths(roofs: &[RoofLayout], several: bool) -> Vec<String> {
+    let kerbs: usize = roofs.iter().map(|r| r.openings.kerbs.len()).sum();
     let of = |r: &RoofLayout, &(hole, depth): &(usize, Length)| {
         let name = r.shape.holes.get(hole).map_or("", |h| h.name.as_str());
-        format!("{} {depth}", named(name, several.then_some(r)))
+        match kerbs {
+            1 => depth.to_string(),
+            _ => format!("{depth} ({})", named(name, several.then_some(r))),
+        }
     };
     roofs.iter().flat_map(|r| r.openings.kerbs.iter().map(move |k| of(r, k))).collect()
 }

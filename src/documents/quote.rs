@@ -5,6 +5,7 @@
 
 use super::cells::{cell, left, plain, right, row, strong, wide};
 use super::drawings::peeled::{self, LayerLook, PeeledLayer};
+use super::drawings::plan_scale::{PT_PER_MM, SCALES};
 use super::drawings::several::at_one_scale;
 use super::drawings::{Space, day_chart};
 use super::drawings::{patch_plan, roof_plan};
@@ -17,7 +18,8 @@ use crate::model::goods::Goods;
 use crate::model::job::{Answer, By, Forced};
 use crate::model::shape::{DeckAction, HoleForm};
 use crate::model::{Access, Cover, Finish, Flashing, Photo, Problem, RoofFall};
-use crate::pages::block::{Block, Document, Fitting, RowKind, Table};
+use crate::pages::block::{Block, Closer, Document, Figure, Fitting, RowKind, Table};
+use crate::pages::links;
 use crate::pricing::{Money, OptionTotals, RotRate};
 use crate::programme::timetable::DayOnSite;
 use crate::takeoff::layout::RoofLayout;
@@ -31,7 +33,17 @@ const CHECKED: [Subject; 5] = [Subject::Water, Subject::Heat, Subject::Air, Subj
 /// # Errors
 /// Whatever is wrong with the templates.
 pub fn document(view: &QuoteView<'_>, words: &Words) -> Result<Document, Vec<Problem>> {
-    let blocks = words.blocks("quote.md", &vocabulary(view, words)?, &places(view))?;
+    let vocabulary = vocabulary(view, words)?;
+    let laid = |plans: Plans| words.blocks("quote.md", &vocabulary, &places(view, plans));
+    let plans = plans(view, BESIDE_THE_WORK);
+    let smaller = closer_plans(view, &plans);
+    let blocks = laid(plans)?;
+    let closer = match all_roofs(view) <= FEW_ROOFS {
+        true => {
+            Some(Closer { pages: PAGES, least: LEAST_SIZE, blocks: smaller.map(laid).transpose()?.map(links::blocks) })
+        }
+        false => None,
+    };
     let title = Title {
         kind: "Quote",
         reference: format!("Quote {}", view.parties.reference),
@@ -39,8 +51,16 @@ pub fn document(view: &QuoteView<'_>, words: &Words) -> Result<Document, Vec<Pro
         text_size: 10.0,
         fitting: Fitting::AsSet,
     };
-    letterhead::standing_document(view.parties, title, blocks, words)
+    Ok(Document { closer, ..letterhead::standing_document(view.parties, title, blocks, words)? })
 }
+
+/// The pages of a quote: four of the offer, and three of what the law wants. A job of few roofs is set closer where its offer
+/// would take more.
+const PAGES: usize = 7;
+const FEW_ROOFS: usize = 3;
+/// The least size of a quote's running text, pt; its notes are smaller, and no type is smaller than
+/// [`super::drawings::LEAST_SIZE`].
+pub const LEAST_SIZE: f64 = 9.2;
 
 // ---- Words -------------------------------------------------------------------------------------------------------
 
@@ -401,7 +421,7 @@ fn gutters(roof: &RoofView<'_>) -> String {
 
 // ---- Places ------------------------------------------------------------------------------------------------------
 
-fn places(view: &QuoteView<'_>) -> BTreeMap<String, Vec<Block>> {
+fn places(view: &QuoteView<'_>, plans: Plans) -> BTreeMap<String, Vec<Block>> {
     let mut places = BTreeMap::new();
     let mut put = |name: &str, block: Block| places.insert(name.to_owned(), vec![block]);
     put("facts", facts(view));
@@ -420,30 +440,46 @@ fn places(view: &QuoteView<'_>) -> BTreeMap<String, Vec<Block>> {
     put("checks", findings::list(&checked(view), view.roofs.len() > 1));
     put("option-totals", Block::Table(offers::totals(view.price)));
     let offered = [("offers", offers::tables(view.price)), ("offer-ticks", offers::ticks(view.price))];
-    let space = BESIDE_THE_WORK;
-    let plans = at_one_scale(
+    for (name, plan) in plans {
+        put(&name, Block::Figure(plan));
+    }
+    places.extend(offered.map(|(name, blocks)| (name.to_owned(), blocks)));
+    places
+}
+
+/// The plans of the roofs, each with the name of its place.
+type Plans = Vec<(String, Figure)>;
+
+fn plans(view: &QuoteView<'_>, space: Space) -> Plans {
+    let named = |what: &'static str| move |(i, plan): (usize, Figure)| (format!("{what}-{}", i + 1), plan);
+    let new = at_one_scale(
         &view.roofs,
         space,
         RoofView::corners,
         |roof| Some(roof.key()),
         |roof, space| Some(roof.plan(space)),
     );
-    for (i, plan) in plans.into_iter().enumerate() {
-        put(&format!("roof-plan-{}", i + 1), Block::Figure(plan));
-    }
-    let plans = at_one_scale(
+    let old = at_one_scale(
         &view.old_roofs,
         space,
         |roof| roof.layout.corners.clone(),
         |roof| Some(patch_plan::key(roof.layout)),
         |roof, space| Some(patch_plan::draw(roof.layout, space)),
     );
-    for (i, plan) in plans.into_iter().enumerate() {
-        put(&format!("old-roof-plan-{}", i + 1), Block::Figure(plan));
-    }
-    places.extend(offered.map(|(name, blocks)| (name.to_owned(), blocks)));
-    places
+    let new = new.into_iter().enumerate().map(named("roof-plan"));
+    new.chain(old.into_iter().enumerate().map(named("old-roof-plan"))).collect()
 }
+
+/// The same at the next smaller scale; none where a plan would be narrower than [`NARROWEST`].
+fn closer_plans(view: &QuoteView<'_>, drawn: &Plans) -> Option<Plans> {
+    let largest = drawn.iter().filter_map(|(_, plan)| plan.scene.scale).reduce(f64::min)?;
+    let from = SCALES.into_iter().find(|of| *of > largest)?;
+    let plans = plans(view, Space { from, ..BESIDE_THE_WORK });
+    plans.iter().all(|(_, plan)| plan.scene.width >= NARROWEST).then_some(plans)
+}
+
+/// The least width of a plan in a quote that is set closer, pt: 60 mm, in which the words at its edges can be read.
+const NARROWEST: f64 = 60.0 * PT_PER_MM;
 
 /// What a plan may take beside the list of what is done to its roof, pt: it leaves the words half of the width.
 const BESIDE_THE_WORK: Space = Space::new(262.0, 420.0);

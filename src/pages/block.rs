@@ -35,6 +35,19 @@ pub struct Document {
     pub blocks: Vec<Block>,
     /// Files attached: the order's CSV.
     pub attachments: Vec<Attachment>,
+    /// How it may be set closer, where it takes more pages than it should.
+    pub closer: Option<Closer>,
+}
+
+/// A closer setting of a document that should stand on so many pages.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Closer {
+    /// The pages that it should stand on.
+    pub pages: usize,
+    /// The smallest size of running text that is taken for that, pt.
+    pub least: f64,
+    /// Its content with the drawings at a smaller scale, where they have one.
+    pub blocks: Option<Vec<Block>>,
 }
 
 /// In which sizes of type a document may be set besides its own.

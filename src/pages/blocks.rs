@@ -62,8 +62,8 @@ impl Flow {
                 Block::Columns(columns) | Block::Balanced(columns) => {
                     !columns.iter().flatten().any(|b| matches!(b, Block::Heading { .. }))
                 }
-                // A heading and a few words are no page's last: the drawing is what they are there for.
-                Block::Figure(_) => {
+                // A heading and a few words are no page's last: what follows is what they are there for.
+                Block::Figure(_) | Block::Heading { .. } | Block::Boxes(_) | Block::BoxTable(_) => {
                     place.checked_sub(2).is_some_and(|two| matches!(blocks[two], Block::Heading { .. }))
                 }
                 _ => false,

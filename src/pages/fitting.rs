@@ -3,7 +3,7 @@
 //! Given a whole [`Document`]; gives its placed pages, or the same as text. Nothing is set smaller than a reader can
 //! read: where no size that may be taken saves a page, the document stays in its own.
 
-use super::block::{Document, Fitting};
+use super::block::{Block, Document, Fitting};
 use super::flow::Flow;
 use super::fonts::Fonts;
 use super::listing;
@@ -70,6 +70,11 @@ pub fn lay_out(document: &Document) -> Result<Paper, Vec<Problem>> {
 fn best(known: &mut Faults, document: &Document) -> FittedPages {
     let size = document.text_size.clamp(5.0, 40.0);
     let first = lay_out_at(known, document, size);
+    if first.problems.is_empty()
+        && let Some(fitted) = closer(known, document, first.paper.pages.len())
+    {
+        return fitted;
+    }
     match document.fitting {
         _ if !first.problems.is_empty() => first,
         Fitting::OnePageFrom(least) | Fitting::CardFrom(least) => on_one_page(known, document, least.min(size), first),
@@ -96,6 +101,28 @@ fn on_one_page(known: &mut Faults, document: &Document, least: f64, first: Fitte
     }
     found.map_or(first, |measured| measured.laid_out(known, document, size(enough)))
 }
+
+/// The pages of a document that takes more than it should, in the largest type that brings it onto those, with its own drawings
+/// before those at a smaller scale; none where nothing does.
+fn closer(known: &mut Faults, document: &Document, taken: usize) -> Option<FittedPages> {
+    let closer = document.closer.as_ref().filter(|closer| taken > closer.pages)?;
+    let smaller = |blocks: &Vec<Block>| Document { blocks: blocks.clone(), closer: None, ..document.clone() };
+    let smaller = closer.blocks.as_ref().map(smaller);
+    let steps = ((document.text_size - closer.least) / CLOSER_STEP).round() as usize;
+    let size = |step: usize| document.text_size - CLOSER_STEP * step as f64;
+    let fits = |known: &mut Faults, document: &Document, step: usize| {
+        let measured = measured_at(known, document, size(step));
+        (measured.stubs == 0 && measured.pages <= closer.pages).then_some(measured)
+    };
+    let closest = smaller.as_ref().unwrap_or(document);
+    fits(known, closest, steps)?;
+    let tries = (0..=steps).flat_map(|step| std::iter::once(document).chain(&smaller).map(move |d| (step, d)));
+    let (step, document, measured) = tries.into_iter().find_map(|(step, d)| Some((step, d, fits(known, d, step)?)))?;
+    Some(measured.laid_out(known, document, size(step)))
+}
+
+/// Steps in which a document's type is made smaller to bring it onto its pages, pt.
+const CLOSER_STEP: f64 = 0.2;
 
 /// The pages with the fewest stubs among a few sizes of type, the largest first.
 fn without_stubs(known: &mut Faults, document: &Document, size: f64, first: FittedPages) -> FittedPages {

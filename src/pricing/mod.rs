@@ -254,7 +254,7 @@ pub struct Pricing {
     pub cost: Money,
     /// Cost and price of each work on each roof.
     pub works: Vec<WorkMoney>,
-    /// How the price was made from the cost: `margin 25 %`.
+    /// How the price was made from the cost: `margin 25%`.
     pub rule: String,
     /// Price less cost, overhead included in the cost. Extras that are sold at a stated price stand outside, because
     /// their cost is not known.

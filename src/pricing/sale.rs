@@ -37,11 +37,11 @@ pub fn margin_and_markup(cost: Money, price: Money) -> (Decimal, Decimal) {
     (part_of(price), part_of(cost))
 }
 
-/// The target in words: `margin 25 %`.
+/// The target in words: `margin 25%`.
 pub fn words(target: PriceTarget) -> String {
     match target {
-        PriceTarget::Margin(m) => format!("margin {} %", m.normalize()),
-        PriceTarget::Markup(m) => format!("markup {} %", m.normalize()),
+        PriceTarget::Margin(m) => format!("margin {}%", m.normalize()),
+        PriceTarget::Markup(m) => format!("markup {}%", m.normalize()),
     }
 }
 

@@ -464,7 +464,7 @@ fn surface(stated: Option<Range>, day: Option<&WeatherDay>, rules: &Rules) -> Ju
         (Some(d), Some(s)) => {
             let bound = from_air(d.air, d.air_with_surface(s, d.dew + margin));
             passed = bound.map(|(_, passed)| passed);
-            let (dew_point, least) = (d.dew.round_dp(1), up_to_a_tenth(d.dew + margin));
+            let (dew_point, least) = (up_to_a_tenth(d.dew), up_to_a_tenth(d.dew + margin));
             match bound {
                 None => (WeatherVerdict::Go, WeatherReason::NeverNear { dew_point, margin }),
                 Some((WeatherVerdict::While, p)) => {

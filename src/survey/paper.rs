@@ -55,6 +55,7 @@ pub fn document(lists: &Lists, firm: Option<&Firm>, roofs: u8, date: Date) -> Do
         fitting: Fitting::OneSize,
         blocks,
         attachments: Vec::new(),
+        closer: None,
     }
 }
 

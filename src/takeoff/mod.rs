@@ -294,7 +294,7 @@ fn lines(
         }
         take(vent_lines::vent_lines(roof, &l.shape, rules));
         take(box_gutter_lines::boarding(roof, l, rules));
-        take(parapet_lines::lining_lines(l));
+        take(parapet_lines::lining_lines(l, products));
     }
     take(opening_lines::bought_lines(timbers, laid, rules));
     let bought = noggin_lines::bought_lines(noggins, lines.iter().chain(&patched.0), rules);

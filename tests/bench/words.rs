@@ -42,6 +42,7 @@ fn document(blocks: Vec<Block>) -> Document {
         fitting: Fitting::AsSet,
         blocks,
         attachments: Vec::new(),
+        closer: None,
     }
 }
 

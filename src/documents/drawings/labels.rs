@@ -159,7 +159,8 @@ pub fn put_on_ground(
     let width = lines.iter().map(|(l, _)| super::drawing::text_width(l, size)).fold(0.0, f64::max) + 4.0;
     // A line alone needs no leading, so that a mark fits a row hardly higher than its figures.
     let tail = if lines.iter().any(|(line, _)| has_tails(line)) { 0.2 } else { 0.0 };
-    let height = if lines.len() == 1 { (0.82 + tail) * size } else { size * 1.25 * lines.len() as f64 };
+    let height =
+        if lines.len() == 1 { (0.72 + tail) * size + 2.0 * OFF_LINES } else { size * 1.25 * lines.len() as f64 };
     let foot = if lines.len() == 1 { (0.72 - tail) / 2.0 } else { 0.27 };
     let Some(middle) = free_inside(sheet, ring, wanted, (width, height), ground.is_some()) else { return false };
     let quad = Quad::about(middle, Way { x: 1.0, y: 0.0 }, width, height);
@@ -173,6 +174,9 @@ pub fn put_on_ground(
     sheet.take(quad);
     true
 }
+
+/// Between a line of words and the lines round it, pt: half the width of a board's line, and white beside it.
+const OFF_LINES: f64 = 0.8;
 
 /// How far words may stand from what they name, pt.
 const NEAR: f64 = 40.0;

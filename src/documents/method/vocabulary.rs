@@ -14,9 +14,11 @@ use super::trims::FEW_LAPS;
 use crate::checks::finding::{Finding, Subject, Verdict};
 use crate::checks::outlets::is_of_level_side;
 use crate::checks::walls;
+use crate::geometry::segment::distance;
 use crate::model::goods::{During, Goods};
 use crate::model::job::{Answer, By, Forced};
 use crate::model::old_roof::RecoatKey;
+use crate::model::products::BoardEdge;
 use crate::model::shape::{DeckAction, TopcoatChoice};
 use crate::model::tipping;
 use crate::model::{Access, Cover, Edge, Finish, Job, LineId, Mass, Problem, Role, Roof, RoofFall, Rules};
@@ -93,6 +95,8 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("raised", side(Finish::Raised))
         .yes("wall", side(Finish::Wall))
         .yes("step", side(Finish::Step))
+        .text("drip_along", along(worked, Finish::Drip, "the low edge", "every drip edge"))
+        .text("fillet_along", along(worked, Finish::Wall, "the wall", "every wall"))
         .texts("sills_over_fillet", &sills(worked, SillDetail::Fillet))
         .texts("low_sills", &sills(worked, SillDetail::Low))
         .texts("low_upstands", &low_upstands(worked))
@@ -104,7 +108,7 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
                 .map(|w| wording::capital(w))
                 .collect::<Vec<_>>(),
         )
-        .texts("parapet_cuts", &parapets(worked, parapet_cuts))
+        .texts("parapet_cuts", &parapets(worked, parapet_cuts).iter().map(|w| wording::capital(w)).collect::<Vec<_>>())
         .texts("copings_lifted", &parapets(worked, |r| edge_words::copings(&r.shape, None, By::Us)))
         .texts("copings_by_others", &parapets(worked, |r| edge_words::copings(&r.shape, None, By::Others)))
         .texts("stones", &parapets(worked, |r| edge_words::copings(&r.shape, Some(Cover::Stone), By::Us)))
@@ -132,6 +136,8 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("tapered", take_off.roofs.iter().flat_map(|r| &r.firrings).any(|f| f.low_depth < f.high_depth))
         .yes("timber_cuts", !take_off.timbers.is_empty())
         .yes("noggins", take_off.roofs.iter().filter_map(|r| r.deck.as_ref()).any(|d| !d.noggins.is_empty()))
+        .yes("noggin_joints", has_long_noggins(worked))
+        .yes("tongued", has_tongued_boards(worked))
         .yes("two_layers", layers > 1)
         .yes("flashed", take_off.works.has(WorkKind::Flashing))
         .yes("flashing_by_others", job.flashed_by_others().next().is_some())
@@ -197,6 +203,32 @@ fn old_roofs(v: &mut Vocabulary, worked: &WholeJob<'_>) {
 /// Whether a line counts what is done, and not what it takes.
 const fn is_count(line: &Line) -> bool {
     matches!(line.id, LineId::PatchCount | LineId::PatchBoardPieces | LineId::NogginLengths)
+}
+
+/// Where a trim runs: along the one edge of a job's only roof that has such a finish, along each of them by its name, or along
+/// all of several roofs.
+fn along(worked: &WholeJob<'_>, finish: Finish, one: &str, every: &str) -> String {
+    let [roof] = worked.take_off.roofs.as_slice() else { return every.to_owned() };
+    let sides = roof.shape.sides.iter().filter(|s| s.finish == finish);
+    match sides.map(|s| s.label.clone()).collect::<Vec<_>>().as_slice() {
+        [] => every.to_owned(),
+        [_] => one.to_owned(),
+        several => wording::list(several),
+    }
+}
+
+/// Whether a noggin is longer than the timber that it is cut from.
+fn has_long_noggins(worked: &WholeJob<'_>) -> bool {
+    let sold = worked.products.noggins.iter().flatten().map(|s| s.length).max();
+    let decks = worked.take_off.roofs.iter().filter_map(|r| r.deck.as_ref());
+    let mut noggins = decks.flat_map(|d| &d.noggins).map(|&(a, b)| distance(a, b));
+    sold.is_some_and(|longest| noggins.any(|noggin| noggin > longest))
+}
+
+/// Whether boards with tongues are laid.
+fn has_tongued_boards(worked: &WholeJob<'_>) -> bool {
+    let mut laid = worked.job.roofs.iter().filter_map(|roof| worked.products.boards.get(roof.deck.board.as_ref()?));
+    laid.any(|board| board.edge == BoardEdge::TongueAndGroove)
 }
 
 /// What comes off, and from which roofs where they are unlike.
@@ -574,7 +606,7 @@ fn weather(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .text("go", close_up(&worked.programme.weather.words()))
         .maybe("go_while", worked.programme.weather.window.map(|w| format!("{} °C", wording::range_rounded(w, 1))))
         .yes("go_known", worked.programme.weather.verdict != WeatherVerdict::NotKnown)
-        .maybe("dew_point", worked.programme.weather.dew_point.map(|t| wording::rounded(t, 1)))
+        .maybe("dew_point", worked.programme.weather.dew_point.map(|t| wording::rounded(up_to_a_tenth(t), 1)))
         .maybe("least_surface", worked.programme.weather.least_surface.map(|t| wording::rounded(up_to_a_tenth(t), 1)))
         .texts("stops", &worked.programme.stops.iter().map(|s| stop_in_words(s, worked)).collect::<Vec<_>>())
         .yes("mix_known", !worked.programme.mix.is_empty());

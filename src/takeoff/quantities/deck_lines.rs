@@ -41,7 +41,7 @@ pub fn deck_lines(
     let area = line((LineId::DeckArea, boarding), "Deck, net".into(), area, Unit::SquareMetre, working);
     let boards = line(
         (LineId::DeckBoards, boarding),
-        format!("{} {} ({} × {})", edged(board.edge), board.thickness, board.length.as_mm(), board.width),
+        named(board),
         count(deck.boards),
         Unit::Each,
         boards_working(roof, rules, board, deck),
@@ -63,6 +63,11 @@ pub fn deck_lines(
     let needs = [Need::of(Role::Board(board.key.clone()), &[&boards]), Need::of(screws, &[&fixings])];
     let lines = [area, boards, joints, noggins, fixings].into_iter().filter(|l| !l.quantity.is_zero());
     (lines.collect(), needs.into_iter().flatten().collect())
+}
+
+/// `Square-edged boards 11 mm (2440 × 1220 mm)`: boards by how their long edges meet, and their sizes.
+pub fn named(board: &Board) -> String {
+    format!("{} {} ({} × {})", edged(board.edge), board.thickness, board.length.as_mm(), board.width)
 }
 
 /// Boards by how their long edges meet.

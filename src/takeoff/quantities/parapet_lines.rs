@@ -4,9 +4,11 @@
 //! off and laid on again. Whoever lifts what lies there covers them again and brings what that takes: where others do, no
 //! line stands for it. Mat, bandage, resin, topcoat and the trim of the outer edge are counted with the roof's.
 
+use super::deck_lines;
 use super::line::{Line, Need, Step, Unit};
 use super::working::{count, formula, line, measured, number, rule, sum};
 use crate::model::job::By;
+use crate::model::products::Products;
 use crate::model::{Cover, Length, LineId, Role, Rules};
 use crate::takeoff::layout::shape::{CopedWall, Side, WallEnd};
 use crate::takeoff::layout::{ParapetLining, ProfilePlan, RoofLayout, RunPlace};
@@ -94,7 +96,7 @@ pub fn parapet_lines(layout: &RoofLayout, plans: &[ProfilePlan], rules: &Rules) 
 }
 
 /// The boards of a roof's linings, and their needs.
-pub fn lining_lines(layout: &RoofLayout) -> (Vec<Line>, Vec<Need>) {
+pub fn lining_lines(layout: &RoofLayout, products: &Products) -> (Vec<Line>, Vec<Need>) {
     let name = Some(layout.shape.name.as_str());
     let (mut lines, mut needs) = (Vec::new(), Vec::new());
     let mut kinds: Vec<&str> = layout.parapets.iter().map(|l| l.board.as_str()).collect();
@@ -102,7 +104,8 @@ pub fn lining_lines(layout: &RoofLayout) -> (Vec<Line>, Vec<Need>) {
     kinds.dedup();
     for kind in kinds {
         let of: Vec<&ParapetLining> = layout.parapets.iter().filter(|l| l.board == kind).collect();
-        let item = format!("Boards for parapets, {kind}");
+        let what = products.boards.get(kind).map_or_else(|| kind.to_owned(), deck_lines::named);
+        let item = format!("{what} for parapets");
         let boards = line((LineId::ParapetBoards, WorkKind::Parapet), item, name, Unit::Each, boards(&of));
         needs.extend(boards.as_ref().and_then(|l| Need::of(Role::Board(kind.to_owned()), &[l])));
         lines.extend(boards);

@@ -1,0 +1,140 @@
+//! Small words on the pages of real jobs: what is told stands there, is told once, and adds up.
+
+use crate::demo::{self, Demo};
+use crate::support::asked;
+use crate::words::told;
+use rust_decimal::Decimal;
+use std::fs;
+use std::path::Path;
+use wetout::documents::DocumentKind::{Method, Quote};
+use wetout::model::Finish;
+use wetout::model::products::BoardEdge;
+
+/// The demo jobs, and jobs of parapets, kerbs and several roofs.
+fn jobs() -> Vec<(String, Demo)> {
+    let file = |name: &str| {
+        let file = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/jobs_for_sweep").join(name);
+        (name.to_owned(), demo::work(&asked(&fs::read_to_string(file).unwrap())))
+    };
+    let demos = demo::names().into_iter().map(|name| (name.clone(), demo::work(&demo::request(&name))));
+    demos.chain(["parapet.yaml", "wedge.yaml", "everything.yaml"].map(file)).collect()
+}
+
+fn decimal(text: &str) -> Decimal {
+    text.trim().parse().unwrap_or_else(|_| panic!("no figure: {text}"))
+}
+
+/// What stands between two texts, wherever they do.
+fn between<'a>(text: &'a str, before: &str, after: &str) -> Vec<&'a str> {
+    text.split(before).skip(1).filter_map(|rest| rest.split_once(after)).map(|(words, _)| words).collect()
+}
+
+#[test]
+fn the_crew_reads_of_what_is_there_and_of_nothing_else() {
+    for (name, job) in jobs() {
+        let method = told(Method, &job);
+        let roofs = &job.take_off.roofs;
+        for (finish, words) in [(Finish::Drip, "Drip along "), (Finish::Wall, "Wall fillet along ")] {
+            let [roof] = roofs.as_slice() else { continue };
+            let sides = roof.shape.sides.iter().filter(|s| s.finish == finish).map(|s| s.label.as_str());
+            let sides: Vec<&str> = sides.collect();
+            for along in between(&method, words, ".").into_iter().filter(|_| sides.len() > 1) {
+                assert!(sides.iter().all(|side| along.contains(side)), "{name}: {words}{along}, of {sides:?}");
+            }
+        }
+        let boards = &job.loaded.products.boards;
+        for key in boards.keys() {
+            assert!(!method.contains(&format!("{key}:")), "{name} names the boards {key} by their code");
+        }
+        let laid = job.loaded.job.roofs.iter().filter_map(|roof| boards.get(roof.deck.board.as_ref()?));
+        let tongued = laid.into_iter().any(|board| board.edge == BoardEdge::TongueAndGroove);
+        assert_eq!(method.contains("flip tongued boards"), tongued, "{name}");
+        // Every noggin of these jobs goes from joist to joist.
+        assert!(!method.contains("longer than the timber"), "{name}");
+        assert!(!method.contains("no laps on this job") || !method.contains("bedded on a line of adhesive"), "{name}");
+    }
+}
+
+#[test]
+fn a_sentence_begins_with_a_capital() {
+    for (name, job) in jobs() {
+        let method = told(Method, &job);
+        let words: Vec<&str> = method.split(' ').collect();
+        for pair in words.windows(2) {
+            let ends = pair[0].ends_with('.') && pair[0].len() > 4 && !pair[0].trim_end_matches('.').contains('.');
+            let small = pair[1].starts_with(|c: char| c.is_lowercase()) && !pair[1].contains('@');
+            assert!(!(ends && small), "{name}: {} {}", pair[0], pair[1]);
+        }
+        for opening in between(&method, "", ": sizes confirmed").into_iter().filter(|_| method.contains(": sizes")) {
+            let first = opening.rsplit_once(". ").map_or(opening, |(_, last)| last).trim_start();
+            let first = first.trim_start_matches(|c: char| c.is_ascii_digit() || c == '.' || c == ' ');
+            assert!(!first.starts_with(char::is_lowercase), "{name}: {first}: sizes confirmed");
+        }
+    }
+}
+
+#[test]
+fn what_is_told_of_rain_and_of_the_dew_point_adds_up() {
+    let (mut flows, mut dews) = (0, 0);
+    for (name, job) in jobs() {
+        let margin = job.loaded.rules.dew_margin;
+        for words in between(&told(Method, &job), "Dew point ", " °C or warmer") {
+            let Some((dew, least)) = words.split_once(" °C: the surface must be ") else { continue };
+            assert_eq!(decimal(dew) + margin, decimal(least), "{name}: {words}");
+            dews += 1;
+        }
+        for words in between(&told(Quote, &job), "At the design rain ", " l/s) and it carries") {
+            let (flow, rest) = words.split_once(" l/s comes to the gutter at ").unwrap();
+            let (_, product) = rest.rsplit_once('(').unwrap();
+            let (area, rate) = product.split_once(" × ").unwrap();
+            let area = area.split_once(" m²").unwrap().0;
+            assert_eq!((decimal(area) * decimal(rate)).round_dp(3), decimal(flow), "{name}: {words}");
+            flows += 1;
+        }
+    }
+    assert!(flows > 5 && dews > 5, "{flows} flows and {dews} dew points were read");
+}
+
+#[test]
+fn the_law_s_page_has_the_name_of_the_firm_once() {
+    let job = demo::work(&demo::request("bay"));
+    let firm = job.loaded.firm.as_ref().unwrap();
+    let quote = told(Quote, &job);
+    let who = between(&quote, "Who we are:", "VAT number")[0];
+    assert!(firm.legal.as_ref().is_some_and(|legal| legal.starts_with(&firm.party.name)));
+    assert_eq!(who.matches(&firm.party.name).count(), 1, "{who}");
+}
+
+#[test]
+fn a_per_cent_sign_stands_close_to_its_figure() {
+    for (name, job) in jobs() {
+        for words in [told(Method, &job), told(Quote, &job), job.pricing.rule.clone()] {
+            let apart = |words: &str| words.ends_with(|c: char| c.is_ascii_digit());
+            let signs = words.replace('\u{a0}', " ");
+            assert!(!signs.match_indices(" %").any(|(at, _)| apart(&signs[..at])), "{name}");
+        }
+    }
+}
+
+#[test]
+fn a_wall_that_is_longer_outside_than_its_edge_of_the_roof_says_so() {
+    let job = demo::work(&demo::request("parapet"));
+    let sides = job.take_off.roofs.iter().flat_map(|r| &r.shape.sides);
+    assert!(sides.filter_map(|s| Some((s.run, s.coped?.long))).any(|(run, long)| run != long));
+    for words in [told(Method, &job), told(Quote, &job)] {
+        assert_eq!(
+            words.matches("(3.236 m").count(),
+            words.matches("(3.236 m along its outer edge").count() + words.matches("(3.236 m outside)").count(),
+            "{words}"
+        );
+        assert!(words.contains("3.236 m along its outer edge"));
+    }
+}
+
+#[test]
+fn the_weight_of_twelve_roofs_is_led_up_to_once() {
+    let file = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/big_jobs/twelve-roofs.yaml");
+    let method = told(Method, &demo::work(&asked(&fs::read_to_string(file).unwrap())));
+    assert_eq!(method.matches("the new roof weighs about").count(), 1);
+    assert_eq!(method.matches("on each square metre").count() + method.matches("On each square metre").count(), 1);
+}
