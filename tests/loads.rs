@@ -46,7 +46,7 @@ fn the_dead_weight_is_all_that_stays_on_the_roof_by_the_books_own_masses() {
         ("corner.external", dec("0.4")),
         ("closure.left", dec("0.3")),
         ("closure.right", dec("0.3")),
-        ("flashing.length", dec("9.2") / dec("3")),
+        ("flashing.length", dec("14.7") / dec("3")),
         ("nails.clout", dec("1") / dec("900")),
     ];
     let total: Decimal = masses.iter().map(|(id, each)| of(id) * each).sum();

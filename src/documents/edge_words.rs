@@ -48,9 +48,7 @@ pub fn chases(layout: &RoofLayout) -> Vec<String> {
         let (name, chase) = (cut.name(&layout.shape), cut.chase);
         let (high, down) = match (chase.surveyed, chase.is_level()) {
             (true, true) => (chase.at.to_string(), String::new()),
-            (true, false) => {
-                (chase.at.to_string(), format!(", a course down where it would stand over {}", chase.most))
-            }
+            (true, false) => (chase.at.to_string(), format!(", a course down where over {}", chase.most)),
             (false, _) => (format!("{} to {}", chase.at, chase.most), String::new()),
         };
         let wide = cut.sold.map_or_else(String::new, |sold| format!(" {sold} wide"));

@@ -29,7 +29,7 @@ use crate::programme::weather::{WeatherVerdict, up_to_a_tenth};
 use crate::takeoff::layout::RoofLayout;
 use crate::takeoff::layout::shape::SillDetail;
 use crate::takeoff::layout::{BandageOver, LiningBoard, ParapetLining, VapourStrip};
-use crate::takeoff::quantities::line::{Line, Unit};
+use crate::takeoff::quantities::line::{Line, Step, Unit};
 use crate::works::{self, Operation, WorkKind};
 use rust_decimal::Decimal;
 
@@ -100,6 +100,7 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .texts("sills_over_fillet", &sills(worked, SillDetail::Fillet))
         .texts("low_sills", &sills(worked, SillDetail::Low))
         .texts("low_upstands", &low_upstands(worked))
+        .texts("agreed_heights", &agreed_heights(worked))
         .texts("chases", &chases(worked))
         .texts(
             "parapets",
@@ -142,7 +143,6 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("flashed", take_off.works.has(WorkKind::Flashing))
         .yes("flashing_by_others", job.flashed_by_others().next().is_some())
         .maybe("flashing_others_at", some_only(job, &job.flashed_by_others().collect::<Vec<_>>()))
-        .text("flashing_kinds", wording::list(&kinds(job)))
         .yes("gutters", job.roofs.iter().any(|r| r.outline.edges.iter().any(|e| e.gutter.is_some())))
         .yes("ladder_points", job.roofs.iter().any(|r| r.outline.edges.iter().any(|e| e.ladder_point.is_some())))
         .texts("bought_in", &bought_in(worked))
@@ -284,11 +284,6 @@ fn overflows(job: &crate::model::Job) -> Vec<String> {
     job.roofs.iter().flat_map(of_roof).collect()
 }
 
-/// What is cut in: `lead flashing`.
-pub(super) fn kinds(job: &Job) -> Vec<String> {
-    job.flashings().into_iter().map(|kind| kind.words().to_owned()).collect()
-}
-
 /// The door sills with such a detail, each with its roof where there are several.
 pub(super) fn sills(worked: &WholeJob<'_>, detail: SillDetail) -> Vec<String> {
     let roofs = &worked.take_off.roofs;
@@ -303,14 +298,26 @@ pub(super) fn sills(worked: &WholeJob<'_>, detail: SillDetail) -> Vec<String> {
 /// What the checks say of each wall, sill and parapet that ends lower above the finished roof than it should: the height that
 /// the householder agreed to.
 fn low_upstands(worked: &WholeJob<'_>) -> Vec<String> {
-    let low = |f: &&Finding| f.verdict == Verdict::Fail && walls::is_upstand(f);
     let many = worked.job.roofs.len() > 1;
     let words = |f: &Finding| {
         let first = f.statement.split_once(". ").map_or(f.statement.as_str(), |(first, _)| first);
         let roof = f.roof.as_ref().filter(|_| many).map_or_else(String::new, |name| format!("{name}: "));
         format!("{roof}{}", first.trim_end_matches('.'))
     };
-    worked.findings.iter().filter(low).map(words).collect()
+    too_low(worked).map(words).collect()
+}
+
+/// `wall at house 114 mm`, for each of them.
+fn agreed_heights(worked: &WholeJob<'_>) -> Vec<String> {
+    let left = |f: &Finding| match f.working.first() {
+        Some(Step::Measured { value, .. }) => Some(format!("{} {} mm", f.subject, value.normalize())),
+        _ => None,
+    };
+    too_low(worked).filter_map(left).collect()
+}
+
+fn too_low<'a>(worked: &WholeJob<'a>) -> impl Iterator<Item = &'a Finding> {
+    worked.findings.iter().filter(|f| f.verdict == Verdict::Fail && walls::is_upstand(f))
 }
 
 /// How high each flashing is cut in that the firm cuts in, each with its roof where there are several.
