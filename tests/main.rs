@@ -67,6 +67,7 @@ mod site_sheets;
 mod site_words;
 mod slips;
 mod stock;
+mod stops;
 mod support;
 mod survey;
 mod svg;

@@ -280,12 +280,15 @@ fn a_roof_that_cannot_be_closed_in_a_day_is_opened_strip_by_strip_and_says_where
         assert_eq!(hours_of(&p, day), work, "day {}", day + 1);
     }
     assert_eq!(hours_of(&p, 2), [(Operation::Topcoat, d("2.4"))]);
-    assert_eq!(p.stops.len(), 1);
-    let stop = &p.stops[0];
-    assert_eq!(
-        (stop.day, stop.strip.as_str(), stop.line, stop.opened),
-        (1, "2", Some(Length::mm(2000)), Area::mm2(12_000_000))
-    );
+    assert_eq!(p.stops.len(), 2);
+    for (stop, (day, strips, from, to)) in p.stops.iter().zip([(1, [1, 2], 0, 2000), (2, [3, 4], 2000, 4000)]) {
+        assert_eq!((stop.first_day, stop.day, stop.strips.as_slice()), (day, day, strips.as_slice()));
+        assert_eq!(
+            (stop.opens.as_slice(), stop.opened),
+            (&[(Length::mm(from), Length::mm(to))][..], Area::mm2(12_000_000))
+        );
+        assert_eq!(stop.whole_roof, day == 2);
+    }
     let told = "Open no more than you close the same day: see “Where to stop each day”.".to_owned();
     assert!(warnings_told(&p).contains(&told), "{:?}", p.warnings);
 }

@@ -10,6 +10,7 @@ pub mod day_card;
 mod layers;
 mod materials;
 mod office;
+mod stop_words;
 mod trims;
 mod vocabulary;
 

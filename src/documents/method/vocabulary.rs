@@ -10,6 +10,7 @@ use super::super::{
     WholeJob, box_gutters, edge_words, findings, old_roof_words, opening_words, site_words, told, wording,
 };
 use super::materials::{amounts, materials};
+use super::stop_words::stop_lines;
 use super::trims::FEW_LAPS;
 use crate::checks::finding::{Finding, Subject};
 use crate::checks::outlets::is_of_level_side;
@@ -20,7 +21,6 @@ use crate::model::shape::{DeckAction, TopcoatChoice};
 use crate::model::tipping;
 use crate::model::{Access, Cover, Edge, Finish, Job, LineId, Mass, Problem, Role, Roof, RoofFall, Rules};
 use crate::pricing::FromVan;
-use crate::programme::Stop;
 use crate::programme::pots::{PotDose, PotPlan};
 use crate::programme::weather::{WeatherVerdict, up_to_a_tenth};
 use crate::takeoff::layout::RoofLayout;
@@ -550,23 +550,9 @@ fn weather(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("go_known", worked.programme.weather.verdict != WeatherVerdict::NotKnown)
         .maybe("dew_point", worked.programme.weather.dew_point.map(|t| wording::rounded(t, 1)))
         .maybe("least_surface", worked.programme.weather.least_surface.map(|t| wording::rounded(up_to_a_tenth(t), 1)))
-        .texts("stops", &worked.programme.stops.iter().map(|s| stop_in_words(s, worked)).collect::<Vec<_>>())
+        .texts("stops", &stop_lines(worked).into_iter().map(|line| line.words).collect::<Vec<_>>())
+        .yes("boards_cross_stops", worked.programme.stops.iter().any(|s| !s.boards_to.is_empty()))
         .yes("mix_known", !worked.programme.mix.is_empty());
-}
-
-/// `Day 1: stop after strip 2, 1.90 m up from the low edge.`
-pub(super) fn stop_in_words(stop: &Stop, worked: &WholeJob<'_>) -> String {
-    let roof = if worked.job.roofs.len() > 1 { format!("{}, ", stop.roof) } else { String::new() };
-    let opened = wording::square_metres(stop.opened);
-    match (stop.whole_roof, stop.line) {
-        (true, _) => format!("Day {}: {roof}the whole roof is closed ({opened}).", stop.day),
-        (false, Some(line)) => {
-            format!("Day {}: {roof}stop after strip {}, {} up ({opened}).", stop.day, stop.strip, wording::metres(line))
-        }
-        (false, None) => {
-            format!("Day {}: {roof}stop after strip {} ({opened}).", stop.day, stop.strip)
-        }
-    }
 }
 
 /// Per cent signs stand close to their figures.
