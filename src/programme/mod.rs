@@ -50,6 +50,8 @@ pub struct Labour {
     pub operation: Operation,
     /// In words: `Lay the deck`.
     pub label: String,
+    /// Whether an old covering, or old boards, come off with it.
+    pub strips: bool,
     /// Person-hours.
     pub hours: Decimal,
     /// What they are spent on.

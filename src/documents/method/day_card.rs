@@ -11,7 +11,7 @@ use super::super::{WholeJob, site_words, told, wording};
 use super::CREW_SIZE;
 use super::crew;
 use super::stop_words::{StopLine, stop_lines};
-use super::vocabulary::{colours, row_of_card, vocabulary, weight};
+use super::vocabulary::{colours, row_of_card, same_day_wait, vocabulary, weight};
 use crate::model::{Mass, Problem};
 use crate::pages::block::{Block, Document, Fitting, Row, RowKind, Table};
 use crate::programme::pots::{Pot, PotPart, PotPlan};
@@ -125,7 +125,8 @@ impl DayCard<'_> {
         let rows = self.day.work.iter().filter_map(|(i, _)| {
             let labour = self.worked.programme.work.get(*i)?;
             let named = self.named(labour);
-            let of_it = [Some(named).filter(|words| !words.is_empty()), self.goes_on(*i)];
+            let wait = same_day_wait(self.day, self.worked).filter(|_| labour.operation == Operation::Topcoat);
+            let of_it = [Some(named).filter(|words| !words.is_empty()), wait, self.goes_on(*i)];
             let of_it: Vec<String> = of_it.into_iter().flatten().collect();
             let cells = vec![strong(labour.label.clone()), cell(of_it.join("; ")), cell("\u{a0}"), cell("\u{a0}")];
             Some(row(RowKind::ToFill, cells))

@@ -7,6 +7,7 @@
 
 mod crew;
 pub mod day_card;
+mod deck_words;
 mod layers;
 mod materials;
 mod office;
