@@ -46,6 +46,7 @@ mod night_sheet;
 mod old_boards;
 mod old_roofs;
 mod one_key;
+mod one_story;
 mod openings;
 mod options;
 mod outlets;

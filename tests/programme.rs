@@ -846,7 +846,8 @@ fn a_pot_is_what_the_crew_lays_in_a_part_of_the_gel_time_and_never_more_than_the
     // Of a range, the warm end of the row that gels soonest counts, as on the card: 30 °C with 1.0 % gels in 12 min.
     let p = pots(between("16", "28"), Rules::default());
     assert_eq!((p.temperature, p.gel.minutes, p.size), (d("30"), d("12"), Mass::kg(d("3.36"))));
-    assert_eq!(pots(exactly("28"), Rules::default()).size, Mass::kg(d("3.85")));
+    // So it is where one temperature is stated: the pot is the one that its row of the card names.
+    assert_eq!(pots(exactly("28"), Rules::default()).size, Mass::kg(d("3.36")));
     assert!(pots(None, Rules::default()).assumed);
 }
 

@@ -17,7 +17,7 @@ use super::super::words::Words;
 use super::super::{WholeJob, box_gutters, old_roof_words, opening_words, site_words, wording};
 use super::layers::layers;
 use super::trims::{MANY, corner_list, cut_list, figures, laps, side_by_side, trim_plans};
-use super::vocabulary::{close_up, colours, is_chart_beside, row_of_card, weight};
+use super::vocabulary::{LOG_ROWS, chart_words, close_up, colours, is_chart_beside, row_of_card, weight};
 use crate::facts;
 use crate::model::old_roof::LaminatePatch;
 use crate::model::{Length, OldRoof, Problem};
@@ -81,7 +81,7 @@ pub(super) fn places(worked: &WholeJob<'_>, words: &Words) -> Result<BTreeMap<St
 fn day_chart(worked: &WholeJob<'_>) -> Option<Figure> {
     let beside = is_chart_beside(worked);
     let drawn = day_chart::draw(worked.programme, if beside { BESIDE_WORDS } else { Space::HALF_PAGE })?;
-    Some(if beside { Figure { caption: String::new(), ..drawn } } else { drawn })
+    Some(Figure { caption: if beside { String::new() } else { chart_words(worked) }, ..drawn })
 }
 
 /// The room of a chart with words beside it.
@@ -530,7 +530,7 @@ fn mix_card(worked: &WholeJob<'_>) -> Table {
         let kind = if m.today { RowKind::Marked } else { RowKind::Plain };
         let mark = if m.today { "today ▶ " } else { "" };
         let mut cells = vec![strong(format!("{mark}{} to {} °C", wording::number(m.from), wording::number(m.to)))];
-        cells.push(cell(format!("{} kg", wording::rounded(m.pot.as_kg(), 1))));
+        cells.push(cell(weight(m.pot)));
         cells.extend(dose(&m.laminate, m.laminate_pot_ml));
         cells.extend(dose(&m.topcoat, m.topcoat_pot_ml));
         row(kind, cells)
@@ -562,9 +562,6 @@ fn surface_table(worked: &WholeJob<'_>) -> Table {
 }
 
 /// The log of the weather, with rows enough for the days.
-/// As many rows as the weather log has on its page.
-pub(super) const LOG_ROWS: usize = 9;
-
 fn weather_log(days: usize) -> Table {
     let columns = [
         "Day, time",

@@ -9,7 +9,6 @@ use super::super::words::{Vocabulary, Words, escape};
 use super::super::{
     WholeJob, box_gutters, edge_words, findings, old_roof_words, opening_words, site_words, told, wording,
 };
-use super::crew::LOG_ROWS;
 use super::deck_words;
 use super::materials::{amounts, materials};
 use super::stop_words::stop_lines;
@@ -630,7 +629,7 @@ pub(super) fn colours(worked: &WholeJob<'_>) -> String {
 }
 
 /// What the chart shows, and how long a topcoat waits that stands on the day of its laminate.
-fn chart_words(worked: &WholeJob<'_>) -> String {
+pub(super) fn chart_words(worked: &WholeJob<'_>) -> String {
     let words = day_chart::in_words(&worked.programme.timetable());
     let waits = worked.programme.days.iter().find_map(|day| Some((day.number, same_day_wait(day, worked)?)));
     waits.map_or_else(|| words.clone(), |(day, wait)| format!("{words} Day {day}: topcoat {wait}."))
@@ -654,6 +653,9 @@ const FEW_DAYS: usize = 4;
 pub(super) fn is_chart_beside(worked: &WholeJob<'_>) -> bool {
     (1..=FEW_DAYS).contains(&worked.programme.days.len())
 }
+
+/// As many rows as the log of the weather has on its page.
+pub(super) const LOG_ROWS: usize = 9;
 
 /// Whether the log of the weather is so long that it needs a place of its own.
 fn is_long_log(worked: &WholeJob<'_>) -> bool {
