@@ -6,7 +6,7 @@
 
 use super::calendar;
 use super::sections::{OpenSection, sections};
-use super::stops::{Group, Stop, stops};
+use super::stops::{OpenGroup, Stop, stops};
 use super::{Day, Labour, Operation, SiteWarning};
 use crate::model::{Area, Job, Rules};
 use crate::takeoff::TakeOff;
@@ -143,7 +143,7 @@ fn close_each_day(
     work: &[Labour],
     sections: &[OpenSection],
     warnings: &mut Vec<SiteWarning>,
-) -> Vec<Group> {
+) -> Vec<OpenGroup> {
     let all: Decimal = work.iter().filter(|w| is_covering(w)).map(|w| w.hours).sum();
     let opens = work.iter().any(|w| matches!(w.operation, Operation::Strip | Operation::Deck));
     let area: Area = sections.iter().map(|s| s.area).sum();
@@ -175,7 +175,7 @@ fn close_each_day(
         if let Some(day) = site.days.last_mut() {
             day.strips = sections[range.clone()].iter().flat_map(OpenSection::day_strips).collect();
         }
-        groups.push(Group { first_day, day: site.days.len() as u32, sections: range });
+        groups.push(OpenGroup { first_day, day: site.days.len() as u32, sections: range });
     }
     groups
 }

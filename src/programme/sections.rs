@@ -5,12 +5,10 @@
 //! of someone who looks up it: from the corner that lies furthest that way.
 
 use super::DayStrip;
-use crate::geometry::interval::{Stretch, joined, uncovered};
-use crate::geometry::region::{Region, bounds_of};
-use crate::model::{Area, Point};
+use crate::model::Area;
 use crate::takeoff::TakeOff;
-use crate::takeoff::layout::mat::frame::StripFrame;
-use crate::takeoff::layout::{DeckLayout, MatPiece, RoofLayout};
+use crate::takeoff::layout::mat::tape::{Stretch, StripTape, beyond, joined};
+use crate::takeoff::layout::{MatPiece, RoofLayout};
 
 /// A part of a roof that is opened and closed in one go: a strip of mat, all of its layers and pieces.
 pub(super) struct OpenSection {
@@ -47,7 +45,7 @@ pub(super) fn sections(take_off: &TakeOff) -> Vec<OpenSection> {
 }
 
 fn roof_sections(index: usize, roof: &RoofLayout) -> Vec<OpenSection> {
-    let across = Across::of(roof);
+    let tape = StripTape::of(roof);
     let empty = || OpenSection {
         roof: index,
         name: roof.shape.name.clone(),
@@ -69,7 +67,7 @@ fn roof_sections(index: usize, roof: &RoofLayout) -> Vec<OpenSection> {
         let section = &mut found[at];
         section.take(piece);
         section.mark = piece.mark.clone();
-        section.covers.push(across.stretch(&piece.ring));
+        section.covers.push(tape.stretch(&piece.ring));
         if !section.strips.contains(&piece.strip) {
             section.strips.push(piece.strip);
         }
@@ -77,73 +75,22 @@ fn roof_sections(index: usize, roof: &RoofLayout) -> Vec<OpenSection> {
     if found.is_empty() {
         return vec![OpenSection { area: roof.shape.area, ..empty() }];
     }
-    upper_layers(&mut found, &roof.mat.pieces, &across);
+    upper_layers(&mut found, &roof.mat.pieces, &tape);
     found
 }
 
 /// A piece of an upper layer is laid as soon as all that it lies on is.
-fn upper_layers(sections: &mut [OpenSection], pieces: &[MatPiece], across: &Across) {
+fn upper_layers(sections: &mut [OpenSection], pieces: &[MatPiece], tape: &StripTape) {
     let mut closed: Vec<Vec<Stretch>> = Vec::new();
     for section in sections.iter() {
         let before = closed.last().cloned().unwrap_or_default();
-        closed.push(joined([before, section.covers.clone()].concat()));
+        closed.push(joined(&before, &section.covers));
     }
     let mut before = 0;
     for piece in pieces.iter().filter(|p| p.layer > 0) {
-        let lies = across.stretch(&piece.ring);
-        let carried = closed.iter().position(|c| uncovered(lies, c).is_empty()).unwrap_or(sections.len() - 1);
+        let lies = tape.stretch(&piece.ring);
+        let carried = closed.iter().position(|c| beyond(&[lies], c).is_empty()).unwrap_or(sections.len() - 1);
         before = if piece.together.is_some() { carried.max(before) } else { carried };
         sections[before].take(piece);
-    }
-}
-
-/// Places across the strips of one roof.
-pub(super) struct Across {
-    frame: StripFrame,
-    /// Where its outline begins and ends, mm in the frame.
-    ends: Stretch,
-}
-
-impl Across {
-    pub(super) fn of(roof: &RoofLayout) -> Across {
-        let uphill = roof.shape.uphill;
-        let up_the_fall = roof.mat.up_the_fall;
-        let frame = if up_the_fall { StripFrame::up_the_fall(uphill) } else { StripFrame::along_low_edge(uphill) };
-        let corners = roof.shape.ring().into_iter().map(|p| frame.place(p).y);
-        let ends = corners.fold((i64::MAX, i64::MIN), |(low, high), y| (low.min(y), high.max(y)));
-        Across { frame, ends }
-    }
-
-    /// From where the outline begins to where it ends, mm.
-    pub(super) fn whole(&self) -> i64 {
-        self.ends.1 - self.ends.0
-    }
-
-    /// The stretch of a ring, mm from where the outline begins; what goes past the outline is left out.
-    pub(super) fn stretch(&self, ring: &[Point]) -> Stretch {
-        let places = ring.iter().map(|&p| self.frame.place(p).y.clamp(self.ends.0, self.ends.1) - self.ends.0);
-        places.fold((i64::MAX, i64::MIN), |(low, high), y| (low.min(y), high.max(y)))
-    }
-
-    /// How much of the roof's surface lies in some stretches that do not overlap.
-    pub(super) fn area(&self, surface: &Region, stretches: &[Stretch]) -> Area {
-        let framed = self.frame.place_region(surface);
-        let Some(extent) = bounds_of(framed.polygons().iter().flatten().flatten().copied()) else { return Area::ZERO };
-        let corner = |x: i64, y: i64| Point::new(x, self.ends.0 + y);
-        let slice = |s: &Stretch| Region::of_box(corner(extent.least.x, s.0), corner(extent.most.x, s.1));
-        stretches.iter().map(|s| framed.intersect(&slice(s)).area()).sum()
-    }
-
-    /// How far boards go on past the lines at which some stretches end inside the roof: the furthest of each.
-    pub(super) fn boards_past(&self, deck: &DeckLayout, stretches: &[Stretch]) -> Vec<i64> {
-        let boards: Vec<Stretch> =
-            deck.pieces.iter().filter_map(|p| p.rings.first()).map(|ring| self.stretch(ring)).collect();
-        let crossed = |line: i64| boards.iter().filter(move |b| b.0 < line && line < b.1);
-        let past = |s: &Stretch| {
-            let up = crossed(s.1).map(|b| b.1).max().filter(|reach| uncovered((s.1, *reach), stretches) != []);
-            let down = crossed(s.0).map(|b| b.0).min().filter(|reach| uncovered((*reach, s.0), stretches) != []);
-            [down, up].into_iter().flatten()
-        };
-        stretches.iter().flat_map(past).collect()
     }
 }

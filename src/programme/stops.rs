@@ -4,10 +4,10 @@
 //! that a tape finds again, and the area that lies in it. The stretch ends where a strip of the lowest layer ends. The
 //! areas of a roof's days come to the roof's own.
 
-use super::sections::{Across, OpenSection};
-use crate::geometry::interval::{Stretch, joined, uncovered};
+use super::sections::OpenSection;
 use crate::model::{Area, Length};
 use crate::takeoff::TakeOff;
+use crate::takeoff::layout::mat::tape::{Stretch, StripTape, beyond, joined};
 use std::collections::BTreeMap;
 
 /// What is opened and closed of a roof on a day.
@@ -36,14 +36,14 @@ pub struct Stop {
 }
 
 /// Sections that are opened on one day, or on several days running where they are too long for one.
-pub(super) struct Group {
+pub(super) struct OpenGroup {
     pub first_day: u32,
     pub day: u32,
     pub sections: std::ops::Range<usize>,
 }
 
 /// Where to stop on each day, roof by roof.
-pub(super) fn stops(groups: &[Group], sections: &[OpenSection], take_off: &TakeOff) -> Vec<Stop> {
+pub(super) fn stops(groups: &[OpenGroup], sections: &[OpenSection], take_off: &TakeOff) -> Vec<Stop> {
     let mut before: BTreeMap<usize, (Vec<Stretch>, Area)> = BTreeMap::new();
     let mut stops = Vec::new();
     for group in groups {
@@ -57,21 +57,21 @@ pub(super) fn stops(groups: &[Group], sections: &[OpenSection], take_off: &TakeO
 }
 
 fn stop(
-    group: &Group,
+    group: &OpenGroup,
     opened: &[OpenSection],
     whole_roof: bool,
     so_far: &mut (Vec<Stretch>, Area),
     take_off: &TakeOff,
 ) -> Stop {
     let roof = &take_off.roofs[opened[0].roof];
-    let across = Across::of(roof);
-    let covers = joined(opened.iter().flat_map(|s| s.covers.clone()).collect());
-    let opens: Vec<Stretch> = covers.iter().flat_map(|s| uncovered(*s, &so_far.0)).collect();
-    let closed = joined([so_far.0.clone(), covers].concat());
+    let tape = StripTape::of(roof);
+    let covers: Vec<Stretch> = opened.iter().fold(Vec::new(), |all, s| joined(&all, &s.covers));
+    let opens = beyond(&covers, &so_far.0);
+    let closed = joined(&so_far.0, &covers);
     // What crossings rounded to whole millimetres leave over is the last day's.
-    let reached = if whole_roof { roof.shape.area } else { across.area(&roof.shape.surface(), &closed) };
+    let reached = if whole_roof { roof.shape.area } else { tape.area(roof, &closed) };
     let area = reached - so_far.1;
-    let boards = roof.deck.as_ref().filter(|_| !whole_roof).map(|deck| across.boards_past(deck, &closed));
+    let boards = roof.deck.as_ref().filter(|_| !whole_roof).map(|deck| tape.boards_past(deck, &closed));
     *so_far = (closed, reached);
     let mut strips: Vec<usize> = opened.iter().flat_map(|s| s.strips.iter().map(|i| i + 1)).collect();
     strips.sort_unstable();
@@ -81,7 +81,7 @@ fn stop(
         roof: roof.shape.name.clone(),
         strips,
         opens: opens.into_iter().map(|(from, to)| (Length::mm(from), Length::mm(to))).collect(),
-        extent: Length::mm(across.whole()),
+        extent: Length::mm(tape.whole()),
         from_left: roof.mat.up_the_fall,
         boards_to: boards.unwrap_or_default().into_iter().map(Length::mm).collect(),
         whole_roof,

@@ -29,6 +29,7 @@ mod narrow;
 pub mod order;
 pub mod places;
 mod strips;
+pub mod tape;
 mod target;
 mod wish;
 
