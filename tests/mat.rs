@@ -240,7 +240,11 @@ fn returns_that_pass_the_longest_piece_leave_no_scrap_at_the_end() {
 fn a_last_strip_without_room_to_stand_is_laid_together_with_the_one_before() {
     let layout = lay(&rectangle(5200, 2150));
     assert_eq!(layout.pieces[2].together.as_deref(), Some("2"));
-    assert!(support::notes_told(&layout).iter().any(|n| n.starts_with("Lay 3 together with 2,")), "{:?}", layout.notes);
+    assert!(
+        support::notes_told(&layout).iter().any(|n| n.starts_with("Lay 3 straight after 2,")),
+        "{:?}",
+        layout.notes
+    );
     // With 100 more there is room.
     assert!(lay(&rectangle(5200, 2300)).pieces.iter().all(|p| p.together.is_none()));
 }

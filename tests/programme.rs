@@ -280,12 +280,15 @@ fn a_roof_that_cannot_be_closed_in_a_day_is_opened_strip_by_strip_and_says_where
         assert_eq!(hours_of(&p, day), work, "day {}", day + 1);
     }
     assert_eq!(hours_of(&p, 2), [(Operation::Topcoat, d("2.4"))]);
-    assert_eq!(p.stops.len(), 1);
-    let stop = &p.stops[0];
-    assert_eq!(
-        (stop.day, stop.strip.as_str(), stop.line, stop.opened),
-        (1, "2", Some(Length::mm(2000)), Area::mm2(12_000_000))
-    );
+    assert_eq!(p.stops.len(), 2);
+    for (stop, (day, strips, from, to)) in p.stops.iter().zip([(1, [1, 2], 0, 2000), (2, [3, 4], 2000, 4000)]) {
+        assert_eq!((stop.first_day, stop.day, stop.strips.as_slice()), (day, day, strips.as_slice()));
+        assert_eq!(
+            (stop.opens.as_slice(), stop.opened),
+            (&[(Length::mm(from), Length::mm(to))][..], Area::mm2(12_000_000))
+        );
+        assert_eq!(stop.whole_roof, day == 2);
+    }
     let told = "Open no more than you close the same day: see “Where to stop each day”.".to_owned();
     assert!(warnings_told(&p).contains(&told), "{:?}", p.warnings);
 }
@@ -833,17 +836,19 @@ fn a_pot_is_what_the_crew_lays_in_a_part_of_the_gel_time_and_never_more_than_the
         job.conditions.air = air;
         planned(&job, &rules, &taken(&job, &rules), 2).pots.unwrap()
     };
-    // 20 °C, 1.2 %: 20 min × 0.4 kg/min × 70 % = 5.6 kg; the largest pot is 5 kg.
-    let p = pots(exactly("20"), Rules::default());
-    assert_eq!((p.size, p.gel.minutes), (Mass::kg(d("5")), d("20")));
+    // 7 °C lies in the row up to 10 °C with 2.5 %: 20 min × 2 × 1.2/2.5 = 19.2 min, × 0.4 kg/min × 70 % = 5.376 kg; the
+    // largest pot is 5 kg.
+    let p = pots(exactly("7"), Rules::default());
+    assert_eq!((p.size, p.gel.minutes), (Mass::kg(d("5")), d("19.2")));
     assert!(p.why.starts_with("max_pot 5 kg"));
-    // At 0.2 kg/min it is 2.8 kg.
-    let p = pots(exactly("20"), Rules { laying_rate: d("0.2"), ..Rules::default() });
-    assert_eq!(p.size, Mass::kg(d("2.8")));
+    // At 0.2 kg/min it is 2.688 kg.
+    let p = pots(exactly("7"), Rules { laying_rate: d("0.2"), ..Rules::default() });
+    assert_eq!(p.size, Mass::kg(d("2.68")));
     // Of a range, the warm end of the row that gels soonest counts, as on the card: 30 °C with 1.0 % gels in 12 min.
     let p = pots(between("16", "28"), Rules::default());
     assert_eq!((p.temperature, p.gel.minutes, p.size), (d("30"), d("12"), Mass::kg(d("3.36"))));
-    assert_eq!(pots(exactly("28"), Rules::default()).size, Mass::kg(d("3.85")));
+    // So it is where one temperature is stated: the pot is the one that its row of the card names.
+    assert_eq!(pots(exactly("28"), Rules::default()).size, Mass::kg(d("3.36")));
     assert!(pots(None, Rules::default()).assumed);
 }
 
@@ -906,8 +911,9 @@ fn strips_are_grouped_into_pots_in_laying_order() {
     let mut job = job_on(&[(1500, 3500)]);
     job.conditions.air = exactly("20");
     // Strips of 1.5 m², 2.025 kg each; the last 0.75 m², 1.0125 kg. Pots of 5 kg take two strips.
-    let take_off = taken(&job, &whole_strips());
-    let pots = planned(&job, &whole_strips(), &take_off, 2).pots.unwrap();
+    let quick = Rules { laying_rate: d("0.6"), ..whole_strips() };
+    let take_off = taken(&job, &quick);
+    let pots = planned(&job, &quick, &take_off, 2).pots.unwrap();
     let marks: Vec<Vec<&str>> = pots.pots.iter().map(|p| p.parts.iter().map(|x| x.mark.as_str()).collect()).collect();
     assert_eq!(marks, [vec!["1", "2"], vec!["3", "4"]]);
     assert_eq!(pots.pots.iter().map(|p| p.resin).collect::<Vec<_>>(), [Mass::kg(d("4.05")), Mass::kg(d("3.0375"))]);
@@ -922,7 +928,8 @@ fn a_strip_too_heavy_for_one_pot_is_shared_evenly() {
     let mut job = job_on(&[(10_000, 1000)]);
     job.conditions.air = exactly("20");
     // One strip of 10 m²: 13.5 kg, three pots of 4.5 kg. Topcoat at 1.1 kg/m² on the roof alone: 11 kg.
-    let rules = Rules { topcoat_rate: d("1.1"), topcoat_girth: whole_strips().mat_return, ..whole_strips() };
+    let girth = whole_strips().mat_return;
+    let rules = Rules { topcoat_rate: d("1.1"), topcoat_girth: girth, laying_rate: d("0.6"), ..whole_strips() };
     let pots = planned(&job, &rules, &taken(&job, &rules), 2).pots.unwrap();
     let shares: Vec<(u32, (u32, u32), Mass)> =
         pots.pots.iter().map(|p| (p.number, p.parts[0].share, p.resin)).collect();

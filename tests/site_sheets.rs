@@ -7,9 +7,9 @@ use crate::support::asked;
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::Path;
-use wetout::documents::Overrides;
 use wetout::documents::method::{self, CREW_SIZE, MethodPart, day_card};
 use wetout::documents::words::Words;
+use wetout::documents::{Overrides, wording};
 use wetout::pages::block::{Block, Document, Fitting, Span};
 use wetout::pages::lesser::LESSER_SIZES;
 use wetout::pages::page::{Item, NodeId, NodeRole, Page, Paper, Text};
@@ -336,8 +336,13 @@ fn the_card_of_each_day_stands_on_one_page_and_holds_what_is_done_on_it() {
                 let same = day.work.iter().any(|(index, _)| programme.work[*index].label.contains(label.as_str()));
                 assert!(same || !text.contains(&format!("{label}:")), "{name}, day {}: not {label}", day.number);
             }
-            for stop in programme.stops.iter().filter(|stop| stop.day == day.number && !stop.whole_roof) {
-                assert!(text.contains(&format!("stop after strip {}", stop.strip)), "{name}: {text}");
+            for stop in programme.stops.iter().filter(|stop| stop.day == day.number) {
+                let area = wording::square_metres(stop.opened);
+                let ends = stop.opens.iter().map(|(_, to)| *to).filter(|to| *to != stop.extent);
+                assert!(text.contains(&area), "{name}: {area} in {text}");
+                for end in ends.map(wording::metres) {
+                    assert!(text.contains(&format!("to {end} ")), "{name}, day {}: {end} in {text}", day.number);
+                }
             }
             assert!(text.contains("signed") && text.contains("Weather"), "{name}: {text}");
         }

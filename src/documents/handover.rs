@@ -15,6 +15,7 @@ use super::words::{Vocabulary, Words};
 use super::{Finished, Overrides, edge_words, findings, guarantee, old_roof_words, told, wording, words_and_fonts};
 use crate::checks::finding::{Finding, Subject, Verdict};
 use crate::checks::outlets::is_of_level_side;
+use crate::facts;
 use crate::model::firm::{GuaranteeFrom, GuaranteeTerms};
 use crate::model::shape::DeckAction;
 use crate::model::{Area, Finish, Photo, Problem};
@@ -183,8 +184,14 @@ fn care_words(v: &mut Vocabulary, view: &HandoverView<'_>) {
         .yes("walls", edges().any(|e| e.finish == Finish::Wall) || old_sides().any(|s| s.finish == Some(Finish::Wall)))
         .yes("insulated", roofs.iter().any(|r| r.layout.over.is_some()))
         .yes("grains", roofs.iter().any(|r| r.grains) || old.iter().any(|r| r.grains))
-        .text("walk_on_hours", wording::plural(walk_on as usize, "hour", "hours"))
+        .yes("grains_longer", is_longer(walk_on) && (roofs.iter().any(|r| r.grains) || old.iter().any(|r| r.grains)))
+        .text("walk_on", wording::hours_or_days(walk_on))
         .yes("kerbs", new_kerbs().chain(old_kerbs()).any(|finish| finish == Finish::Kerb));
+}
+
+/// Whether a rough surface is kept off longer than any new roof is.
+fn is_longer(hours: u32) -> bool {
+    facts::named("keep_off").is_none_or(|fact| fact.value != wording::hours_or_days(hours))
 }
 
 fn years(years: u32) -> String {

@@ -32,7 +32,7 @@ pub(super) fn roof(v: &mut Vocabulary, roof: &OldRoofView<'_>) {
         .text("old_colour", roof.colour)
         .text("old_surface", roof.surface)
         .yes("old_grains", roof.grains)
-        .text("walk_on_hours", wording::plural(roof.walk_on_hours as usize, "hour", "hours"));
+        .text("walk_on", wording::hours_or_days(roof.walk_on_hours));
 }
 
 /// `two layers`, or `one or two layers` where patches differ.

@@ -400,7 +400,7 @@ fn finish_words(v: &mut Vocabulary, roof: &RoofView<'_>) {
         .text("colour", roof.colour)
         .text("surface", roof.surface)
         .yes("grains", roof.grains)
-        .text("walk_on_hours", wording::plural(roof.walk_on_hours as usize, "hour", "hours"));
+        .text("walk_on", wording::hours_or_days(roof.walk_on_hours));
 }
 
 /// `the front (5.20 m) and the bay (0.90 m)`; empty where no side has the finish.

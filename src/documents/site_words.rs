@@ -223,7 +223,9 @@ pub fn warnings<'a>(
 /// # Errors
 /// Whatever is wrong with the template.
 pub fn warning(words: &Words, warning: &SiteWarning) -> Result<String, Vec<Problem>> {
-    use SiteWarning::{NoDose, OpenOvernight, SecondVisit, StaleLaminate, StartMoved, StaysOpen, Stop, Weather};
+    use SiteWarning::{
+        NoDose, OpenByStrips, OpenOvernight, SecondVisit, StaleLaminate, StartMoved, StaysOpen, Weather,
+    };
     let check = if let Weather(check) = warning { Some(check) } else { None };
     let reason = check.map(|c| weather_reason(words, c)).transpose()?;
     let dose = if let NoDose(outside) = warning { Some(outside) } else { None };
@@ -236,7 +238,7 @@ pub fn warning(words: &Words, warning: &SiteWarning) -> Result<String, Vec<Probl
         .yes("no_dose", dose.is_some())
         .yes("open_overnight", *warning == OpenOvernight)
         .yes("stays_open", roof.is_some())
-        .yes("stop", matches!(warning, Stop(_)))
+        .yes("stop", *warning == OpenByStrips)
         .yes("second_visit", below.is_some())
         .yes("start_moved", from.is_some())
         .maybe("measured", check.map(|c| wording::capital(c.measured.words())))

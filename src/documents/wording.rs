@@ -46,6 +46,14 @@ pub fn metres_by(a: Length, b: Length) -> String {
     format!("{} × {b}", a.trim_end_matches(" m"))
 }
 
+/// `2 days` for whole days, else `36 hours`.
+pub fn hours_or_days(hours: u32) -> String {
+    match hours % 24 {
+        0 => plural(hours as usize / 24, "day", "days"),
+        _ => plural(hours as usize, "hour", "hours"),
+    }
+}
+
 /// `17.7 m²`, to the nearest tenth, halves up.
 pub fn square_metres(a: Area) -> String {
     format!("{:.1} m²", round(a.square_metres(), 1))

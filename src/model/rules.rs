@@ -351,7 +351,7 @@ macro_rules! for_each_rule {
             hours_bandage: Decimal = dec(3, 2), hundredths(0, 60), "h/m", "bandage";
             hours_laminate: Decimal = dec(40, 2), hundredths(0, 800), "h/m2 a layer", "laminate";
             hours_aggregate: Decimal = dec(18, 2), hundredths(0, 500), "h/m2", "abrade, coat again, broadcast aggregate, sweep off what is loose (common practice, no source)";
-            walk_on_hours: u32 = 24, whole(1, 336), "h", "nobody walks on a slip-resistant topcoat for so long at 15 C (common practice, no source; the data sheet decides)";
+            walk_on_hours: u32 = 48, whole(48, 336), "h", "nobody walks on a slip-resistant topcoat for so long at 15 C (common practice, no source; the data sheet decides)";
             hours_topcoat: Decimal = dec(10, 2), hundredths(0, 200), "h/m2", "topcoat";
             hours_patch: Decimal = dec(50, 2), hundredths(0, 1000), "h each", "a patch: found by tapping, marked, opened, dried (common practice, no source)";
             hours_cut_back: Decimal = dec(150, 2), hundredths(0, 2000), "h/m2", "laminate cut back and ground, each square metre of what is ground (common practice, no source)";

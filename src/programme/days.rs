@@ -5,37 +5,19 @@
 //! topcoat waits for the cure, on the same day where it still fits, and comes on a second visit when it is cold.
 
 use super::calendar;
-use super::{Day, DayStrip, Labour, Operation, SiteWarning, Stop};
-use crate::model::{Area, Job, Length, Point, Rules};
+use super::sections::{OpenSection, sections};
+use super::stops::{OpenGroup, Stop, stops};
+use super::{Day, Labour, Operation, SiteWarning};
+use crate::model::{Area, Job, Rules};
 use crate::takeoff::TakeOff;
-use crate::takeoff::layout::shape::RoofShape;
 use rust_decimal::Decimal;
 use time::Date;
 
-/// The days, where to stop on those that leave some roof unopened, and what the crew must know.
+/// The days, where to stop on those that open some of a roof, and what the crew must know.
 pub(super) struct Planned {
     pub days: Vec<Day>,
     pub stops: Vec<Stop>,
     pub warnings: Vec<SiteWarning>,
-}
-
-/// A part of a roof that is opened and closed in one go: a strip of mat, all of its layers and pieces.
-struct OpenSection {
-    roof: usize,
-    name: String,
-    /// The mark of its last piece.
-    mark: String,
-    /// The marks of all of its pieces, of every layer.
-    marks: Vec<String>,
-    area: Area,
-    /// The furthest that it reaches, mm above the low line.
-    reach: Option<i64>,
-}
-
-impl OpenSection {
-    fn strips(&self) -> impl Iterator<Item = DayStrip> {
-        self.marks.iter().map(|mark| DayStrip { roof: self.name.clone(), mark: mark.clone() })
-    }
 }
 
 /// Plans the days of `work`.
@@ -52,7 +34,7 @@ pub(super) fn plan(
     let sections = sections(take_off);
     let groups = close_each_day(&mut site, work, &sections, &mut warnings);
     let stops = stops(&groups, &sections, take_off);
-    warnings.extend(stops.iter().cloned().map(SiteWarning::Stop));
+    warnings.extend(stops.first().map(|_| SiteWarning::OpenByStrips));
     for (i, w) in work.iter().enumerate().filter(|(_, w)| is_on_old(w)) {
         site.fill(i, w.hours);
     }
@@ -138,56 +120,6 @@ impl SiteDays {
 
 // ---- Opening and closing -------------------------------------------------------------------------------------------
 
-/// The strips in laying order; one section a roof where no mat was laid out, one in all where there is no roof.
-fn sections(take_off: &TakeOff) -> Vec<OpenSection> {
-    take_off.roofs.iter().enumerate().flat_map(|(i, roof)| roof_sections(i, roof)).collect()
-}
-
-fn roof_sections(index: usize, roof: &crate::takeoff::layout::RoofLayout) -> Vec<OpenSection> {
-    let mut found: Vec<(Vec<usize>, OpenSection)> = Vec::new();
-    for piece in &roof.mat.pieces {
-        let area = piece.length * piece.width;
-        let reach = piece.ring.iter().map(|p| height(p, &roof.shape)).max();
-        // A strip that is laid together with one before it is closed with it.
-        let at = found.iter().position(|(strips, _)| strips.contains(&piece.strip));
-        let last = found.len().checked_sub(1).filter(|_| piece.together.is_some());
-        match at.or(last).and_then(|at| found.get_mut(at)) {
-            Some((strips, s)) => {
-                if !strips.contains(&piece.strip) {
-                    strips.push(piece.strip);
-                    s.mark = piece.mark.clone();
-                }
-                s.marks.push(piece.mark.clone());
-                s.area += area;
-                s.reach = s.reach.max(reach);
-            }
-            None => {
-                let (name, mark) = (roof.shape.name.clone(), piece.mark.clone());
-                let marks = vec![mark.clone()];
-                found.push((vec![piece.strip], OpenSection { roof: index, name, mark, marks, area, reach }));
-            }
-        }
-    }
-    if found.is_empty() {
-        let (name, area) = (roof.shape.name.clone(), roof.shape.area);
-        return vec![OpenSection { roof: index, name, mark: String::new(), marks: Vec::new(), area, reach: None }];
-    }
-    found.into_iter().map(|(_, s)| s).collect()
-}
-
-/// Height of a point above the low line of its roof, mm.
-fn height(p: &Point, shape: &RoofShape) -> i64 {
-    let along = |q: &Point| q.x as f64 * shape.uphill.x + q.y as f64 * shape.uphill.y;
-    let low = shape.sides.iter().map(|s| along(&s.from)).fold(f64::INFINITY, f64::min);
-    (along(p) - if low.is_finite() { low } else { 0.0 }).round() as i64
-}
-
-/// Sections that are opened on one day, and that day.
-struct Group {
-    day: u32,
-    sections: std::ops::Range<usize>,
-}
-
 fn is_covering(w: &Labour) -> bool {
     w.operation <= Operation::Laminate
 }
@@ -211,7 +143,7 @@ fn close_each_day(
     work: &[Labour],
     sections: &[OpenSection],
     warnings: &mut Vec<SiteWarning>,
-) -> Vec<Group> {
+) -> Vec<OpenGroup> {
     let all: Decimal = work.iter().filter(|w| is_covering(w)).map(|w| w.hours).sum();
     let opens = work.iter().any(|w| matches!(w.operation, Operation::Strip | Operation::Deck));
     let area: Area = sections.iter().map(|s| s.area).sum();
@@ -233,6 +165,7 @@ fn close_each_day(
     for range in ranges {
         let (last, too_long) = (range.end == sections.len(), all * share(&range) > site.capacity);
         site.new_day();
+        let first_day = site.days.len() as u32;
         warnings.extend(too_long.then(|| stays_open(&sections[range.start])));
         for (i, w) in work.iter().enumerate().filter(|(_, w)| is_covering(w)) {
             let hours = if last { w.hours - spent[i] } else { (w.hours * share(&range)).trunc_with_scale(2) };
@@ -240,9 +173,9 @@ fn close_each_day(
             if too_long { site.fill(i, hours) } else { site.spend(i, hours) }
         }
         if let Some(day) = site.days.last_mut() {
-            day.strips = sections[range.clone()].iter().flat_map(OpenSection::strips).collect();
+            day.strips = sections[range.clone()].iter().flat_map(OpenSection::day_strips).collect();
         }
-        groups.push(Group { day: site.days.len() as u32, sections: range });
+        groups.push(OpenGroup { first_day, day: site.days.len() as u32, sections: range });
     }
     groups
 }
@@ -261,32 +194,6 @@ fn group_in_order(n: usize, fits: impl Fn(&std::ops::Range<usize>) -> bool) -> V
 
 fn stays_open(section: &OpenSection) -> SiteWarning {
     SiteWarning::StaysOpen { roof: section.name.clone(), strip: section.mark.clone() }
-}
-
-/// Where to stop on each day but the last.
-fn stops(groups: &[Group], sections: &[OpenSection], take_off: &TakeOff) -> Vec<Stop> {
-    let earlier = groups.iter().take(groups.len().saturating_sub(1));
-    earlier.map(|g| stop(g, sections, take_off)).collect()
-}
-
-fn stop(group: &Group, sections: &[OpenSection], take_off: &TakeOff) -> Stop {
-    let (opened, last) = (&sections[group.sections.clone()], &sections[group.sections.end - 1]);
-    let highest = |s: &[OpenSection]| s.iter().filter(|s| s.roof == last.roof).filter_map(|s| s.reach).max();
-    let (reached, top) = (highest(&sections[..group.sections.end]), highest(sections));
-    let line = reached.filter(|r| top.is_some_and(|t| *r < t)).map(Length::mm);
-    let whole = sections.get(group.sections.end).is_none_or(|next| next.roof != last.roof);
-    let laid: Area = sections.iter().map(|s| s.area).sum();
-    let net: Area = take_off.roofs.iter().map(|r| r.shape.area).sum();
-    let part: Area = opened.iter().map(|s| s.area).sum();
-    let opened = i128::from(net.as_mm2()) * i128::from(part.as_mm2()) / i128::from(laid.as_mm2().max(1));
-    Stop {
-        day: group.day,
-        roof: last.name.clone(),
-        strip: last.mark.clone(),
-        line,
-        whole_roof: whole,
-        opened: Area::mm2(opened as i64),
-    }
 }
 
 // ---- Topcoat -------------------------------------------------------------------------------------------------------

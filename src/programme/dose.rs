@@ -4,8 +4,8 @@
 //! of two rows is read from the warmer one.
 
 use super::MixDose;
-use crate::model::Range;
 use crate::model::rules::Dose;
+use crate::model::{Range, Rules};
 use rust_decimal::Decimal;
 
 /// A dose by mass and by volume. `density` in g/ml, greater than nothing.
@@ -27,4 +27,10 @@ fn holds(row: &Dose, last: bool, t: Decimal) -> bool {
 /// Whether some temperatures lie in a row of the table, in part at least.
 pub(super) fn touches(row: &Dose, last: bool, air: Range) -> bool {
     air.high >= row.from && (air.low < row.to || (last && air.low == row.to))
+}
+
+/// Whether anybody may work somewhere in a row: one that lies wholly under the firm's least temperature, or over its
+/// highest, is on no card and in no pot.
+pub(super) fn is_worked_in(rules: &Rules, row: &Dose) -> bool {
+    row.to > rules.air_stop && row.from < rules.air_hot
 }

@@ -82,7 +82,8 @@ fn labour(operation: Operation, kinds: &[WorkKind], lines: &[Line], norms: &Norm
     let cures = matches!(operation, Operation::Laminate | Operation::Repair);
     let wait_after = if cures { norms.rules.cure_hours } else { Decimal::ZERO };
     let label = label(operation, kinds);
-    (hours > Decimal::ZERO).then_some(Labour { operation, label, hours, parts, working, wait_after })
+    let strips = strips(kinds);
+    (hours > Decimal::ZERO).then_some(Labour { operation, label, strips, hours, parts, working, wait_after })
 }
 
 /// Whether a work that is counted by its roof's area is done on that roof.
@@ -120,14 +121,16 @@ fn named(line: &Line) -> String {
     }
 }
 
+/// Whether an old covering, or old boards, are among what is taken off.
+fn strips(kinds: &[WorkKind]) -> bool {
+    kinds.iter().any(|kind| matches!(kind, WorkKind::Strip | WorkKind::StripBoards))
+}
+
 /// What an operation is called on this job.
 fn label(operation: Operation, kinds: &[WorkKind]) -> String {
     let has = |kind: WorkKind| kinds.contains(&kind);
     let words = match operation {
-        Operation::Strip => {
-            let strips = has(WorkKind::Strip) || has(WorkKind::StripBoards);
-            off(strips, has(WorkKind::TilesOff), has(WorkKind::CopingOff))
-        }
+        Operation::Strip => off(strips(kinds), has(WorkKind::TilesOff), has(WorkKind::CopingOff)),
         Operation::Prepare if has(WorkKind::Firrings) && has(WorkKind::EdgeBattens) => "Fix firrings and edge battens",
         Operation::Prepare if has(WorkKind::Firrings) => "Fix firrings",
         Operation::Prepare => "Fix edge battens",

@@ -4,7 +4,7 @@
 //! Per cent is by mass and the catalyst is heavier than water, so the millilitres are always fewer than the grams:
 //! `1 ml for each 100 g is 1 %` overdoses by 10 to 18 %.
 
-use super::dose::{dose, touches};
+use super::dose::{dose, is_worked_in, touches};
 use super::{MixRow, pots};
 use crate::model::problem::Source;
 use crate::model::rules::Dose;
@@ -16,7 +16,7 @@ const USUAL_LEAST: Decimal = Decimal::ONE;
 /// Sources disagree above this dose, % by mass (a trade association's magazine of 2017 puts harm to the cure above it).
 const USUAL_MOST: Decimal = Decimal::from_parts(25, 0, 0, false, 1);
 
-/// The card: every row of the firm's table, those marked that the stated temperatures touch. `density` in g/ml.
+/// The card: every row of the firm's table in which its limits let anybody work, those marked that the stated temperatures touch. `density` in g/ml.
 pub fn card(rules: &Rules, density: Decimal, air: Option<Range>) -> Vec<MixRow> {
     let last = rules.catalyst.len().saturating_sub(1);
     let row = |(i, r): (usize, &Dose)| {
@@ -32,7 +32,7 @@ pub fn card(rules: &Rules, density: Decimal, air: Option<Range>) -> Vec<MixRow> 
             today: air.is_some_and(|a| touches(r, i == last, a)),
         }
     };
-    rules.catalyst.iter().enumerate().map(row).collect()
+    rules.catalyst.iter().enumerate().filter(|(_, r)| is_worked_in(rules, r)).map(row).collect()
 }
 
 /// Doses that only a data sheet allows, and temperatures that the table does not reach.

@@ -12,10 +12,13 @@ pub mod gel;
 mod labour;
 pub mod mix;
 pub mod pots;
+mod sections;
+mod stops;
 pub mod timetable;
 mod warning;
 pub mod weather;
 
+pub use self::stops::Stop;
 pub use self::timetable::Timetable;
 pub use self::warning::SiteWarning;
 
@@ -47,6 +50,8 @@ pub struct Labour {
     pub operation: Operation,
     /// In words: `Lay the deck`.
     pub label: String,
+    /// Whether an old covering, or old boards, come off with it.
+    pub strips: bool,
     /// Person-hours.
     pub hours: Decimal,
     /// What they are spent on.
@@ -104,23 +109,6 @@ impl Day {
     }
 }
 
-/// Where to stop at the end of a day, so that what was opened is closed.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Stop {
-    /// The day.
-    pub day: u32,
-    /// The roof.
-    pub roof: String,
-    /// The last strip of that day, by its mark.
-    pub strip: String,
-    /// How far up from the low edge it reaches; `None` where the strips run up the fall.
-    pub line: Option<Length>,
-    /// The day ends with a whole roof closed.
-    pub whole_roof: bool,
-    /// How much roof is opened on that day.
-    pub opened: Area,
-}
-
 /// One row of the mix card.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct MixRow {
@@ -172,7 +160,7 @@ pub struct Programme {
     pub least_surfaces: Vec<weather::LeastSurfaces>,
     /// The pots; `None` where no dose is known for the stated temperature.
     pub pots: Option<pots::PotPlan>,
-    /// Where to stop on days that do not open the whole roof.
+    /// What is opened of each roof on each day, where not all is on one.
     pub stops: Vec<Stop>,
     /// The roofs whose old covering comes off, by their place in the job: their area, holes taken off.
     pub stripped: Vec<(usize, Area)>,

@@ -7,7 +7,7 @@
 //! says which.
 
 use super::MixDose;
-use super::dose::{dose, row_at, touches};
+use super::dose::{dose, is_worked_in, row_at, touches};
 use super::gel::{self, GelTime};
 use crate::model::limits::{self, Most};
 use crate::model::problem::Source;
@@ -161,14 +161,14 @@ pub fn problem(take_off: &TakeOff, rules: &Rules, air: Option<Range>) -> Option<
 }
 
 /// The rows of the table that the stated temperatures touch, 20 °C where none was stated, each with what its pot is worked
-/// for: a single temperature as it is; of a range all of the row up to its warm end, as on the mix card, so that the pot is
-/// the smallest of those that the card names. What lies outside the table has no row, and is told where it is looked at.
+/// for: all of the row up to its warm end, as on the mix card, so that the pot is the smallest of those that the card names.
+/// What lies outside the table has no row, and is told where it is looked at; a row that the firm's limits forbid is none.
 fn touched(rules: &Rules, air: Option<Range>) -> Vec<(Dose, Range)> {
     let air = air.unwrap_or(Range::exactly(Decimal::from(20)));
     let last = rules.catalyst.len().saturating_sub(1);
     let rows = rules.catalyst.iter().enumerate().filter(|(i, row)| touches(row, *i == last, air));
-    let part = |row: &Dose| if air.is_exact() { air } else { Range { low: air.low.max(row.from), high: row.to } };
-    rows.map(|(_, row)| (*row, part(row))).collect()
+    let allowed = rows.map(|(_, row)| row).filter(|row| is_worked_in(rules, row));
+    allowed.map(|row| (*row, Range { low: air.low.max(row.from), high: row.to })).collect()
 }
 
 /// Where in these rows the resin gels soonest: at an end of the row, where the dose changes, or at one of the data sheet's

@@ -14,6 +14,8 @@ pub struct Task<'a> {
     pub operation: Operation,
     /// In words: `Lay the deck`.
     pub label: &'a str,
+    /// Whether an old covering, or old boards, come off with it.
+    pub strips: bool,
 }
 
 /// One day on site: when it is and what is done.
@@ -42,7 +44,11 @@ impl Programme {
     /// The programme without its hours.
     pub fn timetable(&self) -> Timetable<'_> {
         Timetable {
-            tasks: self.work.iter().map(|w| Task { operation: w.operation, label: &w.label }).collect(),
+            tasks: self
+                .work
+                .iter()
+                .map(|w| Task { operation: w.operation, label: &w.label, strips: w.strips })
+                .collect(),
             days: self
                 .days
                 .iter()

@@ -2,7 +2,6 @@
 //!
 //! Given by the programme; read by the method statement. Only facts stand here: their words are a template's.
 
-use super::Stop;
 use super::mix::Outside;
 use super::weather::Check;
 use rust_decimal::Decimal;
@@ -24,8 +23,8 @@ pub enum SiteWarning {
         /// The strip, by its mark; empty where the whole roof is one.
         strip: String,
     },
-    /// A day that must stop before the whole roof is open.
-    Stop(Stop),
+    /// No more is opened on a day than is closed on it: the days say where to stop.
+    OpenByStrips,
     /// The topcoat comes at a second visit.
     SecondVisit {
         /// Below this air temperature, °C.

@@ -92,11 +92,12 @@ pub fn take_off_beside(
     let (junctions, decks, (profiles, mut notices)) = all_three(junctions, decks, trims)?;
     let (timbers, openings) = openings?;
     let parts = shapes.into_iter().zip(junctions).zip(decks).zip(openings).zip(roofs);
-    let laid = all(parts.map(|((((shape, junctions), deck), openings), roof)| {
+    let mut laid = all(parts.map(|((((shape, junctions), deck), openings), roof)| {
         let before = laid.and_then(|(job, take_off)| job.roofs.get(shape.index).zip(take_off.roofs.get(shape.index)));
         let parts = RoofParts { shape, junctions, deck, openings, before };
         lay_roof(parts, roof, &profiles, rules, products, &mut notices)
     }))?;
+    parapets::number(&mut laid);
     let old_roofs = lay_old_roofs(job, rules, products);
     let noggins = noggins::plan(&laid, &old_roofs, rules, products.noggins.as_deref().unwrap_or_default());
     let plans = (profiles.as_slice(), timbers.as_slice(), noggins.as_ref());

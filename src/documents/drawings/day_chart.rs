@@ -31,7 +31,7 @@ pub fn draw_plain(timetable: &Timetable<'_>, space: Space) -> Option<Figure> {
     let row = |(first, last, label): &(Operation, Operation, &str)| {
         let within = |i: &usize| (*first..=*last).contains(&timetable.tasks[*i].operation);
         let tasks: Vec<usize> = worked.iter().copied().filter(within).collect();
-        let strips = |task: &usize| timetable.tasks[*task].label.to_lowercase().contains("strip");
+        let strips = |task: &usize| timetable.tasks[*task].strips;
         let label = match first {
             Operation::Prepare if insulated => "New deck and insulation",
             Operation::Strip if !tasks.iter().any(strips) => {

@@ -41,7 +41,7 @@ fn one(layout: &RoofLayout, pots: Option<&PotPlan>, layer: usize, layers: usize,
     let which = if layers > 1 { format!(", layer {} of {layers}", layer + 1) } else { String::new() };
     Figure {
         scene: fitted(space, &layout.shape, |frame| sheet(frame, &layout.shape, &pieces, &pots, space)),
-        caption: format!("{name}: mat {} g/m²{which}. Lay in the order of the bold numbers.", layout.mat.weight),
+        caption: format!("{name}: mat {} g/m²{which}. Lay in the order of {}.", layout.mat.weight, order(&pieces)),
         alt: format!(
             "Mat of {name}{which}: {}, laid in the order {}.",
             wording::plural(pieces.len(), "strip", "strips"),
@@ -117,6 +117,12 @@ pub fn key(layout: &RoofLayout) -> Option<KeyParts> {
     let layers = layout.mat.pieces.iter().map(|p| p.layer + 1).max()?;
     let laps = (0..layers).any(|layer| key_parts(&of_layer(layout, layer)) != KeyParts::default());
     Some(KeyParts::of([laps]))
+}
+
+/// What tells the order of laying: the numbers where they rise with it, else the list of strips.
+fn order(pieces: &[&MatPiece]) -> &'static str {
+    let rise = |a: &&MatPiece, b: &&MatPiece| (a.strip, &a.mark) < (b.strip, &b.mark);
+    if pieces.is_sorted_by(rise) { "the bold numbers" } else { "the list of strips" }
 }
 
 fn key_parts(pieces: &[&MatPiece]) -> KeyParts {

@@ -17,7 +17,7 @@ use super::super::words::Words;
 use super::super::{WholeJob, box_gutters, old_roof_words, opening_words, site_words, wording};
 use super::layers::layers;
 use super::trims::{MANY, corner_list, cut_list, figures, laps, side_by_side, trim_plans};
-use super::vocabulary::{close_up, colours, is_chart_beside, row_of_card, weight};
+use super::vocabulary::{LOG_ROWS, chart_words, close_up, colours, is_chart_beside, row_of_card, weight};
 use crate::facts;
 use crate::model::old_roof::LaminatePatch;
 use crate::model::{Length, OldRoof, Problem};
@@ -81,7 +81,7 @@ pub(super) fn places(worked: &WholeJob<'_>, words: &Words) -> Result<BTreeMap<St
 fn day_chart(worked: &WholeJob<'_>) -> Option<Figure> {
     let beside = is_chart_beside(worked);
     let drawn = day_chart::draw(worked.programme, if beside { BESIDE_WORDS } else { Space::HALF_PAGE })?;
-    Some(if beside { Figure { caption: String::new(), ..drawn } } else { drawn })
+    Some(Figure { caption: if beside { String::new() } else { chart_words(worked) }, ..drawn })
 }
 
 /// The room of a chart with words beside it.
@@ -278,11 +278,15 @@ pub(super) fn pot_rows(pots: &[Pot], worked: &WholeJob<'_>, what: &str) -> Vec<R
     alike(pots).into_iter().map(|p| pot_row(p, worked, what)).collect()
 }
 
-/// Runs of pots that share one strip evenly; every other pot alone.
+/// So many pots at most stand in one row, so that each has its box beside it.
+const RUN: usize = 5;
+
+/// Runs of pots that share one strip evenly, a long one in parts of even length; every other pot alone.
 fn alike(pots: &[Pot]) -> Vec<&[Pot]> {
     let shares = |p: &Pot| p.parts.len() == 1 && p.parts[0].share.1 > 1;
     let key = |p: &Pot| (p.parts[0].roof.clone(), p.parts[0].mark.clone(), weight(p.resin), p.catalyst_ml.clone());
-    pots.chunk_by(|a, b| shares(a) && shares(b) && key(a) == key(b)).collect()
+    let runs = pots.chunk_by(|a, b| shares(a) && shares(b) && key(a) == key(b));
+    runs.flat_map(|run| run.chunks(run.len().div_ceil(run.len().div_ceil(RUN)))).collect()
 }
 
 fn pot_row(pots: &[Pot], worked: &WholeJob<'_>, what: &str) -> Row {
@@ -296,6 +300,10 @@ fn pot_row(pots: &[Pot], worked: &WholeJob<'_>, what: &str) -> Row {
         (n, [part]) if n > 1 && n == part.share.1 as usize => {
             let whole = PotPart { share: (1, 1), ..part.clone() };
             format!("{}, one part in {n} each", part_of_pot(&whole, worked, what))
+        }
+        (n, [part]) if n > 1 && part.share.1 as usize > n => {
+            let (whole, to) = (PotPart { share: (1, 1), ..part.clone() }, last.parts.last().map_or(0, |p| p.share.0));
+            format!("{}, parts {} to {to} of {}", part_of_pot(&whole, worked, what), part.share.0, part.share.1)
         }
         _ => {
             let parts = pots.iter().flat_map(|p| &p.parts).map(|p| part_of_pot(p, worked, what));
@@ -328,7 +336,17 @@ fn part_of_pot(part: &PotPart, worked: &WholeJob<'_>, what: &str) -> String {
         (mark, n) => format!("{what} {mark}, share {i} of {n}"),
     };
     let many = worked.job.roof_names().count() > 1 && !part.roof.is_empty();
-    if many { format!("{}, {piece}", part.roof) } else { piece }
+    let colour = part.coat.and_then(|_| colour_of(&part.roof, worked));
+    let said = [Some(part.roof.clone()).filter(|_| many), colour, Some(piece)];
+    said.into_iter().flatten().collect::<Vec<_>>().join(", ")
+}
+
+/// The colour of a roof, where the roofs of the job have several.
+fn colour_of(roof: &str, worked: &WholeJob<'_>) -> Option<String> {
+    let job = worked.job;
+    job.topcoat_of(roof)
+        .filter(|coat| job.topcoats().any(|other| other.colour != coat.colour))
+        .map(|coat| coat.colour.clone())
 }
 
 /// Each rule held against the stated weather.
@@ -512,7 +530,7 @@ fn mix_card(worked: &WholeJob<'_>) -> Table {
         let kind = if m.today { RowKind::Marked } else { RowKind::Plain };
         let mark = if m.today { "today ▶ " } else { "" };
         let mut cells = vec![strong(format!("{mark}{} to {} °C", wording::number(m.from), wording::number(m.to)))];
-        cells.push(cell(format!("{} kg", wording::rounded(m.pot.as_kg(), 1))));
+        cells.push(cell(weight(m.pot)));
         cells.extend(dose(&m.laminate, m.laminate_pot_ml));
         cells.extend(dose(&m.topcoat, m.topcoat_pot_ml));
         row(kind, cells)
@@ -561,7 +579,7 @@ fn weather_log(days: usize) -> Table {
     let share = |c| if c == "Day, time" { 3 } else { 1 };
     Table {
         columns: columns.map(|c| wide(c, share(c))).into(),
-        rows: vec![blank(count); (2 + 2 * days).clamp(6, 9)],
+        rows: vec![blank(count); (2 + 2 * days).clamp(6, LOG_ROWS)],
         header: true,
     }
 }

@@ -10,7 +10,8 @@ use super::super::words::{Vocabulary, Words};
 use super::super::{WholeJob, site_words, told, wording};
 use super::CREW_SIZE;
 use super::crew;
-use super::vocabulary::{colours, row_of_card, stop_in_words, vocabulary, weight};
+use super::stop_words::{StopLine, stop_lines};
+use super::vocabulary::{colours, row_of_card, same_day_wait, vocabulary, weight};
 use crate::model::{Mass, Problem};
 use crate::pages::block::{Block, Document, Fitting, Row, RowKind, Table};
 use crate::programme::pots::{Pot, PotPart, PotPlan};
@@ -55,8 +56,8 @@ struct DayCard<'a> {
 impl DayCard<'_> {
     fn vocabulary(&self, v: &mut Vocabulary, words: &Words) -> Result<(), Vec<Problem>> {
         let (day, programme) = (self.day, self.worked.programme);
-        let stops: Vec<String> =
-            programme.stops.iter().filter(|s| s.day == day.number).map(|s| stop_in_words(s, self.worked)).collect();
+        let today = |line: &StopLine| (line.first_day..=line.day).contains(&day.number);
+        let stops: Vec<String> = stop_lines(self.worked).into_iter().filter(today).map(|line| line.words).collect();
         let heard = programme.warnings.iter().filter(|w| self.hears(w));
         let warnings = site_words::warnings(words, heard)?;
         let opens = self.does(|o| matches!(o, Operation::Strip | Operation::Deck));
@@ -106,7 +107,7 @@ impl DayCard<'_> {
                         || self.day.strips.iter().any(|s| s.roof == *roof && s.mark == *strip))
             }
             SiteWarning::StaleLaminate { .. } => self.does(|o| o == Operation::Topcoat),
-            SiteWarning::Stop(_) | SiteWarning::SecondVisit { .. } | SiteWarning::StartMoved { .. } => false,
+            SiteWarning::OpenByStrips | SiteWarning::SecondVisit { .. } | SiteWarning::StartMoved { .. } => false,
         }
     }
 
@@ -124,7 +125,8 @@ impl DayCard<'_> {
         let rows = self.day.work.iter().filter_map(|(i, _)| {
             let labour = self.worked.programme.work.get(*i)?;
             let named = self.named(labour);
-            let of_it = [Some(named).filter(|words| !words.is_empty()), self.goes_on(*i)];
+            let wait = same_day_wait(self.day, self.worked).filter(|_| labour.operation == Operation::Topcoat);
+            let of_it = [Some(named).filter(|words| !words.is_empty()), wait, self.goes_on(*i)];
             let of_it: Vec<String> = of_it.into_iter().flatten().collect();
             let cells = vec![strong(labour.label.clone()), cell(of_it.join("; ")), cell("\u{a0}"), cell("\u{a0}")];
             Some(row(RowKind::ToFill, cells))

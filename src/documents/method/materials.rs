@@ -61,7 +61,6 @@ pub(super) fn materials(v: &mut Vocabulary, worked: &WholeJob<'_>) {
                     id,
                     Id::DeckBoards
                         | Id::DeckFixings
-                        | Id::DeckNoggins
                         | Id::VentRun
                         | Id::BoxBoards
                         | Id::BoxFixings

@@ -7,9 +7,11 @@
 
 mod crew;
 pub mod day_card;
+mod deck_words;
 mod layers;
 mod materials;
 mod office;
+mod stop_words;
 mod trims;
 mod vocabulary;
 

@@ -9,7 +9,9 @@ use super::super::words::{Vocabulary, Words, escape};
 use super::super::{
     WholeJob, box_gutters, edge_words, findings, old_roof_words, opening_words, site_words, told, wording,
 };
+use super::deck_words;
 use super::materials::{amounts, materials};
+use super::stop_words::stop_lines;
 use super::trims::FEW_LAPS;
 use crate::checks::finding::{Finding, Subject, Verdict};
 use crate::checks::outlets::is_of_level_side;
@@ -23,7 +25,7 @@ use crate::model::shape::{DeckAction, TopcoatChoice};
 use crate::model::tipping;
 use crate::model::{Access, Cover, Edge, Finish, Job, LineId, Mass, Problem, Role, Roof, RoofFall, Rules};
 use crate::pricing::FromVan;
-use crate::programme::Stop;
+use crate::programme::Day;
 use crate::programme::pots::{PotDose, PotPlan};
 use crate::programme::weather::{WeatherVerdict, up_to_a_tenth};
 use crate::takeoff::layout::RoofLayout;
@@ -127,8 +129,10 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         )
         .yes("kerb", take_off.roofs.iter().any(|r| r.shape.holes.iter().any(|h| !h.round)))
         .yes("long_log", is_long_log(worked))
+        .yes("log_again", 2 * worked.programme.days.len() > LOG_ROWS)
+        .text("deck_first_rows", deck_words::first_rows(worked))
         .yes("chart_beside", is_chart_beside(worked))
-        .text("chart_words", day_chart::in_words(&worked.programme.timetable()))
+        .text("chart_words", chart_words(worked))
         .yes("board_joints", any(DeckAction::Keep) || has_joints(&take_off.roofs))
         .yes("several_colours", several_colours(job.roofs.iter().map(|roof| &roof.topcoat)))
         .yes("laps", laps > 0)
@@ -545,7 +549,7 @@ fn the_rules(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .text("sample", r.sample.to_string())
         .text("ladder_point", wording::metres(r.ladder_point))
         .yes("grains", worked.job.roofs.iter().any(|r| r.topcoat.finish.aggregate.is_some()))
-        .text("walk_on_hours", wording::plural(r.walk_on_hours as usize, "hour", "hours"))
+        .text("walk_on", wording::hours_or_days(r.walk_on_hours))
         .text("grades", wording::list(&wording::once(worked.job.roofs.iter().filter_map(grade))))
         .texts("broadcasts", &wording::once(worked.job.roofs.iter().filter_map(|roof| broadcast(roof, r))))
         .text("bandage_joint", r.bandage_joint.to_string())
@@ -554,7 +558,7 @@ fn the_rules(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .text("corner_patch", r.corner_patch.to_string())
         .text("mat_lap", r.mat_lap.to_string())
         .text("topcoat_rate", format!("{} kg/m²", wording::number(r.topcoat_rate)))
-        .text("max_pot", kg(r.max_pot))
+        .text("max_pot", worked.programme.pots.as_ref().map_or_else(|| kg(r.max_pot), |plan| weight(plan.size)))
         .text("flashing_piece", wording::metres(r.flashing_piece))
         .text("flashing_lap", r.flashing_lap.to_string())
         .text("chase_depth", r.chase_depth.to_string())
@@ -615,23 +619,9 @@ fn weather(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("go_known", worked.programme.weather.verdict != WeatherVerdict::NotKnown)
         .maybe("dew_point", worked.programme.weather.dew_point.map(|t| wording::rounded(up_to_a_tenth(t), 1)))
         .maybe("least_surface", worked.programme.weather.least_surface.map(|t| wording::rounded(up_to_a_tenth(t), 1)))
-        .texts("stops", &worked.programme.stops.iter().map(|s| stop_in_words(s, worked)).collect::<Vec<_>>())
+        .texts("stops", &stop_lines(worked).into_iter().map(|line| line.words).collect::<Vec<_>>())
+        .yes("boards_cross_stops", worked.programme.stops.iter().any(|s| !s.boards_to.is_empty()))
         .yes("mix_known", !worked.programme.mix.is_empty());
-}
-
-/// `Day 1: stop after strip 2, 1.90 m up from the low edge.`
-pub(super) fn stop_in_words(stop: &Stop, worked: &WholeJob<'_>) -> String {
-    let roof = if worked.job.roofs.len() > 1 { format!("{}, ", stop.roof) } else { String::new() };
-    let opened = wording::square_metres(stop.opened);
-    match (stop.whole_roof, stop.line) {
-        (true, _) => format!("Day {}: {roof}the whole roof is closed ({opened}).", stop.day),
-        (false, Some(line)) => {
-            format!("Day {}: {roof}stop after strip {}, {} up ({opened}).", stop.day, stop.strip, wording::metres(line))
-        }
-        (false, None) => {
-            format!("Day {}: {roof}stop after strip {} ({opened}).", stop.day, stop.strip)
-        }
-    }
 }
 
 /// Per cent signs stand close to their figures.
@@ -716,6 +706,24 @@ pub(super) fn colours(worked: &WholeJob<'_>) -> String {
     wording::list(&wording::once(colours))
 }
 
+/// What the chart shows, and how long a topcoat waits that stands on the day of its laminate.
+pub(super) fn chart_words(worked: &WholeJob<'_>) -> String {
+    let words = day_chart::in_words(&worked.programme.timetable());
+    let waits = worked.programme.days.iter().find_map(|day| Some((day.number, same_day_wait(day, worked)?)));
+    waits.map_or_else(|| words.clone(), |(day, wait)| format!("{words} Day {day}: topcoat {wait}."))
+}
+
+/// `not before 3 hours after the last strip`, for a day on which the topcoat follows what was laid on it.
+pub(super) fn same_day_wait(day: &Day, worked: &WholeJob<'_>) -> Option<String> {
+    let on = |is: fn(Operation) -> bool| {
+        day.work.iter().filter_map(|(i, _)| worked.programme.work.get(*i)).find(|work| is(work.operation))
+    };
+    let laid = on(|o| matches!(o, Operation::Laminate | Operation::Repair)).filter(|w| w.wait_after > Decimal::ZERO)?;
+    on(|o| o == Operation::Topcoat)?;
+    let what = if laid.operation == Operation::Repair { "patch" } else { "strip" };
+    Some(format!("not before {} hours after the last {what}", wording::number(laid.wait_after)))
+}
+
 /// So many days stand in a chart with words beside it.
 const FEW_DAYS: usize = 4;
 
@@ -723,6 +731,9 @@ const FEW_DAYS: usize = 4;
 pub(super) fn is_chart_beside(worked: &WholeJob<'_>) -> bool {
     (1..=FEW_DAYS).contains(&worked.programme.days.len())
 }
+
+/// As many rows as the log of the weather has on its page.
+pub(super) const LOG_ROWS: usize = 9;
 
 /// Whether the log of the weather is so long that it needs a place of its own.
 fn is_long_log(worked: &WholeJob<'_>) -> bool {

@@ -7,7 +7,7 @@
 
 use super::falls::{height, upstand_left};
 use super::shape::{CopedWall, Direction, RoofShape, Turn, WallEnd, inward};
-use super::{BandageOver, BandagePiece, LiningBoard, OuterEdge, ParapetLining};
+use super::{BandageOver, BandagePiece, LiningBoard, OuterEdge, ParapetLining, RoofLayout};
 use crate::cutting::rolls::OutOfRolls;
 use crate::geometry::segment::distance;
 use crate::model::products::Board;
@@ -208,22 +208,28 @@ pub fn outer_run(wall: &CopedWall, part: OuterEdge) -> Option<Length> {
 
 /// The linings of a roof's covered walls, in the order of its sides.
 pub fn linings(shape: &RoofShape, roof: &Roof, products: &Products) -> Vec<ParapetLining> {
-    let (mut laid, mut marks) = (Vec::new(), 0);
+    let mut laid = Vec::new();
     for (i, edge) in roof.outline.edges.iter().enumerate() {
         let (Some(wall), Some(coping)) = (shape.sides.get(i).and_then(|s| s.coped), &edge.coping) else { continue };
         let Ok(board) = lining_of(coping, roof, products, shape, i) else { continue };
-        laid.push(lining(shape, i, &wall, board, &mut marks));
+        laid.push(lining(shape, i, &wall, board));
     }
     laid
 }
 
-fn lining(shape: &RoofShape, side: usize, wall: &CopedWall, board: &Board, marks: &mut usize) -> ParapetLining {
+/// Numbers the linings of all roofs: one pile is cut, and `P` is a patch's letter.
+pub fn number(roofs: &mut [RoofLayout]) {
+    let boards = roofs.iter_mut().flat_map(|r| &mut r.parapets).flat_map(|lining| &mut lining.boards);
+    for (board, n) in boards.zip(1..) {
+        board.mark = format!("L{n}");
+    }
+}
+
+fn lining(shape: &RoofShape, side: usize, wall: &CopedWall, board: &Board) -> ParapetLining {
     let mut boards = Vec::new();
     let mut add = |top: bool, whole: Length, width: Length| {
         for (from, to) in super::box_gutter::stretches(whole, board.length) {
-            *marks += 1;
-            let mark = format!("P{marks}");
-            boards.push(LiningBoard { mark, top, at: from, length: to - from, width, board: 0 });
+            boards.push(LiningBoard { mark: String::new(), top, at: from, length: to - from, width, board: 0 });
         }
     };
     add(false, shape.sides[side].run, wall.high);

@@ -29,6 +29,7 @@ mod narrow;
 pub mod order;
 pub mod places;
 mod strips;
+pub mod tape;
 mod target;
 mod wish;
 
@@ -507,12 +508,15 @@ impl Layer {
         })
     }
 
-    /// `3` for a strip in one piece, `3a`, `3b` for one in several. A layer's numbers go on from the one below.
+    /// `3` for a strip in one piece, `3a`, `3b` for one in several, in the order in which they are laid. A layer's numbers go
+    /// on from the one below.
     fn mark(&self, i: usize, strips_below: usize) -> String {
         let strip = self.cuts[i].strip;
         let first = self.cuts.partition_point(|c| c.strip < strip);
         let count = self.cuts.partition_point(|c| c.strip <= strip) - first;
-        let letter = if count > 1 { letters(i - first) } else { String::new() };
+        let of_strip = self.sequence.order.iter().filter(|&&c| (first..first + count).contains(&c));
+        let nth = of_strip.take_while(|&&c| c != i).count();
+        let letter = if count > 1 { letters(nth) } else { String::new() };
         format!("{}{letter}", strips_below + strip + 1)
     }
 

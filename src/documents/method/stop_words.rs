@@ -1,0 +1,76 @@
+//! Where to stop each day, in words.
+//!
+//! Given the stops of the programme; gives a line a day, with every roof of that day and lengths that a tape finds.
+
+use super::super::{WholeJob, wording};
+use crate::model::Length;
+use crate::programme::Stop;
+
+/// The days of one line, from the first to the last, and the line.
+pub(super) struct StopLine {
+    /// The first day of it.
+    pub first_day: u32,
+    /// The last.
+    pub day: u32,
+    /// `Day 1: strip 1, from the low edge to 1.00 m up (4.2 m²).`
+    pub words: String,
+}
+
+/// A line for each day on which some of a roof is opened.
+pub(super) fn stop_lines(worked: &WholeJob<'_>) -> Vec<StopLine> {
+    let several = worked.job.roofs.len() > 1;
+    let line = |of_day: &[Stop]| {
+        let (first_day, day) = (of_day[0].first_day, of_day[0].day);
+        let days = match day - first_day {
+            0 => format!("Day {day}"),
+            1 => format!("Days {first_day} and {day}"),
+            _ => format!("Days {first_day} to {day}"),
+        };
+        let roofs: Vec<String> = of_day.iter().map(|s| on_roof(s, several)).collect();
+        StopLine { first_day, day, words: format!("{days}: {}.", roofs.join("; ")) }
+    };
+    worked.programme.stops.chunk_by(|a, b| a.day == b.day).map(line).collect()
+}
+
+fn on_roof(stop: &Stop, several: bool) -> String {
+    let area = wording::square_metres(stop.opened);
+    let named = |words: String| if several { format!("{}, {words}", stop.roof) } else { words };
+    let opens_all = stop.opens == [(Length::ZERO, stop.extent)];
+    if stop.whole_roof && (opens_all || stop.strips.is_empty()) {
+        return named(format!("the whole roof is closed ({area})"));
+    }
+    let numbers: Vec<String> = stop.strips.iter().map(usize::to_string).collect();
+    let strips = if numbers.len() == 1 { "strip" } else { "strips" };
+    let stretches: Vec<String> = stop.opens.iter().map(|s| stretch(stop, *s)).collect();
+    let lies = [&[format!("{strips} {}", wording::list(&numbers))], stretches.as_slice()].concat().join(", ");
+    let closed = if stop.whole_roof { ": the whole roof is closed" } else { "" };
+    named(format!("{lies}{closed} ({area}){}", boards(stop)))
+}
+
+/// `from 1.00 m to 1.95 m up`.
+fn stretch(stop: &Stop, (from, to): (Length, Length)) -> String {
+    let (begins, ends) =
+        if stop.from_left { ("the left end", "the right end") } else { ("the low edge", "the high edge") };
+    let counted = if stop.from_left { "from the left" } else { "up" };
+    let (at_start, at_end) = (from == Length::ZERO, to == stop.extent);
+    let (a, b) = (wording::metres(from), wording::metres(to));
+    match (at_start, at_end) {
+        (true, true) => format!("from {begins} to {ends}"),
+        (true, false) => format!("from {begins} to {b} {counted}"),
+        (false, true) => format!("from {a} {counted} to {ends}"),
+        (false, false) => format!("from {a} to {b} {counted}"),
+    }
+}
+
+/// `; boards go on whole to 1.20 m`.
+fn boards(stop: &Stop) -> String {
+    let end = |to: &Length| match *to {
+        Length::ZERO if stop.from_left => "the left end".to_owned(),
+        Length::ZERO => "the low edge".to_owned(),
+        to if to == stop.extent && stop.from_left => "the right end".to_owned(),
+        to if to == stop.extent => "the high edge".to_owned(),
+        to => wording::metres(to),
+    };
+    let ends: Vec<String> = stop.boards_to.iter().map(end).collect();
+    if ends.is_empty() { String::new() } else { format!("; the boards at the line reach {}", wording::list(&ends)) }
+}

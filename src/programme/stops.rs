@@ -1,0 +1,90 @@
+//! Where to stop at the end of each day on which some of a roof is opened.
+//!
+//! Given the sections that each day opens and closes; gives, for each day and each roof of it, the strips, the stretch
+//! that a tape finds again, and the area that lies in it. The stretch ends where a strip of the lowest layer ends. The
+//! areas of a roof's days come to the roof's own.
+
+use super::sections::OpenSection;
+use crate::model::{Area, Length};
+use crate::takeoff::TakeOff;
+use crate::takeoff::layout::mat::tape::{Stretch, StripTape, beyond, joined};
+use std::collections::BTreeMap;
+
+/// What is opened and closed of a roof on a day.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Stop {
+    /// The first day of it: an earlier one where a strip takes more than a day.
+    pub first_day: u32,
+    /// The day on which it is closed.
+    pub day: u32,
+    /// The roof.
+    pub roof: String,
+    /// The strips of the lowest layer, as they are numbered; none where no mat was laid out.
+    pub strips: Vec<usize>,
+    /// From where to where it is opened, counted as `from_left` says; each ends at the edge of a strip or of the roof.
+    pub opens: Vec<(Length, Length)>,
+    /// The whole extent that way.
+    pub extent: Length,
+    /// Whether lengths are counted from the left of someone who looks up the fall, and not up from the low edge.
+    pub from_left: bool,
+    /// Where boards end that a line for stopping crosses.
+    pub boards_to: Vec<Length>,
+    /// The roof is closed with it.
+    pub whole_roof: bool,
+    /// How much roof is opened.
+    pub opened: Area,
+}
+
+/// Sections that are opened on one day, or on several days running where they are too long for one.
+pub(super) struct OpenGroup {
+    pub first_day: u32,
+    pub day: u32,
+    pub sections: std::ops::Range<usize>,
+}
+
+/// Where to stop on each day, roof by roof.
+pub(super) fn stops(groups: &[OpenGroup], sections: &[OpenSection], take_off: &TakeOff) -> Vec<Stop> {
+    let mut before: BTreeMap<usize, (Vec<Stretch>, Area)> = BTreeMap::new();
+    let mut stops = Vec::new();
+    for group in groups {
+        for of_roof in sections[group.sections.clone()].chunk_by(|a, b| a.roof == b.roof) {
+            let left = sections[group.sections.end..].iter().any(|s| s.roof == of_roof[0].roof);
+            let so_far = before.entry(of_roof[0].roof).or_default();
+            stops.push(stop(group, of_roof, !left, so_far, take_off));
+        }
+    }
+    stops
+}
+
+fn stop(
+    group: &OpenGroup,
+    opened: &[OpenSection],
+    whole_roof: bool,
+    so_far: &mut (Vec<Stretch>, Area),
+    take_off: &TakeOff,
+) -> Stop {
+    let roof = &take_off.roofs[opened[0].roof];
+    let tape = StripTape::of(roof);
+    let covers: Vec<Stretch> = opened.iter().fold(Vec::new(), |all, s| joined(&all, &s.covers));
+    let opens = beyond(&covers, &so_far.0);
+    let closed = joined(&so_far.0, &covers);
+    // What crossings rounded to whole millimetres leave over is the last day's.
+    let reached = if whole_roof { roof.shape.area } else { tape.area(roof, &closed) };
+    let area = reached - so_far.1;
+    let boards = roof.deck.as_ref().filter(|_| !whole_roof).map(|deck| tape.boards_past(deck, &closed));
+    *so_far = (closed, reached);
+    let mut strips: Vec<usize> = opened.iter().flat_map(|s| s.strips.iter().map(|i| i + 1)).collect();
+    strips.sort_unstable();
+    Stop {
+        first_day: group.first_day,
+        day: group.day,
+        roof: roof.shape.name.clone(),
+        strips,
+        opens: opens.into_iter().map(|(from, to)| (Length::mm(from), Length::mm(to))).collect(),
+        extent: Length::mm(tape.whole()),
+        from_left: roof.mat.up_the_fall,
+        boards_to: boards.unwrap_or_default().into_iter().map(Length::mm).collect(),
+        whole_roof,
+        opened: area,
+    }
+}

@@ -1,0 +1,74 @@
+//! A tape across the strips: where on a roof a strip or a board begins and ends, and what lies between.
+//!
+//! Given a roof as it is laid; gives lengths in millimetres up from the low edge, or, where strips run up the fall, from the
+//! left of someone who looks up it: from the corner that lies furthest that way. What is carried past the outline is left
+//! out.
+
+use super::frame::StripFrame;
+use crate::geometry::interval;
+pub use crate::geometry::interval::Stretch;
+use crate::geometry::region::{Region, bounds_of};
+use crate::model::{Area, Point};
+use crate::takeoff::layout::{DeckLayout, RoofLayout};
+
+/// Some stretches and others as one list in ascending order.
+pub fn joined(some: &[Stretch], others: &[Stretch]) -> Vec<Stretch> {
+    interval::joined([some, others].concat())
+}
+
+/// What of some stretches the ascending others do not cover.
+pub fn beyond(some: &[Stretch], others: &[Stretch]) -> Vec<Stretch> {
+    some.iter().flat_map(|s| interval::uncovered(*s, others)).collect()
+}
+
+/// A tape across the strips of one roof.
+pub struct StripTape {
+    frame: StripFrame,
+    /// Where its outline begins and ends, mm in the frame.
+    ends: Stretch,
+}
+
+impl StripTape {
+    /// The tape of a roof.
+    pub fn of(roof: &RoofLayout) -> StripTape {
+        let uphill = roof.shape.uphill;
+        let up_the_fall = roof.mat.up_the_fall;
+        let frame = if up_the_fall { StripFrame::up_the_fall(uphill) } else { StripFrame::along_low_edge(uphill) };
+        let corners = roof.shape.ring().into_iter().map(|p| frame.place(p).y);
+        let ends = corners.fold((i64::MAX, i64::MIN), |(low, high), y| (low.min(y), high.max(y)));
+        StripTape { frame, ends }
+    }
+
+    /// From where the outline begins to where it ends, mm.
+    pub fn whole(&self) -> i64 {
+        self.ends.1 - self.ends.0
+    }
+
+    /// The stretch of a ring, mm from where the outline begins; what goes past the outline is left out.
+    pub fn stretch(&self, ring: &[Point]) -> Stretch {
+        let places = ring.iter().map(|&p| self.frame.place(p).y.clamp(self.ends.0, self.ends.1) - self.ends.0);
+        places.fold((i64::MAX, i64::MIN), |(low, high), y| (low.min(y), high.max(y)))
+    }
+
+    /// How much of the roof's surface lies in some stretches that do not overlap.
+    pub fn area(&self, roof: &RoofLayout, stretches: &[Stretch]) -> Area {
+        let framed = self.frame.place_region(&roof.shape.surface());
+        let Some(extent) = bounds_of(framed.polygons().iter().flatten().flatten().copied()) else { return Area::ZERO };
+        let corner = |x: i64, y: i64| Point::new(x, self.ends.0 + y);
+        let slice = |s: &Stretch| Region::of_box(corner(extent.least.x, s.0), corner(extent.most.x, s.1));
+        stretches.iter().map(|s| framed.intersect(&slice(s)).area()).sum()
+    }
+
+    /// How far boards go on past the lines at which some stretches end inside the roof: the furthest of each.
+    pub fn boards_past(&self, deck: &DeckLayout, stretches: &[Stretch]) -> Vec<i64> {
+        let boards: Vec<Stretch> =
+            deck.pieces.iter().filter_map(|p| p.rings.first()).map(|ring| self.stretch(ring)).collect();
+        let crossed = |line: i64| boards.iter().filter(move |b| b.0 < line && line < b.1);
+        let past = |s: &Stretch| {
+            let up = crossed(s.1).map(|b| b.1).max().filter(|reach| !beyond(&[(s.1, *reach)], stretches).is_empty());
+            let down = crossed(s.0).map(|b| b.0).min().filter(|reach| !beyond(&[(*reach, s.0)], stretches).is_empty());
+            [down, up].into_iter().flatten()
+        };
+        stretches.iter().flat_map(past).collect()
+    }
+}

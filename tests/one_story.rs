@@ -1,0 +1,179 @@
+//! What the crew's set says of one thing in two places is the same: the order of strips, the size of pots, how long a new
+//! roof is kept off, when the topcoat may follow, marks that mean one thing.
+
+use crate::demo::{self, Demo};
+use crate::drawings::text_of;
+use crate::support::asked;
+use crate::works::every_job;
+use rust_decimal::Decimal;
+use std::collections::BTreeSet;
+use wetout::documents::Overrides;
+use wetout::documents::method::{self, MethodPart, day_card};
+use wetout::documents::words::Words;
+use wetout::model::{Mass, Range, Rules};
+use wetout::programme::mix;
+use wetout::takeoff::layout::MatPiece;
+use wetout::works::WorkKind;
+
+fn job(text: &str) -> Demo {
+    demo::work(&asked(text))
+}
+
+fn words() -> Words {
+    Words::new(&Overrides::default()).unwrap()
+}
+
+fn crew(job: &Demo) -> String {
+    text_of(&method::part(MethodPart::Crew, &job.worked(), &words()).unwrap())
+}
+
+/// The letters of a strip's pieces rise in the order in which they are laid, which is that of the pots; and where a number
+/// comes before a lower one the plan sends the crew to the list.
+#[test]
+fn strips_are_lettered_in_the_order_of_laying_and_a_plan_says_where_its_numbers_do_not_tell_it() {
+    let (mut in_pieces, mut by_list) = (0, 0);
+    for (name, job) in every_job() {
+        let mut listed = Vec::new();
+        for roof in &job.take_off.roofs {
+            let layers = roof.mat.pieces.iter().map(|p| p.layer).max().map_or(0, |l| l + 1);
+            for layer in 0..layers {
+                let mut laid: Vec<&MatPiece> = roof.mat.pieces.iter().filter(|p| p.layer == layer).collect();
+                laid.sort_by_key(|p| p.order);
+                let strips: BTreeSet<usize> = laid.iter().map(|p| p.strip).collect();
+                for strip in strips {
+                    let marks: Vec<&str> = laid.iter().filter(|p| p.strip == strip).map(|p| p.mark.as_str()).collect();
+                    assert!(marks.is_sorted(), "{name}, {}: {marks:?}", roof.shape.name);
+                    in_pieces += usize::from(marks.len() > 1);
+                }
+                let numbers: Vec<usize> = laid.iter().map(|p| p.strip).collect();
+                listed.push(!numbers.is_sorted());
+            }
+        }
+        let text = crew(&job);
+        let told = |words: &str| text.matches(words).count();
+        let lists = listed.iter().filter(|l| **l).count();
+        assert_eq!(told("Lay in the order of the list of strips."), lists, "{name}");
+        assert_eq!(told("Lay in the order of the bold numbers."), listed.len() - lists, "{name}");
+        by_list += lists;
+    }
+    assert!(in_pieces > 10 && by_list > 2, "{in_pieces} strips in pieces, {by_list} plans by the list");
+}
+
+/// The pots are no larger than the row of the card that the stated air touches, and the words name no other size.
+#[test]
+fn the_pots_the_card_and_the_words_have_one_limit() {
+    for (name, job) in every_job() {
+        let (Some(plan), text) = (&job.programme.pots, crew(&job)) else { continue };
+        let touched = job.programme.mix.iter().filter(|row| plan.doses.iter().any(|dose| dose.from == row.from));
+        let least: Option<Mass> = touched.map(|row| row.pot).min();
+        assert_eq!(Some(plan.size), least, "{name}");
+        let size = format!("{} kg", plan.size.as_kg().normalize());
+        for limit in text.split("ots of ").skip(1).filter(|rest| rest.contains(" at most")) {
+            let said = limit.split(" at most").next().unwrap_or_default();
+            assert!(said.len() > 12 || said == size, "{name}: pots of {said}, planned with {size}");
+        }
+    }
+}
+
+/// What the firm's limits forbid stands neither on the card nor in the pots.
+#[test]
+fn a_temperature_that_the_firm_forbids_is_offered_nowhere() {
+    let rules = Rules { air_stop: Decimal::TEN, air_hot: Decimal::from(25), ..Rules::default() };
+    let card = mix::card(&rules, Decimal::new(115, 2), Some(Range { low: Decimal::from(7), high: Decimal::from(12) }));
+    let from: Vec<Decimal> = card.iter().map(|row| row.from).collect();
+    assert_eq!(from, [10, 15, 20].map(Decimal::from));
+    for (name, job) in every_job() {
+        let text = crew(&job);
+        assert!(!text.contains("wait for a warmer day") || text.contains("catalyst of that row"), "{name}");
+    }
+}
+
+/// The topcoat's pots say which colour is for which roof.
+#[test]
+fn each_roof_of_several_colours_is_named_with_its_own_in_the_pots() {
+    let twelve = job(include_str!("big_jobs/twelve-roofs.yaml"));
+    let text = crew(&twelve);
+    for roof in &twelve.loaded.job.roofs {
+        let named = format!("{}, {}, all over", roof.name, roof.topcoat.colour);
+        assert!(text.contains(&named), "{named}");
+    }
+}
+
+/// Nobody counts fifteen boxes in one row.
+#[test]
+fn a_long_run_of_pots_stands_in_rows_of_five() {
+    let text = crew(&job(include_str!("big_jobs/tiny-beside-large.yaml")));
+    assert!(text.contains("parts 1 to 5 of 15") && text.contains("parts 11 to 15 of 15"), "{text}");
+    assert!(!text.contains(&["☐"; 6].join(" ")));
+}
+
+/// A topcoat on the day of its laminate waits for the cure, in the words of the chart and on the card of that day.
+#[test]
+fn a_topcoat_on_the_day_of_its_laminate_is_told_when_it_may_begin() {
+    let skew = job(include_str!("jobs_for_sweep/skew.yaml"));
+    let hours = skew.loaded.rules.cure_hours.normalize();
+    let wait = format!("not before {hours} hours after the last strip");
+    assert!(crew(&skew).contains(&format!("Day 1: topcoat {wait}.")));
+    let card = text_of(&day_card::document(&skew.programme.days[0], &skew.worked(), &words()).unwrap());
+    assert!(card.contains(&wait), "{card}");
+    let kitchen = demo::work(&demo::request("kitchen-extension"));
+    assert!(!crew(&kitchen).contains("not before"));
+}
+
+/// A rough surface is kept off no shorter than any new roof is.
+#[test]
+fn a_new_roof_is_kept_off_for_one_time() {
+    let keep_off = wetout::facts::named("keep_off").unwrap();
+    let least = wetout::documents::wording::hours_or_days(Rules::default().walk_on_hours);
+    assert_eq!(least, keep_off.value);
+    let text = crew(&demo::work(&demo::request("balcony")));
+    assert!(text.contains(&format!("Nobody on it for {least}")) && text.contains(&format!("no walking for {least}")));
+    assert!(!text.contains("24 hours"), "{text}");
+}
+
+/// Noggins are taken up once, and a lining is no patch.
+#[test]
+fn a_material_and_a_mark_stand_for_one_thing() {
+    let kitchen = crew(&demo::work(&demo::request("kitchen-extension")));
+    assert_eq!(kitchen.matches("Noggins 47").count(), 1);
+    let mut linings = 0;
+    for (name, job) in every_job() {
+        let roofs = &job.take_off.roofs;
+        let boards: Vec<&str> =
+            roofs.iter().flat_map(|r| &r.parapets).flat_map(|l| &l.boards).map(|b| b.mark.as_str()).collect();
+        let marks: BTreeSet<&str> = boards.iter().copied().collect();
+        assert_eq!(marks.len(), boards.len(), "{name}: {boards:?}");
+        let patches = job.take_off.old_roofs.iter().flat_map(|r| &r.patches);
+        assert!(patches.clone().all(|p| !marks.contains(p.mark.as_str())), "{name}");
+        linings += boards.len();
+        assert!(boards.iter().all(|mark| mark.starts_with('L')), "{name}: {boards:?}");
+    }
+    assert!(linings > 10, "{linings}");
+}
+
+/// The chart asks what is done, not how it is called.
+#[test]
+fn an_old_covering_comes_off_where_it_is_among_the_works() {
+    for (name, job) in every_job() {
+        let works = &job.take_off.works;
+        let strips = works.has(WorkKind::Strip) || works.has(WorkKind::StripBoards);
+        let timetable = job.programme.timetable();
+        assert_eq!(timetable.tasks.iter().any(|task| task.strips), strips, "{name}");
+    }
+}
+
+/// Boards that run up the fall begin at a side, not at the low edge.
+#[test]
+fn the_first_row_of_a_deck_is_told_where_it_lies() {
+    let garage = crew(&demo::work(&demo::request("garage-utility")));
+    assert!(garage.contains("Row 1 at the left, looking up the fall."), "{garage}");
+    assert!(crew(&demo::work(&demo::request("kitchen-extension"))).contains("Row 1 at the low edge."));
+}
+
+/// A log that is full before the job is done says what to do.
+#[test]
+fn a_long_job_is_told_to_print_its_log_again() {
+    let again = "Print this page again";
+    assert!(crew(&job(include_str!("big_jobs/twelve-roofs.yaml"))).contains(again));
+    assert!(!crew(&demo::work(&demo::request("kitchen-extension"))).contains(again));
+}
