@@ -48,6 +48,7 @@ mod old_roofs;
 mod one_key;
 mod openings;
 mod options;
+mod other_roofs;
 mod outlets;
 mod own_fonts;
 mod parapets;
