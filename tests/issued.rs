@@ -122,7 +122,7 @@ fn what_is_issued_is_frozen_whole_and_nothing_new_is_issued_of_what_did_not_chan
     assert!(!changes.contains("fascia") && !changes.contains("rooflight stays"), "{changes}");
     let job = fs::read_to_string(desk.join("k/job.yaml")).unwrap();
     let other = [
-        ("New fascia board along the front", "New barge board at the side"),
+        ("Fixing of the new fascia board", "New barge board at the side"),
         ("The rooflight stays in place and is sealed into the new roof.", "You clean the rooflight."),
     ];
     assert!(other.iter().all(|(from, _)| job.contains(from)));
@@ -137,7 +137,7 @@ fn what_is_issued_is_frozen_whole_and_nothing_new_is_issued_of_what_did_not_chan
         assert!(words.contains(said), "{said}: {words}");
     }
     assert!(
-        words.contains("New fascia board along the front") && words.contains("New barge board at the side"),
+        words.contains("Fixing of the new fascia board") && words.contains("New barge board at the side"),
         "{words}"
     );
     done(&desk, &["issue", "JOB", "quote", "--again"]);

@@ -50,6 +50,7 @@ mod one_key;
 mod one_story;
 mod openings;
 mod options;
+mod other_roofs;
 mod outlets;
 mod own_fonts;
 mod parapets;

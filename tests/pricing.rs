@@ -1508,7 +1508,7 @@ fn an_option_costs_what_the_job_written_out_with_the_change_costs() {
             "size: [0.8 m, 0.8 m]",
         ),
         ("{strip: {tip: van}}", "tip: skip", "tip: van"),
-        ("{extras: {New fascia board along the front: {cost: 12.10}}}", "cost: 96.40", "cost: 12.10"),
+        ("{extras: {Fixing of the new fascia board: {cost: 12.10}}}", "cost: 13.40", "cost: 12.10"),
     ] {
         let base = from_text(&kitchen_with(&format!("options: [{{name: Other, change: {change}}}]")));
         let plain = kitchen_with("");

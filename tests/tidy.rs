@@ -360,7 +360,7 @@ const OUTWARD: [&str; 17] = [
     "ubl_invoice",
     "handover",
 ];
-const MAY_SEE: [&str; 41] = [
+const MAY_SEE: [&str; 42] = [
     "documents::invoice",
     "documents::ubl",
     "documents::Finished",
@@ -400,6 +400,7 @@ const MAY_SEE: [&str; 41] = [
     "pricing::options::CombinationTotal",
     "pricing::options::Show",
     "pricing::terms::ExtraKind",
+    "programme::calendar",
     "programme::timetable",
     "works",
 ];

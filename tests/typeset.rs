@@ -24,7 +24,7 @@ use wetout::pages::page::{Item, NodeId, NodeRole, Page, Paper, Text};
 use wetout::pages::scene::Ink;
 use wetout::pages::text::{Faults, Fit, Look, TextLine, shape};
 
-fn documents(job: &Demo) -> Vec<Document> {
+pub fn documents(job: &Demo) -> Vec<Document> {
     let words = Words::new(&Overrides::default()).unwrap();
     let worked = job.worked();
     let of = |kind: &DocumentKind| match kind {
@@ -45,7 +45,7 @@ fn demos() -> Vec<(String, Demo)> {
 }
 
 /// The demo jobs, the big ones and those on which every key is turned.
-fn all_jobs() -> Vec<(String, Demo)> {
+pub fn all_jobs() -> Vec<(String, Demo)> {
     let tests = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests");
     let files = ["big_jobs", "jobs_for_sweep"].into_iter().flat_map(|f| fs::read_dir(tests.join(f)).unwrap());
     let mut files: Vec<_> = files.map(|f| f.unwrap().path()).collect();

@@ -329,12 +329,11 @@ fn an_extra_of_an_option_is_added_to_those_of_the_job() {
 #[test]
 fn an_option_leaves_out_what_it_names_and_nothing_else() {
     let plain = |text: &str| work(&asked(text)).pricing.total;
-    let fascia = "  - {item: New fascia board along the front, cost: 96.40}\n";
+    let fascia = "  - {item: Fixing of the new fascia board, cost: 13.40}\n";
     let rooflight = "      - {name: rooflight, at: [1.8 m, 1.1 m], size: [1.0 m, 1.0 m], finish: kerb}\n";
-    for (option, there) in [
-        ("without: {extras: [New fascia board along the front]}", fascia),
-        ("without: {holes: [rooflight]}", rooflight),
-    ] {
+    for (option, there) in
+        [("without: {extras: [Fixing of the new fascia board]}", fascia), ("without: {holes: [rooflight]}", rooflight)]
+    {
         let demo = with_option(option);
         let text = kitchen(&[(there, ""), ("    holes:\n", if there == rooflight { "" } else { "    holes:\n" })]);
         assert_eq!(demo.pricing.options[0].total, plain(&text), "{option}");

@@ -81,19 +81,23 @@ pub fn dead_weight(laid: &Laid<'_>, rules: &Rules) -> DeadWeight {
     let force = each * GRAVITY / Decimal::ONE_THOUSAND;
     let text = format!("{} kg/m2 × 9.80665 m/s2 ÷ 1000", figure(each, 3));
     working.push(formula(text, force, Unit::KilonewtonPerSquareMetre));
-    DeadWeight { kg_per_m2: each, kn_per_m2: force, finding: finding(each, force, &unknown, working) }
+    DeadWeight {
+        kg_per_m2: each,
+        kn_per_m2: force,
+        finding: finding(each, force, &unknown, (working, laid.lines.iter().any(|l| l.id == LineId::StripArea))),
+    }
 }
 
-fn finding(each: Decimal, force: Decimal, unknown: &[String], working: Vec<Step>) -> Finding {
+fn finding(each: Decimal, force: Decimal, unknown: &[String], (working, strips): (Vec<Step>, bool)) -> Finding {
     let without = match unknown {
         [] => String::new(),
         some => format!(" Not in it, for want of a mass in the price book or a density: {}.", some.join(", ")),
     };
     let statement = format!(
-        "On each square metre the new roof weighs about {} kg ({} kN/m2), what is stripped off not taken \
-         away.{without} {ENGINEER}",
+        "On each square metre the new roof weighs about {} kg ({} kN/m2){}.{without} {ENGINEER}",
         figure(each, 1),
-        figure(force, 3)
+        figure(force, 3),
+        if strips { ", what is stripped off not taken away" } else { "" }
     );
     Finding {
         id: "weight.dead".into(),

@@ -94,9 +94,15 @@ fn answer(f: &Finding) -> Vec<Span> {
 
 /// The answer in these words.
 fn answer_in(f: &Finding, words: String) -> Vec<Span> {
-    let rule = format!("{}: {}.", wording::capital(&for_readers(&f.design)), for_readers(&f.source));
+    let rule = format!("{}: {}.", wording::capital(&for_readers(&f.design)), for_readers(&published(&f.source)));
     let verdict = Span::bold(format!("{}. ", in_words(f.verdict)));
     vec![verdict, Span::plain(words), Span::note(cell(rule))]
+}
+
+/// A source as a customer reads it: what is published, without how we know it.
+fn published(source: &str) -> String {
+    let known = [", cells from memory", ", figures from memory", ", from memory"];
+    known.iter().fold(source.to_owned(), |words, known| words.replace(known, ""))
 }
 
 /// The verdict as somebody reads it who does not know the word.
@@ -108,7 +114,7 @@ const fn in_words(verdict: Verdict) -> &'static str {
     }
 }
 
-/// A finding's words as they are printed: units with their raised figures. That a figure is from memory stays on paper.
+/// A finding's words as they are printed: units with their raised figures.
 fn for_readers(words: &str) -> String {
     words.replace("m2", "m²").replace("m3", "m³")
 }

@@ -12,6 +12,7 @@ use crate::model::job::Answer;
 use crate::model::{Problem, Role};
 use crate::pages::block::{Attachment, Block, Column, Document, Fitting, Span, Table};
 use crate::pricing::Drops;
+use crate::programme::calendar;
 use std::collections::BTreeMap;
 
 /// A note as part of a sentence: the template sets the full stop.
@@ -152,7 +153,7 @@ fn window(order: &OrderView<'_>) -> String {
         (Some(a), None) => format!("not before {}", wording::day_and_date(a)),
         (None, Some(b)) => format!("by {} at the latest", wording::day_and_date(b)),
         (None, None) => match order.parties.first_day {
-            Some(start) => format!("the working day before {}", wording::day_and_date(start)),
+            Some(start) => wording::day_and_date(calendar::last_before(start, &order.parties.firm.holidays)),
             None => "please ring to agree the day".to_owned(),
         },
     }

@@ -102,7 +102,7 @@ fn page_one(v: &mut Vocabulary, view: &QuoteView<'_>) {
     let (roofs, firm) = (&view.roofs, view.parties.firm);
     let area = roofs.iter().map(|r| r.layout.shape.area).sum();
     v.text("area", wording::square_metres(area))
-        .yes("start_within", view.starts_early)
+        .yes("start_within", view.starts_early && view.price.vat_by_customer.is_empty())
         .yes("many_new_roofs", roofs.len() > 1)
         .text("new_roof_count", wording::plural(roofs.len(), "roof", "roofs"))
         .text("colours", wording::list(&wording::once(roofs.iter().map(|r| r.colour.to_owned()))))
@@ -161,6 +161,11 @@ fn scope(v: &mut Vocabulary, view: &QuoteView<'_>) {
         .yes("overlay_deck", any(DeckAction::Overlay))
         .yes("keep_deck", any(DeckAction::Keep))
         .yes("new_insulation", view.roofs.iter().any(|r| r.layout.over.is_some()))
+        .maybe("insulation_on", some_only(view, |r| r.layout.over.is_some()))
+        .yes("bare_roofs", view.roofs.iter().any(is_bare))
+        .maybe("bare_on", some_only(view, is_bare))
+        .yes("bare_joists", view.roofs.iter().any(|r| is_bare(r) && r.deck == DeckAction::New))
+        .yes("bare_boards", view.roofs.iter().any(|r| is_bare(r) && r.deck != DeckAction::New))
         .yes("walls", view.edges().any(|e| e.finish == Finish::Wall))
         .yes("flashed", flashes_walls(view))
         .yes("gutters_back", view.edges().any(|e| e.gutter.is_some()))
@@ -185,6 +190,7 @@ fn money(v: &mut Vocabulary, view: &QuoteView<'_>) {
         .yes("reverse_charge", !price.vat_by_customer.is_empty())
         .maybe("vat_reason", price.reason.map(wording::capital))
         .maybe("vat_rate", price.vat.iter().chain(price.vat_by_customer).next().map(|vat| wording::number(vat.rate)))
+        .yes("provisional", price.provisional)
         .yes("rot_rates", !price.rot_rates.is_empty())
         .yes("stages", price.stages.len() > 1)
         .maybe("one_payment", one_payment(price))
@@ -279,6 +285,11 @@ fn exclusions(view: &QuoteView<'_>) -> Vec<String> {
     }
     all.extend(view.exclusions.iter().chain(&view.parties.firm.exclusions).cloned());
     wording::once(all)
+}
+
+/// Whether the firm takes nothing off: joists or boards are bare when it comes.
+const fn is_bare(roof: &RoofView<'_>) -> bool {
+    roof.strip.is_none()
 }
 
 /// The roofs that something holds for, where it does not hold for all.

@@ -23,7 +23,7 @@ use crate::model::old_roof::Recoat;
 use crate::model::shape::{DeckAction, Edge, LaminateChoice};
 use crate::model::{Access, Finish, Flashing, Length, LineId, Mass, OldRoof, Photo, Point, Role, Roof, RoofFall};
 use crate::pages::block::Figure;
-use crate::pricing::terms::Retention;
+use crate::pricing::terms::{PROVISIONAL, Retention};
 use crate::pricing::{
     Drops, Money, Offer, OptionPrice, OptionTotals, Order, OrderLine, PriceLine, RotRate, Stage, VatLine,
 };
@@ -144,6 +144,8 @@ pub struct StripView<'a> {
 /// What the householder pays.
 #[derive(Debug, Clone, Copy)]
 pub struct QuotedPrice<'a> {
+    /// A provisional sum stands in the total.
+    pub provisional: bool,
     /// The lines; they add up to `net`.
     pub lines: &'a [PriceLine],
     /// Without VAT.
@@ -355,6 +357,7 @@ impl<'a> QuotedPrice<'a> {
     fn of(whole: &WholeJob<'a>) -> QuotedPrice<'a> {
         let pricing = whole.pricing;
         QuotedPrice {
+            provisional: pricing.lines.iter().any(|line| line.label.ends_with(PROVISIONAL)),
             lines: &pricing.lines,
             net: pricing.net,
             charges_vat: whole.terms.vat.registered && !whole.job.reverse_charge,

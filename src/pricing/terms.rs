@@ -273,11 +273,14 @@ pub struct Extra {
     pub kind: ExtraKind,
 }
 
+/// What stands behind the name of an extra that is a provisional sum.
+pub const PROVISIONAL: &str = " (provisional sum)";
+
 impl Extra {
     /// Its line in the price; a provisional sum says so.
     pub fn title(&self) -> String {
         match self.kind {
-            ExtraKind::Provisional | ExtraKind::ProvisionalInTotal => format!("{} (provisional sum)", self.label),
+            ExtraKind::Provisional | ExtraKind::ProvisionalInTotal => format!("{}{PROVISIONAL}", self.label),
             ExtraKind::Fixed | ExtraKind::Optional => self.label.clone(),
         }
     }

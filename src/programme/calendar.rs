@@ -22,6 +22,12 @@ pub fn on_or_after(date: Date, holidays: &[Date]) -> Date {
     day
 }
 
+/// The last working day before that day.
+pub fn last_before(date: Date, holidays: &[Date]) -> Date {
+    let before = std::iter::successors(date.previous_day(), |day| day.previous_day());
+    before.take(366).find(|day| is_working_day(*day, holidays)).unwrap_or(date)
+}
+
 /// The `n`th working day after `date`; `date` itself for 0.
 pub fn working_days_after(date: Date, n: u32, holidays: &[Date]) -> Date {
     (0..n).fold(date, |day, _| on_or_after(day.saturating_add(time::Duration::DAY), holidays))

@@ -126,6 +126,9 @@ fn strips(kinds: &[WorkKind]) -> bool {
     kinds.iter().any(|kind| matches!(kind, WorkKind::Strip | WorkKind::StripBoards))
 }
 
+/// What laying boards is called.
+pub const LAY_DECK: &str = "Lay the deck";
+
 /// What an operation is called on this job.
 fn label(operation: Operation, kinds: &[WorkKind]) -> String {
     let has = |kind: WorkKind| kinds.contains(&kind);
@@ -134,7 +137,7 @@ fn label(operation: Operation, kinds: &[WorkKind]) -> String {
         Operation::Prepare if has(WorkKind::Firrings) && has(WorkKind::EdgeBattens) => "Fix firrings and edge battens",
         Operation::Prepare if has(WorkKind::Firrings) => "Fix firrings",
         Operation::Prepare => "Fix edge battens",
-        Operation::Deck if has(WorkKind::NewDeck) || has(WorkKind::OverlayDeck) => "Lay the deck",
+        Operation::Deck if has(WorkKind::NewDeck) || has(WorkKind::OverlayDeck) => LAY_DECK,
         Operation::Deck => "Fit the vents",
         Operation::Insulate if has(WorkKind::VapourLayer) => {
             "Lay the vapour layer, the insulation and the board over it"
@@ -165,7 +168,7 @@ fn finish(kinds: &[WorkKind]) -> String {
     ];
     let done: Vec<String> =
         LAST.iter().filter(|(kind, _)| kinds.contains(kind)).map(|(_, words)| (*words).to_owned()).collect();
-    capital(&if done.is_empty() { "refit the gutter".to_owned() } else { list(&done) })
+    capital(&if done.is_empty() { "finish and clear up".to_owned() } else { list(&done) })
 }
 
 const fn off(covering: bool, tiles: bool, copings: bool) -> &'static str {

@@ -9,7 +9,7 @@ pub mod calendar;
 mod days;
 pub mod dose;
 pub mod gel;
-mod labour;
+pub mod labour;
 pub mod mix;
 pub mod pots;
 mod sections;

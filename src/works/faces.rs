@@ -104,7 +104,7 @@ impl WorkKind {
             WorkKind::Scaffold => access(TOLD, signed("edges guarded")),
             WorkKind::Permits => access(TOLD, signed("before you start")),
             WorkKind::Parking => access(TOLD, signed("before you start")),
-            WorkKind::Aerials => access(TOLD, signed("gutter, flashing and aerials back")),
+            WorkKind::Aerials => access(TOLD, signed("aerials back")),
             WorkKind::DisturbedTiles => access(TOLD, signed("hand over")),
             WorkKind::RenderCutting => access(TOLD, signed("finished")),
             WorkKind::Protect => Faces {

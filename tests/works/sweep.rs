@@ -496,7 +496,7 @@ const TURNS: &[Turn] = &[
     ("RawExtra.optional", "optional: yes", "optional: no"),
     ("RawExtra.provisional", "provisional: yes, in_total: yes", "provisional: no"),
     ("RawExtra.in_total", "in_total: yes", "in_total: no"),
-    ("RawExtra.during", "cost: 96.40, during: deck", "cost: 96.40, during: prepare"),
+    ("RawExtra.during", "cost: 13.40, during: deck", "cost: 13.40, during: prepare"),
     ("RawJob.order_lines", "  - {item: lantern, supply: customer}\n", ""),
     ("RawOrderLine.item", "item: lantern", "item: roof lantern"),
     ("RawOrderLine.article", "article: own.fascia-225", "article: own.soffit-150"),

@@ -8,7 +8,8 @@ use super::drawing::{Drawing, pen, spot, text_width};
 use crate::documents::wording;
 use crate::pages::block::Figure;
 use crate::pages::scene::{Anchor, Ink};
-use crate::programme::timetable::{DayOnSite, Timetable};
+use crate::programme::labour::LAY_DECK;
+use crate::programme::timetable::{DayOnSite, Task, Timetable};
 use crate::programme::{Day, Operation, Programme};
 use rust_decimal::prelude::ToPrimitive;
 
@@ -33,7 +34,10 @@ pub fn draw_plain(timetable: &Timetable<'_>, space: Space) -> Option<Figure> {
         let tasks: Vec<usize> = worked.iter().copied().filter(within).collect();
         let strips = |task: &usize| timetable.tasks[*task].strips;
         let label = match first {
-            Operation::Prepare if insulated => "New deck and insulation",
+            Operation::Prepare => {
+                deck_in_words(&tasks.iter().map(|i| &timetable.tasks[*i]).collect::<Vec<_>>(), insulated)
+            }
+            Operation::Finish => tasks.first().map_or(*label, |i| timetable.tasks[*i].label),
             Operation::Strip if !tasks.iter().any(strips) => {
                 tasks.first().map_or(*label, |i| timetable.tasks[*i].label)
             }
@@ -44,15 +48,26 @@ pub fn draw_plain(timetable: &Timetable<'_>, space: Space) -> Option<Figure> {
     figure(&Chart { timetable, rows: STAGES.iter().filter_map(row).collect(), parts: None }, space)
 }
 
+/// What is done between strip and trims: a deck is new only where boards are laid.
+fn deck_in_words(tasks: &[&Task<'_>], insulated: bool) -> &'static str {
+    let deck = tasks.iter().any(|task| task.operation == Operation::Deck && task.label == LAY_DECK);
+    match (deck, insulated) {
+        (true, true) => "New boards and insulation",
+        (true, false) => "New boards",
+        (false, true) => "Insulation",
+        (false, false) => "Edges made ready",
+    }
+}
+
 /// The work as a householder sees it.
 const STAGES: [(Operation, Operation, &str); 7] = [
     (Operation::Strip, Operation::Strip, "Old covering off"),
-    (Operation::Prepare, Operation::Insulate, "New deck"),
+    (Operation::Prepare, Operation::Insulate, "New boards"),
     (Operation::Trims, Operation::Laminate, "Edges and glass fibre"),
     (Operation::Repair, Operation::Repair, "Patches"),
     (Operation::Renew, Operation::Renew, "Cleaned and abraded"),
     (Operation::Topcoat, Operation::Topcoat, "Topcoat"),
-    (Operation::Finish, Operation::Finish, "Flashing, gutter, finish"),
+    (Operation::Finish, Operation::Finish, "Finish"),
 ];
 
 fn figure(chart: &Chart<'_>, space: Space) -> Option<Figure> {

@@ -93,6 +93,10 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
     v.yes("deck_new", any(DeckAction::New))
         .yes("deck_overlay", any(DeckAction::Overlay))
         .yes("deck_keep", any(DeckAction::Keep))
+        .yes("lays_boards", any(DeckAction::New) || any(DeckAction::Overlay))
+        .yes("bare_joists", job.roofs.iter().any(|r| job.strip_of(r).is_some() && r.deck.action == DeckAction::New))
+        .yes("boards_stay", job.roofs.iter().any(|r| job.strip_of(r).is_some() && r.deck.action != DeckAction::New))
+        .maybe("put_back", put_back(worked))
         .yes("drip", side(Finish::Drip))
         .yes("raised", side(Finish::Raised))
         .yes("wall", side(Finish::Wall))
@@ -133,7 +137,7 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .text("deck_first_rows", deck_words::first_rows(worked))
         .yes("chart_beside", is_chart_beside(worked))
         .text("chart_words", chart_words(worked))
-        .yes("board_joints", any(DeckAction::Keep) || has_joints(&take_off.roofs))
+        .yes("board_joints", has_joints(&take_off.roofs))
         .yes("several_colours", several_colours(job.roofs.iter().map(|roof| &roof.topcoat)))
         .yes("laps", laps > 0)
         .yes("many_laps", laps > FEW_LAPS)
@@ -160,6 +164,14 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .text("colours", colours(worked))
         .texts("ways_off", &ways_off(&take_off.roofs))
         .yes("few_plans", job.roof_names().count() <= FEW_PLANS);
+}
+
+/// What is back in its place when the roof is handed over: `Gutter and flashing`; nothing where nothing was moved or fitted.
+fn put_back(worked: &WholeJob<'_>) -> Option<String> {
+    let back = [(WorkKind::GutterOn, "gutter"), (WorkKind::Flashing, "flashing"), (WorkKind::Aerials, "aerials")];
+    let back = back.into_iter().filter(|(kind, _)| worked.take_off.works.has(*kind));
+    let back: Vec<String> = back.map(|(_, words)| words.to_owned()).collect();
+    (!back.is_empty()).then(|| wording::capital(&wording::list(&back)))
 }
 
 /// The roofs whose laminate stays: what is done there, and what with.
