@@ -331,10 +331,9 @@ fn an_option_leaves_out_what_it_names_and_nothing_else() {
     let plain = |text: &str| work(&asked(text)).pricing.total;
     let fascia = "  - {item: Fixing of the new fascia board, cost: 13.40}\n";
     let rooflight = "      - {name: rooflight, at: [1.8 m, 1.1 m], size: [1.0 m, 1.0 m], finish: kerb}\n";
-    for (option, there) in [
-        ("without: {extras: [Fixing of the new fascia board]}", fascia),
-        ("without: {holes: [rooflight]}", rooflight),
-    ] {
+    for (option, there) in
+        [("without: {extras: [Fixing of the new fascia board]}", fascia), ("without: {holes: [rooflight]}", rooflight)]
+    {
         let demo = with_option(option);
         let text = kitchen(&[(there, ""), ("    holes:\n", if there == rooflight { "" } else { "    holes:\n" })]);
         assert_eq!(demo.pricing.options[0].total, plain(&text), "{option}");
