@@ -230,7 +230,7 @@ lift: {zones: [elbow to knuckle], reach: close, column: men, payload: 900 kg}
 wind_from: left
 delivery: {earliest: 2027-01-27, latest: 2027-01-29, note: before nine}
 extras:
-  - {item: Soil vent cowl, cost: 12.10}
+  - {item: Soil vent cowl, cost: 12.10, during: deck}
   - {item: New fascia, price: 240.00}
   - {item: Paint the fascia, price: 85.00, optional: yes}
   - {item: Hoist, cost_a_day: 45.00}

@@ -50,7 +50,7 @@ fn stripped_to(job: &Demo, joists: bool) -> bool {
 #[test]
 fn boards_are_laid_by_steps_only_where_boards_are_laid() {
     let lays = |job: &Demo| deck(job, DeckAction::New) || deck(job, DeckAction::Overlay);
-    stands_where(method_of, "Row 1 at the low edge", lays);
+    stands_where(method_of, "Long side across the joists", lays);
     stands_where(method_of, "Boards dry and the right way up", lays);
     stands_where(method_of, "Two end joints in line", lays);
     let joints = |job: &Demo| {

@@ -958,7 +958,7 @@ fn no_job_is_sold_below_the_minimum_charge_unless_it_says_no() {
     let terms = Terms { minimum_charge: Some(gbp("450.00")), ..terms() };
     let p = priced(&terms, &only_cost("100.00"));
     assert_eq!((p.net, p.rule.as_str(), p.profit), (gbp("450.00"), "minimum charge", gbp("350.00")));
-    assert_eq!(priced(&terms, &only_cost("451.00")).rule, "markup 0 %");
+    assert_eq!(priced(&terms, &only_cost("451.00")).rule, "markup 0%");
     let mut job = job();
     let at = |job: &Job, money: &JobMoney| {
         price(job, &Rules::default(), &[], &Programme::default(), &[book(Vec::new())], &terms, money).unwrap().net

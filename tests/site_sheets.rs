@@ -152,8 +152,13 @@ fn no_step_is_told_for_what_the_job_has_not() {
     let said = |file: &str| text_of(&of_part(MethodPart::Crew, &job(file)));
     let (porch, many) = (said("jobs_for_sweep/porch.yaml"), said("big_jobs/twelve-roofs.yaml"));
     let tiny = said("big_jobs/tiny-roof.yaml");
-    assert!(porch.contains("over every board joint") && porch.contains("over every trim lap"));
-    assert!(!tiny.contains("over every board joint") && !tiny.contains("over every trim lap"), "{tiny}");
+    assert!(many.contains("over every board joint") && porch.contains("over every trim lap"));
+    assert!(
+        !porch.contains("over every board joint")
+            && !tiny.contains("over every board joint")
+            && !tiny.contains("over every trim lap"),
+        "{tiny}"
+    );
     assert!(many.contains("on every drum of a colour") && many.contains("One colour on each roof"));
     assert!(porch.contains("One batch number on every drum.") && porch.contains("One colour, no"), "{porch}");
 }
@@ -166,7 +171,8 @@ fn what_twelve_roofs_have_alike_is_said_once() {
     assert!(whole.contains("Every roof: at "), "{whole}");
     assert_eq!(whole.matches("what is stripped off not taken away").count(), 1);
     let weights = job.worked().findings.iter().filter(|f| f.subject == "dead weight").count();
-    assert_eq!((weights, whole.matches("kg on each square metre").count()), (12, 12));
+    assert_eq!((weights, whole.matches("On each square metre the new roof weighs").count()), (12, 1));
+    assert_eq!(whole.matches(" kN/m²) for ").count() + whole.matches(" kN/m2) for ").count(), 12, "{whole}");
 }
 
 /// Two coats of one roof are two rows of the pot list, each by its name.
@@ -179,7 +185,12 @@ fn no_two_pots_of_topcoat_are_told_alike() {
     let once: BTreeSet<String> = coats.iter().map(|coat| format!("{coat:?}")).collect();
     assert_eq!(once.len(), coats.len(), "{coats:?}");
     let whole = text_of(&of_part(MethodPart::Crew, &job));
-    assert!(whole.contains("Porch, first coat") && whole.contains("Porch, second coat, with aggregate"), "{whole}");
+    let colour = &job.loaded.job.topcoat_of("Porch").unwrap().colour;
+    assert!(
+        whole.contains(&format!("Porch, {colour}, first coat"))
+            && whole.contains(&format!("Porch, {colour}, second coat, with aggregate")),
+        "{whole}"
+    );
 }
 
 /// The order of work of many roofs stands with their plans, and a patch is drawn no larger than it is worth.

@@ -162,10 +162,10 @@ fn each_line_is_sold_at_the_firms_rates() {
     assert_eq!(lines[1], ["Deck boards of the eaves soft from an old leak", "2 boards", "39.43", "78.86"]);
     // 23.25 × 1.17 = 27.20; ÷ 0.75 = 36.27
     assert_eq!(lines[2], ["A second layer of felt under the first, stripped and bagged", "5 h", "36.27", "181.35"]);
-    // A roll of 3 m at 34.50: × 1.17 = 40.37; ÷ 0.75 = 53.83
+    // A roll of 3 m, 180 mm wide, at 41.00: × 1.17 = 47.97; ÷ 0.75 = 63.96
     assert_eq!(
         lines[3],
-        ["Wall above cut back further for the flashing: materials", "1 × roll of 3 m", "53.83", "53.83"]
+        ["Wall above cut back further for the flashing: materials", "1 × roll of 3 m", "63.96", "63.96"]
     );
     assert_eq!(lines[4][1..], ["1.5 h", "36.27", "54.41"]);
     // 65.00 × 1.17 = 76.05; ÷ 0.75 = 101.40
@@ -209,14 +209,14 @@ fn what_was_agreed_stands_and_what_is_bought_is_bought_today() {
     let firm = firm.replace("unit: m, rate: 38.00", "unit: m, rate: 58.00").replace("margin: 25 %", "margin: 40 %");
     fs::write(desk.join("firm.yaml"), firm).unwrap();
     let prices = fs::read_to_string(desk.join("prices.yaml")).unwrap();
-    fs::write(desk.join("prices.yaml"), prices.replace("holds: 3 m, price: 34.50", "holds: 3 m, price: 69.00"))
+    fs::write(desk.join("prices.yaml"), prices.replace("holds: 3 m, price: 41.00", "holds: 3 m, price: 82.00"))
         .unwrap();
     let file = desk.join("k/found.yaml");
     done(&desk, &["variation", "JOB", file.to_str().unwrap(), "--on", "2027-01-19"]);
     let lines = manifest(&desk, "26-041-variation-1")["varied"]["lines"].clone();
     assert_eq!((lines[0]["rate"].as_str(), lines[2]["rate"].as_str()), (Some("38.00"), Some("36.27")));
-    // 66.00 for the roll of 6 m is now the cheaper way to 3 m: × 1.17 = 77.22; ÷ 0.75 = 102.96
-    assert_eq!((lines[3]["quantity"].as_str(), lines[3]["rate"].as_str()), (Some("1 × roll of 6 m"), Some("102.96")));
+    // 79.00 for the roll of 6 m is now the cheaper way to 3 m: × 1.17 = 92.43; ÷ 0.75 = 123.24
+    assert_eq!((lines[3]["quantity"].as_str(), lines[3]["rate"].as_str()), (Some("1 × roll of 6 m"), Some("123.24")));
 }
 
 // ---- Answers --------------------------------------------------------------------------------------------------------------

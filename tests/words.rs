@@ -233,8 +233,8 @@ fn no_sentence_of_a_quote_is_joined_from_the_metals_of_its_flashings() {
                 {
                     assert!(!quote.contains(bad), "{here}: `{bad}` in the quote");
                 }
-                let lead = "e cut a lead flashing into the wall to cover its top.";
-                let free = "e cut a lead-free flashing into the wall to cover its top.";
+                let lead = "e cut a lead flashing into the wall";
+                let free = "e cut a lead-free flashing into the wall";
                 let nothing = "o new flashing is part of this work.";
                 let mut wanted = Vec::new();
                 if by == "us" {
@@ -329,7 +329,7 @@ fn an_extra_of_an_option_is_added_to_those_of_the_job() {
 #[test]
 fn an_option_leaves_out_what_it_names_and_nothing_else() {
     let plain = |text: &str| work(&asked(text)).pricing.total;
-    let fascia = "  - {item: Fixing of the new fascia board, cost: 13.40}\n";
+    let fascia = "  - {item: Fixing of the new fascia board, cost: 13.40, during: prepare} # before the battens that stand on it\n";
     let rooflight = "      - {name: rooflight, at: [1.8 m, 1.1 m], size: [1.0 m, 1.0 m], finish: kerb}\n";
     for (option, there) in
         [("without: {extras: [Fixing of the new fascia board]}", fascia), ("without: {holes: [rooflight]}", rooflight)]

@@ -195,6 +195,10 @@ impl<'a> At<'a> {
                 Some(meant) => format!("a comma parts settings here: write `{meant}`"),
                 None => "a comma parts settings here: write a number without one".to_owned(),
             },
+            [_, _, _, ..] if called.is_none() => {
+                "it is a setting of several smaller groups: move it into the one that is meant, or take it out"
+                    .to_owned()
+            }
             _ if called.is_some() || suggest::is_slip(&key, known) => match (called, self.kind()) {
                 (Some(called), YamlKind::Text) if self.text().chars().count() < 40 => {
                     format!("write `{called}: {}`", self.text().trim())
