@@ -272,7 +272,7 @@ fn a_fillet_that_does_not_fit_stops_on_both_sides_and_bandage_takes_its_place() 
         method.contains("no fillet fits") && method.contains("Stop the wall fillet square at the side of"),
         "{method}"
     );
-    assert!(method.contains("the customer's word in writing has been seen"), "{method}");
+    assert!(method.contains("under the door sill at back (2): agreed in writing, seen."), "{method}");
 }
 
 #[test]

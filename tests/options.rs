@@ -22,6 +22,7 @@ const MAT: &str = "{name: Heavier mat, change: {roofs: {Main roof: {laminate: {m
 const GREEN: &str = "{name: In green, change: {roofs: {all: {topcoat: {colour: green}}}}";
 const RED: &str = "{name: In red, change: {roofs: {all: {topcoat: {colour: brick red}}}}";
 const PORCH: &str = "{name: Gutter guard, change: {extras: [{item: Gutter guard, cost: 61.30}]}";
+const TWICE: &str = "{name: Two layers, change: {roofs: {Main roof: {laminate: {layers: 2}}}}";
 const CLOSED: &str = "{name: Rooflight gone, without: {holes: [rooflight]}";
 
 /// The kitchen with these options, each with what else it says.
@@ -57,6 +58,7 @@ fn in_text(label: &str) -> (&'static str, &'static str) {
         "In red" => ("colour: dark grey", "colour: brick red"),
         "Gutter guard" => ("extras:\n", "extras:\n  - {item: Gutter guard, cost: 61.30}\n"),
         "Rooflight gone" => HOLE,
+        "Two layers" => ("layers: 1", "layers: 2"),
         other => panic!("{other}"),
     }
 }
@@ -148,11 +150,11 @@ fn beyond_eight_totals_what_adds_up_is_seen_to_and_what_does_not_is_said() {
     assert!(words.contains("Total with all that I have ticked") && words.contains("adds up"), "{words}");
     // Packs of mat and resin are whole: with the mat among them it does not add up, unless by chance.
     let mut unlike = free.clone();
-    unlike.extend([(MAT, ""), (CLOSED, "")]);
+    unlike.extend([(MAT, ""), (TWICE, "")]);
     let demo = kitchen(&unlike);
     assert_eq!(demo.pricing.option_totals, OptionTotals::Unknown);
-    let (mat, closed) = (in_text("Heavier mat"), in_text("Rooflight gone"));
-    let (alone, both) = (written(&[mat]) + written(&[closed]) - demo.pricing.total, written(&[mat, closed]));
+    let (mat, twice) = (in_text("Heavier mat"), in_text("Two layers"));
+    let (alone, both) = (written(&[mat]) + written(&[twice]) - demo.pricing.total, written(&[mat, twice]));
     assert_ne!(alone, both);
     assert!(quote_of(&demo).contains("I ask you for the total before I sign"));
     let told = warned(&demo);

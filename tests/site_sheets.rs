@@ -45,8 +45,8 @@ fn paper(document: &Document) -> Paper {
 const MOST: [(&str, usize, usize); 11] = [
     ("balcony", 16, 13),
     ("bay", 12, 10),
-    ("dormer", 14, 11),
-    ("garage-utility", 20, 17),
+    ("dormer", 15, 12),
+    ("garage-utility", 21, 18),
     ("kitchen-extension", 17, 14),
     ("neighbours", 19, 16),
     ("parapet", 17, 14),

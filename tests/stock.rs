@@ -7,6 +7,7 @@ use crate::drawings::text_of;
 use crate::issued::{desk_of, done, refused, run, text};
 use crate::replay::van;
 use crate::support::{asked, built_in_words, lean_to};
+use rust_decimal::Decimal;
 use std::fs;
 use std::path::Path;
 use wetout::documents::views::{OrderView, QuoteView};
@@ -194,11 +195,16 @@ fn of_what_is_cut_to_length_only_what_surely_serves_is_counted() {
 fn what_would_cost_more_or_saves_nothing_stays_in_the_van() {
     let folder = crate::command::scratch("stock-free");
     let book = fs::read_to_string("jobs/prices.yaml").unwrap();
-    let dearer = book.replace("free_delivery_from: 900.00", "free_delivery_from: 1333.10");
+    let start = "start: 2027-03-01\n";
+    let all = work(&asked(&lean_to("", "", start)));
+    let goods: Decimal =
+        all.pricing.orders.iter().flat_map(|o| &o.lines).filter(|l| !l.optional).map(|l| l.total.as_pounds()).sum();
+    let from = format!("free_delivery_from: {:.2}", goods - Decimal::new(25, 1));
+    let dearer = book.replace("free_delivery_from: 900.00", &from);
     assert_ne!(book, dearer);
     fs::write(folder.join("prices.yaml"), dearer).unwrap();
     let of = |lines: &str| {
-        let text = lean_to("", "", "start: 2027-03-01\n");
+        let text = lean_to("", "", start);
         work(&Request { prices: vec![folder.join("prices.yaml")], ..request("stock-free-list", lines, &text) })
     };
     let trim = "role: trim.drip, size: 3.0 m, amount: 1";

@@ -173,30 +173,30 @@ fn each_line_is_sold_at_the_firms_rates() {
     // 32.00 + 0.75 h × 2 × 23.25 = 66.875; × 1.17 = 78.24; ÷ 0.75 = 104.32
     assert_eq!(lines[6], ["One day more on site", "1 day", "104.32", "104.32"]);
     let net: Decimal = record["lines"].as_array().unwrap().iter().map(|line| pounds(&line["amount"])).sum();
-    assert_eq!(net, Decimal::new(74_897, 2));
+    assert_eq!(net, Decimal::new(75_910, 2));
     assert_eq!(pounds(&record["sums"]["net"]), net);
-    // 748.97 × 20 % = 149.794
+    // 759.10 × 20 % = 151.82
     assert_eq!(
         (pounds(&record["sums"]["vat"]), pounds(&record["sums"]["total"])),
-        (Decimal::new(14_979, 2), Decimal::new(89_876, 2))
+        (Decimal::new(15_182, 2), Decimal::new(91_092, 2))
     );
     let page = words(&desk, "26-041-variation-1/variation.pdf");
     for shown in [
         "Variation order 26-041-VAR-1",
         "changes quotation 26-041, revision A, which you accepted on 2 December 2026",
         "Two joists rotten beside the rooflight 4.6 m £38.00 £174.80",
-        "VAT at 20% on £748.97 £149.79",
-        "£898.76",
-        "Price accepted £5,933.46",
-        "Then, with VAT £6,832.22",
+        "VAT at 20% on £759.10 £151.82",
+        "£910.92",
+        "Price accepted £5,987.00",
+        "Then, with VAT £6,897.92",
         "More on site 1 working day",
         "Finish then Friday 22 January 2027",
-        "I agree to this variation order 26-041-VAR-1 of 19 January 2027 for £898.76",
+        "I agree to this variation order 26-041-VAR-1 of 19 January 2027 for £910.92",
     ] {
         assert!(page.contains(shown), "{shown}: {page}");
     }
     // What the firm pays is nobody's business.
-    for hidden in ["27.50", "19.00", "23.25", "15.40", "34.50", "65.00", "76.05"] {
+    for hidden in ["27.50", "19.00", "23.25", "15.40", "41.00", "65.00", "76.05"] {
         assert!(!page.contains(hidden), "{hidden}: {page}");
     }
 }

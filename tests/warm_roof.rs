@@ -882,7 +882,7 @@ fn the_day_chart_of_the_quote_is_plainer_than_that_of_the_site() {
     };
     let (plain, bars) = drawn(day_chart::draw_plain(&demo.programme.timetable(), Space::HALF_PAGE).unwrap());
     let (site, site_bars) = drawn(day_chart::draw(&demo.programme, Space::HALF_PAGE).unwrap());
-    let rows = ["New deck and insulation", "Edges and glass fibre", "Topcoat", "Flashing, gutter, finish"];
+    let rows = ["New boards and insulation", "Edges and glass fibre", "Topcoat", "Fit the flashing"];
     assert!(rows.iter().all(|r| plain.iter().any(|w| w == r)), "{plain:?}");
     assert!(!plain.iter().any(|w| w == "Old covering off"), "nothing is stripped");
     assert!(site.iter().any(|w| w == "Lay the deck") && !plain.iter().any(|w| w == "Lay the deck"));

@@ -269,7 +269,7 @@ fn a_quote_has_no_page_that_is_half_empty_before_the_pages_that_stand_alone() {
 }
 
 /// What is offered comes first, on four pages. What the law wants comes after it, on three: its list, the acceptance, the right
-/// to cancel. A long offer is set a little smaller for that, in 9.6 pt at least; that of several roofs in 9.2 pt at least, with
+/// to cancel. A long offer is set a little smaller for that, in 9 pt at least; that of several roofs with
 /// its plans at the next smaller scale, none of them narrower than 60 mm.
 #[test]
 fn the_offer_of_every_demo_job_stands_on_four_pages_and_what_the_law_wants_on_three() {
@@ -290,8 +290,7 @@ fn the_offer_of_every_demo_job_stands_on_four_pages_and_what_the_law_wants_on_th
         assert_eq!(law, [offer, offer + 1, offer + 2], "{name}");
         assert_eq!(paper.pages.len(), offer + 3, "{name}");
         let short = ["bay", "dormer", "balcony", "patch-and-coat"].contains(&name.as_str());
-        let several = job.loaded.job.roof_names().count() > 1;
-        let least = if short { quote.text_size } else { quote.text_size * if several { 0.92 } else { 0.96 } } - 0.001;
+        let least = if short { quote.text_size } else { quote.text_size * 0.9 } - 0.001;
         let running = texts(&paper.pages[1]).filter(|text| (least..=quote.text_size).contains(&text.size)).count();
         assert!(quote.text_size == 10.0 && running > 20, "{name} is set in smaller type to save a page");
     }

@@ -5,6 +5,9 @@
 use super::{DocumentKind, Finished, Overrides, WholeJob, documents, words_and_fonts};
 use crate::model::Problem;
 use crate::pages::block::{Block, Document, Figure};
+use crate::pages::fitting;
+use crate::pages::fonts::Fonts;
+use crate::pages::page::Item;
 use crate::pages::svg;
 use crate::pages::text::Faults;
 use std::collections::BTreeSet;
@@ -45,7 +48,7 @@ pub fn drawings(worked: &WholeJob<'_>, overrides: &Overrides) -> Result<Vec<Draw
     let (mut all, mut known) = (Vec::new(), BTreeSet::new());
     for kind in [DocumentKind::Quote, DocumentKind::Method] {
         for (name, document, _) in documents(kind, worked, &words)? {
-            for (figure, words) in figures(&document) {
+            for (figure, words) in figures(set(&document, fonts)) {
                 let bytes = svg::of(figure, document.accent, &mut faults).into_bytes();
                 if known.insert(bytes.clone()) {
                     let number = all.len() + 1;
@@ -60,10 +63,23 @@ pub fn drawings(worked: &WholeJob<'_>, overrides: &Overrides) -> Result<Vec<Draw
     if problems.is_empty() { Ok(all) } else { Err(problems) }
 }
 
-/// The figures of a document, each with its caption or with the heading that it stands under.
-fn figures(document: &Document) -> Vec<(&Figure, String)> {
+/// The content of a document as it is set: with its own drawings, or with those at a smaller scale.
+fn set(document: &Document, fonts: Fonts) -> &[Block] {
+    let Some(smaller) = document.closer.as_ref().and_then(|closer| closer.blocks.as_ref()) else {
+        return &document.blocks;
+    };
+    let Ok(paper) = fitting::lay_out_sizes(fonts, document) else { return &document.blocks };
+    let marks = || paper.pages.iter().flat_map(|page| &page.marks);
+    let shown = |figure: &Figure| {
+        marks().any(|mark| matches!(&mark.item, Item::Drawing { scene, .. } if **scene == *figure.scene))
+    };
+    if figures(&document.blocks).iter().all(|(figure, _)| shown(figure)) { &document.blocks } else { smaller }
+}
+
+/// The figures of some blocks, each with its caption or with the heading that it stands under.
+fn figures(blocks: &[Block]) -> Vec<(&Figure, String)> {
     let (mut found, mut under) = (Vec::new(), String::new());
-    gather(&document.blocks, &mut under, &mut found);
+    gather(blocks, &mut under, &mut found);
     found
 }
 

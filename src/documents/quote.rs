@@ -40,7 +40,8 @@ pub fn document(view: &QuoteView<'_>, words: &Words) -> Result<Document, Vec<Pro
     let blocks = laid(plans)?;
     let closer = match all_roofs(view) <= FEW_ROOFS {
         true => {
-            Some(Closer { pages: PAGES, least: LEAST_SIZE, blocks: smaller.map(laid).transpose()?.map(links::blocks) })
+            let blocks = smaller.map(laid).transpose()?.map(links::blocks);
+            Some(Closer { pages: PAGES, apart: LAW, least: LEAST_SIZE, blocks })
         }
         false => None,
     };
@@ -58,9 +59,11 @@ pub fn document(view: &QuoteView<'_>, words: &Words) -> Result<Document, Vec<Pro
 /// would take more.
 const PAGES: usize = 7;
 const FEW_ROOFS: usize = 3;
+/// The heading of what the law wants, as the template has it.
+const LAW: &str = "What the law says we must tell you";
 /// The least size of a quote's running text, pt; its notes are smaller, and no type is smaller than
 /// [`super::drawings::LEAST_SIZE`].
-pub const LEAST_SIZE: f64 = 9.2;
+pub const LEAST_SIZE: f64 = 9.0;
 
 // ---- Words -------------------------------------------------------------------------------------------------------
 

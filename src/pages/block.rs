@@ -44,6 +44,8 @@ pub struct Document {
 pub struct Closer {
     /// The pages that it should stand on.
     pub pages: usize,
+    /// The heading of its last part, which should stand on pages of its own.
+    pub apart: &'static str,
     /// The smallest size of running text that is taken for that, pt.
     pub least: f64,
     /// Its content with the drawings at a smaller scale, where they have one.

@@ -71,7 +71,7 @@ fn best(known: &mut Faults, document: &Document) -> FittedPages {
     let size = document.text_size.clamp(5.0, 40.0);
     let first = lay_out_at(known, document, size);
     if first.problems.is_empty()
-        && let Some(fitted) = closer(known, document, first.paper.pages.len())
+        && let Some(fitted) = closer(known, document, &first.paper)
     {
         return fitted;
     }
@@ -102,12 +102,16 @@ fn on_one_page(known: &mut Faults, document: &Document, least: f64, first: Fitte
     found.map_or(first, |measured| measured.laid_out(known, document, size(enough)))
 }
 
-/// The pages of a document that takes more than it should, in the largest type that brings it onto those, with its own drawings
-/// before those at a smaller scale; none where nothing does.
-fn closer(known: &mut Faults, document: &Document, taken: usize) -> Option<FittedPages> {
-    let closer = document.closer.as_ref().filter(|closer| taken > closer.pages)?;
-    let smaller = |blocks: &Vec<Block>| Document { blocks: blocks.clone(), closer: None, ..document.clone() };
-    let smaller = closer.blocks.as_ref().map(smaller);
+/// The pages of a document that takes more than it should, or whose last part begins below another on a page, in the largest type
+/// that mends it, with its own drawings before those at a smaller scale; none where nothing does.
+fn closer(known: &mut Faults, document: &Document, taken: &Paper) -> Option<FittedPages> {
+    let closer = document.closer.as_ref()?;
+    if taken.pages.len() <= closer.pages && !shares_a_page(taken, closer.apart) {
+        return None;
+    }
+    let apart = |blocks: &Vec<Block>| Document { blocks: apart(blocks), closer: None, ..document.clone() };
+    let smaller = closer.blocks.as_ref().map(apart);
+    let document = &apart(&document.blocks);
     let steps = ((document.text_size - closer.least) / CLOSER_STEP).round() as usize;
     let size = |step: usize| document.text_size - CLOSER_STEP * step as f64;
     let fits = |known: &mut Faults, document: &Document, step: usize| {
@@ -119,6 +123,18 @@ fn closer(known: &mut Faults, document: &Document, taken: usize) -> Option<Fitte
     let tries = (0..=steps).flat_map(|step| std::iter::once(document).chain(&smaller).map(move |d| (step, d)));
     let (step, document, measured) = tries.into_iter().find_map(|(step, d)| Some((step, d, fits(known, d, step)?)))?;
     Some(measured.laid_out(known, document, size(step)))
+}
+
+/// Whether a heading stands below another one on a page.
+fn shares_a_page(paper: &Paper, heading: &str) -> bool {
+    let known = paper.outline.iter().find(|entry| entry.title == heading);
+    known.is_some_and(|known| paper.outline.iter().any(|entry| entry.page == known.page && entry.y < known.y))
+}
+
+/// The same blocks, in which what asks for more than half a page begins a page of its own.
+fn apart(blocks: &[Block]) -> Vec<Block> {
+    let much = |block: &Block| matches!(block, Block::Room(percent) if *percent > 50);
+    blocks.iter().map(|block| if much(block) { Block::Room(100) } else { block.clone() }).collect()
 }
 
 /// Steps in which a document's type is made smaller to bring it onto its pages, pt.
