@@ -122,7 +122,10 @@ fn clashes(scene: &Scene) -> Vec<String> {
     found
 }
 
-/// Names that touch the line of a board, which a ground under them would hide.
+/// What a name takes in its board besides itself: room on both sides of it.
+const AIR: f64 = 4.0;
+
+/// Names that touch the line of a board, which a ground under them would hide; not those that are larger than their board.
 fn on_boards(scene: &Scene) -> Vec<String> {
     let board = |mark: &Mark| match mark {
         Mark::Area { rings, fill: Some(_), pen: Some(pen) } if pen.ink == Ink::Black && pen.width == BOARD => {
@@ -130,13 +133,26 @@ fn on_boards(scene: &Scene) -> Vec<String> {
         }
         _ => Vec::new(),
     };
-    let lines: Vec<(Spot, Spot)> =
-        scene.marks.iter().flat_map(board).flat_map(|ring| ring_sides(&ring).collect::<Vec<_>>()).collect();
+    let boards: Vec<Vec<Spot>> = scene.marks.iter().flat_map(board).collect();
+    let lines: Vec<(Spot, Spot)> = boards.iter().flat_map(|ring| ring_sides(ring).collect::<Vec<_>>()).collect();
+    let too_small = |at: Spot, (wide, tall): (f64, f64)| {
+        let span = |of: fn(&Spot) -> f64, ring: &[Spot]| {
+            ring.iter().map(of).fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), x| (a.min(x), b.max(x)))
+        };
+        boards.iter().any(|ring| {
+            let (across, up) = (span(|s| s.x, ring), span(|s| s.y, ring));
+            let over = (across.0..=across.1).contains(&at.x) && (up.0..=up.1).contains(&at.y);
+            let small = across.1 - across.0 < wide + AIR || up.1 - up.0 < tall + AIR;
+            let level = |(a, b): (Spot, Spot)| (a.x - b.x).abs() < 0.01 || (a.y - b.y).abs() < 0.01;
+            over && (small || !ring_sides(ring).all(level))
+        })
+    };
     let touched = |quad: &Quad| {
         let [a, _, c, _] = quad.corners;
         let (wide, tall) = ((c.x - a.x).abs(), (c.y - a.y).abs());
-        let about = Quad::about(spot((a.x + c.x) / 2.0, (a.y + c.y) / 2.0), Way { x: 1.0, y: 0.0 }, wide, tall + BOARD);
-        lines.iter().any(|&(a, b)| about.meets_line(a, b))
+        let middle = spot((a.x + c.x) / 2.0, (a.y + c.y) / 2.0);
+        let about = Quad::about(middle, Way { x: 1.0, y: 0.0 }, wide, tall + BOARD);
+        !too_small(middle, (wide, tall)) && lines.iter().any(|&(a, b)| about.meets_line(a, b))
     };
     let level = |mark: &&Mark| matches!(mark, Mark::Text { turn: 0.0, .. });
     let texts = scene.marks.iter().filter(level).filter_map(letters);

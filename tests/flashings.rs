@@ -231,7 +231,7 @@ fn a_rooflight_has_one_story() {
         let new = job.take_off.roofs.iter().any(|r| !r.openings.kerbs.is_empty());
         assert_eq!(method.contains("what stands on the old kerb stays on it"), kept, "{name}");
         assert_eq!(quote.contains("stays in place on its kerb"), kept, "{name}");
-        assert_eq!(method.contains("On last, on its own seal"), new, "{name}");
+        assert_eq!(method.contains("on last, on its own seal"), new, "{name}");
         if !new {
             assert!(!parts.iter().any(|p| p.contains("fitted last")), "{name}");
         }

@@ -711,7 +711,15 @@ fn random_prices(dice: &mut Dice) -> String {
         true => one(line, dice),
         false => line.to_owned(),
     };
-    prices().lines().map(|line| drawn(line) + "\n").collect()
+    // Rules drawn at random ask for flashings wider than anybody cuts in.
+    let wide = |role: &str| {
+        format!(
+            "  - {{role: {role}, code: {role}-wide, description: Wide flashing, pack: roll of 6 m, holds: 6 m, price: 260.00, \
+             mass: 40 kg, size: 900 mm}}\n"
+        )
+    };
+    let book: String = prices().lines().map(|line| drawn(line) + "\n").collect();
+    book + &wide("flashing.lead") + &wide("flashing.lead-free")
 }
 
 /// An article of the price book; where it is a board, of another size and now and then of the other kind of edge, so long

@@ -87,7 +87,7 @@ fn what_is_back_at_the_end_was_there() {
 #[test]
 fn nothing_stripped_is_spoken_of_where_nothing_is() {
     let strips = |job: &Demo| !job.loaded.job.strips().is_empty();
-    stands_where(method_of, "what is stripped off not taken away", strips);
+    stands_where(method_of, "what is stripped off is not deducted", strips);
     stands_where(quote_of, "What is under an old roof", strips);
     stands_where(quote_of, "until the old roof is off", strips);
     stands_where(quote_of, "Taking off an old covering", |job| {

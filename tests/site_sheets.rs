@@ -169,7 +169,7 @@ fn what_twelve_roofs_have_alike_is_said_once() {
     let job = job("big_jobs/twelve-roofs.yaml");
     let whole = text_of(&of_part(MethodPart::Whole, &job));
     assert!(whole.contains("Every roof: at "), "{whole}");
-    assert_eq!(whole.matches("what is stripped off not taken away").count(), 1);
+    assert_eq!(whole.matches("what is stripped off is not deducted").count(), 1);
     let weights = job.worked().findings.iter().filter(|f| f.subject == "dead weight").count();
     assert_eq!((weights, whole.matches("On each square metre the new roof weighs").count()), (12, 1));
     assert_eq!(whole.matches(" kN/m²) for ").count() + whole.matches(" kN/m2) for ").count(), 12, "{whole}");

@@ -97,7 +97,7 @@ fn finding(each: Decimal, force: Decimal, unknown: &[String], (working, strips):
         "On each square metre the new roof weighs about {} kg ({} kN/m2){}.{without} {ENGINEER}",
         figure(each, 1),
         figure(force, 3),
-        if strips { ", what is stripped off not taken away" } else { "" }
+        if strips { "; what is stripped off is not deducted" } else { "" }
     );
     Finding {
         id: "weight.dead".into(),

@@ -222,10 +222,10 @@ const fn is_count(line: &Line) -> bool {
 }
 
 /// Where a trim runs: along the one edge of a job's only roof that has such a finish, along each of them by its name, or along
-/// all of several roofs.
+/// all of several roofs. Under a low door sill none runs.
 fn along(worked: &WholeJob<'_>, finish: Finish, one: &str, every: &str) -> String {
     let [roof] = worked.take_off.roofs.as_slice() else { return every.to_owned() };
-    let sides = roof.shape.sides.iter().filter(|s| s.finish == finish);
+    let sides = roof.shape.sides.iter().filter(|s| s.finish == finish && !s.is_under_low_sill());
     match sides.map(|s| s.label.clone()).collect::<Vec<_>>().as_slice() {
         [] => every.to_owned(),
         [_] => one.to_owned(),
