@@ -703,8 +703,12 @@ fn random_prices(dice: &mut Dice) -> String {
         }
         line
     };
-    let timber =
-        |line: &str| ["{role: sawn.", "{role: hanger,", "{role: fixings.timber,"].iter().any(|r| line.contains(r));
+    let timber = |line: &str| {
+        ["{role: sawn.", "{role: hanger,", "{role: fixings.timber,", "{role: fixings.framing,"]
+            .iter()
+            .any(|r| line.contains(r))
+            || line.contains("{role: flashing.lead") && !line.contains("size: 150 mm")
+    };
     let mut drawn = |line: &str| match line.contains("{role: ") {
         // With dice of its own: what else a seed draws does not hang on what openings are made of.
         true if timber(line) => one(line, &mut dice.clone()),
@@ -796,7 +800,11 @@ fn random_firm(dice: &mut Dice, desk: &Desk, seed: u64) -> Loaded {
     let job = random_lean_to(dice);
     let prices = random_prices(dice);
     let mut chosen: BTreeMap<&str, String> = BTreeMap::new();
+    // With dice of their own: what else a seed draws does not hang on how much is screwed and chased.
+    const OF_THEIR_OWN: [&str; 4] = ["firring_fixing", "batten_fixing", "chase_depth", "brick_course"];
+    let mut own = Dice::new(seed ^ 0x5c2e);
     for rule in Rules::LIMITS.iter().filter(|r| is_number(r)) {
+        let dice = if OF_THEIR_OWN.contains(&rule.name) { &mut own } else { &mut *dice };
         if dice.below(3) > 0 {
             chosen.insert(rule.name, written(rule, &mut |limit| drawn(dice, limit)));
         }
