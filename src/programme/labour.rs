@@ -82,8 +82,17 @@ fn labour(operation: Operation, kinds: &[WorkKind], lines: &[Line], norms: &Norm
     let cures = matches!(operation, Operation::Laminate | Operation::Repair);
     let wait_after = if cures { norms.rules.cure_hours } else { Decimal::ZERO };
     let label = label(operation, kinds);
-    let strips = strips(kinds);
-    (hours > Decimal::ZERO).then_some(Labour { operation, label, strips, hours, parts, working, wait_after })
+    let (strips, lays_boards) = (strips(kinds), lays_boards(kinds));
+    (hours > Decimal::ZERO).then_some(Labour {
+        operation,
+        label,
+        strips,
+        lays_boards,
+        hours,
+        parts,
+        working,
+        wait_after,
+    })
 }
 
 /// Whether a work that is counted by its roof's area is done on that roof.
@@ -126,8 +135,10 @@ fn strips(kinds: &[WorkKind]) -> bool {
     kinds.iter().any(|kind| matches!(kind, WorkKind::Strip | WorkKind::StripBoards))
 }
 
-/// What laying boards is called.
-pub const LAY_DECK: &str = "Lay the deck";
+/// Whether boards are laid on joists or on an old deck.
+fn lays_boards(kinds: &[WorkKind]) -> bool {
+    kinds.iter().any(|kind| matches!(kind, WorkKind::NewDeck | WorkKind::OverlayDeck))
+}
 
 /// What an operation is called on this job.
 fn label(operation: Operation, kinds: &[WorkKind]) -> String {
@@ -137,7 +148,7 @@ fn label(operation: Operation, kinds: &[WorkKind]) -> String {
         Operation::Prepare if has(WorkKind::Firrings) && has(WorkKind::EdgeBattens) => "Fix firrings and edge battens",
         Operation::Prepare if has(WorkKind::Firrings) => "Fix firrings",
         Operation::Prepare => "Fix edge battens",
-        Operation::Deck if has(WorkKind::NewDeck) || has(WorkKind::OverlayDeck) => LAY_DECK,
+        Operation::Deck if lays_boards(kinds) => "Lay the deck",
         Operation::Deck => "Fit the vents",
         Operation::Insulate if has(WorkKind::VapourLayer) => {
             "Lay the vapour layer, the insulation and the board over it"

@@ -52,6 +52,8 @@ pub struct Labour {
     pub label: String,
     /// Whether an old covering, or old boards, come off with it.
     pub strips: bool,
+    /// Whether boards are laid with it, on joists or on an old deck.
+    pub lays_boards: bool,
     /// Person-hours.
     pub hours: Decimal,
     /// What they are spent on.

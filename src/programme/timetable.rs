@@ -16,6 +16,8 @@ pub struct Task<'a> {
     pub label: &'a str,
     /// Whether an old covering, or old boards, come off with it.
     pub strips: bool,
+    /// Whether boards are laid with it, on joists or on an old deck.
+    pub lays_boards: bool,
 }
 
 /// One day on site: when it is and what is done.
@@ -47,7 +49,7 @@ impl Programme {
             tasks: self
                 .work
                 .iter()
-                .map(|w| Task { operation: w.operation, label: &w.label, strips: w.strips })
+                .map(|w| Task { operation: w.operation, label: &w.label, strips: w.strips, lays_boards: w.lays_boards })
                 .collect(),
             days: self
                 .days

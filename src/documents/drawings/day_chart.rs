@@ -8,7 +8,6 @@ use super::drawing::{Drawing, pen, spot, text_width};
 use crate::documents::wording;
 use crate::pages::block::Figure;
 use crate::pages::scene::{Anchor, Ink};
-use crate::programme::labour::LAY_DECK;
 use crate::programme::timetable::{DayOnSite, Task, Timetable};
 use crate::programme::{Day, Operation, Programme};
 use rust_decimal::prelude::ToPrimitive;
@@ -50,7 +49,7 @@ pub fn draw_plain(timetable: &Timetable<'_>, space: Space) -> Option<Figure> {
 
 /// What is done between strip and trims: a deck is new only where boards are laid.
 fn deck_in_words(tasks: &[&Task<'_>], insulated: bool) -> &'static str {
-    let deck = tasks.iter().any(|task| task.operation == Operation::Deck && task.label == LAY_DECK);
+    let deck = tasks.iter().any(|task| task.lays_boards);
     match (deck, insulated) {
         (true, true) => "New boards and insulation",
         (true, false) => "New boards",

@@ -3,7 +3,7 @@
 //! Given the firrings as laid; gives their length and the need for it, with the number of each size.
 
 use super::line::{Line, Need, Step, Unit};
-use super::working::line;
+use super::working::{formula, line, rule};
 use crate::geometry::segment::distance;
 use crate::model::words::plural;
 use crate::model::{Length, LineId, Role, Roof, Rules};
@@ -76,17 +76,16 @@ pub fn fall_lines(shape: &RoofShape, roof: &Roof, rules: &Rules, firrings: &[Fir
 
 /// Along each firring into its joist: straight down where it is thin, through its sides in turn where it is deep.
 fn screws(sizes: &BTreeMap<[Length; 3], usize>, rules: &Rules) -> Vec<Step> {
-    let mut steps = vec![Step::Rule { name: "firring_fixing", value: rules.firring_fixing.to_string() }];
+    let mut steps = vec![rule("firring_fixing", rules.firring_fixing)];
     let mut terms: Vec<Decimal> = Vec::new();
     for (&[length, ..], &n) in sizes {
         let (n, each) = (Decimal::from(n), Decimal::from(length.places(rules.firring_fixing)));
         terms.push(n * each);
-        let formula = format!("firrings {length} long: {n} × {each}");
-        steps.push(Step::Formula { formula, result: n * each, unit: Unit::Each });
+        steps.push(formula(format!("firrings {length} long: {n} × {each}"), n * each, Unit::Each));
     }
     if terms.len() > 1 {
         let text: Vec<String> = terms.iter().map(ToString::to_string).collect();
-        steps.push(Step::Formula { formula: text.join(" + "), result: terms.iter().sum(), unit: Unit::Each });
+        steps.push(formula(text.join(" + "), terms.iter().sum(), Unit::Each));
     }
     steps
 }
