@@ -22,10 +22,7 @@ type Decimal = rust_decimal::Decimal;
 pub fn by_chance(seed: u64, job: &Job, take_off: &TakeOff, books: &[PriceBook]) -> VanStock {
     let mut dice = Dice::new(seed ^ 0x5eed_0ffc);
     let mut lines = Vec::new();
-    // Screws of firrings and battens with dice of their own: what else a seed draws does not hang on them.
-    let mut own = Dice::new(seed ^ 0x5c2e);
     for need in take_off.needs.iter().filter(|n| !n.optional) {
-        let dice = if need.role == Role::FramingFixings { &mut own } else { &mut dice };
         for _ in 0..dice.below(3) {
             let part = Decimal::from(dice.below(150)) / Decimal::ONE_HUNDRED * need.quantity;
             let sold = books.iter().flat_map(|b| &b.articles).find(|a| a.role == need.role);
