@@ -354,9 +354,10 @@ impl Check<'_> {
     }
 
     /// No piece of several is a sliver, nor an end of a joined strip too short, unless the layout says so; on a plain
-    /// rectangle there is always a way without.
+    /// rectangle there is always a way without, but where the rule asks for wider strips than the usual.
     fn slivers(&self, laid: &[Laid]) -> Vec<String> {
         let least = self.rules.mat_narrowest.as_mm() as f64;
+        let usual = Rules::default().mat_narrowest.as_mm() as f64;
         let strips = laid.iter().map(|l| l.piece.strip).max().unwrap_or(0) + 1;
         let told = |l: &Laid| {
             let named = |note: &MatNote| match note {
@@ -372,7 +373,7 @@ impl Check<'_> {
         };
         let mut found = Vec::new();
         for l in laid.iter().filter(|l| strips > 1 && l.width < least) {
-            if plain || !told(l) {
+            if plain && least <= usual || !told(l) {
                 found.push(format!("{} is {:.0} wide", l.piece.mark, l.width));
             }
         }
