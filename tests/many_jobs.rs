@@ -101,6 +101,16 @@ fn what_is_the_same_for_every_job_is_told_once() {
     let (_, several) = all.split_once("\nTold once above, and so for several jobs\n\n").unwrap();
     assert_eq!(several.matches(": 3 of 3 jobs\n").count(), 2, "{all}");
     assert!(several.contains("\nprices.yaml: the prices of ") && several.contains(" (old-prices): 3 of"), "{all}");
+    // What another job has in other figures is the same: its unpaid hours.
+    let place = folder.join("c/job.yaml");
+    let job = fs::read_to_string(&place).unwrap();
+    fs::copy("jobs/bay/job.yaml", &place).unwrap();
+    let other = checked(&["."]);
+    fs::write(place, job).unwrap();
+    assert_eq!(other.matches("2 of these are told above").count(), 2, "{other}");
+    let hours = other.lines().filter(|line| line.contains("are paid, work, set-up and waiting together"));
+    let ends: Vec<bool> = hours.map(|l| l.ends_with(": 3 of 3 jobs, the figures are those of the first")).collect();
+    assert_eq!(ends, [false, true], "{other}");
     // A job that knows of it is none of those that it concerns.
     let place = folder.join("b/job.yaml");
     let job = fs::read_to_string(&place).unwrap();

@@ -1,4 +1,5 @@
-//! What is told of many jobs is told once: a fault of the firm file or an old price book is the same for each of them.
+//! What is told of many jobs is told once: a fault of the firm file or an old price book is the same for each of them, whatever
+//! days, hours or pounds of the job it speaks of.
 //!
 //! Given what is to be told of one job after the other, problem by problem; gives it without the problems that were told before, says
 //! how many those were, and at the end how many jobs each of them concerns. What is of a job's own file names that file, and so
@@ -7,7 +8,7 @@
 use crate::job_file::{self, Sources};
 use crate::model::Problem;
 use crate::model::words::plural;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 /// So many are remembered; what comes later may be told again.
 const REMEMBERED: usize = 1000;
@@ -31,14 +32,43 @@ struct ToldGroup {
 #[derive(Debug)]
 struct ToldProblem {
     identity: Identity,
+    /// The fault in its own words.
+    named: String,
     shown: String,
 }
 
-/// Two problems are one where all that is said of them is the same, and said of one file.
+/// Two problems are one where all that is said of them but for its figures is the same, and said of one place in one file.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
 struct Identity {
     file: String,
+    /// A run of digits in it counts as one sign.
     problem: Problem,
+}
+
+impl Identity {
+    fn of(problem: Problem, sources: &Sources) -> Identity {
+        let file = job_file::name_of(sources, problem.source).unwrap_or_default().to_owned();
+        let (fault, cure) = (without_figures(&problem.fault), without_figures(&problem.cure));
+        Identity { file, problem: Problem { fault, cure, ..problem } }
+    }
+}
+
+/// A text with one sign for each figure in it: `45 days` as `0 days`, `25.57` as `0`, `2027-04-12` as `0-0-0`.
+fn without_figures(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    let mut signs = text.chars().peekable();
+    let mut in_figure = false;
+    while let Some(sign) = signs.next() {
+        let goes_on = in_figure && matches!(sign, '.' | ',') && signs.peek().is_some_and(char::is_ascii_digit);
+        let figure = sign.is_ascii_digit() || goes_on;
+        if !figure {
+            out.push(sign);
+        } else if !in_figure {
+            out.push('0');
+        }
+        in_figure = figure;
+    }
+    out
 }
 
 impl ToldWords {
@@ -62,10 +92,8 @@ impl ToldWords {
     ) -> ToldWords {
         let told = |problem: Problem| ToldProblem {
             shown: job_file::render_each(std::slice::from_ref(&problem), sources, colour),
-            identity: Identity {
-                file: job_file::name_of(sources, problem.source).unwrap_or_default().to_owned(),
-                problem,
-            },
+            named: job_file::fault_named(&problem),
+            identity: Identity::of(problem, sources),
         };
         self.groups.push(ToldGroup { heading, problems: problems.into_iter().map(told).collect() });
         self
@@ -108,9 +136,20 @@ impl ToldWords {
     }
 }
 
-/// What was told before, and of how many jobs.
+/// What was told before.
 #[derive(Debug, Default)]
-pub(super) struct ToldOnce(BTreeMap<Identity, usize>);
+pub(super) struct ToldOnce(BTreeMap<Identity, ToldBefore>);
+
+/// A problem that was told before.
+#[derive(Debug)]
+struct ToldBefore {
+    /// As it was told of the first job.
+    named: String,
+    /// How many jobs it concerns.
+    jobs: usize,
+    /// Whether another job has other figures.
+    differs: bool,
+}
 
 impl ToldOnce {
     /// What is new of a job, and how much was told before.
@@ -122,12 +161,15 @@ impl ToldOnce {
             text += " told above\n";
         }
         // What is said twice of one job is of one job.
-        let problems: BTreeSet<&Identity> = words.problems().map(|problem| &problem.identity).collect();
-        for problem in problems {
-            if let Some(jobs) = self.0.get_mut(problem) {
-                *jobs += 1;
+        let problems: BTreeMap<&Identity, &str> =
+            words.problems().map(|problem| (&problem.identity, problem.named.as_str())).collect();
+        for (problem, named) in problems {
+            if let Some(told) = self.0.get_mut(problem) {
+                told.jobs += 1;
+                told.differs |= told.named != named;
             } else if self.0.len() < REMEMBERED {
-                self.0.insert(problem.clone(), 1);
+                let told = ToldBefore { named: named.to_owned(), jobs: 1, differs: false };
+                self.0.insert(problem.clone(), told);
             }
         }
         text
@@ -135,10 +177,11 @@ impl ToldOnce {
 
     /// Each that was told once for several jobs, and how many of all these it concerns; nothing where there is none.
     pub(super) fn of_several(&self, all: usize) -> String {
-        let several = self.0.iter().filter(|(_, jobs)| **jobs > 1);
+        let several = self.0.iter().filter(|(_, told)| told.jobs > 1);
         let lines: String = several
-            .map(|(Identity { file, problem }, jobs)| {
-                format!("{file}: {}: {jobs} of {all} jobs\n", job_file::fault_named(problem))
+            .map(|(Identity { file, .. }, ToldBefore { named, jobs, differs })| {
+                let figures = if *differs { ", the figures are those of the first" } else { "" };
+                format!("{file}: {named}: {jobs} of {all} jobs{figures}\n")
             })
             .collect();
         match lines.is_empty() {
