@@ -191,14 +191,26 @@ impl Flow {
             of.flat_map(|(blocks, _)| (*blocks).clone()).collect::<Vec<Block>>()
         };
         let columns = [column(false), column(true)];
-        let mut height = |share: f64| {
-            let of = |flow: &mut Flow, blocks: &[Block], share: f64| {
-                flow.height_of(blocks, Measure { width: share * both, ..measure }, parent)
+        let mut heights = |share: f64| {
+            let mut of = |blocks: &[Block], share: f64| {
+                self.height_of(blocks, Measure { width: share * both, ..measure }, parent)
             };
-            of(self, &columns[0], share).max(of(self, &columns[1], 1.0 - share))
+            (of(&columns[0], share), of(&columns[1], 1.0 - share))
         };
-        let tried: Vec<(f64, f64)> = LEFT_SHARES.into_iter().map(|share| (share, height(share))).collect();
-        let best = tried.iter().min_by(|a, b| a.1.total_cmp(&b.1)).map_or(0.5, |(share, _)| *share);
+        // The higher column is given more of the width, step by step, until it is the lower one.
+        let even = heights(0.5);
+        let left_is_higher = even.0 > even.1;
+        let (mut best, mut least) = (0.5, even.0.max(even.1));
+        for step in WIDER {
+            let share = if left_is_higher { 0.5 + step } else { 0.5 - step };
+            let (left, right) = heights(share);
+            if left.max(right) < least {
+                (best, least) = (share, left.max(right));
+            }
+            if (left > right) != left_is_higher {
+                break;
+            }
+        }
         self.columns_of(&columns, (vec![best * both, (1.0 - best) * both], gap), measure, parent)
     }
 
@@ -211,8 +223,8 @@ impl Flow {
     }
 }
 
-/// The shares of the width that the first of two columns may take, the most even first.
-const LEFT_SHARES: [f64; 5] = [0.5, 0.47, 0.53, 0.44, 0.56];
+/// What the higher of two columns may take of the width beyond its half.
+const WIDER: [f64; 2] = [0.03, 0.06];
 
 /// Which of some matters, by their heights, stand in the second column, so that the two take the least height; the first
 /// stands in the first. Where it makes little difference they are read in their order.

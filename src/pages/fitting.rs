@@ -119,9 +119,19 @@ fn closer(known: &mut Faults, document: &Document, taken: &Paper) -> Option<Fitt
         (measured.stubs == 0 && measured.pages <= closer.pages).then_some(measured)
     };
     let closest = smaller.as_ref().unwrap_or(document);
-    fits(known, closest, steps)?;
-    let tries = (0..=steps).flat_map(|step| std::iter::once(document).chain(&smaller).map(move |d| (step, d)));
-    let (step, document, measured) = tries.into_iter().find_map(|(step, d)| Some((step, d, fits(known, d, step)?)))?;
+    let mut found = (steps, fits(known, closest, steps)?);
+    // The larger the type, the more pages: halved until the last step that does not fit is next to the first that does.
+    let mut from = 0;
+    while from < found.0 {
+        let tried = usize::midpoint(from, found.0);
+        match fits(known, closest, tried) {
+            Some(measured) => found = (tried, measured),
+            None => from = tried + 1,
+        }
+    }
+    let (step, measured) = found;
+    let as_drawn = smaller.is_some().then(|| fits(known, document, step)).flatten();
+    let (document, measured) = as_drawn.map_or((closest, measured), |measured| (document, measured));
     Some(measured.laid_out(known, document, size(step)))
 }
 
