@@ -8,7 +8,7 @@ use super::flow::Flow;
 use super::fonts::Fonts;
 use super::listing;
 use super::masthead::{bounds_of, dress, text_of, whole};
-use super::page::Paper;
+use super::page::{Entry, Paper};
 use super::pager::{Paged, paginate};
 use super::text::Faults;
 use crate::model::limits::{self, Most};
@@ -69,12 +69,10 @@ pub fn lay_out(document: &Document) -> Result<Paper, Vec<Problem>> {
 /// the texts is measured once for all sizes.
 fn best(known: &mut Faults, document: &Document) -> FittedPages {
     let size = document.text_size.clamp(5.0, 40.0);
-    let first = lay_out_at(known, document, size);
-    if first.problems.is_empty()
-        && let Some(fitted) = closer(known, document, &first.paper)
-    {
+    if let Some(fitted) = closer(known, document, size) {
         return fitted;
     }
+    let first = lay_out_at(known, document, size);
     match document.fitting {
         _ if !first.problems.is_empty() => first,
         Fitting::OnePageFrom(least) | Fitting::CardFrom(least) => on_one_page(known, document, least.min(size), first),
@@ -104,9 +102,10 @@ fn on_one_page(known: &mut Faults, document: &Document, least: f64, first: Fitte
 
 /// The pages of a document that takes more than it should, or whose last part begins below another on a page, in the largest type
 /// that mends it, with its own drawings before those at a smaller scale; none where nothing does.
-fn closer(known: &mut Faults, document: &Document, taken: &Paper) -> Option<FittedPages> {
+fn closer(known: &mut Faults, document: &Document, size: f64) -> Option<FittedPages> {
     let closer = document.closer.as_ref()?;
-    if taken.pages.len() <= closer.pages && !shares_a_page(taken, closer.apart) {
+    let taken = paged_at(known, document, size);
+    if taken.pages.len() <= closer.pages && !shares_a_page(&taken.outline, closer.apart) {
         return None;
     }
     let apart = |blocks: &Vec<Block>| Document { blocks: apart(blocks), closer: None, ..document.clone() };
@@ -136,9 +135,9 @@ fn closer(known: &mut Faults, document: &Document, taken: &Paper) -> Option<Fitt
 }
 
 /// Whether a heading stands below another one on a page.
-fn shares_a_page(paper: &Paper, heading: &str) -> bool {
-    let known = paper.outline.iter().find(|entry| entry.title == heading);
-    known.is_some_and(|known| paper.outline.iter().any(|entry| entry.page == known.page && entry.y < known.y))
+fn shares_a_page(outline: &[Entry], heading: &str) -> bool {
+    let known = outline.iter().find(|entry| entry.title == heading);
+    known.is_some_and(|known| outline.iter().any(|entry| entry.page == known.page && entry.y < known.y))
 }
 
 /// The same blocks, in which what asks for more than half a page begins a page of its own.
@@ -198,11 +197,17 @@ impl MeasuredPages {
 
 /// How many pages there would be, by the heights of what stands on them.
 fn measured_at(known: &mut Faults, document: &Document, size: f64) -> MeasuredPages {
+    let paged = paged_at(known, document, size);
+    MeasuredPages { pages: paged.pages.len(), stubs: paged.stubs }
+}
+
+/// The pages by the heights of what stands on them, without their marks.
+fn paged_at(known: &mut Faults, document: &Document, size: f64) -> Paged {
     let mut flow = begun(known, document, size);
     flow.measuring = true;
     let paged = paged(&mut flow, document);
     *known = flow.faults;
-    MeasuredPages { pages: paged.pages.len(), stubs: paged.stubs }
+    paged
 }
 
 fn begun(known: &mut Faults, document: &Document, size: f64) -> Flow {
