@@ -150,12 +150,12 @@ impl Should {
         length
     }
 
-    /// What rounding to whole millimetres may cost, mm²: a millimetre along every splay; and where a pipe's ring runs
-    /// into an edge, that edge may be moved by a millimetre.
+    /// What rounding to whole millimetres may cost, mm²: a millimetre along every splay; and where a pipe's ring, or the gap of
+    /// a wall on the splay, runs into an edge, that edge may be moved by a millimetre.
     fn rounding(&self) -> f64 {
-        let splay = |(a, b): (Pt, Pt)| if (a.0 - b.0).abs() < 0.1 || (a.1 - b.1).abs() < 0.1 { 0.0 } else { to(a, b) };
-        let splays: f64 = self.rings().flat_map(|r| edges(r)).map(splay).sum();
-        let pipes = self.taken.iter().filter(|t| t.len() > 4).flatten();
+        let is_splay = |(a, b): &(Pt, Pt)| (a.0 - b.0).abs() >= 0.1 && (a.1 - b.1).abs() >= 0.1;
+        let splays: f64 = self.rings().flat_map(|r| edges(r)).filter(is_splay).map(|(a, b)| to(a, b)).sum();
+        let pipes = self.taken.iter().filter(|t| edges(t).any(|e| is_splay(&e))).flatten();
         let edge_at = |p: &Pt| {
             let others = self.rings().filter(|r| r.len() != 64).flat_map(|r| edges(r));
             others.filter(|&e| to_segment(*p, e) < 3.0).map(|(a, b)| to(a, b)).fold(0.0, f64::max)
