@@ -77,7 +77,11 @@ fn best(known: &mut Faults, document: &Document) -> FittedPages {
     }
     match document.fitting {
         _ if !first.problems.is_empty() => first,
-        Fitting::OnePageFrom(least) | Fitting::CardFrom(least) => on_one_page(known, document, least.min(size), first),
+        Fitting::OnePageFrom(least) => {
+            let fitted = on_one_page(known, document, least.min(size), first);
+            set_close(known, document, size, &fitted.paper).unwrap_or(fitted)
+        }
+        Fitting::CardFrom(least) => on_one_page(known, document, least.min(size), first),
         Fitting::AsSet => without_stubs(known, document, size, first),
         Fitting::OneSize | Fitting::TwoSizes => first,
     }
@@ -102,27 +106,57 @@ fn on_one_page(known: &mut Faults, document: &Document, least: f64, first: Fitte
     found.map_or(first, |measured| measured.laid_out(known, document, size(enough)))
 }
 
+/// A list that no type brings onto one page, in its own type, set as close as a card where that does.
+fn set_close(known: &mut Faults, document: &Document, size: f64, fitted: &Paper) -> Option<FittedPages> {
+    if fitted.pages.len() != 2 {
+        return None;
+    }
+    let close = Document { fitting: Fitting::CardFrom(size), ..document.clone() };
+    let measured = measured_at(known, &close, size);
+    (measured.pages == 1).then(|| measured.laid_out(known, &close, size))
+}
+
 /// The pages of a document that takes more than it should, or whose last part begins below another on a page, in the largest type
-/// that mends it, with its own drawings before those at a smaller scale; none where nothing does.
+/// that mends it: with its own drawings, with those at a smaller scale, or with what stands in two columns parted in pairs as
+/// well; where nothing brings it onto so few pages, onto the fewest. None where it stays as it is.
 fn closer(known: &mut Faults, document: &Document, taken: &Paper) -> Option<FittedPages> {
     let closer = document.closer.as_ref()?;
     if taken.pages.len() <= closer.pages && !shares_a_page(taken, closer.apart) {
         return None;
     }
-    let apart = |blocks: &Vec<Block>| Document { blocks: apart(blocks), closer: None, ..document.clone() };
-    let smaller = closer.blocks.as_ref().map(apart);
-    let document = &apart(&document.blocks);
+    let apart = |blocks: &[Block]| Document { blocks: apart(blocks), closer: None, ..document.clone() };
+    let own = apart(&document.blocks);
+    let smaller = closer.blocks.as_deref().map(apart);
+    let mut kinds: Vec<&Document> = std::iter::once(&own).chain(&smaller).collect();
     let steps = ((document.text_size - closer.least) / CLOSER_STEP).round() as usize;
     let size = |step: usize| document.text_size - CLOSER_STEP * step as f64;
-    let fits = |known: &mut Faults, document: &Document, step: usize| {
-        let measured = measured_at(known, document, size(step));
-        (measured.stubs == 0 && measured.pages <= closer.pages).then_some(measured)
+    let pages = |known: &mut Faults, kind: &Document| measured_at(known, kind, size(steps)).pages;
+    let parted: Vec<Document>;
+    let mut most = closer.pages;
+    if pages(known, kinds[kinds.len() - 1]) > most {
+        // Where no type brings it onto so few, it takes as few as it can.
+        parted = kinds.iter().map(|kind| Document { blocks: in_pairs(&kind.blocks), ..own.clone() }).collect();
+        kinds.extend(&parted);
+        most = kinds.iter().map(|kind| pages(known, kind)).min().unwrap_or(0).max(most);
+    }
+    let tries = (0..=steps).flat_map(|step| kinds.iter().map(move |kind| (step, *kind)));
+    let (step, kind, measured) = tries.into_iter().find_map(|(step, kind)| {
+        let measured = measured_at(known, kind, size(step));
+        (measured.stubs == 0 && measured.pages <= most).then_some((step, kind, measured))
+    })?;
+    Some(measured.laid_out(known, kind, size(step)))
+}
+
+/// The same blocks, of which no more than two matters stand side by side: between two pairs a page may end.
+fn in_pairs(blocks: &[Block]) -> Vec<Block> {
+    let parted = |block: &Block| match block {
+        Block::Balanced(matters) => {
+            let some: Vec<&Vec<Block>> = matters.iter().filter(|blocks| !blocks.is_empty()).collect();
+            some.chunks(2).map(|pair| Block::Balanced(pair.iter().map(|blocks| (*blocks).clone()).collect())).collect()
+        }
+        other => vec![other.clone()],
     };
-    let closest = smaller.as_ref().unwrap_or(document);
-    fits(known, closest, steps)?;
-    let tries = (0..=steps).flat_map(|step| std::iter::once(document).chain(&smaller).map(move |d| (step, d)));
-    let (step, document, measured) = tries.into_iter().find_map(|(step, d)| Some((step, d, fits(known, d, step)?)))?;
-    Some(measured.laid_out(known, document, size(step)))
+    blocks.iter().flat_map(parted).collect()
 }
 
 /// Whether a heading stands below another one on a page.
