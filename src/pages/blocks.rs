@@ -99,9 +99,12 @@ impl Flow {
             if let Some(last) = pieces.last_mut().filter(|_| leads) {
                 last.tie = last.tie.max(Tie::Firm);
             }
-            let held = if next.is_empty() { 0 } else { leading_up(blocks, place) };
-            for end in ends[place - held..].iter().filter_map(|end| end.checked_sub(1)) {
-                pieces[end].tie = pieces[end].tie.max(Tie::Wish);
+            // What stands in columns is one piece, which may begin a page.
+            let in_columns = next.len() == 1 && matches!(block, Block::List { .. } | Block::ListFrom { .. });
+            let held = if !self.close || next.is_empty() || in_columns { 0 } else { leading_up(blocks, place) };
+            if let Some(over) = place.checked_sub(held + 1).filter(|_| held > 0) {
+                let first = ends[over].saturating_sub(1);
+                pieces[first..].iter_mut().for_each(|piece| piece.tie = piece.tie.max(Tie::Wish));
             }
             pieces.extend(next);
             ends.push(pieces.len());
@@ -166,10 +169,11 @@ impl Flow {
             let height: f64 = of_section.iter().map(|piece| piece.height + piece.below).sum();
             let lesser = matches!(section.first(), Some(Block::Heading { level: 3.., .. }));
             // A hold point holds on to the steps that it is signed for, under a heading of their own too.
-            if let ([.., hold, Block::Paragraph(_)], Some(last)) = (section, of_section.last_mut())
+            if let [.., hold, words @ Block::Paragraph(_)] = section
                 && is_hold(hold)
             {
-                last.tie = last.tie.max(Tie::Wish);
+                let lines = self.measured(|flow| flow.block(words, measure, parent).len());
+                of_section.iter_mut().rev().take(lines).for_each(|piece| piece.tie = piece.tie.max(Tie::Wish));
             }
             if lesser && height < SHORT_SECTION * self.page {
                 tie_together(&mut of_section, Tie::Wish);
@@ -244,8 +248,9 @@ impl Flow {
                 continue;
             }
             for place in part {
-                // The first two and the last two items of a list stand together.
-                if let Some(before) = pieces.last_mut().filter(|_| place == 1 || place + 1 == items.len()) {
+                // The first two items of a list stand together where the first is but a line, and the last two.
+                let first_line = place == 1 && pieces.len() == 1;
+                if let Some(before) = pieces.last_mut().filter(|_| first_line || place + 1 == items.len()) {
                     before.tie = before.tie.max(Tie::Firm);
                 }
                 pieces.extend(set(self, place, measure));

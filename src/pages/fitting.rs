@@ -139,12 +139,20 @@ fn closer(known: &mut Faults, document: &Document, taken: &Paper) -> Option<Fitt
         kinds.extend(&parted);
         most = kinds.iter().map(|kind| pages(known, kind)).min().unwrap_or(0).max(most);
     }
-    let tries = (0..=steps).flat_map(|step| kinds.iter().map(move |kind| (step, *kind)));
-    let (step, kind, measured) = tries.into_iter().find_map(|(step, kind)| {
+    if most >= taken.pages.len() && !shares_a_page(taken, closer.apart) {
+        return None;
+    }
+    let mut with_stubs = None;
+    for (step, kind) in (0..=steps).flat_map(|step| kinds.iter().map(move |kind| (step, *kind))) {
         let measured = measured_at(known, kind, size(step));
-        (measured.stubs == 0 && measured.pages <= most).then_some((step, kind, measured))
-    })?;
-    Some(measured.laid_out(known, kind, size(step)))
+        if measured.pages <= most && measured.stubs == 0 {
+            return Some(measured.laid_out(known, kind, size(step)));
+        }
+        if measured.pages <= most && measured.pages < taken.pages.len() {
+            with_stubs.get_or_insert((measured, kind, step));
+        }
+    }
+    with_stubs.map(|(measured, kind, step)| measured.laid_out(known, kind, size(step)))
 }
 
 /// The same blocks, of which no more than two matters stand side by side: between two pairs a page may end.
