@@ -79,6 +79,7 @@ mod telling;
 mod templates;
 mod tidy;
 mod ties;
+mod together;
 mod trims;
 mod trust;
 mod typeset;

@@ -27,6 +27,7 @@ pub mod private;
 pub mod quote;
 pub mod receipt;
 pub mod said;
+pub mod said_once;
 pub mod site_words;
 pub mod standing;
 mod template_signs;

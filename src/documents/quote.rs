@@ -12,7 +12,7 @@ use super::drawings::{patch_plan, roof_plan};
 use super::letterhead::{self, Title};
 use super::views::{OldRoofView, QuoteView, QuotedPrice, RoofView};
 use super::words::{Vocabulary, Words};
-use super::{edge_words, findings, guarantee, offers, old_roof_words, told, wording};
+use super::{edge_words, findings, guarantee, offers, old_roof_words, said_once, told, wording};
 use crate::checks::finding::{Finding, Subject};
 use crate::model::goods::Goods;
 use crate::model::job::{Answer, By, Forced};
@@ -38,13 +38,8 @@ pub fn document(view: &QuoteView<'_>, words: &Words) -> Result<Document, Vec<Pro
     let plans = plans(view, BESIDE_THE_WORK);
     let smaller = closer_plans(view, &plans);
     let blocks = laid(plans)?;
-    let closer = match all_roofs(view) <= FEW_ROOFS {
-        true => {
-            let blocks = smaller.map(laid).transpose()?.map(links::blocks);
-            Some(Closer { pages: PAGES, apart: LAW, least: LEAST_SIZE, blocks })
-        }
-        false => None,
-    };
+    let smaller = smaller.map(laid).transpose()?.map(links::blocks);
+    let closer = Some(Closer { pages: PAGES, apart: LAW, least: LEAST_SIZE, blocks: smaller });
     let title = Title {
         kind: "Quote",
         reference: format!("Quote {}", view.parties.reference),
@@ -55,10 +50,10 @@ pub fn document(view: &QuoteView<'_>, words: &Words) -> Result<Document, Vec<Pro
     Ok(Document { closer, ..letterhead::standing_document(view.parties, title, blocks, words)? })
 }
 
-/// The pages of a quote: four of the offer, and three of what the law wants. A job of few roofs is set closer where its offer
-/// would take more.
+/// The pages of a quote: four of the offer, and three of what the law wants. It is set closer where its offer would take more.
 const PAGES: usize = 7;
-const FEW_ROOFS: usize = 3;
+/// A list of more choices goes on over a page; a shorter one stands beside what is said in short.
+const MANY_CHOICES: usize = 10;
 /// The heading of what the law wants, as the template has it.
 const LAW: &str = "What the law says we must tell you";
 /// The least size of a quote's running text, pt; its notes are smaller, and no type is smaller than
@@ -83,16 +78,19 @@ pub(super) fn vocabulary(view: &QuoteView<'_>, words: &Words) -> Result<Vocabula
     v.yes("heat_checked", checked.iter().any(|f| f.kind == Subject::Heat))
         .yes("checks", !checked.is_empty())
         .texts("cautions", &findings::cautions(&checked));
+    let filled = |(i, roof): (usize, &RoofView<'_>)| words.fill("quote-roof.md", &roof_vocabulary(view, roof, i));
+    let (alike, filled) = said_once::of(view.roofs.iter().enumerate().map(filled).collect::<Result<_, _>>()?);
+    v.filled("alike", &alike);
     let mut roofs = String::new();
-    for (i, roof) in view.roofs.iter().enumerate() {
-        roofs.push_str(&words.fill("quote-roof.md", &roof_vocabulary(view, roof, i))?);
+    for roof in filled {
+        roofs.push_str(&roof);
         roofs.push_str("\n\n");
     }
     for (i, roof) in view.old_roofs.iter().enumerate() {
         roofs.push_str(&words.fill("quote-old-roof.md", &old_roof_vocabulary(view, roof, i))?);
         roofs.push_str("\n\n");
     }
-    v.filled("roofs", &roofs);
+    v.filled("roofs", &roofs).yes("many_choices", choices(&view.roofs, &view.old_roofs).rows.len() > MANY_CHOICES);
     Ok(v)
 }
 

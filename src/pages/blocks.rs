@@ -50,11 +50,31 @@ const SHORT_SECTION: f64 = 0.15;
 /// A row of fields beside a title: the fields, their shares, and where they stand.
 type RowInHead<'a> = (Vec<&'a Field>, Vec<(f64, f64)>, Measure);
 
+/// How many of the paragraphs before a block are never parted from where it begins: those under a heading that lead up to a table
+/// or a list, and what is to be had at hand for the steps after a hold point.
+fn leading_up(blocks: &[Block], place: usize) -> usize {
+    let led = matches!(blocks[place], Block::Table(_) | Block::List { .. } | Block::ListFrom { .. });
+    let words = blocks[..place].iter().rev().take_while(|block| matches!(block, Block::Paragraph(_))).count();
+    match place.checked_sub(words + 1).map(|over| &blocks[over]) {
+        Some(Block::Heading { .. }) if led && words <= FEW_WORDS => words,
+        Some(hold) if is_hold(hold) && (led || matches!(blocks[place], Block::Heading { .. })) => words,
+        _ => 0,
+    }
+}
+
+fn is_hold(block: &Block) -> bool {
+    matches!(block, Block::Callout { tone: Tone::Hold, .. })
+}
+
+/// So many paragraphs under a heading still lead up to a list.
+const FEW_WORDS: usize = 2;
+
 impl Flow {
     /// The pieces of several blocks. What leads up to a table, to columns or to fields stays with them; columns that
     /// begin with a heading begin a matter of their own. Fields never begin a page: the last of a table goes with them.
     pub fn blocks(&mut self, blocks: &[Block], measure: Measure, parent: NodeId) -> Vec<Piece> {
         let mut pieces: Vec<Piece> = Vec::new();
+        let mut ends: Vec<usize> = Vec::new();
         for (place, block) in blocks.iter().enumerate() {
             let words = |before: &Block| matches!(before, Block::Paragraph(_) | Block::List { .. });
             let led_up_to = match block {
@@ -79,7 +99,15 @@ impl Flow {
             if let Some(last) = pieces.last_mut().filter(|_| leads) {
                 last.tie = last.tie.max(Tie::Firm);
             }
+            // What stands in columns is one piece, which may begin a page.
+            let in_columns = next.len() == 1 && matches!(block, Block::List { .. } | Block::ListFrom { .. });
+            let held = if !self.close || next.is_empty() || in_columns { 0 } else { leading_up(blocks, place) };
+            if let Some(over) = place.checked_sub(held + 1).filter(|_| held > 0) {
+                let first = ends[over].saturating_sub(1);
+                pieces[first..].iter_mut().for_each(|piece| piece.tie = piece.tie.max(Tie::Wish));
+            }
             pieces.extend(next);
+            ends.push(pieces.len());
         }
         pieces
     }
@@ -140,6 +168,13 @@ impl Flow {
             let mut of_section = self.blocks(section, measure, parent);
             let height: f64 = of_section.iter().map(|piece| piece.height + piece.below).sum();
             let lesser = matches!(section.first(), Some(Block::Heading { level: 3.., .. }));
+            // A hold point holds on to the steps that it is signed for, under a heading of their own too.
+            if let [.., hold, words @ Block::Paragraph(_)] = section
+                && is_hold(hold)
+            {
+                let lines = self.measured(|flow| flow.block(words, measure, parent).len());
+                of_section.iter_mut().rev().take(lines).for_each(|piece| piece.tie = piece.tie.max(Tie::Wish));
+            }
             if lesser && height < SHORT_SECTION * self.page {
                 tie_together(&mut of_section, Tie::Wish);
             }
@@ -201,9 +236,10 @@ impl Flow {
             flow.item(&label, &items[place], measure, node)
         };
         let plain = |item: &Vec<Block>| item.iter().all(|block| matches!(block, Block::Paragraph(_)));
-        let parted = self.depth == 1 && items.iter().all(plain);
         // A long list without numbers is parted among several pairs of columns: none of them is parted between two pages.
         let pairs = if first.is_some() { 1 } else { items.len().div_ceil(TOGETHER) };
+        // In large type it is read on down one column: there would be too few words in a line, and one too many pairs to follow.
+        let parted = self.depth == 1 && items.iter().all(plain) && (pairs < 2 || self.size < SMALL_TYPE);
         let mut pieces: Vec<Piece> = Vec::new();
         for part in parts(items.len(), pairs) {
             let columns = parted.then(|| self.in_two_columns(part.clone(), measure, set)).flatten();
@@ -212,8 +248,9 @@ impl Flow {
                 continue;
             }
             for place in part {
-                // The first two and the last two items of a list stand together.
-                if let Some(before) = pieces.last_mut().filter(|_| place == 1 || place + 1 == items.len()) {
+                // The first two items of a list stand together where the first is but a line, and the last two.
+                let first_line = place == 1 && pieces.len() == 1;
+                if let Some(before) = pieces.last_mut().filter(|_| first_line || place + 1 == items.len()) {
                     before.tie = before.tie.max(Tie::Firm);
                 }
                 pieces.extend(set(self, place, measure));

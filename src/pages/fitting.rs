@@ -75,7 +75,11 @@ fn best(known: &mut Faults, document: &Document) -> FittedPages {
     let first = lay_out_at(known, document, size);
     match document.fitting {
         _ if !first.problems.is_empty() => first,
-        Fitting::OnePageFrom(least) | Fitting::CardFrom(least) => on_one_page(known, document, least.min(size), first),
+        Fitting::OnePageFrom(least) => {
+            let fitted = on_one_page(known, document, least.min(size), first);
+            set_close(known, document, size, &fitted.paper).unwrap_or(fitted)
+        }
+        Fitting::CardFrom(least) => on_one_page(known, document, least.min(size), first),
         Fitting::AsSet => without_stubs(known, document, size, first),
         Fitting::OneSize | Fitting::TwoSizes => first,
     }
@@ -100,38 +104,101 @@ fn on_one_page(known: &mut Faults, document: &Document, least: f64, first: Fitte
     found.map_or(first, |measured| measured.laid_out(known, document, size(enough)))
 }
 
+/// A list that no type brings onto one page, in its own type, set as close as a card where that does.
+fn set_close(known: &mut Faults, document: &Document, size: f64, fitted: &Paper) -> Option<FittedPages> {
+    if fitted.pages.len() != 2 {
+        return None;
+    }
+    let close = Document { fitting: Fitting::CardFrom(size), ..document.clone() };
+    let measured = measured_at(known, &close, size);
+    (measured.pages == 1).then(|| measured.laid_out(known, &close, size))
+}
+
 /// The pages of a document that takes more than it should, or whose last part begins below another on a page, in the largest type
-/// that mends it, with its own drawings before those at a smaller scale; none where nothing does.
+/// that mends it: with its own drawings, with those at a smaller scale, or with what stands in two columns parted in pairs as
+/// well; where nothing brings it onto so few pages, onto the fewest. None where it stays as it is.
 fn closer(known: &mut Faults, document: &Document, size: f64) -> Option<FittedPages> {
     let closer = document.closer.as_ref()?;
     let taken = paged_at(known, document, size);
-    if taken.pages.len() <= closer.pages && !shares_a_page(&taken.outline, closer.apart) {
+    let shares = shares_a_page(&taken.outline, closer.apart);
+    if taken.pages.len() <= closer.pages && !shares {
         return None;
     }
-    let apart = |blocks: &Vec<Block>| Document { blocks: apart(blocks), closer: None, ..document.clone() };
-    let smaller = closer.blocks.as_ref().map(apart);
-    let document = &apart(&document.blocks);
+    let apart = |blocks: &[Block]| Document { blocks: apart(blocks), closer: None, ..document.clone() };
+    let own = apart(&document.blocks);
+    let smaller = closer.blocks.as_deref().map(apart);
+    let kinds: Vec<&Document> = std::iter::once(&own).chain(&smaller).collect();
     let steps = ((document.text_size - closer.least) / CLOSER_STEP).round() as usize;
     let size = |step: usize| document.text_size - CLOSER_STEP * step as f64;
-    let fits = |known: &mut Faults, document: &Document, step: usize| {
-        let measured = measured_at(known, document, size(step));
-        (measured.stubs == 0 && measured.pages <= closer.pages).then_some(measured)
-    };
-    let closest = smaller.as_ref().unwrap_or(document);
-    let mut found = (steps, fits(known, closest, steps)?);
+    let measured = |known: &mut Faults, kind: &Document, step: usize| measured_at(known, kind, size(step));
+    let fits = |of: MeasuredPages| of.stubs == 0 && of.pages <= closer.pages;
+    let closest = kinds[kinds.len() - 1];
+    let least = measured(known, closest, steps);
+    if !fits(least) {
+        let most = WantedPages { taken: taken.pages.len(), wanted: closer.pages, shares };
+        let (measured, kind, step) = fewest(&kinds, most, steps, |kind, step| measured(known, kind, step))?;
+        return Some(measured.laid_out(known, &kind, size(step)));
+    }
     // The larger the type, the more pages: halved until the last step that does not fit is next to the first that does.
-    let mut from = 0;
+    let (mut from, mut found) = (0, (steps, least));
     while from < found.0 {
         let tried = usize::midpoint(from, found.0);
-        match fits(known, closest, tried) {
-            Some(measured) => found = (tried, measured),
-            None => from = tried + 1,
+        match measured(known, closest, tried) {
+            of if fits(of) => found = (tried, of),
+            _ => from = tried + 1,
         }
     }
-    let (step, measured) = found;
-    let as_drawn = smaller.is_some().then(|| fits(known, document, step)).flatten();
-    let (document, measured) = as_drawn.map_or((closest, measured), |measured| (document, measured));
-    Some(measured.laid_out(known, document, size(step)))
+    let step = found.0;
+    let own = smaller.is_some().then(|| (measured(known, &own, step), &own)).filter(|(of, _)| fits(*of));
+    let (measured, kind) = own.unwrap_or((found.1, closest));
+    Some(measured.laid_out(known, kind, size(step)))
+}
+
+/// Pages that a document takes in its own type and those that it should take at most; whether its last part begins below another.
+#[derive(Clone, Copy)]
+struct WantedPages {
+    taken: usize,
+    wanted: usize,
+    shares: bool,
+}
+
+/// Where no type brings a document onto so few pages as it should take: the largest that brings it onto the fewest that can be had,
+/// without stubs where there is a way, and with which of its kinds, of which each may be parted in pairs.
+fn fewest(
+    kinds: &[&Document],
+    pages: WantedPages,
+    steps: usize,
+    mut measured: impl FnMut(&Document, usize) -> MeasuredPages,
+) -> Option<(MeasuredPages, Document, usize)> {
+    let parted = kinds.iter().map(|kind| Document { blocks: in_pairs(&kind.blocks), ..(*kind).clone() });
+    let kinds: Vec<Document> = kinds.iter().map(|kind| (*kind).clone()).chain(parted).collect();
+    let most = kinds.iter().map(|kind| measured(kind, steps).pages).min().unwrap_or(0).max(pages.wanted);
+    if most >= pages.taken && !pages.shares {
+        return None;
+    }
+    let mut with_stubs = None;
+    for (step, kind) in (0..=steps).flat_map(|step| kinds.iter().map(move |kind| (step, kind))) {
+        let of = measured(kind, step);
+        if of.pages <= most && of.stubs == 0 {
+            return Some((of, kind.clone(), step));
+        }
+        if of.pages <= most && of.pages < pages.taken {
+            with_stubs.get_or_insert_with(|| (of, kind.clone(), step));
+        }
+    }
+    with_stubs
+}
+
+/// The same blocks, of which no more than two matters stand side by side: between two pairs a page may end.
+fn in_pairs(blocks: &[Block]) -> Vec<Block> {
+    let parted = |block: &Block| match block {
+        Block::Balanced(matters) => {
+            let some: Vec<&Vec<Block>> = matters.iter().filter(|blocks| !blocks.is_empty()).collect();
+            some.chunks(2).map(|pair| Block::Balanced(pair.iter().map(|blocks| (*blocks).clone()).collect())).collect()
+        }
+        other => vec![other.clone()],
+    };
+    blocks.iter().flat_map(parted).collect()
 }
 
 /// Whether a heading stands below another one on a page.

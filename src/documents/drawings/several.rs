@@ -88,6 +88,11 @@ pub fn wide_enough(
 
 /// How wide a roof is on plan, mm.
 pub fn across(shape: &RoofShape) -> f64 {
-    let xs: Vec<i64> = shape.ring().iter().map(|p| p.x).collect();
-    (xs.iter().max().unwrap_or(&0) - xs.iter().min().unwrap_or(&0)) as f64
+    across_ring(&shape.ring())
+}
+
+/// The same of an outline by its corners.
+pub fn across_ring(ring: &[Point]) -> f64 {
+    let xs = || ring.iter().map(|p| p.x);
+    (xs().max().unwrap_or(0) - xs().min().unwrap_or(0)) as f64
 }

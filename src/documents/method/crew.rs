@@ -10,7 +10,7 @@ use super::super::drawings::patch_plan::{self, PatchBuild};
 use super::super::drawings::plan_scale::SCALES;
 use super::super::drawings::roof_plan::{self, Audience};
 use super::super::drawings::sections;
-use super::super::drawings::several::{across, at_one_scale, own_scales, wide_enough};
+use super::super::drawings::several::{LEAST_WIDTH, across, across_ring, at_one_scale, own_scales, wide_enough};
 use super::super::drawings::{Space, day_chart, deck_plan, firrings, insulation_plan, mat_plan};
 use super::super::views::OldRoofView;
 use super::super::words::Words;
@@ -20,7 +20,7 @@ use super::trims::{MANY, corner_list, cut_list, figures, laps, side_by_side, tri
 use super::vocabulary::{LOG_ROWS, chart_words, close_up, colours, is_chart_beside, row_of_card, weight};
 use crate::facts;
 use crate::model::old_roof::LaminatePatch;
-use crate::model::{Length, OldRoof, Problem};
+use crate::model::{Length, OldRoof, Point, Problem};
 use crate::pages::block::{Block, Figure, Row, RowKind, Span, Table};
 use crate::programme::MixDose;
 use crate::programme::pots::{Pot, PotCoat, PotPart, PotPlan};
@@ -47,15 +47,7 @@ pub(super) fn places(worked: &WholeJob<'_>, words: &Words) -> Result<BTreeMap<St
     put("weather-answer", vec![Block::Table(weather_answer(worked, words)?)]);
     put("roof-plans", roof_plans(worked));
     let old = OldRoofView::all(worked);
-    let old_plans = at_one_scale(
-        &old,
-        // Beside plans of whole roofs a patch needs no half page.
-        Space::on_site(worked.job.roof_names().count()),
-        |r| r.layout.corners.clone(),
-        |r| Some(patch_plan::key(r.layout)),
-        |r, space| Some(patch_plan::draw(r.layout, space)),
-    );
-    put("old-roof-plans", figures(old_plans));
+    put("old-roof-plans", figures(old_plans(worked, &old)));
     put("patch-list", old_roof_words::patch_list(&old));
     put("patch-sections", in_pairs(patch_sections(worked)));
     put("deck-plans", deck_plans(worked));
@@ -76,6 +68,31 @@ pub(super) fn places(worked: &WholeJob<'_>, words: &Words) -> Result<BTreeMap<St
     put("emergency", vec![emergency(worked)]);
     Ok(places)
 }
+
+/// The plans of the roofs whose laminate stays; that of a roof alone stands on page one where it is wide enough there.
+fn old_plans(worked: &WholeJob<'_>, old: &[OldRoofView<'_>]) -> Vec<Figure> {
+    let within = |space: Space| {
+        at_one_scale(
+            old,
+            space,
+            |r| r.layout.corners.clone(),
+            |r| Some(patch_plan::key(r.layout)),
+            |r, space| Some(patch_plan::draw(r.layout, space)),
+        )
+    };
+    // Beside plans of whole roofs a patch needs no half page.
+    let space = Space::on_site(worked.job.roof_names().count());
+    let wide = |plan: &Figure| {
+        let across = |of: f64, corners: &[Point]| across_ring(corners) >= LEAST_WIDTH * of;
+        plan.scene.scale.is_some_and(|of| old.iter().all(|roof| across(of, &roof.layout.corners)))
+    };
+    let first = || within(Space { height: OLD_PLAN_ON_PAGE_ONE, ..space });
+    let alone = old.len() == 1 && worked.job.roofs.is_empty();
+    alone.then(first).filter(|plans| plans.iter().all(wide)).unwrap_or_else(|| within(space))
+}
+
+/// Height that page one has for the plan of an old roof, under what the job is and above what was found besides, pt.
+const OLD_PLAN_ON_PAGE_ONE: f64 = 210.0;
 
 /// The chart of the days; where words stand beside it they say what it shows.
 fn day_chart(worked: &WholeJob<'_>) -> Option<Figure> {
