@@ -44,9 +44,10 @@ impl Faults {
         Faults { fonts, gallery: Gallery::of_sizes(), ..Faults::default() }
     }
 
-    /// No faults yet, in the same fonts, with what was measured in them and the pictures that were read.
+    /// The same for another size, with what was measured in the fonts and the characters that they lack, for no text is measured
+    /// twice. Pictures are shown again, and told again where they cannot be.
     pub fn anew(self) -> Faults {
-        Faults { fonts: self.fonts, measured: self.measured, gallery: self.gallery, ..Faults::default() }
+        Faults { others: Vec::new(), ..self }
     }
 
     fn note(&mut self, character: char, around: impl FnOnce() -> String) {
