@@ -186,3 +186,11 @@ fn an_order_of_a_few_lines_too_many_is_set_close_on_one_page() {
     }
     assert!(on_one >= ONE_PAGE.len());
 }
+
+/// Where the old laminate stays, its plan stands on page one under what the job is, and each operation keeps a page for itself.
+#[test]
+fn the_plan_of_an_old_roof_stands_on_page_one() {
+    let old = every_job().into_iter().filter(|(_, job)| job.loaded.job.roofs.is_empty());
+    let pages: Vec<_> = old.map(|(name, job)| (page_of(&method_of(&job), "The roof"), name)).collect();
+    assert!(pages.len() > 1 && pages.iter().all(|(page, _)| *page == Some(0)), "{pages:?}");
+}
