@@ -194,3 +194,22 @@ fn the_plan_of_an_old_roof_stands_on_page_one() {
     let pages: Vec<_> = old.map(|(name, job)| (page_of(&method_of(&job), "The roof"), name)).collect();
     assert!(pages.len() > 1 && pages.iter().all(|(page, _)| *page == Some(0)), "{pages:?}");
 }
+
+/// Plans that wait for the next page do not come between the words for an old roof and its plan.
+#[test]
+fn the_plan_of_an_old_roof_beside_new_ones_stands_under_its_words() {
+    let mixed = |job: &Demo| !job.loaded.job.roofs.is_empty() && !job.loaded.job.old_roofs.is_empty();
+    let mut told = 0;
+    for (name, job) in every_job().into_iter().filter(|(_, job)| mixed(job)) {
+        let paper = method_of(&job);
+        let headed = paper.outline.iter().find(|entry| entry.title.ends_with("the old laminate stays"));
+        let headed = headed.unwrap_or_else(|| panic!("{name}: no heading"));
+        let roof = &job.take_off.old_roofs[0].name;
+        let plan = |node: &NodeId| matches!(&paper.nodes[*node].role, NodeRole::Figure { alt } if alt.contains(roof));
+        let pages = pages_of(&paper);
+        let plan = (1..paper.nodes.len()).find(plan).unwrap_or_else(|| panic!("{name}: no plan of {roof}"));
+        assert_eq!(pages[plan].first(), Some(&headed.page), "{name}");
+        told += 1;
+    }
+    assert!(told > 0);
+}
