@@ -378,6 +378,7 @@ const MAY_SEE: [&str; 42] = [
     "documents::letterhead",
     "documents::offers",
     "documents::old_roof_words",
+    "documents::said_once",
     "documents::standing",
     "documents::built_edges",
     "documents::views::BuiltView",
