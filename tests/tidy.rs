@@ -341,7 +341,7 @@ fn the_finder_of_circles_can_fail() {
 
 /// The files that make the quote and the order, and what each of them may import of the layers that know costs and hours,
 /// and of the other documents.
-const OUTWARD: [&str; 17] = [
+const OUTWARD: [&str; 18] = [
     "quote",
     "order",
     "offers",
@@ -353,6 +353,7 @@ const OUTWARD: [&str; 17] = [
     "told",
     "edge_words",
     "old_roof_words",
+    "said_once",
     "invoice",
     "receipt",
     "account",
@@ -360,7 +361,7 @@ const OUTWARD: [&str; 17] = [
     "ubl_invoice",
     "handover",
 ];
-const MAY_SEE: [&str; 42] = [
+const MAY_SEE: [&str; 43] = [
     "documents::invoice",
     "documents::ubl",
     "documents::Finished",
