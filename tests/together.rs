@@ -163,6 +163,26 @@ fn no_heading_is_parted_from_the_table_or_the_list_under_it() {
     assert!(led > 200, "{led} headings were looked at");
 }
 
+/// Days are read on down one column: in pairs of columns one would go back up the page to find the next.
+#[test]
+fn the_stops_of_many_days_stand_in_one_column() {
+    let mut many = 0;
+    for (name, job) in every_job().into_iter().filter(|(_, job)| job.programme.days.len() > 11) {
+        let paper = method_of(&job);
+        let lists = (1..paper.nodes.len()).filter(|n| paper.nodes[*n].role == NodeRole::List { ordered: false });
+        let days = |list: &NodeId| {
+            let in_list = |owner: NodeId| paper.nodes[paper.nodes[owner].parent].parent == *list;
+            let marks = paper.pages.iter().flat_map(|page| &page.marks).filter(|mark| mark.owner.is_some_and(in_list));
+            marks.filter(|mark| matches!(&mark.item, Item::Text(text) if text.words().starts_with("Day"))).count()
+        };
+        for list in lists.filter(|list| days(list) > 10) {
+            many += 1;
+            assert!(!is_in_columns(&paper, list), "{name}");
+        }
+    }
+    assert!(many > 0);
+}
+
 /// Orders that stand on one page; all others take two, that of every work three.
 const ONE_PAGE: [&str; 4] = ["patch-and-coat", "hall", "old", "porch"];
 
@@ -176,13 +196,42 @@ fn an_order_of_a_few_lines_too_many_is_set_close_on_one_page() {
             let most = if alone { 1 } else { 3 };
             assert!(paper.pages.len() <= most, "{name}: {} pages", paper.pages.len());
             on_one += usize::from(alone);
-            let sizes = paper.pages.iter().flat_map(|page| &page.marks).filter_map(|mark| match &mark.item {
-                Item::Text(text) if mark.owner.is_some() => Some(text.size),
+            let ordered: BTreeSet<&str> =
+                job.pricing.orders.iter().flat_map(|order| &order.lines).map(|line| line.code.as_str()).collect();
+            let texts = paper.pages.iter().flat_map(|page| &page.marks).filter_map(|mark| match &mark.item {
+                Item::Text(text) if mark.owner.is_some() => Some(text),
                 _ => None,
             });
-            let least = sizes.fold(f64::INFINITY, f64::min);
-            assert!(least >= 7.5, "{name}: {least} pt");
+            let codes: Vec<f64> = texts.filter(|t| ordered.contains(t.words().trim())).map(|t| t.size).collect();
+            assert!(codes.len() > 5 && codes.iter().all(|size| *size >= 9.99), "{name}: {codes:?}");
         }
     }
     assert!(on_one >= ONE_PAGE.len());
+}
+
+/// Where the old laminate stays, its plan stands on page one under what the job is, and each operation keeps a page for itself.
+#[test]
+fn the_plan_of_an_old_roof_stands_on_page_one() {
+    let old = every_job().into_iter().filter(|(_, job)| job.loaded.job.roofs.is_empty());
+    let pages: Vec<_> = old.map(|(name, job)| (page_of(&method_of(&job), "The roof"), name)).collect();
+    assert!(pages.len() > 1 && pages.iter().all(|(page, _)| *page == Some(0)), "{pages:?}");
+}
+
+/// Plans that wait for the next page do not come between the words for an old roof and its plan.
+#[test]
+fn the_plan_of_an_old_roof_beside_new_ones_stands_under_its_words() {
+    let mixed = |job: &Demo| !job.loaded.job.roofs.is_empty() && !job.loaded.job.old_roofs.is_empty();
+    let mut told = 0;
+    for (name, job) in every_job().into_iter().filter(|(_, job)| mixed(job)) {
+        let paper = method_of(&job);
+        let headed = paper.outline.iter().find(|entry| entry.title.ends_with("the old laminate stays"));
+        let headed = headed.unwrap_or_else(|| panic!("{name}: no heading"));
+        let roof = &job.take_off.old_roofs[0].name;
+        let plan = |node: &NodeId| matches!(&paper.nodes[*node].role, NodeRole::Figure { alt } if alt.contains(roof));
+        let pages = pages_of(&paper);
+        let plan = (1..paper.nodes.len()).find(plan).unwrap_or_else(|| panic!("{name}: no plan of {roof}"));
+        assert_eq!(pages[plan].first(), Some(&headed.page), "{name}");
+        told += 1;
+    }
+    assert!(told > 0);
 }
