@@ -106,7 +106,7 @@ fn on_one_page(known: &mut Faults, document: &Document, least: f64, first: Fitte
 /// that mends it, with its own drawings before those at a smaller scale; none where nothing does.
 fn closer(known: &mut Faults, document: &Document, taken: &Paper) -> Option<FittedPages> {
     let closer = document.closer.as_ref()?;
-    if taken.pages.len() <= closer.pages && !shares_a_page(taken, closer.apart) {
+    if taken.pages.len() <= closer.pages && !parts(&document.blocks).any(|heading| shares_a_page(taken, &heading)) {
         return None;
     }
     let apart = |blocks: &Vec<Block>| Document { blocks: apart(blocks), closer: None, ..document.clone() };
@@ -125,6 +125,21 @@ fn closer(known: &mut Faults, document: &Document, taken: &Paper) -> Option<Fitt
     Some(measured.laid_out(known, document, size(step)))
 }
 
+/// The headings of the parts that should stand on pages of their own: more than half a page is asked for before them.
+fn parts(blocks: &[Block]) -> impl Iterator<Item = String> {
+    blocks.windows(2).filter_map(|pair| match pair {
+        [room, Block::Heading { text, .. }] if is_much(room) => {
+            Some(text.iter().map(|span| span.text.as_str()).collect())
+        }
+        _ => None,
+    })
+}
+
+/// Whether a block asks for more than half a page.
+const fn is_much(block: &Block) -> bool {
+    matches!(block, Block::Room(percent) if *percent > 50)
+}
+
 /// Whether a heading stands below another one on a page.
 fn shares_a_page(paper: &Paper, heading: &str) -> bool {
     let known = paper.outline.iter().find(|entry| entry.title == heading);
@@ -133,8 +148,7 @@ fn shares_a_page(paper: &Paper, heading: &str) -> bool {
 
 /// The same blocks, in which what asks for more than half a page begins a page of its own.
 fn apart(blocks: &[Block]) -> Vec<Block> {
-    let much = |block: &Block| matches!(block, Block::Room(percent) if *percent > 50);
-    blocks.iter().map(|block| if much(block) { Block::Room(100) } else { block.clone() }).collect()
+    blocks.iter().map(|block| if is_much(block) { Block::Room(100) } else { block.clone() }).collect()
 }
 
 /// Steps in which a document's type is made smaller to bring it onto its pages, pt.
