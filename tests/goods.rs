@@ -143,7 +143,7 @@ fn what_is_done_beside_the_roof_stands_in_the_operation_that_the_job_names() {
         let deck = operation(&method, "Row 1 at the low edge", "Limits.").to_owned();
         let finish = operation(&method, "Finish and clear", "Nobody on fresh topcoat").to_owned();
         [prepare, deck, finish].map(|words| {
-            let (goods, extra) = (words.to_lowercase().contains("fit white fascia board"), words.contains("New cowl"));
+            let (goods, extra) = (words.to_lowercase().contains("fit white fascia board"), words.contains("new cowl"));
             (goods, extra, words)
         })
     };

@@ -6,9 +6,12 @@ use crate::words::told;
 use rust_decimal::Decimal;
 use std::fs;
 use std::path::Path;
-use wetout::documents::DocumentKind::{Method, Quote};
-use wetout::model::Finish;
+use wetout::documents::DocumentKind::{Method, Order, Quote};
+use wetout::documents::wording;
 use wetout::model::products::BoardEdge;
+use wetout::model::shape::DeckAction;
+use wetout::model::{Finish, LineId, Role};
+use wetout::works::WorkKind;
 
 /// The demo jobs, and jobs of parapets, kerbs and several roofs.
 fn jobs() -> Vec<(String, Demo)> {
@@ -138,4 +141,88 @@ fn the_weight_of_twelve_roofs_is_led_up_to_once() {
     let method = told(Method, &demo::work(&asked(&fs::read_to_string(file).unwrap())));
     assert_eq!(method.matches("the new roof weighs about").count(), 1);
     assert_eq!(method.matches("on each square metre").count() + method.matches("On each square metre").count(), 1);
+}
+
+/// What is done beside the roof is a name within a sentence, and goods whose fitting is an extra of its own are one step with it.
+#[test]
+fn goods_and_their_fitting_are_one_step_in_small_letters() {
+    let mut seen = 0;
+    for (name, job) in jobs() {
+        let [quote, method] = [Quote, Method].map(|kind| told(kind, &job));
+        for extra in &job.loaded.job.extras {
+            let small = wording::within(&extra.title);
+            assert!(!quote.contains(&format!("; {}", extra.title)) || small == extra.title, "{name}: {}", extra.title);
+            assert!(method.contains(&small), "{name}: no {small}");
+            let fitted: Vec<_> = job.loaded.job.goods.iter().filter(|goods| extra.fits(goods)).collect();
+            for goods in fitted {
+                assert!(
+                    !method.contains(&format!("fit {}", goods.title())),
+                    "{name}: {} is fitted twice",
+                    goods.title()
+                );
+                assert!(
+                    method.contains(&format!("({}, as the maker says)", goods.title())),
+                    "{name}: {}",
+                    goods.title()
+                );
+                seen += 1;
+            }
+        }
+    }
+    assert!(seen > 1, "{seen} goods with a fitting of their own");
+}
+
+/// What is cut by the plans and what is to spare are the boards of the order, which says so, as does the step of laying.
+#[test]
+fn a_board_to_spare_is_told_where_it_is_ordered_and_where_it_lies() {
+    let mut seen = 0;
+    for (name, job) in jobs() {
+        let spare: Decimal =
+            job.take_off.lines.iter().filter(|line| line.id == LineId::BoardsSpare).map(|line| line.quantity).sum();
+        let lays = job.loaded.job.roofs.iter().any(|roof| roof.deck.action != DeckAction::Keep);
+        if spare.is_zero() || !lays {
+            continue;
+        }
+        assert!(told(Method, &job).contains("1 more is on the load than the plans lay"), "{name}");
+        assert!(told(Order, &job).contains("1 of each kind of deck board is to spare"), "{name}");
+        seen += 1;
+    }
+    assert!(seen > 3, "{seen} jobs");
+}
+
+/// What was lifted is back when the roof is handed over; brackets are new in quote, order and step alike; a gutter that spills over
+/// is either sold or plainly not.
+#[test]
+fn what_comes_off_is_back_and_what_is_not_sold_is_named() {
+    let mut back = 0;
+    for (name, job) in jobs() {
+        let (quote, method) = (told(Quote, &job), told(Method, &job));
+        for (kind, words) in [(WorkKind::TilesBack, "iles or slates"), (WorkKind::CopingOn, "opings")] {
+            if job.take_off.works.has(kind) {
+                let list = between(&method, "Hand over: done when", "Roof, ground and");
+                assert!(list.iter().any(|list| list.contains(words)), "{name}: {list:?}");
+                back += 1;
+            }
+        }
+        let bought = job.take_off.needs.iter().any(|need| matches!(need.role, Role::GutterBracket));
+        assert_eq!(quote.contains("on new brackets"), bought, "{name}");
+        assert_eq!(method.contains("on new brackets"), bought, "{name}");
+        let nails = job.take_off.works.has(WorkKind::TilesBack);
+        assert_eq!(method.contains("nails in each"), nails, "{name}");
+        assert!(!method.contains("For a household, the client"), "{name}");
+    }
+    assert!(back > 1, "{back}");
+    let hall = fs::read_to_string("tests/jobs_for_sweep/hall.yaml").unwrap();
+    let quote = told(Quote, &demo::work(&asked(&hall)));
+    assert!(quote.contains("it spills over"), "the hall's gutter copes");
+    assert!(quote.contains("a bigger section for the gutter at front, which as it is spills over"), "{quote}");
+}
+
+/// Sentences of several roofs that are told together end in a stop of their own.
+#[test]
+fn no_sentence_begins_after_a_semicolon() {
+    for (name, job) in jobs() {
+        let method = told(Method, &job);
+        assert!(!method.contains("; Whether"), "{name}");
+    }
 }

@@ -33,6 +33,7 @@ use crate::model::build_up::{BuildUp, RoofKind};
 use crate::model::gutter::GutterDetail;
 use crate::model::job::By;
 use crate::model::shape::{DeckAction, Gutter};
+use crate::model::words::within;
 use crate::model::{Edge, Job, Level, Problem, Products, Roof, Rules, SettingPath, Warned, Whereabouts};
 use crate::takeoff::TakeOff;
 use crate::takeoff::layout::RoofLayout;
@@ -106,25 +107,14 @@ impl Checked {
             return;
         }
         let (fault, rest) = finding.statement.split_once(". ").unwrap_or((&finding.statement, ""));
-        let cure = if rest.is_empty() { cure.to_owned() } else { lower(rest.trim_end_matches('.')) };
-        self.notices.push(Problem::warning(warned, place, lower(fault.trim_end_matches('.')), cure));
+        let cure = if rest.is_empty() { cure.to_owned() } else { within(rest.trim_end_matches('.')) };
+        self.notices.push(Problem::warning(warned, place, within(fault.trim_end_matches('.')), cure));
     }
 
     /// Keeps what a check could not do for want of something, as warnings.
     fn keep(&mut self, warned: Warned, problems: Vec<Problem>) {
         let kept = |p: Problem| Problem { level: Level::Warning, warned: p.warned.or(Some(warned)), ..p };
         self.notices.extend(problems.into_iter().map(kept));
-    }
-}
-
-/// With a small first letter, unless it is a name: `The gutter` becomes `the gutter`, `U-value` stays.
-fn lower(text: &str) -> String {
-    let mut letters = text.chars();
-    match (letters.next(), letters.next()) {
-        (Some(first), Some(second)) if second.is_lowercase() && !text.starts_with("Approved") => {
-            first.to_lowercase().chain(text.chars().skip(1)).collect()
-        }
-        _ => text.to_owned(),
     }
 }
 

@@ -75,7 +75,9 @@ fn in_common(told: &[(String, String)]) -> Option<String> {
         format!("{} for {name}", own.trim_end_matches([',', '.', ';']))
     };
     let each: Vec<String> = told.iter().map(|(name, _)| name.as_str()).zip(&words).map(own).collect();
-    Some(format!("{} {}; {}", first[..begun].join(" "), each.join("; "), first[first.len() - ended..].join(" ")))
+    let end = first[first.len() - ended..].join(" ");
+    let stop = if end.starts_with(char::is_uppercase) { '.' } else { ';' };
+    Some(format!("{} {}{stop} {end}", first[..begun].join(" "), each.join("; ")))
 }
 
 /// So many words are alike at the beginning and at the end of what is said together.

@@ -64,6 +64,7 @@ pub(super) fn vocabulary(order: &OrderView<'_>) -> Vocabulary {
         .yes("asbestos_not_known", order.asbestos == Answer::NotKnown)
         .texts("optional_lines", &order.lines.iter().filter(|l| l.optional).map(optional).collect::<Vec<_>>())
         .yes("boards", order.has(|r| matches!(r, Role::Board(_))))
+        .maybe("spare_boards", (order.spare_boards > 0).then(|| order.spare_boards.to_string()))
         .yes("topcoat", order.has(|r| matches!(r, Role::Topcoat(_))))
         .yes("trims", order.has(|r| matches!(r, Role::Trim(_))))
         .yes("catalyst", order.has(|r| *r == Role::Catalyst))
@@ -110,11 +111,7 @@ fn hazards(order: &OrderView<'_>) -> Vec<String> {
 /// A description up to what only tells kinds of it apart, beginning small unless with letters that stand for words (PU).
 fn short(description: &str) -> String {
     let name = description.split([',', '(']).next().unwrap_or(description).trim();
-    if name.chars().nth(1).is_some_and(char::is_uppercase) {
-        return name.to_owned();
-    }
-    let mut letters = name.chars();
-    letters.next().map(|first| first.to_lowercase().chain(letters).collect()).unwrap_or_default()
+    wording::within(name)
 }
 
 /// `412 kg`, `at least 412 kg`, or empty where no line has a mass.

@@ -13,7 +13,7 @@ use super::letterhead::{self, Title};
 use super::views::{OldRoofView, QuoteView, QuotedPrice, RoofView};
 use super::words::{Vocabulary, Words};
 use super::{edge_words, findings, guarantee, offers, old_roof_words, said_once, told, wording};
-use crate::checks::finding::{Finding, Subject};
+use crate::checks::finding::{Finding, Subject, Verdict};
 use crate::model::goods::Goods;
 use crate::model::job::{Answer, By, Forced};
 use crate::model::shape::{DeckAction, HoleForm};
@@ -39,7 +39,7 @@ pub fn document(view: &QuoteView<'_>, words: &Words) -> Result<Document, Vec<Pro
     let smaller = closer_plans(view, &plans);
     let blocks = laid(plans)?;
     let smaller = smaller.map(laid).transpose()?.map(links::blocks);
-    let closer = Some(Closer { pages: PAGES, apart: LAW, least: LEAST_SIZE, blocks: smaller });
+    let closer = Some(Closer { pages: PAGES, least: LEAST_SIZE, blocks: smaller });
     let title = Title {
         kind: "Quote",
         reference: format!("Quote {}", view.parties.reference),
@@ -54,8 +54,6 @@ pub fn document(view: &QuoteView<'_>, words: &Words) -> Result<Document, Vec<Pro
 const PAGES: usize = 7;
 /// A list of more choices goes on over a page; a shorter one stands beside what is said in short.
 const MANY_CHOICES: usize = 10;
-/// The heading of what the law wants, as the template has it.
-const LAW: &str = "What the law says we must tell you";
 /// The least size of a quote's running text, pt; its notes are smaller, and no type is smaller than
 /// [`super::drawings::LEAST_SIZE`].
 pub const LEAST_SIZE: f64 = 9.0;
@@ -259,7 +257,7 @@ fn included(view: &QuoteView<'_>) -> String {
     let yes = forced(view, |a| matches!(a, Forced::Yes | Forced::Sum));
     let bought = view.goods.iter().filter(|g| g.bought().is_some()).map(Goods::title);
     let all: Vec<String> = bought.chain(view.price.extras.iter().cloned()).chain(yes).collect();
-    wording::capital(&all.join("; "))
+    all.iter().map(|name| wording::within(name)).collect::<Vec<_>>().join("; ")
 }
 
 /// What the customer supplies.
@@ -284,6 +282,10 @@ fn exclusions(view: &QuoteView<'_>) -> Vec<String> {
         let of = some_only(view, others).map_or_else(String::new, |roofs| format!(" of {roofs}"));
         all.push(format!("The cover flashing at the wall{of}: others fit it"));
     }
+    let spills = |f: &&Finding| f.verdict == Verdict::Fail && f.subject.starts_with("gutter at ");
+    let more =
+        |f: &Finding| format!("More outlets or a bigger section for the {}, which as it is spills over", f.subject);
+    all.extend(view.findings.iter().filter(spills).map(more));
     all.extend(view.exclusions.iter().chain(&view.parties.firm.exclusions).cloned());
     wording::once(all)
 }

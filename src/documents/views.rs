@@ -411,6 +411,8 @@ pub struct OrderView<'a> {
     pub access: Option<&'a str>,
     /// The colours of the roofs, in their order.
     pub colours: Vec<&'a str>,
+    /// How many boards of each kind of its deck boards are to spare.
+    pub spare_boards: u32,
     /// To what sizes its firrings are cut, mm: length, low depth, high depth, with how many; none where it has none.
     pub firrings: Vec<([i64; 3], usize)>,
 }
@@ -467,6 +469,7 @@ impl<'a> OrderView<'a> {
             varied: whole.varied,
             access: job.site.access.as_deref(),
             colours: job.topcoats().map(|t| t.colour.as_str()).collect(),
+            spare_boards: if whole.varied.is_some() { 0 } else { whole.rules.spare_boards },
             firrings: Vec::new(),
         };
         if whole.varied.is_some() {

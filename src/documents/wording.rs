@@ -3,7 +3,7 @@
 //! Given finished values; gives text. Nothing is computed here, and nothing depends on where the program runs.
 
 use crate::model::build_up::MaterialLayer;
-pub use crate::model::words::{capital, list, once, plural};
+pub use crate::model::words::{capital, list, once, plural, within};
 use crate::model::{Area, Length, Range};
 use crate::pricing::Money;
 use crate::pricing::terms::HeldUntil;

@@ -39,6 +39,32 @@ pub struct Promised {
     pub during: During,
 }
 
+/// Words with which an extra begins that is the fitting of goods.
+const FITTING: [&str; 8] = ["fix", "fixing", "fit", "fitting", "hang", "hanging", "install", "installation"];
+/// Words that name nothing.
+const SMALL_WORDS: [&str; 3] = ["of", "the", "a"];
+
+impl Promised {
+    /// Whether it is the fitting of these goods: `Fixing of the new fascia board` of `new white fascia board`.
+    pub fn fits(&self, goods: &Goods) -> bool {
+        let (said, of) = (naming(&self.title), naming(&goods.item));
+        match said.split_first() {
+            Some((first, named)) => {
+                FITTING.contains(&first.as_str()) && !named.is_empty() && named.iter().all(|word| of.contains(word))
+            }
+            None => false,
+        }
+    }
+}
+
+/// The words up to the first comma or bracket that name a thing, of one and of many alike.
+fn naming(words: &str) -> Vec<String> {
+    let name = words.split([',', '(', ';']).next().unwrap_or_default().to_lowercase();
+    let words = name.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty());
+    let words = words.filter(|word| !SMALL_WORDS.contains(word));
+    words.map(|word| word.strip_suffix('s').unwrap_or(word).to_owned()).collect()
+}
+
 /// Where goods come from.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Supply {

@@ -6,6 +6,18 @@ pub fn capital(words: &str) -> String {
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
+/// A name as it stands within a sentence: beginning small, unless with a letter that stands for a word. `The gutter` becomes
+/// `the gutter`; `PU adhesive`, `U-value` and `Approved Document H` stay.
+pub fn within(words: &str) -> String {
+    let mut letters = words.chars();
+    match (letters.next(), letters.next()) {
+        (Some(first), Some(second)) if second.is_lowercase() && !words.starts_with("Approved Document") => {
+            first.to_lowercase().chain(words.chars().skip(1)).collect()
+        }
+        _ => words.to_owned(),
+    }
+}
+
 /// `1 board`, `3 boards`.
 pub fn plural(n: usize, one: &str, many: &str) -> String {
     match n {

@@ -39,13 +39,12 @@ pub struct Document {
     pub closer: Option<Closer>,
 }
 
-/// A closer setting of a document that should stand on so many pages.
+/// A closer setting of a document that should stand on so many pages, the part that asks for more than half a page (`room 63`
+/// before its heading) on pages of its own.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Closer {
     /// The pages that it should stand on.
     pub pages: usize,
-    /// The heading of its last part, which should stand on pages of its own.
-    pub apart: &'static str,
     /// The smallest size of running text that is taken for that, pt.
     pub least: f64,
     /// Its content with the drawings at a smaller scale, where they have one.

@@ -120,7 +120,7 @@ fn set_close(known: &mut Faults, document: &Document, size: f64, fitted: &Paper)
 fn closer(known: &mut Faults, document: &Document, size: f64) -> Option<FittedPages> {
     let closer = document.closer.as_ref()?;
     let taken = paged_at(known, document, size);
-    let shares = shares_a_page(&taken.outline, closer.apart);
+    let shares = parts(&document.blocks).any(|heading| shares_a_page(&taken.outline, &heading));
     if taken.pages.len() <= closer.pages && !shares {
         return None;
     }
@@ -201,6 +201,21 @@ fn in_pairs(blocks: &[Block]) -> Vec<Block> {
     blocks.iter().flat_map(parted).collect()
 }
 
+/// The headings of the parts that should stand on pages of their own: more than half a page is asked for before them.
+fn parts(blocks: &[Block]) -> impl Iterator<Item = String> {
+    blocks.windows(2).filter_map(|pair| match pair {
+        [room, Block::Heading { text, .. }] if is_much(room) => {
+            Some(text.iter().map(|span| span.text.as_str()).collect())
+        }
+        _ => None,
+    })
+}
+
+/// Whether a block asks for more than half a page.
+const fn is_much(block: &Block) -> bool {
+    matches!(block, Block::Room(percent) if *percent > 50)
+}
+
 /// Whether a heading stands below another one on a page.
 fn shares_a_page(outline: &[Entry], heading: &str) -> bool {
     let known = outline.iter().find(|entry| entry.title == heading);
@@ -209,8 +224,7 @@ fn shares_a_page(outline: &[Entry], heading: &str) -> bool {
 
 /// The same blocks, in which what asks for more than half a page begins a page of its own.
 fn apart(blocks: &[Block]) -> Vec<Block> {
-    let much = |block: &Block| matches!(block, Block::Room(percent) if *percent > 50);
-    blocks.iter().map(|block| if much(block) { Block::Room(100) } else { block.clone() }).collect()
+    blocks.iter().map(|block| if is_much(block) { Block::Room(100) } else { block.clone() }).collect()
 }
 
 /// Steps in which a document's type is made smaller to bring it onto its pages, pt.

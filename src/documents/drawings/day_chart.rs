@@ -93,14 +93,8 @@ pub fn day_in_words(timetable: &Timetable<'_>, day: &DayOnSite) -> String {
     let date = day.date.map_or_else(String::new, |d| format!(", {}", wording::day_and_date(d)));
     let work: Vec<&str> = day.tasks.iter().filter_map(|i| timetable.tasks.get(*i)).map(|task| task.label).collect();
     let again = if day.visit > 1 { " (second visit)" } else { "" };
-    let joined = work.iter().enumerate().map(|(i, w)| if i == 0 { wording::capital(w) } else { lower(w) });
+    let joined = work.iter().enumerate().map(|(i, w)| if i == 0 { wording::capital(w) } else { wording::within(w) });
     format!("Day {}{date}{again}: {}.", day.number, joined.collect::<Vec<_>>().join(", "))
-}
-
-/// The first letter small, so that labels can stand in a row.
-fn lower(text: &str) -> String {
-    let mut chars = text.chars();
-    chars.next().map_or_else(String::new, |c| c.to_lowercase().chain(chars).collect())
 }
 
 /// `Mon 18 Jan`.

@@ -93,6 +93,7 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
     v.yes("deck_new", any(DeckAction::New))
         .yes("deck_overlay", any(DeckAction::Overlay))
         .yes("deck_keep", any(DeckAction::Keep))
+        .maybe("spare_boards", (worked.rules.spare_boards > 0).then(|| worked.rules.spare_boards.to_string()))
         .yes("lays_boards", any(DeckAction::New) || any(DeckAction::Overlay))
         .yes("bare_joists", job.roofs.iter().any(|r| job.strip_of(r).is_some() && r.deck.action == DeckAction::New))
         .yes("boards_stay", job.roofs.iter().any(|r| job.strip_of(r).is_some() && r.deck.action != DeckAction::New))
@@ -154,7 +155,7 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("gutters", job.roofs.iter().any(|r| r.outline.edges.iter().any(|e| e.gutter.is_some())))
         .yes("ladder_points", job.roofs.iter().any(|r| r.outline.edges.iter().any(|e| e.ladder_point.is_some())))
         .texts("bought_in", &bought_in(worked))
-        .texts("extras", &job.extras.iter().map(|extra| extra.title.clone()).collect::<Vec<_>>())
+        .texts("extras", &job.extras.iter().map(|extra| wording::within(&extra.title)).collect::<Vec<_>>())
         .texts("from_van", &from_van(worked))
         .texts("goods_bought", &titles(job, |goods| goods.bought().is_some()))
         .texts("goods_supplied", &titles(job, |goods| goods.bought().is_none()))
@@ -168,7 +169,13 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
 
 /// What is back in its place when the roof is handed over: `Gutter and flashing`; nothing where nothing was moved or fitted.
 fn put_back(worked: &WholeJob<'_>) -> Option<String> {
-    let back = [(WorkKind::GutterOn, "gutter"), (WorkKind::Flashing, "flashing"), (WorkKind::Aerials, "aerials")];
+    let back = [
+        (WorkKind::TilesBack, "tiles or slates"),
+        (WorkKind::CopingOn, "copings"),
+        (WorkKind::GutterOn, "gutter"),
+        (WorkKind::Flashing, "flashing"),
+        (WorkKind::Aerials, "aerials"),
+    ];
     let back = back.into_iter().filter(|(kind, _)| worked.take_off.works.has(*kind));
     let back: Vec<String> = back.map(|(_, words)| words.to_owned()).collect();
     (!back.is_empty()).then(|| wording::capital(&wording::list(&back)))
@@ -697,15 +704,28 @@ fn from_van(worked: &WholeJob<'_>) -> Vec<String> {
 
 /// What is fitted and done beside the roof, by the operation in which it is.
 fn beside_the_roof(v: &mut Vocabulary, job: &Job) {
-    for (during, goods, extras) in [
-        (During::Prepare, "goods_in_prepare", "extras_in_prepare"),
-        (During::Deck, "goods_in_deck", "extras_in_deck"),
-        (During::Finish, "goods_in_finish", "extras_in_finish"),
-    ] {
-        let done: Vec<String> =
-            job.extras.iter().filter(|extra| extra.during == during).map(|extra| extra.title.clone()).collect();
-        v.texts(goods, &titles(job, |goods| goods.fitted() == Some(during))).texts(extras, &done);
+    for (during, name) in
+        [(During::Prepare, "beside_in_prepare"), (During::Deck, "beside_in_deck"), (During::Finish, "beside_in_finish")]
+    {
+        v.texts(name, &beside(job, during));
     }
+}
+
+/// What is fitted and done beside the roof in an operation: goods whose fitting is an extra of its own stand with it, as one step.
+fn beside(job: &Job, during: During) -> Vec<String> {
+    let extras = || job.extras.iter().filter(|extra| extra.during == during);
+    let goods = || job.goods.iter().filter(|goods| goods.fitted() == Some(during));
+    let alone = goods().filter(|goods| !extras().any(|extra| extra.fits(goods)));
+    let alone = alone.map(|goods| format!("fit {}, as the maker says", wording::within(&goods.title())));
+    let done = extras().map(|extra| {
+        let fitted: Vec<String> = goods().filter(|goods| extra.fits(goods)).map(Goods::title).collect();
+        let title = wording::within(&extra.title);
+        match fitted.is_empty() {
+            true => title,
+            false => format!("{title} ({}, as the maker says)", wording::list(&fitted)),
+        }
+    });
+    alone.chain(done).collect()
 }
 
 /// Goods for this job alone, as a list names them.
