@@ -7,7 +7,7 @@ use rust_decimal::Decimal;
 use wetout::checks::boards::deck_notices;
 use wetout::checks::falls::{low_upstands, steepness};
 use wetout::documents::drawings::drawing::text_box;
-use wetout::documents::drawings::firrings::{alike, draw, level};
+use wetout::documents::drawings::firrings::{alike, draw};
 use wetout::geometry::segment::distance;
 use wetout::model::job::By;
 use wetout::model::products::{Board, BoardEdge};
@@ -716,8 +716,8 @@ fn level_firrings_are_a_list_and_no_drawing() {
     let job = wetout::model::Job { roofs: vec![r], ..loaded.0.job };
     let laid = wetout::takeoff::take_off(&job, &feathered(), &Products::default()).unwrap();
     assert!(draw(&laid.roofs[..1]).is_empty());
-    let sizes: Vec<(i64, i64, usize)> = level(&laid.roofs[0]).iter().map(|l| (l.0.as_mm(), l.1.as_mm(), l.2)).collect();
-    let wanted: Vec<(i64, i64, usize)> = (1..=10).rev().map(|k| (5200, 10 * k, 1)).collect();
+    let sizes = alike(&laid.roofs[0].firrings);
+    let wanted: Vec<([i64; 3], usize)> = (1..=10).rev().map(|k| ([5200, 10 * k, 10 * k], 1)).collect();
     assert_eq!(sizes, wanted);
 }
 

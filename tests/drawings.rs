@@ -20,7 +20,7 @@ use wetout::model::job::{Answer, Party};
 use wetout::model::{Finish, Flashing, Length, Problem};
 use wetout::pages::block::{Block, Document, Span};
 use wetout::pages::masthead;
-use wetout::pages::scene::{Mark, Scene, Spot};
+use wetout::pages::scene::{Ink, Mark, Scene, Spot};
 use wetout::pricing::{Money, OrderLine};
 use wetout::takeoff::layout::Junction;
 
@@ -960,6 +960,27 @@ fn a_corner_stands_in_a_third_of_a_page_without_being_made_smaller() {
     for (name, scene) in drawings().into_iter().filter(|(n, _)| n.starts_with("corner")) {
         assert!(scene.width <= 145.0, "{name}: {} pt wide", scene.width);
     }
+}
+
+/// A fillet that runs on under a door sill is one piece over three stretches of wall: it is drawn as long as the drip trim
+/// across the roof, which is cut to the same length.
+#[test]
+fn a_trim_over_several_stretches_is_drawn_as_long_as_it_is() {
+    let everything = crate::works::everything();
+    let laid = everything.take_off.roofs.iter().find(|r| r.shape.name == "Cold roof").unwrap();
+    let scene = trim_plan::draw(&everything.take_off.profiles, laid, Space::PAGE).scene;
+    let longest = |ink: Ink| {
+        let wide = |mark: &Mark| match mark {
+            Mark::Area { rings, fill, .. } if *fill == Some(ink) => {
+                let xs = || rings[0].iter().map(|at| at.x);
+                xs().fold(f64::MIN, f64::max) - xs().fold(f64::MAX, f64::min)
+            }
+            _ => 0.0,
+        };
+        scene.marks.iter().map(wide).fold(0.0, f64::max)
+    };
+    let (drip, wall) = (longest(Ink::Black), longest(Ink::Grey(0.45)));
+    assert!(drip > 50.0 && (drip - wall).abs() < 3.0, "drip {drip} pt, wall {wall} pt");
 }
 
 /// The text that explains a sign, and whether the sign is there.

@@ -145,6 +145,10 @@ fn a_material_and_a_mark_stand_for_one_thing() {
         assert_eq!(marks.len(), boards.len(), "{name}: {boards:?}");
         let patches = job.take_off.old_roofs.iter().flat_map(|r| &r.patches);
         assert!(patches.clone().all(|p| !marks.contains(p.mark.as_str())), "{name}");
+        let runs = job.take_off.profiles.iter().flat_map(|plan| &plan.runs);
+        let trims: Vec<&str> = runs.flat_map(|run| &run.pieces).map(|piece| piece.mark.as_str()).collect();
+        assert!(trims.iter().all(|mark| !marks.contains(mark)), "{name}: {trims:?} and {boards:?}");
+        assert_eq!(trims.iter().collect::<BTreeSet<_>>().len(), trims.len(), "{name}: {trims:?}");
         linings += boards.len();
         assert!(boards.iter().all(|mark| mark.starts_with('L')), "{name}: {boards:?}");
     }

@@ -3,14 +3,15 @@
 use crate::demo::Demo;
 use crate::drawings::text_of;
 use crate::typeset::{all_jobs, documents};
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use wetout::documents::views::QuoteView;
 use wetout::documents::words::Words;
 use wetout::documents::{Overrides, method, quote};
-use wetout::model::Access;
 use wetout::model::job::Forced;
-use wetout::model::shape::DeckAction;
-use wetout::takeoff::layout::BandageOver;
+use wetout::model::shape::{DeckAction, JoistRun};
+use wetout::model::{Access, Finish, LineId, Role, Roof};
+use wetout::takeoff::layout::joist_ends::joist_ends;
+use wetout::takeoff::layout::{BandageOver, RoofLayout};
 use wetout::works::WorkKind;
 
 fn quote_of(job: &Demo) -> String {
@@ -67,6 +68,126 @@ fn who_strips_walks_on_joists_only_where_they_lie_bare() {
     stands_where(method_of, "only where the old boards are sound", |job| {
         stripped_to(job, false) && !stripped_to(job, true)
     });
+}
+
+/// The roofs of a job with what was laid out for them.
+fn roofs(job: &Demo) -> impl Iterator<Item = (&Roof, &RoofLayout)> {
+    job.loaded.job.roofs.iter().zip(&job.take_off.roofs)
+}
+
+#[test]
+fn joists_are_judged_only_where_they_are_seen() {
+    let bare = |job: &Demo| deck(job, DeckAction::New);
+    stands_where(method_of, "A straight edge rocks on no joist", bare);
+    stands_where(method_of, "Joists straight and level", bare);
+    stands_where(method_of, "sound, dry and fixed", bare);
+    stands_where(method_of, "Every joist end that lies bare seen and prodded", |job| stripped_to(job, true));
+    stands_where(method_of, "Every old board that stays trodden", |job| stripped_to(job, false));
+    stands_where(method_of, "Ends in the wall looked at", |job| {
+        let new = roofs(job).filter(|(roof, _)| roof.deck.action == DeckAction::New);
+        let mut shut = new.flat_map(|(roof, laid)| joist_ends(&laid.shape, roof.joists.run).shut);
+        shut.any(|side| side.finish == Finish::Wall)
+    });
+    let stays = |job: &Demo| deck(job, DeckAction::Keep) || deck(job, DeckAction::Overlay);
+    stands_where(method_of, "no board gives underfoot", stays);
+    stands_where(method_of, "found, by its lines of nails", |job| deck(job, DeckAction::Overlay));
+    let falls = |job: &Demo, new: bool| {
+        let kept = |(roof, laid): (&Roof, &RoofLayout)| {
+            (roof.deck.action == DeckAction::New) == new
+                && job.take_off.works.has_on(WorkKind::KeepFalls, laid.shape.index)
+        };
+        roofs(job).any(kept)
+    };
+    stands_where(method_of, "Measure it on every joist", |job| falls(job, true));
+    stands_where(method_of, "old deck at both sides and at every pace", |job| falls(job, false));
+    stands_where(quote_of, "We look at the joists and tell", |job| stripped_to(job, true));
+}
+
+/// Vents at the open ends alone, in quote and method statement, where the check finds no second way out.
+#[test]
+fn vents_are_where_the_check_of_the_air_found_a_way() {
+    let shut = |job: &Demo| job.findings.iter().any(|f| f.statement.contains("no second way out"));
+    stands_where(method_of, "the air has no second way out there. Ring", shut);
+    stands_where(quote_of, "where the air has no second way out: see", shut);
+    stands_where(quote_of, "vents at both ends of the joists", |job| has(job, WorkKind::Vents) && !shut(job));
+    stands_where(method_of, "with a clear way over the insulation", |job| has(job, WorkKind::Vents) && !shut(job));
+}
+
+#[test]
+fn boards_are_handled_only_where_boards_come() {
+    let come = |n: &wetout::takeoff::Need| !n.optional && matches!(n.role, Role::Board(_) | Role::Insulation(_));
+    stands_where(method_of, "Boards flat on bearers", |job| job.take_off.needs.iter().any(come));
+    stands_where(method_of, "Open the worst place first. Strip from a sound edge", |job| {
+        has(job, WorkKind::Strip) || has(job, WorkKind::StripBoards)
+    });
+    use WorkKind as W;
+    let lifting = [W::StripBoards, W::NewDeck, W::OverlayDeck, W::Insulation, W::PatchDeck, W::Parapet];
+    stands_where(method_of, "never carry one up a ladder", |job| lifting.into_iter().any(|kind| has(job, kind)));
+    stands_where(method_of, "strip, deck and cover", |job| {
+        has(job, W::Strip) && (deck(job, DeckAction::New) || deck(job, DeckAction::Overlay))
+    });
+}
+
+/// What hangs under an edge, what is cut at a wall, what stands on a kerb: each is spoken of where it is.
+#[test]
+fn gutters_render_and_hatches_are_spoken_of_where_they_are() {
+    let edges = |job: &Demo, is: fn(&wetout::model::Edge) -> bool| {
+        job.loaded.job.roofs.iter().flat_map(|r| &r.outline.edges).any(is)
+    };
+    let old = |job: &Demo| !job.loaded.job.old_roofs.is_empty();
+    stands_where(quote_of, "Keep gutters and outlets clear", |job| {
+        let outlets = job.loaded.job.roofs.iter().any(|r| !r.outlets.is_empty());
+        old(job) || outlets || edges(job, |e| e.gutter.is_some() || e.box_gutter.is_some())
+    });
+    stands_where(method_of, "no gutter here: water drops clear", |job| {
+        edges(job, |e| e.finish == Finish::Drip) && !edges(job, |e| e.gutter.is_some())
+    });
+    let walls = |job: &Demo| {
+        let chimney = job.take_off.roofs.iter().flat_map(|r| &r.shape.holes).any(|h| h.finish == Finish::Wall);
+        chimney || edges(job, |e| matches!(e.finish, Finish::Wall | Finish::Gutter))
+    };
+    let open = |job: &Demo| !matches!(job.loaded.job.answer(Access::RenderCutting), Forced::Yes | Forced::Sum);
+    stands_where(quote_of, "Cutting of render for the flashing", |job| walls(job) && open(job));
+    let kerbs = |job: &Demo| job.take_off.roofs.iter().any(|r| !r.built_openings(true).is_empty());
+    let named = |job: &Demo| job.loaded.job.goods.iter().any(|g| g.item.to_lowercase().contains("rooflight"));
+    stands_where(quote_of, "What stands on the new kerb (", |job| kerbs(job) && !named(job));
+    stands_where(quote_of, "itself on site before we start", |job| kerbs(job) && !named(job));
+    stands_where(method_of, "Check it against the hatch (Wedge) (from the customer)", |job| {
+        job.loaded.job.title == "Wedge"
+    });
+}
+
+/// A joist across the fall takes a level firring of its own depth: 1 in 80 of how far up the roof it lies, so that of two
+/// joists the one with the higher number takes the deeper. Each joist of a roof that is firred stands in the list but those
+/// that are on the low line or want less than the thinnest.
+#[test]
+fn every_firring_is_listed_with_the_joists_that_take_it() {
+    let wedge = crate::demo::work(&crate::support::asked(include_str!("jobs_for_sweep/wedge.yaml")));
+    let level = wedge.take_off.roofs.iter().find(|r| r.shape.name == "Level").unwrap();
+    assert_eq!(wedge.loaded.job.roofs[level.shape.index].joists.run, JoistRun::LeftToRight);
+    let mut deepest: BTreeMap<i64, i64> = BTreeMap::new();
+    for firring in &level.firrings {
+        deepest.insert(firring.from.y, firring.low_depth.as_mm());
+    }
+    // Joists every 400 mm from the low edge, the last at 2.85 m: 0, 400 … 2800, 2850.
+    let depths: Vec<i64> = deepest.values().copied().collect();
+    assert!(depths.is_sorted(), "{depths:?}");
+    let text = method_of(&wedge);
+    assert!(text.contains("joists counted from the left (Wedge) and from the front (Level)"), "{text}");
+    let row = |cells: [&str; 4]| text.contains(&format!("{}\n", cells.join("\n")));
+    for cells in LEVEL_ROWS {
+        assert!(row(cells), "{cells:?} in {text}");
+    }
+    stands_where(method_of, "Which joist takes which", |job| job.take_off.roofs.iter().any(|r| !r.firrings.is_empty()));
+}
+
+const LEVEL_ROWS: [[&str; 4]; 0] = [];
+
+#[test]
+fn a_flashing_of_either_kind_is_among_what_the_finish_takes() {
+    let line = |job: &Demo, id: LineId| job.take_off.lines.iter().any(|l| l.id == id);
+    stands_where(method_of, "Lead-free flashing:", |job| line(job, LineId::FlashingLeadFree));
+    stands_where(method_of, "Lead flashing:", |job| line(job, LineId::FlashingLength));
 }
 
 #[test]

@@ -145,7 +145,7 @@ fn hours_of(p: &Programme, day: usize) -> Vec<(Operation, Decimal)> {
 // ---- Hours ---------------------------------------------------------------------------------------------------------
 
 /// Which lines each norm is multiplied by, written down apart from the engine's own table.
-const NORMS: [(Operation, &str, &[&str]); 34] = [
+const NORMS: [(Operation, &str, &[&str]); 35] = [
     (Operation::Strip, "hours_tiles_off", &["tie.courses"]),
     (Operation::Strip, "hours_strip", &["strip.area"]),
     (Operation::Prepare, "hours_firrings", &["firring.length"]),
@@ -177,6 +177,7 @@ const NORMS: [(Operation, &str, &[&str]); 34] = [
     (Operation::Renew, "hours_clean", &["recoat.face"]),
     (Operation::Renew, "hours_prime", &["recoat.primed"]),
     (Operation::Topcoat, "hours_topcoat", &["roof.area", "recoat.area"]),
+    (Operation::Topcoat, "hours_trial", &["recoat.trials"]),
     (Operation::Finish, "hours_lead", &["flashing.length", "flashing.lead-free.length"]),
     (Operation::Finish, "hours_tiles_back", &["tie.battens"]),
     (Operation::Finish, "hours_gutter", &["gutter.length"]),

@@ -452,7 +452,7 @@ fn a_ladder_point_is_a_length_of_its_own_and_no_part_of_the_run() {
     assert_eq!(ladder.place, RunPlace::Ladder { roof: 0, side: 3 });
     assert_eq!(
         (ladder.pieces[0].mark.as_str(), ladder.pieces[0].length, ladder.pieces[0].at),
-        ("L1", mm(1000), mm(700))
+        ("LP1", mm(1000), mm(700))
     );
 }
 

@@ -58,13 +58,17 @@ fn roofs<'a>(worked: &WholeJob<'a>) -> impl Iterator<Item = (usize, &'a Roof, &'
     worked.job.roofs.iter().zip(&worked.take_off.roofs).enumerate().map(|(i, (roof, laid))| (i, roof, laid))
 }
 
-/// At the first drip or raised edge.
+/// At the first drip edge over a gutter, else at the first of that finish.
 fn at_edge<'a>(worked: &WholeJob<'a>, finish: Finish) -> Option<Build<'a>> {
-    let of = |(i, roof, _): (usize, &'a Roof, &RoofLayout)| {
-        let edge = roof.outline.edges.iter().find(|e| e.finish == finish)?;
-        Some(Build { gutter: edge.gutter.as_ref(), ..of_roof(worked, i) })
+    let first = |over_gutter: bool| {
+        let of = |(i, roof, _): (usize, &'a Roof, &RoofLayout)| {
+            let mut edges = roof.outline.edges.iter().filter(|e| e.finish == finish);
+            let edge = edges.find(|e| !over_gutter || e.gutter.is_some())?;
+            Some(Build { gutter: edge.gutter.as_ref(), ..of_roof(worked, i) })
+        };
+        roofs(worked).find_map(of)
     };
-    roofs(worked).find_map(of)
+    first(true).or_else(|| first(false))
 }
 
 /// Through the first box gutter.

@@ -15,6 +15,11 @@ pub fn of_finish(shape: &RoofShape, finish: Finish) -> Vec<String> {
     shape.sides.iter().filter(|s| s.finish == finish).map(words).collect()
 }
 
+/// `front and back`: some sides by their names.
+pub fn names(sides: &[&Side]) -> String {
+    super::wording::list(&sides.iter().map(|s| s.label.clone()).collect::<Vec<_>>())
+}
+
 /// `4 courses of slates at the back`, for each edge whose tiles or slates somebody lifts.
 pub fn lifted<'a>(edges: impl IntoIterator<Item = &'a Edge>, by: By) -> Vec<String> {
     let words = |(edge, tiles): (&Edge, &UnderTiles)| {

@@ -7,6 +7,7 @@ use super::WholeJob;
 use super::cells::{cell, left, plain, strong, wide};
 use super::wording;
 use super::words::Vocabulary;
+use crate::model::goods::Goods;
 use crate::model::{Length, Section};
 use crate::pages::block::{Block, Row, Table};
 use crate::takeoff::layout::RoofLayout;
@@ -41,9 +42,38 @@ pub fn vocabulary(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .text("timber_fixing", worked.rules.timber_fixing.to_string())
         .text("new_kerbs", wording::list(&names(true)))
         .text("kerb_timber", wording::list(&timber(true)))
+        .texts("kerb_goods", &kerb_goods(worked, several))
         .texts("kerb_depths", &kerb_depths(roofs, several))
         .text("kept_kerbs", wording::list(&kept(roofs, several)))
         .texts("kept_heights", &kept_heights(worked, several));
+}
+
+/// `hatch, from the customer`: what stands on each new kerb, and where it comes from.
+fn kerb_goods(worked: &WholeJob<'_>, several: bool) -> Vec<String> {
+    let goods = &worked.job.goods;
+    let of = |r: &RoofLayout, opening: String| {
+        let bought = goods.iter().any(|g| g.bought().is_some() && is_for(g, &opening));
+        let from = if bought { "merchant" } else { "customer" };
+        format!("the {} (from the {from})", named(&opening, several.then_some(r)))
+    };
+    let roofs = worked.take_off.roofs.iter();
+    roofs.flat_map(|r| r.built_openings(true).into_iter().map(move |opening| of(r, opening))).collect()
+}
+
+/// Whether goods of the job are what stands on an opening's kerb: they are called by its name.
+fn is_for(goods: &Goods, opening: &str) -> bool {
+    goods.item.to_lowercase().contains(&opening.to_lowercase())
+}
+
+/// The openings on new kerbs for which nothing in the job says who supplies what stands on them.
+pub fn unsupplied(layouts: &[&RoofLayout], goods: &[Goods]) -> Vec<String> {
+    let several = layouts.len() > 1;
+    let of = |r: &RoofLayout| -> Vec<String> {
+        let all = r.built_openings(true).into_iter();
+        let lacking = all.filter(|opening| !goods.iter().any(|g| is_for(g, opening)));
+        lacking.map(|opening| named(&opening, several.then_some(r))).collect()
+    };
+    layouts.iter().flat_map(|r| of(r)).collect()
 }
 
 /// The openings whose kerb is there and stays.

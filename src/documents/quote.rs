@@ -12,7 +12,7 @@ use super::drawings::{patch_plan, roof_plan};
 use super::letterhead::{self, Title};
 use super::views::{OldRoofView, QuoteView, QuotedPrice, RoofView};
 use super::words::{Vocabulary, Words};
-use super::{edge_words, findings, guarantee, offers, old_roof_words, said_once, told, wording};
+use super::{edge_words, findings, guarantee, offers, old_roof_words, opening_words, said_once, told, wording};
 use crate::checks::finding::{Finding, Subject, Verdict};
 use crate::model::goods::Goods;
 use crate::model::job::{Answer, By, Forced};
@@ -173,9 +173,11 @@ fn scope(v: &mut Vocabulary, view: &QuoteView<'_>) {
         .text("included", included(view))
         .texts("supplied", &supplied(view.goods))
         .texts("excluded", &exclusions(view))
-        .texts("not_answered", &capitals(forced(view, |a| a == Forced::Unanswered)))
+        .texts("not_answered", &capitals(not_priced(view, Forced::Unanswered)))
         .maybe("one_note", only_note(view))
         .texts("notes", view.notes)
+        .maybe("to_supply", not_supplied(view))
+        .yes("water_ways", carries_water_away(view))
         .texts("needs", &firm.needs)
         .texts("terms", &firm.terms)
         .yes("bank", firm.bank.is_some())
@@ -228,6 +230,12 @@ fn days(v: &mut Vocabulary, view: &QuoteView<'_>) {
         .texts("day_lines", &days.iter().map(|d| day_chart::day_in_words(&view.timetable, d)).collect::<Vec<_>>());
 }
 
+/// Whether water leaves a roof by a gutter or an outlet, or may: what hangs at a roof whose laminate stays is not surveyed.
+fn carries_water_away(view: &QuoteView<'_>) -> bool {
+    let gutters = view.edges().any(|e| e.gutter.is_some() || e.box_gutter.is_some());
+    gutters || view.roofs.iter().any(|r| r.outlets > 0) || !view.old_roofs.is_empty()
+}
+
 /// Whether the firm cuts a flashing in at any wall round a roof.
 fn flashes_walls(view: &QuoteView<'_>) -> bool {
     let ours = view.roofs.iter().filter(|r| r.flashing == By::Us);
@@ -238,6 +246,20 @@ fn flashes_walls(view: &QuoteView<'_>) -> bool {
 fn forced(view: &QuoteView<'_>, is: impl Fn(Forced) -> bool) -> Vec<String> {
     let asked = Access::all().filter(|question| question.is_for_the_householder());
     asked.filter(|question| is(view.answer(*question))).map(|question| question.words().to_owned()).collect()
+}
+
+/// The questions answered so that are not in the price, as far as this job has what they ask about: no render is cut and no tile
+/// lifted where no new roof meets a wall or another roof.
+fn not_priced(view: &QuoteView<'_>, answer: Forced) -> Vec<String> {
+    let chimney = |r: &RoofView<'_>| r.layout.shape.holes.iter().any(|h| h.finish == Finish::Wall && !h.round);
+    let at_wall =
+        || view.edges().any(|e| matches!(e.finish, Finish::Wall | Finish::Gutter)) || view.roofs.iter().any(chimney);
+    let at_roof = || view.edges().any(|e| e.finish == Finish::Step);
+    let besides = [(Access::RenderCutting, at_wall()), (Access::DisturbedTiles, at_wall() || at_roof())];
+    let not_here: Vec<&str> = besides.iter().filter(|(_, is)| !is).map(|(question, _)| question.words()).collect();
+    let mut all = forced(view, |a| a == answer);
+    all.retain(|words| !not_here.contains(&words.as_str()));
+    all
 }
 
 fn capitals(texts: Vec<String>) -> Vec<String> {
@@ -267,7 +289,7 @@ fn supplied(goods: &[Goods]) -> Vec<String> {
 
 /// The standing list, the job's own, and what was answered with no.
 fn exclusions(view: &QuoteView<'_>) -> Vec<String> {
-    let mut all = capitals(forced(view, |a| a == Forced::No));
+    let mut all = capitals(not_priced(view, Forced::No));
     let above = wording::capital(Access::DisturbedTiles.words());
     if let Some(tiles) = all.iter_mut().find(|w| **w == above)
         && view.edges().any(|e| e.under.is_some())
@@ -286,8 +308,18 @@ fn exclusions(view: &QuoteView<'_>) -> Vec<String> {
     let more =
         |f: &Finding| format!("More outlets or a bigger section for the {}, which as it is spills over", f.subject);
     all.extend(view.findings.iter().filter(spills).map(more));
+    all.extend(
+        not_supplied(view).map(|names| format!("What stands on the new kerb ({names}): you supply it, we fit it")),
+    );
     all.extend(view.exclusions.iter().chain(&view.parties.firm.exclusions).cloned());
     wording::once(all)
+}
+
+/// The openings on new kerbs for which nobody is named who supplies what stands on them.
+fn not_supplied(view: &QuoteView<'_>) -> Option<String> {
+    let layouts: Vec<&RoofLayout> = view.roofs.iter().map(|r| r.layout).collect();
+    let names = opening_words::unsupplied(&layouts, view.goods);
+    (!names.is_empty()).then(|| wording::list(&names))
 }
 
 /// Whether the firm takes nothing off: joists or boards are bare when it comes.
@@ -337,9 +369,11 @@ fn roof_vocabulary(view: &QuoteView<'_>, roof: &RoofView<'_>, index: usize) -> V
         .yes("overflow", roof.overflows > 0)
         .yes("overflow_in_gutter", roof.overflows_in_gutter)
         .yes("several_overflows", roof.overflows > 1);
+    let ends = roof.joist_ends();
+    v.text("vents_open", edge_words::names(&ends.open)).text("vents_shut", edge_words::names(&ends.shut));
     deck_words(&mut v, roof);
     insulation_words(&mut v, roof);
-    opening_words(&mut v, layout);
+    opening_names(&mut v, layout);
     finish_words(&mut v, roof);
     v
 }
@@ -394,7 +428,7 @@ fn insulation_words(v: &mut Vocabulary, roof: &RoofView<'_>) {
         .text("raised_by", roof.raised_by.to_string());
 }
 
-fn opening_words(v: &mut Vocabulary, layout: &RoofLayout) {
+fn opening_names(v: &mut Vocabulary, layout: &RoofLayout) {
     let of = |is: &dyn Fn(&crate::takeoff::layout::shape::HoleShape) -> bool| {
         let words = |h: &crate::takeoff::layout::shape::HoleShape| format!("{} ({})", h.name, roof_plan::hole_size(h));
         wording::list(&layout.shape.holes.iter().filter(|h| is(h)).map(words).collect::<Vec<_>>())

@@ -28,6 +28,7 @@ use crate::pricing::{
     Drops, Money, Offer, OptionPrice, OptionTotals, Order, OrderLine, PriceLine, RotRate, Stage, VatLine,
 };
 use crate::programme::Timetable;
+use crate::takeoff::layout::joist_ends::{JoistEnds, joist_ends};
 use crate::takeoff::layout::patches::OldRoofLayout;
 use crate::takeoff::layout::{RoofLayout, over_deck};
 use crate::works::Works;
@@ -254,6 +255,11 @@ impl<'a> RoofView<'a> {
     /// `140 mm of rigid foam`: the insulation over its deck.
     pub fn insulation_in_words(&self) -> Option<String> {
         self.insulation.map(|sheet| format!("{} of {}", wording::thickness(sheet), sheet.name))
+    }
+
+    /// The sides at which its joists end.
+    pub fn joist_ends(&self) -> JoistEnds<'a> {
+        joist_ends(&self.layout.shape, self.drawn.joists.run)
     }
 
     /// What the key of its plan says.

@@ -231,6 +231,8 @@ line_ids! {
     RecoatArea = "recoat.area";
     /// The same with the faces of trims and kerbs that are coated too.
     RecoatFace = "recoat.face";
+    /// Square metres coated first, to see whether the topcoat sticks.
+    RecoatTrials = "recoat.trials";
     /// Cleaner for it.
     RecoatCleaner = "recoat.cleaner";
     /// Discs that abrade it.

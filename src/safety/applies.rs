@@ -27,6 +27,8 @@ pub struct Risk {
     pub hazard: &'static Hazard,
     /// Where or why, in a few words; empty where the title says it.
     pub here: String,
+    /// What is done about it on this job.
+    pub controls: Vec<&'static str>,
 }
 
 /// From this air temperature (°C) the sheet speaks of heat; below the other, of cold. Common practice, no source.
@@ -35,8 +37,13 @@ const COLD_BELOW: i64 = 10;
 
 /// The hazards of a job, the gravest first.
 pub fn risks(circumstances: &Circumstances<'_>) -> Vec<Risk> {
-    let brought = HAZARDS.iter().filter(|hazard| hazard.works.is_in(&circumstances.take_off.works));
-    brought.filter_map(|hazard| Some(Risk { hazard, here: circumstances.here(hazard.when)? })).collect()
+    let works = &circumstances.take_off.works;
+    let risk = |hazard: &'static Hazard| {
+        let controls = hazard.controls.iter().filter(|control| control.works.is_in(works));
+        let controls = controls.map(|control| control.say.as_str()).collect();
+        Some(Risk { hazard, here: circumstances.here(hazard.when)?, controls })
+    };
+    HAZARDS.iter().filter(|hazard| hazard.works.is_in(works)).filter_map(risk).collect()
 }
 
 impl Circumstances<'_> {

@@ -87,6 +87,36 @@ pub enum When {
     Neighbours,
 }
 
+/// What is done about a hazard.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Control {
+    /// What is done.
+    pub say: String,
+    /// The works without which it is not said.
+    pub works: BroughtBy,
+}
+
+impl<'de> Deserialize<'de> for Control {
+    fn deserialize<D: Deserializer<'de>>(from: D) -> Result<Control, D::Error> {
+        #[derive(Deserialize)]
+        #[serde(deny_unknown_fields)]
+        struct OfWorks {
+            say: String,
+            works: BroughtBy,
+        }
+        #[derive(Deserialize)]
+        #[serde(untagged)]
+        enum Written {
+            Always(String),
+            OfWorks(OfWorks),
+        }
+        Ok(match Written::deserialize(from)? {
+            Written::Always(say) => Control { say, works: BroughtBy::Any },
+            Written::OfWorks(OfWorks { say, works }) => Control { say, works },
+        })
+    }
+}
+
 /// One hazard.
 #[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -102,7 +132,7 @@ pub struct Hazard {
     /// What must hold as well.
     pub when: Option<When>,
     /// What is done about it.
-    pub controls: Vec<String>,
+    pub controls: Vec<Control>,
     /// Where the controls come from.
     pub source: String,
 }

@@ -485,7 +485,10 @@ impl WorkKind {
             },
             WorkKind::Recoat => Faces {
                 quote: TOLD,
-                hours: hours(&[norm!(hours_topcoat, "h/m2", LineId::RecoatArea)]),
+                hours: hours(&[
+                    norm!(hours_topcoat, "h/m2", LineId::RecoatArea),
+                    norm!(hours_trial, "h each", LineId::RecoatTrials),
+                ]),
                 order: order(&[
                     "topcoat.",
                     "catalyst",

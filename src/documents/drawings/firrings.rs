@@ -1,7 +1,6 @@
 //! The firrings from the side: each kind with its length, both depths, and how many to cut.
 //!
-//! Given a roof's layout; gives figures of the tapered ones, none where nothing tapers, and the sizes of the level ones, which
-//! need no drawing. Lengths are true to the stated scale; depths are
+//! Given a roof's layout; gives figures of the tapered ones, none where nothing tapers; level ones need no drawing. Lengths are true to the stated scale; depths are
 //! drawn deeper than they are, because a firring of 85 mm on 3.4 m would be a line. The low end is on the left.
 
 use super::drawing::{Drawing, pen, spot};
@@ -32,12 +31,6 @@ type Alike = ([i64; 3], usize);
 /// Firrings that are alike, counted, longest first, then deepest.
 pub fn alike<'a>(firrings: impl IntoIterator<Item = &'a Firring>) -> Vec<Alike> {
     firring_kinds(firrings).into_iter().rev().map(|(sizes, count)| (sizes.map(Length::as_mm), count)).collect()
-}
-
-/// Sizes of the level firrings of one roof: length, depth, and how many; the longest first, then the deepest.
-pub fn level(layout: &RoofLayout) -> Vec<(Length, Length, usize)> {
-    let kinds = firring_kinds(&layout.firrings).into_iter().rev();
-    kinds.filter(|([_, low, high], _)| low == high).map(|([length, depth, _], n)| (length, depth, n)).collect()
 }
 
 /// Draws every kind of tapered firring of some roofs, a few of one roof on each drawing, all at one scale.

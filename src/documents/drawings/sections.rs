@@ -606,15 +606,17 @@ fn drip(s: &mut DrawnSection, build: Build<'_>) {
     s.path(&[(LEFT, 8.0), (end + 2.0, 8.0)], LAMINATE);
     s.note(end - 40.0, 8.0, "laminate to the bend, topcoat over all");
     s.note(end + 2.0, -20.0, "drip trim, flange nailed");
-    let (across, deep, _) = gutter_sizes(build.gutter);
-    gutter(s, end + 20.0, -s.board - 56.0, build.gutter);
-    let words = build.gutter.map_or_else(|| "gutter".to_owned(), |g| format!("gutter {} {}", g.shape, g.size));
+    let Some(under) = build.gutter else {
+        return s.note(end + 20.0, -72.0, "no gutter here: water drops clear of the wall");
+    };
+    let (across, deep, _) = gutter_sizes(under);
+    gutter(s, end + 20.0, -s.board - 56.0, under);
+    let words = format!("gutter {} {}", under.shape, under.size);
     s.note(end + 20.0 + across * 0.35, -s.board - 56.0 - deep * 0.7, words);
 }
 
 /// Width at the top, depth and shape. A depth that was not given is half the width, and more in a deep gutter.
-fn gutter_sizes(gutter: Option<&Gutter>) -> (f64, f64, GutterShape) {
-    let Some(gutter) = gutter else { return (112.0, 56.0, GutterShape::HalfRound) };
+fn gutter_sizes(gutter: &Gutter) -> (f64, f64, GutterShape) {
     let shape = GutterShape::WORDS.iter().find(|(word, _)| *word == gutter.shape);
     let shape = shape.map_or(GutterShape::HalfRound, |(_, shape)| *shape);
     let across = gutter.size.as_mm() as f64;
@@ -624,7 +626,7 @@ fn gutter_sizes(gutter: Option<&Gutter>) -> (f64, f64, GutterShape) {
 }
 
 /// A gutter open to the top, its middle at `x`, its rim at `y`.
-fn gutter(s: &mut DrawnSection, x: f64, y: f64, gutter: Option<&Gutter>) {
+fn gutter(s: &mut DrawnSection, x: f64, y: f64, gutter: &Gutter) {
     let (across, deep, shape) = gutter_sizes(gutter);
     let arc = |i: i32| {
         let a = std::f64::consts::PI * (1.0 + f64::from(i) / 24.0);

@@ -9,7 +9,7 @@ use super::one_key::{KeyParts, PlanKey};
 use super::plan_scale::{self, PlanScale, fitted};
 use super::{LEAST_SIZE, Space};
 use crate::documents::wording;
-use crate::model::{Finish, Point};
+use crate::model::{Finish, Length, Point};
 use crate::pages::block::Figure;
 use crate::pages::scene::{Anchor, Ink, Spot};
 use crate::takeoff::layout::parapets;
@@ -68,7 +68,7 @@ impl TrimPlan<'_> {
     fn line(&self, run: &TrimRun) -> Option<(Point, Point, f64)> {
         let side = |i: usize| self.shape().sides.get(i).map(|s| (s.from, s.to));
         match run.place {
-            RunPlace::Side { side: i, .. } => side(i).map(|(a, b)| (a, b, BAND.0)),
+            RunPlace::Side { side: i, .. } => Some((side(i)?.0, side(self.last_side(i, run))?.1, BAND.0)),
             RunPlace::Hole { hole, side, .. } => {
                 let ring = &self.shape().holes.get(hole)?.ring;
                 Some((*ring.get(side)?, ring[(side + 1) % ring.len()], BAND.0))
@@ -78,6 +78,19 @@ impl TrimPlan<'_> {
             }
             RunPlace::Ladder { side: i, .. } => side(i).map(|(a, b)| (a, b, BAND.0 + BAND.1 + 2.0)),
         }
+    }
+
+    /// The side at which a run along the outline ends that begins at a side: stretches of one line carry it on.
+    fn last_side(&self, first: usize, run: &TrimRun) -> usize {
+        let sides = &self.shape().sides;
+        let end = run.leg + run.run;
+        let mut reached = Length::ZERO;
+        let carried = (first..first + sides.len()).map(|i| i % sides.len());
+        let mut beyond = carried.skip_while(|&i| {
+            reached += sides[i].run;
+            reached < end
+        });
+        beyond.next().unwrap_or(first)
     }
 
     fn sheet(&self, frame: PlanScale, space: Space) -> Drawing {
@@ -145,7 +158,11 @@ impl TrimPlan<'_> {
     /// How far a band is cut back at either end of its side for each point that it lies from the edge: at an inner corner two
     /// bands meet in a mitre, which keeps one from crossing the other.
     fn slants(&self, frame: PlanScale, run: &TrimRun) -> [f64; 2] {
-        let (RunPlace::Side { side, .. } | RunPlace::Ladder { side, .. }) = run.place else { return [0.0; 2] };
+        let (side, last) = match run.place {
+            RunPlace::Side { side, .. } => (side, self.last_side(side, run)),
+            RunPlace::Ladder { side, .. } => (side, side),
+            RunPlace::Hole { .. } | RunPlace::Parapet { .. } => return [0.0; 2],
+        };
         let sides = &self.shape().sides;
         let count = sides.len();
         let way = |i: usize| {
@@ -157,7 +174,7 @@ impl TrimPlan<'_> {
             let (sine, cosine) = (a.x * b.y - a.y * b.x, a.x * b.x + a.y * b.y);
             if sine > 1e-6 { (sine / (1.0 + cosine)).min(3.0) } else { 0.0 }
         };
-        [slant(way(side + count - 1), way(side)), slant(way(side), way(side + 1))]
+        [slant(way(side + count - 1), way(side)), slant(way(last), way(last + 1))]
     }
 
     /// A ringed number at every corner: inside the outline, and round an opening beyond its bands.

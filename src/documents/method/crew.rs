@@ -15,6 +15,7 @@ use super::super::drawings::{Space, day_chart, deck_plan, firrings, insulation_p
 use super::super::views::OldRoofView;
 use super::super::words::Words;
 use super::super::{WholeJob, box_gutters, old_roof_words, opening_words, site_words, wording};
+use super::firring_list;
 use super::layers::layers;
 use super::trims::{MANY, corner_list, cut_list, figures, laps, side_by_side, trim_plans};
 use super::vocabulary::{LOG_ROWS, chart_words, close_up, colours, is_chart_beside, row_of_card, weight};
@@ -40,7 +41,8 @@ pub(super) fn places(worked: &WholeJob<'_>, words: &Words) -> Result<BTreeMap<St
     // The layers stand beside the tapered firrings, or alone where there are none.
     let (tapered, layers) = (firrings::draw(&worked.take_off.roofs), layers(worked));
     let (beside, alone) = if tapered.is_empty() { (Vec::new(), layers) } else { (layers, Vec::new()) };
-    put("firring-views", firring_views(worked, tapered.into_iter().chain(beside).collect()));
+    put("firring-views", in_pairs(tapered.into_iter().chain(beside).collect()));
+    put("firring-list", firring_list::table(worked).into_iter().collect());
     put("layer-views", in_pairs(alone));
     put("timber-cuts", opening_words::cuts(worked));
     put("pot-list", pot_list(worked));
@@ -497,33 +499,6 @@ fn board_list(pieces: impl Iterator<Item = Vec<Vec<Span>>>) -> Table {
     let columns = vec![left("Piece"), wide("Size, mm", 1), left("Board")];
     Table { columns, rows: pieces.map(plain).collect(), header: true }
 }
-
-/// The drawings of tapered firrings and of what stands beside them; then the level ones as one table.
-fn firring_views(worked: &WholeJob<'_>, drawn: Vec<Figure>) -> Vec<Block> {
-    let roofs = &worked.take_off.roofs;
-    let mut blocks = in_pairs(drawn);
-    let lists: Vec<_> = roofs.iter().map(|r| (&r.shape.name, firrings::level(r))).filter(|l| !l.1.is_empty()).collect();
-    let mut rows = Vec::new();
-    for (name, kinds) in &lists {
-        if lists.len() > 1 {
-            rows.push(group(*name, 3));
-        }
-        let row = |&(length, depth, n): &(Length, Length, usize)| {
-            plain(vec![cell(n.to_string()), cell(length.as_mm().to_string()), cell(depth.as_mm().to_string())])
-        };
-        rows.extend(kinds.iter().map(row));
-    }
-    if !rows.is_empty() {
-        let columns = vec![left("Level firrings"), left("Length, mm"), left("Depth, mm")];
-        // The names of several roofs stand over their rows: such a list is not put in parts.
-        let parts = if lists.len() == 1 && rows.len() > FEW_FIRRINGS { 3 } else { 1 };
-        blocks.push(Block::Table(in_parts(Table { columns, rows, header: true }, parts)));
-    }
-    blocks
-}
-
-/// So many kinds of level firrings stand in one list under one another.
-const FEW_FIRRINGS: usize = 4;
 
 fn board_cells(p: &BoardPiece) -> Vec<Vec<Span>> {
     piece_cells(&p.mark, (p.length, p.width), p.whole, p.board)

@@ -1,9 +1,70 @@
-//! Where the rows of a deck begin, in words.
+//! What is told of joists and decks: where they are seen, where air passes, and where the rows of a deck begin.
 //!
-//! Given the boards as they lie; gives the side at which row 1 is laid, roof by roof where they differ.
+//! Given what was worked; gives words for the templates, and the side at which row 1 is laid, roof by roof where they differ.
 
-use super::super::{WholeJob, wording};
+use super::super::words::Vocabulary;
+use super::super::{WholeJob, edge_words, wording};
+use crate::model::shape::DeckAction;
+use crate::model::{Finish, Roof};
+use crate::takeoff::layout::joist_ends::joist_ends;
 use crate::takeoff::layout::{BoardPiece, RoofLayout};
+use crate::works::WorkKind;
+
+/// What the templates may say of joists and of decks that stay: where the joists are seen, where the old boards lie on them,
+/// and on which of both a fall is measured that nobody makes.
+pub(super) fn vocabulary(v: &mut Vocabulary, worked: &WholeJob<'_>) {
+    let (job, works) = (worked.job, &worked.take_off.works);
+    let of = |is: &dyn Fn(&Roof) -> bool| job.roofs.iter().filter(|roof| is(roof)).collect::<Vec<_>>();
+    let names = |roofs: &[&Roof]| wording::list(&roofs.iter().map(|roof| roof.name.clone()).collect::<Vec<_>>());
+    let some_only = |roofs: &[&Roof]| (!roofs.is_empty() && roofs.len() < job.roofs.len()).then(|| names(roofs));
+    let (bare, staying) = (of(&is_bare), of(&|roof| !is_bare(roof)));
+    let falls = |bare: bool| {
+        let mut all = job.roofs.iter().enumerate();
+        all.any(|(i, roof)| is_bare(roof) == bare && works.has_on(WorkKind::KeepFalls, i))
+    };
+    v.yes("joists_seen", !bare.is_empty())
+        .maybe("joists_at", some_only(&bare))
+        .yes("joist_ends_at_wall", joists_end_at_wall(worked))
+        .yes("decks_stay", !staying.is_empty())
+        .maybe("decks_at", some_only(&staying))
+        .text("overlaid", names(&of(&|roof| roof.deck.action == DeckAction::Overlay)))
+        .yes("fall_on_joists", falls(true))
+        .yes("fall_on_deck", falls(false))
+        .texts("vents", &vents(worked));
+}
+
+/// Whether the joists lie bare when the deck is laid: those under an old deck nobody sees.
+fn is_bare(roof: &Roof) -> bool {
+    roof.deck.action == DeckAction::New
+}
+
+/// Whether joists that lie bare end at a wall.
+fn joists_end_at_wall(worked: &WholeJob<'_>) -> bool {
+    let ends = |(roof, laid): (&Roof, &RoofLayout)| {
+        is_bare(roof) && joist_ends(&laid.shape, roof.joists.run).shut.iter().any(|s| s.finish == Finish::Wall)
+    };
+    worked.job.roofs.iter().zip(&worked.take_off.roofs).any(ends)
+}
+
+/// Where the continuous vents go, roof by roof, and whether air finds a way from one to the other.
+fn vents(worked: &WholeJob<'_>) -> Vec<String> {
+    let roofs = || worked.job.roofs.iter().zip(&worked.take_off.roofs);
+    let vented = |laid: &RoofLayout| worked.take_off.works.has_on(WorkKind::Vents, laid.shape.index);
+    let several = worked.job.roofs.len() > 1;
+    let words = |(roof, laid): (&Roof, &RoofLayout)| {
+        let ends = joist_ends(&laid.shape, roof.joists.run);
+        let name = if several { format!("{}, ", laid.shape.name) } else { String::new() };
+        let (open, shut) = (edge_words::names(&ends.open), edge_words::names(&ends.shut));
+        if ends.shut.is_empty() {
+            return format!("{name}at {open}, with a clear way over the insulation from one to the other");
+        }
+        format!(
+            "{name}at {open} alone, the insulation kept clear of it. At {shut} the joists end at a wall or another roof: \
+             the air has no second way out there. Ring if nobody has settled how it gets out"
+        )
+    };
+    roofs().filter(|(_, laid)| vented(laid)).map(words).collect()
+}
 
 /// `at the low edge`, or `at the low edge (Garage) and at the left, looking up the fall (Utility)`.
 pub(super) fn first_rows(worked: &WholeJob<'_>) -> String {

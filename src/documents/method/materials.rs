@@ -34,6 +34,7 @@ pub(super) fn materials(v: &mut Vocabulary, worked: &WholeJob<'_>) {
                 matches!(
                     id,
                     Id::FlashingLength
+                        | Id::FlashingLeadFree
                         | Id::FlashingWedges
                         | Id::FlashingSealant
                         | Id::SealTemporary

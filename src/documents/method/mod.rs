@@ -8,6 +8,7 @@
 mod crew;
 pub mod day_card;
 mod deck_words;
+mod firring_list;
 mod layers;
 mod materials;
 mod office;

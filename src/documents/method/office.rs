@@ -40,7 +40,7 @@ fn hazards(worked: &WholeJob<'_>) -> Vec<Block> {
             here => format!("{}: {here}.", risk.hazard.title),
         };
         let harm = Span { text: format!(" {} ", risk.hazard.harm), italic: true, ..Span::default() };
-        vec![Span::bold(title), harm, Span::plain(risk.hazard.controls.join(" "))]
+        vec![Span::bold(title), harm, Span::plain(risk.controls.join(" "))]
     };
     let mut blocks = lists(risks.iter().map(item).collect());
     let named = risks.iter().flat_map(|r| r.hazard.source.split("; ")).filter(|s| s.contains("Regulations"));

@@ -10,6 +10,7 @@ use super::super::{
     WholeJob, box_gutters, edge_words, findings, old_roof_words, opening_words, site_words, told, wording,
 };
 use super::deck_words;
+use super::firring_list;
 use super::materials::{amounts, materials};
 use super::stop_words::stop_lines;
 use super::trims::FEW_LAPS;
@@ -44,6 +45,7 @@ pub(super) fn vocabulary(worked: &WholeJob<'_>, words: &Words) -> Result<Vocabul
     the_job(&mut v, worked);
     beside_the_roof(&mut v, worked.job);
     opening_words::vocabulary(&mut v, worked);
+    deck_words::vocabulary(&mut v, worked);
     old_roofs(&mut v, worked);
     insulation(&mut v, worked);
     the_site(&mut v, worked);
@@ -144,6 +146,7 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("many_laps", laps > FEW_LAPS)
         .yes("firrings", take_off.roofs.iter().any(|r| !r.firrings.is_empty()))
         .yes("tapered", take_off.roofs.iter().flat_map(|r| &r.firrings).any(|f| f.low_depth < f.high_depth))
+        .text("joists_counted", firring_list::counted(worked))
         .yes("timber_cuts", !take_off.timbers.is_empty())
         .yes("noggins", take_off.roofs.iter().filter_map(|r| r.deck.as_ref()).any(|d| !d.noggins.is_empty()))
         .yes("noggin_joints", has_long_noggins(worked))
@@ -162,6 +165,10 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .texts("overflows", &overflows(job))
         .texts("gutter_mats", &box_gutters::lining(worked))
         .yes("days_known", !worked.programme.days.is_empty())
+        .yes(
+            "boards_come",
+            take_off.needs.iter().any(|n| !n.optional && matches!(n.role, Role::Board(_) | Role::Insulation(_))),
+        )
         .text("colours", colours(worked))
         .texts("ways_off", &ways_off(&take_off.roofs))
         .yes("few_plans", job.roof_names().count() <= FEW_PLANS);

@@ -536,7 +536,7 @@ fn laid_along(job: &TrimJob, finish: Finish, wanted: Vec<Wanted>, cut: RunPlan, 
         let is_ladder = matches!(want.place, RunPlace::Ladder { .. });
         let mut own = vec![String::new(); order.len()];
         for &p in &order {
-            own[p] = if is_ladder { next(ladders, 'L') } else { next(&mut pieces, letter(finish)) };
+            own[p] = if is_ladder { next(ladders, LADDER) } else { next(&mut pieces, letter(finish)) };
         }
         runs.push(trim_run(want, &cut, r, &order, &own, job.rules));
         marks.push(own);
@@ -553,18 +553,21 @@ fn laid_along(job: &TrimJob, finish: Finish, wanted: Vec<Wanted>, cut: RunPlan, 
     }
 }
 
-fn letter(finish: Finish) -> char {
+/// What the mark of a ladder point's trim begins with: L alone marks the lining of a parapet.
+const LADDER: &str = "LP";
+
+const fn letter(finish: Finish) -> &'static str {
     match finish {
-        Finish::Drip => 'D',
-        Finish::Raised => 'R',
-        Finish::Wall => 'W',
-        Finish::Kerb => 'K',
-        Finish::Step => 'S',
-        Finish::Gutter => 'G',
+        Finish::Drip => "D",
+        Finish::Raised => "R",
+        Finish::Wall => "W",
+        Finish::Kerb => "K",
+        Finish::Step => "S",
+        Finish::Gutter => "G",
     }
 }
 
-fn next(count: &mut usize, letter: char) -> String {
+fn next(count: &mut usize, letter: &str) -> String {
     *count += 1;
     format!("{letter}{count}")
 }

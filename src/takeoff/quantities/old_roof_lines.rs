@@ -275,6 +275,7 @@ fn face(roof: &OldRoof, layout: &OldRoofLayout, rules: &Rules) -> Vec<Line> {
             let discs = per("disc_abraded", rules.disc_abraded, &faces);
             lines.extend([
                 of(Id::RecoatArea, W::Recoat, "Old laminate, on plan", Unit::SquareMetre, flat),
+                of(Id::RecoatTrials, W::Recoat, "Square metre coated first", Unit::Each, one_trial()),
                 of(Id::RecoatFace, W::CleanDown, "Cleaned and abraded", Unit::SquareMetre, faces),
                 of(
                     Id::RecoatCleaner,
@@ -320,6 +321,11 @@ fn face(roof: &OldRoof, layout: &OldRoofLayout, rules: &Rules) -> Vec<Line> {
     }
     let spilt = of(TOPCOAT[2], work, "Topcoat left in buckets and rollers", Unit::Kilogram, bucket(&coats, rules));
     lines.into_iter().flatten().chain(coats).chain(spilt).chain(grains).collect()
+}
+
+/// On each roof that is coated anew a square metre goes first: whether the coat sticks to what is there is seen on it.
+fn one_trial() -> Vec<Step> {
+    vec![formula("1 on the roof", Decimal::ONE, Unit::Each)]
 }
 
 fn on_plan(layout: &OldRoofLayout) -> Vec<Step> {

@@ -1,0 +1,85 @@
+//! Which joist takes which firring: each size with how many of it, and the numbers of its joists.
+//!
+//! Given what was worked; gives a table over all roofs, and from where joists are counted. Depths go from the low end to the
+//! high one.
+
+use super::super::cells::{cell, group, left, plain, strong, wide};
+use super::super::{WholeJob, wording};
+use crate::model::shape::JoistRun;
+use crate::model::{Length, Point, Roof};
+use crate::pages::block::{Block, Row, Table};
+use crate::takeoff::layout::{Firring, RoofLayout};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// Every size of firring with its joists, the longest first, then the deepest; nothing where no firring is fixed.
+pub(super) fn table(worked: &WholeJob<'_>) -> Option<Block> {
+    let several = firred(worked).count() > 1;
+    let rows = firred(worked).flat_map(|(roof, laid)| {
+        let name = several.then(|| group(&*roof.name, COLUMNS));
+        name.into_iter().chain(of_roof(roof, laid))
+    });
+    let rows: Vec<Row> = rows.collect();
+    let columns = vec![left("Firrings"), left("Length, mm"), left("Depth, mm"), wide("On joist", 1)];
+    (!rows.is_empty()).then_some(Block::Table(Table { columns, rows, header: true }))
+}
+
+const COLUMNS: usize = 4;
+
+/// `from the left`, or `from the left (Garage) and from the front (Store)`: from where the joists under firrings are counted.
+pub(super) fn counted(worked: &WholeJob<'_>) -> String {
+    let words = |run| match run {
+        JoistRun::FrontToBack => "from the left",
+        JoistRun::LeftToRight => "from the front",
+    };
+    let all: Vec<(&str, &str)> = firred(worked).map(|(roof, _)| (words(roof.joists.run), roof.name.as_str())).collect();
+    let ways = wording::once(all.iter().map(|(way, _)| (*way).to_owned()));
+    let with_roofs = |way: &String| {
+        let names: Vec<String> = all.iter().filter(|(w, _)| w == way).map(|(_, name)| (*name).to_owned()).collect();
+        format!("{way} ({})", wording::list(&names))
+    };
+    match ways.as_slice() {
+        [one] => one.clone(),
+        several => wording::list(&several.iter().map(with_roofs).collect::<Vec<_>>()),
+    }
+}
+
+/// The roofs on which firrings are fixed.
+fn firred<'a>(worked: &WholeJob<'a>) -> impl Iterator<Item = (&'a Roof, &'a RoofLayout)> {
+    worked.job.roofs.iter().zip(&worked.take_off.roofs).filter(|(_, laid)| !laid.firrings.is_empty())
+}
+
+fn of_roof(roof: &Roof, laid: &RoofLayout) -> Vec<Row> {
+    let joists = laid.deck.iter().flat_map(|deck| &deck.joists).map(|(a, _)| across(*a, roof.joists.run));
+    let joists: Vec<i64> = joists.collect::<BTreeSet<_>>().into_iter().collect();
+    let number = |f: &Firring| joists.iter().take_while(|at| **at <= across(f.from, roof.joists.run)).count();
+    let mut kinds: BTreeMap<[Length; 3], (usize, BTreeSet<usize>)> = BTreeMap::new();
+    for firring in &laid.firrings {
+        let (count, on) = kinds.entry([firring.length, firring.low_depth, firring.high_depth]).or_default();
+        *count += 1;
+        on.insert(number(firring));
+    }
+    let row = |([length, low, high], (count, on)): ([Length; 3], (usize, BTreeSet<usize>))| {
+        let depth = if low == high { low.as_mm().to_string() } else { format!("{}–{}", low.as_mm(), high.as_mm()) };
+        let cells = [count.to_string(), length.as_mm().to_string(), depth];
+        plain(cells.into_iter().map(cell).chain([strong(numbers(&on))]).collect())
+    };
+    kinds.into_iter().rev().map(row).collect()
+}
+
+/// Where a joist lies across the way in which they run, mm.
+const fn across(at: Point, run: JoistRun) -> i64 {
+    match run {
+        JoistRun::FrontToBack => at.x,
+        JoistRun::LeftToRight => at.y,
+    }
+}
+
+/// `1 to 4, 7 and 9`: numbers in their order, three and more that follow one another as one.
+fn numbers(on: &BTreeSet<usize>) -> String {
+    let all: Vec<usize> = on.iter().copied().collect();
+    let part = |run: &[usize]| match run {
+        [first, _, .., last] => vec![format!("{first} to {last}")],
+        few => few.iter().map(usize::to_string).collect(),
+    };
+    wording::list(&all.chunk_by(|a, b| a + 1 == *b).flat_map(part).collect::<Vec<_>>())
+}
