@@ -444,7 +444,7 @@ fn what_cannot_be_meant_is_told_in_its_place_with_its_cure() {
         ("{what: x, article: own.nothing, quantity: 2}", "no price book sells `own.nothing`", "`cost:`"),
         ("{what: x, article: resin, quantity: 2 m}", "`resin` is bought in kg, not in m", "`quantity: 2 kg`"),
         ("{what: x, article: collar.pipe, quantity: 1.5}", "nobody sells 1.5 of `collar.pipe`", "whole number"),
-        ("{what: x, article: bracket.gutter, quantity: 2}", "is sold in several sizes", "`size: 100 mm`"),
+        ("{what: x, article: flashing.lead-free, quantity: 2 m}", "is sold in several sizes", "`size: 150 mm`"),
         ("{what: x, boards: 2, board: osb9}", "no price book sells a board `osb9`", "the boards are"),
         ("{what: x, board: osb3-18, hours: 1}", "which board is said, and not how many", "`boards: 3`"),
         ("{what: x, size: 100 mm, hours: 1}", "a size needs the article", "take `size` out"),
@@ -864,4 +864,30 @@ fn only_goods_of_an_agreed_variation_are_ordered_and_the_first_order_stays_as_it
     assert!(said.contains("Order 26-041-VAR-3-1 from"), "{said}");
     let said = run(&desk, &["mail", "JOB", "order", "--revision", "B", "--out", out.to_str().unwrap()]);
     assert!(said.status.success() && !text(&said.stderr).contains("has taken the place"), "{}", text(&said.stderr));
+}
+
+/// An article that the books sell in several sizes is that of the job's own layout where the file does not say which: the kitchen's
+/// wall takes lead of one width. Sold and ordered alike.
+#[test]
+fn an_article_without_a_size_is_that_of_the_jobs_own_layout() {
+    let desk = accepted("variation-size");
+    let job = desk.join("k/issued/26-041-A-accepted/accepted.yaml");
+    let takeoff = json(&done(&desk, &["takeoff", job.to_str().unwrap(), "--json"]));
+    let needs = takeoff["needs"].as_array().unwrap().iter();
+    let lead: Vec<&Value> = needs.filter(|need| need["role"] == "flashing.lead").map(|need| &need["size"]).collect();
+    let [size] = lead[..] else { panic!("lead of one width: {lead:?}") };
+    let size = size.as_str().map_or_else(|| size.to_string(), str::to_owned);
+    let size = size.trim_end_matches(" mm");
+    let file = |size: &str| format!("found:\n  - {{what: More lead, article: flashing.lead{size}, quantity: 3 m}}\n");
+    let issue = |name: &str, size: &str| {
+        done(&desk, &["variation", "JOB", &found(&desk, name, &file(size)), "--on", "2027-01-19"]);
+    };
+    issue("said.yaml", &format!(", size: {size} mm"));
+    issue("unsaid.yaml", "");
+    let [said, unsaid] = [1, 2].map(|n| sum(&desk, &format!("26-041-variation-{n}"), "varied", "total"));
+    assert_eq!(said, unsaid);
+    agree(&desk, "2", "2027-01-20");
+    done(&desk, &["order", "JOB", "--variation", "2"]);
+    let csv = fs::read_to_string(desk.join("k/out/26-041-VAR-2/order.csv")).unwrap();
+    assert!(csv.contains(&format!("lead-{size}-3m")), "{csv}");
 }

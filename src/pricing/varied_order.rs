@@ -9,7 +9,7 @@ use super::variation::{FoundOnSite, FoundPart};
 use super::{Pricing, VanUse, lifts};
 use crate::model::problem::Source;
 use crate::model::van::VanStock;
-use crate::model::{Problem, Role};
+use crate::model::{Length, Problem, Role};
 use crate::takeoff::Need;
 use crate::takeoff::quantities::line::Share;
 use crate::works::WorkKind;
@@ -17,6 +17,28 @@ use rust_decimal::Decimal;
 use time::Date;
 
 impl FoundOnSite {
+    /// Whether it names an article without its size.
+    pub fn is_unsized(&self) -> bool {
+        let mut parts = self.lines.iter().flat_map(|line| &line.parts);
+        parts.any(|part| matches!(part, FoundPart::Article { size: None, .. }))
+    }
+
+    /// The same, where an article without a size has the one in which the job needs it; one that the job needs in several sizes, or
+    /// not at all, stays without.
+    pub fn sized_by(mut self, needs: &[Need]) -> FoundOnSite {
+        for part in self.lines.iter_mut().flat_map(|line| &mut line.parts) {
+            if let FoundPart::Article { role, size: size @ None, .. } = part {
+                let mut sizes: Vec<Length> = needs.iter().filter(|n| n.role == *role).filter_map(|n| n.size).collect();
+                sizes.sort_unstable();
+                sizes.dedup();
+                if let [only] = sizes[..] {
+                    *size = Some(only);
+                }
+            }
+        }
+        self
+    }
+
     /// What of it is bought by role and size: articles, and boards, those of the job where it does not say which. What is done
     /// at a rate or a cost names no goods.
     pub fn goods(&self, board: Option<&str>) -> Vec<Need> {

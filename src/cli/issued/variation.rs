@@ -30,6 +30,7 @@ use crate::documents::letterhead::Parties;
 use crate::documents::variation::{self, PrintedFind, VariationView, how_much};
 use crate::documents::words::Words;
 use crate::documents::{Finished, IssueStanding, wording};
+use crate::estimate;
 use crate::job_file::{self, Loaded, SourceText, Sources};
 use crate::model::Problem;
 use crate::pricing::Money;
@@ -193,10 +194,17 @@ impl Desk<'_> {
             by_customer: quoted.job.reverse_charge,
             on: date,
         };
-        crate::pricing::variation::price(&file.found, basis).map_err(|problems| {
+        crate::pricing::variation::price(&self.sized(&file.found), basis).map_err(|problems| {
             let sources = Sources { job: file.text.clone(), ..self.loaded.sources.clone() };
             Stopped::Problems(problems, Box::new(sources))
         })
+    }
+
+    /// What was found, an article without a size in the one in which the job's own layout needs it.
+    fn sized(&self, found: &FoundOnSite) -> FoundOnSite {
+        let Loaded { job, rules, products, .. } = self.loaded;
+        let laid = found.is_unsized().then(|| estimate::lay_out(job, rules, products).ok()).flatten();
+        laid.map_or_else(|| found.clone(), |laid| found.clone().sized_by(&laid.take_off.needs))
     }
 
     /// The working days that its hours take of the whole crew, over what the last day has left. What was agreed before has taken

@@ -13,7 +13,7 @@ explain! {
         what: "What was found or is wanted, in words that the customer understands.", "the variation order, the invoice", "", "";
         rate: "A rate that the accepted quote names for rot: its own words; with `quantity`.", "the price", "it is priced by the other keys", "joist replaced or doubled";
         article: "What is bought for it: a role of the price book; with `quantity`. Whole packs are charged.", "the price", "nothing is bought by its role", "flashing.lead";
-        size: "The size of the article, where it comes in sizes.", "which article is bought", "needed where there are several", "150 mm";
+        size: "The size of the article, where it comes in sizes.", "which article is bought", "that in which the job's own layout has it; needed where that has several or none", "150 mm";
         quantity: "How much of the rate or of the article, in its unit.", "the price", "needed with `rate` and `article`", "2.4 m";
         boards: "How many deck boards are bought and laid, with the hours that the norm gives for them.", "the price, the days", "none", "3";
         board: "Which board.", "the price", "that of the job's deck", "osb3-18";
