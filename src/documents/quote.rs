@@ -309,7 +309,7 @@ fn exclusions(view: &QuoteView<'_>) -> Vec<String> {
         all.push(format!("The cover flashing at the wall{of}: others fit it"));
     }
     all.extend(
-        not_supplied(view).map(|names| format!("What stands on the new kerb ({names}): you supply it, we fit it")),
+        not_supplied(view).map(|names| format!("What stands on the new kerb, {names}: you supply it, we fit it")),
     );
     all.extend(view.exclusions.iter().chain(&view.parties.firm.exclusions).cloned());
     wording::once(all)
