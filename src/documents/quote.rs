@@ -309,7 +309,7 @@ fn exclusions(view: &QuoteView<'_>) -> Vec<String> {
         |f: &Finding| format!("More outlets or a bigger section for the {}, which as it is spills over", f.subject);
     all.extend(view.findings.iter().filter(spills).map(more));
     all.extend(
-        not_supplied(view).map(|names| format!("What stands on the new kerb ({names}): you supply it, we fit it")),
+        not_supplied(view).map(|names| format!("What stands on the new kerb, {names}: you supply it, we fit it")),
     );
     all.extend(view.exclusions.iter().chain(&view.parties.firm.exclusions).cloned());
     wording::once(all)
