@@ -236,7 +236,9 @@ fn what_is_back_at_the_end_was_there() {
         assert!(any(&job) || !text.to_lowercase().contains("flashing back"), "{name}");
         assert_eq!(
             text.contains("Gutter and flashing back"),
-            has(&job, WorkKind::GutterOn) && has(&job, WorkKind::Flashing) && !has(&job, WorkKind::Aerials),
+            has(&job, WorkKind::GutterOn)
+                && has(&job, WorkKind::Flashing)
+                && ![WorkKind::Aerials, WorkKind::CopingOn, WorkKind::TilesBack].into_iter().any(|k| has(&job, k)),
             "{name}"
         );
     }

@@ -45,8 +45,8 @@ fn paper(document: &Document) -> Paper {
 const MOST: [(&str, usize, usize); 11] = [
     ("balcony", 17, 14),
     ("bay", 12, 10),
-    ("dormer", 14, 11),
-    ("garage-utility", 21, 18),
+    ("dormer", 15, 12),
+    ("garage-utility", 22, 19),
     ("kitchen-extension", 17, 14),
     ("neighbours", 20, 17),
     ("parapet", 17, 14),

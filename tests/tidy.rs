@@ -341,7 +341,7 @@ fn the_finder_of_circles_can_fail() {
 
 /// The files that make the quote and the order, and what each of them may import of the layers that know costs and hours,
 /// and of the other documents.
-const OUTWARD: [&str; 18] = [
+const OUTWARD: [&str; 19] = [
     "quote",
     "order",
     "offers",
@@ -353,6 +353,7 @@ const OUTWARD: [&str; 18] = [
     "told",
     "edge_words",
     "old_roof_words",
+    "kerb_goods",
     "said_once",
     "invoice",
     "receipt",
@@ -361,7 +362,7 @@ const OUTWARD: [&str; 18] = [
     "ubl_invoice",
     "handover",
 ];
-const MAY_SEE: [&str; 43] = [
+const MAY_SEE: [&str; 44] = [
     "documents::invoice",
     "documents::ubl",
     "documents::Finished",
@@ -379,6 +380,7 @@ const MAY_SEE: [&str; 43] = [
     "documents::letterhead",
     "documents::offers",
     "documents::old_roof_words",
+    "documents::kerb_goods",
     "documents::said_once",
     "documents::standing",
     "documents::built_edges",

@@ -15,6 +15,7 @@ pub mod findings;
 mod guarantee;
 pub mod handover;
 pub mod invoice;
+mod kerb_goods;
 pub mod letterhead;
 pub mod mail_text;
 pub mod method;

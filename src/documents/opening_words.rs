@@ -5,9 +5,9 @@
 
 use super::WholeJob;
 use super::cells::{cell, left, plain, strong, wide};
+use super::kerb_goods::{is_for, named};
 use super::wording;
 use super::words::Vocabulary;
-use crate::model::goods::Goods;
 use crate::model::{Length, Section};
 use crate::pages::block::{Block, Row, Table};
 use crate::takeoff::layout::RoofLayout;
@@ -60,22 +60,6 @@ fn kerb_goods(worked: &WholeJob<'_>, several: bool) -> Vec<String> {
     roofs.flat_map(|r| r.built_openings(true).into_iter().map(move |opening| of(r, opening))).collect()
 }
 
-/// Whether goods of the job are what stands on an opening's kerb: they are called by its name.
-fn is_for(goods: &Goods, opening: &str) -> bool {
-    goods.item.to_lowercase().contains(&opening.to_lowercase())
-}
-
-/// The openings on new kerbs for which nothing in the job says who supplies what stands on them.
-pub fn unsupplied(layouts: &[&RoofLayout], goods: &[Goods]) -> Vec<String> {
-    let several = layouts.len() > 1;
-    let of = |r: &RoofLayout| -> Vec<String> {
-        let all = r.built_openings(true).into_iter();
-        let lacking = all.filter(|opening| !goods.iter().any(|g| is_for(g, opening)));
-        lacking.map(|opening| named(&opening, several.then_some(r))).collect()
-    };
-    layouts.iter().flat_map(|r| of(r)).collect()
-}
-
 /// The openings whose kerb is there and stays.
 fn kept(roofs: &[RoofLayout], several: bool) -> Vec<String> {
     let of = |r: &RoofLayout, &(hole, _): &(usize, Length)| {
@@ -106,10 +90,6 @@ fn kerb_depths(roofs: &[RoofLayout], several: bool) -> Vec<String> {
         }
     };
     roofs.iter().flat_map(|r| r.openings.kerbs.iter().map(move |k| of(r, k))).collect()
-}
-
-fn named(opening: &str, roof: Option<&RoofLayout>) -> String {
-    roof.map_or_else(|| opening.to_owned(), |r| format!("{opening} ({})", r.shape.name))
 }
 
 /// Every length of timber, and what is cut from it, those cut alike in one row.

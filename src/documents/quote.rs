@@ -12,7 +12,7 @@ use super::drawings::{patch_plan, roof_plan};
 use super::letterhead::{self, Title};
 use super::views::{OldRoofView, QuoteView, QuotedPrice, RoofView};
 use super::words::{Vocabulary, Words};
-use super::{edge_words, findings, guarantee, offers, old_roof_words, opening_words, said_once, told, wording};
+use super::{edge_words, findings, guarantee, kerb_goods, offers, old_roof_words, said_once, told, wording};
 use crate::checks::finding::{Finding, Subject, Verdict};
 use crate::model::goods::Goods;
 use crate::model::job::{Answer, By, Forced};
@@ -318,7 +318,7 @@ fn exclusions(view: &QuoteView<'_>) -> Vec<String> {
 /// The openings on new kerbs for which nobody is named who supplies what stands on them.
 fn not_supplied(view: &QuoteView<'_>) -> Option<String> {
     let layouts: Vec<&RoofLayout> = view.roofs.iter().map(|r| r.layout).collect();
-    let names = opening_words::unsupplied(&layouts, view.goods);
+    let names = kerb_goods::unsupplied(&layouts, view.goods);
     (!names.is_empty()).then(|| wording::list(&names))
 }
 

@@ -195,7 +195,7 @@ impl DrawnPlans {
 /// A plan is made so much smaller at most to stay on the page of the words that lead up to it.
 const MOST_SMALLER: f64 = 2.0;
 /// Room under the words for the laying of boards, and beside the sheet that follows the mat, pt.
-const UNDER_DECK: f64 = 262.0;
+const UNDER_DECK: f64 = 315.0;
 const BEFORE_TOPCOAT: f64 = 255.0;
 
 /// As many rows of a list stand beside a plan; a longer one stands under it.

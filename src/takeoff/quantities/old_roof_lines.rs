@@ -325,7 +325,7 @@ fn face(roof: &OldRoof, layout: &OldRoofLayout, rules: &Rules) -> Vec<Line> {
 
 /// On each roof that is coated anew a square metre goes first: whether the coat sticks to what is there is seen on it.
 fn one_trial() -> Vec<Step> {
-    vec![formula("1 on the roof", Decimal::ONE, Unit::Each)]
+    vec![measured("square metres tried", Decimal::ONE, Unit::Each)]
 }
 
 fn on_plan(layout: &OldRoofLayout) -> Vec<Step> {
