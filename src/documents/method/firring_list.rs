@@ -11,7 +11,7 @@ use crate::pages::block::{Block, Row, Table};
 use crate::takeoff::layout::{Firring, RoofLayout};
 use std::collections::{BTreeMap, BTreeSet};
 
-/// Every size of firring with its joists, the longest first, then the deepest; nothing where no firring is fixed.
+/// Every size of firring with its joists, the longest first, then the deepest; nothing where each joist takes the same.
 pub(super) fn table(worked: &WholeJob<'_>) -> Option<Block> {
     let several = firred(worked).count() > 1;
     let rows = firred(worked).flat_map(|(roof, laid)| {
@@ -43,12 +43,18 @@ pub(super) fn counted(worked: &WholeJob<'_>) -> String {
     }
 }
 
-/// The roofs on which firrings are fixed.
+/// The roofs on which firrings of several sizes are fixed: where all are alike each joist takes the same.
 fn firred<'a>(worked: &WholeJob<'a>) -> impl Iterator<Item = (&'a Roof, &'a RoofLayout)> {
-    worked.job.roofs.iter().zip(&worked.take_off.roofs).filter(|(_, laid)| !laid.firrings.is_empty())
+    worked.job.roofs.iter().zip(&worked.take_off.roofs).filter(|(roof, laid)| kinds(roof, laid).len() > 1)
 }
 
-fn of_roof(roof: &Roof, laid: &RoofLayout) -> Vec<Row> {
+/// Whether there is a list: some roof's firrings are of several sizes.
+pub(super) fn is_listed(worked: &WholeJob<'_>) -> bool {
+    firred(worked).next().is_some()
+}
+
+/// How many firrings of each length, low and high depth there are, and the numbers of their joists.
+fn kinds(roof: &Roof, laid: &RoofLayout) -> BTreeMap<[Length; 3], (usize, BTreeSet<usize>)> {
     let joists = laid.deck.iter().flat_map(|deck| &deck.joists).map(|(a, _)| across(*a, roof.joists.run));
     let joists: Vec<i64> = joists.collect::<BTreeSet<_>>().into_iter().collect();
     let number = |f: &Firring| joists.iter().take_while(|at| **at <= across(f.from, roof.joists.run)).count();
@@ -58,12 +64,16 @@ fn of_roof(roof: &Roof, laid: &RoofLayout) -> Vec<Row> {
         *count += 1;
         on.insert(number(firring));
     }
+    kinds
+}
+
+fn of_roof(roof: &Roof, laid: &RoofLayout) -> Vec<Row> {
     let row = |([length, low, high], (count, on)): ([Length; 3], (usize, BTreeSet<usize>))| {
         let depth = if low == high { low.as_mm().to_string() } else { format!("{}–{}", low.as_mm(), high.as_mm()) };
         let cells = [count.to_string(), length.as_mm().to_string(), depth];
         plain(cells.into_iter().map(cell).chain([strong(numbers(&on))]).collect())
     };
-    kinds.into_iter().rev().map(row).collect()
+    kinds(roof, laid).into_iter().rev().map(row).collect()
 }
 
 /// Where a joist lies across the way in which they run, mm.

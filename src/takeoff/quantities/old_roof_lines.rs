@@ -325,7 +325,8 @@ fn face(roof: &OldRoof, layout: &OldRoofLayout, rules: &Rules) -> Vec<Line> {
 
 /// On each roof that is coated anew a square metre goes first: whether the coat sticks to what is there is seen on it.
 fn one_trial() -> Vec<Step> {
-    vec![measured("square metres tried", Decimal::ONE, Unit::Each)]
+    let why = "a square metre of the roof is coated first, and tried with a knife when it is hard";
+    vec![Step::Note(why.into()), formula("1", Decimal::ONE, Unit::Each)]
 }
 
 fn on_plan(layout: &OldRoofLayout) -> Vec<Step> {
