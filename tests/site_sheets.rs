@@ -46,7 +46,7 @@ const MOST: [(&str, usize, usize); 11] = [
     ("balcony", 17, 14),
     ("bay", 12, 10),
     ("dormer", 15, 12),
-    ("garage-utility", 22, 19),
+    ("garage-utility", 21, 18),
     ("kitchen-extension", 17, 14),
     ("neighbours", 21, 18),
     ("parapet", 17, 14),

@@ -42,7 +42,7 @@ pub(super) fn places(worked: &WholeJob<'_>, words: &Words) -> Result<BTreeMap<St
     let (tapered, layers) = (firrings::draw(&worked.take_off.roofs), layers(worked));
     let (beside, alone) = if tapered.is_empty() { (Vec::new(), layers) } else { (layers, Vec::new()) };
     put("firring-views", in_pairs(tapered.into_iter().chain(beside).collect()));
-    put("firring-list", firring_list::table(worked).into_iter().collect());
+    put("firring-list", firring_list::table(worked).map(beside_itself).into_iter().collect());
     put("layer-views", in_pairs(alone));
     put("timber-cuts", opening_words::cuts(worked));
     put("pot-list", pot_list(worked));
@@ -248,6 +248,16 @@ fn before_its_list(block: Block) -> Block {
 /// What a plan and the list beside it share, and what a column of a list in two parts takes at least, pt.
 const BESIDE_A_PLAN: f64 = 497.0;
 const COLUMN: f64 = 60.0;
+
+/// A list of one roof in two parts where it is long; that of several roofs goes on down, under the name of each.
+fn beside_itself(list: Table) -> Block {
+    let of_one = list.rows.iter().all(|row| row.kind == RowKind::Plain);
+    let parts = if of_one && list.rows.len() > IN_ONE { 2 } else { 1 };
+    Block::Table(in_parts(list, parts))
+}
+
+/// So many rows stand in one part.
+const IN_ONE: usize = 5;
 
 /// A long list in so many parts, down the left part first.
 fn in_parts(list: Table, parts: usize) -> Table {

@@ -7,12 +7,12 @@ use super::super::cells::{cell, group, left, plain, strong, wide};
 use super::super::{WholeJob, wording};
 use crate::model::shape::JoistRun;
 use crate::model::{Length, Point, Roof};
-use crate::pages::block::{Block, Row, Table};
+use crate::pages::block::{Row, Table};
 use crate::takeoff::layout::{Firring, RoofLayout};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Every size of firring with its joists, the longest first, then the deepest; nothing where each joist takes the same.
-pub(super) fn table(worked: &WholeJob<'_>) -> Option<Block> {
+pub(super) fn table(worked: &WholeJob<'_>) -> Option<Table> {
     let several = firred(worked).count() > 1;
     let rows = firred(worked).flat_map(|(roof, laid)| {
         let name = several.then(|| group(&*roof.name, COLUMNS));
@@ -20,7 +20,7 @@ pub(super) fn table(worked: &WholeJob<'_>) -> Option<Block> {
     });
     let rows: Vec<Row> = rows.collect();
     let columns = vec![left("Firrings"), left("Length, mm"), left("Depth, mm"), wide("On joist", 1)];
-    (!rows.is_empty()).then_some(Block::Table(Table { columns, rows, header: true }))
+    (!rows.is_empty()).then_some(Table { columns, rows, header: true })
 }
 
 const COLUMNS: usize = 4;
