@@ -48,7 +48,7 @@ pub fn vocabulary(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .texts("kept_heights", &kept_heights(worked, several));
 }
 
-/// `hatch, from the customer`: what stands on each new kerb, and where it comes from.
+/// `the hatch (from the customer)`: what stands on each new kerb, and where it comes from.
 fn kerb_goods(worked: &WholeJob<'_>, several: bool) -> Vec<String> {
     let goods = &worked.job.goods;
     let of = |r: &RoofLayout, opening: String| {
@@ -60,21 +60,21 @@ fn kerb_goods(worked: &WholeJob<'_>, several: bool) -> Vec<String> {
     roofs.flat_map(|r| r.built_openings(true).into_iter().map(move |opening| of(r, opening))).collect()
 }
 
+/// An opening by its place among its roof's, and that roof where there are several.
+fn hole_named(r: &RoofLayout, hole: usize, several: bool) -> String {
+    named(r.shape.holes.get(hole).map_or("", |h| h.name.as_str()), several.then_some(r))
+}
+
 /// The openings whose kerb is there and stays.
 fn kept(roofs: &[RoofLayout], several: bool) -> Vec<String> {
-    let of = |r: &RoofLayout, &(hole, _): &(usize, Length)| {
-        let name = r.shape.holes.get(hole).map_or("", |h| h.name.as_str());
-        named(name, several.then_some(r))
-    };
-    roofs.iter().flat_map(|r| r.openings.kept.iter().map(move |k| of(r, k))).collect()
+    roofs.iter().flat_map(|r| r.openings.kept.iter().map(move |(hole, _)| hole_named(r, *hole, several))).collect()
 }
 
 /// `rooflight: 328 mm (the roof comes up 178 mm)`: how high the old kerb must stand above the old roof.
 fn kept_heights(worked: &WholeJob<'_>, several: bool) -> Vec<String> {
     let of = |r: &RoofLayout, &(hole, rise): &(usize, Length)| {
-        let name = r.shape.holes.get(hole).map_or("", |h| h.name.as_str());
         let high = rise + worked.rules.mat_return.kerb;
-        format!("{} {high} (the roof comes up {rise})", named(name, several.then_some(r)))
+        format!("{} {high} (the roof comes up {rise})", hole_named(r, hole, several))
     };
     worked.take_off.roofs.iter().flat_map(|r| r.openings.kept.iter().map(move |k| of(r, k))).collect()
 }

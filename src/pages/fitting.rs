@@ -139,18 +139,18 @@ fn closer(known: &mut Faults, document: &Document, size: f64) -> Option<FittedPa
         let (measured, kind, step) = fewest(&kinds, most, steps, |kind, step| measured(known, kind, step))?;
         return Some(measured.laid_out(known, &kind, size(step)));
     }
-    // The larger the type, the more pages: halved until the last step that does not fit is next to the first that does.
-    let (mut from, mut found) = (0, (steps, least));
-    while from < found.0 {
-        let tried = usize::midpoint(from, found.0);
-        match measured(known, closest, tried) {
-            of if fits(of) => found = (tried, of),
-            _ => from = tried + 1,
+    // The larger the type, the more pages: the first step that fits is sought by halving, and is the last of those that were seen to.
+    let mut found = least;
+    let tried: Vec<usize> = (0..steps).collect();
+    let step = tried.partition_point(|&step| {
+        let of = measured(known, closest, step);
+        if fits(of) {
+            found = of;
         }
-    }
-    let step = found.0;
+        !fits(of)
+    });
     let own = smaller.is_some().then(|| (measured(known, &own, step), &own)).filter(|(of, _)| fits(*of));
-    let (measured, kind) = own.unwrap_or((found.1, closest));
+    let (measured, kind) = own.unwrap_or((found, closest));
     Some(measured.laid_out(known, kind, size(step)))
 }
 

@@ -1,7 +1,8 @@
 //! The firrings from the side: each kind with its length, both depths, and how many to cut.
 //!
-//! Given a roof's layout; gives figures of the tapered ones, none where nothing tapers; level ones need no drawing. Lengths are true to the stated scale; depths are
-//! drawn deeper than they are, because a firring of 85 mm on 3.4 m would be a line. The low end is on the left.
+//! Given a roof's layout; gives figures of the tapered ones, none where nothing tapers; level ones need no drawing. Lengths are true
+//! to the stated scale; depths are drawn deeper than they are, because a firring of 85 mm on 3.4 m would be a line. The low end is
+//! on the left.
 
 use super::drawing::{Drawing, pen, spot};
 use super::lines::key;

@@ -8,8 +8,8 @@ use super::super::{WholeJob, wording};
 use crate::model::shape::JoistRun;
 use crate::model::{Length, Point, Roof};
 use crate::pages::block::{Row, Table};
-use crate::takeoff::layout::{Firring, RoofLayout};
-use std::collections::{BTreeMap, BTreeSet};
+use crate::takeoff::layout::{Firring, RoofLayout, firring_kinds};
+use std::collections::BTreeSet;
 
 /// Every size of firring with its joists, the longest first, then the deepest; nothing where each joist takes the same.
 pub(super) fn table(worked: &WholeJob<'_>) -> Option<Table> {
@@ -45,7 +45,7 @@ pub(super) fn counted(worked: &WholeJob<'_>) -> String {
 
 /// The roofs on which firrings of several sizes are fixed: where all are alike each joist takes the same.
 fn firred<'a>(worked: &WholeJob<'a>) -> impl Iterator<Item = (&'a Roof, &'a RoofLayout)> {
-    worked.job.roofs.iter().zip(&worked.take_off.roofs).filter(|(roof, laid)| kinds(roof, laid).len() > 1)
+    worked.job.roofs.iter().zip(&worked.take_off.roofs).filter(|(_, laid)| firring_kinds(&laid.firrings).len() > 1)
 }
 
 /// Whether there is a list: some roof's firrings are of several sizes.
@@ -53,27 +53,17 @@ pub(super) fn is_listed(worked: &WholeJob<'_>) -> bool {
     firred(worked).next().is_some()
 }
 
-/// How many firrings of each length, low and high depth there are, and the numbers of their joists.
-fn kinds(roof: &Roof, laid: &RoofLayout) -> BTreeMap<[Length; 3], (usize, BTreeSet<usize>)> {
+fn of_roof(roof: &Roof, laid: &RoofLayout) -> Vec<Row> {
     let joists = laid.deck.iter().flat_map(|deck| &deck.joists).map(|(a, _)| across(*a, roof.joists.run));
     let joists: Vec<i64> = joists.collect::<BTreeSet<_>>().into_iter().collect();
     let number = |f: &Firring| joists.iter().take_while(|at| **at <= across(f.from, roof.joists.run)).count();
-    let mut kinds: BTreeMap<[Length; 3], (usize, BTreeSet<usize>)> = BTreeMap::new();
-    for firring in &laid.firrings {
-        let (count, on) = kinds.entry([firring.length, firring.low_depth, firring.high_depth]).or_default();
-        *count += 1;
-        on.insert(number(firring));
-    }
-    kinds
-}
-
-fn of_roof(roof: &Roof, laid: &RoofLayout) -> Vec<Row> {
-    let row = |([length, low, high], (count, on)): ([Length; 3], (usize, BTreeSet<usize>))| {
+    let row = |(size @ [length, low, high], count): ([Length; 3], usize)| {
+        let alike = laid.firrings.iter().filter(|f| [f.length, f.low_depth, f.high_depth] == size);
         let depth = if low == high { low.as_mm().to_string() } else { format!("{}–{}", low.as_mm(), high.as_mm()) };
         let cells = [count.to_string(), length.as_mm().to_string(), depth];
-        plain(cells.into_iter().map(cell).chain([strong(numbers(&on))]).collect())
+        plain(cells.into_iter().map(cell).chain([strong(numbers(&alike.map(number).collect()))]).collect())
     };
-    kinds(roof, laid).into_iter().rev().map(row).collect()
+    firring_kinds(&laid.firrings).into_iter().rev().map(row).collect()
 }
 
 /// Where a joist lies across the way in which they run, mm.
