@@ -4,6 +4,8 @@
 use crate::command::scratch;
 use crate::photographs::photograph;
 use crate::support::lean_to;
+#[cfg(unix)]
+use rustix::process::{Pid, Signal, kill_process};
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -312,6 +314,33 @@ fn a_run_whose_words_do_not_arrive_is_broken_off_and_says_what_is_left() {
         "{said}"
     );
     assert!(made(&folder) < 80, "{}", made(&folder));
+}
+
+#[cfg(unix)]
+#[test]
+fn a_run_that_ctrl_c_ends_writes_what_is_begun_and_says_what_is_left() {
+    let places: Vec<String> = (0..JOBS).map(|n| format!("{n:03}")).collect();
+    let folder = filed("many-ended", &places);
+    let mut child = begun(&folder, &["make", "."]);
+    while made(&folder) < 10 && child.try_wait().unwrap().is_none() {
+        thread::sleep(Duration::from_millis(5));
+    }
+    kill_process(Pid::from_child(&child), Signal::INT).unwrap();
+    let ended = child.wait_with_output().unwrap();
+    assert_eq!(ended.status.code(), Some(130), "{}", err(&ended));
+    let written = made(&folder);
+    assert!((10..JOBS).contains(&written), "{written}");
+    // All that is written is told, and what is told to be left is the rest.
+    assert!(tally(&ended).starts_with(&format!("{written} of {JOBS} jobs made")), "{}", tally(&ended));
+    let left = format!(
+        "broken off after {written} of {JOBS} jobs: {} are left, from ./{written:03}/job.yaml on",
+        JOBS - written
+    );
+    assert!(err(&ended).contains(&left), "{left}: {}", err(&ended));
+    let again = run(&folder, &["make", "."]);
+    let said = format!("{} of {JOBS} jobs made; {written} as they were", JOBS - written);
+    assert!(tally(&again).starts_with(&said), "{}", tally(&again));
+    fs::remove_dir_all(folder).unwrap();
 }
 
 #[cfg(target_os = "linux")]

@@ -2,7 +2,8 @@
 //!
 //! Given jobs; writes each job's documents whole or not at all. Of many, each job is worked by one thread, which hands back words
 //! alone; they are told in the order of the jobs as soon as they can be, and last of all why some could not be made. One job's
-//! problems do not stop the others; a full disk does. What has not changed since its documents were made is not made again.
+//! problems do not stop the others; a full disk does, and Ctrl-C once what is begun is written. What has not changed since its
+//! documents were made is not made again.
 
 use super::arguments::{Files, Output};
 use super::issued::{self, SourceOfWork};
@@ -19,6 +20,8 @@ use std::collections::BTreeMap;
 use std::fs;
 use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
+use std::process;
+use std::sync::atomic::{AtomicBool, Ordering};
 
 /// The documents of a job.
 const KINDS: [DocumentKind; 3] = [DocumentKind::Quote, DocumentKind::Order, DocumentKind::Method];
@@ -46,6 +49,19 @@ fn make_alone(job: &JobSource, files: &Files, output: &Output) -> Result<Outcome
     Ok(Outcome::Done)
 }
 
+/// Whether the person, or the system as it goes down, wants the run to end.
+static TO_END: AtomicBool = AtomicBool::new(false);
+
+/// Lets Ctrl-C end the run after the jobs that are begun; a second one ends it at once. Where it cannot be set, the first does:
+/// what is exchanged then is put right by the next run (`records`).
+fn heed_ctrl_c() {
+    drop(ctrlc::set_handler(|| {
+        if TO_END.swap(true, Ordering::Relaxed) {
+            process::exit(Outcome::BrokenOff.code().into());
+        }
+    }));
+}
+
 /// What is told of one job among many.
 enum MadeWords {
     /// Its warnings, and what was written.
@@ -67,6 +83,7 @@ fn make_many(jobs: &[NamedJob], files: &Files, output: &Output, anew: bool) -> R
     refuse_shared_folders(jobs, output)?;
     let digests = InputDigests::of_this_run();
     let mut tally = Tally::default();
+    heed_ctrl_c();
     let looked_at =
         many::in_order(jobs, |job| made_words(job, files, output, anew, &digests), |job, words| tally.take(job, words));
     if looked_at.is_err() {
@@ -142,7 +159,7 @@ impl Tally {
                 }
             }
         }
-        Ok(Next::GoOn)
+        Ok(if TO_END.load(Ordering::Relaxed) { Next::BreakOff } else { Next::GoOn })
     }
 
     /// Tells what came of all of them.
@@ -163,6 +180,10 @@ impl Tally {
         }
         if looked_at < jobs.len() {
             terminal::warn(&left(looked_at, jobs))?;
+            return Ok(self
+                .worst
+                .max(TO_END.load(Ordering::Relaxed).then_some(Outcome::BrokenOff))
+                .unwrap_or(Outcome::Done));
         }
         Ok(self.worst.unwrap_or(Outcome::Done))
     }

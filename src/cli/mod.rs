@@ -70,16 +70,27 @@ pub enum Outcome {
     Usage,
     /// A file could not be written.
     Unwritten,
+    /// It was told to end before all was done.
+    BrokenOff,
 }
 
-impl From<Outcome> for ExitCode {
-    fn from(o: Outcome) -> ExitCode {
-        ExitCode::from(match o {
+impl Outcome {
+    /// The number that the shell is given.
+    const fn code(self) -> u8 {
+        match self {
             Outcome::Done => 0,
             Outcome::Problems => 1,
             Outcome::Usage => 2,
             Outcome::Unwritten => 3,
-        })
+            // As a shell has it of one that Ctrl-C ends.
+            Outcome::BrokenOff => 130,
+        }
+    }
+}
+
+impl From<Outcome> for ExitCode {
+    fn from(o: Outcome) -> ExitCode {
+        ExitCode::from(o.code())
     }
 }
 
