@@ -177,7 +177,7 @@ const NORMS: [(Operation, &str, &[&str]); 35] = [
     (Operation::Renew, "hours_clean", &["recoat.face"]),
     (Operation::Renew, "hours_prime", &["recoat.primed"]),
     (Operation::Topcoat, "hours_topcoat", &["roof.area", "recoat.area"]),
-    (Operation::Topcoat, "hours_trial", &["recoat.trials"]),
+    (Operation::Renew, "hours_trial", &["recoat.trials"]),
     (Operation::Finish, "hours_lead", &["flashing.length", "flashing.lead-free.length"]),
     (Operation::Finish, "hours_tiles_back", &["tie.battens"]),
     (Operation::Finish, "hours_gutter", &["gutter.length"]),

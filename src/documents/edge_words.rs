@@ -4,9 +4,9 @@
 //! sentence round them stands in a template.
 
 use crate::model::job::By;
-use crate::model::{Cover, Edge, Finish, UnderTiles};
+use crate::model::{Cover, Edge, Finish, Length, UnderTiles};
 use crate::takeoff::layout::RoofLayout;
-use crate::takeoff::layout::flashings::WallFlashing;
+use crate::takeoff::layout::flashings::{Chase, WallFlashing};
 use crate::takeoff::layout::shape::{CopedWall, RoofShape, Side, SillDetail};
 
 /// `front (5.20 m)`, for each edge of that finish.
@@ -47,20 +47,38 @@ fn tiled<'a>(edges: impl IntoIterator<Item = &'a Edge>) -> impl Iterator<Item = 
     edges.into_iter().filter_map(|e| Some((e, e.under.as_ref()?)))
 }
 
-/// `back: chase 201 mm above the roof, lead flashing 240 mm wide`, for each flashing that is cut in.
+/// `left and right: chase 201 mm above the roof, lead flashing 240 mm wide`, for all flashings that are cut in alike.
 pub fn chases(layout: &RoofLayout) -> Vec<String> {
-    let of = |cut: &WallFlashing| {
-        let (name, chase) = (cut.name(&layout.shape), cut.chase);
-        let (high, down) = match (chase.surveyed, chase.is_level()) {
-            (true, true) => (chase.at.to_string(), String::new()),
-            (true, false) => (chase.at.to_string(), format!(", a course down where over {}", chase.most)),
-            (false, _) => (format!("{} to {}", chase.at, chase.most), String::new()),
-        };
-        let wide = cut.sold.map_or_else(String::new, |sold| format!(" {sold} wide"));
-        format!("{name}: chase {high} above the roof{down}, {}{wide}", cut.kind.words())
-    };
-    layout.flashings.iter().map(of).collect()
+    let mut alike: Vec<(String, Vec<String>)> = Vec::new();
+    for cut in &layout.flashings {
+        let (name, words) = (cut.name(&layout.shape).to_owned(), chase(cut));
+        match alike.iter_mut().find(|(same, _)| *same == words) {
+            Some((_, names)) => names.push(name),
+            None => alike.push((words, vec![name])),
+        }
+    }
+    alike.iter().map(|(words, names)| format!("{}: {words}", super::wording::list(names))).collect()
 }
+
+/// How high a flashing is cut in, and how wide its strip is.
+fn chase(cut: &WallFlashing) -> String {
+    let Chase { at, most, surveyed } = cut.chase;
+    let high = match (surveyed, cut.chase.is_level()) {
+        (true, true) => format!("{at} above the roof"),
+        (true, false) => {
+            format!("{at} above the roof where it stands highest, stepped down a course before it is over {most}")
+        }
+        (false, _) => format!("{at} to {most} above the roof"),
+    };
+    let wide = cut.sold.map_or_else(String::new, |sold| match sold - cut.width >= MUCH_WIDER {
+        true => format!(" {sold} wide ({} is enough)", cut.width),
+        false => format!(" {sold} wide"),
+    });
+    format!("chase {high}, {}{wide}", cut.kind.words())
+}
+
+/// A strip that is so much wider than it must be may be cut.
+const MUCH_WIDER: Length = Length::mm(30);
 
 /// `the back (2) (1.80 m wide, 165 mm left)`, for each door sill with such a detail, or with any.
 pub fn sills(shape: &RoofShape, detail: Option<SillDetail>) -> Vec<String> {

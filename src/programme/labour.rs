@@ -5,7 +5,7 @@
 
 use super::{Labour, LabourPart};
 use crate::model::words::{capital, list};
-use crate::model::{Job, Rules};
+use crate::model::{Job, LineId, Rules};
 use crate::takeoff::{Line, Step, Unit};
 use crate::works::{Norm, Operation, WorkKind, Works};
 use rust_decimal::Decimal;
@@ -79,7 +79,10 @@ fn labour(operation: Operation, kinds: &[WorkKind], lines: &[Line], norms: &Norm
     }
     let hours = exact.round_dp(2);
     working.push(Step::Rounded { how: "to a hundredth of an hour".into(), result: hours, unit: Unit::Hour });
-    let cures = matches!(operation, Operation::Laminate | Operation::Repair);
+    // What is coated first as a trial is hard before the rest is coated.
+    let tried = operation == Operation::Renew && lines.iter().any(|l| l.id == LineId::RecoatTrials);
+    let cures = matches!(operation, Operation::Laminate | Operation::Repair)
+        || tried && norms.rules.hours_trial > Decimal::ZERO;
     let wait_after = if cures { norms.rules.cure_hours } else { Decimal::ZERO };
     let label = label(operation, kinds);
     let (strips, lays_boards) = (strips(kinds), lays_boards(kinds));

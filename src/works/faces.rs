@@ -464,7 +464,10 @@ impl WorkKind {
             },
             WorkKind::CleanDown => Faces {
                 quote: TOLD,
-                hours: hours(&[norm!(hours_clean, "h/m2", LineId::RecoatFace)]),
+                hours: hours(&[
+                    norm!(hours_clean, "h/m2", LineId::RecoatFace),
+                    norm!(hours_trial, "h each", LineId::RecoatTrials),
+                ]),
                 order: order(&["cleaner", "disc.abrasive", "acetone"]),
                 crew: TOLD,
                 check: signed("clean, dull, dry"),
@@ -485,10 +488,7 @@ impl WorkKind {
             },
             WorkKind::Recoat => Faces {
                 quote: TOLD,
-                hours: hours(&[
-                    norm!(hours_topcoat, "h/m2", LineId::RecoatArea),
-                    norm!(hours_trial, "h each", LineId::RecoatTrials),
-                ]),
+                hours: hours(&[norm!(hours_topcoat, "h/m2", LineId::RecoatArea)]),
                 order: order(&[
                     "topcoat.",
                     "catalyst",

@@ -709,13 +709,16 @@ fn flashing_words(build: Build<'_>) -> String {
     format!("{}{wide}, covers the fillet by at least {}", build.flashing.words(), build.rules.flashing_cover)
 }
 
+/// What is said of a height that is less than the rule asks: nobody lays such a roof unasked.
+const AGREED: &str = "as agreed in writing";
+
 /// The chase with its height above the finished roof.
 fn chase_words(build: Build<'_>) -> String {
     let (depth, least) = (build.rules.chase_depth, build.rules.least_upstand);
     let in_joint = format!("chase {depth} deep in a bed joint");
     match build.cut_in.map(|cut| cut.chase) {
         Some(chase) if chase.at < least => {
-            format!("{in_joint}, {} above the roof: LESS than the {least} that is asked for", chase.at)
+            format!("{in_joint}, {} above the roof: LESS than the {least} that is asked for, {AGREED}", chase.at)
         }
         Some(chase) if chase.surveyed && !chase.is_level() => {
             format!("{in_joint}, {} above the roof here, {} at most along the wall", chase.at, chase.most)
@@ -768,7 +771,7 @@ fn door_sill(s: &mut DrawnSection, build: Build<'_>, sill: Sill) {
     let least = build.rules.least_upstand;
     let words = match sill.left >= least {
         true => format!("{} left under the sill; at least {least} is asked for", sill.left),
-        false => format!("{} left under the sill: LESS than the {least} that is asked for", sill.left),
+        false => format!("{} left under the sill: LESS than the {least} that is asked for, {AGREED}", sill.left),
     };
     s.path(&[(LEFT + 40.0, 10.0), (LEFT + 40.0, left)], pen(Ink::Grey(0.35), 0.6));
     s.path(&[(LEFT + 30.0, left), (-45.0, left)], dashes(Ink::Grey(0.35), 0.5, 2.0, 2.0));
@@ -823,7 +826,7 @@ fn parapet(s: &mut DrawnSection, build: Build<'_>, wall: CopedWall) {
         Cover::Metal => capping(s, build, (wide, bed + 13.0), wall.by),
     }
     let least = build.rules.least_upstand;
-    let low = if wall.left < least { ": LESS than that" } else { "" };
+    let low = if wall.left < least { format!(": LESS than that, {AGREED}") } else { String::new() };
     s.path(&[(LEFT + 40.0, 10.0), (LEFT + 40.0, top)], pen(Ink::Grey(0.35), 0.6));
     s.path(&[(LEFT + 30.0, top), (face - 4.0, top)], dashes(Ink::Grey(0.35), 0.5, 2.0, 2.0));
     s.note(

@@ -111,6 +111,7 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .texts("low_upstands", &low_upstands(worked))
         .texts("agreed_heights", &agreed_heights(worked))
         .texts("chases", &chases(worked))
+        .yes("several_chases", chases(worked).len() > 1)
         .texts(
             "parapets",
             &parapets(worked, |r| edge_words::parapets(&r.shape))
@@ -157,6 +158,7 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("flashing_by_others", job.flashed_by_others().next().is_some())
         .maybe("flashing_others_at", some_only(job, &job.flashed_by_others().collect::<Vec<_>>()))
         .yes("gutters", job.roofs.iter().any(|r| r.outline.edges.iter().any(|e| e.gutter.is_some())))
+        .yes("bare_drips", job.roofs.iter().any(|r| r.outline.edges.iter().any(is_bare_drip)))
         .yes("ladder_points", job.roofs.iter().any(|r| r.outline.edges.iter().any(|e| e.ladder_point.is_some())))
         .texts("bought_in", &bought_in(worked))
         .texts("extras", &job.extras.iter().map(|extra| wording::within(&extra.title)).collect::<Vec<_>>())
@@ -223,7 +225,11 @@ fn old_roofs(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .texts("patch_materials", &of(|l| l.work == WorkKind::PatchLaminate && l.roof.is_some()))
         .texts(
             "clean_materials",
-            &of(|l| matches!(l.work, WorkKind::CleanDown | WorkKind::PrimeOld) && l.unit != Unit::SquareMetre),
+            &of(|l| {
+                matches!(l.work, WorkKind::CleanDown | WorkKind::PrimeOld)
+                    && l.unit != Unit::SquareMetre
+                    && !is_count(l)
+            }),
         )
         .texts(
             "old_topcoat_materials",
@@ -233,7 +239,7 @@ fn old_roofs(v: &mut Vocabulary, worked: &WholeJob<'_>) {
 
 /// Whether a line counts what is done, and not what it takes.
 const fn is_count(line: &Line) -> bool {
-    matches!(line.id, LineId::PatchCount | LineId::PatchBoardPieces | LineId::NogginLengths)
+    matches!(line.id, LineId::PatchCount | LineId::PatchBoardPieces | LineId::NogginLengths | LineId::RecoatTrials)
 }
 
 /// Where a trim runs: along the one edge of a job's only roof that has such a finish, along each of them by its name, or along
@@ -338,13 +344,27 @@ fn low_upstands(worked: &WholeJob<'_>) -> Vec<String> {
     too_low(worked).map(words).collect()
 }
 
-/// `wall at house 114 mm`, for each of them.
+/// `wall at house 114 mm`, for each of them at a roof with insulation on its deck, which is named where there are several.
 fn agreed_heights(worked: &WholeJob<'_>) -> Vec<String> {
+    let roofs = &worked.job.roofs;
+    let insulated = |f: &Finding| {
+        let is_its = |roof: &&Roof| f.roof.as_ref().is_none_or(|name| *name == roof.name);
+        let has = |roof: &Roof| roof.build_up.as_ref().is_some_and(|b| b.insulation.is_some());
+        roofs.iter().filter(is_its).any(has)
+    };
     let left = |f: &Finding| match f.working.first() {
-        Some(Step::Measured { value, .. }) => Some(format!("{} {} mm", f.subject, value.normalize())),
+        Some(Step::Measured { value, .. }) => {
+            let roof = f.roof.as_ref().filter(|_| roofs.len() > 1).map_or_else(String::new, |name| format!("{name}, "));
+            Some(format!("{roof}{} {} mm", f.subject, value.normalize()))
+        }
         _ => None,
     };
-    too_low(worked).filter_map(left).collect()
+    too_low(worked).filter(|f| insulated(f)).filter_map(left).collect()
+}
+
+/// Whether rain runs off an edge with no gutter before it.
+fn is_bare_drip(edge: &Edge) -> bool {
+    edge.finish == Finish::Drip && edge.gutter.is_none()
 }
 
 fn too_low<'a>(worked: &WholeJob<'a>) -> impl Iterator<Item = &'a Finding> {

@@ -275,7 +275,7 @@ fn face(roof: &OldRoof, layout: &OldRoofLayout, rules: &Rules) -> Vec<Line> {
             let discs = per("disc_abraded", rules.disc_abraded, &faces);
             lines.extend([
                 of(Id::RecoatArea, W::Recoat, "Old laminate, on plan", Unit::SquareMetre, flat),
-                of(Id::RecoatTrials, W::Recoat, "Square metre coated first", Unit::Each, one_trial()),
+                of(Id::RecoatTrials, W::CleanDown, "Square metre coated first", Unit::Each, one_trial()),
                 of(Id::RecoatFace, W::CleanDown, "Cleaned and abraded", Unit::SquareMetre, faces),
                 of(
                     Id::RecoatCleaner,
