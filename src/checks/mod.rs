@@ -206,7 +206,7 @@ fn unchecked(share: &RunOff, problems: &[Problem]) -> Finding {
         id: format!("gutter.{}", id_of(&share.label)),
         kind: Subject::Water,
         roof: None,
-        subject: format!("gutter at {}", share.label),
+        subject: rainwater::gutter_subject(&share.label),
         verdict: Verdict::Refer,
         statement: format!(
             "At the design rain {} comes to the gutter at {}. What it carries cannot be told without {}: ask its \

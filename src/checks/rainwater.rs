@@ -425,7 +425,7 @@ pub fn check_gutter(run_off: &RunOff, gutter: &GutterDetail, rules: &Rules) -> R
         id: format!("gutter.{}", id_of(&run_off.label)),
         kind: Subject::Water,
         roof: None,
-        subject: format!("gutter at {}", run_off.label),
+        subject: gutter_subject(&run_off.label),
         verdict,
         statement,
         design: design_words(rules),
@@ -433,6 +433,18 @@ pub fn check_gutter(run_off: &RunOff, gutter: &GutterDetail, rules: &Rules) -> R
         caution: CAUTION,
         working,
     })
+}
+
+const GUTTER_AT: &str = "gutter at ";
+
+/// What a finding about the gutter at an edge is about.
+pub(super) fn gutter_subject(edge: &str) -> String {
+    format!("{GUTTER_AT}{edge}")
+}
+
+/// Whether a finding tells what the gutter before an edge carries.
+pub fn is_gutter(finding: &Finding) -> bool {
+    finding.subject.starts_with(GUTTER_AT)
 }
 
 pub(super) fn design_words(rules: &Rules) -> String {

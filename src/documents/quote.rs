@@ -14,6 +14,7 @@ use super::views::{OldRoofView, QuoteView, QuotedPrice, RoofView};
 use super::words::{Vocabulary, Words};
 use super::{edge_words, findings, guarantee, kerb_goods, offers, old_roof_words, said_once, told, wording};
 use crate::checks::finding::{Finding, Subject, Verdict};
+use crate::checks::rainwater;
 use crate::model::goods::Goods;
 use crate::model::job::{Answer, By, Forced};
 use crate::model::shape::{DeckAction, HoleForm};
@@ -168,6 +169,7 @@ fn scope(v: &mut Vocabulary, view: &QuoteView<'_>) {
         .yes("walls", view.edges().any(|e| e.finish == Finish::Wall))
         .yes("flashed", flashes_walls(view))
         .yes("gutters_back", view.edges().any(|e| e.gutter.is_some()))
+        .yes("several_gutters", view.edges().filter(|e| e.gutter.is_some()).count() > 1)
         .yes("asbestos_may_be", view.asbestos != Answer::No)
         .yes("asbestos_known", view.asbestos == Answer::Yes)
         .text("included", included(view))
@@ -304,7 +306,7 @@ fn exclusions(view: &QuoteView<'_>) -> Vec<String> {
         let of = some_only(view, others).map_or_else(String::new, |roofs| format!(" of {roofs}"));
         all.push(format!("The cover flashing at the wall{of}: others fit it"));
     }
-    let spills = |f: &&Finding| f.verdict == Verdict::Fail && f.subject.starts_with("gutter at ");
+    let spills = |f: &&Finding| f.verdict == Verdict::Fail && rainwater::is_gutter(f);
     let more =
         |f: &Finding| format!("More outlets or a bigger section for the {}, which as it is spills over", f.subject);
     all.extend(view.findings.iter().filter(spills).map(more));
