@@ -333,6 +333,9 @@ fn the_section_under_a_sill_says_what_is_left_and_what_stands_there() {
     let (high, low) = (drawn(165, SillDetail::Fillet), drawn(90, SillDetail::Low));
     assert!(high.contains("Section under a door sill") && high.contains("wall fillet runs on"), "{high}");
     assert!(high.contains("165 mm left under the sill; at least 150 mm is asked for"), "{high}");
-    assert!(low.contains("no fillet fits") && low.contains("LESS than the 150 mm"), "{low}");
+    assert!(
+        low.contains("no fillet fits") && low.contains("LESS than the 150 mm that is asked for, as agreed in writing"),
+        "{low}"
+    );
     assert!(!low.contains("flashing") && low.contains("40 mm in under it"), "{low}");
 }

@@ -5,7 +5,9 @@ use crate::demo::{self, Demo};
 use crate::edges::documents as texts;
 use crate::support::{asked, finding, laid_out, lean_to, mm};
 use rust_decimal::Decimal;
+use std::collections::BTreeSet;
 use wetout::checks::finding::Verdict;
+use wetout::documents::edge_words;
 use wetout::job_file::load;
 use wetout::model::job::By;
 use wetout::model::shape::DeckAction;
@@ -52,6 +54,30 @@ fn a_flashing_is_cut_into_the_lowest_joint_that_stands_high_enough_and_bought_as
         let told = texts(&demo::worked(loaded).unwrap())[1].clone();
         assert!(told.contains(&format!("chase {chase} mm above the roof, lead flashing {sold} mm wide")), "{surveyed}");
     }
+}
+
+/// What is cut in alike at a roof is told once, with all the walls that it is at; each wall stands in one line.
+#[test]
+fn flashings_that_are_cut_in_alike_are_told_together() {
+    let mut shared = 0;
+    for (name, job) in all() {
+        for layout in &job.take_off.roofs {
+            let lines = edge_words::chases(layout);
+            let told: Vec<(&str, &str)> = lines.iter().map(|line| line.split_once(": chase ").unwrap()).collect();
+            let words: BTreeSet<&str> = told.iter().map(|(_, words)| *words).collect();
+            assert_eq!(words.len(), told.len(), "{name}: {lines:?}");
+            for cut in &layout.flashings {
+                let at = cut.name(&layout.shape);
+                let of =
+                    told.iter().filter(|(names, _)| names.split(", ").flat_map(|n| n.split(" and ")).any(|n| n == at));
+                assert_eq!(of.count(), 1, "{name}: {at} in {lines:?}");
+            }
+            shared += usize::from(told.len() < layout.flashings.len());
+        }
+    }
+    assert!(shared > 0, "no job has two flashings alike");
+    let balcony = texts(&demo::work(&demo::request("balcony")))[1].clone();
+    assert!(balcony.contains("Back (1) and back (3): chase 204 mm above the roof"), "{balcony}");
 }
 
 /// Each strip reaches from its chase over the fillet, is the narrowest that does, and is asked for by that width; what is

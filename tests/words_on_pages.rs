@@ -6,11 +6,13 @@ use crate::words::told;
 use rust_decimal::Decimal;
 use std::fs;
 use std::path::Path;
+use wetout::checks::finding::{Finding, Verdict};
+use wetout::checks::walls;
 use wetout::documents::DocumentKind::{Method, Order, Quote};
 use wetout::documents::wording;
 use wetout::model::products::BoardEdge;
 use wetout::model::shape::DeckAction;
-use wetout::model::{Finish, LineId, Role};
+use wetout::model::{Finish, LineId, Role, Roof};
 use wetout::works::WorkKind;
 
 /// The demo jobs, and jobs of parapets, kerbs and several roofs.
@@ -225,4 +227,44 @@ fn no_sentence_begins_after_a_semicolon() {
         let method = told(Method, &job);
         assert!(!method.contains("; Whether"), "{name}");
     }
+}
+
+/// The insulation's hold point names the low walls and sills of the roofs with insulation, and of no other.
+#[test]
+fn a_low_wall_is_quoted_where_the_insulation_goes_that_it_is_measured_from() {
+    let (mut quoted, mut kept_back) = (0, 0);
+    for (name, job) in jobs() {
+        let method = told(Method, &job);
+        let said = between(&method, "less as agreed in writing: ", ".");
+        let low = |f: &&Finding| f.verdict == Verdict::Fail && walls::is_upstand(f);
+        for found in job.findings.iter().filter(low) {
+            let its = |roof: &&Roof| found.roof.as_ref().is_none_or(|of| *of == roof.name);
+            let warm = |roof: &Roof| roof.build_up.as_ref().is_some_and(|b| b.insulation.is_some());
+            let (warm, several) = (job.loaded.job.roofs.iter().filter(its).any(warm), job.loaded.job.roofs.len() > 1);
+            let subject = match &found.roof {
+                Some(roof) if several => format!("{roof}, {}", found.subject),
+                _ => found.subject.clone(),
+            };
+            let count = said.iter().filter(|line| line.contains(&subject)).count();
+            assert_eq!(count, usize::from(warm), "{name}: {subject} in {said:?}");
+            quoted += usize::from(warm);
+            kept_back += usize::from(!warm);
+        }
+    }
+    assert!(quoted > 0 && kept_back > 0, "{quoted} quoted, {kept_back} kept back");
+}
+
+#[test]
+fn a_drip_edge_without_a_gutter_is_not_told_to_hang_into_one() {
+    let mut both = 0;
+    for (name, job) in jobs() {
+        let edges = || job.loaded.job.roofs.iter().flat_map(|roof| &roof.outline.edges);
+        let bare = edges().any(|e| e.finish == Finish::Drip && e.gutter.is_none());
+        let method = told(Method, &job);
+        let told = method.matches("clear of the wall where there is none").count();
+        let mixed = bare && edges().any(|e| e.gutter.is_some());
+        assert_eq!(told > 0, mixed, "{name}");
+        both += usize::from(mixed);
+    }
+    assert!(both > 0, "no job has drip edges of both kinds");
 }
