@@ -21,6 +21,40 @@ fn near(a: f64, length: Length) -> bool {
     (a - length.as_mm() as f64).abs() <= 1.5
 }
 
+/// From where to where each board goes, of the deck and of what lies over insulation.
+fn boards(roof: &RoofLayout, from_left: bool) -> Vec<(f64, f64)> {
+    let decks = roof.deck.iter().chain(roof.over.as_ref().and_then(|over| over.overlay.as_ref()));
+    let span = |ring: &[Point]| {
+        let places = places(roof, ring, from_left);
+        (places.iter().copied().fold(f64::INFINITY, f64::min), places.iter().copied().fold(f64::NEG_INFINITY, f64::max))
+    };
+    decks.flat_map(|deck| &deck.pieces).map(|board| span(&board.rings[0])).collect()
+}
+
+/// Where all that is closed lies side by side from the start on, the furthest board of any layer that crosses its line is told.
+/// Gives on how many days one that lies over insulation goes further than the deck's.
+fn the_furthest_board_is_told(name: &str, roof: &RoofLayout, of_roof: &[&Stop]) -> usize {
+    let (mut closed, mut upper) = (Length::ZERO, 0);
+    for stop in of_roof.iter().filter(|stop| !stop.whole_roof) {
+        let [(from, to)] = stop.opens[..] else { return upper };
+        if from != closed {
+            return upper;
+        }
+        closed = to;
+        let line = to.as_mm() as f64;
+        let crosses = |b: &&(f64, f64)| b.0 < line - 2.0 && b.1 > line + 2.0;
+        let furthest = |boards: &[(f64, f64)]| boards.iter().filter(crosses).map(|b| b.1).fold(line, f64::max);
+        let all = boards(roof, stop.from_left);
+        if furthest(&all) > line {
+            let told = stop.boards_to.iter().any(|to| near(furthest(&all), *to));
+            assert!(told, "{name}: a board goes on to {}: {stop:?}", furthest(&all));
+        }
+        let of_deck = roof.deck.as_ref().map_or(0, |deck| deck.pieces.len());
+        upper += usize::from(furthest(&all) > furthest(&all[..of_deck]) + 2.0);
+    }
+    upper
+}
+
 /// Each end of what a day opens is the edge of a strip of the lowest layer, or of the roof.
 fn every_line_is_an_edge(name: &str, roof: &RoofLayout, stop: &Stop) {
     let strips = roof.mat.pieces.iter().filter(|p| p.layer == 0);
@@ -29,10 +63,10 @@ fn every_line_is_an_edge(name: &str, roof: &RoofLayout, stop: &Stop) {
         let of_roof = line == Length::ZERO || line == stop.extent;
         assert!(of_roof || edges.iter().any(|e| near(*e, line)), "{name}: {line} is no strip's edge: {stop:?}");
     }
-    let boards = roof.deck.iter().flat_map(|d| &d.pieces).flat_map(|b| places(roof, &b.rings[0], stop.from_left));
-    let boards: Vec<f64> = boards.collect();
+    let boards = boards(roof, stop.from_left);
     for reach in &stop.boards_to {
-        assert!(boards.iter().any(|b| near(*b, *reach)), "{name}: no board ends at {reach}: {stop:?}");
+        let ends = boards.iter().any(|(low, high)| near(*low, *reach) || near(*high, *reach));
+        assert!(ends, "{name}: no board ends at {reach}: {stop:?}");
     }
     let bare = |to: &Length| stop.opens.iter().all(|(a, b)| to < a || b < to);
     assert!(stop.boards_to.iter().all(bare), "{name}: a board that lies under mat is told as bare: {stop:?}");
@@ -57,9 +91,10 @@ fn opens(day: &Day, programme: &Programme) -> bool {
     day.work.iter().any(|(i, _)| covers(programme.work[*i].operation))
 }
 
-/// The days agree with the roofs; gives how many stops were looked at, and how many of them on rectangles.
-fn agree(name: &str, take_off: &TakeOff, programme: &Programme) -> (usize, usize) {
-    let mut rectangles = 0;
+/// The days agree with the roofs; gives how many stops were looked at, how many of them on rectangles, and on how many boards
+/// over insulation go furthest.
+fn agree(name: &str, take_off: &TakeOff, programme: &Programme) -> (usize, usize, usize) {
+    let (mut rectangles, mut upper) = (0, 0);
     let stops = &programme.stops;
     for stop in stops {
         let roof = take_off.roofs.iter().find(|r| r.shape.name == stop.roof).unwrap();
@@ -67,10 +102,11 @@ fn agree(name: &str, take_off: &TakeOff, programme: &Programme) -> (usize, usize
         rectangles += usize::from(a_rectangle_is_width_by_length(name, roof, stop));
     }
     if stops.is_empty() {
-        return (0, 0);
+        return (0, 0, 0);
     }
     for roof in &take_off.roofs {
         let of_roof: Vec<&Stop> = stops.iter().filter(|s| s.roof == roof.shape.name).collect();
+        upper += the_furthest_board_is_told(name, roof, &of_roof);
         assert_eq!(of_roof.iter().map(|s| s.opened).sum::<Area>(), roof.shape.area, "{name}: {}", roof.shape.name);
         assert!(of_roof.iter().all(|s| s.opened >= Area::ZERO), "{name}: {of_roof:?}");
         let closed: Vec<bool> = of_roof.iter().map(|s| s.whole_roof).collect();
@@ -80,24 +116,29 @@ fn agree(name: &str, take_off: &TakeOff, programme: &Programme) -> (usize, usize
         let told = stops.iter().any(|s| (s.first_day..=s.day).contains(&day.number));
         assert!(told, "{name}: day {} of {} opens roof and is not in the list", day.number, programme.days.len());
     }
-    (stops.len(), rectangles)
+    (stops.len(), rectangles, upper)
 }
 
 /// Every demo job, big job and job for the sweep, worked by one to four people on days of three lengths: what is told can
 /// be found with a tape, areas come to the roofs', and every day that opens some roof is in the list.
 #[test]
 fn every_stop_is_an_edge_areas_come_to_the_roofs_and_no_day_is_left_out() {
-    let (mut looked_at, mut rectangles) = (0, 0);
+    let mut sums = [0; 3];
+    let mut add = |(looked_at, rectangles, upper): (usize, usize, usize)| {
+        for (sum, of_job) in sums.iter_mut().zip([looked_at, rectangles, upper]) {
+            *sum += of_job;
+        }
+    };
     for (name, demo) in every_job() {
         let (job, mut rules) = (&demo.loaded.job, demo.loaded.rules.clone());
-        let own = agree(&name, &demo.take_off, &demo.programme);
-        (looked_at, rectangles) = (looked_at + own.0, rectangles + own.1);
+        add(agree(&name, &demo.take_off, &demo.programme));
         for (crew, hours) in [(1, 6), (1, 10), (2, 6), (3, 8), (4, 6)] {
             rules.day_hours = hours.into();
             let programme = plan(job, &demo.take_off, &rules, demo.loaded.products.catalyst_density, crew, &[]);
-            let told = agree(&format!("{name}, crew of {crew}"), &demo.take_off, &programme);
-            (looked_at, rectangles) = (looked_at + told.0, rectangles + told.1);
+            add(agree(&format!("{name}, crew of {crew}"), &demo.take_off, &programme));
         }
     }
+    let [looked_at, rectangles, upper] = sums;
     assert!(looked_at > 150 && rectangles > 40, "{looked_at} stops, {rectangles} of them on rectangles");
+    assert!(upper > 0, "boards over insulation never go further than the deck's");
 }

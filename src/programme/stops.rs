@@ -27,7 +27,7 @@ pub struct Stop {
     pub extent: Length,
     /// Whether lengths are counted from the left of someone who looks up the fall, and not up from the low edge.
     pub from_left: bool,
-    /// Where boards end that a line for stopping crosses.
+    /// Where boards end that a line for stopping crosses, the furthest of the deck's and of those over insulation.
     pub boards_to: Vec<Length>,
     /// The roof is closed with it.
     pub whole_roof: bool,
@@ -71,7 +71,9 @@ fn stop(
     // What crossings rounded to whole millimetres leave over is the last day's.
     let reached = if whole_roof { roof.shape.area } else { tape.area(roof, &closed) };
     let area = reached - so_far.1;
-    let boards = roof.deck.as_ref().filter(|_| !whole_roof).map(|deck| tape.boards_past(deck, &closed));
+    let over = roof.over.as_ref().and_then(|over| over.overlay.as_ref());
+    let decks = roof.deck.iter().chain(over).filter(|_| !whole_roof);
+    let boards = tape.boards_past(decks, &closed);
     *so_far = (closed, reached);
     let mut strips: Vec<usize> = opened.iter().flat_map(|s| s.strips.iter().map(|i| i + 1)).collect();
     strips.sort_unstable();
@@ -83,7 +85,7 @@ fn stop(
         opens: opens.into_iter().map(|(from, to)| (Length::mm(from), Length::mm(to))).collect(),
         extent: Length::mm(tape.whole()),
         from_left: roof.mat.up_the_fall,
-        boards_to: boards.unwrap_or_default().into_iter().map(Length::mm).collect(),
+        boards_to: boards.into_iter().map(Length::mm).collect(),
         whole_roof,
         opened: area,
     }

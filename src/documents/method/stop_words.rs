@@ -62,7 +62,7 @@ fn stretch(stop: &Stop, (from, to): (Length, Length)) -> String {
     }
 }
 
-/// `; boards go on whole to 1.20 m`.
+/// `; the boards at the line reach 1.20 m`; where they go on to an edge, that all the roof as far as there is open.
 fn boards(stop: &Stop) -> String {
     let end = |to: &Length| match *to {
         Length::ZERO if stop.from_left => "the left end".to_owned(),
@@ -72,5 +72,10 @@ fn boards(stop: &Stop) -> String {
         to => wording::metres(to),
     };
     let ends: Vec<String> = stop.boards_to.iter().map(end).collect();
-    if ends.is_empty() { String::new() } else { format!("; the boards at the line reach {}", wording::list(&ends)) }
+    let to_an_edge = stop.boards_to.iter().any(|to| *to == Length::ZERO || *to == stop.extent);
+    let open = if to_an_edge { ", so the roof is open as far: sheet all of it" } else { "" };
+    match ends.as_slice() {
+        [] => String::new(),
+        ends => format!("; the boards at the line reach {}{open}", wording::list(ends)),
+    }
 }

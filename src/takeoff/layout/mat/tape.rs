@@ -59,10 +59,10 @@ impl StripTape {
         stretches.iter().map(|s| framed.intersect(&slice(s)).area()).sum()
     }
 
-    /// How far boards go on past the lines at which some stretches end inside the roof: the furthest of each.
-    pub fn boards_past(&self, deck: &DeckLayout, stretches: &[Stretch]) -> Vec<i64> {
-        let boards: Vec<Stretch> =
-            deck.pieces.iter().filter_map(|p| p.rings.first()).map(|ring| self.stretch(ring)).collect();
+    /// How far boards of any of the decks go on past the lines at which some stretches end inside the roof: the furthest of each.
+    pub fn boards_past<'d>(&self, decks: impl Iterator<Item = &'d DeckLayout>, stretches: &[Stretch]) -> Vec<i64> {
+        let pieces = decks.flat_map(|deck| &deck.pieces);
+        let boards: Vec<Stretch> = pieces.filter_map(|p| p.rings.first()).map(|ring| self.stretch(ring)).collect();
         let crossed = |line: i64| boards.iter().filter(move |b| b.0 < line && line < b.1);
         let past = |s: &Stretch| {
             let up = crossed(s.1).map(|b| b.1).max().filter(|reach| !beyond(&[(s.1, *reach)], stretches).is_empty());
