@@ -66,7 +66,7 @@ fn chase(cut: &WallFlashing) -> String {
     let high = match (surveyed, cut.chase.is_level()) {
         (true, true) => format!("{at} above the roof"),
         (true, false) => {
-            format!("{at} above the roof where it stands highest, stepped down a course before it is over {most}")
+            format!("{at} above the roof at the top of its fall, stepped down a course before it is over {most}")
         }
         (false, _) => format!("{at} to {most} above the roof"),
     };
