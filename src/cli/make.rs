@@ -180,12 +180,9 @@ impl Tally {
         }
         if looked_at < jobs.len() {
             terminal::warn(&left(looked_at, jobs))?;
-            return Ok(self
-                .worst
-                .max(TO_END.load(Ordering::Relaxed).then_some(Outcome::BrokenOff))
-                .unwrap_or(Outcome::Done));
         }
-        Ok(self.worst.unwrap_or(Outcome::Done))
+        let ended = looked_at < jobs.len() && TO_END.load(Ordering::Relaxed);
+        Ok(self.worst.max(ended.then_some(Outcome::BrokenOff)).unwrap_or(Outcome::Done))
     }
 }
 

@@ -91,6 +91,7 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
     let side = |f: Finish| take_off.roofs.iter().any(|r| r.shape.sides.iter().any(|s| s.finish == f));
     let layers = job.roofs.iter().map(|r| r.laminate.layers).max().unwrap_or(1);
     let laps: usize = take_off.profiles.iter().flat_map(|p| &p.runs).map(|run| run.laps.len()).sum();
+    let chases = chases(worked);
     strip(v, worked);
     v.yes("deck_new", any(DeckAction::New))
         .yes("deck_overlay", any(DeckAction::Overlay))
@@ -110,8 +111,8 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .texts("low_sills", &sills(worked, SillDetail::Low))
         .texts("low_upstands", &low_upstands(worked))
         .texts("agreed_heights", &agreed_heights(worked))
-        .texts("chases", &chases(worked))
-        .yes("several_chases", chases(worked).len() > 1)
+        .texts("chases", &chases)
+        .yes("several_chases", chases.len() > 1)
         .texts(
             "parapets",
             &parapets(worked, |r| edge_words::parapets(&r.shape))
@@ -346,11 +347,10 @@ fn low_upstands(worked: &WholeJob<'_>) -> Vec<String> {
 
 /// `wall at house 114 mm`, for each of them at a roof with insulation on its deck, which is named where there are several.
 fn agreed_heights(worked: &WholeJob<'_>) -> Vec<String> {
-    let roofs = &worked.job.roofs;
-    let insulated = |f: &Finding| {
-        let is_its = |roof: &&Roof| f.roof.as_ref().is_none_or(|name| *name == roof.name);
-        let has = |roof: &Roof| roof.build_up.as_ref().is_some_and(|b| b.insulation.is_some());
-        roofs.iter().filter(is_its).any(has)
+    let roofs = &worked.take_off.roofs;
+    let insulated = |f: &&Finding| {
+        let is_its = |laid: &RoofLayout| f.roof.as_ref().is_none_or(|name| *name == laid.shape.name);
+        roofs.iter().any(|laid| laid.over.is_some() && is_its(laid))
     };
     let left = |f: &Finding| match f.working.first() {
         Some(Step::Measured { value, .. }) => {
@@ -359,7 +359,7 @@ fn agreed_heights(worked: &WholeJob<'_>) -> Vec<String> {
         }
         _ => None,
     };
-    too_low(worked).filter(|f| insulated(f)).filter_map(left).collect()
+    too_low(worked).filter(insulated).filter_map(left).collect()
 }
 
 /// Whether rain runs off an edge with no gutter before it.
