@@ -9,7 +9,7 @@ use wetout::model::role::ROLES;
 use wetout::model::shape::{DeckAction, Gutter, MeasuredTo, Outlet};
 use wetout::model::{Finish, Flashing, HoleForm, Job, Length, LineId, Products, Role, Roof, Rules};
 use wetout::takeoff::layout::{BandageOver, BandagePiece, RoofLayout};
-use wetout::takeoff::layout::{bandage, flashings, mat, shape};
+use wetout::takeoff::layout::{bandage, flashings, mat, over_deck, shape};
 use wetout::takeoff::quantities::resin::{catalyst_ml, resin_for_glass};
 use wetout::takeoff::quantities::{bandage_lines, mat_lines, resin, sundries};
 use wetout::takeoff::{Line, Need, Step, Unit};
@@ -27,6 +27,7 @@ fn layout(roof: &Roof, index: usize, rules: &Rules) -> RoofLayout {
     let bandage = bandage::lay_bandage(&shape, None, &[], &[], rules, &Products::default());
     RoofLayout {
         flashings: flashings::flashings(roof, &shape, rules, &products),
+        old_boards: over_deck::old_boards(&shape, roof),
         openings: Default::default(),
         shape,
         heights: Vec::new(),
@@ -270,6 +271,23 @@ fn a_wall_is_flashed_with_its_own_metal_and_a_chimney_with_that_of_the_walls() {
 fn a_kept_deck_soaks_over_its_whole_surface() {
     let (lines, _) = all(&[garage()], &Rules::default());
     assert_eq!(quantity(&lines, "seal.resin"), dec("3.6"));
+}
+
+/// Joints of old boards that are laminated on are bandaged as those of a new deck: 24 m² × 2.1 m/m² = 50.4 m of 75, which
+/// takes 50.4 × 0.075 m² × 0.45 kg/m² × 3 of resin; none where a board lies over them, or where another deck is laid.
+#[test]
+fn the_joints_of_a_kept_deck_are_bandaged_by_the_square_metre() {
+    let bare = Rules { kept_joints: Decimal::ZERO, ..Rules::default() };
+    let (lines, needs) = all(&[garage()], &Rules::default());
+    let (without, none) = all(&[garage()], &bare);
+    assert_eq!(quantity(&lines, "bandage.75.length"), dec("50.4"));
+    assert!(needs.iter().any(|n| n.role == "bandage.75" && n.quantity == dec("50.4")));
+    assert!(without.iter().all(|l| l.id != "bandage.75.length") && none.iter().all(|n| n.role != "bandage.75"));
+    let resin = |of: &[Line]| quantity(of, "bandage.resin");
+    assert_eq!(resin(&lines) - resin(&without), dec("5.103"));
+    let mut new = garage();
+    new.deck.action = DeckAction::New;
+    assert!(all(&[new], &Rules::default()).0.iter().all(|l| l.id != "bandage.75.length"));
 }
 
 /// Two widths are two lines, and two needs: 12 × 0.69 + 5.2 = 13.48 m of 75; 18.4 + 0.15 = 18.55 m of 150.

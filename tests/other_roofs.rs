@@ -88,7 +88,11 @@ fn boards_are_laid_by_steps_only_where_boards_are_laid() {
         let lines = &job.take_off.roofs;
         lines.iter().flat_map(|r| &r.bandage).any(|b| b.covers == BandageOver::BoardJoint)
     };
-    method_where("bandage over every board joint", joints);
+    let old = |job: &Demo| job.loaded.job.roofs.iter().any(is_laminated_on_old_boards);
+    method_where("bandage over every board joint", |job| joints(job) || old(job));
+    method_where("over every board joint of the old deck", |job| old(job) && !joints(job));
+    method_where("those of the deck that stays too", |job| old(job) && joints(job));
+    method_where("Its joints raked clean and measured", old);
 }
 
 #[test]
@@ -96,6 +100,10 @@ fn who_strips_walks_on_joists_only_where_they_lie_bare() {
     method_where("Walk on the joists only", |job| stripped_to(job, true));
     method_where("Look at every joist", |job| stripped_to(job, true));
     method_where("only where the old boards are sound", |job| stripped_to(job, false) && !stripped_to(job, true));
+}
+
+fn is_laminated_on_old_boards(roof: &Roof) -> bool {
+    roof.deck.action == DeckAction::Keep && roof.build_up.as_ref().is_none_or(|built| built.overlay.is_none())
 }
 
 /// The roofs of a job with what was laid out for them.

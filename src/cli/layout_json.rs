@@ -19,6 +19,8 @@ use crate::takeoff::layout::{
     MatLayout, MatPiece, OverDeck, ParapetLining, ProfilePlan, RoofLayout, RunPlace, Treatment, TrimRun,
 };
 use crate::takeoff::quantities::mat_lines::cut_sizes;
+use rust_decimal::Decimal;
+use rust_decimal::prelude::ToPrimitive;
 use serde_json::{Value, json};
 use std::collections::BTreeSet;
 
@@ -96,6 +98,7 @@ fn roof(of: &RoofLayout, laid: &LaidOutJob) -> Value {
         "deck": of.deck.as_ref().map(|d| deck(d, laid)),
         "over_deck": of.over.as_ref().map(|o| over_deck(o, laid)),
         "bandage": of.bandage.iter().map(bandage).collect::<Vec<_>>(),
+        "old_joints": (of.old_joints(&laid.loaded.rules) * Decimal::ONE_THOUSAND).ceil().to_i64(),
         "mat": mat(&of.mat),
         "parapets": of.parapets.iter().map(|l| parapet(l, shape)).collect::<Vec<_>>(),
         "box_gutters": of.box_gutters.iter().map(|g| box_gutter(g, shape)).collect::<Vec<_>>(),

@@ -212,6 +212,7 @@ macro_rules! for_each_rule {
             dab_bead: Length = mm(150), whole(20, 1000), "mm", "6 mm bead that one dab takes";
             // Bandage
             bandage_joint: Length = mm(75), whole(50, 300), "mm", "width of bandage on board joints";
+            kept_joints: Decimal = dec(21, 1), tenths(0, 100), "m/m2", "joints in a square metre of old boards that are laminated on: boards of 2400 by 600 mm have 2.1 m, sheets of 2440 by 1220 mm have 1.2 m (common practice, no source)", because "boards 100 mm wide have 10 m of joint";
             bandage_trim: Length = mm(150), whole(50, 300), "mm", "width of bandage on trim flanges, laps and corners";
             bandage_lap: Length = mm(50), whole(20, 200), "mm", "end lap of bandage";
             bandage_roll: Length = mm(75_000), whole(10_000, 150_000), "mm", "a roll of bandage, where no price book says how long it is";

@@ -249,6 +249,7 @@ fn lay_roof(
         heights: falls::heights(&shape, roof),
         firrings: falls::firrings(&shape, roof, rules, products.longest_of(&Role::Firring)),
         bandage,
+        old_boards: over_deck::old_boards(&shape, roof),
         shape,
         deck,
         openings,

@@ -448,6 +448,8 @@ def check_bandage(roof, layout):
     if Counter(tuple(b["from"]) for b in of("corner")) != wanted:
         yield "not one patch at each corner"
     boards = (roof["over_deck"] or {}).get("overlay") or roof["deck"]  # the laminate lies on the uppermost
+    if bool(boards) == bool(roof["old_joints"]):
+        yield "joints of boards are bandaged where they lie under others, or left bare"
     if boards:
         strips = unary_union([LineString([b["from"], b["to"]]).buffer(1) for b in of("board joint")])
         for joint in boards["joints"]:

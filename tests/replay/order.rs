@@ -49,7 +49,9 @@ impl Laid {
             laid.box_gutters(roof);
             laid.parapets(roof);
             laid.ways_out(&job.roofs[i]);
-            let resin = resin(roof, job.roofs[i].deck.action == DeckAction::Keep, rules);
+            let kept = job.roofs[i].deck.action == DeckAction::Keep;
+            let joints = if kept && roof.over.is_none() { laid.old_joints(roof, rules) } else { 0.0 };
+            let resin = resin(roof, kept, joints, rules);
             let topcoat = topcoat(roof, rules) * (1.0 + number(rules.bucket_loss) / 100.0);
             laid.more("resin", resin);
             laid.more(&format!("topcoat.{}", job.roofs[i].topcoat.colour.replace(' ', "-")), topcoat);
@@ -194,6 +196,13 @@ impl Laid {
         }
     }
 
+    /// Joints of the old boards of a kept deck, m: so many by the square metre.
+    fn old_joints(&mut self, roof: &RoofLayout, rules: &Rules) -> f64 {
+        let joints = roof.shape.area.as_mm2() as f64 / 1e6 * number(rules.kept_joints);
+        self.more(&format!("bandage.{}", rules.bandage_joint.as_mm()), joints);
+        joints
+    }
+
     /// The boards that line covered walls.
     fn parapets(&mut self, roof: &RoofLayout) {
         for lining in &roof.parapets {
@@ -226,11 +235,12 @@ fn gutter_areas(roof: &RoofLayout) -> [f64; 3] {
 }
 
 /// Kilograms of resin that mat, bandage and bare boards take, and what stays in the bucket.
-fn resin(roof: &RoofLayout, kept: bool, rules: &Rules) -> f64 {
+fn resin(roof: &RoofLayout, kept: bool, old_joints: f64, rules: &Rules) -> f64 {
     // What is laid of each piece is held against points on the roof elsewhere.
     let mat: f64 = roof.mat.pieces.iter().map(|p| p.net.as_mm2() as f64 / 1e6).sum();
     let in_gutters = roof.box_gutters.iter().flat_map(|g| &g.bandage).map(|p| metres(p.length) * metres(p.width));
     let bandage: f64 = roof.bandage.iter().map(|p| metres(p.length) * metres(p.width)).chain(in_gutters).sum();
+    let bandage = bandage + old_joints * metres(rules.bandage_joint);
     let [lining, faces, _] = gutter_areas(roof);
     let g = number(rules.glass_fraction);
     let wetted = (mat + lining + bandage) * f64::from(roof.mat.weight) / 1000.0 * (1.0 - g) / g;

@@ -13,7 +13,8 @@ fn dec(text: &str) -> Decimal {
 }
 
 /// Units and counting words that may follow a number.
-const UNITS: [&str; 12] = ["m", "m2", "kg", "kg/m2", "l/m2", "kg/l", "g/ml", "ml", "l", "each", "piece", "pieces"];
+const UNITS: [&str; 13] =
+    ["m", "m2", "kg", "m/m2", "kg/m2", "l/m2", "kg/l", "g/ml", "ml", "l", "each", "piece", "pieces"];
 
 const SIGNS: [&str; 8] = ["+", "−", "×", "÷", "(", ")", "⌈", "⌉"];
 

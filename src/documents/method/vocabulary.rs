@@ -143,6 +143,7 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("chart_beside", is_chart_beside(worked))
         .text("chart_words", chart_words(worked))
         .yes("board_joints", has_joints(&take_off.roofs))
+        .maybe("old_joints", old_joints(worked))
         .yes("several_colours", several_colours(job.roofs.iter().map(|roof| &roof.topcoat)))
         .yes("laps", laps > 0)
         .yes("many_laps", laps > FEW_LAPS)
@@ -481,7 +482,13 @@ fn mat_notes(worked: &WholeJob<'_>, words: &Words) -> Result<Vec<String>, Vec<Pr
     Ok(wording::once(notes.iter().flatten().cloned()).into_iter().map(told).collect())
 }
 
-/// Whether bandage lies over joints of boards.
+/// Joints of old boards that the laminate lies on, as they are reckoned: `37.8 m`; nothing where there are none.
+fn old_joints(worked: &WholeJob<'_>) -> Option<String> {
+    let all: Decimal = worked.take_off.roofs.iter().map(|roof| roof.old_joints(worked.rules)).sum();
+    (all > Decimal::ZERO).then(|| wording::quantity(all, Unit::Metre, 1))
+}
+
+/// Whether bandage lies over joints of new boards.
 fn has_joints(roofs: &[RoofLayout]) -> bool {
     roofs.iter().flat_map(|roof| &roof.bandage).any(|piece| piece.covers == BandageOver::BoardJoint)
 }

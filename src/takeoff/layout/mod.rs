@@ -28,7 +28,8 @@ use self::box_gutter::BoxGutterLayout;
 use self::shape::RoofShape;
 use self::timber::OpeningTimbers;
 use crate::cutting::Proof;
-use crate::model::{Area, Finish, Length, Point};
+use crate::model::{Area, Finish, Length, Point, Rules};
+use rust_decimal::Decimal;
 use std::collections::BTreeMap;
 
 // ---- Trims -------------------------------------------------------------------------------------------------------
@@ -568,6 +569,8 @@ pub struct RoofLayout {
     pub firrings: Vec<Firring>,
     /// The deck; `None` when the old one is kept.
     pub deck: Option<DeckLayout>,
+    /// The old boards that the laminate lies on; `None` where other boards are laid or lie over them.
+    pub old_boards: Option<Area>,
     /// New timber round its openings.
     pub openings: OpeningTimbers,
     /// What a warm roof has over its deck.
@@ -587,6 +590,11 @@ pub struct RoofLayout {
 }
 
 impl RoofLayout {
+    /// Joints of old boards that are bandaged, m: nobody has measured them, so they are reckoned by the square metre.
+    pub fn old_joints(&self, rules: &Rules) -> Decimal {
+        self.old_boards.map_or(Decimal::ZERO, |area| area.square_metres() * rules.kept_joints)
+    }
+
     /// The openings whose kerb is built new, or (`kerbs` is not set) that are cut into the joists, by their names.
     pub fn built_openings(&self, kerbs: bool) -> Vec<String> {
         let mut holes: Vec<usize> = self.openings.of_kerbs(kerbs).map(|p| p.hole).collect();

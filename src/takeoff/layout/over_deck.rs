@@ -9,7 +9,7 @@ use super::{DeckLayout, Joint, OverDeck, deck, insulation, stagger};
 use crate::model::build_up::{BuildUp, MaterialLayer, RoofKind};
 use crate::model::products::Board;
 use crate::model::shape::DeckAction;
-use crate::model::{Length, Problem, Products, Roof, Rules};
+use crate::model::{Area, Length, Problem, Products, Roof, Rules};
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 
@@ -80,6 +80,12 @@ fn other_starts(usual: &DeckLayout, board: &Board) -> Vec<Length> {
 /// The build-up of a warm roof; `None` for a cold one.
 pub fn warm(roof: &Roof) -> Option<&BuildUp> {
     roof.build_up.as_ref().filter(|b| b.kind == RoofKind::Warm)
+}
+
+/// The old boards that the laminate of a roof lies on: its deck is kept, and no board comes over it.
+pub fn old_boards(shape: &RoofShape, roof: &Roof) -> Option<Area> {
+    let covered = roof.build_up.as_ref().is_some_and(|b| b.overlay.is_some());
+    (roof.deck.action == DeckAction::Keep && !covered).then_some(shape.area)
 }
 
 /// The board over the insulation, by the name of its layer.

@@ -26,6 +26,7 @@ pub fn lines(laid: &[RoofLayout], old: &[Line], rules: &Rules, products: &Produc
     let widths: BTreeSet<Length> = laid
         .iter()
         .flat_map(|r| r.bandage.iter().map(|p| p.width).chain(in_gutters(r).map(|p| p.width)))
+        .chain(laid.iter().filter(|r| r.old_joints(rules) > Decimal::ZERO).map(|_| rules.bandage_joint))
         .chain(old.iter().filter_map(of_patch))
         .collect();
     let mut lines: Vec<Line> =
@@ -116,6 +117,11 @@ fn length_line(roof: &RoofLayout, width: Length, rules: &Rules, products: &Produ
         working.push(sum(words(covers), &lengths, Unit::Metre));
         totals.push(lengths.iter().copied().sum());
     }
+    if width == rules.bandage_joint {
+        let (steps, joints) = old_joints(roof, rules);
+        working.extend(steps);
+        totals.extend(joints);
+    }
     let mut lining: Vec<Decimal> = in_gutters(roof).filter(|p| p.width == width).map(|p| p.length.metres()).collect();
     if !lining.is_empty() {
         lining.sort_by(|a, b| b.cmp(a));
@@ -128,6 +134,23 @@ fn length_line(roof: &RoofLayout, width: Length, rules: &Rules, products: &Produ
         working.push(sum("all", &totals, Unit::Metre));
     }
     line(work_of(id(width)), format!("Bandage {width} wide"), Some(&roof.shape.name), Unit::Metre, working)
+}
+
+/// The joints of old boards that the laminate lies on; nothing where it lies on none.
+fn old_joints(roof: &RoofLayout, rules: &Rules) -> (Vec<Step>, Option<Decimal>) {
+    let joints = roof.old_joints(rules);
+    let Some(area) = roof.old_boards.map(|area| area.square_metres()).filter(|_| joints > Decimal::ZERO) else {
+        return (Vec::new(), None);
+    };
+    let each = rules.kept_joints.normalize();
+    let steps = vec![
+        rule("bandage_joint", rules.bandage_joint),
+        measured("kept deck", area, Unit::SquareMetre),
+        rule("kept_joints", format!("{each} m/m2")),
+        formula(format!("{} × {each} m/m2", number(area, Unit::SquareMetre)), joints, Unit::Metre),
+        note("nobody has measured the joints of the old boards: measure them once the deck is bare"),
+    ];
+    (steps, Some(joints))
 }
 
 fn note(words: &str) -> Step {

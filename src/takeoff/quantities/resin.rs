@@ -11,7 +11,6 @@
 use super::line::{Line, Need, Share, Step, Unit, pooled_work, shares};
 use super::working::{formula, line, measured, number, result, rule, sum};
 use crate::geometry::segment::distance;
-use crate::model::shape::DeckAction;
 use crate::model::surface::Aggregate;
 use crate::model::{Finish, Length, LineId, Products, Role, Roof, Rules};
 use crate::takeoff::layout::RoofLayout;
@@ -89,7 +88,7 @@ fn roof_lines(roof: &Roof, layout: &RoofLayout, rules: &Rules) -> Vec<Line> {
     let resin: Vec<Line> = [
         kg(RESIN[0], "Resin for the laminate", laminate(layout, rules)),
         kg(RESIN[1], "Resin for the bandage", bandage(layout, rules)),
-        kg(RESIN[2], "Resin to seal the bare deck", seal(roof, layout, rules)),
+        kg(RESIN[2], "Resin to seal the bare deck", seal(layout, rules)),
         kg(RESIN[4], "Resin for the box gutter", lining(layout, rules)),
     ]
     .into_iter()
@@ -124,15 +123,17 @@ fn laminate(layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
 }
 
 fn bandage(layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
-    let mut by_width: BTreeMap<Length, Length> = BTreeMap::new();
-    let in_gutters = layout.box_gutters.iter().flat_map(|g| &g.bandage).map(|b| (b.width, b.length));
-    for (width, length) in layout.bandage.iter().map(|b| (b.width, b.length)).chain(in_gutters) {
+    let mut by_width: BTreeMap<Length, Decimal> = BTreeMap::new();
+    let in_gutters = layout.box_gutters.iter().flat_map(|g| &g.bandage).map(|b| (b.width, b.length.metres()));
+    let placed = layout.bandage.iter().map(|b| (b.width, b.length.metres()));
+    let old = layout.old_boards.map(|_| (rules.bandage_joint, layout.old_joints(rules)));
+    for (width, length) in placed.chain(in_gutters).chain(old) {
         *by_width.entry(width).or_default() += length;
     }
     let mut steps = Vec::new();
     let mut areas = Vec::new();
-    for (width, length) in by_width {
-        let (w, l) = (width.metres(), length.metres());
+    for (width, l) in by_width.into_iter().filter(|(_, l)| *l > Decimal::ZERO) {
+        let w = width.metres();
         areas.push(w * l);
         let text = format!("{} × {}", number(l, Unit::Metre), number(w, Unit::Metre));
         steps.push(formula(text, w * l, Unit::SquareMetre));
@@ -193,11 +194,9 @@ fn lining_topcoat(layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
     vec![all, rule("topcoat_rate", format!("{rate} kg/m2")), formula(text, covered * rate, Unit::Kilogram)]
 }
 
-fn seal(roof: &Roof, layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
-    let shape = &layout.shape;
-    let covered = roof.build_up.as_ref().is_some_and(|b| b.overlay.is_some());
-    let kept = roof.deck.action == DeckAction::Keep && !covered;
-    let area = if kept { shape.area } else { shape.deck_region(rules).area() }.square_metres();
+fn seal(layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
+    let kept = layout.old_boards.is_some();
+    let area = layout.old_boards.unwrap_or_else(|| layout.shape.deck_region(rules).area()).square_metres();
     let soak = rules.deck_soak.normalize();
     let mut steps = vec![
         measured(if kept { "kept deck" } else { "bare boards" }, area, Unit::SquareMetre),
