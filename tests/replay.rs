@@ -7,6 +7,7 @@ mod edges;
 mod falls;
 mod gutters;
 pub mod job;
+mod marks;
 mod mat;
 mod noggins;
 pub mod old_roofs;

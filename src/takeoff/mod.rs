@@ -17,8 +17,8 @@ use self::layout::shape::RoofShape;
 use self::layout::timber::{OpeningTimbers, TimberPlan};
 use self::layout::trims::TrimJob;
 use self::layout::{
-    bandage, box_gutter, deck, falls, flashings, junctions, mat, openings, over_deck, parapets, patches, shape, sills,
-    trims,
+    bandage, box_gutter, deck, falls, flashings, junctions, marks, mat, openings, over_deck, parapets, patches, shape,
+    sills, trims,
 };
 use self::quantities::line::pool;
 use self::quantities::{
@@ -97,8 +97,8 @@ pub fn take_off_beside(
         let parts = RoofParts { shape, junctions, deck, openings, before };
         lay_roof(parts, roof, &profiles, rules, products, &mut notices)
     }))?;
-    parapets::number(&mut laid);
-    let old_roofs = lay_old_roofs(job, rules, products);
+    let mut old_roofs = lay_old_roofs(job, rules, products);
+    marks::number(&mut laid, &mut old_roofs);
     let noggins = noggins::plan(&laid, &old_roofs, rules, products.noggins.as_deref().unwrap_or_default());
     let plans = (profiles.as_slice(), timbers.as_slice(), noggins.as_ref());
     let (lines, needs) = lines(job, &works, (&laid, &old_roofs), plans, rules, products);

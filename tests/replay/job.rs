@@ -3,7 +3,7 @@
 //! Given the demo jobs and random ones; gives the faults found in deck, trims, bandage, mat, order and workings.
 
 use super::roofs::{self, Dice, Wish, random_roof};
-use super::{bandage, deck, edges, gutters, mat, noggins, openings, order, parapets, trims, van, workings};
+use super::{bandage, deck, edges, gutters, marks, mat, noggins, openings, order, parapets, trims, van, workings};
 use crate::demo::{Demo, names, request, work};
 use crate::support::{at, mm, setting, strip};
 use wetout::job_file::Loaded;
@@ -42,6 +42,7 @@ pub fn faults(job: &Job, take_off: &TakeOff, pricing: &Pricing, loaded: &Loaded,
     found.extend(noggins::faults(take_off, pricing, rules));
     found.extend(order::faults(job, take_off, pricing, &loaded.books, rules, products));
     found.extend(workings::faults(&take_off.lines));
+    found.extend(marks::faults(take_off));
     found
 }
 
@@ -409,6 +410,10 @@ fn the_replay_of_a_job_sees_what_is_spoilt() {
     must("pieces and", &|t, _| {
         let run = t.profiles.iter_mut().flat_map(|p| &mut p.runs).find(|r| !r.laps.is_empty()).unwrap();
         run.laps.clear();
+    });
+    must("marks two things", &|t, _| {
+        let marks = &mut t.profiles[0].runs[0].pieces;
+        marks[0].mark = "D2".into();
     });
     // Bandage.
     let lose = |t: &mut TakeOff, over: BandageOver| {

@@ -166,7 +166,7 @@ pub fn lay(
     products: &Products,
     roll: &MatRoll,
 ) -> Result<Vec<BoxGutterLayout>, Vec<Problem>> {
-    let (mut laid, mut problems, mut marks) = (Vec::new(), Vec::new(), 0);
+    let (mut laid, mut problems) = (Vec::new(), Vec::new());
     for (side, edge) in roof.outline.edges.iter().enumerate() {
         let Some(gutter) = edge.box_gutter.as_ref().filter(|_| edge.finish == Finish::Gutter) else { continue };
         let run = shape.sides.get(side).map_or(edge.length, |s| s.run);
@@ -175,7 +175,7 @@ pub fn lay(
             let faults = trough.too_wide(gutter, board);
             if faults.is_empty() { Ok(board) } else { Err(faults) }
         }) {
-            Ok(board) => laid.push(trough.laid(side, board, (roof, rules, roll), &mut marks)),
+            Ok(board) => laid.push(trough.laid(side, board, (roof, rules, roll))),
             Err(more) => problems.extend(more),
         }
     }
@@ -302,14 +302,8 @@ impl Trough {
         found
     }
 
-    fn laid(
-        &self,
-        side: usize,
-        board: &Board,
-        (roof, rules, roll): (&Roof, &Rules, &MatRoll),
-        marks: &mut usize,
-    ) -> BoxGutterLayout {
-        let mut boards = self.boards(board, marks);
+    fn laid(&self, side: usize, board: &Board, (roof, rules, roll): (&Roof, &Rules, &MatRoll)) -> BoxGutterLayout {
+        let mut boards = self.boards(board);
         let sizes: Vec<(Length, Length)> = boards.iter().map(|b| (b.length, b.width)).collect();
         let out = OutOfRolls::of(&sizes, board.width, &[board.length]);
         for (piece, whole) in out.whole_of() {
@@ -336,15 +330,14 @@ impl Trough {
             fillets: self.fillets(rules),
             girth,
             long,
-            mat: self.mat((girth, long), (roof, rules, roll), marks),
+            mat: self.mat((girth, long), (roof, rules, roll)),
         }
     }
 
-    fn boards(&self, board: &Board, marks: &mut usize) -> Vec<GutterBoard> {
+    fn boards(&self, board: &Board) -> Vec<GutterBoard> {
         let mut made = Vec::new();
         let mut add = |part: GutterPart, at: Length, length: Length, width: Length| {
-            *marks += 1;
-            made.push(GutterBoard { mark: format!("G{marks}"), part, at, length, width, board: 0 });
+            made.push(GutterBoard { mark: String::new(), part, at, length, width, board: 0 });
         };
         for part in [GutterPart::Sole, GutterPart::NearCheek, GutterPart::FarCheek] {
             for (from, to) in stretches(self.run, board.length) {
@@ -398,12 +391,7 @@ impl Trough {
 
     /// Strips along the gutter, each over the one nearer to the parapet where one is not wide enough; pieces from the
     /// outlet outwards, so that each laps over the lower one.
-    fn mat(
-        &self,
-        (girth, long): (Length, Length),
-        (roof, rules, roll): (&Roof, &Rules, &MatRoll),
-        marks: &mut usize,
-    ) -> Vec<GutterMat> {
+    fn mat(&self, (girth, long): (Length, Length), (roof, rules, roll): (&Roof, &Rules, &MatRoll)) -> Vec<GutterMat> {
         let shortest = roll.rolls.first().copied().unwrap_or(rules.mat_longest);
         let lengths = lapped(long, rules.mat_longest.min(shortest), rules.mat_end_lap, rules.mat_shortest);
         let widths = lapped(girth, roll.width, rules.mat_lap, rules.mat_narrowest);
@@ -420,8 +408,7 @@ impl Trough {
             for (strip, &(_, width)) in widths.iter().enumerate().rev() {
                 for &(at, length) in &along {
                     let order = made.len() + 1;
-                    *marks += 1;
-                    made.push(GutterMat { mark: format!("G{marks}"), layer, strip, at, length, width, order });
+                    made.push(GutterMat { mark: String::new(), layer, strip, at, length, width, order });
                 }
             }
         }

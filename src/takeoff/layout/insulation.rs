@@ -282,9 +282,8 @@ fn place(piece: &Region, row: usize, sizes: &Sizes, stack: &mut OpenedSlabs, lay
     };
     let (length, width) = (b.most.x - b.least.x, b.most.y - b.least.y);
     let board = stack.take(length, width, (sizes.length, sizes.width), sizes.shortest);
-    let mark = format!("F{}", layout.pieces.len() + 1);
     let (length, width) = (Length::mm(length), Length::mm(width));
-    layout.pieces.push(InsulationPiece { mark, row, rings, length, width, board });
+    layout.pieces.push(InsulationPiece { mark: String::new(), row, rings, length, width, board });
 }
 
 /// Cuts the vapour layer in strips along the low edge: turned up round the insulation by its thickness and the rule's

@@ -66,7 +66,6 @@ fn lay_overlay(
     let mut best =
         tried.filter(|d| d.boards <= most).fold(usual, |best, d| if cost(&d) < cost(&best) { d } else { best });
     best.noggins.clear();
-    best.pieces.iter_mut().for_each(|p| p.mark.insert(0, 'T'));
     Ok(best)
 }
 

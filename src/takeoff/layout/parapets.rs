@@ -7,7 +7,7 @@
 
 use super::falls::{height, upstand_left};
 use super::shape::{CopedWall, Direction, RoofShape, Turn, WallEnd, inward};
-use super::{BandageOver, BandagePiece, LiningBoard, OuterEdge, ParapetLining, RoofLayout};
+use super::{BandageOver, BandagePiece, LiningBoard, OuterEdge, ParapetLining};
 use crate::cutting::rolls::OutOfRolls;
 use crate::geometry::segment::distance;
 use crate::model::products::Board;
@@ -215,14 +215,6 @@ pub fn linings(shape: &RoofShape, roof: &Roof, products: &Products) -> Vec<Parap
         laid.push(lining(shape, i, &wall, board));
     }
     laid
-}
-
-/// Numbers the linings of all roofs: one pile is cut, and `P` is a patch's letter.
-pub fn number(roofs: &mut [RoofLayout]) {
-    let boards = roofs.iter_mut().flat_map(|r| &mut r.parapets).flat_map(|lining| &mut lining.boards);
-    for (board, n) in boards.zip(1..) {
-        board.mark = format!("L{n}");
-    }
 }
 
 fn lining(shape: &RoofShape, side: usize, wall: &CopedWall, board: &Board) -> ParapetLining {

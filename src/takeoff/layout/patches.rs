@@ -281,8 +281,7 @@ pub fn lay_out(roof: &OldRoof, index: usize, rules: &Rules, products: &Products,
         })
         .collect();
     let taken = Region::of_rings(openings.iter().map(|o| o.ring.as_slice()));
-    let mut patches: Vec<PatchLayout> =
-        roof.patches.iter().enumerate().map(|(n, p)| lay_patch(p, n, rules, products, roll)).collect();
+    let mut patches: Vec<PatchLayout> = roof.patches.iter().map(|p| lay_patch(p, rules, products, roll)).collect();
     cut_boards(&mut patches, products);
     OldRoofLayout {
         index,
@@ -310,16 +309,12 @@ fn reach(patch: &LaminatePatch, rules: &Rules) -> Length {
     lap_of(patch.layers.saturating_sub(1), rules) + rules.patch_ground
 }
 
-fn lay_patch(patch: &LaminatePatch, n: usize, rules: &Rules, products: &Products, roll: &MatRoll) -> PatchLayout {
+fn lay_patch(patch: &LaminatePatch, rules: &Rules, products: &Products, roll: &MatRoll) -> PatchLayout {
     let hole = (patch.width, patch.depth);
     let grown = |by: Length| (hole.0 + by * 2, hole.1 + by * 2);
     let layers: Vec<(Length, Length)> = (0..patch.layers).map(|layer| grown(lap_of(layer, rules))).collect();
-    let mut mat: Vec<PatchMat> =
+    let mat: Vec<PatchMat> =
         layers.iter().enumerate().flat_map(|(layer, size)| pieces(layer, *size, rules, roll)).collect();
-    let mark = format!("P{}", n + 1);
-    for (piece, number) in mat.iter_mut().zip(1..) {
-        piece.mark = format!("{mark}.{number}");
-    }
     let board = patch.deck.as_ref().and_then(|key| products.boards.get(key));
     let deck = board.map(|board| {
         let (along, across) = if hole.0 >= hole.1 { hole } else { (hole.1, hole.0) };
@@ -335,7 +330,7 @@ fn lay_patch(patch: &LaminatePatch, n: usize, rules: &Rules, products: &Products
         PatchDeck { board: board.key.clone(), pieces, joints, inner_joints, fixings }
     });
     PatchLayout {
-        mark,
+        mark: String::new(),
         name: patch.name.clone(),
         hole,
         at: patch.at,

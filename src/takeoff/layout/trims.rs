@@ -28,8 +28,9 @@ pub struct TrimJob<'a> {
     pub products: &'a Products,
 }
 
-/// Profiles in the order in which they are fixed; a step has no trim.
-const PROFILES: [Finish; 4] = [Finish::Drip, Finish::Wall, Finish::Raised, Finish::Kerb];
+/// Profiles in the order in which they are fixed, each with the letter of its marks; a step has no trim.
+const PROFILES: [(Finish, &str); 4] =
+    [(Finish::Drip, "D"), (Finish::Wall, "W"), (Finish::Raised, "R"), (Finish::Kerb, "K")];
 
 /// Plans the trims of a whole job; gives the plans and what the installer should know.
 ///
@@ -38,12 +39,12 @@ const PROFILES: [Finish; 4] = [Finish::Drip, Finish::Wall, Finish::Raised, Finis
 pub fn plan_trims(job: &TrimJob) -> Result<(Vec<ProfilePlan>, Vec<Problem>), Vec<Problem>> {
     let (mut plans, mut notices, mut problems) = (Vec::new(), Vec::new(), Vec::new());
     let mut ladders = 0;
-    for finish in PROFILES {
+    for (finish, letter) in PROFILES {
         let runs = runs_of(job, finish, &mut problems);
         if runs.is_empty() {
             continue;
         }
-        match plan_profile(job, finish, runs, &mut ladders) {
+        match plan_profile(job, (finish, letter), runs, &mut ladders) {
             Ok((plan, told)) => {
                 plans.push(plan);
                 notices.extend(told);
@@ -379,7 +380,7 @@ fn over_edge(shape: &RoofShape, name: &str) -> Option<Direction> {
 
 fn plan_profile(
     job: &TrimJob,
-    finish: Finish,
+    (finish, letter): (Finish, &str),
     wanted: Vec<Wanted>,
     ladders: &mut usize,
 ) -> Result<(ProfilePlan, Vec<Problem>), Vec<Problem>> {
@@ -411,7 +412,7 @@ fn plan_profile(
     }
     let cut = as_given(cut, &order);
     let paths: Vec<SettingPath> = wanted.iter().map(|w| w.path.clone()).collect();
-    let plan = laid_along(job, finish, wanted, cut, ladders);
+    let plan = laid_along(job, (finish, letter), wanted, cut, ladders);
     let short = plan.runs.iter().zip(&paths).filter_map(|(run, path)| short_pieces(run, path, job.rules));
     let notices = short.chain(unproven).collect();
     Ok((plan, notices))
@@ -528,7 +529,13 @@ fn unproven(finish: Finish, cut: &RunPlan) -> Option<Problem> {
 }
 
 /// Pieces of every run put in order, marked and given their place.
-fn laid_along(job: &TrimJob, finish: Finish, wanted: Vec<Wanted>, cut: RunPlan, ladders: &mut usize) -> ProfilePlan {
+fn laid_along(
+    job: &TrimJob,
+    (finish, letter): (Finish, &str),
+    wanted: Vec<Wanted>,
+    cut: RunPlan,
+    ladders: &mut usize,
+) -> ProfilePlan {
     let (mut runs, mut pieces) = (Vec::new(), 0);
     let mut marks: Vec<Vec<String>> = Vec::new();
     for (r, want) in wanted.into_iter().enumerate() {
@@ -536,7 +543,7 @@ fn laid_along(job: &TrimJob, finish: Finish, wanted: Vec<Wanted>, cut: RunPlan, 
         let is_ladder = matches!(want.place, RunPlace::Ladder { .. });
         let mut own = vec![String::new(); order.len()];
         for &p in &order {
-            own[p] = if is_ladder { next(ladders, LADDER) } else { next(&mut pieces, letter(finish)) };
+            own[p] = if is_ladder { next(ladders, LADDER) } else { next(&mut pieces, letter) };
         }
         runs.push(trim_run(want, &cut, r, &order, &own, job.rules));
         marks.push(own);
@@ -555,17 +562,6 @@ fn laid_along(job: &TrimJob, finish: Finish, wanted: Vec<Wanted>, cut: RunPlan, 
 
 /// What the mark of a ladder point's trim begins with: L alone marks the lining of a parapet.
 const LADDER: &str = "LP";
-
-const fn letter(finish: Finish) -> &'static str {
-    match finish {
-        Finish::Drip => "D",
-        Finish::Raised => "R",
-        Finish::Wall => "W",
-        Finish::Kerb => "K",
-        Finish::Step => "S",
-        Finish::Gutter => "G",
-    }
-}
 
 fn next(count: &mut usize, letter: &str) -> String {
     *count += 1;
