@@ -151,6 +151,11 @@ fn the_heaviest_pack_is_found_whatever_the_order_of_the_packs() {
     let tins = ["red", "grey"].map(|colour| package(&format!("Topcoat, {colour}"), "10.8", 2));
     let statement = heaviest_lift(&tins, way).unwrap().statement;
     assert!(statement.contains("Over it: Topcoat, 10.8 kg. Two people"), "what reads alike is told once: {statement}");
+    let lead = [("150", "18.4"), ("240", "29.4")]
+        .map(|(mm, mass)| package(&format!("Lead sheet for flashing, {mm} mm wide, roll of 6 m"), mass, 1));
+    let statement = heaviest_lift(&lead, way).unwrap().statement;
+    let told = "Lead sheet for flashing 150 mm wide, 18.4 kg; Lead sheet for flashing 240 mm wide, 29.4 kg.";
+    assert!(statement.contains(told), "{statement}");
 }
 
 #[test]

@@ -44,7 +44,13 @@ pub fn heaviest_lift(packages: &[Package], way: LiftWay<'_>) -> Option<Finding> 
     let lifted = || packages.iter().filter(|p| p.count > 0);
     let heaviest = lifted().max_by_key(|p| p.mass)?;
     let (zone, allowed) = filter_across(way.zones, way.reach, way.column);
-    let named = |p: &Package| format!("{}, {} kg", in_short(&p.what), kilograms(p.mass));
+    let named = |p: &Package| {
+        let (name, wide) = in_short(&p.what);
+        // Rolls of several widths are told apart.
+        let other = |o: &Package| in_short(&o.what).0 == name && in_short(&o.what).1 != wide;
+        let told = wide.filter(|_| lifted().any(|o| o.mass > allowed && other(o)));
+        format!("{name}{}, {} kg", told.map_or_else(String::new, |w| format!(" {w}")), kilograms(p.mass))
+    };
     // Topcoats of several colours read alike.
     let over = once(lifted().filter(|p| p.mass > allowed).map(named));
     let answer = if over.is_empty() {
@@ -71,9 +77,10 @@ pub fn heaviest_lift(packages: &[Package], way: LiftWay<'_>) -> Option<Finding> 
     })
 }
 
-/// A description up to its first comma: the working gives it whole.
-fn in_short(what: &str) -> &str {
-    what.split(',').next().unwrap_or(what)
+/// A description up to its first comma, and how wide the thing is where that is said: the working gives it whole.
+fn in_short(what: &str) -> (&str, Option<&str>) {
+    let mut parts = what.split(',').map(str::trim);
+    (parts.next().unwrap_or(what), parts.find(|part| part.ends_with(" wide")))
 }
 
 fn lift_step(package: &Package) -> Step {

@@ -427,7 +427,8 @@ fn insulation_words(v: &mut Vocabulary, roof: &RoofView<'_>) {
         .yes("vapour", over.is_some_and(|o| !o.vapour.is_empty()))
         .maybe("insulation", roof.insulation_in_words())
         .maybe("overlay", roof.overlay.map(wording::thickness))
-        .text("raised_by", roof.raised_by.to_string());
+        .text("raised_by", roof.raised_by.0.to_string())
+        .maybe("raised_most", (roof.raised_by.1 > roof.raised_by.0).then(|| roof.raised_by.1.to_string()));
 }
 
 fn opening_names(v: &mut Vocabulary, layout: &RoofLayout) {

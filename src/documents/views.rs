@@ -30,7 +30,7 @@ use crate::pricing::{
 use crate::programme::Timetable;
 use crate::takeoff::layout::joist_ends::{JoistEnds, joist_ends};
 use crate::takeoff::layout::patches::OldRoofLayout;
-use crate::takeoff::layout::{RoofLayout, over_deck};
+use crate::takeoff::layout::{RoofLayout, falls};
 use crate::works::Works;
 use rust_decimal::Decimal;
 use time::Date;
@@ -110,8 +110,8 @@ pub struct RoofView<'a> {
     pub insulation: Option<&'a MaterialLayer>,
     /// The boards over that.
     pub overlay: Option<&'a MaterialLayer>,
-    /// How much higher both make it.
-    pub raised_by: Length,
+    /// How much higher it becomes, where that is least and where it is most.
+    pub raised_by: (Length, Length),
     /// Mat and layers.
     pub laminate: LaminateChoice,
     /// The colour of its topcoat.
@@ -240,7 +240,7 @@ impl<'a> RoofView<'a> {
             board: board.map(|b| b.thickness),
             insulation: over.and_then(|b| b.insulation.as_ref()).map(|board| &board.sheet),
             overlay: over.and_then(|b| b.overlay.as_ref()),
-            raised_by: over_deck::height(roof),
+            raised_by: falls::comes_up(&layout.shape, roof, whole.rules, board),
             laminate: roof.laminate,
             colour: &roof.topcoat.colour,
             surface: &roof.topcoat.finish.words,

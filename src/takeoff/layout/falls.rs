@@ -9,7 +9,7 @@
 use super::Firring;
 use super::deck::joist_lines;
 use super::over_deck;
-use super::shape::RoofShape;
+use super::shape::{Corner, RoofShape};
 use crate::geometry::segment::distance;
 use crate::geometry::whole::div_ceil;
 use crate::model::products::Board;
@@ -52,6 +52,18 @@ pub fn raised_by(
         None => Length::ZERO,
     };
     (firring, thickness, over_deck::height(roof))
+}
+
+/// How much higher a roof becomes, at the corner where it is least and where it is most: firrings, boards laid over the old
+/// ones, and what lies over the deck. New boards are taken to be as thick as those that they replace.
+pub fn comes_up(shape: &RoofShape, roof: &Roof, rules: &Rules, board: Option<&Board>) -> (Length, Length) {
+    let board = board.filter(|_| roof.deck.action == DeckAction::Overlay);
+    let at = |corner: &Corner| {
+        let (firring, thickness, over) = raised_by(shape, roof, rules, board, (corner.at, corner.at));
+        firring + thickness + over
+    };
+    let all = || shape.corners.iter().map(at);
+    (all().min().unwrap_or_default(), all().max().unwrap_or_default())
 }
 
 /// What is left of the surveyed upstand of an edge above the finished roof; `None` where none was surveyed.
