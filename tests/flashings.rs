@@ -13,7 +13,7 @@ use wetout::model::job::By;
 use wetout::model::shape::DeckAction;
 use wetout::model::{Flashing, Length, Role};
 use wetout::pages::scene::{Mark, Scene};
-use wetout::takeoff::layout::flashings::{WallFlashing, role_of};
+use wetout::takeoff::layout::flashings::WallFlashing;
 
 /// BS 6229 and common practice with lead sheet, from memory: 150 mm above the finished roof, courses of 75 mm, 25 mm into
 /// the joint, 75 mm over what is covered; the fillet's leg goes 100 mm up.
@@ -92,14 +92,14 @@ fn every_job_orders_strips_that_reach_from_the_chase_over_the_fillet() {
             assert!(at < LEAST + COURSE && most <= (LEAST + COURSE).max(at) && at <= most, "{name}: {cut:?}");
             let sold = cut.sold.unwrap_or_else(|| panic!("{name}: no strip for {cut:?}"));
             assert!(sold.as_mm() >= reach(most), "{name}: {cut:?}");
-            let role = role_of(cut.kind).unwrap();
+            let role = cut.kind.role().unwrap();
             let articles = job.loaded.books.iter().flat_map(|b| b.of_role(&role)).filter_map(|a| a.size);
             assert_eq!(articles.filter(|w| w.as_mm() >= reach(most)).min(), Some(sold), "{name}");
             let ordered = job.pricing.orders.iter().flat_map(|o| &o.lines);
             assert!(ordered.clone().any(|l| l.role == role && l.size == Some(sold)), "{name}: {sold} is not ordered");
         }
         for (kind, id) in [(Flashing::Lead, "flashing.length"), (Flashing::LeadFree, "flashing.lead-free.length")] {
-            let role = role_of(kind).unwrap();
+            let role = kind.role().unwrap();
             let needed: Decimal = job.take_off.needs.iter().filter(|n| n.role == role).map(|n| n.quantity).sum();
             let lines: Decimal = job.take_off.lines.iter().filter(|l| l.id == id).map(|l| l.quantity).sum();
             assert_eq!(needed, lines, "{name}");

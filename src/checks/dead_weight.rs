@@ -148,8 +148,7 @@ fn weighed(line: &Line, laid: &Laid<'_>, rules: &Rules) -> Weighed {
         Id::CornerInternal => book(Role::CornerInternal, None),
         Id::ClosureLeft => book(Role::ClosureLeft, None),
         Id::ClosureRight => book(Role::ClosureRight, None),
-        Id::FlashingLength => book(Role::FlashingLead, widest(laid.flashings, Flashing::Lead)),
-        Id::FlashingLeadFree => book(Role::FlashingLeadFree, widest(laid.flashings, Flashing::LeadFree)),
+        Id::FlashingLength | Id::FlashingLeadFree => flashing(line, laid),
         Id::OverlayFixings => book(Role::OverlayFixings, None),
         Id::NailsClout => book(Role::CloutNails, None),
         Id::TieBoard => book(Role::TieBoard, None),
@@ -157,9 +156,12 @@ fn weighed(line: &Line, laid: &Laid<'_>, rules: &Rules) -> Weighed {
     }
 }
 
-/// The widest strip of a flashing on the roof: all of it is weighed as that.
-fn widest(flashings: &[WallFlashing], kind: Flashing) -> Option<Length> {
-    flashings.iter().filter(|f| f.kind == kind).filter_map(|f| f.sold).max()
+/// A flashing of one kind: all of it is weighed as the widest strip of it on the roof.
+fn flashing(line: &Line, laid: &Laid<'_>) -> Weighed {
+    let kind = Flashing::ALL.into_iter().find(|kind| kind.line() == Some(line.id));
+    let Some((kind, role)) = kind.and_then(|kind| Some((kind, kind.role()?))) else { return Weighed::Not };
+    let widest = laid.flashings.iter().filter(|f| f.kind == kind).filter_map(|f| f.sold).max();
+    by_book(line, laid.products, &role, widest)
 }
 
 /// New timber of openings: the book's mass of each section.

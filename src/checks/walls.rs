@@ -8,7 +8,7 @@ use super::sills::SOURCE;
 use crate::model::{Length, Problem, Products, Roof, Rules, Warned};
 use crate::takeoff::layout::RoofLayout;
 use crate::takeoff::layout::falls::upstand_left;
-use crate::takeoff::layout::flashings::{FlashedPlace, WallFlashing, role_of};
+use crate::takeoff::layout::flashings::{FlashedPlace, WallFlashing};
 use crate::takeoff::layout::shape::Side;
 use crate::takeoff::quantities::line::{Step, Unit};
 use rust_decimal::Decimal;
@@ -63,7 +63,7 @@ pub fn too_narrow(roof: &Roof, layout: &RoofLayout, products: &Products) -> Vec<
 }
 
 fn narrow(flashing: &WallFlashing, roof: &Roof, layout: &RoofLayout, products: &Products) -> Option<Problem> {
-    let role = role_of(flashing.kind)?;
+    let role = flashing.kind.role()?;
     let path = match flashing.place {
         FlashedPlace::Side(i) => layout.shape.sides[i].path.key("flashing"),
         FlashedPlace::Hole(i) => roof.holes.get(i)?.path.clone(),

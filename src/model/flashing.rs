@@ -3,6 +3,8 @@
 //! Given the word of the job file; gives the words of every document. No sentence is joined from a metal's name and the
 //! word for a flashing: each kind has its own.
 
+use super::{LineId, Role};
+
 /// What covers the top of the fillet at a wall.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Flashing {
@@ -24,6 +26,24 @@ impl Flashing {
             Flashing::Lead => "lead",
             Flashing::LeadFree => "lead-free",
             Flashing::None => "none",
+        }
+    }
+
+    /// What it is bought as; `None` where there is none.
+    pub const fn role(self) -> Option<Role> {
+        match self {
+            Flashing::Lead => Some(Role::FlashingLead),
+            Flashing::LeadFree => Some(Role::FlashingLeadFree),
+            Flashing::None => None,
+        }
+    }
+
+    /// The line of the take-off that asks for it; `None` where there is none.
+    pub const fn line(self) -> Option<LineId> {
+        match self {
+            Flashing::Lead => Some(LineId::FlashingLength),
+            Flashing::LeadFree => Some(LineId::FlashingLeadFree),
+            Flashing::None => None,
         }
     }
 

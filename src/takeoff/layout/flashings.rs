@@ -6,7 +6,7 @@
 
 use super::falls::{height, raised_by};
 use super::shape::RoofShape;
-use crate::model::{Finish, Flashing, Length, Products, Role, Roof, Rules};
+use crate::model::{Finish, Flashing, Length, Products, Roof, Rules};
 
 /// How high above the finished roof a flashing is cut in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -60,22 +60,13 @@ impl WallFlashing {
     }
 }
 
-/// What a flashing is bought as; `None` where there is none.
-pub fn role_of(kind: Flashing) -> Option<Role> {
-    match kind {
-        Flashing::Lead => Some(Role::FlashingLead),
-        Flashing::LeadFree => Some(Role::FlashingLeadFree),
-        Flashing::None => None,
-    }
-}
-
 /// Every flashing that is cut in at a roof, whoever does it: along its sides, then round its chimneys.
 pub fn flashings(roof: &Roof, shape: &RoofShape, rules: &Rules, products: &Products) -> Vec<WallFlashing> {
     // A box gutter's lining goes as far up its parapet as a fillet up a wall.
     let over = rules.mat_return.wall;
     let fitted = |place, kind: Flashing, chase: Chase| {
         let width = rules.chase_depth + (chase.most - over).max(Length::ZERO) + rules.flashing_cover;
-        let sold = role_of(kind).and_then(|role| products.strip_of(&role, width));
+        let sold = kind.role().and_then(|role| products.strip_of(&role, width));
         WallFlashing { place, kind, chase, width, sold }
     };
     let of_side = |i: usize| {

@@ -13,7 +13,7 @@ use crate::geometry::segment::distance;
 use crate::model::shape::Gutter;
 use crate::model::{Finish, Flashing, HoleForm, Length, LineId, Point, Products, Role, Roof, Rules};
 use crate::takeoff::layout::RoofLayout;
-use crate::takeoff::layout::flashings::{self, FlashedPlace, WallFlashing};
+use crate::takeoff::layout::flashings::{FlashedPlace, WallFlashing};
 use crate::takeoff::layout::shape::{HoleShape, RoofShape, Side};
 use crate::works::{WorkKind, Works};
 use rust_decimal::Decimal;
@@ -524,8 +524,7 @@ fn sized_needs(roof: &Roof, layout: &RoofLayout, of_roof: &[Line], rules: &Rules
     };
     let mut needs: Vec<Need> = Vec::new();
     for flashing in &layout.flashings {
-        let Some(role) = flashings::role_of(flashing.kind) else { continue };
-        let id = if flashing.kind == Flashing::Lead { LineId::FlashingLength } else { LineId::FlashingLeadFree };
+        let Some((role, id)) = flashing.kind.role().zip(flashing.kind.line()) else { continue };
         let Some(line) = of_roof.iter().find(|l| l.id == id) else { continue };
         let runs = runs_of(flashing, layout).into_iter();
         let quantity = runs.map(|(_, run, corners)| in_pieces(run, corners, rules).1.metres()).sum();
