@@ -279,6 +279,31 @@ fn an_old_kerb_is_told_how_high_it_must_stand() {
     assert!(method.contains("rooflight 224 mm (the roof comes up 74 mm)"), "{method}");
 }
 
+/// One that was measured is not taken for granted: high enough, it is told no more; lower, it is warned of.
+#[test]
+fn an_old_kerb_that_was_measured_is_warned_of_where_it_is_too_low() {
+    let told = |hole: &str| {
+        let roof = format!("    holes: [{{name: rooflight, at: [2.0 m, 1.0 m], size: [1.0 m, 1.0 m], {hole}}}]\n");
+        let (_, laid) = laid_out(&lean_to("", &roof, "flashing: us\n"));
+        let of = |n: &&wetout::model::Problem| n.fault.contains("old kerb");
+        laid.notices().filter(of).map(|n| (n.place.to_string(), n.fault.clone())).collect::<Vec<_>>()
+    };
+    // The roof comes up 74 mm, and the laminate goes 150 up the kerb: 224.
+    assert_eq!(told("finish: kerb, upstand: 224 mm"), []);
+    let [(place, fault)] = &told("finish: kerb, upstand: 223 mm")[..] else { panic!("one warning") };
+    assert_eq!(place, "roofs[0].holes[0].upstand");
+    assert!(fault.contains("so that 149 mm of it are left, and the laminate goes 150 mm up it"), "{fault}");
+    assert!(told("finish: kerb, upstand: 60 mm")[0].1.contains("none of it is left"));
+    for (hole, words) in [("finish: wall", "no kerb stands here"), ("kerb: 47 × 220 mm, finish: kerb", "a new kerb is")]
+    {
+        let roof =
+            format!("    holes: [{{name: a, at: [2.0 m, 1.0 m], size: [1.0 m, 1.0 m], upstand: 200 mm, {hole}}}]\n");
+        let refused = wetout::job_file::load(&crate::support::asked(&lean_to("", &roof, "flashing: us\n")));
+        let problems = refused.map(|_| ()).unwrap_err().problems;
+        assert!(problems.iter().any(|p| p.fault.contains(words)), "{words}: {problems:?}");
+    }
+}
+
 /// Every pipe is sealed at its top by a step, as the quote says.
 #[test]
 fn every_pipe_is_sealed_by_a_step() {

@@ -102,7 +102,7 @@ pub fn roof(corners: &[(Point, &str, Finish)]) -> Roof {
 /// A hole whose timber is there.
 pub fn hole(name: &str, form: HoleForm, finish: Finish) -> Hole {
     let path = setting("roofs[0].holes[0]");
-    Hole { name: name.into(), path, form, finish, timber: Default::default() }
+    Hole { name: name.into(), path, form, finish, timber: Default::default(), upstand: None }
 }
 
 /// A rectangle: drip in front, raised sides, wall at the back.

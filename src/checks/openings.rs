@@ -3,8 +3,26 @@
 //! Given a roof; gives, for each opening that is trimmed anew, that its timbers are as the file says and were not worked
 //! out here: no structure is. Whether the pieces can be laid is asked where they are.
 
-use crate::model::{Hole, Length, Problem, Roof, Rules, Section};
+use crate::model::{Hole, Length, Problem, Roof, Rules, Section, Warned};
 use crate::takeoff::layout::RoofLayout;
+
+/// What an old kerb lacks of the height that the laminate wants; `None` where it is high enough.
+fn low_kerb(hole: &Hole, stands: Length, (rise, up): (Length, Length)) -> Option<Problem> {
+    let left = stands - rise;
+    let above = if left > Length::ZERO { format!("{left} of it are left") } else { "none of it is left".to_owned() };
+    (left < up).then(|| {
+        Problem::warning(
+            Warned::Upstand,
+            hole.path.key("upstand"),
+            format!(
+                "the old kerb at `{}` stands {stands} above the old roof: the roof comes up {rise} round it, so that {above}, \
+                 and the laminate goes {up} up it",
+                hole.name
+            ),
+            "write the timber of a new one, such as `kerb: 47 × 220 mm`, or have it made higher",
+        )
+    })
+}
 
 /// One for each opening that is cut into the joists, and one for each old kerb that stays: how high it must be.
 pub fn notices(roof: &Roof, layout: &RoofLayout, rules: &Rules) -> Vec<Problem> {
@@ -21,6 +39,9 @@ pub fn notices(roof: &Roof, layout: &RoofLayout, rules: &Rules) -> Vec<Problem> 
     };
     let kept = |&(hole, rise): &(usize, Length)| {
         let (hole, up) = (roof.holes.get(hole)?, rules.mat_return.kerb);
+        if let Some(stands) = hole.upstand {
+            return low_kerb(hole, stands, (rise, up));
+        }
         Some(Problem::assumed(
             hole.path.key("kerb"),
             format!(
@@ -29,7 +50,7 @@ pub fn notices(roof: &Roof, layout: &RoofLayout, rules: &Rules) -> Vec<Problem> 
                 hole.name,
                 rise + up
             ),
-            "measure it; where it is lower write the timber of a new one, such as `kerb: 47 × 220 mm`, or have it made higher",
+            "measure it and write `upstand: 240 mm` or as it is; where it is lower write the timber of a new one, such as `kerb: 47 × 220 mm`, or have it made higher",
         ))
     };
     cut.map(told).chain(layout.openings.kept.iter().filter_map(kept)).collect()

@@ -120,6 +120,7 @@ numbers! {
     JOIST_SPACING = 100, 1200, 0, "mm", "from joist to joist";
     JOIST_FIRST = 0, 1200, 0, "mm", "where the first joist lies";
     UPSTAND = 0, 3000, 0, "mm", "the upstand at a wall";
+    KERB_HEIGHT = 20, 1500, 0, "mm", "the height of an old kerb", because "measure from the old roof's surface to the kerb's top";
     SILL = 20, 1500, 0, "mm", "the height of a door sill", because "measure from the old roof's surface to the underside of the sill";
     COPED_HEIGHT = 100, 1200, 0, "mm", "the height of a wall that the roof is carried over", because "lower, no fillet fits; a higher wall takes a flashing";
     COPED_WIDTH = 90, 600, 0, "mm", "the thickness of a wall that the roof is carried over", because "half a brick is 102 mm thick";

@@ -221,6 +221,8 @@ pub struct Hole {
     pub finish: Finish,
     /// What of its timber is new.
     pub timber: NewTimber,
+    /// How high the kerb that is there stands above the old roof, at its higher side, where that was measured.
+    pub upstand: Option<Length>,
 }
 
 /// The timber of an opening that the firm brings.

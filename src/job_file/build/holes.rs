@@ -59,7 +59,31 @@ fn hole(raw: RawHole, path: &SettingPath, found: &mut Vec<Problem>) -> Option<Ho
         kerb: timber(raw.kerb, (form.as_ref(), finish), path.key("kerb"), found),
         trimmers: timber(raw.trimmers, (form.as_ref(), finish), path.key("trimmers"), found),
     };
-    Some(Hole { name: name?, path: path.to_owned(), form: form?, finish: finish?, timber })
+    let upstand = old_kerb(raw.upstand, (form.as_ref(), finish), timber, path.key("upstand"), found);
+    Some(Hole { name: name?, path: path.to_owned(), form: form?, finish: finish?, timber, upstand })
+}
+
+/// How high the kerb that is there stands, of an opening that has one.
+fn old_kerb(
+    raw: Slot<Length>,
+    (form, finish): (Option<&HoleForm>, Option<Finish>),
+    timber: NewTimber,
+    path: SettingPath,
+    found: &mut Vec<Problem>,
+) -> Option<Length> {
+    let high = raw.take()?;
+    let (fault, cure) = if timber.kerb.is_some() {
+        ("a new kerb is as high as the roof wants it", "take it out, or write `kerb: existing`")
+    } else if matches!(form, Some(HoleForm::Round { .. })) || finish == Some(Finish::Wall) {
+        (
+            "this is the height of an old kerb, and no kerb stands here",
+            "take it out, or write `size` and `finish: kerb`",
+        )
+    } else {
+        return Some(high);
+    };
+    found.push(Problem::fault(path, fault, cure));
+    None
 }
 
 /// The section of new timber, where that is said, of an opening that has a kerb.
@@ -182,6 +206,7 @@ fn outlet(raw: RawOutlet, outline: Option<&Outline>, path: SettingPath, found: &
         form: HoleForm::Round { at: outlet.at, diameter: outlet.size },
         finish: Finish::Kerb,
         timber: NewTimber::default(),
+        upstand: None,
     };
     if let Some(outline) = outline {
         placed::inside(&hole, "the outlet", outline, found);

@@ -35,6 +35,7 @@ pub(crate) fn old_roof(
     };
     let openings = holes::holes(raw.holes.take().unwrap_or_default(), shape.as_ref(), path, found);
     found.extend(openings.iter().flatten().filter_map(new_timber));
+    found.extend(openings.iter().flatten().filter_map(measured_kerb));
     let laminate = laminate(raw.laminate, work, rules, products, path, found);
     let layers = laminate.map_or(rules.patch_layers, |l| l.1);
     let patches = patches_of(raw.patches, work, layers, products, path, found);
@@ -65,6 +66,12 @@ fn new_timber(hole: &Hole) -> Option<Problem> {
         fault,
         "take it out; where the kerb is rotten, lay the roof anew: `work: new`",
     ))
+}
+
+/// The height of an old kerb counts where the roof comes up round it.
+fn measured_kerb(hole: &Hole) -> Option<Problem> {
+    let fault = format!("`{}` stands in a laminate that stays: the roof does not come up round it", hole.name);
+    hole.upstand.map(|_| Problem::fault(hole.path.key("upstand"), fault, "take it out"))
 }
 
 /// The measured sides with what stands at each, as far as it is said.

@@ -366,6 +366,7 @@ settings! {
         round: Length, within PIPE;
         finish: Finish;
         kerb: TimberSaid;
+        upstand: Length, within KERB_HEIGHT;
         trimmers: TimberSaid;
     }
 }

@@ -146,6 +146,7 @@ explain! {
         round: "The diameter of a pipe.", "a collar to order", "give `size` or `round`", "110 mm";
         finish: "What stands round it: `kerb` for a rooflight or hatch, `wall` for a chimney.", "trims and flashing", "a kerb", "kerb";
         kerb: "The timber of its kerb: there already (`existing`), or the section of a new one, which is ripped to what stands above the roof.", "timber, screws, hours, a step for the crew", "it is there", "47 × 220 mm";
+        upstand: "From the old roof's surface to the top of a kerb that is there, at its higher side.", "a warning where too little stands above the finished roof", "it is taken to be high enough, which is told", "240 mm";
         trimmers: "The joists round it: cut and trimmed already (`existing`), or the section of the joists where it is cut now.", "timber, hangers, screws, hours, a step for the crew", "it is trimmed", "47 × 147 mm";
     }
     RawJoists {
