@@ -73,14 +73,16 @@ impl Site {
         self.rings.iter().flat_map(|r| (0..r.len()).map(|i| (r[i], r[(i + 1) % r.len()])))
     }
 
-    /// Whether one who stands there steps over the side where the crew leaves: he touches it, or nearly.
+    /// Whether one who stands there steps over the side where the crew leaves: he touches it, or nearly. A stout man's middle
+    /// lies surely beside the side, another's to what rounding may cost.
     fn leaves(&self, p: V, half: f64, reach: f64) -> bool {
         let (a, b) = self.exit;
         let length = (b.0 - a.0).hypot(b.1 - a.1);
         let (ex, ey) = ((b.0 - a.0) / length, (b.1 - a.1) / length);
         let (dx, dy) = (p.0 - a.0, p.1 - a.1);
         let (along, off) = (dx * ex + dy * ey, dy * ex - dx * ey);
-        (-5.0..=length + 5.0).contains(&along) && off > 0.0 && off <= half * (ex.abs() + ey.abs()) + reach
+        let past = if half < STOUT { 5.0 } else { 0.0 };
+        (-past..=length + past).contains(&along) && off > 0.0 && off <= half * (ex.abs() + ey.abs()) + reach
     }
 }
 
@@ -343,4 +345,15 @@ fn needless(stout: &Reached, slim: &Reached, pieces: &[Piece], rest: &[usize], s
         !own.is_empty() && own.iter().all(|&s| stout.yes[s])
     })?;
     Some(format!("{} is said to be hard to leave, though {} could come there", pieces[said].mark, pieces[*could].mark))
+}
+
+/// One who stands 4 mm past the end of the side where the crew leaves may leave, by rounding: he does not surely.
+#[test]
+fn a_stout_man_leaves_beside_the_side_where_the_crew_leaves_and_not_past_its_end() {
+    let ring = vec![(0.0, 0.0), (3000.0, 0.0), (3000.0, 3000.0), (0.0, 3000.0)];
+    let site = Site { rings: vec![ring], exit: ((0.0, 0.0), (2000.0, 0.0)) };
+    let leaves = |x: f64, half: f64| site.leaves((x, half + 1.0), half, 3.0);
+    assert_eq!([SLIM, SIDEWAYS, STOUT].map(|half| leaves(2004.0, half)), [true, true, false]);
+    assert_eq!([SLIM, SIDEWAYS, STOUT].map(|half| leaves(1999.0, half)), [true; 3]);
+    assert_eq!([SLIM, SIDEWAYS, STOUT].map(|half| leaves(2006.0, half)), [false; 3]);
 }
