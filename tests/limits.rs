@@ -888,7 +888,8 @@ fn is_refusal(problem: &Problem) -> bool {
 fn is_by_size(role: &Role) -> bool {
     let of_copings =
         matches!(role, Role::Dpc | Role::Capping | Role::CappingBracket | Role::CappingEnd | Role::CappingCorner);
-    of_copings || matches!(role, Role::Bandage(_) | Role::PipeCollar | Role::Sawn(_) | Role::Hanger)
+    let of_walls = matches!(role, Role::FlashingLead | Role::FlashingLeadFree);
+    of_copings || of_walls || matches!(role, Role::Bandage(_) | Role::PipeCollar | Role::Sawn(_) | Role::Hanger)
 }
 
 /// Adds to the price book what only random rules and roofs ask for: bandage of any width, collars for any pipe, what
