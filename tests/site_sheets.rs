@@ -384,6 +384,25 @@ fn every_pot_of_the_mat_stands_on_the_card_of_its_day() {
     assert!(gutters > 0, "no job with a box gutter");
 }
 
+/// What is cut from one length of trim is listed on one page: its number stands at the first piece, what is left at the last.
+#[test]
+fn what_is_cut_from_one_length_is_listed_on_one_page() {
+    let mut over = 0;
+    for (name, job) in jobs() {
+        let paper = paper(&of_part(MethodPart::Crew, &job));
+        let said = |page: &Page| texts(page).map(|(text, _)| text.words()).collect::<BTreeSet<String>>();
+        let lists =
+            paper.pages.iter().map(said).filter(|said| ["Start", "End", "Left"].iter().all(|&c| said.contains(c)));
+        let lists: Vec<BTreeSet<String>> = lists.collect();
+        over += usize::from(lists.len() > 1);
+        for bar in job.take_off.profiles.iter().flat_map(|profile| &profile.bars) {
+            let whole = |list: &BTreeSet<String>| bar.cuts.iter().all(|mark| list.contains(mark));
+            assert!(lists.iter().any(whole), "{name}: {:?} are listed on two pages", bar.cuts);
+        }
+    }
+    assert!(over > 2, "{over} cut lists go on to another page");
+}
+
 /// The list of what is cut for one of several roofs names no roof: it never stands before the plan that does.
 #[test]
 fn no_list_of_one_of_several_roofs_stands_before_its_plan() {

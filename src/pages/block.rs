@@ -427,6 +427,8 @@ impl Row {
 pub enum RowKind {
     /// A row.
     Plain,
+    /// A row that goes on with what the row before began: kept with it where the page has room for both.
+    GoesOn,
     /// A heading inside the table: the first cell spans it; kept with the next row.
     Group,
     /// A total: ruled off and bold; kept with the row before.

@@ -99,7 +99,7 @@ impl Shapes {
 }
 
 fn shape_row(flow: &mut Flow, row: &Row) -> Vec<Shaped> {
-    let bold = !matches!(row.kind, RowKind::Plain | RowKind::ToFill);
+    let bold = !matches!(row.kind, RowKind::Plain | RowKind::GoesOn | RowKind::ToFill);
     row.cells.iter().map(|spans| flow.shaped(spans, bold)).collect()
 }
 
@@ -436,7 +436,7 @@ fn add_row(
     pieces: &mut Vec<Piece>,
 ) {
     let node = flow.node(body, NodeRole::TableRow);
-    let setting = grid.setting(flow, row.kind != RowKind::Plain);
+    let setting = grid.setting(flow, !matches!(row.kind, RowKind::Plain | RowKind::GoesOn));
     let mut cells = Vec::new();
     for (place, &column) in grid.columns.iter().enumerate() {
         let (Some(spans), Some(shaped)) = (row.cells.get(place), shapes.get(place)) else { continue };
@@ -463,10 +463,13 @@ fn add_row(
     if let Some(first) = parts.first_mut() {
         first.notes = flow.notes_of(row.cells.iter().flatten());
     }
-    if row.kind == RowKind::Total
-        && let Some(before) = pieces.last_mut()
-    {
-        before.tie = before.tie.max(Tie::Firm);
+    let tie = match row.kind {
+        RowKind::Total => Tie::Firm,
+        RowKind::GoesOn => Tie::Wish,
+        _ => Tie::Free,
+    };
+    if let Some(before) = pieces.last_mut() {
+        before.tie = before.tie.max(tie);
     }
     if row.kind == RowKind::Group
         && let Some(last) = parts.last_mut()
@@ -502,7 +505,9 @@ fn cell_role(
             let role = NodeRole::HeadingCell { of_row: false, span: grid.columns.len() };
             (role, (grid.x, grid.width, Align::Left))
         }
-        RowKind::Plain | RowKind::Total | RowKind::Marked | RowKind::ToFill => (NodeRole::Cell { headers }, column),
+        RowKind::Plain | RowKind::GoesOn | RowKind::Total | RowKind::Marked | RowKind::ToFill => {
+            (NodeRole::Cell { headers }, column)
+        }
     }
 }
 
@@ -553,7 +558,7 @@ fn ground(grid: &Grid, kind: RowKind, height: f64, last: bool, first: bool) -> V
     let panel = |fill| Placed::bare(Item::Panel { area, fill: Some(fill), pen: None });
     let strong = Pen { ink: Ink::Grey(0.2), width: 0.9, dash: None };
     let mut marks = match kind {
-        RowKind::Plain => Vec::new(),
+        RowKind::Plain | RowKind::GoesOn => Vec::new(),
         RowKind::Group => vec![panel(Ink::Grey(0.94))],
         RowKind::Total if first => vec![rule(grid, 0.0, strong)],
         RowKind::Total => Vec::new(),

@@ -318,6 +318,16 @@ fn alike(pots: &[Pot]) -> Vec<&[Pot]> {
     runs.flat_map(|run| run.chunks(run.len().div_ceil(run.len().div_ceil(RUN)))).collect()
 }
 
+/// One of so many even parts.
+fn one_of(n: usize) -> String {
+    match n {
+        2 => "half".to_owned(),
+        3 => "a third".to_owned(),
+        4 => "a quarter".to_owned(),
+        n => format!("one of {n} parts"),
+    }
+}
+
 fn pot_row(pots: &[Pot], worked: &WholeJob<'_>, what: &str) -> Row {
     let (first, last) = (&pots[0], &pots[pots.len() - 1]);
     let each = if pots.len() > 1 { " each" } else { "" };
@@ -328,7 +338,7 @@ fn pot_row(pots: &[Pot], worked: &WholeJob<'_>, what: &str) -> Row {
     let lays = match (pots.len(), first.parts.as_slice()) {
         (n, [part]) if n > 1 && n == part.share.1 as usize => {
             let whole = PotPart { share: (1, 1), ..part.clone() };
-            format!("{}, one part in {n} each", part_of_pot(&whole, worked, what))
+            format!("{}, {} in each", part_of_pot(&whole, worked, what), one_of(n))
         }
         (n, [part]) if n > 1 && part.share.1 as usize > n => {
             let (whole, to) = (PotPart { share: (1, 1), ..part.clone() }, last.parts.last().map_or(0, |p| p.share.0));

@@ -8,7 +8,7 @@ use super::super::drawings::{Space, corners, trim_plan};
 use super::super::words::Words;
 use super::super::{WholeJob, site_words, wording};
 use crate::model::{Finish, Problem};
-use crate::pages::block::{Block, Figure, Row, Span, Table};
+use crate::pages::block::{Block, Figure, Row, RowKind, Span, Table};
 use crate::takeoff::layout::{Bar, Lap, LapOver, ProfilePlan, RoofLayout, TrimPiece, TrimRun};
 
 pub(super) fn trim_plans(worked: &WholeJob<'_>) -> Vec<Block> {
@@ -102,6 +102,9 @@ fn bar_rows(
 ) -> Result<Vec<Row>, Vec<Problem>> {
     let found = bar.cuts.iter().filter_map(|mark| piece_of(profile, mark));
     let mut rows = found.map(|(run, piece)| piece_row(run, piece, only, words)).collect::<Result<Vec<Row>, _>>()?;
+    for row in rows.iter_mut().skip(1) {
+        row.kind = RowKind::GoesOn; // cut from the same length: a man cuts it on one page
+    }
     if let Some(first) = rows.first_mut() {
         first.cells[0] = cell((number + 1).to_string());
     }
