@@ -438,6 +438,14 @@ fn no_two_sentences_of_the_statement_stand_two_spaces_apart() {
     }
 }
 
+/// The sections of edges stand row by row: the first of them fill the page of the bandage, where it has room for them.
+#[test]
+fn the_first_sections_of_edges_fill_the_page_of_the_bandage() {
+    let paper = paper(&of_part(MethodPart::Crew, &job("jobs_for_sweep/parapet.yaml")));
+    let page = |title: &str| paper.outline.iter().find(|entry| entry.title == title).map(|entry| entry.page);
+    assert!(page("Bandage").is_some() && page("Edges as built") == page("Bandage"));
+}
+
 /// Every strip of mat is laid on one day and no other, where the days are divided by strips.
 #[test]
 fn the_strips_of_the_days_are_those_of_the_mat_once_each() {
