@@ -4,8 +4,8 @@ use lopdf::{Dictionary, Document as Pdf, Object};
 use std::collections::BTreeMap;
 use wetout::model::firm::{Accent, Picture};
 use wetout::pages::block::{
-    Align, Attachment, Block, Column, Document, Field, FieldRoom, Figure, Fitting, Letterhead, Row, RowKind, Span,
-    Table, Tone,
+    Align, Attachment, Block, Closer, Column, Document, Field, FieldRoom, Figure, Fitting, Letterhead, Row, RowKind,
+    Span, Table, Tone,
 };
 use wetout::pages::blocks::SMALL;
 use wetout::pages::fonts::{Fonts, Style};
@@ -114,6 +114,30 @@ fn an_operation_goes_over_one_leaf_and_not_over_two() {
     assert!(long[0].0 == 12 && long[0].1 > 0, "one that takes more pages wherever it begins begins here: {long:?}");
     let apart = begun(16, 45);
     assert_eq!(apart[0], (0, 0), "one that fits two pages, not this one and the next, begins a page: {apart:?}");
+}
+
+/// Where a document has a part that should stand on pages of its own: it begins one, wherever a heading would stand above it,
+/// whether the document takes more pages than it should or not; its type stays, where it fits.
+#[test]
+fn a_part_that_should_stand_alone_begins_a_page_where_a_heading_would_stand_above_it() {
+    let law = |above: Vec<Block>, law: usize, pages: usize| {
+        let mut blocks = vec![heading(1, "Quote")];
+        blocks.extend(above);
+        blocks.extend([Block::Room(63), heading(2, "The law")]);
+        blocks.extend(numbered("law", law));
+        let closer = Some(Closer { pages, least: 9.0, blocks: None });
+        let paper = fitting::lay_out(&Document { closer, ..document(blocks) }).unwrap();
+        let at = paper.outline.iter().find(|entry| entry.title == "The law").unwrap();
+        let heads = paper.outline.iter().filter(|entry| entry.page == at.page && entry.y < at.y).count();
+        let words =
+            (0..paper.pages.len()).flat_map(|page| texts(&paper, page)).find(|t| t.words().starts_with("law 0"));
+        (at.page, heads, paper.pages.len(), words.unwrap().size)
+    };
+    let terms = [vec![Block::PageBreak, heading(2, "Terms")], numbered("terms", 10)].concat();
+    assert_eq!(law(terms.clone(), 10, 4), (2, 0, 3, 10.0), "on fewer pages than it may, but below another heading");
+    assert_eq!(law(terms, 30, 2), (2, 0, 3, 10.0), "on more than it should, and no type mends that");
+    let words = [vec![Block::PageBreak], numbered("words", 10)].concat();
+    assert_eq!(law(words, 10, 4), (1, 0, 2, 10.0), "below words alone it stays where it is");
 }
 
 fn lay_out(blocks: Vec<Block>) -> Paper {

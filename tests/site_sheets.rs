@@ -10,6 +10,7 @@ use std::path::Path;
 use wetout::documents::method::{self, CREW_SIZE, MethodPart, day_card};
 use wetout::documents::words::Words;
 use wetout::documents::{Overrides, wording};
+use wetout::model::{Edge, Roof};
 use wetout::pages::block::{Block, Document, Fitting, Span};
 use wetout::pages::lesser::LESSER_SIZES;
 use wetout::pages::page::{Item, NodeId, NodeRole, Page, Paper, Text};
@@ -425,6 +426,46 @@ fn no_list_of_one_of_several_roofs_stands_before_its_plan() {
         });
         assert!(plan.unwrap() <= list.unwrap(), "{file}: the plan at {plan:?}, its list at {list:?}");
     }
+}
+
+/// Which gutters come off is said where there are several, and not where there is but one.
+#[test]
+fn several_gutters_are_named_where_they_come_down() {
+    let mut several = 0;
+    for (name, job) in jobs().into_iter().filter(|(_, job)| !job.loaded.job.roofs.is_empty()) {
+        let roofs = &job.loaded.job.roofs;
+        let gutters = |roof: &Roof| -> Vec<String> {
+            roof.outline.edges.iter().filter(|edge| edge.gutter.is_some()).map(Edge::label).collect()
+        };
+        let text = text_of(&of_part(MethodPart::Crew, &job));
+        let told: Vec<&str> = text.split("lengths numbered. Where: ").skip(1).collect();
+        let count: usize = roofs.iter().map(|roof| gutters(roof).len()).sum();
+        assert_eq!(told.len(), usize::from(count > 1), "{name}");
+        for roof in roofs.iter().filter(|_| count > 1) {
+            let told = told[0].split('.').next().unwrap();
+            let of_roof = roofs.len() == 1 || told.ends_with(" of each roof") || told.contains(&roof.name);
+            assert!(of_roof && gutters(roof).iter().all(|edge| told.contains(edge.as_str())), "{name}: {told}");
+        }
+        several += usize::from(count > 1);
+    }
+    assert!(several > 3, "{several}");
+}
+
+#[test]
+fn no_two_sentences_of_the_statement_stand_two_spaces_apart() {
+    for (name, job) in jobs() {
+        let text = text_of(&of_part(MethodPart::Whole, &job));
+        let wide: Vec<&str> = text.lines().filter(|line| line.contains(".  ")).collect();
+        assert!(wide.is_empty(), "{name}: {wide:?}");
+    }
+}
+
+/// The sections of edges stand row by row: the first of them fill the page of the bandage, where it has room for them.
+#[test]
+fn the_first_sections_of_edges_fill_the_page_of_the_bandage() {
+    let paper = paper(&of_part(MethodPart::Crew, &job("jobs_for_sweep/parapet.yaml")));
+    let page = |title: &str| paper.outline.iter().find(|entry| entry.title == title).map(|entry| entry.page);
+    assert!(page("Bandage").is_some() && page("Edges as built") == page("Bandage"));
 }
 
 /// Every strip of mat is laid on one day and no other, where the days are divided by strips.

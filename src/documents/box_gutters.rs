@@ -44,8 +44,9 @@ fn table(
     of_gutter: impl Fn(&BoxGutterLayout) -> Vec<Row>,
 ) -> Vec<Block> {
     let width = columns.len();
-    let rows: Vec<Row> =
-        all(worked).flat_map(|(name, g)| std::iter::once(group(name, width)).chain(of_gutter(g))).collect();
+    let rows: Vec<Row> = all(worked)
+        .flat_map(|(name, g)| std::iter::once(group(wording::capital(&name), width)).chain(of_gutter(g)))
+        .collect();
     if rows.is_empty() { Vec::new() } else { vec![Block::Table(Table { columns, rows, header: true })] }
 }
 

@@ -185,7 +185,7 @@ fn layers_over(build_up: &BuildUp) -> Option<(Length, Length)> {
 }
 
 /// Sections side by side in two columns, each where the columns are shorter, where they are drawn for that; a wider one
-/// alone.
+/// alone. Where both columns end at about one height a page may end too.
 pub fn in_pairs(all: Vec<Figure>) -> Vec<Block> {
     let narrow = |figure: &Figure| figure.scene.width <= sections::HALF.width;
     let (paired, alone): (Vec<Figure>, Vec<Figure>) = all.into_iter().partition(narrow);
@@ -194,7 +194,8 @@ pub fn in_pairs(all: Vec<Figure>) -> Vec<Block> {
     for figure in paired {
         let shorter = usize::from(heights[1] < heights[0]);
         let height = figure.scene.height + CAPTION;
-        if heights[shorter] > 0.0 && heights[shorter] + height > TALLEST {
+        let even = (heights[0] - heights[1]).abs() < EVEN;
+        if heights[shorter] > 0.0 && (even || heights[shorter] + height > TALLEST) {
             blocks.push(Block::Columns(std::mem::replace(&mut columns, vec![Vec::new(); 2])));
             heights = [0.0; 2];
         }
@@ -211,3 +212,5 @@ pub fn in_pairs(all: Vec<Figure>) -> Vec<Block> {
 /// What a caption and the space round a section take, and how tall a column of sections may be, pt.
 const CAPTION: f64 = 30.0;
 const TALLEST: f64 = 430.0;
+/// Columns whose ends lie nearer to one another than that are even, pt.
+const EVEN: f64 = 10.0;

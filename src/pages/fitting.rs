@@ -6,6 +6,7 @@
 use super::block::{Block, Document, Fitting};
 use super::flow::Flow;
 use super::fonts::Fonts;
+use super::lesser::largest;
 use super::listing;
 use super::masthead::{bounds_of, dress, text_of, whole};
 use super::page::{Entry, Paper};
@@ -88,20 +89,11 @@ fn best(known: &mut Faults, document: &Document) -> FittedPages {
 /// A list in the largest type that brings it onto one page; as it was where none does.
 fn on_one_page(known: &mut Faults, document: &Document, least: f64, first: FittedPages) -> FittedPages {
     let steps = ((document.text_size - least) / SIZE_STEP).round() as usize;
-    let size = |step: usize| document.text_size - SIZE_STEP * step as f64;
-    let (mut too_few, mut found) = (0, None);
-    let mut enough = steps + 1;
-    while first.paper.pages.len() > 1 && enough - too_few > 1 {
-        // The first try is the smallest type: a list that does not fit then is measured once more, not many times.
-        let step = if found.is_none() { steps } else { (too_few + enough) / 2 };
-        let measured = measured_at(known, document, size(step));
-        if measured.pages > 1 {
-            too_few = step;
-        } else {
-            (enough, found) = (step, Some(measured));
-        }
-    }
-    found.map_or(first, |measured| measured.laid_out(known, document, size(enough)))
+    let size = |smaller: usize| document.text_size - SIZE_STEP * (smaller + 1) as f64;
+    let last = steps.checked_sub(1).filter(|_| first.paper.pages.len() > 1);
+    let fits = |known: &mut Faults, step| Some(measured_at(known, document, size(step))).filter(|of| of.pages == 1);
+    let found = last.and_then(|last| largest(last, |step| fits(known, step)));
+    found.map_or(first, |(step, measured)| measured.laid_out(known, document, size(step)))
 }
 
 /// A list that no type brings onto one page, in its own type, set as close as a card where that does.
@@ -133,22 +125,12 @@ fn closer(known: &mut Faults, document: &Document, size: f64) -> Option<FittedPa
     let measured = |known: &mut Faults, kind: &Document, step: usize| measured_at(known, kind, size(step));
     let fits = |of: MeasuredPages| of.stubs == 0 && of.pages <= closer.pages;
     let closest = kinds[kinds.len() - 1];
-    let least = measured(known, closest, steps);
-    if !fits(least) {
+    let found = largest(steps, |step| Some(measured(known, closest, step)).filter(|of| fits(*of)));
+    let Some((step, found)) = found else {
         let most = WantedPages { taken: taken.pages.len(), wanted: closer.pages, shares };
         let (measured, kind, step) = fewest(&kinds, most, steps, |kind, step| measured(known, kind, step))?;
         return Some(measured.laid_out(known, &kind, size(step)));
-    }
-    // The larger the type, the more pages: the first step that fits is sought by halving, and is the last of those that were seen to.
-    let mut found = least;
-    let tried: Vec<usize> = (0..steps).collect();
-    let step = tried.partition_point(|&step| {
-        let of = measured(known, closest, step);
-        if fits(of) {
-            found = of;
-        }
-        !fits(of)
-    });
+    };
     let own = smaller.is_some().then(|| (measured(known, &own, step), &own)).filter(|(of, _)| fits(*of));
     let (measured, kind) = own.unwrap_or((found, closest));
     Some(measured.laid_out(known, kind, size(step)))

@@ -42,21 +42,22 @@ fn size(flow: &mut Flow, before: &[Piece], blocks: &[Block], (text, bounds): (Me
     let before = flow.measured_with(None, |flow| page_count(flow, (text, bounds), before.iter().map(bare).collect()));
     let most = before.div_ceil(PAGES_FOR_ONE).max(FEWEST);
     let least = LESSER_SIZES.len() - 1;
-    let size = largest(least, |size| pages(flow, size) <= most).unwrap_or_else(|| {
-        let most = pages(flow, least);
-        largest(least, |size| pages(flow, size) <= most).unwrap_or(least)
-    });
-    LESSER_SIZES[size]
+    let most = most.max(pages(flow, least));
+    LESSER_SIZES[largest(least, |size| (pages(flow, size) <= most).then_some(())).map_or(least, |(size, ())| size)]
 }
 
-/// The first of the sizes, by bisection, that fits; none where not even the last does.
-fn largest(last: usize, mut fits: impl FnMut(usize) -> bool) -> Option<usize> {
-    let (mut from, mut found) = (0, last + 1);
-    while from < found {
-        let tried = usize::midpoint(from, found).min(last);
-        if fits(tried) { found = tried } else { from = tried + 1 }
+/// The first of the steps from 0 to `last` in which something fits, and what it has there; none where not even the last does. That
+/// one is tried first, the others by halving: the later the step, the smaller the type.
+pub(super) fn largest<T>(last: usize, mut fitted: impl FnMut(usize) -> Option<T>) -> Option<(usize, T)> {
+    let (mut from, mut found) = (0, (last, fitted(last)?));
+    while from < found.0 {
+        let tried = usize::midpoint(from, found.0);
+        match fitted(tried) {
+            Some(has) => found = (tried, has),
+            None => from = tried + 1,
+        }
     }
-    (found <= last).then_some(found)
+    Some(found)
 }
 
 /// How many pages some pieces take, with the notes at their feet.

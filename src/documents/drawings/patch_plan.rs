@@ -51,7 +51,8 @@ fn sheet(layout: &OldRoofLayout, frame: PlanScale, space: Space) -> Drawing {
         let ring = frame.ring(&opening.ring);
         sheet.area(vec![ring.clone()], Some(Ink::White), Some(pen(Ink::Black, 0.8)));
         let lines = [(wording::capital(&opening.name), true)];
-        if !labels::put_inside(&mut sheet, &ring, labels::middle_of(&ring), &lines, 7.5) {
+        let middle = labels::middle_of(&ring);
+        if ![7.5, LEAST_SIZE].iter().any(|size| labels::put_inside(&mut sheet, &ring, middle, &lines, *size)) {
             labels::point_at(&mut sheet, &ring, &lines[0].0);
         }
     }

@@ -160,6 +160,7 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("flashing_by_others", job.flashed_by_others().next().is_some())
         .maybe("flashing_others_at", some_only(job, &job.flashed_by_others().collect::<Vec<_>>()))
         .yes("gutters", job.roofs.iter().any(|r| r.outline.edges.iter().any(|e| e.gutter.is_some())))
+        .texts("gutters_at", &gutters_at(worked))
         .yes("bare_drips", job.roofs.iter().any(|r| r.outline.edges.iter().any(is_bare_drip)))
         .yes("ladder_points", job.roofs.iter().any(|r| r.outline.edges.iter().any(|e| e.ladder_point.is_some())))
         .texts("bought_in", &bought_in(worked))
@@ -419,6 +420,25 @@ fn at_edges(worked: &WholeJob<'_>, say: impl Fn(&[Edge]) -> Vec<String>) -> Vec<
         say(&roof.outline.edges).iter().map(|words| format!("{name}{words}")).collect()
     };
     roofs.iter().flat_map(of).collect()
+}
+
+/// The edges whose gutters come off, each with its roof where there are several that differ; none where there is but one gutter.
+fn gutters_at(worked: &WholeJob<'_>) -> Vec<String> {
+    let labels = |edges: &[Edge]| -> Vec<String> {
+        let with = edges.iter().filter(|edge| edge.gutter.is_some());
+        let words = wording::list(&with.map(Edge::label).collect::<Vec<_>>());
+        Some(words).filter(|words| !words.is_empty()).into_iter().collect()
+    };
+    let roofs = &worked.job.roofs;
+    let of_each: Vec<Vec<String>> = roofs.iter().map(|roof| labels(&roof.outline.edges)).collect();
+    let edges = roofs.iter().flat_map(|roof| &roof.outline.edges);
+    match of_each.as_slice() {
+        _ if edges.filter(|edge| edge.gutter.is_some()).count() < 2 => Vec::new(),
+        [first, others @ ..] if !others.is_empty() && others.iter().all(|other| other == first) => {
+            first.iter().map(|words| format!("{words} of each roof")).collect()
+        }
+        _ => at_edges(worked, labels),
+    }
 }
 
 /// What must be settled before work starts: every access answer with yes but the scaffold, which has a place of its own.
