@@ -65,9 +65,9 @@ fn a_discount_in_per_cent_comes_off_the_price_without_vat_and_is_a_line_of_the_q
 
 #[test]
 fn a_hidden_discount_lies_in_the_lines_and_the_quote_has_no_word_of_it() {
-    let (usual, less) = (kitchen("{}"), kitchen("{discount: 200.00, because: rival quoted less, shown: no}"));
+    let (usual, less) = (kitchen("{}"), kitchen("{discount: 200.01, because: rival quoted less, shown: no}"));
     let (asked, given) = (&usual.pricing, &less.pricing);
-    assert_eq!(given.total, asked.total - pounds("200"));
+    assert_eq!(given.total, asked.total - pounds("200.01"));
     let labels = |p: &Pricing| p.lines.iter().map(|l| l.label.clone()).collect::<Vec<_>>();
     assert_eq!(labels(given), labels(asked));
     assert!(given.lines.iter().zip(&asked.lines).all(|(g, a)| g.net < a.net), "every line bears its part");

@@ -626,7 +626,7 @@ fn the_parts_of_a_method_statement_stand_beside_it_and_a_day_that_is_not_there_i
         let done = make(&["--day", day]);
         assert_eq!(done.status.code(), Some(2));
         let said = text(&done.stderr);
-        assert!(said.contains(&format!("no day {day}")) && said.contains("takes 4 days"), "{said}");
+        assert!(said.contains(&format!("no day {day}")) && said.contains("takes 5 days"), "{said}");
     }
     assert_eq!(make(&["--crew", "--office"]).status.code(), Some(2));
 }

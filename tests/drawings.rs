@@ -258,7 +258,7 @@ fn the_quote_tells_the_price_with_vat_and_all_payments() {
         "Give our reference, 26-041, with each payment.",
         "By bank transfer, to the account on our invoice.",
         "Price stands until: 25 December 2026",
-        "About 4 working days",
+        "About 5 working days",
         "Joist, 47 × 150 mm, doubled up\n£29.40 per metre",
     ] {
         assert!(text.contains(needed), "missing: {needed}\n{text}");
@@ -484,7 +484,7 @@ const PHASE_PLAN: [(&str, &str); 32] = [
     ("services", "find the service cable"),
     ("site rules", "no smoking"),
     ("people told", "I know this sheet"),
-    ("how long", "for about 4 days"),
+    ("how long", "for about 5 days"),
     ("who watches the weather", "watches the weather"),
     ("notice to the regulator", "Notice to HSE"),
     ("edge protection", "How the edges are guarded"),

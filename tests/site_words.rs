@@ -10,7 +10,7 @@ use wetout::documents::{DocumentKind, Overrides, describe, site_words};
 use wetout::model::Length;
 use wetout::programme::mix::Outside;
 use wetout::programme::weather::{Check, WeatherReading, WeatherReason, WeatherVerdict};
-use wetout::programme::{SiteWarning, gel::GelBasis};
+use wetout::programme::{LayerStrips, SiteWarning, gel::GelBasis};
 use wetout::takeoff::layout::MatNote;
 
 /// A sentence or a phrase: something stands there, and no gap, no sign and no name that was not filled in.
@@ -113,12 +113,18 @@ fn every_note_warning_and_reason_that_there_is_has_words_of_its_own() {
         check(Air, WeatherReason::PartOfDay { from: Some(d(5)), to: Some(d(30)) }),
     ]);
     distinct(checks.iter().map(|c| site_words::weather_reason(&words, c).unwrap()));
+    let strips = |layer, names: &[&str]| LayerStrips { layer, names: names.iter().map(|name| text(name)).collect() };
     let warnings = [
         SiteWarning::Weather(check(Air, WeatherReason::Under { limit })),
         SiteWarning::NoDose(Outside { from: d(5), to: d(30), at: d(31) }),
         SiteWarning::OpenOvernight,
-        SiteWarning::StaysOpen { roof: text("Porch"), strip: text("1") },
-        SiteWarning::StaysOpen { roof: text("Porch"), strip: String::new() },
+        SiteWarning::StaysOpen {
+            first_day: 1,
+            day: 2,
+            roof: text("Porch"),
+            strips: vec![strips(0, &["1"]), strips(1, &["3", "4a"])],
+        },
+        SiteWarning::StaysOpen { first_day: 1, day: 2, roof: text("Porch"), strips: Vec::new() },
         SiteWarning::SecondVisit { below: d(15) },
         SiteWarning::StartMoved { from: date!(2027 - 01 - 30), to: date!(2027 - 02 - 01) },
         SiteWarning::StaleLaminate { hours: d(144), most: d(72) },

@@ -1,9 +1,9 @@
 //! Where to stop each day: a crew with a tape finds each line on the roof, what lies between two lines is the area that is
-//! told, and no day is left out.
+//! told, and no day is left out; every strip of every layer is laid on one of them, and a caution names the same strips.
 
 use crate::works::every_job;
 use wetout::model::{Area, Length, Point};
-use wetout::programme::{Day, Operation, Programme, Stop, plan};
+use wetout::programme::{Day, LayerStrips, Operation, Programme, SiteWarning, Stop, plan};
 use wetout::takeoff::TakeOff;
 use wetout::takeoff::layout::RoofLayout;
 
@@ -86,15 +86,57 @@ fn a_rectangle_is_width_by_length(name: &str, roof: &RoofLayout, stop: &Stop) ->
     true
 }
 
+/// The marks of the pieces that strips are made of: all of a strip that is named by its number.
+fn marks_of(roof: &RoofLayout, strips: &LayerStrips) -> Vec<String> {
+    let of_layer = || roof.mat.pieces.iter().filter(|p| p.layer == strips.layer).map(|p| p.mark.clone());
+    let number = |mark: &String| mark.trim_end_matches(|c: char| c.is_ascii_lowercase()).to_owned();
+    let meant = |name: &String| of_layer().filter(|mark| mark == name || number(mark) == *name).collect::<Vec<_>>();
+    strips.names.iter().flat_map(meant).collect()
+}
+
+/// What the stops of a roof lay, and what its days lay, is each piece of every layer once. Gives how many lie on others.
+fn every_strip_is_laid_once(name: &str, roof: &RoofLayout, of_roof: &[&Stop], days: &[Day]) -> usize {
+    let sorted = |mut marks: Vec<String>| {
+        marks.sort();
+        marks
+    };
+    let all = sorted(roof.mat.pieces.iter().map(|p| p.mark.clone()).collect());
+    let of_stops = of_roof.iter().flat_map(|stop| &stop.strips).flat_map(|strips| marks_of(roof, strips));
+    assert_eq!(sorted(of_stops.collect()), all, "{name}: {of_roof:?}");
+    let of_days = days.iter().flat_map(|day| &day.strips).filter(|s| s.roof == roof.shape.name);
+    assert_eq!(sorted(of_days.map(|s| s.mark.clone()).collect()), all, "{name}: {days:?}");
+    for stop in of_roof {
+        let of_day = days[stop.day as usize - 1].strips.iter().filter(|s| s.roof == roof.shape.name);
+        let told = stop.strips.iter().flat_map(|strips| marks_of(roof, strips)).collect();
+        assert_eq!(sorted(of_day.map(|s| s.mark.clone()).collect()), sorted(told), "{name}: {stop:?}");
+    }
+    roof.mat.pieces.iter().filter(|p| p.layer > 0).count()
+}
+
+/// Each stop of several days is told as one that stays open, with its days and strips, and no other is. Gives how many.
+fn what_stays_open_is_told_as_it_stops(name: &str, programme: &Programme) -> usize {
+    let open = |w: &SiteWarning| match w {
+        SiteWarning::StaysOpen { first_day, day, roof, strips } => {
+            Some((*first_day, *day, roof.clone(), strips.clone()))
+        }
+        _ => None,
+    };
+    let told: Vec<_> = programme.warnings.iter().filter_map(open).collect();
+    let stops = programme.stops.iter().filter(|stop| stop.first_day < stop.day);
+    let stops: Vec<_> = stops.map(|s| (s.first_day, s.day, s.roof.clone(), s.strips.clone())).collect();
+    assert_eq!(told, stops, "{name}");
+    told.len()
+}
+
 fn opens(day: &Day, programme: &Programme) -> bool {
     let covers = |o: Operation| matches!(o, Operation::Strip | Operation::Deck | Operation::Laminate);
     day.work.iter().any(|(i, _)| covers(programme.work[*i].operation))
 }
 
-/// The days agree with the roofs; gives how many stops were looked at, how many of them on rectangles, and on how many boards
-/// over insulation go furthest.
-fn agree(name: &str, take_off: &TakeOff, programme: &Programme) -> (usize, usize, usize) {
-    let (mut rectangles, mut upper) = (0, 0);
+/// The days agree with the roofs; gives how many stops were looked at, how many of them on rectangles, on how many boards
+/// over insulation go furthest, how many pieces of mat lie on others, and how many stops stay open.
+fn agree(name: &str, take_off: &TakeOff, programme: &Programme) -> [usize; 5] {
+    let (mut rectangles, mut upper, mut further) = (0, 0, 0);
     let stops = &programme.stops;
     for stop in stops {
         let roof = take_off.roofs.iter().find(|r| r.shape.name == stop.roof).unwrap();
@@ -102,11 +144,12 @@ fn agree(name: &str, take_off: &TakeOff, programme: &Programme) -> (usize, usize
         rectangles += usize::from(a_rectangle_is_width_by_length(name, roof, stop));
     }
     if stops.is_empty() {
-        return (0, 0, 0);
+        return [0; 5];
     }
     for roof in &take_off.roofs {
         let of_roof: Vec<&Stop> = stops.iter().filter(|s| s.roof == roof.shape.name).collect();
         upper += the_furthest_board_is_told(name, roof, &of_roof);
+        further += every_strip_is_laid_once(name, roof, &of_roof, &programme.days);
         assert_eq!(of_roof.iter().map(|s| s.opened).sum::<Area>(), roof.shape.area, "{name}: {}", roof.shape.name);
         assert!(of_roof.iter().all(|s| s.opened >= Area::ZERO), "{name}: {of_roof:?}");
         let closed: Vec<bool> = of_roof.iter().map(|s| s.whole_roof).collect();
@@ -116,19 +159,15 @@ fn agree(name: &str, take_off: &TakeOff, programme: &Programme) -> (usize, usize
         let told = stops.iter().any(|s| (s.first_day..=s.day).contains(&day.number));
         assert!(told, "{name}: day {} of {} opens roof and is not in the list", day.number, programme.days.len());
     }
-    (stops.len(), rectangles, upper)
+    [stops.len(), rectangles, upper, further, what_stays_open_is_told_as_it_stops(name, programme)]
 }
 
 /// Every demo job, big job and job for the sweep, worked by one to four people on days of three lengths: what is told can
-/// be found with a tape, areas come to the roofs', and every day that opens some roof is in the list.
+/// be found with a tape, areas come to the roofs', every day that opens some roof is in the list, and so is every strip.
 #[test]
-fn every_stop_is_an_edge_areas_come_to_the_roofs_and_no_day_is_left_out() {
-    let mut sums = [0; 3];
-    let mut add = |(looked_at, rectangles, upper): (usize, usize, usize)| {
-        for (sum, of_job) in sums.iter_mut().zip([looked_at, rectangles, upper]) {
-            *sum += of_job;
-        }
-    };
+fn every_stop_is_an_edge_areas_come_to_the_roofs_and_no_day_or_strip_is_left_out() {
+    let mut sums = [0; 5];
+    let mut add = |of_job: [usize; 5]| sums.iter_mut().zip(of_job).for_each(|(sum, of_job)| *sum += of_job);
     for (name, demo) in every_job() {
         let (job, mut rules) = (&demo.loaded.job, demo.loaded.rules.clone());
         add(agree(&name, &demo.take_off, &demo.programme));
@@ -138,7 +177,8 @@ fn every_stop_is_an_edge_areas_come_to_the_roofs_and_no_day_is_left_out() {
             add(agree(&format!("{name}, crew of {crew}"), &demo.take_off, &programme));
         }
     }
-    let [looked_at, rectangles, upper] = sums;
+    let [looked_at, rectangles, upper, further, stay_open] = sums;
     assert!(looked_at > 150 && rectangles > 40, "{looked_at} stops, {rectangles} of them on rectangles");
     assert!(upper > 0, "boards over insulation never go further than the deck's");
+    assert!(further > 20 && stay_open > 20, "{further} pieces of further layers, {stay_open} stops that stay open");
 }

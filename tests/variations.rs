@@ -187,10 +187,10 @@ fn each_line_is_sold_at_the_firms_rates() {
         "Two joists rotten beside the rooflight 4.6 m £38.00 £174.80",
         "VAT at 20% on £759.10 £151.82",
         "£910.92",
-        "Price accepted £5,987.00",
-        "Then, with VAT £6,897.92",
+        "Price accepted £6,089.57",
+        "Then, with VAT £7,000.49",
         "More on site 1 working day",
-        "Finish then Friday 22 January 2027",
+        "Finish then Monday 25 January 2027",
         "I agree to this variation order 26-041-VAR-1 of 19 January 2027 for £910.92",
     ] {
         assert!(page.contains(shown), "{shown}: {page}");

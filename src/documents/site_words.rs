@@ -8,9 +8,9 @@ use super::wording;
 use super::words::{Vocabulary, Words};
 use crate::model::{Finish, Length, Problem};
 use crate::pages::block::Span;
-use crate::programme::SiteWarning;
 use crate::programme::gel::GelBasis;
 use crate::programme::weather::{Check, WeatherReading, WeatherReason};
+use crate::programme::{LayerStrips, SiteWarning};
 use crate::takeoff::layout::junctions::trim_name;
 use crate::takeoff::layout::shape::RoofShape;
 use crate::takeoff::layout::{CornerFigures, EndCut, Junction, MatNote, Treatment, junctions};
@@ -198,24 +198,39 @@ pub fn warnings<'a>(
     all: impl IntoIterator<Item = &'a SiteWarning>,
 ) -> Result<Vec<String>, Vec<Problem>> {
     let mut told: Vec<SiteWarning> = Vec::new();
-    let mut strips: Vec<String> = Vec::new();
     for warning in all {
         match (told.last_mut(), warning) {
-            (Some(SiteWarning::StaysOpen { roof: before, strip: joined }), SiteWarning::StaysOpen { roof, strip })
-                if before == roof =>
-            {
-                strips.push(strip.clone());
-                *joined = wording::list(&strips);
-            }
-            (_, warning) => {
-                strips =
-                    if let SiteWarning::StaysOpen { strip, .. } = warning { vec![strip.clone()] } else { Vec::new() };
-                told.push(warning.clone());
-            }
+            (
+                Some(SiteWarning::StaysOpen { roof: before, strips, .. }),
+                SiteWarning::StaysOpen { roof, strips: more, .. },
+            ) if before == roof => more.iter().for_each(|of_layer| add(strips, of_layer)),
+            (_, warning) => told.push(warning.clone()),
         }
     }
     let lines = told.iter().map(|one| warning(words, one)).collect::<Result<Vec<_>, _>>()?;
     Ok(wording::once(lines))
+}
+
+/// Adds strips of a layer to those that are there.
+fn add(strips: &mut Vec<LayerStrips>, more: &LayerStrips) {
+    match strips.iter_mut().find(|there| there.layer == more.layer) {
+        Some(there) => there.names.extend(more.names.iter().cloned()),
+        None => strips.push(more.clone()),
+    }
+}
+
+/// Strips of every layer, without the word: `1 and 2, in the second layer 5 and 6`.
+pub fn strips(all: &[LayerStrips]) -> String {
+    let of_layer = |strips: &LayerStrips| {
+        let names = wording::list(&strips.names);
+        match strips.layer {
+            0 => names,
+            1 => format!("in the second layer {names}"),
+            2 => format!("in the third layer {names}"),
+            layer => format!("in layer {} {names}", layer + 1),
+        }
+    };
+    all.iter().map(of_layer).collect::<Vec<_>>().join(", ")
 }
 
 /// One of them, as Markdown.
@@ -229,7 +244,7 @@ pub fn warning(words: &Words, warning: &SiteWarning) -> Result<String, Vec<Probl
     let check = if let Weather(check) = warning { Some(check) } else { None };
     let reason = check.map(|c| weather_reason(words, c)).transpose()?;
     let dose = if let NoDose(outside) = warning { Some(outside) } else { None };
-    let (roof, strip) = if let StaysOpen { roof, strip } = warning { (Some(roof), Some(strip)) } else { (None, None) };
+    let open = if let StaysOpen { roof, strips, .. } = warning { Some((roof, strips)) } else { None };
     let below = if let SecondVisit { below } = warning { Some(below) } else { None };
     let (from, to) = if let StartMoved { from, to } = warning { (Some(from), Some(to)) } else { (None, None) };
     let age = if let StaleLaminate { hours, most } = warning { Some((hours, most)) } else { None };
@@ -237,7 +252,7 @@ pub fn warning(words: &Words, warning: &SiteWarning) -> Result<String, Vec<Probl
     v.yes("weather", check.is_some())
         .yes("no_dose", dose.is_some())
         .yes("open_overnight", *warning == OpenOvernight)
-        .yes("stays_open", roof.is_some())
+        .yes("stays_open", open.is_some())
         .yes("stop", *warning == OpenByStrips)
         .yes("second_visit", below.is_some())
         .yes("start_moved", from.is_some())
@@ -247,9 +262,9 @@ pub fn warning(words: &Words, warning: &SiteWarning) -> Result<String, Vec<Probl
         .maybe("table_from", dose.map(|d| wording::number(d.from)))
         .maybe("table_to", dose.map(|d| wording::number(d.to)))
         .maybe("at", dose.map(|d| wording::number(d.at)))
-        .maybe("roof", roof)
-        .maybe("strip", strip)
-        .yes("several_strips", strip.is_some_and(|marks| marks.contains(' ')))
+        .maybe("roof", open.map(|(roof, _)| roof))
+        .maybe("strip", open.map(|(_, of_roof)| strips(of_roof)).filter(|words| !words.is_empty()))
+        .yes("several_strips", open.is_some_and(|(_, of_roof)| of_roof.first().is_some_and(|s| s.names.len() > 1)))
         .maybe("below", below.map(|t| wording::number(*t)))
         .maybe("start_from", from.map(ToString::to_string))
         .maybe("start_to", to.map(ToString::to_string))

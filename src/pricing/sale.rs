@@ -427,10 +427,7 @@ fn label(part: CostPart, job: &Job, programme: &Programme, money: &JobMoney) -> 
             "New topcoat over the present glass fibre".into()
         }
         CostPart::Recoat => label(CostPart::Patches, job, programme, money),
-        CostPart::Finish => {
-            let work = programme.work.iter().find(|w| w.operation == Operation::Finish);
-            work.map_or_else(|| "Flashing and gutter materials".into(), |w| w.label.clone())
-        }
+        CostPart::Finish => programme.fitted_last().unwrap_or_else(|| "Flashing and gutter materials".into()),
         CostPart::Goods => goods_label(job),
         CostPart::Access => access_label(job),
         CostPart::Extra(i) => money.extras[i].title(),

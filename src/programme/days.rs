@@ -29,19 +29,27 @@ pub(super) fn plan(
     holidays: &[Date],
     work: &[Labour],
 ) -> Planned {
-    let mut site = SiteDays::new(rules, crew);
+    let cold = job.air().is_some_and(|air| air.low < rules.second_visit_below);
+    let mut site = SiteDays::new(rules, crew, cold);
     let mut warnings = Vec::new();
     let sections = sections(take_off);
     let groups = close_each_day(&mut site, work, &sections, &mut warnings);
     let stops = stops(&groups, &sections, take_off);
+    warnings.extend(stops.iter().filter(|stop| stop.first_day < stop.day).map(stays_open));
     warnings.extend(stops.first().map(|_| SiteWarning::OpenByStrips));
     for (i, w) in work.iter().enumerate().filter(|(_, w)| is_on_old(w)) {
         site.fill(i, w.hours);
     }
-    topcoat(&mut site, job, rules, work, &mut warnings);
-    second_coat(&mut site, work);
-    for (i, w) in work.iter().enumerate().filter(|(_, w)| w.operation > Operation::Topcoat) {
-        site.fill(i, w.hours);
+    let mut coats = Vec::new();
+    for (i, w) in work.iter().enumerate().filter(|(_, w)| w.operation == Operation::Topcoat) {
+        match coats.is_empty() {
+            true => topcoat(&mut site, rules, work, i, &mut warnings),
+            false => on_topcoat(&mut site, work, i, &coats),
+        }
+        coats.push(Coat { index: i, hard: site.clock() + w.wait_after });
+    }
+    for (i, _) in work.iter().enumerate().filter(|(_, w)| w.operation > Operation::Topcoat) {
+        on_topcoat(&mut site, work, i, &coats);
     }
     site.fill_half_day(rules);
     warnings.extend(date(&mut site, job.start, holidays));
@@ -54,22 +62,24 @@ pub(super) fn plan(
 /// The days so far, and what is left of the last one.
 struct SiteDays {
     days: Vec<Day>,
-    /// Working days that pass before each day, besides the usual night.
+    /// Days that pass before each day, besides the usual night.
     idle: Vec<u32>,
     crew: Decimal,
     setup: Decimal,
     capacity: Decimal,
     left: Decimal,
     visit: u32,
+    /// Nothing hardens while the crew waits for it.
+    cold: bool,
 }
 
 impl SiteDays {
-    fn new(rules: &Rules, crew: u32) -> SiteDays {
+    fn new(rules: &Rules, crew: u32, cold: bool) -> SiteDays {
         let crew = Decimal::from(crew.max(1));
         let setup = rules.hours_setup * crew;
         // A day without a working hour would never end the job.
         let capacity = (rules.day_hours * crew - setup).max(Decimal::ONE);
-        SiteDays { days: Vec::new(), idle: Vec::new(), crew, setup, capacity, left: Decimal::ZERO, visit: 1 }
+        SiteDays { days: Vec::new(), idle: Vec::new(), crew, setup, capacity, left: Decimal::ZERO, visit: 1, cold }
     }
 
     fn new_day(&mut self) {
@@ -103,17 +113,45 @@ impl SiteDays {
         self.left = (self.left - hours).max(Decimal::ZERO);
     }
 
-    /// Hours by the clock that are gone of the last day, set-up left out.
-    fn elapsed(&self) -> Decimal {
-        (self.capacity - self.left) / self.crew
+    /// Hours by the clock from the start of the first day to the start of the day after the last.
+    fn next_start(&self) -> Decimal {
+        let idle: Decimal = self.idle.iter().map(|days| Decimal::from(*days)).sum();
+        (Decimal::from(self.days.len()) + idle) * Decimal::from(24)
     }
 
-    /// The only day of a second visit is paid as half a day at least.
+    /// Hours by the clock from the start of the first day until now, set-up left out. There is a day.
+    fn clock(&self) -> Decimal {
+        self.next_start() - Decimal::from(24) + (self.capacity - self.left) / self.crew
+    }
+
+    /// Begins a day, as many after the last as bring it past an hour by the clock.
+    fn next_day(&mut self, past: Decimal) {
+        let wait = (past - self.next_start()).max(Decimal::ZERO);
+        self.new_day();
+        if let Some(idle) = self.idle.last_mut() {
+            *idle = whole_days(wait);
+        }
+    }
+
+    /// Waits for what is hard at an hour by the clock: today where all of the work still fits, and it is not so cold that
+    /// nothing hardens meanwhile, else until another day.
+    fn wait(&mut self, hard: Decimal, hours: Decimal) {
+        let standing = (hard - self.clock()).max(Decimal::ZERO) * self.crew;
+        if self.cold || standing + hours > self.left {
+            return self.next_day(hard);
+        }
+        if let Some(day) = self.days.last_mut() {
+            day.standing += standing;
+        }
+        self.left -= standing;
+    }
+
+    /// A second visit is paid as half a day at least.
     fn fill_half_day(&mut self, rules: &Rules) {
         let half = rules.day_hours * self.crew / Decimal::TWO;
-        let mut second = self.days.iter_mut().filter(|d| d.visit == 2);
-        if let (Some(day), None) = (second.next(), second.next()) {
-            day.standing = (half - day.paid_hours()).max(Decimal::ZERO);
+        let paid: Decimal = self.days.iter().filter(|d| d.visit == 2).map(Day::paid_hours).sum();
+        if let Some(day) = self.days.last_mut().filter(|d| d.visit == 2) {
+            day.standing += (half - paid).max(Decimal::ZERO);
         }
     }
 }
@@ -166,7 +204,6 @@ fn close_each_day(
         let (last, too_long) = (range.end == sections.len(), all * share(&range) > site.capacity);
         site.new_day();
         let first_day = site.days.len() as u32;
-        warnings.extend(too_long.then(|| stays_open(&sections[range.start])));
         for (i, w) in work.iter().enumerate().filter(|(_, w)| is_covering(w)) {
             let hours = if last { w.hours - spent[i] } else { (w.hours * share(&range)).trunc_with_scale(2) };
             spent[i] += hours;
@@ -192,61 +229,41 @@ fn group_in_order(n: usize, fits: impl Fn(&std::ops::Range<usize>) -> bool) -> V
     groups
 }
 
-fn stays_open(section: &OpenSection) -> SiteWarning {
-    SiteWarning::StaysOpen { roof: section.name.clone(), strip: section.mark.clone() }
+fn stays_open(stop: &Stop) -> SiteWarning {
+    let Stop { first_day, day, .. } = *stop;
+    SiteWarning::StaysOpen { first_day, day, roof: stop.roof.clone(), strips: stop.strips.clone() }
 }
 
 // ---- Topcoat -------------------------------------------------------------------------------------------------------
 
-/// The topcoat after its wait: today where all of it still fits, else on the next day, on a second visit when cold.
-fn topcoat(site: &mut SiteDays, job: &Job, rules: &Rules, work: &[Labour], warnings: &mut Vec<SiteWarning>) {
-    let Some(i) = work.iter().position(|w| w.operation == Operation::Topcoat) else { return };
-    let wait = still_to_cure(work, site.crew);
-    let cold = job.air().is_some_and(|air| air.low < rules.second_visit_below);
-    let need = wait * site.crew + work[i].hours;
+/// A coat of topcoat, and the hour by the clock from which somebody may work on it.
+struct Coat {
+    index: usize,
+    hard: Decimal,
+}
+
+/// The topcoat after the wait for the laminate; on a second visit when cold.
+fn topcoat(site: &mut SiteDays, rules: &Rules, work: &[Labour], index: usize, warnings: &mut Vec<SiteWarning>) {
     if site.days.is_empty() {
         site.new_day();
-        site.fill(i, work[i].hours);
-        return;
-    }
-    if !cold && need <= site.left {
-        if let Some(day) = site.days.last_mut() {
-            day.standing += wait * site.crew;
-        }
-        site.left -= wait * site.crew;
     } else {
-        if cold {
+        if site.cold {
             site.visit = 2;
             warnings.push(SiteWarning::SecondVisit { below: rules.second_visit_below });
         }
-        let night = Decimal::from(24) - site.elapsed();
-        site.new_day();
-        if let Some(idle) = site.idle.last_mut() {
-            *idle = whole_days((wait - night).max(Decimal::ZERO));
-        }
+        site.wait(site.clock() + still_to_cure(work, site.crew), work[index].hours);
     }
-    site.fill(i, work[i].hours);
+    site.fill(index, work[index].hours);
 }
 
-/// The second coat of a surface with aggregate, once the first is hard: today where all of it still fits, else on the
-/// next day.
-fn second_coat(site: &mut SiteDays, work: &[Labour]) {
-    let mut coats = work.iter().enumerate().filter(|(_, w)| w.operation == Operation::Topcoat);
-    let (Some((_, first)), Some((i, second))) = (coats.next(), coats.next()) else { return };
-    let standing = first.wait_after * site.crew;
-    if standing + second.hours <= site.left {
-        if let Some(day) = site.days.last_mut() {
-            day.standing += standing;
-        }
-        site.left -= standing;
-    } else {
-        let night = Decimal::from(24) - site.elapsed();
-        site.new_day();
-        if let Some(idle) = site.idle.last_mut() {
-            *idle = whole_days((first.wait_after - night).max(Decimal::ZERO));
-        }
+/// What comes after a coat of topcoat. What is done on one waits until the last on any of its roofs is hard.
+fn on_topcoat(site: &mut SiteDays, work: &[Labour], index: usize, coats: &[Coat]) {
+    let labour = &work[index];
+    let under = coats.iter().filter(|coat| labour.is_on_topcoat() && labour.shares_roof(&work[coat.index]));
+    if let Some(hard) = under.map(|coat| coat.hard).max().filter(|hard| *hard > site.clock()) {
+        site.wait(hard, labour.hours);
     }
-    site.fill(i, second.hours);
+    site.fill(index, labour.hours);
 }
 
 /// Whole days that so many hours take.
@@ -262,7 +279,8 @@ fn date(site: &mut SiteDays, start: Option<Date>, holidays: &[Date]) -> Option<S
     let first = calendar::on_or_after(start, holidays);
     let mut at = first;
     for (i, (day, idle)) in site.days.iter_mut().zip(&site.idle).enumerate() {
-        at = calendar::working_days_after(at, idle + u32::from(i > 0), holidays);
+        let from = at.saturating_add(time::Duration::days(i64::from(*idle) + i64::from(i > 0)));
+        at = calendar::on_or_after(from, holidays);
         day.date = Some(at);
     }
     (first != start).then_some(SiteWarning::StartMoved { from: start, to: first })

@@ -10,22 +10,23 @@ use crate::takeoff::{Line, Step, Unit};
 use crate::works::{Norm, Operation, WorkKind, Works};
 use rust_decimal::Decimal;
 
-/// The operations that take time, in the order of the work. A second topcoat with aggregate waits for the first.
+/// The operations that take time, in the order of the work. What is done on the topcoat stands by itself behind what is not:
+/// the second coat with aggregate, and what is fitted last from the roof.
 pub(super) fn operations(job: &Job, works: &Works, lines: &[Line], rules: &Rules) -> Vec<Labour> {
     let kinds = works.kinds();
-    let of = |operation: Operation, second: bool| {
-        let is_second = |k: &WorkKind| matches!(k, WorkKind::SlipResistant | WorkKind::GripAnew);
-        let kinds = kinds.iter().copied().filter(|k| k.operation() == operation && is_second(k) == second);
+    let of = |operation: Operation, on_topcoat: bool| {
+        let kinds = kinds.iter().copied();
+        let kinds = kinds.filter(|k| k.operation() == operation && k.is_on_topcoat() == on_topcoat);
         labour(operation, &kinds.collect::<Vec<_>>(), lines, &Norms { job, rules })
     };
-    let mut all: Vec<Labour> = Operation::ALL.into_iter().filter_map(|operation| of(operation, false)).collect();
-    if let (Some(second), Some(at)) =
-        (of(Operation::Topcoat, true), all.iter().position(|w| w.operation == Operation::Topcoat))
-    {
-        all[at].wait_after = rules.cure_hours;
-        all.insert(at + 1, second);
-    }
-    all
+    Operation::ALL.into_iter().flat_map(|operation| [of(operation, false), of(operation, true)]).flatten().collect()
+}
+
+/// What is fitted last, all of it in words.
+pub(super) fn fitted_last(work: &[Labour]) -> Option<String> {
+    let last = work.iter().filter(|w| w.operation == Operation::Finish);
+    let kinds: Vec<WorkKind> = last.flat_map(|w| w.parts.iter().map(|part| part.work)).collect();
+    (!kinds.is_empty()).then(|| finish(&kinds))
 }
 
 /// The firm's norms, and the figures that a covering or a surface of the job brings of its own.
@@ -79,11 +80,7 @@ fn labour(operation: Operation, kinds: &[WorkKind], lines: &[Line], norms: &Norm
     }
     let hours = exact.round_dp(2);
     working.push(Step::Rounded { how: "to a hundredth of an hour".into(), result: hours, unit: Unit::Hour });
-    // What is coated first as a trial is hard before the rest is coated.
-    let tried = operation == Operation::Renew && lines.iter().any(|l| l.id == LineId::RecoatTrials);
-    let cures = matches!(operation, Operation::Laminate | Operation::Repair)
-        || tried && norms.rules.hours_trial > Decimal::ZERO;
-    let wait_after = if cures { norms.rules.cure_hours } else { Decimal::ZERO };
+    let wait_after = wait_after(operation, &parts, lines, norms.rules);
     let label = label(operation, kinds);
     let (strips, lays_boards) = (strips(kinds), lays_boards(kinds));
     (hours > Decimal::ZERO).then_some(Labour {
@@ -96,6 +93,20 @@ fn labour(operation: Operation, kinds: &[WorkKind], lines: &[Line], norms: &Norm
         working,
         wait_after,
     })
+}
+
+/// How long nobody may go on where it was done, nor lay or coat anything on it.
+fn wait_after(operation: Operation, parts: &[LabourPart], lines: &[Line], rules: &Rules) -> Decimal {
+    // What is coated first as a trial is hard before the rest is coated.
+    let tried = || lines.iter().any(|l| l.id == LineId::RecoatTrials) && rules.hours_trial > Decimal::ZERO;
+    match operation {
+        Operation::Laminate | Operation::Repair => rules.cure_hours,
+        Operation::Renew if tried() => rules.cure_hours,
+        // Aggregate takes warmth from the coat that holds it.
+        Operation::Topcoat if parts.iter().any(|p| p.work.is_on_topcoat()) => rules.walk_on_hours.into(),
+        Operation::Topcoat => rules.cure_hours,
+        _ => Decimal::ZERO,
+    }
 }
 
 /// Whether a work that is counted by its roof's area is done on that roof.

@@ -18,7 +18,7 @@ pub mod timetable;
 mod warning;
 pub mod weather;
 
-pub use self::stops::Stop;
+pub use self::stops::{LayerStrips, Stop};
 pub use self::timetable::Timetable;
 pub use self::warning::SiteWarning;
 
@@ -60,11 +60,22 @@ pub struct Labour {
     pub parts: Vec<LabourPart>,
     /// Where the hours come from.
     pub working: Vec<Step>,
-    /// Hours that must pass after it before the next may begin.
+    /// Hours that must pass after it before anybody may work on what was laid or coated.
     pub wait_after: Decimal,
 }
 
 impl Labour {
+    /// Whether it is done on the topcoat of a roof.
+    pub fn is_on_topcoat(&self) -> bool {
+        self.parts.iter().any(|part| part.work.is_on_topcoat())
+    }
+
+    /// Whether some of it is done on a roof on which some of the other is.
+    pub fn shares_roof(&self, other: &Labour) -> bool {
+        let same = |a: &LabourPart, b: &LabourPart| a.roof.is_none() || b.roof.is_none() || a.roof == b.roof;
+        self.parts.iter().any(|a| other.parts.iter().any(|b| same(a, b)))
+    }
+
     /// What its hours are spent on, each to a hundredth of an hour, so that they add up to them.
     pub fn settled_parts(&self) -> impl Iterator<Item = (&LabourPart, Decimal)> {
         let mut so_far = Decimal::ZERO;
@@ -176,6 +187,11 @@ impl Programme {
     /// All person-hours of the operations, without set-up.
     pub fn hours(&self) -> Decimal {
         self.work.iter().map(|w| w.hours).sum()
+    }
+
+    /// What is fitted last, all of it in words: `Fit the flashing and refit the gutter`.
+    pub fn fitted_last(&self) -> Option<String> {
+        labour::fitted_last(&self.work)
     }
 
     /// The last day on which an operation is worked at.

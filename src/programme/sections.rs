@@ -16,8 +16,6 @@ pub(super) struct OpenSection {
     pub roof: usize,
     /// Its name.
     pub name: String,
-    /// The mark of the last piece of its lowest layer.
-    pub mark: String,
     /// The marks of all of its pieces, of every layer.
     pub marks: Vec<String>,
     /// Mat as it is cut, of every layer.
@@ -49,7 +47,6 @@ fn roof_sections(index: usize, roof: &RoofLayout) -> Vec<OpenSection> {
     let empty = || OpenSection {
         roof: index,
         name: roof.shape.name.clone(),
-        mark: String::new(),
         marks: Vec::new(),
         area: Area::ZERO,
         strips: Vec::new(),
@@ -66,7 +63,6 @@ fn roof_sections(index: usize, roof: &RoofLayout) -> Vec<OpenSection> {
         });
         let section = &mut found[at];
         section.take(piece);
-        section.mark = piece.mark.clone();
         section.covers.push(tape.stretch(&piece.ring));
         if !section.strips.contains(&piece.strip) {
             section.strips.push(piece.strip);

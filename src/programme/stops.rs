@@ -8,7 +8,17 @@ use super::sections::OpenSection;
 use crate::model::{Area, Length};
 use crate::takeoff::TakeOff;
 use crate::takeoff::layout::mat::tape::{Stretch, StripTape, beyond, joined};
-use std::collections::BTreeMap;
+use crate::takeoff::layout::{MatPiece, RoofLayout};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// Strips of one layer of mat.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct LayerStrips {
+    /// The layer, from 0.
+    pub layer: usize,
+    /// Each by its number, or by the marks of its pieces where not all of them are meant.
+    pub names: Vec<String>,
+}
 
 /// What is opened and closed of a roof on a day.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -19,8 +29,8 @@ pub struct Stop {
     pub day: u32,
     /// The roof.
     pub roof: String,
-    /// The strips of the lowest layer, as they are numbered; none where no mat was laid out.
-    pub strips: Vec<usize>,
+    /// The strips of every layer that are laid, the lowest first; none where no mat was laid out.
+    pub strips: Vec<LayerStrips>,
     /// From where to where it is opened, counted as `from_left` says; each ends at the edge of a strip or of the roof.
     pub opens: Vec<(Length, Length)>,
     /// The whole extent that way.
@@ -75,13 +85,11 @@ fn stop(
     let decks = roof.deck.iter().chain(over).filter(|_| !whole_roof);
     let boards = tape.boards_past(decks, &closed);
     *so_far = (closed, reached);
-    let mut strips: Vec<usize> = opened.iter().flat_map(|s| s.strips.iter().map(|i| i + 1)).collect();
-    strips.sort_unstable();
     Stop {
         first_day: group.first_day,
         day: group.day,
         roof: roof.shape.name.clone(),
-        strips,
+        strips: strips(roof, opened),
         opens: opens.into_iter().map(|(from, to)| (Length::mm(from), Length::mm(to))).collect(),
         extent: Length::mm(tape.whole()),
         from_left: roof.mat.up_the_fall,
@@ -89,4 +97,28 @@ fn stop(
         whole_roof,
         opened: area,
     }
+}
+
+/// The strips of every layer of which pieces are laid with some sections.
+fn strips(roof: &RoofLayout, opened: &[OpenSection]) -> Vec<LayerStrips> {
+    let laid: BTreeSet<&String> = opened.iter().flat_map(|s| &s.marks).collect();
+    let mut by_strip: BTreeMap<(usize, usize), Vec<&MatPiece>> = BTreeMap::new();
+    for piece in &roof.mat.pieces {
+        by_strip.entry((piece.layer, piece.number)).or_default().push(piece);
+    }
+    let mut found: Vec<LayerStrips> = Vec::new();
+    for ((layer, number), pieces) in by_strip {
+        let mut names: Vec<String> = pieces.iter().map(|p| &p.mark).filter(|m| laid.contains(m)).cloned().collect();
+        if names.is_empty() {
+            continue;
+        }
+        if names.len() == pieces.len() {
+            names = vec![number.to_string()];
+        }
+        match found.last_mut() {
+            Some(of_layer) if of_layer.layer == layer => of_layer.names.extend(names),
+            _ => found.push(LayerStrips { layer, names }),
+        }
+    }
+    found
 }

@@ -38,6 +38,8 @@ pub struct DayOnSite {
 pub struct Timetable<'a> {
     /// The operations of the job, in their order.
     pub tasks: Vec<Task<'a>>,
+    /// What is fitted last, all of it in words.
+    pub fitted_last: Option<String>,
     /// The days.
     pub days: Vec<DayOnSite>,
 }
@@ -51,6 +53,7 @@ impl Programme {
                 .iter()
                 .map(|w| Task { operation: w.operation, label: &w.label, strips: w.strips, lays_boards: w.lays_boards })
                 .collect(),
+            fitted_last: self.fitted_last(),
             days: self
                 .days
                 .iter()

@@ -3,6 +3,7 @@
 //! Given by the programme; read by the method statement. Only facts stand here: their words are a template's.
 
 use super::mix::Outside;
+use super::stops::LayerStrips;
 use super::weather::Check;
 use rust_decimal::Decimal;
 use time::Date;
@@ -16,12 +17,16 @@ pub enum SiteWarning {
     NoDose(Outside),
     /// The roof is opened on one day and closed on another, and no strips say how far.
     OpenOvernight,
-    /// A strip that takes more than a day to open and close.
+    /// What takes more than a day to open and close: the same days, roof and strips as its [`super::Stop`] has.
     StaysOpen {
+        /// The day on which it is opened.
+        first_day: u32,
+        /// The day on which it is closed.
+        day: u32,
         /// The roof.
         roof: String,
-        /// The strip, by its mark; empty where the whole roof is one.
-        strip: String,
+        /// The strips; none where the whole roof is one.
+        strips: Vec<LayerStrips>,
     },
     /// No more is opened on a day than is closed on it: the days say where to stop.
     OpenByStrips,

@@ -244,6 +244,12 @@ impl WorkKind {
         matches!(self, WorkKind::PatchTopcoat | WorkKind::Recoat | WorkKind::GripAnew)
             || matches!(self.operation(), Operation::Repair | Operation::Renew)
     }
+
+    /// Whether it is done standing or kneeling on the roof's topcoat, or is the next coat on it.
+    pub const fn is_on_topcoat(self) -> bool {
+        use WorkKind::{CopingOn, Flashing, GripAnew, SlipResistant, TilesBack};
+        matches!(self, SlipResistant | GripAnew | Flashing | CopingOn | TilesBack)
+    }
 }
 
 impl fmt::Display for WorkKind {

@@ -36,7 +36,7 @@ pub fn draw_plain(timetable: &Timetable<'_>, space: Space) -> Option<Figure> {
             Operation::Prepare => {
                 deck_in_words(&tasks.iter().map(|i| &timetable.tasks[*i]).collect::<Vec<_>>(), insulated)
             }
-            Operation::Finish => tasks.first().map_or(*label, |i| timetable.tasks[*i].label),
+            Operation::Finish => timetable.fitted_last.as_deref().unwrap_or(label),
             Operation::Strip if !tasks.iter().any(strips) => {
                 tasks.first().map_or(*label, |i| timetable.tasks[*i].label)
             }

@@ -101,11 +101,7 @@ impl DayCard<'_> {
         match warning {
             SiteWarning::Weather(_) | SiteWarning::NoDose(_) => self.mixes(),
             SiteWarning::OpenOvernight => opens,
-            SiteWarning::StaysOpen { roof, strip } => {
-                opens
-                    && (self.day.strips.is_empty()
-                        || self.day.strips.iter().any(|s| s.roof == *roof && s.mark == *strip))
-            }
+            SiteWarning::StaysOpen { first_day, day, .. } => (*first_day..*day).contains(&self.day.number),
             SiteWarning::StaleLaminate { .. } => self.does(|o| o == Operation::Topcoat),
             SiteWarning::OpenByStrips | SiteWarning::SecondVisit { .. } | SiteWarning::StartMoved { .. } => false,
         }
@@ -125,7 +121,7 @@ impl DayCard<'_> {
         let rows = self.day.work.iter().filter_map(|(i, _)| {
             let labour = self.worked.programme.work.get(*i)?;
             let named = self.named(labour);
-            let wait = same_day_wait(self.day, self.worked).filter(|_| labour.operation == Operation::Topcoat);
+            let wait = same_day_wait(self.day, *i, self.worked);
             let of_it = [Some(named).filter(|words| !words.is_empty()), wait, self.goes_on(*i)];
             let of_it: Vec<String> = of_it.into_iter().flatten().collect();
             let cells = vec![strong(labour.label.clone()), cell(of_it.join("; ")), cell("\u{a0}"), cell("\u{a0}")];

@@ -2,7 +2,7 @@
 //!
 //! Given the stops of the programme; gives a line a day, with every roof of that day and lengths that a tape finds.
 
-use super::super::{WholeJob, wording};
+use super::super::{WholeJob, site_words, wording};
 use crate::model::Length;
 use crate::programme::Stop;
 
@@ -39,10 +39,11 @@ fn on_roof(stop: &Stop, several: bool) -> String {
     if stop.whole_roof && (opens_all || stop.strips.is_empty()) {
         return named(format!("the whole roof is closed ({area})"));
     }
-    let numbers: Vec<String> = stop.strips.iter().map(usize::to_string).collect();
-    let strips = if numbers.len() == 1 { "strip" } else { "strips" };
+    let named_one = stop.strips.first().is_some_and(|lowest| lowest.names.len() == 1);
+    let named_strips = if named_one { "strip" } else { "strips" };
     let stretches: Vec<String> = stop.opens.iter().map(|s| stretch(stop, *s)).collect();
-    let lies = [&[format!("{strips} {}", wording::list(&numbers))], stretches.as_slice()].concat().join(", ");
+    let strips = format!("{named_strips} {}", site_words::strips(&stop.strips));
+    let lies = [&[strips], stretches.as_slice()].concat().join(", ");
     let closed = if stop.whole_roof { ": the whole roof is closed" } else { "" };
     named(format!("{lies}{closed} ({area}){}", boards(stop)))
 }

@@ -26,9 +26,9 @@ use crate::model::shape::{DeckAction, TopcoatChoice};
 use crate::model::tipping;
 use crate::model::{Access, Cover, Edge, Finish, Job, LineId, Mass, Problem, Role, Roof, RoofFall, Rules};
 use crate::pricing::FromVan;
-use crate::programme::Day;
 use crate::programme::pots::{PotDose, PotPlan};
 use crate::programme::weather::{WeatherVerdict, up_to_a_tenth};
+use crate::programme::{Day, Labour};
 use crate::takeoff::layout::RoofLayout;
 use crate::takeoff::layout::shape::SillDetail;
 use crate::takeoff::layout::{BandageOver, LiningBoard, ParapetLining, VapourStrip};
@@ -766,22 +766,34 @@ pub(super) fn colours(worked: &WholeJob<'_>) -> String {
     wording::list(&wording::once(colours))
 }
 
-/// What the chart shows, and how long a topcoat waits that stands on the day of its laminate.
+/// What the chart shows, and how long what stands on the day of what is under it waits for that.
 pub(super) fn chart_words(worked: &WholeJob<'_>) -> String {
-    let words = day_chart::in_words(&worked.programme.timetable());
-    let waits = worked.programme.days.iter().find_map(|day| Some((day.number, same_day_wait(day, worked)?)));
-    waits.map_or_else(|| words.clone(), |(day, wait)| format!("{words} Day {day}: topcoat {wait}."))
+    let programme = worked.programme;
+    let wait = |day: &Day, index: usize| {
+        let label = wording::within(&programme.work.get(index)?.label);
+        Some(format!(" Day {}: {label} {}.", day.number, same_day_wait(day, index, worked)?))
+    };
+    let waits = programme.days.iter().flat_map(|day| day.work.iter().filter_map(move |(index, _)| wait(day, *index)));
+    day_chart::in_words(&programme.timetable()) + &waits.collect::<String>()
 }
 
-/// `not before 3 hours after the last strip`, for a day on which the topcoat follows what was laid on it.
-pub(super) fn same_day_wait(day: &Day, worked: &WholeJob<'_>) -> Option<String> {
-    let on = |is: fn(Operation) -> bool| {
-        day.work.iter().filter_map(|(i, _)| worked.programme.work.get(*i)).find(|work| is(work.operation))
+/// `not before 3 hours after the last strip`, for a work that follows on its day what must be hard under it.
+pub(super) fn same_day_wait(day: &Day, index: usize, worked: &WholeJob<'_>) -> Option<String> {
+    let work = |index: usize| worked.programme.work.get(index);
+    let waits = work(index)?;
+    let before = day.work.iter().map(|(i, _)| *i).filter(|i| *i < index).filter_map(work);
+    let under = |under: &&Labour| match under.operation {
+        Operation::Laminate | Operation::Repair => waits.operation == Operation::Topcoat && !waits.is_on_topcoat(),
+        Operation::Topcoat => waits.is_on_topcoat() && waits.shares_roof(under),
+        _ => false,
     };
-    let laid = on(|o| matches!(o, Operation::Laminate | Operation::Repair)).filter(|w| w.wait_after > Decimal::ZERO)?;
-    on(|o| o == Operation::Topcoat)?;
-    let what = if laid.operation == Operation::Repair { "patch" } else { "strip" };
-    Some(format!("not before {} hours after the last {what}", wording::number(laid.wait_after)))
+    let under = before.filter(under).filter(|under| under.wait_after > Decimal::ZERO).last()?;
+    let what = match under.operation {
+        Operation::Repair => "last patch",
+        Operation::Topcoat => "topcoat",
+        _ => "last strip",
+    };
+    Some(format!("not before {} hours after the {what}", wording::number(under.wait_after)))
 }
 
 /// So many days stand in a chart with words beside it.

@@ -364,6 +364,8 @@ pub struct MatPiece {
     pub layer: usize,
     /// Strip, from 0 at the low edge, or at the left where strips run up the fall.
     pub strip: usize,
+    /// The number of that strip on the drawing: a layer's go on from those of the one below.
+    pub number: usize,
     /// The rectangle as cut, four corners on plan before it is turned up or over at the edges.
     pub ring: Vec<Point>,
     /// Length as cut.

@@ -453,6 +453,7 @@ impl LaidLayers {
             for (nth, &i) in layer.sequence.order.iter().enumerate() {
                 let mut piece = layer.piece(i, &self.frame);
                 (piece.mark, piece.layer, piece.order) = (mark(i), number, laid_below + nth + 1);
+                piece.number += strips_below;
                 piece.together = layer.sequence.together.iter().find(|t| t.0 == i).map(|t| mark(t.1));
                 pieces.push(piece);
             }
@@ -527,6 +528,7 @@ impl Layer {
             mark: String::new(),
             layer: 0,
             strip: cut.strip,
+            number: cut.strip + 1,
             ring: frame.rectangle(lies.least, lies.most),
             length: Length::mm(lies.most.x - lies.least.x),
             width: Length::mm(lies.most.y - lies.least.y),
