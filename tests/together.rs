@@ -38,7 +38,7 @@ fn page_of(paper: &Paper, heading: &str) -> Option<usize> {
 /// The jobs whose offer takes more than four pages, and how many it takes at most; common practice, no source: what is read
 /// at the kitchen table is short.
 const LONGER_OFFERS: [(&str, usize); 5] =
-    [("everything", 7), ("twelve-roofs", 8), ("parapet", 6), ("long-names", 5), ("wedge", 5)];
+    [("everything", 8), ("twelve-roofs", 8), ("parapet", 6), ("long-names", 5), ("wedge", 5)];
 
 /// The offer comes first; what the law wants begins a page after it, and takes three.
 #[test]
@@ -186,7 +186,7 @@ fn the_stops_of_many_days_stand_in_one_column() {
 }
 
 /// Orders that stand on one page; all others take two, that of every work three.
-const ONE_PAGE: [&str; 4] = ["patch-and-coat", "hall", "old", "porch"];
+const ONE_PAGE: [&str; 3] = ["patch-and-coat", "old", "porch"];
 
 /// Where only a few lines would go over, an order is set closer; its type is not smaller for that.
 #[test]

@@ -92,7 +92,7 @@ fn what_is_found_is_priced_signed_and_invoiced_with_the_last_stage() {
 
     let said = done(&desk, &["variation", "JOB", file, "--on", "2027-01-19"]);
     assert!(said.contains("issued variation order 26-041-VAR-1"), "{said}");
-    assert!(said.contains("1 working day more on site, expected to end on 2027-01-22"), "{said}");
+    assert!(said.contains("1 working day more on site, expected to end on 2027-01-25"), "{said}");
     let record = manifest(&desk, "26-041-variation-1")["varied"].clone();
     let total = pounds(&record["sums"]["total"]);
     let [state, next, due, shown] = row(&desk, "2027-01-19");

@@ -185,16 +185,16 @@ fn layers_over(build_up: &BuildUp) -> Option<(Length, Length)> {
 }
 
 /// Sections side by side in two columns, each where the columns are shorter, where they are drawn for that; a wider one
-/// alone. Where both columns end at about one height a page may end too.
+/// alone. Where both columns end at about one height, and more than one comes after them, a page may end too.
 pub fn in_pairs(all: Vec<Figure>) -> Vec<Block> {
     let narrow = |figure: &Figure| figure.scene.width <= sections::HALF.width;
     let (paired, alone): (Vec<Figure>, Vec<Figure>) = all.into_iter().partition(narrow);
     let mut blocks = Vec::new();
     let (mut columns, mut heights) = (vec![Vec::new(); 2], [0.0_f64; 2]);
-    for figure in paired {
+    for (after, figure) in (0..paired.len()).rev().zip(paired) {
         let shorter = usize::from(heights[1] < heights[0]);
         let height = figure.scene.height + CAPTION;
-        let even = (heights[0] - heights[1]).abs() < EVEN;
+        let even = (after > 0 || !alone.is_empty()) && (heights[0] - heights[1]).abs() < EVEN;
         if heights[shorter] > 0.0 && (even || heights[shorter] + height > TALLEST) {
             blocks.push(Block::Columns(std::mem::replace(&mut columns, vec![Vec::new(); 2])));
             heights = [0.0; 2];

@@ -18,7 +18,7 @@ use super::super::{WholeJob, box_gutters, old_roof_words, opening_words, site_wo
 use super::firring_list;
 use super::layers::layers;
 use super::trims::{MANY, corner_list, cut_list, figures, laps, side_by_side, trim_plans};
-use super::vocabulary::{LOG_ROWS, chart_words, close_up, colours, is_chart_beside, row_of_card, weight};
+use super::vocabulary::{LOG_ROWS, chart_words, close_up, colours, is_chart_beside, row_of_card, weight, wet_days};
 use crate::facts;
 use crate::model::old_roof::LaminatePatch;
 use crate::model::{Length, OldRoof, Point, Problem};
@@ -65,7 +65,7 @@ pub(super) fn places(worked: &WholeJob<'_>, words: &Words) -> Result<BTreeMap<St
     put("mat-plans", mat_plans(worked));
     put("mix-card", vec![Block::Table(mix_card(worked))]);
     put("surface-table", vec![Block::Table(surface_table(worked))]);
-    put("weather-log", vec![Block::Table(weather_log(worked.programme.days.len()))]);
+    put("weather-log", vec![Block::Table(weather_log(wet_days(worked)))]);
     put("first-aid", vec![Block::Table(pairs("What happened", "What to do", response::FIRST_AID))]);
     put("emergency", vec![emergency(worked)]);
     Ok(places)
@@ -573,7 +573,7 @@ fn surface_table(worked: &WholeJob<'_>) -> Table {
     Table { columns, rows: rows.iter().map(|r| plain(cells(r))).collect(), header: true }
 }
 
-/// The log of the weather, with rows enough for the days.
+/// The log of the weather, with rows enough for the days on which it is filled in.
 fn weather_log(days: usize) -> Table {
     let columns = [
         "Day, time",

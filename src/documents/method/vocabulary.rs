@@ -138,7 +138,7 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         )
         .yes("kerb", take_off.roofs.iter().any(|r| r.shape.holes.iter().any(|h| !h.round)))
         .yes("long_log", is_long_log(worked))
-        .yes("log_again", 2 * worked.programme.days.len() > LOG_ROWS)
+        .yes("log_again", 2 * wet_days(worked) > LOG_ROWS)
         .text("deck_first_rows", deck_words::first_rows(worked))
         .yes("chart_beside", is_chart_beside(worked))
         .text("chart_words", chart_words(worked))
@@ -836,5 +836,12 @@ pub(super) const LOG_ROWS: usize = 9;
 
 /// Whether the log of the weather is so long that it needs a place of its own.
 fn is_long_log(worked: &WholeJob<'_>) -> bool {
-    worked.programme.days.len() > 2
+    wet_days(worked) > 2
+}
+
+/// Days on which resin is laid or topcoat rolled: the weather is written down on those.
+pub(super) fn wet_days(worked: &WholeJob<'_>) -> usize {
+    let wet = [Operation::Bandage, Operation::Laminate, Operation::Repair, Operation::Topcoat];
+    let is_wet = |i: usize| wet.contains(&worked.programme.work[i].operation);
+    worked.programme.days.iter().filter(|day| day.work.iter().any(|(i, _)| is_wet(*i))).count()
 }

@@ -95,15 +95,16 @@ pub(crate) fn cure<S: AsRef<str>>(word: &str, known: &[S]) -> String {
     }
 }
 
-/// The nearest known word, if it is near enough (Damerau–Levenshtein distance; a third of the word may differ;
-/// Jaro–Winkler similarity decides between equals).
+/// The nearest known word, if it is near enough (Damerau–Levenshtein distance; a third of the word may differ, two
+/// letters at least, one where it has four; Jaro–Winkler similarity decides between equals).
 pub(crate) fn nearest<S: AsRef<str>>(word: &str, known: &[S]) -> Option<String> {
     let keys: Vec<&str> = known.iter().map(AsRef::as_ref).collect();
     if let Some(called) = called(word, &keys) {
         return Some(called.to_owned());
     }
     let word = plain(word);
-    let most = 2.max(word.chars().count() / 3);
+    let letters = word.chars().count();
+    let most = if letters > 4 { 2.max(letters / 3) } else { 1 };
     let distance = |k: &S| strsim::damerau_levenshtein(&word, &plain(k.as_ref()));
     let near = known.iter().map(|k| (distance(k), k)).filter(|(d, k)| *d <= most && *d < k.as_ref().chars().count());
     let alike = |k: &S| strsim::jaro_winkler(&word, &plain(k.as_ref()));
