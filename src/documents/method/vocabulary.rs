@@ -814,7 +814,7 @@ pub(super) fn same_day_wait(day: &Day, index: usize, worked: &WholeJob<'_>) -> O
         Operation::Topcoat => waits.is_on_topcoat() && waits.shares_roof(under),
         _ => false,
     };
-    let under = before.filter(under).filter(|under| under.wait_after > Decimal::ZERO).last()?;
+    let under = before.filter(under).rfind(|under| under.wait_after > Decimal::ZERO)?;
     let what = match under.operation {
         Operation::Repair => "last patch",
         Operation::Topcoat => "topcoat",

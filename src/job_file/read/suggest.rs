@@ -25,6 +25,7 @@ const CALLED: &[(&str, &[&str])] = &[
     ("shape", &["outline"]),
     ("sides", &["edges"]),
     ("slope", &["fall"]),
+    ("ssl", &["tls"]),
     ("tel", &["phone"]),
     ("telephone", &["phone"]),
     ("type", &["finish", "covering", "kind"]),
