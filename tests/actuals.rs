@@ -37,7 +37,7 @@ fn the_kitchen_is_compared_with_what_was_accepted() {
     // What the firm plans with from now on is no part of what was planned then.
     change(&desk.join("firm.yaml"), &[("hours_strip: 0.15 h/m2", "hours_strip: 0.40 h/m2")]);
     let taken = json(&done(&desk, &["actuals", "JOB", "--json"]));
-    assert_eq!((&taken["plan"], &taken["finished"]), (&"as accepted, revision A".into(), &"2027-01-21".into()));
+    assert_eq!((&taken["plan"], &taken["finished"]), (&"as accepted, revision A".into(), &"2027-01-22".into()));
     // 5.2 m by 3.4 m less a rooflight of a square metre: 16.68 m², at 0.15 h.
     let strip = of(&taken["hours"], "work", "strip");
     assert_eq!((strip["planned"].as_f64(), strip["spent"].as_f64()), (Some(2.502), Some(3.5)));
@@ -51,7 +51,7 @@ fn the_kitchen_is_compared_with_what_was_accepted() {
     assert_eq!((resin["ordered"].as_u64(), resin["used"].as_f64()), (Some(2), Some(1.75)));
     let said = done(&desk, &["actuals", "JOB"]);
     for words in [
-        "26-041 Kitchen extension, finished on 2027-01-21; the plan is the job as accepted, revision A",
+        "26-041 Kitchen extension, finished on 2027-01-22; the plan is the job as accepted, revision A",
         "strip the old covering",
         "+1.00  +40 %",
         "all that was recorded",

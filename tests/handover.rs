@@ -88,7 +88,7 @@ fn the_kitchen_is_handed_over_and_the_register_goes_on_to_the_final_invoice() {
     done(&desk, &["issue", "JOB", "order"]);
     done(&desk, &["issue", "JOB", "method"]);
     let said = done(&desk, &HAND_OVER);
-    holds(&said, &["handed over as 26-041-HAN-1 on 2027-01-22", "guaranteed for 20 years, to 2047-01-21", "--stage 2"]);
+    holds(&said, &["handed over as 26-041-HAN-1 on 2027-01-22", "guaranteed for 20 years, to 2047-01-22", "--stage 2"]);
     let [state, next, due] = row(&desk, "2027-01-23");
     assert_eq!(
         (state.as_str(), next.as_str(), due.as_str()),
@@ -105,8 +105,8 @@ fn the_kitchen_is_handed_over_and_the_register_goes_on_to_the_final_invoice() {
         &[
             "Your roof is finished: Kitchen extension",
             "26-041-HAN-1",
-            "Guaranteed until 21 January 2047",
-            "Thursday 21 January 2027",
+            "Guaranteed until 22 January 2047",
+            "Friday 22 January 2027",
             "26-041 revision A",
             "One joist end soft, doubled with your word of 18 January.",
             "B-44712, B-44713",
@@ -239,7 +239,7 @@ fn all_that_is_missing_is_told_by_its_place_at_once_and_nothing_is_written() {
     let desk = kitchen("handover-missing");
     record(
         &desk,
-        &[("finished: 2027-01-21\n", ""), ("  mat: R-0920\n", ""), ("  deck: yes\n", ""), ("  cleared: yes\n", "")],
+        &[("finished: 2027-01-22\n", ""), ("  mat: R-0920\n", ""), ("  deck: yes\n", ""), ("  cleared: yes\n", "")],
     );
     let said = refused(&desk, &HAND_OVER, 1);
     holds(
@@ -281,17 +281,17 @@ fn what_the_record_says_wrongly_is_told_with_its_line_and_its_cure() {
         ("  strip: 3.5 h", "  stripp: 3.5 h", &["there is no work `stripp`", "did you mean `strip`?"]),
         ("  strip: 3.5 h", "  recoat: 3.5 h", &["`recoat` is no work of this job"]),
         ("air: 8 C", "air: 800 C", &["800 C"]),
-        ("day: 2027-01-19", "day: 2027-01-29", &["this day lies after 2027-01-21"]),
-        ("day: 2027-01-19", "day: 2017-01-19", &["more than a year before 2027-01-21", "check the year"]),
-        ("finished: 2027-01-21", "finished: 21/01/2027", &["write year, month and day: `2027-01-21`"]),
+        ("day: 2027-01-19", "day: 2027-01-29", &["this day lies after 2027-01-22"]),
+        ("day: 2027-01-19", "day: 2017-01-19", &["more than a year before 2027-01-22", "check the year"]),
+        ("finished: 2027-01-22", "finished: 21/01/2027", &["write year, month and day: `2027-01-21`"]),
         (
-            "finished: 2027-01-21",
-            "finnished: 2027-01-21",
+            "finished: 2027-01-22",
+            "finnished: 2027-01-22",
             &["`finnished` is not a setting", "did you mean `finished`?"],
         ),
         (
-            "finished: 2027-01-21",
-            "finished: 2027-01-21\nphotos: [{file: gone.jpg}]",
+            "finished: 2027-01-22",
+            "finished: 2027-01-22\nphotos: [{file: gone.jpg}]",
             &["there is no photograph `gone.jpg`"],
         ),
     ] {
@@ -392,12 +392,12 @@ fn a_draft_has_lines_to_fill_in_for_all_that_is_not_said_and_takes_no_number() {
     );
     assert!(!page.contains("-HAN-") && !page.replace("Passed on to", "").contains("Passed"), "{page}");
     assert_eq!(kept(&desk), ["26-041-A", "26-041-A-accepted"]);
-    fs::write(desk.join("k/record.yaml"), "checks: {deck: yes}\nfinished: 2027-01-21\n").unwrap();
+    fs::write(desk.join("k/record.yaml"), "checks: {deck: yes}\nfinished: 2027-01-22\n").unwrap();
     done(&desk, &["handover", "JOB", "--draft", "--on", "2027-01-22", "--out", out.to_str().unwrap()]);
     let page = words(&out.join("handover.pdf"));
     holds(
         &page,
-        &["Deck dry, sound and swept: no board moves, no nail stands up Passed", "Guaranteed until 21 January 2047"],
+        &["Deck dry, sound and swept: no board moves, no nail stands up Passed", "Guaranteed until 22 January 2047"],
     );
     let into = desk.join("k/issued");
     assert!(
@@ -424,8 +424,16 @@ fn every_demo_job_can_be_handed_over() {
 fn no_guarantee_is_dated_before_the_completion() {
     let desk = kitchen("handover-days");
     let said = refused(&desk, &["handover", "JOB", "--on", "2027-01-20"], 1);
-    holds(&said, &["no guarantee is dated before the completion", "finished: 2027-01-21"]);
-    record(&desk, &[("2027-01-21", "2026-11-30"), ("2027-01-19", "2026-11-29"), ("2027-01-20", "2026-11-29")]);
+    holds(&said, &["no guarantee is dated before the completion", "finished: 2027-01-22"]);
+    record(
+        &desk,
+        &[
+            ("2027-01-22", "2026-11-30"),
+            ("2027-01-21", "2026-11-30"),
+            ("2027-01-19", "2026-11-29"),
+            ("2027-01-20", "2026-11-29"),
+        ],
+    );
     assert!(refused(&desk, &HAND_OVER, 1).contains("before the quote was accepted on 2026-12-02"));
     assert!(
         refused(&desk, &["handover", "JOB", "--date", "2027-01-22"], 2)
@@ -446,7 +454,7 @@ fn the_guarantee_is_the_one_that_was_accepted_and_the_firm_is_todays() {
     );
     done(&desk, &HAND_OVER);
     let page = frozen(&desk, 1);
-    holds(&page, &["20 years", "It goes with the house.", "01632 960199", "Guaranteed until 21 January 2047"]);
+    holds(&page, &["20 years", "It goes with the house.", "01632 960199", "Guaranteed until 22 January 2047"]);
     assert!(!page.contains("It ends when the house is sold") && !page.contains("01632 960114"), "{page}");
     assert!(
         done(&desk, &["issue", "--check", "JOB"])
@@ -473,7 +481,7 @@ fn it_begins_on_the_day_that_the_firm_says() {
     assert!(!open.contains("January 2047"), "{open}");
     holds(&of("handover-from-3", "from: payment", Some("2027-01-25")), &["Runs from 25 January 2027"]);
     // Paid in advance, it begins with the completion all the same.
-    holds(&of("handover-from-4", "from: payment", Some("2026-12-20")), &["Runs from 21 January 2027"]);
+    holds(&of("handover-from-4", "from: payment", Some("2026-12-20")), &["Runs from 22 January 2027"]);
 }
 
 /// A period in years ends with the anniversary of the day from which it runs; of 29 February in a year that has none, with 28
@@ -555,8 +563,8 @@ fn photographs_are_shown_and_kept_and_the_document_is_made_again_from_them() {
     record(
         &desk,
         &[(
-            "finished: 2027-01-21",
-            "finished: 2027-01-21\nphotos: [{file: deck.jpg, caption: The new deck}, {file: roof.jpg}]",
+            "finished: 2027-01-22",
+            "finished: 2027-01-22\nphotos: [{file: deck.jpg, caption: The new deck}, {file: roof.jpg}]",
         )],
     );
     done(&desk, &HAND_OVER);
