@@ -47,6 +47,12 @@ impl Operation {
         Operation::Topcoat,
         Operation::Finish,
     ];
+
+    /// Whether resin or topcoat is mixed for it.
+    pub const fn mixes(self) -> bool {
+        use Operation::{Bandage, Laminate, Renew, Repair, Topcoat};
+        matches!(self, Bandage | Laminate | Repair | Renew | Topcoat)
+    }
 }
 
 macro_rules! kinds {

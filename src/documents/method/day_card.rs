@@ -91,8 +91,7 @@ impl DayCard<'_> {
 
     /// Whether resin or topcoat is mixed.
     fn mixes(&self) -> bool {
-        use Operation::{Bandage, Laminate, Renew, Repair, Topcoat};
-        self.does(|o| matches!(o, Bandage | Laminate | Repair | Renew | Topcoat))
+        self.does(Operation::mixes)
     }
 
     /// What the crew hears of the programme's warnings on this day.

@@ -160,7 +160,7 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("flashing_by_others", job.flashed_by_others().next().is_some())
         .maybe("flashing_others_at", some_only(job, &job.flashed_by_others().collect::<Vec<_>>()))
         .yes("gutters", job.roofs.iter().any(|r| r.outline.edges.iter().any(|e| e.gutter.is_some())))
-        .texts("gutters_at", &gutters_at(worked))
+        .text("gutters_at", gutters_at(worked).join("; "))
         .yes("bare_drips", job.roofs.iter().any(|r| r.outline.edges.iter().any(is_bare_drip)))
         .yes("ladder_points", job.roofs.iter().any(|r| r.outline.edges.iter().any(|e| e.ladder_point.is_some())))
         .texts("bought_in", &bought_in(worked))
@@ -839,9 +839,8 @@ fn is_long_log(worked: &WholeJob<'_>) -> bool {
     wet_days(worked) > 2
 }
 
-/// Days on which resin is laid or topcoat rolled: the weather is written down on those.
+/// Days on which resin or topcoat is mixed: the weather is written down on those.
 pub(super) fn wet_days(worked: &WholeJob<'_>) -> usize {
-    let wet = [Operation::Bandage, Operation::Laminate, Operation::Repair, Operation::Topcoat];
-    let is_wet = |i: usize| wet.contains(&worked.programme.work[i].operation);
+    let is_wet = |i: usize| worked.programme.work[i].operation.mixes();
     worked.programme.days.iter().filter(|day| day.work.iter().any(|(i, _)| is_wet(*i))).count()
 }
