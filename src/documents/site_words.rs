@@ -219,6 +219,11 @@ fn add(strips: &mut Vec<LayerStrips>, more: &LayerStrips) {
     }
 }
 
+/// Whether what [`strips`] says begins with more than one.
+pub fn are_several(all: &[LayerStrips]) -> bool {
+    all.first().is_some_and(|lowest| lowest.names.len() > 1)
+}
+
 /// Strips of every layer, without the word: `1 and 2, in the second layer 5 and 6`.
 pub fn strips(all: &[LayerStrips]) -> String {
     let of_layer = |strips: &LayerStrips| {
@@ -264,7 +269,7 @@ pub fn warning(words: &Words, warning: &SiteWarning) -> Result<String, Vec<Probl
         .maybe("at", dose.map(|d| wording::number(d.at)))
         .maybe("roof", open.map(|(roof, _)| roof))
         .maybe("strip", open.map(|(_, of_roof)| strips(of_roof)).filter(|words| !words.is_empty()))
-        .yes("several_strips", open.is_some_and(|(_, of_roof)| of_roof.first().is_some_and(|s| s.names.len() > 1)))
+        .yes("several_strips", open.is_some_and(|(_, of_roof)| are_several(of_roof)))
         .maybe("below", below.map(|t| wording::number(*t)))
         .maybe("start_from", from.map(ToString::to_string))
         .maybe("start_to", to.map(ToString::to_string))

@@ -39,10 +39,9 @@ fn on_roof(stop: &Stop, several: bool) -> String {
     if stop.whole_roof && (opens_all || stop.strips.is_empty()) {
         return named(format!("the whole roof is closed ({area})"));
     }
-    let named_one = stop.strips.first().is_some_and(|lowest| lowest.names.len() == 1);
-    let named_strips = if named_one { "strip" } else { "strips" };
+    let word = if site_words::are_several(&stop.strips) { "strips" } else { "strip" };
     let stretches: Vec<String> = stop.opens.iter().map(|s| stretch(stop, *s)).collect();
-    let strips = format!("{named_strips} {}", site_words::strips(&stop.strips));
+    let strips = format!("{word} {}", site_words::strips(&stop.strips));
     let lies = [&[strips], stretches.as_slice()].concat().join(", ");
     let closed = if stop.whole_roof { ": the whole roof is closed" } else { "" };
     named(format!("{lies}{closed} ({area}){}", boards(stop)))
