@@ -315,7 +315,7 @@ fn no_damage_to_a_record_makes_the_reader_fall_over() {
     let starts: Vec<usize> = whole.char_indices().map(|(at, _)| at).step_by(13).collect();
     for (n, at) in starts.into_iter().enumerate() {
         let put = ["", "{", "- ", "\n", ": ", "9999999999999999999999 ", "&a *a", "\t", "é", "!!binary "][n % 10];
-        let end = (at + n % 7..).find(|end| whole.is_char_boundary(*end)).unwrap().min(whole.len());
+        let end = ((at + n % 7).min(whole.len())..).find(|end| whole.is_char_boundary(*end)).unwrap();
         fs::write(&place, format!("{}{put}{}", &whole[..at], &whole[end..])).unwrap();
         match load_record(&place) {
             Ok(_) => read += 1,
