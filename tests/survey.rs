@@ -363,6 +363,9 @@ fn with_answer(name: &str) -> (Vec<(String, String)>, String) {
                     "110".into(),
                 );
             }
+            // A kerb is a new one, of timber, or stands there and is so high.
+            let high = ("old kerb, mm high", "210");
+            let kerb = if name.ends_with(high.0) { high } else { ("timber of its kerb", "47 × 220 mm") };
             let all: &[(&str, &str)] = &[
                 ("what it is", "rooflight"),
                 ("finish", "kerb"),
@@ -370,7 +373,7 @@ fn with_answer(name: &str) -> (Vec<(String, String)>, String) {
                 ("up the roof to it, m", "1"),
                 ("its width, m", "0.6"),
                 ("its depth, m", "0.9"),
-                ("timber of its kerb", "47 × 220 mm"),
+                kerb,
                 ("joists round it", "47x147"),
             ];
             return given(&prefix, all, &[]);
@@ -1024,6 +1027,7 @@ const TYPED: &[&str] = &[
     "1",
     "", // the kerb is there
     "", // and so are its trimmers
+    "", // how high it stands is looked at later
     "", // no other opening
     "", // no outlet
     "", // no door

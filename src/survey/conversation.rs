@@ -205,6 +205,7 @@ impl<'a> Conversation<'a> {
             What::Trims | What::Prepare => work("topcoat"),
             What::SideFlashing => has(What::SideLength) && is(What::SideFinish, Finish::Wall.word()),
             What::OpeningKerb => is(What::OpeningFinish, Finish::Kerb.word()),
+            What::OpeningUpstand => is(What::OpeningFinish, Finish::Kerb.word()) && !has(What::OpeningKerb),
             What::OpeningTrimmers => has(What::OpeningFinish),
             What::OutletStrainer => has(What::OutletAlong),
             What::CopingBy | What::CopingBoard => has(What::CopingSide),
@@ -397,7 +398,8 @@ fn part_of(question: &SurveyQuestion) -> String {
         | What::OpeningDepth
         | What::OpeningRound
         | What::OpeningKerb
-        | What::OpeningTrimmers => format!("Roof {roof}: opening {item}"),
+        | What::OpeningTrimmers
+        | What::OpeningUpstand => format!("Roof {roof}: opening {item}"),
         What::OutletAlong | What::OutletUp | What::OutletSize | What::OutletHead | What::OutletStrainer => {
             format!("Roof {roof}: outlet {item}")
         }
@@ -455,6 +457,9 @@ fn pictured(what: What) -> &'static str {
         }
         What::JoistRun => "Look at the roof from the front: do the joists come towards you, or lie across?",
         What::OpeningFinish => "kerb: a rooflight or hatch on a timber frame. wall: a chimney.",
+        What::OpeningUpstand => {
+            "A kerb that stays: lay the rule on the old roof at the higher side of the opening, up to the kerb's top."
+        }
         What::OpeningAlong | What::OpeningUp | What::OutletAlong | What::OutletUp => {
             "From the front left corner: first along side A to the right, then straight up the roof to its nearest corner."
         }

@@ -847,6 +847,7 @@ impl<'a> JobWriter<'a> {
                 What::OpeningRound,
                 What::OpeningKerb,
                 What::OpeningTrimmers,
+                What::OpeningUpstand,
             ];
             if !self.any(roof, item, &whats) {
                 continue;
@@ -857,7 +858,8 @@ impl<'a> JobWriter<'a> {
             let place = self.pair(at(What::OpeningAlong), at(What::OpeningUp), true);
             let size = self.pair(at(What::OpeningWidth), at(What::OpeningDepth), round.is_none());
             let finish = self.answer_if(at(What::OpeningFinish), round.is_none());
-            let [kerb, trimmers] = [What::OpeningKerb, What::OpeningTrimmers].map(|what| self.answer(at(what)));
+            let built = [What::OpeningKerb, What::OpeningTrimmers, What::OpeningUpstand];
+            let [kerb, trimmers, upstand] = built.map(|what| self.answer(at(what)));
             let pairs = given([
                 ("name", name.map(|name| scalar(&name))),
                 ("at", place),
@@ -866,6 +868,7 @@ impl<'a> JobWriter<'a> {
                 ("finish", finish),
                 ("kerb", kerb),
                 ("trimmers", trimmers),
+                ("upstand", upstand),
             ]);
             lines.push((std::mem::take(&mut self.pending), braces(pairs)));
         }
