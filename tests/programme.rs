@@ -794,7 +794,7 @@ fn the_surface_stays_three_degrees_above_the_dew_point() {
     assert_eq!(at("5", "90", "5"), (WeatherVerdict::Stop, vec!["air temperature", "humidity", "surface"]));
 }
 
-/// Dew point 16.44 for air of 20 °C and 80 %: a surface of 12 lies under it, one of 18 over it and too near.
+/// Dew point 16.44 for air of 20 °C and 80 %, told as 16.5: a surface of 12 lies under it, one of 18 over it and too near.
 #[test]
 fn a_surface_under_the_dew_point_is_said_to_lie_below_it() {
     let found = |surface: &str| {
@@ -803,9 +803,9 @@ fn a_surface_under_the_dew_point_is_said_to_lie_below_it() {
         let checks = judge(&c, &Rules::default()).checks;
         reason_told(checks.iter().find(|c| c.measured == WeatherReading::Surface).unwrap())
     };
-    let wait = "3 °C are wanted, so wait until the surface is 19.44 °C";
-    assert_eq!(found("12"), format!("4.44 °C below the dew point of 16.44 °C: {wait}"));
-    assert_eq!(found("18"), format!("only 1.56 °C above the dew point of 16.44 °C: {wait}"));
+    let wait = "3 °C are wanted, so wait until the surface is 19.5 °C";
+    assert_eq!(found("12"), format!("4.5 °C below the dew point of 16.5 °C: {wait}"));
+    assert_eq!(found("18"), format!("only 1.5 °C above the dew point of 16.5 °C: {wait}"));
 }
 
 /// With the surface at air temperature from 5 to 25 °C, humidity of 80 % always passes and 84 % always fails: a flat
@@ -909,7 +909,7 @@ fn what_was_not_measured_is_asked_for_and_never_taken_for_a_go() {
         judge(&Conditions { surface: None, air: exactly("12"), humidity: exactly("85"), ..fair() }, &Rules::default());
     assert_eq!(answer.least_surface.map(|t| t.round_dp(2)), Some(d("12.55")));
     let surface = answer.checks.iter().find(|c| c.measured == WeatherReading::Surface).unwrap();
-    assert_eq!(reason_told(surface), "not stated: measure the surface; it must be at least 12.55 °C");
+    assert_eq!(reason_told(surface), "not stated: measure the surface; it must be at least 12.6 °C");
     let nothing = judge(&Conditions::default(), &Rules::default());
     assert_eq!(nothing.verdict, WeatherVerdict::NotKnown);
     assert!(nothing.checks.iter().all(|c| c.stated.is_none()));

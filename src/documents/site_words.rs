@@ -301,18 +301,17 @@ fn weather_facts(check: &Check) -> Vocabulary {
         AboveDewPoint, Cool, DampBelow, NearAllDay, NearBelow, NearDewPoint, NeverNear, Over, PartOfDay,
     };
     use WeatherReason::{NoDewPoint, NoSuchHumidity, NotStated, SurfaceNotStated, Under, Within};
-    // To two places as they fall: nothing here is rounded up to a temperature that would do.
-    let shown = |t: Decimal| t.round_dp(2).to_string();
     let reason = check.reason;
     let (mut limit, mut least, mut margin, mut above, mut dew) = (None, None, None, None, None);
     let (mut begin, mut end) = (None, None);
     match reason {
         Under { limit: l } | Over { limit: l } | Cool { limit: l } => limit = Some(l),
-        SurfaceNotStated { least: l } => least = Some(shown(l)),
+        SurfaceNotStated { least: l } => least = Some(wording::number(l)),
         NearDewPoint { above: a, dew_point, margin: m, least: l } => {
-            (above, dew, margin, least) = (Some(a), Some(shown(dew_point)), Some(m), Some(shown(l)));
+            (above, dew, margin, least) =
+                (Some(a), Some(wording::number(dew_point)), Some(m), Some(wording::number(l)));
         }
-        AboveDewPoint { above: a, dew_point } => (above, dew) = (Some(a), Some(shown(dew_point))),
+        AboveDewPoint { above: a, dew_point } => (above, dew) = (Some(a), Some(wording::number(dew_point))),
         NeverNear { dew_point, margin: m } => (dew, margin) = (Some(wording::number(dew_point)), Some(m)),
         NearBelow { dew_point, margin: m, least: l, air } => {
             (dew, margin, least) = (Some(wording::number(dew_point)), Some(m), Some(wording::number(l)));
@@ -348,7 +347,7 @@ fn weather_facts(check: &Check) -> Vocabulary {
         .maybe("limit", limit.map(wording::number))
         .maybe("least", least)
         .maybe("margin", margin.map(wording::number))
-        .maybe("apart", above.map(|a| shown(a.abs())))
+        .maybe("apart", above.map(|a| wording::number(a.abs())))
         .maybe("dew_point", dew)
         .maybe("from", begin.map(wording::number))
         .maybe("to", end.map(wording::number));

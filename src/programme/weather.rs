@@ -459,7 +459,9 @@ fn surface(stated: Option<Range>, day: Option<&WeatherDay>, rules: &Rules) -> Ju
     let mut passed = None;
     let found = match (day, stated) {
         (None, _) => (WeatherVerdict::NotKnown, WeatherReason::NoDewPoint),
-        (Some(d), None) => (WeatherVerdict::NotKnown, WeatherReason::SurfaceNotStated { least: d.dew + margin }),
+        (Some(d), None) => {
+            (WeatherVerdict::NotKnown, WeatherReason::SurfaceNotStated { least: up_to_a_tenth(d.dew + margin) })
+        }
         (Some(d), Some(s)) if d.air.is_exact() => at_one_time(s.low, d.dew, margin),
         (Some(d), Some(s)) => {
             let bound = from_air(d.air, d.air_with_surface(s, d.dew + margin));
@@ -477,12 +479,17 @@ fn surface(stated: Option<Range>, day: Option<&WeatherDay>, rules: &Rules) -> Ju
     (check(WeatherReading::Surface, stated, format!("dew point and {margin} °C"), found), passed)
 }
 
-fn at_one_time(surface: Decimal, dew_point: Decimal, margin: Decimal) -> (WeatherVerdict, WeatherReason) {
-    let (above, least) = (surface - dew_point, dew_point + margin);
-    match above < margin {
-        true => (WeatherVerdict::Stop, WeatherReason::NearDewPoint { above, dew_point, margin, least }),
-        false => (WeatherVerdict::Go, WeatherReason::AboveDewPoint { above, dew_point }),
+fn at_one_time(surface: Decimal, dew: Decimal, margin: Decimal) -> (WeatherVerdict, WeatherReason) {
+    let dew_point = up_to_a_tenth(dew);
+    if surface - dew < margin {
+        let least = up_to_a_tenth(dew + margin);
+        return (
+            WeatherVerdict::Stop,
+            WeatherReason::NearDewPoint { above: surface - dew_point, dew_point, margin, least },
+        );
     }
+    let above = (surface - dew).round_dp_with_strategy(1, RoundingStrategy::ToNegativeInfinity);
+    (WeatherVerdict::Go, WeatherReason::AboveDewPoint { above, dew_point })
 }
 
 /// Rounded up to a tenth: a surface that is said to be warm enough is never a fraction too cold.
