@@ -370,7 +370,7 @@ macro_rules! for_each_rule {
             hours_lining: Decimal = dec(50, 2), hundredths(0, 1000), "h/m2", "lining of a box gutter, each square metre of its mat (common practice, no source)";
             hours_setup: Decimal = dec(75, 2), hundredths(0, 400), "h a day", "set up and clear, the whole crew together";
             day_hours: Decimal = dec(8, 0), whole(3, 16), "h", "a working day";
-            cure_hours: Decimal = dec(3, 0), whole(0, 72), "h", "laminate to topcoat at 15 C and over", because "a laminate that is not hard after three days was mixed or kept wrongly";
+            cure_hours: Decimal = dec(3, 0), whole(0, 72), "h", "laminate to topcoat at 15 C and over, and topcoat to what is laid or fixed on it", because "a laminate that is not hard after three days was mixed or kept wrongly";
             recoat_hours: Decimal = dec(72, 0), whole(1, 720), "h", "laminate older than this is abraded and wiped before topcoat (the data sheet decides)";
         }
     };
