@@ -431,15 +431,30 @@ fn the_cancellation_page_holds_every_element_and_the_form_is_in_its_order() {
     }
 }
 
+/// When the materials of the kitchen come.
+const COMES: &str = "delivery: {earliest: 2027-01-28, latest: 2027-01-29";
+
 /// Regulation 36: work begins within the period only on the consumer's express request. Prepared on 25 November 2026,
 /// open for 30 days, the period ends at the latest on 8 January 2027.
 #[test]
 fn a_start_within_the_time_for_cancelling_needs_the_express_request() {
     for (start, within) in [("2027-01-08", true), ("2027-01-11", false), ("2026-12-01", true)] {
-        let desk = kitchen_with(&[("start: 2027-02-01", &format!("start: {start}"))]);
+        let come = (COMES, "delivery: {earliest: 2026-12-21, latest: 2026-12-22");
+        let desk = kitchen_with(&[come, ("start: 2027-02-01", &format!("start: {start}"))]);
         let text = text_of(&quote_of(&desk));
         assert_eq!(text.contains("we then need your express request"), within, "{start}");
         assert_eq!(text.contains("without it we start when that time is over"), within, "{start}");
+    }
+}
+
+/// For the materials the period runs from the day on which the last of them comes: the later of the two is counted to.
+#[test]
+fn a_start_soon_after_the_materials_come_needs_the_express_request_too() {
+    for (latest, over) in [("2027-01-15", None), ("2027-01-29", Some("after 12 February 2027"))] {
+        let desk = kitchen_with(&[(COMES, &format!("delivery: {{earliest: 2027-01-13, latest: {latest}"))]);
+        let text = text_of(&quote_of(&desk));
+        assert_eq!(text.contains("we then need your express request"), over.is_some(), "{latest}");
+        assert!(over.is_none_or(|over| text.contains(over)), "{latest}");
     }
 }
 

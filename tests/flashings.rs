@@ -200,11 +200,12 @@ fn a_low_wall_is_found_and_the_hold_points_quote_what_is_left() {
     assert_eq!(found.verdict, Verdict::Fail);
     assert!(found.statement.starts_with("Only 101 mm is left of the wall"), "{}", found.statement);
     for (name, job) in all() {
-        let [_, method] = texts(&job);
+        let [quote, method] = texts(&job);
         for low in job.findings.iter().filter(|f| wetout::checks::walls::is_upstand(f) && f.verdict == Verdict::Fail) {
             let first = low.statement.split(". ").next().unwrap();
             assert!(method.contains("but where less was agreed"), "{name}: {first}");
             assert!(method.contains(&format!("{first}: agreed in writing, seen")), "{name}: {first}");
+            assert!(quote.contains(&format!("{first}: I have read under")), "nowhere to agree, {name}: {first}");
         }
     }
 }

@@ -1,33 +1,52 @@
 //! Whether the work is to start while the customer may still cancel.
 //!
 //! Given the first day and the job; says whether that day may lie inside the cancellation period, so that the quote asks
-//! for the customer's express request and whoever prepares it is told. The period begins when the customer accepts, which
-//! may be on the last day on which the price stands: that day is counted from.
+//! for the customer's express request and whoever prepares it is told. For the work the period begins when the customer
+//! accepts, which may be on the last day on which the price stands; for the goods when the last of them comes. The law is
+//! not settled on which holds for both together: the later is counted from.
 
 use crate::facts::FACTS;
 use crate::model::{Job, Problem, SettingPath, Warned};
 use rust_decimal::prelude::ToPrimitive;
 use time::{Date, Duration};
 
-/// Whether this first day may lie inside the cancellation period: the day of acceptance is not counted (Consumer
-/// Contracts Regulations 2013, regulation 30).
+/// Whether this first day may lie inside the cancellation period.
 pub fn may_lie_within(first: Date, job: &Job) -> bool {
+    first <= may_end(job)
+}
+
+/// The last day on which the customer may still cancel: neither the day of acceptance nor that of the delivery is counted
+/// (Consumer Contracts Regulations 2013, regulation 30).
+pub fn may_end(job: &Job) -> Date {
     let days = FACTS.cancel_days.number().to_i64().unwrap_or_default();
-    first <= job.valid_until().saturating_add(Duration::days(days))
+    let from = job.valid_until();
+    goods_come(job).map_or(from, |come| from.max(come)).saturating_add(Duration::days(days))
+}
+
+/// The last day on which goods come, where one is said.
+fn goods_come(job: &Job) -> Option<Date> {
+    job.delivery.latest.or(job.delivery.earliest)
 }
 
 /// What whoever prepares the quote should know of its start.
 pub fn notice(job: &Job) -> Option<Problem> {
     // One that is past already is told as such.
     let first = job.start.filter(|first| *first >= job.prepared && may_lie_within(*first, job))?;
+    let accepted = job.valid_until();
+    let since = match goods_come(job).filter(|come| *come > accepted) {
+        Some(come) => format!("it may run from the delivery, on {come} at the latest"),
+        None => format!("the price can be accepted until {accepted}"),
+    };
     Some(Problem::warning(
         Warned::Start,
         SettingPath::from(["start"]),
         format!(
-            "the start, {first}, may lie inside the {} in which the customer may cancel: the price can be accepted until {}",
-            FACTS.cancel_days,
-            job.valid_until()
+            "the start, {first}, may lie inside the {} in which the customer may cancel: {since}",
+            FACTS.cancel_days
         ),
-        "start only if the customer has ticked on the page \u{201c}Acceptance\u{201d} that you are asked to, or start later",
+        format!(
+            "start only if the customer has ticked on the page \u{201c}Acceptance\u{201d} that you are asked to, or after {}",
+            may_end(job)
+        ),
     ))
 }

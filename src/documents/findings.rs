@@ -6,11 +6,27 @@ use super::cells::{cell, plain, strong, wide};
 use super::wording;
 use crate::checks::finding::Finding;
 use crate::checks::finding::{Subject, Verdict};
+use crate::checks::walls;
 use crate::pages::block::{Block, Span, Table};
 
 /// Those of all findings that are of these kinds, in their order.
 pub fn of<'a>(all: impl IntoIterator<Item = &'a Finding>, kinds: &[Subject]) -> Vec<&'a Finding> {
     all.into_iter().filter(|f| kinds.contains(&f.kind)).collect()
+}
+
+/// Each wall, sill and parapet that ends lower above the finished roof than it should.
+pub fn too_low(all: &[Finding]) -> impl Iterator<Item = &Finding> {
+    all.iter().filter(|f| f.verdict == Verdict::Fail && walls::is_upstand(f))
+}
+
+/// What was found of each of them, to which the householder must agree. Where there are `many` roofs each is named.
+pub fn low_upstands(all: &[Finding], many: bool) -> Vec<String> {
+    let words = |f: &Finding| {
+        let first = f.statement.split_once(". ").map_or(f.statement.as_str(), |(first, _)| first);
+        let roof = f.roof.as_ref().filter(|_| many).map_or_else(String::new, |name| format!("{name}: "));
+        format!("{roof}{}", first.trim_end_matches('.'))
+    };
+    too_low(all).map(words).collect()
 }
 
 /// What was checked and the answer, with a note of where it comes from. Where there are `many` roofs each is named.

@@ -25,6 +25,7 @@ use crate::pricing::{Money, OptionTotals, RotRate};
 use crate::programme::timetable::DayOnSite;
 use crate::takeoff::layout::RoofLayout;
 use std::collections::BTreeMap;
+use time::Date;
 
 /// What the householder hears of the checks.
 const CHECKED: [Subject; 5] = [Subject::Water, Subject::Heat, Subject::Air, Subject::Fire, Subject::Use];
@@ -76,6 +77,7 @@ pub(super) fn vocabulary(view: &QuoteView<'_>, words: &Words) -> Result<Vocabula
     let checked = checked(view);
     v.yes("heat_checked", checked.iter().any(|f| f.kind == Subject::Heat))
         .yes("checks", !checked.is_empty())
+        .texts("low_upstands", &findings::low_upstands(view.findings, view.roofs.len() > 1))
         .texts("cautions", &findings::cautions(&checked));
     let filled = |(i, roof): (usize, &RoofView<'_>)| words.fill("quote-roof.md", &roof_vocabulary(view, roof, i));
     let (alike, filled) = said_once::of(view.roofs.iter().enumerate().map(filled).collect::<Result<_, _>>()?);
@@ -102,7 +104,7 @@ fn page_one(v: &mut Vocabulary, view: &QuoteView<'_>) {
     let (roofs, firm) = (&view.roofs, view.parties.firm);
     let area = roofs.iter().map(|r| r.layout.shape.area).sum();
     v.text("area", wording::square_metres(area))
-        .yes("start_within", view.starts_early && view.price.vat_by_customer.is_empty())
+        .maybe("start_within", early_until(view).map(wording::date))
         .yes("many_new_roofs", roofs.len() > 1)
         .text("new_roof_count", wording::plural(roofs.len(), "roof", "roofs"))
         .text("colours", wording::list(&wording::once(roofs.iter().map(|r| r.colour.to_owned()))))
@@ -132,6 +134,11 @@ fn old_roofs(v: &mut Vocabulary, view: &QuoteView<'_>) {
         .yes("recoated", recoated().next().is_some())
         .text("recoat_area", wording::square_metres(recoated().map(|r| r.layout.area).sum()))
         .text("old_colours", wording::list(&wording::once(old.iter().map(|r| r.colour.to_owned()))));
+}
+
+/// Until when the customer may cancel, where work may start before and there is such a right.
+fn early_until(view: &QuoteView<'_>) -> Option<Date> {
+    view.early_until.filter(|_| view.price.vat_by_customer.is_empty())
 }
 
 /// How many roofs the quote tells of, of either kind.

@@ -64,8 +64,8 @@ pub struct QuoteView<'a> {
     pub goods: &'a [Goods],
     /// What this job leaves out.
     pub exclusions: &'a [String],
-    /// The first day may lie inside the time for cancelling.
-    pub starts_early: bool,
+    /// Until when the customer may cancel, where the first day may lie before that.
+    pub early_until: Option<Date>,
     /// Days the quote stands.
     pub valid_days: u32,
     /// The last of them.
@@ -195,7 +195,10 @@ impl<'a> QuoteView<'a> {
             notes: &job.notes,
             goods: &job.goods,
             exclusions: &job.exclusions,
-            starts_early: whole.first_day().is_some_and(|first| starting::may_lie_within(first, job)),
+            early_until: whole
+                .first_day()
+                .filter(|first| starting::may_lie_within(*first, job))
+                .map(|_| starting::may_end(job)),
             valid_days: job.valid_days,
             valid_until: job.valid_until(),
             photos: whole.photos,

@@ -16,7 +16,6 @@ use super::stop_words::stop_lines;
 use super::trims::FEW_LAPS;
 use crate::checks::finding::{Finding, Subject, Verdict};
 use crate::checks::outlets::is_of_level_side;
-use crate::checks::walls;
 use crate::geometry::segment::distance;
 use crate::model::goods::{During, Goods};
 use crate::model::job::{Answer, By, Forced};
@@ -109,7 +108,7 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .text("fillet_along", along(worked, Finish::Wall, "the wall", "every wall"))
         .texts("sills_over_fillet", &sills(worked, SillDetail::Fillet))
         .texts("low_sills", &sills(worked, SillDetail::Low))
-        .texts("low_upstands", &low_upstands(worked))
+        .texts("low_upstands", &findings::low_upstands(worked.findings, worked.job.roofs.len() > 1))
         .texts("agreed_heights", &agreed_heights(worked))
         .texts("chases", &chases)
         .yes("several_chases", chases.len() > 1)
@@ -335,18 +334,6 @@ pub(super) fn sills(worked: &WholeJob<'_>, detail: SillDetail) -> Vec<String> {
     roofs.iter().flat_map(of).collect()
 }
 
-/// What the checks say of each wall, sill and parapet that ends lower above the finished roof than it should: the height that
-/// the householder agreed to.
-fn low_upstands(worked: &WholeJob<'_>) -> Vec<String> {
-    let many = worked.job.roofs.len() > 1;
-    let words = |f: &Finding| {
-        let first = f.statement.split_once(". ").map_or(f.statement.as_str(), |(first, _)| first);
-        let roof = f.roof.as_ref().filter(|_| many).map_or_else(String::new, |name| format!("{name}: "));
-        format!("{roof}{}", first.trim_end_matches('.'))
-    };
-    too_low(worked).map(words).collect()
-}
-
 /// `wall at house 114 mm`, for each of them at a roof with insulation on its deck, which is named where there are several.
 fn agreed_heights(worked: &WholeJob<'_>) -> Vec<String> {
     let roofs = &worked.take_off.roofs;
@@ -361,16 +348,12 @@ fn agreed_heights(worked: &WholeJob<'_>) -> Vec<String> {
         }
         _ => None,
     };
-    too_low(worked).filter(insulated).filter_map(left).collect()
+    findings::too_low(worked.findings).filter(insulated).filter_map(left).collect()
 }
 
 /// Whether rain runs off an edge with no gutter before it.
 fn is_bare_drip(edge: &Edge) -> bool {
     edge.finish == Finish::Drip && edge.gutter.is_none()
-}
-
-fn too_low<'a>(worked: &WholeJob<'a>) -> impl Iterator<Item = &'a Finding> {
-    worked.findings.iter().filter(|f| f.verdict == Verdict::Fail && walls::is_upstand(f))
 }
 
 /// How high each flashing is cut in that the firm cuts in, each with its roof where there are several.
