@@ -161,7 +161,7 @@ impl FormPages<'_> {
         vec![
             heading(1, "Survey of a flat roof"),
             paragraph(
-                "Fill it in on the ladder with a pencil, or on a screen; an empty box is asked for later. A length without its unit \
+                "Fill it in by hand with a pencil, or on a screen; an empty box is asked for later. A length without its unit \
                  is in the unit of its box. Filled in on a screen it becomes a job: wetout new FOLDER --from survey.pdf",
             ),
             heading(2, "Who and where"),
