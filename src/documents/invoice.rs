@@ -340,9 +340,9 @@ fn amount(view: &InvoiceView<'_>) -> Block {
                 InvoiceForm::ReverseCharge => "No VAT is charged: you account for it to HMRC.",
                 InvoiceForm::Invoice => "We are not registered for VAT: none is added.",
                 InvoiceForm::Request if view.sums.by_customer > Money::ZERO => {
-                    "A payment in advance, no VAT charged: you account for it to HMRC. This is not a VAT invoice."
+                    "A payment in advance, no VAT charged: you account for it to HMRC."
                 }
-                InvoiceForm::Request => "A payment in advance, VAT included. This is not a VAT invoice.",
+                InvoiceForm::Request => "A payment in advance, VAT included.",
             };
             (format!("To pay by {}", wording::date(view.due)), note.to_owned())
         }
@@ -459,10 +459,9 @@ fn standing(view: &InvoiceView<'_>) -> Table {
         let what = format!("{} of {}, {}", earlier.number, wording::date(earlier.on), earlier.label);
         rows.push(pair(format!("Asked for before: {what}"), -earlier.total));
     }
-    rows.push(match view.credits {
-        Some(credited) => plain(vec![cell(format!("No longer asked for: {}", credited.number)), cell("–")]),
-        None => pair("This one".to_owned(), -view.sums.total),
-    });
+    if view.credits.is_none() {
+        rows.push(pair("This one".to_owned(), -view.sums.total));
+    }
     rows.push(total_row("Still to be asked for", 1, view.left));
     if let Some(kept) = view.kept_back.filter(|_| view.credits.is_none()) {
         let what = format!("Of that you keep back of this one until {}", wording::date(kept.until));
@@ -471,7 +470,17 @@ fn standing(view: &InvoiceView<'_>) -> Table {
     if view.paid > Money::ZERO {
         rows.push(pair("You have paid so far".to_owned(), view.paid));
     }
+    if let Some(open) = still_open(view) {
+        rows.push(pair("Still open of what was asked for before".to_owned(), open));
+    }
     Table { columns: vec![wide("What", 1), right("Amount")], rows, header: true }
+}
+
+/// What is not paid yet of what the stages before asked for; none where a part of them is kept back.
+fn still_open(view: &InvoiceView<'_>) -> Option<Money> {
+    let is_stage = view.credits.is_none() && view.kept_back.is_none() && view.stage.number > 0;
+    let open = view.before.iter().map(|earlier| earlier.total).sum::<Money>() - view.paid;
+    Some(open).filter(|open| is_stage && *open > Money::ZERO)
 }
 
 fn bank(view: &InvoiceView<'_>) -> Block {
