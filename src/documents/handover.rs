@@ -149,7 +149,7 @@ pub(super) fn vocabulary(view: &HandoverView<'_>) -> Vocabulary {
 
 /// Every variation order with the day on which it was agreed, as it stands in a sentence.
 fn variation_orders(varied: &[VariedWork]) -> Option<String> {
-    let one = |varied: &VariedWork| format!("{} of {}", varied.number, wording::date(varied.on));
+    let one = |varied: &VariedWork| format!("{} (agreed on {})", varied.number, wording::date(varied.on));
     let all: Vec<String> = varied.iter().map(one).collect();
     let word = if all.len() == 1 { "variation order" } else { "variation orders" };
     (!all.is_empty()).then(|| format!("{word} {}", wording::list(&all)))

@@ -113,6 +113,7 @@ pub fn vocabulary(parties: Parties<'_>) -> Vocabulary {
         .maybe("firm_vat_number", firm.vat_number.as_ref())
         .maybe("firm_insurance", firm.insurance.as_ref().map(|words| wording::sentence(words)))
         .text("customer_name", &customer.name)
+        .text("customer_greeted", wording::greeted(&customer.name))
         .text("customer_address", customer.address.join(", "))
         .text("site_address", parties.site.join(", "))
         .text("job_title", parties.title)

@@ -155,3 +155,22 @@ pub fn sentence(text: &str) -> String {
     let stop = if text.is_empty() || text.ends_with(['.', '!', '?']) { "" } else { "." };
     format!("{}{stop}", capital(text))
 }
+
+/// Titles after which initials are not said in a greeting.
+const TITLES: [&str; 6] = ["Mr", "Mrs", "Ms", "Miss", "Mx", "Dr"];
+
+/// `Mr Lindqvist` for “Mr J. Lindqvist”: how a letter greets whoever is called so; without a title and initials as written.
+pub fn greeted(name: &str) -> String {
+    let name = name.strip_prefix("The Reverend ").map_or_else(|| name.to_owned(), |rest| format!("Reverend {rest}"));
+    let is_initial = |word: &&str| word.split_terminator('.').all(|part| part.len() == 1) && word.contains('.');
+    let words: Vec<&str> = name.split(' ').collect();
+    match words.split_first() {
+        Some((title, rest)) if TITLES.contains(&title.trim_end_matches('.')) => match rest {
+            [initials @ .., last] if !initials.is_empty() && initials.iter().all(|w| is_initial(&w)) => {
+                format!("{title} {last}")
+            }
+            _ => name,
+        },
+        _ => name,
+    }
+}
