@@ -400,7 +400,7 @@ const INSTRUCTIONS: [&str; 16] = [
     "within 14 days of your telling us where none were delivered",
     "We may wait until then",
     "in the way you paid, unless you agree to another, and take no fee",
-    "What a dearer delivery cost more",
+    "The extra cost of a dearer delivery",
     "fetch at our own cost: have them ready within 14 days",
     "what they have lost in value",
     "in proportion to the whole of the contract",
@@ -428,6 +428,41 @@ fn the_cancellation_page_holds_every_element_and_the_form_is_in_its_order() {
     for element in FORM {
         let at = rest.find(element).unwrap_or_else(|| panic!("“{element}” is missing or out of order in\n{form}"));
         rest = &rest[at + element.len()..];
+    }
+}
+
+/// What a quote says of an edge, a board, a finish and a name, by what they are.
+#[test]
+fn a_quote_says_what_this_roof_has_and_has_not() {
+    let usual = text_of(&quote_of(&kitchen()));
+    let other = kitchen_with(&[
+        ("front: {finish: drip, gutter: half-round 112 mm}", "front: {finish: drip}"),
+        ("board: osb3-18}", "board: osb3-18-square}"),
+    ]);
+    let other = text_of(&quote_of(&other));
+    for (has, has_not) in [
+        ("into the gutter (", "drips clear of what is below: there is no gutter"),
+        ("Their long edges lock together.", "Their long edges lie on timber too."),
+    ] {
+        assert!(usual.contains(has) && !usual.contains(has_not), "{has}");
+        assert!(other.contains(has_not) && !other.contains(has), "{has_not}");
+    }
+    assert!(other.contains("A gutter where none hangs now"));
+    assert!(usual.contains("Dear Mrs Ackroyd-Pell,"));
+    let printed = words();
+    for (name, words) in [
+        ("balcony", "Where grains are strewn in it grips: walk there in soft shoes"),
+        ("parapet", "Carried up the walls under a new flashing, and over the low wall"),
+        ("parapet", "A box gutter lined in one piece with the roof, with an overflow"),
+        ("parapet", "A flashing covers it there too."),
+        ("parapet", "New coping stones for those that are broken"),
+        ("neighbours", "Thank you for showing us your roofs."),
+        ("neighbours", "give you 2 new glass-fibre roofs, "),
+        ("neighbours", "Built up round what comes through it, on a new kerb"),
+    ] {
+        let job = demo::work(&demo::request(name));
+        let text = text_of(&quote::document(&QuoteView::of(&job.worked()), &printed).unwrap());
+        assert!(text.contains(words), "{name}: {words}");
     }
 }
 

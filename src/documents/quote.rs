@@ -106,7 +106,8 @@ fn page_one(v: &mut Vocabulary, view: &QuoteView<'_>) {
     v.text("area", wording::square_metres(area))
         .maybe("start_within", early_until(view).map(wording::date))
         .yes("many_new_roofs", roofs.len() > 1)
-        .text("new_roof_count", wording::plural(roofs.len(), "roof", "roofs"))
+        .text("new_roof_count", wording::plural(roofs.len(), "new glass-fibre roof", "new glass-fibre roofs"))
+        .yes("many_roofs", all_roofs(view) > 1)
         .text("colours", wording::list(&wording::once(roofs.iter().map(|r| r.colour.to_owned()))))
         .text("valid_until", wording::date(view.valid_until))
         .text("valid_days", wording::plural(view.valid_days as usize, "day", "days"))
@@ -177,6 +178,13 @@ fn scope(v: &mut Vocabulary, view: &QuoteView<'_>) {
         .yes("bare_boards", view.roofs.iter().any(|r| is_bare(r) && r.deck != DeckAction::New))
         .yes("walls", view.edges().any(|e| e.finish == Finish::Wall))
         .yes("flashed", flashes_walls(view))
+        .yes("open_edges", view.edges().any(|e| matches!(e.finish, Finish::Drip | Finish::Raised)))
+        .yes("parapets", view.roofs.iter().flat_map(|r| &r.layout.shape.sides).any(|s| s.coped.is_some()))
+        .yes("box_gutters", view.edges().any(|e| e.box_gutter.is_some()))
+        .yes("overflows", view.roofs.iter().any(|r| r.overflows > 0))
+        .yes("openings", view.roofs.iter().any(|r| !r.layout.shape.holes.is_empty()))
+        .yes("new_kerbs", view.roofs.iter().any(|r| !r.layout.built_openings(true).is_empty()))
+        .yes("scaffold_by_others", view.answer(Access::Scaffold) == Forced::No)
         .yes("gutters_back", view.edges().any(|e| e.gutter.is_some()))
         .yes("several_gutters", view.edges().filter(|e| e.gutter.is_some()).count() > 1)
         .yes("asbestos_may_be", view.asbestos != Answer::No)
@@ -322,6 +330,12 @@ fn exclusions(view: &QuoteView<'_>) -> Vec<String> {
     all.extend(
         not_supplied(view).map(|names| format!("What stands on the new kerb, {names}: you supply it, we fit it")),
     );
+    if view.edges().any(|e| e.finish == Finish::Drip && e.gutter.is_none()) {
+        all.push("A gutter where none hangs now".to_owned());
+    }
+    if view.roofs.iter().any(|r| !edge_words::copings(&r.layout.shape, Some(Cover::Stone), By::Us).is_empty()) {
+        all.push("New coping stones for those that are broken, or break".to_owned());
+    }
     all.extend(view.exclusions.iter().chain(&view.parties.firm.exclusions).cloned());
     wording::once(all)
 }
@@ -425,6 +439,7 @@ fn deck_words(v: &mut Vocabulary, roof: &RoofView<'_>) {
         .yes("deck_overlay", roof.deck == DeckAction::Overlay)
         .yes("deck_keep", roof.deck == DeckAction::Keep)
         .maybe("board", roof.board.map(|thickness| thickness.to_string()))
+        .yes("board_locks", roof.board_locks)
         .yes("firrings", !roof.layout.firrings.is_empty())
         .yes("tapered", roof.layout.firrings.iter().any(|f| f.low_depth < f.high_depth));
 }

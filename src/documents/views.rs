@@ -20,6 +20,7 @@ use crate::model::build_up::MaterialLayer;
 use crate::model::goods::Goods;
 use crate::model::job::{Answer, By, Delivery, Forced, answer_among};
 use crate::model::old_roof::Recoat;
+use crate::model::products::BoardEdge;
 use crate::model::shape::{DeckAction, Edge, LaminateChoice};
 use crate::model::{Access, Finish, Flashing, Length, LineId, Mass, OldRoof, Photo, Point, Role, Roof, RoofFall};
 use crate::pages::block::Figure;
@@ -106,6 +107,8 @@ pub struct RoofView<'a> {
     pub deck: DeckAction,
     /// How thick its new boards are.
     pub board: Option<Length>,
+    /// Its long edges lock together.
+    pub board_locks: bool,
     /// The insulation over its deck.
     pub insulation: Option<&'a MaterialLayer>,
     /// The boards over that.
@@ -241,6 +244,7 @@ impl<'a> RoofView<'a> {
             flashing: whole.job.flashing_of(roof),
             deck: roof.deck.action,
             board: board.map(|b| b.thickness),
+            board_locks: board.is_some_and(|b| b.edge == BoardEdge::TongueAndGroove),
             insulation: over.and_then(|b| b.insulation.as_ref()).map(|board| &board.sheet),
             overlay: over.and_then(|b| b.overlay.as_ref()),
             raised_by: falls::comes_up(&layout.shape, roof, whole.rules, board),
