@@ -162,7 +162,7 @@ impl FormPages<'_> {
             heading(1, "Survey of a flat roof"),
             paragraph(
                 "Fill it in by hand with a pencil, or on a screen; an empty box is asked for later. A length without its unit \
-                 is in the unit of its box. Filled in on a screen it becomes a job: wetout new FOLDER --from survey.pdf",
+                 is in the unit of its box. A tie is a diagonal; corner A/B is where side A meets side B. Filled in on a screen it becomes a job: wetout new FOLDER --from survey.pdf",
             ),
             heading(2, "Who and where"),
             self.boxes(0, &[(What::Reference, 3, 1), (What::Title, 6, 1), (What::SurveyedOn, 3, 1)]),
