@@ -448,7 +448,9 @@ fn a_quote_says_what_this_roof_has_and_has_not() {
         assert!(other.contains(has_not) && !other.contains(has), "{has_not}");
     }
     assert!(other.contains("A gutter where none hangs now"));
-    assert!(usual.contains("Dear Mrs Ackroyd-Pell,"));
+    assert!(
+        usual.contains("Dear Mrs Ackroyd-Pell,") && usual.contains("Permits and licences for the road or the skip")
+    );
     let printed = words();
     for (name, words) in [
         ("balcony", "Where grains are strewn in it grips: walk there in soft shoes"),
@@ -457,6 +459,8 @@ fn a_quote_says_what_this_roof_has_and_has_not() {
         ("parapet", "A flashing covers it there too."),
         ("parapet", "New coping stones for those that are broken"),
         ("neighbours", "Thank you for showing us your roofs."),
+        ("neighbours", "What, before VAT"),
+        ("bay", "permits and licences for the road;"),
         ("neighbours", "give you 2 new glass-fibre roofs, "),
         ("neighbours", "Built up round what comes through it, on a new kerb"),
     ] {

@@ -264,7 +264,12 @@ fn flashes_walls(view: &QuoteView<'_>) -> bool {
 /// The forced questions that are answered so, in words, as far as they are for the householder.
 fn forced(view: &QuoteView<'_>, is: impl Fn(Forced) -> bool) -> Vec<String> {
     let asked = Access::all().filter(|question| question.is_for_the_householder());
-    asked.filter(|question| is(view.answer(*question))).map(|question| question.words().to_owned()).collect()
+    let skip = view.roofs.iter().filter_map(|r| r.strip).any(|s| s.by_skip);
+    let words = |question: Access| match question {
+        Access::Permits if !skip => "permits and licences for the road",
+        _ => question.words(),
+    };
+    asked.filter(|question| is(view.answer(*question))).map(|question| words(question).to_owned()).collect()
 }
 
 /// The questions answered so that are not in the price, as far as this job has what they ask about: no render is cut and no tile
@@ -626,7 +631,8 @@ fn prices(price: QuotedPrice<'_>) -> Table {
     }
     let total = if registered { "Total to pay, VAT included" } else { "Total to pay" };
     rows.push(row(RowKind::Total, vec![strong(total), strong(wording::money(price.total))]));
-    Table { columns: vec![wide("What", 1), right("Amount")], rows, header: true }
+    let what = if registered { "What, before VAT" } else { "What" };
+    Table { columns: vec![wide(what, 1), right("Amount")], rows, header: true }
 }
 
 fn stages(price: QuotedPrice<'_>) -> Table {

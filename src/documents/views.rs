@@ -22,6 +22,7 @@ use crate::model::job::{Answer, By, Delivery, Forced, answer_among};
 use crate::model::old_roof::Recoat;
 use crate::model::products::BoardEdge;
 use crate::model::shape::{DeckAction, Edge, LaminateChoice};
+use crate::model::tipping::SKIP;
 use crate::model::{Access, Finish, Flashing, Length, LineId, Mass, OldRoof, Photo, Point, Role, Roof, RoofFall};
 use crate::pages::block::Figure;
 use crate::pricing::terms::{PROVISIONAL, Retention};
@@ -141,6 +142,8 @@ pub struct StripView<'a> {
     pub away: &'a str,
     /// The firm takes it away.
     pub by_firm: bool,
+    /// It goes into a skip.
+    pub by_skip: bool,
     /// The boards under it come off too.
     pub boards: bool,
 }
@@ -238,6 +241,7 @@ impl<'a> RoofView<'a> {
                 covering: &s.covering.words,
                 away: &s.tip.words,
                 by_firm: s.tip.by_firm,
+                by_skip: s.tip.key == SKIP,
                 boards: s.boards_off().is_some(),
             }),
             asbestos: whole.job.asbestos_of(roof),
