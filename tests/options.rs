@@ -163,7 +163,7 @@ fn beyond_eight_totals_what_adds_up_is_seen_to_and_what_does_not_is_said() {
     let seven: Vec<String> = (1..=7).map(extra).collect();
     let demo = kitchen(&seven.iter().map(|e| (e.as_str(), "")).collect::<Vec<_>>());
     assert_eq!((demo.pricing.option_totals.clone(), demo.pricing.options.len()), (OptionTotals::Unknown, 7));
-    assert!(warned(&demo)[0].contains("more than 64 ways"));
+    assert!(warned(&demo).iter().any(|fault| fault.contains("more than 64 ways")));
     // By excluding one another they come down to eight.
     let shared: Vec<(&str, &str)> = seven.iter().map(|e| (e.as_str(), ", one_of: thing")).collect();
     assert_eq!(totals(&kitchen(&shared)).len(), 8);
