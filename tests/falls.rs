@@ -159,6 +159,27 @@ fn only_firrings_take_height_off_an_upstand() {
     assert_eq!(left("    fall: existing 1:40\n"), 600 - 18);
 }
 
+/// Where old boards are lifted for new ones, only the difference of the two moves the roof: a wall is measured from the old roof.
+#[test]
+fn a_new_board_takes_off_an_upstand_what_it_is_thicker_than_the_old_one() {
+    let of = |boards: &str, key: &str| {
+        let text = falling("    fall: existing 1:40\n", "");
+        let text = format!("{text}strip: {{covering: felt, tip: skip{boards}}}\n");
+        let (loaded, laid) = laid_out(&text);
+        let (roof, layout) = (&loaded.job.roofs[0], &laid.take_off.roofs[0]);
+        let board = loaded.products.boards.get(key);
+        let left = wetout::takeoff::layout::falls::upstand_left(&layout.shape, roof, &loaded.rules, board, 2).unwrap();
+        let up = wetout::takeoff::layout::falls::comes_up(&layout.shape, roof, &loaded.rules, board).1;
+        (left.as_mm(), up.as_mm())
+    };
+    // By hand, 600 mm surveyed and a new board of 18 mm; nobody says how thick the old ones are, or that there are none.
+    assert_eq!(of("", "osb3-18"), (600 - 18, 0));
+    assert_eq!(of(", boards: none", "osb3-18"), (600 - 18, 0));
+    assert_eq!(of(", boards: 18 mm", "osb3-18"), (600, 0));
+    assert_eq!(of(", boards: 12 mm", "osb3-18"), (600 - 6, 6));
+    assert_eq!(of(", boards: 22 mm", "osb3-18"), (600 + 4, -4));
+}
+
 // ---- Toe, joints, noggins, the last joist, spare boards ---------------------------------------------------------------
 
 /// The price book with no firring, or no noggin, longer than so.

@@ -87,7 +87,7 @@ pub fn roof(corners: &[(Point, &str, Finish)]) -> Roof {
         joists: Joists { run: JoistRun::FrontToBack, spacing: mm(400), first: mm(0), last: None },
         measured_to: MeasuredTo::Battens,
         way_off: None,
-        deck: DeckChoice { action: DeckAction::New, board: Some("osb3-18".into()) },
+        deck: DeckChoice { action: DeckAction::New, board: Some("osb3-18".into()), lifted: None },
         laminate: LaminateChoice { mat: 450, layers: 1 },
         topcoat: TopcoatChoice { colour: "dark grey".into(), finish: surface("smooth") },
         wall_above: None,

@@ -93,7 +93,7 @@ fn measured(name: &str, index: usize, outline: Outline) -> Roof {
         joists: Joists { run: JoistRun::FrontToBack, spacing: mm(400), first: mm(0), last: None },
         measured_to: Default::default(),
         way_off: None,
-        deck: DeckChoice { action: DeckAction::New, board: Some("osb3-18".into()) },
+        deck: DeckChoice { action: DeckAction::New, board: Some("osb3-18".into()), lifted: None },
         laminate: LaminateChoice { mat: 450, layers: 1 },
         topcoat: TopcoatChoice { colour: "dark grey".into(), finish: crate::support::surface("smooth") },
         wall_above: None,

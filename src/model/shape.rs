@@ -284,6 +284,8 @@ pub struct DeckChoice {
     pub action: DeckAction,
     /// The board's name in the price book (`osb3-18`); `None` when the deck is kept.
     pub board: Option<String>,
+    /// How thick the old boards are that are lifted for new ones; `None` where none are, or nobody says how thick.
+    pub lifted: Option<Length>,
 }
 
 /// The laminate that was chosen.

@@ -58,9 +58,9 @@ pub(crate) fn strip(raw: RawStrip, trade: &Trade, path: &SettingPath, found: &mu
     Some(Strip { covering: covering?, tip: tip?, boards: raw.boards.take() })
 }
 
-/// Holds what is said of the old boards against what becomes of each deck. `of_job` is what comes off where a roof says
-/// nothing of its own.
-pub(crate) fn old_boards(roofs: &[Roof], of_job: Option<&Strip>, found: &mut Vec<Problem>) {
+/// Gives each new deck the thickness of the old boards that are lifted for it, and holds what is said of them against what
+/// becomes of each deck. `of_job` is what comes off where a roof says nothing of its own.
+pub(crate) fn old_boards(roofs: &mut [Roof], of_job: Option<&Strip>, found: &mut Vec<Problem>) {
     let mut assumed: Vec<SettingPath> = Vec::new();
     for roof in roofs {
         let (path, strip) = match &roof.own.strip {
@@ -69,6 +69,7 @@ pub(crate) fn old_boards(roofs: &[Roof], of_job: Option<&Strip>, found: &mut Vec
             None => (["strip"].into(), of_job),
         };
         let Some(strip) = strip else { continue };
+        roof.deck.lifted = strip.boards_off().filter(|_| roof.deck.action == DeckAction::New);
         match (strip.boards, roof.deck.action) {
             (None, DeckAction::New) if !assumed.contains(&path) => assumed.push(path),
             (Some(OldBoards::Lifted(_)), DeckAction::Keep | DeckAction::Overlay) => {

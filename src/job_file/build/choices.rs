@@ -48,7 +48,7 @@ pub(crate) fn deck(
                 "take `board` out, or choose `new` or `overlay`",
             ));
         }
-        return Some(DeckChoice { action, board: None });
+        return Some(DeckChoice { action, board: None, lifted: None });
     }
     if missing {
         // One that would do: on joists no thin one, over an old deck no thick one.
@@ -67,7 +67,7 @@ pub(crate) fn deck(
         let board = board_sold(&key, products, &path, found)?;
         thickness(board, action, rules, &path, found);
     }
-    Some(DeckChoice { action, board: Some(key) })
+    Some(DeckChoice { action, board: Some(key), lifted: None })
 }
 
 /// The board of a key, or the problem that nobody sells it.

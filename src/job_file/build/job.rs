@@ -52,7 +52,7 @@ pub(crate) struct BuiltJob {
 /// Builds the job; `None` where a problem stopped it. `folder` is where its photographs are.
 pub(crate) fn job(raw: RawJob, stock: RoofSupplies<'_>, folder: &Path, found: &mut Vec<Problem>) -> Option<BuiltJob> {
     let answered = Answered::by(raw.roofs.given());
-    let (roofs, old_roofs) = roofs(raw.roofs, stock, found).unzip();
+    let (mut roofs, old_roofs) = roofs(raw.roofs, stock, found).unzip();
     let only_old = roofs.as_ref().is_some_and(Vec::is_empty);
     let mut raw_customer = raw.customer.take();
     let (customer_vat_number, reverse_charge) = raw_customer.as_mut().map_or((None, false), |c| customer_vat(c, found));
@@ -83,7 +83,7 @@ pub(crate) fn job(raw: RawJob, stock: RoofSupplies<'_>, folder: &Path, found: &m
         found,
     );
     let strip = strip.flatten();
-    as_found::old_boards(roofs.as_deref().unwrap_or_default(), strip.as_ref(), found);
+    as_found::old_boards(roofs.as_deref_mut().unwrap_or_default(), strip.as_ref(), found);
     let stripped = strip.is_some() || roofs.iter().flatten().any(|r| matches!(r.own.strip, Some(OwnStrip::Strip(_))));
     let asbestos = match answered.asbestos && raw.asbestos.is_missing() {
         true => Answer::No,

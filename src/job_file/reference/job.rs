@@ -65,7 +65,7 @@ explain! {
     RawStrip {
         covering: "What comes off.", "volume and mass for the skip, hours, what becomes of the waste", "", "";
         tip: "How it leaves the site.", "loads, their cost, and what the crew does with it", "", "";
-        boards: "How thick the boards of the old deck are, where a new deck takes their place: they are lifted and tipped too. `none` where the joists stand bare.", "hours, skips or loads, waste, quote and method statement", "the old boards stay out of the price, and `check` says so where the deck is new", "18 mm";
+        boards: "How thick the boards of the old deck are, where a new deck takes their place: they are lifted and tipped too. `none` where the joists stand bare.", "hours, skips or loads, waste, how high walls stand above the new roof, quote and method statement", "the old boards stay out of the price, and `check` says so where the deck is new", "18 mm";
     }
     RawDelivery {
         earliest: "First day on which the merchant may deliver.", "the order", "no day is named", "2027-01-13";

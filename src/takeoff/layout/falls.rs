@@ -38,7 +38,8 @@ fn fall_run(roof: &Roof) -> f64 {
     roof.fall.known().and_then(|f| f.run.to_f64()).filter(|r| *r > 0.0).unwrap_or(f64::INFINITY)
 }
 
-/// What a line on the roof is raised by: firring at its higher end, the board, and what lies over the deck.
+/// What a line on the roof is raised by: firring at its higher end, the board, and what lies over the deck. Where old boards
+/// are lifted for new ones the board counts by how much thicker it is than they were, less than nothing where it is thinner.
 pub fn raised_by(
     shape: &RoofShape,
     roof: &Roof,
@@ -46,7 +47,8 @@ pub fn raised_by(
     board: Option<&Board>,
     (from, to): (Point, Point),
 ) -> (Length, Length, Length) {
-    let thickness = board.filter(|_| roof.deck.action != DeckAction::Keep).map_or(Length::ZERO, |b| b.thickness);
+    let laid = board.filter(|_| roof.deck.action != DeckAction::Keep).map_or(Length::ZERO, |b| b.thickness);
+    let thickness = laid - roof.deck.lifted.unwrap_or_default();
     let firring = match roof.firred() {
         Some(_) => height(shape, roof, from).max(height(shape, roof, to)) + lift(shape, roof, rules),
         None => Length::ZERO,
@@ -55,9 +57,9 @@ pub fn raised_by(
 }
 
 /// How much higher a roof becomes, at the corner where it is least and where it is most: firrings, boards laid over the old
-/// ones, and what lies over the deck. New boards are taken to be as thick as those that they replace.
+/// ones, and what lies over the deck. New boards of which nobody says what they replace are taken to be as thick as it was.
 pub fn comes_up(shape: &RoofShape, roof: &Roof, rules: &Rules, board: Option<&Board>) -> (Length, Length) {
-    let board = board.filter(|_| roof.deck.action == DeckAction::Overlay);
+    let board = board.filter(|_| roof.deck.action == DeckAction::Overlay || roof.deck.lifted.is_some());
     let at = |corner: &Corner| {
         let (firring, thickness, over) = raised_by(shape, roof, rules, board, (corner.at, corner.at));
         firring + thickness + over
