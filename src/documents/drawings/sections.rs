@@ -675,7 +675,7 @@ fn wall(s: &mut DrawnSection, build: Build<'_>) {
         format!("wall fillet, {} up the wall, bonded, never nailed", build.rules.mat_return.wall),
     );
     s.bandage(-115.0, build);
-    s.path(&[(LEFT, 8.0), (-48.0, 8.0), (-9.0, 44.0), (-9.0, tall)], LAMINATE);
+    s.path(&[(LEFT, 8.0), SLOPE[0], SLOPE[1], (-9.0, tall)], LAMINATE);
     s.note(-30.0, 24.0, "laminate up to the top of the fillet");
     let least = build.rules.least_upstand;
     if !build.flashing.is_cut_in() {
@@ -689,18 +689,33 @@ fn wall(s: &mut DrawnSection, build: Build<'_>) {
     let depth = mm(build.rules.chase_depth);
     let strip =
         build.cut_in.map_or(depth + (upstand - tall).max(0.0) + cover, |cut| mm(cut.strip.unwrap_or(cut.needs)));
-    // The strip down from its chase, clear of the roof.
-    let foot = (upstand - (strip - depth)).max(CLEAR);
-    s.path(
-        &[(depth, upstand + 4.0), (-8.0, upstand), (-15.0, upstand - 6.0), (-15.0, foot)],
-        pen(Ink::Grey(0.25), 2.4),
-    );
+    let mut lead = vec![(depth, upstand + 4.0), (-8.0, upstand), (-15.0, upstand - 6.0)];
+    lead.extend(dressed(upstand, strip - depth));
+    s.path(&lead, pen(Ink::Grey(0.25), 2.4));
     s.note(-15.0, (upstand + tall) / 2.0, flashing_words(build));
     s.note(depth, upstand + 4.0, chase_words(build));
 }
 
-/// How far above the roof a flashing ends at least as it is drawn, mm.
-const CLEAR: f64 = 12.0;
+/// The laminate over a wall fillet: where its slope begins and ends.
+const SLOPE: [(f64, f64); 2] = [(-48.0, 8.0), (-9.0, 44.0)];
+
+/// How far outside the laminate a flashing lies on it, as both are drawn, mm.
+const OFF: f64 = 6.0;
+
+/// A strip that hangs so far down from `top`, outside the laminate: down the wall, and what is left of it along the slope.
+fn dressed(top: f64, hangs: f64) -> Vec<(f64, f64)> {
+    let [low, high] = SLOPE;
+    let (across, up) = (high.0 - low.0, high.1 - low.1);
+    let long = across.hypot(up);
+    let (foot, wall) = ((low.0 - OFF * up / long, low.1 + OFF * across / long), high.0 - OFF);
+    let bend = foot.1 + (wall - foot.0) * up / across;
+    let left = hangs - (top - bend);
+    if left <= 0.0 {
+        return vec![(wall, top - hangs)];
+    }
+    let far = (left / long).min((wall - foot.0) / across);
+    vec![(wall, bend), (wall - far * across, bend - far * up)]
+}
 
 /// The flashing with the width of its strip.
 fn flashing_words(build: Build<'_>) -> String {
