@@ -218,7 +218,7 @@ fn at_sill(sheet: &mut Drawing, at: &CornerPlaces, kind: &CornerKind<'_>) {
     let ring = vec![far, at.corner, at.inner, go(far, at.inward[under], WIDE)];
     sheet.area(vec![ring], Some(Ink::White), Some(dashes(Ink::Grey(0.4), 0.8, 3.0, 2.0)));
     sheet.line(&[at.corner, at.inner], CUT);
-    callout(sheet, at, "stop the fillet here");
+    callout(sheet, at, middle(at), "stop the fillet here");
 }
 
 /// A corner piece over both arms, with the trims cut square where it begins.
@@ -272,7 +272,7 @@ fn closing(sheet: &mut Drawing, at: &CornerPlaces, kind: &CornerKind<'_>, words:
         cut_of(at, 1 - drip)
     };
     sheet.line(&cut, CUT);
-    callout(sheet, at, words);
+    callout(sheet, at, middle(at), words);
 }
 
 /// One trim runs through; the other, the raised edge or the drip, is cut square to the fillet.
@@ -291,8 +291,9 @@ fn butt(sheet: &mut Drawing, at: &CornerPlaces, kind: &CornerKind<'_>) {
         go(at.ends[through], at.inward[through], WIDE),
     ];
     sheet.area(vec![ring], Some(tone(kind.sides.finishes[through])), Some(pen(Ink::Black, 0.8)));
-    sheet.line(&cut_of(at, cut), CUT);
-    callout(sheet, at, &format!("cut the {} here", trim_word(kind.sides.finishes[cut])));
+    let [a, b] = cut_of(at, cut);
+    sheet.line(&[a, b], CUT);
+    callout(sheet, at, part(a, b, 0.5), &format!("cut the {} here", trim_word(kind.sides.finishes[cut])));
 }
 
 /// The end of the square in which the two bands meet, on an arm's outer line or, where the roof turns inwards, on the
@@ -326,16 +327,20 @@ fn carried(sheet: &mut Drawing, at: &CornerPlaces, over: bool) {
         let b = go(at.corner, Way::between(at.corner, at.ends[1]), far);
         sheet.line(&[a, b], pen(Ink::Grey(0.4), 0.7));
     }
-    callout(sheet, at, if over { "laminate over the lip" } else { "laminate carried up" });
+    callout(sheet, at, middle(at), if over { "laminate over the lip" } else { "laminate carried up" });
 }
 
 /// Size of a callout's words, from line to line, and how long a line may be, pt: a corner stands in a third of a page.
 const CALLOUT: (f64, f64, f64) = (8.5, 10.0, 66.0);
 
-/// Words on the side of the roof, with a line to the corner. Where the roof turns inwards they stand over the corner.
-fn callout(sheet: &mut Drawing, at: &CornerPlaces, words: &str) {
+/// About the middle of what the two bands have in common.
+fn middle(at: &CornerPlaces) -> Spot {
+    part(at.corner, at.inner, 0.6)
+}
+
+/// Words on the side of the roof, with a line to what they say. Where the roof turns inwards they stand over the corner.
+fn callout(sheet: &mut Drawing, at: &CornerPlaces, from: Spot, words: &str) {
     let way = Way::between(at.corner, at.inner);
-    let from = part(at.corner, at.inner, 0.6);
     let place = go(at.inner, way, 34.0);
     sheet.line(&[from, place], pen(Ink::Black, 0.5));
     let anchor = match if at.reflex { -way.x } else { way.x } {
