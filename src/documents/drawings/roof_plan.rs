@@ -346,13 +346,16 @@ impl RoofPlan<'_> {
     }
 
     /// A white gap in the edge's line, and an arrow that leaves through it.
-    fn overflow(&self, sheet: &mut Drawing, frame: PlanScale, side: usize, overflow: Overflow) {
-        let side = &self.shape.sides[side];
+    fn overflow(&self, sheet: &mut Drawing, frame: PlanScale, index: usize, overflow: Overflow) {
+        let side = &self.shape.sides[index];
         let (a, b) = (frame.at(side.from), frame.at(side.to));
         let along = Way::between(a, b);
-        let middle = go(a, along, frame.pt(overflow.at.as_mm() as f64));
-        let half = (frame.pt(overflow.width.as_mm() as f64) / 2.0).max(3.0);
         let out = along.right();
+        // Through the parapet beyond a box gutter, else through the edge.
+        let beyond = self.roof.outline.edges.get(index).and_then(|edge| edge.box_gutter.as_ref());
+        let beyond = beyond.map_or(0.0, |gutter| frame.pt(gutter.width.as_mm() as f64));
+        let middle = go(go(a, along, frame.pt(overflow.at.as_mm() as f64)), out, beyond);
+        let half = (frame.pt(overflow.width.as_mm() as f64) / 2.0).max(3.0);
         sheet.line(&[go(middle, along, -half), go(middle, along, half)], pen(Ink::White, 4.0));
         for jamb in [go(middle, along, -half), go(middle, along, half)] {
             sheet.line(&[go(jamb, out, -4.0), go(jamb, out, 4.0)], pen(Ink::Black, 1.0));
