@@ -7,7 +7,7 @@ use super::cells::{cell, plain, right, row, strong, wide};
 use super::drawings::money_bar;
 use super::letterhead::{self, Title};
 use super::{Finished, Overrides, WholeJob, wording};
-use crate::model::{Length, LineId, Problem, Role};
+use crate::model::{Length, Problem, Role};
 use crate::pages::block::{Block, Document, Fitting, Row, RowKind, Span, Table, Tone};
 use crate::pages::{fitting, own_fonts};
 use crate::pdf;
@@ -285,11 +285,11 @@ fn from_van(worked: &WholeJob<'_>) -> Table {
     Table { columns, rows, header: true }
 }
 
-/// Boards that are ordered over what is laid. Board let in under a patch is cut out of whole ones, and none is ordered over those.
+/// Boards that are ordered over what is laid.
 fn spare_boards(worked: &WholeJob<'_>) -> Option<String> {
-    let spare = worked.take_off.lines.iter().any(|l| l.id == LineId::BoardsSpare) && worked.rules.spare_boards > 0;
-    let boards = wording::plural(worked.rules.spare_boards as usize, "board", "boards");
-    spare.then(|| format!("Besides: {boards} of each kind, if none is spoilt."))
+    let spare = worked.spare_boards() as usize;
+    (spare > 0)
+        .then(|| format!("Besides: {} of each kind, if none is spoilt.", wording::plural(spare, "board", "boards")))
 }
 
 /// What was bought for a role, as the merchant calls it; the role's own word where nothing is bought for it.

@@ -486,7 +486,7 @@ impl<'a> OrderView<'a> {
             varied: whole.varied,
             access: job.site.access.as_deref(),
             colours: job.topcoats().map(|t| t.colour.as_str()).collect(),
-            spare_boards: if whole.varied.is_some() { 0 } else { whole.rules.spare_boards },
+            spare_boards: if whole.varied.is_none() { whole.spare_boards() } else { 0 },
             firrings: Vec::new(),
         };
         if whole.varied.is_some() {
@@ -494,6 +494,10 @@ impl<'a> OrderView<'a> {
             (view.delivery.earliest, view.delivery.latest, view.parties.first_day) = (None, None, None);
         } else if view.has(|role| *role == Role::Firring) {
             view.firrings = alike(whole.take_off.roofs.iter().flat_map(|roof| &roof.firrings));
+            // They come as they are cut, not as long as they could be.
+            let cut = view.firrings.iter().map(|([length, ..], _)| Length::mm(*length)).max();
+            let others = order.lines.iter().filter(|l| !l.optional && l.role != Role::Firring);
+            view.longest = others.filter_map(|l| l.longest).chain(cut).max();
         }
         view
     }

@@ -6,7 +6,7 @@
 use super::letterhead::Parties;
 use super::standing::IssueStanding;
 use crate::checks::finding::Finding;
-use crate::model::{Firm, Job, Photo, Products, Rules};
+use crate::model::{Firm, Job, LineId, Photo, Products, Rules};
 use crate::pricing::{Pricing, Terms};
 use crate::programme::Programme;
 use crate::takeoff::TakeOff;
@@ -45,6 +45,13 @@ pub struct WholeJob<'a> {
 }
 
 impl<'a> WholeJob<'a> {
+    /// How many boards of each kind are ordered over what is laid. Board let in under a patch is cut out of whole ones, and
+    /// none is ordered over those.
+    pub fn spare_boards(&self) -> u32 {
+        let spare = self.take_off.lines.iter().any(|l| l.id == LineId::BoardsSpare);
+        if spare { self.rules.spare_boards } else { 0 }
+    }
+
     /// The first day on site: the stated one, or the first after it on which somebody works.
     pub fn first_day(&self) -> Option<Date> {
         self.programme.days.first().and_then(|d| d.date).or(self.job.start)
