@@ -363,7 +363,7 @@ fn rolls_of_a_known_length_bound_the_pieces_and_are_counted() {
     assert_eq!(support::notes_told(&short).last().unwrap(), note);
     // Two lengths are sold: 24 m is in 24 m, as one roll or as three, whichever is cheaper.
     let either = with(&[8000, 24_000]);
-    assert_eq!(support::notes_told(&either).last().unwrap(), "All strips come whole out of 24 m of roll.");
+    assert_eq!(support::notes_told(&either).last().unwrap(), "All strips come whole out of the roll.");
     // Rolls of 8 m and 9 m give one strip each: 32 m, though three of 8 m would hold the metres.
     let note =
         "The strips take rolls of 32 m together, though 21.28 m would be in 24 m: what is left of a roll is too short.";

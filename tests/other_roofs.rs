@@ -115,7 +115,7 @@ fn roofs(job: &Demo) -> impl Iterator<Item = (&Roof, &RoofLayout)> {
 fn joists_are_judged_only_where_they_are_seen() {
     let bare = |job: &Demo| deck(job, DeckAction::New);
     method_where("A straight edge rocks on no joist", bare);
-    method_where("Joists straight and level", bare);
+    method_where("tops in one plane, falling to the low edge", bare);
     method_where("sound, dry and fixed", bare);
     method_where("Every joist end that lies bare seen and prodded", |job| stripped_to(job, true));
     method_where("Every old board that stays trodden", |job| stripped_to(job, false));

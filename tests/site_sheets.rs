@@ -50,7 +50,7 @@ const MOST: [(&str, usize, usize); 11] = [
     ("garage-utility", 21, 18),
     ("kitchen-extension", 17, 14),
     ("neighbours", 20, 17),
-    ("parapet", 17, 14),
+    ("parapet", 18, 15),
     ("patch-and-coat", 9, 7),
     ("big_jobs/tiny-roof.yaml", 12, 10),
     ("jobs_for_sweep/porch.yaml", 12, 10),
@@ -396,7 +396,7 @@ fn what_is_cut_from_one_length_is_listed_on_one_page() {
         let paper = paper(&of_part(MethodPart::Crew, &job));
         let said = |page: &Page| texts(page).map(|(text, _)| text.words()).collect::<BTreeSet<String>>();
         let lists =
-            paper.pages.iter().map(said).filter(|said| ["Start", "End", "Left"].iter().all(|&c| said.contains(c)));
+            paper.pages.iter().map(said).filter(|said| ["Start", "End", "Over"].iter().all(|&c| said.contains(c)));
         let lists: Vec<BTreeSet<String>> = lists.collect();
         over += usize::from(lists.len() > 1);
         for bar in job.take_off.profiles.iter().flat_map(|profile| &profile.bars) {
@@ -428,6 +428,16 @@ fn no_list_of_one_of_several_roofs_stands_before_its_plan() {
     }
 }
 
+/// The back of the balcony is three stretches of wall, and the door is in the second.
+#[test]
+fn of_stretches_of_one_name_the_crew_leaves_by_the_one_with_the_door() {
+    let job = demo::work(&demo::request("balcony"));
+    let shape = &job.take_off.roofs[0].shape;
+    assert!(shape.sides[shape.way_off].sill.is_some(), "{}", shape.sides[shape.way_off].label);
+    let text = text_of(&of_part(MethodPart::Crew, &job));
+    assert!(text.contains(&format!("at {}", shape.sides[shape.way_off].label)), "{text}");
+}
+
 /// Which gutters come off is said where there are several, and not where there is but one.
 #[test]
 fn several_gutters_are_named_where_they_come_down() {
@@ -449,6 +459,30 @@ fn several_gutters_are_named_where_they_come_down() {
         several += usize::from(count > 1);
     }
     assert!(several > 3, "{several}");
+}
+
+/// The chart has the gutter back before the flashing; so has the text.
+#[test]
+fn the_gutter_is_told_before_the_flashing() {
+    let mut both = 0;
+    for (name, job) in jobs() {
+        let text = text_of(&of_part(MethodPart::Crew, &job));
+        let (gutter, flashing) = (text.find("Refit to a fall on new brackets"), text.find("Chase the bed joint"));
+        if let (Some(gutter), Some(flashing)) = (gutter, flashing) {
+            assert!(gutter < flashing, "{name}");
+            both += 1;
+        }
+    }
+    assert!(both > 3, "{both}");
+}
+
+/// What was reckoned before the job is no word on the day.
+#[test]
+fn the_mix_card_marks_what_was_planned_and_never_says_today() {
+    let text = text_of(&of_part(MethodPart::Crew, &job("jobs_for_sweep/porch.yaml")));
+    assert!(!text.contains("today ▶"));
+    let balcony = demo::work(&demo::request("balcony"));
+    assert!(text_of(&of_part(MethodPart::Crew, &balcony)).contains("planned ▶"));
 }
 
 #[test]

@@ -71,7 +71,7 @@ fn chase(cut: &WallFlashing) -> String {
         (false, _) => format!("{at} to {most} above the roof"),
     };
     let wide = cut.sold.map_or_else(String::new, |sold| match sold - cut.width >= MUCH_WIDER {
-        true => format!(" {sold} wide ({} is enough)", cut.width),
+        true => format!(" {sold} wide, cut down to {}", cut.width),
         false => format!(" {sold} wide"),
     });
     format!("chase {high}, {}{wide}", cut.kind.words())

@@ -46,7 +46,9 @@ pub fn faults(roof: &Roof, laid: &RoofLayout, lines: &[Line], rules: &Rules, pro
 /// What the roof grows by at a side: firring at its higher end, board, and what lies over the deck. By how much all
 /// firrings are deeper for their toe is looked at where they are replayed.
 pub fn built_up(roof: &Roof, laid: &RoofLayout, side: &Side, rules: &Rules, products: &Products) -> Length {
-    let board = roof.deck.board.as_ref().map_or(0, |key| products.boards[key].thickness.as_mm());
+    // A new board takes the place of the old one that is lifted for it.
+    let lifted = roof.deck.lifted.map_or(0, Length::as_mm);
+    let board = roof.deck.board.as_ref().map_or(0, |key| products.boards[key].thickness.as_mm()) - lifted;
     let board = if roof.deck.action == DeckAction::Keep { 0 } else { board };
     let up = |p: wetout::model::Point| p.x as f64 * laid.shape.uphill.x + p.y as f64 * laid.shape.uphill.y;
     let low = laid.shape.sides.iter().map(|s| up(s.from)).fold(f64::MAX, f64::min);

@@ -310,9 +310,10 @@ impl RoofPlan<'_> {
             if let Some(at) = edge.ladder_point {
                 self.ladder(sheet, frame, i, at.as_mm() as f64);
                 notes.push(format!(
-                    "Ladder point on {}, its middle {} from the edge\u{2019}s start.",
+                    "Ladder point on {}, its middle {} from {}.",
                     edge.label(),
-                    wording::metres(at)
+                    wording::metres(at),
+                    self.shape.sides[i].begins_at()
                 ));
             }
         }

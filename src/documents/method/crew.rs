@@ -540,7 +540,7 @@ fn mix_card(worked: &WholeJob<'_>) -> Table {
     };
     let rows = worked.programme.mix.iter().map(|m| {
         let kind = if m.today { RowKind::Marked } else { RowKind::Plain };
-        let mark = if m.today { "today ▶ " } else { "" };
+        let mark = if m.today { "planned ▶ " } else { "" };
         let mut cells = vec![strong(format!("{mark}{} to {} °C", wording::number(m.from), wording::number(m.to)))];
         cells.push(cell(weight(m.pot)));
         cells.extend(dose(&m.laminate, m.laminate_pot_ml));
@@ -583,7 +583,7 @@ fn weather_log(days: usize) -> Table {
         "Dew point °C",
         "Night low °C",
         "Deck %",
-        "Rain in hours",
+        "Hours to rain",
         "Go or stop",
         "Initials",
     ];

@@ -9,7 +9,8 @@ use super::super::words::Words;
 use super::super::{WholeJob, site_words, wording};
 use crate::model::{Finish, Problem};
 use crate::pages::block::{Block, Figure, Row, RowKind, Span, Table};
-use crate::takeoff::layout::{Bar, Lap, LapOver, ProfilePlan, RoofLayout, TrimPiece, TrimRun};
+use crate::takeoff::layout::shape::Side;
+use crate::takeoff::layout::{Bar, Lap, LapOver, ProfilePlan, RoofLayout, RunPlace, TrimPiece, TrimRun};
 
 pub(super) fn trim_plans(worked: &WholeJob<'_>) -> Vec<Block> {
     let (profiles, roofs) = (&worked.take_off.profiles, &worked.take_off.roofs);
@@ -52,7 +53,7 @@ pub(super) fn cut_list(worked: &WholeJob<'_>, words: &Words) -> Result<Vec<Block
         wide("Where", 2),
         wide("Start", 3),
         wide("End", 3),
-        right("Left"),
+        right("Over"),
         centre("Cut"),
     ];
     let mut rows = Vec::new();
@@ -137,7 +138,9 @@ pub(super) fn laps(worked: &WholeJob<'_>) -> Vec<Block> {
     let only = only_roof(worked);
     let of_run = |run: &TrimRun| -> Vec<Row> {
         let pairs = run.pieces.iter().zip(run.pieces.iter().skip(1));
-        run.laps.iter().zip(pairs).map(|(lap, ends)| lap_row(&short_label(&run.label, only), lap, ends)).collect()
+        let at = |lap: &Lap| lap_place(worked, run, lap);
+        let row = |(lap, ends)| lap_row((&short_label(&run.label, only), at(lap)), lap, ends);
+        run.laps.iter().zip(pairs).map(row).collect()
     };
     let runs = worked.take_off.profiles.iter().flat_map(|p| &p.runs);
     let rows: Vec<Row> = runs.flat_map(of_run).collect();
@@ -145,7 +148,7 @@ pub(super) fn laps(worked: &WholeJob<'_>) -> Vec<Block> {
         return vec![Block::Paragraph(laps_in_words(worked))];
     }
     vec![Block::Table(Table {
-        columns: vec![wide("Where", 2), left("On top"), left("Under"), right("Lap"), right("From start")],
+        columns: vec![wide("Where", 2), left("On top"), left("Under"), right("Lap"), right("From")],
         rows,
         header: true,
     })]
@@ -154,7 +157,19 @@ pub(super) fn laps(worked: &WholeJob<'_>) -> Vec<Block> {
 /// So many laps are told in words.
 pub(super) const FEW_LAPS: usize = 3;
 
-/// `Laps. Front: D2 on top, D1 under, 50 mm, 2975 mm from its start.`
+/// `2975 mm from the left`, from the edge's end; round an opening from where the run begins.
+fn lap_place(worked: &WholeJob<'_>, run: &TrimRun, lap: &Lap) -> String {
+    let side = |roof: usize, side: usize| worked.take_off.roofs.get(roof)?.shape.sides.get(side);
+    let side = match run.place {
+        RunPlace::Side { roof, side: i }
+        | RunPlace::Parapet { roof, side: i, .. }
+        | RunPlace::Ladder { roof, side: i } => side(roof, i),
+        RunPlace::Hole { .. } => None,
+    };
+    format!("{} from {}", lap.at + run.leg, side.map_or("its start", Side::begins_at))
+}
+
+/// `Laps. Front: D2 on top, D1 under, 50 mm, 2975 mm from the left.`
 fn laps_in_words(worked: &WholeJob<'_>) -> Vec<Span> {
     let only = only_roof(worked);
     let mut words = vec![Span::bold("Laps.")];
@@ -164,8 +179,10 @@ fn laps_in_words(worked: &WholeJob<'_>) -> Vec<Span> {
             words.push(Span::plain(format!(" {}: ", short_label(&run.label, only))));
             words.push(Span::bold(top.mark.as_str()));
             words.push(Span::plain(format!(
-                " on top, {} under, {}, {} from its start.",
-                under.mark, lap.length, lap.at
+                " on top, {} under, {}, {}.",
+                under.mark,
+                lap.length,
+                lap_place(worked, run, lap)
             )));
         }
     }
@@ -194,10 +211,9 @@ fn short_label(label: &str, only: Option<&str>) -> String {
     wording::capital(short.unwrap_or(label))
 }
 
-fn lap_row(place: &str, lap: &Lap, ends: (&TrimPiece, &TrimPiece)) -> Row {
+fn lap_row((place, at): (&str, String), lap: &Lap, ends: (&TrimPiece, &TrimPiece)) -> Row {
     let (top, under) = over_and_under(lap, ends);
-    let (length, at) = (lap.length.to_string(), lap.at.to_string());
-    plain(vec![cell(place), strong(&top.mark), cell(&under.mark), cell(length), cell(at)])
+    plain(vec![cell(place), strong(&top.mark), cell(&under.mark), cell(lap.length.to_string()), cell(at)])
 }
 
 /// Each kind of corner: its drawing with what is done there beneath or beside it.

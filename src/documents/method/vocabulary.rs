@@ -29,7 +29,7 @@ use crate::programme::pots::{PotDose, PotPlan};
 use crate::programme::weather::{WeatherVerdict, up_to_a_tenth};
 use crate::programme::{Day, Labour};
 use crate::takeoff::layout::RoofLayout;
-use crate::takeoff::layout::shape::SillDetail;
+use crate::takeoff::layout::shape::{Side, SillDetail};
 use crate::takeoff::layout::{BandageOver, LiningBoard, ParapetLining, VapourStrip};
 use crate::takeoff::quantities::line::{Line, Step, Unit};
 use crate::works::{self, Operation, WorkKind};
@@ -167,7 +167,8 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .texts("from_van", &from_van(worked))
         .texts("goods_bought", &titles(job, |goods| goods.bought().is_some()))
         .texts("goods_supplied", &titles(job, |goods| goods.bought().is_none()))
-        .texts("overflows", &overflows(job))
+        .texts("overflows", &overflows(worked))
+        .text("gutters_begin", gutters_begin(worked))
         .texts("gutter_mats", &box_gutters::lining(worked))
         .yes("days_known", !worked.programme.days.is_empty())
         .yes(
@@ -291,6 +292,7 @@ fn strip(v: &mut Vocabulary, worked: &WholeJob<'_>) {
     let is_lifted = |roof: &&Roof| job.strip_of(roof).is_some_and(|strip| strip.boards_off().is_some());
     let lifted: Vec<&Roof> = job.roofs.iter().filter(is_lifted).collect();
     v.yes("strip", !strips.is_empty())
+        .yes("some_not_stripped", job.roofs.iter().any(|r| job.strip_of(r).is_none()))
         .text("strip_covering", wording::list(&wording::once(strips.iter().map(|s| s.covering.words.clone()))))
         .text("strip_crew", carts.iter().map(crew).collect::<Vec<_>>().join(" "))
         .texts("strip_roofs", &lines)
@@ -304,23 +306,30 @@ fn some_only(job: &Job, roofs: &[&Roof]) -> Option<String> {
 }
 
 /// Each overflow with its place and its sizes: the roof is named where there are several.
-fn overflows(job: &crate::model::Job) -> Vec<String> {
-    let of_roof = |roof: &crate::model::Roof| -> Vec<String> {
-        let name = if job.roofs.len() > 1 { format!("{}, ", roof.name) } else { String::new() };
-        let edges = roof.outline.edges.iter().filter_map(|e| Some((e, e.overflow?)));
-        let line = |(edge, o): (&Edge, crate::model::shape::Overflow)| {
+fn overflows(worked: &WholeJob<'_>) -> Vec<String> {
+    let roofs = &worked.job.roofs;
+    let of_roof = |(roof, laid): (&crate::model::Roof, &RoofLayout)| -> Vec<String> {
+        let name = if roofs.len() > 1 { format!("{}, ", roof.name) } else { String::new() };
+        let edges =
+            roof.outline.edges.iter().zip(&laid.shape.sides).filter_map(|(e, side)| Some((e, side, e.overflow?)));
+        let line = |(edge, side, o): (&Edge, &Side, crate::model::shape::Overflow)| {
             let over = if edge.finish == Finish::Gutter { "sole of the box gutter there" } else { "roof" };
             let edge = edge.label();
             let size = format!("{} × {}", o.width.as_mm(), o.height);
-            let at = wording::metres(o.at);
-            format!(
-                "{name}{edge}: {size}, its middle {at} from the edge\u{2019}s start, sill {} above the {over}",
-                o.above
-            )
+            let (at, from) = (wording::metres(o.at), side.begins_at());
+            format!("{name}{edge}: {size}, its middle {at} from {from}, sill {} above the {over}", o.above)
         };
         edges.map(line).collect()
     };
-    job.roofs.iter().flat_map(of_roof).collect()
+    roofs.iter().zip(&worked.take_off.roofs).flat_map(of_roof).collect()
+}
+
+/// Where box gutters begin, whose bearers' places count from there.
+fn gutters_begin(worked: &WholeJob<'_>) -> String {
+    let sides = worked.take_off.roofs.iter().flat_map(|roof| &roof.shape.sides);
+    let mut ends: Vec<&str> = sides.filter(|side| side.finish == Finish::Gutter).map(Side::begins_at).collect();
+    ends.dedup();
+    ends.join(", then ")
 }
 
 /// The door sills with such a detail, each with its roof where there are several.

@@ -140,6 +140,17 @@ pub struct Side {
 }
 
 impl Side {
+    /// Where it begins, for a man who stands in front of the roof: sizes along it count from there.
+    pub fn begins_at(&self) -> &'static str {
+        let (dx, dy) = (self.to.x - self.from.x, self.to.y - self.from.y);
+        match (dx.abs() >= dy.abs(), dx >= 0, dy >= 0) {
+            (true, true, _) => "the left",
+            (true, false, _) => "the right",
+            (false, _, true) => "the front",
+            (false, _, false) => "the back",
+        }
+    }
+
     /// Whether a wall stands there that a flashing is cut into: no door opens in it, and the roof is not carried over it.
     pub fn is_plain_wall(&self) -> bool {
         self.finish == Finish::Wall && self.sill.is_none() && self.coped.is_none()
@@ -408,9 +419,14 @@ fn low_sides(sides: &[Side], uphill: Direction) -> Vec<usize> {
     (0..sides.len()).filter(|&i| on(sides[i].from) && on(sides[i].to)).collect()
 }
 
-/// The side that was named, or the one whose middle lies furthest up the fall.
+/// The side that was named, of several stretches of that name the one with a door; or the one whose middle lies furthest up the
+/// fall.
 fn way_off(roof: &Roof, outline: &Outline, sides: &[Side], uphill: Direction) -> usize {
-    let named = roof.way_off.as_ref().and_then(|name| outline.edges.iter().position(|e| &e.name == name));
+    let named = roof.way_off.as_ref().and_then(|name| {
+        let is_named = |e: &Edge| &e.name == name;
+        let door = outline.edges.iter().position(|e| is_named(e) && e.sill.is_some());
+        door.or_else(|| outline.edges.iter().position(is_named))
+    });
     let height = |s: &Side| up(uphill, s.from) + up(uphill, s.to);
     named.unwrap_or_else(|| {
         let highest = |best: usize, i: usize| if height(&sides[i]) > height(&sides[best]) + 1e-6 { i } else { best };
