@@ -15,6 +15,8 @@ use time::Date;
 pub fn money(m: Money) -> String {
     let plain = m.to_string();
     let (sign, digits) = plain.strip_prefix('-').map_or(("", plain.as_str()), |d| ("−", d));
+    // Less than half a penny either way is nothing.
+    let sign = if digits.bytes().all(|b| matches!(b, b'0' | b'.')) { "" } else { sign };
     let (pounds, pence) = digits.split_once('.').unwrap_or((digits, "00"));
     format!("{sign}£{}.{pence}", thousands(pounds))
 }
@@ -166,7 +168,7 @@ pub fn greeted(name: &str) -> String {
     let words: Vec<&str> = name.split(' ').collect();
     match words.split_first() {
         Some((title, rest)) if TITLES.contains(&title.trim_end_matches('.')) => match rest {
-            [initials @ .., last] if !initials.is_empty() && initials.iter().all(|w| is_initial(&w)) => {
+            [initials @ .., last] if !initials.is_empty() && initials.iter().all(is_initial) => {
                 format!("{title} {last}")
             }
             _ => name,

@@ -37,7 +37,6 @@ pub(super) fn materials(v: &mut Vocabulary, worked: &WholeJob<'_>) {
                         | Id::FlashingLeadFree
                         | Id::FlashingWedges
                         | Id::FlashingSealant
-                        | Id::SealTemporary
                         | Id::SillSealant
                         | Id::CopingMortar
                         | Id::CopingDpc
@@ -92,6 +91,7 @@ pub(super) fn materials(v: &mut Vocabulary, worked: &WholeJob<'_>) {
                         | Id::NailsClout
                         | Id::AdhesiveDabs
                         | Id::AdhesiveCartridges
+                        | Id::SealTemporary
                         | Id::PipeCollars
                         | Id::RoofOutlets
                         | Id::RoofOverflows

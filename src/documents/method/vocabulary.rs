@@ -14,7 +14,7 @@ use super::firring_list;
 use super::materials::{amounts, materials};
 use super::stop_words::stop_lines;
 use super::trims::FEW_LAPS;
-use crate::checks::finding::{Finding, Subject, Verdict};
+use crate::checks::finding::{Finding, Subject};
 use crate::checks::outlets::is_of_level_side;
 use crate::geometry::segment::distance;
 use crate::model::goods::{During, Goods};

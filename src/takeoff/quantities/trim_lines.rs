@@ -143,7 +143,7 @@ fn lengths_line(plan: &ProfilePlan, rules: &Rules) -> Option<Line> {
     (!plan.bars.is_empty()).then(|| Line {
         id: LineId::TrimLengths(plan.finish),
         work: plan_work(plan),
-        item: item(plan.finish, "lengths to buy"),
+        item: item(plan.finish, "lengths"),
         roof: None,
         quantity: bought,
         unit: Unit::Each,
