@@ -242,17 +242,13 @@ fn a_flashing_of_either_kind_is_among_what_the_finish_takes() {
 #[test]
 fn what_is_back_at_the_end_was_there() {
     method_where("aerials back", |job| has(job, WorkKind::Aerials));
-    let any = |job: &Demo| [WorkKind::GutterOn, WorkKind::Flashing, WorkKind::Aerials].into_iter().any(|k| has(job, k));
     for (name, job) in all_jobs() {
-        let text = method_of(&job);
-        assert!(any(&job) || !text.to_lowercase().contains("flashing back"), "{name}");
-        assert_eq!(
-            text.contains("Gutter and flashing back"),
-            has(&job, WorkKind::GutterOn)
-                && has(&job, WorkKind::Flashing)
-                && ![WorkKind::Aerials, WorkKind::CopingOn, WorkKind::TilesBack].into_iter().any(|k| has(&job, k)),
-            "{name}"
-        );
+        let text = method_of(&job).to_lowercase();
+        // A flashing is new: it is in, and nothing of it comes back.
+        assert_eq!(text.contains("new flashing in"), has(&job, WorkKind::Flashing), "{name}");
+        assert!(!text.contains("flashing back"), "{name}");
+        let alone = |kind| has(&job, kind) && !has(&job, WorkKind::Aerials);
+        assert_eq!(text.contains("gutter back"), alone(WorkKind::GutterOn), "{name}");
     }
 }
 

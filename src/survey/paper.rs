@@ -261,8 +261,8 @@ impl FormPages<'_> {
                 roof,
                 ("Opening", 8),
                 &[
-                    ("rooflight, hatch, chimney, pipe", 15, What::OpeningName),
-                    ("finish", 14, What::OpeningFinish),
+                    ("rooflight, hatch, chimney, pipe", 13, What::OpeningName),
+                    ("finish", 17, What::OpeningFinish),
                     ("along the front to it, m", 8, What::OpeningAlong),
                     ("up the roof to it, m", 8, What::OpeningUp),
                     ("its width, m", 8, What::OpeningWidth),

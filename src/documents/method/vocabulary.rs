@@ -180,13 +180,12 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("few_plans", job.roof_names().count() <= FEW_PLANS);
 }
 
-/// What is back in its place when the roof is handed over: `Gutter and flashing`; nothing where nothing was moved or fitted.
+/// What is back in its place when the roof is handed over: `Copings and gutter`; nothing where nothing was moved.
 fn put_back(worked: &WholeJob<'_>) -> Option<String> {
     let back = [
         (WorkKind::TilesBack, "tiles or slates"),
         (WorkKind::CopingOn, "copings"),
         (WorkKind::GutterOn, "gutter"),
-        (WorkKind::Flashing, "flashing"),
         (WorkKind::Aerials, "aerials"),
     ];
     let back = back.into_iter().filter(|(kind, _)| worked.take_off.works.has(*kind));
