@@ -1306,6 +1306,9 @@ fn every_drawing_says_in_words_what_it_shows() {
 #[test]
 fn figures_are_written_as_people_write_them() {
     assert_eq!(wording::money(Money::pence(123_450)), "£1,234.50");
+    assert_eq!(wording::money(-Money::ZERO), "£0.00");
+    assert_eq!(wording::money(Money::pounds(Decimal::new(-4, 3))), "£0.00");
+    assert_eq!(wording::money(Money::pounds(Decimal::new(-6, 3))), "−£0.01");
     assert_eq!(wording::money(Money::pence(123_456_789)), "£1,234,567.89");
     assert_eq!(wording::money(Money::pence(5)), "£0.05");
     assert_eq!(wording::money(Money::pence(-99_999)), "−£999.99");

@@ -15,8 +15,6 @@ use time::Date;
 pub fn money(m: Money) -> String {
     let plain = m.to_string();
     let (sign, digits) = plain.strip_prefix('-').map_or(("", plain.as_str()), |d| ("−", d));
-    // Less than half a penny either way is nothing.
-    let sign = if digits.bytes().all(|b| matches!(b, b'0' | b'.')) { "" } else { sign };
     let (pounds, pence) = digits.split_once('.').unwrap_or((digits, "00"));
     format!("{sign}£{}.{pence}", thousands(pounds))
 }

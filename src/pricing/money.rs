@@ -100,9 +100,11 @@ impl Sum for Money {
     }
 }
 
-/// `1234.50`, always with its pence; the documents add the pound sign and the comma.
+/// `1234.50`, always with its pence; the documents add the pound sign and the comma. Less than half a penny either way is
+/// nothing, and nothing has no sign.
 impl fmt::Display for Money {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{:.2}", self.to_penny().0)
+        let pounds = self.to_penny().0;
+        write!(f, "{:.2}", if pounds.is_zero() { Decimal::ZERO } else { pounds })
     }
 }
