@@ -57,23 +57,14 @@ fn low_upstand(shape: &RoofShape, roof: &Roof, rules: &Rules, board: Option<&Boa
     let (side, surveyed) = (&shape.sides[i], roof.outline.edges.get(i)?.upstand?);
     let (firring, thickness, over) = raised_by(shape, roof, rules, board, (side.from, side.to));
     let left = surveyed - firring - thickness - over;
-    let board = match roof.deck.lifted {
-        None => "of board",
-        Some(_) if thickness > Length::ZERO => "that the new board is thicker than the old",
-        Some(_) => "that the new board is thinner than the old",
-    };
-    let (less, more) = (thickness.max(Length::ZERO), (Length::ZERO - thickness).max(Length::ZERO));
-    let taken = [(firring, "of firring"), (less, board), (over, "of insulation and the board over it")];
-    let taken: Vec<String> =
-        taken.iter().filter(|(by, _)| *by > Length::ZERO).map(|(by, what)| format!("{by} {what}")).collect();
-    let built_up = match taken.is_empty() {
-        true => String::new(),
-        false => format!(" less {}", taken.join(" and ")),
-    };
-    let built_up = match more {
-        Length::ZERO => built_up,
-        more => format!("{built_up}, and {more} {board}"),
-    };
+    let board = if roof.deck.lifted.is_some() { "that the new board is thicker than the old" } else { "of board" };
+    let taken = [(firring, "of firring"), (thickness, board), (over, "of insulation and the board over it")];
+    let taken = taken.iter().filter(|(by, _)| *by > Length::ZERO).map(|(by, what)| format!("{by} {what}"));
+    let taken = taken.collect::<Vec<_>>().join(" and ");
+    let mut built_up = if taken.is_empty() { taken } else { format!(" less {taken}") };
+    if thickness < Length::ZERO {
+        built_up += &format!(", and {} that the new board is thinner than the old", -thickness);
+    }
     let least = rules.least_upstand;
     let (path, what, cure) = match (side.coped, side.sill) {
         (Some(_), _) => (

@@ -10,17 +10,13 @@ use crate::model::{Job, Problem, SettingPath, Warned};
 use rust_decimal::prelude::ToPrimitive;
 use time::{Date, Duration};
 
-/// Whether this first day may lie inside the cancellation period.
-pub fn may_lie_within(first: Date, job: &Job) -> bool {
-    first <= may_end(job)
-}
-
-/// The last day on which the customer may still cancel: neither the day of acceptance nor that of the delivery is counted
-/// (Consumer Contracts Regulations 2013, regulation 30).
-pub fn may_end(job: &Job) -> Date {
+/// The last day on which the customer may still cancel, where this first day may lie no later: neither the day of acceptance
+/// nor that of the delivery is counted (Consumer Contracts Regulations 2013, regulation 30).
+pub fn may_end_after(first: Date, job: &Job) -> Option<Date> {
     let days = FACTS.cancel_days.number().to_i64().unwrap_or_default();
     let from = job.valid_until();
-    goods_come(job).map_or(from, |come| from.max(come)).saturating_add(Duration::days(days))
+    let end = goods_come(job).map_or(from, |come| from.max(come)).saturating_add(Duration::days(days));
+    (first <= end).then_some(end)
 }
 
 /// The last day on which goods come, where one is said.
@@ -31,7 +27,8 @@ fn goods_come(job: &Job) -> Option<Date> {
 /// What whoever prepares the quote should know of its start.
 pub fn notice(job: &Job) -> Option<Problem> {
     // One that is past already is told as such.
-    let first = job.start.filter(|first| *first >= job.prepared && may_lie_within(*first, job))?;
+    let first = job.start.filter(|first| *first >= job.prepared)?;
+    let end = may_end_after(first, job)?;
     let accepted = job.valid_until();
     let since = match goods_come(job).filter(|come| *come > accepted) {
         Some(come) => format!("it may run from the delivery, on {come} at the latest"),
@@ -45,8 +42,7 @@ pub fn notice(job: &Job) -> Option<Problem> {
             FACTS.cancel_days
         ),
         format!(
-            "start only if the customer has ticked on the page \u{201c}Acceptance\u{201d} that you are asked to, or after {}",
-            may_end(job)
+            "start only if the customer has ticked on the page \u{201c}Acceptance\u{201d} that you are asked to, or after {end}"
         ),
     ))
 }

@@ -201,10 +201,7 @@ impl<'a> QuoteView<'a> {
             notes: &job.notes,
             goods: &job.goods,
             exclusions: &job.exclusions,
-            early_until: whole
-                .first_day()
-                .filter(|first| starting::may_lie_within(*first, job))
-                .map(|_| starting::may_end(job)),
+            early_until: whole.first_day().and_then(|first| starting::may_end_after(first, job)),
             valid_days: job.valid_days,
             valid_until: job.valid_until(),
             photos: whole.photos,

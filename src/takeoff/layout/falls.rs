@@ -57,7 +57,7 @@ pub fn raised_by(
 }
 
 /// How much higher a roof becomes, at the corner where it is least and where it is most: firrings, boards laid over the old
-/// ones, and what lies over the deck. New boards of which nobody says what they replace are taken to be as thick as it was.
+/// ones, and what lies over the deck. New boards are taken to be as thick as what they replace where nobody says how thick that was.
 pub fn comes_up(shape: &RoofShape, roof: &Roof, rules: &Rules, board: Option<&Board>) -> (Length, Length) {
     let board = board.filter(|_| roof.deck.action == DeckAction::Overlay || roof.deck.lifted.is_some());
     let at = |corner: &Corner| {
