@@ -421,7 +421,7 @@ fn stretches_of_one_edge_with_one_finish_are_one_run() {
     assert_eq!(job.runs(Wall)[0].run, mm(4000));
     assert_eq!(
         support::cut_told(&job.runs(Wall)[0].pieces.last().unwrap().end_cut),
-        "square, against the raised edge trim of back (3)"
+        "square, against the raised edge trim at the back (3)"
     );
     assert_eq!(job.junctions[0][3].treatment, Treatment::Straight);
     assert_eq!(job.told_at(3), "The wall fillet runs straight on; no joint is made here.");
@@ -561,8 +561,8 @@ fn closures_are_handed_as_seen_from_the_ground() {
     assert_eq!((job.quantity("closure.left"), job.quantity("closure.right")), (Decimal::ONE, Decimal::ONE));
     assert_eq!(
         job.told_at(1),
-        "Fit the right-hand closure over the drip trim of front and the \
-         raised edge trim of right, both cut square."
+        "Fit the right-hand closure over the drip trim at the front and the \
+         raised edge trim on the right, both cut square."
     );
 }
 
@@ -620,17 +620,14 @@ fn preformed_corners_stand_from_80_to_100_degrees_only() {
     use Treatment::{Mitre, PreformedExternal};
     assert_eq!(treatments(&bay, &Products::default())[2..], [Mitre, Mitre, PreformedExternal]);
     let job = usual(&[bay]);
-    assert_eq!(job.told_at(2), "Mitre the raised edge trim of right and of slant at 68°.");
+    assert_eq!(job.told_at(2), "Mitre both raised edge trims at 68°.");
     assert_eq!(job.quantity("corner.external"), Decimal::ONE);
 }
 
 #[test]
 fn inner_corners_say_how_much_longer_the_trims_are_cut() {
     let job = usual(&[l_shape([Wall, Wall])]);
-    assert_eq!(
-        job.told_at(3),
-        "Mitre the wall fillet of return and of inner at 45°. Inner corner: each is cut 100 mm longer."
-    );
+    assert_eq!(job.told_at(3), "Mitre both wall fillets at 45°. Inner corner: each is cut 100 mm longer.");
     let (shape, model) = kitchen();
     let job = usual(&[(with_hole(shape, "rooflight", Kerb, (1800, 1100), (1000, 1000)), model)]);
     assert_eq!(job.junctions[0].len(), 8);
@@ -674,6 +671,27 @@ fn corner_shown(roof: &Roof, products: &Products, ends: &str, starts: &str) -> S
     told
 }
 
+/// However whoever surveyed it calls a side, the crew reads where it is.
+#[test]
+fn a_corner_names_its_sides_as_they_are_spoken_of() {
+    let p = support::at;
+    let roof = support::roof(&[
+        (p(0, 0), "the lane", Drip),
+        (p(4000, 0), "Mrs Lee's side", Raised),
+        (p(4000, 3000), "side C", Wall),
+        (p(0, 3000), "left", Raised),
+    ]);
+    let shown = |ends: &str, starts: &str| corner_shown(&roof, &Products::default(), ends, starts);
+    assert!(
+        shown("the lane", "Mrs Lee's side")
+            .contains("over the drip trim at the lane and the raised edge trim at Mrs Lee's side, both cut square")
+    );
+    assert!(
+        shown("side C", "left")
+            .starts_with("Run the wall fillet flush to the roof's edge; offer up the raised edge trim on the left,")
+    );
+}
+
 /// Row by row the table of the trade (common practice, no source). Angles by hand: a mitre halves the angle between the
 /// edges (135° gives 68°, 90° and 270° give 45°); a trim that ends at a wall under 45° is cut at 45°.
 #[test]
@@ -684,29 +702,29 @@ fn every_row_of_the_junction_table_has_a_place_an_instruction_a_picture_and_a_pa
     let shown = |ends: &str, starts: &str| corner_shown(&plain, &sold, ends, starts);
     assert_eq!(
         shown("front", "right"),
-        "Fit the right-hand closure over the drip trim of front and the raised \
-         edge trim of right, both cut square."
+        "Fit the right-hand closure over the drip trim at the front and the raised \
+         edge trim on the right, both cut square."
     );
     assert_eq!(
         shown("right", "back"),
-        "Run the wall fillet of back flush to the roof's edge; offer up the raised edge trim of right, mark it against the \
+        "Run the wall fillet flush to the roof's edge; offer up the raised edge trim on the right, mark it against the \
          fillet and butt cut it."
     );
     let none = Products { closures: false, ..Products::default() };
     assert_eq!(
         corner_shown(&plain, &none, "left", "front"),
-        "Notch the face of the drip trim of front back by 50 mm at its left-hand end to clear the \
-         gutter's stop end (half-round 112 mm); close the raised edge trim of left over it."
+        "Notch back the face of the drip trim at the front by 50 mm at its left-hand end to clear the \
+         gutter's stop end (half-round 112 mm); close the raised edge trim on the left over it."
     );
     assert!(corner_shown(&plain, &none, "front", "right").contains("at its right-hand end"));
 
     let p = support::at;
     let bay = bay_window();
     let shown = |ends: &str, starts: &str| corner_shown(&bay, &sold, ends, starts);
-    assert_eq!(shown("front", "right bay"), "Mitre the drip trim of front and of right bay at 68°.");
+    assert_eq!(shown("front", "right bay"), "Mitre both drip trims at 68°.");
     assert_eq!(
         shown("right bay", "wall"),
-        "Run the drip trim of right bay into the wall fillet of wall, cut at 45° to its length."
+        "Run the drip trim at the right bay into the wall fillet, cut at 45° to its length."
     );
 
     let l = support::roof(&[
@@ -722,8 +740,14 @@ fn every_row_of_the_junction_table_has_a_place_an_instruction_a_picture_and_a_pa
         |which: &str| format!("Bond the preformed {which} corner on adhesive over both raised edge trims, cut square.");
     assert_eq!(shown("right", "return"), bond("external"));
     assert_eq!(shown("return", "inner"), bond("internal"));
-    assert_eq!(shown("inner", "back"), "Stop the raised edge trim of inner square at the step; carry the laminate up.");
-    assert_eq!(shown("back", "left"), "Stop the wall fillet of left square at the step; carry the laminate up.");
+    assert_eq!(
+        shown("inner", "back"),
+        "Stop the raised edge trim at the inner at the step, cut square; carry the laminate up."
+    );
+    assert_eq!(
+        shown("back", "left"),
+        "Stop the wall fillet on the left at the step, cut square; carry the laminate up."
+    );
 
     let gutter = support::roof(&[
         (p(0, 0), "front", Finish::Gutter),
@@ -732,10 +756,11 @@ fn every_row_of_the_junction_table_has_a_place_an_instruction_a_picture_and_a_pa
         (p(0, 2000), "left", Raised),
     ]);
     let shown = |ends: &str, starts: &str| corner_shown(&gutter, &sold, ends, starts);
-    let lip =
-        |what: &str| format!("Stop the {what} square at the lip of the box gutter; the laminate goes down over it.");
-    assert_eq!(shown("front", "right"), lip("wall fillet of right"));
-    assert_eq!(shown("left", "front"), lip("raised edge trim of left"));
+    let lip = |what: &str| {
+        format!("Stop the {what} at the lip of the box gutter, cut square; the laminate goes down over it.")
+    };
+    assert_eq!(shown("front", "right"), lip("wall fillet on the right"));
+    assert_eq!(shown("left", "front"), lip("raised edge trim on the left"));
 
     let mut walls = l.clone();
     for i in [2, 3, 4] {
@@ -747,11 +772,8 @@ fn every_row_of_the_junction_table_has_a_place_an_instruction_a_picture_and_a_pa
         Kerb,
     ));
     let shown = |ends: &str, starts: &str| corner_shown(&walls, &sold, ends, starts);
-    assert_eq!(
-        shown("return", "inner"),
-        "Mitre the wall fillet of return and of inner at 45°. Inner corner: each is cut 100 mm longer."
-    );
-    assert_eq!(shown("inner", "back"), "Mitre the wall fillet of inner and of back at 45°.");
+    assert_eq!(shown("return", "inner"), "Mitre both wall fillets at 45°. Inner corner: each is cut 100 mm longer.");
+    assert_eq!(shown("inner", "back"), "Mitre both wall fillets at 45°.");
     assert_eq!(
         shown("rooflight", "rooflight"),
         "Mitre the angle fillet at 45° on both sides of this corner of the rooflight; each is cut 100 mm longer for it."
