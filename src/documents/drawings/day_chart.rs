@@ -81,11 +81,11 @@ fn figure(chart: &Chart<'_>, space: Space) -> Option<Figure> {
     })
 }
 
-/// What a chart shows.
+/// What a chart shows, in whole sentences: they stand under it, or run on in a paragraph beside it.
 pub fn in_words(timetable: &Timetable<'_>) -> String {
     let again = timetable.days.iter().find(|d| d.visit > 1).map(|d| d.number);
-    let again = again.map_or_else(String::new, |n| format!(" From day {n} it is a second visit."));
-    format!("Which work stands on which day. Weather moves it.{again}")
+    let again = again.map_or_else(String::new, |n| format!(" Day {n} begins a second visit."));
+    format!("The chart shows what is done on which day; weather moves it.{again}")
 }
 
 /// `Day 1, 1 February 2027: strip, lay the deck.`
