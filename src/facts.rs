@@ -18,7 +18,7 @@ pub enum Known {
 }
 
 impl Known {
-    /// Its mark on paper.
+    /// Its mark in the list of all facts: on the sheets a reader is told what to check instead.
     pub const fn mark(self) -> &'static str {
         match self {
             Known::Published => "published",
@@ -35,8 +35,6 @@ pub struct FactSource {
     pub name: &'static str,
     /// Title with edition, as it is printed.
     pub title: &'static str,
-    /// What templates call the mark of its facts: `{{ law_cdm_known }}`.
-    pub known_name: &'static str,
 }
 
 /// A fact.
@@ -52,20 +50,6 @@ pub struct Fact {
     pub source: &'static FactSource,
     /// How it is known.
     pub known: Known,
-}
-
-impl FactSource {
-    /// How its facts are known, all together.
-    pub fn known(&self) -> &'static str {
-        let of = |known| ALL_FACTS.iter().any(|fact| fact.source.name == self.name && fact.known == known);
-        match (of(Known::Published), of(Known::FromMemory), of(Known::CommonPractice)) {
-            (true, true, _) => "in part from memory",
-            (false, true, _) => Known::FromMemory.mark(),
-            (true, false, _) => Known::Published.mark(),
-            (false, false, true) => Known::CommonPractice.mark(),
-            (false, false, false) => "",
-        }
-    }
 }
 
 impl Fact {
@@ -98,7 +82,6 @@ macro_rules! sources {
             $($name: FactSource {
                 name: stringify!($name),
                 title: $title,
-                known_name: concat!(stringify!($name), "_known"),
             },)*
         };
 

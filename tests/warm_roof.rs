@@ -919,9 +919,12 @@ fn the_householder_reads_what_was_checked_by_named_rules_and_what_that_means() {
         words.collect::<Vec<_>>().join(" ")
     };
     let quote = joined(page(DocumentKind::Quote, &text));
-    for words in
-        ["Approved Document L, volume 1", "Not good enough", "not a certificate", "The chart shows what is done on which day"]
-    {
+    for words in [
+        "Approved Document L, volume 1",
+        "Not good enough",
+        "not a certificate",
+        "The chart shows what is done on which day",
+    ] {
         assert!(quote.contains(words), "{words}: {quote}");
     }
     for kind in [DocumentKind::Quote, DocumentKind::Method, DocumentKind::Order] {

