@@ -1732,8 +1732,18 @@ fn what_is_left_over_and_the_figures_of_a_day_are_told_in_words_and_pounds() {
     for words in ["Laminating resin", "Treated batten 25 × 50 mm", &pounds(sheet_of_demo(&demo).profit_a_day)] {
         assert!(text.contains(words), "{words}");
     }
-    // By its role the stock list calls what is left over; the goods' own name comes first.
-    assert!(text.contains("(batten.edge)") && !text.contains("m2"), "{text}");
+    // By its role the stock list calls what is left over: in a column of its own, beside the goods' name.
+    assert!(text.contains("batten.edge") && !text.contains("(batten.edge)") && !text.contains("m2"), "{text}");
+    assert!(text.contains("In the stock list"), "{text}");
+    // Of one column all figures have as many places.
+    for labour in &demo.programme.work {
+        assert!(text.contains(&format!("  {:.2}\n", labour.hours)), "{}: {}", labour.label, labour.hours);
+    }
+    let left = &sheet_of_demo(&demo).left_over;
+    let [battens, nails] = ["batten.edge", "nails.clout"].map(|role| left.iter().find(|l| l.role.to_string() == role));
+    for words in [format!("{:.1} m", battens.unwrap().quantity), format!("{:.0}", nails.unwrap().quantity)] {
+        assert!(text.contains(&format!("  {words}\n")), "{words}: {text}");
+    }
 }
 
 #[test]

@@ -242,7 +242,7 @@ fn the_merchant_reads_nothing_of_the_van_nor_of_what_is_left_over() {
     for words in [
         "Taken from the van",
         "LR-1",
-        "12 kg",
+        "12.0 kg",
         "Saved (van.saved)",
         "£40.00",
         "Left over: stock to keep",

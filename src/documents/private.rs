@@ -13,6 +13,7 @@ use crate::pages::{fitting, own_fonts};
 use crate::pdf;
 use crate::pricing::private_sheet::{PrivateSheet, SheetFigure, SheetValue};
 use crate::pricing::{FromVan, Money, Order};
+use crate::takeoff::Unit;
 use crate::works::WorkKind;
 use rust_decimal::Decimal;
 
@@ -121,7 +122,7 @@ fn three_columns(what: &str, figure: &str, rows: Vec<Row>) -> Table {
 }
 
 fn percent(p: Decimal) -> String {
-    format!("{}%", wording::rounded(p, 2))
+    format!("{}%", wording::written_out(p, 2))
 }
 
 /// What the customer pays, by where it goes.
@@ -167,12 +168,12 @@ fn by_work(worked: &WholeJob<'_>) -> Table {
     let money_row = |kind: WorkKind| {
         let of = || works.iter().filter(move |m| m.work == kind);
         let hours: Decimal = of().map(|m| m.hours).sum();
-        let hours = if hours.is_zero() { "–".to_owned() } else { wording::rounded(hours, 2) };
+        let hours = if hours.is_zero() { "–".to_owned() } else { wording::written_out(hours, 2) };
         let (cost, price) = (of().map(|m| m.cost).sum(), of().map(|m| m.price).sum());
         three_figures(&wording::capital(kind.name()), hours, cost, price)
     };
     let mut rows: Vec<Row> = kinds.into_iter().map(money_row).collect();
-    rows.push(total_row(worked, wording::rounded(worked.programme.hours(), 2)));
+    rows.push(total_row(worked, wording::written_out(worked.programme.hours(), 2)));
     let columns = vec![wide("Work", 1), right("Hours"), right("Cost"), right("Price")];
     Table { columns, rows, header: true }
 }
@@ -184,12 +185,12 @@ fn by_roof(worked: &WholeJob<'_>) -> Table {
         let mine = || works.iter().filter(|m| m.roof.as_ref() == roof);
         let label = roof.map_or("The job as a whole", String::as_str);
         let hours: Decimal = mine().map(|m| m.hours).sum();
-        let hours = if hours.is_zero() { "–".to_owned() } else { wording::rounded(hours, 2) };
+        let hours = if hours.is_zero() { "–".to_owned() } else { wording::written_out(hours, 2) };
         three_figures(label, hours, mine().map(|m| m.cost).sum(), mine().map(|m| m.price).sum())
     };
     let mut rows: Vec<Row> = worked.job.roof_names().map(|name| of(Some(name))).collect();
     rows.push(of(None));
-    rows.push(total_row(worked, wording::rounded(worked.programme.hours(), 2)));
+    rows.push(total_row(worked, wording::written_out(worked.programme.hours(), 2)));
     let columns = vec![wide("Roof", 1), right("Hours"), right("Cost"), right("Price")];
     Table { columns, rows, header: true }
 }
@@ -214,7 +215,7 @@ fn costs(worked: &WholeJob<'_>) -> Table {
 
 fn hours(worked: &WholeJob<'_>) -> Table {
     let plan = worked.programme;
-    let plain = |h: Decimal| wording::rounded(h, 2);
+    let plain = |h: Decimal| wording::written_out(h, 2);
     let mut rows: Vec<Row> = plan.work.iter().map(|w| pair(&w.label, plain(w.hours))).collect();
     let days = wording::plural(plan.days.len(), "day", "days");
     rows.push(pair(format!("Setting up, clearing and waiting, {days}"), plain(plan.paid_hours() - plan.hours())));
@@ -275,7 +276,7 @@ fn from_van(worked: &WholeJob<'_>) -> Table {
             cell(goods(worked, &t.role, t.size)),
             cell(t.batch.clone().unwrap_or_else(|| "–".to_owned())),
             cell(t.use_by.map_or_else(|| "–".to_owned(), wording::date)),
-            cell(wording::quantity(t.quantity, t.unit, 2)),
+            cell(amount(t.quantity, t.unit)),
         ])
     };
     let mut rows: Vec<Row> = van.taken.iter().map(line).collect();
@@ -292,11 +293,11 @@ fn spare_boards(worked: &WholeJob<'_>) -> Option<String> {
         .then(|| format!("Besides: {} of each kind, if none is spoilt.", wording::plural(spare, "board", "boards")))
 }
 
-/// What was bought for a role, as the merchant calls it; the role's own word where nothing is bought for it.
+/// What was bought for a role, as the merchant calls it; our own words where nothing is bought for it.
 fn goods(worked: &WholeJob<'_>, role: &Role, size: Option<Length>) -> String {
     let mut lines = worked.pricing.orders.iter().flat_map(|order| &order.lines);
     let bought = lines.find(|line| line.role == *role && line.size == size);
-    bought.map_or_else(|| in_the_stock_list(role, size), |line| line.description.clone())
+    bought.map_or_else(|| wording::capital(&wording::goods(role, size)), |line| line.description.clone())
 }
 
 /// A role with its size, by which the stock list calls goods.
@@ -305,11 +306,20 @@ fn in_the_stock_list(role: &Role, size: Option<Length>) -> String {
     format!("{role}{size}")
 }
 
+/// `2.0 m`, `118 ml`, `740`: what is measured to a tenth, what is counted or poured by the millilitre whole.
+fn amount(quantity: Decimal, unit: Unit) -> String {
+    match unit {
+        Unit::Each | Unit::Millilitre => wording::quantity(quantity, unit, 0),
+        Unit::SquareMetre => format!("{} m²", wording::written_out(quantity, 1)),
+        other => format!("{} {other}", wording::written_out(quantity, 1)),
+    }
+}
+
 fn left_over(worked: &WholeJob<'_>, sheet: &PrivateSheet) -> Table {
     let line = |l: &crate::pricing::LeftOver| {
-        let (name, role) = (goods(worked, &l.role, l.size), in_the_stock_list(&l.role, l.size));
-        let what = if name == role { name } else { format!("{name} ({role})") };
-        pair(what, wording::quantity(l.quantity, l.unit, 2))
+        let listed = in_the_stock_list(&l.role, l.size);
+        with_id(&listed, &goods(worked, &l.role, l.size), amount(l.quantity, l.unit))
     };
-    two_columns("What", "Left over", sheet.left_over.iter().map(line).collect())
+    let columns = vec![wide("What", 2), wide("In the stock list", 1), right("Left over")];
+    Table { columns, rows: sheet.left_over.iter().map(line).collect(), header: true }
 }

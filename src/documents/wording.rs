@@ -4,7 +4,7 @@
 
 use crate::model::build_up::MaterialLayer;
 pub use crate::model::words::{capital, list, once, plural, within};
-use crate::model::{Area, Length, Range};
+use crate::model::{Area, Length, Range, Role};
 use crate::pricing::Money;
 use crate::pricing::terms::HeldUntil;
 use crate::takeoff::Unit;
@@ -62,7 +62,27 @@ pub fn square_metres(a: Area) -> String {
 /// `12.4`, `0.03`: kilograms without their unit, for a column of them; always with a decimal, a second where one would be nothing.
 pub fn kilograms_bare(kg: Decimal) -> String {
     let places = (1..=3).find(|places| !round(kg, *places).is_zero()).unwrap_or(1);
-    format!("{:.*}", places as usize, round(kg, places))
+    written_out(kg, places)
+}
+
+/// `3.50`: a number to so many places, halves up, all of them written, so that a column of them is one.
+pub fn written_out(n: Decimal, places: u32) -> String {
+    format!("{:.*}", places as usize, round(n, places))
+}
+
+/// `laminating resin`, `bandage 150 mm`: goods by their role, where no merchant's words for them are at hand.
+pub fn goods(role: &Role, size: Option<Length>) -> String {
+    let about = role.facts().about;
+    let about = about.split([',', ':']).next().unwrap_or_default().split(" by ").next().unwrap_or_default();
+    let which = match role {
+        Role::Topcoat(key) | Role::Board(key) | Role::Insulation(key) | Role::Own(key) | Role::Aggregate(key) => {
+            format!(" {}", key.replace('-', " "))
+        }
+        Role::Bandage(width) => format!(" {width} mm"),
+        Role::Mat(weight) => format!(" {weight} g/m²"),
+        _ => String::new(),
+    };
+    format!("{about}{which}{}", size.map(|s| format!(", {}", metres(s))).unwrap_or_default())
 }
 
 /// `12.4 kg`, to the nearest tenth, halves up; whole kilograms carry no point. What would round to nothing is in grams.

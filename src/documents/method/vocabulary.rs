@@ -731,19 +731,9 @@ pub(super) fn weight(mass: Mass) -> String {
 /// What is taken along from the van, with its batch: `laminating resin, 12 kg (batch LR-2291)`.
 fn from_van(worked: &WholeJob<'_>) -> Vec<String> {
     let one = |t: &FromVan| {
-        let size = t.size.map(|s| format!(", {}", wording::metres(s))).unwrap_or_default();
-        let about = t.role.facts().about;
-        let about = about.split([',', ':']).next().unwrap_or_default().split(" by ").next().unwrap_or_default();
-        let which = match &t.role {
-            Role::Topcoat(key) | Role::Board(key) | Role::Insulation(key) | Role::Own(key) | Role::Aggregate(key) => {
-                format!(" {}", key.replace('-', " "))
-            }
-            Role::Bandage(width) => format!(" {width} mm"),
-            Role::Mat(weight) => format!(" {weight} g/m²"),
-            _ => String::new(),
-        };
         let batch = t.batch.as_ref().map(|batch| format!(" (batch {batch})")).unwrap_or_default();
-        format!("{about}{which}{size}, {}{batch}", wording::quantity(t.quantity, t.unit, 1))
+        let amount = wording::quantity(t.quantity, t.unit, 1);
+        format!("{}, {amount}{batch}", wording::goods(&t.role, t.size))
     };
     worked.pricing.van.taken.iter().map(one).collect()
 }
