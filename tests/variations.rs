@@ -755,9 +755,11 @@ fn what_a_variation_adds_is_ordered_by_itself_and_never_short() {
         "for variation order 26-041-VAR-1. The first one stands as it was",
         "please ring to agree the day",
         "20 January 2027",
+        "Variation 1 (D)",
     ] {
         assert!(page.contains(shown), "{shown}: {page}");
     }
+    assert!(!page.contains("Revision"), "no order for this variation came before: {page}");
     // The record is filled in for both, article by article, what stands in the van among it: it is used as well.
     let form = done(&desk, &["handover", "JOB", "--form"]);
     let packs: Vec<(String, Decimal)> = form

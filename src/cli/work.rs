@@ -365,7 +365,11 @@ impl PricedJob {
             pricing: &self.pricing,
             photos: &self.laid.loaded.photos,
             date: job.prepared,
-            standing: self.revision.as_deref().map_or(IssueStanding::Draft, IssueStanding::Revision),
+            standing: match (self.revision.as_deref(), self.varied.as_deref()) {
+                (None, _) => IssueStanding::Draft,
+                (Some(letter), None) => IssueStanding::Revision(letter),
+                (Some(letter), Some(number)) => IssueStanding::OfVariation(number, letter),
+            },
             varied: self.varied.as_deref(),
         }
     }

@@ -121,7 +121,8 @@ pub fn vocabulary(parties: Parties<'_>) -> Vocabulary {
         .text("date", wording::date(parties.date))
         .maybe("start_date", parties.first_day.map(wording::day_and_date))
         .yes("draft", parties.standing == IssueStanding::Draft)
-        .maybe("revision", parties.standing.revision());
+        .maybe("revision", parties.standing.revision())
+        .maybe("variation", parties.standing.variation());
     v
 }
 

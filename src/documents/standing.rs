@@ -10,6 +10,8 @@ pub enum IssueStanding<'a> {
     Draft,
     /// It is issued under this letter.
     Revision(&'a str),
+    /// An order for the variation of this number, issued under this letter.
+    OfVariation(&'a str, &'a str),
     /// It is issued under a number of its own, which stands in its title: an invoice, a receipt.
     Numbered,
 }
@@ -19,7 +21,15 @@ impl<'a> IssueStanding<'a> {
     pub fn revision(self) -> Option<&'a str> {
         match self {
             IssueStanding::Draft | IssueStanding::Numbered => None,
-            IssueStanding::Revision(letter) => Some(letter),
+            IssueStanding::Revision(letter) | IssueStanding::OfVariation(_, letter) => Some(letter),
+        }
+    }
+
+    /// Which of the job's variations it is for: `1` of `26-041-VAR-1`.
+    pub fn variation(self) -> Option<&'a str> {
+        match self {
+            IssueStanding::OfVariation(number, _) => number.rsplit('-').next(),
+            _ => None,
         }
     }
 }

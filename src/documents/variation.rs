@@ -106,7 +106,7 @@ fn document(view: &VariationView<'_>, words: &Words) -> Result<Document, Vec<Pro
     };
     let mut document = match view.parties.standing {
         IssueStanding::Draft => letterhead::standing_document(view.parties, title, blocks, words)?,
-        IssueStanding::Revision(_) | IssueStanding::Numbered => letterhead::document(view.parties, title, blocks),
+        _ => letterhead::document(view.parties, title, blocks),
     };
     document.footer = letterhead::footer(view.parties, kind, view.number.unwrap_or(view.parties.reference));
     Ok(document)
