@@ -186,6 +186,7 @@ fn each_line_is_sold_at_the_firms_rates() {
         "changes quotation 26-041, revision A, which you accepted on 2 December 2026",
         "Two joists rotten beside the rooflight 4.6 m £38.00 £174.80",
         "VAT at 20% on £759.10 £151.82",
+        "Materials and labour for each thing are in its rate, or have a line of their own. Nothing comes on top.",
         "£910.92",
         "Price accepted £6,089.57",
         "Then, with VAT £7,000.49",
