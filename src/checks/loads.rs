@@ -127,7 +127,7 @@ pub fn loads(packages: &[Package], way: LiftWay<'_>, vehicle: Option<Vehicle<'_>
         id: "lift.loads".into(),
         kind: Subject::Lift,
         roof: None,
-        subject: "drops and loads".into(),
+        subject: "deliveries and loads".into(),
         verdict,
         statement: format!(
             "The order weighs {} kg.{vehicle} By hand it is at least {} of up to {} kg{}.",
@@ -158,13 +158,13 @@ fn by_vehicle(vehicle: Vehicle<'_>) -> (Verdict, String) {
     };
     match (all, vehicle.drops.len()) {
         (None, _) => (Verdict::Fail, format!(" One pack alone is heavier than the {most} kg that are taken at once.")),
-        (Some(1), _) => (Verdict::Pass, format!(" It comes in one drop of at most {most} kg.")),
-        (Some(n), 1) => (Verdict::Refer, format!(" At {most} kg at once it comes in {n} drops: order it so.")),
+        (Some(1), _) => (Verdict::Pass, format!(" It comes in one delivery of at most {most} kg.")),
+        (Some(n), 1) => (Verdict::Refer, format!(" At {most} kg at once it comes in {n} deliveries: order it so.")),
         (Some(n), merchants) if n == merchants => {
-            (Verdict::Pass, format!(" It comes in one drop of at most {most} kg from each merchant: {}.", each()))
+            (Verdict::Pass, format!(" It comes in one delivery of at most {most} kg from each merchant: {}.", each()))
         }
         (Some(n), _) => {
-            (Verdict::Refer, format!(" At {most} kg at once it comes in {n} drops ({}): order it so.", each()))
+            (Verdict::Refer, format!(" At {most} kg at once it comes in {n} deliveries ({}): order it so.", each()))
         }
     }
 }

@@ -81,11 +81,11 @@ pub(super) fn vocabulary(order: &OrderView<'_>) -> Vocabulary {
     v
 }
 
-/// `2 drops of at most 1000 kg each`; nothing where one will do.
+/// `2 deliveries of at most 1000 kg each`; nothing where one will do.
 fn drops(order: &OrderView<'_>) -> Option<String> {
     let count = order.drops.count().filter(|n| *n > 1)?;
     let payload = order.payload?;
-    Some(format!("{count} drops of at most {} each", wording::kilograms(payload.as_kg())))
+    Some(format!("{count} deliveries of at most {} each", wording::kilograms(payload.as_kg())))
 }
 
 /// `1 of trim-wall-fillet-3m, Wall fillet trim, 3 m length`.
