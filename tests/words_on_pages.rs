@@ -55,6 +55,7 @@ fn the_crew_reads_of_what_is_there_and_of_nothing_else() {
         let laid = job.loaded.job.roofs.iter().filter_map(|roof| boards.get(roof.deck.board.as_ref()?));
         let tongued = laid.into_iter().any(|board| board.edge == BoardEdge::TongueAndGroove);
         assert_eq!(method.contains("flip tongued boards"), tongued, "{name}");
+        assert_eq!(method.contains("tapping block"), tongued, "{name}: nothing is knocked into a square edge");
         // Every noggin of these jobs goes from joist to joist.
         assert!(!method.contains("longer than the timber"), "{name}");
         assert!(!method.contains("no laps on this job") || !method.contains("bedded on a line of adhesive"), "{name}");
