@@ -108,7 +108,7 @@ fn the_kitchen_is_handed_over_and_the_register_goes_on_to_the_final_invoice() {
             "Guaranteed until 22 January 2047",
             "Friday 22 January 2027",
             "26-041 revision A",
-            "One joist end soft, doubled with your word of 18 January.",
+            "Two joists rotten, doubled with your word of 18 January.",
             "B-44712, B-44713",
             "7 to 9 °C",
             "We fetch the empty skip by 25 January.",

@@ -159,7 +159,7 @@ fn each_line_is_sold_at_the_firms_rates() {
     // 4.6 × 38.00
     assert_eq!(lines[0], ["Two joists rotten beside the rooflight", "4.6 m", "38.00", "174.80"]);
     // 15.40 + 2.4 × 0.59 × 0.30 h × 23.25 = 25.2766; × 1.17 = 29.57; ÷ 0.75 = 39.43
-    assert_eq!(lines[1], ["Deck boards of the eaves soft from an old leak", "2 boards", "39.43", "78.86"]);
+    assert_eq!(lines[1], ["Boards under the eaves soft from an old leak", "2 boards", "39.43", "78.86"]);
     // 23.25 × 1.17 = 27.20; ÷ 0.75 = 36.27
     assert_eq!(lines[2], ["A second layer of felt under the first, stripped and bagged", "5 h", "36.27", "181.35"]);
     // A roll of 3 m, 180 mm wide, at 41.00: × 1.17 = 47.97; ÷ 0.75 = 63.96
