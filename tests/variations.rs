@@ -126,8 +126,9 @@ fn what_is_found_is_priced_signed_and_invoiced_with_the_last_stage() {
     }
     let page = words(&desk, "26-041-invoice-2/invoice.pdf");
     for shown in [
-        "Variation order 26-041-VAR-1, agreed on 20 January 2027: Two joists rotten beside the rooflight, and 6 things more",
+        "Variation order 26-041-VAR-1, agreed on 20 January 2027: Two joists rotten beside the rooflight, and 6 more items",
         "all of it",
+        "check the account number with us by telephone before you pay.",
         "75% of the price",
         "Variation order 26-041-VAR-1, agreed on 20 January 2027 £",
     ] {

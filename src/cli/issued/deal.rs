@@ -103,7 +103,7 @@ fn in_short<'a>(mut things: impl Iterator<Item = &'a str>) -> String {
     let first = things.next().unwrap_or_default();
     match things.count() {
         0 => first.to_owned(),
-        more => format!("{first}, and {}", wording::plural(more, "thing more", "things more")),
+        more => format!("{first}, and {}", wording::plural(more, "more item", "more items")),
     }
 }
 
