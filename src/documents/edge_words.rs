@@ -36,6 +36,15 @@ pub fn the(label: &str) -> String {
     if named || told { label.to_owned() } else { format!("the {label}") }
 }
 
+/// `on the left, 1.20 m from the back`, for the middle of each ladder point.
+pub fn ladder_points(edges: &[Edge], shape: &RoofShape) -> Vec<String> {
+    let stands = |(edge, side): (&Edge, &Side)| {
+        let middle = super::wording::metres(edge.ladder_point?);
+        Some(format!("{}, {middle} from {}", at(&side.label), side.begins_at()))
+    };
+    edges.iter().zip(&shape.sides).filter_map(stands).collect()
+}
+
 /// `4 courses of slates at the back`, for each edge whose tiles or slates somebody lifts.
 pub fn lifted<'a>(edges: impl IntoIterator<Item = &'a Edge>, by: By) -> Vec<String> {
     let words = |(edge, tiles): (&Edge, &UnderTiles)| {

@@ -175,12 +175,17 @@ fn care_words(v: &mut Vocabulary, view: &HandoverView<'_>) {
     let walk_on = roofs.iter().map(|r| r.walk_on_hours).chain(old.iter().map(|r| r.walk_on_hours)).max().unwrap_or(0);
     let edges = || roofs.iter().flat_map(|r| r.edges);
     let old_sides = || old.iter().flat_map(|r| &r.layout.sides);
+    let ladders = roofs.iter().flat_map(|r| {
+        let of = if roofs.len() > 1 { format!("{}: ", r.name) } else { String::new() };
+        edge_words::ladder_points(r.edges, &r.layout.shape).into_iter().map(move |at| format!("{of}{at}"))
+    });
     let new_kerbs = || roofs.iter().flat_map(|r| &r.layout.shape.holes).map(|h| h.finish);
     let old_kerbs = || old.iter().flat_map(|r| &r.layout.openings).map(|o| o.finish);
     v.text("colours", wording::list(&wording::once(colours.map(str::to_owned))))
         .yes("gutters", edges().any(|e| e.gutter.is_some() || e.box_gutter.is_some()))
         .yes("outlets", roofs.iter().any(|r| r.outlets > 0))
         .yes("overflows", roofs.iter().any(|r| r.overflows > 0))
+        .text("ladder_points", wording::list(&ladders.collect::<Vec<_>>()))
         .yes("walls", edges().any(|e| e.finish == Finish::Wall) || old_sides().any(|s| s.finish == Some(Finish::Wall)))
         .yes("insulated", roofs.iter().any(|r| r.layout.over.is_some()))
         .yes("grains", roofs.iter().any(|r| r.grains) || old.iter().any(|r| r.grains))
