@@ -1725,6 +1725,29 @@ fn the_hours_of_works_and_of_roofs_add_up_to_those_of_the_operations() {
     }
 }
 
+/// The private sheet and the quote tell one price of each roof and of each part of the work, to the penny.
+#[test]
+fn the_works_of_one_line_of_the_quote_come_to_it() {
+    use wetout::works::WorkKind;
+    let of = |name: &str| crate::demo::work(&crate::demo::request(name)).pricing;
+    let neighbours = of("neighbours");
+    let mut roofs = 0;
+    for line in &neighbours.lines {
+        let Some(roof) = line.label.strip_suffix(", all work on it") else { continue };
+        let works = neighbours.works.iter().filter(|work| work.roof.as_deref() == Some(roof));
+        assert_eq!(works.map(|work| work.price).sum::<Money>(), line.net, "{roof}");
+        roofs += 1;
+    }
+    assert_eq!(roofs, 2);
+    let kitchen = of("kitchen-extension");
+    let strip = kitchen.lines.iter().find(|line| line.label.starts_with("Strip the old covering")).unwrap();
+    let works = kitchen.works.iter().filter(|w| matches!(w.work, WorkKind::Strip | WorkKind::CartAway));
+    assert_eq!(works.map(|work| work.price).sum::<Money>(), strip.net);
+    for pricing in [neighbours, kitchen] {
+        assert_eq!(pricing.works.iter().map(|work| work.price).sum::<Money>(), pricing.net);
+    }
+}
+
 #[test]
 fn what_is_left_over_and_the_figures_of_a_day_are_told_in_words_and_pounds() {
     let demo = crate::demo::work(&crate::demo::request("kitchen-extension"));

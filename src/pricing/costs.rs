@@ -77,7 +77,7 @@ impl WorkCost {
         self.roof.as_deref() == Some(roof)
     }
 
-    fn part(&self) -> CostPart {
+    pub(super) fn part(&self) -> CostPart {
         self.extra.map_or_else(|| part_of(self.work), CostPart::Extra)
     }
 }

@@ -137,7 +137,7 @@ pub(super) fn sell(
         rule: agreed::rule(rule, money),
         asked: asked.total,
         profit: made_at_last - built.cost,
-        works: by_work(built, programme, made_at_last, money),
+        works: by_work(job, built, programme, made_at_last, money),
         margin,
         markup,
         vat_method: method(job, terms).to_owned(),
@@ -342,18 +342,33 @@ fn shares(job: &Job, programme: &Programme, built: &CostSheet, money: &JobMoney,
 /// A line for each roof in the job's order, then what belongs to none of them.
 fn by_roof(job: &Job, programme: &Programme, built: &CostSheet, money: &JobMoney) -> Vec<(String, Money)> {
     let sum_of = |is: &dyn Fn(&WorkCost) -> bool| built.works.iter().filter(|w| is(w)).map(|w| w.amount).sum::<Money>();
-    let roofs = job.roof_names().map(|name| (format!("{name}, all work on it"), sum_of(&|w| w.on(name))));
-    let rest = built.parts_of(|w| w.roof.is_none()).into_iter().map(|(part, cost)| {
-        let label = match part {
-            CostPart::Strip => "Take away what is stripped".into(),
-            CostPart::Deck | CostPart::Covering | CostPart::Patches | CostPart::Recoat | CostPart::Finish => {
-                "Sheeting, and what all roofs share".into()
-            }
-            CostPart::Goods | CostPart::Access | CostPart::Extra(_) => label(part, job, programme, money),
-        };
-        (label, cost)
-    });
-    merged(roofs.chain(rest))
+    let roofs = job.roof_names().map(|name| (roof_label(name), sum_of(&|w| w.on(name))));
+    let rest = built.parts_of(|w| w.roof.is_none()).into_iter();
+    merged(roofs.chain(rest.map(|(part, cost)| (rest_label(part, job, programme, money), cost))))
+}
+
+fn roof_label(name: &str) -> String {
+    format!("{name}, all work on it")
+}
+
+/// What a part is called that belongs to no roof, where each roof has a line.
+fn rest_label(part: CostPart, job: &Job, programme: &Programme, money: &JobMoney) -> String {
+    match part {
+        CostPart::Strip => "Take away what is stripped".into(),
+        CostPart::Deck | CostPart::Covering | CostPart::Patches | CostPart::Recoat | CostPart::Finish => {
+            "Sheeting, and what all roofs share".into()
+        }
+        CostPart::Goods | CostPart::Access | CostPart::Extra(_) => label(part, job, programme, money),
+    }
+}
+
+/// In which line of the price a work stands.
+fn line_of(work: &WorkCost, job: &Job, programme: &Programme, money: &JobMoney) -> String {
+    match (money.lines_by, &work.roof) {
+        (LinesBy::Part, _) => label(work.part(), job, programme, money),
+        (LinesBy::Roof, Some(name)) => roof_label(name),
+        (LinesBy::Roof, None) => rest_label(work.part(), job, programme, money),
+    }
 }
 
 /// Lines with those of one label put together.
@@ -369,13 +384,28 @@ fn merged(all: impl Iterator<Item = (String, Money)>) -> Vec<(String, Money)> {
 }
 
 /// Every work with the cost and the price that fall to it: contingency, overhead and what all works share are laid on
-/// them in proportion to what each costs alone. Extras that are sold at a stated price keep it.
-pub(super) fn by_work(built: &CostSheet, programme: &Programme, made: Money, money: &JobMoney) -> Vec<WorkMoney> {
+/// them in proportion to what each costs alone, and the works of one line of the householder's price come to that line to the
+/// penny. Extras that are sold at a stated price keep it.
+pub(super) fn by_work(
+    job: &Job,
+    built: &CostSheet,
+    programme: &Programme,
+    made: Money,
+    money: &JobMoney,
+) -> Vec<WorkMoney> {
     let weights: Vec<Decimal> = built.works.iter().map(|w| w.amount.as_pounds()).collect();
     if weights.is_empty() {
         return Vec::new();
     }
-    let (costs, prices) = (share_out(built.cost, &weights), share_out(made, &weights));
+    let (costs, mut prices) = (share_out(built.cost, &weights), share_out(made, &weights));
+    let lines: Vec<String> = built.works.iter().map(|w| line_of(w, job, programme, money)).collect();
+    for (line, price) in shares(job, programme, built, money, made) {
+        let of_line: Vec<usize> = (0..lines.len()).filter(|i| lines[*i] == line).collect();
+        let within: Vec<Decimal> = of_line.iter().map(|i| weights[*i]).collect();
+        for (i, share) in of_line.into_iter().zip(share_out(price, &within)) {
+            prices[i] = share;
+        }
+    }
     let hours = |w: &WorkCost| {
         let parts = programme.work.iter().flat_map(Labour::settled_parts);
         parts.filter(|(p, _)| p.work == w.work && p.roof == w.roof).map(|(_, hours)| hours).sum()
