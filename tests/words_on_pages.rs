@@ -63,6 +63,19 @@ fn the_crew_reads_of_what_is_there_and_of_nothing_else() {
 }
 
 #[test]
+fn a_small_heading_of_the_guarantee_never_ends_a_line() {
+    for (name, job) in jobs() {
+        let pages = wetout::documents::describe(Quote, &job.worked(), &Default::default()).unwrap();
+        for heading in ["How you claim:", "A new owner:", "What ends it:"] {
+            assert!(
+                pages.contains("claim:") && !pages.lines().any(|line| line.ends_with(heading)),
+                "{name}: {heading}"
+            );
+        }
+    }
+}
+
+#[test]
 fn a_sentence_begins_with_a_capital() {
     for (name, job) in jobs() {
         let method = told(Method, &job);
