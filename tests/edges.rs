@@ -272,7 +272,7 @@ fn a_fillet_that_does_not_fit_stops_on_both_sides_and_bandage_takes_its_place() 
         method.contains("no fillet fits") && method.contains("Stop the wall fillet square at the side of"),
         "{method}"
     );
-    assert!(method.contains("under the door sill at back (2): agreed in writing, seen."), "{method}");
+    assert!(method.contains("under the door sill at the back (2): agreed in writing, seen."), "{method}");
     assert!(method.contains("Wall fillet along back (1) and back (3)."), "{method}");
 }
 

@@ -165,7 +165,7 @@ fn a_finding_says_flow_capacity_design_rain_source_and_what_would_do() {
     let finding = check_gutter(&front(6000, 3000, Some(15_600_000)), &half_round(75), &rules()).unwrap();
     assert_eq!(
         finding.statement,
-        "At the design rain 0.542 l/s comes to the gutter at front (25.8 m2 with what stands above × 0.021 l/s) and it \
+        "At the design rain 0.542 l/s comes to the gutter at the front (25.8 m2 with what stands above × 0.021 l/s) and it \
          carries 0.321 l/s with its outlet at one end: it spills over. The same gutter with its outlet in the middle would carry it, or a 100 mm half-round \
          gutter would carry it."
     );

@@ -63,6 +63,23 @@ fn the_crew_reads_of_what_is_there_and_of_nothing_else() {
 }
 
 #[test]
+fn the_householder_is_greeted_and_told_of_the_edges_as_they_are_spoken_of() {
+    let job = demo::work(&demo::request("garage-utility"));
+    let quote = told(Quote, &job);
+    for words in ["Dear Mr and Mrs Prowse,", "runs off: 1:40, towards the front.", "comes to the gutter at the yard"] {
+        assert!(quote.contains(words), "{words}: {quote}");
+    }
+    for (name, job) in jobs() {
+        for finding in &job.findings {
+            for side in ["front", "back", "left", "right", "house", "yard"] {
+                let bare = format!(" at {side}");
+                assert!(!finding.subject.contains(&bare) && !finding.statement.contains(&bare), "{name}: {finding:?}");
+            }
+        }
+    }
+}
+
+#[test]
 fn a_small_heading_of_the_guarantee_never_ends_a_line() {
     for (name, job) in jobs() {
         let pages = wetout::documents::describe(Quote, &job.worked(), &Default::default()).unwrap();
@@ -104,7 +121,7 @@ fn what_is_told_of_rain_and_of_the_dew_point_adds_up() {
             dews += 1;
         }
         for words in between(&told(Quote, &job), "At the design rain ", " l/s) and it carries") {
-            let (flow, rest) = words.split_once(" l/s comes to the gutter at ").unwrap();
+            let (flow, rest) = words.split_once(" l/s comes to the gutter ").unwrap();
             let (_, product) = rest.rsplit_once('(').unwrap();
             let (area, rate) = product.split_once(" × ").unwrap();
             let area = area.split_once(" m²").unwrap().0;
@@ -231,7 +248,7 @@ fn what_comes_off_is_back_and_what_is_not_sold_is_named() {
     let hall = fs::read_to_string("tests/jobs_for_sweep/hall.yaml").unwrap();
     let quote = told(Quote, &demo::work(&asked(&hall)));
     assert!(quote.contains("it spills over"), "the hall's gutter copes");
-    assert!(quote.contains("a bigger section for the gutter at front, which as it is spills over"), "{quote}");
+    assert!(quote.contains("a bigger section for the gutter at the front, which as it is spills over"), "{quote}");
 }
 
 /// Sentences of several roofs that are told together end in a stop of their own.

@@ -9,6 +9,7 @@ use super::outlets::overflow_capacity;
 use super::rainwater::{self, RunOff, SOURCE};
 use crate::model::gutter::{FlowRate, GutterDetail, GutterShape, OutletDetail, OutletPlace};
 use crate::model::shape::{BoxGutter, Overflow};
+use crate::model::words::at;
 use crate::model::{Area, Edge, Length, Problem, Rules, Warned};
 use crate::takeoff::layout::box_gutter::BoxGutterLayout;
 use crate::takeoff::quantities::line::{Step, Unit};
@@ -50,7 +51,7 @@ pub(super) fn check(
     }
     let outlet = &gutter.outlet;
     let of = OutletDetail { diameter: outlet.size, head: outlet.head, strainer: outlet.strainer };
-    let subject = format!("outlet of the gutter at {}", share.label);
+    let subject = format!("outlet of the gutter {}", at(&share.label));
     let found = rainwater::check_outlet(&subject, comes.flow, &of, None, rules);
     findings.push(Finding { id: format!("gutter.{}.outlet", id_of(&share.label)), ..found });
     findings.push(match edge.overflow {
@@ -136,26 +137,26 @@ fn overflow(comes: &RunOff, form: Overflow, laid: &BoxGutterLayout, rules: &Rule
         None => {
             let most = flow_words(takes(form.height));
             let text = format!(
-                "With the gutter's outlet blocked {whole} comes to the overflow at {}, and filled to its top it \
+                "With the gutter's outlet blocked {whole} comes to the overflow {}, and filled to its top it \
                  takes {most}. Make it wider.",
-                comes.label
+                at(&comes.label)
             );
             (Verdict::Fail, text)
         }
         Some(level) if level > deep => {
             let text = format!(
-                "With the gutter's outlet blocked the water stands {level} over its sole at {} before the overflow \
+                "With the gutter's outlet blocked the water stands {level} over its sole {} before the overflow \
                  takes {whole}, and the roof's edge lies {deep} above it: it runs back onto the roof. Set the \
                  overflow lower, make it wider, or the gutter deeper.",
-                comes.label
+                at(&comes.label)
             );
             (Verdict::Fail, text)
         }
         Some(level) => {
             let text = format!(
-                "With its outlet blocked the overflow of the gutter at {} takes {whole} once the water stands \
+                "With its outlet blocked the overflow of the gutter {} takes {whole} once the water stands \
                  {level} over its sole there; the roof's edge lies {deep} above it.",
-                comes.label
+                at(&comes.label)
             );
             (Verdict::Pass, text)
         }
@@ -165,9 +166,9 @@ fn overflow(comes: &RunOff, form: Overflow, laid: &BoxGutterLayout, rules: &Rule
 
 fn no_overflow(comes: &RunOff, laid: &BoxGutterLayout, rules: &Rules) -> Finding {
     let statement = format!(
-        "The gutter at {} has one outlet and no overflow. With it blocked the water would stand {} deep and run back \
+        "The gutter {} has one outlet and no overflow. With it blocked the water would stand {} deep and run back \
          onto the roof.",
-        comes.label,
+        at(&comes.label),
         laid.deep()
     );
     finding(comes, Verdict::Refer, statement, Vec::new(), rules)
@@ -178,7 +179,7 @@ fn finding(comes: &RunOff, verdict: Verdict, statement: String, working: Vec<Ste
         id: format!("gutter.{}.overflow", id_of(&comes.label)),
         kind: Subject::Water,
         roof: None,
-        subject: format!("overflow of the gutter at {}", comes.label),
+        subject: format!("overflow of the gutter {}", at(&comes.label)),
         verdict,
         statement,
         design: rainwater::design_words(rules),

@@ -33,7 +33,7 @@ use crate::model::build_up::{BuildUp, RoofKind};
 use crate::model::gutter::GutterDetail;
 use crate::model::job::By;
 use crate::model::shape::{DeckAction, Gutter};
-use crate::model::words::within;
+use crate::model::words::{at, within};
 use crate::model::{Edge, Job, Level, Problem, Products, Roof, Rules, SettingPath, Warned, Whereabouts};
 use crate::takeoff::TakeOff;
 use crate::takeoff::layout::RoofLayout;
@@ -167,7 +167,7 @@ fn gutter(share: &RunOff, roof: &Roof, rules: &Rules, out: &mut Checked) {
         }
     }
     let Some(outlet) = &detail.outlet else { return };
-    let subject = format!("outlet of the gutter at {}", share.label);
+    let subject = format!("outlet of the gutter {}", at(&share.label));
     let mut finding = rainwater::check_outlet(&subject, share.flow, outlet, Some(&detail), rules);
     finding.id = format!("gutter.{}.outlet", id_of(&share.label));
     out.warn_of(Warned::Rainwater, &finding, path.key("outlet"), "fit a larger outlet, or a second one");
@@ -209,10 +209,10 @@ fn unchecked(share: &RunOff, problems: &[Problem]) -> Finding {
         subject: rainwater::gutter_subject(&share.label),
         verdict: Verdict::Refer,
         statement: format!(
-            "At the design rain {} comes to the gutter at {}. What it carries cannot be told without {}: ask its \
+            "At the design rain {} comes to the gutter {}. What it carries cannot be told without {}: ask its \
              maker.",
             flow_words(share.flow.as_litres_per_second()),
-            share.label,
+            at(&share.label),
             wants.join(" and ")
         ),
         design: "Approved Document H3".into(),

@@ -11,6 +11,7 @@ use super::root::square_root;
 use crate::geometry::segment::distance;
 use crate::model::gutter::{FlowRate, OutletDetail};
 use crate::model::shape::{Outlet, Overflow};
+use crate::model::words::at;
 use crate::model::{Area, Finish, Length, Point, Problem, Roof, Rules, Warned};
 use crate::takeoff::layout::RoofLayout;
 use crate::takeoff::layout::shape::{Direction, RoofShape, Side};
@@ -228,10 +229,10 @@ fn lowest_top(roof: &Roof, shape: &RoofShape, rules: &Rules) -> Option<(String, 
             None => ends[0].min(ends[1]) + up(s.finish),
         }
     };
-    let edges = sides.map(|s| (s.label.clone(), top(s)));
+    let edges = sides.map(|s| (at(&s.label), top(s)));
     let holes = shape.holes.iter().filter(|h| !h.round).filter_map(|h| {
         let low = h.ring.iter().map(|&p| rise(roof, shape, p)).min()?;
-        Some((h.name.clone(), low + up(h.finish)))
+        Some((at(&h.name), low + up(h.finish)))
     });
     edges.chain(holes).min_by_key(|(_, top)| *top)
 }
@@ -271,7 +272,7 @@ fn overflow(
         (Some(level), Some((name, top))) if level > top => {
             let text = format!(
                 "With every outlet blocked the water stands {level} deep at the low side before the overflow takes \
-                 {whole}, and at {name} the laminate ends at {top}. Set the overflow lower, make it wider, or \
+                 {whole}, and {name} the laminate ends at {top}. Set the overflow lower, make it wider, or \
                  carry the roof up higher there."
             );
             (Verdict::Fail, text)
@@ -297,7 +298,7 @@ fn no_overflow(roof: &Roof, shape: &RoofShape, rules: &Rules) -> Finding {
     let spills = lowest_top(roof, shape, rules).map_or_else(String::new, |(name, top)| {
         format!(
             " With them blocked the water would stand {top} deep at the low side, {} kg on each m2, before it leaves \
-             over the laminate at {name}.",
+             over the laminate {name}.",
             top.as_mm()
         )
     });

@@ -4,6 +4,7 @@
 //! one can be made, and is: it passes no check for that, and the householder is told before signing.
 
 use super::finding::{CAUTION, Finding, Subject, Verdict, formula, id_of, measured};
+use crate::model::words::at;
 use crate::model::{Length, Rules};
 use crate::takeoff::layout::RoofLayout;
 use crate::takeoff::layout::shape::{CopedWall, Side};
@@ -25,7 +26,7 @@ fn of(side: &Side, wall: CopedWall, rules: &Rules) -> Finding {
         id: format!("parapet.{}", id_of(&side.label)),
         kind: Subject::Water,
         roof: None,
-        subject: format!("parapet at {}", side.label),
+        subject: format!("parapet {}", at(&side.label)),
         verdict: Verdict::of(wall.left >= least),
         statement: statement(side, wall.left, least),
         design: format!("{least} from the finished roof to the top of the wall"),
@@ -38,13 +39,16 @@ fn of(side: &Side, wall: CopedWall, rules: &Rules) -> Finding {
 fn statement(side: &Side, left: Length, least: Length) -> String {
     match left >= least {
         true => {
-            format!("The wall at {} stands {left} above the finished roof, and the roof goes over its top.", side.label)
+            format!(
+                "The wall {} stands {left} above the finished roof, and the roof goes over its top.",
+                at(&side.label)
+            )
         }
         false => format!(
-            "The wall at {} stands only {left} above the finished roof. The roof goes over its top, so that no water gets \
+            "The wall {} stands only {left} above the finished roof. The roof goes over its top, so that no water gets \
              behind it there, but snow or water that stands against it may run over to the other side. Have the wall \
              raised, or accept it so.",
-            side.label
+            at(&side.label)
         ),
     }
 }

@@ -8,6 +8,7 @@ use super::catchment::{Catchment, below_walls, catchments};
 use super::finding::{CAUTION, Finding, Subject, Verdict, figure, flow_words, formula, id_of, measured};
 use super::root::{fourth_root, square_root};
 use crate::model::gutter::{FlowRate, GutterDetail, GutterShape, OutletDetail, OutletPlace};
+use crate::model::words::at;
 use crate::model::{Area, Finish, Length, Problem, Rules, SettingPath};
 use crate::takeoff::layout::shape::RoofShape;
 use crate::takeoff::quantities::line::{Step, Unit};
@@ -401,17 +402,17 @@ pub fn check_gutter(run_off: &RunOff, gutter: &GutterDetail, rules: &Rules) -> R
     let verdict = carried.map_or(Verdict::Refer, |c| Verdict::of(needed <= c));
     let mut statement = match carried {
         Some(c) => format!(
-            "At the design rain {} comes to the gutter at {} ({}) and it carries {} with its outlet {}: {}.",
+            "At the design rain {} comes to the gutter {} ({}) and it carries {} with its outlet {}: {}.",
             flow_words(needed),
-            run_off.label,
+            at(&run_off.label),
             rain_words(run_off, rules),
             flow_words(c),
             place_words(gutter.outlet_place),
             if needed <= c { "it copes" } else { "it spills over" }
         ),
         None => format!(
-            "The gutter at {} is too long for its depth to be checked here: its maker must say what it carries, or it needs another outlet.",
-            run_off.label
+            "The gutter {} is too long for its depth to be checked here: its maker must say what it carries, or it needs another outlet.",
+            at(&run_off.label)
         ),
     };
     if verdict == Verdict::Fail {
@@ -435,16 +436,16 @@ pub fn check_gutter(run_off: &RunOff, gutter: &GutterDetail, rules: &Rules) -> R
     })
 }
 
-const GUTTER_AT: &str = "gutter at ";
+const GUTTER: &str = "gutter ";
 
 /// What a finding about the gutter at an edge is about.
 pub(super) fn gutter_subject(edge: &str) -> String {
-    format!("{GUTTER_AT}{edge}")
+    format!("{GUTTER}{}", at(edge))
 }
 
 /// Whether a finding tells what the gutter before an edge carries.
 pub fn is_gutter(finding: &Finding) -> bool {
-    finding.subject.starts_with(GUTTER_AT)
+    finding.subject.starts_with(GUTTER)
 }
 
 pub(super) fn design_words(rules: &Rules) -> String {

@@ -4,6 +4,7 @@
 //! A lower one can be laid and sealed, and is: it passes no check for that, and the householder is told before signing.
 
 use super::finding::{CAUTION, Finding, Subject, Verdict, formula, id_of, measured};
+use crate::model::words::at;
 use crate::model::{Length, Rules};
 use crate::takeoff::layout::RoofLayout;
 use crate::takeoff::layout::shape::{Side, Sill};
@@ -25,7 +26,7 @@ fn of(side: &Side, sill: Sill, rules: &Rules) -> Finding {
         id: format!("sill.{}", id_of(&side.label)),
         kind: Subject::Water,
         roof: None,
-        subject: format!("door sill at {}", side.label),
+        subject: format!("door sill {}", at(&side.label)),
         verdict: Verdict::of(sill.left >= least),
         statement: statement(side, sill.left, least),
         design: format!("{least} from the finished roof to the underside of the sill"),
@@ -37,12 +38,12 @@ fn of(side: &Side, sill: Sill, rules: &Rules) -> Finding {
 
 fn statement(side: &Side, left: Length, least: Length) -> String {
     match left >= least {
-        true => format!("{left} is left under the door sill at {}.", side.label),
+        true => format!("{left} is left under the door sill {}.", at(&side.label)),
         false => format!(
-            "Only {left} is left under the door sill at {}. The roof is turned up and sealed under it, but snow, a blocked \
+            "Only {left} is left under the door sill {}. The roof is turned up and sealed under it, but snow, a blocked \
              way off for the water or rain driven by wind can still reach the door. Have the sill raised, or keep the roof \
              clear of leaves and snow and accept it so.",
-            side.label
+            at(&side.label)
         ),
     }
 }

@@ -5,6 +5,7 @@
 
 use super::finding::{CAUTION, Finding, Subject, Verdict, formula, id_of, measured};
 use super::sills::SOURCE;
+use crate::model::words::at;
 use crate::model::{Length, Problem, Products, Roof, Rules, Warned};
 use crate::takeoff::layout::RoofLayout;
 use crate::takeoff::layout::falls::upstand_left;
@@ -34,13 +35,13 @@ fn of(side: &Side, left: Length, rules: &Rules) -> Finding {
         id: format!("wall.{}", id_of(&side.label)),
         kind: Subject::Water,
         roof: None,
-        subject: format!("wall at {}", side.label),
+        subject: format!("wall {}", at(&side.label)),
         verdict: Verdict::Fail,
         statement: format!(
-            "Only {left} is left of the wall above the roof at {}. The roof is turned up it and covered as far as it goes, \
+            "Only {left} is left of the wall above the roof {}. The roof is turned up it and covered as far as it goes, \
              but snow or rain driven by wind can still get in above that. Have the place where the waterproofing ends \
              raised, or accept it so.",
-            side.label
+            at(&side.label)
         ),
         design: format!("{least} from the finished roof to where the waterproofing ends at the wall"),
         source: SOURCE.into(),

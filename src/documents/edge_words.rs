@@ -20,27 +20,11 @@ pub fn names(sides: &[&Side]) -> String {
     super::wording::list(&sides.iter().map(|s| s.label.clone()).collect::<Vec<_>>())
 }
 
-/// `at the front`, `on the left`, `at A`: where something of the edge of that name is.
-pub fn at(label: &str) -> String {
-    let on = ["left", "right"]
-        .iter()
-        .any(|side| label.strip_prefix(side).is_some_and(|n| n.is_empty() || n.starts_with(" (")));
-    format!("{} {}", if on { "on" } else { "at" }, the(label))
-}
-
-/// `the front`; a name that a person or a letter begins, or that has its article already, stands as it is given.
-pub fn the(label: &str) -> String {
-    let own = |c: char| c.is_uppercase() || c.is_ascii_digit();
-    let named = label.starts_with(own) || label.strip_prefix("side ").is_some_and(|n| n.starts_with(own));
-    let told = ["the ", "our ", "your ", "next "].iter().any(|word| label.starts_with(word));
-    if named || told { label.to_owned() } else { format!("the {label}") }
-}
-
 /// `on the left, 1.20 m from the back`, for the middle of each ladder point.
 pub fn ladder_points(edges: &[Edge], shape: &RoofShape) -> Vec<String> {
     let stands = |(edge, side): (&Edge, &Side)| {
         let middle = super::wording::metres(edge.ladder_point?);
-        Some(format!("{}, {middle} from {}", at(&side.label), side.begins_at()))
+        Some(format!("{}, {middle} from {}", super::wording::at(&side.label), side.begins_at()))
     };
     edges.iter().zip(&shape.sides).filter_map(stands).collect()
 }

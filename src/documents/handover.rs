@@ -492,8 +492,8 @@ fn layers(roof: &RoofView<'_>) -> Vec<(&'static str, String)> {
             DeckAction::Keep => "The deck that was there".to_owned(),
         },
     ));
-    let falls = roof.fall.known().map(|fall| format!("{fall} towards the edge “{}”", roof.falls_to));
-    rows.push(("Fall", falls.unwrap_or_else(|| format!("As it was, towards the edge “{}”", roof.falls_to))));
+    let falls = roof.fall.known().map(|fall| format!("{fall} towards {}", wording::the(roof.falls_to)));
+    rows.push(("Fall", falls.unwrap_or_else(|| format!("As it was, towards {}", wording::the(roof.falls_to)))));
     for (label, finish) in [
         ("Drip edges", Finish::Drip),
         ("Raised edges", Finish::Raised),

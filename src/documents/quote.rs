@@ -376,6 +376,7 @@ fn roof_vocabulary(view: &QuoteView<'_>, roof: &RoofView<'_>, index: usize) -> V
         .yes("fall_by_others", matches!(roof.fall, RoofFall::Firred(_, By::Others)))
         .yes("fall_in_joists", matches!(roof.fall, RoofFall::InJoists(_)))
         .text("falls_to", roof.falls_to)
+        .text("falls_towards", wording::the(roof.falls_to))
         .text("drip_edges", edges(Finish::Drip))
         .text("raised_edges", edges(Finish::Raised))
         .text("wall_edges", wording::list(&walls(layout)))

@@ -4,7 +4,6 @@
 //! template of its own, so that a firm can say it in another way. Each template is filled once for each fact, with all
 //! names that any of its cases uses: a misspelt name is found by the first fact, whichever it is.
 
-use super::edge_words;
 use super::wording;
 use super::words::{Vocabulary, Words};
 use crate::model::{Finish, Length, Problem};
@@ -29,7 +28,7 @@ pub fn corner(words: &Words, shape: &RoofShape, junction: &Junction) -> Result<V
         [(ends.finish, ends.label.as_str()), (starts.finish, starts.label.as_str())]
     });
     let with = |finish: Finish| [ends, starts].into_iter().find(|e| e.0 == finish).map(|e| e.1);
-    let at = |finish: Finish| with(finish).map(edge_words::at);
+    let at = |finish: Finish| with(finish).map(wording::at);
     let stopped = [ends, starts].into_iter().find(|e| e.0.has_trim());
     let CornerFigures { back, gutter, longer: [first, second], .. } = &junction.figures;
     let alike = first == second || !ends.0.has_trim() || !starts.0.has_trim();
@@ -44,10 +43,10 @@ pub fn corner(words: &Words, shape: &RoofShape, junction: &Junction) -> Result<V
         .maybe("opening", opening.map(|hole| &hole.name))
         .text("ends", ends.1)
         .text("starts", starts.1)
-        .text("the_ends", edge_words::the(ends.1))
-        .text("the_starts", edge_words::the(starts.1))
-        .text("at_ends", edge_words::at(ends.1))
-        .text("at_starts", edge_words::at(starts.1))
+        .text("the_ends", wording::the(ends.1))
+        .text("the_starts", wording::the(starts.1))
+        .text("at_ends", wording::at(ends.1))
+        .text("at_starts", wording::at(starts.1))
         .text("ends_trim", trim_name(ends.0))
         .text("starts_trim", trim_name(starts.0))
         .yes("at_gutter", [ends.0, starts.0].contains(&Finish::Gutter))
@@ -59,7 +58,7 @@ pub fn corner(words: &Words, shape: &RoofShape, junction: &Junction) -> Result<V
         .maybe("at_raised", at(Finish::Raised))
         .maybe("wall_edge", with(Finish::Wall))
         .maybe("stopped", stopped.map(|e| e.1))
-        .maybe("at_stopped", stopped.map(|e| edge_words::at(e.1)))
+        .maybe("at_stopped", stopped.map(|e| wording::at(e.1)))
         .maybe("stopped_trim", stopped.map(|e| trim_name(e.0)))
         .maybe("back", something(*back))
         .maybe("gutter", gutter.as_ref().map(|(shape, size)| format!("{shape} {size}")))
@@ -96,7 +95,7 @@ fn met(v: &mut Vocabulary, own: Option<Finish>, other: Option<(Finish, &str)>, l
         .yes("on_wall", own == Some(Finish::Wall))
         .yes("at_gutter", other.is_some_and(|o| o.0 == Finish::Gutter))
         .maybe("other", other.map(|o| o.1))
-        .maybe("at_other", other.map(|o| edge_words::at(o.1)))
+        .maybe("at_other", other.map(|o| wording::at(o.1)))
         .maybe("other_trim", other.map(|o| trim_name(o.0)))
         .maybe("longer", something(longer));
 }

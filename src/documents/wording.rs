@@ -3,7 +3,7 @@
 //! Given finished values; gives text. Nothing is computed here, and nothing depends on where the program runs.
 
 use crate::model::build_up::MaterialLayer;
-pub use crate::model::words::{capital, list, once, plural, within};
+pub use crate::model::words::{at, capital, list, once, plural, the, within};
 use crate::model::{Area, Length, Range, Role};
 use crate::pricing::Money;
 use crate::pricing::terms::HeldUntil;
@@ -179,7 +179,7 @@ pub fn sentence(text: &str) -> String {
 /// Titles after which initials are not said in a greeting.
 const TITLES: [&str; 6] = ["Mr", "Mrs", "Ms", "Miss", "Mx", "Dr"];
 
-/// `Mr Lindqvist` for “Mr J. Lindqvist”: how a letter greets whoever is called so; without a title and initials as written.
+/// `Mr Lindqvist` for “Mr J. Lindqvist”, `Mr and Mrs Prowse` for “Mr and Mrs D. Prowse”: how a letter greets whoever is called so; without a title and initials as written.
 pub fn greeted(name: &str) -> String {
     let name = name.strip_prefix("The Reverend ").map_or_else(|| name.to_owned(), |rest| format!("Reverend {rest}"));
     let is_initial = |word: &&str| word.split_terminator('.').all(|part| part.len() == 1) && word.contains('.');
@@ -188,6 +188,9 @@ pub fn greeted(name: &str) -> String {
         Some((title, rest)) if TITLES.contains(&title.trim_end_matches('.')) => match rest {
             [initials @ .., last] if !initials.is_empty() && initials.iter().all(is_initial) => {
                 format!("{title} {last}")
+            }
+            ["and", other, initials @ .., last] if TITLES.contains(other) && initials.iter().all(is_initial) => {
+                format!("{title} and {other} {last}")
             }
             _ => name,
         },

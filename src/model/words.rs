@@ -45,3 +45,19 @@ pub fn once(texts: impl IntoIterator<Item = String>) -> Vec<String> {
     }
     seen
 }
+
+/// `at the front`, `on the left`, `at A`: where something of the edge of that name is.
+pub fn at(label: &str) -> String {
+    let on = ["left", "right"]
+        .iter()
+        .any(|side| label.strip_prefix(side).is_some_and(|n| n.is_empty() || n.starts_with(" (")));
+    format!("{} {}", if on { "on" } else { "at" }, the(label))
+}
+
+/// `the front`; a name that a person or a letter begins, or that has its article already, stands as it is given.
+pub fn the(label: &str) -> String {
+    let own = |c: char| c.is_uppercase() || c.is_ascii_digit();
+    let named = label.starts_with(own) || label.strip_prefix("side ").is_some_and(|n| n.starts_with(own));
+    let told = ["the ", "our ", "your ", "next "].iter().any(|word| label.starts_with(word));
+    if named || told { label.to_owned() } else { format!("the {label}") }
+}
