@@ -126,7 +126,7 @@ fn what_is_found_is_priced_signed_and_invoiced_with_the_last_stage() {
     }
     let page = words(&desk, "26-041-invoice-2/invoice.pdf");
     for shown in [
-        "Variation order 26-041-VAR-1, agreed on 20 January 2027: Two joists rotten beside the rooflight, and 6 more items",
+        "Variation order 26-041-VAR-1, agreed on 20 January 2027: Two joists rotten beside the rooflight (joist replaced or doubled), and 6 more items",
         "all of it",
         "check the account number with us by telephone before you pay.",
         "75% of the price",
@@ -158,7 +158,10 @@ fn each_line_is_sold_at_the_firms_rates() {
         ["what", "quantity", "rate", "amount"].map(|key| line[key].as_str().unwrap_or_default())
     }
     // 4.6 × 38.00
-    assert_eq!(lines[0], ["Two joists rotten beside the rooflight", "4.6 m", "38.00", "174.80"]);
+    assert_eq!(
+        lines[0],
+        ["Two joists rotten beside the rooflight (joist replaced or doubled)", "4.6 m", "38.00", "174.80"]
+    );
     // 15.40 + 2.4 × 0.59 × 0.30 h × 23.25 = 25.2766; × 1.17 = 29.57; ÷ 0.75 = 39.43
     assert_eq!(lines[1], ["Boards under the eaves soft from an old leak", "2 boards", "39.43", "78.86"]);
     // 23.25 × 1.17 = 27.20; ÷ 0.75 = 36.27
@@ -185,7 +188,7 @@ fn each_line_is_sold_at_the_firms_rates() {
     for shown in [
         "Variation order 26-041-VAR-1",
         "changes quotation 26-041, revision A, which you accepted on 2 December 2026",
-        "Two joists rotten beside the rooflight 4.6 m £38.00 £174.80",
+        "Two joists rotten beside the rooflight (joist replaced or doubled) 4.6 m £38.00 £174.80",
         "VAT at 20% on £759.10 £151.82",
         "Materials and labour for each thing are in its rate, or have a line of their own. Nothing comes on top.",
         "£910.92",

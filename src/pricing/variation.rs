@@ -186,8 +186,12 @@ pub fn price(found: &FoundOnSite, basis: VariationBasis<'_>) -> Result<Variation
     let (mut lines, mut faults, mut hours) = (Vec::new(), Vec::new(), Decimal::ZERO);
     for line in &found.lines {
         for part in &line.parts {
-            let what = match line.parts.len() {
-                1 => line.what.clone(),
+            let what = match (line.parts.len(), part) {
+                // What was found is not yet what is done about it: the rate's name says that.
+                (1, FoundPart::Rate { label, .. }) if !line.what.to_lowercase().contains(&label.to_lowercase()) => {
+                    format!("{} ({label})", line.what)
+                }
+                (1, _) => line.what.clone(),
                 _ => format!("{}: {}", line.what, part.words()),
             };
             match basis.sold(part) {
