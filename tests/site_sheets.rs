@@ -10,6 +10,8 @@ use std::path::Path;
 use wetout::documents::method::{self, CREW_SIZE, MethodPart, day_card};
 use wetout::documents::words::Words;
 use wetout::documents::{Overrides, wording};
+use wetout::geometry::region::Region;
+use wetout::geometry::ring::sides;
 use wetout::model::{Edge, Roof};
 use wetout::pages::block::{Block, Document, Fitting, Span};
 use wetout::pages::lesser::LESSER_SIZES;
@@ -426,6 +428,40 @@ fn no_list_of_one_of_several_roofs_stands_before_its_plan() {
         });
         assert!(plan.unwrap() <= list.unwrap(), "{file}: the plan at {plan:?}, its list at {list:?}");
     }
+}
+
+/// A man who cuts a plain rectangle finds a kerb in it: what is missing from each board with level sides is listed as notches.
+#[test]
+fn a_board_that_is_cut_round_an_opening_has_its_notch_in_the_list() {
+    let mut listed = BTreeMap::new();
+    for (name, job) in jobs() {
+        let text = text_of(&of_part(MethodPart::Crew, &job));
+        for deck in job.take_off.roofs.iter().filter_map(|roof| roof.deck.as_ref()) {
+            for piece in &deck.pieces {
+                let level = piece.rings.iter().all(|ring| sides(ring).all(|(a, b)| a.x == b.x || a.y == b.y));
+                let board = Region::of_rings(piece.rings.iter().map(Vec::as_slice)).area();
+                let missing = (piece.length * piece.width - board).as_mm2();
+                if !level || missing == 0 {
+                    continue;
+                }
+                let rectangle = format!("{} × {}; ", piece.length.as_mm(), piece.width.as_mm());
+                let row = format!("\n{}\n{rectangle}", piece.mark);
+                let (_, cell) = text.split_once(&row).unwrap_or_else(|| panic!("{name}: no notch in {}", piece.mark));
+                let cell = cell.lines().next().unwrap();
+                let area = |cut: &str| {
+                    let size: Vec<i64> = cut.split([' ', ',']).filter_map(|word| word.parse().ok()).take(2).collect();
+                    size[0] * size[1]
+                };
+                assert_eq!(cell.split("; ").map(area).sum::<i64>(), missing, "{name}, {}: {cell}", piece.mark);
+                listed.insert((name.clone(), piece.mark.clone()), cell.to_owned());
+            }
+        }
+    }
+    // By hand: row 4 lies from 1770 to 2360 up the kitchen's roof, its first joint is at 1200; the rooflight begins at 1800 and ends
+    // at 2800, and ends at 2100.
+    let kitchen = listed.get(&("kitchen-extension".to_owned(), "11".to_owned()));
+    assert_eq!(kitchen.map(String::as_str), Some("notch 1000 × 330 bottom right"));
+    assert!(listed.len() > 2, "{listed:?}");
 }
 
 /// The back of the balcony is three stretches of wall, and the door is in the second.

@@ -15,6 +15,7 @@ use super::super::drawings::{Space, day_chart, deck_plan, firrings, insulation_p
 use super::super::views::OldRoofView;
 use super::super::words::Words;
 use super::super::{WholeJob, box_gutters, old_roof_words, opening_words, site_words, wording};
+use super::deck_words::cut_outs;
 use super::firring_list;
 use super::layers::layers;
 use super::trims::{MANY, corner_list, cut_list, figures, laps, side_by_side, trim_plans};
@@ -475,7 +476,9 @@ const READ_AT: f64 = 35.0;
 
 /// Each plan of boards with the boards to cut.
 fn deck_plans(worked: &WholeJob<'_>) -> Vec<Block> {
-    let list = |r: &RoofLayout| board_list(r.deck.iter().flat_map(|deck| &deck.pieces).map(board_cells));
+    let list = |r: &RoofLayout| {
+        board_list(r.deck.iter().flat_map(|deck| deck.pieces.iter().map(|p| board_cells(p, deck.along_x))))
+    };
     let known = deck_plan::KnownSheets::default();
     plans_with_lists(worked, UNDER_DECK, list, deck_plan::key, |r, space| {
         deck_plan::draw_known(r, space, &known).into_iter().collect()
@@ -485,7 +488,7 @@ fn deck_plans(worked: &WholeJob<'_>) -> Vec<Block> {
 fn overlay_plans(worked: &WholeJob<'_>) -> Vec<Block> {
     let list = |r: &RoofLayout| {
         let boards = r.over.as_ref().and_then(|over| over.overlay.as_ref());
-        board_list(boards.into_iter().flat_map(|deck| &deck.pieces).map(board_cells))
+        board_list(boards.into_iter().flat_map(|deck| deck.pieces.iter().map(|p| board_cells(p, deck.along_x))))
     };
     plans_with_lists(worked, UNDER_DECK, list, deck_plan::overlay_key, |r, space| {
         deck_plan::draw_overlay(r, space).into_iter().collect()
@@ -495,11 +498,12 @@ fn overlay_plans(worked: &WholeJob<'_>) -> Vec<Block> {
 fn insulation_plans(worked: &WholeJob<'_>) -> Vec<Block> {
     let list = |r: &RoofLayout| {
         let whole = whole_insulation(worked, r);
-        let cells = |p: &InsulationPiece| {
+        let cells = |p: &InsulationPiece, along_x: bool| {
             let is_whole = whole.is_some_and(|whole| is_whole(p, whole));
-            piece_cells(&p.mark, (p.length, p.width), is_whole, p.board)
+            piece_cells((&p.mark, (p.length, p.width), p.board), is_whole, &cut_outs(&p.rings, along_x))
         };
-        board_list(r.over.iter().flat_map(|over| &over.insulation.pieces).map(cells))
+        let boards = r.over.iter().map(|over| &over.insulation);
+        board_list(boards.flat_map(|laid| laid.pieces.iter().map(|p| cells(p, laid.along_x))))
     };
     let draw = |r: &RoofLayout, space: Space| {
         whole_insulation(worked, r).and_then(|whole| insulation_plan::draw(r, whole, space)).into_iter().collect()
@@ -520,13 +524,16 @@ fn board_list(pieces: impl Iterator<Item = Vec<Vec<Span>>>) -> Table {
     Table { columns, rows: pieces.map(plain).collect(), header: true }
 }
 
-fn board_cells(p: &BoardPiece) -> Vec<Vec<Span>> {
-    piece_cells(&p.mark, (p.length, p.width), p.whole, p.board)
+fn board_cells(p: &BoardPiece, along_x: bool) -> Vec<Vec<Span>> {
+    piece_cells((&p.mark, (p.length, p.width), p.board), p.whole, &cut_outs(&p.rings, along_x))
 }
 
-fn piece_cells(mark: &str, (length, width): (Length, Length), whole: bool, board: usize) -> Vec<Vec<Span>> {
+type CutPiece<'a> = (&'a str, (Length, Length), usize);
+
+fn piece_cells((mark, (length, width), board): CutPiece<'_>, whole: bool, cut_outs: &[String]) -> Vec<Vec<Span>> {
     let size = if whole { "whole".to_owned() } else { format!("{} × {}", length.as_mm(), width.as_mm()) };
-    vec![strong(mark), cell(size), cell((board + 1).to_string())]
+    let size: Vec<String> = std::iter::once(size).chain(cut_outs.iter().cloned()).collect();
+    vec![strong(mark), cell(size.join("; ")), cell((board + 1).to_string())]
 }
 
 /// Every row of the card: by mass, for a kilogram, and for the largest pot that is laid in time at that temperature.
