@@ -13,6 +13,7 @@ use wetout::model::job::By;
 use wetout::model::shape::DeckAction;
 use wetout::model::{Flashing, Length, Role};
 use wetout::pages::scene::{Mark, Scene};
+use wetout::takeoff::layout::RoofLayout;
 use wetout::takeoff::layout::flashings::WallFlashing;
 
 /// BS 6229 and common practice with lead sheet, from memory: 150 mm above the finished roof, courses of 75 mm, 25 mm into
@@ -149,6 +150,38 @@ fn the_section_at_a_wall_shows_the_strip_that_is_ordered() {
         }
     }
     assert!(seen > 10, "{seen} sections");
+}
+
+/// Heights differ from roof to roof: the section says of which they are, and at a kerb what the job calls the opening.
+#[test]
+fn a_section_of_one_of_several_roofs_names_it_and_its_opening() {
+    let mut seen = (0, 0);
+    for (name, job) in all() {
+        let roofs = &job.take_off.roofs;
+        for (what, document) in documents(&job) {
+            for figure in figures(&document) {
+                let (wall, kerb) =
+                    (figure.alt.starts_with("Section at a wall"), figure.alt.starts_with("Section at a kerb"));
+                if !wall && !kerb {
+                    continue;
+                }
+                let named = |r: &&RoofLayout| roofs.len() == 1 || figure.alt.contains(&format!("({}).", r.shape.name));
+                let roof = roofs.iter().find(named).unwrap_or_else(|| panic!("{name}, {what}: {}", figure.alt));
+                let chase = figure.alt.split_once("deep in a bed joint, ").filter(|_| wall);
+                if let Some((height, _)) = chase.and_then(|(_, words)| words.split_once(" above the roof")) {
+                    let of = |cut: &WallFlashing| height == cut.chase.at.to_string() || !cut.chase.surveyed;
+                    assert!(roof.flashings.iter().any(of), "{name}, {what}: {height}");
+                    seen.0 += usize::from(roofs.len() > 1);
+                }
+                if kerb {
+                    assert!(roof.shape.holes.iter().any(|h| figure.alt.contains(&h.name)), "{name}: {}", figure.alt);
+                    assert!(!figure.alt.contains("or hatch"), "{name}: {}", figure.alt);
+                    seen.1 += 1;
+                }
+            }
+        }
+    }
+    assert!(seen.0 > 3 && seen.1 > 3, "{seen:?}");
 }
 
 /// At a wall along the fall the strip covers where it stands highest, just before it steps down a course.

@@ -7,7 +7,7 @@ use super::whole_job::WholeJob;
 use crate::model::build_up::{BuildUp, MaterialLayer};
 use crate::model::job::By;
 use crate::model::shape::{DeckAction, HoleForm};
-use crate::model::{Finish, Length, Roof, UnderTiles};
+use crate::model::{Finish, Hole, Length, Roof, UnderTiles};
 use crate::pages::block::{Block, Figure};
 use crate::takeoff::layout::RoofLayout;
 use crate::takeoff::layout::falls::upstand_left;
@@ -76,7 +76,7 @@ fn box_gutter<'a>(worked: &WholeJob<'a>) -> Option<Build<'a>> {
     let of = |(i, roof, laid): (usize, &'a Roof, &'a RoofLayout)| {
         let gutter = laid.box_gutters.first()?;
         let cut = laid.flashings.iter().find(|f| f.place == FlashedPlace::Side(gutter.side));
-        let build = Build { box_gutter: Some(gutter), ..of_roof(worked, i) };
+        let build = Build { box_gutter: Some(gutter), ..of_one(worked, i) };
         Some(cut.map_or(build, |cut| flashed(worked, roof, build, cut)))
     };
     roofs(worked).find_map(of)
@@ -84,22 +84,28 @@ fn box_gutter<'a>(worked: &WholeJob<'a>) -> Option<Build<'a>> {
 
 /// At the first kerb: its timber where it is built new, how far it stands above the roof, and what it stands on.
 fn kerb<'a>(worked: &WholeJob<'a>) -> Option<Build<'a>> {
-    let new = |roof: &Roof, laid: &RoofLayout| {
+    let on_kerb = |h: &Hole| h.finish == Finish::Kerb && !matches!(h.form, HoleForm::Round { .. });
+    let of = |i: usize, hole: &'a Hole| Build { opening: Some(hole.name.as_str()), ..of_one(worked, i) };
+    let new = |(i, roof, laid): (usize, &'a Roof, &'a RoofLayout)| {
         let &(hole, depth) = laid.openings.kerbs.first()?;
-        let timber = roof.holes.get(hole)?.timber;
-        Some(NewKerb { section: timber.kerb?, depth, trimmers: timber.trimmers })
+        let hole = roof.holes.get(hole)?;
+        let kerb = NewKerb { section: hole.timber.kerb?, depth, trimmers: hole.timber.trimmers };
+        Some(Build { kerb: Some(kerb), ..of(i, hole) })
     };
-    let has =
-        |roof: &Roof| roof.holes.iter().any(|h| h.finish == Finish::Kerb && !matches!(h.form, HoleForm::Round { .. }));
-    let of = |(i, roof, laid)| new(roof, laid).map(|kerb| Build { kerb: Some(kerb), ..of_roof(worked, i) });
-    let old = || roofs(worked).find(|(_, roof, _)| has(roof)).map(|(i, ..)| of_roof(worked, i));
-    roofs(worked).find_map(of).or_else(old)
+    let old = || roofs(worked).find_map(|(i, roof, _)| Some(of(i, roof.holes.iter().find(|h| on_kerb(h))?)));
+    roofs(worked).find_map(new).or_else(old)
+}
+
+/// The same of a section whose heights or sizes are of one roof: its name, where there are several.
+fn of_one<'a>(worked: &WholeJob<'a>, i: usize) -> Build<'a> {
+    let roofs = &worked.job.roofs;
+    Build { name: (roofs.len() > 1).then_some(roofs[i].name.as_str()), ..of_roof(worked, i) }
 }
 
 /// At a plain wall or chimney, under door sills, over parapets.
 fn walls<'a>(worked: &WholeJob<'a>) -> Vec<Build<'a>> {
-    let sills = sills_once(worked).into_iter().map(|(i, sill)| Build { sill: Some(sill), ..of_roof(worked, i) });
-    let coped = walls_once(worked).into_iter().map(|(i, wall)| Build { coped: Some(wall), ..of_roof(worked, i) });
+    let sills = sills_once(worked).into_iter().map(|(i, sill)| Build { sill: Some(sill), ..of_one(worked, i) });
+    let coped = walls_once(worked).into_iter().map(|(i, wall)| Build { coped: Some(wall), ..of_one(worked, i) });
     plain_wall(worked).into_iter().chain(sills).chain(coped).collect()
 }
 
@@ -112,7 +118,7 @@ fn plain_wall<'a>(worked: &WholeJob<'a>) -> Option<Build<'a>> {
     let cut_in = |by: By| {
         let of = |(i, roof, laid): (usize, &'a Roof, &'a RoofLayout)| {
             let cut = laid.flashings.iter().find(|cut| shows(laid, cut))?;
-            (worked.job.flashing_of(roof) == by).then(|| flashed(worked, roof, of_roof(worked, i), cut))
+            (worked.job.flashing_of(roof) == by).then(|| flashed(worked, roof, of_one(worked, i), cut))
         };
         roofs(worked).find_map(of)
     };
@@ -122,7 +128,7 @@ fn plain_wall<'a>(worked: &WholeJob<'a>) -> Option<Build<'a>> {
         (side.is_some() || chimney()).then(|| {
             let board = roof.deck.board.as_ref().and_then(|kind| worked.products.boards.get(kind));
             let upstand = side.and_then(|side| upstand_left(&laid.shape, roof, worked.rules, board, side));
-            Build { upstand, ..of_roof(worked, i) }
+            Build { upstand, ..of_one(worked, i) }
         })
     };
     cut_in(By::Us).or_else(|| cut_in(By::Others)).or_else(|| roofs(worked).find_map(bare))

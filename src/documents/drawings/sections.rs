@@ -22,8 +22,10 @@ use crate::takeoff::layout::shape::{CopedWall, Sill, SillDetail};
 pub struct Build<'a> {
     /// The firm's rules.
     pub rules: &'a Rules,
-    /// The roof's name, where another of the job is built up otherwise.
+    /// The roof's name, where another of the job is built otherwise.
     pub name: Option<&'a str>,
+    /// What the job calls what stands on the kerb.
+    pub opening: Option<&'a str>,
     /// Thickness of the deck board.
     pub board: Length,
     /// What becomes of the old deck: it is drawn under a board that is laid over it.
@@ -56,6 +58,7 @@ impl<'a> Build<'a> {
         Build {
             rules,
             name: None,
+            opening: None,
             board,
             deck: DeckAction::New,
             over: None,
@@ -920,14 +923,15 @@ fn kerb(s: &mut DrawnSection, build: Build<'_>) {
     s.bandage(-80.0, build);
     let up = build.rules.mat_return.kerb;
     let mut laminate = vec![(LEFT, 8.0), (-43.0, 8.0), (-9.0, 44.0), (-9.0, tall + 6.0)];
+    let opening = build.opening.unwrap_or("rooflight or hatch");
     // Over the top of a kerb that stands open; under the frame of what stays on it.
     let (laminate_words, unit_words) = match build.kerb {
         Some(_) => {
             laminate.push((45.0, tall + 6.0));
-            (format!("laminate {up} up and over the top of the kerb"), "rooflight or hatch on top, fitted last")
+            (format!("laminate {up} up and over the top of the kerb"), format!("{opening} on top, fitted last"))
         }
         None => {
-            (format!("laminate {up} up the kerb, to under the frame"), "rooflight or hatch, which stays on its kerb")
+            (format!("laminate {up} up the kerb, to under the frame"), format!("{opening}, which stays on its kerb"))
         }
     };
     s.path(&laminate, LAMINATE);
