@@ -1,5 +1,6 @@
 //! Edges that have more to them than a finish: a roof that goes in under tiles or slates, a door sill in a wall.
 
+use crate::clashes;
 use crate::demo::{self, Demo};
 use crate::drawings::text_of;
 use crate::support::{asked, laid_out, lean_to, mm};
@@ -11,6 +12,7 @@ use wetout::documents::{Overrides, method, quote};
 use wetout::geometry::slope;
 use wetout::job_file::load;
 use wetout::model::{Finish, Flashing, Length, Level, PitchedCovering, Problem, Rules, UnderTiles};
+use wetout::pages::scene::{Ink, Mark};
 use wetout::takeoff::TakeOff;
 use wetout::takeoff::layout::shape::{Side, Sill, SillDetail};
 use wetout::takeoff::layout::{BandageOver, Treatment};
@@ -274,6 +276,25 @@ fn a_fillet_that_does_not_fit_stops_on_both_sides_and_bandage_takes_its_place() 
     );
     assert!(method.contains("under the door sill at the back (2): agreed in writing, seen."), "{method}");
     assert!(method.contains("Wall fillet along back (1) and back (3)."), "{method}");
+}
+
+/// Two beads are bought, a metre of each for a metre of sill: the section draws both.
+#[test]
+fn the_section_under_a_sill_draws_both_beads() {
+    for sill in [186, 249] {
+        let demo = demo::work(&asked(&with_door(sill)));
+        let bead = |m: &&Mark| matches!(m, Mark::Circle { radius, fill: Some(Ink::Black), .. } if *radius > 2.0);
+        let mut sections = 0;
+        for (_, document) in clashes::documents(&demo) {
+            for figure in clashes::figures(&document).iter().filter(|f| f.alt.starts_with("Section under a door sill"))
+            {
+                sections += 1;
+                assert_eq!(figure.scene.marks.iter().filter(bead).count(), 2, "{sill}");
+                assert!(figure.alt.contains("sealant, two beads"), "{}", figure.alt);
+            }
+        }
+        assert!(sections > 0, "{sill}");
+    }
 }
 
 #[test]

@@ -784,8 +784,10 @@ fn door_sill(s: &mut DrawnSection, build: Build<'_>, sill: Sill) {
     let turned = [(-9.0, left - 6.0), (inward, left - 6.0)];
     s.path(&rise.into_iter().chain(turned).collect::<Vec<_>>(), LAMINATE);
     s.note(-9.0, left * 0.75, format!("laminate up to the sill, {} in under it", build.rules.sill_turn));
-    s.sheet.circle(s.at(-38.0, left - 3.0), 2.2, Some(Ink::Black), None);
-    s.note(-38.0, left - 3.0, "sealant under the sill's edge and along the laminate's top");
+    for bead in [-38.0, -15.0] {
+        s.sheet.circle(s.at(bead, left - 3.0), 2.2, Some(Ink::Black), None);
+    }
+    s.note(-38.0, left - 3.0, "sealant, two beads: under the sill's edge and along the laminate's top");
     let least = build.rules.least_upstand;
     let words = match sill.left >= least {
         true => format!("{} left under the sill; at least {least} is asked for", sill.left),
