@@ -5,6 +5,8 @@ use crate::demo::{self, Demo};
 use crate::drawings::text_of;
 use crate::support::{asked, laid_out, lean_to, mm};
 use wetout::checks::finding::Verdict;
+use wetout::documents::drawings::Space;
+use wetout::documents::drawings::roof_plan::{self, Audience};
 use wetout::documents::drawings::sections::{self, Build};
 use wetout::documents::views::QuoteView;
 use wetout::documents::words::Words;
@@ -12,7 +14,7 @@ use wetout::documents::{Overrides, method, quote};
 use wetout::geometry::slope;
 use wetout::job_file::load;
 use wetout::model::{Finish, Flashing, Length, Level, PitchedCovering, Problem, Rules, UnderTiles};
-use wetout::pages::scene::{Ink, Mark};
+use wetout::pages::scene::{Ink, Mark, Spot};
 use wetout::takeoff::TakeOff;
 use wetout::takeoff::layout::shape::{Side, Sill, SillDetail};
 use wetout::takeoff::layout::{BandageOver, Treatment};
@@ -294,6 +296,39 @@ fn the_section_under_a_sill_draws_both_beads() {
             }
         }
         assert!(sections > 0, "{sill}");
+    }
+}
+
+/// Both plans show where the door opens: no wall is hatched between its jambs, and the edge says what it lies under.
+#[test]
+fn the_door_is_a_gap_in_the_wall_on_both_plans() {
+    let demo = demo::work(&demo::request("balcony"));
+    let (layout, roof) = (&demo.take_off.roofs[0], &demo.loaded.job.roofs[0]);
+    let doors: Vec<&Side> = layout.shape.sides.iter().filter(|side| side.sill.is_some()).collect();
+    assert_eq!(doors.len(), 1);
+    for reader in [Audience::Householder, Audience::Site] {
+        let scene = roof_plan::draw(layout, roof, reader, Space::HALF_PAGE).scene;
+        let mm = scene.scale.unwrap() * 25.4 / 72.0;
+        let Some(Mark::Area { rings, .. }) = scene.marks.first() else { panic!("no ground") };
+        let on_paper: &[Spot] = &rings[0];
+        let place = layout.shape.ring().iter().position(|p| *p == doors[0].from).unwrap();
+        let (a, b) = (on_paper[place], on_paper[(place + 1) % on_paper.len()]);
+        assert!(((b.x - a.x).hypot(b.y - a.y) * mm - doors[0].run.as_mm() as f64).abs() < 1.0);
+        let (left, right) = (a.x.min(b.x), a.x.max(b.x));
+        let hatched = |m: &&Mark| match m {
+            Mark::Line { spots, pen } if pen.ink == Ink::Grey(0.25) => {
+                spots.iter().all(|s| s.x > left + 0.5 && s.x < right - 0.5 && (s.y - a.y).abs() < 7.0)
+            }
+            _ => false,
+        };
+        assert_eq!(scene.marks.iter().filter(hatched).count(), 0, "{reader:?}");
+        let jamb = |m: &&Mark| match m {
+            Mark::Line { spots, pen } if pen.width == 1.2 => (spots[0].x - spots[1].x).abs() < 0.01,
+            _ => false,
+        };
+        assert_eq!(scene.marks.iter().filter(jamb).count(), 2, "{reader:?}");
+        let says = |m: &Mark| matches!(m, Mark::Text { text, .. } if text.contains("under the door"));
+        assert!(scene.marks.iter().any(says), "{reader:?}");
     }
 }
 

@@ -2,7 +2,7 @@
 //!
 //! Given an edge on paper and what it is; draws a line that can be told from the others in black and white: drip with
 //! drops hanging outwards, raised as a double line, wall as a hatched band, a wall that the roof is carried over as a band
-//! of stones, kerb as a thick and a thin line, step in dashes, a box gutter as a trough.
+//! of stones, a door as a gap in the wall, kerb as a thick and a thin line, step in dashes, a box gutter as a trough.
 
 use super::drawing::{Drawing, Way, apart, dashes, go, pen, spot};
 use crate::model::Finish;
@@ -20,12 +20,18 @@ pub enum EdgeSign {
     Of(Finish),
     /// A wall that the roof is carried over.
     LowWall,
+    /// A wall in which a door opens.
+    Door,
 }
 
 impl EdgeSign {
     /// That of a side of a roof.
     pub fn of(side: &Side) -> EdgeSign {
-        if side.coped.is_some() { EdgeSign::LowWall } else { EdgeSign::Of(side.finish) }
+        match (side.coped, side.sill) {
+            (Some(_), _) => EdgeSign::LowWall,
+            (None, Some(_)) => EdgeSign::Door,
+            (None, None) => EdgeSign::Of(side.finish),
+        }
     }
 }
 
@@ -39,6 +45,7 @@ pub fn edge(sheet: &mut Drawing, a: Spot, b: Spot, sign: EdgeSign) {
         EdgeSign::Of(Finish::Step) => sheet.line(&[a, b], dashes(Ink::Black, 1.8, 7.0, 3.0)),
         EdgeSign::Of(Finish::Gutter) => gutter(sheet, a, b),
         EdgeSign::LowWall => low_wall(sheet, a, b),
+        EdgeSign::Door => door(sheet, a, b),
     }
 }
 
@@ -86,6 +93,17 @@ fn low_wall(sheet: &mut Drawing, a: Spot, b: Spot) {
     sheet.line(&[a, b], pen(Ink::Black, 1.8));
 }
 
+/// A gap in the wall's band: its jambs, and the sill between them.
+fn door(sheet: &mut Drawing, a: Spot, b: Spot) {
+    let (_, out) = ways(a, b);
+    for jamb in [a, b] {
+        sheet.line(&[jamb, go(jamb, out, 6.0)], pen(Ink::Black, 1.2));
+    }
+    for far in [0.0, 2.4] {
+        sheet.line(&[go(a, out, far), go(b, out, far)], pen(Ink::Black, 0.6));
+    }
+}
+
 fn kerb(sheet: &mut Drawing, a: Spot, b: Spot) {
     let (along, out) = ways(a, b);
     sheet.line(&[a, b], pen(Ink::Black, 1.6));
@@ -121,6 +139,7 @@ pub const fn plain_words(sign: EdgeSign) -> &'static str {
         EdgeSign::Of(Finish::Step) => "carried up under the roof above",
         EdgeSign::Of(Finish::Gutter) => "box gutter",
         EdgeSign::LowWall => "over the low wall",
+        EdgeSign::Door => "under the door",
     }
 }
 
@@ -134,6 +153,7 @@ const fn key_words(sign: EdgeSign) -> &'static str {
         EdgeSign::Of(Finish::Step) => "carried up under the roof above",
         EdgeSign::Of(Finish::Gutter) => "box gutter beyond this edge",
         EdgeSign::LowWall => "low wall: carried over its top",
+        EdgeSign::Door => "door",
     }
 }
 

@@ -52,7 +52,7 @@ pub fn key(layout: &RoofLayout, roof: &Roof) -> KeyParts {
     RoofPlan { shape: &layout.shape, roof, reader: Audience::Site }.key()
 }
 
-/// Every sign of an edge, in the order of fixing; walls that a roof is carried over last.
+/// Every sign of an edge that the key explains, in the order of fixing; walls that a roof is carried over last.
 fn known_signs() -> Vec<EdgeSign> {
     Finish::ALL.into_iter().map(EdgeSign::Of).chain([EdgeSign::LowWall]).collect()
 }
