@@ -402,7 +402,7 @@ fn thickness(ring: &[Spot]) -> f64 {
 }
 
 #[test]
-fn every_noggin_of_a_demo_job_is_a_dark_bar_that_nothing_hides() {
+fn every_noggin_of_a_demo_job_is_a_dark_bar_as_thick_as_it_is_that_nothing_hides() {
     let mut seen = 0;
     for (name, job) in demos() {
         for layout in &job.take_off.roofs {
@@ -418,7 +418,10 @@ fn every_noggin_of_a_demo_job_is_a_dark_bar_that_nothing_hides() {
             let noggins = deck.noggins.iter().filter(|(a, b)| a != b).count();
             assert_eq!(bars.len(), noggins, "{name}: noggins of {}", layout.shape.name);
             for (place, bar) in &bars {
-                assert!(thickness(bar) >= 1.0, "{name}: a noggin is a line: {bar:?}");
+                let to_scale = 47.0 * PT_PER_MM / plan.scene.scale.unwrap();
+                let drawn = thickness(bar);
+                assert!(drawn >= 1.0, "{name}: a noggin is a line: {bar:?}");
+                assert!((drawn - to_scale).abs() < 0.01 || to_scale < 1.0, "{name}: {drawn} pt, {to_scale} to scale");
                 let hides = |m: &Mark| {
                     let Some((rings, Some(fill), _)) = rings(m) else { return false };
                     let middle = spot((bar[0].x + bar[2].x) / 2.0, (bar[0].y + bar[2].y) / 2.0);

@@ -533,6 +533,7 @@ fn deck(shape: &RoofShape) -> DeckLayout {
         pieces: Vec::new(),
         joints,
         noggins: Vec::new(),
+        noggin: Length::mm(47),
         boards: 0,
         cuts: 0,
         fixings: 0,

@@ -112,7 +112,8 @@ fn sheet(frame: PlanScale, (shape, timbers): (&RoofShape, &[OpeningTimber]), dec
     let holes: Vec<Vec<Spot>> = shape.holes.iter().map(|h| frame.ring(&h.ring)).collect();
     // Before the names of the edges, which may stand inside where there is no room beside.
     for (a, b) in &deck.noggins {
-        noggin(&mut sheet, (frame.at(*a), frame.at(*b)), &frame.ring(&shape.ring()), &holes);
+        let thick = frame.pt(deck.noggin.as_mm() as f64).max(LEAST_NOGGIN);
+        noggin(&mut sheet, (frame.at(*a), frame.at(*b), thick), &frame.ring(&shape.ring()), &holes);
     }
     // After the noggins: the names of edges keep off them.
     outline(&mut sheet, frame, shape);
@@ -129,12 +130,12 @@ fn timber_ring(frame: PlanScale, of: &OpeningTimber) -> Vec<Spot> {
     corners.map(|(p, by)| frame.at(Point::new(p.x + by * x, p.y + by * y))).into()
 }
 
-/// How thick a noggin is drawn, and how far it stands off an edge's line, pt.
-const NOGGIN: f64 = 3.6;
-const OFF_EDGE: f64 = 2.4;
+/// How thick a noggin is drawn at least, and how far it stands off an edge's line, pt.
+const LEAST_NOGGIN: f64 = 1.0;
+const OFF_EDGE: f64 = 1.6;
 
-/// A noggin as a dark bar. One under an edge is drawn inside it, or the outline would hide it.
-fn noggin(sheet: &mut Drawing, (a, b): (Spot, Spot), ring: &[Spot], holes: &[Vec<Spot>]) {
+/// A noggin as a dark bar as thick as it is. One under an edge is drawn inside it, or the outline would hide it.
+fn noggin(sheet: &mut Drawing, (a, b, thick): (Spot, Spot, f64), ring: &[Spot], holes: &[Vec<Spot>]) {
     let long = apart(a, b);
     if long <= f64::EPSILON {
         return;
@@ -147,20 +148,16 @@ fn noggin(sheet: &mut Drawing, (a, b): (Spot, Spot), ring: &[Spot], holes: &[Vec
     };
     let from = match (on_deck(1.0), on_deck(-1.0)) {
         (true, false) => OFF_EDGE,
-        (false, true) => -OFF_EDGE - NOGGIN,
-        _ => -NOGGIN / 2.0,
+        (false, true) => -OFF_EDGE - thick,
+        _ => -thick / 2.0,
     };
     let end = f64::min(1.0, long / 4.0);
     let corner = |at: Spot, in_by: f64, by: f64| go(go(at, along, in_by), across, by);
-    let bar = vec![
-        corner(a, end, from),
-        corner(b, -end, from),
-        corner(b, -end, from + NOGGIN),
-        corner(a, end, from + NOGGIN),
-    ];
+    let bar =
+        vec![corner(a, end, from), corner(b, -end, from), corner(b, -end, from + thick), corner(a, end, from + thick)];
     let middle = part(bar[0], bar[2], 0.5);
-    sheet.area(vec![bar], Some(Ink::Grey(0.35)), Some(pen(Ink::Black, 0.5)));
-    sheet.take(Quad::about(middle, along, long, NOGGIN));
+    sheet.area(vec![bar], Some(Ink::Grey(0.35)), Some(pen(Ink::Black, 0.3)));
+    sheet.take(Quad::about(middle, along, long, thick));
 }
 
 fn named(frame: PlanScale, piece: &BoardPiece) -> Option<NamedPiece<'_>> {

@@ -307,6 +307,8 @@ pub struct DeckLayout {
     pub joints: Vec<DeckJoint>,
     /// Noggins, by centre-line.
     pub noggins: Vec<(Point, Point)>,
+    /// How thick their timber is: what is seen of it from above.
+    pub noggin: Length,
     /// Boards bought.
     pub boards: usize,
     /// Cuts made.
