@@ -3,8 +3,11 @@
 use crate::demo::{Demo, request, work};
 use crate::support::mm;
 use std::collections::BTreeMap;
+use wetout::documents::drawings::Space;
+use wetout::documents::drawings::roof_plan::{self, Audience};
 use wetout::job_file::load;
 use wetout::model::{Length, Role, Section};
+use wetout::pages::scene::Mark;
 use wetout::takeoff::layout::timber::TimberKind;
 use wetout::takeoff::take_off;
 
@@ -84,4 +87,23 @@ fn a_kerb_too_low_and_trimmers_that_hang_on_nothing_are_refused() {
     assert!(narrow.contains("no wider than the two trimmers"), "{narrow}");
     let kept = refused("deck: {action: new, board: osb3-18}", "deck: {action: keep}");
     assert!(kept.contains("under a deck that stays"), "{kept}");
+}
+
+/// The garage was measured to the fascia; its front is a drip edge with two layers of 25 mm outside that, the house side a wall. The
+/// sizes on its plan are to the battens, and so are the places of what stands in it: 3.6 m up and 50 mm.
+#[test]
+fn an_opening_is_measured_from_the_corner_from_which_the_sizes_count() {
+    let demo = work(&request("garage-utility"));
+    let (layout, roof) = (&demo.take_off.roofs[0], &demo.loaded.job.roofs[0]);
+    for reader in [Audience::Householder, Audience::Site] {
+        let scene = roof_plan::draw(layout, roof, reader, Space::HALF_PAGE).scene;
+        let words = scene.marks.iter().filter_map(|mark| match mark {
+            Mark::Text { text, .. } => Some(text.as_str()),
+            _ => None,
+        });
+        let said = words.collect::<Vec<_>>().join(" ");
+        assert!(said.contains("3.40 m to the right of and 3.65 m up from the front left corner"), "{said}");
+        assert!(said.contains("its middle 0.60 m to the right of and 5.25 m up"), "{said}");
+        assert!(said.contains("All sizes are to the outside of the edge battens"), "{said}");
+    }
 }

@@ -187,7 +187,7 @@ impl RoofPlan<'_> {
         for (i, lines) in small {
             self.beside(sheet, frame, (&rings, i), &lines);
         }
-        notes.extend(hole_notes(&self.shape.holes));
+        notes.extend(hole_notes(self.shape));
     }
 
     fn hole(&self, sheet: &mut Drawing, ring: &[Spot], hole: &HoleShape) {
@@ -401,7 +401,7 @@ impl RoofPlan<'_> {
     fn foot(&self, sheet: &mut Drawing, frame: PlanScale, space: Space, notes: &[String]) {
         let mut notes = notes.to_vec();
         if self.shape.moved {
-            notes.push("Sizes are to the outside of the edge battens, worked from sizes to the fascia.".to_owned());
+            notes.push("All sizes are to the outside of the edge battens, worked from sizes to the fascia.".to_owned());
         }
         plan_scale::foot(sheet, frame, space, &space.key.parts(self.key()).among(&known_signs()), &notes);
     }
@@ -454,37 +454,38 @@ pub fn hole_size(hole: &HoleShape) -> String {
     }
 }
 
-/// Where a hole lies, in words.
 /// More openings than this are told in one paragraph, by their sizes alone.
 const MANY: usize = 4;
 
 /// What the key says of the openings: a line each, or, of many, one text that names the corner once.
-fn hole_notes(holes: &[HoleShape]) -> Vec<String> {
+fn hole_notes(shape: &RoofShape) -> Vec<String> {
     let name = |hole: &HoleShape| wording::capital(&hole.name);
-    if holes.len() <= MANY {
-        return holes.iter().map(|h| format!("{}: {}, {}.", name(h), hole_size(h), hole_place(h))).collect();
+    if shape.holes.len() <= MANY {
+        let line = |h: &HoleShape| format!("{}: {}, {}.", name(h), hole_size(h), hole_place(h, shape));
+        return shape.holes.iter().map(line).collect();
     }
-    let far = |mm: i64| wording::metres(crate::model::Length::mm(mm));
-    let short = |hole: &HoleShape| match &hole.form {
-        HoleForm::Box { at, .. } => format!("{} {} at {}, {}", name(hole), hole_size(hole), far(at.x), far(at.y)),
-        HoleForm::Round { at, .. } => {
-            format!("{} {}, middle at {}, {}", name(hole), hole_size(hole), far(at.x), far(at.y))
-        }
+    let short = |hole: &HoleShape| {
+        let middle = if hole.round { ", middle" } else { "" };
+        let [right, up] = from_corner(hole, shape);
+        format!("{} {}{middle} at {right}, {up}", name(hole), hole_size(hole))
     };
-    let all: Vec<String> = holes.iter().map(short).collect();
+    let all: Vec<String> = shape.holes.iter().map(short).collect();
     vec![format!("Openings, from the front left corner to the right, then up: {}.", all.join("; "))]
 }
 
-fn hole_place(hole: &HoleShape) -> String {
-    let far = |mm: i64| wording::metres(crate::model::Length::mm(mm));
-    match &hole.form {
-        HoleForm::Box { at, .. } => {
-            format!("{} to the right of and {} up from the front left corner", far(at.x), far(at.y))
-        }
-        HoleForm::Round { at, .. } => {
-            format!("its middle {} to the right of and {} up from the front left corner", far(at.x), far(at.y))
-        }
-    }
+/// Where a hole lies, in words.
+fn hole_place(hole: &HoleShape, shape: &RoofShape) -> String {
+    let middle = if hole.round { "its middle " } else { "" };
+    let [right, up] = from_corner(hole, shape);
+    format!("{middle}{right} to the right of and {up} up from the front left corner")
+}
+
+/// How far a hole lies to the right of and up from the corner from which the sizes of the plan count: where those are to the
+/// battens, it is the battens' corner, not the fascia's.
+fn from_corner(hole: &HoleShape, shape: &RoofShape) -> [String; 2] {
+    let (HoleForm::Box { at, .. } | HoleForm::Round { at, .. }) = &hole.form;
+    let corner = shape.sides.first().map_or(*at, |side| side.from);
+    [at.x - corner.x, at.y - corner.y].map(|mm| wording::metres(Length::mm(mm)))
 }
 
 /// Whether two lines cross; that their ends touch does not count.
