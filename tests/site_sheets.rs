@@ -12,6 +12,7 @@ use wetout::documents::words::Words;
 use wetout::documents::{Overrides, wording};
 use wetout::geometry::region::Region;
 use wetout::geometry::ring::sides;
+use wetout::geometry::segment::distance;
 use wetout::model::{Edge, Roof};
 use wetout::pages::block::{Block, Document, Fitting, Span};
 use wetout::pages::lesser::LESSER_SIZES;
@@ -462,6 +463,26 @@ fn a_board_that_is_cut_round_an_opening_has_its_notch_in_the_list() {
     let kitchen = listed.get(&("kitchen-extension".to_owned(), "11".to_owned()));
     assert_eq!(kitchen.map(String::as_str), Some("notch 1000 × 330 bottom right"));
     assert!(listed.len() > 2, "{listed:?}");
+}
+
+/// The dormer was measured with both diagonals, 3062 and 3034 mm, of which the first is laid out; the crew measures against those
+/// that are, their corners on whole millimetres. A rectangle has none to tell; the bay has both alike: (1400 + 636) by 636.
+#[test]
+fn the_diagonals_of_a_roof_that_is_no_rectangle_stand_where_they_are_measured_again() {
+    let said = |name: &str| {
+        let text = text_of(&of_part(MethodPart::Crew, &demo::work(&demo::request(name))));
+        let told = text.lines().find(|line| line.contains("Measure sides and diagonals again")).unwrap().to_owned();
+        told.split_once("before cutting trims.").unwrap().1.trim().to_owned()
+    };
+    let dormer = &demo::work(&demo::request("dormer")).take_off.roofs[0].shape.ring();
+    let other = distance(dormer[1], dormer[3]);
+    assert!((other.as_mm() - 3034).abs() < 10, "{other}");
+    assert_eq!(
+        said("dormer"),
+        format!("Diagonals: front left to back right 3061 mm, front right to back left {other}.")
+    );
+    assert_eq!(said("bay"), "Diagonals: front left to back right 2133 mm, front right to back left 2133 mm.");
+    assert_eq!(said("kitchen-extension"), "");
 }
 
 /// The back of the balcony is three stretches of wall, and the door is in the second.

@@ -7,6 +7,7 @@ use super::super::words::Vocabulary;
 use super::super::{WholeJob, edge_words, wording};
 use crate::geometry::region::{Bounds, Region, bounds_of};
 use crate::geometry::ring::sides;
+use crate::geometry::segment::distance;
 use crate::model::shape::DeckAction;
 use crate::model::{Finish, Point, Roof};
 use crate::takeoff::layout::joist_ends::joist_ends;
@@ -33,6 +34,7 @@ pub(super) fn vocabulary(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .text("overlaid", names(&of(&|roof| roof.deck.action == DeckAction::Overlay)))
         .yes("fall_on_joists", falls(true))
         .yes("fall_on_deck", falls(false))
+        .texts("diagonals", &diagonals(worked))
         .texts("vents", &vents(worked));
 }
 
@@ -48,6 +50,24 @@ fn joists_end_at_wall(worked: &WholeJob<'_>) -> bool {
     };
     worked.job.roofs.iter().zip(&worked.take_off.roofs).any(ends)
 }
+
+/// The diagonals of each roof of four corners that is no rectangle, as they are laid out: of a rectangle both are alike.
+fn diagonals(worked: &WholeJob<'_>) -> Vec<String> {
+    let several = worked.take_off.roofs.len() > 1;
+    let of = |roof: &RoofLayout| {
+        let [a, b, c, d] = <[Point; 4]>::try_from(roof.shape.ring()).ok()?;
+        let square = distance(a, b).as_mm().abs_diff(distance(c, d).as_mm()) <= SQUARE
+            && distance(a, c).as_mm().abs_diff(distance(b, d).as_mm()) <= SQUARE;
+        let name = if several { format!("{}, d", roof.shape.name) } else { "D".to_owned() };
+        let (rising, falling) = (distance(a, c), distance(b, d));
+        (!square)
+            .then(|| format!("{name}iagonals: front left to back right {rising}, front right to back left {falling}"))
+    };
+    worked.take_off.roofs.iter().filter_map(of).collect()
+}
+
+/// What is no further out than this, mm, is measured as a rectangle.
+const SQUARE: u64 = 2;
 
 /// Where the continuous vents go, roof by roof, and whether air finds a way from one to the other.
 fn vents(worked: &WholeJob<'_>) -> Vec<String> {
