@@ -468,6 +468,36 @@ fn a_closure_is_told_from_a_drip_in_a_grey_print() {
                 assert!(strokes >= 4 && darkest < LIGHT, "{name}, {}: {strokes} strokes, {darkest}", corner.corners);
             }
         }
+/// Of a roof drawn back, the line from a layer's name ends on that layer: not on a trim before it, nor on blank paper.
+#[test]
+fn the_line_from_the_name_of_a_layer_ends_on_it() {
+    let expected = |words: &str| match words {
+        "joists" | "insulation" => vec![Ink::Grey(0.97)],
+        "trims" => vec![Ink::Grey(0.25), Ink::Grey(0.6)],
+        "laminate" | "glass fibre" => vec![Ink::AccentTint(0.68)],
+        "topcoat" => vec![Ink::Grey(0.62)],
+        _ => vec![Ink::Grey(0.88)],
+    };
+    let mut seen = 0;
+    for (name, job) in demos().into_iter().chain(others()) {
+        for (what, document) in documents(&job) {
+            for figure in figures(&document).into_iter().filter(|f| f.alt.contains("layers drawn back")) {
+                let marks = &figure.scene.marks;
+                for three in marks.windows(3) {
+                    let [Mark::Line { .. }, Mark::Circle { at, .. }, Mark::Text { text, .. }] = three else { continue };
+                    let area = |m: &Mark| rings(m).filter(|(of, ..)| of.iter().any(|ring| inside(ring, *at)));
+                    let areas = marks.iter().filter(|m| matches!(m, Mark::Area { .. }));
+                    let ink = areas.filter_map(area).filter_map(|(_, fill, _)| fill).last();
+                    let on_it = ink.is_some_and(|ink| expected(text).contains(&ink));
+                    assert!(on_it, "{name}, {what}: “{text}” ends on {ink:?}");
+                    seen += 1;
+                }
+            }
+        }
+    }
+    assert!(seen > 40, "{seen}");
+}
+
     }
     assert!(closures >= 4, "{closures} closures");
 }

@@ -379,6 +379,14 @@ impl Drawing {
         !self.dark.iter().any(on)
     }
 
+    /// What is seen at a spot of the areas drawn so far: the fill of the uppermost.
+    pub fn ink_at(&self, s: Spot) -> Option<Ink> {
+        self.marks.iter().rev().find_map(|mark| match mark {
+            Mark::Area { rings, fill: Some(fill), .. } if rings.iter().any(|ring| inside(ring, s)) => Some(*fill),
+            _ => None,
+        })
+    }
+
     /// How many lines that can be seen run through a box.
     pub fn crossed(&self, quad: &Quad) -> usize {
         self.strokes.iter().filter(|(a, b)| quad.meets_line(*a, *b)).count()

@@ -306,14 +306,12 @@ impl<'a> View<'a> {
             }
             return;
         }
-        let front = |share: f64| (self.low.0 + share * self.wide, self.low.1);
         let mut z = 0.0;
         let mut left = low.x;
         let mut rest: f64 = widths.iter().sum();
         for (n, (layer, width)) in layers.iter().zip(&widths).enumerate() {
             let top = z + layer.look.thick() * self.unit;
-            let middle = (begin(n, layers.len()) + begin(n + 1, layers.len())) / 2.0;
-            let part = self.at(front(middle), (z + top) / 2.0);
+            let part = self.part(sheet, (begin(n, layers.len()), begin(n + 1, layers.len())), layer.look, (z, top));
             // As near under its layer as those on both sides leave room for.
             let x = (part.x - width / 2.0).min(high.x - rest).max(left);
             sheet.line(&[part, spot(x + width / 2.0, foot - 8.0)], pen(Ink::Black, 0.4));
@@ -325,6 +323,36 @@ impl<'a> View<'a> {
         }
     }
 }
+
+impl View<'_> {
+    /// Where the line from a layer's name ends: on what is seen of it, as near to the front and to its middle as may be.
+    fn part(&self, sheet: &Drawing, (from, to): (f64, f64), look: LayerLook, (z, top): (f64, f64)) -> Spot {
+        let middle = f64::midpoint(from, to);
+        let back = self.ring.iter().map(|p| p.1).fold(self.low.1, f64::max);
+        let far = |n: i32| f64::from(n) / f64::from(TRIES);
+        let across = |n: i32| middle + (to - from) * 0.5 * far(n);
+        let shares = (0..TRIES).flat_map(|n| [across(n), across(-n)]);
+        let shares: Vec<f64> = shares.collect();
+        let inks: &[Ink] = if look == LayerLook::Trims { &TRIM_INKS } else { &look.inks()[..1] };
+        let height = if look == LayerLook::Trims { z - 65.0 * self.unit } else { top };
+        let at = |share: f64, y: f64| self.at((self.low.0 + share * self.wide + LEAN * (y - self.low.1), y), height);
+        let seen = |spot: &Spot| {
+            let near = [(0.0, 0.0), (DOT, 0.0), (-DOT, 0.0), (0.0, DOT), (0.0, -DOT)];
+            let ink = |(x, y): (f64, f64)| sheet.ink_at(super::drawing::spot(spot.x + x, spot.y + y));
+            near.into_iter().all(|by| ink(by).is_some_and(|ink| inks.contains(&ink)))
+        };
+        let depths = (0..TRIES).map(|n| self.low.1 + (back - self.low.1) * far(n));
+        let mut places = depths.flat_map(|y| shares.iter().map(move |share| at(*share, y)));
+        places.find(seen).unwrap_or_else(|| at(middle, self.low.1))
+    }
+}
+
+/// Places that are tried back and across for the end of a name's line, and how far round it its layer is seen, pt.
+const TRIES: i32 = 40;
+const DOT: f64 = 1.0;
+
+/// What a drip and other edges are drawn in before there is laminate.
+const TRIM_INKS: [Ink; 2] = [Ink::Grey(0.25), BARE];
 
 /// Where a layer begins, as a share of the roof's width; past the last, the roof's end.
 fn begin(n: usize, of: usize) -> f64 {
