@@ -119,8 +119,32 @@ fn clashes(scene: &Scene) -> Vec<String> {
         }
     }
     found.extend(on_boards(scene));
+    found.extend(read_as_one(scene));
     found
 }
+
+/// Numbers at the end of a line that stand so near to words beside them that both are read as one: `Back 15`.
+fn read_as_one(scene: &Scene) -> Vec<String> {
+    let numbers = scene.marks.windows(3).enumerate().filter_map(|(i, three)| match three {
+        [Mark::Line { .. }, Mark::Circle { .. }, number @ Mark::Text { text, turn: 0.0, .. }] => {
+            (text.parse::<u32>().is_ok()).then(|| letters(number).map(|(quad, _)| (i + 2, quad, text)))?
+        }
+        _ => None,
+    });
+    let beside = |(i, quad, number): (usize, Quad, &String)| {
+        let [a, _, c, _] = quad.corners;
+        let middle = spot((a.x + c.x) / 2.0, (a.y + c.y) / 2.0);
+        let about = Quad::about(middle, Way { x: 1.0, y: 0.0 }, c.x - a.x + 2.0 * APART, c.y - a.y);
+        let others = scene.marks.iter().enumerate().filter(|(j, _)| *j != i);
+        let level = others.filter(|(_, mark)| matches!(mark, Mark::Text { turn: 0.0, .. }));
+        let near = level.filter_map(|(_, mark)| letters(mark)).find(|(other, _)| about.overlaps(other));
+        near.map(|(_, words)| format!("“{number}” is read as one with “{words}”"))
+    };
+    numbers.filter_map(beside).collect()
+}
+
+/// From a number to the words beside it at least, pt.
+const APART: f64 = 5.0;
 
 /// What a name takes in its board besides itself: room on both sides of it.
 const AIR: f64 = 4.0;
@@ -156,7 +180,16 @@ fn on_boards(scene: &Scene) -> Vec<String> {
     };
     let level = |mark: &&Mark| matches!(mark, Mark::Text { turn: 0.0, .. });
     let texts = scene.marks.iter().filter(level).filter_map(letters);
-    texts.filter(|(quad, _)| touched(quad)).map(|(_, text)| format!("“{text}” touches the line of a board")).collect()
+    let touching = texts.filter(|(quad, _)| touched(quad));
+    let hidden = scene.marks.windows(2).filter_map(|pair| match pair {
+        [Mark::Area { rings, fill: Some(_), pen: None }, Mark::Text { text, .. }] => {
+            let ground = Quad::of(rings[0].as_slice().try_into().ok()?);
+            lines.iter().any(|&(a, b)| ground.meets_line(a, b)).then_some(text)
+        }
+        _ => None,
+    });
+    let touching = touching.map(|(_, text)| format!("“{text}” touches the line of a board"));
+    touching.chain(hidden.map(|text| format!("the ground of “{text}” hides the line of a board"))).collect()
 }
 
 /// How broad the line round a board is drawn, pt.
@@ -435,6 +468,36 @@ fn every_noggin_of_a_demo_job_is_a_dark_bar_as_thick_as_it_is_that_nothing_hides
     assert!(seen > 20, "{seen} noggins");
 }
 
+/// Of a roof drawn back, the line from a layer's name ends on that layer: not on a trim before it, nor on blank paper.
+#[test]
+fn the_line_from_the_name_of_a_layer_ends_on_it() {
+    let expected = |words: &str| match words {
+        "joists" | "insulation" => vec![Ink::Grey(0.97)],
+        "trims" => vec![Ink::Grey(0.25), Ink::Grey(0.6)],
+        "laminate" | "glass fibre" => vec![Ink::AccentTint(0.68)],
+        "topcoat" => vec![Ink::Grey(0.62)],
+        _ => vec![Ink::Grey(0.88)],
+    };
+    let mut seen = 0;
+    for (name, job) in demos().into_iter().chain(others()) {
+        for (what, document) in documents(&job) {
+            for figure in figures(&document).into_iter().filter(|f| f.alt.contains("layers drawn back")) {
+                let marks = &figure.scene.marks;
+                for three in marks.windows(3) {
+                    let [Mark::Line { .. }, Mark::Circle { at, .. }, Mark::Text { text, .. }] = three else { continue };
+                    let area = |m: &Mark| rings(m).filter(|(of, ..)| of.iter().any(|ring| inside(ring, *at)));
+                    let areas = marks.iter().filter(|m| matches!(m, Mark::Area { .. }));
+                    let ink = areas.filter_map(area).filter_map(|(_, fill, _)| fill).last();
+                    let on_it = ink.is_some_and(|ink| expected(text).contains(&ink));
+                    assert!(on_it, "{name}, {what}: “{text}” ends on {ink:?}");
+                    seen += 1;
+                }
+            }
+        }
+    }
+    assert!(seen > 40, "{seen}");
+}
+
 #[test]
 fn a_closure_is_told_from_a_drip_in_a_grey_print() {
     let words = built_in_words();
@@ -468,36 +531,6 @@ fn a_closure_is_told_from_a_drip_in_a_grey_print() {
                 assert!(strokes >= 4 && darkest < LIGHT, "{name}, {}: {strokes} strokes, {darkest}", corner.corners);
             }
         }
-/// Of a roof drawn back, the line from a layer's name ends on that layer: not on a trim before it, nor on blank paper.
-#[test]
-fn the_line_from_the_name_of_a_layer_ends_on_it() {
-    let expected = |words: &str| match words {
-        "joists" | "insulation" => vec![Ink::Grey(0.97)],
-        "trims" => vec![Ink::Grey(0.25), Ink::Grey(0.6)],
-        "laminate" | "glass fibre" => vec![Ink::AccentTint(0.68)],
-        "topcoat" => vec![Ink::Grey(0.62)],
-        _ => vec![Ink::Grey(0.88)],
-    };
-    let mut seen = 0;
-    for (name, job) in demos().into_iter().chain(others()) {
-        for (what, document) in documents(&job) {
-            for figure in figures(&document).into_iter().filter(|f| f.alt.contains("layers drawn back")) {
-                let marks = &figure.scene.marks;
-                for three in marks.windows(3) {
-                    let [Mark::Line { .. }, Mark::Circle { at, .. }, Mark::Text { text, .. }] = three else { continue };
-                    let area = |m: &Mark| rings(m).filter(|(of, ..)| of.iter().any(|ring| inside(ring, *at)));
-                    let areas = marks.iter().filter(|m| matches!(m, Mark::Area { .. }));
-                    let ink = areas.filter_map(area).filter_map(|(_, fill, _)| fill).last();
-                    let on_it = ink.is_some_and(|ink| expected(text).contains(&ink));
-                    assert!(on_it, "{name}, {what}: “{text}” ends on {ink:?}");
-                    seen += 1;
-                }
-            }
-        }
-    }
-    assert!(seen > 40, "{seen}");
-}
-
     }
     assert!(closures >= 4, "{closures} closures");
 }

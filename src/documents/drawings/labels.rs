@@ -156,22 +156,29 @@ pub fn put_on_ground(
     size: f64,
     ground: Option<Ink>,
 ) -> bool {
-    let width = lines.iter().map(|(l, _)| super::drawing::text_width(l, size)).fold(0.0, f64::max) + 4.0;
+    let alone = lines.len() == 1;
+    let beside = if alone && ground.is_some() { 2.4 } else { 4.0 };
+    let width = lines.iter().map(|(l, _)| super::drawing::text_width(l, size)).fold(0.0, f64::max) + beside;
     // A line alone needs no leading, so that a mark fits a row hardly higher than its figures.
     let tail = if lines.iter().any(|(line, _)| has_tails(line)) { 0.2 } else { 0.0 };
-    let height =
-        if lines.len() == 1 { (0.72 + tail) * size + 2.0 * OFF_LINES } else { size * 1.25 * lines.len() as f64 };
-    let foot = if lines.len() == 1 { (0.72 - tail) / 2.0 } else { 0.27 };
-    let Some(middle) = free_inside(sheet, ring, wanted, (width, height), ground.is_some()) else { return false };
-    let quad = Quad::about(middle, Way { x: 1.0, y: 0.0 }, width, height);
+    let height = if alone { (0.72 + tail) * size + 2.0 * OFF_LINES } else { size * 1.25 * lines.len() as f64 };
+    let foot = if alone { (0.72 - tail) / 2.0 } else { 0.27 };
+    let hides_lines = ground.is_some();
+    // Where there is room, words stand a little farther off than they must.
+    let roomy = hides_lines.then(|| free_inside(sheet, ring, wanted, (width + 2.0, height + 2.0), true)).flatten();
+    let found = roomy.or_else(|| free_inside(sheet, ring, wanted, (width, height), hides_lines));
+    let Some(middle) = found else { return false };
+    let level = Way { x: 1.0, y: 0.0 };
     if ground.is_some() {
-        sheet.area(vec![quad.corners.to_vec()], ground, None);
+        // The line round what is named is never hidden: half of it lies on the ring's own side.
+        let under = Quad::about(middle, level, width - OFF_LINES, height - OFF_LINES);
+        sheet.area(vec![under.corners.to_vec()], ground, None);
     }
     for (i, (line, bold)) in lines.iter().enumerate() {
         let down = (i as f64 - (lines.len() as f64 - 1.0) / 2.0) * size * 1.25 + foot * size;
         sheet.words(spot(middle.x, middle.y + down), line, size, *bold, Anchor::Middle);
     }
-    sheet.take(quad);
+    sheet.take(Quad::about(middle, level, width, height));
     true
 }
 
@@ -271,7 +278,9 @@ fn dot_box(at: Spot) -> Quad {
 pub fn point_at_if_clear(sheet: &mut Drawing, ring: &[Spot], words: &str) -> bool {
     let foot = within(ring);
     let size = super::LEAST_SIZE;
-    let (middle, clear) = clear_near(sheet, foot, (super::drawing::text_width(words, size) + 4.0, size * 1.25));
+    // So far from other words that both are not read as one.
+    let apart = 2.0 * size;
+    let (middle, clear) = clear_near(sheet, foot, (super::drawing::text_width(words, size) + apart, size * 1.25));
     let clear = clear && !sheet.covers_words(&dot_box(foot));
     if clear {
         lead_to(sheet, foot, middle, words);
