@@ -498,12 +498,11 @@ fn overlay_plans(worked: &WholeJob<'_>) -> Vec<Block> {
 fn insulation_plans(worked: &WholeJob<'_>) -> Vec<Block> {
     let list = |r: &RoofLayout| {
         let whole = whole_insulation(worked, r);
-        let cells = |p: &InsulationPiece, along_x: bool| {
+        let cells = |p: &InsulationPiece| {
             let is_whole = whole.is_some_and(|whole| is_whole(p, whole));
-            piece_cells((&p.mark, (p.length, p.width), p.board), is_whole, &cut_outs(&p.rings, along_x))
+            piece_cells(&p.mark, (p.length, p.width), is_whole, p.board, "")
         };
-        let boards = r.over.iter().map(|over| &over.insulation);
-        board_list(boards.flat_map(|laid| laid.pieces.iter().map(|p| cells(p, laid.along_x))))
+        board_list(r.over.iter().flat_map(|over| &over.insulation.pieces).map(cells))
     };
     let draw = |r: &RoofLayout, space: Space| {
         whole_insulation(worked, r).and_then(|whole| insulation_plan::draw(r, whole, space)).into_iter().collect()
@@ -524,16 +523,16 @@ fn board_list(pieces: impl Iterator<Item = Vec<Vec<Span>>>) -> Table {
     Table { columns, rows: pieces.map(plain).collect(), header: true }
 }
 
+/// `1600 × 590 less 1000 × 330`: the rectangle, and what is cut out of it.
 fn board_cells(p: &BoardPiece, along_x: bool) -> Vec<Vec<Span>> {
-    piece_cells((&p.mark, (p.length, p.width), p.board), p.whole, &cut_outs(&p.rings, along_x))
+    let less =
+        cut_outs(p, along_x).into_iter().map(|(long, wide)| format!(" less {} × {}", long.as_mm(), wide.as_mm()));
+    piece_cells(&p.mark, (p.length, p.width), p.whole, p.board, &less.collect::<String>())
 }
 
-type CutPiece<'a> = (&'a str, (Length, Length), usize);
-
-fn piece_cells((mark, (length, width), board): CutPiece<'_>, whole: bool, cut_outs: &[String]) -> Vec<Vec<Span>> {
-    let size = if whole { "whole".to_owned() } else { format!("{} × {}", length.as_mm(), width.as_mm()) };
-    let size: Vec<String> = std::iter::once(size).chain(cut_outs.iter().cloned()).collect();
-    vec![strong(mark), cell(size.join("; ")), cell((board + 1).to_string())]
+fn piece_cells(mark: &str, (length, width): (Length, Length), whole: bool, board: usize, less: &str) -> Vec<Vec<Span>> {
+    let size = if whole { "whole".to_owned() } else { format!("{} × {}{less}", length.as_mm(), width.as_mm()) };
+    vec![strong(mark), cell(size), cell((board + 1).to_string())]
 }
 
 /// Every row of the card: by mass, for a kilogram, and for the largest pot that is laid in time at that temperature.

@@ -9,7 +9,7 @@ use crate::geometry::region::{Bounds, Region, bounds_of};
 use crate::geometry::ring::sides;
 use crate::geometry::segment::distance;
 use crate::model::shape::DeckAction;
-use crate::model::{Finish, Point, Roof};
+use crate::model::{Finish, Length, Point, Roof};
 use crate::takeoff::layout::joist_ends::joist_ends;
 use crate::takeoff::layout::{BoardPiece, RoofLayout};
 use crate::works::WorkKind;
@@ -126,35 +126,17 @@ fn first_row(roof: &RoofLayout) -> Option<&'static str> {
     })
 }
 
-/// What is cut out of the rectangle of a board, as it lies on its plan: `notch 1000 × 260 bottom right`. What is cut off aslant
-/// along an edge the plan shows.
-pub(super) fn cut_outs(rings: &[Vec<Point>], along_x: bool) -> Vec<String> {
-    let board = Region::of_rings(rings.iter().map(Vec::as_slice));
-    let Some(whole) = board.bounds() else { return Vec::new() };
-    let gone = Region::of_box(whole.least, whole.most).subtract(&board);
-    gone.polygons().iter().filter_map(|polygon| cut_out(&polygon[0], whole, along_x)).collect()
-}
-
-fn cut_out(ring: &[Point], whole: Bounds, along_x: bool) -> Option<String> {
-    let Bounds { least, most } = bounds_of(ring.iter().copied())?;
-    let (wide, tall) = (most.x - least.x, most.y - least.y);
-    let (long, broad) = if along_x { (wide, tall) } else { (tall, wide) };
-    let across = side(least.x == whole.least.x, most.x == whole.most.x, ["left", "right"]);
-    let up = side(least.y == whole.least.y, most.y == whole.most.y, ["bottom", "top"]);
-    let square = ring.len() == 4 && sides(ring).all(|(a, b)| a.x == b.x || a.y == b.y);
-    let from_left = format!("{} from the left", least.x - whole.least.x);
-    let from_bottom = format!("{} from the bottom", least.y - whole.least.y);
-    let place = match (up, across) {
-        (Some(up), Some(across)) => format!("{up} {across}"),
-        (Some(up), None) => format!("{up}, {from_left}"),
-        (None, Some(across)) => format!("{across}, {from_bottom}"),
-        (None, None) if square => return Some(format!("hole {long} × {broad}, {from_left}, {from_bottom}")),
-        (None, None) => return Some(format!("hole {wide} round, {from_left}, {from_bottom}")),
+/// The size of what is cut out of the rectangle of a board round openings, along the board and across it: where, the plan shows,
+/// and what is cut off aslant along an edge, or round a pipe.
+pub(super) fn cut_outs(piece: &BoardPiece, along_x: bool) -> Vec<(Length, Length)> {
+    let board = Region::of_rings(piece.rings.iter().map(Vec::as_slice));
+    let Some(Bounds { least, most }) = board.bounds() else { return Vec::new() };
+    let gone = Region::of_box(least, most).subtract(&board);
+    let size = |ring: &Vec<Point>| {
+        let square = ring.len() == 4 && sides(ring).all(|(a, b)| a.x == b.x || a.y == b.y);
+        let Bounds { least, most } = bounds_of(ring.iter().copied()).filter(|_| square)?;
+        let (wide, tall) = (Length::mm(most.x - least.x), Length::mm(most.y - least.y));
+        Some(if along_x { (wide, tall) } else { (tall, wide) })
     };
-    square.then(|| format!("notch {long} × {broad} {place}"))
-}
-
-/// At which of two sides something lies.
-fn side(first: bool, second: bool, [one, other]: [&'static str; 2]) -> Option<&'static str> {
-    if first { Some(one) } else { second.then_some(other) }
+    gone.polygons().iter().filter_map(|polygon| size(&polygon[0])).collect()
 }
