@@ -468,6 +468,36 @@ fn every_noggin_of_a_demo_job_is_a_dark_bar_as_thick_as_it_is_that_nothing_hides
     assert!(seen > 20, "{seen} noggins");
 }
 
+/// No line from a name runs through a trim that it does not name: not on a parapet, whose outer edge has a trim of its own, nor
+/// beside short edges.
+#[test]
+fn no_line_of_a_trim_plan_crosses_another_trim() {
+    let mut seen = 0;
+    let twelve = others().into_iter().filter(|(name, _)| name == "twelve-roofs");
+    for (name, job) in demos().into_iter().chain(twelve) {
+        let (_, document) = &documents(&job)[1];
+        for figure in figures(document).into_iter().filter(|f| f.alt.starts_with("Trims of")) {
+            let band = |m: &Mark| match m {
+                Mark::Area { rings, fill: Some(_), pen: Some(pen) } if pen.width == 0.7 => Some(rings[0].clone()),
+                _ => None,
+            };
+            let bands: Vec<Vec<Spot>> = figure.scene.marks.iter().filter_map(band).collect();
+            let line = |m: &Mark| match m {
+                Mark::Line { spots, pen } if spots.len() == 2 && pen.width <= 0.5 => Some((spots[0], spots[1])),
+                _ => None,
+            };
+            for (a, b) in figure.scene.marks.iter().filter_map(line) {
+                let leader = Quad::of([a, b, b, a]);
+                let crosses =
+                    |ring: &&Vec<Spot>| !inside(ring, a) && ring_sides(ring).any(|(c, d)| leader.meets_line(c, d));
+                assert!(!bands.iter().any(|ring| crosses(&ring)), "{name}: {}: {a:?} to {b:?}", figure.alt);
+            }
+            seen += bands.len();
+        }
+    }
+    assert!(seen > 60, "{seen} trims");
+}
+
 /// Of a roof drawn back, the line from a layer's name ends on that layer: not on a trim before it, nor on blank paper.
 #[test]
 fn the_line_from_the_name_of_a_layer_ends_on_it() {

@@ -183,17 +183,23 @@ pub fn outline(sheet: &mut Drawing, frame: PlanScale, shape: &RoofShape) {
         sheet.take(around(&hole_ring, 1.0));
         sheet.area(vec![hole_ring], None, Some(pen(Ink::Black, 1.2)));
     }
-    edge_names(sheet, frame, shape, &ring, |_| 4.0);
+    edge_names(sheet, frame, shape, &ring, |_, _| 4.0);
 }
 
-/// The names of the edges, outside the outline, so far off an edge that runs a way.
-pub fn edge_names(sheet: &mut Drawing, frame: PlanScale, shape: &RoofShape, ring: &[Spot], off: impl Fn(Way) -> f64) {
+/// The names of the edges, outside the outline, so far off each edge, by its place and the way it runs.
+pub fn edge_names(
+    sheet: &mut Drawing,
+    frame: PlanScale,
+    shape: &RoofShape,
+    ring: &[Spot],
+    off: impl Fn(usize, Way) -> f64,
+) {
     let low = |i: usize| if shape.low_sides.contains(&i) { " (low)" } else { "" };
     let label = |(i, s): (usize, &crate::takeoff::layout::shape::Side)| EdgeLabel {
         from: frame.at(s.from),
         to: frame.at(s.to),
         parts: vec![format!("{}{}", wording::capital(&s.label), low(i))],
-        off: off(Way::between(frame.at(s.from), frame.at(s.to))),
+        off: off(i, Way::between(frame.at(s.from), frame.at(s.to))),
         inside: false,
     };
     let names: Vec<EdgeLabel> = shape.sides.iter().enumerate().map(label).collect();

@@ -78,7 +78,7 @@ fn sheet(
     let left: Vec<(Vec<Spot>, &str)> = named.iter().map(|(ring, label)| (ring.clone(), label.as_str())).collect();
     let lost = labels::point_at_all(&mut sheet, &left);
     let reach = pieces.iter().flat_map(|p| frame.ring(&p.ring)).collect::<Vec<_>>();
-    edge_names(&mut sheet, frame, shape, &outline, |along| 5.0 + past(&outline, &reach, along.right()));
+    edge_names(&mut sheet, frame, shape, &outline, |_, along| 5.0 + past(&outline, &reach, along.right()));
     foot(&mut sheet, frame, shape, (space, key_parts(pieces), &lost));
     sheet
 }

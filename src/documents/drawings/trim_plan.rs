@@ -46,6 +46,9 @@ struct TrimPlan<'a> {
 
 /// Distance from the edge to the nearer side of a trim's band, and the band's width, pt.
 const BAND: (f64, f64) = (3.0, 5.0);
+/// From an edge to the names of pieces on the roof, and to the edge's own name beyond those of its pieces, pt.
+const OFF_LINE: f64 = 3.0;
+const NAMES: f64 = 25.5;
 
 impl TrimPlan<'_> {
     fn shape(&self) -> &RoofShape {
@@ -140,12 +143,14 @@ impl TrimPlan<'_> {
             band(sheet, [p, q], slants, off, finish);
             let middle = go(super::drawing::part(p, q, 0.5), along.right(), off + BAND.1 / 2.0);
             sheet.take(Quad::about(middle, along, apart(p, q), BAND.1));
+            // Beyond the fillet of a parapet lies the trim on its outer edge: its own name stands on the roof.
+            let inside = matches!(run.place, RunPlace::Side { side, .. } if self.parapet(frame, side) > 0.0);
             let label = EdgeLabel {
                 from: p,
                 to: q,
                 parts: vec![format!("{} {}", piece.mark, piece.length.as_mm())],
-                off: off + BAND.1 + 4.0,
-                inside: false,
+                off: if inside { OFF_LINE } else { off + BAND.1 + 4.0 },
+                inside,
             };
             labels.push(label);
         }
@@ -209,8 +214,14 @@ impl TrimPlan<'_> {
     /// Piece labels outside the outline, then the edges' own names beyond them.
     fn names(&self, sheet: &mut Drawing, frame: PlanScale, ring: &[Spot], pieces: &[EdgeLabel]) -> Vec<String> {
         let lost = put_labels(sheet, (ring, None), pieces);
-        super::deck_plan::edge_names(sheet, frame, self.shape(), ring, |_| 24.0);
+        super::deck_plan::edge_names(sheet, frame, self.shape(), ring, |i, _| NAMES + self.parapet(frame, i));
         lost
+    }
+
+    /// How much farther out the trim on the outer edge of a parapet lies than that of a plain edge, pt.
+    fn parapet(&self, frame: PlanScale, side: usize) -> f64 {
+        let coped = self.shape().sides.get(side).and_then(|side| side.coped);
+        coped.map_or(0.0, |wall| frame.pt(wall.width.as_mm() as f64) + BAND.1 + 2.0)
     }
 
     /// Round an opening each piece has its mark beside it, and the opening its name inside, or beside it where it is small.
