@@ -2,10 +2,11 @@
 //! told, and no day is left out; every strip of every layer is laid on one of them, and a caution names the same strips.
 
 use crate::works::every_job;
+use rust_decimal::Decimal;
 use wetout::model::{Area, Length, Point};
 use wetout::programme::{Day, LayerStrips, Operation, Programme, SiteWarning, Stop, plan};
 use wetout::takeoff::TakeOff;
-use wetout::takeoff::layout::RoofLayout;
+use wetout::takeoff::layout::{RoofLayout, RunPlace};
 
 /// Places of a ring square to the low edge, or along it from the left, mm from the corner furthest that way; by the scalar
 /// product alone, without the frame in which the mat was laid.
@@ -86,6 +87,60 @@ fn a_rectangle_is_width_by_length(name: &str, roof: &RoofLayout, stop: &Stop) ->
     true
 }
 
+/// Where all that is closed lies side by side from the start on, the trims along the edges that cross its line are told, by the
+/// scalar product alone. Gives on how many days there are such.
+fn the_trims_past_a_line_are_told(name: &str, take_off: &TakeOff, of: usize, of_roof: &[&Stop]) -> usize {
+    let (roof, mut closed, mut found) = (&take_off.roofs[of], Length::ZERO, 0);
+    for stop in of_roof.iter().filter(|stop| !stop.whole_roof) {
+        let [(from, to)] = stop.opens[..] else { return found };
+        if from != closed {
+            return found;
+        }
+        closed = to;
+        let mut crossing = Vec::new();
+        for run in take_off.profiles.iter().flat_map(|plan| &plan.runs) {
+            let RunPlace::Side { roof: on, side } = run.place else { continue };
+            let Some(side) = roof.shape.sides.get(side).filter(|_| on == of) else { continue };
+            let ends = places(roof, &[side.from, side.to], stop.from_left);
+            // The whole outline tells where places count from.
+            let first = places(roof, &roof.shape.ring(), stop.from_left);
+            let at = roof.shape.ring().iter().position(|p| *p == side.from).map_or(0.0, |i| first[i]);
+            let (dx, dy) = ((side.to.x - side.from.x) as f64, (side.to.y - side.from.y) as f64);
+            let slope = (ends[1] - ends[0]) / dx.hypot(dy);
+            for piece in &run.pieces {
+                let start = (run.leg + piece.at).as_mm() as f64;
+                let (a, b) = (at + slope * start, at + slope * (start + piece.length.as_mm() as f64));
+                let line = to.as_mm() as f64;
+                if a.min(b) < line - 3.0 && a.max(b) > line + 3.0 {
+                    crossing.push(piece.mark.clone());
+                }
+            }
+        }
+        let told = &stop.trims_past;
+        assert!(crossing.iter().all(|mark| told.contains(mark)), "{name}: {crossing:?} go past: {stop:?}");
+        found += usize::from(!crossing.is_empty());
+    }
+    found
+}
+
+/// Nobody works on a day on what is all on roofs that are not opened that day, but for what rounding leaves over.
+fn hours_lie_where_their_roof_is_opened(name: &str, programme: &Programme) {
+    for day in &programme.days {
+        let open: Vec<&str> = programme
+            .stops
+            .iter()
+            .filter(|s| (s.first_day..=s.day).contains(&day.number))
+            .map(|s| s.roof.as_str())
+            .collect();
+        for (i, hours) in day.work.iter().filter(|(_, hours)| *hours > Decimal::new(5, 2)) {
+            let work = &programme.work[*i];
+            let there = work.parts.iter().any(|p| p.roof.as_deref().is_none_or(|roof| open.contains(&roof)));
+            let covers = work.operation <= Operation::Laminate && !open.is_empty();
+            assert!(!covers || there, "{name}, day {}: {hours} h of {} on no roof of {open:?}", day.number, work.label);
+        }
+    }
+}
+
 /// The marks of the pieces that strips are made of: all of a strip that is named by its number.
 fn marks_of(roof: &RoofLayout, strips: &LayerStrips) -> Vec<String> {
     let of_layer = || roof.mat.pieces.iter().filter(|p| p.layer == strips.layer).map(|p| p.mark.clone());
@@ -134,9 +189,9 @@ fn opens(day: &Day, programme: &Programme) -> bool {
 }
 
 /// The days agree with the roofs; gives how many stops were looked at, how many of them on rectangles, on how many boards
-/// over insulation go furthest, how many pieces of mat lie on others, and how many stops stay open.
-fn agree(name: &str, take_off: &TakeOff, programme: &Programme) -> [usize; 5] {
-    let (mut rectangles, mut upper, mut further) = (0, 0, 0);
+/// over insulation go furthest, how many pieces of mat lie on others, on how many trims go past the line, and how many stops stay open.
+fn agree(name: &str, take_off: &TakeOff, programme: &Programme) -> [usize; 6] {
+    let (mut rectangles, mut upper, mut further, mut past) = (0, 0, 0, 0);
     let stops = &programme.stops;
     for stop in stops {
         let roof = take_off.roofs.iter().find(|r| r.shape.name == stop.roof).unwrap();
@@ -144,11 +199,13 @@ fn agree(name: &str, take_off: &TakeOff, programme: &Programme) -> [usize; 5] {
         rectangles += usize::from(a_rectangle_is_width_by_length(name, roof, stop));
     }
     if stops.is_empty() {
-        return [0; 5];
+        return [0; 6];
     }
-    for roof in &take_off.roofs {
+    hours_lie_where_their_roof_is_opened(name, programme);
+    for (i, roof) in take_off.roofs.iter().enumerate() {
         let of_roof: Vec<&Stop> = stops.iter().filter(|s| s.roof == roof.shape.name).collect();
         upper += the_furthest_board_is_told(name, roof, &of_roof);
+        past += the_trims_past_a_line_are_told(name, take_off, i, &of_roof);
         further += every_strip_is_laid_once(name, roof, &of_roof, &programme.days);
         assert_eq!(of_roof.iter().map(|s| s.opened).sum::<Area>(), roof.shape.area, "{name}: {}", roof.shape.name);
         assert!(of_roof.iter().all(|s| s.opened >= Area::ZERO), "{name}: {of_roof:?}");
@@ -159,15 +216,15 @@ fn agree(name: &str, take_off: &TakeOff, programme: &Programme) -> [usize; 5] {
         let told = stops.iter().any(|s| (s.first_day..=s.day).contains(&day.number));
         assert!(told, "{name}: day {} of {} opens roof and is not in the list", day.number, programme.days.len());
     }
-    [stops.len(), rectangles, upper, further, what_stays_open_is_told_as_it_stops(name, programme)]
+    [stops.len(), rectangles, upper, further, past, what_stays_open_is_told_as_it_stops(name, programme)]
 }
 
 /// Every demo job, big job and job for the sweep, worked by one to four people on days of three lengths: what is told can
 /// be found with a tape, areas come to the roofs', every day that opens some roof is in the list, and so is every strip.
 #[test]
 fn every_stop_is_an_edge_areas_come_to_the_roofs_and_no_day_or_strip_is_left_out() {
-    let mut sums = [0; 5];
-    let mut add = |of_job: [usize; 5]| sums.iter_mut().zip(of_job).for_each(|(sum, of_job)| *sum += of_job);
+    let mut sums = [0; 6];
+    let mut add = |of_job: [usize; 6]| sums.iter_mut().zip(of_job).for_each(|(sum, of_job)| *sum += of_job);
     for (name, demo) in every_job() {
         let (job, mut rules) = (&demo.loaded.job, demo.loaded.rules.clone());
         add(agree(&name, &demo.take_off, &demo.programme));
@@ -177,8 +234,9 @@ fn every_stop_is_an_edge_areas_come_to_the_roofs_and_no_day_or_strip_is_left_out
             add(agree(&format!("{name}, crew of {crew}"), &demo.take_off, &programme));
         }
     }
-    let [looked_at, rectangles, upper, further, stay_open] = sums;
+    let [looked_at, rectangles, upper, further, past, stay_open] = sums;
     assert!(looked_at > 150 && rectangles > 40, "{looked_at} stops, {rectangles} of them on rectangles");
+    assert!(past > 20, "{past} days on which trims go past the line");
     assert!(upper > 0, "boards over insulation never go further than the deck's");
     assert!(further > 20 && stay_open > 20, "{further} pieces of further layers, {stay_open} stops that stay open");
 }

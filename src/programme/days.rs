@@ -11,6 +11,8 @@ use super::{Day, Labour, Operation, SiteWarning};
 use crate::model::{Area, Job, Rules};
 use crate::takeoff::TakeOff;
 use rust_decimal::Decimal;
+use std::collections::BTreeMap;
+use std::ops::Range;
 use time::Date;
 
 /// The days, where to stop on those that open some of a roof, and what the crew must know.
@@ -33,7 +35,7 @@ pub(super) fn plan(
     let mut site = SiteDays::new(rules, crew, cold);
     let mut warnings = Vec::new();
     let sections = sections(take_off);
-    let groups = close_each_day(&mut site, work, &sections, &mut warnings);
+    let groups = close_each_day(&mut site, work, &sections, take_off, &mut warnings);
     let stops = stops(&groups, &sections, take_off);
     warnings.extend(stops.iter().filter(|stop| stop.first_day < stop.day).map(stays_open));
     warnings.extend(stops.first().map(|_| SiteWarning::OpenByStrips));
@@ -180,6 +182,7 @@ fn close_each_day(
     site: &mut SiteDays,
     work: &[Labour],
     sections: &[OpenSection],
+    take_off: &TakeOff,
     warnings: &mut Vec<SiteWarning>,
 ) -> Vec<OpenGroup> {
     let all: Decimal = work.iter().filter(|w| is_covering(w)).map(|w| w.hours).sum();
@@ -192,20 +195,21 @@ fn close_each_day(
         warnings.extend((opens && site.days.len() > 1).then_some(SiteWarning::OpenOvernight));
         return Vec::new();
     }
-    let share = |range: &std::ops::Range<usize>| -> Decimal {
-        let part: Area = sections[range.clone()].iter().map(|s| s.area).sum();
-        part.square_metres() / area.square_metres()
-    };
-    let fits = |range: &std::ops::Range<usize>| all * share(range) <= site.capacity;
+    let shares = Shares::of(sections, take_off);
+    let covering = || work.iter().filter(|w| is_covering(w));
+    let hours_of =
+        |range: &Range<usize>| covering().map(|w| shares.hours(w, &sections[range.clone()])).sum::<Decimal>();
+    let fits = |range: &Range<usize>| hours_of(range) <= site.capacity;
     let ranges = group_in_order(sections.len(), fits);
     let mut spent = vec![Decimal::ZERO; work.len()];
     let mut groups = Vec::new();
     for range in ranges {
-        let (last, too_long) = (range.end == sections.len(), all * share(&range) > site.capacity);
+        let (last, too_long) = (range.end == sections.len(), hours_of(&range) > site.capacity);
         site.new_day();
         let first_day = site.days.len() as u32;
         for (i, w) in work.iter().enumerate().filter(|(_, w)| is_covering(w)) {
-            let hours = if last { w.hours - spent[i] } else { (w.hours * share(&range)).trunc_with_scale(2) };
+            let hours =
+                if last { w.hours - spent[i] } else { shares.hours(w, &sections[range.clone()]).trunc_with_scale(2) };
             spent[i] += hours;
             if too_long { site.fill(i, hours) } else { site.spend(i, hours) }
         }
@@ -217,9 +221,38 @@ fn close_each_day(
     groups
 }
 
+/// How much of a roof's work falls to some of its sections: as much as of the mat on it. Work of no roof is spread over all.
+struct Shares<'a> {
+    all: Area,
+    by_roof: BTreeMap<&'a str, Area>,
+}
+
+impl<'a> Shares<'a> {
+    fn of(sections: &[OpenSection], take_off: &'a TakeOff) -> Shares<'a> {
+        let mut by_roof: BTreeMap<&str, Area> = BTreeMap::new();
+        for section in sections {
+            *by_roof.entry(&take_off.roofs[section.roof].shape.name).or_default() += section.area;
+        }
+        Shares { all: sections.iter().map(|s| s.area).sum(), by_roof }
+    }
+
+    /// The hours of an operation in some sections.
+    fn hours(&self, labour: &Labour, of: &[OpenSection]) -> Decimal {
+        let part = |area: Area, all: Area| area.square_metres() / all.square_metres();
+        let everywhere = part(of.iter().map(|s| s.area).sum(), self.all);
+        let share = |roof: Option<&str>| match roof.and_then(|name| Some((name, *self.by_roof.get(name)?))) {
+            Some((name, all)) if all > Area::ZERO => {
+                part(of.iter().filter(|s| s.name == name).map(|s| s.area).sum(), all)
+            }
+            _ => everywhere,
+        };
+        labour.parts.iter().map(|p| p.hours * share(p.roof.as_deref())).sum()
+    }
+}
+
 /// Neighbours in groups, each as large as `fits` allows but never empty.
-fn group_in_order(n: usize, fits: impl Fn(&std::ops::Range<usize>) -> bool) -> Vec<std::ops::Range<usize>> {
-    let mut groups: Vec<std::ops::Range<usize>> = Vec::new();
+fn group_in_order(n: usize, fits: impl Fn(&Range<usize>) -> bool) -> Vec<Range<usize>> {
+    let mut groups: Vec<Range<usize>> = Vec::new();
     for i in 0..n {
         match groups.last_mut() {
             Some(g) if fits(&(g.start..i + 1)) => g.end = i + 1,

@@ -8,7 +8,8 @@ use super::sections::OpenSection;
 use crate::model::{Area, Length};
 use crate::takeoff::TakeOff;
 use crate::takeoff::layout::mat::tape::{Stretch, StripTape, beyond, joined};
-use crate::takeoff::layout::{MatPiece, RoofLayout};
+use crate::takeoff::layout::shape::Side;
+use crate::takeoff::layout::{MatPiece, RoofLayout, RunPlace, TrimPiece, TrimRun};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Strips of one layer of mat.
@@ -39,6 +40,8 @@ pub struct Stop {
     pub from_left: bool,
     /// Where boards end that a line for stopping crosses, the furthest of the deck's and of those over insulation.
     pub boards_to: Vec<Length>,
+    /// The marks of trims along the edges that go on past such a line.
+    pub trims_past: Vec<String>,
     /// The roof is closed with it.
     pub whole_roof: bool,
     /// How much roof is opened.
@@ -84,6 +87,7 @@ fn stop(
     let over = roof.over.as_ref().and_then(|over| over.overlay.as_ref());
     let decks = roof.deck.iter().chain(over).filter(|_| !whole_roof);
     let boards = tape.boards_past(decks, &closed);
+    let trims_past = trims_past(take_off, opened[0].roof, &tape, &closed);
     *so_far = (closed, reached);
     Stop {
         first_day: group.first_day,
@@ -94,9 +98,30 @@ fn stop(
         extent: Length::mm(tape.whole()),
         from_left: roof.mat.up_the_fall,
         boards_to: boards.into_iter().map(Length::mm).collect(),
+        trims_past,
         whole_roof,
         opened: area,
     }
+}
+
+/// The trims along a roof's edges that go on past a line at which what is closed ends.
+fn trims_past(take_off: &TakeOff, roof: usize, tape: &StripTape, closed: &[Stretch]) -> Vec<String> {
+    let shape = &take_off.roofs[roof].shape;
+    let runs = take_off.profiles.iter().flat_map(|plan| &plan.runs);
+    let along = runs.filter_map(|run| match run.place {
+        RunPlace::Side { roof: of, side } if of == roof => Some((run, shape.sides.get(side)?)),
+        _ => None,
+    });
+    let crosses = |stretch: Stretch| {
+        let inside = |line: i64| stretch.0 < line && line < stretch.1;
+        closed.iter().any(|s| inside(s.0) || inside(s.1))
+    };
+    let goes_on = |side: &Side, run: &TrimRun, p: &TrimPiece| {
+        let at = |from: Length| side.at(run.leg + from);
+        crosses(tape.stretch(&[at(p.at), at(p.at + p.length)]))
+    };
+    let past = along.flat_map(|(run, side)| run.pieces.iter().filter(move |p| goes_on(side, run, p)));
+    past.map(|p| p.mark.clone()).collect()
 }
 
 /// The strips of every layer of which pieces are laid with some sections.

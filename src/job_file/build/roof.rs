@@ -218,7 +218,7 @@ fn way_off(
         found.push(Problem::assumed(
             path,
             "where the crew leaves the roof is not said: the edge furthest up the fall is taken",
-            "add `way_off:` with the name of an edge at which there is a ladder, a scaffold or a door",
+            "add `way_off:` with the name of an edge at which there is a ladder, a scaffold or a door: at a wall there is none",
         ));
         return None;
     }

@@ -151,6 +151,14 @@ impl Side {
         }
     }
 
+    /// The point that lies so far along it from where it begins.
+    pub fn at(&self, length: Length) -> Point {
+        let along = Direction::along(self.from, self.to);
+        let by = length.as_mm() as f64;
+        let move_on = |from: i64, part: f64| (from as f64 + part * by).round() as i64;
+        Point::new(move_on(self.from.x, along.x), move_on(self.from.y, along.y))
+    }
+
     /// Whether a wall stands there that a flashing is cut into: no door opens in it, and the roof is not carried over it.
     pub fn is_plain_wall(&self) -> bool {
         self.finish == Finish::Wall && self.sill.is_none() && self.coped.is_none()
