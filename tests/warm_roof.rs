@@ -503,7 +503,10 @@ fn insulation_lines_and_needs_carry_their_quantities_to_the_order() {
     assert_eq!(last("insulation.area"), "17.68 m2 − 0 m2");
     assert_eq!(last("vapour.area"), "5.54 m × 2 m + 5.54 m × 2 m");
     let roles: Vec<(String, Decimal)> = needs.iter().map(|n| (n.role.to_string(), n.quantity)).collect();
-    assert_eq!(roles, [("insulation.pir-120".into(), layout.boards.into()), ("vapour".into(), dec("22.16"))]);
+    // One lap between two strips of 5.54 m, and 5.2 + 3.4 + 5.2 + 3.4 m round the roof.
+    assert_eq!(last("vapour.tape"), "5.54 m + 17.2 m");
+    let tape = ("tape.vapour".into(), dec("22.74"));
+    assert_eq!(roles, [("insulation.pir-120".into(), layout.boards.into()), ("vapour".into(), dec("22.16")), tape]);
 }
 
 /// So many cases, the same ones every time.

@@ -49,6 +49,8 @@ line_ids! {
     BoardsSpare = "boards.spare";
     /// Noggins.
     DeckNoggins = "deck.noggins";
+    /// Screws in the ends of those.
+    NogginFixings = "noggin.fixings";
     /// Lengths of timber to buy for noggins and bearers.
     NogginLengths = "noggin.lengths";
     /// Nails or screws of the deck.
@@ -63,6 +65,8 @@ line_ids! {
     TrimmerFixings = "trimmer.fixings";
     /// Joist hangers round openings.
     TrimmerHangers = "trimmer.hangers";
+    /// Nails that fill the holes of those.
+    HangerNails = "hanger.nails";
     /// Lengths of timber to buy for kerbs and trimmers.
     SawnLengths = "sawn.lengths";
     /// Firrings.
@@ -75,12 +79,16 @@ line_ids! {
     BattenFixings = "batten.fixings";
     /// Vapour layer, sheet as laid.
     VapourArea = "vapour.area";
+    /// Tape on its laps and along its edges.
+    VapourTape = "vapour.tape";
     /// Insulation, net.
     InsulationArea = "insulation.area";
     /// Insulation boards to buy.
     InsulationBoards = "insulation.boards";
     /// Edge timber round the insulation.
     EdgeTimber = "edge.timber";
+    /// Screws of that.
+    EdgeTimberFixings = "edge.timber.fixings";
     /// Boarding over the insulation, net.
     OverlayArea = "overlay.area";
     /// Boards over the insulation to buy.
@@ -169,6 +177,8 @@ line_ids! {
     BoxFixings = "box.fixings";
     /// Bearers under its sole.
     BoxBearers = "box.bearers";
+    /// Screws in the ends of those.
+    BearerFixings = "box.bearer.fixings";
     /// Fillets in its inner corners.
     BoxFillets = "box.fillets";
     /// Mat of its lining, all layers.
@@ -221,6 +231,8 @@ line_ids! {
     PatchBoards = "patch.boards";
     /// Noggins round those.
     PatchNoggins = "patch.noggins";
+    /// Screws of those.
+    PatchNogginFixings = "patch.noggin.fixings";
     /// What fixes them.
     PatchFixings = "patch.fixings";
     /// Mat of the patches as cut, all layers.

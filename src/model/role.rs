@@ -179,6 +179,10 @@ pub enum Role {
     Sawn(Section),
     /// `hanger`, by the thickness that it takes.
     Hanger,
+    /// `nails.hanger`.
+    HangerNails,
+    /// `tape.vapour`.
+    VapourTape,
     /// `fixings.timber`.
     TimberFixings,
     /// `fixings.framing`.
@@ -216,7 +220,7 @@ use RoleGroup::{
 };
 
 /// Every role, in the order in which the order lists them. [`Role::place`] gives a role's row.
-pub const ROLES: [RoleFacts; 69] = [
+pub const ROLES: [RoleFacts; 71] = [
     role("board.*", Unit::Each, BoardsAndTimber, "deck boards, by the key of the job file: board.osb3-18"),
     role(
         "insulation.*",
@@ -324,7 +328,14 @@ pub const ROLES: [RoleFacts; 69] = [
     )),
     sized(role("hanger", Unit::Each, FixingsAndAdhesive, "joist hangers, by the thickness that they take")),
     role("fixings.timber", Unit::Each, FixingsAndAdhesive, "structural screws for kerbs and doubled joists"),
-    role("fixings.framing", Unit::Each, FixingsAndAdhesive, "screws for firrings and edge battens"),
+    role(
+        "fixings.framing",
+        Unit::Each,
+        FixingsAndAdhesive,
+        "screws for firrings, edge battens, noggins and what lies under tiles",
+    ),
+    role("nails.hanger", Unit::Each, FixingsAndAdhesive, "square twist nails for joist hangers"),
+    role("tape.vapour", Unit::Metre, BoardsAndTimber, "tape that seals laps and edges of a vapour layer"),
     role("own.*", Unit::Each, ForThisJob, "what a job asks for by name under `order_lines`: own.fascia-225"),
 ];
 
@@ -424,6 +435,8 @@ impl Role {
             Cleaner,
             AbrasiveDisc,
             Hanger,
+            HangerNails,
+            VapourTape,
             TimberFixings,
             FramingFixings,
         ];
@@ -501,7 +514,9 @@ impl Role {
             Role::Hanger => 65,
             Role::TimberFixings => 66,
             Role::FramingFixings => 67,
-            Role::Own(_) => 68,
+            Role::HangerNails => 68,
+            Role::VapourTape => 69,
+            Role::Own(_) => 70,
         }
     }
 

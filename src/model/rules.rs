@@ -326,6 +326,8 @@ macro_rules! for_each_rule {
             timber_fixing: Length = mm(300), whole(100, 600), "mm", "spacing of the screws that hold doubled timbers together, and a kerb to what it stands on (common practice, no source)";
             firring_fixing: Length = mm(600), whole(150, 1200), "mm", "most between the screws of a firring, with one at each end (common practice, no source)";
             batten_fixing: Length = mm(400), whole(150, 900), "mm", "most between the screws of each layer of edge batten, with one at each end (common practice, no source)";
+            noggin_fixing: u32 = 2, whole(1, 8), "each", "screws in each end of a noggin, or of a bearer under a box gutter (common practice, no source)";
+            hanger_nails: u32 = 20, whole(4, 60), "each", "nails of a joist hanger, one in each hole (count those of the hanger that you buy; common practice, no source)";
             prices_stale: u32 = 60, whole(1, 730), "days", "a price book older than this is reported";
             // Labour norms (rough starting points; no published source: overwrite them)
             hours_strip: Decimal = dec(15, 2), hundredths(0, 300), "h/m2", "strip an old covering";

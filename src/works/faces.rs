@@ -166,14 +166,14 @@ impl WorkKind {
             WorkKind::Noggins => Faces {
                 quote: Not("a part of the deck that nobody chooses"),
                 hours: Not("in the norm for the deck, by its area"),
-                order: order(&["timber.noggin"]),
+                order: order(&["timber.noggin", "fixings.framing"]),
                 crew: TOLD,
                 check: signed("prepared"),
             },
             WorkKind::Trimmers => Faces {
                 quote: TOLD,
                 hours: hours(&[norm!(hours_trimmers, "h/m", LineId::TrimmerLength)]),
-                order: order(&["sawn.", "hanger", "fixings.timber"]),
+                order: order(&["sawn.", "hanger", "nails.hanger", "fixings.timber"]),
                 crew: TOLD,
                 check: signed("openings trimmed"),
             },
@@ -215,14 +215,14 @@ impl WorkKind {
             WorkKind::VapourLayer => Faces {
                 quote: TOLD,
                 hours: hours(&[norm!(hours_vapour, "h/m2", LineId::VapourArea)]),
-                order: order(&["vapour"]),
+                order: order(&["vapour", "tape.vapour"]),
                 crew: TOLD,
                 check: signed("vapour layer sealed"),
             },
             WorkKind::EdgeTimber => Faces {
                 quote: TOLD,
                 hours: hours(&[norm!(hours_battens, "h/m", LineId::EdgeTimber)]),
-                order: order(&["timber.edge"]),
+                order: order(&["timber.edge", "fixings.timber"]),
                 crew: TOLD,
                 check: signed("insulation tight"),
             },
@@ -294,7 +294,7 @@ impl WorkKind {
             WorkKind::TieIn => Faces {
                 quote: TOLD,
                 hours: hours(&[norm!(hours_tie, "h/m", LineId::TieRun)]),
-                order: order(&["tie.board", "tie.fillet", "fixings.deck"]),
+                order: order(&["tie.board", "tie.fillet", "fixings.framing"]),
                 crew: TOLD,
                 check: signed("trims signed"),
             },
@@ -357,7 +357,7 @@ impl WorkKind {
             WorkKind::GutterBoards => Faces {
                 quote: TOLD,
                 hours: hours(&[norm!(hours_box, "h/m", LineId::BoxRun)]),
-                order: order(&["board.", "fixings.deck", "timber.noggin", "fillet.gutter"]),
+                order: order(&["board.", "fixings.deck", "timber.noggin", "fixings.framing", "fillet.gutter"]),
                 crew: TOLD,
                 check: signed("deck dry, sound, swept"),
             },
@@ -440,7 +440,7 @@ impl WorkKind {
             WorkKind::PatchDeck => Faces {
                 quote: TOLD,
                 hours: hours(&[norm!(hours_patch_deck, "h each", LineId::PatchBoardPieces)]),
-                order: order(&["board.", "fixings.deck", "timber.noggin"]),
+                order: order(&["board.", "fixings.deck", "timber.noggin", "fixings.framing"]),
                 crew: TOLD,
                 check: signed("taps sound, ground and dry"),
             },

@@ -108,6 +108,8 @@ pub fn faults(job: &Job, take_off: &TakeOff, pricing: &Pricing, rules: &Rules, p
             let sheets = decks().map(|p| m(p.width) * m(p.depth)).sum::<f64>() / (m(board.length) * m(board.width));
             need(format!("board.{key}"), sheets.ceil());
             need("timber.noggin".into(), decks().map(round).sum());
+            let screws = |p: &LaminatePatch| (round(p) / m(rules.batten_fixing)).ceil() + 1.0;
+            need("fixings.framing".into(), decks().map(screws).sum());
         }
     }
     let bought = bought(pricing);

@@ -105,6 +105,8 @@ impl Laid {
         let along = |l: Length| (l.as_mm() as f64 / rules.timber_fixing.as_mm() as f64).ceil() + 1.0;
         for of in take_off.roofs.iter().map(|r| &r.openings) {
             of.hangers.iter().for_each(|(&takes, &n)| self.count("hanger", Some(takes), n));
+            let hung: usize = of.hangers.values().sum();
+            self.more("nails.hanger", hung as f64 * f64::from(rules.hanger_nails));
             let kerbs: f64 = of.of_kerbs(true).map(|k| along(k.length)).sum();
             // Every timber but the first of those side by side, and every doubled joist, lies against another.
             let against = of.of_kerbs(false).filter(|p| {
@@ -176,7 +178,10 @@ impl Laid {
         let sides = roof.shape.sides.iter();
         let edge: f64 = sides.map(|s| row(s.run, rules.batten_fixing) * f64::from(layers(s.finish))).sum();
         let falls: f64 = roof.firrings.iter().map(|f| row(f.length, rules.firring_fixing)).sum();
-        self.more("fixings.framing", edge + falls);
+        let noggins = roof.deck.as_ref().map_or(0, |d| d.noggins.len());
+        let bearers: usize = roof.box_gutters.iter().map(|g| g.bearers.len()).sum();
+        let ends = ((noggins + bearers) * 2) as f64 * f64::from(rules.noggin_fixing);
+        self.more("fixings.framing", edge + falls + ends);
     }
 }
 

@@ -5,6 +5,7 @@
 use super::super::words::Vocabulary;
 use super::super::{WholeJob, wording};
 use crate::model::LineId;
+use crate::takeoff::layout::over_deck::warm;
 use crate::takeoff::quantities::line::{Line, Unit};
 use rust_decimal::Decimal;
 
@@ -18,16 +19,24 @@ pub(super) fn materials(v: &mut Vocabulary, worked: &WholeJob<'_>) {
             id,
             Id::FirringLength
                 | Id::FirringFixings
-                | Id::BattenLength
-                | Id::BattenFixings
                 | Id::DeckNoggins
                 | Id::SawnLengths
                 | Id::TrimmerHangers
+                | Id::HangerNails
                 | Id::TrimmerFixings
                 | Id::KerbFixings
         )
     };
-    v.texts("prepare_materials", &of(prepared))
+    // Edge battens of a warm roof stand beside the board over its insulation.
+    let over_insulation =
+        |l: &Line| worked.job.roofs.iter().any(|roof| l.roof.as_ref() == Some(&roof.name) && warm(roof).is_some());
+    let batten = |l: &Line| matches!(l.id, Id::BattenLength | Id::BattenFixings);
+    let with = |is: fn(LineId) -> bool, late: bool| {
+        amounts(laid().filter(|l| is(l.id) || batten(l) && over_insulation(l) == late))
+    };
+    let battens_late = laid().any(batten) && laid().filter(|l| batten(l)).all(over_insulation);
+    v.yes("battens_late", battens_late)
+        .texts("prepare_materials", &with(prepared, false))
         .texts(
             "finish_materials",
             &of(|id| {
@@ -65,18 +74,28 @@ pub(super) fn materials(v: &mut Vocabulary, worked: &WholeJob<'_>) {
                         | Id::BoxBoards
                         | Id::BoxFixings
                         | Id::BoxBearers
+                        | Id::BearerFixings
                         | Id::BoxFillets
                 )
             }),
         )
         .texts(
             "insulation_materials",
-            &of(|id| {
-                matches!(
-                    id,
-                    Id::VapourArea | Id::InsulationBoards | Id::EdgeTimber | Id::OverlayBoards | Id::OverlayFixings
-                )
-            }),
+            &with(
+                |id| {
+                    matches!(
+                        id,
+                        Id::VapourArea
+                            | Id::VapourTape
+                            | Id::InsulationBoards
+                            | Id::EdgeTimber
+                            | Id::EdgeTimberFixings
+                            | Id::OverlayBoards
+                            | Id::OverlayFixings
+                    )
+                },
+                true,
+            ),
         )
         .texts(
             "trim_materials",

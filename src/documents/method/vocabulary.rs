@@ -161,6 +161,7 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("gutters", job.roofs.iter().any(|r| r.outline.edges.iter().any(|e| e.gutter.is_some())))
         .text("gutters_at", gutters_at(worked).join("; "))
         .yes("bare_drips", job.roofs.iter().any(|r| r.outline.edges.iter().any(is_bare_drip)))
+        .yes("door_way_off", take_off.roofs.iter().any(leaves_by_a_door))
         .yes("ladder_points", job.roofs.iter().any(|r| r.outline.edges.iter().any(|e| e.ladder_point.is_some())))
         .texts("bought_in", &bought_in(worked))
         .texts("extras", &job.extras.iter().map(|extra| wording::within(&extra.title)).collect::<Vec<_>>())
@@ -176,7 +177,7 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
             take_off.needs.iter().any(|n| !n.optional && matches!(n.role, Role::Board(_) | Role::Insulation(_))),
         )
         .text("colours", colours(worked))
-        .texts("ways_off", &ways_off(&take_off.roofs))
+        .texts("ways_off", &ways_off(job, &take_off.roofs))
         .yes("few_plans", job.roof_names().count() <= FEW_PLANS);
 }
 
@@ -513,9 +514,9 @@ fn several_colours<'a>(topcoats: impl Iterator<Item = &'a TopcoatChoice>) -> boo
 const FEW_PLANS: usize = 2;
 
 /// `Main roof: at the back`; where several roofs are left alike, they are told together.
-fn ways_off(roofs: &[RoofLayout]) -> Vec<String> {
+fn ways_off(job: &Job, roofs: &[RoofLayout]) -> Vec<String> {
     let ways: Vec<(&str, String)> =
-        roofs.iter().filter_map(|r| way_off(r).map(|way| (r.shape.name.as_str(), way))).collect();
+        roofs.iter().filter_map(|r| way_off(job, r).map(|way| (r.shape.name.as_str(), way))).collect();
     let told = |way: String| {
         let names: Vec<String> = ways.iter().filter(|(_, w)| *w == way).map(|(name, _)| (*name).to_owned()).collect();
         match names.len() {
@@ -526,15 +527,29 @@ fn ways_off(roofs: &[RoofLayout]) -> Vec<String> {
     wording::once(ways.iter().map(|(_, way)| way.clone())).into_iter().map(told).collect()
 }
 
-/// `at the back`.
-fn way_off(r: &RoofLayout) -> Option<String> {
+/// Whether a crew leaves by a door.
+fn leaves_by_a_door(r: &RoofLayout) -> bool {
+    r.shape.sides.get(r.shape.way_off).is_some_and(|side| side.sill.is_some())
+}
+
+/// `at the back`; how one goes on there where a wall or a roof above stands.
+fn way_off(job: &Job, r: &RoofLayout) -> Option<String> {
     let side = r.shape.sides.get(r.shape.way_off)?;
     let low = match (r.shape.low_sides.contains(&r.shape.way_off), r.mat.up_the_fall) {
         (true, true) => ", the low edge: strips run up the fall, the furthest from it first",
         (true, false) => ", the low edge",
         _ => "",
     };
-    Some(format!("at {}{low}", side.label))
+    let wall = || matches!(side.finish, Finish::Wall | Finish::Gutter | Finish::Step) && side.coped.is_none();
+    let ladders = || job.roofs.get(r.shape.index).into_iter().flat_map(|roof| &roof.outline.edges);
+    let at = || ladders().find(|e| e.ladder_point.is_some()).map(Edge::label);
+    let how = match (leaves_by_a_door(r), wall().then(at)) {
+        (true, _) => ", through the door".to_owned(),
+        (false, Some(Some(edge))) => format!(", then over the ladder point on {edge}"),
+        (false, Some(None)) => ", by a ladder at its end".to_owned(),
+        (false, None) => String::new(),
+    };
+    Some(format!("at {}{low}{how}", side.label))
 }
 
 fn the_site(v: &mut Vocabulary, worked: &WholeJob<'_>) {
@@ -591,6 +606,7 @@ fn the_rules(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .text("shortest_board", wording::plural(r.shortest_board as usize, "joist space", "joist spaces"))
         .text("drip_battens", wording::plural(r.drip_battens as usize, "layer", "layers"))
         .text("raised_battens", wording::plural(r.raised_battens as usize, "layer", "layers"))
+        .text("noggin_fixing", wording::plural(r.noggin_fixing as usize, "screw", "screws"))
         .text("firring_fixing", r.firring_fixing.to_string())
         .text("batten_fixing", r.batten_fixing.to_string())
         .text("batten", format!("{} × {} mm", r.batten.thickness.as_mm(), r.batten.width.as_mm()))
@@ -685,6 +701,7 @@ fn weather(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .maybe("dew_point", worked.programme.weather.dew_point.map(|t| wording::rounded(up_to_a_tenth(t), 1)))
         .maybe("least_surface", worked.programme.weather.least_surface.map(|t| wording::rounded(up_to_a_tenth(t), 1)))
         .texts("stops", &stop_lines(worked).into_iter().map(|line| line.words).collect::<Vec<_>>())
+        .yes("trims_cross_stops", worked.programme.stops.iter().any(|s| !s.trims_past.is_empty()))
         .yes("boards_cross_stops", worked.programme.stops.iter().any(|s| !s.boards_to.is_empty()))
         .yes("mix_known", !worked.programme.mix.is_empty());
 }

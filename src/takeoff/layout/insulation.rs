@@ -309,7 +309,7 @@ pub fn lay_vapour(
         let band = surface.intersect(&Region::of_box(Point::new(least.x, low), Point::new(most.x, high)));
         let along = band.bounds().map_or(0, |b| b.most.x - b.least.x) + 2 * upturn;
         let laps = div_ceil(along - lap, (layer.roll_length.as_mm() - lap).max(1)).max(1) - 1;
-        VapourStrip { length: Length::mm(along + laps * lap), width: layer.roll_width }
+        VapourStrip { length: Length::mm(along + laps * lap), width: layer.roll_width, laps }
     };
     (0..count).map(strip).collect()
 }

@@ -667,6 +667,8 @@ pub struct VapourStrip {
     pub length: Length,
     /// Width of the roll.
     pub width: Length,
+    /// End laps in it.
+    pub laps: i64,
 }
 
 /// A joint, from one end to the other.

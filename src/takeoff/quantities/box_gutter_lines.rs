@@ -4,6 +4,7 @@
 //! lining are bought with the roof's own: their needs are made where those are. Bandage is counted with the roof's.
 
 use super::line::{Line, Need, Step, Unit};
+use super::noggin_lines;
 use super::working::{count, formula, line, measured, number, rule, sum};
 use crate::model::{Length, LineId, Role, Roof, Rules};
 use crate::takeoff::layout::RoofLayout;
@@ -20,15 +21,18 @@ pub fn boarding(roof: &Roof, layout: &RoofLayout, rules: &Rules) -> (Vec<Line>, 
     let boards = of(LineId::BoxBoards, "Boards for the box gutter", Unit::Each, boards(all));
     let fixings = of(LineId::BoxFixings, "Fixings for the box gutter", Unit::Each, fixings(all, rules));
     let bearers = of(LineId::BoxBearers, "Bearers under the box gutter", Unit::Metre, bearers(all, rules));
+    let ends = noggin_lines::end_screws(&[("bearers", all.iter().map(|g| g.bearers.len()).sum())], rules);
+    let screws = of(LineId::BearerFixings, "Screws for those bearers", Unit::Each, ends);
     let fillets = of(LineId::BoxFillets, "Fillets in the box gutter", Unit::Metre, fillets(all, rules));
     let need = |role: Role, line: &Option<Line>| Need::of(role, &[line.as_ref()?]);
     let board = all.first().map(|g| Role::Board(g.board.clone()));
     let needs = [
         board.and_then(|role| need(role, &boards)),
         need(Role::DeckFixings, &fixings),
+        need(Role::FramingFixings, &screws),
         need(Role::GutterFillet, &fillets),
     ];
-    let lines = [run, boards, fixings, bearers, fillets].into_iter().flatten().collect();
+    let lines = [run, boards, fixings, bearers, screws, fillets].into_iter().flatten().collect();
     (lines, needs.into_iter().flatten().collect())
 }
 

@@ -4,6 +4,8 @@
 //! than the roof's by the gaps at walls, chimneys and pipes.
 
 use super::line::{Line, Need, Step, Unit};
+use super::noggin_lines;
+use super::working::result;
 use crate::geometry::segment::distance;
 use crate::model::lift::{FilterColumn, close_lift};
 use crate::model::products::{Board, BoardEdge};
@@ -52,6 +54,10 @@ pub fn deck_lines(
     let section = rules.noggin_section;
     let item = format!("Noggins {} × {}", section.thickness.as_mm(), section.width);
     let noggins = line((LineId::DeckNoggins, WorkKind::Noggins), item, metres, Unit::Metre, working);
+    let ends = noggin_lines::end_screws(&[("noggins", deck.noggins.len())], rules);
+    let screwed = result(&ends);
+    let screwed =
+        line((LineId::NogginFixings, WorkKind::Noggins), "Screws for noggins".into(), screwed, Unit::Each, ends);
     let fixings = line(
         (LineId::DeckFixings, boarding),
         if overlaid { "Screws for the boards" } else { "Fixings for the boards" }.into(),
@@ -60,8 +66,12 @@ pub fn deck_lines(
         fixings_working(rules, deck),
     );
     let screws = if overlaid { Role::OverDeckFixings } else { Role::DeckFixings };
-    let needs = [Need::of(Role::Board(board.key.clone()), &[&boards]), Need::of(screws, &[&fixings])];
-    let lines = [area, boards, joints, noggins, fixings].into_iter().filter(|l| !l.quantity.is_zero());
+    let needs = [
+        Need::of(Role::Board(board.key.clone()), &[&boards]),
+        Need::of(screws, &[&fixings]),
+        Need::of(Role::FramingFixings, &[&screwed]),
+    ];
+    let lines = [area, boards, joints, noggins, screwed, fixings].into_iter().filter(|l| !l.quantity.is_zero());
     (lines.collect(), needs.into_iter().flatten().collect())
 }
 

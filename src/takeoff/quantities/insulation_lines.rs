@@ -4,8 +4,8 @@
 //! whole roof's, not the deck's.
 
 use super::line::{Line, Need, Step, Unit};
-use super::working::{formula, measured};
-use crate::geometry::ring::ring_area;
+use super::working::{formula, measured, number, result};
+use crate::geometry::ring::{perimeter, ring_area};
 use crate::model::build_up::InsulationBoard;
 use crate::model::{Length, LineId, Role, Rules};
 use crate::takeoff::layout::shape::RoofShape;
@@ -44,6 +44,11 @@ pub fn lines(
         let layer = line(id, "Vapour layer", Unit::SquareMetre, total, working);
         needs.extend(Need::of(Role::Vapour, &[&layer]));
         lines.push(layer);
+        let working = tape_working(shape, vapour);
+        let id = (LineId::VapourTape, WorkKind::VapourLayer);
+        let tape = line(id, "Tape for the vapour layer", Unit::Metre, result(&working), working);
+        needs.extend(Need::of(Role::VapourTape, &[&tape]));
+        lines.push(tape);
     }
     (lines, needs)
 }
@@ -91,6 +96,24 @@ pub(crate) fn stagger_words(near: Length, others: &str, rules: &Rules) -> String
         Length::ZERO => format!("its joints stand at least {apart} off {others}"),
         near => format!("{} m of its joints stand nearer than {apart} to {others}", near.metres().normalize()),
     }
+}
+
+/// Along every lap between strips and across every end lap; along all edges, and round every hole.
+fn tape_working(shape: &RoofShape, strips: &[VapourStrip]) -> Vec<Step> {
+    let between: Length = strips.iter().skip(1).map(|s| s.length).sum();
+    let across: Length = strips.iter().map(|s| s.width * s.laps).sum();
+    let holes: Length = shape.holes.iter().map(|h| perimeter(&h.ring)).sum();
+    let parts = [
+        ("laps between strips", between),
+        ("end laps", across),
+        ("along the edges", perimeter(&shape.ring())),
+        ("round holes", holes),
+    ];
+    let there = || parts.iter().filter(|(_, l)| *l > Length::ZERO);
+    let terms: Vec<String> = there().map(|(_, l)| number(l.metres(), Unit::Metre)).collect();
+    let total: Length = parts.iter().map(|(_, l)| *l).sum();
+    let steps = there().map(|(what, l)| measured(*what, l.metres(), Unit::Metre));
+    steps.chain([formula(terms.join(" + "), total.metres(), Unit::Metre)]).collect()
 }
 
 fn vapour_working(strips: &[VapourStrip], rules: &Rules) -> (Decimal, Vec<Step>) {

@@ -4,12 +4,23 @@
 //! timber is sold cut to any length, as many metres are needed as they come to.
 
 use super::line::{Line, Need, Step, Unit, shares};
-use super::working::{by_stock, line, measured, proven, rule, sum};
+use super::working::{by_stock, count, formula, line, measured, proven, rule, sum};
 use crate::model::{LineId, Role, Rules};
 use crate::takeoff::layout::noggins::NogginPlan;
 use crate::takeoff::layout::timber::timber_cost;
 use crate::works::WorkKind;
 use rust_decimal::Decimal;
+
+/// The working of the screws in both ends of so many of each: nothing where there are none.
+pub fn end_screws(of: &[(&str, usize)], rules: &Rules) -> Vec<Step> {
+    let there = of.iter().filter(|(_, n)| *n > 0);
+    let steps = there.map(|&(what, n)| measured(format!("{what}, two ends each"), count(n), Unit::Each));
+    let n: usize = of.iter().map(|(_, n)| n).sum();
+    let screws = count(n) * Decimal::TWO * Decimal::from(rules.noggin_fixing);
+    let text = format!("{n} × 2 × {}", rules.noggin_fixing);
+    let end = [rule("noggin_fixing", rules.noggin_fixing), formula(text, screws, Unit::Each)];
+    if n == 0 { Vec::new() } else { steps.chain(end).collect() }
+}
 
 /// The line of the lengths and the needs for them, from those of the lines that count noggins and bearers.
 pub fn bought_lines<'a>(

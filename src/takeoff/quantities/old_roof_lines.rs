@@ -44,6 +44,7 @@ fn of_roof(roof: &OldRoof, layout: &OldRoofLayout, rules: &Rules) -> Vec<Line> {
         of(Id::PatchBoardPieces, W::PatchDeck, "Pieces of board let in", Unit::Each, board_pieces(&decks)),
         of(Id::PatchBoards, W::PatchDeck, "Boards for them", Unit::Each, boards(&decks)),
         of(Id::PatchNoggins, W::PatchDeck, "Noggins round them", Unit::Metre, noggins(&decks)),
+        of(Id::PatchNogginFixings, W::PatchDeck, "Screws for those noggins", Unit::Each, noggin_screws(&decks, rules)),
         of(Id::PatchFixings, W::PatchDeck, "Nails or screws for them", Unit::Each, fixings(&decks, rules)),
         of(
             Id::PatchMat,
@@ -152,6 +153,15 @@ fn noggins(decks: &[&PatchDeck]) -> Vec<Step> {
         Step::Note("under every joint of the board let in, with the old deck and between its pieces".into()),
         sum("joints", &each, Unit::Metre),
     ]
+}
+
+/// Along each joint into the old boards and what carries them.
+fn noggin_screws(decks: &[&PatchDeck], rules: &Rules) -> Vec<Step> {
+    let each: Vec<Decimal> = decks.iter().map(|d| d.joints.places(rules.batten_fixing).into()).collect();
+    if each.is_empty() {
+        return Vec::new();
+    }
+    vec![rule("batten_fixing", rules.batten_fixing), sum("along the joints of each patch", &each, Unit::Each)]
 }
 
 fn fixings(decks: &[&PatchDeck], rules: &Rules) -> Vec<Step> {
@@ -404,7 +414,8 @@ fn floor(layout: &OldRoofLayout, rules: &Rules) -> Vec<Step> {
 // ---- Needs -------------------------------------------------------------------------------------------------------
 
 /// The role that each line is bought as.
-const BOUGHT_AS: [(LineId, Role); 7] = [
+const BOUGHT_AS: [(LineId, Role); 8] = [
+    (LineId::PatchNogginFixings, Role::FramingFixings),
     (LineId::PatchDiscs, Role::AbrasiveDisc),
     (LineId::RecoatDiscs, Role::AbrasiveDisc),
     (LineId::PatchFixings, Role::DeckFixings),

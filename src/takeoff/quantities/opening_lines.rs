@@ -57,6 +57,7 @@ pub fn opening_lines(roof: &RoofLayout, rules: &Rules) -> (Vec<Line>, Vec<Need>)
     let all = [
         of_trimmers(LineId::TrimmerLength, "Trimmers and doubled joists", Unit::Metre, long),
         of_trimmers(LineId::TrimmerHangers, "Joist hangers", Unit::Each, hangers(of)),
+        of_trimmers(LineId::HangerNails, "Nails for joist hangers", Unit::Each, hanger_nails(of, rules)),
         of_trimmers(LineId::TrimmerFixings, "Screws for doubled timbers", Unit::Each, joined(of, rules)),
         of_kerbs(LineId::KerbTimber, "Kerb timber", Unit::Metre, stand),
         of_kerbs(LineId::KerbFixings, "Screws for kerbs", Unit::Each, fixed(of, rules)),
@@ -65,6 +66,8 @@ pub fn opening_lines(roof: &RoofLayout, rules: &Rules) -> (Vec<Line>, Vec<Need>)
     let screws: Vec<&Line> =
         lines.iter().filter(|l| matches!(l.id, LineId::TrimmerFixings | LineId::KerbFixings)).collect();
     let mut needs: Vec<Need> = Need::of(Role::TimberFixings, &screws).into_iter().collect();
+    let nails = lines.iter().find(|l| l.id == LineId::HangerNails);
+    needs.extend(nails.and_then(|l| Need::of(Role::HangerNails, &[l])));
     let share = Share { work: WorkKind::Trimmers, roof: name.map(str::to_owned), weight: Decimal::ONE };
     needs.extend(of.hangers.iter().map(|(&thickness, &n)| Need {
         role: Role::Hanger,
@@ -89,6 +92,17 @@ fn hangers(of: &OpeningTimbers) -> Vec<Step> {
     ));
     steps.push(sum("", &of.hangers.values().map(|&n| count(n)).collect::<Vec<_>>(), Unit::Each));
     steps
+}
+
+/// One in every hole.
+fn hanger_nails(of: &OpeningTimbers, rules: &Rules) -> Vec<Step> {
+    let n: usize = of.hangers.values().sum();
+    if n == 0 {
+        return Vec::new();
+    }
+    let nails = count(n) * Decimal::from(rules.hanger_nails);
+    let text = formula(format!("{n} × {}", rules.hanger_nails), nails, Unit::Each);
+    vec![measured("hangers", count(n), Unit::Each), rule("hanger_nails", rules.hanger_nails), text]
 }
 
 /// Two rows along each joint between timbers that lie side by side.

@@ -3,7 +3,7 @@
 //! Given the pieces as laid; gives their lines and needs. Edge timber stands along drip and raised edges only.
 
 use super::line::{Line, Need, Step, Unit};
-use super::working::{formula, line as positive_line, measured, result, sum};
+use super::working::{formula, line as positive_line, measured, result, rule, sum};
 use super::{deck_lines, insulation_lines};
 use crate::model::{Finish, Length, LineId, Role, Roof, Rules};
 use crate::takeoff::layout::over_deck::{height_of, warm};
@@ -12,11 +12,26 @@ use crate::takeoff::layout::{DeckLayout, OverDeck};
 use crate::works::WorkKind;
 use rust_decimal::Decimal;
 
+/// The sides that edge timber stands along.
+fn timbered(shape: &RoofShape) -> impl Iterator<Item = &Side> {
+    shape.sides.iter().filter(|s| matches!(s.finish, Finish::Drip | Finish::Gutter | Finish::Raised))
+}
+
+/// Its screws along each side, down into the deck.
+fn edge_screws(shape: &RoofShape, rules: &Rules) -> Option<Line> {
+    let screws: Vec<Decimal> = timbered(shape).map(|s| s.run.places(rules.batten_fixing).into()).collect();
+    let along =
+        timbered(shape).zip(&screws).map(|(s, n)| measured(format!("screws along {}", s.label), *n, Unit::Each));
+    let steps = std::iter::once(rule("batten_fixing", rules.batten_fixing)).chain(along);
+    let working: Vec<Step> = steps.chain([sum("", &screws, Unit::Each)]).collect();
+    let id = (LineId::EdgeTimberFixings, WorkKind::EdgeTimber);
+    positive_line(id, "Screws for edge timber", Some(&shape.name), Unit::Each, working)
+}
+
 /// Timber as high as the insulation along every drip and raised edge: trims and boards are fixed to it, since nothing
 /// holds in insulation. A wall, a kerb and a step have timber or masonry of their own.
 fn edge_timber(shape: &RoofShape) -> Option<Line> {
-    let sides: Vec<&Side> =
-        shape.sides.iter().filter(|s| matches!(s.finish, Finish::Drip | Finish::Gutter | Finish::Raised)).collect();
+    let sides: Vec<&Side> = timbered(shape).collect();
     let runs: Vec<Decimal> = sides.iter().map(|s| s.run.metres()).collect();
     let mut working: Vec<Step> =
         sides.iter().map(|s| measured(format!("{} run", s.label), s.run.metres(), Unit::Metre)).collect();
@@ -38,6 +53,9 @@ pub fn lines(shape: &RoofShape, roof: &Roof, over: &OverDeck, rules: &Rules) -> 
         let size = Some(height_of([Some(&board.sheet)]));
         needs.extend(Need::of(Role::EdgeTimber, &[&timber]).map(|n| n.sized(size)));
         lines.push(timber);
+        let screws = edge_screws(shape, rules);
+        needs.extend(screws.as_ref().and_then(|l| Need::of(Role::TimberFixings, &[l])));
+        lines.extend(screws);
     }
     if let Some(overlay) = &over.overlay {
         let (_, working) = deck_lines::area_working(shape, rules);

@@ -405,12 +405,12 @@ fn floor_sheet(layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
         .shape
         .sides
         .iter()
-        .filter(|s| matches!(s.finish, Finish::Drip | Finish::Raised))
+        .filter(|s| matches!(s.finish, Finish::Drip | Finish::Raised) || s.coped.is_some())
         .map(|s| s.run.metres())
         .collect();
     let (run, width) = (open.iter().copied().sum::<Decimal>(), rules.floor_sheet.metres());
     vec![
-        sum("drip and raised edges", &open, Unit::Metre),
+        sum("drip and raised edges, and parapets", &open, Unit::Metre),
         rule("floor_sheet", rules.floor_sheet),
         formula(
             format!("{} × {}", number(run, Unit::Metre), number(width, Unit::Metre)),

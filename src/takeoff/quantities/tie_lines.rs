@@ -186,7 +186,7 @@ fn broken(tiled: &[Tiled<'_>], rules: &Rules) -> Vec<Step> {
 /// The role that each line is bought as, but for the tiles, which must match those that are there.
 const BOUGHT_AS: [(LineId, Role); 7] = [
     (LineId::TieBoard, Role::TieBoard),
-    (LineId::TieFixings, Role::DeckFixings),
+    (LineId::TieFixings, Role::FramingFixings),
     (LineId::TieUnderlay, Role::TieUnderlay),
     (LineId::TieFillet, Role::TieFillet),
     (LineId::TieBattens, Role::TieBatten),
