@@ -57,7 +57,7 @@ const MOST: [(&str, usize, usize); 11] = [
     ("patch-and-coat", 9, 7),
     ("big_jobs/tiny-roof.yaml", 12, 10),
     ("jobs_for_sweep/porch.yaml", 12, 10),
-    ("big_jobs/twelve-roofs.yaml", 38, 35),
+    ("big_jobs/twelve-roofs.yaml", 39, 36),
 ];
 
 #[test]
@@ -195,6 +195,22 @@ fn no_two_pots_of_topcoat_are_told_alike() {
             && whole.contains(&format!("Porch, {colour}, second coat, with aggregate")),
         "{whole}"
     );
+}
+
+/// A job that is laid on several days says on which each pot is, in the order in which strips are numbered; a short one does not.
+#[test]
+fn a_pot_of_a_job_of_several_days_stands_beside_its_day() {
+    let balcony = demo::work(&demo::request("balcony"));
+    let crew = text_of(&of_part(MethodPart::Crew, &balcony));
+    let lines: Vec<&str> = crew.lines().collect();
+    let days = &balcony.programme.days;
+    for (pot, strip, day) in [("3", "2", 2), ("4", "3", 1), ("7", "5", 2)] {
+        assert!(days[day - 1].strips.iter().any(|s| s.mark == strip), "{days:?}");
+        let row = [pot, &day.to_string(), &format!("Strip {strip}")];
+        assert!(lines.windows(3).any(|cells| cells == row), "{row:?} in {crew}");
+    }
+    let porch = text_of(&of_part(MethodPart::Crew, &job("jobs_for_sweep/porch.yaml")));
+    assert!(!porch.lines().any(|line| line == "Day"), "{porch}");
 }
 
 /// The order of work of many roofs stands with their plans, and a patch is drawn no larger than it is worth.

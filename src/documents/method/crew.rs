@@ -24,9 +24,9 @@ use crate::facts;
 use crate::model::old_roof::LaminatePatch;
 use crate::model::{Length, OldRoof, Point, Problem};
 use crate::pages::block::{Block, Figure, Row, RowKind, Span, Table};
-use crate::programme::MixDose;
 use crate::programme::pots::{Pot, PotCoat, PotPart, PotPlan};
 use crate::programme::weather::{LeastSurfaces, WeatherVerdict};
+use crate::programme::{Day, MixDose};
 use crate::safety::response;
 use crate::takeoff::layout::InsulationPiece;
 use crate::takeoff::layout::{BoardPiece, MatPiece, RoofLayout};
@@ -274,7 +274,33 @@ fn in_parts(list: Table, parts: usize) -> Table {
 
 /// The pots of the job with their strips, resin and catalyst.
 fn pot_list(worked: &WholeJob<'_>) -> Vec<Block> {
-    worked.programme.pots.as_ref().map_or_else(Vec::new, |plan| pot_table(plan, &plan.pots, &plan.topcoat, worked))
+    let Some(plan) = worked.programme.pots.as_ref() else { return Vec::new() };
+    let mut blocks = pot_table(plan, &plan.pots, &plan.topcoat, worked);
+    let days: Vec<String> = alike(&plan.pots).into_iter().map(|run| days_of(run, worked)).collect();
+    if let [Block::Table(table)] = blocks.as_mut_slice()
+        && wording::once(days.iter().cloned()).len() > 1
+    {
+        with_days(table, days);
+    }
+    blocks
+}
+
+/// A column, before what a pot lays, that says on which day: the pots of the mat stand first.
+fn with_days(table: &mut Table, days: Vec<String>) {
+    table.columns.insert(LAYS, left("Day"));
+    let mut days = days.into_iter();
+    for row in &mut table.rows {
+        let day = if row.kind == RowKind::Group { None } else { days.next() };
+        row.cells.insert(LAYS, cell(day.unwrap_or_default()));
+    }
+}
+
+/// The days on which strips of some pots are laid: `2`, `1 and 2`.
+fn days_of(pots: &[Pot], worked: &WholeJob<'_>) -> String {
+    let parts = || pots.iter().flat_map(|pot| &pot.parts);
+    let lays = |day: &&Day| day.strips.iter().any(|s| parts().any(|p| p.roof == s.roof && p.mark == s.mark));
+    let days = worked.programme.days.iter().filter(lays).map(|day| day.number.to_string());
+    wording::list(&days.collect::<Vec<_>>())
 }
 
 /// Some pots of a plan, a box to tick for each; equal shares of one strip stand in one row.
@@ -319,13 +345,13 @@ fn alike(pots: &[Pot]) -> Vec<&[Pot]> {
     runs.flat_map(|run| run.chunks(run.len().div_ceil(run.len().div_ceil(RUN)))).collect()
 }
 
-/// One of so many even parts.
-fn one_of(n: usize) -> String {
+/// In so many even parts.
+fn in_even_parts(n: usize) -> String {
     match n {
-        2 => "half".to_owned(),
-        3 => "a third".to_owned(),
-        4 => "a quarter".to_owned(),
-        n => format!("one of {n} parts"),
+        2 => "in halves".to_owned(),
+        3 => "in thirds".to_owned(),
+        4 => "in quarters".to_owned(),
+        n => format!("in {n} parts"),
     }
 }
 
@@ -339,7 +365,7 @@ fn pot_row(pots: &[Pot], worked: &WholeJob<'_>, what: &str) -> Row {
     let lays = match (pots.len(), first.parts.as_slice()) {
         (n, [part]) if n > 1 && n == part.share.1 as usize => {
             let whole = PotPart { share: (1, 1), ..part.clone() };
-            format!("{}, {} in each", part_of_pot(&whole, worked, what), one_of(n))
+            format!("{}, {}", part_of_pot(&whole, worked, what), in_even_parts(n))
         }
         (n, [part]) if n > 1 && part.share.1 as usize > n => {
             let (whole, to) = (PotPart { share: (1, 1), ..part.clone() }, last.parts.last().map_or(0, |p| p.share.0));

@@ -161,6 +161,7 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("gutters", job.roofs.iter().any(|r| r.outline.edges.iter().any(|e| e.gutter.is_some())))
         .text("gutters_at", gutters_at(worked).join("; "))
         .yes("bare_drips", job.roofs.iter().any(|r| r.outline.edges.iter().any(is_bare_drip)))
+        .yes("outlets_in_roof", job.roofs.iter().any(|r| !r.outlets.is_empty()))
         .yes("door_way_off", take_off.roofs.iter().any(leaves_by_a_door))
         .yes("ladder_points", job.roofs.iter().any(|r| r.outline.edges.iter().any(|e| e.ladder_point.is_some())))
         .texts("bought_in", &bought_in(worked))
@@ -515,16 +516,22 @@ const FEW_PLANS: usize = 2;
 
 /// `Main roof: at the back`; where several roofs are left alike, they are told together.
 fn ways_off(job: &Job, roofs: &[RoofLayout]) -> Vec<String> {
-    let ways: Vec<(&str, String)> =
+    let ways: Vec<(&str, WayOff)> =
         roofs.iter().filter_map(|r| way_off(job, r).map(|way| (r.shape.name.as_str(), way))).collect();
-    let told = |way: String| {
-        let names: Vec<String> = ways.iter().filter(|(_, w)| *w == way).map(|(name, _)| (*name).to_owned()).collect();
-        match names.len() {
-            all if all > 2 && all == roofs.len() => format!("Every roof: {way}"),
-            _ => format!("{}: {way}", wording::list(&names)),
-        }
+    let named = |is: &dyn Fn(&WayOff) -> bool| -> Vec<String> {
+        ways.iter().filter(|(_, way)| is(way)).map(|(name, _)| (*name).to_owned()).collect()
     };
-    wording::once(ways.iter().map(|(_, way)| way.clone())).into_iter().map(told).collect()
+    let hows = wording::once(ways.iter().map(|(_, way)| way.how.clone()));
+    if let [(_, first), _, _, ..] = ways.as_slice()
+        && ways.len() == roofs.len()
+        && ways.iter().all(|(_, way)| way.at == first.at)
+        && hows.iter().all(|how| how.is_empty() || how == BY_A_LADDER)
+    {
+        let how = if hows.len() > 1 { "; where a wall stands there, by a ladder at its end" } else { &first.how };
+        return vec![format!("Every roof: {}{how}", first.at)];
+    }
+    let all = wording::once(ways.iter().map(|(_, way)| way.words()));
+    all.into_iter().map(|way| format!("{}: {way}", wording::list(&named(&|w| w.words() == way)))).collect()
 }
 
 /// Whether a crew leaves by a door.
@@ -532,24 +539,39 @@ fn leaves_by_a_door(r: &RoofLayout) -> bool {
     r.shape.sides.get(r.shape.way_off).is_some_and(|side| side.sill.is_some())
 }
 
-/// `at the back`; how one goes on there where a wall or a roof above stands.
-fn way_off(job: &Job, r: &RoofLayout) -> Option<String> {
+/// Where a crew leaves a roof, and how it goes on there.
+struct WayOff {
+    /// `at back`.
+    at: String,
+    /// `, through the door`; nothing where no wall stands there.
+    how: String,
+}
+
+impl WayOff {
+    fn words(&self) -> String {
+        format!("{}{}", self.at, self.how)
+    }
+}
+
+const BY_A_LADDER: &str = ", by a ladder at its end";
+
+fn way_off(job: &Job, r: &RoofLayout) -> Option<WayOff> {
     let side = r.shape.sides.get(r.shape.way_off)?;
     let low = match (r.shape.low_sides.contains(&r.shape.way_off), r.mat.up_the_fall) {
         (true, true) => ", the low edge: strips run up the fall, the furthest from it first",
         (true, false) => ", the low edge",
         _ => "",
     };
-    let wall = || matches!(side.finish, Finish::Wall | Finish::Gutter | Finish::Step) && side.coped.is_none();
-    let ladders = || job.roofs.get(r.shape.index).into_iter().flat_map(|roof| &roof.outline.edges);
-    let at = || ladders().find(|e| e.ladder_point.is_some()).map(Edge::label);
-    let how = match (leaves_by_a_door(r), wall().then(at)) {
+    let wall = matches!(side.finish, Finish::Wall | Finish::Gutter | Finish::Step) && side.coped.is_none();
+    let mut edges = job.roofs.get(r.shape.index).into_iter().flat_map(|roof| &roof.outline.edges);
+    let ladder = edges.find(|e| e.ladder_point.is_some());
+    let how = match (leaves_by_a_door(r), ladder) {
         (true, _) => ", through the door".to_owned(),
-        (false, Some(Some(edge))) => format!(", then over the ladder point on {edge}"),
-        (false, Some(None)) => ", by a ladder at its end".to_owned(),
-        (false, None) => String::new(),
+        _ if !wall => String::new(),
+        (false, Some(edge)) => format!(", then over the ladder point on {}", edge.label()),
+        (false, None) => BY_A_LADDER.to_owned(),
     };
-    Some(format!("at {}{low}{how}", side.label))
+    Some(WayOff { at: format!("at {}{low}", side.label), how })
 }
 
 fn the_site(v: &mut Vocabulary, worked: &WholeJob<'_>) {
