@@ -1,5 +1,6 @@
 //! Tests: programme. Hours, days, the mix card, the weather and the pots.
 
+use crate::demo::{self, Demo};
 use crate::support::{asked, reason_told, warnings_told};
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
@@ -12,12 +13,12 @@ use wetout::model::problem::Level;
 use wetout::model::products::MatRoll;
 use wetout::model::rules::{ByFinish, GelPoint};
 use wetout::model::shape::Gutter;
-use wetout::model::{Area, Job, Length, Mass, Products, Range, Rules};
+use wetout::model::{Area, Job, Length, Mass, Problem, Products, Range, Rules};
 use wetout::programme::dose::{dose, row_at};
 use wetout::programme::gel::{GelBasis, factor, gel_time};
 use wetout::programme::pots::Pot;
 use wetout::programme::weather::{WeatherReading, WeatherVerdict, dew_point, judge, least_surfaces};
-use wetout::programme::{LayerStrips, Operation, Programme, calendar, plan};
+use wetout::programme::{Day, LayerStrips, Operation, Programme, calendar, plan};
 use wetout::takeoff::{Line, Step, TakeOff, Unit, take_off};
 
 // ---- What the tests are made of ------------------------------------------------------------------------------------
@@ -99,8 +100,8 @@ fn rules() -> Rules {
 /// told as it is taken.
 #[test]
 fn hours_worked_hours_paid_and_hours_that_the_days_hold_agree_or_the_difference_is_told() {
-    for name in crate::demo::names() {
-        let demo = crate::demo::work(&crate::demo::request(&name));
+    for name in demo::names() {
+        let demo = demo::work(&demo::request(&name));
         let (plan, rules) = (&demo.programme, &demo.loaded.rules);
         let whole = rules.day_hours * Decimal::from(plan.crew);
         let held: Decimal = plan.days.iter().map(|d| d.paid_hours().max(whole)).sum();
@@ -110,7 +111,7 @@ fn hours_worked_hours_paid_and_hours_that_the_days_hold_agree_or_the_difference_
         assert_eq!(told.count(), usize::from(plan.unpaid_hours() > Decimal::ZERO), "{name}");
     }
     // By hand: the garage is seven days of two people of eight hours, 112 h; its work and its set-up come to fewer.
-    let garage = crate::demo::work(&crate::demo::request("garage-utility"));
+    let garage = demo::work(&demo::request("garage-utility"));
     assert_eq!((garage.programme.days.len(), garage.programme.held_hours), (7, Decimal::from(112)));
     let labour = garage.pricing.costs.iter().find(|c| c.id == "cost.labour").unwrap();
     let left = garage.programme.unpaid_hours().round_dp(2).normalize();
@@ -626,8 +627,8 @@ fn the_crew_can_read_how_warm_the_surface_must_be() {
 /// The strips' resin and what bare boards, bandage and buckets take are all that is ordered, in every demo job.
 #[test]
 fn the_pots_and_what_is_mixed_beside_them_are_the_resin_that_is_ordered() {
-    for name in crate::demo::names() {
-        let demo = crate::demo::work(&crate::demo::request(&name));
+    for name in demo::names() {
+        let demo = demo::work(&demo::request(&name));
         let Some(pots) = demo.programme.pots.as_ref() else { continue };
         let lines =
             |id: &str| -> Decimal { demo.take_off.lines.iter().filter(|l| l.id == id).map(|l| l.quantity).sum() };
@@ -1095,4 +1096,25 @@ proptest! {
         let grams = |p: &Pot| p.resin.as_kg() * pots.doses[0].laminate.percent * Decimal::TEN;
         prop_assert!(pots.pots.iter().all(|p| p.catalyst_ml[0] <= grams(p)));
     }
+}
+
+/// From the days alone: a laminate that is older than it may be when its topcoat comes is abraded, and that is in no price.
+#[test]
+fn a_laminate_that_is_too_old_for_its_topcoat_is_told_to_who_prices_it() {
+    let mut told = 0;
+    for name in demo::names() {
+        let Demo { programme, loaded, .. } = demo::work(&demo::request(&name));
+        let first = |of: Operation| {
+            let does = |day: &&Day| day.work.iter().any(|(i, _)| programme.work[*i].operation == of);
+            programme.days.iter().find(does).and_then(|day| day.date)
+        };
+        let age = first(Operation::Laminate)
+            .zip(first(Operation::Topcoat))
+            .map(|(laid, coated)| (coated - laid).whole_days());
+        let too_old = age.is_some_and(|days| Decimal::from(days * 24) > loaded.rules.recoat_hours);
+        let warned = |p: &Problem| p.fault.contains(&format!("{} hours old", age.unwrap_or_default() * 24));
+        assert_eq!(programme.notices.iter().any(warned), too_old, "{name}: {age:?}");
+        told += usize::from(too_old);
+    }
+    assert!((1..demo::names().len()).contains(&told), "{told} of the demo jobs");
 }

@@ -78,7 +78,8 @@ fn of_warning(warned: Warned) -> Decision {
         | Warned::Flanges
         | Warned::CutPlan
         | Warned::ShortTrim
-        | Warned::PatchEdge => Decision::Building,
+        | Warned::PatchEdge
+        | Warned::OldLaminate => Decision::Building,
         Warned::Start | Warned::Dates | Warned::Delivery => Decision::Days,
         Warned::OldPrices
         | Warned::Vat

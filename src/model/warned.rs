@@ -58,6 +58,7 @@ warnings! {
     CutPlan "cut-plan" "a cut plan that is not proven to be the best", true;
     ShortTrim "short-trim" "a piece of trim that is very short", true;
     PatchEdge "patch-edge" "a patch that reaches past the edge of its roof", true;
+    OldLaminate "old-laminate" "a laminate that is too old when its topcoat comes", true;
     Asbestos "asbestos" "asbestos that may be there", false;
     Catalyst "catalyst" "a dose of catalyst outside of what is usual, or none", false;
     Start "start" "a start while the customer may still cancel", true;

@@ -25,7 +25,7 @@ pub use self::warning::SiteWarning;
 use crate::model::job::Conditions;
 use crate::model::limits::{self, Most};
 use crate::model::problem::Source;
-use crate::model::{Area, Job, Length, Mass, Problem, Rules};
+use crate::model::{Area, Job, Length, Mass, Problem, Rules, Warned};
 use crate::takeoff::{Step, TakeOff};
 pub use crate::works::Operation;
 use crate::works::WorkKind;
@@ -227,6 +227,7 @@ pub fn plan(
     let mut notices = mix::problems(rules, air);
     notices.extend(pots::problem(take_off, rules, air));
     notices.extend(too_long(planned.days.len()));
+    notices.extend(planned.warnings.iter().find_map(too_old));
     Programme {
         crew: crew.max(1),
         warnings: site_warnings(&weather, mix::outside(rules, air), planned.warnings),
@@ -247,6 +248,17 @@ pub fn plan(
 /// Person-hours that the days hold.
 fn held(days: &[Day], whole: Decimal) -> Decimal {
     days.iter().map(|day| day.paid_hours().max(whole)).sum()
+}
+
+/// Tells that a laminate must be abraded before its topcoat, which is in no norm.
+fn too_old(warning: &SiteWarning) -> Option<Problem> {
+    let SiteWarning::StaleLaminate { hours, most } = warning else { return None };
+    let fault = format!(
+        "the first laminate is {hours} hours old when its topcoat comes, over the {most} that it may be (recoat_hours): it is abraded \
+         and wiped before, and neither hours nor discs for that are in the price"
+    );
+    let cure = "add an extra for it; or give `recoat_hours` of the resin's data sheet";
+    Some(Problem::warning(Warned::OldLaminate, ["extras"], fault, cure))
 }
 
 /// Tells a job that nobody would plan day by day.
