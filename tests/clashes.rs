@@ -517,7 +517,7 @@ fn the_line_from_the_name_of_a_layer_ends_on_it() {
                     let [Mark::Line { .. }, Mark::Circle { at, .. }, Mark::Text { text, .. }] = three else { continue };
                     let area = |m: &Mark| rings(m).filter(|(of, ..)| of.iter().any(|ring| inside(ring, *at)));
                     let areas = marks.iter().filter(|m| matches!(m, Mark::Area { .. }));
-                    let ink = areas.filter_map(area).filter_map(|(_, fill, _)| fill).last();
+                    let ink = areas.filter_map(area).filter_map(|(_, fill, _)| fill).next_back();
                     let on_it = ink.is_some_and(|ink| expected(text).contains(&ink));
                     assert!(on_it, "{name}, {what}: “{text}” ends on {ink:?}");
                     seen += 1;

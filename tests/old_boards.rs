@@ -47,10 +47,13 @@ fn quote_and_crew_are_told_of_old_boards_only_where_they_are_lifted() {
     assert!(quote.contains("The old boards go the same way, down to the joists"), "{quote}");
     assert!(method.contains("Lift the old boards too"), "{method}");
     assert!(method.contains("Old boards of the deck"), "{method}");
+    let unsaid = "Lifting and taking away old boards under the covering: where there are any, we ask you first";
+    assert!(!quote.contains(unsaid) && !method.contains("Old boards are not in the price"));
     let [quote, method] = told(STRIP);
-    assert!(
-        !quote.contains("old boards") && !method.contains("Lift the old boards") && !method.contains("Old boards of")
-    );
+    assert!(quote.contains(unsaid) && method.contains("Old boards are not in the price: ring."), "{quote}\n{method}");
+    assert!(!method.contains("Lift the old boards") && !method.contains("Old boards of"));
+    let [quote, method] = told(&STRIP.replace("skip}", "skip, boards: none}"));
+    assert!(!quote.contains("old boards") && !method.contains("Old boards"));
 }
 
 #[test]

@@ -1763,7 +1763,7 @@ fn what_is_left_over_and_the_figures_of_a_day_are_told_in_words_and_pounds() {
         assert!(text.contains(&format!("  {:.2}\n", labour.hours)), "{}: {}", labour.label, labour.hours);
     }
     let left = &sheet_of_demo(&demo).left_over;
-    let [battens, nails] = ["batten.edge", "nails.clout"].map(|role| left.iter().find(|l| l.role.to_string() == role));
+    let [battens, nails] = ["batten.edge", "nails.clout"].map(|role| left.iter().find(|l| l.role == role));
     for words in [format!("{:.1} m", battens.unwrap().quantity), format!("{:.0}", nails.unwrap().quantity)] {
         assert!(text.contains(&format!("  {words}\n")), "{words}: {text}");
     }

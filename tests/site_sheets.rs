@@ -571,9 +571,15 @@ fn no_two_sentences_of_the_statement_stand_two_spaces_apart() {
 /// The sections of edges stand row by row: the first of them fill the page of the bandage, where it has room for them.
 #[test]
 fn the_first_sections_of_edges_fill_the_page_of_the_bandage() {
-    let paper = paper(&of_part(MethodPart::Crew, &job("jobs_for_sweep/parapet.yaml")));
-    let page = |title: &str| paper.outline.iter().find(|entry| entry.title == title).map(|entry| entry.page);
-    assert!(page("Bandage").is_some() && page("Edges as built") == page("Bandage"));
+    let shares = |job: &Demo| {
+        let paper = paper(&of_part(MethodPart::Crew, job));
+        let page = |title: &str| paper.outline.iter().find(|entry| entry.title == title).map(|entry| entry.page);
+        page("Bandage").is_some() && page("Edges as built") == page("Bandage")
+    };
+    let sweep = ["parapet", "small", "skew", "tied", "wedge"].map(|name| job(&format!("jobs_for_sweep/{name}.yaml")));
+    let all = jobs().into_iter().map(|(_, job)| job).chain(sweep);
+    let sharing = all.filter(|job| shares(job)).count();
+    assert!(sharing >= 2, "{sharing} statements");
 }
 
 /// Every strip of mat is laid on one day and no other, where the days are divided by strips.

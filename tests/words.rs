@@ -365,7 +365,7 @@ fn notes_and_exclusions_of_an_option_are_added_and_left_out_by_their_text() {
 #[test]
 fn a_ladder_point_is_laid_with_its_middle_where_the_job_says() {
     for (at, middle) in [("500 mm", 500), ("1.2 m", 1200), ("2900 mm", 2900)] {
-        let demo = work(&asked(&kitchen(&[("ladder_point: 1.2 m", &format!("ladder_point: {at}"))])));
+        let demo = work(&asked(&kitchen(&[("ladder_point: 0.6 m", &format!("ladder_point: {at}"))])));
 
         let runs = || demo.take_off.profiles.iter().flat_map(|p| &p.runs);
         let run = runs().find(|r| r.label.contains("ladder point")).expect("a ladder point is laid");
@@ -377,7 +377,7 @@ fn a_ladder_point_is_laid_with_its_middle_where_the_job_says() {
         assert!(drawn.replace('\u{a0}', " ").contains(&words), "{words}: {drawn}");
     }
     for at in ["499 mm", "2901 mm"] {
-        let said = refused(&asked(&kitchen(&[("ladder_point: 1.2 m", &format!("ladder_point: {at}"))])));
+        let said = refused(&asked(&kitchen(&[("ladder_point: 0.6 m", &format!("ladder_point: {at}"))])));
         assert!(
             said[0].contains("does not lie within the edge") && said[0].contains("from 500 mm to 2900 mm"),
             "{said:?}"

@@ -5,6 +5,7 @@
 
 use crate::model::products::Board;
 use crate::model::{Finish, Length, Problem, Roof, RoofFall, Rules, SettingPath, Warned};
+use crate::takeoff::layout::Firring;
 use crate::takeoff::layout::falls::raised_by;
 use crate::takeoff::layout::shape::RoofShape;
 use rust_decimal::Decimal;
@@ -44,6 +45,19 @@ pub fn steepness(fall: RoofFall, rules: &Rules, path: &SettingPath) -> Option<Pr
         ),
         _ => None,
     }
+}
+
+/// Firrings deeper than this stand on edge like joists of their own (common practice, no source).
+const TALL: Length = Length::mm(150);
+
+/// Warns of firrings so deep that they want holding upright, and that a price and a mass by the metre may not hold for them.
+pub fn tall_firrings(roof: &Roof, firrings: &[Firring]) -> Option<Problem> {
+    let deepest = firrings.iter().map(|f| f.high_depth.max(f.low_depth)).max().filter(|deepest| *deepest > TALL)?;
+    let fault = format!(
+        "the deepest firring is {deepest}, over {TALL}: on edge it can roll over, and a merchant may price and weigh so deep a one higher"
+    );
+    let cure = "plan blocking between them, or a lower fall within BS 6229; ask the merchant, and give the price book's article its price";
+    Some(Problem::warning(Warned::Fall, roof.path.key("fall"), fault, cure))
 }
 
 /// Warns of every upstand at a wall that is too low once the deck is built up. `board` is the new board, or the one laid

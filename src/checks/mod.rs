@@ -93,6 +93,7 @@ fn roof_notices(roof: &Roof, laid: &RoofLayout, rules: &Rules, products: &Produc
     if let (Some(board), Some(deck)) = (board, &laid.deck) {
         notices.extend(boards::deck_notices(roof, rules, board, deck));
     }
+    notices.extend(falls::tall_firrings(roof, &laid.firrings));
     notices.extend(brackets::notices(roof, rules));
     notices.extend(openings::notices(roof, laid, rules));
     notices.extend(under_tiles::low_tops(roof, rules));

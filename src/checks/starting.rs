@@ -13,10 +13,16 @@ use time::{Date, Duration};
 /// The last day on which the customer may still cancel, where this first day may lie no later: neither the day of acceptance
 /// nor that of the delivery is counted (Consumer Contracts Regulations 2013, regulation 30).
 pub fn may_end_after(first: Date, job: &Job) -> Option<Date> {
-    let days = FACTS.cancel_days.number().to_i64().unwrap_or_default();
-    let from = job.valid_until();
-    let end = goods_come(job).map_or(from, |come| from.max(come)).saturating_add(Duration::days(days));
+    // Where no day is said, goods are ordered for the day before the start.
+    let end = end_of_time(goods_come(job).or_else(|| first.previous_day()), job);
     (first <= end).then_some(end)
+}
+
+/// The last day on which the customer may still cancel, where goods come on this one.
+fn end_of_time(goods_come: Option<Date>, job: &Job) -> Date {
+    let days = FACTS.cancel_days.number().to_i64().unwrap_or_default();
+    let accepted = job.valid_until();
+    goods_come.map_or(accepted, |come| accepted.max(come)).saturating_add(Duration::days(days))
 }
 
 /// The last day on which goods come, where one is said.
@@ -24,11 +30,11 @@ fn goods_come(job: &Job) -> Option<Date> {
     job.delivery.latest.or(job.delivery.earliest)
 }
 
-/// What whoever prepares the quote should know of its start.
+/// What whoever prepares the quote should know of its start: nothing where it is the delivery's usual day alone that lies so near.
 pub fn notice(job: &Job) -> Option<Problem> {
     // One that is past already is told as such.
     let first = job.start.filter(|first| *first >= job.prepared)?;
-    let end = may_end_after(first, job)?;
+    let end = Some(end_of_time(goods_come(job), job)).filter(|end| first <= *end)?;
     let accepted = job.valid_until();
     let since = match goods_come(job).filter(|come| *come > accepted) {
         Some(come) => format!("it may run from the delivery, on {come} at the latest"),

@@ -3,8 +3,9 @@
 //! Given the edges of a roof as they were surveyed, or its sides as laid out; gives a few words for each, in their order. A
 //! sentence round them stands in a template.
 
+use super::drawings::sections;
 use crate::model::job::By;
-use crate::model::{Cover, Edge, Finish, Length, UnderTiles};
+use crate::model::{Cover, Edge, Finish, UnderTiles};
 use crate::takeoff::layout::RoofLayout;
 use crate::takeoff::layout::flashings::{Chase, WallFlashing};
 use crate::takeoff::layout::shape::{CopedWall, RoofShape, Side, SillDetail};
@@ -79,15 +80,9 @@ fn chase(cut: &WallFlashing) -> String {
         }
         (false, _) => format!("{at} to {most} above the roof"),
     };
-    let wide = cut.sold.map_or_else(String::new, |sold| match sold - cut.width >= MUCH_WIDER {
-        true => format!(" {sold} wide, cut down to {}", cut.width),
-        false => format!(" {sold} wide"),
-    });
+    let wide = cut.sold.map_or_else(String::new, |sold| sections::strip_width(sold, cut.width));
     format!("chase {high}, {}{wide}", cut.kind.words())
 }
-
-/// A strip that is so much wider than it must be may be cut.
-const MUCH_WIDER: Length = Length::mm(30);
 
 /// `the back (2) (1.80 m wide, 165 mm left)`, for each door sill with such a detail, or with any.
 pub fn sills(shape: &RoofShape, detail: Option<SillDetail>) -> Vec<String> {

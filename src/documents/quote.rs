@@ -197,6 +197,7 @@ fn scope(v: &mut Vocabulary, view: &QuoteView<'_>) {
         .texts("notes", view.notes)
         .maybe("to_supply", not_supplied(view))
         .yes("water_ways", carries_water_away(view))
+        .yes("through_a_door", view.roofs.iter().any(|r| r.by_a_door))
         .texts("needs", &firm.needs)
         .texts("terms", &firm.terms)
         .yes("bank", firm.bank.is_some())
@@ -322,6 +323,13 @@ fn exclusions(view: &QuoteView<'_>) -> Vec<String> {
     }
     if view.edges().filter_map(|e| e.under).any(|tiles| tiles.by == By::Others) {
         all.push("Lifting of tiles or slates above and laying them again, where it says so: others do it".to_owned());
+    }
+    let unsaid = |r: &RoofView<'_>| r.strip.as_ref().is_some_and(|s| s.boards_unsaid);
+    if view.roofs.iter().any(unsaid) {
+        let of = some_only(view, unsaid).map_or_else(String::new, |roofs| format!(" of {roofs}"));
+        all.push(format!(
+            "Lifting and taking away old boards under the covering{of}: where there are any, we ask you first"
+        ));
     }
     let others = |r: &RoofView<'_>| r.flashing == By::Others && r.edges.iter().any(|e| e.finish == Finish::Wall);
     if view.roofs.iter().any(others) {

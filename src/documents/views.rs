@@ -116,6 +116,8 @@ pub struct RoofView<'a> {
     pub overlay: Option<&'a MaterialLayer>,
     /// How much higher it becomes, where that is least and where it is most.
     pub raised_by: (Length, Length),
+    /// The crew leaves it through a door.
+    pub by_a_door: bool,
     /// Mat and layers.
     pub laminate: LaminateChoice,
     /// The colour of its topcoat.
@@ -146,6 +148,8 @@ pub struct StripView<'a> {
     pub by_skip: bool,
     /// The boards under it come off too.
     pub boards: bool,
+    /// The deck is new, and what becomes of old boards is not said.
+    pub boards_unsaid: bool,
 }
 
 /// What the householder pays.
@@ -240,6 +244,7 @@ impl<'a> RoofView<'a> {
                 by_firm: s.tip.by_firm,
                 by_skip: s.tip.key == SKIP,
                 boards: s.boards_off().is_some(),
+                boards_unsaid: s.boards.is_none() && roof.deck.action == DeckAction::New,
             }),
             asbestos: whole.job.asbestos_of(roof),
             flashing: whole.job.flashing_of(roof),
@@ -249,6 +254,7 @@ impl<'a> RoofView<'a> {
             insulation: over.and_then(|b| b.insulation.as_ref()).map(|board| &board.sheet),
             overlay: over.and_then(|b| b.overlay.as_ref()),
             raised_by: falls::comes_up(&layout.shape, roof, whole.rules, board),
+            by_a_door: layout.shape.sides.get(layout.shape.way_off).is_some_and(|side| side.sill.is_some()),
             laminate: roof.laminate,
             colour: &roof.topcoat.colour,
             surface: &roof.topcoat.finish.words,

@@ -5,10 +5,11 @@
 //! areas of a roof's days come to the roof's own.
 
 use super::sections::OpenSection;
-use crate::model::{Area, Length};
+use crate::geometry::ring;
+use crate::model::{Area, Length, Point};
 use crate::takeoff::TakeOff;
 use crate::takeoff::layout::mat::tape::{Stretch, StripTape, beyond, joined};
-use crate::takeoff::layout::shape::Side;
+use crate::takeoff::layout::shape;
 use crate::takeoff::layout::{MatPiece, RoofLayout, RunPlace, TrimPiece, TrimRun};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -40,7 +41,7 @@ pub struct Stop {
     pub from_left: bool,
     /// Where boards end that a line for stopping crosses, the furthest of the deck's and of those over insulation.
     pub boards_to: Vec<Length>,
-    /// The marks of trims along the edges that go on past such a line.
+    /// The marks of trims along the edges and round openings that go on past such a line.
     pub trims_past: Vec<String>,
     /// The roof is closed with it.
     pub whole_roof: bool,
@@ -104,20 +105,23 @@ fn stop(
     }
 }
 
-/// The trims along a roof's edges that go on past a line at which what is closed ends.
+/// The trims along a roof's edges, and round its openings, that go on past a line at which what is closed ends.
 fn trims_past(take_off: &TakeOff, roof: usize, tape: &StripTape, closed: &[Stretch]) -> Vec<String> {
     let shape = &take_off.roofs[roof].shape;
     let runs = take_off.profiles.iter().flat_map(|plan| &plan.runs);
     let along = runs.filter_map(|run| match run.place {
-        RunPlace::Side { roof: of, side } if of == roof => Some((run, shape.sides.get(side)?)),
+        RunPlace::Side { roof: of, side } if of == roof => shape.sides.get(side).map(|s| (run, (s.from, s.to))),
+        RunPlace::Hole { roof: of, hole, side } if of == roof => {
+            shape.holes.get(hole).filter(|h| side < h.ring.len()).map(|h| (run, ring::side(&h.ring, side)))
+        }
         _ => None,
     });
     let crosses = |stretch: Stretch| {
         let inside = |line: i64| stretch.0 < line && line < stretch.1;
         closed.iter().any(|s| inside(s.0) || inside(s.1))
     };
-    let goes_on = |side: &Side, run: &TrimRun, p: &TrimPiece| {
-        let at = |from: Length| side.at(run.leg + from);
+    let goes_on = |(from, to): (Point, Point), run: &TrimRun, p: &TrimPiece| {
+        let at = |by: Length| shape::point_along(from, to, run.leg + by);
         crosses(tape.stretch(&[at(p.at), at(p.at + p.length)]))
     };
     let past = along.flat_map(|(run, side)| run.pieces.iter().filter(move |p| goes_on(side, run, p)));

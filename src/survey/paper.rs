@@ -388,7 +388,9 @@ impl FormPages<'_> {
         let finishes = self.questions.get(&at(1, What::SideFinish)).map(|question| self.lists.choices(question).words);
         let finishes = finishes.unwrap_or_default();
         let mut columns = vec![("corner before it (empty: left)".to_owned(), 13), ("length, m".to_owned(), 13)];
-        columns.extend(finishes.iter().map(|word| (word.clone(), 7)));
+        // Beside a column for the gutter under an edge, the one built into it is named in full.
+        let named = |word: &String| if word == "gutter" { "box gutter".to_owned() } else { word.clone() };
+        columns.extend(finishes.iter().map(|word| (named(word), 7)));
         columns.extend([
             ("height free at the wall, mm".to_owned(), 12),
             ("its flashing".to_owned(), 13),

@@ -723,9 +723,20 @@ fn dressed(top: f64, hangs: f64) -> Vec<(f64, f64)> {
 /// The flashing with the width of its strip.
 fn flashing_words(build: Build<'_>) -> String {
     let strip = build.cut_in.and_then(|cut| cut.strip);
-    let wide = strip.map_or_else(String::new, |strip| format!(" {strip} wide"));
+    let wide = strip.map_or_else(String::new, |strip| strip_width(strip, build.cut_in.map_or(strip, |cut| cut.needs)));
     format!("{}{wide}, covers the fillet by at least {}", build.flashing.words(), build.rules.flashing_cover)
 }
+
+/// ` 240 mm wide, cut down to 206 mm`, of a strip as it is sold and what is needed of it.
+pub fn strip_width(sold: Length, needs: Length) -> String {
+    match sold - needs >= MUCH_WIDER {
+        true => format!(" {sold} wide, cut down to {needs}"),
+        false => format!(" {sold} wide"),
+    }
+}
+
+/// A strip that is so much wider than it must be may be cut.
+const MUCH_WIDER: Length = Length::mm(30);
 
 /// What is said of a height that is less than the rule asks: nobody lays such a roof unasked.
 const AGREED: &str = "as agreed in writing";

@@ -26,7 +26,7 @@ use crate::model::{Length, OldRoof, Point, Problem};
 use crate::pages::block::{Block, Figure, Row, RowKind, Span, Table};
 use crate::programme::pots::{Pot, PotCoat, PotPart, PotPlan};
 use crate::programme::weather::{LeastSurfaces, WeatherVerdict};
-use crate::programme::{Day, MixDose};
+use crate::programme::{Day, MixDose, Operation};
 use crate::safety::response;
 use crate::takeoff::layout::InsulationPiece;
 use crate::takeoff::layout::{BoardPiece, MatPiece, RoofLayout};
@@ -280,12 +280,13 @@ fn pot_list(worked: &WholeJob<'_>) -> Vec<Block> {
     if let [Block::Table(table)] = blocks.as_mut_slice()
         && wording::once(days.iter().cloned()).len() > 1
     {
-        with_days(table, days);
+        let coats = alike(&plan.topcoat).into_iter().map(|run| coated_on(run, worked));
+        with_days(table, days.into_iter().chain(coats).collect());
     }
     blocks
 }
 
-/// A column, before what a pot lays, that says on which day: the pots of the mat stand first.
+/// A column, before what a pot lays, that says on which day.
 fn with_days(table: &mut Table, days: Vec<String>) {
     table.columns.insert(LAYS, left("Day"));
     let mut days = days.into_iter();
@@ -295,12 +296,29 @@ fn with_days(table: &mut Table, days: Vec<String>) {
     }
 }
 
+/// The days on which a coat of topcoat is laid: the first, or the one with aggregate on it.
+fn coated_on(pots: &[Pot], worked: &WholeJob<'_>) -> String {
+    let strewn = pots.iter().flat_map(|pot| &pot.parts).any(|p| p.coat == Some(PotCoat::Strewn));
+    let programme = worked.programme;
+    let coats = |i: &usize| {
+        let work = &programme.work[*i];
+        work.operation == Operation::Topcoat && work.is_on_topcoat() == strewn
+    };
+    let days = programme.days.iter().filter(|day| day.work.iter().any(|(i, _)| coats(i)));
+    wording::list(&days.map(|day| day.number.to_string()).collect::<Vec<_>>())
+}
+
 /// The days on which strips of some pots are laid: `2`, `1 and 2`.
 fn days_of(pots: &[Pot], worked: &WholeJob<'_>) -> String {
     let parts = || pots.iter().flat_map(|pot| &pot.parts);
     let lays = |day: &&Day| day.strips.iter().any(|s| parts().any(|p| p.roof == s.roof && p.mark == s.mark));
-    let days = worked.programme.days.iter().filter(lays).map(|day| day.number.to_string());
-    wording::list(&days.collect::<Vec<_>>())
+    let days: Vec<String> = worked.programme.days.iter().filter(lays).map(|day| day.number.to_string()).collect();
+    // A box gutter is lined before the first strip of its roof.
+    let first = |day: &&Day| day.strips.iter().any(|s| parts().any(|p| p.roof == s.roof));
+    match days.is_empty() {
+        true => worked.programme.days.iter().find(first).map_or_else(String::new, |day| day.number.to_string()),
+        false => wording::list(&days),
+    }
 }
 
 /// Some pots of a plan, a box to tick for each; equal shares of one strip stand in one row.

@@ -18,7 +18,6 @@ pub(super) fn materials(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         matches!(
             id,
             Id::FirringLength
-                | Id::FirringFixings
                 | Id::DeckNoggins
                 | Id::SawnLengths
                 | Id::TrimmerHangers
@@ -30,13 +29,24 @@ pub(super) fn materials(v: &mut Vocabulary, worked: &WholeJob<'_>) {
     // Edge battens of a warm roof stand beside the board over its insulation.
     let over_insulation =
         |l: &Line| worked.job.roofs.iter().any(|roof| l.roof.as_ref() == Some(&roof.name) && warm(roof).is_some());
-    let batten = |l: &Line| matches!(l.id, Id::BattenLength | Id::BattenFixings);
+    let batten = |l: &Line| l.id == Id::BattenLength;
     let with = |is: fn(LineId) -> bool, late: bool| {
         amounts(laid().filter(|l| is(l.id) || batten(l) && over_insulation(l) == late))
     };
+    // One kind of screw for firrings, noggins and edge battens: what is carried up is counted together.
+    let framing = |l: &&Line| matches!(l.id, Id::FirringFixings | Id::NogginFixings | Id::BattenFixings);
+    let screws = |late: bool| -> Decimal {
+        let there = |l: &&Line| (l.id == Id::BattenFixings && over_insulation(l)) == late;
+        laid().filter(framing).filter(there).map(|l| l.quantity).sum()
+    };
+    let with_screws = |list: Vec<String>, late: bool| {
+        let n = screws(late);
+        let told = (!n.is_zero()).then(|| format!("Framing screws: {n}"));
+        list.into_iter().chain(told).collect::<Vec<_>>()
+    };
     let battens_late = laid().any(batten) && laid().filter(|l| batten(l)).all(over_insulation);
     v.yes("battens_late", battens_late)
-        .texts("prepare_materials", &with(prepared, false))
+        .texts("prepare_materials", &with_screws(with(prepared, false), false))
         .texts(
             "finish_materials",
             &of(|id| {
@@ -81,19 +91,22 @@ pub(super) fn materials(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         )
         .texts(
             "insulation_materials",
-            &with(
-                |id| {
-                    matches!(
-                        id,
-                        Id::VapourArea
-                            | Id::VapourTape
-                            | Id::InsulationBoards
-                            | Id::EdgeTimber
-                            | Id::EdgeTimberFixings
-                            | Id::OverlayBoards
-                            | Id::OverlayFixings
-                    )
-                },
+            &with_screws(
+                with(
+                    |id| {
+                        matches!(
+                            id,
+                            Id::VapourArea
+                                | Id::VapourTape
+                                | Id::InsulationBoards
+                                | Id::EdgeTimber
+                                | Id::EdgeTimberFixings
+                                | Id::OverlayBoards
+                                | Id::OverlayFixings
+                        )
+                    },
+                    true,
+                ),
                 true,
             ),
         )

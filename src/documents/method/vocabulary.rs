@@ -16,20 +16,21 @@ use super::stop_words::stop_lines;
 use super::trims::FEW_LAPS;
 use crate::checks::finding::{Finding, Subject};
 use crate::checks::outlets::is_of_level_side;
-use crate::geometry::segment::distance;
+use crate::geometry::ring;
+use crate::geometry::segment::{distance, distance_to_segment};
 use crate::model::goods::{During, Goods};
 use crate::model::job::{Answer, By, Forced};
 use crate::model::old_roof::RecoatKey;
 use crate::model::products::BoardEdge;
 use crate::model::shape::{DeckAction, TopcoatChoice};
 use crate::model::tipping;
-use crate::model::{Access, Cover, Edge, Finish, Job, LineId, Mass, Problem, Role, Roof, RoofFall, Rules};
+use crate::model::{Access, Cover, Edge, Finish, Job, LineId, Mass, Point, Problem, Role, Roof, RoofFall, Rules};
 use crate::pricing::FromVan;
 use crate::programme::pots::{PotDose, PotPlan};
 use crate::programme::weather::{WeatherVerdict, up_to_a_tenth};
 use crate::programme::{Day, Labour};
 use crate::takeoff::layout::RoofLayout;
-use crate::takeoff::layout::shape::{Side, SillDetail};
+use crate::takeoff::layout::shape::{Direction, Side, SillDetail, point_along};
 use crate::takeoff::layout::{BandageOver, LiningBoard, ParapetLining, VapourStrip};
 use crate::takeoff::quantities::line::{Line, Step, Unit};
 use crate::works::{self, Operation, WorkKind};
@@ -97,6 +98,11 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("deck_keep", any(DeckAction::Keep))
         .maybe("spare_boards", (worked.rules.spare_boards > 0).then(|| worked.rules.spare_boards.to_string()))
         .yes("lays_boards", any(DeckAction::New) || any(DeckAction::Overlay))
+        .yes("boards_unsaid", job.roofs.iter().any(|r| boards_unsaid(job, r)))
+        .maybe(
+            "boards_unsaid_at",
+            some_only(job, &job.roofs.iter().filter(|r| boards_unsaid(job, r)).collect::<Vec<_>>()),
+        )
         .yes("bare_joists", job.roofs.iter().any(|r| job.strip_of(r).is_some() && r.deck.action == DeckAction::New))
         .yes("boards_stay", job.roofs.iter().any(|r| job.strip_of(r).is_some() && r.deck.action != DeckAction::New))
         .maybe("put_back", put_back(worked))
@@ -525,13 +531,22 @@ fn ways_off(job: &Job, roofs: &[RoofLayout]) -> Vec<String> {
     if let [(_, first), _, _, ..] = ways.as_slice()
         && ways.len() == roofs.len()
         && ways.iter().all(|(_, way)| way.at == first.at)
-        && hows.iter().all(|how| how.is_empty() || how == BY_A_LADDER)
+        && hows.iter().all(|how| how.is_empty() || how.starts_with(BY_A_LADDER))
     {
-        let how = if hows.len() > 1 { "; where a wall stands there, by a ladder at its end" } else { &first.how };
+        let how = if hows.len() > 1 {
+            "; where a wall stands there, by a ladder at the end that is laid last"
+        } else {
+            &first.how
+        };
         return vec![format!("Every roof: {}{how}", first.at)];
     }
     let all = wording::once(ways.iter().map(|(_, way)| way.words()));
     all.into_iter().map(|way| format!("{}: {way}", wording::list(&named(&|w| w.words() == way)))).collect()
+}
+
+/// Whether a roof gets a new deck, and nobody says what becomes of old boards.
+fn boards_unsaid(job: &Job, roof: &Roof) -> bool {
+    roof.deck.action == DeckAction::New && job.strip_of(roof).is_some_and(|strip| strip.boards.is_none())
 }
 
 /// Whether a crew leaves by a door.
@@ -553,7 +568,35 @@ impl WayOff {
     }
 }
 
-const BY_A_LADDER: &str = ", by a ladder at its end";
+const BY_A_LADDER: &str = ", by a ladder at";
+
+/// The ladder points of a roof, each with its middle.
+fn ladders<'a>(job: &'a Job, r: &'a RoofLayout) -> impl Iterator<Item = (&'a Edge, Point)> {
+    let edges = job.roofs.get(r.shape.index).into_iter().flat_map(|roof| &roof.outline.edges);
+    edges.zip(&r.shape.sides).filter_map(|(e, side)| Some((e, point_along(side.from, side.to, e.ladder_point?))))
+}
+
+/// Whether a ladder whose middle stands at a point reaches the side of a strip.
+fn stands_at(middle: Point, (from, to): (Point, Point)) -> bool {
+    const HALF: f64 = 500.0;
+    distance_to_segment(middle, from, to) <= HALF
+}
+
+/// `its left end`: the end of a side at which the last strip lies; `its end` where it lies along all of it.
+fn end_of(side: &Side, last: &[Point]) -> String {
+    let toward = Direction::along(side.from, side.to);
+    let place = |p: &Point| (p.x - side.from.x) as f64 * toward.x + (p.y - side.from.y) as f64 * toward.y;
+    let middle = last.iter().map(place).sum::<f64>() / last.len().max(1) as f64 / side.run.as_mm().max(1) as f64;
+    match middle {
+        m if m < 0.4 => format!("its {} end", bare(side.begins_at())),
+        m if m > 0.6 => format!("its {} end", bare(side.ends_at())),
+        _ => "its end".to_owned(),
+    }
+}
+
+fn bare(end: &str) -> &str {
+    end.strip_prefix("the ").unwrap_or(end)
+}
 
 fn way_off(job: &Job, r: &RoofLayout) -> Option<WayOff> {
     let side = r.shape.sides.get(r.shape.way_off)?;
@@ -563,13 +606,15 @@ fn way_off(job: &Job, r: &RoofLayout) -> Option<WayOff> {
         _ => "",
     };
     let wall = matches!(side.finish, Finish::Wall | Finish::Gutter | Finish::Step) && side.coped.is_none();
-    let mut edges = job.roofs.get(r.shape.index).into_iter().flat_map(|roof| &roof.outline.edges);
-    let ladder = edges.find(|e| e.ladder_point.is_some());
+    // Where the last strip lies, one leaves.
+    let last = r.mat.pieces.iter().max_by_key(|p| (p.layer, p.number)).map(|p| p.ring.as_slice()).unwrap_or_default();
+    let ladder =
+        ladders(job, r).find(|&(_, at)| last.iter().enumerate().any(|(i, _)| stands_at(at, ring::side(last, i))));
     let how = match (leaves_by_a_door(r), ladder) {
         (true, _) => ", through the door".to_owned(),
         _ if !wall => String::new(),
-        (false, Some(edge)) => format!(", then over the ladder point on {}", edge.label()),
-        (false, None) => BY_A_LADDER.to_owned(),
+        (false, Some((edge, _))) => format!(", then over the ladder point {}", crate::model::words::at(&edge.label())),
+        (false, None) => format!(", by a ladder at {}", end_of(side, last)),
     };
     Some(WayOff { at: format!("at {}{low}", side.label), how })
 }

@@ -56,10 +56,9 @@ pub fn raised_by(
     (firring, thickness, over_deck::height(roof))
 }
 
-/// How much higher a roof becomes, at the corner where it is least and where it is most: firrings, boards laid over the old
-/// ones, and what lies over the deck. New boards are taken to be as thick as what they replace where nobody says how thick that was.
+/// How much higher a roof becomes, at the corner where it is least and where it is most: firrings, boards, and what lies over
+/// the deck, as upstands are reckoned.
 pub fn comes_up(shape: &RoofShape, roof: &Roof, rules: &Rules, board: Option<&Board>) -> (Length, Length) {
-    let board = board.filter(|_| roof.deck.action == DeckAction::Overlay || roof.deck.lifted.is_some());
     let at = |corner: &Corner| {
         let (firring, thickness, over) = raised_by(shape, roof, rules, board, (corner.at, corner.at));
         firring + thickness + over

@@ -142,21 +142,12 @@ pub struct Side {
 impl Side {
     /// Where it begins, for a man who stands in front of the roof: sizes along it count from there.
     pub fn begins_at(&self) -> &'static str {
-        let (dx, dy) = (self.to.x - self.from.x, self.to.y - self.from.y);
-        match (dx.abs() >= dy.abs(), dx >= 0, dy >= 0) {
-            (true, true, _) => "the left",
-            (true, false, _) => "the right",
-            (false, _, true) => "the front",
-            (false, _, false) => "the back",
-        }
+        seen_from_the_front(self.from, self.to)
     }
 
-    /// The point that lies so far along it from where it begins.
-    pub fn at(&self, length: Length) -> Point {
-        let along = Direction::along(self.from, self.to);
-        let by = length.as_mm() as f64;
-        let move_on = |from: i64, part: f64| (from as f64 + part * by).round() as i64;
-        Point::new(move_on(self.from.x, along.x), move_on(self.from.y, along.y))
+    /// Where it ends, for the same man.
+    pub fn ends_at(&self) -> &'static str {
+        seen_from_the_front(self.to, self.from)
     }
 
     /// Whether a wall stands there that a flashing is cut into: no door opens in it, and the roof is not carried over it.
@@ -172,6 +163,25 @@ impl Side {
     /// Whether it lies under a door sill that no fillet fits under.
     pub fn is_under_low_sill(&self) -> bool {
         self.sill.is_some_and(|sill| sill.detail == SillDetail::Low)
+    }
+}
+
+/// The point that lies so far along a line from where it begins.
+pub fn point_along(from: Point, to: Point, length: Length) -> Point {
+    let along = Direction::along(from, to);
+    let by = length.as_mm() as f64;
+    let move_on = |from: i64, part: f64| (from as f64 + part * by).round() as i64;
+    Point::new(move_on(from.x, along.x), move_on(from.y, along.y))
+}
+
+/// At which end of a line it begins, for a man who stands in front of the roof.
+fn seen_from_the_front(from: Point, to: Point) -> &'static str {
+    let (dx, dy) = (to.x - from.x, to.y - from.y);
+    match (dx.abs() >= dy.abs(), dx >= 0, dy >= 0) {
+        (true, true, _) => "the left",
+        (true, false, _) => "the right",
+        (false, _, true) => "the front",
+        (false, _, false) => "the back",
     }
 }
 
