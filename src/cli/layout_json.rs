@@ -7,7 +7,6 @@
 use super::work::LaidOutJob;
 use crate::cutting::Proof;
 use crate::cutting::rolls::OutOfRolls;
-use crate::geometry::ring;
 use crate::model::{Edge, Length, Point, Section};
 use crate::takeoff::layout::box_gutter::BoxGutterLayout;
 use crate::takeoff::layout::parapets;
@@ -465,7 +464,7 @@ fn line_of<'a>(of: &TrimRun, roofs: &'a [RoofLayout]) -> Option<EdgeLine<'a>> {
         RunPlace::Hole { roof, hole, side } => {
             let roof = &roofs.get(roof)?.shape;
             let hole = roof.holes.get(hole)?;
-            let (from, to) = (side < hole.ring.len()).then(|| ring::side(&hole.ring, side))?;
+            let (from, to) = hole.side(side)?;
             Some(EdgeLine { roof, hole: Some(hole), edge: format!("{} ({})", hole.name, side + 1), side, from, to })
         }
     }

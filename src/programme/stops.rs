@@ -5,7 +5,6 @@
 //! areas of a roof's days come to the roof's own.
 
 use super::sections::OpenSection;
-use crate::geometry::ring;
 use crate::model::{Area, Length, Point};
 use crate::takeoff::TakeOff;
 use crate::takeoff::layout::mat::tape::{Stretch, StripTape, beyond, joined};
@@ -112,7 +111,7 @@ fn trims_past(take_off: &TakeOff, roof: usize, tape: &StripTape, closed: &[Stret
     let along = runs.filter_map(|run| match run.place {
         RunPlace::Side { roof: of, side } if of == roof => shape.sides.get(side).map(|s| (run, (s.from, s.to))),
         RunPlace::Hole { roof: of, hole, side } if of == roof => {
-            shape.holes.get(hole).filter(|h| side < h.ring.len()).map(|h| (run, ring::side(&h.ring, side)))
+            shape.holes.get(hole)?.side(side).map(|ends| (run, ends))
         }
         _ => None,
     });

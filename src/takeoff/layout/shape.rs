@@ -5,6 +5,7 @@
 //! outline steps between them, by no more than the battens: such a step is no side and takes no trim.
 
 use crate::geometry::region::Region;
+use crate::geometry::ring;
 use crate::geometry::segment::distance;
 use crate::model::job::By;
 use crate::model::rules::Rules;
@@ -353,6 +354,11 @@ impl RoofShape {
 }
 
 impl HoleShape {
+    /// Both ends of a side of its ring.
+    pub fn side(&self, side: usize) -> Option<(Point, Point)> {
+        (side < self.ring.len()).then(|| ring::side(&self.ring, side))
+    }
+
     /// Its ring with the deck's gap round it: a chimney and a pipe stand clear of the boards, a kerb does not.
     fn with_gap(&self, rules: &Rules) -> Vec<Point> {
         match (&self.form, self.finish) {
