@@ -325,3 +325,15 @@ fn a_board_of_each_kind_is_ordered_over_what_is_laid() {
         assert!(format!("{:?}", line.working).contains("spare_boards"), "{:?}", line.working);
     }
 }
+
+/// By hand, 3 m and a toe of 6 mm: 81 mm of firring at 1:40, 156 at 1:20.
+#[test]
+fn firrings_so_deep_that_they_can_roll_over_are_told() {
+    let told = |fall: &str| -> Vec<String> {
+        let (_, laid) = laid_out(&falling(&format!("    fall: {fall}\n"), ""));
+        laid.notices().map(|p| p.fault.clone()).filter(|fault| fault.contains("the deepest firring")).collect()
+    };
+    assert_eq!(told("1:40"), Vec::<String>::new());
+    let steep = told("1:20");
+    assert!(steep.len() == 1 && steep[0].starts_with("the deepest firring is 156 mm, over 150 mm"), "{steep:?}");
+}

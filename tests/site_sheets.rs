@@ -18,6 +18,7 @@ use wetout::pages::block::{Block, Document, Fitting, Span};
 use wetout::pages::lesser::LESSER_SIZES;
 use wetout::pages::page::{Item, NodeId, NodeRole, Page, Paper, Text};
 use wetout::pages::{fitting, masthead};
+use wetout::programme::Operation;
 
 fn words() -> Words {
     Words::new(&Overrides::default()).unwrap()
@@ -209,6 +210,15 @@ fn a_pot_of_a_job_of_several_days_stands_beside_its_day() {
         let row = [pot, &day.to_string(), &format!("Strip {strip}")];
         assert!(lines.windows(3).any(|cells| cells == row), "{row:?} in {crew}");
     }
+    let coat = days
+        .iter()
+        .find(|day| day.work.iter().any(|(i, _)| balcony.programme.work[*i].operation == Operation::Topcoat));
+    let coat = coat.unwrap().number.to_string();
+    assert!(lines.windows(3).any(|cells| cells[1] == coat && cells[2].starts_with("First coat")), "{coat} in {crew}");
+    // A box gutter is lined on the first day on which its roof is.
+    let parapet = text_of(&of_part(MethodPart::Crew, &demo::work(&demo::request("parapet"))));
+    let lines: Vec<&str> = parapet.lines().collect();
+    assert!(lines.windows(3).any(|cells| cells == ["3", "1", "Strip G10"]), "{parapet}");
     let porch = text_of(&of_part(MethodPart::Crew, &job("jobs_for_sweep/porch.yaml")));
     assert!(!porch.lines().any(|line| line == "Day"), "{porch}");
 }

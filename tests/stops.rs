@@ -87,7 +87,7 @@ fn a_rectangle_is_width_by_length(name: &str, roof: &RoofLayout, stop: &Stop) ->
     true
 }
 
-/// Where all that is closed lies side by side from the start on, the trims along the edges that cross its line are told, by the
+/// Where all that is closed lies side by side from the start on, the trims along the edges and round openings that cross its line are told, by the
 /// scalar product alone. Gives on how many days there are such.
 fn the_trims_past_a_line_are_told(name: &str, take_off: &TakeOff, of: usize, of_roof: &[&Stop]) -> usize {
     let (roof, mut closed, mut found) = (&take_off.roofs[of], Length::ZERO, 0);
@@ -99,14 +99,18 @@ fn the_trims_past_a_line_are_told(name: &str, take_off: &TakeOff, of: usize, of_
         closed = to;
         let mut crossing = Vec::new();
         for run in take_off.profiles.iter().flat_map(|plan| &plan.runs) {
-            let RunPlace::Side { roof: on, side } = run.place else { continue };
-            let Some(side) = roof.shape.sides.get(side).filter(|_| on == of) else { continue };
-            let ends = places(roof, &[side.from, side.to], stop.from_left);
-            // The whole outline tells where places count from.
-            let first = places(roof, &roof.shape.ring(), stop.from_left);
-            let at = roof.shape.ring().iter().position(|p| *p == side.from).map_or(0.0, |i| first[i]);
-            let (dx, dy) = ((side.to.x - side.from.x) as f64, (side.to.y - side.from.y) as f64);
-            let slope = (ends[1] - ends[0]) / dx.hypot(dy);
+            let (a, b) = match run.place {
+                RunPlace::Side { roof: on, side } if on == of => {
+                    (roof.shape.sides[side].from, roof.shape.sides[side].to)
+                }
+                RunPlace::Hole { roof: on, hole, side } if on == of => {
+                    let ring = &roof.shape.holes[hole].ring;
+                    (ring[side], ring[(side + 1) % ring.len()])
+                }
+                _ => continue,
+            };
+            let ends = places(roof, &[a, b], stop.from_left);
+            let (at, slope) = (ends[0], (ends[1] - ends[0]) / ((b.x - a.x) as f64).hypot((b.y - a.y) as f64));
             for piece in &run.pieces {
                 let start = (run.leg + piece.at).as_mm() as f64;
                 let (a, b) = (at + slope * start, at + slope * (start + piece.length.as_mm() as f64));

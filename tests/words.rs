@@ -5,12 +5,15 @@
 
 use crate::command::scratch;
 use crate::demo::{Demo, request, work};
+use crate::drawings::text_of;
 use rust_decimal::Decimal;
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::str::FromStr;
 use wetout::documents::drawings::Space;
 use wetout::documents::drawings::roof_plan::{self, Audience};
+use wetout::documents::method::{self, MethodPart};
+use wetout::documents::words::Words;
 use wetout::documents::{DocumentKind, Overrides, describe};
 use wetout::job_file::{Request, load};
 use wetout::model::{Flashing, Length, Trade};
@@ -360,6 +363,21 @@ fn notes_and_exclusions_of_an_option_are_added_and_left_out_by_their_text() {
 }
 
 // ---- Ladder points -------------------------------------------------------------------------------------------------
+
+/// The last strip lies along the wall at the back, 550 mm deep: a ladder in the middle of the side is none of its.
+#[test]
+fn the_crew_leaves_over_a_ladder_point_only_where_the_last_strip_reaches_it() {
+    for (at, way) in [
+        ("0.6 m", "at back, then over the ladder point on the left."),
+        ("1.2 m", "at back, by a ladder at its end."),
+        ("2.9 m", "at back, by a ladder at its end."),
+    ] {
+        let demo = work(&asked(&kitchen(&[("ladder_point: 0.6 m", &format!("ladder_point: {at}"))])));
+        let plain = Words::new(&Overrides::default()).unwrap();
+        let crew = text_of(&method::part(MethodPart::Crew, &demo.worked(), &plain).unwrap());
+        assert!(crew.contains(&format!("Main roof: {way}")), "{at}: {crew}");
+    }
+}
 
 /// The left edge is 3.4 m long and a ladder point 1.0 m: its middle lies from 0.5 m to 2.9 m.
 #[test]
