@@ -11,7 +11,9 @@ use crate::model::{Edge, Length, Point, Section};
 use crate::takeoff::layout::box_gutter::BoxGutterLayout;
 use crate::takeoff::layout::parapets;
 use crate::takeoff::layout::patches::{OldRoofLayout, PatchBandage, PatchBoard, PatchDeck, PatchLayout, PatchMat};
-use crate::takeoff::layout::shape::{CopedWall, Corner, HoleShape, RoofShape, Side, SillDetail, Turn, WallEnd, inward};
+use crate::takeoff::layout::shape::{
+    CopedWall, Corner, HoleShape, RoofShape, Side, SillDetail, Turn, WallEnd, point_along,
+};
 use crate::takeoff::layout::timber::{OpeningTimber, TimberBar, TimberPlan};
 use crate::takeoff::layout::{
     BandageOver, BandagePiece, BoardPiece, DeckLayout, Firring, InsulationLayout, InsulationPiece, Junction, LapOver,
@@ -472,14 +474,7 @@ fn line_of<'a>(of: &TrimRun, roofs: &'a [RoofLayout]) -> Option<EdgeLine<'a>> {
 
 fn run(of: &TrimRun, roofs: &[RoofLayout]) -> Option<Value> {
     let line = line_of(of, roofs)?;
-    let left = inward(line.from, line.to);
-    let on = |at: Length| {
-        let by = (of.leg + at).as_mm() as f64;
-        point(Point::new(
-            (line.from.x as f64 + left.y * by).round() as i64,
-            (line.from.y as f64 - left.x * by).round() as i64,
-        ))
-    };
+    let on = |at: Length| point(point_along(line.from, line.to, of.leg + at));
     let last = of.pieces.len().saturating_sub(1);
     let ladder = matches!(of.place, RunPlace::Ladder { .. });
     let at_corner = if ladder { "free" } else { "corner" };

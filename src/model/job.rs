@@ -10,7 +10,7 @@ use super::flashing::Flashing;
 use super::goods::{Goods, Promised};
 use super::lift::Lift;
 use super::old_roof::OldRoof;
-use super::shape::{Finish, HoleForm, Roof, TopcoatChoice};
+use super::shape::{DeckAction, Finish, HoleForm, Roof, TopcoatChoice};
 use super::units::{Length, Range};
 use time::Date;
 
@@ -144,6 +144,11 @@ impl Job {
             Some(OwnStrip::Nothing) => None,
             Some(OwnStrip::Strip(strip)) => Some(strip.as_ref()),
         }
+    }
+
+    /// Whether a roof gets a new deck, and what becomes of the old boards under its covering is not said.
+    pub fn leaves_boards_unsaid(&self, roof: &Roof) -> bool {
+        roof.deck.action == DeckAction::New && self.strip_of(roof).is_some_and(|strip| strip.boards.is_none())
     }
 
     /// All that comes off, each once, in the order of the roofs.

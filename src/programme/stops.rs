@@ -7,8 +7,9 @@
 use super::sections::OpenSection;
 use crate::model::{Area, Length, Point};
 use crate::takeoff::TakeOff;
+use crate::takeoff::layout::bandage::place_of;
 use crate::takeoff::layout::mat::tape::{Stretch, StripTape, beyond, joined};
-use crate::takeoff::layout::shape;
+use crate::takeoff::layout::shape::point_along;
 use crate::takeoff::layout::{MatPiece, RoofLayout, RunPlace, TrimPiece, TrimRun};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -108,19 +109,15 @@ fn stop(
 fn trims_past(take_off: &TakeOff, roof: usize, tape: &StripTape, closed: &[Stretch]) -> Vec<String> {
     let shape = &take_off.roofs[roof].shape;
     let runs = take_off.profiles.iter().flat_map(|plan| &plan.runs);
-    let along = runs.filter_map(|run| match run.place {
-        RunPlace::Side { roof: of, side } if of == roof => shape.sides.get(side).map(|s| (run, (s.from, s.to))),
-        RunPlace::Hole { roof: of, hole, side } if of == roof => {
-            shape.holes.get(hole)?.side(side).map(|ends| (run, ends))
-        }
-        _ => None,
-    });
+    // Ladder points and the outer edges of parapets stand on no deck.
+    let on_deck = runs.filter(|run| matches!(run.place, RunPlace::Side { .. } | RunPlace::Hole { .. }));
+    let along = on_deck.filter_map(|run| place_of(shape, run.place).map(|(from, to, _)| (run, (from, to))));
     let crosses = |stretch: Stretch| {
         let inside = |line: i64| stretch.0 < line && line < stretch.1;
         closed.iter().any(|s| inside(s.0) || inside(s.1))
     };
     let goes_on = |(from, to): (Point, Point), run: &TrimRun, p: &TrimPiece| {
-        let at = |by: Length| shape::point_along(from, to, run.leg + by);
+        let at = |by: Length| point_along(from, to, run.leg + by);
         crosses(tape.stretch(&[at(p.at), at(p.at + p.length)]))
     };
     let past = along.flat_map(|(run, side)| run.pieces.iter().filter(move |p| goes_on(side, run, p)));

@@ -9,7 +9,7 @@ use super::question::{
     AnswerKind, Ask, DOORS, EXTRAS, OPENINGS, OUTLETS, PATCHES, SIDES, SurveyQuestion, TIES, What, letter, questions,
 };
 use crate::model::firm::Accent;
-use crate::model::{Access, Firm};
+use crate::model::{Access, Finish, Firm};
 use crate::pages::block::{
     Block, BoxTable, Document, Figure, Fitting, FormBox, FormFilling, FormTick, Letterhead, Span, Tone,
 };
@@ -389,7 +389,7 @@ impl FormPages<'_> {
         let finishes = finishes.unwrap_or_default();
         let mut columns = vec![("corner before it (empty: left)".to_owned(), 13), ("length, m".to_owned(), 13)];
         // Beside a column for the gutter under an edge, the one built into it is named in full.
-        let named = |word: &String| if word == "gutter" { "box gutter".to_owned() } else { word.clone() };
+        let named = |word: &String| if word == Finish::Gutter.word() { "box gutter".to_owned() } else { word.clone() };
         columns.extend(finishes.iter().map(|word| (named(word), 7)));
         columns.extend([
             ("height free at the wall, mm".to_owned(), 12),

@@ -30,23 +30,22 @@ pub(super) fn materials(v: &mut Vocabulary, worked: &WholeJob<'_>) {
     let over_insulation =
         |l: &Line| worked.job.roofs.iter().any(|roof| l.roof.as_ref() == Some(&roof.name) && warm(roof).is_some());
     let batten = |l: &Line| l.id == Id::BattenLength;
-    let with = |is: fn(LineId) -> bool, late: bool| {
-        amounts(laid().filter(|l| is(l.id) || batten(l) && over_insulation(l) == late))
-    };
-    // One kind of screw for firrings, noggins and edge battens: what is carried up is counted together.
-    let framing = |l: &&Line| matches!(l.id, Id::FirringFixings | Id::NogginFixings | Id::BattenFixings);
-    let screws = |late: bool| -> Decimal {
-        let there = |l: &&Line| (l.id == Id::BattenFixings && over_insulation(l)) == late;
-        laid().filter(framing).filter(there).map(|l| l.quantity).sum()
-    };
-    let with_screws = |list: Vec<String>, late: bool| {
-        let n = screws(late);
-        let told = (!n.is_zero()).then(|| format!("Framing screws: {n}"));
-        list.into_iter().chain(told).collect::<Vec<_>>()
+    let with_battens = |is: fn(LineId) -> bool, late: bool| {
+        let there = |l: &Line| over_insulation(l) == late;
+        // One kind of screw for firrings, noggins and edge battens: what is carried up is counted together.
+        let framing = |l: &&Line| match l.id {
+            Id::BattenFixings => there(l),
+            Id::FirringFixings | Id::NogginFixings => !late,
+            _ => false,
+        };
+        let screws: Decimal = laid().filter(framing).map(|l| l.quantity).sum();
+        let mut list = amounts(laid().filter(|l| is(l.id) || batten(l) && there(l)));
+        list.extend((!screws.is_zero()).then(|| format!("Framing screws: {screws}")));
+        list
     };
     let battens_late = laid().any(batten) && laid().filter(|l| batten(l)).all(over_insulation);
     v.yes("battens_late", battens_late)
-        .texts("prepare_materials", &with_screws(with(prepared, false), false))
+        .texts("prepare_materials", &with_battens(prepared, false))
         .texts(
             "finish_materials",
             &of(|id| {
@@ -91,22 +90,19 @@ pub(super) fn materials(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         )
         .texts(
             "insulation_materials",
-            &with_screws(
-                with(
-                    |id| {
-                        matches!(
-                            id,
-                            Id::VapourArea
-                                | Id::VapourTape
-                                | Id::InsulationBoards
-                                | Id::EdgeTimber
-                                | Id::EdgeTimberFixings
-                                | Id::OverlayBoards
-                                | Id::OverlayFixings
-                        )
-                    },
-                    true,
-                ),
+            &with_battens(
+                |id| {
+                    matches!(
+                        id,
+                        Id::VapourArea
+                            | Id::VapourTape
+                            | Id::InsulationBoards
+                            | Id::EdgeTimber
+                            | Id::EdgeTimberFixings
+                            | Id::OverlayBoards
+                            | Id::OverlayFixings
+                    )
+                },
                 true,
             ),
         )

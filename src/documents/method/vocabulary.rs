@@ -91,6 +91,7 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
     let side = |f: Finish| take_off.roofs.iter().any(|r| r.shape.sides.iter().any(|s| s.finish == f));
     let layers = job.roofs.iter().map(|r| r.laminate.layers).max().unwrap_or(1);
     let laps: usize = take_off.profiles.iter().flat_map(|p| &p.runs).map(|run| run.laps.len()).sum();
+    let unsaid: Vec<&Roof> = job.roofs.iter().filter(|r| job.leaves_boards_unsaid(r)).collect();
     let chases = chases(worked);
     strip(v, worked);
     v.yes("deck_new", any(DeckAction::New))
@@ -98,11 +99,8 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("deck_keep", any(DeckAction::Keep))
         .maybe("spare_boards", (worked.rules.spare_boards > 0).then(|| worked.rules.spare_boards.to_string()))
         .yes("lays_boards", any(DeckAction::New) || any(DeckAction::Overlay))
-        .yes("boards_unsaid", job.roofs.iter().any(|r| boards_unsaid(job, r)))
-        .maybe(
-            "boards_unsaid_at",
-            some_only(job, &job.roofs.iter().filter(|r| boards_unsaid(job, r)).collect::<Vec<_>>()),
-        )
+        .yes("boards_unsaid", !unsaid.is_empty())
+        .maybe("boards_unsaid_at", some_only(job, &unsaid))
         .yes("bare_joists", job.roofs.iter().any(|r| job.strip_of(r).is_some() && r.deck.action == DeckAction::New))
         .yes("boards_stay", job.roofs.iter().any(|r| job.strip_of(r).is_some() && r.deck.action != DeckAction::New))
         .maybe("put_back", put_back(worked))
@@ -168,7 +166,7 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .text("gutters_at", gutters_at(worked).join("; "))
         .yes("bare_drips", job.roofs.iter().any(|r| r.outline.edges.iter().any(is_bare_drip)))
         .yes("outlets_in_roof", job.roofs.iter().any(|r| !r.outlets.is_empty()))
-        .yes("door_way_off", take_off.roofs.iter().any(leaves_by_a_door))
+        .yes("door_way_off", take_off.roofs.iter().any(|r| r.shape.is_left_by_a_door()))
         .yes("ladder_points", job.roofs.iter().any(|r| r.outline.edges.iter().any(|e| e.ladder_point.is_some())))
         .texts("bought_in", &bought_in(worked))
         .texts("extras", &job.extras.iter().map(|extra| wording::within(&extra.title)).collect::<Vec<_>>())
@@ -544,16 +542,6 @@ fn ways_off(job: &Job, roofs: &[RoofLayout]) -> Vec<String> {
     all.into_iter().map(|way| format!("{}: {way}", wording::list(&named(&|w| w.words() == way)))).collect()
 }
 
-/// Whether a roof gets a new deck, and nobody says what becomes of old boards.
-fn boards_unsaid(job: &Job, roof: &Roof) -> bool {
-    roof.deck.action == DeckAction::New && job.strip_of(roof).is_some_and(|strip| strip.boards.is_none())
-}
-
-/// Whether a crew leaves by a door.
-fn leaves_by_a_door(r: &RoofLayout) -> bool {
-    r.shape.sides.get(r.shape.way_off).is_some_and(|side| side.sill.is_some())
-}
-
 /// Where a crew leaves a roof, and how it goes on there.
 struct WayOff {
     /// `at back`.
@@ -610,10 +598,10 @@ fn way_off(job: &Job, r: &RoofLayout) -> Option<WayOff> {
     let last = r.mat.pieces.iter().max_by_key(|p| (p.layer, p.number)).map(|p| p.ring.as_slice()).unwrap_or_default();
     let ladder =
         ladders(job, r).find(|&(_, at)| last.iter().enumerate().any(|(i, _)| stands_at(at, ring::side(last, i))));
-    let how = match (leaves_by_a_door(r), ladder) {
+    let how = match (r.shape.is_left_by_a_door(), ladder) {
         (true, _) => ", through the door".to_owned(),
         _ if !wall => String::new(),
-        (false, Some((edge, _))) => format!(", then over the ladder point {}", crate::model::words::at(&edge.label())),
+        (false, Some((edge, _))) => format!(", then over the ladder point {}", wording::at(&edge.label())),
         (false, None) => format!(", by a ladder at {}", end_of(side, last)),
     };
     Some(WayOff { at: format!("at {}{low}", side.label), how })

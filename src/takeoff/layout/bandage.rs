@@ -26,7 +26,7 @@ use super::parapets::outer_edge;
 use super::shape::{Direction, HoleShape, RoofShape, Side, Turn, inward};
 use super::{BandageOver, BandagePiece, DeckLayout, Junction, ProfilePlan, RunPlace, Treatment, TrimRun};
 use crate::geometry::interval::joined;
-use crate::geometry::ring::{around, side as side_of, sides};
+use crate::geometry::ring::{around, sides};
 use crate::geometry::segment::{distance, distance_to_segment};
 use crate::geometry::whole::gcd;
 use crate::model::{Finish, Length, Point, Products, Rules};
@@ -185,14 +185,13 @@ fn over_laps(shape: &RoofShape, finish: Finish, run: &TrimRun, rules: &Rules) ->
 }
 
 /// Where a run lies, and whether the roof is on its left (1) or its right (−1); `None` when it is another roof's.
-fn place_of(shape: &RoofShape, place: RunPlace) -> Option<(Point, Point, f64)> {
+pub fn place_of(shape: &RoofShape, place: RunPlace) -> Option<(Point, Point, f64)> {
     match place {
         RunPlace::Side { roof, side } | RunPlace::Ladder { roof, side } if roof == shape.index => {
             shape.sides.get(side).map(|s| (s.from, s.to, 1.0))
         }
         RunPlace::Hole { roof, hole, side } if roof == shape.index => {
-            let ring = &shape.holes.get(hole)?.ring;
-            let (from, to) = (side < ring.len()).then(|| side_of(ring, side))?;
+            let (from, to) = shape.holes.get(hole)?.side(side)?;
             Some((from, to, -1.0))
         }
         RunPlace::Parapet { roof, side, part } if roof == shape.index => {

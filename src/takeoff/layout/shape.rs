@@ -317,6 +317,11 @@ impl RoofShape {
         Region::of_rings(self.holes.iter().map(|h| h.ring.as_slice()))
     }
 
+    /// Whether the crew leaves it by a door.
+    pub fn is_left_by_a_door(&self) -> bool {
+        self.sides.get(self.way_off).is_some_and(|side| side.sill.is_some())
+    }
+
     /// Where new boards lie: the surface, less the gap at walls and chimneys and round pipes.
     pub fn deck_region(&self, rules: &Rules) -> Region {
         let gaps: Vec<Vec<Point>> = (0..self.sides.len())

@@ -21,7 +21,7 @@ pub fn boarding(roof: &Roof, layout: &RoofLayout, rules: &Rules) -> (Vec<Line>, 
     let boards = of(LineId::BoxBoards, "Boards for the box gutter", Unit::Each, boards(all));
     let fixings = of(LineId::BoxFixings, "Fixings for the box gutter", Unit::Each, fixings(all, rules));
     let bearers = of(LineId::BoxBearers, "Bearers under the box gutter", Unit::Metre, bearers(all, rules));
-    let ends = noggin_lines::end_screws(&[("bearers", all.iter().map(|g| g.bearers.len()).sum())], rules);
+    let ends = noggin_lines::end_screws("bearers", all.iter().map(|g| g.bearers.len()).sum(), rules);
     let screws = of(LineId::BearerFixings, "Screws for those bearers", Unit::Each, ends);
     let fillets = of(LineId::BoxFillets, "Fillets in the box gutter", Unit::Metre, fillets(all, rules));
     let need = |role: Role, line: &Option<Line>| Need::of(role, &[line.as_ref()?]);

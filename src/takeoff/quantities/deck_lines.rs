@@ -54,7 +54,7 @@ pub fn deck_lines(
     let section = rules.noggin_section;
     let item = format!("Noggins {} × {}", section.thickness.as_mm(), section.width);
     let noggins = line((LineId::DeckNoggins, WorkKind::Noggins), item, metres, Unit::Metre, working);
-    let ends = noggin_lines::end_screws(&[("noggins", deck.noggins.len())], rules);
+    let ends = noggin_lines::end_screws("noggins", deck.noggins.len(), rules);
     let screwed = result(&ends);
     let screwed =
         line((LineId::NogginFixings, WorkKind::Noggins), "Screws for noggins".into(), screwed, Unit::Each, ends);

@@ -11,15 +11,18 @@ use crate::takeoff::layout::timber::timber_cost;
 use crate::works::WorkKind;
 use rust_decimal::Decimal;
 
-/// The working of the screws in both ends of so many of each: nothing where there are none.
-pub fn end_screws(of: &[(&str, usize)], rules: &Rules) -> Vec<Step> {
-    let there = of.iter().filter(|(_, n)| *n > 0);
-    let steps = there.map(|&(what, n)| measured(format!("{what}, two ends each"), count(n), Unit::Each));
-    let n: usize = of.iter().map(|(_, n)| n).sum();
+/// The working of the screws in both ends of so many noggins or bearers: nothing where there are none.
+pub fn end_screws(what: &str, n: usize, rules: &Rules) -> Vec<Step> {
+    if n == 0 {
+        return Vec::new();
+    }
     let screws = count(n) * Decimal::TWO * Decimal::from(rules.noggin_fixing);
     let text = format!("{n} × 2 × {}", rules.noggin_fixing);
-    let end = [rule("noggin_fixing", rules.noggin_fixing), formula(text, screws, Unit::Each)];
-    if n == 0 { Vec::new() } else { steps.chain(end).collect() }
+    vec![
+        measured(format!("{what}, two ends each"), count(n), Unit::Each),
+        rule("noggin_fixing", rules.noggin_fixing),
+        formula(text, screws, Unit::Each),
+    ]
 }
 
 /// The line of the lengths and the needs for them, from those of the lines that count noggins and bearers.
