@@ -11,6 +11,7 @@ use wetout::documents::{DocumentKind, method, quote};
 use wetout::job_file::load;
 use wetout::model::{LineId, Mass};
 use wetout::pricing::{Money, Order};
+use wetout::programme::Operation;
 use wetout::works::{Doer, WorkKind};
 
 const BOUGHT: &str = "order_lines:\n  - {item: white fascia board, article: own.fascia-225, count: 3}\n";
@@ -78,6 +79,42 @@ fn what_the_customer_supplies_is_on_no_order_in_no_price_and_told_to_both() {
     assert!(!order.is_empty());
 }
 
+/// 1.5 h before the deck and 2 h when the topcoat is hard: booked, paid and on days of the work, whoever supplies it.
+#[test]
+fn fitting_goods_takes_the_hours_that_their_line_says() {
+    let lines = |first: &str, second: &str| {
+        format!(
+            "order_lines:\n  - {{item: \"white soffit board, 5 m\", article: own.soffit-150, during: prepare{first}}}\n  \
+             - {{item: roof lantern, supply: customer, during: finish{second}}}\n"
+        )
+    };
+    let (none, with) = (job(&lines("", "")), job(&lines(", hours: 1.5 h", ", hours: 2 h")));
+    assert_eq!(with.programme.hours() - none.programme.hours(), "3.5".parse().unwrap());
+    assert!(with.pricing.cost > none.pricing.cost && with.pricing.total > none.pricing.total);
+    let spent: rust_decimal::Decimal =
+        with.pricing.works.iter().filter(|w| w.work == WorkKind::OwnGoods).map(|w| w.hours).sum();
+    assert_eq!(spent, "3.5".parse().unwrap());
+    let work = &with.programme.work;
+    let index = |label: &str| work.iter().position(|w| w.label == label).unwrap_or_else(|| panic!("{work:?}"));
+    let (board, lantern) = (index("Fit white soffit board"), index("Fit roof lantern"));
+    let coat = work.iter().rposition(|w| w.operation == Operation::Topcoat).unwrap();
+    let days = &with.programme.days;
+    let day = |i: usize| days.iter().find(|d| d.work.iter().any(|(w, _)| *w == i)).unwrap().number;
+    assert!(day(board) == 1 && day(lantern) >= day(coat), "{days:?}");
+    // Nobody stands on a wet topcoat: the lantern waits as a flashing would.
+    assert!(work[lantern].is_on_topcoat() && !work[board].is_on_topcoat());
+    let [quote, _] = pages(&with);
+    assert!(
+        quote.contains("What you supply: roof lantern. It is not in our price; fitting roof lantern is."),
+        "{quote}"
+    );
+    assert!(quote.contains("White soffit board, 5 m; fitting of roof lantern"), "{quote}");
+    let [quote, _] = pages(&none);
+    assert!(quote.contains("It is not in our price. Please"), "{quote}");
+    let working = format!("{:?}", work[board].working);
+    assert!(working.contains("fitting white soffit board, 5 m, as the job file says (order_lines[0])"), "{working}");
+}
+
 #[test]
 fn a_line_that_cannot_be_bought_is_a_problem_with_a_cure() {
     for (line, path, fault, cure) in [
@@ -100,6 +137,9 @@ fn a_line_that_cannot_be_bought_is_a_problem_with_a_cure() {
             "is bought from no merchant",
             "take `supply` out",
         ),
+        ("{item: board, supply: customer, hours: 2 h}", "order_lines[0].hours", "fitted by others", "during: finish"),
+        ("{item: board, article: own.fascia-225, hours: 0 h}", "order_lines[0].hours", "0.01", ""),
+        ("{item: board, article: own.fascia-225, hours: 900 h}", "order_lines[0].hours", "200", ""),
         ("{item: board, article: own.fascia-225, count: 0}", "order_lines[0].count", "1", ""),
         ("{item: board, article: own.fascia-225, count: 2000}", "order_lines[0].count", "1000", ""),
     ] {

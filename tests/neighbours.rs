@@ -43,6 +43,29 @@ fn works_are_those_of_each_roof() {
     assert_eq!(flashed, [(Some(0), Doer::Us), (Some(1), Doer::Others)]);
 }
 
+/// No. 14 is new: on the day on which it alone is built nothing is stripped, and no chart says so.
+#[test]
+fn a_day_holds_no_operation_on_which_nothing_is_done() {
+    let demo = neighbours();
+    let days = &demo.programme.days;
+    assert!(days.iter().flat_map(|day| &day.work).all(|(_, hours)| *hours > rust_decimal::Decimal::ZERO), "{days:?}");
+    let strip = demo.programme.work.iter().position(|w| w.strips).unwrap();
+    let opened: Vec<_> = days.iter().filter(|day| !day.strips.is_empty()).collect();
+    let strips = |day: &&wetout::programme::Day| day.work.iter().any(|(i, _)| *i == strip);
+    assert!(opened.len() > 1 && strips(&opened[0]) && !strips(opened.last().unwrap()), "{opened:?}");
+}
+
+/// The householder's rooflight is set on its kerb by a step of its own, and by no other.
+#[test]
+fn what_stands_on_a_new_kerb_is_fitted_once() {
+    let demo = neighbours();
+    let method = drawings::text_of(&method::document(&demo.worked(), &crate::support::built_in_words()).unwrap());
+    let method = method.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert_eq!(method.matches("rooflight (No. 14) on last").count(), 1, "{method}");
+    assert!(!method.contains("fit rooflight for No. 14, 0.90"), "{method}");
+    assert!(method.contains("fit 2 × white soffit board at the front of No. 14"), "{method}");
+}
+
 #[test]
 fn lines_hours_and_costs_are_those_of_each_roof() {
     let demo = neighbours();

@@ -80,7 +80,10 @@ fn lacks(work: &Work, take_off: &TakeOff, programme: &Programme) -> Vec<String> 
                 say("it takes no hours");
             }
         }
-        WorkFace::Not(why) if spent > Decimal::ZERO => say(&format!("it takes {spent} h, though {why}")),
+        // Of goods the job's own lines say how long they take: `goods` looks at those hours.
+        WorkFace::Not(why) if spent > Decimal::ZERO && kind != WorkKind::OwnGoods => {
+            say(&format!("it takes {spent} h, though {why}"))
+        }
         WorkFace::Not(_) => {}
     }
     let bought: Vec<&Role> = (take_off.needs.iter())

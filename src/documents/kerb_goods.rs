@@ -10,6 +10,11 @@ pub(super) fn is_for(goods: &Goods, opening: &str) -> bool {
     goods.item.to_lowercase().contains(&opening.to_lowercase())
 }
 
+/// Whether goods of the job are what stands on a new kerb of a roof.
+pub(super) fn is_on_new(goods: &Goods, roof: &RoofLayout) -> bool {
+    roof.built_openings(true).iter().any(|opening| is_for(goods, opening))
+}
+
 /// The openings on new kerbs for which nothing in the job says who supplies what stands on them.
 pub(super) fn unsupplied(layouts: &[&RoofLayout], goods: &[Goods]) -> Vec<String> {
     let several = layouts.len() > 1;

@@ -191,6 +191,7 @@ fn scope(v: &mut Vocabulary, view: &QuoteView<'_>) {
         .yes("asbestos_known", view.asbestos == Answer::Yes)
         .text("included", included(view))
         .texts("supplied", &supplied(view.goods))
+        .maybe("supplied_fitted", supplied_fitted(view.goods))
         .texts("excluded", &exclusions(view))
         .texts("not_answered", &capitals(not_priced(view, Forced::Unanswered)))
         .maybe("one_note", only_note(view))
@@ -310,6 +311,13 @@ fn included(view: &QuoteView<'_>) -> String {
 /// What the customer supplies.
 fn supplied(goods: &[Goods]) -> Vec<String> {
     goods.iter().filter(|g| g.bought().is_none()).map(Goods::title).collect()
+}
+
+/// What of the customer's own goods is fitted at our price: `fitting rooflight`.
+fn supplied_fitted(goods: &[Goods]) -> Option<String> {
+    let ours = goods.iter().filter(|g| g.bought().is_none() && g.hours.is_some());
+    let names: Vec<String> = ours.map(|g| wording::within(g.name())).collect();
+    (!names.is_empty()).then(|| format!("fitting {}", wording::list(&names)))
 }
 
 /// The standing list, the job's own, and what was answered with no.

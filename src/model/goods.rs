@@ -3,6 +3,7 @@
 //! Given in the job file under `order_lines`; plain values. What the customer supplies is on no order and in no price.
 
 use super::{Role, SettingPath};
+use rust_decimal::Decimal;
 
 /// One of the lines.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -17,6 +18,8 @@ pub struct Goods {
     pub supply: Supply,
     /// In which operation it is fitted; `None` where nobody said so.
     pub during: Option<During>,
+    /// Hours of one person that fitting all of it takes; `None` where it takes no time of its own.
+    pub hours: Option<Decimal>,
 }
 
 /// The operation in which something beside the roof is done.
@@ -78,6 +81,11 @@ impl Goods {
     /// As a list names it: `white fascia board`, `2 × white fascia board`.
     pub fn title(&self) -> String {
         if self.count == 1 { self.item.clone() } else { format!("{} × {}", self.count, self.item) }
+    }
+
+    /// What it is, without its sizes: the words up to the first comma.
+    pub fn name(&self) -> &str {
+        self.item.split([',', '(', ';']).next().unwrap_or_default().trim()
     }
 
     /// In which operation the crew fits it: what the firm buys in the last, unless the job says another; what the customer

@@ -188,6 +188,7 @@ numbers! {
     PAID = 1, 100_000_000, 2, "pounds", "a payment that was made";
     FOUND_QUANTITY = 1, 1_000_000, 3, "", "how much of something was found on site";
     FOUND_HOURS = 1, 100_000, 2, "h", "hours of one person for what was found", because "more is a job of its own";
+    GOODS_HOURS = 1, 20_000, 2, "h", "hours of one person for fitting goods of this job", because "more is a job of its own";
     FOUND_DAYS = 0, 60, 0, "days", "working days more on site", because "more is a job of its own";
     VISITS = 1, 60, 0, "days", "days on which the crew comes besides";
     GUARANTEE = 0, 50, 0, "years", "years of guarantee";

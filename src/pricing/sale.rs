@@ -12,7 +12,7 @@ use super::terms::{ExtraSum, JobMoney, LinesBy, PriceTarget, Terms, VAT_REASONS}
 use super::{Cost, PriceLine, VatLine, WorkMoney, vat};
 use crate::model::goods::Goods;
 use crate::model::shape::DeckAction;
-use crate::model::words::capital;
+use crate::model::words::{capital, within};
 use crate::model::{Job, Problem, SettingPath, Warned};
 use crate::programme::{Labour, Operation, Programme};
 use crate::works::{self, WorkKind};
@@ -477,10 +477,15 @@ fn deck_label(job: &Job) -> &'static str {
     }
 }
 
-/// The goods by their names, where they are few.
+/// The goods by their names, where they are few, and what the customer supplies where fitting it takes hours.
 fn goods_label(job: &Job) -> String {
-    let bought: Vec<String> = job.goods.iter().filter(|g| g.bought().is_some()).map(Goods::title).collect();
-    if bought.len() > 3 { "Goods for this job, as named above".into() } else { capital(&bought.join("; ")) }
+    let named = |g: &Goods| match (g.bought(), g.hours) {
+        (Some(_), _) => Some(g.title()),
+        (None, Some(_)) => Some(format!("fitting of {}", within(g.name()))),
+        (None, None) => None,
+    };
+    let named: Vec<String> = job.goods.iter().filter_map(named).collect();
+    if named.len() > 3 { "Goods for this job, as named above".into() } else { capital(&named.join("; ")) }
 }
 
 fn access_label(job: &Job) -> String {

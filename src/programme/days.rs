@@ -105,8 +105,11 @@ impl SiteDays {
         }
     }
 
-    /// Spends hours today, whatever is left of today.
+    /// Spends hours today, whatever is left of today. What takes none of it is not done on it.
     fn spend(&mut self, index: usize, hours: Decimal) {
+        if hours.is_zero() {
+            return;
+        }
         let Some(day) = self.days.last_mut() else { return };
         match day.work.iter_mut().find(|(i, _)| *i == index) {
             Some((_, h)) => *h += hours,

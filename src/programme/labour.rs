@@ -4,7 +4,8 @@
 //! they are spent on, and its working. The norms stand in the table of faces: a work without hours says there why.
 
 use super::{Labour, LabourPart};
-use crate::model::words::{capital, list};
+use crate::model::goods::{During, Goods};
+use crate::model::words::{capital, list, within};
 use crate::model::{Job, LineId, Rules};
 use crate::takeoff::{Line, Step, Unit};
 use crate::works::{Norm, Operation, WorkKind, Works};
@@ -19,7 +20,37 @@ pub(super) fn operations(job: &Job, works: &Works, lines: &[Line], rules: &Rules
         let kinds = kinds.filter(|k| k.operation() == operation && k.is_on_topcoat() == on_topcoat);
         labour(operation, &kinds.collect::<Vec<_>>(), lines, &Norms { job, rules })
     };
-    Operation::ALL.into_iter().flat_map(|operation| [of(operation, false), of(operation, true)]).flatten().collect()
+    let all = Operation::ALL.into_iter();
+    all.flat_map(|operation| [of(operation, false), of(operation, true), goods(operation, job)]).flatten().collect()
+}
+
+/// Goods for this job that are fitted with an operation, where their lines say how long that takes.
+fn goods(operation: Operation, job: &Job) -> Option<Labour> {
+    let with = |during: During| match during {
+        During::Prepare => Operation::Prepare,
+        During::Deck => Operation::Deck,
+        During::Finish => Operation::Finish,
+    };
+    let fitted = || job.goods.iter().filter(|g| g.fitted().map(with) == Some(operation));
+    let each = || fitted().filter_map(|g| Some((g, g.hours?)));
+    let step = |(g, hours): (&Goods, Decimal)| Step::Measured {
+        what: format!("fitting {}, as the job file says ({})", g.title(), g.path),
+        value: hours,
+        unit: Unit::Hour,
+    };
+    let hours: Decimal = each().map(|(_, hours)| hours).sum();
+    let names: Vec<String> = each().map(|(g, _)| format!("fit {}", within(g.name()))).collect();
+    let parts = each().map(|(_, hours)| LabourPart { work: WorkKind::OwnGoods, roof: None, hours });
+    (hours > Decimal::ZERO).then(|| Labour {
+        operation,
+        label: capital(&list(&names)),
+        strips: false,
+        lays_boards: false,
+        hours,
+        parts: parts.collect(),
+        working: each().map(step).collect(),
+        wait_after: Decimal::ZERO,
+    })
 }
 
 /// What is fitted last, all of it in words.

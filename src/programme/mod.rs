@@ -65,9 +65,10 @@ pub struct Labour {
 }
 
 impl Labour {
-    /// Whether it is done on the topcoat of a roof.
+    /// Whether it is done on the topcoat of a roof. Goods that are fitted last wait until it is hard.
     pub fn is_on_topcoat(&self) -> bool {
-        self.parts.iter().any(|part| part.work.is_on_topcoat())
+        let goods = |part: &LabourPart| part.work == WorkKind::OwnGoods && self.operation == Operation::Finish;
+        self.parts.iter().any(|part| part.work.is_on_topcoat() || goods(part))
     }
 
     /// Whether some of it is done on a roof on which some of the other is.

@@ -532,7 +532,9 @@ impl WorkKind {
             },
             WorkKind::OwnGoods => Faces {
                 quote: TOLD,
-                hours: Not("fitting them is in the works of the roof, or an extra with its own sum"),
+                hours: Not(
+                    "no norm: their lines say how long fitting takes, else it is in the works of the roof or an extra",
+                ),
                 order: order(&["own."]),
                 crew: TOLD,
                 check: signed("goods for this job there, whole and right"),

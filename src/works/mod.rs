@@ -225,8 +225,11 @@ fn of_job(job: &Job) -> Vec<Work> {
     if !job.extras.is_empty() {
         works.push(us(WorkKind::Extras, Place::Job));
     }
-    let from = |goods: &Goods| if goods.bought().is_some() { Doer::Us } else { Doer::Others };
-    works.extend(job.goods.iter().map(|g| Work { kind: WorkKind::OwnGoods, place: Place::Job, by: from(g) }));
+    // What the customer supplies is others' affair; the fitting of it is ours where it takes hours.
+    let ours = |g: &Goods| g.bought().is_some() || g.hours.is_some();
+    let by = |g: &Goods| [(Doer::Us, ours(g)), (Doer::Others, g.bought().is_none())];
+    let by = job.goods.iter().flat_map(by).filter(|(_, is)| *is);
+    works.extend(by.map(|(by, _)| Work { kind: WorkKind::OwnGoods, place: Place::Job, by }));
     works.extend(cart_away(job));
     works
 }

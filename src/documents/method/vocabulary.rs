@@ -7,7 +7,7 @@ use super::super::letterhead::{self};
 use super::super::views::OldRoofView;
 use super::super::words::{Vocabulary, Words, escape};
 use super::super::{
-    WholeJob, box_gutters, edge_words, findings, old_roof_words, opening_words, site_words, told, wording,
+    WholeJob, box_gutters, edge_words, findings, kerb_goods, old_roof_words, opening_words, site_words, told, wording,
 };
 use super::deck_words;
 use super::firring_list;
@@ -43,7 +43,7 @@ pub(super) fn vocabulary(worked: &WholeJob<'_>, words: &Words) -> Result<Vocabul
     told::works(&mut v, &worked.take_off.works, None);
     v.facts();
     the_job(&mut v, worked);
-    beside_the_roof(&mut v, worked.job);
+    beside_the_roof(&mut v, worked);
     opening_words::vocabulary(&mut v, worked);
     deck_words::vocabulary(&mut v, worked);
     old_roofs(&mut v, worked);
@@ -811,19 +811,23 @@ fn from_van(worked: &WholeJob<'_>) -> Vec<String> {
 }
 
 /// What is fitted and done beside the roof, by the operation in which it is.
-fn beside_the_roof(v: &mut Vocabulary, job: &Job) {
+fn beside_the_roof(v: &mut Vocabulary, worked: &WholeJob<'_>) {
     for (during, name) in
         [(During::Prepare, "beside_in_prepare"), (During::Deck, "beside_in_deck"), (During::Finish, "beside_in_finish")]
     {
-        v.texts(name, &beside(job, during));
+        v.texts(name, &beside(worked, during));
     }
 }
 
-/// What is fitted and done beside the roof in an operation: goods whose fitting is an extra of its own stand with it, as one step.
-fn beside(job: &Job, during: During) -> Vec<String> {
+/// What is fitted and done beside the roof in an operation: goods whose fitting is an extra of its own stand with it, as one step;
+/// what stands on a new kerb has a step of its own.
+fn beside(worked: &WholeJob<'_>, during: During) -> Vec<String> {
+    let job = worked.job;
+    let roofs = &worked.take_off.roofs;
+    let on_kerb = |goods: &Goods| during == During::Finish && roofs.iter().any(|r| kerb_goods::is_on_new(goods, r));
     let extras = || job.extras.iter().filter(|extra| extra.during == during);
     let goods = || job.goods.iter().filter(|goods| goods.fitted() == Some(during));
-    let alone = goods().filter(|goods| !extras().any(|extra| extra.fits(goods)));
+    let alone = goods().filter(|goods| !on_kerb(goods) && !extras().any(|extra| extra.fits(goods)));
     let alone = alone.map(|goods| format!("fit {}, as the maker says", wording::within(&goods.title())));
     let done = extras().map(|extra| {
         let fitted: Vec<String> = goods().filter(|goods| extra.fits(goods)).map(Goods::title).collect();

@@ -35,10 +35,18 @@ fn one(raw: RawOrderLine, path: SettingPath, found: &mut Vec<Problem>) -> Option
         }
     };
     let count = if raw.count.is_bad() { return None } else { raw.count.take().unwrap_or(1) };
-    if raw.during.is_bad() {
+    if raw.during.is_bad() || raw.hours.is_bad() {
         return None;
     }
-    Some(Goods { path, item: raw.item.take()?.0, count, supply, during: raw.during.take() })
+    let (during, hours) = (raw.during.take(), raw.hours.take().map(|h| h.0));
+    let goods = Goods { path, item: raw.item.take()?.0, count, supply, during, hours };
+    if goods.hours.is_some() && goods.fitted().is_none() {
+        let fault = "what the customer supplies is fitted by others, who take none of our hours";
+        let cure = "say when we fit it, such as `during: finish`, or take `hours` out";
+        found.push(Problem::fault(goods.path.key("hours"), fault, cure));
+        return None;
+    }
+    Some(goods)
 }
 
 /// The role of an article that is bought for one job: of the family `own.`, because what has a rule of its own is counted.

@@ -4,6 +4,7 @@
 //! it makes sense with the others is for the builders.
 
 use super::checks::{RawBuildUp, RawGutter, RawLift, RawRoofAbove, RawWallAbove, RoofPitch};
+use super::found::WorkedHours;
 use super::retention::RawRetention;
 use super::roof_work::{NewRoofOnly, OldRoofOnly, RoofWork, TrimFaces};
 use super::rules::GivenRules;
@@ -481,6 +482,7 @@ settings! {
         count: u32, within GOODS;
         supply: SuppliedBy;
         during: During;
+        hours: WorkedHours, within GOODS_HOURS;
     }
 }
 
