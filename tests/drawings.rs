@@ -936,6 +936,31 @@ fn a_day_chart_of_many_days_still_says_which_dates_they_are() {
     }
 }
 
+/// Of thirty days no column holds a date: weeks have theirs, and no date stands over another.
+#[test]
+fn a_day_chart_too_narrow_for_dates_says_when_its_weeks_begin() {
+    let job = crate::demo::work(&crate::support::asked(include_str!("big_jobs/twelve-roofs.yaml")));
+    let (programme, days) = (&job.programme, job.programme.timetable());
+    let scene = day_chart::draw_plain(&days, Space::HALF_PAGE).unwrap().scene;
+    let weeks = programme.days.chunk_by(|a, b| {
+        let week = |day: &wetout::programme::Day| day.date.unwrap().to_iso_week_date();
+        (week(a).0, week(a).1) == (week(b).0, week(b).1)
+    });
+    let firsts: Vec<String> = weeks
+        .map(|days| days[0].date.unwrap())
+        .map(|date| format!("{} {}", date.day(), &date.month().to_string()[..3]))
+        .collect();
+    let said: Vec<(&str, f64)> = (scene.marks.iter())
+        .filter_map(|m| match m {
+            Mark::Text { text, at, .. } if firsts.contains(text) => Some((text.as_str(), at.x)),
+            _ => None,
+        })
+        .collect();
+    assert!(programme.days.len() > 20 && firsts.len() > 4, "{firsts:?}");
+    assert_eq!(said.iter().map(|(text, _)| *text).collect::<Vec<_>>(), firsts);
+    assert!(said.windows(2).all(|w| w[1].1 - w[0].1 > 30.0), "{said:?}");
+}
+
 #[test]
 fn every_mark_lies_within_its_drawing_and_every_drawing_fits_its_page() {
     for (name, scene) in drawings() {

@@ -103,7 +103,8 @@ fn short_date(d: time::Date) -> String {
     format!("{} {} {}", &weekday[..3], d.day(), &month[..3])
 }
 
-/// A date in lines that a column of this width holds: `Mon 18 Jan`, `18 Jan`, or `18` over `Jan`; none where no line fits.
+/// A date in lines that a column of this width holds: `Mon 18 Jan`, `18 Jan`, or `18` over `Jan`; none where no line fits:
+/// then weeks alone are dated.
 fn date_in(d: time::Date, wide: f64) -> Vec<String> {
     let (whole, day, month) = (short_date(d), d.day().to_string(), d.month().to_string()[..3].to_owned());
     match wide {
@@ -148,6 +149,7 @@ impl Chart<'_> {
         let wide = ((space.width - labels - 4.0) / self.timetable.days.len() as f64).min(90.0);
         let mut sheet = Drawing::default();
         self.grid(&mut sheet, labels, wide);
+        self.weeks(&mut sheet, labels, wide);
         for (d, day) in self.timetable.days.iter().enumerate() {
             let parts = self.parts.as_ref().map(|parts| parts[d].as_slice());
             self.day(&mut sheet, (day, parts), labels + wide * d as f64, wide);
@@ -172,6 +174,21 @@ impl Chart<'_> {
         for d in 0..=self.timetable.days.len() {
             let x = labels + wide * d as f64;
             sheet.line(&[spot(x, -self.row()), spot(x, foot)], pen(Ink::Grey(0.7), 0.4));
+        }
+    }
+
+    /// Where columns are too narrow for dates, that of the first day of each week, as far as one leaves room for the next.
+    fn weeks(&self, sheet: &mut Drawing, labels: f64, wide: f64) {
+        let (mut week, mut free) = (None, labels);
+        for (d, date) in self.timetable.days.iter().enumerate().filter_map(|(d, day)| Some((d, day.date?))) {
+            let (left, of) = (labels + wide * d as f64, date.to_iso_week_date());
+            if date_in(date, wide).is_empty() && week != Some((of.0, of.1)) && left >= free {
+                let words = format!("{} {}", date.day(), &date.month().to_string()[..3]);
+                sheet.line(&[spot(left, -self.row()), spot(left, -self.row() - 8.0)], pen(Ink::Grey(0.7), 0.4));
+                sheet.words(spot(left + 2.0, -self.row() - 2.0), &words, 7.5, false, Anchor::Start);
+                free = left + text_width(&words, 7.5) + 6.0;
+            }
+            week = Some((of.0, of.1));
         }
     }
 
