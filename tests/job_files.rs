@@ -138,7 +138,7 @@ reference: 26-902
 title: Every key that a job can have
 prepared: 2026-11-25
 start: 2027-02-01
-customer: {name: A. Householder, address: &home [1 Example Street, Anytown], email: a@home.example, phone: 01632 960100, vat_number: GB 000 0000 00, reverse_charge: yes}
+customer: {name: A. Householder, address: &home [1 Example Street, Anytown], email: a@home.example, phone: 01632 960100, also_signs: [B. Householder], vat_number: GB 000 0000 00, reverse_charge: yes}
 site: {address: *home, eaves_height: 2.6 m, built_before_2000: not known, access: side gate, hospital: Anytown General}
 access: {scaffold: yes, permits: no, parking: 45.00, render_cutting: no, aerials: no, disturbed_tiles: no, minimum_charge: yes}
 conditions: {air: 5 C to 12 C, humidity: 75 %, surface: 4.5 C, night_low: -1 C to 3 °C, moisture: 14 % to 16 %, dry_hours: 6 h}

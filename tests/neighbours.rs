@@ -66,6 +66,29 @@ fn what_stands_on_a_new_kerb_is_fitted_once() {
     assert!(method.contains("fit 2 × white soffit board at the front of No. 14"), "{method}");
 }
 
+/// Each household signs for itself; where nobody is named besides, one does.
+#[test]
+fn each_of_several_households_signs_the_acceptance() {
+    let quote = |demo: &Demo| {
+        let words = crate::support::built_in_words();
+        let text = drawings::text_of(&quote::document(&QuoteView::of(&demo.worked()), &words).unwrap());
+        text.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    let two = quote(&neighbours());
+    for words in ["Each of us accepts quotation", "the whole of it until it is paid", "Signature of Mr P. Lisle"] {
+        assert!(two.contains(words), "{words}: {two}");
+    }
+    let one = quote(&changed(&[("  also_signs: [Mr P. Lisle]", "  #")]));
+    assert!(
+        one.contains("I accept quotation") && !one.contains("Each of us") && !one.contains("Signature of"),
+        "{one}"
+    );
+    let demo = request("neighbours");
+    let many = String::from_utf8(demo.bytes.clone()).unwrap().replace("[Mr P. Lisle]", "[A, B, C, D, E]");
+    let refused = load(&Request { bytes: many.into_bytes(), ..demo }).err().unwrap();
+    assert!(refused.problems.iter().any(|p| p.place.to_string() == "customer.also_signs"), "{:?}", refused.problems);
+}
+
 #[test]
 fn lines_hours_and_costs_are_those_of_each_roof() {
     let demo = neighbours();

@@ -395,6 +395,19 @@ fn vat_is_treated_as_that_of_the_quote() {
     assert_eq!(sum(&desk, "26-041-invoice-1", "invoiced", "vat_by_customer"), Decimal::from(20));
 }
 
+/// Who signed the quote besides the customer signs what changes it.
+#[test]
+fn a_variation_is_signed_by_all_who_sign() {
+    let desk = desk_of("variation-two-sign", "kitchen-extension");
+    let job = fs::read_to_string(desk.join("k/job.yaml")).unwrap();
+    let own = "  phone: 01632 960182\n  also_signs: [Mr B. Okafor]";
+    fs::write(desk.join("k/job.yaml"), job.replace("  phone: 01632 960182", own)).unwrap();
+    accept(&desk);
+    done(&desk, &["variation", "JOB", &found(&desk, "hours.yaml", HOURS), "--on", "2027-01-19"]);
+    let page = words(&desk, "26-041-variation-1/variation.pdf");
+    assert!(page.contains("Each of us agrees to this") && page.contains("Signature of Mr B. Okafor"), "{page}");
+}
+
 // ---- Days -----------------------------------------------------------------------------------------------------------------
 
 /// What the hours take of the crew's days, over what the last day has left: two people work sixteen hours a day.

@@ -209,6 +209,7 @@ fn money(v: &mut Vocabulary, view: &QuoteView<'_>) {
     let price = view.price;
     v.text("total", wording::money(price.total))
         .yes("vat", price.charges_vat)
+        .texts("co_signers", view.co_signers)
         .yes("reverse_charge", !price.vat_by_customer.is_empty())
         .maybe("vat_reason", price.reason.map(wording::capital))
         .maybe("vat_rate", price.vat.iter().chain(price.vat_by_customer).next().map(|vat| wording::number(vat.rate)))

@@ -37,6 +37,8 @@ pub struct PrintedFind<'a> {
 pub struct VariationView<'a> {
     /// Who writes to whom.
     pub parties: Parties<'a>,
+    /// Who signs besides the customer.
+    pub co_signers: &'a [String],
     /// Its number; none while it is a draft.
     pub number: Option<&'a str>,
     /// The quote that it changes, with its own total.
@@ -123,6 +125,7 @@ pub(super) fn vocabulary(view: &VariationView<'_>) -> Vocabulary {
         .yes("less", view.sums.total < Money::ZERO)
         .yes("vat", view.registered && view.sums.by_customer == Money::ZERO)
         .yes("unregistered", !view.registered)
+        .texts("co_signers", view.co_signers)
         .yes("reverse_charge", view.sums.by_customer > Money::ZERO)
         .text("vat_by_customer", wording::money(view.sums.by_customer))
         .text("vat_rate", wording::number(view.rate));

@@ -46,6 +46,8 @@ pub struct QuoteView<'a> {
     pub parties: Parties<'a>,
     /// The customer's VAT number.
     pub customer_vat_number: Option<&'a str>,
+    /// Who signs besides the customer.
+    pub co_signers: &'a [String],
     /// The roofs, in the order of the layout.
     pub roofs: Vec<RoofView<'a>>,
     /// The roofs whose laminate stays.
@@ -202,6 +204,7 @@ impl<'a> QuoteView<'a> {
             findings: whole.findings,
             timetable: whole.programme.timetable(),
             price: QuotedPrice::of(whole),
+            co_signers: &job.co_signers,
             notes: &job.notes,
             goods: &job.goods,
             exclusions: &job.exclusions,

@@ -79,6 +79,8 @@ pub struct Job {
     pub start: Option<Date>,
     /// The householder.
     pub customer: Party,
+    /// Who signs besides the householder, by name.
+    pub co_signers: Vec<String>,
     /// The customer's VAT number, where it is registered.
     pub customer_vat_number: Option<String>,
     /// The customer accounts for the VAT in place of the firm.

@@ -270,6 +270,7 @@ counts! {
     COMBINATIONS = 64, "sets of options that are priced together";
     EXTRAS = 200, "extras";
     ORDER_LINES = 200, "order lines";
+    CO_SIGNERS = 4, "people who sign besides the customer";
     STAGES = 50, "stages";
     PHOTOS = 100, "photographs";
     FOUND = 40, "things that were found on site";

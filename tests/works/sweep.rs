@@ -377,6 +377,7 @@ const TURNS: &[Turn] = &[
     ("RawCustomer.address", "14 Sallow Close", "16 Sallow Close"),
     ("RawCustomer.email", "a@home.example", "b@home.example"),
     ("RawCustomer.phone", "01632 960100", "01632 960101"),
+    ("RawCustomer.also_signs", "also_signs: [B. Householder]", "also_signs: [C. Householder]"),
     ("RawCustomer.vat_number", "vat_number: GB 000 0000 00", "vat_number: GB 000 0000 01"),
     ("RawCustomer.reverse_charge", "reverse_charge: yes", "reverse_charge: no"),
     ("RawSite.address", "2 Example Street", "4 Example Street"),

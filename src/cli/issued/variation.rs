@@ -325,6 +325,7 @@ fn view<'a>(
             first_day: None,
             standing: if is_draft { IssueStanding::Draft } else { IssueStanding::Numbered },
         },
+        co_signers: &job.co_signers,
         number: (!is_draft).then_some(record.number.as_str()),
         accepted: AcceptedQuote { revision, on: record.accepted_on.0, total: record.accepted_total.0 },
         note: record.note.as_deref(),

@@ -56,6 +56,7 @@ pub(crate) fn job(raw: RawJob, stock: RoofSupplies<'_>, folder: &Path, found: &m
     let only_old = roofs.as_ref().is_some_and(Vec::is_empty);
     let mut raw_customer = raw.customer.take();
     let (customer_vat_number, reverse_charge) = raw_customer.as_mut().map_or((None, false), |c| customer_vat(c, found));
+    let co_signers = raw_customer.as_mut().map_or_else(Vec::new, |c| co_signers(c, found));
     let customer = raw_customer.and_then(customer);
     let site = site(raw.site, customer.as_ref(), found);
     let no_strip = raw.strip.is_missing();
@@ -126,6 +127,7 @@ pub(crate) fn job(raw: RawJob, stock: RoofSupplies<'_>, folder: &Path, found: &m
         prepared: raw.prepared.take()?,
         start: raw.start.take(),
         customer: customer?,
+        co_signers,
         customer_vat_number,
         reverse_charge,
         site,
@@ -284,6 +286,13 @@ fn customer_vat(raw: &mut RawCustomer, found: &mut Vec<Problem>) -> (Option<Stri
         ));
     }
     (number, reverse_charge)
+}
+
+/// Who signs besides the customer.
+fn co_signers(raw: &mut RawCustomer, found: &mut Vec<Problem>) -> Vec<String> {
+    let names = std::mem::take(&mut raw.also_signs).take().map_or_else(Vec::new, |names| names.0);
+    let many = too_many(names.len(), limits::CO_SIGNERS, ["customer", "also_signs"], found);
+    if many { Vec::new() } else { names }
 }
 
 fn customer(raw: RawCustomer) -> Option<Party> {

@@ -71,6 +71,7 @@ settings! {
         address: Lines, needed "[1 Example Street, Anytown]";
         email: PrintedText;
         phone: PrintedText;
+        also_signs: Lines;
         vat_number: PrintedText;
         reverse_charge: YesNo;
     }

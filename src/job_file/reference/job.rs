@@ -44,6 +44,7 @@ explain! {
         address: "Address, a line an entry.", "quote; also the site, where that says `same`", "", "";
         email: "Electronic mail address.", "quote", "it is not printed", "a.householder@home.example";
         phone: "The telephone number of the customer.", "quote and method statement", "it is not printed", "01632 960182";
+        also_signs: "Who signs besides, where a roof is for several households: each by name.", "a signature of their own under the acceptance and each variation", "one signs", "[B. Householder]";
         vat_number: "The customer's VAT number, where it is a business that is registered.", "invoices", "it is not printed", "GB 000 0000 00";
         reverse_charge: "Whether the customer accounts for the VAT: building work for a VAT-registered business within the Construction Industry Scheme that is not the end user. Ask for that in writing.", "no VAT is charged in quote and invoice, and both say so", "VAT is charged as usual", "yes";
     }
