@@ -177,12 +177,13 @@ facts! {
     report_days = "7 days", "off work, more than which is reported", law_riddor, Published;
     report_within = "15 days", "to report it", law_riddor, Published;
     report_grave = "10 days", "to report a death or a specified injury, after telling at once", law_riddor, Published;
-    code_resin = "08 04 09*", "resin, topcoat or adhesive, not cured", law_wastes, FromMemory;
+    code_resin = "08 04 09*", "resin, topcoat, primer or adhesive, not cured", law_wastes, FromMemory;
     code_catalyst = "16 09 03*", "organic peroxide", law_wastes, FromMemory;
     code_plastic = "17 02 03", "plastic: cured laminate", law_wastes, Published;
     code_empties = "15 01 10*", "empty drums with residue", law_wastes, FromMemory;
     code_rags = "15 02 02*", "rags and clothing with residue", law_wastes, FromMemory;
     code_acetone = "14 06 03*", "used solvent", law_wastes, FromMemory;
+    code_rubble = "17 01 07", "mortar, brick and stone", law_wastes, FromMemory;
     code_wood = "17 02 01", "clean wood", law_wastes, Published;
     code_treated_wood = "17 02 04*", "wood with preservative or residue", law_wastes, Published;
     code_insulation = "17 06 04", "insulation", law_wastes, FromMemory;

@@ -1,5 +1,7 @@
 //! The deck and the falls: boards on joists, joints, noggins, fixings, heights and firrings, against work done by hand.
 
+use crate::demo;
+use crate::edges::documents;
 use crate::replay::deck::{board, faults};
 use crate::replay::roofs::{Dice, Wish, random_roof};
 use crate::support::{self, at, laid_out, lean_to, mm, rectangle, roof, setting};
@@ -9,6 +11,7 @@ use wetout::checks::falls::{low_upstands, steepness};
 use wetout::documents::drawings::drawing::text_box;
 use wetout::documents::drawings::firrings::{alike, draw};
 use wetout::geometry::segment::distance;
+use wetout::job_file::load;
 use wetout::model::job::By;
 use wetout::model::products::{Board, BoardEdge};
 use wetout::model::shape::{DeckAction, JoistRun, MeasuredTo};
@@ -871,4 +874,23 @@ fn a_flat_fall_and_an_upstand_that_the_build_up_eats_are_warned_of() {
     assert_eq!(fault(81).unwrap(), "a fall of 1:81 is flatter than 1:80");
     assert_eq!(fault(6), None);
     assert!(fault(5).unwrap().contains("steeper than 10 degrees"));
+}
+
+/// The doormat of a roof is one board; the garage has many.
+#[test]
+fn a_deck_without_a_joint_has_no_step_for_joints() {
+    let file = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/big_jobs/tiny-roof.yaml");
+    let tiny = demo::worked(load(&support::asked(&std::fs::read_to_string(file).unwrap())).unwrap()).unwrap();
+    let (tiny, garage) = (documents(&tiny), documents(&demo::work(&demo::request("garage-utility"))));
+    for words in [
+        "Neighbouring rows at least one joist apart",
+        "Offcuts start later rows",
+        "Mark the joints' line",
+        "No step at joints",
+        "Two end joints in line",
+        "Keep laps off board joints",
+    ] {
+        assert!(!tiny[1].contains(words), "{words}: {}", tiny[1]);
+        assert!(garage[1].contains(words) || garage[1].contains(&words.replace('\'', "’")), "{words}");
+    }
 }

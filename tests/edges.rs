@@ -395,3 +395,25 @@ fn the_section_under_a_sill_says_what_is_left_and_what_stands_there() {
     );
     assert!(!low.contains("flashing") && low.contains("40 mm in under it"), "{low}");
 }
+
+/// The dormer sells the moving of its aerials and slates that are in the way; it has no skip.
+#[test]
+fn the_crew_has_a_step_for_each_thing_that_is_sold_beside_the_roof_and_hears_of_no_skip() {
+    let dormer = demo::work(&demo::request("dormer"));
+    let method = documents(&dormer)[1].clone();
+    let steps = ["Aerials, dishes down first: place and aim", "Tiles or slates in the way lifted whole"];
+    for step in steps {
+        assert_eq!(method.matches(step).count(), 1, "{step}: {method}");
+    }
+    assert!(method.contains("permits and licences for the road;") && !method.contains("the skip;"), "{method}");
+    for tool in ["hammer, roof ladder, night sheet", "Driver, hammer, roof ladder", "hammer, gun, string, roof ladder"]
+    {
+        assert!(method.contains(tool), "{tool}: {method}");
+    }
+    let plain = documents(&demo::worked(load(&asked(&lean_to("", "", ""))).unwrap()).unwrap())[1].clone();
+    for absent in ["Aerials, dishes", "Tiles or slates", "roof ladder", "props"] {
+        assert!(!plain.contains(absent), "{absent}: {plain}");
+    }
+    let trimmed = documents(&demo::work(&demo::request("neighbours")))[1].clone();
+    assert!(trimmed.contains("drill and driver, hammer, props."), "{trimmed}");
+}

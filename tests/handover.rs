@@ -117,6 +117,7 @@ fn the_kitchen_is_handed_over_and_the_register_goes_on_to_the_final_invoice() {
             "comes on top of them and takes nothing away from them",
             "A fall from a low roof can kill",
             "The ladder stands at the ladder point, tied: on the left, 0.60 m from the back",
+            "On the left, 0.60 m from the back",
             "1 layer of 450 g/m² mat",
             "New 18 mm boards on the joists",
             "16.7 m² on plan",

@@ -231,6 +231,10 @@ fn what_is_open_of_the_stage_before_is_told_on_the_next_invoice() {
     let told = page.split("Still open of what was asked for before").nth(1).unwrap_or_else(|| panic!("{page}"));
     let told = told.trim_start().trim_start_matches('£').replace(',', "");
     assert!(told.starts_with(&open.to_string()), "{open}: {told}");
+    let beside = page.split("Besides this, ").nth(1).unwrap_or_else(|| panic!("{page}"));
+    let beside = beside.trim_start_matches('£').replace(',', "");
+    assert!(beside.starts_with(&format!("{open} of what we asked for before is still open.")), "{beside}");
+    assert!(!words(&desk, "26-041-invoice-1/invoice.pdf").contains("Besides this"), "nothing was asked for before");
 }
 
 /// HMRC manual VATTOS9165, as read: a request for payment makes no tax point "provided it is not a VAT invoice", which is said

@@ -278,8 +278,11 @@ fn order_and_method_statement_tell_one_number_of_drops() {
     assert!(drops > 1, "{drops}");
     assert!(rest.starts_with(&format!("{drops} deliveries of at most 1000 kg each.")), "{}", &rest[..60]);
     assert!(method.contains(&format!("it comes in {drops} deliveries: order it so")), "{drops}");
+    assert!(order.contains("Delivery day of each"), "{order}");
+    assert!(order.contains(" (the first)"), "one day for {drops} deliveries: {order}");
     let (order, method) = order_and_method(&format!("{text}\nlift: {{payload: 20000 kg}}\n"));
     assert!(order.contains("Loading: complete, in one delivery."), "all of it in one");
+    assert!(!order.contains("(the first)") && !order.contains("Delivery day of each"), "{order}");
     assert!(method.contains("one delivery of"), "all of it in one");
 }
 

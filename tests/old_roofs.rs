@@ -4,6 +4,7 @@
 //! any of them. Sizes are common practice, no source; what they come to is worked by hand beside the check.
 
 use crate::demo::{self, Demo, KINDS};
+use crate::edges::documents;
 use crate::replay::{old_roofs, roofs, workings};
 use crate::support::{asked, mm};
 use wetout::documents::{DocumentKind, Overrides, describe};
@@ -156,4 +157,17 @@ fn a_repair_that_is_short_is_seen() {
     }
     let line = see(&|t, _| t.lines.iter_mut().find(|l| l.id == "patch.mat").unwrap().work = WorkKind::FirstLayer);
     assert!(line.contains("on an old laminate"), "{line}");
+}
+
+#[test]
+fn the_crew_of_an_old_roof_leaves_it_dry_knows_each_place_and_washes_before_it_grinds() {
+    let method = documents(&demo_job())[1].clone();
+    let at = |words: &str| method.find(words).unwrap_or_else(|| panic!("{words}: {method}"));
+    assert!(at("washed, rinsed and dry first") < at("Grind the face round the hole"), "{method}");
+    // 900 mm along the drip, an end lap of 50 mm at either end.
+    assert!(at("half on the roof, half up or over. P2, 1.00 m.") < at("First layer: resin on"), "{method}");
+    assert!(at("Way off chosen and marked") < at("Roll the rest towards the way off"), "{method}");
+    for goods in ["Boards for patches:", "Noggins for patches:", "boards of patches:"] {
+        at(goods);
+    }
 }

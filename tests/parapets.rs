@@ -233,3 +233,31 @@ fn the_section_over_a_parapet_names_every_layer_that_is_bought_and_laid() {
     assert!(metal.contains("top board 11 mm") && metal.contains("bracket every 900 mm") && metal.contains("LESS than"));
     assert!(!metal.contains("primed") && !metal.contains("mortar"), "{metal}");
 }
+
+/// The demo behind a parapet: stones at the right, a metal capping at the left, a box gutter at the front.
+#[test]
+fn the_crew_reads_of_what_lies_over_the_ends_what_burns_and_when_the_deck_is_signed() {
+    let job = demo::work(&demo::request("parapet"));
+    let [quote, method] = documents(&job);
+    // 215 mm and the lining of 11 lie under each piece, which laps 100.
+    let leads = "; over the ends of the parapets at left and right one more piece each, 326 mm long";
+    assert_eq!(method.matches(leads).count(), 2, "two pieces at each of two walls are ordered: {method}");
+    for told in ["Masonry primer.", "Wet mortar (cement).", "Primer, not cured, ", "Mortar, broken stone, "] {
+        assert!(method.contains(told), "{told}: {method}");
+    }
+    let at = |words: &str| method.find(words).unwrap_or_else(|| panic!("{words}: {method}"));
+    at("Box gutter built, deck dry, sound, swept: signed");
+    assert!(method.contains("By lengths, no more bare than is sheeted down tonight."), "{method}");
+    assert!(quote.contains("We set a new outlet into the gutter, join it"), "{quote}");
+    assert_eq!(quote.matches("Leaves must be cleared").count(), 1, "{quote}");
+    // A capping alone needs neither primer nor mortar; a wall that ends free has no lead over its end.
+    let metal = lean_to("", "", "").replace(
+        "{finish: wall, upstand: 600 mm, flashing: lead}",
+        &format!("{{finish: wall, {}}}", coping(349, 215, "metal", "us")),
+    );
+    let bare = documents(&demo::worked(load(&asked(&metal)).unwrap()).unwrap())[1].clone();
+    for no in ["Masonry primer", "Wet mortar", "Primer, not cured", "one more piece"] {
+        assert!(!bare.contains(no), "{no}: {bare}");
+    }
+    assert!(bare.contains("Deck dry, sound, swept: signed"), "{bare}");
+}

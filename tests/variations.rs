@@ -770,7 +770,7 @@ fn what_a_variation_adds_is_ordered_by_itself_and_never_short() {
     for shown in [
         "Materials order 26-041-VAR-1-1",
         "An order besides the first for this site",
-        "for variation order 26-041-VAR-1. The first one stands as it was",
+        "for variation order 26-041-VAR-1: its boards and named goods, nothing for what is done at a rate or a cost",
         "please ring to agree the day",
         "20 January 2027",
         "Variation 1 (D)",

@@ -5,9 +5,9 @@
 
 use super::drawings::sections;
 use crate::model::job::By;
-use crate::model::{Cover, Edge, Finish, UnderTiles};
+use crate::model::{Cover, Edge, Finish, Length, Rules, UnderTiles};
 use crate::takeoff::layout::RoofLayout;
-use crate::takeoff::layout::flashings::{Chase, WallFlashing};
+use crate::takeoff::layout::flashings::{Chase, FlashedPlace, WallFlashing, parapets_against};
 use crate::takeoff::layout::shape::{CopedWall, RoofShape, Side, SillDetail};
 
 /// `front (5.20 m)`, for each edge of that finish.
@@ -57,11 +57,12 @@ fn tiled<'a>(edges: impl IntoIterator<Item = &'a Edge>) -> impl Iterator<Item = 
     edges.into_iter().filter_map(|e| Some((e, e.under.as_ref()?)))
 }
 
-/// `left and right: chase 201 mm above the roof, lead flashing 240 mm wide`, for all flashings that are cut in alike.
-pub fn chases(layout: &RoofLayout) -> Vec<String> {
+/// `left and right: chase 201 mm above the roof, lead flashing 240 mm wide`, for all flashings that are cut in alike; and the
+/// pieces of it that lie over the ends of parapets.
+pub fn chases(layout: &RoofLayout, rules: &Rules) -> Vec<String> {
     let mut alike: Vec<(String, Vec<String>)> = Vec::new();
     for cut in &layout.flashings {
-        let (name, words) = (cut.name(&layout.shape).to_owned(), chase(cut));
+        let (name, words) = (cut.name(&layout.shape).to_owned(), chase(cut) + &over_parapets(cut, layout, rules));
         match alike.iter_mut().find(|(same, _)| *same == words) {
             Some((_, names)) => names.push(name),
             None => alike.push((words, vec![name])),
@@ -82,6 +83,22 @@ fn chase(cut: &WallFlashing) -> String {
     };
     let wide = cut.sold.map_or_else(String::new, |sold| sections::strip_width(sold, cut.width));
     format!("chase {high}, {}{wide}", cut.kind.words())
+}
+
+/// `; over the ends of the parapets at left and right a piece 326 mm long each`; nothing where none ends against its wall.
+fn over_parapets(cut: &WallFlashing, layout: &RoofLayout, rules: &Rules) -> String {
+    let FlashedPlace::Side(i) = cut.place else { return String::new() };
+    let ends = parapets_against(&layout.shape, i);
+    let long = |(_, across): &(&str, Length)| (*across + rules.flashing_lap).to_string();
+    let lengths = super::wording::list(&super::wording::once(ends.iter().map(long)));
+    let mut at: Vec<String> = ends.iter().map(|(label, _)| (*label).to_owned()).collect();
+    at.sort();
+    let at = super::wording::list(&at);
+    match ends.len() {
+        0 => String::new(),
+        1 => format!("; over the end of the parapet at {at} one more piece, {lengths} long"),
+        _ => format!("; over the ends of the parapets at {at} one more piece each, {lengths} long"),
+    }
 }
 
 /// `the back (2) (1.80 m wide, 165 mm left)`, for each door sill with such a detail, or with any.

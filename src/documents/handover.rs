@@ -504,6 +504,8 @@ fn layers(roof: &RoofView<'_>) -> Vec<(&'static str, String)> {
         let edges = edge_words::of_finish(&layout.shape, finish);
         rows.extend((!edges.is_empty()).then(|| (label, wording::capital(&wording::list(&edges)))));
     }
+    let ladders = wording::list(&edge_words::ladder_points(roof.edges, &layout.shape));
+    rows.extend((!ladders.is_empty()).then(|| ("Ladder point", wording::capital(&ladders))));
     let openings: Vec<String> = layout.shape.holes.iter().map(|hole| hole.name.clone()).collect();
     rows.extend((!openings.is_empty()).then(|| ("Openings", wording::capital(&wording::list(&openings)))));
     rows

@@ -344,7 +344,10 @@ fn amount(view: &InvoiceView<'_>) -> Block {
                 }
                 InvoiceForm::Request => "A payment in advance, VAT included.",
             };
-            (format!("To pay by {}", wording::date(view.due)), note.to_owned())
+            let besides = still_open(view).map(|open| {
+                format!(" Besides this, {} of what we asked for before is still open.", wording::money(open))
+            });
+            (format!("To pay by {}", wording::date(view.due)), format!("{note}{}", besides.unwrap_or_default()))
         }
     };
     Block::Headline { label, figure: wording::money(view.sums.total), note }

@@ -58,6 +58,12 @@ pub(super) fn patch_in_words(patch: &PatchLayout) -> String {
     format!("{} (about {} × {})", called(patch), metres(patch.hole.0), metres(patch.hole.1))
 }
 
+/// `P2, 1.00 m`: the bandage along the edge that a patch lies at; nothing where it lies at none.
+pub(super) fn edge_bandage(patch: &PatchLayout) -> Option<String> {
+    let along = patch.bandage.iter().find(|b| !b.over_joints)?;
+    Some(format!("{}, {}", patch.mark, wording::metres(along.length)))
+}
+
 /// `600 × 450`.
 fn millimetres((width, depth): (Length, Length)) -> String {
     format!("{} × {}", width.as_mm(), depth.as_mm())

@@ -142,15 +142,19 @@ fn facts(order: &OrderView<'_>) -> Block {
     Block::Columns(vec![vec![Block::Facts(here)], vec![Block::Facts(there)]])
 }
 
-/// The days that suit, in words.
+/// The days that suit, in words: one day alone is that of the first of several deliveries.
 fn window(order: &OrderView<'_>) -> String {
+    let several = order.drops.count().is_some_and(|n| n > 1);
+    let one = |day: String| if several { format!("{day} (the first)") } else { day };
     let delivery = &order.delivery;
     match (delivery.earliest, delivery.latest) {
-        (Some(a), Some(b)) => wording::from_to(a, b),
+        (Some(a), Some(b)) if a < b => wording::from_to(a, b),
+        (Some(a), Some(b)) => one(wording::from_to(a, b)),
         (Some(a), None) => format!("not before {}", wording::day_and_date(a)),
         (None, Some(b)) => format!("by {} at the latest", wording::day_and_date(b)),
         (None, None) => match order.parties.first_day {
-            Some(start) => wording::day_and_date(calendar::last_before(start, &order.parties.firm.holidays)),
+            Some(start) => one(wording::day_and_date(calendar::last_before(start, &order.parties.firm.holidays))),
+            None if several => "please ring to agree the day of each".to_owned(),
             None => "please ring to agree the day".to_owned(),
         },
     }

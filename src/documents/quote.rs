@@ -268,11 +268,7 @@ fn flashes_walls(view: &QuoteView<'_>) -> bool {
 fn forced(view: &QuoteView<'_>, is: impl Fn(Forced) -> bool) -> Vec<String> {
     let asked = Access::all().filter(|question| question.is_for_the_householder());
     let skip = view.roofs.iter().filter_map(|r| r.strip).any(|s| s.by_skip);
-    let words = |question: Access| match question {
-        Access::Permits if !skip => "permits and licences for the road",
-        _ => question.words(),
-    };
-    asked.filter(|question| is(view.answer(*question))).map(|question| words(question).to_owned()).collect()
+    asked.filter(|question| is(view.answer(*question))).map(|question| question.words_with(skip).to_owned()).collect()
 }
 
 /// The questions answered so that are not in the price, as far as this job has what they ask about: no render is cut and no tile
@@ -414,6 +410,7 @@ fn roof_vocabulary(view: &QuoteView<'_>, roof: &RoofView<'_>, index: usize) -> V
         .text("gutters", gutters(roof))
         .yes("outlet", roof.outlets > 0)
         .yes("several_outlets", roof.outlets > 1)
+        .text("outlets_into", outlets_into(roof))
         .yes("overflow", roof.overflows > 0)
         .yes("overflow_in_gutter", roof.overflows_in_gutter)
         .yes("several_overflows", roof.overflows > 1);
@@ -510,6 +507,15 @@ fn edges_of(layout: &RoofLayout, finish: Finish) -> String {
 fn walls(layout: &RoofLayout) -> Vec<String> {
     let walls = layout.shape.sides.iter().filter(|s| s.is_plain_wall());
     walls.map(|s| format!("{} ({})", s.label, wording::metres(s.run))).collect()
+}
+
+/// What outlets are set into: `roof`, `gutter` where all stand in box gutters, or both.
+fn outlets_into(roof: &RoofView<'_>) -> &'static str {
+    match roof.edges.iter().filter(|e| e.box_gutter.is_some()).count() {
+        0 => "roof",
+        n if n == roof.outlets => "gutter",
+        _ => "roof and the gutter",
+    }
 }
 
 fn gutters(roof: &RoofView<'_>) -> String {

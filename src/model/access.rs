@@ -49,6 +49,14 @@ impl Access {
         TABLE[self as usize].2
     }
 
+    /// The question in words, of a job with a skip or of one without.
+    pub fn words_with(self, skip: bool) -> &'static str {
+        match self {
+            Access::Permits if !skip => "permits and licences for the road",
+            _ => self.words(),
+        }
+    }
+
     /// The question of a key.
     pub fn of(key: &str) -> Option<Access> {
         TABLE.iter().find(|(_, k, _)| *k == key).map(|(question, ..)| *question)

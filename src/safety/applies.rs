@@ -55,6 +55,8 @@ impl Circumstances<'_> {
             When::Openings => self.openings(),
             When::OldCovering => Some(self.old_coverings()),
             When::Adhesive => plainly(self.needs(&Role::Adhesive)),
+            When::MasonryPrimer => plainly(self.needs(&Role::MasonryPrimer)),
+            When::Mortar => plainly(self.needs(&Role::Mortar)),
             When::Alone => plainly(self.crew == 1),
             When::Warm => self.temperature(|r| r.high >= Decimal::from(WARM_FROM)),
             When::Cold => self.temperature(|r| r.low < Decimal::from(COLD_BELOW)),

@@ -64,6 +64,12 @@ pub enum When {
     /// Polyurethane adhesive is used.
     #[serde(rename = "adhesive")]
     Adhesive,
+    /// Primer goes on bare masonry.
+    #[serde(rename = "masonry primer")]
+    MasonryPrimer,
+    /// Mortar is mixed.
+    #[serde(rename = "mortar")]
+    Mortar,
     /// One person works there by himself.
     #[serde(rename = "alone")]
     Alone,

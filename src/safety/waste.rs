@@ -10,6 +10,10 @@ pub enum From {
     Always,
     /// Adhesive is used.
     Adhesive,
+    /// Primer goes on bare masonry.
+    MasonryPrimer,
+    /// Mortar is mixed.
+    Mortar,
     /// A roof is laid anew.
     NewRoof,
     /// Boards of an old deck are lifted.
@@ -49,6 +53,8 @@ pub const WASTES: &[Waste] = &[
         code: "{code_resin}",
         how: "In its cartridge, as hazardous waste.",
     },
+    Waste { from: From::MasonryPrimer, what: "Primer, not cured", code: "{code_resin}", how: "As adhesive." },
+    Waste { from: From::Mortar, what: "Mortar, broken stone", code: "{code_rubble}", how: "Skip or tip, once hard." },
     Waste {
         from: From::Always,
         what: "Catalyst",

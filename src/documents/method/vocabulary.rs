@@ -213,7 +213,7 @@ fn old_roofs(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .text("patch_lap", r.patch_lap.to_string())
         .text("patch_step", r.patch_step.to_string())
         .yes("patch_further", patches().any(|p| p.layers.len() > 1))
-        .yes("patch_at_edges", patches().flat_map(|p| &p.bandage).any(|b| !b.over_joints))
+        .texts("patch_edges", &patches().filter_map(old_roof_words::edge_bandage).collect::<Vec<_>>())
         .texts("patch_boards", &old_roof_words::boards(&views))
         .yes("primed_any", recoats().any(|recoat| recoat.key == RecoatKey::Prime))
         .yes("trims_coated_any", recoats().any(|recoat| recoat.trims))
@@ -376,7 +376,7 @@ fn chases(worked: &WholeJob<'_>) -> Vec<String> {
     let ours = roofs.iter().zip(&worked.take_off.roofs).filter(|(roof, _)| worked.job.flashing_of(roof) == By::Us);
     let of = |(roof, laid): (&Roof, &RoofLayout)| -> Vec<String> {
         let name = if roofs.len() > 1 { format!("{}, ", roof.name) } else { String::new() };
-        edge_words::chases(laid).iter().map(|words| wording::capital(&format!("{name}{words}"))).collect()
+        edge_words::chases(laid, worked.rules).iter().map(|words| wording::capital(&format!("{name}{words}"))).collect()
     };
     ours.flat_map(of).collect()
 }
@@ -442,7 +442,8 @@ fn gutters_at(worked: &WholeJob<'_>) -> Vec<String> {
 fn bought_in(worked: &WholeJob<'_>) -> Vec<String> {
     let wanted = worked.job.wanted().map(|(question, _)| question);
     let wanted = wanted.filter(|q| q.is_for_the_householder() && *q != Access::Scaffold);
-    wanted.map(|q| q.words().to_owned()).collect()
+    let skip = worked.job.strips().iter().any(|s| s.tip.key == tipping::SKIP);
+    wanted.map(|q| q.words_with(skip).to_owned()).collect()
 }
 
 /// What lies over the deck of a warm roof.
@@ -622,7 +623,7 @@ fn the_site(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .maybe("asbestos_at", some_only(job, &asbestos_on(job)))
         .yes("scaffold", matches!(job.answer(Access::Scaffold), Forced::Yes | Forced::Sum))
         .yes("old_building", matches!(job.site.built_before_2000, Some(Answer::Yes | Answer::NotKnown)))
-        .yes("adhesive", adhesive(worked))
+        .yes("adhesive", needs(worked, &Role::Adhesive))
         .yes("van_carries", job.strips().iter().any(|s| s.tip.key == tipping::VAN))
         .texts("other_contractors", &other_contractors(worked))
         .text("crew", wording::plural(worked.programme.crew as usize, "person", "people"))
@@ -647,8 +648,9 @@ fn other_contractors(worked: &WholeJob<'_>) -> Vec<String> {
     all.into_iter().filter(|(_, there)| *there).map(|(who, _)| who.to_owned()).collect()
 }
 
-pub(super) fn adhesive(worked: &WholeJob<'_>) -> bool {
-    worked.take_off.needs.iter().any(|n| n.role == Role::Adhesive && !n.optional)
+/// Whether a job cannot be done without goods of a role.
+pub(super) fn needs(worked: &WholeJob<'_>, role: &Role) -> bool {
+    worked.take_off.needs.iter().any(|n| n.role == *role && !n.optional)
 }
 
 fn the_rules(v: &mut Vocabulary, worked: &WholeJob<'_>) {

@@ -81,6 +81,17 @@ pub fn flashings(roof: &Roof, shape: &RoofShape, rules: &Rules, products: &Produ
     sides.chain((0..shape.holes.len()).filter(chimney).map(of_hole)).collect()
 }
 
+/// The parapets that end against the wall at side `i`, each with its thickness: the flashing goes over their tops.
+pub fn parapets_against(shape: &RoofShape, i: usize) -> Vec<(&str, Length)> {
+    let n = shape.sides.len();
+    let beside = |other: usize, end: usize| {
+        let side = &shape.sides[other];
+        let wall = side.coped.filter(|w| w.ends[end].is_against_a_wall())?;
+        Some((side.label.as_str(), wall.across()))
+    };
+    [beside((i + n - 1) % n, 1), beside((i + 1) % n, 0)].into_iter().flatten().collect()
+}
+
 /// The first joint above the rule at a wall that nobody measured: it is within a course.
 fn unsurveyed(rules: &Rules) -> Chase {
     Chase { at: rules.least_upstand, most: rules.least_upstand + rules.brick_course, surveyed: false }

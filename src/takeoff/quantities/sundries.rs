@@ -13,8 +13,8 @@ use crate::geometry::segment::distance;
 use crate::model::shape::Gutter;
 use crate::model::{Finish, Flashing, HoleForm, Length, LineId, Point, Products, Role, Roof, Rules};
 use crate::takeoff::layout::RoofLayout;
-use crate::takeoff::layout::flashings::{FlashedPlace, WallFlashing};
-use crate::takeoff::layout::shape::{HoleShape, RoofShape, Side};
+use crate::takeoff::layout::flashings::{FlashedPlace, WallFlashing, parapets_against};
+use crate::takeoff::layout::shape::{HoleShape, Side};
 use crate::works::{WorkKind, Works};
 use rust_decimal::Decimal;
 
@@ -285,17 +285,6 @@ fn runs_of(flashing: &WallFlashing, layout: &RoofLayout) -> Vec<(String, Length,
             hole.ring.iter().enumerate().map(side).collect()
         }
     }
-}
-
-/// The parapets that end against the wall at side `i`, each with its thickness: the flashing goes over their tops.
-fn parapets_against(shape: &RoofShape, i: usize) -> Vec<(&str, Length)> {
-    let n = shape.sides.len();
-    let beside = |other: usize, end: usize| {
-        let side = &shape.sides[other];
-        let wall = side.coped.filter(|w| w.ends[end].is_against_a_wall())?;
-        Some((side.label.as_str(), wall.across()))
-    };
-    [beside((i + n - 1) % n, 1), beside((i + 1) % n, 0)].into_iter().flatten().collect()
 }
 
 /// How many pieces a run takes, and their length in all, with a lap at so many corners.
