@@ -406,7 +406,7 @@ fn the_crew_has_a_step_for_each_thing_that_is_sold_beside_the_roof_and_hears_of_
         assert_eq!(method.matches(step).count(), 1, "{step}: {method}");
     }
     assert!(method.contains("permits and licences for the road;") && !method.contains("the skip;"), "{method}");
-    for tool in ["hammer, roof ladder, night sheet", "Driver, hammer, roof ladder", "hammer, gun, string, roof ladder"]
+    for tool in ["night sheet, hammer, roof ladder", "camera, hammer, roof ladder", "hammer, gun, string, roof ladder"]
     {
         assert!(method.contains(tool), "{tool}: {method}");
     }

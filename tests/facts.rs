@@ -80,6 +80,7 @@ const RECORDED: &[(&str, &str)] = &[
     ("code_bitumen", "17 03 02"),
     ("code_coal_tar", "17 03 01*"),
     ("code_lead", "17 04 03"),
+    ("code_rubble", "17 01 07"),
     ("code_zinc", "17 04 04"),
     ("code_copper", "17 04 01"),
     ("code_mixed_metal", "17 04 07"),
