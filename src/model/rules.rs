@@ -312,6 +312,7 @@ macro_rules! for_each_rule {
             wedge_spacing: Length = mm(450), whole(100, 1000), "mm", "most between the wedges that hold a flashing in its chase (common practice, no source)";
             chase_per_cartridge: Length = mm(6000), whole(1000, 30_000), "mm", "chase that one cartridge of sealant closes (common practice, no source)";
             fillet_up: Length = mm(75), whole(0, 300), "mm", "the tilting fillet under the lowest course stands this far up the slope, so that the tiles keep clear of the flat roof (common practice, no source)";
+            fillet_over: Length = mm(50), whole(0, 150), "mm", "so much more mat it takes to go over the tilting fillet than straight up the slope: its two faces are longer than its foot (common practice, no source)";
             courses_over: u32 = 1, whole(0, 5), "courses", "courses of tiles or slates lifted above those over the underlay's top edge, to tuck it in (common practice, no source)";
             tiles_broken: Decimal = dec(10, 0), whole(0, 100), "%", "tiles or slates broken as they are lifted, and bought new (common practice, no source)";
             tile_nails: u32 = 2, whole(0, 6), "each", "nails for each tile or slate that is laid again (common practice, no source)";

@@ -1047,6 +1047,9 @@ fn step(s: &mut DrawnSection, build: Build<'_>) {
     s.path(&laminate, LAMINATE);
     s.note_on(slope, (up - 8.0, 5.0), format!("laminate carried {carried} up the slope, over the fillet"));
     let underlay = [(foot - 12.0, FILLET + 11.0), (foot + 72.0, 11.0), (top, 11.0)];
+    let half = mm(build.rules.bandage_joint) / 2.0;
+    s.path(&[(-half, 3.0), (0.0, 3.0), slope.at(half, 3.0)], dashes(Ink::Black, 1.4, 3.0, 2.0));
+    s.note(-half + 8.0, 3.0, format!("bandage {} on the joint", build.rules.bandage_joint));
     s.along_slope(slope, &underlay, dashes(Ink::Black, 1.2, 4.0, 2.0));
     s.note_on(slope, (up + lap * 0.6, 11.0), "underlay, down over the laminate");
     match build.under {
