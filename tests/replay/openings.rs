@@ -74,6 +74,9 @@ fn kerb(roof: &Roof, laid: &RoofLayout, n: usize, rules: &Rules) -> Vec<String> 
         places.into_iter().find(|p| !pieces.iter().any(|k| covers(k, *p))).map(|p| format!("{name}: no kerb at {p:?}")),
     );
     let deep = laid.openings.kerbs.iter().find(|k| k.0 == n).map(|k| k.1).unwrap_or_default();
+    if deep < section.width && section.width - deep <= rules.kerb_rip {
+        found.push(format!("{name}: a kerb of {section} is ripped by {}", section.width - deep));
+    }
     if deep > section.width || deep < rules.mat_return.kerb {
         found.push(format!("{name}: a kerb {deep} deep out of {section}"));
     }

@@ -60,8 +60,8 @@ pub struct OpeningTimbers {
     pub hangers: BTreeMap<Length, usize>,
     /// Joints between timbers that lie side by side, by their length.
     pub joints: BTreeMap<Length, usize>,
-    /// How deep the timber of each new kerb is once it is ripped: the hole, the depth. So much of it stands above the finished
-    /// roof at its higher side as the laminate is carried up.
+    /// How deep the timber of each new kerb is once it is ripped, or as it is sold where that is nearly it: the hole, the
+    /// depth. So much of it at least stands above the finished roof at its higher side as the laminate is carried up.
     pub kerbs: Vec<(usize, Length)>,
     /// Kerbs that are there and stay: the hole, and how much the finished roof comes up round it at its higher side.
     pub kept: Vec<(usize, Length)>,
