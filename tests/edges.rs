@@ -1,11 +1,13 @@
 //! Edges that have more to them than a finish: a roof that goes in under tiles or slates, a door sill in a wall.
 
 use crate::clashes;
-use crate::demo::{self, Demo};
+use crate::demo::{self, Demo, request, work};
 use crate::drawings::text_of;
 use crate::support::{asked, laid_out, lean_to, mm};
 use wetout::checks::finding::Verdict;
+use wetout::documents::DocumentKind;
 use wetout::documents::drawings::Space;
+use wetout::documents::drawings::peeled::{self, LayerLook, PeeledLayer};
 use wetout::documents::drawings::roof_plan::{self, Audience};
 use wetout::documents::drawings::sections::{self, Build};
 use wetout::documents::views::QuoteView;
@@ -17,7 +19,7 @@ use wetout::model::{Finish, Flashing, Length, Level, PitchedCovering, Problem, R
 use wetout::pages::scene::{Ink, Mark, Spot};
 use wetout::takeoff::TakeOff;
 use wetout::takeoff::layout::shape::{Side, Sill, SillDetail};
-use wetout::takeoff::layout::{BandageOver, Treatment};
+use wetout::takeoff::layout::{BandageOver, BandagePiece, Treatment};
 use wetout::works::{Doer, WorkKind};
 
 /// The lean-to of the tests, 6 m along the back, tied in there as `under` says.
@@ -165,7 +167,7 @@ fn what_is_not_said_of_the_tiles_is_asked_for_by_name() {
     assert_eq!(loaded.job.roofs[0].outline.edges[2].under.unwrap().pitch, Some(30));
 }
 
-/// As far up the slope as the edge says, and no other edge otherwise.
+/// As far up the slope as the edge says and over its fillet, and no other edge otherwise.
 #[test]
 fn the_mat_goes_as_far_up_the_slope_as_the_edge_says() {
     let carried = |text: &str| -> Vec<i64> {
@@ -173,10 +175,10 @@ fn the_mat_goes_as_far_up_the_slope_as_the_edge_says() {
         take_off.roofs[0].shape.sides.iter().map(|s| s.carried.as_mm()).collect()
     };
     let rule = Rules::default().mat_return;
-    let usual = [rule.drip, rule.raised, rule.step, rule.raised].map(Length::as_mm);
+    let usual = [rule.drip, rule.raised, rule.step + mm(50), rule.raised].map(Length::as_mm);
     assert_eq!(carried(&tied(SLATES)), usual);
     let further = carried(&tied(&SLATES.replace("by: us", "up: 450 mm, by: us")));
-    assert_eq!(further, [usual[0], usual[1], 450, usual[3]]);
+    assert_eq!(further, [usual[0], usual[1], 500, usual[3]]);
 }
 
 /// From the rafters up: board, fillet, laminate, underlay, battens, slates; nothing lies on bare rafters.
@@ -416,4 +418,41 @@ fn the_crew_has_a_step_for_each_thing_that_is_sold_beside_the_roof_and_hears_of_
     }
     let trimmed = documents(&demo::work(&demo::request("neighbours")))[1].clone();
     assert!(trimmed.contains("drill and driver, hammer, props."), "{trimmed}");
+}
+
+/// The mat of a tied edge goes over both faces of its fillet: 50 mm more than the board under it is wide. Where that board meets
+/// the deck lies bandage, as on any joint, and the section names it.
+#[test]
+fn the_mat_of_a_tied_edge_goes_over_its_fillet_and_bandage_over_the_joint_before_it() {
+    let demo = work(&request("dormer"));
+    let roof = &demo.take_off.roofs[0];
+    let (n, side) = roof.shape.sides.iter().enumerate().find(|(_, s)| s.finish == Finish::Step).unwrap();
+    let up = demo.loaded.job.roofs[0].outline.edges[n].under.unwrap().up;
+    assert_eq!(side.carried, up + mm(50));
+    let board = demo.take_off.lines.iter().find(|l| l.id == "tie.board").unwrap();
+    assert_eq!(board.quantity, side.run.metres() * up.metres());
+    let over = |p: &&BandagePiece| {
+        p.covers == BandageOver::BoardJoint && (p.from, p.to) == (side.from, side.to) && p.length == side.run
+    };
+    assert_eq!(roof.bandage.iter().filter(over).map(|p| p.width).collect::<Vec<_>>(), [mm(75)]);
+    let pages = crate::falls::words(&demo, DocumentKind::Method);
+    assert!(pages.contains("bandage 75 mm on the joint"), "the section names it");
+}
+
+/// Behind an edge that goes in under slates rises a roof, not a wall: what stands behind it leans back.
+#[test]
+fn what_stands_behind_a_tied_edge_is_drawn_as_a_roof() {
+    let behind = |name: &str| -> Vec<bool> {
+        let demo = work(&request(name));
+        let layers = [PeeledLayer { look: LayerLook::Laminate, words: "laminate".into() }];
+        let scene = peeled::draw(&demo.take_off.roofs[0].shape, &layers, Space::HALF_PAGE).unwrap().scene;
+        let leans = |mark: &Mark| match mark {
+            Mark::Area { rings, fill: Some(Ink::Grey(grey)), .. } if *grey == 0.93 => {
+                Some((rings[0][0].x - rings[0][3].x).abs() > 3.0)
+            }
+            _ => None,
+        };
+        scene.marks.iter().filter_map(leans).collect()
+    };
+    assert_eq!((behind("dormer"), behind("kitchen-extension")), (vec![true], vec![false]));
 }

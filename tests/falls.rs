@@ -23,7 +23,7 @@ fn falling(fall: &str, roof: &str) -> String {
 }
 
 /// The words of a document.
-fn words(demo: &Demo, kind: DocumentKind) -> String {
+pub fn words(demo: &Demo, kind: DocumentKind) -> String {
     let (worked, words) = (demo.worked(), built_in_words());
     let document = match kind {
         DocumentKind::Quote => quote::document(&QuoteView::of(&worked), &words),

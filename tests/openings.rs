@@ -3,10 +3,11 @@
 use crate::demo::{Demo, request, work};
 use crate::support::mm;
 use std::collections::BTreeMap;
+use wetout::documents::DocumentKind;
 use wetout::documents::drawings::Space;
 use wetout::documents::drawings::roof_plan::{self, Audience};
 use wetout::job_file::load;
-use wetout::model::{Length, Role, Section};
+use wetout::model::{Length, LineId, Role, Section};
 use wetout::pages::scene::Mark;
 use wetout::takeoff::layout::timber::TimberKind;
 use wetout::takeoff::take_off;
@@ -40,6 +41,25 @@ fn an_opening_is_trimmed_as_worked_out_by_hand() {
 #[test]
 fn a_kerb_is_ripped_to_what_stands_above_the_finished_roof() {
     assert_eq!(neighbours().take_off.roofs[1].openings.kerbs, [(0, mm(219))]);
+}
+
+/// The boards lie 6 mm of toe and the fall above the trimmers, which hang level with the joists: over the one below the opening,
+/// 876 up, 22 and 6; over the one above, 1824 up, 46 and 6. At the side, between 947 and 1753, it rises from 24 and 6 to 44 and 6.
+/// On the left a joist lies under the edge. What packs them up is ordered and listed with the other firrings, and drawn.
+#[test]
+fn timber_under_the_boards_round_an_opening_is_packed_up_to_them() {
+    let demo = neighbours();
+    let roof = &demo.take_off.roofs[1];
+    let all = roof.firrings.iter().filter(|f| f.packs.is_some());
+    let sizes: Vec<_> = all.map(|f| [f.length, f.low_depth, f.high_depth].map(Length::as_mm)).collect();
+    assert_eq!(sizes, [[1153, 28, 28], [1153, 52, 52], [806, 30, 50]]);
+    let line = demo.take_off.lines.iter().find(|l| l.id == LineId::FirringLength).unwrap();
+    let metres: Length = roof.firrings.iter().map(|f| f.length).sum();
+    assert_eq!(line.quantity, metres.metres());
+    let pages = crate::falls::words(&demo, DocumentKind::Method).split_whitespace().collect::<Vec<_>>().join(" ");
+    for said in ["trimmer, rooflight", "side, rooflight", "packing on the trimmer"] {
+        assert!(pages.contains(said), "{said}");
+    }
 }
 
 /// 4 × 1153 + 2 × 806 + 2 × 2900 = 12,024 mm out of 3.6 m at 12.10 and 4.8 m at 16.10. A length of 4.8 m holds 2900 and one other

@@ -79,13 +79,15 @@ fn kept_heights(worked: &WholeJob<'_>, several: bool) -> Vec<String> {
     worked.take_off.roofs.iter().flat_map(|r| r.openings.kept.iter().map(move |k| of(r, k))).collect()
 }
 
-/// `219 mm`, or `219 mm (rooflight)` where there are several: what the timber of each kerb is ripped to.
+/// `ripped to 215 mm`, `as sold, 220 mm`; with `(rooflight)` where there are several: how deep the timber of each kerb is.
 fn kerb_depths(roofs: &[RoofLayout], several: bool) -> Vec<String> {
     let kerbs: usize = roofs.iter().map(|r| r.openings.kerbs.len()).sum();
     let of = |r: &RoofLayout, &(hole, depth): &(usize, Length)| {
         let name = r.shape.holes.get(hole).map_or("", |h| h.name.as_str());
+        let sold = r.openings.of_kerbs(true).any(|p| p.hole == hole && p.section.width == depth);
+        let depth = if sold { format!("as sold, {depth}") } else { format!("ripped to {depth}") };
         match kerbs {
-            1 => depth.to_string(),
+            1 => depth,
             _ => format!("{depth} ({})", named(name, several.then_some(r))),
         }
     };

@@ -312,6 +312,7 @@ macro_rules! for_each_rule {
             wedge_spacing: Length = mm(450), whole(100, 1000), "mm", "most between the wedges that hold a flashing in its chase (common practice, no source)";
             chase_per_cartridge: Length = mm(6000), whole(1000, 30_000), "mm", "chase that one cartridge of sealant closes (common practice, no source)";
             fillet_up: Length = mm(75), whole(0, 300), "mm", "the tilting fillet under the lowest course stands this far up the slope, so that the tiles keep clear of the flat roof (common practice, no source)";
+            fillet_over: Length = mm(50), whole(0, 150), "mm", "so much more mat it takes to go over the tilting fillet than straight up the slope: its two faces are longer than its foot (common practice, no source)";
             courses_over: u32 = 1, whole(0, 5), "courses", "courses of tiles or slates lifted above those over the underlay's top edge, to tuck it in (common practice, no source)";
             tiles_broken: Decimal = dec(10, 0), whole(0, 100), "%", "tiles or slates broken as they are lifted, and bought new (common practice, no source)";
             tile_nails: u32 = 2, whole(0, 6), "each", "nails for each tile or slate that is laid again (common practice, no source)";
@@ -321,6 +322,7 @@ macro_rules! for_each_rule {
             sheet_margin: Length = mm(1000), whole(0, 3000), "mm", "the night sheet reaches this far past the roof on each side";
             sheet_lap: Length = mm(300), whole(0, 1000), "mm", "lap of two night sheets beside one another (common practice, no source)";
             noggin_section: Section = Section { thickness: mm(47), width: mm(97) }, section((20, 100), (35, 300)), "mm", "timber for noggins";
+            kerb_rip: Length = mm(5), whole(0, 20), "mm", "a kerb's timber that is deeper than is wanted by no more than this is taken as it is sold, not ripped (common practice, no source)";
             trimmer_plies: u32 = 2, whole(2, 3), "each", "joists side by side round an opening that is cut into a roof: one under the kerb, one under the edge of the deck (common practice, no source; whoever answers for the structure decides)", because "one alone carries either the kerb or the edge of the boards, not both";
             joist_bearing: Length = mm(100), whole(35, 300), "mm", "a joist that is doubled reaches so far past the boards at each end, to bear where the other bears (common practice, no source)";
             timber_fixing: Length = mm(300), whole(100, 600), "mm", "spacing of the screws that hold doubled timbers together, and a kerb to what it stands on (common practice, no source)";

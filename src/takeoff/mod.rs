@@ -242,12 +242,14 @@ fn lay_roof(
     let parapets = parapets::linings(&shape, roof, products);
     let mut bandage = bandage::lay_bandage(&shape, under_mat, profiles, &junctions, rules, products);
     bandage.extend(parapets::bandage(&shape, &parapets, mitre_allowance(Finish::Drip, products, rules), rules));
+    let mut firrings = falls::firrings(&shape, roof, rules, products.longest_of(&Role::Firring));
+    firrings.extend(falls::packing(&shape, roof, rules, &openings));
     Ok(RoofLayout {
         box_gutters,
         parapets,
         flashings: flashings::flashings(roof, &shape, rules, products),
         heights: falls::heights(&shape, roof),
-        firrings: falls::firrings(&shape, roof, rules, products.longest_of(&Role::Firring)),
+        firrings,
         bandage,
         old_boards: over_deck::old_boards(&shape, roof),
         shape,

@@ -60,6 +60,11 @@ fn flanges(roof: &RoofLayout, rules: &Rules, products: &Products, found: &mut Ve
             found.push(format!("{}, {}: the flange has no bandage", shape.name, s.label));
         }
     }
+    for s in shape.sides.iter().filter(|s| s.finish == Finish::Step) {
+        if !of(roof, BandageOver::BoardJoint).any(|p| runs_along(p, (s.from, s.to), s.run, 0.0)) {
+            found.push(format!("{}, {}: no bandage where the deck meets the slope", shape.name, s.label));
+        }
+    }
     for s in shape.sides.iter().filter(|s| s.is_under_low_sill()) {
         let run = s.run + rules.bandage_lap * 2;
         if !of(roof, BandageOver::Sill).any(|p| runs_along(p, (s.from, s.to), run, 0.0)) {

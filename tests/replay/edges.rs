@@ -18,7 +18,8 @@ pub fn faults(roof: &Roof, laid: &RoofLayout, lines: &[Line], rules: &Rules, pro
         let left = edge.sill.map(|sill| sill - built_up(roof, laid, side, rules, products));
         let wanted = match (left, edge.under) {
             (Some(left), _) => left + rules.sill_turn,
-            (None, Some(tiles)) => tiles.up,
+            (None, Some(tiles)) => tiles.up + rules.fillet_over,
+            (None, None) if edge.finish == Finish::Step => rules.mat_return.step + rules.fillet_over,
             (None, None) => rules.mat_return.of(edge.finish),
         };
         let fits = left.map(|left| (left, left >= rules.mat_return.wall));

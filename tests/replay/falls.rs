@@ -53,6 +53,19 @@ fn depth(f: &Firring, from_high: f64) -> f64 {
     high - (high - low) * from_high / f.length.as_mm().max(1) as f64
 }
 
+/// Whether firrings carry the boards there, as high as the fall asks for, each as wide as `wide`.
+pub fn carried(shape: &RoofShape, roof: &Roof, laid: &[Firring], p: Pt, wide: f64) -> bool {
+    let slope = Slope::of(shape, roof);
+    let bears = |f: &Firring| {
+        let (a, b) = (pt(f.from), pt(f.to));
+        let long = apart(a, b);
+        let along = if long > 0.0 { ((p.0 - a.0) * (b.0 - a.0) + (p.1 - a.1) * (b.1 - a.1)) / long } else { 0.0 };
+        let high = depth(f, long - along.clamp(0.0, long));
+        to_line(p, a, b) <= wide / 2.0 + 1.0 && high >= slope.height(p) - wide / 2.0 / slope.run - 1.0
+    };
+    laid.iter().any(bears)
+}
+
 /// Everything that is wrong with a roof's firrings.
 pub fn faults(shape: &RoofShape, roof: &Roof, rules: &Rules, laid: &[Firring], longest: Option<Length>) -> Vec<String> {
     let slope = Slope::of(shape, roof);

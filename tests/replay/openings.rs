@@ -74,6 +74,9 @@ fn kerb(roof: &Roof, laid: &RoofLayout, n: usize, rules: &Rules) -> Vec<String> 
         places.into_iter().find(|p| !pieces.iter().any(|k| covers(k, *p))).map(|p| format!("{name}: no kerb at {p:?}")),
     );
     let deep = laid.openings.kerbs.iter().find(|k| k.0 == n).map(|k| k.1).unwrap_or_default();
+    if deep < section.width && section.width - deep <= rules.kerb_rip {
+        found.push(format!("{name}: a kerb of {section} is ripped by {}", section.width - deep));
+    }
     if deep > section.width || deep < rules.mat_return.kerb {
         found.push(format!("{name}: a kerb {deep} deep out of {section}"));
     }
@@ -130,6 +133,17 @@ fn trimmed(roof: &Roof, laid: &RoofLayout, n: usize, rules: &Rules) -> Vec<Strin
         let kerb = round([u + inwards * t / 4.0, v0 + t, u + inwards * t / 4.0, v1 - t]);
         found
             .extend(kerb.into_iter().find(|p| !near(*p)).map(|p| format!("{name}: no timber under the side at {p:?}")));
+    }
+    // The boards lie on firrings, not on the timber under them: all round there is one up to their underside.
+    if roof.firred_by_us().is_some() {
+        let carried = |p: Pt| super::falls::carried(&laid.shape, roof, &laid.firrings, on_plan(p), t);
+        let across = [v0 - t / 2.0, v1 + t / 2.0].map(|v| round([u0, v, u1, v]));
+        let beside = [(u0, -1.0), (u1, 1.0)].map(|(u, out)| {
+            let places = round([u, v0 + t, u, v1 - t]).into_iter();
+            places.filter(|p| !(0..=6).any(|k| carried((p.0 + out * f64::from(k) * t / 4.0, p.1)))).collect::<Vec<_>>()
+        });
+        let bare = across.into_iter().flatten().filter(|p| !carried(*p)).chain(beside.into_iter().flatten()).next();
+        found.extend(bare.map(|p| format!("{name}: no packing under the boards at {p:?}")));
     }
     let plies = f64::from(rules.trimmer_plies);
     let trimmers: Vec<&&OpeningTimber> = all.iter().filter(|p| p.hole == n && p.kind == TimberKind::Trimmer).collect();

@@ -182,7 +182,7 @@ fn way_off(sheet: &mut Drawing, frame: PlanScale, shape: &RoofShape) {
 fn foot(sheet: &mut Drawing, frame: PlanScale, shape: &RoofShape, (space, own, lost): (Space, KeyParts, &[String])) {
     let mut notes = space.key.notes(own, &KEY);
     if let Some(side) = shape.sides.get(shape.way_off) {
-        notes.push(format!("Thick arrow: your way off, at {}. Never lay yourself in.", side.label));
+        notes.push(format!("Thick arrow: your way off, {}. Never lay yourself in.", wording::at(&side.label)));
     }
     notes.extend(labels::lost_words(lost));
     plan_scale::foot(sheet, frame, space, &[], &notes);

@@ -89,6 +89,9 @@ pub fn draw(shape: &RoofShape, layers: &[PeeledLayer], space: Space) -> Option<F
 
 /// How far a millimetre to the back goes right and up on paper, beside one to the right.
 const BACK: (f64, f64) = (0.42, 0.40);
+/// How far a slope behind a roof is drawn up, in units of the drawing, and how far back and up it goes for each.
+const RISES: f64 = 700.0;
+const PITCH: (f64, f64) = (0.82, 0.57);
 /// How far the cut of each layer leans, to the right for each millimetre to the back.
 const LEAN: f64 = 0.12;
 /// Room under the drawing for the names of its layers, pt.
@@ -117,7 +120,9 @@ impl<'a> View<'a> {
             return None;
         }
         let unit = (wide + BACK.0 * deep) / 6600.0;
-        let (across, up) = (wide + BACK.0 * deep, BACK.1 * deep + 1100.0 * unit);
+        let behind =
+            if shape.sides.iter().any(|s| s.finish == Finish::Step) { BACK.0 * PITCH.0 * RISES * unit } else { 0.0 };
+        let (across, up) = (wide + BACK.0 * deep + behind, BACK.1 * deep + 1100.0 * unit);
         let k = (space.width / across).min((space.height - NAMES) / up);
         Some(View { shape, ring, low, wide, k, unit })
     }
@@ -161,6 +166,10 @@ impl<'a> View<'a> {
                 continue;
             }
             if is_seen(b, a) {
+                if side.finish == Finish::Step {
+                    self.slope(sheet, (a, b));
+                    continue;
+                }
                 self.wall(sheet, (a, b), if side.coped.is_some() { 430.0 } else { 680.0 });
             }
         }
@@ -196,6 +205,28 @@ impl<'a> View<'a> {
             let z = foot + (top - foot) * f64::from(course) / 9.0;
             sheet.line(&[self.at(a, z), self.at(b, z)], pen(Ink::Grey(0.75), 0.3));
         }
+    }
+
+    /// A roof that rises behind this one, in courses.
+    fn slope(&self, sheet: &mut Drawing, ends: (PlanPlace, PlanPlace)) {
+        let top = RISES * self.unit;
+        self.sloped(sheet, ends, 0.0, (0.0, top), Ink::Grey(0.93));
+        for course in 1..6 {
+            let up = self.up_slope(ends, 0.0, top * f64::from(course) / 6.0);
+            sheet.line(&up, pen(Ink::Grey(0.75), 0.3));
+        }
+    }
+
+    /// A line along a slope that begins at an edge, so far up it.
+    fn up_slope(&self, (a, b): (PlanPlace, PlanPlace), foot: f64, up: f64) -> [Spot; 2] {
+        let (a, b) = inset(a, b, -up * PITCH.0);
+        [a, b].map(|p| self.at(p, foot + up * PITCH.1))
+    }
+
+    fn sloped(&self, sheet: &mut Drawing, ends: (PlanPlace, PlanPlace), foot: f64, (from, to): (f64, f64), ink: Ink) {
+        let [a, b] = self.up_slope(ends, foot, from);
+        let [d, c] = self.up_slope(ends, foot, to);
+        sheet.area(vec![vec![a, b, c, d]], Some(ink), Some(pen(Ink::Black, 0.5)));
     }
 
     /// Joists from front to back where nothing lies on them yet, the fascia round the others.
@@ -250,9 +281,10 @@ impl<'a> View<'a> {
                     let inks = [ink, Ink::Grey(0.97)];
                     self.slab(sheet, &ring, (top - 40.0 * u, top + 75.0 * u), inks);
                 }
-                Finish::Wall | Finish::Step if is_seen(b, a) => {
+                Finish::Step if is_seen(b, a) => self.sloped(sheet, (a, b), top, (0.0, 200.0 * u), ink),
+                Finish::Wall if is_seen(b, a) => {
                     self.upright(sheet, (a, b), (top, top + 150.0 * u), ink);
-                    if ink == LAID && side.finish == Finish::Wall && side.coped.is_none() {
+                    if ink == LAID && side.coped.is_none() {
                         self.upright(sheet, (a, b), (top + 105.0 * u, top + 230.0 * u), Ink::Grey(0.6));
                     }
                 }

@@ -296,8 +296,8 @@ impl RoofPlan<'_> {
             if let Some(overflow) = edge.overflow {
                 self.overflow(sheet, frame, i, overflow);
                 notes.push(format!(
-                    "Gap with an arrow: the overflow at {}, {} × {}.",
-                    edge.label(),
+                    "Gap with an arrow: the overflow {}, {} × {}.",
+                    wording::at(&edge.label()),
                     overflow.width.as_mm(),
                     overflow.height
                 ));
@@ -395,7 +395,7 @@ impl RoofPlan<'_> {
         sheet.line(&[go(foot, out, -18.0), go(foot, out, -6.0)], pen(Ink::Black, 3.0));
         sheet.tip(foot, out, 9.0, Ink::Black);
         sheet.take(ground(&t));
-        notes.push(format!("Thick arrow: the crew\u{2019}s way off, at {}.", side.label));
+        notes.push(format!("Thick arrow: the crew\u{2019}s way off, {}.", wording::at(&side.label)));
     }
 
     fn foot(&self, sheet: &mut Drawing, frame: PlanScale, space: Space, notes: &[String]) {

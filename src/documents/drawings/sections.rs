@@ -246,6 +246,8 @@ pub(super) struct DrawnSection {
     over: Option<(f64, f64)>,
     /// What becomes of the old deck.
     deck: DeckAction,
+    /// How deep firrings are drawn under the deck.
+    firring: f64,
 }
 
 /// Thickness at which an old deck is drawn that nobody measured, mm.
@@ -255,7 +257,7 @@ impl DrawnSection {
     /// Nothing yet, for a board so thick, at a scale of 1 to `of`.
     pub(super) fn empty(board: f64, of: f64) -> DrawnSection {
         let (sheet, deck) = (Drawing::default(), DeckAction::New);
-        DrawnSection { sheet, notes: Vec::new(), board, over: None, deck, k: PT_PER_MM / of }
+        DrawnSection { sheet, notes: Vec::new(), board, over: None, deck, firring: 0.0, k: PT_PER_MM / of }
     }
 
     /// The names of its parts.
@@ -285,7 +287,7 @@ impl DrawnSection {
 
     /// How far below the board that carries the laminate the joists begin.
     fn below(&self) -> f64 {
-        self.over.map_or(0.0, |(insulation, deck)| insulation + deck) + self.old_deck()
+        self.over.map_or(0.0, |(insulation, deck)| insulation + deck) + self.old_deck() + self.firring
     }
 
     /// Thickness of the old deck under a board that is laid over it.
@@ -307,6 +309,10 @@ impl DrawnSection {
         }
         let joist = under - self.below();
         self.block((LEFT, joist_end), (joist - JOIST, joist), Ink::Grey(0.93));
+        if self.firring > 0.0 {
+            self.block((LEFT, joist_end), (joist, joist + self.firring), Ink::Grey(0.88));
+            self.note(LEFT + 20.0, joist + self.firring / 2.0, "firring on the joist");
+        }
         if self.old_deck() > 0.0 {
             self.block((LEFT, joist_end), (joist, joist + self.old_deck()), Ink::Grey(0.87));
             self.note(LEFT + 55.0, joist + self.old_deck() / 2.0, "old deck, which stays");
@@ -923,6 +929,7 @@ fn courses_of_brick(s: &mut DrawnSection, (foot, top): (f64, f64), wide: f64) {
 
 fn kerb(s: &mut DrawnSection, build: Build<'_>) {
     let tall = build.rules.mat_return.kerb.as_mm() as f64;
+    s.firring = build.kerb.map_or(0.0, |kerb| (mm(kerb.depth) - tall - s.board - s.below()).max(0.0));
     s.roof(0.0, 0.0);
     match build.kerb {
         Some(kerb) => new_kerb(s, kerb, tall),
@@ -963,6 +970,10 @@ fn new_kerb(s: &mut DrawnSection, kerb: NewKerb, tall: f64) {
         s.block((-ply, 0.0), (foot - depth, foot), Ink::Grey(0.9));
         s.block((0.0, ply), (foot - depth, foot), Ink::Grey(0.9));
         s.note(ply * 0.5, foot - depth * 0.5, format!("trimmers {trimmers}, side by side"));
+        if s.firring > 0.0 {
+            s.block((-ply, 0.0), (foot, foot + s.firring), Ink::Grey(0.88));
+            s.note(-ply * 0.5, foot + s.firring * 0.5, "packing on the trimmer, to the underside of the deck");
+        }
     }
     s.block((0.0, thick), (foot, tall), Ink::Grey(0.85));
     s.note(thick * 0.6, tall * 0.4, format!("new kerb {}", Section { width: kerb.depth, ..kerb.section }));
@@ -1036,6 +1047,9 @@ fn step(s: &mut DrawnSection, build: Build<'_>) {
     s.path(&laminate, LAMINATE);
     s.note_on(slope, (up - 8.0, 5.0), format!("laminate carried {carried} up the slope, over the fillet"));
     let underlay = [(foot - 12.0, FILLET + 11.0), (foot + 72.0, 11.0), (top, 11.0)];
+    let half = mm(build.rules.bandage_joint) / 2.0;
+    s.path(&[(-half, 3.0), (0.0, 3.0), slope.at(half, 3.0)], dashes(Ink::Black, 1.4, 3.0, 2.0));
+    s.note(-half + 8.0, 3.0, format!("bandage {} on the joint", build.rules.bandage_joint));
     s.along_slope(slope, &underlay, dashes(Ink::Black, 1.2, 4.0, 2.0));
     s.note_on(slope, (up + lap * 0.6, 11.0), "underlay, down over the laminate");
     match build.under {

@@ -8,6 +8,7 @@ use super::super::{WholeJob, wording};
 use crate::model::shape::JoistRun;
 use crate::model::{Length, Point, Roof};
 use crate::pages::block::{Row, Table};
+use crate::takeoff::layout::timber::TimberKind;
 use crate::takeoff::layout::{Firring, RoofLayout, firring_kinds};
 use std::collections::BTreeSet;
 
@@ -61,7 +62,14 @@ fn of_roof(roof: &Roof, laid: &RoofLayout) -> Vec<Row> {
         let alike = laid.firrings.iter().filter(|f| [f.length, f.low_depth, f.high_depth] == size);
         let depth = if low == high { low.as_mm().to_string() } else { format!("{}–{}", low.as_mm(), high.as_mm()) };
         let cells = [count.to_string(), length.as_mm().to_string(), depth];
-        plain(cells.into_iter().map(cell).chain([strong(numbers(&alike.map(number).collect()))]).collect())
+        let (packing, on_joists): (Vec<&Firring>, Vec<&Firring>) = alike.partition(|f| f.packs.is_some());
+        let on = numbers(&on_joists.into_iter().map(number).collect());
+        let beside = packing.into_iter().filter_map(|f| f.packs).map(|(hole, kind)| {
+            let opening = laid.shape.holes.get(hole).map_or("", |h| h.name.as_str());
+            if kind == TimberKind::Side { format!("side, {opening}") } else { format!("trimmer, {opening}") }
+        });
+        let on: Vec<String> = Some(on).filter(|on| !on.is_empty()).into_iter().chain(wording::once(beside)).collect();
+        plain(cells.into_iter().map(cell).chain([strong(on.join("; "))]).collect())
     };
     firring_kinds(&laid.firrings).into_iter().rev().map(row).collect()
 }

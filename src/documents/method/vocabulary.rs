@@ -153,6 +153,7 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("firrings", take_off.roofs.iter().any(|r| !r.firrings.is_empty()))
         .yes("tapered", take_off.roofs.iter().flat_map(|r| &r.firrings).any(|f| f.low_depth < f.high_depth))
         .yes("firrings_differ", firring_list::is_listed(worked))
+        .yes("firrings_pack", take_off.roofs.iter().flat_map(|r| &r.firrings).any(|f| f.packs.is_some()))
         .text("joists_counted", firring_list::counted(worked))
         .yes("timber_cuts", !take_off.timbers.is_empty())
         .yes("noggins", take_off.roofs.iter().filter_map(|r| r.deck.as_ref()).any(|d| !d.noggins.is_empty()))

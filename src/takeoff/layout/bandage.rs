@@ -6,7 +6,8 @@
 //!
 //! - **Board joints**, `bandage_joint` wide. Joints in one line that touch are one piece. It is as long as the joint,
 //!   and `bandage_lap` longer at each end that lies on another joint, so that the two overlap there. Where the joint
-//!   runs out at the deck's edge it runs out over the trim's flange, and no more is added.
+//!   runs out at the deck's edge it runs out over the trim's flange, and no more is added. So is the joint of the deck with
+//!   the board up the slope of a step.
 //! - **Flanges**, `bandage_trim` wide, centred on the flange's inner edge, along every side and every side of a hole
 //!   that has a trim (none at a step, none round a pipe). It is as long as the run: two that meet at an external corner
 //!   cross, because each runs on to the outline. At an inner corner (and at all corners of a kerb or chimney, which are
@@ -42,6 +43,7 @@ pub fn lay_bandage(
     products: &Products,
 ) -> Vec<BandagePiece> {
     let mut pieces = deck.map_or_else(Vec::new, |d| over_joints(d, rules));
+    pieces.extend(shape.sides.iter().filter(|s| s.finish == Finish::Step).map(|s| along_step(s, rules)));
     pieces.extend((0..shape.sides.len()).filter_map(|i| along_side(shape, i, rules, products)));
     pieces.extend(shape.sides.iter().filter(|s| s.is_under_low_sill()).map(|s| along_sill(s, rules)));
     pieces.extend(boxes(shape).flat_map(|(_, h)| along_hole(h, rules, products)));
@@ -149,6 +151,13 @@ fn along_side(shape: &RoofShape, i: usize, rules: &Rules, products: &Products) -
     let mut piece = stretched(from, to, before, after, rules.bandage_trim, BandageOver::Flange);
     piece.length = side.run + before + after;
     side.has_trim().then_some(piece)
+}
+
+/// The piece over the joint of the deck with the board up the slope.
+fn along_step(side: &Side, rules: &Rules) -> BandagePiece {
+    let none = Length::ZERO;
+    let piece = stretched(side.from, side.to, none, none, rules.bandage_joint, BandageOver::BoardJoint);
+    BandagePiece { length: side.run, ..piece }
 }
 
 /// The piece in the corner of deck and wall under a low door sill.

@@ -10,6 +10,7 @@ use super::Firring;
 use super::deck::joist_lines;
 use super::over_deck;
 use super::shape::{Corner, RoofShape};
+use super::timber::{OpeningTimber, OpeningTimbers};
 use crate::geometry::segment::distance;
 use crate::geometry::whole::div_ceil;
 use crate::model::products::Board;
@@ -91,6 +92,23 @@ pub fn firrings(shape: &RoofShape, roof: &Roof, rules: &Rules, longest: Option<L
     in_sizes(parts.map(|f| no_shorter(f, shape, roof, rules)).collect(), rules)
 }
 
+/// What packs up the timbers round openings that lie under the boards: they are hung level with the joists, and so stand lower
+/// than the boards by what the firrings beside them are deep.
+pub fn packing(shape: &RoofShape, roof: &Roof, rules: &Rules, openings: &OpeningTimbers) -> Vec<Firring> {
+    if roof.firred_by_us().is_none() {
+        return Vec::new();
+    }
+    let lift = lift(shape, roof, rules);
+    let of = |p: &OpeningTimber| {
+        let f = level_or_rising(shape, roof, (p.from, p.to));
+        let (low_depth, high_depth) = (f.low_depth + lift, f.high_depth + lift);
+        let packs = Some((p.hole, p.kind));
+        no_shorter(Firring { low_depth, high_depth, packs, ..f }, shape, roof, rules)
+    };
+    let all = openings.under_boards(shape).map(of);
+    in_sizes(all.filter(|f| f.high_depth >= rules.firring_toe && f.high_depth > Length::ZERO).collect(), rules)
+}
+
 /// A firring as long as one is ordered at least: one that is shorter goes on at its taper past its low end, where what is over
 /// is cut off. Parts of one joist butt as they are.
 fn no_shorter(firring: Firring, shape: &RoofShape, roof: &Roof, rules: &Rules) -> Firring {
@@ -134,19 +152,15 @@ fn lifted(shape: &RoofShape, roof: &Roof, rules: &Rules) -> Vec<Firring> {
 
 /// What each joist wants to the millimetre; nothing on the low line. None where no firrings are fixed.
 fn wanted(shape: &RoofShape, roof: &Roof) -> Vec<Firring> {
-    let firring = |(a, b): (Point, Point)| {
-        let (from, to) = if shape.up_from_low(a) <= shape.up_from_low(b) { (a, b) } else { (b, a) };
-        Firring {
-            from,
-            to,
-            length: distance(a, b),
-            low_depth: height(shape, roof, from),
-            high_depth: height(shape, roof, to),
-            part: (1, 1),
-        }
-    };
     let joists = if roof.firred().is_some() { joist_lines(shape, roof) } else { &[] };
-    joists.iter().copied().map(firring).collect()
+    joists.iter().map(|&line| level_or_rising(shape, roof, line)).collect()
+}
+
+/// What lies under a line wants to the millimetre, from its low end to its high one.
+fn level_or_rising(shape: &RoofShape, roof: &Roof, (a, b): (Point, Point)) -> Firring {
+    let (from, to) = if shape.up_from_low(a) <= shape.up_from_low(b) { (a, b) } else { (b, a) };
+    let (low_depth, high_depth) = (height(shape, roof, from), height(shape, roof, to));
+    Firring { from, to, length: distance(a, b), low_depth, high_depth, part: (1, 1), packs: None }
 }
 
 /// A firring in as few parts of one length as none is longer than what is sold; they butt on the joist, which bears them
@@ -167,6 +181,7 @@ fn in_parts(whole: Firring, longest: Option<Length>) -> Vec<Firring> {
         low_depth: depth(k - 1),
         high_depth: depth(k),
         part: (k as usize, count as usize),
+        packs: None,
     };
     (1..=count).map(part).collect()
 }

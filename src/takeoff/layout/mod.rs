@@ -27,7 +27,7 @@ pub mod trims;
 
 use self::box_gutter::BoxGutterLayout;
 use self::shape::RoofShape;
-use self::timber::OpeningTimbers;
+use self::timber::{OpeningTimbers, TimberKind};
 use crate::cutting::Proof;
 use crate::model::{Area, Finish, Length, Point, Rules};
 use rust_decimal::Decimal;
@@ -515,6 +515,8 @@ pub struct Firring {
     pub high_depth: Length,
     /// Which part of its joist's it is, from the low end, and of how many: one that is longer than what is sold is jointed.
     pub part: (usize, usize),
+    /// What it packs up beside an opening: the opening, counted from 0, and which of its timbers. `None` on a joist.
+    pub packs: Option<(usize, TimberKind)>,
 }
 
 /// Joints between parts of firrings.

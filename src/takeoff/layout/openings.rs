@@ -82,7 +82,8 @@ fn kerb(
         );
         return Err(Problem::fault(path, fault, deeper_kerb(section, ripped, products)));
     }
-    all.kerbs.push((hole, ripped));
+    let as_sold = section.width - ripped <= rules.kerb_rip;
+    all.kerbs.push((hole, if as_sold { section.width } else { ripped }));
     let (t, half) = (section.thickness.as_mm(), section.thickness.as_mm() / 2);
     let (right, back) = (at.x + width.as_mm(), at.y + depth.as_mm());
     let mut side = |from: Point, to: Point| {
@@ -109,7 +110,7 @@ fn deeper_kerb(section: Section, ripped: Length, products: &Products) -> String 
     let sold: Vec<Section> = products.sawn.keys().filter(|sold| sold.thickness == section.thickness).copied().collect();
     let enough = sold.iter().filter(|sold| sold.width >= ripped).min_by_key(|sold| sold.width);
     match (enough, sold.iter().max_by_key(|sold| sold.width)) {
-        (Some(enough), _) => format!("write `kerb: {enough}`; it is ripped to the {ripped} that are wanted"),
+        (Some(enough), _) => format!("write `kerb: {enough}`: {ripped} of depth are wanted"),
         (None, None) => {
             let enough = Section { width: ripped, ..section };
             format!("take timber at least {ripped} deep, such as `kerb: {enough}`; it is ripped to what is wanted")

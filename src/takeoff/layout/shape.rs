@@ -383,9 +383,11 @@ fn as_measured(outline: &Outline, rules: &Rules) -> Vec<Side> {
     outline.edges.iter().zip(places).map(|(edge, place)| side(edge, place, edge.length, rules)).collect()
 }
 
-/// The mat goes as far as the rule says for the finish; up a slope under tiles as far as that edge says itself.
+/// The mat goes as far as the rule says for the finish; up a slope under tiles as far as that edge says itself. Over the tilting
+/// fillet it takes more than straight up the slope.
 fn side(edge: &Edge, (from, to): (Point, Point), run: Length, rules: &Rules) -> Side {
-    let carried = edge.under.map_or(rules.mat_return.of(edge.finish), |tiles| tiles.up);
+    let over = if edge.finish == Finish::Step { rules.fillet_over } else { Length::ZERO };
+    let carried = edge.under.map_or(rules.mat_return.of(edge.finish), |tiles| tiles.up) + over;
     Side {
         label: edge.label(),
         path: edge.path.clone(),

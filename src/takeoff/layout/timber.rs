@@ -2,7 +2,9 @@
 //!
 //! Made by `openings`; read by lines, drawings and the cut list. Pieces are in the plan's own coordinates, lengths as cut.
 
+use super::shape::RoofShape;
 use crate::cutting::{Demand, Proof, RUN_EFFORT, StockLength, StockPlan, cost_in_words, cut_stock};
+use crate::geometry::region::{Bounds, bounds_of};
 use crate::model::products::Stock;
 use crate::model::{Length, Point, Section};
 use std::collections::BTreeMap;
@@ -58,8 +60,8 @@ pub struct OpeningTimbers {
     pub hangers: BTreeMap<Length, usize>,
     /// Joints between timbers that lie side by side, by their length.
     pub joints: BTreeMap<Length, usize>,
-    /// How deep the timber of each new kerb is once it is ripped: the hole, the depth. So much of it stands above the finished
-    /// roof at its higher side as the laminate is carried up.
+    /// How deep the timber of each new kerb is once it is ripped, or as it is sold where that is nearly it: the hole, the
+    /// depth. So much of it at least stands above the finished roof at its higher side as the laminate is carried up.
     pub kerbs: Vec<(usize, Length)>,
     /// Kerbs that are there and stay: the hole, and how much the finished roof comes up round it at its higher side.
     pub kept: Vec<(usize, Length)>,
@@ -69,6 +71,21 @@ impl OpeningTimbers {
     /// The pieces that are, or are not, a kerb's.
     pub fn of_kerbs(&self, kerbs: bool) -> impl Iterator<Item = &OpeningTimber> {
         self.pieces.iter().filter(move |p| (p.kind == TimberKind::Kerb) == kerbs)
+    }
+
+    /// Those that lie outside an opening and next to it, where the edge of the boards wants to bear on them.
+    pub fn under_boards(&self, shape: &RoofShape) -> impl Iterator<Item = &OpeningTimber> {
+        let next_to = |p: &&OpeningTimber| {
+            let Some(Bounds { least, most }) = shape.holes.get(p.hole).and_then(|h| bounds_of(h.ring.iter().copied()))
+            else {
+                return false;
+            };
+            let middle = Point::new((p.from.x + p.to.x) / 2, (p.from.y + p.to.y) / 2);
+            let out = [least.x - middle.x, middle.x - most.x, least.y - middle.y, middle.y - most.y];
+            (1..=p.section.thickness.as_mm()).contains(&out.into_iter().max().unwrap_or_default())
+        };
+        let hung = self.pieces.iter().filter(|p| matches!(p.kind, TimberKind::Trimmer | TimberKind::Side));
+        hung.filter(next_to)
     }
 }
 

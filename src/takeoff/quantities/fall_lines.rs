@@ -51,6 +51,13 @@ pub fn fall_lines(shape: &RoofShape, roof: &Roof, rules: &Rules, firrings: &[Fir
             plural(joints, "joint", "joints")
         )));
     }
+    let packing = firrings.iter().filter(|f| f.packs.is_some()).count();
+    if packing > 0 {
+        working.push(Step::Note(format!(
+            "{} on the timber round openings, which is hung level with the joists",
+            plural(packing, "of them lies", "of them lie")
+        )));
+    }
     let least = firrings.iter().map(|f| f.low_depth).min().unwrap_or_default();
     working.push(Step::Note(format!(
         "the least depth is {least}, at the lowest end; depths are rounded up to whole millimetres"

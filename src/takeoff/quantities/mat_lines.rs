@@ -12,9 +12,10 @@ use crate::geometry::ring::ring_area;
 use crate::geometry::whole::div_ceil;
 use crate::model::products::MatRoll;
 use crate::model::words::plural;
-use crate::model::{Length, LineId, Point, Products, Role, Rules};
+use crate::model::{Finish, Length, LineId, Point, Products, Role, Rules};
+use crate::rule;
 use crate::takeoff::layout::patches::OldRoofLayout;
-use crate::takeoff::layout::shape::RoofShape;
+use crate::takeoff::layout::shape::{RoofShape, Side};
 use crate::takeoff::layout::{MatNote, MatPiece, RoofLayout};
 use crate::works::WorkKind;
 use rust_decimal::Decimal;
@@ -128,7 +129,11 @@ fn returns(roof: &RoofLayout, rules: &Rules) -> Option<Step> {
 /// Where the mat is carried otherwise than the rule says.
 fn own_returns<'a>(roof: &'a RoofLayout, rules: &'a Rules) -> impl Iterator<Item = Step> + 'a {
     let own = roof.shape.sides.iter().filter(|s| s.carried != rules.mat_return.of(s.finish));
-    own.map(|s| Step::Note(format!("at {} it is carried {}", s.label, s.carried)))
+    let over = |s: &Side| match s.finish {
+        Finish::Step => format!(", {} of it to go over the fillet", rule!(rules, fillet_over)),
+        _ => String::new(),
+    };
+    own.map(move |s| Step::Note(format!("at {} it is carried {}{}", s.label, s.carried, over(s))))
 }
 
 /// Why the mat is so much; what only the crew needs is left out.

@@ -6,6 +6,7 @@
 use super::line::{Line, Need, Share, Step, Unit};
 use super::working::{by_stock, count, formula, line, measured, proven, rule, sum};
 use crate::model::{Length, LineId, Role, Rules};
+use crate::rule;
 use crate::takeoff::layout::RoofLayout;
 use crate::takeoff::layout::timber::{OpeningTimber, OpeningTimbers, TimberKind, TimberPlan};
 use crate::works::WorkKind;
@@ -42,11 +43,20 @@ pub fn opening_lines(roof: &RoofLayout, rules: &Rules) -> (Vec<Line>, Vec<Need>)
     long.extend(lengths(&trimmers));
     let ripped = |&(i, depth): &(usize, Length)| {
         let up = rules.mat_return.kerb;
-        let words = format!(
-            "{}, kerb ripped to: {up} above the finished roof + {} of firrings, boards and what lies over them",
-            hole(i),
-            depth - up
-        );
+        let sold = kerbs.iter().find(|p| p.hole == i).is_some_and(|p| p.section.width == depth);
+        let words = if sold {
+            format!(
+                "{}, kerb as sold: {up} and no more than {} over above the finished roof",
+                hole(i),
+                rule!(rules, kerb_rip)
+            )
+        } else {
+            format!(
+                "{}, kerb ripped to: {up} above the finished roof + {} of firrings, boards and what lies over them",
+                hole(i),
+                depth - up
+            )
+        };
         measured(words, depth.metres(), Unit::Metre)
     };
     let mut stand = vec![rule("mat_return", format!("kerb {}", rules.mat_return.kerb))];

@@ -24,7 +24,7 @@ pub fn tie_lines(roof: &Roof, layout: &RoofLayout, rules: &Rules) -> (Vec<Line>,
     use WorkKind::{TieIn, TilesBack, TilesOff};
     let lines: Vec<Line> = [
         of(Id::TieRun, TieIn, "Edge tied in under the roof above", Metre, runs(&sides)),
-        of(Id::TieBoard, TieIn, "Board under the covering above", SquareMetre, board(&sides)),
+        of(Id::TieBoard, TieIn, "Board under the covering above", SquareMetre, board(&sides, rules)),
         of(Id::TieFillet, TieIn, "Tilting fillet", Metre, runs(&sides)),
         of(Id::TieFixings, TieIn, "Fixings of board and fillet up the slope", Each, board_fixings(&sides, rules)),
         of(Id::TieCourses, TilesOff, "Courses of tiles or slates to lift", Metre, courses(&tiled)),
@@ -96,12 +96,18 @@ fn runs(sides: &[&Side]) -> Vec<Step> {
     steps
 }
 
+/// How far the laminate ends up the slope: its mat less what of it goes over the fillet.
+fn up_the_slope(side: &Side, rules: &Rules) -> Length {
+    side.carried - rules.fillet_over
+}
+
 /// The board reaches as far up the slope as the laminate does.
-fn board(sides: &[&Side]) -> Vec<Step> {
+fn board(sides: &[&Side], rules: &Rules) -> Vec<Step> {
     over(sides, Unit::SquareMetre, |s| {
-        let area = m2(s.run, s.carried);
-        let up = measured(format!("{}, up the slope", s.label), s.carried.metres(), Unit::Metre);
-        (vec![run_of(s), up, formula(format!("{} × {}", m(s.run), m(s.carried)), area, Unit::SquareMetre)], area)
+        let far = up_the_slope(s, rules);
+        let area = m2(s.run, far);
+        let up = measured(format!("{}, up the slope", s.label), far.metres(), Unit::Metre);
+        (vec![run_of(s), up, formula(format!("{} × {}", m(s.run), m(far)), area, Unit::SquareMetre)], area)
     })
 }
 
@@ -109,7 +115,8 @@ fn board(sides: &[&Side]) -> Vec<Step> {
 fn board_fixings(sides: &[&Side], rules: &Rules) -> Vec<Step> {
     let named = [rule("rafter_spacing", rules.rafter_spacing), rule("deck_edge_fixing", rules.deck_edge_fixing)];
     let steps = over(sides, Unit::Each, |s| {
-        let (rafters, rows) = (s.run.places(rules.rafter_spacing), s.carried.places(rules.deck_edge_fixing) + 1);
+        let (rafters, rows) =
+            (s.run.places(rules.rafter_spacing), up_the_slope(s, rules).places(rules.deck_edge_fixing) + 1);
         let total = Decimal::from(rafters * rows);
         let at = measured(format!("{}, rafters", s.label), rafters.into(), Unit::Each);
         let up = measured(format!("{}, rows of fixings, the fillet's among them", s.label), rows.into(), Unit::Each);
