@@ -3,12 +3,15 @@
 use crate::demo::{Demo, request, work};
 use crate::support::mm;
 use std::collections::BTreeMap;
+use wetout::checks::check;
 use wetout::documents::DocumentKind;
 use wetout::documents::drawings::Space;
 use wetout::documents::drawings::roof_plan::{self, Audience};
+use wetout::documents::drawings::sections::{self, Build};
 use wetout::job_file::load;
-use wetout::model::{Length, LineId, Role, Section};
-use wetout::pages::scene::Mark;
+use wetout::model::{Finish, Length, LineId, Role, Rules, Section, Warned};
+use wetout::pages::block::Figure;
+use wetout::pages::scene::{Ink, Mark};
 use wetout::takeoff::layout::timber::TimberKind;
 use wetout::takeoff::take_off;
 
@@ -37,10 +40,23 @@ fn an_opening_is_trimmed_as_worked_out_by_hand() {
 }
 
 /// At 1:40 the firring is 45 mm where the opening is highest, 1800 up, and 6 mm of toe; the board has 18: 69 under the finished roof
-/// and 150 over it.
+/// and 150 over it. Timber that is as good as that deep is taken as it is sold.
 #[test]
-fn a_kerb_is_ripped_to_what_stands_above_the_finished_roof() {
-    assert_eq!(neighbours().take_off.roofs[1].openings.kerbs, [(0, mm(219))]);
+fn a_kerb_is_ripped_to_what_stands_above_the_finished_roof_unless_that_is_next_to_nothing() {
+    let job = |rules: &str| {
+        let mut asked = request("neighbours");
+        let text = String::from_utf8(asked.bytes).unwrap();
+        asked.bytes = format!("{text}{rules}").into_bytes();
+        work(&asked)
+    };
+    for (rules, deep, said) in
+        [("", 220, "on edge, as sold, 220 mm."), ("\nrules: {kerb_rip: 0 mm}\n", 219, "on edge, ripped to 219 mm.")]
+    {
+        let demo = job(rules);
+        assert_eq!(demo.take_off.roofs[1].openings.kerbs, [(0, mm(deep))]);
+        let pages = crate::falls::words(&demo, DocumentKind::Method);
+        assert!(pages.contains(said), "{said}");
+    }
 }
 
 /// The boards lie 6 mm of toe and the fall above the trimmers, which hang level with the joists: over the one below the opening,
@@ -96,7 +112,7 @@ fn a_kerb_too_low_and_trimmers_that_hang_on_nothing_are_refused() {
     let kerb = "kerb: 47 × 220 mm, trimmers";
     // What is sold, where it is deep enough: the shallowest.
     assert!(
-        refused(kerb, "kerb: 47 × 195 mm, trimmers").contains("write `kerb: 47 × 220 mm`; it is ripped to the 219 mm")
+        refused(kerb, "kerb: 47 × 195 mm, trimmers").contains("write `kerb: 47 × 220 mm`: 219 mm of depth are wanted")
     );
     assert!(refused(kerb, "kerb: new, trimmers").contains("does not say which timber"));
     assert!(refused(kerb, "kerb: 470 × 220 mm, trimmers").contains("the thickness of a kerb or a joist"));
@@ -125,5 +141,46 @@ fn an_opening_is_measured_from_the_corner_from_which_the_sizes_count() {
         assert!(said.contains("3.40 m to the right of and 3.65 m up from the front left corner"), "{said}");
         assert!(said.contains("its middle 0.60 m to the right of and 5.25 m up"), "{said}");
         assert!(said.contains("All sizes are to the outside of the edge battens"), "{said}");
+    }
+}
+
+/// Joists lie every 400 mm from the front of the garage: its pipe, 5.20 m up, stands on one; 200 mm further down it stands clear
+/// of both.
+#[test]
+fn a_pipe_that_lands_on_a_joist_is_told_to_the_office() {
+    let warned = |at: &str| -> Vec<String> {
+        let mut asked = request("garage-utility");
+        let text = String::from_utf8(asked.bytes).unwrap();
+        asked.bytes = text.replace("at: [0.6 m, 5.2 m]", at).into_bytes();
+        let loaded = load(&asked).unwrap();
+        let take_off = take_off(&loaded.job, &loaded.rules, &loaded.products).unwrap();
+        let notices = check(&loaded.job, &take_off, &loaded.rules, &loaded.products).notices;
+        notices.into_iter().filter(|n| n.warned == Some(Warned::PipeOnJoist)).map(|n| n.fault).collect()
+    };
+    assert_eq!(warned("at: [0.6 m, 5.2 m]"), ["`soil pipe` lands on a joist"]);
+    assert_eq!(warned("at: [0.6 m, 5.0 m]"), [""; 0]);
+}
+
+/// In a warm roof the fascia ends where the edge timber begins: none is ordered that goes up it.
+#[test]
+fn the_fascia_of_a_warm_roof_ends_under_its_edge_timber() {
+    let rules = Rules::default();
+    let build = Build { over: Some((mm(160), mm(18))), ..Build::new(&rules, mm(18)) };
+    for finish in [Finish::Drip, Finish::Raised] {
+        let Figure { scene, .. } = sections::draw(finish, build);
+        let block = |grey: Ink, wide: f64| {
+            let of = |mark: &Mark| match mark {
+                Mark::Area { rings, fill: Some(ink), .. } if *ink == grey && rings[0].len() == 4 => {
+                    let ring = &rings[0];
+                    let k = 72.0 / 25.4 / scene.scale.unwrap();
+                    ((ring[1].x - ring[0].x).abs() - wide * k).abs().lt(&0.1).then_some((ring[0].y, ring[2].y))
+                }
+                _ => None,
+            };
+            scene.marks.iter().find_map(of).unwrap()
+        };
+        let (fascia, timber) = (block(Ink::White, 18.0), block(Ink::Grey(0.85), 47.0));
+        let (top, foot) = (fascia.0.min(fascia.1), timber.0.max(timber.1));
+        assert!((top - foot).abs() < 0.1, "{finish:?}: the fascia ends at {top}, the timber at {foot}");
     }
 }

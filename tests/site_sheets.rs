@@ -457,6 +457,33 @@ fn no_list_of_one_of_several_roofs_stands_before_its_plan() {
     }
 }
 
+/// A board of four corners that is no rectangle is listed with the length of each of its sides.
+#[test]
+fn a_board_that_tapers_is_listed_with_the_lengths_of_its_sides() {
+    let mut listed = BTreeSet::new();
+    for (name, job) in jobs() {
+        let text = text_of(&of_part(MethodPart::Crew, &job));
+        for deck in job.take_off.roofs.iter().filter_map(|roof| roof.deck.as_ref()) {
+            for piece in deck.pieces.iter().filter(|p| !p.whole && p.rings[0].len() == 4) {
+                let spans = sides(&piece.rings[0]).map(|(a, b)| (a.x - b.x).abs().max((a.y - b.y).abs()));
+                let spans: Vec<i64> = spans.collect();
+                if spans[0].abs_diff(spans[2]) <= 2 && spans[1].abs_diff(spans[3]) <= 2 {
+                    continue;
+                }
+                let row = format!("\n{}\n", piece.mark);
+                let mut cells = text.match_indices(&row).filter_map(|(at, _)| text[at + row.len()..].lines().next());
+                let says_all = |cell: &str| {
+                    let said: Vec<i64> = cell.split([' ', ',']).filter_map(|word| word.parse().ok()).collect();
+                    spans.iter().all(|span| said.iter().any(|n| n.abs_diff(*span) <= 2))
+                };
+                assert!(cells.any(says_all), "{name}, {}: nowhere {spans:?}", piece.mark);
+                listed.insert(name.clone());
+            }
+        }
+    }
+    assert!(listed.contains("dormer") && listed.contains("neighbours"), "{listed:?}");
+}
+
 /// A man who cuts a plain rectangle finds a kerb in it: what is missing from each board with level sides is listed.
 #[test]
 fn a_board_that_is_cut_round_an_opening_is_listed_with_what_is_cut_out_of_it() {
@@ -488,7 +515,7 @@ fn a_board_that_is_cut_round_an_opening_is_listed_with_what_is_cut_out_of_it() {
     // By hand: row 4 lies from 1770 to 2360 up the kitchen's roof, its first joint is at 1200; the rooflight begins at 1800 and ends
     // at 2800, and ends at 2100.
     let kitchen = listed.get(&("kitchen-extension".to_owned(), "11".to_owned()));
-    assert_eq!(kitchen.map(String::as_str), Some("1000 × 330"));
+    assert_eq!(kitchen.map(String::as_str), Some("1000 × 330 at front right"));
     assert!(listed.len() > 2, "{listed:?}");
 }
 

@@ -344,10 +344,12 @@ impl DrawnSection {
         self.note(end - 24.0, foot + insulation * 0.4, "edge timber as high as the insulation");
     }
 
-    /// Fascia and `layers` of batten outside it; gives where the battens end.
+    /// Fascia and `layers` of batten outside it, or, in a warm roof, outside the timber that stands on it; gives where the
+    /// battens end.
     fn fascia(&mut self, layers: u32, build: Build<'_>) -> f64 {
         let under = -self.board;
-        self.block((-18.0, 0.0), (under - 90.0 - self.below(), under), Ink::White);
+        let top = under - self.over.map_or(0.0, |(insulation, _)| insulation);
+        self.block((-18.0, 0.0), (under - 90.0 - self.below(), top), Ink::White);
         let batten = build.rules.batten;
         let (thick, tall) = (batten.thickness.as_mm() as f64, batten.width.as_mm() as f64);
         for layer in 0..layers {
@@ -609,7 +611,7 @@ fn write_columns(sheet: &mut Drawing, names: &[Vec<String>], (columns, width): (
 fn drip(s: &mut DrawnSection, build: Build<'_>) {
     let end = s.fascia(build.rules.drip_battens, build);
     s.roof(end, -18.0);
-    s.edge_timber(-18.0);
+    s.edge_timber(0.0);
     s.path(&[(end - 100.0, 2.0), (end + 2.0, 2.0), (end + 2.0, -60.0), (end + 20.0, -72.0)], TRIM);
     s.bandage(end - 100.0, build);
     s.path(&[(LEFT, 8.0), (end + 2.0, 8.0)], LAMINATE);
@@ -655,7 +657,7 @@ fn gutter(s: &mut DrawnSection, x: f64, y: f64, gutter: &Gutter) {
 fn raised(s: &mut DrawnSection, build: Build<'_>) {
     let end = s.fascia(build.rules.raised_battens, build);
     s.roof(end, -18.0);
-    s.edge_timber(-18.0);
+    s.edge_timber(0.0);
     let (foot, top) = (end - 62.0, 42.0);
     s.path(&[(foot - 70.0, 2.0), (foot, 2.0), (end - 16.0, top), (end + 2.0, top), (end + 2.0, -45.0)], TRIM);
     s.bandage(foot - 70.0, build);
@@ -1045,11 +1047,11 @@ fn step(s: &mut DrawnSection, build: Build<'_>) {
     let mut laminate = vec![(LEFT, 8.0), (-6.0, 8.0)];
     laminate.extend(over_fillet.map(|(along, off)| slope.at(along, off)));
     s.path(&laminate, LAMINATE);
-    s.note_on(slope, (up - 8.0, 5.0), format!("laminate carried {carried} up the slope, over the fillet"));
-    let underlay = [(foot - 12.0, FILLET + 11.0), (foot + 72.0, 11.0), (top, 11.0)];
     let half = mm(build.rules.bandage_joint) / 2.0;
     s.path(&[(-half, 3.0), (0.0, 3.0), slope.at(half, 3.0)], dashes(Ink::Black, 1.4, 3.0, 2.0));
     s.note(-half + 8.0, 3.0, format!("bandage {} on the joint", build.rules.bandage_joint));
+    s.note_on(slope, (up - 8.0, 5.0), format!("laminate carried {carried} up the slope, over the fillet"));
+    let underlay = [(foot - 12.0, FILLET + 11.0), (foot + 72.0, 11.0), (top, 11.0)];
     s.along_slope(slope, &underlay, dashes(Ink::Black, 1.2, 4.0, 2.0));
     s.note_on(slope, (up + lap * 0.6, 11.0), "underlay, down over the laminate");
     match build.under {

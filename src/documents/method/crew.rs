@@ -15,7 +15,7 @@ use super::super::drawings::{Space, day_chart, deck_plan, firrings, insulation_p
 use super::super::views::OldRoofView;
 use super::super::words::Words;
 use super::super::{WholeJob, box_gutters, old_roof_words, opening_words, site_words, wording};
-use super::deck_words::cut_outs;
+use super::deck_words::board_size;
 use super::firring_list;
 use super::layers::layers;
 use super::trims::{MANY, corner_list, cut_list, figures, laps, side_by_side, trim_plans};
@@ -544,7 +544,8 @@ fn insulation_plans(worked: &WholeJob<'_>) -> Vec<Block> {
         let whole = whole_insulation(worked, r);
         let cells = |p: &InsulationPiece| {
             let is_whole = whole.is_some_and(|whole| is_whole(p, whole));
-            piece_cells(&p.mark, (p.length, p.width), is_whole, p.board, "")
+            let size = format!("{} × {}", p.length.as_mm(), p.width.as_mm());
+            piece_cells(&p.mark, size, is_whole, p.board)
         };
         board_list(r.over.iter().flat_map(|over| &over.insulation.pieces).map(cells))
     };
@@ -567,15 +568,12 @@ fn board_list(pieces: impl Iterator<Item = Vec<Vec<Span>>>) -> Table {
     Table { columns, rows: pieces.map(plain).collect(), header: true }
 }
 
-/// `1600 × 590 less 1000 × 330`: the rectangle, and what is cut out of it.
 fn board_cells(p: &BoardPiece, along_x: bool) -> Vec<Vec<Span>> {
-    let less =
-        cut_outs(p, along_x).into_iter().map(|(long, wide)| format!(" less {} × {}", long.as_mm(), wide.as_mm()));
-    piece_cells(&p.mark, (p.length, p.width), p.whole, p.board, &less.collect::<String>())
+    piece_cells(&p.mark, board_size(p, along_x), p.whole, p.board)
 }
 
-fn piece_cells(mark: &str, (length, width): (Length, Length), whole: bool, board: usize, less: &str) -> Vec<Vec<Span>> {
-    let size = if whole { "whole".to_owned() } else { format!("{} × {}{less}", length.as_mm(), width.as_mm()) };
+fn piece_cells(mark: &str, size: String, whole: bool, board: usize) -> Vec<Vec<Span>> {
+    let size = if whole { "whole".to_owned() } else { size };
     vec![strong(mark), cell(size), cell((board + 1).to_string())]
 }
 

@@ -126,17 +126,72 @@ fn first_row(roof: &RoofLayout) -> Option<&'static str> {
     })
 }
 
-/// The size of what is cut out of the rectangle of a board round openings, along the board and across it: where, the plan shows,
-/// and what is cut off aslant along an edge, or round a pipe.
-pub(super) fn cut_outs(piece: &BoardPiece, along_x: bool) -> Vec<(Length, Length)> {
+/// `1600 × 590 less 1000 × 330 at back left`, `1200 × 590 at left, 540 at right`: the rectangle of a board, how it tapers, what is
+/// cut out of it round openings and at which of its sides. Round a pipe only the plan tells.
+pub(super) fn board_size(piece: &BoardPiece, along_x: bool) -> String {
+    let ring = &piece.rings[0];
+    let sizes = [piece.length, piece.width].map(Length::as_mm);
+    let [long, wide] = match tapers(ring, along_x) {
+        Some(ends) => [0, 1].map(|n| tapered(sizes[n], ends[n], (n == 0) != along_x)),
+        None => sizes.map(|size| size.to_string()),
+    };
+    format!("{long} × {wide}{}", cut_outs(piece, along_x))
+}
+
+/// `590 at left, 540 at right`: how much a board has there at its one side and at its other; from left to right where `across` says
+/// so, else from front to back.
+fn tapered(size: i64, [first, second]: [i64; 2], across: bool) -> String {
+    let most = first.max(second);
+    let [first, second] = [first, second].map(|end| size - (most - end));
+    let [near, far] = if across { ["left", "right"] } else { ["front", "back"] };
+    match (first - second).abs() {
+        0..=ROUNDED => size.to_string(),
+        _ => format!("{first} at {near}, {second} at {far}"),
+    }
+}
+
+/// Corners are whole millimetres: sides that differ by so little, mm, are of one length.
+const ROUNDED: i64 = 2;
+
+/// How long the sides of a board of four corners are: along it, the one nearer to the plan's foot or left first, and across it.
+fn tapers(ring: &[Point], along_x: bool) -> Option<[[i64; 2]; 2]> {
+    let placed = |p: &Point| if along_x { (p.x, p.y) } else { (p.y, p.x) };
+    let ring: Vec<(i64, i64)> = ring.iter().map(placed).collect();
+    if ring.len() != 4 {
+        return None;
+    }
+    let all = (0..4).map(|n| (ring[n], ring[(n + 1) % 4]));
+    let (long, wide): (Vec<_>, Vec<_>) = all.partition(|(a, b)| (a.0 - b.0).abs() > (a.1 - b.1).abs());
+    let sizes = |mut of: Vec<((i64, i64), (i64, i64))>, along: bool| -> Option<[i64; 2]> {
+        of.sort_by_key(|(a, b)| if along { a.1 + b.1 } else { a.0 + b.0 });
+        let size = |&(a, b): &((i64, i64), (i64, i64))| if along { (a.0 - b.0).abs() } else { (a.1 - b.1).abs() };
+        of.iter().map(size).collect::<Vec<_>>().try_into().ok()
+    };
+    Some([sizes(long, true)?, sizes(wide, false)?])
+}
+
+/// ` less 1000 × 330 at back left`: what is cut out of the rectangle of a board round openings, along the board and across it.
+fn cut_outs(piece: &BoardPiece, along_x: bool) -> String {
     let board = Region::of_rings(piece.rings.iter().map(Vec::as_slice));
-    let Some(Bounds { least, most }) = board.bounds() else { return Vec::new() };
-    let gone = Region::of_box(least, most).subtract(&board);
-    let size = |ring: &Vec<Point>| {
+    let Some(whole) = board.bounds() else { return String::new() };
+    let gone = Region::of_box(whole.least, whole.most).subtract(&board);
+    let told = |ring: &Vec<Point>| {
         let square = ring.len() == 4 && sides(ring).all(|(a, b)| a.x == b.x || a.y == b.y);
         let Bounds { least, most } = bounds_of(ring.iter().copied()).filter(|_| square)?;
-        let (wide, tall) = (Length::mm(most.x - least.x), Length::mm(most.y - least.y));
-        Some(if along_x { (wide, tall) } else { (tall, wide) })
+        let (wide, tall) = (most.x - least.x, most.y - least.y);
+        let (long, wide) = if along_x { (wide, tall) } else { (tall, wide) };
+        let touches = [
+            (least.y == whole.least.y, most.y == whole.most.y, "front", "back"),
+            (least.x == whole.least.x, most.x == whole.most.x, "left", "right"),
+        ];
+        let at = touches.into_iter().filter_map(|(low, high, near, far)| match (low, high) {
+            (true, false) => Some(near),
+            (false, true) => Some(far),
+            _ => None,
+        });
+        let at: Vec<&str> = at.collect();
+        let at = if at.is_empty() { String::new() } else { format!(" at {}", at.join(" ")) };
+        Some(format!(" less {long} × {wide}{at}"))
     };
-    gone.polygons().iter().filter_map(|polygon| size(&polygon[0])).collect()
+    gone.polygons().iter().filter_map(|polygon| told(&polygon[0])).collect()
 }
