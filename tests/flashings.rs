@@ -63,7 +63,7 @@ fn flashings_that_are_cut_in_alike_are_told_together() {
     let mut shared = 0;
     for (name, job) in all() {
         for layout in &job.take_off.roofs {
-            let lines = edge_words::chases(layout, &job.loaded.rules);
+            let lines = edge_words::chases(layout, job.loaded.rules.flashing_lap);
             let told: Vec<(&str, &str)> = lines.iter().map(|line| line.split_once(": chase ").unwrap()).collect();
             let words: BTreeSet<&str> = told.iter().map(|(_, words)| *words).collect();
             assert_eq!(words.len(), told.len(), "{name}: {lines:?}");

@@ -5,7 +5,7 @@
 
 use super::drawings::sections;
 use crate::model::job::By;
-use crate::model::{Cover, Edge, Finish, Length, Rules, UnderTiles};
+use crate::model::{Cover, Edge, Finish, Length, UnderTiles};
 use crate::takeoff::layout::RoofLayout;
 use crate::takeoff::layout::flashings::{Chase, FlashedPlace, WallFlashing, parapets_against};
 use crate::takeoff::layout::shape::{CopedWall, RoofShape, Side, SillDetail};
@@ -59,10 +59,10 @@ fn tiled<'a>(edges: impl IntoIterator<Item = &'a Edge>) -> impl Iterator<Item = 
 
 /// `left and right: chase 201 mm above the roof, lead flashing 240 mm wide`, for all flashings that are cut in alike; and the
 /// pieces of it that lie over the ends of parapets.
-pub fn chases(layout: &RoofLayout, rules: &Rules) -> Vec<String> {
+pub fn chases(layout: &RoofLayout, lap: Length) -> Vec<String> {
     let mut alike: Vec<(String, Vec<String>)> = Vec::new();
     for cut in &layout.flashings {
-        let (name, words) = (cut.name(&layout.shape).to_owned(), chase(cut) + &over_parapets(cut, layout, rules));
+        let (name, words) = (cut.name(&layout.shape).to_owned(), chase(cut) + &over_parapets(cut, layout, lap));
         match alike.iter_mut().find(|(same, _)| *same == words) {
             Some((_, names)) => names.push(name),
             None => alike.push((words, vec![name])),
@@ -86,10 +86,10 @@ fn chase(cut: &WallFlashing) -> String {
 }
 
 /// `; over the ends of the parapets at left and right a piece 326 mm long each`; nothing where none ends against its wall.
-fn over_parapets(cut: &WallFlashing, layout: &RoofLayout, rules: &Rules) -> String {
+fn over_parapets(cut: &WallFlashing, layout: &RoofLayout, lap: Length) -> String {
     let FlashedPlace::Side(i) = cut.place else { return String::new() };
     let ends = parapets_against(&layout.shape, i);
-    let long = |(_, across): &(&str, Length)| (*across + rules.flashing_lap).to_string();
+    let long = |(_, across): &(&str, Length)| (*across + lap).to_string();
     let lengths = super::wording::list(&super::wording::once(ends.iter().map(long)));
     let mut at: Vec<String> = ends.iter().map(|(label, _)| (*label).to_owned()).collect();
     at.sort();

@@ -376,7 +376,10 @@ fn chases(worked: &WholeJob<'_>) -> Vec<String> {
     let ours = roofs.iter().zip(&worked.take_off.roofs).filter(|(roof, _)| worked.job.flashing_of(roof) == By::Us);
     let of = |(roof, laid): (&Roof, &RoofLayout)| -> Vec<String> {
         let name = if roofs.len() > 1 { format!("{}, ", roof.name) } else { String::new() };
-        edge_words::chases(laid, worked.rules).iter().map(|words| wording::capital(&format!("{name}{words}"))).collect()
+        edge_words::chases(laid, worked.rules.flashing_lap)
+            .iter()
+            .map(|words| wording::capital(&format!("{name}{words}")))
+            .collect()
     };
     ours.flat_map(of).collect()
 }
