@@ -83,11 +83,12 @@ fn boards_are_laid_by_steps_only_where_boards_are_laid() {
     let lays = |job: &Demo| deck(job, DeckAction::New) || deck(job, DeckAction::Overlay);
     method_where("Long side across the joists", lays);
     method_where("Boards dry and the right way up", lays);
-    method_where("Two end joints in line", lays);
     let joints = |job: &Demo| {
         let lines = &job.take_off.roofs;
         lines.iter().flat_map(|r| &r.bandage).any(|b| b.covers == BandageOver::BoardJoint)
     };
+    let insulated = |job: &Demo| job.take_off.roofs.iter().any(|r| r.over.is_some());
+    method_where("Two end joints in line", |job| lays(job) && (joints(job) || insulated(job)));
     let old = |job: &Demo| job.loaded.job.roofs.iter().any(is_laminated_on_old_boards);
     method_where("bandage over every board joint", |job| joints(job) || old(job));
     method_where("over every board joint of the old deck", |job| old(job) && !joints(job));

@@ -455,7 +455,7 @@ const TURNS: &[Turn] = &[
     ("RawHole.round", "round: 110 mm", "round: 160 mm"),
     ("RawHole.finish", "size: [0.6 m, 0.6 m], finish: kerb", "size: [0.6 m, 0.6 m], finish: wall"),
     ("RawHole.upstand", "size: [0.6 m, 0.6 m], finish: kerb}", "size: [0.6 m, 0.6 m], finish: kerb, upstand: 60 mm}"),
-    ("RawHole.kerb", "kerb: 47 × 220 mm, trimmers: 47 × 147 mm", "kerb: 47 × 195 mm, trimmers: 47 × 147 mm"),
+    ("RawHole.kerb", "kerb: 47 × 195 mm, trimmers: 47 × 147 mm", "kerb: 47 × 220 mm, trimmers: 47 × 147 mm"),
     ("RawHole.trimmers", "trimmers: 47 × 147 mm", "trimmers: 47 × 170 mm"),
     ("RawJoists.run", "run: front to back", "run: left to right"),
     ("RawJoists.spacing", "spacing: 400 mm", "spacing: 600 mm"),

@@ -141,8 +141,6 @@ pub(super) fn board_size(piece: &BoardPiece, along_x: bool) -> String {
 /// `590 at left, 540 at right`: how much a board has there at its one side and at its other; from left to right where `across` says
 /// so, else from front to back.
 fn tapered(size: i64, [first, second]: [i64; 2], across: bool) -> String {
-    let most = first.max(second);
-    let [first, second] = [first, second].map(|end| size - (most - end));
     let [near, far] = if across { ["left", "right"] } else { ["front", "back"] };
     match (first - second).abs() {
         0..=ROUNDED => size.to_string(),

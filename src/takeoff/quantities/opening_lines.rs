@@ -46,8 +46,10 @@ pub fn opening_lines(roof: &RoofLayout, rules: &Rules) -> (Vec<Line>, Vec<Need>)
         let sold = kerbs.iter().find(|p| p.hole == i).is_some_and(|p| p.section.width == depth);
         let words = if sold {
             format!(
-                "{}, kerb as sold: {up} and no more than {} over above the finished roof",
+                "{}, kerb as sold: {up} above the finished roof + {} of firrings, boards and what lies over them, at most {} \
+                 of it too much",
                 hole(i),
+                depth - up,
                 rule!(rules, kerb_rip)
             )
         } else {
