@@ -128,6 +128,14 @@ fn what_is_past_its_use_by_on_the_last_day_on_site_is_not_counted_and_told() {
     assert_eq!((told.len(), told[0].warned), (1, Some(Warned::UseBy)));
     assert!(told[0].fault.starts_with("20 kg of resin is past its use-by"), "{}", told[0].fault);
     assert_eq!(told[0].place.to_string(), "van[0].use_by");
+    // The crew that loads the van hears of it too.
+    let crew = |demo: &Demo| text_of(&wetout::documents::method::document(&demo.worked(), &built_in_words()).unwrap());
+    let stays = format!("Too old on the last day here, so not for this roof: laminating resin (use by {}).", {
+        let day = last.previous_day().unwrap();
+        format!("{} {} {}", day.day(), day.month(), day.year())
+    });
+    let heard = |demo: &Demo| crew(demo).split_whitespace().collect::<Vec<_>>().join(" ").contains(&stays);
+    assert!(heard(&past) && !heard(&good), "{stays}");
     // What nobody asks for is not told of.
     let unasked = job("stock-unasked", "role: topcoat.green, amount: 5 kg, use_by: 2020-01-01");
     assert!(said(&unasked, Level::Warning).is_empty());

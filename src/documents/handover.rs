@@ -28,7 +28,7 @@ use std::collections::BTreeMap;
 use time::Date;
 
 /// What the householder reads of the working.
-const WORKED: [Subject; 4] = [Subject::Heat, Subject::Air, Subject::Water, Subject::Use];
+const WORKED: [Subject; 5] = [Subject::Heat, Subject::Air, Subject::Fire, Subject::Water, Subject::Use];
 /// Rows for the weather, where it is written in by hand.
 const ROWS: usize = 5;
 

@@ -156,6 +156,19 @@ pub struct FromVan {
     pub shares: Vec<Share>,
 }
 
+/// Something in the van that is past its use-by on the day for which it would be wanted.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PastInVan {
+    /// The role.
+    pub role: Role,
+    /// The size, where the stock list gives one.
+    pub size: Option<Length>,
+    /// The batch, where the stock list gives it.
+    pub batch: Option<String>,
+    /// The last day on which it might have been used.
+    pub use_by: Date,
+}
+
 /// What a job takes from the van.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct VanUse {
@@ -163,6 +176,8 @@ pub struct VanUse {
     pub day: Option<Date>,
     /// What is taken.
     pub taken: Vec<FromVan>,
+    /// What the job would ask for and what is too old for it: it stays in the van.
+    pub past: Vec<PastInVan>,
     /// What is paid less for goods and delivery. It is in no price and in no profit.
     pub saved: Money,
 }

@@ -7,7 +7,7 @@
 
 use super::order::{self, Bought};
 use super::private_sheet::{Basis, paid};
-use super::{Cost, FromVan, Money, Pricing, VanUse, lifts};
+use super::{Cost, FromVan, Money, PastInVan, Pricing, VanUse, lifts};
 use crate::model::problem::Source;
 use crate::model::quantity::Unit;
 use crate::model::van::{VanLine, VanStock};
@@ -44,10 +44,11 @@ impl Pricing {
         let pooled = pool(basis.needs.iter().cloned());
         let (day, known) = last_day(basis);
         let (day, known) = until.map_or((day, known), |until| (day.max(until), true));
-        let mut judged = Judged { van, basis, day, notices: Vec::new() };
+        let mut judged = Judged { van, basis, day, notices: Vec::new(), past: Vec::new() };
         let must = pooled.iter().enumerate().filter(|(_, need)| !need.optional);
         let offers: Vec<VanOffer> = must.filter_map(|(n, need)| judged.offer(n, need)).collect();
         self.notices.append(&mut judged.notices);
+        self.van.past = judged.past;
         if offers.is_empty() {
             return self;
         }
@@ -61,7 +62,8 @@ impl Pricing {
     fn take(&mut self, van: &VanStock, day: Date, pooled: &[Need], taken: WorthTaking, basis: Basis<'_>) {
         let WorthTaking { offers, bought, before, after } = taken;
         let saved = paid(before - after, basis);
-        let mut used = VanUse { day: Some(day), taken: Vec::new(), saved };
+        let past = std::mem::take(&mut self.van.past);
+        let mut used = VanUse { day: Some(day), taken: Vec::new(), past, saved };
         for (offer, without) in &offers {
             let need = &pooled[offer.need];
             let saves = paid(*without - after, basis);
@@ -163,6 +165,7 @@ struct Judged<'a> {
     basis: Basis<'a>,
     day: Date,
     notices: Vec<Problem>,
+    past: Vec<PastInVan>,
 }
 
 impl Judged<'_> {
@@ -204,8 +207,9 @@ impl Judged<'_> {
         if need.size.is_some() && line.size != need.size {
             return Decimal::ZERO;
         }
-        if line.is_past(self.day) {
-            let last = line.use_by.map(|day| day.to_string()).unwrap_or_default();
+        if let Some(last) = line.use_by.filter(|_| line.is_past(self.day)) {
+            let (role, batch) = (line.role.clone(), line.batch.clone());
+            self.past.push(PastInVan { role, size: line.size, batch, use_by: last });
             let fault = format!(
                 "{} of {} is past its use-by, {last}, on {}: it is not counted, and all of it is bought",
                 amount(line.amount, line),

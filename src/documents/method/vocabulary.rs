@@ -25,7 +25,7 @@ use crate::model::products::BoardEdge;
 use crate::model::shape::{DeckAction, TopcoatChoice};
 use crate::model::tipping;
 use crate::model::{Access, Cover, Edge, Finish, Job, LineId, Mass, Point, Problem, Role, Roof, RoofFall, Rules};
-use crate::pricing::FromVan;
+use crate::pricing::{FromVan, PastInVan};
 use crate::programme::pots::{PotDose, PotPlan};
 use crate::programme::weather::{WeatherVerdict, up_to_a_tenth};
 use crate::programme::{Day, Labour};
@@ -172,6 +172,7 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .texts("bought_in", &bought_in(worked))
         .texts("extras", &job.extras.iter().map(|extra| wording::within(&extra.title)).collect::<Vec<_>>())
         .texts("from_van", &from_van(worked))
+        .texts("past_in_van", &past_in_van(worked))
         .texts("goods_bought", &titles(job, |goods| goods.bought().is_some()))
         .texts("goods_supplied", &titles(job, |goods| goods.bought().is_none()))
         .texts("overflows", &overflows(worked))
@@ -814,6 +815,15 @@ fn from_van(worked: &WholeJob<'_>) -> Vec<String> {
         format!("{}, {amount}{batch}", wording::goods(&t.role, t.size))
     };
     worked.pricing.van.taken.iter().map(one).collect()
+}
+
+/// What is too old to be used, and so stays in the van: `catalyst, batch C-114 (use by 1 December 2026)`.
+fn past_in_van(worked: &WholeJob<'_>) -> Vec<String> {
+    let one = |past: &PastInVan| {
+        let batch = past.batch.as_ref().map(|batch| format!(", batch {batch}")).unwrap_or_default();
+        format!("{}{batch} (use by {})", wording::goods(&past.role, past.size), wording::date(past.use_by))
+    };
+    wording::once(worked.pricing.van.past.iter().map(one))
 }
 
 /// What is fitted and done beside the roof, by the operation in which it is.
