@@ -7,9 +7,10 @@
 use super::calendar;
 use super::sections::{OpenSection, sections};
 use super::stops::{OpenGroup, Stop, stops};
-use super::{Day, Labour, Operation, SiteWarning};
+use super::{Day, Labour, LabourPart, Operation, SiteWarning};
 use crate::model::{Area, Job, Rules};
 use crate::takeoff::TakeOff;
+use crate::works::WorkKind;
 use rust_decimal::Decimal;
 use std::collections::BTreeMap;
 use std::ops::Range;
@@ -200,8 +201,7 @@ fn close_each_day(
     }
     let shares = Shares::of(sections, take_off);
     let covering = || work.iter().filter(|w| is_covering(w));
-    let hours_of =
-        |range: &Range<usize>| covering().map(|w| shares.hours(w, &sections[range.clone()])).sum::<Decimal>();
+    let hours_of = |range: &Range<usize>| covering().map(|w| shares.hours(w, range)).sum::<Decimal>();
     let fits = |range: &Range<usize>| hours_of(range) <= site.capacity;
     let ranges = group_in_order(sections.len(), fits);
     let mut spent = vec![Decimal::ZERO; work.len()];
@@ -211,8 +211,9 @@ fn close_each_day(
         site.new_day();
         let first_day = site.days.len() as u32;
         for (i, w) in work.iter().enumerate().filter(|(_, w)| is_covering(w)) {
-            let hours =
-                if last { w.hours - spent[i] } else { shares.hours(w, &sections[range.clone()]).trunc_with_scale(2) };
+            // What is done by the end of the day less what was done before: no hundredth is left for a day that has none of it.
+            let done = if last { w.hours } else { shares.hours(w, &(0..range.end)).round_dp(2) };
+            let hours = done - spent[i];
             spent[i] += hours;
             if too_long { site.fill(i, hours) } else { site.spend(i, hours) }
         }
@@ -224,23 +225,26 @@ fn close_each_day(
     groups
 }
 
-/// How much of a roof's work falls to some of its sections: as much as of the mat on it. Work of no roof is spread over all.
+/// How much of a roof's work falls to some of its sections: as much as of the mat on it. Work of no roof is spread over all; goods
+/// for the job are fitted with the first of them.
 struct Shares<'a> {
+    sections: &'a [OpenSection],
     all: Area,
     by_roof: BTreeMap<&'a str, Area>,
 }
 
 impl<'a> Shares<'a> {
-    fn of(sections: &[OpenSection], take_off: &'a TakeOff) -> Shares<'a> {
+    fn of(sections: &'a [OpenSection], take_off: &'a TakeOff) -> Shares<'a> {
         let mut by_roof: BTreeMap<&str, Area> = BTreeMap::new();
         for section in sections {
             *by_roof.entry(&take_off.roofs[section.roof].shape.name).or_default() += section.area;
         }
-        Shares { all: sections.iter().map(|s| s.area).sum(), by_roof }
+        Shares { sections, all: sections.iter().map(|s| s.area).sum(), by_roof }
     }
 
     /// The hours of an operation in some sections.
-    fn hours(&self, labour: &Labour, of: &[OpenSection]) -> Decimal {
+    fn hours(&self, labour: &Labour, range: &Range<usize>) -> Decimal {
+        let of = &self.sections[range.clone()];
         let part = |area: Area, all: Area| area.square_metres() / all.square_metres();
         let everywhere = part(of.iter().map(|s| s.area).sum(), self.all);
         let share = |roof: Option<&str>| match roof.and_then(|name| Some((name, *self.by_roof.get(name)?))) {
@@ -249,7 +253,11 @@ impl<'a> Shares<'a> {
             }
             _ => everywhere,
         };
-        labour.parts.iter().map(|p| p.hours * share(p.roof.as_deref())).sum()
+        let part = |p: &LabourPart| match p.work {
+            WorkKind::OwnGoods => p.hours * if range.start == 0 { Decimal::ONE } else { Decimal::ZERO },
+            _ => p.hours * share(p.roof.as_deref()),
+        };
+        labour.parts.iter().map(part).sum()
     }
 }
 
