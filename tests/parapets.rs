@@ -248,6 +248,13 @@ fn the_crew_reads_of_what_lies_over_the_ends_what_burns_and_when_the_deck_is_sig
     let at = |words: &str| method.find(words).unwrap_or_else(|| panic!("{words}: {method}"));
     at("Box gutter built, deck dry, sound, swept: signed");
     assert!(method.contains("By lengths, no more bare than is sheeted down tonight."), "{method}");
+    // Each piece of the gutter's lining is told with the place at which it begins.
+    let lining = &job.take_off.roofs[0].box_gutters[0].mat;
+    assert!(lining.len() > 2 && lining.iter().any(|p| p.at > mm(0)), "{lining:?}");
+    at("counted from the top of its end at the left: ");
+    for p in lining {
+        at(&format!("{} at {}, {} × {}", p.mark, p.at.as_mm(), p.length.as_mm(), p.width));
+    }
     assert!(quote.contains("We set a new outlet into the gutter, join it"), "{quote}");
     assert_eq!(quote.matches("Leaves must be cleared").count(), 1, "{quote}");
     // A capping alone needs neither primer nor mortar; a wall that ends free has no lead over its end.

@@ -5,9 +5,10 @@
 
 use super::cells::{cell, group, left, plain, right, strong, wide};
 use super::{WholeJob, wording};
+use crate::model::Length;
 use crate::pages::block::{Block, Row, Table};
 use crate::takeoff::layout::RoofLayout;
-use crate::takeoff::layout::box_gutter::BoxGutterLayout;
+use crate::takeoff::layout::box_gutter::{BoxGutterLayout, GutterMat};
 
 /// Bearers stand side by side in so many pairs of columns.
 const ABREAST: usize = 4;
@@ -45,26 +46,35 @@ fn table(
 ) -> Vec<Block> {
     let width = columns.len();
     let rows: Vec<Row> = all(worked)
-        .flat_map(|(name, g)| std::iter::once(group(wording::capital(&name), width)).chain(of_gutter(g)))
+        .flat_map(|(_, name, g)| std::iter::once(group(wording::capital(&name), width)).chain(of_gutter(g)))
         .collect();
     if rows.is_empty() { Vec::new() } else { vec![Block::Table(Table { columns, rows, header: true })] }
 }
 
-/// The pieces of each gutter's lining in the order of laying: `front: G1 3720 × 640 mm`.
+/// The pieces of each gutter's lining in the order of laying: `front: G1 3720 × 640 mm`; where one does not go from end to end, with
+/// the place at which each begins.
 pub fn lining(worked: &WholeJob<'_>) -> Vec<String> {
-    let pieces = |g: &BoxGutterLayout| -> Vec<String> {
-        g.mat.iter().map(|p| format!("{} {} × {}", p.mark, p.length.as_mm(), p.width)).collect()
+    let piece = |p: &GutterMat, placed: bool| {
+        let at = if placed { format!(" at {},", p.at.as_mm()) } else { String::new() };
+        format!("{}{at} {} × {}", p.mark, p.length.as_mm(), p.width)
     };
-    all(worked).map(|(name, g)| format!("{}: {}", wording::capital(&name), pieces(g).join("; "))).collect()
+    let told = |roof: &RoofLayout, name: &str, g: &BoxGutterLayout| {
+        let placed = g.mat.iter().any(|p| p.at > Length::ZERO);
+        let side = roof.shape.sides.get(g.side).filter(|_| placed);
+        let from = side.map_or_else(String::new, |s| format!(", counted from the top of its end at {}", s.begins_at()));
+        let pieces: Vec<String> = g.mat.iter().map(|p| piece(p, placed)).collect();
+        format!("{}{from}: {}", wording::capital(name), pieces.join("; "))
+    };
+    all(worked).map(|(roof, name, g)| told(roof, &name, g)).collect()
 }
 
 /// Every gutter with its name.
-fn all<'a>(worked: &'a WholeJob<'_>) -> impl Iterator<Item = (String, &'a BoxGutterLayout)> {
+fn all<'a>(worked: &'a WholeJob<'_>) -> impl Iterator<Item = (&'a RoofLayout, String, &'a BoxGutterLayout)> {
     let many = worked.take_off.roofs.len() > 1;
     let named = move |roof: &'a RoofLayout, g: &'a BoxGutterLayout| {
         let edge = roof.shape.sides.get(g.side).map_or("", |s| s.label.as_str());
         let name = if many { format!("{}, {edge}", roof.shape.name) } else { edge.to_owned() };
-        (name, g)
+        (roof, name, g)
     };
     worked.take_off.roofs.iter().flat_map(move |r| r.box_gutters.iter().map(move |g| named(r, g)))
 }
