@@ -138,12 +138,19 @@ fn a_line_that_cannot_be_bought_is_a_problem_with_a_cure() {
             "take `supply` out",
         ),
         ("{item: board, supply: customer, hours: 2 h}", "order_lines[0].hours", "fitted by others", "during: finish"),
+        (
+            "{item: white gate, article: own.fascia-225, hours: 2 h}",
+            "order_lines[0].hours",
+            "fitting white gate would be paid for twice",
+            "or the extra",
+        ),
         ("{item: board, article: own.fascia-225, hours: 0 h}", "order_lines[0].hours", "0.01", ""),
         ("{item: board, article: own.fascia-225, hours: 900 h}", "order_lines[0].hours", "200", ""),
         ("{item: board, article: own.fascia-225, count: 0}", "order_lines[0].count", "1", ""),
         ("{item: board, article: own.fascia-225, count: 2000}", "order_lines[0].count", "1000", ""),
     ] {
-        let text = lean_to("", "", &format!("order_lines: [{line}]\n"));
+        let text =
+            lean_to("", "", &format!("order_lines: [{line}]\nextras: [{{item: Fixing of the gate, cost: 9.00}}]\n"));
         let failure = load(&asked(&text)).err().unwrap_or_else(|| panic!("{line} is taken"));
         let found: Vec<_> = failure.problems.iter().filter(|p| p.place.to_string() == path).collect();
         assert!(

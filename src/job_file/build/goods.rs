@@ -6,16 +6,25 @@
 use super::measured::too_many;
 use crate::job_file::raw::job::{RawOrderLine, SuppliedBy};
 use crate::job_file::read::reading::{List, Slot};
-use crate::model::goods::{Goods, Supply};
+use crate::model::goods::{Goods, Promised, Supply};
 use crate::model::{Problem, Role, SettingPath, limits};
 
-/// The goods, in the order of the file.
-pub(super) fn goods(raw: List<RawOrderLine>, found: &mut Vec<Problem>) -> Vec<Goods> {
+/// The goods, in the order of the file, beside the extras of which one may be the fitting of some.
+pub(super) fn goods(raw: List<RawOrderLine>, extras: &[Promised], found: &mut Vec<Problem>) -> Vec<Goods> {
     if too_many(raw.len(), limits::ORDER_LINES, ["order_lines"], found) {
         return Vec::new();
     }
     let path = |n| SettingPath::from(["order_lines"]).entry(n);
-    raw.into_iter().enumerate().filter_map(|(n, raw)| one(raw.take()?, path(n), found)).collect()
+    let goods: Vec<Goods> =
+        raw.into_iter().enumerate().filter_map(|(n, raw)| one(raw.take()?, path(n), found)).collect();
+    let twice = |g: &&Goods| g.hours.is_some() && extras.iter().any(|extra| extra.fits(g));
+    found.extend(goods.iter().filter(twice).map(fitted_twice));
+    goods
+}
+
+fn fitted_twice(goods: &Goods) -> Problem {
+    let fault = format!("fitting {} would be paid for twice: by these hours, and by the extra for it", goods.title());
+    Problem::fault(goods.path.key("hours"), fault, "take `hours` out here, or the extra under `extras`")
 }
 
 fn one(raw: RawOrderLine, path: SettingPath, found: &mut Vec<Problem>) -> Option<Goods> {

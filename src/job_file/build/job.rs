@@ -117,7 +117,8 @@ pub(crate) fn job(raw: RawJob, stock: RoofSupplies<'_>, folder: &Path, found: &m
     let silences = silences(raw.silence.take().unwrap_or_default(), found);
     let extras = extras(raw.extras.take().unwrap_or_default(), found);
     let promised = extras.iter().filter(|(e, _)| e.kind.in_total());
-    let promised = promised.map(|(e, during)| Promised { title: e.title(), during: *during }).collect();
+    let promised: Vec<Promised> = promised.map(|(e, during)| Promised { title: e.title(), during: *during }).collect();
+    let goods = goods(raw.order_lines.take().unwrap_or_default(), &promised, found);
     let extras = extras.into_iter().map(|(extra, _)| extra).collect();
     let photos = photos(raw.photos.take().unwrap_or_default(), folder, found);
     let wind_from = wind(raw.wind_from.take().map(|t| t.0), roofs.as_deref(), found);
@@ -148,7 +149,7 @@ pub(crate) fn job(raw: RawJob, stock: RoofSupplies<'_>, folder: &Path, found: &m
         lift: raw.lift.take().map(lift),
         wind_from,
         extras: promised,
-        goods: goods(raw.order_lines.take().unwrap_or_default(), found),
+        goods,
         valid_days,
         notes: texts(quote.notes),
         exclusions: texts(quote.exclusions),
