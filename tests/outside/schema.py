@@ -101,7 +101,7 @@ def breakages(file):
                 yield path, "far too much", changed(file, path, "9999999999 " + value.split()[1])
         elif isinstance(value, str) and path[-1] in ("finish", "action", "run", "kind", "flashing") and "topcoat" not in path:
             yield path, "a word that there is not", changed(file, path, value + "x")
-        if isinstance(value, list) and value and path[-1] not in ("address", "outlet", "outlets", "resin"):
+        if isinstance(value, list) and value and path[-1] not in ("address", "also_signs", "outlet", "outlets", "resin"):
             if not isinstance(path[-2] if len(path) > 1 else None, str) or path[-2] != "edges":
                 yield path, "a number for a list", changed(file, path, 17)
 
