@@ -82,10 +82,11 @@ fn kept_heights(worked: &WholeJob<'_>, several: bool) -> Vec<String> {
 /// `ripped to 215 mm`, `as sold, 220 mm`; with `(rooflight)` where there are several: how deep the timber of each kerb is.
 fn kerb_depths(roofs: &[RoofLayout], several: bool) -> Vec<String> {
     let kerbs: usize = roofs.iter().map(|r| r.openings.kerbs.len()).sum();
-    let of = |r: &RoofLayout, &(hole, depth): &(usize, Length)| {
+    let of = |r: &RoofLayout, kerb: &(usize, Length)| {
+        let &(hole, depth) = kerb;
         let name = r.shape.holes.get(hole).map_or("", |h| h.name.as_str());
-        let sold = r.openings.of_kerbs(true).any(|p| p.hole == hole && p.section.width == depth);
-        let depth = if sold { format!("as sold, {depth}") } else { format!("ripped to {depth}") };
+        let depth =
+            if r.openings.is_as_sold(kerb) { format!("as sold, {depth}") } else { format!("ripped to {depth}") };
         match kerbs {
             1 => depth,
             _ => format!("{depth} ({})", named(name, several.then_some(r))),

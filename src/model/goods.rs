@@ -62,10 +62,15 @@ impl Promised {
 
 /// The words up to the first comma or bracket that name a thing, of one and of many alike.
 fn naming(words: &str) -> Vec<String> {
-    let name = words.split([',', '(', ';']).next().unwrap_or_default().to_lowercase();
+    let name = first_words(words).to_lowercase();
     let words = name.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty());
     let words = words.filter(|word| !SMALL_WORDS.contains(word));
     words.map(|word| word.strip_suffix('s').unwrap_or(word).to_owned()).collect()
+}
+
+/// The words up to the first comma or bracket.
+fn first_words(words: &str) -> &str {
+    words.split([',', '(', ';']).next().unwrap_or_default().trim()
 }
 
 /// Where goods come from.
@@ -83,9 +88,9 @@ impl Goods {
         if self.count == 1 { self.item.clone() } else { format!("{} × {}", self.count, self.item) }
     }
 
-    /// What it is, without its sizes: the words up to the first comma.
+    /// What it is, without its sizes: the words up to the first comma or bracket.
     pub fn name(&self) -> &str {
-        self.item.split([',', '(', ';']).next().unwrap_or_default().trim()
+        first_words(&self.item)
     }
 
     /// In which operation the crew fits it: what the firm buys in the last, unless the job says another; what the customer

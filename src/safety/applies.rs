@@ -54,9 +54,9 @@ impl Circumstances<'_> {
             When::AsbestosMayBe => self.asbestos(),
             When::Openings => self.openings(),
             When::OldCovering => Some(self.old_coverings()),
-            When::Adhesive => plainly(self.needs(&Role::Adhesive)),
-            When::MasonryPrimer => plainly(self.needs(&Role::MasonryPrimer)),
-            When::Mortar => plainly(self.needs(&Role::Mortar)),
+            When::Adhesive => plainly(self.take_off.must_have(&Role::Adhesive)),
+            When::MasonryPrimer => plainly(self.take_off.must_have(&Role::MasonryPrimer)),
+            When::Mortar => plainly(self.take_off.must_have(&Role::Mortar)),
             When::Alone => plainly(self.crew == 1),
             When::Warm => self.temperature(|r| r.high >= Decimal::from(WARM_FROM)),
             When::Cold => self.temperature(|r| r.low < Decimal::from(COLD_BELOW)),
@@ -108,10 +108,6 @@ impl Circumstances<'_> {
     fn lead(&self) -> bool {
         let stripped = self.job.strips().iter().any(|s| s.covering.is_lead());
         stripped || self.job.flashings().contains(&Flashing::Lead)
-    }
-
-    fn needs(&self, role: &Role) -> bool {
-        self.take_off.needs.iter().any(|n| n.role == *role && !n.optional)
     }
 
     fn temperature(&self, is: impl Fn(Range) -> bool) -> Option<String> {

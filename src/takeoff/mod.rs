@@ -54,6 +54,13 @@ pub struct TakeOff {
     pub notices: Vec<Problem>,
 }
 
+impl TakeOff {
+    /// Whether the job cannot be done without goods of a role.
+    pub fn must_have(&self, role: &Role) -> bool {
+        self.needs.iter().any(|n| n.role == *role && !n.optional)
+    }
+}
+
 /// Lays out a job.
 ///
 /// # Errors

@@ -99,18 +99,26 @@ pub fn day_in_words(timetable: &Timetable<'_>, day: &DayOnSite) -> String {
 
 /// `Mon 18 Jan`.
 fn short_date(d: time::Date) -> String {
-    let (weekday, month) = (d.weekday().to_string(), d.month().to_string());
-    format!("{} {} {}", &weekday[..3], d.day(), &month[..3])
+    format!("{} {}", &d.weekday().to_string()[..3], day_and_month(d))
+}
+
+/// `18 Jan`.
+fn day_and_month(d: time::Date) -> String {
+    format!("{} {}", d.day(), short_month(d))
+}
+
+/// `Jan`.
+fn short_month(d: time::Date) -> String {
+    d.month().to_string()[..3].to_owned()
 }
 
 /// A date in lines that a column of this width holds: `Mon 18 Jan`, `18 Jan`, or `18` over `Jan`; none where no line fits:
 /// then weeks alone are dated.
 fn date_in(d: time::Date, wide: f64) -> Vec<String> {
-    let (whole, day, month) = (short_date(d), d.day().to_string(), d.month().to_string()[..3].to_owned());
     match wide {
-        w if w > 48.0 => vec![whole],
-        w if w > 30.0 => vec![format!("{day} {month}")],
-        w if w > 17.0 => vec![day, month],
+        w if w > 48.0 => vec![short_date(d)],
+        w if w > 30.0 => vec![day_and_month(d)],
+        w if w > 17.0 => vec![d.day().to_string(), short_month(d)],
         _ => Vec::new(),
     }
 }
@@ -181,14 +189,15 @@ impl Chart<'_> {
     fn weeks(&self, sheet: &mut Drawing, labels: f64, wide: f64) {
         let (mut week, mut free) = (None, labels);
         for (d, date) in self.timetable.days.iter().enumerate().filter_map(|(d, day)| Some((d, day.date?))) {
-            let (left, of) = (labels + wide * d as f64, date.to_iso_week_date());
-            if date_in(date, wide).is_empty() && week != Some((of.0, of.1)) && left >= free {
-                let words = format!("{} {}", date.day(), &date.month().to_string()[..3]);
+            let left = labels + wide * d as f64;
+            let (year, number, _) = date.to_iso_week_date();
+            if date_in(date, wide).is_empty() && week != Some((year, number)) && left >= free {
+                let words = day_and_month(date);
                 sheet.line(&[spot(left, -self.row()), spot(left, -self.row() - 8.0)], pen(Ink::Grey(0.7), 0.4));
                 sheet.words(spot(left + 2.0, -self.row() - 2.0), &words, 7.5, false, Anchor::Start);
                 free = left + text_width(&words, 7.5) + 6.0;
             }
-            week = Some((of.0, of.1));
+            week = Some((year, number));
         }
     }
 

@@ -162,15 +162,10 @@ impl<'a> View<'a> {
         let ends = |side: &Side| ((side.from.x as f64, side.from.y as f64), (side.to.x as f64, side.to.y as f64));
         for side in self.shape.sides.iter().filter(walls) {
             let (a, b) = ends(side);
-            if !is_seen(a, b) && !is_seen(b, a) {
-                continue;
-            }
-            if is_seen(b, a) {
-                if side.finish == Finish::Step {
-                    self.slope(sheet, (a, b));
-                    continue;
-                }
-                self.wall(sheet, (a, b), if side.coped.is_some() { 430.0 } else { 680.0 });
+            match side.finish {
+                _ if !is_seen(b, a) => {}
+                Finish::Step => self.slope(sheet, (a, b)),
+                _ => self.wall(sheet, (a, b), if side.coped.is_some() { 430.0 } else { 680.0 }),
             }
         }
         let mut z = 0.0;

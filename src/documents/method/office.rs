@@ -4,7 +4,7 @@
 
 use super::super::cells::{blank, wide};
 use super::super::{WholeJob, findings, wording};
-use super::vocabulary::{checked, needs};
+use super::vocabulary::checked;
 use crate::facts;
 use crate::model::covering::OldWaste;
 use crate::model::job::Answer;
@@ -79,7 +79,7 @@ fn protection(worked: &WholeJob<'_>) -> Vec<Block> {
 fn meets(worked: &WholeJob<'_>, substance: Substance) -> bool {
     match substance {
         Substance::Always => true,
-        Substance::Adhesive => needs(worked, &Role::Adhesive),
+        Substance::Adhesive => worked.take_off.must_have(&Role::Adhesive),
         Substance::Chase => worked.take_off.works.has(WorkKind::Flashing),
         Substance::Boards => {
             worked.take_off.roofs.iter().any(|r| r.deck.is_some()) || worked.take_off.works.has(WorkKind::PatchDeck)
@@ -98,9 +98,9 @@ fn limits(worked: &WholeJob<'_>) -> Vec<Block> {
 fn waste(worked: &WholeJob<'_>) -> Vec<Block> {
     let has = |w: &&Waste| match w.from {
         From::Always => true,
-        From::Adhesive => needs(worked, &Role::Adhesive),
-        From::MasonryPrimer => needs(worked, &Role::MasonryPrimer),
-        From::Mortar => needs(worked, &Role::Mortar),
+        From::Adhesive => worked.take_off.must_have(&Role::Adhesive),
+        From::MasonryPrimer => worked.take_off.must_have(&Role::MasonryPrimer),
+        From::Mortar => worked.take_off.must_have(&Role::Mortar),
         From::NewRoof => !worked.job.roofs.is_empty(),
         From::OldBoards => worked.take_off.works.has(WorkKind::StripBoards),
         From::Insulation => worked.take_off.roofs.iter().any(|r| r.over.is_some()),

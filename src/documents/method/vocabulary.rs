@@ -628,7 +628,7 @@ fn the_site(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .maybe("asbestos_at", some_only(job, &asbestos_on(job)))
         .yes("scaffold", matches!(job.answer(Access::Scaffold), Forced::Yes | Forced::Sum))
         .yes("old_building", matches!(job.site.built_before_2000, Some(Answer::Yes | Answer::NotKnown)))
-        .yes("adhesive", needs(worked, &Role::Adhesive))
+        .yes("adhesive", worked.take_off.must_have(&Role::Adhesive))
         .yes("van_carries", job.strips().iter().any(|s| s.tip.key == tipping::VAN))
         .texts("other_contractors", &other_contractors(worked))
         .text("crew", wording::plural(worked.programme.crew as usize, "person", "people"))
@@ -651,11 +651,6 @@ fn other_contractors(worked: &WholeJob<'_>) -> Vec<String> {
         ("whoever deals with the asbestos", job.roofs.iter().any(|r| job.asbestos_of(r) == Answer::Yes)),
     ];
     all.into_iter().filter(|(_, there)| *there).map(|(who, _)| who.to_owned()).collect()
-}
-
-/// Whether a job cannot be done without goods of a role.
-pub(super) fn needs(worked: &WholeJob<'_>, role: &Role) -> bool {
-    worked.take_off.needs.iter().any(|n| n.role == *role && !n.optional)
 }
 
 fn the_rules(v: &mut Vocabulary, worked: &WholeJob<'_>) {

@@ -73,6 +73,11 @@ impl OpeningTimbers {
         self.pieces.iter().filter(move |p| (p.kind == TimberKind::Kerb) == kerbs)
     }
 
+    /// Whether the timber of a new kerb that is so deep stays as it is sold, and is not ripped.
+    pub fn is_as_sold(&self, &(hole, depth): &(usize, Length)) -> bool {
+        self.of_kerbs(true).any(|p| p.hole == hole && p.section.width == depth)
+    }
+
     /// Those that lie outside an opening and next to it, where the edge of the boards wants to bear on them.
     pub fn under_boards(&self, shape: &RoofShape) -> impl Iterator<Item = &OpeningTimber> {
         let next_to = |p: &&OpeningTimber| {

@@ -41,10 +41,9 @@ pub fn opening_lines(roof: &RoofLayout, rules: &Rules) -> (Vec<Line>, Vec<Need>)
         rule("joist_bearing", rules.joist_bearing),
     ];
     long.extend(lengths(&trimmers));
-    let ripped = |&(i, depth): &(usize, Length)| {
-        let up = rules.mat_return.kerb;
-        let sold = kerbs.iter().find(|p| p.hole == i).is_some_and(|p| p.section.width == depth);
-        let words = if sold {
+    let ripped = |kerb: &(usize, Length)| {
+        let (&(i, depth), up) = (kerb, rules.mat_return.kerb);
+        let words = if of.is_as_sold(kerb) {
             format!(
                 "{}, kerb as sold: {up} above the finished roof + {} of firrings, boards and what lies over them, at most {} \
                  of it too much",
