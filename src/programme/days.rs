@@ -4,6 +4,7 @@
 //! stripped, decked, trimmed and laminated on that day: the strips decide how much is opened, not the operations. The
 //! topcoat waits for the cure, on the same day where it still fits, and comes on a second visit when it is cold.
 
+use super::between::{Closing, CoatPart, Due, FinishPart};
 use super::calendar;
 use super::sections::{OpenSection, sections};
 use super::stops::{OpenGroup, Stop, stops};
@@ -20,50 +21,77 @@ use time::Date;
 pub(super) struct Planned {
     pub days: Vec<Day>,
     pub stops: Vec<Stop>,
+    /// What is coated on each day; nothing where all is coated together.
+    pub coats: Vec<CoatPart>,
+    /// What is fitted last before the last coat.
+    pub finishes: Vec<FinishPart>,
     pub warnings: Vec<SiteWarning>,
 }
 
-/// Plans the days of `work`.
-pub(super) fn plan(
-    job: &Job,
-    take_off: &TakeOff,
-    rules: &Rules,
-    crew: u32,
-    holidays: &[Date],
-    work: &[Labour],
-) -> Planned {
-    let cold = job.air().is_some_and(|air| air.low < rules.second_visit_below);
-    let mut site = SiteDays::new(rules, crew, cold);
-    let mut warnings = Vec::new();
-    let sections = sections(take_off);
-    let groups = close_each_day(&mut site, work, &sections, take_off, &mut warnings);
-    let stops = stops(&groups, &sections, take_off);
-    warnings.extend(stops.iter().filter(|stop| stop.first_day < stop.day).map(stays_open));
-    warnings.extend(stops.first().map(|_| SiteWarning::OpenByStrips));
-    for (i, w) in work.iter().enumerate().filter(|(_, w)| is_on_old(w)) {
-        site.fill(i, w.hours);
+/// What the days are planned from.
+pub(super) struct Planning<'a> {
+    pub job: &'a Job,
+    pub take_off: &'a TakeOff,
+    pub rules: &'a Rules,
+    pub crew: u32,
+    pub holidays: &'a [Date],
+    pub work: &'a [Labour],
+}
+
+/// Plans the days: with one coat when all is laid, or, where that comes too late for what was laid first, with coats between.
+pub(super) fn plan(planning: &Planning<'_>) -> Planned {
+    let sections = sections(planning.take_off);
+    let planned = planning.days(&sections, false);
+    let is_stale = |w: &SiteWarning| matches!(w, SiteWarning::StaleLaminate { .. });
+    match !planned.stops.is_empty() && planned.warnings.iter().any(is_stale) {
+        true => planning.days(&sections, true),
+        false => planned,
     }
-    let mut coats = Vec::new();
-    for (i, w) in work.iter().enumerate().filter(|(_, w)| w.operation == Operation::Topcoat) {
-        match coats.is_empty() {
-            true => topcoat(&mut site, rules, work, i, &mut warnings),
-            false => on_topcoat(&mut site, work, i, &coats),
+}
+
+impl Planning<'_> {
+    fn days(&self, sections: &[OpenSection], coats_between: bool) -> Planned {
+        let Planning { job, rules, work, .. } = *self;
+        let mut site = SiteDays::new(self);
+        let mut closing = Closing::new(sections);
+        let mut warnings = Vec::new();
+        let mut spent = Spent::new(work);
+        let groups = self.close_each_day(&mut site, &mut closing, &mut spent, coats_between, &mut warnings);
+        let stops = stops(&groups, sections, self.take_off);
+        warnings.extend(stops.iter().filter(|stop| stop.first_day < stop.day).map(stays_open));
+        warnings.extend(stops.first().map(|_| SiteWarning::OpenByStrips));
+        for (i, w) in work.iter().enumerate().filter(|(_, w)| is_on_old(w)) {
+            site.fill(i, w.hours);
         }
-        coats.push(Coat { index: i, hard: site.clock() + w.wait_after });
+        let mut coats = Vec::new();
+        for (i, w) in work.iter().enumerate().filter(|(_, w)| w.operation == Operation::Topcoat) {
+            let rest = w.hours - spent.on(i);
+            match coats.is_empty() {
+                true => topcoat(&mut site, rules, work, (i, rest), &mut closing, &mut warnings),
+                false => on_topcoat(&mut site, work, (i, rest), &coats),
+            }
+            coats.push(Coat { index: i, hard: site.clock() + w.wait_after });
+        }
+        for (i, w) in work.iter().enumerate().filter(|(_, w)| w.operation > Operation::Topcoat) {
+            on_topcoat(&mut site, work, (i, w.hours - spent.on(i)), &coats);
+        }
+        site.fill_half_day(rules);
+        warnings.extend(start_moved(&site, job.start));
+        warnings.extend(stale_laminate(&site, rules, work, &closing));
+        Planned {
+            days: site.days,
+            stops,
+            coats: if coats_between { closing.coats(self.take_off) } else { Vec::new() },
+            finishes: closing.finishes(self.take_off),
+            warnings,
+        }
     }
-    for (i, _) in work.iter().enumerate().filter(|(_, w)| w.operation > Operation::Topcoat) {
-        on_topcoat(&mut site, work, i, &coats);
-    }
-    site.fill_half_day(rules);
-    warnings.extend(date(&mut site, job.start, holidays));
-    warnings.extend(stale_laminate(&site, rules, work));
-    Planned { days: site.days, stops, warnings }
 }
 
 // ---- Filling days --------------------------------------------------------------------------------------------------
 
 /// The days so far, and what is left of the last one.
-struct SiteDays {
+struct SiteDays<'a> {
     days: Vec<Day>,
     /// Days that pass before each day, besides the usual night.
     idle: Vec<u32>,
@@ -74,23 +102,64 @@ struct SiteDays {
     visit: u32,
     /// Nothing hardens while the crew waits for it.
     cold: bool,
+    /// When the first may be, and when nobody works.
+    start: Option<Date>,
+    holidays: &'a [Date],
 }
 
-impl SiteDays {
-    fn new(rules: &Rules, crew: u32, cold: bool) -> SiteDays {
-        let crew = Decimal::from(crew.max(1));
+impl<'a> SiteDays<'a> {
+    fn new(planning: &Planning<'a>) -> SiteDays<'a> {
+        let Planning { job, rules, holidays, .. } = *planning;
+        let crew = Decimal::from(planning.crew.max(1));
+        let cold = job.air().is_some_and(|air| air.low < rules.second_visit_below);
         let setup = rules.hours_setup * crew;
         // A day without a working hour would never end the job.
         let capacity = (rules.day_hours * crew - setup).max(Decimal::ONE);
-        SiteDays { days: Vec::new(), idle: Vec::new(), crew, setup, capacity, left: Decimal::ZERO, visit: 1, cold }
+        SiteDays {
+            days: Vec::new(),
+            idle: Vec::new(),
+            crew,
+            setup,
+            capacity,
+            left: Decimal::ZERO,
+            visit: 1,
+            cold,
+            start: job.start,
+            holidays,
+        }
     }
 
-    fn new_day(&mut self) {
+    /// Begins a day, so many days after the next one.
+    fn new_day(&mut self, idle: u32) {
         let number = self.days.len() as u32 + 1;
-        let day = Day { number, visit: self.visit, setup: self.setup, ..Day::default() };
-        self.days.push(day);
-        self.idle.push(0);
+        let date = self.next_date(idle);
+        self.days.push(Day { number, date, visit: self.visit, setup: self.setup, ..Day::default() });
+        self.idle.push(idle);
         self.left = self.capacity;
+    }
+
+    /// The date of the next day, so many days later than it could be.
+    fn next_date(&self, idle: u32) -> Option<Date> {
+        let from = match self.days.last() {
+            Some(day) => day.date?.saturating_add(time::Duration::days(i64::from(idle) + 1)),
+            None => self.start?.saturating_add(time::Duration::days(i64::from(idle))),
+        };
+        Some(calendar::on_or_after(from, self.holidays))
+    }
+
+    /// Days by the calendar from the first to day `number`, weekends among them where the job has a start.
+    fn by_calendar(&self, number: u32) -> i64 {
+        let passed = self.idle.iter().take(number as usize).map(|idle| i64::from(*idle));
+        let at = |number: u32| self.days.get(number as usize - 1).and_then(|day| day.date);
+        match at(1).zip(at(number).or_else(|| self.next_date(0))) {
+            Some((first, date)) => (date - first).whole_days(),
+            None => i64::from(number) - 1 + passed.sum::<i64>(),
+        }
+    }
+
+    /// Hours from a day to a later one, the next at the latest.
+    fn hours_between(&self, from: u32, to: u32) -> Decimal {
+        Decimal::from((self.by_calendar(to) - self.by_calendar(from)) * 24)
     }
 
     /// Spends hours on a piece of work, over as many days as it takes.
@@ -98,7 +167,7 @@ impl SiteDays {
         let mut rest = hours;
         while rest > Decimal::ZERO {
             if self.left <= Decimal::ZERO {
-                self.new_day();
+                self.new_day(0);
             }
             let spent = rest.min(self.left);
             self.spend(index, spent);
@@ -133,10 +202,7 @@ impl SiteDays {
     /// Begins a day, as many after the last as bring it past an hour by the clock.
     fn next_day(&mut self, past: Decimal) {
         let wait = (past - self.next_start()).max(Decimal::ZERO);
-        self.new_day();
-        if let Some(idle) = self.idle.last_mut() {
-            *idle = whole_days(wait);
-        }
+        self.new_day(whole_days(wait));
     }
 
     /// Waits for what is hard at an hour by the clock: today where all of the work still fits, and it is not so cold that
@@ -181,48 +247,106 @@ fn still_to_cure(work: &[Labour], crew: Decimal) -> Decimal {
     (before[at].wait_after - meanwhile).max(Decimal::ZERO)
 }
 
-/// Opens and closes section after section; as many a day as can be closed on it.
-fn close_each_day(
-    site: &mut SiteDays,
-    work: &[Labour],
-    sections: &[OpenSection],
-    take_off: &TakeOff,
-    warnings: &mut Vec<SiteWarning>,
-) -> Vec<OpenGroup> {
-    let all: Decimal = work.iter().filter(|w| is_covering(w)).map(|w| w.hours).sum();
-    let opens = work.iter().any(|w| matches!(w.operation, Operation::Strip | Operation::Deck));
-    let area: Area = sections.iter().map(|s| s.area).sum();
-    if !opens || area == Area::ZERO || all <= site.capacity {
-        for (i, w) in work.iter().enumerate().filter(|(_, w)| is_covering(w)) {
-            site.fill(i, w.hours);
+impl Planning<'_> {
+    /// Opens and closes section after section; as many a day as can be closed on it, besides what must not wait.
+    fn close_each_day(
+        &self,
+        site: &mut SiteDays<'_>,
+        closing: &mut Closing<'_>,
+        spent: &mut Spent,
+        coats_between: bool,
+        warnings: &mut Vec<SiteWarning>,
+    ) -> Vec<OpenGroup> {
+        let (work, sections) = (self.work, closing.sections);
+        let covering = || work.iter().enumerate().filter(|(_, w)| is_covering(w));
+        let all: Decimal = covering().map(|(_, w)| w.hours).sum();
+        let opens = work.iter().any(|w| matches!(w.operation, Operation::Strip | Operation::Deck));
+        let area: Area = sections.iter().map(|s| s.area).sum();
+        if !opens || area == Area::ZERO || all <= site.capacity {
+            for (i, w) in covering() {
+                site.fill(i, w.hours);
+            }
+            warnings.extend((opens && site.days.len() > 1).then_some(SiteWarning::OpenOvernight));
+            return Vec::new();
         }
-        warnings.extend((opens && site.days.len() > 1).then_some(SiteWarning::OpenOvernight));
-        return Vec::new();
+        let shares = Shares::of(sections, self.take_off);
+        let hours_of = |range: &Range<usize>| covering().map(|(_, w)| shares.hours(w, range)).sum::<Decimal>();
+        let (mut groups, mut at): (Vec<OpenGroup>, usize) = (Vec::new(), 0);
+        while at < sections.len() {
+            site.new_day(0);
+            let rest = hours_of(&(at..sections.len()));
+            let due = match coats_between && !self.coats_the_rest_today(site, spent, rest) {
+                true => self.due(site, closing),
+                false => Due::default(),
+            };
+            let besides: Vec<(usize, Decimal)> =
+                work.iter().enumerate().map(|(i, w)| (i, closing.hours(w, &due))).filter(|(_, h)| !h.is_zero()).collect();
+            let room = site.capacity - besides.iter().map(|(_, hours)| *hours).sum::<Decimal>();
+            let fitting = (at + 1..=sections.len()).take_while(|end| hours_of(&(at..*end)) <= room).last();
+            let first_day = site.days.len() as u32;
+            // What is too long for a day is begun on one that takes on nothing else.
+            if let Some(end) = fitting.or_else(|| besides.is_empty().then_some(at + 1)) {
+                let (last, too_long) = (end == sections.len(), fitting.is_none());
+                for (i, w) in covering() {
+                    // What is done by the end of the day less what was done before: no hundredth is left for a day that has none of it.
+                    let done = if last { w.hours } else { shares.hours(w, &(0..end)) };
+                    let hours = spent.until(i, done);
+                    if too_long { site.fill(i, hours) } else { site.spend(i, hours) }
+                }
+                if let Some(day) = site.days.last_mut() {
+                    day.strips = sections[at..end].iter().flat_map(OpenSection::day_strips).collect();
+                }
+                groups.push(OpenGroup { first_day, day: site.days.len() as u32, sections: at..end });
+                at = end;
+            }
+            let wait = |op| work.iter().filter(|w| w.operation == op).map(|w| w.wait_after).max().unwrap_or_default();
+            if let Some(group) = groups.last().filter(|group| group.first_day == first_day) {
+                closing.close(group, site.clock() + wait(Operation::Laminate));
+            }
+            for (i, hours) in besides {
+                site.fill(i, spent.more(i, hours));
+            }
+            closing.did(&due, site.days.len() as u32, site.clock() + wait(Operation::Topcoat));
+        }
+        groups
     }
-    let shares = Shares::of(sections, take_off);
-    let covering = || work.iter().filter(|w| is_covering(w));
-    let hours_of = |range: &Range<usize>| covering().map(|w| shares.hours(w, range)).sum::<Decimal>();
-    let fits = |range: &Range<usize>| hours_of(range) <= site.capacity;
-    let ranges = group_in_order(sections.len(), fits);
-    let mut spent = vec![Decimal::ZERO; work.len()];
-    let mut groups = Vec::new();
-    for range in ranges {
-        let (last, too_long) = (range.end == sections.len(), hours_of(&range) > site.capacity);
-        site.new_day();
-        let first_day = site.days.len() as u32;
-        for (i, w) in work.iter().enumerate().filter(|(_, w)| is_covering(w)) {
-            // What is done by the end of the day less what was done before: no hundredth is left for a day that has none of it.
-            let done = if last { w.hours } else { shares.hours(w, &(0..range.end)).round_dp(2) };
-            let hours = done - spent[i];
-            spent[i] += hours;
-            if too_long { site.fill(i, hours) } else { site.spend(i, hours) }
-        }
-        if let Some(day) = site.days.last_mut() {
-            day.strips = sections[range.clone()].iter().flat_map(OpenSection::day_strips).collect();
-        }
-        groups.push(OpenGroup { first_day, day: site.days.len() as u32, sections: range });
+
+    /// Whether all that is left is closed today and coated after the wait: then nothing is coated before.
+    fn coats_the_rest_today(&self, site: &SiteDays<'_>, spent: &Spent, rest: Decimal) -> bool {
+        let coats = self.work.iter().enumerate().filter(|(_, w)| w.operation == Operation::Topcoat && !w.is_on_topcoat());
+        let coats: Decimal = coats.map(|(i, w)| w.hours - spent.on(i)).sum();
+        !site.cold && rest + still_to_cure(self.work, site.crew) * site.crew + coats <= site.capacity
     }
-    groups
+
+    /// What today takes on besides opening: coats that would come too late on the next day, and what follows on roofs that are coated.
+    fn due(&self, site: &SiteDays<'_>, closing: &Closing<'_>) -> Due {
+        let next = site.days.len() as u32 + 1;
+        closing.due(site.clock(), |day| site.hours_between(day, next) > self.rules.recoat_hours)
+    }
+}
+
+/// Hours that days hold of each operation.
+struct Spent(Vec<(Decimal, Decimal)>);
+
+impl Spent {
+    fn new(work: &[Labour]) -> Spent {
+        Spent(vec![(Decimal::ZERO, Decimal::ZERO); work.len()])
+    }
+
+    /// To a hundredth.
+    fn on(&self, index: usize) -> Decimal {
+        self.0[index].1
+    }
+
+    /// What must still be spent for so many hours in all: hundredths add up, whatever the days between.
+    fn until(&mut self, index: usize, exact: Decimal) -> Decimal {
+        let done = exact.round_dp(2);
+        done - std::mem::replace(&mut self.0[index], (exact, done)).1
+    }
+
+    fn more(&mut self, index: usize, exact: Decimal) -> Decimal {
+        self.until(index, self.0[index].0 + exact)
+    }
 }
 
 /// How much of a roof's work falls to some of its sections: as much as of the mat on it. Work of no roof is spread over all; goods
@@ -261,18 +385,6 @@ impl<'a> Shares<'a> {
     }
 }
 
-/// Neighbours in groups, each as large as `fits` allows but never empty.
-fn group_in_order(n: usize, fits: impl Fn(&Range<usize>) -> bool) -> Vec<Range<usize>> {
-    let mut groups: Vec<Range<usize>> = Vec::new();
-    for i in 0..n {
-        match groups.last_mut() {
-            Some(g) if fits(&(g.start..i + 1)) => g.end = i + 1,
-            _ => groups.push(i..i + 1),
-        }
-    }
-    groups
-}
-
 fn stays_open(stop: &Stop) -> SiteWarning {
     let Stop { first_day, day, .. } = *stop;
     SiteWarning::StaysOpen { first_day, day, roof: stop.roof.clone(), strips: stop.strips.clone() }
@@ -286,28 +398,39 @@ struct Coat {
     hard: Decimal,
 }
 
-/// The topcoat after the wait for the laminate; on a second visit when cold.
-fn topcoat(site: &mut SiteDays, rules: &Rules, work: &[Labour], index: usize, warnings: &mut Vec<SiteWarning>) {
+/// The topcoat, or what is left of it, after the wait for the laminate; on a second visit when cold.
+fn topcoat(
+    site: &mut SiteDays<'_>,
+    rules: &Rules,
+    work: &[Labour],
+    (index, hours): (usize, Decimal),
+    closing: &mut Closing<'_>,
+    warnings: &mut Vec<SiteWarning>,
+) {
     if site.days.is_empty() {
-        site.new_day();
+        site.new_day(0);
     } else {
         if site.cold {
             site.visit = 2;
             warnings.push(SiteWarning::SecondVisit { below: rules.second_visit_below });
         }
-        site.wait(site.clock() + still_to_cure(work, site.crew), work[index].hours);
+        site.wait(site.clock() + still_to_cure(work, site.crew), hours);
     }
-    site.fill(index, work[index].hours);
+    closing.coat_rest(site.days.len() as u32);
+    site.fill(index, hours);
 }
 
 /// What comes after a coat of topcoat. What is done on one waits until the last on any of its roofs is hard.
-fn on_topcoat(site: &mut SiteDays, work: &[Labour], index: usize, coats: &[Coat]) {
+fn on_topcoat(site: &mut SiteDays<'_>, work: &[Labour], (index, hours): (usize, Decimal), coats: &[Coat]) {
+    if hours.is_zero() {
+        return;
+    }
     let labour = &work[index];
     let under = coats.iter().filter(|coat| labour.is_on_topcoat() && labour.shares_roof(&work[coat.index]));
     if let Some(hard) = under.map(|coat| coat.hard).max().filter(|hard| *hard > site.clock()) {
-        site.wait(hard, labour.hours);
+        site.wait(hard, hours);
     }
-    site.fill(index, labour.hours);
+    site.fill(index, hours);
 }
 
 /// Whole days that so many hours take.
@@ -317,27 +440,22 @@ fn whole_days(hours: Decimal) -> u32 {
 
 // ---- Dates ---------------------------------------------------------------------------------------------------------
 
-/// Puts dates to the days; says so where the start had to move.
-fn date(site: &mut SiteDays, start: Option<Date>, holidays: &[Date]) -> Option<SiteWarning> {
-    let start = start?;
-    let first = calendar::on_or_after(start, holidays);
-    let mut at = first;
-    for (i, (day, idle)) in site.days.iter_mut().zip(&site.idle).enumerate() {
-        let from = at.saturating_add(time::Duration::days(i64::from(*idle) + i64::from(i > 0)));
-        at = calendar::on_or_after(from, holidays);
-        day.date = Some(at);
-    }
-    (first != start).then_some(SiteWarning::StartMoved { from: start, to: first })
+/// Says so where the start had to move.
+fn start_moved(site: &SiteDays<'_>, start: Option<Date>) -> Option<SiteWarning> {
+    let (from, to) = (start?, site.days.first()?.date?);
+    (from != to).then_some(SiteWarning::StartMoved { from, to })
 }
 
-/// Warns where the first laminate is too old when its topcoat comes.
-fn stale_laminate(site: &SiteDays, rules: &Rules, work: &[Labour]) -> Option<SiteWarning> {
-    let on = |op| site.days.iter().find(|d| d.work.iter().any(|(i, _)| work[*i].operation == op));
-    let (laid, coated) = (on(Operation::Laminate)?, on(Operation::Topcoat)?);
-    let days = match (laid.date, coated.date) {
-        (Some(a), Some(b)) => (b - a).whole_days(),
-        _ => i64::from(coated.number) - i64::from(laid.number),
-    };
-    let hours = Decimal::from(days * 24);
+/// Warns where a laminate is too old when its topcoat comes.
+fn stale_laminate(
+    site: &SiteDays<'_>,
+    rules: &Rules,
+    work: &[Labour],
+    closing: &Closing<'_>,
+) -> Option<SiteWarning> {
+    let on = |op| site.days.iter().find(|d| d.work.iter().any(|(i, _)| work[*i].operation == op)).map(|d| d.number);
+    let together = || Some((on(Operation::Laminate)?, on(Operation::Topcoat)?));
+    let by_section = closing.days().map(|(laid, coated)| site.hours_between(laid, coated)).max();
+    let hours = by_section.or_else(|| together().map(|(laid, coated)| site.hours_between(laid, coated)))?;
     (hours > rules.recoat_hours).then_some(SiteWarning::StaleLaminate { hours, most: rules.recoat_hours })
 }

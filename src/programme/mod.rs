@@ -6,6 +6,7 @@
 
 pub mod actuals;
 pub mod calendar;
+mod between;
 mod days;
 pub mod dose;
 pub mod gel;
@@ -18,6 +19,7 @@ pub mod timetable;
 mod warning;
 pub mod weather;
 
+pub use self::between::{CoatPart, FinishPart};
 pub use self::stops::{LayerStrips, Stop};
 pub use self::timetable::Timetable;
 pub use self::warning::SiteWarning;
@@ -176,6 +178,10 @@ pub struct Programme {
     pub pots: Option<pots::PotPlan>,
     /// What is opened of each roof on each day, where not all is on one.
     pub stops: Vec<Stop>,
+    /// What is coated of each roof on each day, the last coat too; none where all roofs are coated together.
+    pub coats: Vec<CoatPart>,
+    /// What is fitted last before the last coat.
+    pub finishes: Vec<FinishPart>,
     /// The roofs whose old covering comes off, by their place in the job: their area, holes taken off.
     pub stripped: Vec<(usize, Area)>,
     /// The roofs whose old boards come off.
@@ -223,7 +229,7 @@ pub fn plan(
 ) -> Programme {
     let air = job.air();
     let work = labour::operations(job, &take_off.works, &take_off.lines, rules);
-    let planned = days::plan(job, take_off, rules, crew, holidays, &work);
+    let planned = days::plan(&days::Planning { job, take_off, rules, crew, holidays, work: &work });
     let weather = weather_of(job, rules);
     let mut notices = mix::problems(rules, air);
     notices.extend(pots::problem(take_off, rules, air));
@@ -233,7 +239,7 @@ pub fn plan(
         crew: crew.max(1),
         warnings: site_warnings(&weather, mix::outside(rules, air), planned.warnings),
         mix: mix::card(rules, catalyst_density, air),
-        pots: pots::plan(take_off, rules, catalyst_density, air),
+        pots: pots::plan(take_off, rules, catalyst_density, air, &planned.coats),
         least_surfaces: weather::least_surfaces(rules),
         stripped: stripped(take_off),
         old_boards: old_boards(job, take_off, rules),
@@ -241,6 +247,8 @@ pub fn plan(
         held_hours: held(&planned.days, rules.day_hours * Decimal::from(crew.max(1))),
         days: planned.days,
         stops: planned.stops,
+        coats: planned.coats,
+        finishes: planned.finishes,
         weather,
         notices,
     }

@@ -7,6 +7,7 @@
 //! says which.
 
 use super::MixDose;
+use super::between::CoatPart;
 use super::dose::{dose, is_worked_in, row_at, touches};
 use super::gel::{self, GelTime};
 use crate::model::limits::{self, Most};
@@ -34,6 +35,8 @@ pub struct PotPart {
     pub patch: bool,
     /// Of the topcoat, which coat it is; of mat, none.
     pub coat: Option<PotCoat>,
+    /// The day of that coat, where not all roofs are coated together.
+    pub day: Option<u32>,
 }
 
 /// Which coat of topcoat a pot lays.
@@ -101,8 +104,15 @@ pub struct PotPlan {
 }
 
 /// Plans the pots; `None` where the catalyst table has no dose for any stated temperature, where the density is not a
-/// catalyst's, or where the rules leave no pot at all or more than anybody mixes ([`problem`] tells it).
-pub fn plan(take_off: &TakeOff, rules: &Rules, density: Decimal, air: Option<Range>) -> Option<PotPlan> {
+/// catalyst's, or where the rules leave no pot at all or more than anybody mixes ([`problem`] tells it). `coated` says what is
+/// coated on each day, where not all roofs are coated together.
+pub fn plan(
+    take_off: &TakeOff,
+    rules: &Rules,
+    density: Decimal,
+    air: Option<Range>,
+    coated: &[CoatPart],
+) -> Option<PotPlan> {
     let rows = touched(rules, air);
     let (temperature, gel) = shortest(rules, &rows)?;
     let (size, why) = size(rules, &gel);
@@ -110,7 +120,7 @@ pub fn plan(take_off: &TakeOff, rules: &Rules, density: Decimal, air: Option<Ran
         return None;
     }
     let doses: Vec<PotDose> = rows.iter().map(|(row, _)| pot_dose(row, density)).collect();
-    let (strips, coats) = (strips(take_off, rules), topcoat(take_off));
+    let (strips, coats) = (strips(take_off, rules), topcoat(take_off, coated));
     if count(&strips, size) + count(&coats, size) > Decimal::from(limits::POTS.most) {
         return None;
     }
@@ -147,7 +157,7 @@ pub fn problem(take_off: &TakeOff, rules: &Rules, air: Option<Range>) -> Option<
     let fault = if size <= Mass::ZERO {
         "no pot can be laid within its gel time".to_owned()
     } else {
-        let pots = count(&strips(take_off, rules), size) + count(&topcoat(take_off), size);
+        let pots = count(&strips(take_off, rules), size) + count(&topcoat(take_off, &[]), size);
         (pots > Decimal::from(most)).then(|| {
             format!(
                 "the job takes about {} {what} of {} kg: more than {most}",
@@ -240,6 +250,7 @@ fn strips(take_off: &TakeOff, rules: &Rules) -> Vec<Portion> {
             share: (1, 1),
             patch: false,
             coat: None,
+            day: None,
         };
         let lining = |p: &GutterMat| Portion {
             part: part(&p.mark),
@@ -269,7 +280,7 @@ fn patches(roof: &OldRoofLayout, after: usize, rules: &Rules) -> Vec<Portion> {
         let portion = move |p: &PatchLayout| {
             let area: Area = p.mat.iter().filter(|m| m.layer == layer).map(|m| m.length * m.width).sum();
             let mark = format!("{}, layer {}", p.mark, layer + 1);
-            let part = PotPart { roof: roof.name.clone(), mark, share: (1, 1), patch: true, coat: None };
+            let part = PotPart { roof: roof.name.clone(), mark, share: (1, 1), patch: true, coat: None, day: None };
             let stage = (after + roof.index, layer);
             (area > Area::ZERO).then(|| Portion { part, mass: resin_of(area, roof.mat, rules), stage, together: false })
         };
@@ -278,7 +289,8 @@ fn patches(roof: &OldRoofLayout, after: usize, rules: &Rules) -> Vec<Portion> {
     (0..layers).flat_map(of_layer).collect()
 }
 
-fn topcoat(take_off: &TakeOff) -> Vec<Portion> {
+/// The coats in the order of mixing: day by day where not all roofs are coated together.
+fn topcoat(take_off: &TakeOff, coated: &[CoatPart]) -> Vec<Portion> {
     let lines = take_off
         .lines
         .iter()
@@ -290,19 +302,37 @@ fn topcoat(take_off: &TakeOff) -> Vec<Portion> {
         _ if strewn(line) => PotCoat::First,
         _ => PotCoat::Only,
     };
-    let portion = |(i, line): (usize, &Line)| Portion {
+    let portion = |(i, line): (usize, &Line), day: Option<u32>, quantity: Decimal| Portion {
         part: PotPart {
             roof: line.roof.clone().unwrap_or_default(),
             mark: String::new(),
             share: (1, 1),
             patch: false,
             coat: Some(coat(line)),
+            day,
         },
-        mass: Mass::kg(line.quantity),
-        stage: (i, 0),
+        mass: Mass::kg(quantity),
+        stage: (i, day.map_or(0, |day| day as usize)),
         together: false,
     };
-    lines.enumerate().map(portion).collect()
+    let of_line = |at: (usize, &Line)| {
+        let line = at.1;
+        let of_roof: Vec<&CoatPart> = coated.iter().filter(|c| line.roof.as_ref() == Some(&c.roof)).collect();
+        match (line.id, of_roof.as_slice()) {
+            (LineId::SurfaceTopcoat, _) | (_, []) => vec![portion(at, None, line.quantity)],
+            (LineId::BoxTopcoat, [first, ..]) => vec![portion(at, Some(first.day), line.quantity)],
+            (_, [before @ .., last]) => {
+                let each: Vec<Decimal> = before.iter().map(|c| (line.quantity * c.share).round_dp(6)).collect();
+                // The last takes what is left, so that they add up.
+                let rest = (last, line.quantity - each.iter().sum::<Decimal>());
+                let parts = before.iter().zip(each).chain([rest]);
+                parts.map(|(c, quantity)| portion(at, Some(c.day), quantity)).collect()
+            }
+        }
+    };
+    let mut portions: Vec<Portion> = lines.enumerate().flat_map(of_line).collect();
+    portions.sort_by_key(|p| p.part.day.unwrap_or(u32::MAX));
+    portions
 }
 
 /// Laminating resin over all lines of the take-off.

@@ -94,7 +94,7 @@ fn stop(
         first_day: group.first_day,
         day: group.day,
         roof: roof.shape.name.clone(),
-        strips: strips(roof, opened),
+        strips: strips(roof, opened.iter()),
         opens: opens.into_iter().map(|(from, to)| (Length::mm(from), Length::mm(to))).collect(),
         extent: Length::mm(tape.whole()),
         from_left: roof.mat.up_the_fall,
@@ -125,8 +125,8 @@ fn trims_past(take_off: &TakeOff, roof: usize, tape: &StripTape, closed: &[Stret
 }
 
 /// The strips of every layer of which pieces are laid with some sections.
-fn strips(roof: &RoofLayout, opened: &[OpenSection]) -> Vec<LayerStrips> {
-    let laid: BTreeSet<&String> = opened.iter().flat_map(|s| &s.marks).collect();
+pub(super) fn strips<'a>(roof: &RoofLayout, some: impl Iterator<Item = &'a OpenSection>) -> Vec<LayerStrips> {
+    let laid: BTreeSet<&String> = some.flat_map(|s| &s.marks).collect();
     let mut by_strip: BTreeMap<(usize, usize), Vec<&MatPiece>> = BTreeMap::new();
     for piece in &roof.mat.pieces {
         by_strip.entry((piece.layer, piece.number)).or_default().push(piece);

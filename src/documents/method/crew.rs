@@ -18,6 +18,7 @@ use super::super::{WholeJob, box_gutters, old_roof_words, opening_words, site_wo
 use super::deck_words::board_size;
 use super::firring_list;
 use super::layers::layers;
+use super::stop_words::coated_strips;
 use super::trims::{MANY, corner_list, cut_list, figures, laps, side_by_side, trim_plans};
 use super::vocabulary::{LOG_ROWS, chart_words, close_up, colours, is_chart_beside, row_of_card, weight, wet_days};
 use crate::facts;
@@ -296,16 +297,26 @@ fn with_days(table: &mut Table, days: Vec<String>) {
     }
 }
 
-/// The days on which a coat of topcoat is laid: the first, or the one with aggregate on it.
+/// The days on which pots of topcoat are laid.
 fn coated_on(pots: &[Pot], worked: &WholeJob<'_>) -> String {
-    let strewn = pots.iter().flat_map(|pot| &pot.parts).any(|p| p.coat == Some(PotCoat::Strewn));
+    let days = worked.programme.days.iter().filter(|day| pots.iter().any(|pot| coats_on(pot, day, worked)));
+    wording::list(&days.map(|day| day.number.to_string()).collect::<Vec<_>>())
+}
+
+/// Whether a pot of topcoat is laid on a day: on that of its part, else with the last of the first coat, or of the one with aggregate on
+/// it.
+pub(super) fn coats_on(pot: &Pot, day: &Day, worked: &WholeJob<'_>) -> bool {
     let programme = worked.programme;
+    if let Some(part) = pot.parts.iter().find_map(|part| part.day) {
+        return part == day.number;
+    }
+    let strewn = pot.parts.iter().any(|p| p.coat == Some(PotCoat::Strewn));
+    let is_before = programme.coats.last().is_some_and(|last| day.number < last.day);
     let coats = |i: &usize| {
         let work = &programme.work[*i];
         work.operation == Operation::Topcoat && work.is_on_topcoat() == strewn
     };
-    let days = programme.days.iter().filter(|day| day.work.iter().any(|(i, _)| coats(i)));
-    wording::list(&days.map(|day| day.number.to_string()).collect::<Vec<_>>())
+    !is_before && day.work.iter().any(|(i, _)| coats(i))
 }
 
 /// The days on which strips of some pots are laid: `2`, `1 and 2`.
@@ -358,7 +369,7 @@ const RUN: usize = 5;
 /// Runs of pots that share one strip evenly, a long one in parts of even length; every other pot alone.
 fn alike(pots: &[Pot]) -> Vec<&[Pot]> {
     let shares = |p: &Pot| p.parts.len() == 1 && p.parts[0].share.1 > 1;
-    let key = |p: &Pot| (p.parts[0].roof.clone(), p.parts[0].mark.clone(), weight(p.resin), p.catalyst_ml.clone());
+    let key = |p: &Pot| (p.parts[0].roof.clone(), p.parts[0].mark.clone(), p.parts[0].day, weight(p.resin), p.catalyst_ml.clone());
     let runs = pots.chunk_by(|a, b| shares(a) && shares(b) && key(a) == key(b));
     runs.flat_map(|run| run.chunks(run.len().div_ceil(run.len().div_ceil(RUN)))).collect()
 }
@@ -411,6 +422,15 @@ fn part_of_pot(part: &PotPart, worked: &WholeJob<'_>, what: &str) -> String {
         Some(PotCoat::BoxGutter) => Some("box gutter"),
         Some(PotCoat::Only) | None => None,
     };
+    let strips = part.day.and_then(|day| {
+        worked.programme.coats.iter().find(|c| c.day == day && c.roof == part.roof).and_then(coated_strips)
+    });
+    let strips = strips.filter(|_| part.coat != Some(PotCoat::BoxGutter));
+    let coat = match (coat, strips) {
+        (Some(coat), Some(strips)) => Some(format!("{coat}, {strips}")),
+        (coat, strips) => coat.map(str::to_owned).or(strips),
+    };
+    let coat = coat.as_deref();
     let piece = match (part.mark.as_str(), n) {
         ("", 1) => coat.unwrap_or("all over").to_owned(),
         ("", n) => {

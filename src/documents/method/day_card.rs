@@ -10,7 +10,7 @@ use super::super::words::{Vocabulary, Words};
 use super::super::{WholeJob, site_words, told, wording};
 use super::CREW_SIZE;
 use super::crew;
-use super::stop_words::{StopLine, stop_lines};
+use super::stop_words::{StopLine, coated, finished_on, stop_lines};
 use super::vocabulary::{colours, row_of_card, same_day_wait, vocabulary, weight};
 use crate::model::{Mass, Problem};
 use crate::pages::block::{Block, Document, Fitting, Row, RowKind, Table};
@@ -121,7 +121,7 @@ impl DayCard<'_> {
             let labour = self.worked.programme.work.get(*i)?;
             let named = self.named(labour);
             let wait = same_day_wait(self.day, *i, self.worked);
-            let of_it = [Some(named).filter(|words| !words.is_empty()), wait, self.goes_on(*i)];
+            let of_it = [Some(named).filter(|words| !words.is_empty()), self.part_of(labour), wait, self.goes_on(*i)];
             let of_it: Vec<String> = of_it.into_iter().flatten().collect();
             let cells = vec![strong(labour.label.clone()), cell(of_it.join("; ")), cell("\u{a0}"), cell("\u{a0}")];
             Some(row(RowKind::ToFill, cells))
@@ -139,6 +139,19 @@ impl DayCard<'_> {
         let names = wording::once(parts.map(|part| part.work.name().to_owned()));
         let is_said = |name: &String| labour.label.to_lowercase().contains(last_words(name));
         if names.len() > 1 && !names.iter().all(is_said) { names.join(", ") } else { String::new() }
+    }
+
+    /// The strips that are coated on the day, or the roofs on which something is fitted last, where not all are done together.
+    fn part_of(&self, labour: &Labour) -> Option<String> {
+        let words = match labour.operation {
+            Operation::Topcoat if !labour.is_on_topcoat() => {
+                let of_day = self.worked.programme.coats.iter().filter(|coat| coat.day == self.day.number);
+                coated(&of_day.cloned().collect::<Vec<_>>(), self.worked)
+            }
+            Operation::Finish => wording::list(&finished_on(self.day.number, self.worked)),
+            _ => return None,
+        };
+        (!words.is_empty()).then_some(words)
     }
 
     /// The other days of an operation: `day 1 too`.
@@ -161,7 +174,7 @@ impl DayCard<'_> {
     fn pots(&self) -> Vec<&Pot> {
         let Some(plan) = self.plan() else { return Vec::new() };
         let mat = plan.pots.iter().filter(|pot| self.lays(pot));
-        let coat = plan.topcoat.iter().filter(|_| self.does(|o| o == Operation::Topcoat));
+        let coat = plan.topcoat.iter().filter(|pot| crew::coats_on(pot, self.day, self.worked));
         mat.chain(coat).collect()
     }
 
@@ -203,10 +216,8 @@ impl DayCard<'_> {
     fn pot_list(&self) -> Vec<Block> {
         let Some(plan) = self.plan() else { return Vec::new() };
         let mat: Vec<Pot> = plan.pots.iter().filter(|pot| self.lays(pot)).cloned().collect();
-        let coat: Vec<Pot> = match self.does(|o| o == Operation::Topcoat) {
-            true => plan.topcoat.clone(),
-            false => Vec::new(),
-        };
+        let coats = plan.topcoat.iter().filter(|pot| crew::coats_on(pot, self.day, self.worked));
+        let coat: Vec<Pot> = coats.cloned().collect();
         let rows = crew::pot_rows(&mat, self.worked, "strip").len() + crew::pot_rows(&coat, self.worked, "part").len();
         if rows <= POTS {
             return crew::pot_table(plan, &mat, &coat, self.worked);

@@ -4,7 +4,8 @@
 
 use super::super::{WholeJob, site_words, wording};
 use crate::model::Length;
-use crate::programme::Stop;
+use crate::programme::{CoatPart, Stop};
+use rust_decimal::Decimal;
 
 /// The days of one line, from the first to the last, and the line.
 pub(super) struct StopLine {
@@ -30,6 +31,49 @@ pub(super) fn stop_lines(worked: &WholeJob<'_>) -> Vec<StopLine> {
         StopLine { first_day, day, words: format!("{days}: {}.", roofs.join("; ")) }
     };
     worked.programme.stops.chunk_by(|a, b| a.day == b.day).map(line).collect()
+}
+
+/// What is coated on each day, and on which day what is fitted last follows, where not all roofs are coated together.
+pub(super) struct ByDay {
+    /// `day 5: Roof 1 all over; Roof 2, strips 1 and 2`.
+    pub coats: Vec<String>,
+    /// `day 6: Roof 1`.
+    pub finishes: Vec<String>,
+}
+
+/// A line for each day on which something is coated, and for each on which something is fitted last before the last coat.
+pub(super) fn by_day(worked: &WholeJob<'_>) -> ByDay {
+    let programme = worked.programme;
+    let coats = programme.coats.chunk_by(|a, b| a.day == b.day);
+    let coats = coats.map(|of_day| format!("day {}: {}", of_day[0].day, coated(of_day, worked)));
+    let mut days: Vec<u32> = programme.finishes.iter().map(|f| f.day).collect();
+    days.sort_unstable();
+    days.dedup();
+    let finishes = days.into_iter().map(|day| format!("day {day}: {}", wording::list(&finished_on(day, worked))));
+    ByDay { coats: coats.collect(), finishes: finishes.collect() }
+}
+
+/// The roofs on which what is fitted last is done on a day before the last coat.
+pub(super) fn finished_on(day: u32, worked: &WholeJob<'_>) -> Vec<String> {
+    worked.programme.finishes.iter().filter(|f| f.day == day).map(|f| f.roof.clone()).collect()
+}
+
+/// What is coated on one day: `strips 1 and 2`, `Roof 1 all over; Roof 2, strips 1 and 2`.
+pub(super) fn coated(of_day: &[CoatPart], worked: &WholeJob<'_>) -> String {
+    let several = worked.job.roofs.len() > 1;
+    let words = |part: &CoatPart| match coated_strips(part) {
+        None if several => format!("{} all over", part.roof),
+        None => "all over".to_owned(),
+        Some(strips) if several => format!("{}, {strips}", part.roof),
+        Some(strips) => strips,
+    };
+    of_day.iter().map(words).collect::<Vec<_>>().join("; ")
+}
+
+/// The strips of a coat, `strips 1 and 2`; none where it is all over the roof.
+pub(super) fn coated_strips(part: &CoatPart) -> Option<String> {
+    let word = if site_words::are_several(&part.strips) { "strips" } else { "strip" };
+    (part.share < Decimal::ONE).then(|| format!("{word} {}", site_words::strips(&part.strips)))
 }
 
 fn on_roof(stop: &Stop, several: bool) -> String {

@@ -12,7 +12,7 @@ use super::super::{
 use super::deck_words;
 use super::firring_list;
 use super::materials::{amounts, materials};
-use super::stop_words::stop_lines;
+use super::stop_words::{by_day, stop_lines};
 use super::trims::FEW_LAPS;
 use crate::checks::finding::{Finding, Subject};
 use crate::checks::outlets::is_of_level_side;
@@ -24,7 +24,7 @@ use crate::model::old_roof::RecoatKey;
 use crate::model::products::BoardEdge;
 use crate::model::shape::{DeckAction, TopcoatChoice};
 use crate::model::tipping;
-use crate::model::{Access, Cover, Edge, Finish, Job, LineId, Mass, Point, Problem, Role, Roof, RoofFall, Rules};
+use crate::model::{Access, Cover, Edge, Finish, Job, Length, LineId, Mass, Point, Problem, Role, Roof, RoofFall, Rules};
 use crate::pricing::{FromVan, PastInVan};
 use crate::programme::pots::{PotDose, PotPlan};
 use crate::programme::weather::{WeatherVerdict, up_to_a_tenth};
@@ -708,6 +708,8 @@ fn the_rules(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .text("falls_in_joists", falls(worked, |fall| matches!(fall, RoofFall::InJoists(_))))
         .text("falls_there", falls(worked, |fall| matches!(fall, RoofFall::There(Some(_)))))
         .text("falls_unmeasured", falls(worked, |fall| fall == RoofFall::There(None)))
+        .text("recoat_hours", format!("{} hours", wording::number(r.recoat_hours)))
+        .text("lap_left", (r.mat_lap + Length::mm(LAP_LEFT)).to_string())
         .text("cure_hours", format!("{} hours", wording::number(r.cure_hours)));
 }
 
@@ -743,6 +745,7 @@ fn strewn(roof: &str, topcoat: &TopcoatChoice, rules: &Rules) -> Option<String> 
 }
 
 fn weather(v: &mut Vocabulary, worked: &WholeJob<'_>) {
+    let days = by_day(worked);
     let r = worked.rules;
     let c = |d| format!("{} °C", wording::number(d));
     v.text("air_warn", c(r.air_warn))
@@ -757,6 +760,8 @@ fn weather(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("go_known", worked.programme.weather.verdict != WeatherVerdict::NotKnown)
         .maybe("dew_point", worked.programme.weather.dew_point.map(|t| wording::rounded(up_to_a_tenth(t), 1)))
         .maybe("least_surface", worked.programme.weather.least_surface.map(|t| wording::rounded(up_to_a_tenth(t), 1)))
+        .texts("coats_by_day", &days.coats)
+        .texts("finishes_by_day", &days.finishes)
         .texts("stops", &stop_lines(worked).into_iter().map(|line| line.words).collect::<Vec<_>>())
         .yes("trims_cross_stops", worked.programme.stops.iter().any(|s| !s.trims_past.is_empty()))
         .yes("boards_cross_stops", worked.programme.stops.iter().any(|s| !s.boards_to.is_empty()))
@@ -877,6 +882,10 @@ pub(super) fn same_day_wait(day: &Day, index: usize, worked: &WholeJob<'_>) -> O
     let work = |index: usize| worked.programme.work.get(index);
     let waits = work(index)?;
     let before = day.work.iter().map(|(i, _)| *i).filter(|i| *i < index).filter_map(work);
+    // Between the days that open a roof, what is done lies on laminate and on coats of earlier days.
+    if worked.programme.coats.iter().any(|coat| coat.day > day.number) {
+        return None;
+    }
     let under = |under: &&Labour| match under.operation {
         Operation::Laminate | Operation::Repair => waits.operation == Operation::Topcoat && !waits.is_on_topcoat(),
         Operation::Topcoat => waits.is_on_topcoat() && waits.shares_roof(under),
@@ -890,6 +899,9 @@ pub(super) fn same_day_wait(day: &Day, index: usize, worked: &WholeJob<'_>) -> O
     };
     Some(format!("not before {} hours after the {what}", wording::number(under.wait_after)))
 }
+
+/// So much more than a lap stays bare of topcoat where a strip is still to lap, mm.
+const LAP_LEFT: i64 = 50;
 
 /// So many days stand in a chart with words beside it.
 const FEW_DAYS: usize = 4;
