@@ -157,7 +157,8 @@ impl<'a> Closing<'a> {
 
     /// What is fitted last, day by day, before the last coat.
     pub(super) fn finishes(&self, take_off: &TakeOff) -> Vec<FinishPart> {
-        let part = |(roof, day): (&usize, &u32)| FinishPart { day: *day, roof: take_off.roofs[*roof].shape.name.clone() };
+        let part =
+            |(roof, day): (&usize, &u32)| FinishPart { day: *day, roof: take_off.roofs[*roof].shape.name.clone() };
         self.finished.iter().map(part).collect()
     }
 }

@@ -175,6 +175,14 @@ impl<'a> SiteDays<'a> {
         }
     }
 
+    /// Spends hours on a piece of work that is not left half done over night, where a day holds all of it.
+    fn fill_whole(&mut self, index: usize, hours: Decimal) {
+        if self.left < hours && hours <= self.capacity {
+            self.new_day(0);
+        }
+        self.fill(index, hours);
+    }
+
     /// Spends hours today, whatever is left of today. What takes none of it is not done on it.
     fn spend(&mut self, index: usize, hours: Decimal) {
         if hours.is_zero() {
@@ -279,8 +287,12 @@ impl Planning<'_> {
                 true => self.due(site, closing),
                 false => Due::default(),
             };
-            let besides: Vec<(usize, Decimal)> =
-                work.iter().enumerate().map(|(i, w)| (i, closing.hours(w, &due))).filter(|(_, h)| !h.is_zero()).collect();
+            let besides: Vec<(usize, Decimal)> = work
+                .iter()
+                .enumerate()
+                .map(|(i, w)| (i, closing.hours(w, &due)))
+                .filter(|(_, h)| !h.is_zero())
+                .collect();
             let room = site.capacity - besides.iter().map(|(_, hours)| *hours).sum::<Decimal>();
             let fitting = (at + 1..=sections.len()).take_while(|end| hours_of(&(at..*end)) <= room).last();
             let first_day = site.days.len() as u32;
@@ -291,7 +303,11 @@ impl Planning<'_> {
                     // What is done by the end of the day less what was done before: no hundredth is left for a day that has none of it.
                     let done = if last { w.hours } else { shares.hours(w, &(0..end)) };
                     let hours = spent.until(i, done);
-                    if too_long { site.fill(i, hours) } else { site.spend(i, hours) }
+                    match too_long {
+                        true if w.operation == Operation::Laminate => site.fill_whole(i, hours),
+                        true => site.fill(i, hours),
+                        false => site.spend(i, hours),
+                    }
                 }
                 if let Some(day) = site.days.last_mut() {
                     day.strips = sections[at..end].iter().flat_map(OpenSection::day_strips).collect();
@@ -313,7 +329,8 @@ impl Planning<'_> {
 
     /// Whether all that is left is closed today and coated after the wait: then nothing is coated before.
     fn coats_the_rest_today(&self, site: &SiteDays<'_>, spent: &Spent, rest: Decimal) -> bool {
-        let coats = self.work.iter().enumerate().filter(|(_, w)| w.operation == Operation::Topcoat && !w.is_on_topcoat());
+        let coats =
+            self.work.iter().enumerate().filter(|(_, w)| w.operation == Operation::Topcoat && !w.is_on_topcoat());
         let coats: Decimal = coats.map(|(i, w)| w.hours - spent.on(i)).sum();
         !site.cold && rest + still_to_cure(self.work, site.crew) * site.crew + coats <= site.capacity
     }
@@ -349,12 +366,15 @@ impl Spent {
     }
 }
 
-/// How much of a roof's work falls to some of its sections: as much as of the mat on it. Work of no roof is spread over all; goods
-/// for the job are fitted with the first of them.
+/// How much of a roof's work falls to some of its sections: as much as of the mat on it. A box gutter is built and lined, and what
+/// lets its water out, with the first section of its roof. Work of no roof is spread over all; goods for the job are fitted with the
+/// first of them.
 struct Shares<'a> {
     sections: &'a [OpenSection],
     all: Area,
     by_roof: BTreeMap<&'a str, Area>,
+    /// The roofs that have a box gutter.
+    guttered: Vec<&'a str>,
 }
 
 impl<'a> Shares<'a> {
@@ -363,7 +383,18 @@ impl<'a> Shares<'a> {
         for section in sections {
             *by_roof.entry(&take_off.roofs[section.roof].shape.name).or_default() += section.area;
         }
-        Shares { sections, all: sections.iter().map(|s| s.area).sum(), by_roof }
+        let guttered = take_off.roofs.iter().filter(|roof| !roof.box_gutters.is_empty());
+        let guttered = guttered.map(|roof| roof.shape.name.as_str()).collect();
+        Shares { sections, all: sections.iter().map(|s| s.area).sum(), by_roof, guttered }
+    }
+
+    /// Whether a work is done on a box gutter: an outlet is, on a roof that has one.
+    fn is_of_box_gutter(&self, kind: WorkKind, roof: Option<&str>) -> bool {
+        match kind {
+            WorkKind::GutterBoards | WorkKind::GutterLining | WorkKind::Overflow => true,
+            WorkKind::RoofOutlet => roof.is_some_and(|name| self.guttered.contains(&name)),
+            _ => false,
+        }
     }
 
     /// The hours of an operation in some sections.
@@ -378,7 +409,11 @@ impl<'a> Shares<'a> {
             _ => everywhere,
         };
         let part = |p: &LabourPart| match p.work {
-            WorkKind::OwnGoods => p.hours * if range.start == 0 { Decimal::ONE } else { Decimal::ZERO },
+            WorkKind::OwnGoods => p.hours * Decimal::from(u8::from(range.contains(&0))),
+            kind if self.is_of_box_gutter(kind, p.roof.as_deref()) => {
+                let first = self.sections.iter().position(|s| Some(&s.name) == p.roof.as_ref());
+                p.hours * Decimal::from(u8::from(first.is_some_and(|first| range.contains(&first))))
+            }
             _ => p.hours * share(p.roof.as_deref()),
         };
         labour.parts.iter().map(part).sum()
@@ -412,7 +447,8 @@ fn topcoat(
     } else {
         if site.cold {
             site.visit = 2;
-            warnings.push(SiteWarning::SecondVisit { below: rules.second_visit_below });
+            let last = hours < work[index].hours;
+            warnings.push(SiteWarning::SecondVisit { below: rules.second_visit_below, last });
         }
         site.wait(site.clock() + still_to_cure(work, site.crew), hours);
     }
@@ -447,12 +483,7 @@ fn start_moved(site: &SiteDays<'_>, start: Option<Date>) -> Option<SiteWarning> 
 }
 
 /// Warns where a laminate is too old when its topcoat comes.
-fn stale_laminate(
-    site: &SiteDays<'_>,
-    rules: &Rules,
-    work: &[Labour],
-    closing: &Closing<'_>,
-) -> Option<SiteWarning> {
+fn stale_laminate(site: &SiteDays<'_>, rules: &Rules, work: &[Labour], closing: &Closing<'_>) -> Option<SiteWarning> {
     let on = |op| site.days.iter().find(|d| d.work.iter().any(|(i, _)| work[*i].operation == op)).map(|d| d.number);
     let together = || Some((on(Operation::Laminate)?, on(Operation::Topcoat)?));
     let by_section = closing.days().map(|(laid, coated)| site.hours_between(laid, coated)).max();

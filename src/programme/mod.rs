@@ -5,8 +5,8 @@
 //! of mat: no more of a roof is opened in a day than can be laminated on it.
 
 pub mod actuals;
-pub mod calendar;
 mod between;
+pub mod calendar;
 mod days;
 pub mod dose;
 pub mod gel;
@@ -239,7 +239,7 @@ pub fn plan(
         crew: crew.max(1),
         warnings: site_warnings(&weather, mix::outside(rules, air), planned.warnings),
         mix: mix::card(rules, catalyst_density, air),
-        pots: pots::plan(take_off, rules, catalyst_density, air, &planned.coats),
+        pots: pots::plan(take_off, rules, catalyst_density, air, &planned.days, &planned.coats),
         least_surfaces: weather::least_surfaces(rules),
         stripped: stripped(take_off),
         old_boards: old_boards(job, take_off, rules),
@@ -263,7 +263,7 @@ fn held(days: &[Day], whole: Decimal) -> Decimal {
 fn too_old(warning: &SiteWarning) -> Option<Problem> {
     let SiteWarning::StaleLaminate { hours, most } = warning else { return None };
     let fault = format!(
-        "the first laminate is {hours} hours old when its topcoat comes, over the {most} that it may be (recoat_hours): it is abraded \
+        "a laminate is {hours} hours old when its topcoat comes, over the {most} that it may be (recoat_hours): it is abraded \
          and wiped before, and neither hours nor discs for that are in the price"
     );
     let cure = "add an extra for it; or give `recoat_hours` of the resin's data sheet";

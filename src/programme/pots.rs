@@ -2,14 +2,14 @@
 //!
 //! Given the gel time, the crew's laying rate and the strips in laying order; gives numbered pots with kilograms of
 //! resin and millilitres of catalyst. A pot lays whole strips where it can; a strip that is too heavy for one pot is
-//! shared evenly among several. No pot goes from one roof, layer or coat to another. The shortest gel time of the stated
+//! shared evenly among several. No pot goes from one day, roof, layer or coat to another. The shortest gel time of the stated
 //! temperatures counts, and the catalyst is given for every row of the card that they touch: on the day the thermometer
 //! says which.
 
-use super::MixDose;
 use super::between::CoatPart;
 use super::dose::{dose, is_worked_in, row_at, touches};
 use super::gel::{self, GelTime};
+use super::{Day, MixDose};
 use crate::model::limits::{self, Most};
 use crate::model::problem::Source;
 use crate::model::rules::Dose;
@@ -21,6 +21,7 @@ use crate::takeoff::layout::patches::{OldRoofLayout, PatchLayout};
 use crate::takeoff::quantities::line::Line;
 use crate::takeoff::quantities::resin::RESIN;
 use rust_decimal::Decimal;
+use std::collections::BTreeMap;
 
 /// What part of a strip a pot lays.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -35,7 +36,7 @@ pub struct PotPart {
     pub patch: bool,
     /// Of the topcoat, which coat it is; of mat, none.
     pub coat: Option<PotCoat>,
-    /// The day of that coat, where not all roofs are coated together.
+    /// The day on which it is laid, where not all is laid, or coated, on the same.
     pub day: Option<u32>,
 }
 
@@ -104,13 +105,14 @@ pub struct PotPlan {
 }
 
 /// Plans the pots; `None` where the catalyst table has no dose for any stated temperature, where the density is not a
-/// catalyst's, or where the rules leave no pot at all or more than anybody mixes ([`problem`] tells it). `coated` says what is
-/// coated on each day, where not all roofs are coated together.
+/// catalyst's, or where the rules leave no pot at all or more than anybody mixes ([`problem`] tells it). `days` say when each strip is laid,
+/// `coated` what is coated when, where not all roofs are coated together.
 pub fn plan(
     take_off: &TakeOff,
     rules: &Rules,
     density: Decimal,
     air: Option<Range>,
+    days: &[Day],
     coated: &[CoatPart],
 ) -> Option<PotPlan> {
     let rows = touched(rules, air);
@@ -120,7 +122,7 @@ pub fn plan(
         return None;
     }
     let doses: Vec<PotDose> = rows.iter().map(|(row, _)| pot_dose(row, density)).collect();
-    let (strips, coats) = (strips(take_off, rules), topcoat(take_off, coated));
+    let (strips, coats) = (strips(take_off, rules, days), topcoat(take_off, coated));
     if count(&strips, size) + count(&coats, size) > Decimal::from(limits::POTS.most) {
         return None;
     }
@@ -157,7 +159,7 @@ pub fn problem(take_off: &TakeOff, rules: &Rules, air: Option<Range>) -> Option<
     let fault = if size <= Mass::ZERO {
         "no pot can be laid within its gel time".to_owned()
     } else {
-        let pots = count(&strips(take_off, rules), size) + count(&topcoat(take_off, &[]), size);
+        let pots = count(&strips(take_off, rules, &[]), size) + count(&topcoat(take_off, &[]), size);
         (pots > Decimal::from(most)).then(|| {
             format!(
                 "the job takes about {} {what} of {} kg: more than {most}",
@@ -235,14 +237,19 @@ fn resin_of(area: Area, weight: u32, rules: &Rules) -> Mass {
 struct Portion {
     part: PotPart,
     mass: Mass,
-    /// The roof and the layer, or the coat: no pot goes from one to another.
+    /// The roof and the layer, or the coat: no pot goes from one to another, nor from one day to the next.
     stage: (usize, usize),
     /// It is laid together with the portion before it, out of one pot where that holds both.
     together: bool,
 }
 
-/// The strips in the order of laying: of each roof first those that line its box gutters.
-fn strips(take_off: &TakeOff, rules: &Rules) -> Vec<Portion> {
+/// The strips in the order of laying, day by day: of each roof first those that line its box gutters.
+fn strips(take_off: &TakeOff, rules: &Rules, days: &[Day]) -> Vec<Portion> {
+    let strips = || days.iter().flat_map(|day| day.strips.iter().map(move |s| (s, day.number)));
+    let of_strip: BTreeMap<(&str, &str), u32> = strips().map(|(s, day)| ((&*s.roof, &*s.mark), day)).collect();
+    // What is no strip of any day, as the lining of a box gutter, is laid before the first strip of its roof.
+    let first = |roof: &str| strips().filter(|(s, _)| s.roof == roof).map(|(_, day)| day).min();
+    let day_of = |roof: &str, mark: &str| of_strip.get(&(roof, mark)).copied().or_else(|| first(roof));
     let of_roof = |(i, roof): (usize, &crate::takeoff::layout::RoofLayout)| {
         let part = |mark: &str| PotPart {
             roof: roof.shape.name.clone(),
@@ -250,7 +257,7 @@ fn strips(take_off: &TakeOff, rules: &Rules) -> Vec<Portion> {
             share: (1, 1),
             patch: false,
             coat: None,
-            day: None,
+            day: day_of(&roof.shape.name, mark),
         };
         let lining = |p: &GutterMat| Portion {
             part: part(&p.mark),
@@ -269,7 +276,9 @@ fn strips(take_off: &TakeOff, rules: &Rules) -> Vec<Portion> {
         let lined = roof.box_gutters.iter().flat_map(|g| &g.mat).map(lining);
         lined.chain(pieces.into_iter().map(portion)).collect::<Vec<_>>()
     };
-    let laid = take_off.roofs.iter().enumerate().flat_map(of_roof);
+    let mut laid: Vec<Portion> = take_off.roofs.iter().enumerate().flat_map(of_roof).collect();
+    laid.sort_by_key(|portion| portion.part.day);
+    let laid = laid.into_iter();
     laid.chain(take_off.old_roofs.iter().flat_map(|roof| patches(roof, take_off.roofs.len(), rules))).collect()
 }
 
@@ -312,7 +321,7 @@ fn topcoat(take_off: &TakeOff, coated: &[CoatPart]) -> Vec<Portion> {
             day,
         },
         mass: Mass::kg(quantity),
-        stage: (i, day.map_or(0, |day| day as usize)),
+        stage: (i, 0),
         together: false,
     };
     let of_line = |at: (usize, &Line)| {
@@ -326,12 +335,17 @@ fn topcoat(take_off: &TakeOff, coated: &[CoatPart]) -> Vec<Portion> {
                 // The last takes what is left, so that they add up.
                 let rest = (last, line.quantity - each.iter().sum::<Decimal>());
                 let parts = before.iter().zip(each).chain([rest]);
+                let parts = parts.filter(|(_, quantity)| *quantity > Decimal::ZERO);
                 parts.map(|(c, quantity)| portion(at, Some(c.day), quantity)).collect()
             }
         }
     };
     let mut portions: Vec<Portion> = lines.enumerate().flat_map(of_line).collect();
-    portions.sort_by_key(|p| p.part.day.unwrap_or(u32::MAX));
+    // A box gutter is coated before the roof behind it is wet.
+    let place = |roof: &str| take_off.roofs.iter().position(|r| r.shape.name == roof).unwrap_or(usize::MAX);
+    let after =
+        |p: &Portion| (p.part.day.unwrap_or(u32::MAX), place(&p.part.roof), p.part.coat != Some(PotCoat::BoxGutter));
+    portions.sort_by_key(after);
     portions
 }
 
@@ -344,12 +358,12 @@ fn resin_lines(take_off: &TakeOff) -> Mass {
 /// goes into one pot where it fits.
 fn group(portions: Vec<Portion>, size: Mass, doses: &[MixDose]) -> Vec<Pot> {
     let mut pots: Vec<Pot> = Vec::new();
-    // The stage of the pot that is open, if one is.
-    let mut open: Option<(usize, usize)> = None;
+    // The stage and the day of the pot that is open, if one is.
+    let mut open: Option<((usize, usize), Option<u32>)> = None;
     for unit in units(portions, size) {
         let mass: Mass = unit.iter().map(|p| p.mass).sum();
         let Some(first) = unit.first() else { continue };
-        let stage = first.stage;
+        let stage = (first.stage, first.part.day);
         let shares = (mass.as_kg() / size.as_kg()).ceil().max(Decimal::ONE);
         let n = u32::try_from(shares).unwrap_or(u32::MAX);
         match pots.last_mut().filter(|p| open == Some(stage) && n == 1 && p.resin + mass <= size) {
@@ -379,7 +393,8 @@ fn units(portions: Vec<Portion>, size: Mass) -> Vec<Vec<Portion>> {
     for portion in portions {
         let fits = |unit: &&mut Vec<Portion>| {
             let mass: Mass = unit.iter().map(|p| p.mass).sum();
-            portion.together && mass + portion.mass <= size && unit.iter().all(|p| p.stage == portion.stage)
+            let same = |p: &Portion| p.stage == portion.stage && p.part.day == portion.part.day;
+            portion.together && mass + portion.mass <= size && unit.iter().all(same)
         };
         match units.last_mut().filter(fits) {
             Some(unit) => unit.push(portion),

@@ -10,7 +10,8 @@ use crate::takeoff::TakeOff;
 use crate::takeoff::layout::mat::tape::{Stretch, StripTape, beyond, joined};
 use crate::takeoff::layout::{MatPiece, RoofLayout};
 
-/// A part of a roof that is opened and closed in one go: a strip of mat, all of its layers and pieces.
+/// A part of a roof that is opened and closed in one go: a strip of mat, all of its layers and pieces; or, before the first of them, the
+/// roof's box gutters.
 pub(super) struct OpenSection {
     /// The roof, by its place among those laid out.
     pub roof: usize,
@@ -24,6 +25,8 @@ pub(super) struct OpenSection {
     pub strips: Vec<usize>,
     /// What they cover across the strips, mm.
     pub covers: Vec<Stretch>,
+    /// It is the roof's box gutters, and none of the roof.
+    pub box_gutters: bool,
 }
 
 impl OpenSection {
@@ -51,6 +54,7 @@ fn roof_sections(index: usize, roof: &RoofLayout) -> Vec<OpenSection> {
         area: Area::ZERO,
         strips: Vec::new(),
         covers: Vec::new(),
+        box_gutters: false,
     };
     let mut found: Vec<OpenSection> = Vec::new();
     for piece in roof.mat.pieces.iter().filter(|p| p.layer == 0) {
@@ -68,11 +72,14 @@ fn roof_sections(index: usize, roof: &RoofLayout) -> Vec<OpenSection> {
             section.strips.push(piece.strip);
         }
     }
-    if found.is_empty() {
-        return vec![OpenSection { area: roof.shape.area, ..empty() }];
+    match found.is_empty() {
+        true => found.push(OpenSection { area: roof.shape.area, ..empty() }),
+        false => upper_layers(&mut found, &roof.mat.pieces, &tape),
     }
-    upper_layers(&mut found, &roof.mat.pieces, &tape);
-    found
+    let linings = roof.box_gutters.iter().flat_map(|g| &g.mat).map(|p| p.mark.clone());
+    let gutters = OpenSection { marks: linings.collect(), box_gutters: true, ..empty() };
+    let gutters = (!roof.box_gutters.is_empty()).then_some(gutters);
+    gutters.into_iter().chain(found).collect()
 }
 
 /// A piece of an upper layer is laid as soon as all that it lies on is.

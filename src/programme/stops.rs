@@ -43,6 +43,8 @@ pub struct Stop {
     pub boards_to: Vec<Length>,
     /// The marks of trims along the edges and round openings that go on past such a line.
     pub trims_past: Vec<String>,
+    /// Its box gutters alone are built and lined, and none of the roof is opened.
+    pub box_gutters: bool,
     /// The roof is closed with it.
     pub whole_roof: bool,
     /// How much roof is opened.
@@ -64,15 +66,38 @@ pub(super) fn stops(groups: &[OpenGroup], sections: &[OpenSection], take_off: &T
         for of_roof in sections[group.sections.clone()].chunk_by(|a, b| a.roof == b.roof) {
             let left = sections[group.sections.end..].iter().any(|s| s.roof == of_roof[0].roof);
             let so_far = before.entry(of_roof[0].roof).or_default();
-            stops.push(stop(group, of_roof, !left, so_far, take_off));
+            let (gutters, of_roof): (Vec<&OpenSection>, Vec<&OpenSection>) =
+                of_roof.iter().partition(|s| s.box_gutters);
+            match of_roof.is_empty() {
+                true => stops.push(gutters_alone(group, gutters[0], take_off)),
+                false => stops.push(stop(group, &of_roof, !left, so_far, take_off)),
+            }
         }
     }
     stops
 }
 
+fn gutters_alone(group: &OpenGroup, gutters: &OpenSection, take_off: &TakeOff) -> Stop {
+    let roof = &take_off.roofs[gutters.roof];
+    Stop {
+        first_day: group.first_day,
+        day: group.day,
+        roof: gutters.name.clone(),
+        strips: Vec::new(),
+        opens: Vec::new(),
+        extent: Length::mm(StripTape::of(roof).whole()),
+        from_left: roof.mat.up_the_fall,
+        boards_to: Vec::new(),
+        trims_past: Vec::new(),
+        box_gutters: true,
+        whole_roof: false,
+        opened: Area::ZERO,
+    }
+}
+
 fn stop(
     group: &OpenGroup,
-    opened: &[OpenSection],
+    opened: &[&OpenSection],
     whole_roof: bool,
     so_far: &mut (Vec<Stretch>, Area),
     take_off: &TakeOff,
@@ -94,12 +119,13 @@ fn stop(
         first_day: group.first_day,
         day: group.day,
         roof: roof.shape.name.clone(),
-        strips: strips(roof, opened.iter()),
+        strips: strips(roof, opened.iter().copied()),
         opens: opens.into_iter().map(|(from, to)| (Length::mm(from), Length::mm(to))).collect(),
         extent: Length::mm(tape.whole()),
         from_left: roof.mat.up_the_fall,
         boards_to: boards.into_iter().map(Length::mm).collect(),
         trims_past,
+        box_gutters: false,
         whole_roof,
         opened: area,
     }

@@ -32,6 +32,8 @@ pub enum SiteWarning {
     OpenByStrips,
     /// The topcoat comes at a second visit.
     SecondVisit {
+        /// It is the last of several: others come between the days that open a roof.
+        last: bool,
         /// Below this air temperature, °C.
         below: Decimal,
     },
@@ -42,7 +44,7 @@ pub enum SiteWarning {
         /// The first on which somebody works.
         to: Date,
     },
-    /// The first laminate is too old when its topcoat comes.
+    /// A laminate is too old when its topcoat comes.
     StaleLaminate {
         /// Its age in hours.
         hours: Decimal,

@@ -277,7 +277,7 @@ fn in_parts(list: Table, parts: usize) -> Table {
 fn pot_list(worked: &WholeJob<'_>) -> Vec<Block> {
     let Some(plan) = worked.programme.pots.as_ref() else { return Vec::new() };
     let mut blocks = pot_table(plan, &plan.pots, &plan.topcoat, worked);
-    let days: Vec<String> = alike(&plan.pots).into_iter().map(|run| days_of(run, worked)).collect();
+    let days: Vec<String> = alike(&plan.pots).into_iter().map(day_of).collect();
     if let [Block::Table(table)] = blocks.as_mut_slice()
         && wording::once(days.iter().cloned()).len() > 1
     {
@@ -319,17 +319,10 @@ pub(super) fn coats_on(pot: &Pot, day: &Day, worked: &WholeJob<'_>) -> bool {
     !is_before && day.work.iter().any(|(i, _)| coats(i))
 }
 
-/// The days on which strips of some pots are laid: `2`, `1 and 2`.
-fn days_of(pots: &[Pot], worked: &WholeJob<'_>) -> String {
-    let parts = || pots.iter().flat_map(|pot| &pot.parts);
-    let lays = |day: &&Day| day.strips.iter().any(|s| parts().any(|p| p.roof == s.roof && p.mark == s.mark));
-    let days: Vec<String> = worked.programme.days.iter().filter(lays).map(|day| day.number.to_string()).collect();
-    // A box gutter is lined before the first strip of its roof.
-    let first = |day: &&Day| day.strips.iter().any(|s| parts().any(|p| p.roof == s.roof));
-    match days.is_empty() {
-        true => worked.programme.days.iter().find(first).map_or_else(String::new, |day| day.number.to_string()),
-        false => wording::list(&days),
-    }
+/// The day on which some pots are laid, where days divide them.
+fn day_of(pots: &[Pot]) -> String {
+    let day = pots.iter().flat_map(|pot| &pot.parts).find_map(|part| part.day);
+    day.map_or_else(String::new, |day| day.to_string())
 }
 
 /// Some pots of a plan, a box to tick for each; equal shares of one strip stand in one row.
@@ -369,7 +362,9 @@ const RUN: usize = 5;
 /// Runs of pots that share one strip evenly, a long one in parts of even length; every other pot alone.
 fn alike(pots: &[Pot]) -> Vec<&[Pot]> {
     let shares = |p: &Pot| p.parts.len() == 1 && p.parts[0].share.1 > 1;
-    let key = |p: &Pot| (p.parts[0].roof.clone(), p.parts[0].mark.clone(), p.parts[0].day, weight(p.resin), p.catalyst_ml.clone());
+    let key = |p: &Pot| {
+        (p.parts[0].roof.clone(), p.parts[0].mark.clone(), p.parts[0].day, weight(p.resin), p.catalyst_ml.clone())
+    };
     let runs = pots.chunk_by(|a, b| shares(a) && shares(b) && key(a) == key(b));
     runs.flat_map(|run| run.chunks(run.len().div_ceil(run.len().div_ceil(RUN)))).collect()
 }

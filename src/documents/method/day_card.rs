@@ -14,7 +14,7 @@ use super::stop_words::{StopLine, coated, finished_on, stop_lines};
 use super::vocabulary::{colours, row_of_card, same_day_wait, vocabulary, weight};
 use crate::model::{Mass, Problem};
 use crate::pages::block::{Block, Document, Fitting, Row, RowKind, Table};
-use crate::programme::pots::{Pot, PotPart, PotPlan};
+use crate::programme::pots::{Pot, PotPlan};
 use crate::programme::{Day, DayStrip, Labour, SiteWarning};
 use crate::works::Operation;
 use std::collections::BTreeMap;
@@ -68,11 +68,11 @@ impl DayCard<'_> {
             .yes("day_again", day.visit > 1)
             .texts("day_stops", &stops)
             .texts("day_strips", &strips_by_roof(&day.strips, self.worked))
+            .yes("day_closes_only", programme.stops.iter().any(|s| s.first_day < s.day && s.day == day.number))
             .yes("day_opens", opens)
             .yes("day_mixes", self.mixes())
             .yes("day_lays", self.does(|o| matches!(o, Operation::Laminate | Operation::Repair)))
             .yes("day_topcoats", self.does(|o| o == Operation::Topcoat))
-            .yes("day_shares_pots", self.shares_pots())
             .yes("day_pots", !self.pots().is_empty())
             .maybe("day_resin", self.resin().map(|mass| wording::kilograms(mass.as_kg())))
             .filled_lines("day_warnings", &warnings);
@@ -179,32 +179,14 @@ impl DayCard<'_> {
     }
 
     fn lays(&self, pot: &Pot) -> bool {
-        let divided = self.worked.programme.days.iter().any(|d| !d.strips.is_empty());
         let of_old = pot.parts.iter().any(|part| part.patch);
         match of_old {
             true => self.does(|o| o == Operation::Repair),
-            false if divided => pot.parts.iter().any(|part| self.holds(part)),
+            false if pot.parts.iter().any(|part| part.day.is_some()) => {
+                pot.parts.iter().any(|part| part.day == Some(self.day.number))
+            }
             false => self.does(|o| o == Operation::Laminate),
         }
-    }
-
-    /// Whether a piece of mat is laid on this day. One that is no strip of any, as the lining of a box gutter, is laid before the first
-    /// strip of its roof.
-    fn holds(&self, part: &PotPart) -> bool {
-        let is = |s: &DayStrip| s.roof == part.roof && s.mark == part.mark;
-        let days = &self.worked.programme.days;
-        if days.iter().any(|day| day.strips.iter().any(is)) {
-            return self.day.strips.iter().any(is);
-        }
-        let first = days.iter().find(|day| day.strips.iter().any(|s| s.roof == part.roof));
-        first.is_some_and(|first| first.number == self.day.number)
-    }
-
-    /// Whether a pot of the list lays strips of this day and of another.
-    fn shares_pots(&self) -> bool {
-        let of_day = |part: &PotPart| self.holds(part);
-        let pots = self.plan().into_iter().flat_map(|plan| &plan.pots);
-        pots.into_iter().any(|pot| pot.parts.iter().any(of_day) && !pot.parts.iter().all(of_day))
     }
 
     fn resin(&self) -> Option<Mass> {

@@ -73,12 +73,19 @@ pub(super) fn coated(of_day: &[CoatPart], worked: &WholeJob<'_>) -> String {
 /// The strips of a coat, `strips 1 and 2`; none where it is all over the roof.
 pub(super) fn coated_strips(part: &CoatPart) -> Option<String> {
     let word = if site_words::are_several(&part.strips) { "strips" } else { "strip" };
-    (part.share < Decimal::ONE).then(|| format!("{word} {}", site_words::strips(&part.strips)))
+    match part.strips.is_empty() {
+        true if part.share.is_zero() => Some("the box gutter".to_owned()),
+        _ if part.share == Decimal::ONE => None,
+        _ => Some(format!("{word} {}", site_words::strips(&part.strips))),
+    }
 }
 
 fn on_roof(stop: &Stop, several: bool) -> String {
     let area = wording::square_metres(stop.opened);
     let named = |words: String| if several { format!("{}, {words}", stop.roof) } else { words };
+    if stop.box_gutters {
+        return named("the box gutter alone, boarded and lined; sheet it up onto the old roof".to_owned());
+    }
     let opens_all = stop.opens == [(Length::ZERO, stop.extent)];
     if stop.whole_roof && (opens_all || stop.strips.is_empty()) {
         return named(format!("the whole roof is closed ({area})"));

@@ -24,7 +24,9 @@ use crate::model::old_roof::RecoatKey;
 use crate::model::products::BoardEdge;
 use crate::model::shape::{DeckAction, TopcoatChoice};
 use crate::model::tipping;
-use crate::model::{Access, Cover, Edge, Finish, Job, Length, LineId, Mass, Point, Problem, Role, Roof, RoofFall, Rules};
+use crate::model::{
+    Access, Cover, Edge, Finish, Job, Length, LineId, Mass, Point, Problem, Role, Roof, RoofFall, Rules,
+};
 use crate::pricing::{FromVan, PastInVan};
 use crate::programme::pots::{PotDose, PotPlan};
 use crate::programme::weather::{WeatherVerdict, up_to_a_tenth};
