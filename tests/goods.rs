@@ -115,6 +115,32 @@ fn fitting_goods_takes_the_hours_that_their_line_says() {
     assert!(working.contains("fitting white soffit board, 5 m, as the job file says (order_lines[0])"), "{working}");
 }
 
+/// Goods of one of several roofs are fitted on the day that opens it, and are in its line of the price; a name that no roof has is a
+/// fault with those that there are.
+#[test]
+fn goods_for_one_roof_are_fitted_and_priced_with_it() {
+    let demo = work(&crate::demo::request("neighbours"));
+    let p = &demo.programme;
+    let opens = p.days.iter().find(|day| day.strips.iter().any(|s| s.roof == "No. 14")).unwrap().number;
+    let fits = |operation: Operation| {
+        let with = |i: &usize| p.work[*i].operation == operation && p.work[*i].parts[0].work == WorkKind::OwnGoods;
+        p.days.iter().filter(|day| day.work.iter().any(|(i, _)| with(i))).map(|day| day.number).collect::<Vec<_>>()
+    };
+    assert_eq!(fits(Operation::Prepare), [opens]);
+    assert!(opens > 1 && fits(Operation::Finish) == [p.days.len() as u32], "{:?}", p.days);
+    let price_of = |demo: &Demo, label: &str| {
+        demo.pricing.lines.iter().find(|l| l.label.contains(label)).map(|l| l.net.as_pounds())
+    };
+    let text = std::fs::read_to_string(format!("{}/jobs/neighbours/job.yaml", env!("CARGO_MANIFEST_DIR"))).unwrap();
+    let unnamed = work(&asked(&text.replace(", roof: No. 14}", "}")));
+    assert!(price_of(&unnamed, "soffit").is_some() && price_of(&demo, "soffit").is_none());
+    let of_roof = |demo: &Demo| price_of(demo, "No. 14, all work").unwrap();
+    assert_eq!(of_roof(&demo) - of_roof(&unnamed), price_of(&unnamed, "soffit").unwrap());
+    let wrong = load(&asked(&text.replacen("roof: No. 14}", "roof: No. 41}", 1))).unwrap_err();
+    let told = wrong.problems.iter().find(|p| p.fault.contains("No. 41")).unwrap();
+    assert!(told.cure.contains("No. 14"), "{told:?}");
+}
+
 #[test]
 fn a_line_that_cannot_be_bought_is_a_problem_with_a_cure() {
     for (line, path, fault, cure) in [

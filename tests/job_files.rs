@@ -236,7 +236,7 @@ extras:
   - {item: Hoist, cost_a_day: 45.00}
   - {item: Rotten joists, price: 150.00, provisional: yes, in_total: yes}
 order_lines:
-  - {item: Fascia board, article: own.fascia-225, count: 2, hours: 1.5 h}
+  - {item: Fascia board, article: own.fascia-225, count: 2, hours: 1.5 h, roof: Main roof}
   - {item: Rooflight, count: 1, supply: customer}
 options:
   - name: Heavier mat

@@ -800,7 +800,7 @@ fn access_answers_cost_the_firms_sum_or_the_jobs_and_nothing_where_they_say_no()
     let p = price(&job, &Rules::default(), &[], &Programme::default(), &[book(Vec::new())], &terms(), &money).unwrap();
     assert_eq!(p.cost, gbp("495.00"));
     assert_eq!(p.lines.len(), 1);
-    assert_eq!(p.lines[0].label, "Scaffold or edge protection; permits and licences for the road or the skip; parking");
+    assert_eq!(p.lines[0].label, "Scaffold or edge protection; permits and licences for the road; parking");
 }
 
 #[test]

@@ -15,6 +15,7 @@ use super::words::{Vocabulary, Words};
 use super::{edge_words, findings, guarantee, kerb_goods, offers, old_roof_words, said_once, told, wording};
 use crate::checks::finding::{Finding, Subject, Verdict};
 use crate::checks::rainwater;
+use crate::model::access::Beside;
 use crate::model::goods::Goods;
 use crate::model::job::{Answer, By, Forced};
 use crate::model::shape::{DeckAction, HoleForm};
@@ -268,7 +269,8 @@ fn flashes_walls(view: &QuoteView<'_>) -> bool {
 fn forced(view: &QuoteView<'_>, is: impl Fn(Forced) -> bool) -> Vec<String> {
     let asked = Access::all().filter(|question| question.is_for_the_householder());
     let skip = view.roofs.iter().filter_map(|r| r.strip).any(|s| s.by_skip);
-    asked.filter(|question| is(view.answer(*question))).map(|question| question.words_with(skip).to_owned()).collect()
+    let beside = Beside { skip, lifted: view.edges().any(|e| e.under.is_some()) };
+    asked.filter(|question| is(view.answer(*question))).map(|question| question.words_with(beside).to_owned()).collect()
 }
 
 /// The questions answered so that are not in the price, as far as this job has what they ask about: no render is cut and no tile

@@ -33,6 +33,15 @@ const TABLE: [(Access, &str, &str); 7] = [
     (Access::MinimumCharge, "minimum_charge", "the firm's minimum charge"),
 ];
 
+/// What a job has that the words of a question depend on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Beside {
+    /// A skip, into which goes what is stripped.
+    pub skip: bool,
+    /// Courses of tiles or slates that are lifted above an edge.
+    pub lifted: bool,
+}
+
 impl Access {
     /// Every question, in the order in which they are asked.
     pub fn all() -> impl Iterator<Item = Access> {
@@ -49,10 +58,11 @@ impl Access {
         TABLE[self as usize].2
     }
 
-    /// The question in words, of a job with a skip or of one without.
-    pub fn words_with(self, skip: bool) -> &'static str {
+    /// The question in words, beside what else the job has.
+    pub fn words_with(self, beside: Beside) -> &'static str {
         match self {
-            Access::Permits if !skip => "permits and licences for the road",
+            Access::Permits if !beside.skip => "permits and licences for the road",
+            Access::DisturbedTiles if beside.lifted => "other tiles or slates that must be disturbed",
             _ => self.words(),
         }
     }

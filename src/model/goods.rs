@@ -20,6 +20,8 @@ pub struct Goods {
     pub during: Option<During>,
     /// Hours of one person that fitting all of it takes; `None` where it takes no time of its own.
     pub hours: Option<Decimal>,
+    /// The roof that it is for, by its name; `None` where it is for the whole job.
+    pub roof: Option<String>,
 }
 
 /// The operation in which something beside the roof is done.

@@ -2,7 +2,7 @@
 //!
 //! Given the answers of the survey; gives them with every choice named. No money: sums of the job stand in `pricing`.
 
-use super::access::Access;
+use super::access::{Access, Beside};
 pub use super::as_found::{Answer, Conditions, OldBoards, OwnStrip, RoofOwn, Strip};
 pub use super::by::By;
 use super::fire::RoofClass;
@@ -11,6 +11,7 @@ use super::goods::{Goods, Promised};
 use super::lift::Lift;
 use super::old_roof::OldRoof;
 use super::shape::{DeckAction, Finish, HoleForm, Roof, TopcoatChoice};
+use super::tipping;
 use super::units::{Length, Range};
 use time::Date;
 
@@ -162,6 +163,15 @@ impl Job {
             }
         }
         all
+    }
+
+    /// What the words of a question of access depend on.
+    pub fn beside(&self) -> Beside {
+        let mut edges = self.roofs.iter().flat_map(|roof| &roof.outline.edges);
+        Beside {
+            skip: self.strips().iter().any(|strip| strip.tip.key == tipping::SKIP),
+            lifted: edges.any(|edge| edge.under.is_some()),
+        }
     }
 
     /// Whether asbestos may be on a roof.

@@ -212,7 +212,7 @@ pub(super) fn build(job: &Job, programme: &Programme, orders: &[Order], terms: &
     notices.extend(labour(&mut sheet, programme, terms));
     tipping(&mut sheet, job, programme, terms);
     for answer in access(job, programme, terms, money) {
-        let label = capital(answer.question.words());
+        let label = capital(answer.question.words_with(job.beside()));
         sheet.add(&format!("cost.access.{}", answer.question.key()), &label, answer.sum, answer.working);
         sheet.book(answer.work, None, answer.sum);
     }

@@ -358,7 +358,8 @@ fn rest_label(part: CostPart, job: &Job, programme: &Programme, money: &JobMoney
         CostPart::Deck | CostPart::Covering | CostPart::Patches | CostPart::Recoat | CostPart::Finish => {
             "Sheeting, and what all roofs share".into()
         }
-        CostPart::Goods | CostPart::Access | CostPart::Extra(_) => label(part, job, programme, money),
+        CostPart::Goods => goods_label(job, |g| g.roof.is_none()),
+        CostPart::Access | CostPart::Extra(_) => label(part, job, programme, money),
     }
 }
 
@@ -458,7 +459,7 @@ fn label(part: CostPart, job: &Job, programme: &Programme, money: &JobMoney) -> 
         }
         CostPart::Recoat => label(CostPart::Patches, job, programme, money),
         CostPart::Finish => programme.fitted_last().unwrap_or_else(|| "Flashing and gutter materials".into()),
-        CostPart::Goods => goods_label(job),
+        CostPart::Goods => goods_label(job, |_| true),
         CostPart::Access => access_label(job),
         CostPart::Extra(i) => money.extras[i].title(),
     }
@@ -478,17 +479,17 @@ fn deck_label(job: &Job) -> &'static str {
 }
 
 /// The goods by their names, where they are few, and what the customer supplies where fitting it takes hours.
-fn goods_label(job: &Job) -> String {
+fn goods_label(job: &Job, are_meant: impl Fn(&&Goods) -> bool) -> String {
     let named = |g: &Goods| match (g.bought(), g.hours) {
         (Some(_), _) => Some(g.title()),
         (None, Some(_)) => Some(format!("fitting of {}", within(g.name()))),
         (None, None) => None,
     };
-    let named: Vec<String> = job.goods.iter().filter_map(named).collect();
+    let named: Vec<String> = job.goods.iter().filter(are_meant).filter_map(named).collect();
     if named.len() > 3 { "Goods for this job, as named above".into() } else { capital(&named.join("; ")) }
 }
 
 fn access_label(job: &Job) -> String {
     let asked = job.wanted().filter(|(question, _)| question.is_for_the_householder());
-    capital(&asked.map(|(question, _)| question.words()).collect::<Vec<_>>().join("; "))
+    capital(&asked.map(|(question, _)| question.words_with(job.beside())).collect::<Vec<_>>().join("; "))
 }

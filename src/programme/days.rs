@@ -409,10 +409,9 @@ impl<'a> Shares<'a> {
             _ => everywhere,
         };
         let part = |p: &LabourPart| match p.work {
-            WorkKind::OwnGoods => p.hours * Decimal::from(u8::from(range.contains(&0))),
-            kind if self.is_of_box_gutter(kind, p.roof.as_deref()) => {
-                let first = self.sections.iter().position(|s| Some(&s.name) == p.roof.as_ref());
-                p.hours * Decimal::from(u8::from(first.is_some_and(|first| range.contains(&first))))
+            kind if kind == WorkKind::OwnGoods || self.is_of_box_gutter(kind, p.roof.as_deref()) => {
+                let first = self.sections.iter().position(|s| p.roof.as_ref().is_none_or(|roof| s.name == *roof));
+                p.hours * Decimal::from(u8::from(range.contains(&first.unwrap_or(0))))
             }
             _ => p.hours * share(p.roof.as_deref()),
         };

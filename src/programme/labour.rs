@@ -40,7 +40,7 @@ fn goods(operation: Operation, job: &Job) -> Option<Labour> {
     };
     let hours: Decimal = each().map(|(_, hours)| hours).sum();
     let names: Vec<String> = each().map(|(g, _)| format!("fit {}", within(g.name()))).collect();
-    let parts = each().map(|(_, hours)| LabourPart { work: WorkKind::OwnGoods, roof: None, hours });
+    let parts = each().map(|(g, hours)| LabourPart { work: WorkKind::OwnGoods, roof: g.roof.clone(), hours });
     (hours > Decimal::ZERO).then(|| Labour {
         operation,
         label: capital(&list(&names)),

@@ -25,8 +25,8 @@ pub enum Substance {
     Adhesive,
     /// Boards that are cut.
     Boards,
-    /// A chase that is cut into a wall.
-    Chase,
+    /// Masonry, render, tiles or slates that are cut.
+    Silica,
 }
 
 /// The limits. Milligrams per cubic metre agree with ppm × molar mass ÷ 24.06 at 20 °C.
@@ -62,8 +62,8 @@ pub const LIMITS: &[ExposureLimit] = &[
         fifteen_minutes: "none",
     },
     ExposureLimit {
-        of: Substance::Chase,
-        what: "Respirable silica (chasing)",
+        of: Substance::Silica,
+        what: "Respirable silica (cutting masonry, render or tiles)",
         eight_hours: "{air_silica_day}",
         fifteen_minutes: "none",
     },

@@ -68,6 +68,13 @@ impl Place {
         }
     }
 
+    /// The place of a roof by its name, of either kind; the whole job where none is named.
+    fn of(roof: Option<&str>, job: &Job) -> Place {
+        let new = || job.roofs.iter().position(|r| Some(r.name.as_str()) == roof).map(Place::Roof);
+        let old = || job.old_roofs.iter().position(|r| Some(r.name.as_str()) == roof).map(Place::OldRoof);
+        new().or_else(old).unwrap_or(Place::Job)
+    }
+
     /// Whether it is on that roof whose laminate stays, or on the job as a whole.
     fn is_old(self, roof: usize) -> bool {
         self == Place::Job || self == Place::OldRoof(roof)
@@ -228,8 +235,9 @@ fn of_job(job: &Job) -> Vec<Work> {
     // What the customer supplies is others' affair; the fitting of it is ours where it takes hours.
     let ours = |g: &Goods| g.bought().is_some() || g.hours.is_some();
     let by = |g: &Goods| [(Doer::Us, ours(g)), (Doer::Others, g.bought().is_none())];
-    let by = job.goods.iter().flat_map(by).filter(|(_, is)| *is);
-    works.extend(by.map(|(by, _)| Work { kind: WorkKind::OwnGoods, place: Place::Job, by }));
+    let by = job.goods.iter().flat_map(|g| by(g).map(|by| (by, Place::of(g.roof.as_deref(), job))));
+    let by = by.filter(|((_, is), _)| *is);
+    works.extend(by.map(|((by, _), place)| Work { kind: WorkKind::OwnGoods, place, by }));
     works.extend(cart_away(job));
     works
 }

@@ -80,7 +80,10 @@ fn meets(worked: &WholeJob<'_>, substance: Substance) -> bool {
     match substance {
         Substance::Always => true,
         Substance::Adhesive => worked.take_off.must_have(&Role::Adhesive),
-        Substance::Chase => worked.take_off.works.has(WorkKind::Flashing),
+        Substance::Silica => {
+            let cut = [WorkKind::Flashing, WorkKind::RenderCutting, WorkKind::TilesBack];
+            cut.into_iter().any(|work| worked.take_off.works.has(work))
+        }
         Substance::Boards => {
             worked.take_off.roofs.iter().any(|r| r.deck.is_some()) || worked.take_off.works.has(WorkKind::PatchDeck)
         }

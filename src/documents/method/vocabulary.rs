@@ -449,8 +449,7 @@ fn gutters_at(worked: &WholeJob<'_>) -> Vec<String> {
 fn bought_in(worked: &WholeJob<'_>) -> Vec<String> {
     let wanted = worked.job.wanted().map(|(question, _)| question);
     let wanted = wanted.filter(|q| q.is_for_the_householder() && *q != Access::Scaffold);
-    let skip = worked.job.strips().iter().any(|s| s.tip.key == tipping::SKIP);
-    wanted.map(|q| q.words_with(skip).to_owned()).collect()
+    wanted.map(|q| q.words_with(worked.job.beside()).to_owned()).collect()
 }
 
 /// What lies over the deck of a warm roof.

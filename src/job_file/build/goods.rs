@@ -6,17 +6,24 @@
 use super::measured::too_many;
 use crate::job_file::raw::job::{RawOrderLine, SuppliedBy};
 use crate::job_file::read::reading::{List, Slot};
+use crate::job_file::read::suggest;
 use crate::model::goods::{Goods, Promised, Supply};
 use crate::model::{Problem, Role, SettingPath, limits};
 
-/// The goods, in the order of the file, beside the extras of which one may be the fitting of some.
-pub(super) fn goods(raw: List<RawOrderLine>, extras: &[Promised], found: &mut Vec<Problem>) -> Vec<Goods> {
+/// The goods, in the order of the file, beside the extras of which one may be the fitting of some; `roofs` are the names of all roofs,
+/// where they are known.
+pub(super) fn goods(
+    raw: List<RawOrderLine>,
+    extras: &[Promised],
+    roofs: Option<&[&str]>,
+    found: &mut Vec<Problem>,
+) -> Vec<Goods> {
     if too_many(raw.len(), limits::ORDER_LINES, ["order_lines"], found) {
         return Vec::new();
     }
     let path = |n| SettingPath::from(["order_lines"]).entry(n);
     let goods: Vec<Goods> =
-        raw.into_iter().enumerate().filter_map(|(n, raw)| one(raw.take()?, path(n), found)).collect();
+        raw.into_iter().enumerate().filter_map(|(n, raw)| one(raw.take()?, path(n), roofs, found)).collect();
     let twice = |g: &&Goods| g.hours.is_some() && extras.iter().any(|extra| extra.fits(g));
     found.extend(goods.iter().filter(twice).map(fitted_twice));
     goods
@@ -27,7 +34,7 @@ fn fitted_twice(goods: &Goods) -> Problem {
     Problem::fault(goods.path.key("hours"), fault, "take `hours` out here, or the extra under `extras`")
 }
 
-fn one(raw: RawOrderLine, path: SettingPath, found: &mut Vec<Problem>) -> Option<Goods> {
+fn one(raw: RawOrderLine, path: SettingPath, roofs: Option<&[&str]>, found: &mut Vec<Problem>) -> Option<Goods> {
     let supply = match (&raw.supply, &raw.article) {
         (Slot::Bad, _) | (_, Slot::Bad) => return None,
         (Slot::Given(SuppliedBy::Customer), Slot::Given(_)) => {
@@ -44,11 +51,19 @@ fn one(raw: RawOrderLine, path: SettingPath, found: &mut Vec<Problem>) -> Option
         }
     };
     let count = if raw.count.is_bad() { return None } else { raw.count.take().unwrap_or(1) };
-    if raw.during.is_bad() || raw.hours.is_bad() {
+    if raw.during.is_bad() || raw.hours.is_bad() || raw.roof.is_bad() {
+        return None;
+    }
+    let roof = raw.roof.take().map(|name| name.0);
+    if let (Some(name), Some(roofs)) = (&roof, roofs)
+        && !roofs.contains(&name.as_str())
+    {
+        let fault = format!("`{name}` is no roof of this job");
+        found.push(Problem::fault(path.key("roof"), fault, suggest::cure(name, roofs)));
         return None;
     }
     let (during, hours) = (raw.during.take(), raw.hours.take().map(|h| h.0));
-    let goods = Goods { path, item: raw.item.take()?.0, count, supply, during, hours };
+    let goods = Goods { path, item: raw.item.take()?.0, count, supply, during, hours, roof };
     if goods.hours.is_some() && goods.fitted().is_none() {
         let fault = "what the customer supplies is fitted by others, who take none of our hours";
         let cure = "say when we fit it, such as `during: finish`, or take `hours` out";

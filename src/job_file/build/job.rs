@@ -118,7 +118,10 @@ pub(crate) fn job(raw: RawJob, stock: RoofSupplies<'_>, folder: &Path, found: &m
     let extras = extras(raw.extras.take().unwrap_or_default(), found);
     let promised = extras.iter().filter(|(e, _)| e.kind.in_total());
     let promised: Vec<Promised> = promised.map(|(e, during)| Promised { title: e.title(), during: *during }).collect();
-    let goods = goods(raw.order_lines.take().unwrap_or_default(), &promised, found);
+    let named = roofs.as_ref().zip(old_roofs.as_ref());
+    let named: Option<Vec<&str>> = named
+        .map(|(new, old)| new.iter().map(|r| r.name.as_str()).chain(old.iter().map(|r| r.name.as_str())).collect());
+    let goods = goods(raw.order_lines.take().unwrap_or_default(), &promised, named.as_deref(), found);
     let extras = extras.into_iter().map(|(extra, _)| extra).collect();
     let photos = photos(raw.photos.take().unwrap_or_default(), folder, found);
     let wind_from = wind(raw.wind_from.take().map(|t| t.0), roofs.as_deref(), found);

@@ -484,6 +484,7 @@ settings! {
         supply: SuppliedBy;
         during: During;
         hours: WorkedHours, within GOODS_HOURS;
+        roof: PrintedText;
     }
 }
 

@@ -96,6 +96,7 @@ explain! {
         supply: "Who supplies it.", "with `customer` it is on no order and in no price, and the quote asks for it", "us", "customer";
         during: "The operation in which it is fitted.", "the step in the method statement", "finish for what you buy; what the customer supplies is then fitted by others", "prepare";
         hours: "Hours of one person for fitting all of it.", "the days and the cost of labour", "fitting takes no time of its own: it is in the works of the roof or in an extra", "1.5 h";
+        roof: "The roof that it is for, by its name.", "the day on which it is fitted, and with `prices: by roof` the line of the price", "it is for the whole job, and fitted on the first day that opens a roof or at the end", "Main roof";
     }
     RawOption {
         name: "What the customer reads.", "a line of the quote, with a box to tick", "", "";

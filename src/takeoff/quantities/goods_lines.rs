@@ -19,7 +19,7 @@ pub fn lines(job: &Job) -> (Vec<Line>, Vec<Need>) {
             sum("", &[many], Unit::Each),
         ];
         let id = (LineId::GoodsCount, WorkKind::OwnGoods);
-        let made = line(id, capital(&goods.item), None, Unit::Each, working);
+        let made = line(id, capital(&goods.item), goods.roof.as_deref(), Unit::Each, working);
         needs.extend(made.as_ref().and_then(|l| Need::of(role.clone(), &[l])));
         lines.extend(made);
     }
