@@ -1128,6 +1128,24 @@ fn heights(scene: &Scene) -> Vec<i64> {
         .collect()
 }
 
+/// In a warm roof boards stop 25 mm short of a wall below and above; the insulation between them is laid tight to it.
+#[test]
+fn the_deck_of_a_warm_roof_is_drawn_short_of_a_wall_and_the_insulation_tight_to_it() {
+    let (scene, _) = section(Finish::Wall, |b| b.over = Some((Length::mm(160), Length::mm(18))));
+    let ends = |fill: Ink, tall: f64| -> Vec<f64> {
+        let end = |m: &Mark| {
+            let Mark::Area { rings, fill: Some(ink), .. } = m else { return None };
+            let (xs, ys) = (rings[0].iter().map(|s| s.x), rings[0].iter().map(|s| s.y));
+            let high = ys.clone().fold(f64::MIN, f64::max) - ys.fold(f64::MAX, f64::min);
+            (*ink == fill && (high - tall).abs() < 0.5).then(|| xs.fold(f64::MIN, f64::max))
+        };
+        scene.marks.iter().filter_map(end).collect()
+    };
+    let (boards, insulation) = (ends(Ink::Grey(0.8), 18.0), ends(Ink::White, 160.0));
+    assert_eq!((boards.len(), insulation.len()), (2, 1));
+    assert!(boards.iter().all(|end| (insulation[0] - end - 25.0).abs() < 0.5), "{boards:?} {insulation:?}");
+}
+
 #[test]
 fn a_section_is_drawn_from_the_sizes_of_the_job() {
     // The wall is drawn 35 mm higher than the upstand and 60 mm below the board.
