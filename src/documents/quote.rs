@@ -721,7 +721,7 @@ fn telephone(view: &QuoteView<'_>) -> Block {
 /// What a roof that is laid anew is made of, its layers drawn back. Page one has room for that of one roof.
 fn peeled_roofs(view: &QuoteView<'_>) -> Block {
     let drawn = match (view.roofs.as_slice(), view.old_roofs.as_slice()) {
-        ([roof], []) => peeled::draw(&roof.layout.shape, &layers_of(roof), LAYERS),
+        ([roof], []) => peeled::draw(&roof.layout.shape, roof.joists, &layers_of(roof), LAYERS),
         _ => None,
     };
     drawn.map_or_else(|| Block::Paragraph(Vec::new()), Block::Figure)

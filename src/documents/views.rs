@@ -21,7 +21,7 @@ use crate::model::goods::Goods;
 use crate::model::job::{Answer, By, Delivery, Forced, answer_among};
 use crate::model::old_roof::Recoat;
 use crate::model::products::BoardEdge;
-use crate::model::shape::{DeckAction, Edge, LaminateChoice};
+use crate::model::shape::{DeckAction, Edge, JoistRun, LaminateChoice};
 use crate::model::tipping::SKIP;
 use crate::model::{Access, Finish, Flashing, Length, LineId, Mass, OldRoof, Photo, Point, Role, Roof, RoofFall};
 use crate::pages::block::Figure;
@@ -110,6 +110,8 @@ pub struct RoofView<'a> {
     pub deck: DeckAction,
     /// How thick its new boards are.
     pub board: Option<Length>,
+    /// Which way its joists run.
+    pub joists: JoistRun,
     /// Its long edges lock together.
     pub board_locks: bool,
     /// The insulation over its deck.
@@ -261,6 +263,7 @@ impl<'a> RoofView<'a> {
             laminate: roof.laminate,
             colour: &roof.topcoat.colour,
             surface: &roof.topcoat.finish.words,
+            joists: roof.joists.run,
             grains: roof.topcoat.finish.aggregate.is_some(),
             gutter_layers: whole.rules.gutter_layers.max(roof.laminate.layers),
             walk_on_hours: whole.rules.walk_on_hours,

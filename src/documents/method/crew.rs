@@ -41,7 +41,8 @@ pub(super) fn places(worked: &WholeJob<'_>, words: &Words) -> Result<BTreeMap<St
     put("facts", vec![facts(worked)]);
     put("day-chart", figures(day_chart(worked)));
     // The layers stand beside the tapered firrings, or alone where there are none.
-    let (tapered, layers) = (firrings::draw(&worked.take_off.roofs), layers(worked));
+    let tapered = firrings::draw(&worked.take_off.roofs);
+    let layers = layers(worked, !tapered.is_empty());
     let (beside, alone) = if tapered.is_empty() { (Vec::new(), layers) } else { (layers, Vec::new()) };
     put("firring-views", in_pairs(tapered.into_iter().chain(beside).collect()));
     put("firring-list", firring_list::table(worked).map(beside_itself).into_iter().collect());
@@ -369,7 +370,9 @@ const RUN: usize = 5;
 /// Runs of pots that share one strip evenly, a long one in parts of even length; every other pot alone.
 fn alike(pots: &[Pot]) -> Vec<&[Pot]> {
     let shares = |p: &Pot| p.parts.len() == 1 && p.parts[0].share.1 > 1;
-    let key = |p: &Pot| (p.parts[0].roof.clone(), p.parts[0].mark.clone(), p.parts[0].day, weight(p.resin), p.catalyst_ml.clone());
+    let key = |p: &Pot| {
+        (p.parts[0].roof.clone(), p.parts[0].mark.clone(), p.parts[0].day, weight(p.resin), p.catalyst_ml.clone())
+    };
     let runs = pots.chunk_by(|a, b| shares(a) && shares(b) && key(a) == key(b));
     runs.flat_map(|run| run.chunks(run.len().div_ceil(run.len().div_ceil(RUN)))).collect()
 }
