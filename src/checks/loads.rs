@@ -199,6 +199,26 @@ pub fn drops(packages: &[Package], payload: Mass) -> Option<usize> {
     Some(filled.iter().map(|alike| alike.drops).sum())
 }
 
+/// Which of each kind of pack come in which drop, counted from 1: packs go, in their order, into the first with room, so that
+/// what comes first in the list comes early. `None` where that takes more than `most` drops, or one pack alone is too heavy.
+pub fn in_drops(packages: &[Package], payload: Mass, most: usize) -> Option<Vec<Vec<(usize, u32)>>> {
+    let mut rooms = vec![payload.as_kg(); most];
+    let placed = |package: &Package| {
+        let (pack, mut left) = (package.mass.as_kg(), package.count);
+        let mut parts = Vec::new();
+        for (room, drop) in rooms.iter_mut().zip(1..) {
+            let fit = if pack.is_zero() { left } else { left.min(u32::try_from(holds(*room, pack)).unwrap_or(left)) };
+            if fit > 0 {
+                *room -= pack * Decimal::from(fit);
+                left -= fit;
+                parts.push((drop, fit));
+            }
+        }
+        (left == 0).then_some(parts)
+    };
+    packages.iter().map(placed).collect()
+}
+
 /// Drops, one after the other, in which the same is left.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 struct Alike {

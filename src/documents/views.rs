@@ -27,7 +27,7 @@ use crate::model::{Access, Finish, Flashing, Length, LineId, Mass, OldRoof, Phot
 use crate::pages::block::Figure;
 use crate::pricing::terms::{PROVISIONAL, Retention};
 use crate::pricing::{
-    Drops, Money, Offer, OptionPrice, OptionTotals, Order, OrderLine, PriceLine, RotRate, Stage, VatLine,
+    Drops, Money, Offer, OptionPrice, OptionTotals, Order, OrderLine, PriceLine, RotRate, Stage, VatLine, by_drop,
 };
 use crate::programme::Timetable;
 use crate::takeoff::layout::joist_ends::{JoistEnds, joist_ends};
@@ -436,6 +436,8 @@ pub struct OrderView<'a> {
     /// How one gets there.
     pub access: Option<&'a str>,
     /// The colours of the roofs, in their order.
+    /// In which of them, counted from 1, so many packs of each line come; empty where there is one, or nobody knows.
+    pub by_drop: Vec<Vec<(usize, u32)>>,
     pub colours: Vec<&'a str>,
     /// How many boards of each kind of its deck boards are to spare.
     pub spare_boards: u32,
@@ -502,6 +504,7 @@ impl<'a> OrderView<'a> {
             // It comes while the work goes on: the days that suited the first delivery are over.
             (view.delivery.earliest, view.delivery.latest, view.parties.first_day) = (None, None, None);
         } else if view.has(|role| *role == Role::Firring) {
+            by_drop: by_drop(order, job.lift.as_ref()).unwrap_or_default(),
             view.firrings = alike(whole.take_off.roofs.iter().flat_map(|roof| &roof.firrings));
             // They come as they are cut, not as long as they could be.
             let cut = view.firrings.iter().map(|([length, ..], _)| Length::mm(*length)).max();
