@@ -144,7 +144,7 @@ fn facts(order: &OrderView<'_>) -> Block {
 
 /// The days that suit, in words: one day alone is that of the first of several deliveries.
 fn window(order: &OrderView<'_>) -> String {
-    let several = order.drops.count().is_some_and(|n| n > 1);
+    let several = order.drops.several();
     let one = |day: String| if several { format!("{day} (the first)") } else { day };
     let delivery = &order.delivery;
     match (delivery.earliest, delivery.latest) {
@@ -152,8 +152,8 @@ fn window(order: &OrderView<'_>) -> String {
         (Some(a), Some(b)) => one(wording::from_to(a, b)),
         (Some(a), None) => format!("not before {}", wording::day_and_date(a)),
         (None, Some(b)) => format!("by {} at the latest", wording::day_and_date(b)),
-        (None, None) => match order.parties.first_day {
-            Some(start) => one(wording::day_and_date(calendar::last_before(start, &order.parties.firm.holidays))),
+        (None, None) => match calendar::goods_come(delivery, order.parties.first_day, &order.parties.firm.holidays) {
+            Some(day) => one(wording::day_and_date(day)),
             None if several => "please ring to agree the day of each".to_owned(),
             None => "please ring to agree the day".to_owned(),
         },

@@ -29,7 +29,7 @@ use crate::pricing::terms::{PROVISIONAL, Retention};
 use crate::pricing::{
     Drops, Money, Offer, OptionPrice, OptionTotals, Order, OrderLine, PriceLine, RotRate, Stage, VatLine, by_drop,
 };
-use crate::programme::Timetable;
+use crate::programme::{Timetable, calendar};
 use crate::takeoff::layout::joist_ends::{JoistEnds, joist_ends};
 use crate::takeoff::layout::patches::OldRoofLayout;
 use crate::takeoff::layout::{RoofLayout, falls};
@@ -70,6 +70,8 @@ pub struct QuoteView<'a> {
     pub exclusions: &'a [String],
     /// Until when the customer may cancel, where the first day may lie before that.
     pub early_until: Option<Date>,
+    /// Whether goods come in several loads of which only the first has a day, so that nobody knows yet when that time ends.
+    pub loads_undated: bool,
     /// Days the quote stands.
     pub valid_days: u32,
     /// The last of them.
@@ -108,10 +110,10 @@ pub struct RoofView<'a> {
     pub flashing: By,
     /// What is done to the deck.
     pub deck: DeckAction,
-    /// How thick its new boards are.
-    pub board: Option<Length>,
     /// Which way its joists run.
     pub joists: JoistRun,
+    /// How thick its new boards are.
+    pub board: Option<Length>,
     /// Its long edges lock together.
     pub board_locks: bool,
     /// The insulation over its deck.
@@ -210,7 +212,14 @@ impl<'a> QuoteView<'a> {
             notes: &job.notes,
             goods: &job.goods,
             exclusions: &job.exclusions,
-            early_until: whole.first_day().and_then(|first| starting::may_end_after(first, job)),
+            early_until: whole.first_day().and_then(|first| {
+                starting::may_end_after(
+                    first,
+                    calendar::goods_come(&job.delivery, Some(first), &whole.firm.holidays),
+                    job,
+                )
+            }),
+            loads_undated: !job.delivery.spans_days() && whole.pricing.orders.iter().any(|order| order.drops.several()),
             valid_days: job.valid_days,
             valid_until: job.valid_until(),
             photos: whole.photos,
@@ -254,6 +263,7 @@ impl<'a> RoofView<'a> {
             asbestos: whole.job.asbestos_of(roof),
             flashing: whole.job.flashing_of(roof),
             deck: roof.deck.action,
+            joists: roof.joists.run,
             board: board.map(|b| b.thickness),
             board_locks: board.is_some_and(|b| b.edge == BoardEdge::TongueAndGroove),
             insulation: over.and_then(|b| b.insulation.as_ref()).map(|board| &board.sheet),
@@ -263,7 +273,6 @@ impl<'a> RoofView<'a> {
             laminate: roof.laminate,
             colour: &roof.topcoat.colour,
             surface: &roof.topcoat.finish.words,
-            joists: roof.joists.run,
             grains: roof.topcoat.finish.aggregate.is_some(),
             gutter_layers: whole.rules.gutter_layers.max(roof.laminate.layers),
             walk_on_hours: whole.rules.walk_on_hours,
@@ -355,6 +364,10 @@ pub struct BuiltView<'a> {
     pub works: &'a Works,
     /// What the checks found.
     pub findings: &'a [Finding],
+    /// Goods for this job alone.
+    pub goods: &'a [Goods],
+    /// What the extras that are a part of the price are for.
+    pub extras: &'a [String],
     /// A section of each edge.
     pub sections: Vec<Figure>,
 }
@@ -368,6 +381,8 @@ impl<'a> BuiltView<'a> {
             old_roofs: OldRoofView::all(whole),
             works: &whole.take_off.works,
             findings: whole.findings,
+            goods: &whole.job.goods,
+            extras: &whole.pricing.extras,
             sections: built_edges::edge_sections(whole, sections::AT_HOME),
         }
     }
@@ -421,6 +436,8 @@ pub struct OrderView<'a> {
     pub lines: Vec<PickLine<'a>>,
     /// In how many drops it comes.
     pub drops: Drops,
+    /// In which of them, counted from 1, so many packs of each line come; empty where there is one, or nobody knows.
+    pub by_drop: Vec<Vec<(usize, u32)>>,
     /// What is taken at once.
     pub payload: Option<Mass>,
     /// Mass of all that has one.
@@ -436,8 +453,6 @@ pub struct OrderView<'a> {
     /// How one gets there.
     pub access: Option<&'a str>,
     /// The colours of the roofs, in their order.
-    /// In which of them, counted from 1, so many packs of each line come; empty where there is one, or nobody knows.
-    pub by_drop: Vec<Vec<(usize, u32)>>,
     pub colours: Vec<&'a str>,
     /// How many boards of each kind of its deck boards are to spare.
     pub spare_boards: u32,
@@ -489,6 +504,7 @@ impl<'a> OrderView<'a> {
             asbestos: job.gravest_asbestos(),
             lines: order.lines.iter().map(PickLine::of).collect(),
             drops: order.drops,
+            by_drop: by_drop(order, job.lift.as_ref()).unwrap_or_default(),
             payload: job.lift.as_ref().and_then(|lift| lift.payload),
             mass: order.mass,
             lines_without_mass: order.lines_without_mass,
@@ -504,7 +520,6 @@ impl<'a> OrderView<'a> {
             // It comes while the work goes on: the days that suited the first delivery are over.
             (view.delivery.earliest, view.delivery.latest, view.parties.first_day) = (None, None, None);
         } else if view.has(|role| *role == Role::Firring) {
-            by_drop: by_drop(order, job.lift.as_ref()).unwrap_or_default(),
             view.firrings = alike(whole.take_off.roofs.iter().flat_map(|roof| &roof.firrings));
             // They come as they are cut, not as long as they could be.
             let cut = view.firrings.iter().map(|([length, ..], _)| Length::mm(*length)).max();

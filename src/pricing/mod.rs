@@ -121,6 +121,11 @@ impl Drops {
             Drops::Unknown | Drops::TooHeavy => None,
         }
     }
+
+    /// Whether there are more than one.
+    pub fn several(self) -> bool {
+        self.count().is_some_and(|n| n > 1)
+    }
 }
 
 /// What is bought over a need, because packs are whole.
