@@ -224,6 +224,7 @@ fn money(v: &mut Vocabulary, view: &QuoteView<'_>) {
         .yes("offers", offers::any(price))
         .yes("offers_to_tick", offers::any_to_tick(price))
         .yes("option_totals", matches!(price.option_totals, OptionTotals::Each(_)))
+        .yes("options_exclude", price.options.iter().any(|option| !option.excludes.is_empty()))
         .yes("options_unlike", matches!(price.option_totals, OptionTotals::Unknown))
         .yes("extras_to_tick", offers::any_extra_to_tick(price))
         .yes("sum_to_write", offers::sum_to_write(price))
