@@ -657,6 +657,8 @@ fn goods_and_extras_are_named_in_the_record() {
         "whole and right: 2 × new white fascia board",
         "are done: Fixing of the new fascia board",
         "Besides 2 × new white fascia board along the front",
+        // Beside the plan: the table and the care name it too.
+        "Ladder point on left, its middle",
     ] {
         assert!(page.contains(shown), "{shown}: {page}");
     }

@@ -557,7 +557,7 @@ fn plans(view: &HandoverView<'_>) -> Vec<Block> {
         space,
         RoofView::corners,
         |roof| Some(roof.key()),
-        |roof, space| Some(roof.plan(space)),
+        |roof, space| Some(roof.plan_as_built(space)),
     );
     let old = at_one_scale(
         &view.built.old_roofs,

@@ -1,7 +1,7 @@
 //! The roof plan: the outline to scale with every edge named, measured and finished, the fall, and what stands in it.
 //!
 //! Given a roof's layout and what was measured; gives a figure. The householder's plan leaves out what is only for
-//! the site: the ladder point and the crew's way off.
+//! the site, the crew's way off, and before the work the ladder point too.
 
 use super::deck_plan::around;
 use super::drawing::{Drawing, Quad, Way, apart, go, part, pen, spot, text_width};
@@ -21,8 +21,10 @@ use crate::takeoff::layout::shape::{HoleShape, RoofShape};
 /// For whom a plan is drawn.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Audience {
-    /// The householder.
+    /// The householder, before the work.
     Householder,
+    /// Whoever keeps the finished roof: with its ladder points.
+    Keeper,
     /// The crew.
     Site,
 }
@@ -245,8 +247,8 @@ impl RoofPlan<'_> {
     fn fall_in_words(&self) -> String {
         match (self.roof.fall.known(), self.reader) {
             (Some(fall), _) => format!("fall {fall}"),
-            (None, Audience::Householder) => "fall as it is".to_owned(),
-            (None, _) => "fall: measure".to_owned(),
+            (None, Audience::Site) => "fall: measure".to_owned(),
+            (None, _) => "fall as it is".to_owned(),
         }
     }
 
@@ -277,7 +279,7 @@ impl RoofPlan<'_> {
         tries.into_iter().any(|(lines, size)| labels::put_inside(sheet, ring, middle, lines, size));
     }
 
-    /// What only the crew needs: ladder points, the way off, and the outlet.
+    /// Outlets and overflows; for all but the householder before the work ladder points, for the crew the way off.
     fn site_marks(&self, sheet: &mut Drawing, frame: PlanScale, notes: &mut Vec<String>) {
         for outlet in &self.roof.outlets {
             let at = frame.at(outlet.at);
@@ -317,7 +319,9 @@ impl RoofPlan<'_> {
                 ));
             }
         }
-        self.way_off(sheet, frame, notes);
+        if self.reader == Audience::Site {
+            self.way_off(sheet, frame, notes);
+        }
     }
 
     /// What the ringed dots are.
