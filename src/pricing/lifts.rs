@@ -6,9 +6,9 @@
 use super::{Drops, Order, OrderLine};
 use crate::checks::finding::Finding;
 use crate::checks::loads::{self, LiftWay, Vehicle};
-use crate::model::Mass;
 use crate::model::lift::{Lift, Package};
 use crate::model::role::RoleGroup;
+use crate::model::{Mass, Role};
 use rust_decimal::Decimal;
 
 /// In how many drops each order comes, where it is known what the vehicle takes; the order and the method statement
@@ -30,7 +30,11 @@ pub(super) fn count_drops(orders: &mut [Order], lift: Option<&Lift>) {
 pub fn by_drop(order: &Order, lift: Option<&Lift>) -> Option<Vec<Vec<(usize, u32)>>> {
     let most = order.drops.count().filter(|n| *n > 1)?;
     let mut lines: Vec<usize> = (0..order.lines.len()).filter(|n| !order.lines[*n].optional).collect();
-    lines.sort_by_key(|n| NEEDED.iter().position(|group| group.words() == order.lines[*n].group));
+    lines.sort_by_key(|n| {
+        let OrderLine { group, role, .. } = &order.lines[*n];
+        // Firrings and noggins are fixed before a board is laid.
+        (NEEDED.iter().position(|needed| needed.words() == *group), matches!(role, Role::Board(_)))
+    });
     let weightless = |line: &OrderLine| {
         let count = u32::try_from(line.quantity).unwrap_or(u32::MAX);
         Package { what: line.description.clone(), mass: Mass::ZERO, count }
