@@ -216,8 +216,10 @@ impl RoofPlan<'_> {
         let wanted = labels::middle_of(ring);
         // The size stands in the key as well: of more than two openings the name is enough.
         let lines = if self.shape.holes.len() > 2 { &lines[..1] } else { lines };
+        let parted = in_two(&lines[0].0).map(|parts| parts.map(|part| (part, true)));
         let put = labels::put_near(sheet, &outline, hole, lines, 7.5)
             || labels::put_near(sheet, &outline, hole, &lines[..1], 7.5)
+            || parted.is_some_and(|parts| labels::put_near(sheet, &outline, hole, &parts, 7.5))
             || labels::point_at_if_clear(sheet, ring, &lines[0].0)
             || labels::put_inside(sheet, &outline, wanted, lines, 7.5);
         if !put {
