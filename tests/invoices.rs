@@ -212,7 +212,10 @@ fn an_invoice_of_a_registered_firm_shows_what_the_law_wants() {
         ("h: rate of VAT", "20%".to_owned()),
         ("h, i: amount without VAT", printed("net")),
         ("i: total without VAT", format!("Total without VAT {}", printed("net"))),
-        ("l: total of VAT in sterling", format!("VAT at 20% on {} £{vat}", printed("net"))),
+        (
+            "l: total of VAT in sterling",
+            format!("VAT at 20% on {}, rounded so that all payments come to the price £{vat}", printed("net")),
+        ),
         ("the total to pay", printed("total")),
     ] {
         assert!(page.contains(&shown), "{particular}: {shown} is not in {page}");
