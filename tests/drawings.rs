@@ -1180,6 +1180,41 @@ fn a_long_name_of_an_opening_stands_beside_it_on_the_roof() {
     }
 }
 
+/// The name of a roof stands clear of the lines of its edges, or it is left to the heading and the caption.
+#[test]
+fn the_name_of_a_roof_stands_clear_of_its_edges() {
+    let (mut named, mut left_out) = (0, 0);
+    for (name, job) in crate::works::every_job() {
+        for (layout, roof) in job.take_off.roofs.iter().zip(&job.loaded.job.roofs) {
+            for of in [75.0, 100.0, 125.0] {
+                let space = Space { from: of, ..Space::QUARTER_PAGE };
+                let scene = roof_plan::draw(layout, roof, Audience::Householder, space).scene;
+                let Some(scale) = scene.scale else { continue };
+                let ring = layout.shape.ring();
+                let deep = ring.iter().map(|p| p.y).max().unwrap() - ring.iter().map(|p| p.y).min().unwrap();
+                let deep = deep as f64 * wetout::documents::drawings::plan_scale::PT_PER_MM / scale;
+                let lines = |m: &Mark| match m {
+                    Mark::Text { text, size, bold: true, .. }
+                        if *size >= 8.0 && layout.shape.name.contains(text.as_str()) =>
+                    {
+                        Some(*size)
+                    }
+                    _ => None,
+                };
+                let sizes: Vec<f64> = scene.marks.iter().filter_map(lines).collect();
+                let Some(size) = sizes.first() else {
+                    left_out += 1;
+                    continue;
+                };
+                // And the area in a line of its own.
+                assert!(deep > 1.25 * size * (sizes.len() + 1) as f64 + 6.0, "{name}, {}: {deep}", layout.shape.name);
+                named += 1;
+            }
+        }
+    }
+    assert!(named > 20 && left_out > 0, "{named}, {left_out}");
+}
+
 /// In a warm roof boards stop 25 mm short of a wall below and above; the insulation between them is laid tight to it.
 #[test]
 fn the_deck_of_a_warm_roof_is_drawn_short_of_a_wall_and_the_insulation_tight_to_it() {

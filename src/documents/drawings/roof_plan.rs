@@ -269,6 +269,7 @@ impl RoofPlan<'_> {
         sheet.write(go(middle, reading.right(), -2.0), words, 8.0, false, Anchor::Middle, turn, false);
     }
 
+    /// Its name and area in it, where they stand clear of its edges; caption and heading have both.
     fn name(&self, sheet: &mut Drawing, ring: &[Spot]) {
         let area = (wording::square_metres(self.shape.area), false);
         let whole = vec![(self.shape.name.clone(), true), area.clone()];
@@ -278,7 +279,12 @@ impl RoofPlan<'_> {
         let ways: Vec<&Vec<(String, bool)>> = std::iter::once(&whole).chain(&parted).collect();
         let tries = [9.0, 8.0].into_iter().flat_map(|size| ways.iter().map(move |lines| (lines, size)));
         let middle = labels::middle_of(ring);
-        tries.into_iter().any(|(lines, size)| labels::put_inside(sheet, ring, middle, lines, size));
+        let (low, high) = labels::box_of(ring);
+        let has_room = |lines: &[(String, bool)], size: f64| high.y - low.y > 1.25 * size * lines.len() as f64 + 6.0;
+        tries
+            .into_iter()
+            .filter(|(lines, size)| has_room(lines, *size))
+            .any(|(lines, size)| labels::put_inside(sheet, ring, middle, lines, size));
     }
 
     /// Outlets and overflows; for all but the householder before the work ladder points, for the crew the way off.
