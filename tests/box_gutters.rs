@@ -61,13 +61,23 @@ fn an_overflow_of_a_gutter_runs_before_the_roof_does() {
     let (_, laid) = laid_out(JOB);
     let found = finding(&laid, "gutter.front.overflow");
     // Its sill: 162 − 148 of fall + 36 above the sole there; 200 × h^1.5 ÷ 24000 reaches 0.235 l/s at 9.3 mm.
-    assert!(found.verdict == Verdict::Pass && found.statement.contains("stands 60 mm over its sole"), "{found:?}");
+    assert!(found.verdict == Verdict::Pass && found.statement.contains("stands 60 mm deep at the outlet"), "{found:?}");
     let none = JOB.replace(OVERFLOW, "");
     assert_eq!(finding(&laid_out(&none).1, "gutter.front.overflow").verdict, Verdict::Refer);
     assert!(told(&none).iter().any(|n| n.contains("one outlet and no overflow")), "{:?}", told(&none));
     let high = JOB.replace("height: 70 mm, above: 36 mm", "height: 70 mm, above: 145 mm");
     let found = finding(&laid_out(&high).1, "gutter.front.overflow").clone();
     assert!(found.verdict == Verdict::Fail && found.statement.contains("runs back onto the roof"), "{found:?}");
+}
+
+/// Water stands no deeper at an outlet than to where it begins to leave by the overflow: 162 − 148 + 20 = 34 mm.
+#[test]
+fn the_outlet_of_a_gutter_is_judged_with_no_more_water_than_the_overflow_lets_stand() {
+    for (job, water) in [(JOB.to_owned(), "50 mm"), (JOB.replace("above: 36 mm", "above: 20 mm"), "34 mm")] {
+        let (_, laid) = laid_out(&job);
+        let found = finding(&laid, "gutter.front.outlet");
+        assert!(found.statement.contains(&format!("with {water} of water over it")), "{}", found.statement);
+    }
 }
 
 #[test]

@@ -1128,6 +1128,111 @@ fn heights(scene: &Scene) -> Vec<i64> {
         .collect()
 }
 
+/// The lines from the numbers of small pieces to them do not cross, or nobody could tell which is whose.
+#[test]
+fn no_two_lines_from_the_numbers_of_boards_cross() {
+    let mut lines_seen = 0;
+    for (name, job) in crate::works::every_job() {
+        for layout in &job.take_off.roofs {
+            let plans = deck_plan::draw(layout, Space::SIDE_BY_SIDE)
+                .into_iter()
+                .chain(deck_plan::draw_overlay(layout, Space::SIDE_BY_SIDE));
+            for plan in plans {
+                let leader = |m: &Mark| match m {
+                    Mark::Line { spots, pen } if pen.ink == Ink::Grey(0.2) && pen.width == 0.5 => {
+                        Some((spots[0], spots[1]))
+                    }
+                    _ => None,
+                };
+                let leaders: Vec<(Spot, Spot)> = plan.scene.marks.iter().filter_map(leader).collect();
+                lines_seen += leaders.len();
+                for (n, (a, b)) in leaders.iter().enumerate() {
+                    for (c, d) in &leaders[..n] {
+                        let side =
+                            |p: &Spot, q: &Spot, at: &Spot| (q.x - p.x) * (at.y - p.y) - (q.y - p.y) * (at.x - p.x);
+                        let crossed = side(a, b, c) * side(a, b, d) < 0.0 && side(c, d, a) * side(c, d, b) < 0.0;
+                        assert!(!crossed, "{name}: {}", plan.caption);
+                    }
+                }
+            }
+        }
+    }
+    assert!(lines_seen > 3, "{lines_seen}");
+}
+
+/// A name longer than there is room for beside its opening stands there in two lines, not under the front of the roof.
+#[test]
+fn a_long_name_of_an_opening_stands_beside_it_on_the_roof() {
+    let text = include_str!("big_jobs/long-names.yaml");
+    let job = demo::work(&crate::support::asked(text));
+    let (layout, roof) = (&job.take_off.roofs[0], &job.loaded.job.roofs[0]);
+    for wide in [262.0, 300.0, 470.0] {
+        let scene = roof_plan::draw(layout, roof, Audience::Householder, Space::new(wide, 340.0)).scene;
+        let tall = |ring: &Vec<Spot>| {
+            let ys = ring.iter().map(|s| s.y);
+            (ys.clone().fold(f64::MAX, f64::min), ys.fold(f64::MIN, f64::max))
+        };
+        let rings =
+            scene.marks.iter().filter_map(|m| if let Mark::Area { rings, .. } = m { rings.first() } else { None });
+        let (top, foot) = rings.map(tall).max_by(|a, b| (a.1 - a.0).total_cmp(&(b.1 - b.0))).unwrap();
+        let named = |m: &Mark| matches!(m, Mark::Text { text, at, .. } if text.starts_with("Rooflight of three") && at.y > top && at.y < foot);
+        assert!(scene.marks.iter().any(named), "{wide}");
+    }
+}
+
+/// The name of a roof stands clear of the lines of its edges, or it is left to the heading and the caption.
+#[test]
+fn the_name_of_a_roof_stands_clear_of_its_edges() {
+    let (mut named, mut left_out) = (0, 0);
+    for (name, job) in crate::works::every_job() {
+        for (layout, roof) in job.take_off.roofs.iter().zip(&job.loaded.job.roofs) {
+            for of in [75.0, 100.0, 125.0] {
+                let space = Space { from: of, ..Space::QUARTER_PAGE };
+                let scene = roof_plan::draw(layout, roof, Audience::Householder, space).scene;
+                let Some(scale) = scene.scale else { continue };
+                let ring = layout.shape.ring();
+                let deep = ring.iter().map(|p| p.y).max().unwrap() - ring.iter().map(|p| p.y).min().unwrap();
+                let deep = deep as f64 * wetout::documents::drawings::plan_scale::PT_PER_MM / scale;
+                let lines = |m: &Mark| match m {
+                    Mark::Text { text, size, bold: true, .. }
+                        if *size >= 8.0 && layout.shape.name.contains(text.as_str()) =>
+                    {
+                        Some(*size)
+                    }
+                    _ => None,
+                };
+                let sizes: Vec<f64> = scene.marks.iter().filter_map(lines).collect();
+                let Some(size) = sizes.first() else {
+                    left_out += 1;
+                    continue;
+                };
+                // And the area in a line of its own.
+                assert!(deep > 1.25 * size * (sizes.len() + 1) as f64 + 6.0, "{name}, {}: {deep}", layout.shape.name);
+                named += 1;
+            }
+        }
+    }
+    assert!(named > 20 && left_out > 0, "{named}, {left_out}");
+}
+
+/// In a warm roof boards stop 25 mm short of a wall below and above; the insulation between them is laid tight to it.
+#[test]
+fn the_deck_of_a_warm_roof_is_drawn_short_of_a_wall_and_the_insulation_tight_to_it() {
+    let (scene, _) = section(Finish::Wall, |b| b.over = Some((Length::mm(160), Length::mm(18))));
+    let ends = |fill: Ink, tall: f64| -> Vec<f64> {
+        let end = |m: &Mark| {
+            let Mark::Area { rings, fill: Some(ink), .. } = m else { return None };
+            let (xs, ys) = (rings[0].iter().map(|s| s.x), rings[0].iter().map(|s| s.y));
+            let high = ys.clone().fold(f64::MIN, f64::max) - ys.fold(f64::MAX, f64::min);
+            (*ink == fill && (high - tall).abs() < 0.5).then(|| xs.fold(f64::MIN, f64::max))
+        };
+        scene.marks.iter().filter_map(end).collect()
+    };
+    let (boards, insulation) = (ends(Ink::Grey(0.8), 18.0), ends(Ink::White, 160.0));
+    assert_eq!((boards.len(), insulation.len()), (2, 1));
+    assert!(boards.iter().all(|end| (insulation[0] - end - 25.0).abs() < 0.5), "{boards:?} {insulation:?}");
+}
+
 #[test]
 fn a_section_is_drawn_from_the_sizes_of_the_job() {
     // The wall is drawn 35 mm higher than the upstand and 60 mm below the board.

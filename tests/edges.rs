@@ -445,7 +445,8 @@ fn what_stands_behind_a_tied_edge_is_drawn_as_a_roof() {
     let behind = |name: &str| -> Vec<bool> {
         let demo = work(&request(name));
         let layers = [PeeledLayer { look: LayerLook::Laminate, words: "laminate".into() }];
-        let scene = peeled::draw(&demo.take_off.roofs[0].shape, &layers, Space::HALF_PAGE).unwrap().scene;
+        let run = demo.loaded.job.roofs[0].joists.run;
+        let scene = peeled::draw(&demo.take_off.roofs[0].shape, run, &layers, Space::HALF_PAGE).unwrap().scene;
         let leans = |mark: &Mark| match mark {
             Mark::Area { rings, fill: Some(Ink::Grey(grey)), .. } if *grey == 0.93 => {
                 Some((rings[0][0].x - rings[0][3].x).abs() > 3.0)
@@ -455,4 +456,31 @@ fn what_stands_behind_a_tied_edge_is_drawn_as_a_roof() {
         scene.marks.iter().filter_map(leans).collect()
     };
     assert_eq!((behind("dormer"), behind("kitchen-extension")), (vec![true], vec![false]));
+}
+
+/// Boards lie across the joists: where those run from left to right, the long joints run back, and slant on paper.
+#[test]
+fn boards_are_drawn_across_the_joists_of_the_roof() {
+    let slanting = |name: &str| -> Vec<bool> {
+        let demo = work(&request(name));
+        let layers = [PeeledLayer { look: LayerLook::Boards, words: "deck".into() }];
+        let run = demo.loaded.job.roofs[0].joists.run;
+        let scene = peeled::draw(&demo.take_off.roofs[0].shape, run, &layers, Space::HALF_PAGE).unwrap().scene;
+        let joint = |mark: &Mark| match mark {
+            Mark::Line { spots, pen } if pen.ink == Ink::Grey(0.45) => Some((spots[0].y - spots[1].y).abs() > 1.0),
+            _ => None,
+        };
+        scene.marks.iter().filter_map(joint).collect()
+    };
+    let (garage, kitchen) = (slanting("garage-utility"), slanting("kitchen-extension"));
+    assert!(garage.len() > 3 && garage.iter().all(|slants| *slants), "{garage:?}");
+    assert!(kitchen.len() > 3 && !kitchen.iter().any(|slants| *slants), "{kitchen:?}");
+}
+
+/// What stands in front of a roof would hide its layers: a low wall, a box gutter behind one.
+#[test]
+fn layers_are_not_drawn_where_a_low_wall_or_a_box_gutter_stands_before_them() {
+    let drawn =
+        |name: &str| crate::falls::words(&work(&request(name)), DocumentKind::Method).contains("layers drawn back");
+    assert!(!drawn("parapet") && drawn("kitchen-extension"));
 }

@@ -646,6 +646,24 @@ fn nothing_new_is_handed_over_of_what_did_not_change() {
     assert!(done(&desk, &["issue", "JOB", "quote"]).contains("as revision B"));
 }
 
+/// Goods for this job alone and extras are named where they are checked, and the goods where it says what was built.
+#[test]
+fn goods_and_extras_are_named_in_the_record() {
+    let desk = kitchen("handover-goods");
+    record(&desk, &[]);
+    done(&desk, &HAND_OVER);
+    let page = frozen(&desk, 1);
+    for shown in [
+        "whole and right: 2 × new white fascia board",
+        "are done: Fixing of the new fascia board",
+        "Besides 2 × new white fascia board along the front",
+        // Beside the plan: the table and the care name it too.
+        "Ladder point on left, its middle",
+    ] {
+        assert!(page.contains(shown), "{shown}: {page}");
+    }
+}
+
 #[test]
 fn the_householder_reads_no_cost_and_no_hour() {
     let desk = kitchen("handover-private");

@@ -212,7 +212,10 @@ fn an_invoice_of_a_registered_firm_shows_what_the_law_wants() {
         ("h: rate of VAT", "20%".to_owned()),
         ("h, i: amount without VAT", printed("net")),
         ("i: total without VAT", format!("Total without VAT {}", printed("net"))),
-        ("l: total of VAT in sterling", format!("VAT at 20% on {} £{vat}", printed("net"))),
+        (
+            "l: total of VAT in sterling",
+            format!("VAT at 20% on {}, rounded so that all payments come to the price £{vat}", printed("net")),
+        ),
         ("the total to pay", printed("total")),
     ] {
         assert!(page.contains(&shown), "{particular}: {shown} is not in {page}");
@@ -360,6 +363,25 @@ fn a_draft_takes_no_number_and_a_stage_is_invoiced_once() {
     }
     let desk = desk_of("invoice-too-early", "kitchen-extension");
     assert!(refused(&desk, &["invoice", "JOB", "--stage", "1"], 2).contains("no quote of 26-041 is accepted"));
+}
+
+/// Deposit £1,529.69, of which £1,000 is paid, then the second stage, taken back before anything of it is paid. Its VAT of
+/// £764.84 is 20% of £3,824.23 less half a penny.
+#[test]
+fn a_credit_note_says_what_is_still_open_and_that_nothing_is_paid_back() {
+    let desk = accepted("invoice-credit-open", "kitchen-extension");
+    done(&desk, &["invoice", "JOB", "--stage", "1", "--on", "2026-12-03"]);
+    done(&desk, &["receipt", "JOB", "1", "--paid", "1000", "--on", "2026-12-09"]);
+    done(&desk, &["invoice", "JOB", "--stage", "2", "--on", "2027-01-22"]);
+    done(&desk, &["invoice", "JOB", "--credit", "26-041-INV-2", "--because", "too early", "--on", "2027-01-22"]);
+    let page = words(&desk, "26-041-invoice-3/credit.pdf");
+    for shown in [
+        "Nothing is paid back: it was not paid.",
+        "Still open of what was asked for before £529.69",
+        "VAT at 20% on £3,824.23, rounded so that all payments come to the price £764.84",
+    ] {
+        assert!(page.contains(shown), "{shown}: {page}");
+    }
 }
 
 #[test]

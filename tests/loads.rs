@@ -276,7 +276,7 @@ fn order_and_method_statement_tell_one_number_of_drops() {
     let (_, rest) = order.split_once("Loading: complete, in ").expect("twelve roofs are more than a tonne");
     let drops: usize = rest.split(' ').next().unwrap().parse().unwrap();
     assert!(drops > 1, "{drops}");
-    assert!(rest.starts_with(&format!("{drops} deliveries of at most 1000 kg each.")), "{}", &rest[..60]);
+    assert!(rest.starts_with(&format!("{drops} deliveries of at most 1000 kg each: ")), "{}", &rest[..60]);
     assert!(method.contains(&format!("it comes in {drops} deliveries: order it so")), "{drops}");
     assert!(order.contains("Delivery day of each"), "{order}");
     assert!(order.contains(" (the first)"), "one day for {drops} deliveries: {order}");
@@ -284,6 +284,43 @@ fn order_and_method_statement_tell_one_number_of_drops() {
     assert!(order.contains("Loading: complete, in one delivery."), "all of it in one");
     assert!(!order.contains("(the first)") && !order.contains("Delivery day of each"), "{order}");
     assert!(method.contains("one delivery of"), "all of it in one");
+}
+
+/// Each pack comes in one load, no load is heavier than may be, and what a roof takes first comes first.
+#[test]
+fn an_order_in_several_loads_says_which_packs_come_in_which() {
+    use wetout::documents::views::OrderView;
+    let mut told_so = 0;
+    for (name, job) in crate::works::every_job() {
+        let worked = job.worked();
+        for order in OrderView::all(&worked).iter().filter(|order| order.drops.several()) {
+            let document = wetout::documents::order::document(order, &crate::support::built_in_words()).unwrap();
+            let text = crate::drawings::text_of(&document);
+            assert_eq!(text.contains("stands under \u{201c}Load\u{201d}"), !order.by_drop.is_empty(), "{name}");
+            let mut loads = std::collections::BTreeMap::new();
+            for (line, parts) in order.lines.iter().zip(&order.by_drop).filter(|(line, _)| !line.optional) {
+                assert_eq!(
+                    parts.iter().map(|(_, packs)| u64::from(*packs)).sum::<u64>(),
+                    line.quantity,
+                    "{name}: {}",
+                    line.code
+                );
+                for (load, packs) in parts {
+                    let mass = line.mass.map_or(Decimal::ZERO, |mass| mass.as_kg() / Decimal::from(line.quantity));
+                    *loads.entry(*load).or_insert(Decimal::ZERO) += mass * Decimal::from(*packs);
+                }
+            }
+            let most = order.payload.unwrap().as_kg();
+            assert!(loads.values().all(|mass| *mass <= most + dec("0.001")), "{name}: {loads:?}");
+            assert!(loads.keys().all(|load| *load <= order.drops.count().unwrap()), "{name}: {loads:?}");
+            let first = |group: &str| {
+                order.lines.iter().zip(&order.by_drop).find(|(l, _)| l.group == group).map(|(_, p)| p[0].0)
+            };
+            assert!(first("Boards and timber") <= first("Resin and topcoat"), "{name}");
+            told_so += usize::from(!order.by_drop.is_empty());
+        }
+    }
+    assert!(told_so > 1, "{told_so}");
 }
 
 #[test]

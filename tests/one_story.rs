@@ -7,9 +7,12 @@ use crate::support::asked;
 use crate::works::every_job;
 use rust_decimal::Decimal;
 use std::collections::BTreeSet;
-use wetout::documents::Overrides;
+use time::{Date, Duration};
 use wetout::documents::method::{self, MethodPart, day_card};
+use wetout::documents::quote;
+use wetout::documents::views::{OrderView, QuoteView};
 use wetout::documents::words::Words;
+use wetout::documents::{Overrides, order};
 use wetout::model::{Mass, Range, Rules};
 use wetout::programme::mix;
 use wetout::takeoff::layout::MatPiece;
@@ -180,4 +183,90 @@ fn a_long_job_is_told_to_print_its_log_again() {
     let again = "Print this page again";
     assert!(crew(&job(include_str!("big_jobs/twelve-roofs.yaml"))).contains(again));
     assert!(!crew(&demo::work(&demo::request("kitchen-extension"))).contains(again));
+}
+
+/// The time for cancelling runs from the acceptance or from the day on which the order says that the goods come, whichever is
+/// later; where it names the day of the first load alone, nobody knows yet when that time ends.
+#[test]
+fn the_quote_counts_the_time_for_cancelling_from_the_day_of_the_order() {
+    let (mut from_goods, mut unknown) = (0, 0);
+    for (name, job) in every_job() {
+        let worked = job.worked();
+        let quote = text_of(&quote::document(&QuoteView::of(&worked), &words()).unwrap());
+        let order = orders(&job);
+        let Some((_, rest)) = quote.split_once("we start when that time is over") else { continue };
+        if order.contains(" (the first)") {
+            assert!(rest.starts_with(".)"), "{name}: {}", &rest[..60]);
+            unknown += 1;
+            continue;
+        }
+        let day = rest.strip_prefix(", by this plan after ").and_then(|rest| rest.split('.').next()).unwrap();
+        let accepted = job.loaded.job.valid_until();
+        let later = (0..200).map(|n| accepted + Duration::days(n));
+        let runs_from = later.clone().find(|from| day == date(*from + Duration::days(14))).unwrap();
+        assert!(runs_from == accepted || order.contains(&date(runs_from)), "{name}: {day}");
+        from_goods += usize::from(runs_from != accepted);
+    }
+    assert!(from_goods > 1 && unknown > 0, "{from_goods}, {unknown}");
+}
+
+/// Days of the week between two days on site are a break, a weekend is none: by hand over the calendar.
+#[test]
+fn a_chart_calls_a_day_a_return_where_working_days_were_left_out_before_it() {
+    let weekday = |day: &Date| !matches!(day.weekday(), time::Weekday::Saturday | time::Weekday::Sunday);
+    let (mut returns, mut none) = (0, 0);
+    for (name, job) in every_job() {
+        let days: Vec<(u32, Date)> =
+            job.programme.days.iter().filter_map(|day| Some((day.number, day.date?))).collect();
+        if days.len() < job.programme.days.len() {
+            continue;
+        }
+        let between =
+            |a: Date, b: Date| std::iter::successors(a.next_day(), |d| d.next_day()).take_while(move |d| *d < b);
+        let left_out = |pair: &&[(u32, Date)]| between(pair[0].1, pair[1].1).filter(weekday).count() > 0;
+        let wanted: Vec<String> = days.windows(2).filter(left_out).map(|pair| pair[1].0.to_string()).collect();
+        let caption = wetout::documents::drawings::day_chart::in_words(&job.programme.timetable());
+        match wanted.as_slice() {
+            [] => assert!(!caption.contains("return"), "{name}: {caption}"),
+            [day] => assert!(caption.contains(&format!("Day {day} is a return visit.")), "{name}: {caption}"),
+            many => assert!(caption.contains(&format!("Days {}", many[0])), "{name}: {caption}"),
+        }
+        returns += usize::from(!wanted.is_empty());
+        none += usize::from(wanted.is_empty());
+    }
+    assert!(returns > 0 && none > 3, "{returns}, {none}");
+}
+
+/// What the job says of hours goes before what every order says.
+#[test]
+fn the_hours_of_delivery_give_way_to_what_the_job_says_of_them() {
+    for (name, job) in every_job() {
+        let said = orders(&job).replace('\u{a0}', " ");
+        let noted = job.loaded.job.delivery.note.is_some();
+        assert!(said.contains(if noted { "otherwise, between 8 and 4" } else { " Between 8 and 4" }), "{name}");
+    }
+}
+
+/// Options that exclude each other have a box each; the page that is signed says that one is ticked.
+#[test]
+fn the_page_that_is_signed_says_that_of_options_that_exclude_each_other_one_is_taken() {
+    let mut bound = 0;
+    for (name, job) in every_job() {
+        let quote = text_of(&quote::document(&QuoteView::of(&job.worked()), &words()).unwrap());
+        let excludes = job.pricing.options.iter().any(|option| !option.excludes.is_empty());
+        assert_eq!(quote.contains("of options that exclude each other, one"), excludes, "{name}");
+        bound += usize::from(excludes);
+    }
+    assert!(bound > 0);
+}
+
+/// The words of all orders of a job.
+fn orders(job: &Demo) -> String {
+    let worked = job.worked();
+    OrderView::all(&worked).iter().map(|order| text_of(&order::document(order, &words()).unwrap())).collect()
+}
+
+/// As it is written: `5 March 2027`.
+fn date(day: Date) -> String {
+    format!("{} {} {}", day.day(), day.month(), day.year())
 }

@@ -1602,6 +1602,27 @@ fn sheet_of_demo(demo: &crate::demo::Demo) -> PrivateSheet {
     sheet(&demo.pricing, basis)
 }
 
+/// What `price --why cost.labour` says of hours that the days hold besides, and why more resin can cost less, stand on the sheet.
+#[test]
+fn the_sheet_tells_hours_left_over_and_gives_no_gain_without_its_reason() {
+    let (mut left_over, mut gains) = (0, 0);
+    for (name, demo) in crate::works::every_job() {
+        let text = private::describe(&demo.worked(), &sheet_of_demo(&demo)).unwrap();
+        let left = demo.programme.unpaid_hours();
+        assert_eq!(text.contains("Besides, in the same days"), left > Decimal::ZERO, "{name}: {left}");
+        left_over += usize::from(left > Decimal::ZERO);
+        for shift in sheet_of_demo(&demo).shifts {
+            assert_eq!(
+                shift.label.ends_with("; delivery costs less then"),
+                shift.cost < Money::ZERO,
+                "{name}: {shift:?}"
+            );
+            gains += usize::from(shift.cost < Money::ZERO);
+        }
+    }
+    assert!(left_over > 0 && gains > 0, "{left_over}, {gains}");
+}
+
 /// Every figure that belongs to the firm alone, with its name. What the merchant is paid is no secret from the merchant.
 fn private_figures(demo: &crate::demo::Demo, reader: DocumentKind) -> Vec<(String, String)> {
     let (p, sheet) = (&demo.pricing, sheet_of_demo(demo));

@@ -124,6 +124,15 @@ fn no_word_of_the_form_is_small() {
 }
 
 #[test]
+fn the_form_says_how_an_inner_corner_and_a_bay_are_written_and_that_old_boards_are_an_example() {
+    let form = wetout::survey::document(&lists(), None, 1, time::macros::date!(2026 - 11 - 25));
+    let told = wetout::pages::listing::describe(&wetout::pages::fitting::lay_out(&form).unwrap());
+    for said in ["wetout new FOLDER --from survey.pdf", "left 45", "for example 18"] {
+        assert!(told.contains(said), "{said}: {told}");
+    }
+}
+
+#[test]
 fn what_can_be_chosen_is_what_the_tables_have() {
     let (folder, form) = form("tables", 1);
     let fields = fields(&form);

@@ -11,7 +11,7 @@ use wetout::model::shape::{DeckAction, DeckChoice, Gutter, Joints, JoistRun, Joi
 use wetout::model::{
     Area, Edge, Fall, Finish, Hole, HoleForm, Job, Length, Outline, Point, Problem, Products, Roof, RoofFall, Rules,
 };
-use wetout::pages::scene::Mark;
+use wetout::pages::scene::{Mark, Spot};
 use wetout::takeoff::layout::junctions::junctions;
 use wetout::takeoff::layout::shape::{Corner, Direction, HoleShape, RoofShape, Side, Turn};
 use wetout::takeoff::layout::trims::{TrimJob, plan_trims};
@@ -690,6 +690,41 @@ fn a_corner_names_its_sides_as_they_are_spoken_of() {
         shown("side C", "left")
             .starts_with("Run the wall fillet flush to the roof's edge; offer up the raised edge trim on the left,")
     );
+}
+
+/// The words give the angle of the cut to the trim's length; the picture has the same.
+#[test]
+fn a_trim_is_drawn_cut_at_the_angle_that_its_words_say() {
+    let words = support::built_in_words();
+    let (mut slanting, mut all) = (0, 0);
+    for (job, demo) in crate::works::every_job() {
+        for layout in &demo.take_off.roofs {
+            let drawn = corners::draw(layout, |j| site_words::corner(&words, &layout.shape, j)).unwrap();
+            let sides = &layout.shape.sides;
+            for butted in layout.junctions.iter().filter(|j| j.treatment == Treatment::Butt) {
+                let before = &sides[(butted.corner + sides.len() - 1) % sides.len()];
+                let told = support::corner_told(&layout.shape, butted);
+                let names = format!(", {} ({}) meets ", before.label, before.finish.word());
+                let shown = |d: &&Drawn| site_words::plain(&d.instruction) == told && d.figure.alt.contains(&names);
+                let corner = drawn.iter().find(shown).unwrap_or_else(|| panic!("{job}: {told}"));
+                let lines = |wide: f64| -> Vec<[Spot; 2]> {
+                    let line = |m: &Mark| match m {
+                        Mark::Line { spots, pen } if pen.width == wide => Some([spots[0], spots[1]]),
+                        _ => None,
+                    };
+                    corner.figure.scene.marks.iter().filter_map(line).collect()
+                };
+                let turned = |[a, b]: [Spot; 2]| (b.y - a.y).atan2(b.x - a.x).to_degrees();
+                let outer = lines(1.6)[usize::from(before.finish == Wall)];
+                let between = (turned(lines(2.4)[0]) - turned(outer)).rem_euclid(180.0);
+                let degrees = between.min(180.0 - between).round() as i64;
+                assert!((degrees - butted.figures.degrees).abs() <= 1, "{job}: {told} Drawn: {degrees}");
+                slanting += usize::from(butted.figures.degrees < 80);
+                all += 1;
+            }
+        }
+    }
+    assert!(slanting > 1 && all > 20, "{slanting} of {all}");
 }
 
 /// Row by row the table of the trade (common practice, no source). Angles by hand: a mitre halves the angle between the

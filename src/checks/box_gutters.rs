@@ -50,7 +50,10 @@ pub(super) fn check(
         }
     }
     let outlet = &gutter.outlet;
-    let of = OutletDetail { diameter: outlet.size, head: outlet.head, strainer: outlet.strainer };
+    // No deeper than to where water begins to leave by the overflow.
+    let most = edge.overflow.map(|form| sill(form, laid));
+    let head = outlet.head.map(|head| most.map_or(head, |most| head.min(most)));
+    let of = OutletDetail { diameter: outlet.size, head, strainer: outlet.strainer };
     let subject = format!("outlet of the gutter {}", at(&share.label));
     let found = rainwater::check_outlet(&subject, comes.flow, &of, None, rules);
     findings.push(Finding { id: format!("gutter.{}.outlet", id_of(&share.label)), ..found });
@@ -118,11 +121,16 @@ fn in_own_words(finding: Finding) -> Finding {
     Finding { statement, ..finding }
 }
 
+/// How high an overflow's sill lies above the sole at the outlet.
+fn sill(form: Overflow, laid: &BoxGutterLayout) -> Length {
+    laid.deep() - laid.depth_at(form.at) + form.above
+}
+
 fn overflow(comes: &RunOff, form: Overflow, laid: &BoxGutterLayout, rules: &Rules) -> Finding {
     let needed = comes.flow.as_litres_per_second();
     let takes = |head: Length| overflow_capacity(form.width, head).as_litres_per_second();
     let head = (0..=form.height.as_mm()).map(Length::mm).find(|&h| takes(h) >= needed);
-    let sill = laid.deep() - laid.depth_at(form.at) + form.above;
+    let sill = sill(form, laid);
     let shown = head.unwrap_or(form.height);
     let working = vec![
         measured("its sill above the sole at the outlet", sill.as_mm().into(), Unit::Millimetre),
@@ -145,8 +153,8 @@ fn overflow(comes: &RunOff, form: Overflow, laid: &BoxGutterLayout, rules: &Rule
         }
         Some(level) if level > deep => {
             let text = format!(
-                "With the gutter's outlet blocked the water stands {level} over its sole {} before the overflow \
-                 takes {whole}, and the roof's edge lies {deep} above it: it runs back onto the roof. Set the \
+                "With the gutter's outlet blocked the water stands {level} deep at it before the overflow {} takes \
+                 {whole}, and the roof's edge is {deep} above the sole there: it runs back onto the roof. Set the \
                  overflow lower, make it wider, or the gutter deeper.",
                 at(&comes.label)
             );
@@ -154,8 +162,8 @@ fn overflow(comes: &RunOff, form: Overflow, laid: &BoxGutterLayout, rules: &Rule
         }
         Some(level) => {
             let text = format!(
-                "With its outlet blocked the overflow of the gutter {} takes {whole} once the water stands \
-                 {level} over its sole there; the roof's edge lies {deep} above it.",
+                "With its outlet blocked the overflow of the gutter {} takes {whole} once the water stands {level} \
+                 deep at the outlet; the roof's edge is {deep} above the sole there.",
                 at(&comes.label)
             );
             (Verdict::Pass, text)

@@ -199,6 +199,35 @@ pub fn drops(packages: &[Package], payload: Mass) -> Option<usize> {
     Some(filled.iter().map(|alike| alike.drops).sum())
 }
 
+/// Which of each kind of pack come in which drop, counted from 1: packs go, in their order, into the first with room, so that
+/// what comes first in the list comes early; those of a kind that weigh less than a tenth of a drop into one, where all still takes
+/// no more than `most`. `None` where it takes more, or one pack alone is too heavy.
+pub fn in_drops(packages: &[Package], payload: Mass, most: usize) -> Option<Vec<Vec<(usize, u32)>>> {
+    let filled = |together: bool| fill_drops(packages, payload, (most, together));
+    filled(true).or_else(|| filled(false))
+}
+
+fn fill_drops(packages: &[Package], payload: Mass, (most, together): (usize, bool)) -> Option<Vec<Vec<(usize, u32)>>> {
+    let mut rooms = vec![payload.as_kg(); most];
+    let placed = |package: &Package| {
+        let (pack, mut left) = (package.mass.as_kg(), package.count);
+        let mut parts = Vec::new();
+        let all = pack * Decimal::from(left);
+        let whole =
+            rooms.iter().position(|room| *room >= all).filter(|_| together && all * Decimal::TEN <= payload.as_kg());
+        for (room, drop) in rooms.iter_mut().zip(1..).skip(whole.unwrap_or_default()) {
+            let fit = if pack.is_zero() { left } else { left.min(u32::try_from(holds(*room, pack)).unwrap_or(left)) };
+            if fit > 0 {
+                *room -= pack * Decimal::from(fit);
+                left -= fit;
+                parts.push((drop, fit));
+            }
+        }
+        (left == 0).then_some(parts)
+    };
+    packages.iter().map(placed).collect()
+}
+
 /// Drops, one after the other, in which the same is left.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 struct Alike {

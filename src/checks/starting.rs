@@ -10,11 +10,11 @@ use crate::model::{Job, Problem, SettingPath, Warned};
 use rust_decimal::prelude::ToPrimitive;
 use time::{Date, Duration};
 
-/// The last day on which the customer may still cancel, where this first day may lie no later: neither the day of acceptance
+/// The last day on which the customer may still cancel, where this first day may lie no later and the last of the goods comes
+/// on this day: neither the day of acceptance
 /// nor that of the delivery is counted (Consumer Contracts Regulations 2013, regulation 30).
-pub fn may_end_after(first: Date, job: &Job) -> Option<Date> {
-    // Where no day is said, goods are ordered for the day before the start.
-    let end = end_of_time(goods_come(job).or_else(|| first.previous_day()), job);
+pub fn may_end_after(first: Date, goods_come: Option<Date>, job: &Job) -> Option<Date> {
+    let end = end_of_time(goods_come, job);
     (first <= end).then_some(end)
 }
 
@@ -25,8 +25,8 @@ fn end_of_time(goods_come: Option<Date>, job: &Job) -> Date {
     goods_come.map_or(accepted, |come| accepted.max(come)).saturating_add(Duration::days(days))
 }
 
-/// The last day on which goods come, where one is said.
-fn goods_come(job: &Job) -> Option<Date> {
+/// The last day on which goods come, where the job itself says one.
+fn said_to_come(job: &Job) -> Option<Date> {
     job.delivery.latest.or(job.delivery.earliest)
 }
 
@@ -34,9 +34,9 @@ fn goods_come(job: &Job) -> Option<Date> {
 pub fn notice(job: &Job) -> Option<Problem> {
     // One that is past already is told as such.
     let first = job.start.filter(|first| *first >= job.prepared)?;
-    let end = Some(end_of_time(goods_come(job), job)).filter(|end| first <= *end)?;
+    let end = Some(end_of_time(said_to_come(job), job)).filter(|end| first <= *end)?;
     let accepted = job.valid_until();
-    let since = match goods_come(job).filter(|come| *come > accepted) {
+    let since = match said_to_come(job).filter(|come| *come > accepted) {
         Some(come) => format!("it may run from the delivery, on {come} at the latest"),
         None => format!("the price can be accepted until {accepted}"),
     };

@@ -17,6 +17,7 @@ use crate::checks::finding::{Finding, Subject, Verdict};
 use crate::checks::outlets::is_of_level_side;
 use crate::facts;
 use crate::model::firm::{GuaranteeFrom, GuaranteeTerms};
+use crate::model::goods::Goods;
 use crate::model::shape::DeckAction;
 use crate::model::{Area, Finish, Photo, Problem};
 use crate::pages::block::{Block, Document, Fitting, Row, RowKind, Span, Table};
@@ -301,7 +302,14 @@ fn checks(view: &HandoverView<'_>) -> Table {
     };
     let of_roof = RoofCheck::of(view.built.works).into_iter().map(|check| {
         let result = view.record.result(check);
-        one(&check_words(check, view.built.findings), result.map(|result| (result.passed, &result.words)))
+        let named = match check {
+            RoofCheck::Goods => goods(view),
+            RoofCheck::Extras => wording::list(view.built.extras),
+            _ => String::new(),
+        };
+        let named = if named.is_empty() { named } else { format!(": {named}") };
+        let what = format!("{}{named}", check_words(check, view.built.findings));
+        one(&what, result.map(|result| (result.passed, &result.words)))
     });
     let of_varied = view.varied.iter().filter(|varied| !varied.done.is_empty()).map(|varied| {
         let result = view.record.result_of(varied);
@@ -315,6 +323,11 @@ fn checks(view: &HandoverView<'_>) -> Table {
         false => vec![wide("What was checked", 5), left("Result"), wide("Remarks", 3)],
     };
     Table { columns, rows, header: true }
+}
+
+/// The goods for this job alone, in one breath.
+fn goods(view: &HandoverView<'_>) -> String {
+    wording::list(&view.built.goods.iter().map(Goods::title).collect::<Vec<_>>())
 }
 
 /// The batches in two columns, so that they and the weather stand on the page of the checks.
@@ -437,8 +450,16 @@ fn built(view: &HandoverView<'_>) -> Vec<Block> {
             rows.into_iter().map(|(what, words)| plain(vec![cell(what.replace(' ', "\u{a0}")), cell(words)])).collect();
         Block::Table(Table { columns: vec![left("Part"), wide("As built", 1)], rows, header: true })
     };
+    let mut all: Vec<(&str, Vec<(&str, String)>)> = new.chain(old).collect();
+    let besides = wording::capital(&goods(view));
+    if !besides.is_empty() {
+        match all.as_mut_slice() {
+            [(_, rows)] => rows.push(("Besides", besides)),
+            _ => all.push(("Besides", vec![("Goods", besides)])),
+        }
+    }
     let mut roofs: Vec<Vec<Block>> =
-        new.chain(old).map(|(name, rows)| vec![Block::Heading { level: 3, text: cell(name) }, table(rows)]).collect();
+        all.into_iter().map(|(name, rows)| vec![Block::Heading { level: 3, text: cell(name) }, table(rows)]).collect();
     if let [only] = roofs.as_mut_slice() {
         return only.split_off(1);
     }
@@ -536,7 +557,7 @@ fn plans(view: &HandoverView<'_>) -> Vec<Block> {
         space,
         RoofView::corners,
         |roof| Some(roof.key()),
-        |roof, space| Some(roof.plan(space)),
+        |roof, space| Some(roof.plan_as_built(space)),
     );
     let old = at_one_scale(
         &view.built.old_roofs,

@@ -332,7 +332,15 @@ fn facts(view: &InvoiceView<'_>) -> Block {
 fn amount(view: &InvoiceView<'_>) -> Block {
     let (label, note) = match (view.credits, view.form) {
         (Some(credited), _) => {
-            ("Credited to you".to_owned(), format!("Invoice {} is taken back whole.", credited.number))
+            let over = view.paid - view.before.iter().map(|earlier| earlier.total).sum::<Money>();
+            let back = match over > Money::ZERO {
+                true => format!(
+                    "{} of what you have paid we pay back or count towards what we ask for next.",
+                    wording::money(over)
+                ),
+                false => "Nothing is paid back: it was not paid.".to_owned(),
+            };
+            ("Credited to you".to_owned(), format!("Invoice {} is taken back whole. {back}", credited.number))
         }
         (None, form) => {
             let note = match form {
@@ -415,10 +423,10 @@ fn lines(view: &InvoiceView<'_>) -> Table {
 pub(super) fn vat_lines(
     parts: Vec<(String, String, InvoiceSums)>,
     sums: InvoiceSums,
-    rate: Decimal,
+    percent: Decimal,
     total: &str,
 ) -> Table {
-    let rate = format!("{}%", wording::number(rate));
+    let rate = format!("{}%", wording::number(percent));
     let one = |(what, extent, part): (String, String, InvoiceSums)| {
         plain(vec![cell(what), cell(extent), cell(rate.clone()), cell(wording::money(part.net))])
     };
@@ -429,7 +437,9 @@ pub(super) fn vat_lines(
         rows.push(plain(wide_row(&format!("VAT at {rate}, for you to account for to HMRC: {due}"), 3, "–".into())));
         rows.push(plain(wide_row("Total VAT charged", 3, wording::money(sums.vat))));
     } else {
-        let label = format!("VAT at {rate} on {}", wording::money(sums.net));
+        let own = sums.net.percent(percent).to_penny() == sums.vat;
+        let why = if own { "" } else { ", rounded so that all payments come to the price" };
+        let label = format!("VAT at {rate} on {}{why}", wording::money(sums.net));
         rows.push(plain(wide_row(&label, 3, wording::money(sums.vat))));
     }
     rows.push(total_row(total, 3, sums.total));
@@ -479,11 +489,11 @@ fn standing(view: &InvoiceView<'_>) -> Table {
     Table { columns: vec![wide("What", 1), right("Amount")], rows, header: true }
 }
 
-/// What is not paid yet of what the stages before asked for; none where a part of them is kept back.
+/// What is not paid yet of what was asked for before and stands; none where a part of it is kept back.
 fn still_open(view: &InvoiceView<'_>) -> Option<Money> {
-    let is_stage = view.credits.is_none() && view.kept_back.is_none() && view.stage.number > 0;
+    let is_told = view.kept_back.is_none() && (view.credits.is_some() || view.stage.number > 0);
     let open = view.before.iter().map(|earlier| earlier.total).sum::<Money>() - view.paid;
-    Some(open).filter(|open| is_stage && *open > Money::ZERO)
+    Some(open).filter(|open| is_told && *open > Money::ZERO)
 }
 
 fn bank(view: &InvoiceView<'_>) -> Block {

@@ -72,6 +72,7 @@ pub(super) fn vocabulary(order: &OrderView<'_>) -> Vocabulary {
         .text("topcoat_colours", wording::list(&colours))
         .text("total_weight", weight(order))
         .maybe("drops", drops(order))
+        .yes("by_drop", !order.by_drop.is_empty())
         .yes("pack_too_heavy", order.drops == Drops::TooHeavy)
         .maybe("longest", order.longest.map(wording::metres))
         .texts("hazardous", &hazardous)
@@ -125,8 +126,7 @@ fn weight(order: &OrderView<'_>) -> String {
 }
 
 fn places(order: &OrderView<'_>) -> BTreeMap<String, Vec<Block>> {
-    let lines: Vec<&PickLine<'_>> = order.needed().collect();
-    BTreeMap::from([("facts".to_owned(), vec![facts(order)]), ("lines".to_owned(), vec![Block::Table(table(&lines))])])
+    BTreeMap::from([("facts".to_owned(), vec![facts(order)]), ("lines".to_owned(), vec![Block::Table(table(order))])])
 }
 
 fn facts(order: &OrderView<'_>) -> Block {
@@ -144,7 +144,7 @@ fn facts(order: &OrderView<'_>) -> Block {
 
 /// The days that suit, in words: one day alone is that of the first of several deliveries.
 fn window(order: &OrderView<'_>) -> String {
-    let several = order.drops.count().is_some_and(|n| n > 1);
+    let several = order.drops.several();
     let one = |day: String| if several { format!("{day} (the first)") } else { day };
     let delivery = &order.delivery;
     match (delivery.earliest, delivery.latest) {
@@ -152,8 +152,8 @@ fn window(order: &OrderView<'_>) -> String {
         (Some(a), Some(b)) => one(wording::from_to(a, b)),
         (Some(a), None) => format!("not before {}", wording::day_and_date(a)),
         (None, Some(b)) => format!("by {} at the latest", wording::day_and_date(b)),
-        (None, None) => match order.parties.first_day {
-            Some(start) => one(wording::day_and_date(calendar::last_before(start, &order.parties.firm.holidays))),
+        (None, None) => match calendar::goods_come(delivery, order.parties.first_day, &order.parties.firm.holidays) {
+            Some(day) => one(wording::day_and_date(day)),
             None if several => "please ring to agree the day of each".to_owned(),
             None => "please ring to agree the day".to_owned(),
         },
@@ -171,20 +171,30 @@ fn contact(order: &OrderView<'_>) -> String {
     on_site.unwrap_or_else(office)
 }
 
-/// The lines, under the headings of the picker's walk.
-fn table(lines: &[&PickLine<'_>]) -> Table {
-    let columns: Vec<Column> =
+/// The lines, under the headings of the picker's walk; where it comes in several loads, each with those it comes in.
+fn table(order: &OrderView<'_>) -> Table {
+    let mut columns: Vec<Column> =
         vec![centre("Picked"), big("Packs"), large("Code"), wide("Description", 1), left("Pack"), right("kg")];
+    columns.extend((!order.by_drop.is_empty()).then(|| left("Load")));
     let mut rows = Vec::new();
     let mut last = "";
-    for line in lines {
+    for (n, line) in order.lines.iter().enumerate().filter(|(_, line)| !line.optional) {
         if line.group != last {
             rows.push(group(line.group, columns.len()));
             last = line.group;
         }
-        rows.push(plain(cells(line)));
+        let load = order.by_drop.get(n).map(|parts| cell(in_loads(parts)));
+        rows.push(plain(cells(line).into_iter().chain(load).collect()));
     }
     Table { columns, rows, header: true }
+}
+
+/// `2`, or `1: 28, 2: 12` where a line is parted.
+fn in_loads(parts: &[(usize, u32)]) -> String {
+    match parts {
+        [(load, _)] => load.to_string(),
+        parts => parts.iter().map(|(load, packs)| format!("{load}:\u{a0}{packs}")).collect::<Vec<_>>().join(", "),
+    }
 }
 
 fn cells(line: &PickLine<'_>) -> Vec<Vec<Span>> {

@@ -133,7 +133,7 @@ fn where_it_goes(worked: &WholeJob<'_>) -> Vec<(String, Money)> {
     let (labour, overhead) = (of(&["cost.labour"]), of(&["cost.overhead"]));
     let vat = p.vat.iter().map(|v| v.vat).sum();
     vec![
-        ("Materials".to_owned(), materials),
+        ("Materials, delivery".to_owned(), materials),
         ("Labour".to_owned(), labour),
         ("Access, tip, travel, the unforeseen".to_owned(), p.cost - materials - labour - overhead),
         ("Overhead".to_owned(), overhead),
@@ -220,6 +220,10 @@ fn hours(worked: &WholeJob<'_>) -> Table {
     let days = wording::plural(plan.days.len(), "day", "days");
     rows.push(pair(format!("Setting up, clearing and waiting, {days}"), plain(plan.paid_hours() - plan.hours())));
     rows.push(row(RowKind::Total, vec![strong("All person-hours that are paid"), strong(plain(plan.paid_hours()))]));
+    let left = plan.unpaid_hours();
+    if left > Decimal::ZERO {
+        rows.push(pair("Besides, in the same days: paid only to whoever is paid by the day", plain(left)));
+    }
     two_columns("Work", "Person-hours", rows)
 }
 

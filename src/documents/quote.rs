@@ -105,7 +105,8 @@ fn page_one(v: &mut Vocabulary, view: &QuoteView<'_>) {
     let (roofs, firm) = (&view.roofs, view.parties.firm);
     let area = roofs.iter().map(|r| r.layout.shape.area).sum();
     v.text("area", wording::square_metres(area))
-        .maybe("start_within", early_until(view).map(wording::date))
+        .yes("start_within", early_until(view).is_some())
+        .maybe("time_over", early_until(view).filter(|_| !view.loads_undated).map(wording::date))
         .yes("many_new_roofs", roofs.len() > 1)
         .text("new_roof_count", wording::plural(roofs.len(), "new glass-fibre roof", "new glass-fibre roofs"))
         .yes("many_roofs", all_roofs(view) > 1)
@@ -224,6 +225,7 @@ fn money(v: &mut Vocabulary, view: &QuoteView<'_>) {
         .yes("offers", offers::any(price))
         .yes("offers_to_tick", offers::any_to_tick(price))
         .yes("option_totals", matches!(price.option_totals, OptionTotals::Each(_)))
+        .yes("options_exclude", price.options.iter().any(|option| !option.excludes.is_empty()))
         .yes("options_unlike", matches!(price.option_totals, OptionTotals::Unknown))
         .yes("extras_to_tick", offers::any_extra_to_tick(price))
         .yes("sum_to_write", offers::sum_to_write(price))
@@ -723,7 +725,7 @@ fn telephone(view: &QuoteView<'_>) -> Block {
 /// What a roof that is laid anew is made of, its layers drawn back. Page one has room for that of one roof.
 fn peeled_roofs(view: &QuoteView<'_>) -> Block {
     let drawn = match (view.roofs.as_slice(), view.old_roofs.as_slice()) {
-        ([roof], []) => peeled::draw(&roof.layout.shape, &layers_of(roof), LAYERS),
+        ([roof], []) => peeled::draw(&roof.layout.shape, roof.joists, &layers_of(roof), LAYERS),
         _ => None,
     };
     drawn.map_or_else(|| Block::Paragraph(Vec::new()), Block::Figure)

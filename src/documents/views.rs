@@ -21,15 +21,15 @@ use crate::model::goods::Goods;
 use crate::model::job::{Answer, By, Delivery, Forced, answer_among};
 use crate::model::old_roof::Recoat;
 use crate::model::products::BoardEdge;
-use crate::model::shape::{DeckAction, Edge, LaminateChoice};
+use crate::model::shape::{DeckAction, Edge, JoistRun, LaminateChoice};
 use crate::model::tipping::SKIP;
 use crate::model::{Access, Finish, Flashing, Length, LineId, Mass, OldRoof, Photo, Point, Role, Roof, RoofFall};
 use crate::pages::block::Figure;
 use crate::pricing::terms::{PROVISIONAL, Retention};
 use crate::pricing::{
-    Drops, Money, Offer, OptionPrice, OptionTotals, Order, OrderLine, PriceLine, RotRate, Stage, VatLine,
+    Drops, Money, Offer, OptionPrice, OptionTotals, Order, OrderLine, PriceLine, RotRate, Stage, VatLine, by_drop,
 };
-use crate::programme::Timetable;
+use crate::programme::{Timetable, calendar};
 use crate::takeoff::layout::joist_ends::{JoistEnds, joist_ends};
 use crate::takeoff::layout::patches::OldRoofLayout;
 use crate::takeoff::layout::{RoofLayout, falls};
@@ -70,6 +70,8 @@ pub struct QuoteView<'a> {
     pub exclusions: &'a [String],
     /// Until when the customer may cancel, where the first day may lie before that.
     pub early_until: Option<Date>,
+    /// Whether goods come in several loads of which only the first has a day, so that nobody knows yet when that time ends.
+    pub loads_undated: bool,
     /// Days the quote stands.
     pub valid_days: u32,
     /// The last of them.
@@ -108,6 +110,8 @@ pub struct RoofView<'a> {
     pub flashing: By,
     /// What is done to the deck.
     pub deck: DeckAction,
+    /// Which way its joists run.
+    pub joists: JoistRun,
     /// How thick its new boards are.
     pub board: Option<Length>,
     /// Its long edges lock together.
@@ -208,7 +212,14 @@ impl<'a> QuoteView<'a> {
             notes: &job.notes,
             goods: &job.goods,
             exclusions: &job.exclusions,
-            early_until: whole.first_day().and_then(|first| starting::may_end_after(first, job)),
+            early_until: whole.first_day().and_then(|first| {
+                starting::may_end_after(
+                    first,
+                    calendar::goods_come(&job.delivery, Some(first), &whole.firm.holidays),
+                    job,
+                )
+            }),
+            loads_undated: !job.delivery.spans_days() && whole.pricing.orders.iter().any(|order| order.drops.several()),
             valid_days: job.valid_days,
             valid_until: job.valid_until(),
             photos: whole.photos,
@@ -252,6 +263,7 @@ impl<'a> RoofView<'a> {
             asbestos: whole.job.asbestos_of(roof),
             flashing: whole.job.flashing_of(roof),
             deck: roof.deck.action,
+            joists: roof.joists.run,
             board: board.map(|b| b.thickness),
             board_locks: board.is_some_and(|b| b.edge == BoardEdge::TongueAndGroove),
             insulation: over.and_then(|b| b.insulation.as_ref()).map(|board| &board.sheet),
@@ -292,6 +304,11 @@ impl<'a> RoofView<'a> {
     /// Its plan, for the householder.
     pub fn plan(&self, space: Space) -> Figure {
         roof_plan::draw(self.layout, self.drawn, Audience::Householder, space)
+    }
+
+    /// The same of the finished roof.
+    pub fn plan_as_built(&self, space: Space) -> Figure {
+        roof_plan::draw(self.layout, self.drawn, Audience::Keeper, space)
     }
 }
 
@@ -352,6 +369,10 @@ pub struct BuiltView<'a> {
     pub works: &'a Works,
     /// What the checks found.
     pub findings: &'a [Finding],
+    /// Goods for this job alone.
+    pub goods: &'a [Goods],
+    /// What the extras that are a part of the price are for.
+    pub extras: &'a [String],
     /// A section of each edge.
     pub sections: Vec<Figure>,
 }
@@ -365,6 +386,8 @@ impl<'a> BuiltView<'a> {
             old_roofs: OldRoofView::all(whole),
             works: &whole.take_off.works,
             findings: whole.findings,
+            goods: &whole.job.goods,
+            extras: &whole.pricing.extras,
             sections: built_edges::edge_sections(whole, sections::AT_HOME),
         }
     }
@@ -418,6 +441,8 @@ pub struct OrderView<'a> {
     pub lines: Vec<PickLine<'a>>,
     /// In how many drops it comes.
     pub drops: Drops,
+    /// In which of them, counted from 1, so many packs of each line come; empty where there is one, or nobody knows.
+    pub by_drop: Vec<Vec<(usize, u32)>>,
     /// What is taken at once.
     pub payload: Option<Mass>,
     /// Mass of all that has one.
@@ -484,6 +509,7 @@ impl<'a> OrderView<'a> {
             asbestos: job.gravest_asbestos(),
             lines: order.lines.iter().map(PickLine::of).collect(),
             drops: order.drops,
+            by_drop: by_drop(order, job.lift.as_ref()).unwrap_or_default(),
             payload: job.lift.as_ref().and_then(|lift| lift.payload),
             mass: order.mass,
             lines_without_mass: order.lines_without_mass,

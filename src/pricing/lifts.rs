@@ -6,8 +6,9 @@
 use super::{Drops, Order, OrderLine};
 use crate::checks::finding::Finding;
 use crate::checks::loads::{self, LiftWay, Vehicle};
-use crate::model::Mass;
 use crate::model::lift::{Lift, Package};
+use crate::model::role::RoleGroup;
+use crate::model::{Mass, Role};
 use rust_decimal::Decimal;
 
 /// In how many drops each order comes, where it is known what the vehicle takes; the order and the method statement
@@ -23,6 +24,43 @@ pub(super) fn count_drops(orders: &mut [Order], lift: Option<&Lift>) {
         };
     }
 }
+
+/// In which drops, counted from 1, the packs of each line of an order come, where it comes in several: what is used first comes
+/// first. `None` where one will do, or where packs in that order take a drop more.
+pub fn by_drop(order: &Order, lift: Option<&Lift>) -> Option<Vec<Vec<(usize, u32)>>> {
+    let most = order.drops.count().filter(|n| *n > 1)?;
+    let mut lines: Vec<usize> = (0..order.lines.len()).filter(|n| !order.lines[*n].optional).collect();
+    lines.sort_by_key(|n| {
+        let OrderLine { group, role, .. } = &order.lines[*n];
+        // Firrings and noggins are fixed before a board is laid.
+        (NEEDED.iter().position(|needed| needed.words() == *group), matches!(role, Role::Board(_)))
+    });
+    let weightless = |line: &OrderLine| {
+        let count = u32::try_from(line.quantity).unwrap_or(u32::MAX);
+        Package { what: line.description.clone(), mass: Mass::ZERO, count }
+    };
+    let pack = |n: &usize| package(&order.lines[*n]).unwrap_or_else(|| weightless(&order.lines[*n]));
+    let packs: Vec<Package> = lines.iter().map(pack).collect();
+    let found = loads::in_drops(&packs, lift?.payload?, most)?;
+    let mut all = vec![Vec::new(); order.lines.len()];
+    for (line, parts) in lines.into_iter().zip(found) {
+        all[line] = parts;
+    }
+    Some(all)
+}
+
+/// Groups in the order in which a roof takes them: tools, sheets and fixings are wanted with the first boards.
+const NEEDED: [RoleGroup; 9] = [
+    RoleGroup::ToolsAndSundries,
+    RoleGroup::FixingsAndAdhesive,
+    RoleGroup::BoardsAndTimber,
+    RoleGroup::Trims,
+    RoleGroup::ForThisJob,
+    RoleGroup::MatAndBandage,
+    RoleGroup::ResinAndTopcoat,
+    RoleGroup::FlashingsAndDrainage,
+    RoleGroup::MortarAndDpc,
+];
 
 /// The heaviest lift of all orders, and their drops and loads; empty where no pack has a mass.
 pub(super) fn findings(orders: &[Order], lift: Option<&Lift>) -> Vec<Finding> {

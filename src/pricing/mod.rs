@@ -26,6 +26,7 @@ mod varied_order;
 pub mod vat;
 
 pub use book::{Article, Merchant, PriceBook};
+pub use lifts::by_drop;
 pub use money::Money;
 pub use offers::{Offer, RotRate};
 pub use options::{Alternative, ChangedWords, OptionPrice, OptionTotals};
@@ -119,6 +120,11 @@ impl Drops {
             Drops::Known(n) => Some(n),
             Drops::Unknown | Drops::TooHeavy => None,
         }
+    }
+
+    /// Whether there are more than one.
+    pub fn several(self) -> bool {
+        self.count().is_some_and(|n| n > 1)
     }
 }
 

@@ -170,7 +170,9 @@ fn resin(pricing: &Pricing, basis: Basis<'_>) -> Option<ProfitShift> {
         true => "the drums of the order hold that much already".to_owned(),
         false => format!("the order with delivery comes to {after} instead of {before}"),
     };
-    let (label, cost) = ("A tenth more resin than planned".into(), paid(after - before, basis));
+    // More can only cost less where it brings the order to what is delivered for less.
+    let why = if after < before { "; delivery costs less then" } else { "" };
+    let (label, cost) = (format!("A tenth more resin than planned{why}"), paid(after - before, basis));
     Some(ProfitShift { id: "shift.resin", label, cost, working: vec![words] })
 }
 

@@ -140,7 +140,8 @@ impl FormPages<'_> {
             spans.push(Span::bold(format!("{parted}{}: ", question.label)));
             let more = if words.len() > MOST_LISTED { " · …" } else { "" };
             let listed: Vec<&str> = words.iter().map(String::as_str).take(MOST_LISTED).collect();
-            spans.push(Span::plain(listed.join(" · ") + more));
+            let before = if what == What::OldBoards { "for example " } else { "" };
+            spans.push(Span::plain(format!("{before}{}{more}", listed.join(" · "))));
         }
         Block::Small(vec![Block::Paragraph(spans)])
     }
@@ -162,8 +163,9 @@ impl FormPages<'_> {
             heading(1, "Survey of a flat roof"),
             paragraph(
                 "Fill it in by hand with a pencil, or on a screen; an empty box is asked for later. A length without its unit \
-                 is in the unit of its box. A tie is a diagonal; corner A/B is where side A meets side B. Filled in on a screen it becomes a job: wetout new FOLDER --from survey.pdf",
+                 is in the unit of its box. A tie is a diagonal; corner A/B is where side A meets side B. Filled in on a screen it becomes a job, by the command",
             ),
+            Block::Paragraph(vec![Span::bold("wetout new FOLDER --from survey.pdf")]),
             heading(2, "Who and where"),
             self.boxes(0, &[(What::Reference, 3, 1), (What::Title, 6, 1), (What::SurveyedOn, 3, 1)]),
             self.boxes(
@@ -387,7 +389,8 @@ impl FormPages<'_> {
         let at = |item: u8, what: What| Ask { roof, item, what };
         let finishes = self.questions.get(&at(1, What::SideFinish)).map(|question| self.lists.choices(question).words);
         let finishes = finishes.unwrap_or_default();
-        let mut columns = vec![("corner before it (empty: left)".to_owned(), 13), ("length, m".to_owned(), 13)];
+        let mut columns =
+            vec![("corner before it: left (or empty), right, left 45".to_owned(), 13), ("length, m".to_owned(), 13)];
         // Beside a column for the gutter under an edge, the one built into it is named in full.
         let named = |word: &String| if word == Finish::Gutter.word() { "box gutter".to_owned() } else { word.clone() };
         columns.extend(finishes.iter().map(|word| (named(word), 7)));

@@ -275,7 +275,8 @@ fn closing(sheet: &mut Drawing, at: &CornerPlaces, kind: &CornerKind<'_>, words:
     callout(sheet, at, middle(at), words);
 }
 
-/// One trim runs through; the other, the raised edge or the drip, is cut square to the fillet.
+/// One trim runs through; the other, the raised edge or the drip, is cut along the fillet's front; where the roof turns
+/// inwards, along its back carried on.
 fn butt(sheet: &mut Drawing, at: &CornerPlaces, kind: &CornerKind<'_>) {
     let through = match kind.sides.finishes {
         [Finish::Wall | Finish::Kerb, _] => 0,
@@ -283,17 +284,19 @@ fn butt(sheet: &mut Drawing, at: &CornerPlaces, kind: &CornerKind<'_>) {
         _ => 0,
     };
     let cut = 1 - through;
-    let ring = vec![
-        at.ends[through],
-        at.corner,
-        square_end(at, if at.reflex { through } else { cut }),
-        at.inner,
-        go(at.ends[through], at.inward[through], WIDE),
-    ];
+    let end = crossing(at, if at.reflex { through } else { cut });
+    let ring = vec![at.ends[through], at.corner, end, at.inner, go(at.ends[through], at.inward[through], WIDE)];
     sheet.area(vec![ring], Some(tone(kind.sides.finishes[through])), Some(pen(Ink::Black, 0.8)));
-    let [a, b] = cut_of(at, cut);
+    let [a, b] = if at.reflex { [at.corner, end] } else { [end, at.inner] };
     sheet.line(&[a, b], CUT);
     callout(sheet, at, part(a, b, 0.5), &format!("cut the {} here", trim_word(kind.sides.finishes[cut])));
+}
+
+/// Where an arm's outer line, carried on where the roof turns inwards, crosses the inner line of the other's band.
+fn crossing(at: &CornerPlaces, i: usize) -> Spot {
+    let (along, over) = (Way::between(at.corner, at.ends[i]), at.inward[1 - i]);
+    let nearer = along.x * over.x + along.y * over.y;
+    go(at.corner, along, (WIDE / nearer).clamp(-ARM, ARM))
 }
 
 /// The end of the square in which the two bands meet, on an arm's outer line or, where the roof turns inwards, on the
@@ -360,7 +363,8 @@ fn callout(sheet: &mut Drawing, at: &CornerPlaces, from: Spot, words: &str) {
 /// Smallest size at which an edge's name is written, pt.
 const LEAST_NAME: f64 = super::LEAST_SIZE;
 
-/// The edge's name and finish outside it, turned along it; the finish alone where the name is longer than the edge.
+/// The edge's name and finish outside it, turned along it; the finish alone where the name is longer than the edge, or no
+/// other word.
 fn name(sheet: &mut Drawing, at: &CornerPlaces, i: usize, name: &str, finish: Finish) {
     let along = Way::between(at.corner, at.ends[i]);
     let out = at.inward[i].back();
@@ -368,7 +372,11 @@ fn name(sheet: &mut Drawing, at: &CornerPlaces, i: usize, name: &str, finish: Fi
     let reading = Way { x: turn.to_radians().cos(), y: -turn.to_radians().sin() };
     let fitting = |text: &str| 8.5 * (apart(at.corner, at.ends[i]) / super::drawing::text_width(text, 8.5)).min(1.0);
     let whole = format!("{name}: {}", finish.word());
-    let text = if fitting(&whole) < LEAST_NAME { finish.word().to_owned() } else { whole };
+    let text = if fitting(&whole) < LEAST_NAME || name.eq_ignore_ascii_case(finish.word()) {
+        finish.word().to_owned()
+    } else {
+        whole
+    };
     // On the side where the arms turn towards each other, both names begin away from the corner.
     let far = if at.reflex { 16.0 + super::drawing::text_width(&text, fitting(&text)) / 2.0 } else { 0.55 * ARM };
     let middle = go(go(at.corner, along, far), out, 8.0);

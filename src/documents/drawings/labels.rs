@@ -234,7 +234,7 @@ const FEW: usize = 12;
 /// Words for pieces that cannot hold them; gives back those for which no place was clear.
 pub fn point_at_all(sheet: &mut Drawing, pieces: &[(Vec<Spot>, &str)]) -> Vec<String> {
     let size = super::LEAST_SIZE;
-    let mut lost = Vec::new();
+    let (mut lost, mut leaders) = (Vec::new(), Vec::new());
     for (ring, words) in pieces {
         let at = within(ring);
         let ground = Quad::about(at, Way { x: 1.0, y: 0.0 }, super::drawing::text_width(words, size) + 1.0, size);
@@ -242,7 +242,9 @@ pub fn point_at_all(sheet: &mut Drawing, pieces: &[(Vec<Spot>, &str)]) -> Vec<St
         if crowded && sheet.is_free(&ground) && sheet.is_light(&ground) {
             sheet.write(spot(at.x, at.y + 0.36 * size), words, size, true, Anchor::Middle, 0.0, true);
             sheet.take(ground);
-        } else if crowded || !point_at_if_clear(sheet, ring, words) {
+        } else if let Some(leader) = (!crowded).then(|| point_past(sheet, ring, words, &leaders)).flatten() {
+            leaders.push(leader);
+        } else {
             lost.push((*words).to_owned());
         }
     }
@@ -276,16 +278,35 @@ fn dot_box(at: Spot) -> Quad {
 
 /// The same where a place is found to which no line runs through other words; false where none is.
 pub fn point_at_if_clear(sheet: &mut Drawing, ring: &[Spot], words: &str) -> bool {
+    point_past(sheet, ring, words, &[]).is_some()
+}
+
+/// The same, its line across none of those that are drawn, where there is such a place; gives the line.
+fn point_past(sheet: &mut Drawing, ring: &[Spot], words: &str, leaders: &[(Spot, Spot)]) -> Option<(Spot, Spot)> {
     let foot = within(ring);
     let size = super::LEAST_SIZE;
     // So far from other words that both are not read as one.
-    let apart = 2.0 * size;
-    let (middle, clear) = clear_near(sheet, foot, (super::drawing::text_width(words, size) + apart, size * 1.25));
-    let clear = clear && !sheet.covers_words(&dot_box(foot));
-    if clear {
-        lead_to(sheet, foot, middle, words);
+    let room = (super::drawing::text_width(words, size) + 2.0 * size, size * 1.25);
+    let crosses = |middle: Spot| leaders.iter().any(|leader| cross(*leader, (foot, middle)));
+    let quad = |middle: Spot| Quad::about(middle, Way { x: 1.0, y: 0.0 }, room.0, room.1);
+    let past = |middle: &Spot| {
+        let quad = quad(*middle);
+        let free = sheet.is_free(&quad) && sheet.is_bare(&quad) && !quad.covers(foot);
+        free && !sheet.crosses_words(foot, *middle) && !crosses(*middle)
+    };
+    let (nearest, clear) = clear_near(sheet, foot, room);
+    let middle = if crosses(nearest) { rings_round(foot).find(past).unwrap_or(nearest) } else { nearest };
+    if !clear || sheet.covers_words(&dot_box(foot)) {
+        return None;
     }
-    clear
+    lead_to(sheet, foot, middle, words);
+    Some((foot, middle))
+}
+
+/// Whether two lines cross.
+fn cross((a, b): (Spot, Spot), (c, d): (Spot, Spot)) -> bool {
+    let side = |from: Spot, to: Spot, at: Spot| (to.x - from.x) * (at.y - from.y) - (to.y - from.y) * (at.x - from.x);
+    side(a, b, c) * side(a, b, d) < 0.0 && side(c, d, a) * side(c, d, b) < 0.0
 }
 
 /// The same, the words outside an outline.

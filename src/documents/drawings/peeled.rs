@@ -1,13 +1,15 @@
 //! A roof from the front and above, its layers drawn back one from the other: joists, deck, glass fibre, topcoat.
 //!
-//! Given a roof's shape and what lies on what; gives a figure, or none where the outline is too small to show anything. The
-//! outline, the openings and the finishes are the roof's own; thicknesses are drawn many times what they are.
+//! Given a roof's shape, which way its joists run and what lies on what; gives a figure, or none where the outline is too
+//! small to show anything or the roof runs down behind a wall or into a box gutter in front, which would hide it. The outline,
+//! the openings and the finishes are the roof's own; thicknesses are drawn many times what they are.
 
 use super::Space;
 use super::drawing::{Drawing, pen, spot, text_width};
 use super::lines::{NOTE, folded};
 use crate::documents::wording;
 use crate::model::Finish;
+use crate::model::shape::JoistRun;
 use crate::pages::block::Figure;
 use crate::pages::scene::{Anchor, Ink, Spot};
 use crate::takeoff::layout::shape::{RoofShape, Side};
@@ -70,8 +72,8 @@ const LAID: Ink = Ink::Grey(0.56);
 type PlanPlace = (f64, f64);
 
 /// Draws a roof; its layers from below.
-pub fn draw(shape: &RoofShape, layers: &[PeeledLayer], space: Space) -> Option<Figure> {
-    let view = View::of(shape, space)?;
+pub fn draw(shape: &RoofShape, run: JoistRun, layers: &[PeeledLayer], space: Space) -> Option<Figure> {
+    let view = View::of(shape, run, space).filter(View::is_open_in_front)?;
     let mut sheet = Drawing::default();
     view.roof(&mut sheet, layers);
     view.names(&mut sheet, layers);
@@ -100,9 +102,12 @@ const NAMES: f64 = 26.0;
 /// A roof on paper.
 struct View<'a> {
     shape: &'a RoofShape,
+    /// Which way its joists run.
+    run: JoistRun,
     ring: Vec<PlanPlace>,
     low: PlanPlace,
     wide: f64,
+    deep: f64,
     /// Points on paper for a millimetre.
     k: f64,
     /// What thicknesses and heights are counted in: as the roof is wide, so that a small one is not drawn thicker.
@@ -110,7 +115,7 @@ struct View<'a> {
 }
 
 impl<'a> View<'a> {
-    fn of(shape: &'a RoofShape, space: Space) -> Option<View<'a>> {
+    fn of(shape: &'a RoofShape, run: JoistRun, space: Space) -> Option<View<'a>> {
         let ring: Vec<PlanPlace> = shape.ring().iter().map(|p| (p.x as f64, p.y as f64)).collect();
         let least = |f: fn(&PlanPlace) -> f64| ring.iter().map(f).fold(f64::INFINITY, f64::min);
         let most = |f: fn(&PlanPlace) -> f64| ring.iter().map(f).fold(f64::NEG_INFINITY, f64::max);
@@ -124,7 +129,13 @@ impl<'a> View<'a> {
             if shape.sides.iter().any(|s| s.finish == Finish::Step) { BACK.0 * PITCH.0 * RISES * unit } else { 0.0 };
         let (across, up) = (wide + BACK.0 * deep + behind, BACK.1 * deep + 1100.0 * unit);
         let k = (space.width / across).min((space.height - NAMES) / up);
-        Some(View { shape, ring, low, wide, k, unit })
+        Some(View { shape, run, ring, low, wide, deep, k, unit })
+    }
+
+    /// Whether nothing that stands towards the reader hides the roof: no low wall, no box gutter.
+    fn is_open_in_front(&self) -> bool {
+        let hides = |side: &Side| side.coped.is_some() || side.finish == Finish::Gutter;
+        !self.shape.sides.iter().any(|side| hides(side) && is_seen(ends(side).0, ends(side).1))
     }
 
     fn at(&self, (x, y): PlanPlace, z: f64) -> Spot {
@@ -159,7 +170,6 @@ impl<'a> View<'a> {
 
     fn roof(&self, sheet: &mut Drawing, layers: &[PeeledLayer]) {
         let walls = |side: &&Side| matches!(side.finish, Finish::Wall | Finish::Step);
-        let ends = |side: &Side| ((side.from.x as f64, side.from.y as f64), (side.to.x as f64, side.to.y as f64));
         for side in self.shape.sides.iter().filter(walls) {
             let (a, b) = ends(side);
             match side.finish {
@@ -224,17 +234,21 @@ impl<'a> View<'a> {
         sheet.area(vec![vec![a, b, c, d]], Some(ink), Some(pen(Ink::Black, 0.5)));
     }
 
-    /// Joists from front to back where nothing lies on them yet, the fascia round the others.
+    /// Joists where nothing lies on them yet, the fascia round the others.
     fn joists(&self, sheet: &mut Drawing, (foot, top): (f64, f64), covered: f64) {
         let [face, side] = LayerLook::Joists.inks();
         self.slab(sheet, &self.ring, (foot - 110.0 * self.unit, foot), [Ink::White, Ink::Grey(0.97)]);
         let (pitch, thick) = (420.0 * self.unit.max(0.35), 70.0 * self.unit.max(0.35));
-        let count = (covered * self.wide / pitch + LEAN * 3.0).ceil() as usize + 2;
+        let (across, begins, end) = match self.run {
+            JoistRun::FrontToBack => ((1.0, 0.0), self.low.0, self.low.0 + covered * self.wide + LEAN * self.deep),
+            JoistRun::LeftToRight => ((0.0, 1.0), self.low.1, self.low.1 + self.deep),
+        };
         let joist = |n: usize| {
-            let x = self.low.0 + pitch * n as f64;
-            let ring = clipped(&clipped(&self.ring, (1.0, 0.0), x), (-1.0, 0.0), -(x + thick));
+            let near = begins + pitch * n as f64;
+            let ring = clipped(&clipped(&self.ring, across, near), (-across.0, -across.1), -(near + thick));
             (ring.len() > 2).then_some(ring)
         };
+        let count = ((end - begins) / pitch).ceil() as usize + 1;
         for ring in (0..count).rev().filter_map(joist) {
             self.slab(sheet, &ring, (foot, top), [face, side]);
         }
@@ -242,18 +256,23 @@ impl<'a> View<'a> {
         self.slab(sheet, &closed, (foot, top), [Ink::White, Ink::Grey(0.97)]);
     }
 
-    /// The long joints of boards.
+    /// The long joints of boards, across the joists.
     fn joints(&self, sheet: &mut Drawing, ring: &[PlanPlace], z: f64) {
-        let mut y = self.low.1 + 590.0;
-        let back = ring.iter().map(|p| p.1).fold(self.low.1, f64::max);
-        while y < back {
-            let cuts: Vec<f64> = sides(ring).filter_map(|(a, b)| crossing(a, b, y)).collect();
-            let mut cuts = cuts;
+        let turned = |(x, y): PlanPlace| match self.run {
+            JoistRun::FrontToBack => (x, y),
+            JoistRun::LeftToRight => (y, x),
+        };
+        let ring: Vec<PlanPlace> = ring.iter().map(|p| turned(*p)).collect();
+        let far = ring.iter().map(|p| p.1).fold(f64::NEG_INFINITY, f64::max);
+        let mut at = turned(self.low).1 + 590.0;
+        while at < far {
+            let mut cuts: Vec<f64> = sides(&ring).filter_map(|(a, b)| crossing(a, b, at)).collect();
             cuts.sort_by(f64::total_cmp);
             for ends in cuts.chunks_exact(2) {
-                sheet.line(&[self.at((ends[0], y), z), self.at((ends[1], y), z)], pen(Ink::Grey(0.45), 0.35));
+                let line = [ends[0], ends[1]].map(|along| self.at(turned((along, at)), z));
+                sheet.line(&line, pen(Ink::Grey(0.45), 0.35));
             }
-            y += 590.0;
+            at += 590.0;
         }
     }
 
@@ -264,12 +283,11 @@ impl<'a> View<'a> {
         let mut seen: Vec<&Side> = self.shape.sides.iter().collect();
         seen.sort_by_key(|side| std::cmp::Reverse(side.from.y + side.to.y));
         for side in seen {
-            let (a, b) = ((side.from.x as f64, side.from.y as f64), (side.to.x as f64, side.to.y as f64));
+            let (a, b) = ends(side);
             let Some((a, b)) = self.right_of(a, b, share) else { continue };
             let faces = is_seen(a, b);
             match side.finish {
                 Finish::Drip if faces => self.upright(sheet, (a, b), (laminate - 130.0 * u, top), Ink::Grey(0.25)),
-                Finish::Gutter if faces => self.upright(sheet, (a, b), (laminate - 220.0 * u, top), ink),
                 Finish::Raised => {
                     let inner = inset(a, b, 80.0 * u);
                     let ring = [a, b, inner.1, inner.0];
@@ -355,7 +373,6 @@ impl View<'_> {
     /// Where the line from a layer's name ends: on what is seen of it, as near to the front and to its middle as may be.
     fn part(&self, sheet: &Drawing, (from, to): (f64, f64), look: LayerLook, (z, top): (f64, f64)) -> Spot {
         let middle = f64::midpoint(from, to);
-        let back = self.ring.iter().map(|p| p.1).fold(self.low.1, f64::max);
         let far = |n: i32| f64::from(n) / f64::from(TRIES);
         let across = |n: i32| middle + (to - from) * 0.5 * far(n);
         let shares = (0..TRIES).flat_map(|n| [across(n), across(-n)]);
@@ -368,7 +385,7 @@ impl View<'_> {
             let ink = |(x, y): (f64, f64)| sheet.ink_at(super::drawing::spot(spot.x + x, spot.y + y));
             near.into_iter().all(|by| ink(by).is_some_and(|ink| inks.contains(&ink)))
         };
-        let depths = (0..TRIES).map(|n| self.low.1 + (back - self.low.1) * far(n));
+        let depths = (0..TRIES).map(|n| self.low.1 + self.deep * far(n));
         let mut places = depths.flat_map(|y| shares.iter().map(move |share| at(*share, y)));
         places.find(seen).unwrap_or_else(|| at(middle, self.low.1))
     }
@@ -392,6 +409,10 @@ fn begin(n: usize, of: usize) -> f64 {
 
 fn sides(ring: &[PlanPlace]) -> impl Iterator<Item = (PlanPlace, PlanPlace)> {
     (0..ring.len()).map(|i| (ring[i], ring[(i + 1) % ring.len()]))
+}
+
+fn ends(side: &Side) -> (PlanPlace, PlanPlace) {
+    ((side.from.x as f64, side.from.y as f64), (side.to.x as f64, side.to.y as f64))
 }
 
 /// Whether the outer face of a side, the roof on its left, is turned to the reader.

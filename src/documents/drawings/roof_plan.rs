@@ -1,7 +1,7 @@
 //! The roof plan: the outline to scale with every edge named, measured and finished, the fall, and what stands in it.
 //!
 //! Given a roof's layout and what was measured; gives a figure. The householder's plan leaves out what is only for
-//! the site: the ladder point and the crew's way off.
+//! the site, the crew's way off, and before the work the ladder point too.
 
 use super::deck_plan::around;
 use super::drawing::{Drawing, Quad, Way, apart, go, part, pen, spot, text_width};
@@ -21,8 +21,10 @@ use crate::takeoff::layout::shape::{HoleShape, RoofShape};
 /// For whom a plan is drawn.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Audience {
-    /// The householder.
+    /// The householder, before the work.
     Householder,
+    /// Whoever keeps the finished roof: with its ladder points.
+    Keeper,
     /// The crew.
     Site,
 }
@@ -214,8 +216,10 @@ impl RoofPlan<'_> {
         let wanted = labels::middle_of(ring);
         // The size stands in the key as well: of more than two openings the name is enough.
         let lines = if self.shape.holes.len() > 2 { &lines[..1] } else { lines };
+        let parted = in_two(&lines[0].0).map(|parts| parts.map(|part| (part, true)));
         let put = labels::put_near(sheet, &outline, hole, lines, 7.5)
             || labels::put_near(sheet, &outline, hole, &lines[..1], 7.5)
+            || parted.is_some_and(|parts| labels::put_near(sheet, &outline, hole, &parts, 7.5))
             || labels::point_at_if_clear(sheet, ring, &lines[0].0)
             || labels::put_inside(sheet, &outline, wanted, lines, 7.5);
         if !put {
@@ -245,8 +249,8 @@ impl RoofPlan<'_> {
     fn fall_in_words(&self) -> String {
         match (self.roof.fall.known(), self.reader) {
             (Some(fall), _) => format!("fall {fall}"),
-            (None, Audience::Householder) => "fall as it is".to_owned(),
-            (None, _) => "fall: measure".to_owned(),
+            (None, Audience::Site) => "fall: measure".to_owned(),
+            (None, _) => "fall as it is".to_owned(),
         }
     }
 
@@ -265,6 +269,7 @@ impl RoofPlan<'_> {
         sheet.write(go(middle, reading.right(), -2.0), words, 8.0, false, Anchor::Middle, turn, false);
     }
 
+    /// Its name and area in it, where they stand clear of its edges; caption and heading have both.
     fn name(&self, sheet: &mut Drawing, ring: &[Spot]) {
         let area = (wording::square_metres(self.shape.area), false);
         let whole = vec![(self.shape.name.clone(), true), area.clone()];
@@ -274,10 +279,15 @@ impl RoofPlan<'_> {
         let ways: Vec<&Vec<(String, bool)>> = std::iter::once(&whole).chain(&parted).collect();
         let tries = [9.0, 8.0].into_iter().flat_map(|size| ways.iter().map(move |lines| (lines, size)));
         let middle = labels::middle_of(ring);
-        tries.into_iter().any(|(lines, size)| labels::put_inside(sheet, ring, middle, lines, size));
+        let (low, high) = labels::box_of(ring);
+        let has_room = |lines: &[(String, bool)], size: f64| high.y - low.y > 1.25 * size * lines.len() as f64 + 6.0;
+        tries
+            .into_iter()
+            .filter(|(lines, size)| has_room(lines, *size))
+            .any(|(lines, size)| labels::put_inside(sheet, ring, middle, lines, size));
     }
 
-    /// What only the crew needs: ladder points, the way off, and the outlet.
+    /// Outlets and overflows; for all but the householder before the work ladder points, for the crew the way off.
     fn site_marks(&self, sheet: &mut Drawing, frame: PlanScale, notes: &mut Vec<String>) {
         for outlet in &self.roof.outlets {
             let at = frame.at(outlet.at);
@@ -317,7 +327,9 @@ impl RoofPlan<'_> {
                 ));
             }
         }
-        self.way_off(sheet, frame, notes);
+        if self.reader == Audience::Site {
+            self.way_off(sheet, frame, notes);
+        }
     }
 
     /// What the ringed dots are.

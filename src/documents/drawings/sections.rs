@@ -295,16 +295,17 @@ impl DrawnSection {
         if self.deck == DeckAction::Overlay { OLD_DECK } else { 0.0 }
     }
 
-    /// Joist and deck, the deck ending at `end`; between them, in a warm roof, the insulation, which ends at `joist_end`.
-    fn roof(&mut self, end: f64, joist_end: f64) {
+    /// The board that carries the laminate, ending at `end`, over joists that end at `joist_end`; between them, in a warm roof,
+    /// the deck, which ends with the joists, and the insulation, which ends at `insulation_end`.
+    fn roof(&mut self, end: f64, insulation_end: f64, joist_end: f64) {
         let under = -self.board;
         if let Some((insulation, deck)) = self.over {
             let foot = under - insulation;
-            self.block((LEFT, joist_end), (foot, under), Ink::White);
+            self.block((LEFT, insulation_end), (foot, under), Ink::White);
             self.block((LEFT, joist_end), (foot - deck, foot), Ink::Grey(0.8));
             self.note(LEFT + 30.0, under - insulation / 2.0, format!("insulation {insulation} mm"));
             self.note(LEFT + 30.0, foot - deck / 2.0, self.deck_words(deck));
-            self.path(&[(LEFT, foot), (joist_end, foot)], pen(Ink::Black, 1.6));
+            self.path(&[(LEFT, foot), (insulation_end, foot)], pen(Ink::Black, 1.6));
             self.note(LEFT + 90.0, foot, "vapour layer, turned up round the insulation");
         }
         let joist = under - self.below();
@@ -610,7 +611,7 @@ fn write_columns(sheet: &mut Drawing, names: &[Vec<String>], (columns, width): (
 
 fn drip(s: &mut DrawnSection, build: Build<'_>) {
     let end = s.fascia(build.rules.drip_battens, build);
-    s.roof(end, -18.0);
+    s.roof(end, -18.0, -18.0);
     s.edge_timber(0.0);
     s.path(&[(end - 100.0, 2.0), (end + 2.0, 2.0), (end + 2.0, -60.0), (end + 20.0, -72.0)], TRIM);
     s.bandage(end - 100.0, build);
@@ -656,7 +657,7 @@ fn gutter(s: &mut DrawnSection, x: f64, y: f64, gutter: &Gutter) {
 
 fn raised(s: &mut DrawnSection, build: Build<'_>) {
     let end = s.fascia(build.rules.raised_battens, build);
-    s.roof(end, -18.0);
+    s.roof(end, -18.0, -18.0);
     s.edge_timber(0.0);
     let (foot, top) = (end - 62.0, 42.0);
     s.path(&[(foot - 70.0, 2.0), (foot, 2.0), (end - 16.0, top), (end + 2.0, top), (end + 2.0, -45.0)], TRIM);
@@ -677,7 +678,7 @@ fn wall(s: &mut DrawnSection, build: Build<'_>) {
     let foot = -s.board - JOIST - s.below();
     s.block((0.0, BRICK), (foot, upstand + 35.0), Ink::Grey(0.9));
     courses_of_brick(s, (foot, upstand + 35.0), BRICK);
-    s.roof(-gap, if s.over.is_some() { 0.0 } else { -gap });
+    s.roof(-gap, 0.0, -gap);
     s.note(-gap / 2.0, -s.board / 2.0, format!("gap {} between deck and wall", build.rules.wall_gap));
     s.path(&[(-115.0, 2.0), (-45.0, 2.0), (-3.0, 40.0), (-3.0, tall)], TRIM);
     s.note(
@@ -782,7 +783,7 @@ fn door_sill(s: &mut DrawnSection, build: Build<'_>, sill: Sill) {
     s.block((25.0, 75.0), (left + 32.0, left + 95.0), Ink::Grey(0.96));
     s.note(50.0, left + 80.0, "door");
     s.note(-30.0, left + 18.0, "door sill, its drip groove left open");
-    s.roof(-gap, if s.over.is_some() { 0.0 } else { -gap });
+    s.roof(-gap, 0.0, -gap);
     s.note(-gap / 2.0, -s.board / 2.0, format!("gap {} between deck and wall", build.rules.wall_gap));
     let rise = match sill.detail {
         SillDetail::Fillet => {
@@ -824,7 +825,7 @@ fn parapet(s: &mut DrawnSection, build: Build<'_>, wall: CopedWall) {
     let foot = -s.board - 70.0 - s.below();
     s.block((0.0, wide), (foot, top), Ink::Grey(0.9));
     courses_of_brick(s, (foot, top), wide);
-    s.roof(-gap.max(lining), if s.over.is_some() { 0.0 } else { -gap.max(lining) });
+    s.roof(-gap.max(lining), -lining, -gap.max(lining));
     s.note(-gap / 2.0, -s.board / 2.0, format!("gap {} between deck and wall", build.rules.wall_gap));
     s.block((-lining, 0.0), (2.0, top), Ink::Grey(0.8));
     let fixing = build.rules.masonry_fixing;
@@ -932,7 +933,7 @@ fn courses_of_brick(s: &mut DrawnSection, (foot, top): (f64, f64), wide: f64) {
 fn kerb(s: &mut DrawnSection, build: Build<'_>) {
     let tall = build.rules.mat_return.kerb.as_mm() as f64;
     s.firring = build.kerb.map_or(0.0, |kerb| (mm(kerb.depth) - tall - s.board - s.below()).max(0.0));
-    s.roof(0.0, 0.0);
+    s.roof(0.0, 0.0, 0.0);
     match build.kerb {
         Some(kerb) => new_kerb(s, kerb, tall),
         None => {
@@ -1034,7 +1035,7 @@ fn step(s: &mut DrawnSection, build: Build<'_>) {
     let head = build.under.map_or(0.0, |tiles| foot - TAIL + length_of(tiles));
     let top = (up + lap + 60.0).max(head + 60.0);
     let thick = SLOPE_BOARD;
-    s.roof(0.0, 0.0);
+    s.roof(0.0, 0.0, 0.0);
     let below = s.board + s.below();
     let heel = ((below + 80.0) / slope.cos.max(0.2)).min(260.0);
     s.on_slope(slope, &[(-thick * 0.2, -thick), (top, -thick), (top, -thick - 90.0), (-20.0, -heel)], Ink::Grey(0.93));
@@ -1104,12 +1105,12 @@ fn courses(s: &mut DrawnSection, slope: Slope, tiles: UnderTiles, (foot, top): (
 /// The gutter beyond the roof's edge, at its outlet, where it is deepest: boards, fillets, lining, and the parapet with
 /// its flashing.
 fn box_gutter(s: &mut DrawnSection, build: Build<'_>) {
-    let Some(gutter) = build.box_gutter else { return s.roof(0.0, 0.0) };
+    let Some(gutter) = build.box_gutter else { return s.roof(0.0, 0.0, 0.0) };
     let (wide, deep, up) = (mm(gutter.width), mm(gutter.deep()), mm(gutter.up));
     let (board, fillet) = (mm(build.board), mm(build.rules.gutter_fillet));
     let far = board + wide;
     let foot = -deep - board;
-    s.roof(0.0, -20.0);
+    s.roof(0.0, -20.0, -20.0);
     let chase = build.cut_in.map_or(up + 40.0, |cut| mm(cut.chase.at));
     s.block((far + board, far + board + 70.0), (foot - 70.0, chase + 50.0), Ink::Grey(0.9));
     s.block((0.0, board), (foot, 0.0), Ink::Grey(0.8));

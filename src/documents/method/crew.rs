@@ -41,7 +41,8 @@ pub(super) fn places(worked: &WholeJob<'_>, words: &Words) -> Result<BTreeMap<St
     put("facts", vec![facts(worked)]);
     put("day-chart", figures(day_chart(worked)));
     // The layers stand beside the tapered firrings, or alone where there are none.
-    let (tapered, layers) = (firrings::draw(&worked.take_off.roofs), layers(worked));
+    let tapered = firrings::draw(&worked.take_off.roofs);
+    let layers = layers(worked, !tapered.is_empty());
     let (beside, alone) = if tapered.is_empty() { (Vec::new(), layers) } else { (layers, Vec::new()) };
     put("firring-views", in_pairs(tapered.into_iter().chain(beside).collect()));
     put("firring-list", firring_list::table(worked).map(beside_itself).into_iter().collect());

@@ -5,37 +5,33 @@
 use super::super::WholeJob;
 use super::super::drawings::Space;
 use super::super::drawings::peeled::{self, LayerLook, PeeledLayer};
-use super::super::wording;
 use crate::model::Roof;
 use crate::model::shape::DeckAction;
 use crate::pages::block::Figure;
 use crate::takeoff::layout::RoofLayout;
 
-/// What such a drawing takes beside another drawing, pt.
+/// What such a drawing takes beside another drawing, and by itself, pt.
 const LAYERS: Space = Space::new(240.0, 128.0);
+const ALONE: Space = Space::new(480.0, 150.0);
 
-/// The drawings, those of the largest roofs first.
-pub(super) fn layers(worked: &WholeJob<'_>) -> Vec<Figure> {
+/// The drawings, those of the largest roofs first; `beside` other drawings or by themselves.
+pub(super) fn layers(worked: &WholeJob<'_>, beside: bool) -> Vec<Figure> {
     let mut roofs: Vec<&RoofLayout> = worked.take_off.roofs.iter().collect();
     roofs.sort_by_key(|r| std::cmp::Reverse(r.shape.area));
-    let mut built: Vec<Vec<PeeledLayer>> = Vec::new();
-    let mut figures = Vec::new();
+    let mut built: Vec<(Vec<PeeledLayer>, &RoofLayout, &Roof)> = Vec::new();
     for layout in roofs {
         let Some(roof) = worked.job.roofs.get(layout.shape.index) else { continue };
         let of_roof = layers_of(roof);
-        if !built.contains(&of_roof) {
-            figures
-                .extend(peeled::draw(&layout.shape, &of_roof, LAYERS).map(|drawn| captioned(drawn, layout, &of_roof)));
-            built.push(of_roof);
+        if !built.iter().any(|(layers, ..)| *layers == of_roof) {
+            built.push((of_roof, layout, roof));
         }
     }
-    figures
-}
-
-fn captioned(drawn: Figure, layout: &RoofLayout, layers: &[PeeledLayer]) -> Figure {
-    let words: Vec<String> = layers.iter().map(|layer| layer.words.clone()).collect();
-    let caption = format!("{}, drawn back from the left: {}. Not to scale.", layout.shape.name, wording::list(&words));
-    Figure { caption, ..drawn }
+    let space = if beside || built.len() > 1 { LAYERS } else { ALONE };
+    let drawn = |(layers, layout, roof): &(Vec<PeeledLayer>, &RoofLayout, &Roof)| {
+        let caption = format!("{}, its layers drawn back. Not to scale.", layout.shape.name);
+        Some(Figure { caption, ..peeled::draw(&layout.shape, roof.joists.run, layers, space)? })
+    };
+    built.iter().filter_map(drawn).collect()
 }
 
 /// The layers of a roof from below, as the crew lays them.
