@@ -95,6 +95,7 @@ fn roof_notices(roof: &Roof, laid: &RoofLayout, rules: &Rules, products: &Produc
     }
     notices.extend(falls::tall_firrings(roof, &laid.firrings));
     notices.extend(brackets::notices(roof, rules));
+    notices.extend(brackets::raised(roof, laid));
     notices.extend(openings::notices(roof, laid, rules));
     notices.extend(under_tiles::low_tops(roof, rules));
     notices.extend(boards::movement(roof, laid.shape.area, rules));

@@ -408,6 +408,7 @@ fn roof_vocabulary(view: &QuoteView<'_>, roof: &RoofView<'_>, index: usize) -> V
         .text("flashings", flashings(roof))
         .text("chimney_flashing", chimney_flashing(roof))
         .text("gutters", gutters(roof))
+        .yes("gutters_raised", !layout.gutters_raised.is_empty())
         .yes("outlet", roof.outlets > 0)
         .yes("several_outlets", roof.outlets > 1)
         .text("outlets_into", outlets_into(roof))

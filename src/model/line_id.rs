@@ -271,6 +271,10 @@ line_ids! {
     GutterLength = "gutter.length";
     /// Gutter brackets.
     GutterBrackets = "gutter.brackets";
+    /// Pipe between a gutter that comes up with the roof and its downpipe.
+    GutterDownpipe = "gutter.downpipe";
+    /// The socket of each such pipe, with its clip.
+    GutterSockets = "gutter.sockets";
     /// Sheeting for the night.
     SheetNight = "sheet.night";
     /// Sheeting for the ground.

@@ -297,6 +297,7 @@ macro_rules! for_each_rule {
             gloves_least: u32 = 4, whole(0, 100), "pairs", "fewest pairs of gloves: two for each of two people";
             floor_sheet: Length = mm(2000), whole(500, 6000), "mm", "width of sheeting on the ground along open edges";
             bracket_spacing: Length = mm(1000), whole(300, 1500), "mm", "most between gutter brackets";
+            downpipe_slack: Length = mm(40), whole(0, 300), "mm", "a gutter that comes up with the roof by more than this has its downpipe lengthened (common practice, no source)", because "no pipe hangs so far into its outlet";
             gutter_bearer: Length = mm(400), whole(100, 900), "mm", "most between the bearers under the sole of a box gutter (common practice, no source)", because "a sole that gives between its bearers holds water";
             gutter_fillet: Length = mm(50), whole(15, 150), "mm", "size of the fillet in the inner corners of a box gutter (common practice, no source)";
             masonry_fixing: Length = mm(300), whole(100, 900), "mm", "most between screws and plugs in masonry, along each edge of a board and along a trim (common practice, no source)";

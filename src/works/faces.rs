@@ -526,7 +526,7 @@ impl WorkKind {
             WorkKind::GutterOn => Faces {
                 quote: TOLD,
                 hours: hours(&[norm!(hours_gutter, "h/m", LineId::GutterLength)]),
-                order: order(&["bracket.gutter"]),
+                order: order(&["bracket.gutter", "downpipe", "downpipe.socket"]),
                 crew: TOLD,
                 check: signed("water poured: it runs to the outlet"),
             },

@@ -64,6 +64,8 @@ pub(super) fn materials(v: &mut Vocabulary, worked: &WholeJob<'_>) {
                         | Id::CappingEnds
                         | Id::CappingCorners
                         | Id::GutterBrackets
+                        | Id::GutterDownpipe
+                        | Id::GutterSockets
                         | Id::TieUnderlay
                         | Id::TieBattens
                         | Id::TieBattenNails

@@ -67,6 +67,14 @@ fn of_roof(roof: &Roof, layout: &RoofLayout, works: &Works, rules: &Rules, produ
         of(Id::SealTemporary, W::TemporarySeal, "Temporary seal at the wall", Unit::Metre, temporary_seal(layout)),
         of(Id::GutterLength, W::GutterOn, "Gutter, off and on", Unit::Metre, gutter(roof, layout)),
         of(Id::GutterBrackets, W::GutterOn, "Gutter brackets", Unit::Each, brackets(roof, layout, rules)),
+        of(
+            Id::GutterDownpipe,
+            W::GutterOn,
+            "Downpipe to lengthen",
+            Unit::Metre,
+            raised_pipes(layout, rules, Unit::Metre),
+        ),
+        of(Id::GutterSockets, W::GutterOn, "Sockets with clips", Unit::Each, raised_pipes(layout, rules, Unit::Each)),
         of(Id::PipeCollars, W::PipeCollar, "Pipe collars", Unit::Each, collars(layout)),
         of(Id::RoofOutlets, W::RoofOutlet, "Roof outlets", Unit::Each, outlets(roof)),
         of(Id::RoofOverflows, W::Overflow, "Overflows", Unit::Each, overflows(roof)),
@@ -353,6 +361,17 @@ fn brackets(roof: &Roof, layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
     steps
 }
 
+/// Downpipes of gutters that come up with the roof, one to a gutter: how far each comes up, or (each) how many there are.
+fn raised_pipes(layout: &RoofLayout, rules: &Rules, unit: Unit) -> Vec<Step> {
+    let of = |by: Length| if unit == Unit::Each { Decimal::ONE } else { by.metres() };
+    let told =
+        |(i, by): &(usize, Length)| measured(format!("gutter at {}", layout.shape.sides[*i].label), of(*by), unit);
+    let mut steps = vec![rule("downpipe_slack", rules.downpipe_slack)];
+    steps.extend(layout.gutters_raised.iter().map(told));
+    steps.push(sum("", &layout.gutters_raised.iter().map(|(_, by)| of(*by)).collect::<Vec<_>>(), unit));
+    steps
+}
+
 fn collars(layout: &RoofLayout) -> Vec<Step> {
     let pipes = layout.shape.holes.iter().filter(|h| h.round);
     let mut steps: Vec<Step> = pipes.map(|h| measured(h.name.clone(), Decimal::ONE, Unit::Each)).collect();
@@ -474,12 +493,14 @@ fn cups(rules: &Rules) -> Vec<Step> {
 // ---- Needs -------------------------------------------------------------------------------------------------------
 
 /// The role that each line is bought as.
-const BOUGHT_AS: [(LineId, Role); 12] = [
+const BOUGHT_AS: [(LineId, Role); 14] = [
     (LineId::BattenLength, Role::EdgeBatten),
     (LineId::BattenFixings, Role::FramingFixings),
     (LineId::FlashingWedges, Role::FlashingWedge),
     (LineId::FlashingSealant, Role::FlashingSealant),
     (LineId::SealTemporary, Role::TemporarySeal),
+    (LineId::GutterDownpipe, Role::Downpipe),
+    (LineId::GutterSockets, Role::DownpipeSocket),
     (LineId::SheetFloor, Role::FloorSheet),
     (LineId::Acetone, Role::Acetone),
     (LineId::RollerSleeves, Role::RollerSleeve),
