@@ -393,6 +393,21 @@ fn a_joist_that_would_lie_outside_the_roof_carries_nothing() {
     assert_eq!(noggins, [385, 385, 400, 400, 1200]);
 }
 
+/// Measured to the fascia, the front drip was moved out by two battens of 25 mm: the joist along the fascia carries the
+/// boards there, and no noggin lies where it does.
+#[test]
+fn a_joist_along_the_fascia_carries_the_edge_that_its_battens_move_out() {
+    let mut r = flush(1200, 800);
+    r.outline.edges[0].finish = Finish::Drip;
+    r.measured_to = MeasuredTo::Fascia;
+    r.joists.run = JoistRun::LeftToRight;
+    let deck = laid(&r, &tongued());
+    assert!(deck.pieces.iter().flat_map(|p| &p.rings[0]).any(|p| p.y == -50));
+    assert!(deck.noggins.iter().all(|n| n.0.x == n.1.x), "{:?}", deck.noggins);
+    r.joists.first = mm(120);
+    assert!(laid(&r, &tongued()).noggins.iter().any(|n| n.0.y == -50 && n.1.y == -50));
+}
+
 /// How far a point lies from a straight line, mm.
 fn off(p: Point, (a, b): (Point, Point)) -> f64 {
     let (dx, dy) = ((b.x - a.x) as f64, (b.y - a.y) as f64);
