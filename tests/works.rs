@@ -298,6 +298,20 @@ fn a_gutter_that_comes_up_with_its_roof_has_its_downpipe_lengthened() {
     assert!(!words(&flat, DocumentKind::Method).contains("Lengthen each downpipe"));
 }
 
+/// Between the first coat and the one over the aggregate all of the flat is abraded: 18 m2, a disc for each 6.
+#[test]
+fn a_coat_that_is_abraded_for_aggregate_orders_its_discs() {
+    let text = lean_to("", "", "").replace("finish: smooth}", "finish: slip-resistant}");
+    let discs = |text: &str| {
+        let demo = demo::work(&asked(text));
+        let line = demo.take_off.lines.iter().find(|l| l.id.to_string() == "surface.discs").map(|l| l.quantity);
+        (line, ordered(&demo.pricing, "disc.abrasive").len())
+    };
+    assert_eq!(discs(&text), (Some(Decimal::from(3)), 1));
+    assert_eq!(discs(&format!("{text}rules: {{disc_abraded: 20 m2}}\n")).0, Some(Decimal::ONE));
+    assert_eq!(discs(&lean_to("", "", "")), (None, 0));
+}
+
 /// What a job is told where it is priced with the demo book; the book changed first.
 fn told(text: &str, change: impl Fn(&mut Vec<Article>)) -> Result<Pricing, Vec<String>> {
     let (loaded, LaidOut { take_off, .. }) = crate::support::laid_out(text);

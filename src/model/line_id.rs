@@ -215,6 +215,8 @@ line_ids! {
     SurfaceTopcoat = "surface.topcoat";
     /// Aggregate broadcast into the topcoat.
     SurfaceAggregate = "surface.aggregate";
+    /// Discs that take the shine off a first coat before the one over the aggregate.
+    SurfaceDiscs = "surface.discs";
     /// Topcoat left in buckets and rollers.
     BucketTopcoat = "bucket.topcoat";
     /// Catalyst to order.

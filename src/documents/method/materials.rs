@@ -145,7 +145,12 @@ pub(super) fn materials(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         )
         .texts(
             "topcoat_materials",
-            &of(|id| matches!(id, Id::TopcoatMass | Id::SurfaceTopcoat | Id::SurfaceAggregate | Id::BoxTopcoat)),
+            &of(|id| {
+                matches!(
+                    id,
+                    Id::TopcoatMass | Id::SurfaceTopcoat | Id::SurfaceAggregate | Id::SurfaceDiscs | Id::BoxTopcoat
+                )
+            }),
         );
 }
 
