@@ -75,6 +75,8 @@ line_ids! {
     FirringFixings = "firring.fixings";
     /// Edge battens.
     BattenLength = "batten.length";
+    /// What is lost of it in offcuts.
+    BattenWaste = "batten.waste";
     /// Screws of edge battens.
     BattenFixings = "batten.fixings";
     /// Vapour layer, sheet as laid.

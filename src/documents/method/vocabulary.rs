@@ -168,6 +168,7 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("gutters", job.roofs.iter().any(|r| r.outline.edges.iter().any(|e| e.gutter.is_some())))
         .text("gutters_at", gutters_at(worked).join("; "))
         .text("gutters_raised", gutters_raised(worked))
+        .yes("old_gutters", old_edges(job).any(Edge::has_old_gutter))
         .yes("bare_drips", job.roofs.iter().any(|r| r.outline.edges.iter().any(is_bare_drip)))
         .yes("outlets_in_roof", job.roofs.iter().any(|r| !r.outlets.is_empty()))
         .yes("door_way_off", take_off.roofs.iter().any(|r| r.shape.is_left_by_a_door()))
@@ -444,6 +445,11 @@ fn gutters_at(worked: &WholeJob<'_>) -> Vec<String> {
         }
         _ => at_edges(worked, labels),
     }
+}
+
+/// The edges of the roofs whose covering comes off.
+fn old_edges(job: &Job) -> impl Iterator<Item = &Edge> {
+    job.roofs.iter().filter(|roof| job.strip_of(roof).is_some()).flat_map(|roof| &roof.outline.edges)
 }
 
 /// The gutters that come up with their roofs, each with how far.
