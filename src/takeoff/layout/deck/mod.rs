@@ -69,7 +69,7 @@ pub fn lay_deck_from(
             let low = low(&turned(&on_roof, &frame));
             vec![RowPitch { low, first: first.as_mm().clamp(1, width), width }]
         }
-        None => pitches(&turned(&on_roof, &frame), width, rules),
+        None => pitches(&turned(&on_roof, &frame), board, rules),
     };
     // Of the first rows that leave no row narrow, the one that leaves least of what nobody wants.
     let mut best: Option<(Unwanted, RowPitch, (Vec<BoardRow>, i64))> = None;
@@ -135,12 +135,13 @@ fn turned(region: &Region, frame: &DeckFrame) -> Vec<Vec<Point>> {
 
 /// Where the rows may lie, the best first: they start at the lowest point, and the first is ripped where a later one would
 /// be too narrow.
-fn pitches(rings: &[Vec<Point>], width: i64, rules: &Rules) -> Vec<RowPitch> {
+fn pitches(rings: &[Vec<Point>], board: &Board, rules: &Rules) -> Vec<RowPitch> {
+    let width = board.width.as_mm();
     let region = Region::of_rings(rings.iter().map(Vec::as_slice));
     let outer: Vec<&[Point]> = region.polygons().iter().map(|p| p[0].as_slice()).collect();
     let inner: Vec<&[Point]> = region.polygons().iter().flat_map(|p| &p[1..]).map(Vec::as_slice).collect();
     let low = low(rings);
-    let firsts = first_row::first_rows(&outer, &inner, low, width, rules.narrowest_row.as_mm());
+    let firsts = first_row::first_rows(&outer, &inner, low, width, (rules.narrowest_row.as_mm(), board.edge != BoardEdge::Square));
     firsts.into_iter().map(|first| RowPitch { low, first, width }).collect()
 }
 
