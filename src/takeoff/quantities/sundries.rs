@@ -183,10 +183,7 @@ fn battens(layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
 fn batten_waste(layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
     let (all, share) = (result(&battens(layout, rules)), rules.batten_waste.normalize());
     let text = format!("{} × {share} ÷ 100", number(all, Unit::Metre));
-    vec![
-        rule("batten_waste", format!("{share} %")),
-        formula(text, all * share / Decimal::ONE_HUNDRED, Unit::Metre),
-    ]
+    vec![rule("batten_waste", format!("{share} %")), formula(text, all * share / Decimal::ONE_HUNDRED, Unit::Metre)]
 }
 
 fn sides(layout: &RoofLayout, finish: Finish) -> impl Iterator<Item = &Side> {

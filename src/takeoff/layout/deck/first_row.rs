@@ -30,7 +30,13 @@ const MOST: usize = 8;
 /// Widths of the first row of boards `width` wide, where strips below `least` are not wanted; `even` where the first row is to
 /// be as wide as the strip that it saves. `outer` holds the outer rings,
 /// anticlockwise, `inner` those of holes, clockwise, and `low` is where the first row starts.
-pub(crate) fn first_rows(outer: &[&[Point]], inner: &[&[Point]], low: i64, width: i64, (least, even): (i64, bool)) -> Vec<i64> {
+pub(crate) fn first_rows(
+    outer: &[&[Point]],
+    inner: &[&[Point]],
+    low: i64,
+    width: i64,
+    (least, even): (i64, bool),
+) -> Vec<i64> {
     let edges: Vec<Along> = outer.iter().flat_map(|ring| edges_along(ring, least)).collect();
     let narrow =
         |first: i64| -> i64 { edges.iter().filter(|e| e.is_narrow(low + first, width)).map(|e| e.length).sum() };
