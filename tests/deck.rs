@@ -409,6 +409,26 @@ fn a_joist_along_the_fascia_carries_the_edge_that_its_battens_move_out() {
     assert!(laid(&r, &tongued()).noggins.iter().any(|n| n.0.y == -50 && n.1.y == -50));
 }
 
+/// Joists at 400 from the left and a roof 5.75 m wide: the last stands at 5.6, and nothing lies under the right edge until the
+/// job says so.
+#[test]
+fn an_edge_along_the_joists_with_none_under_it_is_told_with_how_far_the_nearest_is() {
+    let told = |width: &str, joists: &str| -> Vec<String> {
+        let text = lean_to("", "", "").replace("width: 6.0 m", width).replace("spacing: 400 mm", joists);
+        let (_, laid) = laid_out(&text);
+        laid.checked
+            .notices
+            .iter()
+            .filter(|n| n.fault.contains("no joist lies along"))
+            .map(ToString::to_string)
+            .collect()
+    };
+    let told_of = told("width: 5.75 m", "spacing: 400 mm");
+    assert!(matches!(&told_of[..], [one] if one.contains("along right of Lean-to, the nearest 150 mm")), "{told_of:?}");
+    assert_eq!(told("width: 5.75 m", "spacing: 400 mm, last: 5.75 m"), [""; 0]);
+    assert_eq!(told("width: 6.0 m", "spacing: 400 mm"), [""; 0]);
+}
+
 /// How far a point lies from a straight line, mm.
 fn off(p: Point, (a, b): (Point, Point)) -> f64 {
     let (dx, dy) = ((b.x - a.x) as f64, (b.y - a.y) as f64);
