@@ -291,7 +291,7 @@ fn a_gutter_that_comes_up_with_its_roof_has_its_downpipe_lengthened() {
     assert_eq!(pipes(&of(warm, "rules: {downpipe_slack: 300 mm}\n")), (0, 0));
     let [(0, by)] = raised.take_off.roofs[0].gutters_raised[..] else { panic!("one gutter") };
     assert_eq!(by, mm(6 + 18 + 160 + 18));
-    let quantity = |id: &str| raised.take_off.lines.iter().find(|l| l.id.to_string() == id).map(|l| l.quantity);
+    let quantity = |id: &str| raised.take_off.lines.iter().find(|l| l.id == id).map(|l| l.quantity);
     assert_eq!(quantity("gutter.downpipe"), Some(by.metres()));
     assert!(words(&raised, DocumentKind::Quote).contains("lengthen its downpipe"));
     assert!(words(&raised, DocumentKind::Method).contains("front 202 mm. Lengthen each downpipe"));
@@ -304,7 +304,7 @@ fn a_coat_that_is_abraded_for_aggregate_orders_its_discs() {
     let text = lean_to("", "", "").replace("finish: smooth}", "finish: slip-resistant}");
     let discs = |text: &str| {
         let demo = demo::work(&asked(text));
-        let line = demo.take_off.lines.iter().find(|l| l.id.to_string() == "surface.discs").map(|l| l.quantity);
+        let line = demo.take_off.lines.iter().find(|l| l.id == "surface.discs").map(|l| l.quantity);
         (line, ordered(&demo.pricing, "disc.abrasive").len())
     };
     assert_eq!(discs(&text), (Some(Decimal::from(3)), 1));
