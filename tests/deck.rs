@@ -260,13 +260,14 @@ fn row_widths(deck: &DeckLayout) -> Vec<i64> {
     (0..rows).map(|row| deck.pieces.iter().filter(|p| p.row == row).map(|p| p.width.as_mm()).max().unwrap()).collect()
 }
 
-/// By hand: 611 deep is one row of 590 and 21 more. Nobody can nail 21 mm, so the first row is ripped by 100 − 21 = 79 to
-/// 511 and the last is 100. From 690 deep on the last row has its 100 mm without. The same with square edges, 1241 deep.
+/// By hand: 611 deep is one row of 590 and 21 more. Nobody can nail 21 mm, so the first row is ripped to half of 611, and the
+/// last is as wide: either takes a board of its own. From 690 deep on the last row has its 100 mm without. With square edges,
+/// 1241 deep, the last row comes out of what the first leaves, and is no wider than it must be.
 #[test]
-fn the_first_row_is_ripped_by_as_little_as_makes_the_last_wide_enough() {
+fn the_first_row_is_ripped_until_the_last_is_as_wide_or_wide_enough() {
     for (depth, b, widths) in [
-        (611, tongued(), [511, 100]),
-        (689, tongued(), [589, 100]),
+        (611, tongued(), [305, 306]),
+        (689, tongued(), [344, 345]),
         (690, tongued(), [590, 100]),
         (1241, square(), [1141, 100]),
     ] {
@@ -276,21 +277,21 @@ fn the_first_row_is_ripped_by_as_little_as_makes_the_last_wide_enough() {
     }
 }
 
-/// Ripped along the low edge, a tongued board keeps the side that the second row meets: 590 − 511 = 79 comes off first.
+/// Ripped along the low edge, a tongued board keeps the side that the second row meets: 590 − 305 = 285 comes off first.
 #[test]
 fn a_ripped_first_row_keeps_the_tongue_for_the_second() {
     let deck = laid(&flush(4800, 611), &tongued());
-    assert!(deck.pieces.iter().filter(|p| p.row == 0).all(|p| p.on_board.y == 79 && p.width == mm(511)));
-    assert!(deck.pieces.iter().filter(|p| p.row == 1).all(|p| p.on_board.y == 0 && p.width == mm(100)));
+    assert!(deck.pieces.iter().filter(|p| p.row == 0).all(|p| p.on_board.y == 285 && p.width == mm(305)));
+    assert!(deck.pieces.iter().filter(|p| p.row == 1).all(|p| p.on_board.y == 0 && p.width == mm(306)));
     let (lines, _) = lines(&flush(4800, 611), &tongued());
     let boards = lines.iter().find(|l| l.id == "deck.boards").unwrap();
-    let said = "the first row is ripped to 511 mm along its outer edge, so that no row is narrower than the rule";
+    let said = "the first row is ripped to 305 mm along its outer edge, so that no row is narrower than the rule";
     assert!(boards.working.contains(&Step::Note(said.into())));
     assert!(deck_notices(&flush(4800, 611), &rules(), &tongued(), &deck).is_empty());
 }
 
 /// By hand: an L whose lower arm ends at 1220, 40 past the second row's end at 1180, and whose upper arm ends at 1580. With a
-/// first row of 530 the lines lie at 530 and 1120: 100 are left on the lower arm and 460 on the upper.
+/// first row of 400 the lines lie at 400 and 990: 230 are left on the lower arm and a whole board on the upper.
 #[test]
 fn a_strip_on_the_lower_arm_of_an_l_is_kept_wide_too() {
     let r = Finish::Raised;
@@ -305,17 +306,17 @@ fn a_strip_on_the_lower_arm_of_an_l_is_kept_wide_too() {
     let deck = laid(&l, &tongued());
     let lines: std::collections::BTreeSet<i64> =
         deck.joints.iter().filter(|j| !j.end_joint).map(|j| j.from.y).collect();
-    assert_eq!(lines.into_iter().collect::<Vec<_>>(), [530, 1120]);
+    assert_eq!(lines.into_iter().collect::<Vec<_>>(), [400, 990]);
 }
 
-/// A back edge out of square, from 615 to 605: at its narrow end 100 are left, 605 − 505.
+/// A back edge out of square, from 615 to 605: at its narrow end as much is left as the first row has, 605 − 302.
 #[test]
 fn a_back_edge_out_of_square_is_measured_where_it_is_narrowest() {
     let r = Finish::Raised;
     let skew =
         roof(&[(at(0, 0), "front", r), (at(4800, 0), "right", r), (at(4800, 605), "back", r), (at(0, 615), "left", r)]);
     let deck = laid(&skew, &tongued());
-    assert!(deck.joints.iter().filter(|j| !j.end_joint).all(|j| j.from.y == 505));
+    assert!(deck.joints.iter().filter(|j| !j.end_joint).all(|j| j.from.y == 302));
 }
 
 /// Where the rule asks for more than two rows can give (400 of 611), the last is made as wide as it can be and it is said.
@@ -391,6 +392,41 @@ fn a_joist_that_would_lie_outside_the_roof_carries_nothing() {
     let mut noggins: Vec<i64> = deck.noggins.iter().map(|n| distance(n.0, n.1).as_mm()).collect();
     noggins.sort_unstable();
     assert_eq!(noggins, [385, 385, 400, 400, 1200]);
+}
+
+/// Measured to the fascia, the front drip was moved out by two battens of 25 mm: the joist along the fascia carries the
+/// boards there, and no noggin lies where it does.
+#[test]
+fn a_joist_along_the_fascia_carries_the_edge_that_its_battens_move_out() {
+    let mut r = flush(1200, 800);
+    r.outline.edges[0].finish = Finish::Drip;
+    r.measured_to = MeasuredTo::Fascia;
+    r.joists.run = JoistRun::LeftToRight;
+    let deck = laid(&r, &tongued());
+    assert!(deck.pieces.iter().flat_map(|p| &p.rings[0]).any(|p| p.y == -50));
+    assert!(deck.noggins.iter().all(|n| n.0.x == n.1.x), "{:?}", deck.noggins);
+    r.joists.first = mm(120);
+    assert!(laid(&r, &tongued()).noggins.iter().any(|n| n.0.y == -50 && n.1.y == -50));
+}
+
+/// Joists at 400 from the left and a roof 5.75 m wide: the last stands at 5.6, and nothing lies under the right edge until the
+/// job says so.
+#[test]
+fn an_edge_along_the_joists_with_none_under_it_is_told_with_how_far_the_nearest_is() {
+    let told = |width: &str, joists: &str| -> Vec<String> {
+        let text = lean_to("", "", "").replace("width: 6.0 m", width).replace("spacing: 400 mm", joists);
+        let (_, laid) = laid_out(&text);
+        laid.checked
+            .notices
+            .iter()
+            .filter(|n| n.fault.contains("no joist lies along"))
+            .map(ToString::to_string)
+            .collect()
+    };
+    let told_of = told("width: 5.75 m", "spacing: 400 mm");
+    assert!(matches!(&told_of[..], [one] if one.contains("along right of Lean-to, the nearest 150 mm")), "{told_of:?}");
+    assert_eq!(told("width: 5.75 m", "spacing: 400 mm, last: 5.75 m"), [""; 0]);
+    assert_eq!(told("width: 6.0 m", "spacing: 400 mm"), [""; 0]);
 }
 
 /// How far a point lies from a straight line, mm.

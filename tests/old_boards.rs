@@ -3,7 +3,9 @@
 
 use crate::demo::{self, Demo};
 use crate::edges::documents;
+use crate::falls::words;
 use crate::support::{asked, lean_to};
+use wetout::documents::DocumentKind;
 use wetout::job_file::load;
 use wetout::model::LineId;
 use wetout::works::WorkKind;
@@ -17,6 +19,30 @@ fn problems(text: &str) -> Vec<(String, String)> {
         Err(failed) => failed.problems,
     };
     problems.into_iter().filter(|p| p.fault.contains("boards")).map(|p| (p.fault, p.cure)).collect()
+}
+
+/// A stripped roof's old box gutter comes out with it, as much as the new one is lined: told, timed and carted, unless none
+/// was there.
+#[test]
+fn an_old_box_gutter_is_stripped_with_its_roof() {
+    let job = |new: &str| {
+        let mut request = demo::request("parapet");
+        let text = String::from_utf8(request.bytes).unwrap();
+        assert!(text.contains("new: yes"));
+        request.bytes = text.replacen("new: yes", &format!("new: {new}"), 1).into_bytes();
+        demo::work(&request)
+    };
+    let (with, without) = (job("no"), job("yes"));
+    let stripped = |d: &Demo, id| d.take_off.lines.iter().find(|l| l.id == id).unwrap().quantity;
+    let gutter = &with.take_off.roofs[0].box_gutters[0];
+    for id in [LineId::StripArea, LineId::StripBoards] {
+        assert_eq!(stripped(&with, id) - stripped(&without, id), gutter.run.metres() * gutter.girth.metres());
+    }
+    assert!(with.programme.hours() > without.programme.hours());
+    for kind in [DocumentKind::Quote, DocumentKind::Method] {
+        let old = "old box gutter";
+        assert!(words(&with, kind).contains(old) && !words(&without, kind).contains(old), "{kind:?}");
+    }
 }
 
 /// 18 m² of boards 18 mm thick: 0.324 m³, half as much again as they lie loose, 650 kg/m³ (both common practice, no source).

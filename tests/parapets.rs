@@ -252,6 +252,9 @@ fn the_crew_reads_of_what_lies_over_the_ends_what_burns_and_when_the_deck_is_sig
     let lining = &job.take_off.roofs[0].box_gutters[0].mat;
     assert!(lining.len() > 2 && lining.iter().any(|p| p.at > mm(0)), "{lining:?}");
     at("counted from the top of its end at the left: ");
+    // No end joint of the second layer lies within 300 mm of one beneath it.
+    let joints = |layer: usize| lining.iter().filter(move |p| p.layer == layer && p.at > mm(0)).map(|p| p.at.as_mm());
+    assert!(joints(0).count() > 0 && joints(1).all(|a| joints(0).all(|b| (a - b).abs() >= 300)), "{lining:?}");
     for p in lining {
         at(&format!("{} at {}, {} × {}", p.mark, p.at.as_mm(), p.length.as_mm(), p.width));
     }

@@ -269,6 +269,23 @@ fn adds_up(line: &Line) {
 
 // ---- The cut plan ------------------------------------------------------------------------------------------------
 
+/// The kitchen's sides fall to the front: its left side is walked from the wall down, and its whole length still begins below,
+/// so that the short piece that butts to the wall's fillet comes last on both.
+#[test]
+fn a_run_along_the_fall_begins_with_its_long_pieces_at_the_low_end() {
+    let demo = crate::demo::work(&crate::demo::request("kitchen-extension"));
+    let shape = &demo.take_off.roofs[0].shape;
+    let raised = demo.take_off.profiles.iter().find(|p| p.finish == Finish::Raised).unwrap();
+    let lengths = |label: &str| -> Vec<Length> {
+        let side = shape.sides.iter().position(|s| s.label == label).unwrap();
+        let run = raised.runs.iter().find(|r| r.place == RunPlace::Side { roof: 0, side }).unwrap();
+        run.pieces.iter().map(|p| p.length).collect()
+    };
+    let (right, left) = (lengths("right"), lengths("left"));
+    assert!(right.len() > 1 && right[0] > right[1], "{right:?}");
+    assert!(left.len() > 1 && left[0] < left[1], "{left:?}");
+}
+
 /// Worked by hand: drip 5.2 m in two pieces, wall 5.2 m in two, sides 3.4 m twice from three lengths.
 #[test]
 fn a_kitchen_extension_takes_two_drip_two_wall_and_three_raised() {

@@ -6,10 +6,12 @@
 mod sweep;
 
 use crate::demo::{self, Demo};
+use crate::falls::words;
 use crate::replay::{self, roofs};
 use crate::support::{asked, lean_to, mm};
 use rust_decimal::Decimal;
 use std::collections::BTreeSet;
+use wetout::documents::DocumentKind;
 use wetout::estimate::LaidOut;
 use wetout::model::role::ROLES;
 use wetout::model::{Role, Rules};
@@ -272,6 +274,42 @@ fn a_gutter_never_orders_the_brackets_of_another_size() {
     let sizes: Vec<_> = ordered(&two.pricing, "bracket.gutter");
     assert_eq!(sizes.len(), 3, "{sizes:?}");
     assert!([76, 100, 112].iter().all(|size| sizes.contains(&sold("bracket.gutter", *size))), "{sizes:?}");
+}
+
+#[test]
+fn a_gutter_that_comes_up_with_its_roof_has_its_downpipe_lengthened() {
+    let warm = "    build_up:\n      kind: warm\n      work: renovated\n      \
+                ceiling: [{name: plasterboard, thickness: 12.5 mm, lambda: 0.21 W/mK}]\n      \
+                joists: {breadth: 47 mm, depth: 170 mm}\n      vapour: {roll_width: 2 m, roll_length: 25 m}\n      \
+                insulation: {board: pir-160, name: rigid foam}\n      overlay: osb3-18\n";
+    let of = |roof: &str, job: &str| demo::work(&asked(&lean_to(", gutter: half-round 112 mm", roof, job)));
+    let pipes =
+        |demo: &Demo| (ordered(&demo.pricing, "downpipe").len(), ordered(&demo.pricing, "downpipe.socket").len());
+    let (flat, raised) = (of("", ""), of(warm, ""));
+    // A toe of 6 mm and the new board alone are within what a pipe gives.
+    assert_eq!((pipes(&flat), pipes(&raised)), ((0, 0), (1, 1)));
+    assert_eq!(pipes(&of(warm, "rules: {downpipe_slack: 300 mm}\n")), (0, 0));
+    let [(0, by)] = raised.take_off.roofs[0].gutters_raised[..] else { panic!("one gutter") };
+    assert_eq!(by, mm(6 + 18 + 160 + 18));
+    let quantity = |id: &str| raised.take_off.lines.iter().find(|l| l.id == id).map(|l| l.quantity);
+    assert_eq!(quantity("gutter.downpipe"), Some(by.metres()));
+    assert!(words(&raised, DocumentKind::Quote).contains("lengthen its downpipe"));
+    assert!(words(&raised, DocumentKind::Method).contains("front 202 mm. Lengthen each downpipe"));
+    assert!(!words(&flat, DocumentKind::Method).contains("Lengthen each downpipe"));
+}
+
+/// Between the first coat and the one over the aggregate all of the flat is abraded: 18 m2, a disc for each 6.
+#[test]
+fn a_coat_that_is_abraded_for_aggregate_orders_its_discs() {
+    let text = lean_to("", "", "").replace("finish: smooth}", "finish: slip-resistant}");
+    let discs = |text: &str| {
+        let demo = demo::work(&asked(text));
+        let line = demo.take_off.lines.iter().find(|l| l.id == "surface.discs").map(|l| l.quantity);
+        (line, ordered(&demo.pricing, "disc.abrasive").len())
+    };
+    assert_eq!(discs(&text), (Some(Decimal::from(3)), 1));
+    assert_eq!(discs(&format!("{text}rules: {{disc_abraded: 20 m2}}\n")).0, Some(Decimal::ONE));
+    assert_eq!(discs(&lean_to("", "", "")), (None, 0));
 }
 
 /// What a job is told where it is priced with the demo book; the book changed first.

@@ -1,15 +1,17 @@
 //! What the installer should know about the boards of a deck.
 //!
 //! Given a laid deck; gives warnings: a board over the lifting filter, boards cut back to a joist, a last row that is very
-//! narrow, a roof so large that it moves. Whether a board is thick enough is asked when the job is read.
+//! narrow, an edge without a joist, a roof so large that it moves. Whether a board is thick enough is asked when the job is read.
 
+use crate::geometry::segment::{distance, distance_to_segment};
 use crate::model::lift::{FilterColumn, close_lift};
 use crate::model::products::Board;
 use crate::model::shape::DeckAction;
-use crate::model::{Area, Problem, Roof, Rules, Warned};
+use crate::model::{Area, Length, Point, Problem, Roof, Rules, Warned};
 use crate::rule;
 use crate::takeoff::layout::DeckLayout;
 use crate::takeoff::layout::deck::row_widths;
+use crate::takeoff::layout::shape::{RoofShape, Side};
 use crate::takeoff::quantities::deck_lines::{cut_back, small_pieces};
 
 /// What the installer should know: a board over the lifting filter, boards cut back to a joist, a last row that is very
@@ -96,6 +98,36 @@ fn small(roof: &Roof, rules: &Rules, deck: &DeckLayout) -> Option<Problem> {
         )
     })
 }
+
+/// A noggin along the joists that is longer than this stands for a joist that nobody has told of.
+const FOR_A_JOIST: Length = Length::mm(1000);
+
+/// Edges along the joists with no joist under them: what carries the boards there bears on nothing itself.
+pub fn edges_without_joists(roof: &Roof, shape: &RoofShape, deck: &DeckLayout) -> Vec<Problem> {
+    let along = |a: Point, b: Point| if deck.along_x { a.x == b.x } else { a.y == b.y };
+    let across = |p: Point| if deck.along_x { p.x } else { p.y };
+    let bare = |side: &Side| {
+        let on = |p: Point| distance_to_segment(p, side.from, side.to) <= ON_SIDE;
+        let noggins = deck.noggins.iter().filter(|&&(a, b)| along(a, b) && on(a) && on(b));
+        noggins.map(|&(a, b)| distance(a, b)).max().is_some_and(|long| long >= FOR_A_JOIST)
+    };
+    let told = |side: &Side| {
+        let off = deck.joists.iter().map(|&(a, _)| (across(a) - across(side.from)).abs()).min()?;
+        let fault = format!(
+            "no joist lies along {} of {}, the nearest {} from it: noggins that bear on nothing carry the boards there",
+            side.label,
+            roof.name,
+            Length::mm(off)
+        );
+        let cure =
+            "say where the last joist lies (`last:`), or where the first does (`first:`); else set one along that edge";
+        Some(Problem::warning(Warned::Board, roof.path.key("joists"), fault, cure))
+    };
+    shape.sides.iter().filter(|side| bare(side)).filter_map(told).collect()
+}
+
+/// How far from its side the boards' edge may lie, mm: the gap at a wall, and rounding.
+const ON_SIDE: f64 = 61.0;
 
 /// Large areas move.
 pub fn movement(roof: &Roof, area: Area, rules: &Rules) -> Option<Problem> {

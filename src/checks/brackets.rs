@@ -1,9 +1,11 @@
-//! Gutter brackets, which a price book sells by the gutter's size alone.
+//! Gutter brackets, which a price book sells by the gutter's size alone, and downpipes, whose size nobody measured.
 //!
-//! Given a roof; gives a warning for each gutter whose shape is not the usual one, half-round.
+//! Given a roof; gives a warning for each gutter whose shape is not the usual one, half-round, and for each that comes up
+//! with the roof.
 
 use crate::model::gutter::GutterShape;
-use crate::model::{Edge, Problem, Roof, Rules};
+use crate::model::{Edge, Length, Problem, Roof, Rules};
+use crate::takeoff::layout::RoofLayout;
 
 /// One for each gutter that brackets of its own shape must be bought for.
 pub fn notices(roof: &Roof, rules: &Rules) -> Vec<Problem> {
@@ -26,4 +28,20 @@ pub fn notices(roof: &Roof, rules: &Rules) -> Vec<Problem> {
         })
     };
     roof.outline.edges.iter().filter_map(told).collect()
+}
+
+/// One for each gutter that comes up with the roof by more than its downpipe gives.
+pub fn raised(roof: &Roof, layout: &RoofLayout) -> Vec<Problem> {
+    let told = |(i, by): &(usize, Length)| {
+        let edge = roof.outline.edges.get(*i)?;
+        Some(Problem::assumed(
+            edge.path.key("gutter"),
+            format!(
+                "the gutter at `{}` comes up by {by} with the roof: one downpipe is lengthened for it",
+                edge.label()
+            ),
+            "look at the pipe: its shape and size, how many there are, and whether it can be lengthened",
+        ))
+    };
+    layout.gutters_raised.iter().filter_map(told).collect()
 }

@@ -92,9 +92,12 @@ fn roof_notices(roof: &Roof, laid: &RoofLayout, rules: &Rules, products: &Produc
     let mut notices = falls::low_upstands(&laid.shape, roof, rules, board);
     if let (Some(board), Some(deck)) = (board, &laid.deck) {
         notices.extend(boards::deck_notices(roof, rules, board, deck));
+        notices.extend(boards::edges_without_joists(roof, &laid.shape, deck));
     }
     notices.extend(falls::tall_firrings(roof, &laid.firrings));
     notices.extend(brackets::notices(roof, rules));
+    notices.extend(brackets::raised(roof, laid));
+    notices.extend(parapets::levelled(laid));
     notices.extend(openings::notices(roof, laid, rules));
     notices.extend(under_tiles::low_tops(roof, rules));
     notices.extend(boards::movement(roof, laid.shape.area, rules));

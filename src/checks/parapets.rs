@@ -1,11 +1,12 @@
 //! What is left of walls that the roof is carried over, for the householder to know.
 //!
 //! Given a roof as laid out; gives a finding for each such wall. BS 6229 asks for the same height as at any wall. A lower
-//! one can be made, and is: it passes no check for that, and the householder is told before signing.
+//! one can be made, and is: it passes no check for that, and the householder is told before signing. The office is told of tops that
+//! are levelled with mortar.
 
 use super::finding::{CAUTION, Finding, Subject, Verdict, formula, id_of, measured};
 use crate::model::words::at;
-use crate::model::{Length, Rules};
+use crate::model::{Cover, Length, Problem, Rules};
 use crate::takeoff::layout::RoofLayout;
 use crate::takeoff::layout::shape::{CopedWall, Side};
 use crate::takeoff::quantities::line::{Step, Unit};
@@ -18,6 +19,19 @@ const SOURCE: &str = "BS 6229, from memory";
 pub fn check(layout: &RoofLayout, rules: &Rules) -> Vec<Finding> {
     let walls = layout.shape.sides.iter().filter_map(|side| Some((side, side.coped?)));
     walls.map(|(side, wall)| of(side, wall, rules)).collect()
+}
+
+/// A warning for each wall whose bare top is levelled with mortar before it is primed: how soon that is dry, no day knows.
+pub fn levelled(layout: &RoofLayout) -> Vec<Problem> {
+    let told = |side: &Side| {
+        side.coped.filter(|wall| wall.cover == Cover::Stone)?;
+        Some(Problem::assumed(
+            side.path.key("coping"),
+            format!("the top of the wall {} is levelled with mortar, and no day waits for it to dry", at(&side.label)),
+            "level it on a visit before, or agree a day for what goes over the top: it is primed hard and dry",
+        ))
+    };
+    layout.shape.sides.iter().filter_map(told).collect()
 }
 
 fn of(side: &Side, wall: CopedWall, rules: &Rules) -> Finding {

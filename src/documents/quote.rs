@@ -18,7 +18,7 @@ use crate::checks::rainwater;
 use crate::model::access::Beside;
 use crate::model::goods::Goods;
 use crate::model::job::{Answer, By, Forced};
-use crate::model::shape::{DeckAction, HoleForm};
+use crate::model::shape::{DeckAction, Edge, HoleForm};
 use crate::model::{Access, Cover, Finish, Flashing, Photo, Problem, RoofFall};
 use crate::pages::block::{Block, Closer, Document, Figure, Fitting, RowKind, Table};
 use crate::pages::links;
@@ -412,6 +412,8 @@ fn roof_vocabulary(view: &QuoteView<'_>, roof: &RoofView<'_>, index: usize) -> V
         .text("flashings", flashings(roof))
         .text("chimney_flashing", chimney_flashing(roof))
         .text("gutters", gutters(roof))
+        .yes("old_gutters", roof.edges.iter().any(Edge::has_old_gutter))
+        .yes("gutters_raised", !layout.gutters_raised.is_empty())
         .yes("outlet", roof.outlets > 0)
         .yes("several_outlets", roof.outlets > 1)
         .text("outlets_into", outlets_into(roof))

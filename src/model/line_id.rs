@@ -75,6 +75,8 @@ line_ids! {
     FirringFixings = "firring.fixings";
     /// Edge battens.
     BattenLength = "batten.length";
+    /// What is lost of it in offcuts.
+    BattenWaste = "batten.waste";
     /// Screws of edge battens.
     BattenFixings = "batten.fixings";
     /// Vapour layer, sheet as laid.
@@ -215,6 +217,8 @@ line_ids! {
     SurfaceTopcoat = "surface.topcoat";
     /// Aggregate broadcast into the topcoat.
     SurfaceAggregate = "surface.aggregate";
+    /// Discs that take the shine off a first coat before the one over the aggregate.
+    SurfaceDiscs = "surface.discs";
     /// Topcoat left in buckets and rollers.
     BucketTopcoat = "bucket.topcoat";
     /// Catalyst to order.
@@ -271,6 +275,10 @@ line_ids! {
     GutterLength = "gutter.length";
     /// Gutter brackets.
     GutterBrackets = "gutter.brackets";
+    /// Pipe between a gutter that comes up with the roof and its downpipe.
+    GutterDownpipe = "gutter.downpipe";
+    /// The socket of each such pipe, with its clip.
+    GutterSockets = "gutter.sockets";
     /// Sheeting for the night.
     SheetNight = "sheet.night";
     /// Sheeting for the ground.

@@ -166,6 +166,7 @@ macro_rules! for_each_rule {
             tape_spread: Length = mm(2), whole(1, 20), "mm", "a taped metre of a walk with ties is true to this; longer ones by the root of their length (common practice, no source)", because "a tape that is out by more than 20 mm in a metre measures nothing";
             turn_spread: Decimal = dec(5, 1), tenths(1, 50), "degrees", "a turn of a walk with ties that is written with its degrees is true to this (common practice, no source)", because "an angle that is not known to 5 degrees is better left out: the ties find it";
             batten: Section = Section { thickness: mm(25), width: mm(50) }, section((10, 75), (20, 150)), "mm", "section of one edge batten";
+            batten_waste: Decimal = dec(5, 0), whole(0, 30), "%", "edge batten lost in offcuts too short to use (common practice, no source)";
             drip_battens: u32 = 2, whole(0, 6), "layers", "layers of batten behind a drip trim";
             raised_battens: u32 = 1, whole(0, 6), "layers", "layers of batten behind a raised edge trim";
             // Falls
@@ -183,7 +184,7 @@ macro_rules! for_each_rule {
             wall_gap: Length = mm(25), whole(5, 60), "mm", "expansion gap of the deck at a wall or chimney", because "narrower is no gap, and boards push against the wall; the fillet and its bandage span a gap of about 60 mm at most";
             pipe_gap: Length = mm(10), whole(0, 50), "mm", "gap of the deck round a pipe", because "the collar's flange covers no wider gap";
             shortest_board: u32 = 2, whole(1, 4), "joist spaces", "every board spans at least this many joist spaces where the row allows", because "a board of 2.4 m reaches over 4 spaces of 600 mm";
-            narrowest_row: Length = mm(100), whole(0, 300), "mm", "the first row of boards is ripped so that no later one is narrower than this";
+            narrowest_row: Length = mm(100), whole(0, 300), "mm", "where a later row of boards would be narrower than this the first is ripped: tongued ones until both are about as wide, square ones until it is as wide as this";
             shortest_end: Length = mm(300), whole(0, 600), "mm", "joints between boards are shared out so that no board is shorter than this where they can be", because "two such boards and their joint must find room between joists 600 mm apart";
             least_board_piece: Length = mm(100), whole(0, 300), "mm", "joints and the first row of boards lie so that no piece is smaller than this, along or across, where they can";
             shortest_noggin: Length = mm(100), whole(0, 600), "mm", "a shorter stretch of edge takes no noggin: the joist or noggin beside it carries it", because "longer than a joist space is wide, no edge would be carried";
@@ -297,6 +298,7 @@ macro_rules! for_each_rule {
             gloves_least: u32 = 4, whole(0, 100), "pairs", "fewest pairs of gloves: two for each of two people";
             floor_sheet: Length = mm(2000), whole(500, 6000), "mm", "width of sheeting on the ground along open edges";
             bracket_spacing: Length = mm(1000), whole(300, 1500), "mm", "most between gutter brackets";
+            downpipe_slack: Length = mm(40), whole(0, 300), "mm", "a gutter that comes up with the roof by more than this has its downpipe lengthened (common practice, no source)", because "no pipe hangs so far into its outlet";
             gutter_bearer: Length = mm(400), whole(100, 900), "mm", "most between the bearers under the sole of a box gutter (common practice, no source)", because "a sole that gives between its bearers holds water";
             gutter_fillet: Length = mm(50), whole(15, 150), "mm", "size of the fillet in the inner corners of a box gutter (common practice, no source)";
             masonry_fixing: Length = mm(300), whole(100, 900), "mm", "most between screws and plugs in masonry, along each edge of a board and along a trim (common practice, no source)";

@@ -134,6 +134,11 @@ impl Edge {
         self.meets_wall() && self.flashing.is_some_and(Flashing::is_cut_in)
     }
 
+    /// Whether a box gutter is there now, in whose place the new one is built.
+    pub fn has_old_gutter(&self) -> bool {
+        self.box_gutter.as_ref().is_some_and(|gutter| !gutter.new)
+    }
+
     /// What the documents call it: `back`, or `back (2)` for the second stretch.
     pub fn label(&self) -> String {
         match self.stretch {
@@ -334,6 +339,8 @@ pub struct BoxGutter {
     pub fall: Fall,
     /// Its outlet.
     pub outlet: SoleOutlet,
+    /// None was there before: where the roof is stripped, nothing of an old one comes out.
+    pub new: bool,
     /// What it is boarded with, by the board's key; the deck's board where it is not said.
     pub board: Option<String>,
     /// Depth factor F_d of a rectangular gutter, read off the chart of BS EN 12056-3.

@@ -237,6 +237,7 @@ fn lay_roof(
     notices: &mut Vec<Problem>,
 ) -> OrProblems<RoofLayout> {
     let RoofParts { shape, junctions, deck, openings, before } = parts;
+    let board = roof.deck.board.as_ref().and_then(|key| products.boards.get(key));
     let roll = mat_lines::roll_of(products, roof.laminate.mat);
     let over = over_deck::lay(&shape, roof, deck.as_ref(), rules, products)?;
     let under_mat = under_mat(over.as_ref(), deck.as_ref());
@@ -256,6 +257,7 @@ fn lay_roof(
         parapets,
         flashings: flashings::flashings(roof, &shape, rules, products),
         heights: falls::heights(&shape, roof),
+        gutters_raised: falls::gutters_raised(&shape, roof, rules, board),
         firrings,
         bandage,
         old_boards: over_deck::old_boards(&shape, roof),

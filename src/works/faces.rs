@@ -416,7 +416,7 @@ impl WorkKind {
             WorkKind::SlipResistant => Faces {
                 quote: TOLD,
                 hours: hours(&[norm!(hours_aggregate, "h/m2", LineId::RoofArea)]),
-                order: order(&["aggregate.", "topcoat.", "catalyst"]),
+                order: order(&["aggregate.", "topcoat.", "catalyst", "disc.abrasive"]),
                 crew: TOLD,
                 check: signed("topcoat signed"),
             },
@@ -505,7 +505,7 @@ impl WorkKind {
             WorkKind::GripAnew => Faces {
                 quote: TOLD,
                 hours: hours(&[norm!(hours_aggregate, "h/m2", LineId::SurfaceArea)]),
-                order: order(&["aggregate.", "topcoat.", "catalyst"]),
+                order: order(&["aggregate.", "topcoat.", "catalyst", "disc.abrasive"]),
                 crew: TOLD,
                 check: signed("old roof topcoated"),
             },
@@ -526,7 +526,7 @@ impl WorkKind {
             WorkKind::GutterOn => Faces {
                 quote: TOLD,
                 hours: hours(&[norm!(hours_gutter, "h/m", LineId::GutterLength)]),
-                order: order(&["bracket.gutter"]),
+                order: order(&["bracket.gutter", "downpipe", "downpipe.socket"]),
                 crew: TOLD,
                 check: signed("water poured: it runs to the outlet"),
             },

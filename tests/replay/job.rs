@@ -140,6 +140,7 @@ fn box_gutter(dice: &mut Dice, edge: &mut Edge) {
         depth: mm(dice.size(60, 160)),
         fall: Fall { run: dice.size(60, 200).into() },
         outlet,
+        new: false,
         board: Some("osb3-18".into()),
         depth_factor: None,
     });

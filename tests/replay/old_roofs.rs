@@ -43,10 +43,17 @@ fn ground(patch: &LaminatePatch, rules: &Rules) -> (f64, f64) {
     (w + 2.0 * m(rules.patch_ground), d + 2.0 * m(rules.patch_ground))
 }
 
+/// What is ground of a patch: round its hole, and under its bandage at an edge.
+fn all_ground(patch: &LaminatePatch, rules: &Rules) -> f64 {
+    let (w, d) = ground(patch, rules);
+    let along = m(patch.at_edge);
+    w * d + if along > 0.0 { (along + 2.0 * m(rules.bandage_lap)) * m(rules.bandage_trim) } else { 0.0 }
+}
+
 /// What the new face of a roof covers, trims and kerbs as far as they are coated.
 fn face(roof: &OldRoof, rules: &Rules) -> f64 {
     let Some(recoat) = roof.recoat else {
-        return roof.patches.iter().map(|p| ground(p, rules)).map(|(w, d)| w * d).sum();
+        return roof.patches.iter().map(|p| all_ground(p, rules)).sum();
     };
     let girth = |f: Finish| m(rules.topcoat_girth.of(f));
     let sides = roof.sides.iter().filter_map(|s| Some(m(s.length) * girth(s.finish?)));
@@ -87,11 +94,12 @@ pub fn faults(job: &Job, take_off: &TakeOff, pricing: &Pricing, rules: &Rules, p
         need("catalyst".into(), catalyst(rules, products, (resin + coat + second) * spilt));
         if let Some(figures) = grains {
             need("aggregate.fine".into(), flat * number(figures.rate));
+            need("disc.abrasive".into(), (flat / number(rules.disc_abraded)).ceil());
         }
         if !roof.patches.is_empty() {
             let roll = products.mats[&roof.mat].width;
             need(format!("mat.{}", roof.mat), mat / m(roll));
-            let grounds: f64 = roof.patches.iter().map(|p| ground(p, rules)).map(|(w, d)| w * d).sum();
+            let grounds: f64 = roof.patches.iter().map(|p| all_ground(p, rules)).sum();
             need("disc.abrasive".into(), (grounds / number(rules.disc_ground)).ceil());
         }
         if let Some(recoat) = roof.recoat {

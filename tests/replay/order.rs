@@ -168,7 +168,9 @@ impl Laid {
         }
         let run = |finish| roof.shape.sides.iter().filter(|s| s.finish == finish).map(|s| metres(s.run)).sum::<f64>();
         let battens = run(Finish::Drip) * f64::from(rules.drip_battens);
-        self.more("batten.edge", battens + run(Finish::Raised) * f64::from(rules.raised_battens));
+        let battens = battens + run(Finish::Raised) * f64::from(rules.raised_battens);
+        // Offcuts too short to use are bought too.
+        self.more("batten.edge", battens * (1.0 + number(rules.batten_waste) / 100.0));
         let layers = |finish| match finish {
             Finish::Drip => rules.drip_battens,
             Finish::Raised => rules.raised_battens,

@@ -64,6 +64,8 @@ pub(super) fn materials(v: &mut Vocabulary, worked: &WholeJob<'_>) {
                         | Id::CappingEnds
                         | Id::CappingCorners
                         | Id::GutterBrackets
+                        | Id::GutterDownpipe
+                        | Id::GutterSockets
                         | Id::TieUnderlay
                         | Id::TieBattens
                         | Id::TieBattenNails
@@ -143,7 +145,12 @@ pub(super) fn materials(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         )
         .texts(
             "topcoat_materials",
-            &of(|id| matches!(id, Id::TopcoatMass | Id::SurfaceTopcoat | Id::SurfaceAggregate | Id::BoxTopcoat)),
+            &of(|id| {
+                matches!(
+                    id,
+                    Id::TopcoatMass | Id::SurfaceTopcoat | Id::SurfaceAggregate | Id::SurfaceDiscs | Id::BoxTopcoat
+                )
+            }),
         );
 }
 

@@ -167,6 +167,8 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .maybe("flashing_others_at", some_only(job, &job.flashed_by_others().collect::<Vec<_>>()))
         .yes("gutters", job.roofs.iter().any(|r| r.outline.edges.iter().any(|e| e.gutter.is_some())))
         .text("gutters_at", gutters_at(worked).join("; "))
+        .text("gutters_raised", gutters_raised(worked))
+        .yes("old_gutters", old_edges(job).any(Edge::has_old_gutter))
         .yes("bare_drips", job.roofs.iter().any(|r| r.outline.edges.iter().any(is_bare_drip)))
         .yes("outlets_in_roof", job.roofs.iter().any(|r| !r.outlets.is_empty()))
         .yes("door_way_off", take_off.roofs.iter().any(|r| r.shape.is_left_by_a_door()))
@@ -443,6 +445,22 @@ fn gutters_at(worked: &WholeJob<'_>) -> Vec<String> {
         }
         _ => at_edges(worked, labels),
     }
+}
+
+/// The edges of the roofs whose covering comes off.
+fn old_edges(job: &Job) -> impl Iterator<Item = &Edge> {
+    job.roofs.iter().filter(|roof| job.strip_of(roof).is_some()).flat_map(|roof| &roof.outline.edges)
+}
+
+/// The gutters that come up with their roofs, each with how far.
+fn gutters_raised(worked: &WholeJob<'_>) -> String {
+    let roofs = &worked.take_off.roofs;
+    let several = roofs.iter().filter(|l| !l.gutters_raised.is_empty()).count() > 1;
+    let of = |l: &RoofLayout| -> Vec<String> {
+        let name = if several { format!("{}, ", l.shape.name) } else { String::new() };
+        l.gutters_raised.iter().map(|(i, by)| format!("{name}{} {by}", l.shape.sides[*i].label)).collect()
+    };
+    wording::list(&roofs.iter().flat_map(of).collect::<Vec<_>>())
 }
 
 /// What must be settled before work starts: every access answer with yes but the scaffold, which has a place of its own.

@@ -71,7 +71,8 @@ pub(crate) fn box_gutter(raw: RawBoxGutter, path: &SettingPath) -> Option<BoxGut
     let board = raw.board.take().map(|b| b.0);
     let (width, depth, fall) = (raw.width.take(), raw.depth.take(), raw.fall.take());
     let (width, depth, fall, outlet) = (width?, depth?, fall?, outlet?);
-    Some(BoxGutter { path: path.clone(), width, depth, fall, outlet, board, depth_factor: raw.depth_factor.take() })
+    let (depth_factor, new) = (raw.depth_factor.take(), raw.new.take().is_some_and(|new| new.0));
+    Some(BoxGutter { path: path.clone(), width, depth, fall, outlet, new, board, depth_factor })
 }
 
 fn sole_outlet(raw: RawSoleOutlet) -> Option<SoleOutlet> {

@@ -312,6 +312,7 @@ settings! {
         outlet: RawSoleOutlet, needed "{at: 0.4 m, size: 75 mm}";
         board: PrintedText;
         depth_factor: Decimal, within GUTTER_FACTOR;
+        new: YesNo;
     }
 }
 

@@ -110,6 +110,7 @@ explain! {
         outlet: "The outlet in its sole.", "what it carries; an outlet to order", "", "";
         board: "The board it is made of.", "boards to order", "the board of the deck", "osb3-18";
         depth_factor: "The factor of BS EN 12056-3 for its depth, read off the chart.", "what it carries", "its capacity is not worked", "0.9";
+        new: "Whether none was there before.", "the old one is stripped with its roof", "no", "yes";
     }
     RawSoleOutlet {
         at: "From where the edge starts to its middle.", "where the sole falls to", "", "";

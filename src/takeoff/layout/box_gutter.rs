@@ -393,18 +393,22 @@ impl Trough {
     /// outlet outwards, so that each laps over the lower one.
     fn mat(&self, (girth, long): (Length, Length), (roof, rules, roll): (&Roof, &Rules, &MatRoll)) -> Vec<GutterMat> {
         let shortest = roll.rolls.first().copied().unwrap_or(rules.mat_longest);
-        let lengths = lapped(long, rules.mat_longest.min(shortest), rules.mat_end_lap, rules.mat_shortest);
+        let (most, stagger) = (rules.mat_longest.min(shortest), rules.mat_stagger);
         let widths = lapped(girth, roll.width, rules.mat_lap, rules.mat_narrowest);
         let outlet = self.depths[0] + self.ends_up[0].1 + self.outlet_at;
         let far = |&(at, length): &(Length, Length)| {
             let middle = at + Length::mm(length.as_mm() / 2);
             ((middle - outlet).as_mm().abs(), at)
         };
-        let mut along = lengths;
-        along.sort_by_key(far);
+        let mut lengths = lapped(long, most, rules.mat_end_lap, rules.mat_shortest);
         let mut made = Vec::new();
         let layers = usize::try_from(rules.gutter_layers.max(roof.laminate.layers)).unwrap_or(1);
         for layer in 0..layers {
+            if layer > 0 {
+                lengths = off_joints(&lengths, (long, most), (rules.mat_end_lap, rules.mat_shortest), stagger);
+            }
+            let mut along = lengths.clone();
+            along.sort_by_key(far);
             for (strip, &(_, width)) in widths.iter().enumerate().rev() {
                 for &(at, length) in &along {
                     let order = made.len() + 1;
@@ -460,4 +464,29 @@ fn lapped(whole: Length, most: Length, lap: Length, least: Length) -> Vec<(Lengt
         at += length - lap;
     }
     made
+}
+
+/// The next layer over pieces of a lining: its first piece shorter by as little as keeps every joint off those beneath, with
+/// the fewest pieces; the same again where no length does.
+fn off_joints(
+    below: &[(Length, Length)],
+    (whole, most): (Length, Length),
+    (lap, least): (Length, Length),
+    stagger: Length,
+) -> Vec<(Length, Length)> {
+    const STEP: usize = 10;
+    let joints = |pieces: &[(Length, Length)]| -> Vec<i64> { pieces.iter().skip(1).map(|p| p.0.as_mm()).collect() };
+    let under = joints(below);
+    let clear = |pieces: &Vec<(Length, Length)>| {
+        let near = |at: &i64| under.iter().any(|u| (at - u).abs() < stagger.as_mm());
+        !joints(pieces).iter().any(near) && pieces.iter().all(|p| p.1 >= least)
+    };
+    let from = |first: i64| {
+        let first = Length::mm(first);
+        let rest = lapped(whole - first + lap, most, lap, least).into_iter();
+        std::iter::once((Length::ZERO, first)).chain(rest.map(|(at, l)| (at + first - lap, l))).collect::<Vec<_>>()
+    };
+    let firsts = (least.as_mm()..=most.min(whole - lap).as_mm()).rev().step_by(STEP).map(from);
+    // Of those with as few pieces the first, whose first piece is the longest.
+    firsts.filter(clear).min_by_key(Vec::len).unwrap_or_else(|| below.to_vec())
 }

@@ -15,7 +15,7 @@ use crate::geometry::segment::distance;
 use crate::geometry::whole::div_ceil;
 use crate::model::products::Board;
 use crate::model::shape::DeckAction;
-use crate::model::{Length, Point, Roof, Rules};
+use crate::model::{Finish, Length, Point, Roof, Rules};
 use rust_decimal::prelude::ToPrimitive;
 
 /// Height of each corner of the outline above the low line, in the order of `shape.corners`.
@@ -79,6 +79,17 @@ pub fn upstand_left(
     let (side, surveyed) = (shape.sides.get(edge)?, roof.outline.edges.get(edge)?.upstand?);
     let (firring, thickness, over) = raised_by(shape, roof, rules, board, (side.from, side.to));
     Some(surveyed - firring - thickness - over)
+}
+
+/// The gutters that come up with the roof by more than their downpipes give, by their sides: each with how far.
+pub fn gutters_raised(shape: &RoofShape, roof: &Roof, rules: &Rules, board: Option<&Board>) -> Vec<(usize, Length)> {
+    let all = roof.outline.edges.iter().zip(&shape.sides).enumerate();
+    let with = all.filter(|(_, (edge, side))| side.finish == Finish::Drip && edge.gutter.is_some());
+    let raised = with.map(|(i, (_, side))| {
+        let (firring, thickness, over) = raised_by(shape, roof, rules, board, (side.from, side.to));
+        (i, firring + thickness + over)
+    });
+    raised.filter(|(_, by)| *by > rules.downpipe_slack).collect()
 }
 
 /// One firring a joist, from its low end to its high end, where the firm fixes them; one longer than `longest`, the longest

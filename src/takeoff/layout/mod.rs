@@ -592,6 +592,8 @@ pub struct RoofLayout {
     pub box_gutters: Vec<BoxGutterLayout>,
     /// The linings of walls that the roof is carried over, in the order of their sides.
     pub parapets: Vec<ParapetLining>,
+    /// The sides whose gutter comes up by more than its downpipe gives, each with how far.
+    pub gutters_raised: Vec<(usize, Length)>,
     /// The cover flashings, along its sides and round its chimneys, whoever cuts them in.
     pub flashings: Vec<flashings::WallFlashing>,
 }

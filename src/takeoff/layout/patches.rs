@@ -139,9 +139,9 @@ impl PatchLayout {
         self.mat.iter().map(|p| p.length * p.width).sum()
     }
 
-    /// What is ground.
-    pub fn ground_area(&self) -> Area {
-        self.ground.0 * self.ground.1
+    /// What is ground besides, out over the trim, wall or kerb beside the patch: as long and wide as its bandage there.
+    pub fn at_edge(&self) -> Option<(Length, Length)> {
+        self.bandage.iter().find(|b| !b.over_joints).map(|b| (b.length, b.width))
     }
 
     /// The corners of a box of this size with its middle on the patch's, where its place is known.

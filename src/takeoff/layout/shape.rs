@@ -523,7 +523,7 @@ fn strip(from: Point, to: Point, depth: Length, before: f64, after: f64) -> Vec<
 }
 
 /// How far an edge moves out when sizes were taken to the fascia.
-fn batten_depth(finish: Finish, rules: &Rules) -> Length {
+pub(crate) fn batten_depth(finish: Finish, rules: &Rules) -> Length {
     let layers = match finish {
         Finish::Drip => rules.drip_battens,
         Finish::Raised => rules.raised_battens,

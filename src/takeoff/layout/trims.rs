@@ -70,6 +70,8 @@ struct Wanted {
     end_cut: EndCut,
     single: bool,
     over: LapOver,
+    /// It runs down the fall: its low end, at which trims are begun, is its end.
+    falls: bool,
     /// Where the run starts along its side: only a ladder point starts elsewhere than at the corner.
     offset: Length,
 }
@@ -155,6 +157,7 @@ fn side_run(
         end_cut: end.cut,
         single: may_not_be_joined(roof, first),
         over: lap_over(along, shape, job.wind_from),
+        falls: along.dot(shape.uphill) < -LEVEL,
         offset: Length::ZERO,
     })
 }
@@ -263,6 +266,7 @@ fn outer_runs(job: &TrimJob, shape: &RoofShape, s: usize) -> Vec<Wanted> {
             end_cut,
             single: false,
             over: lap_over(Direction::along(from, to), shape, job.wind_from),
+            falls: Direction::along(from, to).dot(shape.uphill) < -LEVEL,
             offset: Length::ZERO,
         })
     };
@@ -295,6 +299,7 @@ fn hole_runs(job: &TrimJob, shape: &RoofShape, index: usize, hole: &HoleShape) -
             end_cut: cut,
             single: false,
             over: lap_over(Direction::along(from, to), shape, job.wind_from),
+            falls: Direction::along(from, to).dot(shape.uphill) < -LEVEL,
             offset: Length::ZERO,
         }
     };
@@ -340,6 +345,7 @@ fn ladder_run(
         end_cut: EndCut::Square,
         single: true,
         over: LapOver::Later,
+        falls: false,
         offset,
     })
 }
@@ -639,7 +645,8 @@ fn clear(middles: &[Length], want: &Wanted, rules: &Rules) -> Vec<bool> {
 /// Runs of more pieces than this keep the longest first and the shortest in the middle.
 const MOST_ORDERED: usize = 6;
 
-/// The order in which most laps are clear; longer pieces first where that makes no difference.
+/// The order in which most laps are clear; longer pieces first where that makes no difference, from the low end up: a roof that
+/// is opened day by day from there takes its first lengths whole, and what meets the wall comes last.
 fn best_order(cut: &RunPlan, run: usize, want: &Wanted, rules: &Rules) -> Vec<usize> {
     let pieces = &cut.runs[run];
     let mut longest_first: Vec<usize> = (0..pieces.len()).collect();
@@ -648,11 +655,14 @@ fn best_order(cut: &RunPlan, run: usize, want: &Wanted, rules: &Rules) -> Vec<us
         let lengths: Vec<Length> = order.iter().map(|&p| pieces[p].length).collect();
         clear(&middles(&lengths, want, rules), want, rules).into_iter().filter(|c| *c).count()
     };
-    let orders = match pieces.len() {
+    let mut orders = match pieces.len() {
         0..=2 => vec![longest_first.clone()],
         3..=MOST_ORDERED => permutations(&longest_first),
         _ => vec![longest_first.clone(), shortest_inside(&longest_first)],
     };
+    if want.falls {
+        orders.iter_mut().for_each(|order| order.reverse());
+    }
     let most = orders.iter().map(laps_clear).max().unwrap_or(0);
     orders.into_iter().find(|o| laps_clear(o) == most).unwrap_or(longest_first)
 }

@@ -36,11 +36,11 @@ fn of_roof(roof: &OldRoof, layout: &OldRoofLayout, rules: &Rules) -> Vec<Line> {
     let patches = &layout.patches;
     let decks: Vec<&PatchDeck> = patches.iter().filter_map(|p| p.deck.as_ref()).collect();
     let ground = ground(patches, rules);
-    let discs = per("disc_ground", rules.disc_ground, &ground);
+    let ground_discs = discs("disc_ground", rules.disc_ground, &ground);
     let mut lines: Vec<Line> = [
         of(Id::PatchCount, W::CutBack, "Patches", Unit::Each, counted("patches", patches.len())),
         of(Id::PatchGround, W::CutBack, "Cut back and ground", Unit::SquareMetre, ground),
-        of(Id::PatchDiscs, W::CutBack, "Abrasive discs for the patches", Unit::Each, discs),
+        of(Id::PatchDiscs, W::CutBack, "Abrasive discs for the patches", Unit::Each, ground_discs),
         of(Id::PatchBoardPieces, W::PatchDeck, "Pieces of board let in", Unit::Each, board_pieces(&decks)),
         of(Id::PatchBoards, W::PatchDeck, "Boards for patches", Unit::Each, boards(&decks)),
         of(Id::PatchNoggins, W::PatchDeck, "Noggins for patches", Unit::Metre, noggins(&decks)),
@@ -105,6 +105,8 @@ fn ground(patches: &[PatchLayout], rules: &Rules) -> Vec<Step> {
     ]);
     let from = steps.len();
     steps.extend(patches.iter().map(|p| box_step(&p.mark, p.ground)));
+    let along = patches.iter().filter_map(|p| Some((p, p.at_edge()?)));
+    steps.extend(along.map(|(p, strip)| box_step(&format!("{} under its bandage at the edge", p.mark), strip)));
     summed(steps, from, "all patches", Unit::SquareMetre)
 }
 
@@ -116,7 +118,7 @@ fn hole_step(patch: &PatchLayout) -> Step {
 }
 
 /// So much ÷ what one lasts, up to whole ones.
-fn per(name: &'static str, each: Decimal, of: &[Step]) -> Vec<Step> {
+pub(super) fn discs(name: &'static str, each: Decimal, of: &[Step]) -> Vec<Step> {
     let amount = result(of);
     if amount.is_zero() || each.is_zero() {
         return Vec::new();
@@ -288,7 +290,7 @@ fn face(roof: &OldRoof, layout: &OldRoofLayout, rules: &Rules) -> Vec<Line> {
     let mut lines = Vec::new();
     match roof.recoat {
         Some(recoat) => {
-            let discs = per("disc_abraded", rules.disc_abraded, &faces);
+            let face_discs = discs("disc_abraded", rules.disc_abraded, &faces);
             lines.extend([
                 of(Id::RecoatArea, W::Recoat, "Old laminate, on plan", Unit::SquareMetre, flat),
                 of(Id::RecoatTrials, W::CleanDown, "Square metre coated first", Unit::Each, one_trial()),
@@ -300,7 +302,7 @@ fn face(roof: &OldRoof, layout: &OldRoofLayout, rules: &Rules) -> Vec<Line> {
                     Unit::Litre,
                     by_rate("cleaner_rate", rules.cleaner_rate, Unit::Litre),
                 ),
-                of(Id::RecoatDiscs, W::CleanDown, "Abrasive discs", Unit::Each, discs),
+                of(Id::RecoatDiscs, W::CleanDown, "Abrasive discs", Unit::Each, face_discs),
             ]);
             let wipe = by_rate("wipe_rate", rules.wipe_rate, Unit::Litre);
             lines.push(of(Id::RecoatWipe, W::CleanDown, "Acetone to wipe with", Unit::Litre, wipe));
@@ -334,6 +336,8 @@ fn face(roof: &OldRoof, layout: &OldRoofLayout, rules: &Rules) -> Vec<Line> {
         let strewn = broadcast(aggregate, flat_area, rules);
         let item = format!("Aggregate, {}", aggregate.grade);
         grains.extend(of(Id::SurfaceAggregate, W::GripAnew, &item, Unit::Kilogram, strewn));
+        let between = discs("disc_abraded", rules.disc_abraded, &[flat(flat_area)]);
+        grains.extend(of(Id::SurfaceDiscs, W::GripAnew, "Abrasive discs between the coats", Unit::Each, between));
     }
     let spilt = of(TOPCOAT[2], work, "Topcoat left in buckets and rollers", Unit::Kilogram, bucket(&coats, rules));
     lines.into_iter().flatten().chain(coats).chain(spilt).chain(grains).collect()
@@ -420,10 +424,11 @@ fn floor(layout: &OldRoofLayout, rules: &Rules) -> Vec<Step> {
 // ---- Needs -------------------------------------------------------------------------------------------------------
 
 /// The role that each line is bought as.
-const BOUGHT_AS: [(LineId, Role); 8] = [
+const BOUGHT_AS: [(LineId, Role); 9] = [
     (LineId::PatchNogginFixings, Role::FramingFixings),
     (LineId::PatchDiscs, Role::AbrasiveDisc),
     (LineId::RecoatDiscs, Role::AbrasiveDisc),
+    (LineId::SurfaceDiscs, Role::AbrasiveDisc),
     (LineId::PatchFixings, Role::DeckFixings),
     (LineId::RecoatCleaner, Role::Cleaner),
     (LineId::RecoatWipe, Role::Acetone),

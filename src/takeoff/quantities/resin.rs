@@ -9,6 +9,7 @@
 //! from them: `1/2.56 + (1 − ψ)/(1.2 ψ) = (2.56/ψ − 1.36)/3.072`).
 
 use super::line::{Line, Need, Share, Step, Unit, pooled_work, shares};
+use super::old_roof_lines::discs;
 use super::working::{formula, line, measured, number, result, rule, sum};
 use crate::geometry::segment::distance;
 use crate::model::surface::Aggregate;
@@ -57,11 +58,13 @@ pub fn lines(
     let mut needs: Vec<Need> = resin_need(&lines, mats).into_iter().collect();
     needs.extend(topcoat);
     needs.extend(aggregate_needs(roofs, &lines));
+    let discs: Vec<&Line> = lines.iter().filter(|l| l.id == LineId::SurfaceDiscs).collect();
+    needs.extend(Need::of(Role::AbrasiveDisc, &discs));
     let wet = old.iter().filter(|l| RESIN.contains(&l.id) || TOPCOAT.contains(&l.id));
     let all: Vec<Line> = lines.iter().chain(wet).cloned().collect();
     let work = if laid.is_empty() { pooled_work(old) } else { WorkKind::FirstLayer };
     let catalyst = catalyst(&all, work, rules, products.catalyst_density);
-    let wet = all.iter().filter(|l| l.id != LineId::SurfaceAggregate);
+    let wet = all.iter().filter(|l| !matches!(l.id, LineId::SurfaceAggregate | LineId::SurfaceDiscs));
     let all = by_layer(shares(wet), mats);
     needs.extend(catalyst.as_ref().and_then(|l| Some(Need::of(Role::Catalyst, &[l])?.shared(all))));
     lines.extend(catalyst);
@@ -103,11 +106,17 @@ fn roof_lines(roof: &Roof, layout: &RoofLayout, rules: &Rules) -> Vec<Line> {
     let grains = aggregate.and_then(|a| {
         kg(LineId::SurfaceAggregate, &format!("Aggregate, {}", a.grade), broadcast(a, &layout.shape, rules))
     });
+    let worn = aggregate.and_then(|_| {
+        let flat = layout.shape.area.square_metres();
+        let flat = [formula(number(flat, Unit::SquareMetre), flat, Unit::SquareMetre)];
+        let working = discs("disc_abraded", rules.disc_abraded, &flat);
+        line((LineId::SurfaceDiscs, WorkKind::SlipResistant), "Abrasive discs", name, Unit::Each, working)
+    });
     let in_gutter = format!("Topcoat, {}, box gutter", roof.topcoat.colour);
     let lining = kg(TOPCOAT[3], &in_gutter, lining_topcoat(layout, rules));
     let topcoat: Vec<Line> = topcoat.into_iter().chain(second).chain(lining).collect();
     let spilt_topcoat = kg(TOPCOAT[2], "Topcoat left in buckets and rollers", bucket(&topcoat, rules));
-    resin.into_iter().chain(spilt).chain(topcoat).chain(spilt_topcoat).chain(grains).collect()
+    resin.into_iter().chain(spilt).chain(topcoat).chain(spilt_topcoat).chain(grains).chain(worn).collect()
 }
 
 fn laminate(layout: &RoofLayout, rules: &Rules) -> Vec<Step> {

@@ -10,7 +10,7 @@ use super::resin::{resin_total, topcoat_total};
 use super::working::{at_least, formula, line, measured, number, result, rounded_up, rule, sum};
 use crate::geometry::ring::perimeter;
 use crate::geometry::segment::distance;
-use crate::model::shape::Gutter;
+use crate::model::shape::{Edge, Gutter};
 use crate::model::{Finish, Flashing, HoleForm, Length, LineId, Point, Products, Role, Roof, Rules};
 use crate::takeoff::layout::RoofLayout;
 use crate::takeoff::layout::flashings::{FlashedPlace, WallFlashing, parapets_against};
@@ -50,15 +50,16 @@ fn of_roof(roof: &Roof, layout: &RoofLayout, works: &Works, rules: &Rules, produ
     let (lead, lead_free) = (cut(Flashing::Lead), cut(Flashing::LeadFree));
     let chase = result(&lead) + result(&lead_free);
     [
-        of(Id::StripArea, W::Strip, "Old covering to strip", Unit::SquareMetre, ours(W::Strip, strip(layout))),
+        of(Id::StripArea, W::Strip, "Old covering to strip", Unit::SquareMetre, ours(W::Strip, strip(roof, layout))),
         of(
             Id::StripBoards,
             W::StripBoards,
             "Old boards to lift",
             Unit::SquareMetre,
-            ours(W::StripBoards, strip(layout)),
+            ours(W::StripBoards, strip(roof, layout)),
         ),
         of(Id::BattenLength, W::EdgeBattens, "Edge batten", Unit::Metre, battens(layout, rules)),
+        of(Id::BattenWaste, W::EdgeBattens, "Edge batten lost in cutting", Unit::Metre, batten_waste(layout, rules)),
         of(Id::BattenFixings, W::EdgeBattens, "Screws for edge battens", Unit::Each, batten_screws(layout, rules)),
         of(Id::FlashingLength, W::Flashing, "Lead flashing", Unit::Metre, lead),
         of(Id::FlashingLeadFree, W::Flashing, "Lead-free flashing", Unit::Metre, lead_free),
@@ -67,6 +68,14 @@ fn of_roof(roof: &Roof, layout: &RoofLayout, works: &Works, rules: &Rules, produ
         of(Id::SealTemporary, W::TemporarySeal, "Temporary seal at the wall", Unit::Metre, temporary_seal(layout)),
         of(Id::GutterLength, W::GutterOn, "Gutter, off and on", Unit::Metre, gutter(roof, layout)),
         of(Id::GutterBrackets, W::GutterOn, "Gutter brackets", Unit::Each, brackets(roof, layout, rules)),
+        of(
+            Id::GutterDownpipe,
+            W::GutterOn,
+            "Downpipe to lengthen",
+            Unit::Metre,
+            raised_pipes(layout, rules, Unit::Metre),
+        ),
+        of(Id::GutterSockets, W::GutterOn, "Sockets with clips", Unit::Each, raised_pipes(layout, rules, Unit::Each)),
         of(Id::PipeCollars, W::PipeCollar, "Pipe collars", Unit::Each, collars(layout)),
         of(Id::RoofOutlets, W::RoofOutlet, "Roof outlets", Unit::Each, outlets(roof)),
         of(Id::RoofOverflows, W::Overflow, "Overflows", Unit::Each, overflows(roof)),
@@ -170,17 +179,33 @@ fn battens(layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
     steps
 }
 
+/// Every edge ends in an offcut, and the short ones are of no use.
+fn batten_waste(layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
+    let (all, share) = (result(&battens(layout, rules)), rules.batten_waste.normalize());
+    let text = format!("{} × {share} ÷ 100", number(all, Unit::Metre));
+    vec![rule("batten_waste", format!("{share} %")), formula(text, all * share / Decimal::ONE_HUNDRED, Unit::Metre)]
+}
+
 fn sides(layout: &RoofLayout, finish: Finish) -> impl Iterator<Item = &Side> {
     layout.shape.sides.iter().filter(move |s| s.finish == finish)
 }
 
-/// The old covering, and the boards under it, come off all that is on plan inside the outline, holes taken off.
-fn strip(layout: &RoofLayout) -> Vec<Step> {
+/// The old covering, and the boards under it, come off all that is on plan inside the outline, holes taken off; so does what an old box gutter at its edge was lined and boarded with: as much as the new one is.
+fn strip(roof: &Roof, layout: &RoofLayout) -> Vec<Step> {
     let area = layout.shape.area.square_metres();
-    vec![
-        measured("roof, net of holes", area, Unit::SquareMetre),
-        formula(number(area, Unit::SquareMetre), area, Unit::SquareMetre),
-    ]
+    let mut steps = vec![measured("roof, net of holes", area, Unit::SquareMetre)];
+    let mut all = vec![area];
+    for laid in &layout.box_gutters {
+        if roof.outline.edges.get(laid.side).is_some_and(Edge::has_old_gutter) {
+            let (run, girth) = (laid.run.metres(), laid.girth.metres());
+            let label = format!("old box gutter at {}", layout.shape.sides[laid.side].label);
+            let text = format!("{label}: {} × {}", number(run, Unit::Metre), number(girth, Unit::Metre));
+            steps.push(formula(text, run * girth, Unit::SquareMetre));
+            all.push(run * girth);
+        }
+    }
+    steps.push(sum("", &all, Unit::SquareMetre));
+    steps
 }
 
 /// A wedge at each spacing along the flashing, and one more.
@@ -353,6 +378,17 @@ fn brackets(roof: &Roof, layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
     steps
 }
 
+/// Downpipes of gutters that come up with the roof, one to a gutter: how far each comes up, or (each) how many there are.
+fn raised_pipes(layout: &RoofLayout, rules: &Rules, unit: Unit) -> Vec<Step> {
+    let of = |by: Length| if unit == Unit::Each { Decimal::ONE } else { by.metres() };
+    let told =
+        |(i, by): &(usize, Length)| measured(format!("gutter at {}", layout.shape.sides[*i].label), of(*by), unit);
+    let mut steps = vec![rule("downpipe_slack", rules.downpipe_slack)];
+    steps.extend(layout.gutters_raised.iter().map(told));
+    steps.push(sum("", &layout.gutters_raised.iter().map(|(_, by)| of(*by)).collect::<Vec<_>>(), unit));
+    steps
+}
+
 fn collars(layout: &RoofLayout) -> Vec<Step> {
     let pipes = layout.shape.holes.iter().filter(|h| h.round);
     let mut steps: Vec<Step> = pipes.map(|h| measured(h.name.clone(), Decimal::ONE, Unit::Each)).collect();
@@ -473,13 +509,16 @@ fn cups(rules: &Rules) -> Vec<Step> {
 
 // ---- Needs -------------------------------------------------------------------------------------------------------
 
-/// The role that each line is bought as.
-const BOUGHT_AS: [(LineId, Role); 12] = [
+/// The role that each line is bought as; those of one role stand together.
+const BOUGHT_AS: [(LineId, Role); 15] = [
     (LineId::BattenLength, Role::EdgeBatten),
+    (LineId::BattenWaste, Role::EdgeBatten),
     (LineId::BattenFixings, Role::FramingFixings),
     (LineId::FlashingWedges, Role::FlashingWedge),
     (LineId::FlashingSealant, Role::FlashingSealant),
     (LineId::SealTemporary, Role::TemporarySeal),
+    (LineId::GutterDownpipe, Role::Downpipe),
+    (LineId::GutterSockets, Role::DownpipeSocket),
     (LineId::SheetFloor, Role::FloorSheet),
     (LineId::Acetone, Role::Acetone),
     (LineId::RollerSleeves, Role::RollerSleeve),
@@ -495,13 +534,13 @@ fn needs(lines: &[Line], before: &[Line]) -> Vec<Need> {
         let laid = |l: &&Line| matches!(l.id, LineId::MatFirst | LineId::PatchMat | LineId::RecoatArea);
         shares(before.iter().filter(laid))
     };
-    let need = |(id, role): &(LineId, Role)| {
-        let of: Vec<&Line> = lines.iter().filter(|l| l.id == *id).collect();
-        let need = Need::of(role.clone(), &of)?;
+    let need = |bought: &[(LineId, Role)]| {
+        let of: Vec<&Line> = lines.iter().filter(|l| bought.iter().any(|(id, _)| l.id == *id)).collect();
+        let need = Need::of(bought.first()?.1.clone(), &of)?;
         let pooled = of.iter().any(|l| l.roof.is_none());
         Some(if pooled { need.shared(over_job()) } else { need })
     };
-    BOUGHT_AS.iter().filter_map(need).collect()
+    BOUGHT_AS.chunk_by(|a, b| a.1 == b.1).filter_map(need).collect()
 }
 
 /// What must fit what is there: brackets the gutter, sheets the roof, a collar its pipe, an outlet and an overflow its size.

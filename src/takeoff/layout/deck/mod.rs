@@ -25,6 +25,7 @@ use self::divide::{DivisionLimits, Unwanted, Whole};
 use self::rows::{BoardRow, RowPitch};
 use self::search::{DeckPlan, better, lay};
 use self::stock::BoardSize;
+use super::over_deck;
 use super::shape::RoofShape;
 use super::{BoardPiece, DeckLayout};
 use crate::cutting::Proof;
@@ -69,7 +70,7 @@ pub fn lay_deck_from(
             let low = low(&turned(&on_roof, &frame));
             vec![RowPitch { low, first: first.as_mm().clamp(1, width), width }]
         }
-        None => pitches(&turned(&on_roof, &frame), width, rules),
+        None => pitches(&turned(&on_roof, &frame), (board, shares_a_strip(roof, board)), rules),
     };
     // Of the first rows that leave no row narrow, the one that leaves least of what nobody wants.
     let mut best: Option<(Unwanted, RowPitch, (Vec<BoardRow>, i64))> = None;
@@ -133,14 +134,20 @@ fn turned(region: &Region, frame: &DeckFrame) -> Vec<Vec<Point>> {
     region.polygons().iter().flatten().map(ring).collect()
 }
 
+/// Whether a narrow last row is made as wide as the first: not under or over another layer, whose joints keep off one another.
+fn shares_a_strip(roof: &Roof, board: &Board) -> bool {
+    board.edge != BoardEdge::Square && over_deck::warm(roof).is_none()
+}
+
 /// Where the rows may lie, the best first: they start at the lowest point, and the first is ripped where a later one would
 /// be too narrow.
-fn pitches(rings: &[Vec<Point>], width: i64, rules: &Rules) -> Vec<RowPitch> {
+fn pitches(rings: &[Vec<Point>], (board, even): (&Board, bool), rules: &Rules) -> Vec<RowPitch> {
+    let width = board.width.as_mm();
     let region = Region::of_rings(rings.iter().map(Vec::as_slice));
     let outer: Vec<&[Point]> = region.polygons().iter().map(|p| p[0].as_slice()).collect();
     let inner: Vec<&[Point]> = region.polygons().iter().flat_map(|p| &p[1..]).map(Vec::as_slice).collect();
     let low = low(rings);
-    let firsts = first_row::first_rows(&outer, &inner, low, width, rules.narrowest_row.as_mm());
+    let firsts = first_row::first_rows(&outer, &inner, low, width, (rules.narrowest_row.as_mm(), even));
     firsts.into_iter().map(|first| RowPitch { low, first, width }).collect()
 }
 

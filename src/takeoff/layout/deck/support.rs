@@ -1,8 +1,8 @@
 //! What the boards rest on and are fixed to: joints, noggins and fixings.
 //!
 //! Given the rows and the placed pieces; gives each joint once, timber under every edge that no joist carries, and the
-//! number of nails or screws. An edge within the wall gap of a joist's centre-line, along it, is carried by that joist,
-//! where that joist is there: none lies outside the roof or in a hole. A stretch of edge shorter than the rule takes no noggin: the joist at its end, or the noggin round the corner, carries it.
+//! number of nails or screws. An edge within the wall gap of a joist's centre-line, along it, is carried by that joist
+//! (edges that were moved out to their battens: from the fascia), where that joist is there: none lies outside the roof or in a hole. A stretch of edge shorter than the rule takes no noggin: the joist at its end, or the noggin round the corner, carries it.
 
 use super::PieceOnDeck;
 use super::frame::DeckFrame;
@@ -10,11 +10,11 @@ use super::rows::BoardRow;
 use crate::geometry::interval::{Stretch, common, joined, uncovered};
 use crate::geometry::region::{Bounds, Region, bounds_of};
 use crate::geometry::ring::sides;
-use crate::geometry::segment::distance;
+use crate::geometry::segment::{distance, distance_to_segment};
 use crate::model::products::{Board, BoardEdge};
 use crate::model::shape::{DeckAction, HoleForm};
 use crate::model::{Length, Point, Roof, Rules};
-use crate::takeoff::layout::shape::RoofShape;
+use crate::takeoff::layout::shape::{RoofShape, Side, batten_depth};
 use crate::takeoff::layout::{DeckJoint, DeckLayout};
 
 /// Joints inside the deck, each once: row by row, the long joint before the row, then its end joints.
@@ -187,13 +187,21 @@ impl Under<'_> {
         if beside || self.roof.deck.action == DeckAction::Overlay { Carried::Beside } else { Carried::Noggin }
     }
 
-    /// Whether a joist lies along the whole of an edge, within the wall gap of it.
+    /// Whether a joist lies along the whole of an edge, within the wall gap of it, or of the fascia behind its battens.
     fn runs_along(&self, joist: (Point, Point), a: Point, b: Point) -> bool {
-        let near = self.rules.wall_gap.as_mm();
+        let near = (self.rules.wall_gap + self.moved_out(a, b)).as_mm();
         let beside = (joist.0.x - a.x).abs() <= near && (joist.0.x - b.x).abs() <= near;
         let (from, to) = (joist.0.y.min(joist.1.y), joist.0.y.max(joist.1.y));
         // A joist beside a slanting end stops a little sooner than the edge does.
         beside && from <= a.y.min(b.y) + 2 * near && to >= a.y.max(b.y) - 2 * near
+    }
+
+    /// How far the edge was moved out from the fascia, in front of which its battens lie.
+    fn moved_out(&self, a: Point, b: Point) -> Length {
+        let (a, b) = (self.frame.outside(a), self.frame.outside(b));
+        let on = |s: &&Side| [a, b].iter().all(|&p| distance_to_segment(p, s.from, s.to) <= 1.0);
+        let sides = self.shape.sides.iter().filter(|_| self.shape.moved);
+        sides.filter(on).map(|s| batten_depth(s.finish, self.rules)).max().unwrap_or_default()
     }
 
     /// Whether an edge belongs to the ring round a pipe.
