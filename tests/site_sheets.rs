@@ -13,6 +13,7 @@ use wetout::documents::{Overrides, wording};
 use wetout::geometry::region::Region;
 use wetout::geometry::ring::sides;
 use wetout::geometry::segment::distance;
+use wetout::model::job::Answer;
 use wetout::model::{Edge, Roof};
 use wetout::pages::block::{Block, Document, Fitting, Span};
 use wetout::pages::lesser::LESSER_SIZES;
@@ -637,4 +638,47 @@ fn the_strips_of_the_days_are_those_of_the_mat_once_each() {
         assert_eq!(laid.len(), all.len(), "{name}");
         assert_eq!(laid.into_iter().collect::<BTreeSet<_>>(), all, "{name}");
     }
+}
+
+/// The ticks of the hold points of a statement, hold by hold: what stands between the title and the fields to sign in.
+fn holds(text: &str) -> Vec<String> {
+    text.split("Before you start").skip(1).map(|hold| hold.split("\nTime\n").next().unwrap().to_owned()).collect()
+}
+
+/// What is looked at before anybody works on a roof stands in the first hold point, whichever that is.
+#[test]
+fn the_first_hold_point_of_every_job_has_edges_rooms_cables_openings_and_asbestos() {
+    let mut opened = 0;
+    for (name, job) in jobs() {
+        let text = text_of(&of_part(MethodPart::Crew, &job));
+        let first = &holds(&text)[0];
+        let new = !job.loaded.job.roofs.is_empty();
+        let always = if new {
+            vec![
+                "ground below roped off, rooms below empty",
+                "Cables, flues and aerials",
+                "Sheet on site",
+                "Photographs",
+            ]
+        } else {
+            vec!["Edges guarded", "stand on boards laid across its joists"]
+        };
+        for words in always {
+            assert!(first.contains(words), "{name}: {words}: {first}");
+        }
+        assert_eq!(text.matches("rooms below empty").count(), 1, "{name}");
+        let gutter = job.loaded.job.roofs.iter().flat_map(|r| &r.outline.edges).any(|e| e.gutter.is_some());
+        assert_eq!(first.contains("Gutter water tested"), gutter, "{name}");
+        let old = matches!(job.loaded.job.site.built_before_2000, Some(Answer::Yes | Answer::NotKnown));
+        let sure = job.loaded.job.gravest_asbestos() == Answer::No;
+        assert_eq!(first.contains("asbestos answered “no”"), new && old && sure, "{name}: {first}");
+        let holes = job.take_off.roofs.iter().flat_map(|r| &r.shape.holes).filter(|h| h.is_opening()).map(|h| &h.name);
+        let old = job.take_off.old_roofs.iter().flat_map(|r| &r.openings).filter(|o| o.is_opening()).map(|o| &o.name);
+        for hole in holes.chain(old) {
+            let marked = first.split("ragile").nth(1).unwrap_or_else(|| panic!("{name}: {hole}: {first}"));
+            assert!(marked.contains(hole) && marked.contains("HOLE BELOW"), "{name}: {marked}");
+            opened += 1;
+        }
+    }
+    assert!(opened > 3, "{opened}");
 }

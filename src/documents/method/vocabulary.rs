@@ -24,7 +24,9 @@ use crate::model::old_roof::RecoatKey;
 use crate::model::products::BoardEdge;
 use crate::model::shape::{DeckAction, TopcoatChoice};
 use crate::model::tipping;
-use crate::model::{Access, Cover, Edge, Finish, Job, Length, LineId, Mass, Point, Problem, Role, Roof, RoofFall, Rules};
+use crate::model::{
+    Access, Cover, Edge, Finish, Job, Length, LineId, Mass, Point, Problem, Role, Roof, RoofFall, Rules,
+};
 use crate::pricing::{FromVan, PastInVan};
 use crate::programme::pots::{PotDose, PotPlan};
 use crate::programme::weather::{WeatherVerdict, up_to_a_tenth};
@@ -212,6 +214,7 @@ fn old_roofs(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("several_old_colours", several_colours(worked.job.old_roofs.iter().map(|roof| &roof.topcoat)))
         .yes("old_roofs", !views.is_empty())
         .text("old_names", wording::list(&views.iter().map(name).collect::<Vec<_>>()))
+        .text("old_fragile", wording::list(&views.iter().flat_map(|roof| old_openings(roof, views.len() > 1)).collect::<Vec<_>>()))
         .text("patch_lap", r.patch_lap.to_string())
         .text("patch_step", r.patch_step.to_string())
         .yes("patch_further", patches().any(|p| p.layers.len() > 1))
@@ -245,6 +248,12 @@ fn old_roofs(v: &mut Vocabulary, worked: &WholeJob<'_>) {
             "old_topcoat_materials",
             &of(|l| l.work.operation() == Operation::Topcoat && l.work.is_on_old() && l.unit == Unit::Kilogram),
         );
+}
+
+/// The rooflights of a roof whose laminate stays, each with its roof where there are several.
+fn old_openings(roof: &OldRoofView<'_>, several: bool) -> Vec<String> {
+    let openings = roof.layout.openings.iter().filter(|o| o.is_opening());
+    openings.map(|o| if several { format!("{} ({})", o.name, roof.name) } else { o.name.clone() }).collect()
 }
 
 /// Whether a line counts what is done, and not what it takes.
