@@ -547,7 +547,7 @@ fn of_stretches_of_one_name_the_crew_leaves_by_the_one_with_the_door() {
     let shape = &job.take_off.roofs[0].shape;
     assert!(shape.sides[shape.way_off].sill.is_some(), "{}", shape.sides[shape.way_off].label);
     let text = text_of(&of_part(MethodPart::Crew, &job));
-    assert!(text.contains(&format!("at {}", shape.sides[shape.way_off].label)), "{text}");
+    assert!(text.contains(&format!("at the {}", shape.sides[shape.way_off].label)), "{text}");
 }
 
 /// Which gutters come off is said where there are several, and not where there is but one.
@@ -681,4 +681,57 @@ fn the_first_hold_point_of_every_job_has_edges_rooms_cables_openings_and_asbesto
         }
     }
     assert!(opened > 3, "{opened}");
+}
+
+/// A roof of one strip is told of no strip below another; one whose deck is sealed is told of that before the mat.
+#[test]
+fn strips_are_told_as_many_as_there_are_on_board_that_is_sealed_first() {
+    let said = |file: &str| text_of(&of_part(MethodPart::Crew, &job(file)));
+    let (tiny, many) = (said("big_jobs/tiny-roof.yaml"), said("big_jobs/twelve-roofs.yaml"));
+    assert!(tiny.contains("One strip. The crew leaves at the back."), "{tiny}");
+    for words in ["Side laps", "order of the list beside", "none begun on one roof", "lowest first"] {
+        assert!(!tiny.contains(words) && many.contains(words), "{words}");
+    }
+    assert!(many.contains("Each strip comes whole out of a roll") && !many.contains("whole out of one roll"), "{many}");
+    for text in [&tiny, &many] {
+        let at = |words: &str| text.find(words).unwrap_or_else(|| panic!("{words}: {text}"));
+        assert!(at("Seal the bare board just ahead of each strip: 0.15 kg/m²") < at("Lay the mat in it"));
+    }
+    assert!(tiny.contains("a pack on the joist, screwed through its side"), "{tiny}");
+}
+
+/// Words of a cold deck do not stand in the steps of a warm one, and what stands in a box gutter is named where that is built.
+#[test]
+fn each_layer_is_told_what_lies_on_it_and_a_box_gutter_is_first() {
+    let said = |name: &str| text_of(&of_part(MethodPart::Crew, &demo::work(&demo::request(name))));
+    let warm = said("garage-utility");
+    let at = |text: &str, words: &str| text.find(words).unwrap_or_else(|| panic!("{words}: {text}"));
+    assert!(at(&warm, "Mark the joints' line") > at(&warm, "Snap the joists' lines"), "{warm}");
+    assert!(warm.contains("Deck, insulation and boards over it signed."), "{warm}");
+    let walled = said("parapet");
+    assert!(at(&walled, "Box gutter first, as below: bearers") < at(&walled, "Row 1 "));
+    let deck = &walled[at(&walled, "Bearers for box gutters").min(at(&walled, "Roof outlets: "))..];
+    assert!(at(&walled, "Roof outlets: ") < at(&walled, "Fix in this order"), "{deck}");
+    assert!(walled.contains("Box gutter first. Cut in trims"), "{walled}");
+}
+
+/// What is washed and ground off an old laminate, and treated board let into it, go somewhere too; water is poured from the ladder.
+#[test]
+fn the_waste_of_an_old_roof_has_its_wash_water_and_its_timber() {
+    let job = demo::work(&demo::request("patch-and-coat"));
+    let text = text_of(&of_part(MethodPart::Whole, &job));
+    for words in ["Wash water with cleaner, grinding sludge", "Treated timber", "Topcoat hard: water from the ladder"] {
+        assert!(text.contains(words), "{words}: {text}");
+    }
+    let new = text_of(&of_part(MethodPart::Whole, &demo::work(&demo::request("bay"))));
+    assert!(!new.contains("Wash water") && !new.contains("water from the ladder"), "{new}");
+    assert!(new.contains("at 68° to their length") && new.contains("at 68° to its length"), "{new}");
+    let lift = new.split("Heaviest single lift: ").nth(1).unwrap();
+    let (most, others) = lift.split_once(" kg too: ").unwrap();
+    assert!(!others.split(". Two people").next().unwrap().contains(most.split(';').next().unwrap()), "{lift}");
+    // Every figure of the surfaces has its tenth.
+    let table = job.programme.least_surfaces.iter().flat_map(|row| &row.least);
+    for (_, least) in table {
+        assert!(text.contains(&format!("{least:.1}").replace('-', "−")), "{least}");
+    }
 }
