@@ -183,6 +183,7 @@ facts! {
     code_empties = "15 01 10*", "empty drums with residue", law_wastes, FromMemory;
     code_rags = "15 02 02*", "rags and clothing with residue", law_wastes, FromMemory;
     code_acetone = "14 06 03*", "used solvent", law_wastes, FromMemory;
+    code_wash_water = "16 10 01*", "water with cleaner or other harmful residue", law_wastes, FromMemory;
     code_rubble = "17 01 07", "mortar, brick and stone", law_wastes, FromMemory;
     code_wood = "17 02 01", "clean wood", law_wastes, Published;
     code_treated_wood = "17 02 04*", "wood with preservative or residue", law_wastes, Published;

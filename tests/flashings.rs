@@ -361,7 +361,7 @@ fn steps_name_no_part_that_the_roof_has_not() {
         let walls =
             job.take_off.roofs.iter().flat_map(|r| &r.shape.sides).any(|s| s.finish == wetout::model::Finish::Wall);
         if !walls {
-            for words in ["Ends in the wall", "Upstand at walls", "No gap at the wall"] {
+            for words in ["Ends in the wall", "upstand at walls", "No gap at the wall"] {
                 assert!(!method.contains(words), "{name}: {words}");
             }
         }

@@ -50,13 +50,14 @@ fn each_hazard_comes_with_its_work_and_leaves_with_it() {
     );
     let in_old =
         with(&old, "trims: leave", "holes: [{name: rooflight, at: [1 m, 0.5 m], size: [0.6 m, 0.6 m], finish: kerb}]");
-    let cases: [Case; 16] = [
+    let cases: [Case; 17] = [
         ("grinding", (&old, 2), (&usual, 2)),
         ("cleaner", (&old, 2), (&usual, 2)),
         ("openings", (&in_old, 2), (&old, 2)),
         ("openings", (&rooflight, 2), (&usual, 2)),
         ("tiles", (&under_tiles, 2), (&tiles_by_others, 2)),
         ("old-deck", (&usual, 2), (&no_strip, 2)),
+        ("open-joists", (&no_strip, 2), (&kept, 2)),
         ("tools", (&usual, 2), (&walls, 2)),
         ("silica", (&usual, 2), (&by_others, 2)),
         ("lead", (&usual, 2), (&by_others, 2)),
@@ -77,6 +78,13 @@ fn each_hazard_comes_with_its_work_and_leaves_with_it() {
         assert!(on_old.contains(wet), "{wet} is missing where an old laminate is coated");
     }
     assert!(hazards_of(&kept, 2).contains("old-deck"), "an old deck that stays is walked on");
+    let patched = with(
+        &old,
+        "work: topcoat",
+        "work: repair and topcoat, laminate: {mat: 450, layers: 2}, \
+         patches: [{name: soft place, at: [1 m, 0.5 m], size: [0.6 m, 0.5 m], deck: osb3-18}]",
+    );
+    assert!(hazards_of(&patched, 2).contains("old-deck"), "a board that is cut out of a rotten deck is stood beside");
     let unknown = hazards_of(&with(&usual, AIR, ""), 2);
     assert!(unknown.contains("warm") && unknown.contains("cold"), "what is not known counts as present");
 }

@@ -314,7 +314,7 @@ fn a_crew_that_leaves_at_the_low_edge_lays_strips_up_the_fall() {
     assert_eq!(sizes(&layout), [(3500, 1000), (3500, 1000), (3500, 1000), (3500, 1000), (3500, 1000), (3500, 570)]);
     assert_eq!(marks(&layout), ["1", "2", "3", "4", "5", "6"]);
     assert_eq!(extent(&layout.pieces[0]), (at(-60, 0), at(940, 3500)));
-    assert!(support::notes_told(&layout)[0].contains("because the crew leaves at front"), "{:?}", layout.notes);
+    assert!(support::notes_told(&layout)[0].contains("because the crew leaves at the front"), "{:?}", layout.notes);
 }
 
 /// Two stretches at the low edge, the way off at the left one: the strip furthest from it comes first.
@@ -364,7 +364,7 @@ fn rolls_of_a_known_length_bound_the_pieces_and_are_counted() {
     assert_eq!(support::notes_told(&short).last().unwrap(), note);
     // Two lengths are sold: 24 m is in 24 m, as one roll or as three, whichever is cheaper.
     let either = with(&[8000, 24_000]);
-    assert_eq!(support::notes_told(&either).last().unwrap(), "All strips come whole out of the roll.");
+    assert_eq!(support::notes_told(&either).last().unwrap(), "Each strip comes whole out of a roll.");
     // Rolls of 8 m and 9 m give one strip each: 32 m, though three of 8 m would hold the metres.
     let note =
         "The strips take rolls of 32 m together, though 21.28 m would be in 24 m: what is left of a roll is too short.";

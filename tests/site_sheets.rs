@@ -13,6 +13,7 @@ use wetout::documents::{Overrides, wording};
 use wetout::geometry::region::Region;
 use wetout::geometry::ring::sides;
 use wetout::geometry::segment::distance;
+use wetout::model::job::Answer;
 use wetout::model::{Edge, Roof};
 use wetout::pages::block::{Block, Document, Fitting, Span};
 use wetout::pages::lesser::LESSER_SIZES;
@@ -549,7 +550,7 @@ fn of_stretches_of_one_name_the_crew_leaves_by_the_one_with_the_door() {
     let shape = &job.take_off.roofs[0].shape;
     assert!(shape.sides[shape.way_off].sill.is_some(), "{}", shape.sides[shape.way_off].label);
     let text = text_of(&of_part(MethodPart::Crew, &job));
-    assert!(text.contains(&format!("at {}", shape.sides[shape.way_off].label)), "{text}");
+    assert!(text.contains(&format!("at the {}", shape.sides[shape.way_off].label)), "{text}");
 }
 
 /// Which gutters come off is said where there are several, and not where there is but one.
@@ -639,5 +640,101 @@ fn the_strips_of_the_days_are_those_of_the_mat_once_each() {
         let all: BTreeSet<(String, String)> = all.collect();
         assert_eq!(laid.len(), all.len(), "{name}");
         assert_eq!(laid.into_iter().collect::<BTreeSet<_>>(), all, "{name}");
+    }
+}
+
+/// The ticks of the hold points of a statement, hold by hold: what stands between the title and the fields to sign in.
+fn holds(text: &str) -> Vec<String> {
+    text.split("Before you start").skip(1).map(|hold| hold.split("\nTime\n").next().unwrap().to_owned()).collect()
+}
+
+/// What is looked at before anybody works on a roof stands in the first hold point, whichever that is.
+#[test]
+fn the_first_hold_point_of_every_job_has_edges_rooms_cables_openings_and_asbestos() {
+    let mut opened = 0;
+    for (name, job) in jobs() {
+        let text = text_of(&of_part(MethodPart::Crew, &job));
+        let first = &holds(&text)[0];
+        let new = !job.loaded.job.roofs.is_empty();
+        let always = if new {
+            vec![
+                "ground below roped off, rooms below empty",
+                "Cables, flues and aerials",
+                "Sheet on site",
+                "Photographs",
+            ]
+        } else {
+            vec!["Edges guarded", "stand on boards laid across its joists"]
+        };
+        for words in always {
+            assert!(first.contains(words), "{name}: {words}: {first}");
+        }
+        assert_eq!(text.matches("rooms below empty").count(), 1, "{name}");
+        let gutter = job.loaded.job.roofs.iter().flat_map(|r| &r.outline.edges).any(|e| e.gutter.is_some());
+        assert_eq!(first.contains("Gutter water tested"), gutter, "{name}");
+        let old = matches!(job.loaded.job.site.built_before_2000, Some(Answer::Yes | Answer::NotKnown));
+        let sure = job.loaded.job.gravest_asbestos() == Answer::No;
+        assert_eq!(first.contains("asbestos answered “no”"), new && old && sure, "{name}: {first}");
+        let holes = job.take_off.roofs.iter().flat_map(|r| &r.shape.holes).filter(|h| h.is_opening()).map(|h| &h.name);
+        let old = job.take_off.old_roofs.iter().flat_map(|r| &r.openings).filter(|o| o.is_opening()).map(|o| &o.name);
+        for hole in holes.chain(old) {
+            let marked = first.split("ragile").nth(1).unwrap_or_else(|| panic!("{name}: {hole}: {first}"));
+            assert!(marked.contains(hole) && marked.contains("HOLE BELOW"), "{name}: {marked}");
+            opened += 1;
+        }
+    }
+    assert!(opened > 3, "{opened}");
+}
+
+/// A roof of one strip is told of no strip below another; one whose deck is sealed is told of that before the mat.
+#[test]
+fn strips_are_told_as_many_as_there_are_on_board_that_is_sealed_first() {
+    let said = |file: &str| text_of(&of_part(MethodPart::Crew, &job(file)));
+    let (tiny, many) = (said("big_jobs/tiny-roof.yaml"), said("big_jobs/twelve-roofs.yaml"));
+    assert!(tiny.contains("One strip. The crew leaves at the back."), "{tiny}");
+    for words in ["Side laps", "order of the list beside", "none begun on one roof", "lowest first"] {
+        assert!(!tiny.contains(words) && many.contains(words), "{words}");
+    }
+    assert!(many.contains("Each strip comes whole out of a roll") && !many.contains("whole out of one roll"), "{many}");
+    for text in [&tiny, &many] {
+        let at = |words: &str| text.find(words).unwrap_or_else(|| panic!("{words}: {text}"));
+        assert!(at("Seal the bare board just ahead of each strip: 0.15 kg/m²") < at("Lay the mat in it"));
+    }
+    assert!(tiny.contains("a pack on the joist, screwed through its side"), "{tiny}");
+}
+
+/// Words of a cold deck do not stand in the steps of a warm one, and what stands in a box gutter is named where that is built.
+#[test]
+fn each_layer_is_told_what_lies_on_it_and_a_box_gutter_is_first() {
+    let said = |name: &str| text_of(&of_part(MethodPart::Crew, &demo::work(&demo::request(name))));
+    let warm = said("garage-utility");
+    let at = |text: &str, words: &str| text.find(words).unwrap_or_else(|| panic!("{words}: {text}"));
+    assert!(at(&warm, "Mark the joints' line") > at(&warm, "Snap the joists' lines"), "{warm}");
+    assert!(warm.contains("Deck, insulation and boards over it signed."), "{warm}");
+    let walled = said("parapet");
+    assert!(at(&walled, "Box gutter first, as below: bearers") < at(&walled, "Row 1 "));
+    let deck = &walled[at(&walled, "Bearers for box gutters").min(at(&walled, "Roof outlets: "))..];
+    assert!(at(&walled, "Roof outlets: ") < at(&walled, "Fix in this order"), "{deck}");
+    assert!(walled.contains("Box gutter first. Cut in trims"), "{walled}");
+}
+
+/// What is washed and ground off an old laminate, and treated board let into it, go somewhere too; water is poured from the ladder.
+#[test]
+fn the_waste_of_an_old_roof_has_its_wash_water_and_its_timber() {
+    let job = demo::work(&demo::request("patch-and-coat"));
+    let text = text_of(&of_part(MethodPart::Whole, &job));
+    for words in ["Wash water with cleaner, grinding sludge", "Treated timber", "Topcoat hard: water from the ladder"] {
+        assert!(text.contains(words), "{words}: {text}");
+    }
+    let new = text_of(&of_part(MethodPart::Whole, &demo::work(&demo::request("bay"))));
+    assert!(!new.contains("Wash water") && !new.contains("water from the ladder"), "{new}");
+    assert!(new.contains("at 68° to their length") && new.contains("at 68° to its length"), "{new}");
+    let lift = new.split("Heaviest single lift: ").nth(1).unwrap();
+    let (most, others) = lift.split_once(" kg too: ").unwrap();
+    assert!(!others.split(". Two people").next().unwrap().contains(most.split(';').next().unwrap()), "{lift}");
+    // Every figure of the surfaces has its tenth.
+    let table = job.programme.least_surfaces.iter().flat_map(|row| &row.least);
+    for (_, least) in table {
+        assert!(text.contains(&format!("{least:.1}").replace('-', "−")), "{least}");
     }
 }

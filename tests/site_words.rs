@@ -59,6 +59,7 @@ fn every_note_warning_and_reason_that_there_is_has_words_of_its_own() {
     let (mm, text, d) = (Length::mm, |s: &str| s.to_owned(), Decimal::from);
     let notes = [
         MatNote::AlongLowEdge { way_off: text("back"), lap: mm(50) },
+        MatNote::OneStrip { way_off: text("front") },
         MatNote::UpTheFall { way_off: text("front"), lap: mm(50) },
         MatNote::NarrowerForStrips { by: mm(100), least: mm(300) },
         MatNote::NarrowerToLeave { by: mm(100) },

@@ -53,10 +53,16 @@ pub fn heaviest_lift(packages: &[Package], way: LiftWay<'_>) -> Option<Finding> 
     };
     // Topcoats of several colours read alike.
     let over = once(lifted().filter(|p| p.mass > allowed).map(named));
+    let most = named(heaviest);
+    let others: Vec<&str> = over.iter().map(String::as_str).filter(|told| *told != most).collect();
     let answer = if over.is_empty() {
         "Within the filter, which is no safe limit: watch posture, footing and how often.".to_owned()
     } else {
-        format!("Over it: {}. Two people, a smaller pack, a hoist or a boarded scaffold.", over.join("; "))
+        let too = match others.as_slice() {
+            [] => String::new(),
+            all => format!("Over {} kg too: {}. ", kilograms(allowed), all.join("; ")),
+        };
+        format!("{too}Two people, a smaller pack, a hoist or a boarded scaffold.")
     };
     Some(Finding {
         id: "lift.heaviest".into(),
@@ -66,7 +72,7 @@ pub fn heaviest_lift(packages: &[Package], way: LiftWay<'_>) -> Option<Finding> 
         verdict: if over.is_empty() { Verdict::Pass } else { Verdict::Refer },
         statement: format!(
             "Heaviest single lift: {}; the filter {} is {} kg. {answer}",
-            named(heaviest),
+            most,
             zone.words(),
             kilograms(allowed)
         ),

@@ -33,7 +33,8 @@ pub fn vocabulary(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         *hangers.entry(thickness).or_default() += n;
     }
     let hangers: Vec<String> = hangers.iter().map(|(thickness, n)| format!("{n} for {thickness}")).collect();
-    v.text("trimmed", wording::list(&names(false)))
+    v.text("fragile", wording::list(&fragile(roofs, several)))
+        .text("trimmed", wording::list(&names(false)))
         .text("trimmed_first", wording::capital(&wording::list(&names(false))))
         .text("trimmer_timber", wording::list(&timber(false)))
         .text("trimmer_plies", worked.rules.trimmer_plies.to_string())
@@ -63,6 +64,15 @@ fn kerb_goods(worked: &WholeJob<'_>, several: bool) -> Vec<String> {
 /// An opening by its place among its roof's, and that roof where there are several.
 fn hole_named(r: &RoofLayout, hole: usize, several: bool) -> String {
     named(r.shape.holes.get(hole).map_or("", |h| h.name.as_str()), several.then_some(r))
+}
+
+/// The rooflights and hatches of new roofs, which carry nobody.
+fn fragile(roofs: &[RoofLayout], several: bool) -> Vec<String> {
+    let openings = |r: &RoofLayout| {
+        let holes = r.shape.holes.iter().enumerate().filter(|(_, hole)| hole.is_opening());
+        holes.map(|(n, _)| hole_named(r, n, several)).collect::<Vec<_>>()
+    };
+    roofs.iter().flat_map(openings).collect()
 }
 
 /// The openings whose kerb is there and stays.

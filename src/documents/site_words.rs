@@ -114,7 +114,8 @@ fn treatment(v: &mut Vocabulary, how: Option<Treatment>, degrees: i64) {
         .yes("straight", is(&[Treatment::Straight]))
         .yes("at_sill", is(&[Treatment::AtSill]))
         .text("degrees", degrees.to_string())
-        .yes("square", degrees == 90);
+        .yes("square", degrees == 90)
+        .yes("half_square", degrees == 45);
 }
 
 fn something(length: Length) -> Option<String> {
@@ -129,7 +130,7 @@ pub fn mat_note(words: &Words, note: &MatNote) -> Result<String, Vec<Problem>> {
     use MatNote::{
         AlongLowEdge, CutOff, Metres, Narrow, NarrowerForStrips, NarrowerOffJoints, NarrowerToLeave, NearJoints,
     };
-    use MatNote::{FurtherLayers, InnerCorner, Rolls, Squeezed, Together, Tucked, UpTheFall, Upstand};
+    use MatNote::{FurtherLayers, OneStrip, InnerCorner, Rolls, Squeezed, Together, Tucked, UpTheFall, Upstand};
     let metres = |length: Length| format!("{} m", length.metres().normalize());
     let (mut lap, mut by, mut offset, mut way_off, mut mark) = (None, None, None, None, None);
     let (mut near, mut rolls, mut needed, mut fewest, mut bought) = (Vec::new(), None, None, None, None);
@@ -138,6 +139,7 @@ pub fn mat_note(words: &Words, note: &MatNote) -> Result<String, Vec<Problem>> {
         AlongLowEdge { way_off: side, lap: over } | UpTheFall { way_off: side, lap: over } => {
             (way_off, lap) = (Some(side), Some(over.to_string()));
         }
+        OneStrip { way_off: side } => way_off = Some(side),
         NarrowerForStrips { by: width, least: narrowest } => {
             (by, least_width) = (Some(width.to_string()), Some(narrowest.to_string()));
         }
@@ -164,7 +166,7 @@ pub fn mat_note(words: &Words, note: &MatNote) -> Result<String, Vec<Problem>> {
         FurtherLayers | InnerCorner | Upstand => {}
     }
     let mut v = Vocabulary::default();
-    v.yes("along_low_edge", matches!(note, AlongLowEdge { .. }))
+    v.yes("along_low_edge", matches!(note, AlongLowEdge { .. } | OneStrip { .. }))
         .yes("up_the_fall", matches!(note, UpTheFall { .. }))
         .yes("narrower_for_strips", matches!(note, NarrowerForStrips { .. }))
         .yes("together", with.is_some())
@@ -185,7 +187,9 @@ pub fn mat_note(words: &Words, note: &MatNote) -> Result<String, Vec<Problem>> {
         .yes("one_lap", near.len() == 1)
         .yes("one_roll", rolls == Some(1))
         .yes("rest_too_short", rest_too_short)
-        .maybe("way_off", way_off)
+        .yes("one_strip", matches!(note, OneStrip { .. }))
+        .maybe("leaves", way_off.map(|side| wording::at(side)))
+        .maybe("way_off", way_off.map(|side| wording::the(side)))
         .maybe("lap", lap)
         .maybe("by", by)
         .maybe("offset", offset)

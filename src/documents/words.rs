@@ -34,6 +34,7 @@ pub const TEMPLATES: &[(&str, &str)] = &[
     ("method-office.md", include_str!("../../templates/method-office.md")),
     ("day-card.md", include_str!("../../templates/day-card.md")),
     ("method-old-roof.md", include_str!("../../templates/method-old-roof.md")),
+    ("first-hold.md", include_str!("../../templates/first-hold.md")),
     ("in-the-way.md", include_str!("../../templates/in-the-way.md")),
     ("tiles-off.md", include_str!("../../templates/tiles-off.md")),
     ("tiles-by-others.md", include_str!("../../templates/tiles-by-others.md")),

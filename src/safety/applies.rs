@@ -5,7 +5,7 @@
 
 use super::hazards::{HAZARDS, Hazard, When};
 use crate::model::job::{Answer, Forced};
-use crate::model::{Access, Finish, Flashing, Job, Range, Role, Roof};
+use crate::model::{Access, Flashing, Job, Range, Role, Roof};
 use crate::takeoff::TakeOff;
 use rust_decimal::Decimal;
 
@@ -92,12 +92,12 @@ impl Circumstances<'_> {
 
     fn openings(&self) -> Option<String> {
         let of = |r: &crate::takeoff::layout::RoofLayout| {
-            let names = r.shape.holes.iter().filter(|h| h.finish == Finish::Kerb && !h.round).map(|h| h.name.clone());
+            let names = r.shape.holes.iter().filter(|h| h.is_opening()).map(|h| h.name.clone());
             let roof = r.shape.name.clone();
             names.map(move |n| format!("{n} ({roof})")).collect::<Vec<_>>()
         };
         let old = self.take_off.old_roofs.iter().flat_map(|r| {
-            let kerbs = r.openings.iter().filter(|o| o.finish == Finish::Kerb && !o.round);
+            let kerbs = r.openings.iter().filter(|o| o.is_opening());
             kerbs.map(move |o| format!("{} ({})", o.name, r.name))
         });
         let all: Vec<String> = self.take_off.roofs.iter().flat_map(of).chain(old).collect();

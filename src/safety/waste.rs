@@ -14,8 +14,10 @@ pub enum From {
     MasonryPrimer,
     /// Mortar is mixed.
     Mortar,
-    /// A roof is laid anew.
-    NewRoof,
+    /// A roof is laid anew, or board let into an old one.
+    TreatedTimber,
+    /// An old laminate is ground or washed.
+    OldLaminate,
     /// Boards of an old deck are lifted.
     OldBoards,
     /// Insulation is laid.
@@ -82,10 +84,16 @@ pub const WASTES: &[Waste] = &[
     Waste { from: From::Always, what: "Acetone, used", code: "{code_acetone}", how: "In its can, lid on." },
     Waste { from: From::Always, what: "Clean wood and board", code: "{code_wood}", how: "Skip, or reuse." },
     Waste {
-        from: From::NewRoof,
+        from: From::TreatedTimber,
         what: "Treated timber: battens, firrings, old roof timber",
         code: "{code_treated_wood}",
         how: "Apart; never burnt. Hazardous until whoever takes it says that it is not (then {code_wood}).",
+    },
+    Waste {
+        from: From::OldLaminate,
+        what: "Wash water with cleaner, grinding sludge",
+        code: "{code_wash_water}",
+        how: "Out of the wet vacuum into a lidded tub, for whoever takes it. Never down a drain or gutter.",
     },
     Waste {
         from: From::OldBoards,

@@ -631,7 +631,7 @@ fn surface_table(worked: &WholeJob<'_>) -> Table {
     let humidities = rows.first().into_iter().flat_map(|r| &r.least);
     columns.extend(humidities.map(|(h, _)| right(&format!("{}%", wording::number(*h)))));
     let cells = |r: &LeastSurfaces| {
-        let least = r.least.iter().map(|(_, t)| cell(wording::rounded(*t, 1).to_string().replace('-', "−")));
+        let least = r.least.iter().map(|(_, t)| cell(format!("{:.1}", t.round_dp(1)).replace('-', "−")));
         std::iter::once(strong(format!("{} °C", wording::number(r.air)))).chain(least).collect()
     };
     Table { columns, rows: rows.iter().map(|r| plain(cells(r))).collect(), header: true }

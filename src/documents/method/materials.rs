@@ -29,6 +29,9 @@ pub(super) fn materials(v: &mut Vocabulary, worked: &WholeJob<'_>) {
     // Edge battens of a warm roof stand beside the board over its insulation.
     let over_insulation =
         |l: &Line| worked.job.roofs.iter().any(|roof| l.roof.as_ref() == Some(&roof.name) && warm(roof).is_some());
+    // Outlets of a roof that has none in itself are let into the sole of its box gutter, while the deck is laid.
+    let in_itself = |l: &Line| worked.job.roofs.iter().any(|r| l.roof.as_ref() == Some(&r.name) && !r.outlets.is_empty());
+    let in_box = |l: &Line| l.id == Id::RoofOutlets && !in_itself(l);
     let batten = |l: &Line| l.id == Id::BattenLength;
     let with_battens = |is: fn(LineId) -> bool, late: bool| {
         let there = |l: &Line| over_insulation(l) == late;
@@ -76,9 +79,9 @@ pub(super) fn materials(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         )
         .texts(
             "deck_materials",
-            &of(|id| {
+            &amounts(laid().filter(|l| {
                 matches!(
-                    id,
+                    l.id,
                     Id::DeckBoards
                         | Id::DeckFixings
                         | Id::VentRun
@@ -87,8 +90,8 @@ pub(super) fn materials(v: &mut Vocabulary, worked: &WholeJob<'_>) {
                         | Id::BoxBearers
                         | Id::BearerFixings
                         | Id::BoxFillets
-                )
-            }),
+                ) || in_box(l)
+            })),
         )
         .texts(
             "insulation_materials",
@@ -110,9 +113,9 @@ pub(super) fn materials(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         )
         .texts(
             "trim_materials",
-            &of(|id| {
+            &amounts(laid().filter(|l| {
                 matches!(
-                    id,
+                    l.id,
                     Id::TrimLengths(_)
                         | Id::CornerExternal
                         | Id::CornerInternal
@@ -132,8 +135,8 @@ pub(super) fn materials(v: &mut Vocabulary, worked: &WholeJob<'_>) {
                         | Id::ParapetFixings
                         | Id::ParapetPrimer
                         | Id::ParapetMortar
-                )
-            }),
+                ) && !in_box(l)
+            })),
         )
         .texts(
             "bandage_materials",

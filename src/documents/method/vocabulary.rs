@@ -33,7 +33,7 @@ use crate::programme::weather::{WeatherVerdict, up_to_a_tenth};
 use crate::programme::{Day, Labour};
 use crate::takeoff::layout::RoofLayout;
 use crate::takeoff::layout::shape::{Direction, Side, SillDetail, point_along};
-use crate::takeoff::layout::{BandageOver, LiningBoard, ParapetLining, VapourStrip};
+use crate::takeoff::layout::{BandageOver, LiningBoard, MatNote, ParapetLining, VapourStrip};
 use crate::takeoff::quantities::line::{Line, Step, Unit};
 use crate::works::{self, Operation, WorkKind};
 use rust_decimal::Decimal;
@@ -160,8 +160,12 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("timber_cuts", !take_off.timbers.is_empty())
         .yes("noggins", take_off.roofs.iter().filter_map(|r| r.deck.as_ref()).any(|d| !d.noggins.is_empty()))
         .yes("noggin_joints", has_long_noggins(worked))
+        .yes("noggin_packs", has_short_noggins(worked))
+        .text("noggin_pack", PACK.to_string())
         .yes("tongued", has_tongued_boards(worked))
         .yes("two_layers", layers > 1)
+        .yes("several_beds", layers > 1 || job.roof_names().count() > 1)
+        .yes("several_strips", take_off.roofs.iter().any(has_several_strips))
         .yes("flashed", take_off.works.has(WorkKind::Flashing))
         .yes("flashing_by_others", job.flashed_by_others().next().is_some())
         .maybe("flashing_others_at", some_only(job, &job.flashed_by_others().collect::<Vec<_>>()))
@@ -216,6 +220,7 @@ fn old_roofs(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("several_old_colours", several_colours(worked.job.old_roofs.iter().map(|roof| &roof.topcoat)))
         .yes("old_roofs", !views.is_empty())
         .text("old_names", wording::list(&views.iter().map(name).collect::<Vec<_>>()))
+        .text("old_fragile", wording::list(&views.iter().flat_map(|roof| old_openings(roof, views.len() > 1)).collect::<Vec<_>>()))
         .text("patch_lap", r.patch_lap.to_string())
         .text("patch_step", r.patch_step.to_string())
         .yes("patch_further", patches().any(|p| p.layers.len() > 1))
@@ -251,6 +256,12 @@ fn old_roofs(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         );
 }
 
+/// The rooflights of a roof whose laminate stays, each with its roof where there are several.
+fn old_openings(roof: &OldRoofView<'_>, several: bool) -> Vec<String> {
+    let openings = roof.layout.openings.iter().filter(|o| o.is_opening());
+    openings.map(|o| if several { format!("{} ({})", o.name, roof.name) } else { o.name.clone() }).collect()
+}
+
 /// Whether a line counts what is done, and not what it takes.
 const fn is_count(line: &Line) -> bool {
     matches!(line.id, LineId::PatchCount | LineId::PatchBoardPieces | LineId::NogginLengths | LineId::RecoatTrials)
@@ -274,6 +285,15 @@ fn has_long_noggins(worked: &WholeJob<'_>) -> bool {
     let decks = worked.take_off.roofs.iter().filter_map(|r| r.deck.as_ref());
     let mut noggins = decks.flat_map(|d| &d.noggins).map(|&(a, b)| distance(a, b));
     sold.is_some_and(|longest| noggins.any(|noggin| noggin > longest))
+}
+
+/// A noggin shorter than this cannot be screwed at its ends (common practice, no source).
+const PACK: Length = Length::mm(150);
+
+/// Whether a noggin is too short to be screwed at its ends.
+fn has_short_noggins(worked: &WholeJob<'_>) -> bool {
+    let decks = worked.take_off.roofs.iter().filter_map(|r| r.deck.as_ref());
+    decks.flat_map(|d| &d.noggins).any(|&(a, b)| distance(a, b) < PACK)
 }
 
 /// Whether boards with tongues are laid.
@@ -483,6 +503,7 @@ fn insulation(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         format!("{} mm", wording::number(layers.into_iter().flatten().map(|s| s.thickness.as_mm()).sum()))
     });
     v.yes("insulated", roofs.iter().any(|r| r.over.is_some()))
+        .yes("all_insulated", roofs.iter().all(|r| r.over.is_some()))
         .yes("vapour", roofs.iter().filter_map(|r| r.over.as_ref()).any(|o| !o.vapour.is_empty()))
         .yes("open_ends", roofs.iter().any(|r| r.shape.sides.iter().any(|s| has_edge_timber(s.finish))))
         .text("insulation_boards", wording::list(&wording::once(boards)))
@@ -514,7 +535,14 @@ fn vapour_strips(worked: &WholeJob<'_>, layout: &RoofLayout) -> Vec<String> {
 /// What is to be known of the mat: what holds for every roof once, what holds for some under their names.
 fn mat_notes(worked: &WholeJob<'_>, words: &Words) -> Result<Vec<String>, Vec<Problem>> {
     let roofs = &worked.take_off.roofs;
-    let of = |r: &RoofLayout| r.mat.notes.iter().map(|note| site_words::mat_note(words, note)).collect();
+    // Rolls are counted roof by roof: of several roofs no number of them is told, as what is left of one serves the next.
+    let told = |note: &MatNote| match *note {
+        MatNote::Rolls { rolls, needed, fewest } if rolls == fewest && roofs.len() > 1 => {
+            MatNote::Metres { bought: needed, needed, fewest: needed }
+        }
+        _ => note.clone(),
+    };
+    let of = |r: &RoofLayout| r.mat.notes.iter().map(|note| site_words::mat_note(words, &told(note))).collect();
     let notes = roofs.iter().map(of).collect::<Result<Vec<Vec<String>>, _>>()?;
     let told = |note: String| {
         let with = roofs.iter().zip(&notes).filter(|(_, told)| told.contains(&note));
@@ -528,6 +556,11 @@ fn mat_notes(worked: &WholeJob<'_>, words: &Words) -> Result<Vec<String>, Vec<Pr
 fn old_joints(worked: &WholeJob<'_>) -> Option<String> {
     let all: Decimal = worked.take_off.roofs.iter().map(|roof| roof.old_joints(worked.rules)).sum();
     (all > Decimal::ZERO).then(|| wording::quantity(all, Unit::Metre, 1))
+}
+
+/// Whether a strip of mat laps over another of its layer.
+fn has_several_strips(roof: &RoofLayout) -> bool {
+    roof.mat.pieces.iter().any(|piece| piece.layer == 0 && piece.number > 1)
 }
 
 /// Whether bandage lies over joints of new boards.
@@ -629,7 +662,7 @@ fn way_off(job: &Job, r: &RoofLayout) -> Option<WayOff> {
         (false, Some((edge, _))) => format!(", then over the ladder point {}", wording::at(&edge.label())),
         (false, None) => format!(", by a ladder at {}", end_of(side, last)),
     };
-    Some(WayOff { at: format!("at {}{low}", side.label), how })
+    Some(WayOff { at: format!("{}{low}", wording::at(&side.label)), how })
 }
 
 fn the_site(v: &mut Vocabulary, worked: &WholeJob<'_>) {
@@ -715,6 +748,7 @@ fn the_rules(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .text("corner_patch", r.corner_patch.to_string())
         .text("mat_lap", r.mat_lap.to_string())
         .text("topcoat_rate", format!("{} kg/m²", wording::number(r.topcoat_rate)))
+        .maybe("deck_soak", (r.deck_soak > Decimal::ZERO).then(|| format!("{} kg/m²", wording::number(r.deck_soak))))
         .text("max_pot", worked.programme.pots.as_ref().map_or_else(|| kg(r.max_pot), |plan| weight(plan.size)))
         .text("flashing_piece", wording::metres(r.flashing_piece))
         .text("flashing_lap", r.flashing_lap.to_string())

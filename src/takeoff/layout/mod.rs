@@ -410,6 +410,11 @@ pub enum MatNote {
         /// How far a strip laps over the one below.
         lap: Length,
     },
+    /// There is but one strip.
+    OneStrip {
+        /// The side where the crew leaves.
+        way_off: String,
+    },
     /// Strips run up the fall, because the crew leaves at the low edge.
     UpTheFall {
         /// The side where the crew leaves.

@@ -105,6 +105,13 @@ pub struct OldOpening {
     pub round: bool,
 }
 
+impl OldOpening {
+    /// Whether it is a rooflight or another opening that carries nobody, and neither pipe nor chimney.
+    pub fn is_opening(&self) -> bool {
+        self.finish == Finish::Kerb && !self.round
+    }
+}
+
 /// A roof whose laminate stays, laid out.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct OldRoofLayout {

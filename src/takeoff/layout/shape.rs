@@ -203,6 +203,13 @@ pub struct HoleShape {
     pub round: bool,
 }
 
+impl HoleShape {
+    /// Whether it is a rooflight, a hatch or another opening that carries nobody, and neither pipe nor chimney.
+    pub fn is_opening(&self) -> bool {
+        self.finish == Finish::Kerb && !self.round
+    }
+}
+
 /// A unit direction on plan.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Direction {

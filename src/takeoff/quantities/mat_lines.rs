@@ -141,6 +141,7 @@ fn reason(note: &MatNote) -> Option<Step> {
     let m = |length: &Length| format!("{} m", length.metres().normalize());
     let words = match note {
         MatNote::AlongLowEdge { .. } => "strips lie along the low edge".to_owned(),
+        MatNote::OneStrip { .. } => "one strip".to_owned(),
         MatNote::UpTheFall { way_off, .. } => format!("strips run up the fall: the crew leaves at {way_off}"),
         MatNote::NarrowerForStrips { by, least } => {
             format!("the first strip is {by} narrower, so that no strip is narrower than {least}")

@@ -478,7 +478,9 @@ impl LaidLayers {
         let inner_corner = job.shape.corners.iter().any(|c| c.turn == Turn::Internal);
         let upstand = job.shape.holes.iter().any(|h| !h.round);
         let all = [
-            Some(if self.frame.up_the_fall {
+            Some(if self.layers.iter().all(|layer| layer.strips.len() == 1) {
+                MatNote::OneStrip { way_off }
+            } else if self.frame.up_the_fall {
                 MatNote::UpTheFall { way_off, lap }
             } else {
                 MatNote::AlongLowEdge { way_off, lap }
