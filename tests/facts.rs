@@ -71,6 +71,7 @@ const RECORDED: &[(&str, &str)] = &[
     ("code_plastic", "17 02 03"),
     ("code_empties", "15 01 10*"),
     ("code_rags", "15 02 02*"),
+    ("code_wash_water", "16 10 01*"),
     ("code_acetone", "14 06 03*"),
     ("code_wood", "17 02 01"),
     ("code_treated_wood", "17 02 04*"),

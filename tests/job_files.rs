@@ -203,7 +203,7 @@ roofs:
     edges:
       front:
         finish: gutter
-        box_gutter: {width: 300 mm, depth: 120 mm, fall: 1:100, outlet: {at: 0.4 m, size: 75 mm, head: 50 mm, strainer: yes}, board: osb3-18, depth_factor: 0.8}
+        box_gutter: {width: 300 mm, depth: 120 mm, fall: 1:100, outlet: {at: 0.4 m, size: 75 mm, head: 50 mm, strainer: yes}, board: osb3-18, depth_factor: 0.8, new: yes}
         overflow: {at: 1 m, width: 200 mm, height: 75 mm, above: 30 mm}
       right: {finish: raised}
       back: {finish: wall, coping: {wall_height: 330 mm, wall_width: 215 mm, cover: metal, by: others, board: osb3-11}}

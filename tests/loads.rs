@@ -151,7 +151,10 @@ fn the_heaviest_pack_is_found_whatever_the_order_of_the_packs() {
     assert_eq!(order_weight(&packs), kg("114.5"));
     let tins = ["red", "grey"].map(|colour| package(&format!("Topcoat, {colour}"), "10.8", 2));
     let statement = heaviest_lift(&tins, way).unwrap().statement;
-    assert!(statement.contains("single lift: Topcoat, 10.8 kg; ") && !statement.contains("too:"), "what reads alike is told once: {statement}");
+    assert!(
+        statement.contains("single lift: Topcoat, 10.8 kg; ") && !statement.contains("too:"),
+        "what reads alike is told once: {statement}"
+    );
     let lead = [("150", "18.4"), ("240", "29.4")]
         .map(|(mm, mass)| package(&format!("Lead sheet for flashing, {mm} mm wide, roll of 6 m"), mass, 1));
     let statement = heaviest_lift(&lead, way).unwrap().statement;

@@ -494,7 +494,7 @@ fn a_part_that_no_bare_deck_joins_to_the_way_off_is_told_before_and_on_the_sheet
              way off there, such as a ladder or a board over the kerb"
         ]
     );
-    let note = "Piece 1 cannot be left over bare deck towards right: have a ladder there, or a board over the kerb, before \
+    let note = "Piece 1 cannot be left over bare deck towards the right: have a ladder there, or a board over the kerb, before \
                 it is laid.";
     assert!(support::notes_told(&layout).iter().any(|n| n == note), "{:?}", layout.notes);
 }

@@ -306,9 +306,9 @@ fn the_table_of_surfaces_holds_every_air_and_humidity() {
     let job = demo::work(&demo::request("bay"));
     let whole = bare(&text_of(&of_part(MethodPart::Crew, &job)));
     let rows = &job.programme.least_surfaces;
-    let tenth = |value: rust_decimal::Decimal| value.round_dp(1).normalize();
+    let tenth = |value: rust_decimal::Decimal| format!("{:.1}", value.round_dp(1));
     let said = rows.iter().map(|row| {
-        let least: Vec<String> = row.least.iter().map(|(_, least)| tenth(*least).to_string()).collect();
+        let least: Vec<String> = row.least.iter().map(|(_, least)| tenth(*least)).collect();
         bare(&format!("{} °C {}", row.air.normalize(), least.concat()))
     });
     let said: String = said.collect();
@@ -530,7 +530,7 @@ fn the_diagonals_of_a_roof_that_is_no_rectangle_stand_where_they_are_measured_ag
     let said = |name: &str| {
         let text = text_of(&of_part(MethodPart::Crew, &demo::work(&demo::request(name))));
         let told = text.lines().find(|line| line.contains("Measure sides and diagonals again")).unwrap().to_owned();
-        told.split_once("before cutting trims.").unwrap().1.trim().to_owned()
+        told.split_once("ring first.").unwrap().1.trim().to_owned()
     };
     let dormer = &demo::work(&demo::request("dormer")).take_off.roofs[0].shape.ring();
     let other = distance(dormer[1], dormer[3]);
@@ -713,8 +713,7 @@ fn each_layer_is_told_what_lies_on_it_and_a_box_gutter_is_first() {
     assert!(warm.contains("Deck, insulation and boards over it signed."), "{warm}");
     let walled = said("parapet");
     assert!(at(&walled, "Box gutter first, as below: bearers") < at(&walled, "Row 1 "));
-    let deck = &walled[at(&walled, "Bearers for box gutters").min(at(&walled, "Roof outlets: "))..];
-    assert!(at(&walled, "Roof outlets: ") < at(&walled, "Fix in this order"), "{deck}");
+    assert!(at(&walled, "Roof outlets") < at(&walled, "Fix in this order"), "{walled}");
     assert!(walled.contains("Box gutter first. Cut in trims"), "{walled}");
 }
 

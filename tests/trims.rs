@@ -637,7 +637,7 @@ fn preformed_corners_stand_from_80_to_100_degrees_only() {
     use Treatment::{Mitre, PreformedExternal};
     assert_eq!(treatments(&bay, &Products::default())[2..], [Mitre, Mitre, PreformedExternal]);
     let job = usual(&[bay]);
-    assert_eq!(job.told_at(2), "Mitre both raised edge trims at 68°.");
+    assert_eq!(job.told_at(2), "Mitre both raised edge trims at 68° to their length.");
     assert_eq!(job.quantity("corner.external"), Decimal::ONE);
 }
 
@@ -773,7 +773,7 @@ fn every_row_of_the_junction_table_has_a_place_an_instruction_a_picture_and_a_pa
     let p = support::at;
     let bay = bay_window();
     let shown = |ends: &str, starts: &str| corner_shown(&bay, &sold, ends, starts);
-    assert_eq!(shown("front", "right bay"), "Mitre both drip trims at 68°.");
+    assert_eq!(shown("front", "right bay"), "Mitre both drip trims at 68° to their length.");
     assert_eq!(
         shown("right bay", "wall"),
         "Run the drip trim at the right bay into the wall fillet, cut at 45° to its length."
@@ -854,8 +854,11 @@ fn the_cut_list_tells_the_angle_and_the_allowance_of_every_end() {
         (support::cut_told(&run.pieces[0].start_cut), support::cut_told(&run.pieces.last().unwrap().end_cut))
     };
     let pair = |a: &str, b: &str| (a.to_string(), b.to_string());
-    assert_eq!(ends(Drip, ", front"), pair("mitre at 68°", "mitre at 68°"));
-    assert_eq!(ends(Drip, "right bay"), pair("mitre at 68°", "at 45° to its length, into the wall fillet"));
+    assert_eq!(ends(Drip, ", front"), pair("mitre at 68° to its length", "mitre at 68° to its length"));
+    assert_eq!(
+        ends(Drip, "right bay"),
+        pair("mitre at 68° to its length", "at 45° to its length, into the wall fillet")
+    );
     let flush = "at 45° to its length, flush with the roof's edge";
     assert_eq!(ends(Wall, "wall"), pair(flush, flush));
 }

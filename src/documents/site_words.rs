@@ -130,7 +130,7 @@ pub fn mat_note(words: &Words, note: &MatNote) -> Result<String, Vec<Problem>> {
     use MatNote::{
         AlongLowEdge, CutOff, Metres, Narrow, NarrowerForStrips, NarrowerOffJoints, NarrowerToLeave, NearJoints,
     };
-    use MatNote::{FurtherLayers, OneStrip, InnerCorner, Rolls, Squeezed, Together, Tucked, UpTheFall, Upstand};
+    use MatNote::{FurtherLayers, InnerCorner, OneStrip, Rolls, Squeezed, Together, Tucked, UpTheFall, Upstand};
     let metres = |length: Length| format!("{} m", length.metres().normalize());
     let (mut lap, mut by, mut offset, mut way_off, mut mark) = (None, None, None, None, None);
     let (mut near, mut rolls, mut needed, mut fewest, mut bought) = (Vec::new(), None, None, None, None);

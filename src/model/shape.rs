@@ -5,7 +5,7 @@
 //! the length that was measured even where its rounded corner points lie half a millimetre away.
 
 use super::as_found::RoofOwn;
-use super::build_up::BuildUp;
+use super::build_up::{BuildUp, RoofKind};
 use super::by::By;
 use super::coping::Coping;
 use super::fall::RoofFall;
@@ -415,6 +415,11 @@ pub struct Roof {
 }
 
 impl Roof {
+    /// The build-up of a warm roof; `None` for a cold one.
+    pub fn warm(&self) -> Option<&BuildUp> {
+        self.build_up.as_ref().filter(|b| b.kind == RoofKind::Warm)
+    }
+
     /// The fall that firrings make, and who fixes them; `None` where there are none. They lie under a new deck only.
     pub fn firred(&self) -> Option<(Fall, By)> {
         match self.fall {

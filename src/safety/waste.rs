@@ -85,7 +85,7 @@ pub const WASTES: &[Waste] = &[
     Waste { from: From::Always, what: "Clean wood and board", code: "{code_wood}", how: "Skip, or reuse." },
     Waste {
         from: From::TreatedTimber,
-        what: "Treated timber: battens, firrings, old roof timber",
+        what: "Treated timber, new and from the old roof",
         code: "{code_treated_wood}",
         how: "Apart; never burnt. Hazardous until whoever takes it says that it is not (then {code_wood}).",
     },

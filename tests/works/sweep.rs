@@ -513,7 +513,7 @@ const TURNS: &[Turn] = &[
     ("RawOrderLine.count", "own.fascia-225, count: 2", "own.fascia-225, count: 3"),
     ("RawOrderLine.during", "count: 2, during: prepare", "count: 2, during: finish"),
     ("RawOrderLine.hours", "count: 2, hours: 1.5 h", "count: 2, hours: 3 h"),
-    ("RawOrderLine.roof", "hours: 0.75 h, roof: No. 14", "hours: 0.75 h, roof: No. 12"),
+    ("RawOrderLine.roof", "count: 2, during: prepare}]", "count: 2, during: prepare, roof: Cold roof}]"),
     ("RawOrderLine.supply", "supply: customer", "article: own.soffit-150, supply: us"),
     ("RawWithout.order_lines", "change: {roofs: {all: {laminate: {mat: 600}}}}", "without: {order_lines: [lantern]}"),
     ("RawOption.name", "name: Heavier mat", "name: Thicker mat"),

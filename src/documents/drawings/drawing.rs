@@ -359,6 +359,12 @@ impl Drawing {
         !taken.into_iter().any(|t| t.overlaps(quad)) && !self.lines.iter().any(|&(a, b)| quad.meets_line(a, b))
     }
 
+    /// Whether a line would run through what is taken.
+    pub fn crosses_taken(&self, a: Spot, b: Spot) -> bool {
+        let near = squares(&[a, b]).filter_map(|square| self.taken.get(&square)).flatten();
+        near.into_iter().any(|taken| taken.meets_line(a, b))
+    }
+
     /// Whether a box lies on no line that can be seen and on nothing dark.
     pub fn is_bare(&self, quad: &Quad) -> bool {
         let lines = squares(&quad.corners).filter_map(|square| self.squares.get(&square)).flatten();

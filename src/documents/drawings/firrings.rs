@@ -87,7 +87,8 @@ fn of_roof(layout: &RoofLayout, kinds: &[Alike], scale: Scale, telling: Telling)
 /// What is said of firrings in parts, and of those that are longer than their joist.
 fn jointed(layout: &RoofLayout) -> String {
     let longer = |f: &Firring| f.length > distance(f.from, f.to) + Length::mm(1);
-    let over = layout.firrings.iter().any(longer).then_some(" Any that is longer than its joist: cut off its thin end.");
+    let over =
+        layout.firrings.iter().any(longer).then_some(" Any that is longer than its joist: cut off its thin end.");
     let joints = firring_joints(&layout.firrings) > 0;
     let joints = joints.then_some(" The parts of one joist butt on it; ends that are alike meet.");
     over.into_iter().chain(joints).collect()

@@ -95,7 +95,7 @@ fn put_at(sheet: &mut Drawing, (ring, on): Rings<'_>, label: &EdgeLabel, step: i
         let quad = Quad::about(middle, along, width_of(lines), height);
         let on_side = if label.inside { stands_inside(&quad, ring) } else { stands_outside(&quad, ring) };
         let leader = (step > 0).then(|| [go(foot, out, label.off - 3.0), go(foot, out, away - height / 2.0 - 0.5)]);
-        let clear = leader.is_none_or(|[a, b]| !sheet.crosses_words(a, b));
+        let clear = leader.is_none_or(|[a, b]| !sheet.crosses_words(a, b) && !sheet.crosses_taken(go(a, out, 2.0), b));
         let on_side = on_side && on.is_none_or(|on| stands_inside(&quad, on));
         if on_side && clear && sheet.is_free(&quad) && sheet.is_bare(&quad) {
             if let Some(leader) = leader {

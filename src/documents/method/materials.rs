@@ -5,7 +5,6 @@
 use super::super::words::Vocabulary;
 use super::super::{WholeJob, wording};
 use crate::model::LineId;
-use crate::takeoff::layout::over_deck::warm;
 use crate::takeoff::quantities::line::{Line, Unit};
 use rust_decimal::Decimal;
 
@@ -28,9 +27,10 @@ pub(super) fn materials(v: &mut Vocabulary, worked: &WholeJob<'_>) {
     };
     // Edge battens of a warm roof stand beside the board over its insulation.
     let over_insulation =
-        |l: &Line| worked.job.roofs.iter().any(|roof| l.roof.as_ref() == Some(&roof.name) && warm(roof).is_some());
+        |l: &Line| worked.job.roofs.iter().any(|roof| l.roof.as_ref() == Some(&roof.name) && roof.warm().is_some());
     // Outlets of a roof that has none in itself are let into the sole of its box gutter, while the deck is laid.
-    let in_itself = |l: &Line| worked.job.roofs.iter().any(|r| l.roof.as_ref() == Some(&r.name) && !r.outlets.is_empty());
+    let in_itself =
+        |l: &Line| worked.job.roofs.iter().any(|r| l.roof.as_ref() == Some(&r.name) && !r.outlets.is_empty());
     let in_box = |l: &Line| l.id == Id::RoofOutlets && !in_itself(l);
     let batten = |l: &Line| l.id == Id::BattenLength;
     let with_battens = |is: fn(LineId) -> bool, late: bool| {

@@ -106,6 +106,7 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("bare_joists", job.roofs.iter().any(|r| job.strip_of(r).is_some() && r.deck.action == DeckAction::New))
         .yes("boards_stay", job.roofs.iter().any(|r| job.strip_of(r).is_some() && r.deck.action != DeckAction::New))
         .maybe("put_back", put_back(worked))
+        .maybe("in_the_way_back", in_the_way_back(worked))
         .yes("drip", side(Finish::Drip))
         .yes("raised", side(Finish::Raised))
         .yes("wall", side(Finish::Wall))
@@ -196,6 +197,15 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("few_plans", job.roof_names().count() <= FEW_PLANS);
 }
 
+/// What was in the way of the work goes back when it is done.
+fn in_the_way_back(worked: &WholeJob<'_>) -> Option<String> {
+    let has = |work| worked.take_off.works.has(work);
+    let aerials = has(WorkKind::Aerials).then_some("aerials back, tried");
+    let tiles = has(WorkKind::DisturbedTiles).then_some("tiles in the way back");
+    let back: Vec<&str> = [aerials, tiles].into_iter().flatten().collect();
+    (!back.is_empty()).then(|| format!("{}.", wording::capital(&back.join("; "))))
+}
+
 /// What is back in its place when the roof is handed over: `Copings and gutter`; nothing where nothing was moved.
 fn put_back(worked: &WholeJob<'_>) -> Option<String> {
     let back = [
@@ -220,7 +230,10 @@ fn old_roofs(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("several_old_colours", several_colours(worked.job.old_roofs.iter().map(|roof| &roof.topcoat)))
         .yes("old_roofs", !views.is_empty())
         .text("old_names", wording::list(&views.iter().map(name).collect::<Vec<_>>()))
-        .text("old_fragile", wording::list(&views.iter().flat_map(|roof| old_openings(roof, views.len() > 1)).collect::<Vec<_>>()))
+        .text(
+            "old_fragile",
+            wording::list(&views.iter().flat_map(|roof| old_openings(roof, views.len() > 1)).collect::<Vec<_>>()),
+        )
         .text("patch_lap", r.patch_lap.to_string())
         .text("patch_step", r.patch_step.to_string())
         .yes("patch_further", patches().any(|p| p.layers.len() > 1))

@@ -6,7 +6,7 @@
 
 use super::shape::RoofShape;
 use super::{DeckLayout, Joint, OverDeck, deck, insulation, stagger};
-use crate::model::build_up::{BuildUp, MaterialLayer, RoofKind};
+use crate::model::build_up::{BuildUp, MaterialLayer};
 use crate::model::products::Board;
 use crate::model::shape::DeckAction;
 use crate::model::{Area, Length, Problem, Products, Roof, Rules};
@@ -25,7 +25,7 @@ pub fn lay(
     rules: &Rules,
     products: &Products,
 ) -> Result<Option<OverDeck>, Vec<Problem>> {
-    let Some(build_up) = warm(roof) else { return Ok(None) };
+    let Some(build_up) = roof.warm() else { return Ok(None) };
     let Some(board) = &build_up.insulation else { return Ok(None) };
     let below = deck.map(stagger::of_deck).unwrap_or_default();
     let overlay = overlay_board(build_up, products).map(|b| lay_overlay(shape, roof, b, &below, rules)).transpose()?;
@@ -76,11 +76,6 @@ fn other_starts(usual: &DeckLayout, board: &Board) -> Vec<Length> {
     [width / 2, width / 3, 2 * width / 3].map(|by| Length::mm((first + by - 1).rem_euclid(width) + 1)).into()
 }
 
-/// The build-up of a warm roof; `None` for a cold one.
-pub fn warm(roof: &Roof) -> Option<&BuildUp> {
-    roof.build_up.as_ref().filter(|b| b.kind == RoofKind::Warm)
-}
-
 /// The old boards that the laminate of a roof lies on: its deck is kept, and no board comes over it.
 pub fn old_boards(shape: &RoofShape, roof: &Roof) -> Option<Area> {
     let covered = roof.build_up.as_ref().is_some_and(|b| b.overlay.is_some());
@@ -94,7 +89,7 @@ pub fn overlay_board<'a>(build_up: &BuildUp, products: &'a Products) -> Option<&
 
 /// How much higher the roof becomes by what lies over its deck, up to whole millimetres.
 pub fn height(roof: &Roof) -> Length {
-    let Some(build_up) = warm(roof) else { return Length::ZERO };
+    let Some(build_up) = roof.warm() else { return Length::ZERO };
     height_of([build_up.insulation.as_ref().map(|i| &i.sheet), build_up.overlay.as_ref()])
 }
 

@@ -5,6 +5,7 @@
 pub mod bandage_lines;
 pub mod box_gutter_lines;
 pub mod deck_lines;
+mod discs;
 pub mod fall_lines;
 pub mod goods_lines;
 pub mod insulation_lines;

@@ -4,9 +4,10 @@
 //! (mat by the roll, catalyst, tools) is reckoned with that of the other roofs, from these lines. A patch takes resin for
 //! the bare deck in its hole whether a board is let in there or not.
 
+use super::discs::discs;
 use super::line::{Line, Need, Step, Unit};
 use super::resin::{RESIN, TOPCOAT, bucket, figure, role_word, wetted};
-use super::working::{at_least, count, formula, line, measured, number, result, rounded_up, rule, sum};
+use super::working::{at_least, count, formula, line, measured, number, result, rule, sum};
 use crate::geometry::ring::perimeter;
 use crate::model::old_roof::{Recoat, RecoatKey};
 use crate::model::surface::Aggregate;
@@ -115,22 +116,6 @@ fn hole_step(patch: &PatchLayout) -> Step {
     let (width, depth) = patch.hole;
     let layers = patch.layers.len();
     Step::Note(format!("{}{name}: a hole of {width} × {depth}, {layers} layers", patch.mark))
-}
-
-/// So much ÷ what one lasts, up to whole ones.
-pub(super) fn discs(name: &'static str, each: Decimal, of: &[Step]) -> Vec<Step> {
-    let amount = result(of);
-    if amount.is_zero() || each.is_zero() {
-        return Vec::new();
-    }
-    let each = each.normalize();
-    let exact = amount / each;
-    vec![
-        measured("to be worked", amount, Unit::SquareMetre),
-        rule(name, format!("{each} m2")),
-        formula(format!("{} ÷ {each} m2", number(amount, Unit::SquareMetre)), exact, Unit::Each),
-        rounded_up("whole discs", exact, Unit::Each),
-    ]
 }
 
 fn board_pieces(decks: &[&PatchDeck]) -> Vec<Step> {

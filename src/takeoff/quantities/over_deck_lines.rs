@@ -6,7 +6,7 @@ use super::line::{Line, Need, Step, Unit};
 use super::working::{formula, line as positive_line, measured, result, rule, sum};
 use super::{deck_lines, insulation_lines};
 use crate::model::{Finish, Length, LineId, Role, Roof, Rules};
-use crate::takeoff::layout::over_deck::{height_of, warm};
+use crate::takeoff::layout::over_deck::height_of;
 use crate::takeoff::layout::shape::{RoofShape, Side};
 use crate::takeoff::layout::{DeckLayout, OverDeck};
 use crate::works::WorkKind;
@@ -47,7 +47,7 @@ fn edge_timber(shape: &RoofShape) -> Option<Line> {
 
 /// The lines of what lies over one roof's deck, and what must be bought for it.
 pub fn lines(shape: &RoofShape, roof: &Roof, over: &OverDeck, rules: &Rules) -> (Vec<Line>, Vec<Need>) {
-    let Some(board) = warm(roof).and_then(|b| b.insulation.as_ref()) else { return (Vec::new(), Vec::new()) };
+    let Some(board) = roof.warm().and_then(|b| b.insulation.as_ref()) else { return (Vec::new(), Vec::new()) };
     let (mut lines, mut needs) = insulation_lines::lines(shape, &over.insulation, board, &over.vapour, rules);
     if let Some(timber) = edge_timber(shape) {
         let size = Some(height_of([Some(&board.sheet)]));

@@ -8,8 +8,8 @@
 //! ISO 12215-5, densities of glass 2.56 and of cured polyester 1.2 g/cm³ (from memory; the thickness formula follows
 //! from them: `1/2.56 + (1 − ψ)/(1.2 ψ) = (2.56/ψ − 1.36)/3.072`).
 
+use super::discs::discs;
 use super::line::{Line, Need, Share, Step, Unit, pooled_work, shares};
-use super::old_roof_lines::discs;
 use super::working::{formula, line, measured, number, result, rule, sum};
 use crate::geometry::segment::distance;
 use crate::model::surface::Aggregate;

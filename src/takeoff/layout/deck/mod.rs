@@ -25,7 +25,6 @@ use self::divide::{DivisionLimits, Unwanted, Whole};
 use self::rows::{BoardRow, RowPitch};
 use self::search::{DeckPlan, better, lay};
 use self::stock::BoardSize;
-use super::over_deck;
 use super::shape::RoofShape;
 use super::{BoardPiece, DeckLayout};
 use crate::cutting::Proof;
@@ -136,7 +135,7 @@ fn turned(region: &Region, frame: &DeckFrame) -> Vec<Vec<Point>> {
 
 /// Whether a narrow last row is made as wide as the first: not under or over another layer, whose joints keep off one another.
 fn shares_a_strip(roof: &Roof, board: &Board) -> bool {
-    board.edge != BoardEdge::Square && over_deck::warm(roof).is_none()
+    board.edge != BoardEdge::Square && roof.warm().is_none()
 }
 
 /// Where the rows may lie, the best first: they start at the lowest point, and the first is ripped where a later one would
