@@ -827,6 +827,7 @@ fn weather(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .maybe("dew_point", worked.programme.weather.dew_point.map(|t| wording::rounded(up_to_a_tenth(t), 1)))
         .maybe("least_surface", worked.programme.weather.least_surface.map(|t| wording::rounded(up_to_a_tenth(t), 1)))
         .texts("coats_by_day", &days.coats)
+        .yes("many_coats", days.coats.len() > FEW_COATS)
         .texts("finishes_by_day", &days.finishes)
         .texts("stops", &stop_lines(worked).into_iter().map(|line| line.words).collect::<Vec<_>>())
         .yes("trims_cross_stops", worked.programme.stops.iter().any(|s| !s.trims_past.is_empty()))
@@ -968,6 +969,9 @@ pub(super) fn same_day_wait(day: &Day, index: usize, worked: &WholeJob<'_>) -> O
 
 /// So much more than a lap stays bare of topcoat where a strip is still to lap, mm.
 const LAP_LEFT: i64 = 50;
+
+/// So many days of a coat stand in a step; of more the pot list tells.
+const FEW_COATS: usize = 4;
 
 /// So many days stand in a chart with words beside it.
 const FEW_DAYS: usize = 4;
