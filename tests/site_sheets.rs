@@ -703,6 +703,19 @@ fn strips_are_told_as_many_as_there_are_on_board_that_is_sealed_first() {
     assert!(tiny.contains("a pack on the joist, screwed through its side"), "{tiny}");
 }
 
+/// A deck on firrings stands higher than the old roof above the line of the night: the sheet falls over that step. One without does not.
+#[test]
+fn no_water_is_held_behind_a_deck_that_rises() {
+    let words = "no water stands behind it";
+    for (name, job) in jobs().into_iter().filter(|(_, job)| job.programme.stops.iter().any(|s| !s.boards_to.is_empty()))
+    {
+        let rises = job.take_off.works.has(wetout::works::WorkKind::Firrings)
+            && job.take_off.works.has(wetout::works::WorkKind::Strip);
+        let said = text_of(&of_part(MethodPart::Crew, &job)).contains(words);
+        assert_eq!(said, rises, "{name}");
+    }
+}
+
 /// Words of a cold deck do not stand in the steps of a warm one, and what stands in a box gutter is named where that is built.
 #[test]
 fn each_layer_is_told_what_lies_on_it_and_a_box_gutter_is_first() {
