@@ -211,8 +211,9 @@ pub(super) fn build(job: &Job, programme: &Programme, orders: &[Order], terms: &
     notices.extend(vat_paid(&mut sheet, orders, terms, terms.rate_on(job.prepared)));
     notices.extend(labour(&mut sheet, programme, terms));
     tipping(&mut sheet, job, programme, terms);
+    let beside = job.beside();
     for answer in access(job, programme, terms, money) {
-        let label = capital(answer.question.words_with(job.beside()));
+        let label = capital(answer.question.words_with(beside));
         sheet.add(&format!("cost.access.{}", answer.question.key()), &label, answer.sum, answer.working);
         sheet.book(answer.work, None, answer.sum);
     }

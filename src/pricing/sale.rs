@@ -491,5 +491,6 @@ fn goods_label(job: &Job, are_meant: impl Fn(&&Goods) -> bool) -> String {
 
 fn access_label(job: &Job) -> String {
     let asked = job.wanted().filter(|(question, _)| question.is_for_the_householder());
-    capital(&asked.map(|(question, _)| question.words_with(job.beside())).collect::<Vec<_>>().join("; "))
+    let beside = job.beside();
+    capital(&asked.map(|(question, _)| question.words_with(beside)).collect::<Vec<_>>().join("; "))
 }

@@ -51,7 +51,7 @@ pub(super) fn plan(planning: &Planning<'_>) -> Planned {
 
 impl Planning<'_> {
     fn days(&self, sections: &[OpenSection], coats_between: bool) -> Planned {
-        let Planning { job, rules, work, .. } = *self;
+        let Planning { rules, work, .. } = *self;
         let mut site = SiteDays::new(self);
         let mut closing = Closing::new(sections);
         let mut warnings = Vec::new();
@@ -76,7 +76,7 @@ impl Planning<'_> {
             on_topcoat(&mut site, work, (i, w.hours - spent.on(i)), &coats);
         }
         site.fill_half_day(rules);
-        warnings.extend(start_moved(&site, job.start));
+        warnings.extend(start_moved(&site));
         warnings.extend(stale_laminate(&site, rules, work, &closing));
         Planned {
             days: site.days,
@@ -279,11 +279,12 @@ impl Planning<'_> {
         }
         let shares = Shares::of(sections, self.take_off);
         let hours_of = |range: &Range<usize>| covering().map(|(_, w)| shares.hours(w, range)).sum::<Decimal>();
+        let wait = |op| work.iter().filter(|w| w.operation == op).map(|w| w.wait_after).max().unwrap_or_default();
         let (mut groups, mut at): (Vec<OpenGroup>, usize) = (Vec::new(), 0);
         while at < sections.len() {
             site.new_day(0);
-            let rest = hours_of(&(at..sections.len()));
-            let due = match coats_between && !self.coats_the_rest_today(site, spent, rest) {
+            let rest = || hours_of(&(at..sections.len()));
+            let due = match coats_between && !self.coats_the_rest_today(site, spent, rest()) {
                 true => self.due(site, closing),
                 false => Due::default(),
             };
@@ -312,12 +313,10 @@ impl Planning<'_> {
                 if let Some(day) = site.days.last_mut() {
                     day.strips = sections[at..end].iter().flat_map(OpenSection::day_strips).collect();
                 }
-                groups.push(OpenGroup { first_day, day: site.days.len() as u32, sections: at..end });
+                let group = OpenGroup { first_day, day: site.days.len() as u32, sections: at..end };
+                closing.close(&group, site.clock() + wait(Operation::Laminate));
+                groups.push(group);
                 at = end;
-            }
-            let wait = |op| work.iter().filter(|w| w.operation == op).map(|w| w.wait_after).max().unwrap_or_default();
-            if let Some(group) = groups.last().filter(|group| group.first_day == first_day) {
-                closing.close(group, site.clock() + wait(Operation::Laminate));
             }
             for (i, hours) in besides {
                 site.fill(i, spent.more(i, hours));
@@ -476,8 +475,8 @@ fn whole_days(hours: Decimal) -> u32 {
 // ---- Dates ---------------------------------------------------------------------------------------------------------
 
 /// Says so where the start had to move.
-fn start_moved(site: &SiteDays<'_>, start: Option<Date>) -> Option<SiteWarning> {
-    let (from, to) = (start?, site.days.first()?.date?);
+fn start_moved(site: &SiteDays<'_>) -> Option<SiteWarning> {
+    let (from, to) = (site.start?, site.days.first()?.date?);
     (from != to).then_some(SiteWarning::StartMoved { from, to })
 }
 

@@ -66,6 +66,13 @@ pub struct Pot {
     pub catalyst_ml: Vec<Decimal>,
 }
 
+impl Pot {
+    /// The day on which it is laid, where not all is laid, or coated, on the same.
+    pub fn day(&self) -> Option<u32> {
+        self.parts.iter().find_map(|part| part.day)
+    }
+}
+
 /// What the pots take in one row of the card that the stated temperatures touch.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct PotDose {
@@ -237,19 +244,25 @@ fn resin_of(area: Area, weight: u32, rules: &Rules) -> Mass {
 struct Portion {
     part: PotPart,
     mass: Mass,
-    /// The roof and the layer, or the coat: no pot goes from one to another, nor from one day to the next.
+    /// The roof and the layer, or the coat.
     stage: (usize, usize),
     /// It is laid together with the portion before it, out of one pot where that holds both.
     together: bool,
 }
 
+/// A roof's layer, or coat, of one day: no pot goes from one to another.
+type Bed = ((usize, usize), Option<u32>);
+
+impl Portion {
+    fn bed(&self) -> Bed {
+        (self.stage, self.part.day)
+    }
+}
+
 /// The strips in the order of laying, day by day: of each roof first those that line its box gutters.
 fn strips(take_off: &TakeOff, rules: &Rules, days: &[Day]) -> Vec<Portion> {
-    let strips = || days.iter().flat_map(|day| day.strips.iter().map(move |s| (s, day.number)));
-    let of_strip: BTreeMap<(&str, &str), u32> = strips().map(|(s, day)| ((&*s.roof, &*s.mark), day)).collect();
-    // What is no strip of any day, as the lining of a box gutter, is laid before the first strip of its roof.
-    let first = |roof: &str| strips().filter(|(s, _)| s.roof == roof).map(|(_, day)| day).min();
-    let day_of = |roof: &str, mark: &str| of_strip.get(&(roof, mark)).copied().or_else(|| first(roof));
+    let strips = days.iter().flat_map(|day| day.strips.iter().map(move |s| ((&*s.roof, &*s.mark), day.number)));
+    let of_strip: BTreeMap<(&str, &str), u32> = strips.collect();
     let of_roof = |(i, roof): (usize, &crate::takeoff::layout::RoofLayout)| {
         let part = |mark: &str| PotPart {
             roof: roof.shape.name.clone(),
@@ -257,7 +270,7 @@ fn strips(take_off: &TakeOff, rules: &Rules, days: &[Day]) -> Vec<Portion> {
             share: (1, 1),
             patch: false,
             coat: None,
-            day: day_of(&roof.shape.name, mark),
+            day: of_strip.get(&(&*roof.shape.name, mark)).copied(),
         };
         let lining = |p: &GutterMat| Portion {
             part: part(&p.mark),
@@ -358,15 +371,15 @@ fn resin_lines(take_off: &TakeOff) -> Mass {
 /// goes into one pot where it fits.
 fn group(portions: Vec<Portion>, size: Mass, doses: &[MixDose]) -> Vec<Pot> {
     let mut pots: Vec<Pot> = Vec::new();
-    // The stage and the day of the pot that is open, if one is.
-    let mut open: Option<((usize, usize), Option<u32>)> = None;
+    // That of the pot that is open, if one is.
+    let mut open: Option<Bed> = None;
     for unit in units(portions, size) {
         let mass: Mass = unit.iter().map(|p| p.mass).sum();
         let Some(first) = unit.first() else { continue };
-        let stage = (first.stage, first.part.day);
+        let bed = first.bed();
         let shares = (mass.as_kg() / size.as_kg()).ceil().max(Decimal::ONE);
         let n = u32::try_from(shares).unwrap_or(u32::MAX);
-        match pots.last_mut().filter(|p| open == Some(stage) && n == 1 && p.resin + mass <= size) {
+        match pots.last_mut().filter(|p| open == Some(bed) && n == 1 && p.resin + mass <= size) {
             Some(pot) => {
                 pot.parts.extend(unit.into_iter().map(|p| p.part));
                 pot.resin += mass;
@@ -378,7 +391,7 @@ fn group(portions: Vec<Portion>, size: Mass, doses: &[MixDose]) -> Vec<Pot> {
                 catalyst_ml: Vec::new(),
             })),
         }
-        open = (n == 1).then_some(stage);
+        open = (n == 1).then_some(bed);
     }
     for (pot, number) in pots.iter_mut().zip(1..) {
         pot.number = number;
@@ -393,8 +406,7 @@ fn units(portions: Vec<Portion>, size: Mass) -> Vec<Vec<Portion>> {
     for portion in portions {
         let fits = |unit: &&mut Vec<Portion>| {
             let mass: Mass = unit.iter().map(|p| p.mass).sum();
-            let same = |p: &Portion| p.stage == portion.stage && p.part.day == portion.part.day;
-            portion.together && mass + portion.mass <= size && unit.iter().all(same)
+            portion.together && mass + portion.mass <= size && unit.iter().all(|p| p.bed() == portion.bed())
         };
         match units.last_mut().filter(fits) {
             Some(unit) => unit.push(portion),

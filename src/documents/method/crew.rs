@@ -308,8 +308,8 @@ fn coated_on(pots: &[Pot], worked: &WholeJob<'_>) -> String {
 /// it.
 pub(super) fn coats_on(pot: &Pot, day: &Day, worked: &WholeJob<'_>) -> bool {
     let programme = worked.programme;
-    if let Some(part) = pot.parts.iter().find_map(|part| part.day) {
-        return part == day.number;
+    if let Some(own) = pot.day() {
+        return own == day.number;
     }
     let strewn = pot.parts.iter().any(|p| p.coat == Some(PotCoat::Strewn));
     let is_before = programme.coats.last().is_some_and(|last| day.number < last.day);
@@ -322,8 +322,7 @@ pub(super) fn coats_on(pot: &Pot, day: &Day, worked: &WholeJob<'_>) -> bool {
 
 /// The day on which some pots are laid, where days divide them.
 fn day_of(pots: &[Pot]) -> String {
-    let day = pots.iter().flat_map(|pot| &pot.parts).find_map(|part| part.day);
-    day.map_or_else(String::new, |day| day.to_string())
+    pots.iter().find_map(Pot::day).map_or_else(String::new, |day| day.to_string())
 }
 
 /// Some pots of a plan, a box to tick for each; equal shares of one strip stand in one row.

@@ -172,34 +172,34 @@ impl DayCard<'_> {
 
     /// The pots of the day: for the mat those that lay one of its strips, all where no strips divide the days.
     fn pots(&self) -> Vec<&Pot> {
-        let Some(plan) = self.plan() else { return Vec::new() };
+        let [mat, coat] = self.mat_and_coat();
+        mat.into_iter().chain(coat).collect()
+    }
+
+    fn mat_and_coat(&self) -> [Vec<&Pot>; 2] {
+        let Some(plan) = self.plan() else { return [Vec::new(), Vec::new()] };
         let mat = plan.pots.iter().filter(|pot| self.lays(pot));
         let coat = plan.topcoat.iter().filter(|pot| crew::coats_on(pot, self.day, self.worked));
-        mat.chain(coat).collect()
+        [mat.collect(), coat.collect()]
     }
 
     fn lays(&self, pot: &Pot) -> bool {
-        let of_old = pot.parts.iter().any(|part| part.patch);
-        match of_old {
-            true => self.does(|o| o == Operation::Repair),
-            false if pot.parts.iter().any(|part| part.day.is_some()) => {
-                pot.parts.iter().any(|part| part.day == Some(self.day.number))
-            }
-            false => self.does(|o| o == Operation::Laminate),
+        match pot.day() {
+            _ if pot.parts.iter().any(|part| part.patch) => self.does(|o| o == Operation::Repair),
+            Some(day) => day == self.day.number,
+            None => self.does(|o| o == Operation::Laminate),
         }
     }
 
     fn resin(&self) -> Option<Mass> {
-        let mat: Vec<Mass> = self.plan()?.pots.iter().filter(|pot| self.lays(pot)).map(|pot| pot.resin).collect();
-        (!mat.is_empty()).then(|| mat.into_iter().sum())
+        let [mat, _] = self.mat_and_coat();
+        (!mat.is_empty()).then(|| mat.into_iter().map(|pot| pot.resin).sum())
     }
 
     /// The pots one by one where they are few, else as runs of their numbers.
     fn pot_list(&self) -> Vec<Block> {
         let Some(plan) = self.plan() else { return Vec::new() };
-        let mat: Vec<Pot> = plan.pots.iter().filter(|pot| self.lays(pot)).cloned().collect();
-        let coats = plan.topcoat.iter().filter(|pot| crew::coats_on(pot, self.day, self.worked));
-        let coat: Vec<Pot> = coats.cloned().collect();
+        let [mat, coat] = self.mat_and_coat().map(|pots| pots.into_iter().cloned().collect::<Vec<Pot>>());
         let rows = crew::pot_rows(&mat, self.worked, "strip").len() + crew::pot_rows(&coat, self.worked, "part").len();
         if rows <= POTS {
             return crew::pot_table(plan, &mat, &coat, self.worked);

@@ -500,7 +500,8 @@ fn gutters_raised(worked: &WholeJob<'_>) -> String {
 fn bought_in(worked: &WholeJob<'_>) -> Vec<String> {
     let wanted = worked.job.wanted().map(|(question, _)| question);
     let wanted = wanted.filter(|q| q.is_for_the_householder() && *q != Access::Scaffold);
-    wanted.map(|q| q.words_with(worked.job.beside()).to_owned()).collect()
+    let beside = worked.job.beside();
+    wanted.map(|q| q.words_with(beside).to_owned()).collect()
 }
 
 /// What lies over the deck of a warm roof.
