@@ -5,6 +5,7 @@ use crate::support::{asked, reason_told, warnings_told};
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
 use rust_decimal::Decimal;
+use std::collections::BTreeSet;
 use std::str::FromStr;
 use time::macros::date;
 use wetout::job_file::{load, render};
@@ -522,8 +523,15 @@ proptest! {
         // A hundredth of an hour an operation is what sharing out by strips may add to the last day that opens a roof.
         let most = Decimal::from(8 * crew) + d("0.2");
         prop_assert!(p.days.iter().all(|d| d.paid_hours() <= most), "{:?}", p.days);
-        let order: Vec<usize> = p.days.iter().enumerate().flat_map(|(n, d)| d.work.iter().map(move |(i, _)| n * 10 + i)).collect();
-        prop_assert!(order.is_sorted());
+        // What is coated between is coated before the day's own laminate.
+        let is_between = |day: &Day, i: usize| {
+            p.work[i].operation == Operation::Topcoat && p.coats.iter().rev().skip(1).any(|coat| coat.day == day.number)
+        };
+        let in_order = |d: &Day| d.work.iter().map(|(i, _)| *i).filter(|i| !is_between(d, *i)).is_sorted();
+        prop_assert!(p.days.iter().all(in_order), "{:?}", p.days);
+        let does = |d: &Day, op| d.work.iter().any(|(i, _)| p.work[*i].operation == op);
+        let last = |op| p.days.iter().rev().find(|d| does(d, op)).map(|d| d.number);
+        prop_assert!(last(Operation::Deck) <= last(Operation::Laminate) && last(Operation::Laminate) <= last(Operation::Topcoat));
     }
 }
 
@@ -1167,6 +1175,13 @@ fn what_is_coated_between_was_laid_before_and_is_coated_once() {
         let days: Vec<Option<u32>> = pot.parts.iter().map(|part| part.day).collect();
         assert!(days.iter().all(|day| day.is_some() && *day == days[0]), "{pot:?}");
     }
+    let place = |day: &Day, op| day.work.iter().position(|(i, _)| p.work[*i].operation == op);
+    let both =
+        p.days.iter().filter_map(|day| Some((place(day, Operation::Topcoat)?, place(day, Operation::Laminate)?)));
+    // The last day coats what it has laid itself, after the wait.
+    let before = both.filter(|(coat, laid)| coat < laid).count();
+    let between = p.coats.iter().map(|c| c.day).filter(|day| laid.iter().any(|(on, _)| on == day));
+    assert_eq!(before, between.collect::<BTreeSet<_>>().len(), "nobody reaches over wet strips: {:?}", p.days);
     for coat in &p.coats {
         let of_day: Mass =
             plan.topcoat.iter().filter(|pot| pot.parts[0].day == Some(coat.day)).map(|pot| pot.resin).sum();

@@ -288,7 +288,7 @@ impl Planning<'_> {
                 true => self.due(site, closing),
                 false => Due::default(),
             };
-            let besides: Vec<(usize, Decimal)> = work
+            let mut besides: Vec<(usize, Decimal)> = work
                 .iter()
                 .enumerate()
                 .map(|(i, w)| (i, closing.hours(w, &due)))
@@ -304,6 +304,10 @@ impl Planning<'_> {
                     // What is done by the end of the day less what was done before: no hundredth is left for a day that has none of it.
                     let done = if last { w.hours } else { shares.hours(w, &(0..end)) };
                     let hours = spent.until(i, done);
+                    if w.operation == Operation::Laminate {
+                        // Nobody reaches what lies below strips that are wet.
+                        self.coat(site, spent, &mut besides);
+                    }
                     match too_long {
                         true if w.operation == Operation::Laminate => site.fill_whole(i, hours),
                         true => site.fill(i, hours),
@@ -324,6 +328,14 @@ impl Planning<'_> {
             closing.did(&due, site.days.len() as u32, site.clock() + wait(Operation::Topcoat));
         }
         groups
+    }
+
+    /// Coats what is due today, of what a day takes on besides opening.
+    fn coat(&self, site: &mut SiteDays<'_>, spent: &mut Spent, besides: &mut Vec<(usize, Decimal)>) {
+        let is_coat = |(i, _): &(usize, Decimal)| self.work[*i].operation == Operation::Topcoat;
+        for (i, hours) in besides.extract_if(.., |part| is_coat(part)) {
+            site.fill(i, spent.more(i, hours));
+        }
     }
 
     /// Whether all that is left is closed today and coated after the wait: then nothing is coated before.
