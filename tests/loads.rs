@@ -282,10 +282,14 @@ fn order_and_method_statement_tell_one_number_of_drops() {
     assert!(rest.starts_with(&format!("{drops} deliveries of at most 1000 kg each: ")), "{}", &rest[..60]);
     assert!(method.contains(&format!("it comes in {drops} deliveries: order it so")), "{drops}");
     assert!(order.contains("Delivery day of each"), "{order}");
-    assert!(order.contains(" (the first)"), "one day for {drops} deliveries: {order}");
+    assert!(order.contains("When all by Friday 15 January 2027"), "one day for {drops} deliveries: {order}");
+    // What a roof takes comes in several loads: without the last of them nothing can be laid.
+    assert!(order.contains("; all of them before work starts on Monday 18 January 2027. Ring to agree"), "{order}");
+    let (order, _) = order_and_method(&format!("{text}\ndelivery: {{latest: 2027-01-20}}\n"));
+    assert!(order.contains("stands under “Load”. Ring to agree the day of each."), "{order}");
     let (order, method) = order_and_method(&format!("{text}\nlift: {{payload: 20000 kg}}\n"));
     assert!(order.contains("Loading: complete, in one delivery."), "all of it in one");
-    assert!(!order.contains("(the first)") && !order.contains("Delivery day of each"), "{order}");
+    assert!(!order.contains("all by") && !order.contains("Delivery day of each"), "{order}");
     assert!(method.contains("one delivery of"), "all of it in one");
 }
 

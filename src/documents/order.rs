@@ -14,6 +14,7 @@ use crate::pages::block::{Attachment, Block, Column, Document, Fitting, Span, Ta
 use crate::pricing::Drops;
 use crate::programme::calendar;
 use std::collections::BTreeMap;
+use time::Date;
 
 /// A note as part of a sentence: the template sets the full stop.
 fn without_stop(note: &str) -> &str {
@@ -73,6 +74,7 @@ pub(super) fn vocabulary(order: &OrderView<'_>) -> Vocabulary {
         .text("total_weight", weight(order))
         .maybe("drops", drops(order))
         .yes("by_drop", !order.by_drop.is_empty())
+        .maybe("all_before", all_before(order).map(wording::day_and_date))
         .yes("pack_too_heavy", order.drops == Drops::TooHeavy)
         .maybe("longest", order.longest.map(wording::metres))
         .texts("hazardous", &hazardous)
@@ -80,6 +82,11 @@ pub(super) fn vocabulary(order: &OrderView<'_>) -> Vocabulary {
         .maybe("delivery_note", order.delivery.note.as_deref().map(without_stop))
         .maybe("access", order.access);
     v
+}
+
+/// The first day on site, where all of the order is to be there before it.
+fn all_before(order: &OrderView<'_>) -> Option<Date> {
+    order.parties.first_day.filter(|first| come(order).is_some_and(|come| come < *first))
 }
 
 /// `2 deliveries of at most 1000 kg each`; nothing where one will do.
@@ -142,17 +149,22 @@ fn facts(order: &OrderView<'_>) -> Block {
     Block::Columns(vec![vec![Block::Facts(here)], vec![Block::Facts(there)]])
 }
 
-/// The days that suit, in words: one day alone is that of the first of several deliveries.
+/// The last day on which goods come, where one is known.
+fn come(order: &OrderView<'_>) -> Option<Date> {
+    calendar::goods_come(&order.delivery, order.parties.first_day, &order.parties.firm.holidays)
+}
+
+/// The days that suit, in words: one day alone is that on which the last of several deliveries is there.
 fn window(order: &OrderView<'_>) -> String {
     let several = order.drops.several();
-    let one = |day: String| if several { format!("{day} (the first)") } else { day };
+    let one = |day: String| if several { format!("all by {day}") } else { day };
     let delivery = &order.delivery;
     match (delivery.earliest, delivery.latest) {
         (Some(a), Some(b)) if a < b => wording::from_to(a, b),
         (Some(a), Some(b)) => one(wording::from_to(a, b)),
         (Some(a), None) => format!("not before {}", wording::day_and_date(a)),
         (None, Some(b)) => format!("by {} at the latest", wording::day_and_date(b)),
-        (None, None) => match calendar::goods_come(delivery, order.parties.first_day, &order.parties.firm.holidays) {
+        (None, None) => match come(order) {
             Some(day) => one(wording::day_and_date(day)),
             None if several => "please ring to agree the day of each".to_owned(),
             None => "please ring to agree the day".to_owned(),

@@ -106,7 +106,7 @@ fn page_one(v: &mut Vocabulary, view: &QuoteView<'_>) {
     let area = roofs.iter().map(|r| r.layout.shape.area).sum();
     v.text("area", wording::square_metres(area))
         .yes("start_within", early_until(view).is_some())
-        .maybe("time_over", early_until(view).filter(|_| !view.loads_undated).map(wording::date))
+        .maybe("time_over", early_until(view).map(wording::date))
         .yes("many_new_roofs", roofs.len() > 1)
         .text("new_roof_count", wording::plural(roofs.len(), "new glass-fibre roof", "new glass-fibre roofs"))
         .yes("many_roofs", all_roofs(view) > 1)

@@ -70,8 +70,6 @@ pub struct QuoteView<'a> {
     pub exclusions: &'a [String],
     /// Until when the customer may cancel, where the first day may lie before that.
     pub early_until: Option<Date>,
-    /// Whether goods come in several loads of which only the first has a day, so that nobody knows yet when that time ends.
-    pub loads_undated: bool,
     /// Days the quote stands.
     pub valid_days: u32,
     /// The last of them.
@@ -219,7 +217,6 @@ impl<'a> QuoteView<'a> {
                     job,
                 )
             }),
-            loads_undated: !job.delivery.spans_days() && whole.pricing.orders.iter().any(|order| order.drops.several()),
             valid_days: job.valid_days,
             valid_until: job.valid_until(),
             photos: whole.photos,

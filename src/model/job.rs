@@ -54,13 +54,6 @@ pub struct Delivery {
     pub note: Option<String>,
 }
 
-impl Delivery {
-    /// Whether it says days between which all of it comes, or the last of them.
-    pub fn spans_days(&self) -> bool {
-        self.latest.is_some_and(|last| self.earliest.is_none_or(|first| first < last))
-    }
-}
-
 /// What an access answer of the job file says.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Forced {
