@@ -127,3 +127,28 @@ fn the_distance_and_the_class_of_a_job_file_come_to_a_verdict() {
     assert_eq!(of("boundary: 1.2 m\nroof_class: C\n"), Some((Verdict::Fail, None)));
     assert_eq!(of("boundary: 6.0 m\nroof_class: CROOF(t4)\n"), Some((Verdict::Pass, None)));
 }
+
+/// A certificate that the quote says is wanted is asked of whoever sells the covering, and of the office, until the job has it.
+#[test]
+fn a_certificate_that_is_wanted_is_asked_for_until_it_is_there() {
+    let told = |end: &str| {
+        let mut request = crate::demo::request("balcony");
+        let text = String::from_utf8(request.bytes).unwrap();
+        assert!(text.contains("\nboundary: 1.5 m\n"));
+        request.bytes = text.replace("\nboundary: 1.5 m\n", end).into_bytes();
+        let demo = crate::demo::work(&request);
+        let notices: Vec<String> = demo.loaded.notices.iter().map(|n| n.fault.clone()).collect();
+        (crate::one_story::orders(&demo).replace('\n', ""), notices.concat())
+    };
+    for (end, class) in [
+        ("\nboundary: 1.5 m\n", Some("BROOF(t4), for this build-up")),
+        ("\nboundary: 7 m\n", Some("CROOF(t4) or better, for this build-up")),
+        ("\nboundary: 7 m\nroof_class: C\n", None),
+    ] {
+        let (order, warnings) = told(end);
+        let asked = order.split_once("the maker’s certificate of the class in fire, ");
+        assert_eq!(asked.is_some(), class.is_some(), "{end}: {order}");
+        assert!(class.is_none_or(|class| asked.unwrap().1.starts_with(class)), "{order}");
+        assert_eq!(warnings.contains("class of the covering in fire is not said"), class.is_some(), "{warnings}");
+    }
+}

@@ -257,7 +257,7 @@ fn the_page_that_is_signed_says_that_of_options_that_exclude_each_other_one_is_t
 }
 
 /// The words of all orders of a job.
-fn orders(job: &Demo) -> String {
+pub fn orders(job: &Demo) -> String {
     let worked = job.worked();
     OrderView::all(&worked).iter().map(|order| text_of(&order::document(order, &words()).unwrap())).collect()
 }

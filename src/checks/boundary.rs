@@ -6,7 +6,7 @@
 use super::finding::{CAUTION, Finding, Subject, Verdict, measured};
 use crate::facts::{FACTS, Fact};
 use crate::model::fire::RoofClass;
-use crate::model::{Length, Problem};
+use crate::model::{Job, Length, Problem};
 use crate::takeoff::quantities::line::{Step, Unit};
 
 /// Source of the table and its notes.
@@ -118,6 +118,12 @@ fn or_better(class: RoofClass) -> String {
         RoofClass::B => class.to_string(),
         worse => format!("{worse} or better"),
     }
+}
+
+/// The class that is to be asked for: a distance, new roofs, and no certificate yet.
+pub fn asked_for(job: &Job) -> Option<String> {
+    let is_open = job.roof_class.is_none() && !job.roofs.is_empty();
+    job.boundary.filter(|_| is_open).map(|distance| or_better(wanted(distance)))
 }
 
 fn judged(certificate: Option<RoofClass>, distance: Length) -> (Verdict, String) {

@@ -205,8 +205,9 @@ fn years(years: u32) -> String {
 }
 
 fn worked<'a>(view: &HandoverView<'a>) -> Vec<&'a Finding> {
-    // What was to be settled before the work is no news after it.
-    findings::of(view.built.findings, &WORKED).into_iter().filter(|f| f.verdict != Verdict::Refer).collect()
+    // What was to be settled before the work is no news after it; a certificate that never came is.
+    let is_told = |f: &&Finding| f.verdict != Verdict::Refer || f.kind == Subject::Fire;
+    findings::of(view.built.findings, &WORKED).into_iter().filter(is_told).collect()
 }
 
 // ---- Places ------------------------------------------------------------------------------------------------------

@@ -77,6 +77,7 @@ pub(super) fn vocabulary(order: &OrderView<'_>) -> Vocabulary {
         .maybe("all_before", all_before(order).map(wording::day_and_date))
         .yes("pack_too_heavy", order.drops == Drops::TooHeavy)
         .maybe("longest", order.longest.map(wording::metres))
+        .maybe("class_in_fire", order.class_in_fire.as_deref())
         .texts("hazardous", &hazardous)
         .texts("firring_sizes", &firring_sizes)
         .maybe("delivery_note", order.delivery.note.as_deref().map(without_stop))

@@ -15,7 +15,7 @@ use super::letterhead::Parties;
 use super::whole_job::WholeJob;
 use super::wording;
 use crate::checks::finding::Finding;
-use crate::checks::starting;
+use crate::checks::{boundary, starting};
 use crate::model::build_up::MaterialLayer;
 use crate::model::goods::Goods;
 use crate::model::job::{Answer, By, Delivery, Forced, answer_among};
@@ -442,6 +442,8 @@ pub struct OrderView<'a> {
     pub by_drop: Vec<Vec<(usize, u32)>>,
     /// What is taken at once.
     pub payload: Option<Mass>,
+    /// The class in fire that a certificate is asked for, where the job has none: of whoever sells the topcoat.
+    pub class_in_fire: Option<String>,
     /// Mass of all that has one.
     pub mass: Mass,
     /// Lines that give no mass.
@@ -508,6 +510,7 @@ impl<'a> OrderView<'a> {
             drops: order.drops,
             by_drop: by_drop(order, job.lift.as_ref()).unwrap_or_default(),
             payload: job.lift.as_ref().and_then(|lift| lift.payload),
+            class_in_fire: None,
             mass: order.mass,
             lines_without_mass: order.lines_without_mass,
             longest: order.longest,
@@ -521,7 +524,10 @@ impl<'a> OrderView<'a> {
         if whole.varied.is_some() {
             // It comes while the work goes on: the days that suited the first delivery are over.
             (view.delivery.earliest, view.delivery.latest, view.parties.first_day) = (None, None, None);
-        } else if view.has(|role| *role == Role::Firring) {
+        } else if view.has(|role| matches!(role, Role::Topcoat(_))) {
+            view.class_in_fire = boundary::asked_for(job);
+        }
+        if whole.varied.is_none() && view.has(|role| *role == Role::Firring) {
             view.firrings = alike(whole.take_off.roofs.iter().flat_map(|roof| &roof.firrings));
             // They come as they are cut, not as long as they could be.
             let cut = view.firrings.iter().map(|([length, ..], _)| Length::mm(*length)).max();

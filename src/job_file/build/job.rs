@@ -83,6 +83,13 @@ pub(crate) fn job(raw: RawJob, stock: RoofSupplies<'_>, folder: &Path, found: &m
         ],
         found,
     );
+    if !raw.boundary.is_missing() && raw.roof_class.is_missing() && !only_old {
+        found.push(Problem::assumed(
+            ["boundary"],
+            "the class of the covering in fire is not said: the order asks for its certificate, the quote leaves the question open",
+            "write what the maker's certificate says of this build-up, for example `roof_class: B`",
+        ));
+    }
     let strip = strip.flatten();
     as_found::old_boards(roofs.as_deref_mut().unwrap_or_default(), strip.as_ref(), found);
     let stripped = strip.is_some() || roofs.iter().flatten().any(|r| matches!(r.own.strip, Some(OwnStrip::Strip(_))));
