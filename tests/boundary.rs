@@ -146,7 +146,7 @@ fn a_certificate_that_is_wanted_is_asked_for_until_it_is_there() {
         ("\nboundary: 7 m\nroof_class: C\n", None),
     ] {
         let (order, warnings) = told(end);
-        let asked = order.split_once("the maker’s certificate of the class in fire, ");
+        let asked = order.split_once("the maker's certificate of the class in fire, ");
         assert_eq!(asked.is_some(), class.is_some(), "{end}: {order}");
         assert!(class.is_none_or(|class| asked.unwrap().1.starts_with(class)), "{order}");
         assert_eq!(warnings.contains("class of the covering in fire is not said"), class.is_some(), "{warnings}");
