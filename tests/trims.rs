@@ -1065,3 +1065,22 @@ fn lengths_are_shared_out_without_buying_more() {
     }
     assert!(after * 10 <= before, "{before} short pieces before, {after} after");
 }
+
+/// Who cuts down the list cuts first what is fixed first: no length of the last roof stands before one of the first.
+#[test]
+fn lengths_are_listed_in_the_order_in_which_their_first_pieces_are_fixed() {
+    let twelve = crate::demo::work(&crate::support::asked(include_str!("big_jobs/twelve-roofs.yaml")));
+    let mut listed = 0;
+    for plan in &twelve.take_off.profiles {
+        let fixed: Vec<&str> = plan.runs.iter().flat_map(|r| &r.pieces).map(|p| p.mark.as_str()).collect();
+        let place = |mark: &String| fixed.iter().position(|m| m == mark).unwrap();
+        let stocks: Vec<Length> = plan.bars.iter().map(|bar| bar.stock).collect();
+        assert!(stocks.is_sorted_by(|a, b| a >= b), "{stocks:?}");
+        for same in plan.bars.chunk_by(|a, b| a.stock == b.stock) {
+            let first: Vec<usize> = same.iter().map(|bar| bar.cuts.iter().map(place).min().unwrap()).collect();
+            assert!(first.is_sorted(), "{:?}: {first:?}", plan.finish);
+            listed += first.len();
+        }
+    }
+    assert!(listed > 60, "{listed}");
+}

@@ -539,19 +539,21 @@ fn laid_along(
     job: &TrimJob,
     (finish, letter): (Finish, &str),
     wanted: Vec<Wanted>,
-    cut: RunPlan,
+    mut cut: RunPlan,
     ladders: &mut usize,
 ) -> ProfilePlan {
+    let orders: Vec<Vec<usize>> =
+        wanted.iter().enumerate().map(|(r, want)| best_order(&cut, r, want, job.rules)).collect();
+    as_fixed(&mut cut, &orders);
     let (mut runs, mut pieces) = (Vec::new(), 0);
     let mut marks: Vec<Vec<String>> = Vec::new();
-    for (r, want) in wanted.into_iter().enumerate() {
-        let order = best_order(&cut, r, &want, job.rules);
+    for ((r, want), order) in wanted.into_iter().enumerate().zip(&orders) {
         let is_ladder = matches!(want.place, RunPlace::Ladder { .. });
         let mut own = vec![String::new(); order.len()];
-        for &p in &order {
+        for &p in order {
             own[p] = if is_ladder { next(ladders, LADDER) } else { next(&mut pieces, letter) };
         }
-        runs.push(trim_run(want, &cut, r, &order, &own, job.rules));
+        runs.push(trim_run(want, &cut, r, order, &own, job.rules));
         marks.push(own);
     }
     let bars = bars(&cut, &marks, job.rules);
@@ -564,6 +566,20 @@ fn laid_along(
         proof: cut.proof,
         offer_spare: left < job.rules.spare_below,
     }
+}
+
+/// Puts the bars of each length in the order in which their first pieces are fixed: who cuts down the list has those of the first
+/// roof first.
+fn as_fixed(cut: &mut RunPlan, orders: &[Vec<usize>]) {
+    let place = |&(run, piece): &(usize, usize)| (run, orders[run].iter().position(|p| *p == piece));
+    let mut bars: Vec<(usize, _)> = cut.bars.drain(..).enumerate().collect();
+    bars.sort_by_key(|(_, bar)| (std::cmp::Reverse(bar.stock), bar.cuts.iter().map(place).min()));
+    let mut now = vec![0; bars.len()];
+    for (to, (from, _)) in bars.iter().enumerate() {
+        now[*from] = to;
+    }
+    cut.runs.iter_mut().flatten().for_each(|piece| piece.bar = now[piece.bar]);
+    cut.bars = bars.into_iter().map(|(_, bar)| bar).collect();
 }
 
 /// What the mark of a ladder point's trim begins with: L alone marks the lining of a parapet.
