@@ -568,12 +568,13 @@ fn laid_along(
     }
 }
 
-/// Puts the bars of each length in the order in which their first pieces are fixed: who cuts down the list has those of the first
+/// Puts the pieces of a bar, and the bars of each length by their first pieces, in the order in which they are fixed: who cuts down the list has those of the first
 /// roof first.
 fn as_fixed(cut: &mut RunPlan, orders: &[Vec<usize>]) {
     let place = |&(run, piece): &(usize, usize)| (run, orders[run].iter().position(|p| *p == piece));
     let mut bars: Vec<(usize, _)> = cut.bars.drain(..).enumerate().collect();
-    bars.sort_by_key(|(_, bar)| (std::cmp::Reverse(bar.stock), bar.cuts.iter().map(place).min()));
+    bars.iter_mut().for_each(|(_, bar)| bar.cuts.sort_by_key(place));
+    bars.sort_by_key(|(_, bar)| (std::cmp::Reverse(bar.stock), bar.cuts.first().map(place)));
     let mut now = vec![0; bars.len()];
     for (to, (from, _)) in bars.iter().enumerate() {
         now[*from] = to;
