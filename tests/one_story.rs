@@ -266,3 +266,26 @@ pub fn orders(job: &Demo) -> String {
 fn date(day: Date) -> String {
     format!("{} {} {}", day.day(), day.month(), day.year())
 }
+
+/// Roofs that are measured again have a line each for it, and one alone a box.
+#[test]
+fn each_of_several_roofs_has_a_line_for_its_sides_and_diagonals() {
+    let (mut of_one, mut of_several) = (0, 0);
+    for (name, job) in every_job().into_iter().filter(|(_, job)| !job.take_off.roofs.is_empty()) {
+        let text = crew(&job);
+        let Some((_, after)) = text.split_once("Measured again") else { continue };
+        let roofs = &job.take_off.roofs;
+        if roofs.len() == 1 {
+            assert!(after.starts_with(": sides and diagonals"), "{name}: {}", &after[..60]);
+            of_one += 1;
+            continue;
+        }
+        let (lines, _) = after.split_once("Limits.").unwrap();
+        for roof in roofs {
+            assert!(lines.contains(&roof.shape.name), "{name}, {}: {lines}", roof.shape.name);
+        }
+        assert_eq!(lines.matches("Signed").count(), roofs.len(), "{name}: {lines}");
+        of_several += 1;
+    }
+    assert!(of_one > 2 && of_several > 1, "{of_one}, {of_several}");
+}
