@@ -8,12 +8,15 @@ use crate::works::every_job;
 use rust_decimal::Decimal;
 use std::collections::BTreeSet;
 use time::{Date, Duration};
+use wetout::documents::drawings::roof_plan::Audience;
+use wetout::documents::drawings::{Space, mat_plan, roof_plan};
 use wetout::documents::method::{self, MethodPart, day_card};
 use wetout::documents::quote;
 use wetout::documents::views::{OrderView, QuoteView};
 use wetout::documents::words::Words;
 use wetout::documents::{Overrides, order};
 use wetout::model::{Mass, Range, Rules};
+use wetout::pages::scene::Mark;
 use wetout::programme::mix;
 use wetout::takeoff::layout::MatPiece;
 use wetout::works::WorkKind;
@@ -288,4 +291,46 @@ fn each_of_several_roofs_has_a_line_for_its_sides_and_diagonals() {
         of_several += 1;
     }
     assert!(of_one > 2 && of_several > 1, "{of_one}, {of_several}");
+}
+
+/// The arrow of the way off stands at the end of its edge that the words name, on both plans.
+#[test]
+fn the_arrow_of_the_way_off_stands_at_the_end_that_the_words_name() {
+    let mut ends = BTreeSet::new();
+    for (name, job) in every_job() {
+        let text = crew(&job);
+        for (laid, roof) in job.take_off.roofs.iter().zip(&job.loaded.job.roofs) {
+            let said =
+                text.split_once(&format!("{}: at ", roof.name)).map(|(_, rest)| rest.split(". ").next().unwrap());
+            let Some(end) =
+                ["left", "right"].into_iter().find(|end| said.is_some_and(|s| s.contains(&format!("{end} end"))))
+            else {
+                continue;
+            };
+            let places = laid.shape.ring();
+            let middle = (places.iter().map(|p| p.x).min().unwrap() + places.iter().map(|p| p.x).max().unwrap()) / 2;
+            let last = laid.mat.pieces.iter().max_by_key(|p| (p.layer, p.number)).unwrap();
+            let x = last.ring.iter().map(|p| p.x).sum::<i64>() / last.ring.len() as i64;
+            assert_eq!(if x < middle { "left" } else { "right" }, end, "{name}, {}: {last:?}", roof.name);
+            let mut plans = mat_plan::draw(laid, None, Space::on_site(1));
+            plans.push(roof_plan::draw(laid, roof, Audience::Site, Space::on_site(1)));
+            for plan in plans {
+                let areas = plan.scene.marks.iter().filter_map(|mark| match mark {
+                    Mark::Area { rings, .. } => Some(rings[0].iter().map(|spot| spot.x)),
+                    _ => None,
+                });
+                let across: Vec<f64> = areas.flatten().collect();
+                let arrow = plan.scene.marks.iter().find_map(|mark| match mark {
+                    Mark::Line { spots, pen } if pen.width == 3.0 => Some(spots[0].x),
+                    _ => None,
+                });
+                let middle = (across.iter().copied().fold(f64::MAX, f64::min)
+                    + across.iter().copied().fold(f64::MIN, f64::max))
+                    / 2.0;
+                assert_eq!(if arrow.unwrap() < middle { "left" } else { "right" }, end, "{name}, {}", roof.name);
+            }
+            ends.insert(end);
+        }
+    }
+    assert!(!ends.is_empty());
 }

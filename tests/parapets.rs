@@ -8,6 +8,7 @@ use wetout::documents::drawings::sections::{self, Build};
 use wetout::job_file::load;
 use wetout::model::job::By;
 use wetout::model::{Cover, Finish, Flashing, Length, Level, Rules};
+use wetout::programme::pots::PotCoat;
 use wetout::takeoff::TakeOff;
 use wetout::takeoff::layout::shape::{CopedWall, WallEnd};
 use wetout::takeoff::layout::{BandageOver, OuterEdge, RunPlace};
@@ -270,4 +271,17 @@ fn the_crew_reads_of_what_lies_over_the_ends_what_burns_and_when_the_deck_is_sig
         assert!(!bare.contains(no), "{no}: {bare}");
     }
     assert!(bare.contains("Deck dry, sound, swept: signed"), "{bare}");
+}
+
+/// Where a gutter is coated with strips of its roof, both are named on that day, and its pot is one of that day's.
+#[test]
+fn a_box_gutter_is_named_on_the_day_on_which_it_is_coated() {
+    let parapet = crate::demo::work(&crate::demo::request("parapet"));
+    let coat = parapet.programme.coats.iter().find(|coat| coat.box_gutters).unwrap();
+    let [_, method] = documents(&parapet);
+    let said = format!("day {}: the box gutter, strips 1 and 2; ", coat.day);
+    assert!(method.contains(&said), "{said}: {method}");
+    let plan = parapet.programme.pots.as_ref().unwrap();
+    let of_gutter = plan.topcoat.iter().flat_map(|pot| &pot.parts).filter(|p| p.coat == Some(PotCoat::BoxGutter));
+    assert!(of_gutter.map(|part| part.day).collect::<Vec<_>>() == [Some(coat.day)]);
 }

@@ -21,6 +21,8 @@ pub struct CoatPart {
     pub roof: String,
     /// The strips, every layer of them; none where no mat was laid out.
     pub strips: Vec<LayerStrips>,
+    /// The roof's box gutters are coated with them.
+    pub box_gutters: bool,
     /// How much of the roof's mat is in them, of one.
     pub share: Decimal,
     /// The roof is coated all over with it.
@@ -148,6 +150,7 @@ impl<'a> Closing<'a> {
                 day,
                 roof: of_day[0].name.clone(),
                 strips: strips(&take_off.roofs[roof], of_day.iter().copied()),
+                box_gutters: of_day.iter().any(|section| section.box_gutters),
                 share: self.share(roof, some),
                 whole_roof: !later((day, roof)),
             }

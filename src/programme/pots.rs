@@ -342,7 +342,10 @@ fn topcoat(take_off: &TakeOff, coated: &[CoatPart]) -> Vec<Portion> {
         let of_roof: Vec<&CoatPart> = coated.iter().filter(|c| line.roof.as_ref() == Some(&c.roof)).collect();
         match (line.id, of_roof.as_slice()) {
             (LineId::SurfaceTopcoat, _) | (_, []) => vec![portion(at, None, line.quantity)],
-            (LineId::BoxTopcoat, [first, ..]) => vec![portion(at, Some(first.day), line.quantity)],
+            (LineId::BoxTopcoat, parts) => {
+                let with = parts.iter().find(|part| part.box_gutters);
+                vec![portion(at, with.map(|part| part.day), line.quantity)]
+            }
             (_, [before @ .., last]) => {
                 let each: Vec<Decimal> = before.iter().map(|c| (line.quantity * c.share).round_dp(6)).collect();
                 // The last takes what is left, so that they add up.

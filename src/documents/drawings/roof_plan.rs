@@ -31,13 +31,15 @@ pub enum Audience {
 
 /// Draws the plan of one roof.
 pub fn draw(layout: &RoofLayout, roof: &Roof, reader: Audience, space: Space) -> Figure {
-    let plan = RoofPlan { shape: &layout.shape, roof, reader };
+    let plan = RoofPlan { shape: &layout.shape, left_at_the_beginning: layout.left_at_the_beginning(), roof, reader };
     let scene = fitted(space, &layout.shape, |frame| plan.sheet(frame, space));
     Figure { caption: plan.caption(&scene), scene, alt: plan.alternative() }
 }
 
 struct RoofPlan<'a> {
     shape: &'a RoofShape,
+    /// See [`RoofLayout::left_at_the_beginning`].
+    left_at_the_beginning: Option<bool>,
     roof: &'a Roof,
     reader: Audience,
 }
@@ -51,7 +53,7 @@ fn in_two(words: &str) -> Option<[String; 2]> {
 
 /// What the key of the plan of a roof says.
 pub fn key(layout: &RoofLayout, roof: &Roof) -> KeyParts {
-    RoofPlan { shape: &layout.shape, roof, reader: Audience::Site }.key()
+    RoofPlan { shape: &layout.shape, left_at_the_beginning: None, roof, reader: Audience::Site }.key()
 }
 
 /// Every sign of an edge that the key explains, in the order of fixing; walls that a roof is carried over last.
@@ -402,7 +404,12 @@ impl RoofPlan<'_> {
         let ground = |t: &f64| Quad::about(go(at(*t), out, -9.0), out, 20.0, 9.0);
         // Past an opening or a ladder that stands at the same place.
         let clear = |t: &f64| sheet.is_free(&ground(t)) && sheet.is_bare(&ground(t));
-        let t = [0.62, 0.38, 0.8, 0.2, 0.5].into_iter().find(clear).unwrap_or(0.62);
+        let places = match self.left_at_the_beginning {
+            Some(true) => [0.2, 0.3, 0.1, 0.38, 0.5],
+            Some(false) => [0.8, 0.7, 0.9, 0.62, 0.5],
+            None => [0.62, 0.38, 0.8, 0.2, 0.5],
+        };
+        let t = places.into_iter().find(clear).unwrap_or(places[0]);
         let foot = at(t);
         sheet.line(&[go(foot, out, -18.0), go(foot, out, -6.0)], pen(Ink::Black, 3.0));
         sheet.tip(foot, out, 9.0, Ink::Black);

@@ -61,7 +61,7 @@ pub(super) fn finished_on(day: u32, worked: &WholeJob<'_>) -> Vec<String> {
 /// What is coated on one day: `strips 1 and 2`, `Roof 1 all over; Roof 2, strips 1 and 2`.
 pub(super) fn coated(of_day: &[CoatPart], worked: &WholeJob<'_>) -> String {
     let several = worked.job.roofs.len() > 1;
-    let words = |part: &CoatPart| match coated_strips(part) {
+    let words = |part: &CoatPart| match coated_of_roof(part) {
         None if several => format!("{} all over", part.roof),
         None => "all over".to_owned(),
         Some(strips) if several => format!("{}, {strips}", part.roof),
@@ -70,14 +70,18 @@ pub(super) fn coated(of_day: &[CoatPart], worked: &WholeJob<'_>) -> String {
     of_day.iter().map(words).collect::<Vec<_>>().join("; ")
 }
 
-/// The strips of a coat, `strips 1 and 2`; none where it is all over the roof.
+/// What a coat is laid on, `the box gutter, strips 1 and 2`; none where it is all over the roof.
+fn coated_of_roof(part: &CoatPart) -> Option<String> {
+    let gutter = part.box_gutters.then(|| "the box gutter".to_owned());
+    let parts: Vec<String> = gutter.into_iter().chain(coated_strips(part)).collect();
+    (part.share != Decimal::ONE && !parts.is_empty()).then(|| parts.join(", "))
+}
+
+/// The strips of a coat, `strips 1 and 2`; none where it is all over the roof, or on none of its strips.
 pub(super) fn coated_strips(part: &CoatPart) -> Option<String> {
     let word = if site_words::are_several(&part.strips) { "strips" } else { "strip" };
-    match part.strips.is_empty() {
-        true if part.share.is_zero() => Some("the box gutter".to_owned()),
-        _ if part.share == Decimal::ONE => None,
-        _ => Some(format!("{word} {}", site_words::strips(&part.strips))),
-    }
+    let is_in_parts = part.share != Decimal::ONE && !part.strips.is_empty();
+    is_in_parts.then(|| format!("{word} {}", site_words::strips(&part.strips)))
 }
 
 fn on_roof(stop: &Stop, several: bool) -> String {

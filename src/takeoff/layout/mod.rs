@@ -12,6 +12,7 @@ pub mod holes;
 pub mod insulation;
 pub mod joist_ends;
 pub mod junctions;
+mod leaving;
 pub mod marks;
 pub mod mat;
 pub mod noggins;
