@@ -1085,3 +1085,21 @@ fn lengths_are_listed_in_the_order_in_which_their_first_pieces_are_fixed() {
     }
     assert!(listed > 60, "{listed}");
 }
+
+/// An edge that begins at the yard, in the middle of an L, is not measured from the front, which is another edge.
+#[test]
+fn a_lap_is_measured_from_the_corner_at_which_its_edge_begins() {
+    let garage = crate::demo::work(&crate::demo::request("garage-utility"));
+    let shape = &garage.take_off.roofs[0].shape;
+    let told: Vec<(&str, String)> =
+        shape.sides.iter().enumerate().map(|(i, side)| (side.label.as_str(), shape.start_of(i))).collect();
+    assert!(told.contains(&("utility side", "the yard".to_owned())), "{told:?}");
+    assert!(
+        told.contains(&("garage side", "the front".to_owned())) && told.contains(&("front", "the left".to_owned()))
+    );
+    let run =
+        garage.take_off.profiles.iter().flat_map(|p| &p.runs).find(|r| r.label.ends_with("utility side")).unwrap();
+    let [_, method] = crate::edges::documents(&garage);
+    let lap = format!("{} from the yard", run.laps[0].at + run.leg);
+    assert!(method.contains(&lap), "{lap}");
+}

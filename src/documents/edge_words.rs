@@ -23,11 +23,11 @@ pub fn names(sides: &[&Side]) -> String {
 
 /// `on the left, 1.20 m from the back`, for the middle of each ladder point.
 pub fn ladder_points(edges: &[Edge], shape: &RoofShape) -> Vec<String> {
-    let stands = |(edge, side): (&Edge, &Side)| {
+    let stands = |(i, (edge, side)): (usize, (&Edge, &Side))| {
         let middle = super::wording::metres(edge.ladder_point?);
-        Some(format!("{}, {middle} from {}", super::wording::at(&side.label), side.begins_at()))
+        Some(format!("{}, {middle} from {}", super::wording::at(&side.label), shape.start_of(i)))
     };
-    edges.iter().zip(&shape.sides).filter_map(stands).collect()
+    edges.iter().zip(&shape.sides).enumerate().filter_map(stands).collect()
 }
 
 /// `4 courses of slates at the back`, for each edge whose tiles or slates somebody lifts.

@@ -325,7 +325,7 @@ impl RoofPlan<'_> {
                     "Ladder point on {}, its middle {} from {}.",
                     edge.label(),
                     wording::metres(at),
-                    self.shape.sides[i].begins_at()
+                    self.shape.start_of(i)
                 ));
             }
         }

@@ -9,7 +9,6 @@ use super::super::words::Words;
 use super::super::{WholeJob, site_words, wording};
 use crate::model::{Finish, Problem};
 use crate::pages::block::{Block, Figure, Row, RowKind, Span, Table};
-use crate::takeoff::layout::shape::Side;
 use crate::takeoff::layout::{Bar, Lap, LapOver, ProfilePlan, RoofLayout, RunPlace, TrimPiece, TrimRun};
 
 pub(super) fn trim_plans(worked: &WholeJob<'_>) -> Vec<Block> {
@@ -159,14 +158,14 @@ pub(super) const FEW_LAPS: usize = 3;
 
 /// `2975 mm from the left`, from the edge's end; round an opening from where the run begins.
 fn lap_place(worked: &WholeJob<'_>, run: &TrimRun, lap: &Lap) -> String {
-    let side = |roof: usize, side: usize| worked.take_off.roofs.get(roof)?.shape.sides.get(side);
-    let side = match run.place {
-        RunPlace::Side { roof, side: i }
-        | RunPlace::Parapet { roof, side: i, .. }
-        | RunPlace::Ladder { roof, side: i } => side(roof, i),
+    let start = |roof: usize, side: usize| Some(worked.take_off.roofs.get(roof)?.shape.start_of(side));
+    let start = match run.place {
+        RunPlace::Side { roof, side } | RunPlace::Parapet { roof, side, .. } | RunPlace::Ladder { roof, side } => {
+            start(roof, side)
+        }
         RunPlace::Hole { .. } => None,
     };
-    format!("{} from {}", lap.at + run.leg, side.map_or("its start", Side::begins_at))
+    format!("{} from {}", lap.at + run.leg, start.as_deref().unwrap_or("its start"))
 }
 
 /// `Laps. Front: D2 on top, D1 under, 50 mm, 2975 mm from the left.`

@@ -10,6 +10,7 @@ use crate::geometry::segment::distance;
 use crate::model::job::By;
 use crate::model::rules::Rules;
 use crate::model::shape::MeasuredTo;
+use crate::model::words;
 use crate::model::{Area, Cover, Edge, Finish, Hole, HoleForm, Length, Outline, Point, Problem, Roof, SettingPath};
 use std::f64::consts::PI;
 use std::sync::OnceLock;
@@ -176,6 +177,17 @@ pub fn point_along(from: Point, to: Point, length: Length) -> Point {
 }
 
 /// At which end of a line it begins, for a man who stands in front of the roof.
+impl RoofShape {
+    /// Where a side begins, in words: as a man in front of the roof sees it, or by the side that it meets there where another is
+    /// called so.
+    pub fn start_of(&self, side: usize) -> String {
+        let n = self.sides.len();
+        let (seen, met) = (self.sides[side].begins_at(), &self.sides[(side + n - 1) % n].label);
+        let is_another = self.sides.iter().any(|s| words::the(&s.label) == seen && s.label != *met);
+        if is_another { words::the(met) } else { seen.to_owned() }
+    }
+}
+
 fn seen_from_the_front(from: Point, to: Point) -> &'static str {
     let (dx, dy) = (to.x - from.x, to.y - from.y);
     match (dx.abs() >= dy.abs(), dx >= 0, dy >= 0) {
