@@ -832,6 +832,7 @@ fn weather(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .texts("finishes_by_day", &days.finishes)
         .texts("stops", &stop_lines(worked).into_iter().map(|line| line.words).collect::<Vec<_>>())
         .yes("trims_cross_stops", worked.programme.stops.iter().any(|s| !s.trims_past.is_empty()))
+        .yes("parapets_cross_stops", worked.programme.stops.iter().any(|s| !s.parapets_past.is_empty()))
         .yes("boards_cross_stops", worked.programme.stops.iter().any(|s| !s.boards_to.is_empty()))
         .yes("mix_known", !worked.programme.mix.is_empty());
 }
