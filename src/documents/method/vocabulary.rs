@@ -158,6 +158,7 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("firrings_differ", firring_list::is_listed(worked))
         .yes("firrings_pack", take_off.roofs.iter().flat_map(|r| &r.firrings).any(|f| f.packs.is_some()))
         .text("joists_counted", firring_list::counted(worked))
+        .texts("joists_without", &firring_list::without(worked))
         .yes("timber_cuts", !take_off.timbers.is_empty())
         .yes("noggins", take_off.roofs.iter().filter_map(|r| r.deck.as_ref()).any(|d| !d.noggins.is_empty()))
         .yes("noggin_joints", has_long_noggins(worked))
