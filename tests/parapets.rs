@@ -3,9 +3,10 @@
 use crate::demo;
 use crate::edges::documents;
 use crate::support::{asked, finding, laid_out, lean_to, mm};
+use wetout::checks::check;
 use wetout::checks::finding::Verdict;
 use wetout::documents::drawings::sections::{self, Build};
-use wetout::job_file::load;
+use wetout::job_file::{Request, load};
 use wetout::model::job::By;
 use wetout::model::{Cover, Finish, Flashing, Length, Level, Rules};
 use wetout::takeoff::TakeOff;
@@ -270,4 +271,22 @@ fn the_crew_reads_of_what_lies_over_the_ends_what_burns_and_when_the_deck_is_sig
         assert!(!bare.contains(no), "{no}: {bare}");
     }
     assert!(bare.contains("Deck dry, sound, swept: signed"), "{bare}");
+}
+
+/// A bare top is levelled with mortar, which no day waits for: the office is told once for each such wall, and the crew where the
+/// laminate ends until it is hard. A top with a board takes none.
+#[test]
+fn mortar_that_must_harden_is_told_to_the_office_and_to_the_crew() {
+    for (cover, walls) in [("stone", 1), ("metal", 0)] {
+        let request = demo::request("parapet");
+        let text =
+            String::from_utf8(request.bytes.clone()).unwrap().replace("cover: stone", &format!("cover: {cover}"));
+        let demo = demo::work(&Request { bytes: text.into_bytes(), ..request });
+        let checked = check(&demo.loaded.job, &demo.take_off, &demo.loaded.rules, &demo.loaded.products);
+        let told: Vec<String> = checked.notices.into_iter().map(|n| n.fault).filter(|f| f.contains("mortar")).collect();
+        assert_eq!(told.len(), walls, "{told:?}");
+        assert!(told.iter().all(|fault| fault.contains("at right") && fault.contains("no day waits")), "{told:?}");
+        let [_, method] = documents(&demo);
+        assert_eq!(method.contains("Hard and dry before primer: until then the laminate ends at its inner"), walls > 0);
+    }
 }
