@@ -183,6 +183,7 @@ const NORMS: [(Operation, &str, &[&str]); 35] = [
     (Operation::Finish, "hours_lead", &["flashing.length", "flashing.lead-free.length"]),
     (Operation::Finish, "hours_tiles_back", &["tie.battens"]),
     (Operation::Finish, "hours_gutter", &["gutter.length"]),
+    (Operation::Finish, "hours_downpipe", &["gutter.sockets"]),
 ];
 
 /// A job with everything that takes hours: each norm by the name of its rule, as the firm file writes it.
