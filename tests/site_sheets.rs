@@ -7,6 +7,7 @@ use crate::support::asked;
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::Path;
+use wetout::documents::drawings::day_chart;
 use wetout::documents::method::{self, CREW_SIZE, MethodPart, day_card};
 use wetout::documents::words::Words;
 use wetout::documents::{Overrides, wording};
@@ -369,6 +370,10 @@ fn the_card_of_each_day_stands_on_one_page_and_holds_what_is_done_on_it() {
             let card = day_card::document(day, &job.worked(), &words()).unwrap();
             assert_eq!(paper(&card).pages.len(), 1, "{name}, day {}", day.number);
             let text = text_of(&card);
+            // The card and the chart say of the same days that the crew comes back on them.
+            let timetable = programme.timetable();
+            let charted = day_chart::day_in_words(&timetable, &timetable.days[day.number as usize - 1]);
+            assert_eq!(text.contains("Return visit."), charted.contains("(return visit)"), "{name}: {charted}");
             for (index, _) in &day.work {
                 let label = &programme.work[*index].label;
                 assert!(text.contains(label.as_str()), "{name}, day {}: {label}", day.number);
