@@ -778,3 +778,18 @@ fn every_trim_lap_is_bandaged_across_the_trim() {
     let first = pieces.iter().find(|p| p.covers == BandageOver::TrimLap).unwrap();
     assert_eq!((first.from, first.to), (at(2600, 0), at(2600, 150)));
 }
+
+/// A strip of three pieces below a wall is laid from one end to the other, not from both ends to its middle.
+#[test]
+fn the_pieces_of_a_long_strip_are_laid_from_one_end_to_the_other() {
+    let hall = crate::demo::work(&support::asked(include_str!("big_jobs/tiny-beside-large.yaml")));
+    let mat = &hall.take_off.roofs[0].mat;
+    let middle = |p: &MatPiece| p.ring.iter().map(|q| q.x).sum::<i64>() / p.ring.len() as i64;
+    let mut of_three = 0;
+    for strip in 0..=mat.pieces.iter().map(|p| p.strip).max().unwrap() {
+        let laid: Vec<i64> = mat.pieces.iter().filter(|p| p.strip == strip).map(middle).collect();
+        assert!(laid.is_sorted(), "strip {strip}: {laid:?}");
+        of_three += usize::from(laid.len() == 3);
+    }
+    assert!(of_three > 5, "{of_three}");
+}

@@ -3,9 +3,10 @@
 use crate::demo;
 use crate::edges::documents;
 use crate::support::{asked, finding, laid_out, lean_to, mm};
+use wetout::checks::check;
 use wetout::checks::finding::Verdict;
 use wetout::documents::drawings::sections::{self, Build};
-use wetout::job_file::load;
+use wetout::job_file::{Request, load};
 use wetout::model::job::By;
 use wetout::model::{Cover, Finish, Flashing, Length, Level, Rules};
 use wetout::programme::pots::PotCoat;
@@ -284,4 +285,22 @@ fn a_box_gutter_is_named_on_the_day_on_which_it_is_coated() {
     let plan = parapet.programme.pots.as_ref().unwrap();
     let of_gutter = plan.topcoat.iter().flat_map(|pot| &pot.parts).filter(|p| p.coat == Some(PotCoat::BoxGutter));
     assert!(of_gutter.map(|part| part.day).collect::<Vec<_>>() == [Some(coat.day)]);
+}
+
+/// A bare top is levelled with mortar, which no day waits for: the office is told once for each such wall, and the crew where the
+/// laminate ends until it is hard. A top with a board takes none.
+#[test]
+fn mortar_that_must_harden_is_told_to_the_office_and_to_the_crew() {
+    for (cover, walls) in [("stone", 1), ("metal", 0)] {
+        let request = demo::request("parapet");
+        let text =
+            String::from_utf8(request.bytes.clone()).unwrap().replace("cover: stone", &format!("cover: {cover}"));
+        let demo = demo::work(&Request { bytes: text.into_bytes(), ..request });
+        let checked = check(&demo.loaded.job, &demo.take_off, &demo.loaded.rules, &demo.loaded.products);
+        let told: Vec<String> = checked.notices.into_iter().map(|n| n.fault).filter(|f| f.contains("mortar")).collect();
+        assert_eq!(told.len(), walls, "{told:?}");
+        assert!(told.iter().all(|fault| fault.contains("at right") && fault.contains("no day waits")), "{told:?}");
+        let [_, method] = documents(&demo);
+        assert_eq!(method.contains("Hard and dry before primer: until then the laminate ends at its inner"), walls > 0);
+    }
 }

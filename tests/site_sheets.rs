@@ -7,6 +7,7 @@ use crate::support::asked;
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::Path;
+use wetout::documents::drawings::day_chart;
 use wetout::documents::method::{self, CREW_SIZE, MethodPart, day_card};
 use wetout::documents::words::Words;
 use wetout::documents::{Overrides, wording};
@@ -369,6 +370,10 @@ fn the_card_of_each_day_stands_on_one_page_and_holds_what_is_done_on_it() {
             let card = day_card::document(day, &job.worked(), &words()).unwrap();
             assert_eq!(paper(&card).pages.len(), 1, "{name}, day {}", day.number);
             let text = text_of(&card);
+            // The card and the chart say of the same days that the crew comes back on them.
+            let timetable = programme.timetable();
+            let charted = day_chart::day_in_words(&timetable, &timetable.days[day.number as usize - 1]);
+            assert_eq!(text.contains("Return visit."), charted.contains("(return visit)"), "{name}: {charted}");
             for (index, _) in &day.work {
                 let label = &programme.work[*index].label;
                 assert!(text.contains(label.as_str()), "{name}, day {}: {label}", day.number);
@@ -686,6 +691,43 @@ fn the_first_hold_point_of_every_job_has_edges_rooms_cables_openings_and_asbesto
     assert!(opened > 3, "{opened}");
 }
 
+/// A pipe that lands on a joist is looked for before anything is cut, by the number of its joist: joists lie every 400 mm from the
+/// front of the garage, so that the one at 5.20 m is the fourteenth. The list of firrings goes by joists, and names the one that takes none.
+#[test]
+fn a_pipe_on_a_joist_and_a_joist_without_a_firring_are_told_by_their_numbers() {
+    let garage = demo::work(&demo::request("garage-utility"));
+    let text = text_of(&of_part(MethodPart::Crew, &garage));
+    let first = &holds(&text)[0];
+    assert!(
+        first.contains("By the plan the soil pipe stands on joist 14 from the front: look before cutting, ring"),
+        "{first}"
+    );
+    assert_eq!(text.matches("stands on joist").count(), 1);
+    let list = text.split("Which joist takes which").nth(1).unwrap();
+    assert!(list.contains("Joist 1: no firring; packed or planed 2 mm."), "{list}");
+    let [second, last] = ["12", "142"].map(|deep| list.find(&format!("\n{deep}\n")).unwrap());
+    assert!(second < last, "{list}");
+}
+
+/// Off a roof between two parapets one goes over a wet top; where the last strip lies along the whole edge, by its end that has none.
+#[test]
+fn the_way_off_between_parapets_is_clear_of_a_wet_top() {
+    let request = demo::request("parapet");
+    let text = String::from_utf8(request.bytes.clone()).unwrap();
+    let left = text.find("      left: #").unwrap();
+    let bare =
+        format!("{}      left: {{finish: raised}}\n{}", &text[..left], &text[text.find("    falls_to").unwrap()..]);
+    for (text, words) in [
+        (text, "at the back, over the parapet at its end, on a board clear of its wet top."),
+        (bare, "at the back, by a ladder at its left end."),
+    ] {
+        let job = demo::work(&wetout::job_file::Request { bytes: text.into_bytes(), ..demo::request("parapet") });
+        let said = text_of(&of_part(MethodPart::Crew, &job));
+        let way = said.split("Way off. ").nth(1).unwrap().split("Work towards").next().unwrap();
+        assert!(way.contains(words), "{way}");
+    }
+}
+
 /// A roof of one strip is told of no strip below another; one whose deck is sealed is told of that before the mat.
 #[test]
 fn strips_are_told_as_many_as_there_are_on_board_that_is_sealed_first() {
@@ -725,6 +767,7 @@ fn each_layer_is_told_what_lies_on_it_and_a_box_gutter_is_first() {
     assert!(at(&warm, "Mark the joints' line") > at(&warm, "Snap the joists' lines"), "{warm}");
     assert!(warm.contains("Deck, insulation and boards over it signed."), "{warm}");
     let walled = said("parapet");
+    assert!(walled.contains("past it: W1, W4, D1, D4, L1 and L3") && walled.contains("Copings off as far as"));
     assert!(at(&walled, "Box gutter first, as below: bearers") < at(&walled, "Row 1 "));
     assert!(at(&walled, "Roof outlets") < at(&walled, "Fix in this order"), "{walled}");
     assert!(walled.contains("Box gutter first. Cut in trims"), "{walled}");

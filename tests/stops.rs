@@ -6,7 +6,7 @@ use rust_decimal::Decimal;
 use wetout::model::{Area, Length, Point};
 use wetout::programme::{Day, LayerStrips, Operation, Programme, SiteWarning, Stop, plan};
 use wetout::takeoff::TakeOff;
-use wetout::takeoff::layout::{RoofLayout, RunPlace};
+use wetout::takeoff::layout::{OuterEdge, RoofLayout, RunPlace};
 
 /// Places of a ring square to the low edge, or along it from the left, mm from the corner furthest that way; by the scalar
 /// product alone, without the frame in which the mat was laid.
@@ -87,8 +87,21 @@ fn a_rectangle_is_width_by_length(name: &str, roof: &RoofLayout, stop: &Stop) ->
     true
 }
 
-/// Where all that is closed lies side by side from the start on, the trims along the edges and round openings that cross its line are told, by the
-/// scalar product alone. Gives on how many days there are such.
+/// From where to where the outer edge of a parapet goes that stands outside a side; sides go anticlockwise.
+fn outer_edge(roof: &RoofLayout, side: usize) -> (Point, Point) {
+    let at = &roof.shape.sides[side];
+    let wall = at.coped.unwrap();
+    let (x, y) = ((at.to.x - at.from.x) as f64, (at.to.y - at.from.y) as f64);
+    let (x, y) = (x / x.hypot(y), y / x.hypot(y));
+    let moved = |p: Point, on: Length| {
+        let (on, out) = (on.as_mm() as f64, wall.width.as_mm() as f64);
+        Point::new((p.x as f64 + x * on + y * out).round() as i64, (p.y as f64 + y * on - x * out).round() as i64)
+    };
+    (moved(at.from, -wall.longer[0]), moved(at.to, wall.longer[1]))
+}
+
+/// Where all that is closed lies side by side from the start on, what crosses its line is told, by the scalar product alone:
+/// trims along the edges and round openings, the outer trims and the linings of parapets. Gives on how many days there are such.
 fn the_trims_past_a_line_are_told(name: &str, take_off: &TakeOff, of: usize, of_roof: &[&Stop]) -> usize {
     let (roof, mut closed, mut found) = (&take_off.roofs[of], Length::ZERO, 0);
     for stop in of_roof.iter().filter(|stop| !stop.whole_roof) {
@@ -107,6 +120,7 @@ fn the_trims_past_a_line_are_told(name: &str, take_off: &TakeOff, of: usize, of_
                     let ring = &roof.shape.holes[hole].ring;
                     (ring[side], ring[(side + 1) % ring.len()])
                 }
+                RunPlace::Parapet { roof: on, side, part: OuterEdge::Along } if on == of => outer_edge(roof, side),
                 _ => continue,
             };
             let ends = places(roof, &[a, b], stop.from_left);
@@ -120,7 +134,21 @@ fn the_trims_past_a_line_are_told(name: &str, take_off: &TakeOff, of: usize, of_
                 }
             }
         }
-        let told = &stop.trims_past;
+        for lining in &roof.parapets {
+            let side = &roof.shape.sides[lining.side];
+            for board in &lining.boards {
+                let (a, b) = if board.top { outer_edge(roof, lining.side) } else { (side.from, side.to) };
+                let ends = places(roof, &[a, b], stop.from_left);
+                let slope = (ends[1] - ends[0]) / ((b.x - a.x) as f64).hypot((b.y - a.y) as f64);
+                let start = board.at.as_mm() as f64;
+                let (a, b) = (ends[0] + slope * start, ends[0] + slope * (start + board.length.as_mm() as f64));
+                let line = to.as_mm() as f64;
+                if a.min(b) < line - 3.0 && a.max(b) > line + 3.0 {
+                    crossing.push(board.mark.clone());
+                }
+            }
+        }
+        let told = [stop.trims_past.as_slice(), &stop.parapets_past].concat();
         assert!(crossing.iter().all(|mark| told.contains(mark)), "{name}: {crossing:?} go past: {stop:?}");
         found += usize::from(!crossing.is_empty());
     }
@@ -246,4 +274,13 @@ fn every_stop_is_an_edge_areas_come_to_the_roofs_and_no_day_or_strip_is_left_out
     assert!(past > 20, "{past} days on which trims go past the line");
     assert!(upper > 0, "boards over insulation never go further than the deck's");
     assert!(further > 20 && stay_open > 20, "{further} pieces of further layers, {stay_open} stops that stay open");
+}
+
+/// A parapet's trims and lining are longer than what a day opens: they are told, and how far the copings are off for them.
+#[test]
+fn what_goes_on_along_a_parapet_is_told_with_its_copings() {
+    let demo = crate::demo::work(&crate::demo::request("parapet"));
+    let stops = &demo.programme.stops;
+    let past: Vec<&String> = stops.iter().flat_map(|s| &s.parapets_past).collect();
+    assert!(past.iter().any(|m| m.starts_with('D')) && past.iter().any(|m| m.starts_with('L')), "{stops:?}");
 }

@@ -293,6 +293,12 @@ fn a_gutter_that_comes_up_with_its_roof_has_its_downpipe_lengthened() {
     assert_eq!(by, mm(6 + 18 + 160 + 18));
     let quantity = |id: &str| raised.take_off.lines.iter().find(|l| l.id == id).map(|l| l.quantity);
     assert_eq!(quantity("gutter.downpipe"), Some(by.metres()));
+    let last = |demo: &Demo| {
+        let hours = demo.programme.work.iter().filter(|w| w.operation == Operation::Finish).map(|w| w.hours);
+        hours.sum::<Decimal>()
+    };
+    let without = of(warm, "rules: {hours_downpipe: 0 h each}\n");
+    assert_eq!(last(&raised) - last(&without), raised.loaded.rules.hours_downpipe);
     assert!(words(&raised, DocumentKind::Quote).contains("lengthen its downpipe"));
     assert!(words(&raised, DocumentKind::Method).contains("front 202 mm. Lengthen each downpipe"));
     assert!(!words(&flat, DocumentKind::Method).contains("Lengthen each downpipe"));

@@ -3,10 +3,9 @@
 //! Given a roof; gives, for each opening that is trimmed anew, that its timbers are as the file says and were not worked
 //! out here: no structure is. Whether the pieces can be laid is asked where they are.
 
-use crate::geometry::segment::distance_to_segment;
-use crate::model::shape::DeckAction;
-use crate::model::{Hole, HoleForm, Length, Point, Problem, Roof, Rules, Section, SettingPath, Warned};
+use crate::model::{Hole, Length, Problem, Roof, Rules, Section, Warned};
 use crate::takeoff::layout::RoofLayout;
+use crate::takeoff::layout::joist_numbers::{OnJoist, pipes_on_joists};
 
 /// What an old kerb lacks of the height that the laminate wants; `None` where it is high enough.
 fn low_kerb(hole: &Hole, stands: Length, (rise, up): (Length, Length)) -> Option<Problem> {
@@ -55,28 +54,17 @@ pub fn notices(roof: &Roof, layout: &RoofLayout, rules: &Rules) -> Vec<Problem> 
             "measure it and write `upstand: 240 mm` or as it is; where it is lower write the timber of a new one, such as `kerb: 47 × 220 mm`, or have it made higher",
         ))
     };
-    let pipes = pipes_on_joists(roof, layout);
+    let pipes = pipes_on_joists(roof, layout).into_iter().map(on_joist);
     cut.map(told).chain(layout.openings.kept.iter().filter_map(kept)).chain(pipes).collect()
 }
 
-/// Warns of each pipe and outlet in a new deck that a joist, as thick as what noggins are cut from, lies in the way of.
-fn pipes_on_joists(roof: &Roof, layout: &RoofLayout) -> Vec<Problem> {
-    let Some(deck) = layout.deck.as_ref().filter(|_| roof.deck.action == DeckAction::New) else { return Vec::new() };
-    let pipe = |hole: &Hole| match hole.form {
-        HoleForm::Round { at, diameter } => Some((hole.path.clone(), format!("`{}`", hole.name), at, diameter)),
-        HoleForm::Box { .. } => None,
-    };
-    let outlets = roof.outlets.iter().map(|o| (o.path.clone(), "the outlet".to_owned(), o.at, o.size));
-    let met = |(path, name, at, across): (SettingPath, String, Point, Length)| {
-        let room = (across + deck.noggin).as_mm() as f64 / 2.0;
-        deck.joists.iter().any(|&(a, b)| distance_to_segment(at, a, b) < room).then(|| {
-            Problem::warning(
-                Warned::PipeOnJoist,
-                path,
-                format!("{name} lands on a joist"),
-                "measure where the joists lie (`first:` under `joists`), move it, or have the joist trimmed round it",
-            )
-        })
-    };
-    roof.holes.iter().filter_map(pipe).chain(outlets).filter_map(met).collect()
+/// Warns of each pipe and outlet in a new deck that a joist lies in the way of.
+fn on_joist(met: OnJoist) -> Problem {
+    let name = met.pipe.map_or_else(|| "the outlet".to_owned(), |pipe| format!("`{pipe}`"));
+    Problem::warning(
+        Warned::PipeOnJoist,
+        met.path,
+        format!("{name} lands on a joist"),
+        "measure where the joists lie (`first:` under `joists`), move it, or have the joist trimmed round it",
+    )
 }

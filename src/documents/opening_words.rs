@@ -8,9 +8,10 @@ use super::cells::{cell, left, plain, strong, wide};
 use super::kerb_goods::{is_for, named};
 use super::wording;
 use super::words::Vocabulary;
-use crate::model::{Length, Section};
+use crate::model::{Length, Roof, Section};
 use crate::pages::block::{Block, Row, Table};
 use crate::takeoff::layout::RoofLayout;
+use crate::takeoff::layout::joist_numbers::{OnJoist, pipes_on_joists};
 use crate::takeoff::layout::timber::{OpeningTimber, TimberBar, TimberKind};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -34,6 +35,7 @@ pub fn vocabulary(v: &mut Vocabulary, worked: &WholeJob<'_>) {
     }
     let hangers: Vec<String> = hangers.iter().map(|(thickness, n)| format!("{n} for {thickness}")).collect();
     v.text("fragile", wording::list(&fragile(roofs, several)))
+        .texts("pipes_on_joists", &on_joists(worked, several))
         .text("trimmed", wording::list(&names(false)))
         .text("trimmed_first", wording::capital(&wording::list(&names(false))))
         .text("trimmer_timber", wording::list(&timber(false)))
@@ -47,6 +49,19 @@ pub fn vocabulary(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .texts("kerb_depths", &kerb_depths(roofs, several))
         .text("kept_kerbs", wording::list(&kept(roofs, several)))
         .texts("kept_heights", &kept_heights(worked, several));
+}
+
+/// `soil pipe stands on joist 14 from the front`: the pipes and outlets that land on a joist.
+fn on_joists(worked: &WholeJob<'_>, several: bool) -> Vec<String> {
+    let of = |(roof, laid): (&Roof, &RoofLayout)| -> Vec<String> {
+        let words = |met: OnJoist| {
+            let pipe = met.pipe.unwrap_or_else(|| "the outlet".to_owned());
+            let pipe = named(&pipe, several.then_some(laid));
+            format!("{pipe} stands on joist {} {}", met.joist, wording::counted_from(roof.joists.run))
+        };
+        pipes_on_joists(roof, laid).into_iter().map(words).collect()
+    };
+    worked.job.roofs.iter().zip(&worked.take_off.roofs).flat_map(of).collect()
 }
 
 /// `the hatch (from the customer)`: what stands on each new kerb, and where it comes from.

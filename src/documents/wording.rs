@@ -3,6 +3,7 @@
 //! Given finished values; gives text. Nothing is computed here, and nothing depends on where the program runs.
 
 use crate::model::build_up::MaterialLayer;
+use crate::model::shape::JoistRun;
 pub use crate::model::words::{at, capital, list, once, plural, the, within};
 use crate::model::{Area, Length, Range, Role};
 use crate::pricing::Money;
@@ -10,6 +11,14 @@ use crate::pricing::terms::HeldUntil;
 use crate::takeoff::Unit;
 use rust_decimal::{Decimal, RoundingStrategy};
 use time::Date;
+
+/// `from the left`: from where joists are counted that run so.
+pub const fn counted_from(run: JoistRun) -> &'static str {
+    match run {
+        JoistRun::FrontToBack => "from the left",
+        JoistRun::LeftToRight => "from the front",
+    }
+}
 
 /// `£1,234.50`; a minus sign stands before the pound sign.
 pub fn money(m: Money) -> String {

@@ -369,6 +369,7 @@ macro_rules! for_each_rule {
             hours_prime: Decimal = dec(6, 2), hundredths(0, 200), "h/m2", "tie coat (common practice, no source)";
             hours_lead: Decimal = dec(50, 2), hundredths(0, 1000), "h/m", "cover flashing, lead or lead-free";
             hours_gutter: Decimal = dec(30, 2), hundredths(0, 600), "h/m", "gutter off and on";
+            hours_downpipe: Decimal = dec(25, 2), hundredths(0, 400), "h each", "a downpipe lengthened: cut, pipe, socket and clip (common practice, no source)";
             hours_parapet: Decimal = dec(60, 2), hundredths(0, 1200), "h/m", "parapet: its face lined, its top made ready, the outer edge trim fixed (common practice, no source)";
             hours_coping_off: Decimal = dec(20, 2), hundredths(0, 800), "h/m", "coping lifted off a wall, marked and stacked (common practice, no source)";
             hours_coping_on: Decimal = dec(50, 2), hundredths(0, 1600), "h/m", "wall covered again: stones bedded, or capping fixed on its brackets (common practice, no source)";

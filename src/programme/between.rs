@@ -25,8 +25,6 @@ pub struct CoatPart {
     pub box_gutters: bool,
     /// How much of the roof's mat is in them, of one.
     pub share: Decimal,
-    /// The roof is coated all over with it.
-    pub whole_roof: bool,
 }
 
 /// What is fitted last on a roof on a day on which others are still opened.
@@ -143,7 +141,6 @@ impl<'a> Closing<'a> {
             let Some((day, _)) = closed.coated else { continue };
             by_day.entry((day, self.sections[s].roof)).or_default().insert(s);
         }
-        let later = |(day, roof): (u32, usize)| by_day.keys().any(|k| k.1 == roof && k.0 > day);
         let part = |(&(day, roof), some): (&(u32, usize), &BTreeSet<usize>)| {
             let of_day: Vec<&OpenSection> = some.iter().map(|s| &self.sections[*s]).collect();
             CoatPart {
@@ -152,7 +149,6 @@ impl<'a> Closing<'a> {
                 strips: strips(&take_off.roofs[roof], of_day.iter().copied()),
                 box_gutters: of_day.iter().any(|section| section.box_gutters),
                 share: self.share(roof, some),
-                whole_roof: !later((day, roof)),
             }
         };
         by_day.iter().map(part).collect()

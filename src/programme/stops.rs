@@ -9,8 +9,9 @@ use crate::model::{Area, Length, Point};
 use crate::takeoff::TakeOff;
 use crate::takeoff::layout::bandage::place_of;
 use crate::takeoff::layout::mat::tape::{Stretch, StripTape, beyond, joined};
+use crate::takeoff::layout::parapets::outer_edge;
 use crate::takeoff::layout::shape::point_along;
-use crate::takeoff::layout::{MatPiece, RoofLayout, RunPlace, TrimPiece, TrimRun};
+use crate::takeoff::layout::{LiningBoard, MatPiece, OuterEdge, RoofLayout, RunPlace, TrimPiece};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Strips of one layer of mat.
@@ -43,6 +44,8 @@ pub struct Stop {
     pub boards_to: Vec<Length>,
     /// The marks of trims along the edges and round openings that go on past such a line.
     pub trims_past: Vec<String>,
+    /// The marks of outer edge trims and boards of linings that go on past it along a parapet.
+    pub parapets_past: Vec<String>,
     /// Its box gutters alone are built and lined, and none of the roof is opened.
     pub box_gutters: bool,
     /// The roof is closed with it.
@@ -89,6 +92,7 @@ fn gutters_alone(group: &OpenGroup, gutters: &OpenSection, take_off: &TakeOff) -
         from_left: roof.mat.up_the_fall,
         boards_to: Vec::new(),
         trims_past: Vec::new(),
+        parapets_past: Vec::new(),
         box_gutters: true,
         whole_roof: false,
         opened: Area::ZERO,
@@ -113,7 +117,7 @@ fn stop(
     let over = roof.over.as_ref().and_then(|over| over.overlay.as_ref());
     let decks = roof.deck.iter().chain(over).filter(|_| !whole_roof);
     let boards = tape.boards_past(decks, &closed);
-    let trims_past = trims_past(take_off, opened[0].roof, &tape, &closed);
+    let (trims_past, parapets_past) = goods_past(take_off, opened[0].roof, &tape, &closed);
     *so_far = (closed, reached);
     Stop {
         first_day: group.first_day,
@@ -125,29 +129,41 @@ fn stop(
         from_left: roof.mat.up_the_fall,
         boards_to: boards.into_iter().map(Length::mm).collect(),
         trims_past,
+        parapets_past,
         box_gutters: false,
         whole_roof,
         opened: area,
     }
 }
 
-/// The trims along a roof's edges, and round its openings, that go on past a line at which what is closed ends.
-fn trims_past(take_off: &TakeOff, roof: usize, tape: &StripTape, closed: &[Stretch]) -> Vec<String> {
-    let shape = &take_off.roofs[roof].shape;
-    let runs = take_off.profiles.iter().flat_map(|plan| &plan.runs);
-    // Ladder points and the outer edges of parapets stand on no deck.
-    let on_deck = runs.filter(|run| matches!(run.place, RunPlace::Side { .. } | RunPlace::Hole { .. }));
-    let along = on_deck.filter_map(|run| place_of(shape, run.place).map(|(from, to, _)| (run, (from, to))));
-    let crosses = |stretch: Stretch| {
+/// The marks of what goes on past a line at which what is closed ends: trims along a roof's edges and round its openings; the
+/// outer edge trims and the linings of its parapets.
+fn goods_past(take_off: &TakeOff, roof: usize, tape: &StripTape, closed: &[Stretch]) -> (Vec<String>, Vec<String>) {
+    let layout = &take_off.roofs[roof];
+    let crosses = |(from, to): (Point, Point), at: Length, long: Length| {
+        let stretch = tape.stretch(&[point_along(from, to, at), point_along(from, to, at + long)]);
         let inside = |line: i64| stretch.0 < line && line < stretch.1;
         closed.iter().any(|s| inside(s.0) || inside(s.1))
     };
-    let goes_on = |(from, to): (Point, Point), run: &TrimRun, p: &TrimPiece| {
-        let at = |by: Length| point_along(from, to, run.leg + by);
-        crosses(tape.stretch(&[at(p.at), at(p.at + p.length)]))
-    };
-    let past = along.flat_map(|(run, side)| run.pieces.iter().filter(move |p| goes_on(side, run, p)));
-    past.map(|p| p.mark.clone()).collect()
+    let (mut trims, mut parapets) = (Vec::new(), Vec::new());
+    // Ladder points stand on no deck.
+    let runs = take_off.profiles.iter().flat_map(|plan| &plan.runs);
+    for run in runs.filter(|run| !matches!(run.place, RunPlace::Ladder { .. })) {
+        let Some((from, to, _)) = place_of(&layout.shape, run.place) else { continue };
+        let past = if matches!(run.place, RunPlace::Parapet { .. }) { &mut parapets } else { &mut trims };
+        let goes_on = |p: &&TrimPiece| crosses((from, to), run.leg + p.at, p.length);
+        past.extend(run.pieces.iter().filter(goes_on).map(|p| p.mark.clone()));
+    }
+    for lining in &layout.parapets {
+        let side = &layout.shape.sides[lining.side];
+        let outer = outer_edge(&layout.shape, lining.side, OuterEdge::Along);
+        let goes_on = |b: &&LiningBoard| match outer {
+            Some(top) if b.top => crosses(top, b.at, b.length),
+            _ => crosses((side.from, side.to), b.at, b.length),
+        };
+        parapets.extend(lining.boards.iter().filter(goes_on).map(|b| b.mark.clone()));
+    }
+    (trims, parapets)
 }
 
 /// The strips of every layer of which pieces are laid with some sections.

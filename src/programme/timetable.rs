@@ -3,7 +3,7 @@
 //! Given the programme; gives its days with the operations that stand on each, for whoever must not read how long an
 //! operation takes. What a day is paid, set up or stood through is not here either.
 
-use super::Programme;
+use super::{Programme, calendar};
 use crate::works::Operation;
 use time::Date;
 
@@ -42,6 +42,19 @@ pub struct Timetable<'a> {
     pub fitted_last: Option<String>,
     /// The days.
     pub days: Vec<DayOnSite>,
+}
+
+impl Timetable<'_> {
+    /// Whether the crew comes back on a day, after working days on which nobody was there; without dates, where the second
+    /// visit begins.
+    pub fn is_return(&self, day: u32) -> bool {
+        let Some((before, this)) = self.days.iter().zip(self.days.iter().skip(1)).find(|(_, d)| d.number == day) else {
+            return false;
+        };
+        let Some((last, now)) = before.date.zip(this.date) else { return this.visit > before.visit };
+        let between = std::iter::successors(last.next_day(), |d| d.next_day()).take_while(|d| *d < now);
+        between.into_iter().any(|d| calendar::is_working_day(d, &[]))
+    }
 }
 
 impl Programme {

@@ -525,7 +525,10 @@ impl WorkKind {
             },
             WorkKind::GutterOn => Faces {
                 quote: TOLD,
-                hours: hours(&[norm!(hours_gutter, "h/m", LineId::GutterLength)]),
+                hours: hours(&[
+                    norm!(hours_gutter, "h/m", LineId::GutterLength),
+                    norm!(hours_downpipe, "h each", LineId::GutterSockets),
+                ]),
                 order: order(&["bracket.gutter", "downpipe", "downpipe.socket"]),
                 crew: TOLD,
                 check: signed("water poured: it runs to the outlet"),

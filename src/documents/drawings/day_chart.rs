@@ -9,7 +9,7 @@ use crate::documents::wording;
 use crate::pages::block::Figure;
 use crate::pages::scene::{Anchor, Ink};
 use crate::programme::timetable::{DayOnSite, Task, Timetable};
-use crate::programme::{Day, Operation, Programme, calendar};
+use crate::programme::{Day, Operation, Programme};
 use rust_decimal::prelude::ToPrimitive;
 
 /// Height of a row, pt: close on the site's first page, which it shares with much else.
@@ -84,7 +84,7 @@ fn figure(chart: &Chart<'_>, space: Space) -> Option<Figure> {
 /// What a chart shows, in whole sentences: they stand under it, or run on in a paragraph beside it.
 pub fn in_words(timetable: &Timetable<'_>) -> String {
     let days: Vec<String> =
-        timetable.days.iter().filter(|d| is_return(timetable, d)).map(|d| d.number.to_string()).collect();
+        timetable.days.iter().filter(|d| timetable.is_return(d.number)).map(|d| d.number.to_string()).collect();
     let again = match days.as_slice() {
         [] => String::new(),
         [day] => format!(" Day {day} is a return visit."),
@@ -93,20 +93,11 @@ pub fn in_words(timetable: &Timetable<'_>) -> String {
     format!("The chart shows what is done on which day; weather moves it.{again}")
 }
 
-/// Whether the crew comes back on a day, after working days on which nobody was there; without dates, where the second visit
-/// begins.
-fn is_return(timetable: &Timetable<'_>, day: &DayOnSite) -> bool {
-    let Some(before) = timetable.days.iter().take_while(|d| d.number < day.number).last() else { return false };
-    let Some((last, this)) = before.date.zip(day.date) else { return day.visit > before.visit };
-    let between = std::iter::successors(last.next_day(), |d| d.next_day()).take_while(|d| *d < this);
-    between.into_iter().any(|d| calendar::is_working_day(d, &[]))
-}
-
 /// `Day 1, 1 February 2027: strip, lay the deck.`
 pub fn day_in_words(timetable: &Timetable<'_>, day: &DayOnSite) -> String {
     let date = day.date.map_or_else(String::new, |d| format!(", {}", wording::day_and_date(d)));
     let work: Vec<&str> = day.tasks.iter().filter_map(|i| timetable.tasks.get(*i)).map(|task| task.label).collect();
-    let again = if is_return(timetable, day) { " (return visit)" } else { "" };
+    let again = if timetable.is_return(day.number) { " (return visit)" } else { "" };
     let joined = work.iter().enumerate().map(|(i, w)| if i == 0 { wording::capital(w) } else { wording::within(w) });
     format!("Day {}{date}{again}: {}.", day.number, joined.collect::<Vec<_>>().join(", "))
 }

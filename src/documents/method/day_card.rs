@@ -65,7 +65,7 @@ impl DayCard<'_> {
             .text("day_count", programme.days.len().to_string())
             .text("day_colours", wording::capital(&colours(self.worked)))
             .maybe("day_date", day.date.map(wording::day_and_date))
-            .yes("day_again", day.visit > 1)
+            .yes("day_again", programme.timetable().is_return(day.number))
             .texts("day_stops", &stops)
             .texts("day_strips", &strips_by_roof(&day.strips, self.worked))
             .yes("day_closes_only", programme.stops.iter().any(|s| s.first_day < s.day && s.day == day.number))

@@ -5,14 +5,14 @@
 
 use super::super::cells::{cell, group, left, plain, strong, wide};
 use super::super::{WholeJob, wording};
-use crate::model::shape::JoistRun;
-use crate::model::{Length, Point, Roof};
+use crate::model::{Length, Roof};
 use crate::pages::block::{Row, Table};
+use crate::takeoff::layout::joist_numbers::number_at;
 use crate::takeoff::layout::timber::TimberKind;
-use crate::takeoff::layout::{Firring, RoofLayout, firring_kinds};
+use crate::takeoff::layout::{Firring, RoofLayout, falls, firring_kinds};
 use std::collections::BTreeSet;
 
-/// Every size of firring with its joists, the longest first, then the deepest; nothing where each joist takes the same.
+/// Every size of firring with its joists, in their order; nothing where each joist takes the same.
 pub(super) fn table(worked: &WholeJob<'_>) -> Option<Table> {
     let several = firred(worked).count() > 1;
     let rows = firred(worked).flat_map(|(roof, laid)| {
@@ -28,11 +28,8 @@ const COLUMNS: usize = 4;
 
 /// `from the left`, or `from the left (Garage) and from the front (Store)`: from where the joists under firrings are counted.
 pub(super) fn counted(worked: &WholeJob<'_>) -> String {
-    let words = |run| match run {
-        JoistRun::FrontToBack => "from the left",
-        JoistRun::LeftToRight => "from the front",
-    };
-    let all: Vec<(&str, &str)> = firred(worked).map(|(roof, _)| (words(roof.joists.run), roof.name.as_str())).collect();
+    let all: Vec<(&str, &str)> =
+        firred(worked).map(|(roof, _)| (wording::counted_from(roof.joists.run), roof.name.as_str())).collect();
     let ways = wording::once(all.iter().map(|(way, _)| (*way).to_owned()));
     let with_roofs = |way: &String| {
         let names: Vec<String> = all.iter().filter(|(w, _)| w == way).map(|(_, name)| (*name).to_owned()).collect();
@@ -55,31 +52,47 @@ pub(super) fn is_listed(worked: &WholeJob<'_>) -> bool {
 }
 
 fn of_roof(roof: &Roof, laid: &RoofLayout) -> Vec<Row> {
-    let joists = laid.deck.iter().flat_map(|deck| &deck.joists).map(|(a, _)| across(*a, roof.joists.run));
-    let joists: Vec<i64> = joists.collect::<BTreeSet<_>>().into_iter().collect();
-    let number = |f: &Firring| joists.iter().take_while(|at| **at <= across(f.from, roof.joists.run)).count();
     let row = |(size @ [length, low, high], count): ([Length; 3], usize)| {
         let alike = laid.firrings.iter().filter(|f| [f.length, f.low_depth, f.high_depth] == size);
         let depth = if low == high { low.as_mm().to_string() } else { format!("{}–{}", low.as_mm(), high.as_mm()) };
         let cells = [count.to_string(), length.as_mm().to_string(), depth];
         let (packing, on_joists): (Vec<&Firring>, Vec<&Firring>) = alike.partition(|f| f.packs.is_some());
-        let on = numbers(&on_joists.into_iter().map(number).collect());
+        let on: BTreeSet<usize> = on_joists.into_iter().map(|f| number(roof, laid, f)).collect();
+        let first = on.first().copied().unwrap_or(usize::MAX);
+        let on = numbers(&on);
         let beside = packing.into_iter().filter_map(|f| f.packs).map(|(hole, kind)| {
             let opening = laid.shape.holes.get(hole).map_or("", |h| h.name.as_str());
             if kind == TimberKind::Side { format!("side, {opening}") } else { format!("trimmer, {opening}") }
         });
         let on: Vec<String> = Some(on).filter(|on| !on.is_empty()).into_iter().chain(wording::once(beside)).collect();
-        plain(cells.into_iter().map(cell).chain([strong(on.join("; "))]).collect())
+        (first, plain(cells.into_iter().map(cell).chain([strong(on.join("; "))]).collect()))
     };
-    firring_kinds(&laid.firrings).into_iter().rev().map(row).collect()
+    let mut rows: Vec<(usize, Row)> = firring_kinds(&laid.firrings).into_iter().rev().map(row).collect();
+    rows.sort_by_key(|(first, _)| *first);
+    rows.into_iter().map(|(_, row)| row).collect()
 }
 
-/// Where a joist lies across the way in which they run, mm.
-const fn across(at: Point, run: JoistRun) -> i64 {
-    match run {
-        JoistRun::FrontToBack => at.x,
-        JoistRun::LeftToRight => at.y,
-    }
+/// `Joist 1: no firring; packed or planed 2 mm`: the joists of the list's roofs that take none.
+pub(super) fn without(worked: &WholeJob<'_>) -> Vec<String> {
+    let several = firred(worked).count() > 1;
+    let of = |(roof, laid): (&Roof, &RoofLayout)| -> Vec<String> {
+        let name = if several { format!("{}, joist", roof.name) } else { "Joist".to_owned() };
+        let words = |f: Firring| {
+            let left = if f.high_depth > Length::ZERO {
+                format!("; packed or planed {}", f.high_depth)
+            } else {
+                String::new()
+            };
+            format!("{name} {}: no firring{left}", number(roof, laid, &f))
+        };
+        falls::without_firring(&laid.shape, roof, worked.rules).into_iter().map(words).collect()
+    };
+    firred(worked).flat_map(of).collect()
+}
+
+/// The number of the joist that a firring lies on.
+fn number(roof: &Roof, laid: &RoofLayout, firring: &Firring) -> usize {
+    laid.deck.as_ref().map_or(0, |deck| number_at(deck, roof.joists.run, firring.from))
 }
 
 /// `1 to 4, 7 and 9`: numbers in their order, three and more that follow one another as one.

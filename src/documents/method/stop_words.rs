@@ -99,11 +99,11 @@ fn on_roof(stop: &Stop, several: bool) -> String {
     let strips = format!("{word} {}", site_words::strips(&stop.strips));
     let lies = [&[strips], stretches.as_slice()].concat().join(", ");
     let closed = if stop.whole_roof { ": the whole roof is closed" } else { "" };
-    let trims = match stop.trims_past.as_slice() {
-        [] => String::new(),
-        marks => format!("; past it: {}", wording::list(marks)),
+    let past = match [stop.trims_past.as_slice(), &stop.parapets_past].concat() {
+        marks if marks.is_empty() => String::new(),
+        marks => format!("; past it: {}", wording::list(&marks)),
     };
-    named(format!("{lies}{closed} ({area}){}{trims}", boards(stop)))
+    named(format!("{lies}{closed} ({area}){}{past}", boards(stop)))
 }
 
 /// `from 1.00 m to 1.95 m up`.

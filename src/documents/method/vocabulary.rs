@@ -32,7 +32,7 @@ use crate::programme::pots::{PotDose, PotPlan};
 use crate::programme::weather::{WeatherVerdict, up_to_a_tenth};
 use crate::programme::{Day, Labour};
 use crate::takeoff::layout::RoofLayout;
-use crate::takeoff::layout::shape::{Direction, Side, SillDetail, point_along};
+use crate::takeoff::layout::shape::{Direction, RoofShape, Side, SillDetail, point_along};
 use crate::takeoff::layout::{BandageOver, LiningBoard, MatNote, ParapetLining, VapourStrip};
 use crate::takeoff::quantities::line::{Line, Step, Unit};
 use crate::works::{self, Operation, WorkKind};
@@ -158,6 +158,7 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("firrings_differ", firring_list::is_listed(worked))
         .yes("firrings_pack", take_off.roofs.iter().flat_map(|r| &r.firrings).any(|f| f.packs.is_some()))
         .text("joists_counted", firring_list::counted(worked))
+        .texts("joists_without", &firring_list::without(worked))
         .yes("timber_cuts", !take_off.timbers.is_empty())
         .yes("noggins", take_off.roofs.iter().filter_map(|r| r.deck.as_ref()).any(|d| !d.noggins.is_empty()))
         .yes("noggin_joints", has_long_noggins(worked))
@@ -642,6 +643,23 @@ fn stands_at(middle: Point, (from, to): (Point, Point)) -> bool {
     distance_to_segment(middle, from, to) <= HALF
 }
 
+/// `, by a ladder at its left end`: over which end of a wall the crew leaves; over a parapet there, whose top is wet, on a board.
+fn off_the_end(shape: &RoofShape, last: &[Point]) -> String {
+    let (at, sides) = (shape.way_off, shape.sides.len());
+    let (side, end) = (&shape.sides[at], end_of(&shape.sides[at], last));
+    let met = [((at + sides - 1) % sides, side.begins_at()), ((at + 1) % sides, side.ends_at())];
+    let ends = met.map(|(i, name)| (format!("its {} end", bare(name)), shape.sides[i].coped.is_some()));
+    let here = ends.iter().filter(|(name, _)| end == ANY_END || *name == end);
+    let free: Vec<&String> = here.filter(|(_, coped)| !coped).map(|(name, _)| name).collect();
+    match free.as_slice() {
+        [] => format!(", over the parapet at {end}, on a board clear of its wet top"),
+        [one] => format!("{BY_A_LADDER} {one}"),
+        _ => format!("{BY_A_LADDER} {end}"),
+    }
+}
+
+const ANY_END: &str = "its end";
+
 /// `its left end`: the end of a side at which the last strip lies; `its end` where it lies along all of it.
 fn end_of(side: &Side, last: &[Point]) -> String {
     let toward = Direction::along(side.from, side.to);
@@ -650,7 +668,7 @@ fn end_of(side: &Side, last: &[Point]) -> String {
     match middle {
         m if m < 0.4 => format!("its {} end", bare(side.begins_at())),
         m if m > 0.6 => format!("its {} end", bare(side.ends_at())),
-        _ => "its end".to_owned(),
+        _ => ANY_END.to_owned(),
     }
 }
 
@@ -674,7 +692,7 @@ fn way_off(job: &Job, r: &RoofLayout) -> Option<WayOff> {
         (true, _) => ", through the door".to_owned(),
         _ if !wall => String::new(),
         (false, Some((edge, _))) => format!(", then over the ladder point {}", wording::at(&edge.label())),
-        (false, None) => format!(", by a ladder at {}", end_of(side, last)),
+        (false, None) => off_the_end(&r.shape, last),
     };
     Some(WayOff { at: format!("{}{low}", wording::at(&side.label)), how })
 }
@@ -832,6 +850,7 @@ fn weather(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .texts("finishes_by_day", &days.finishes)
         .texts("stops", &stop_lines(worked).into_iter().map(|line| line.words).collect::<Vec<_>>())
         .yes("trims_cross_stops", worked.programme.stops.iter().any(|s| !s.trims_past.is_empty()))
+        .yes("parapets_cross_stops", worked.programme.stops.iter().any(|s| !s.parapets_past.is_empty()))
         .yes("boards_cross_stops", worked.programme.stops.iter().any(|s| !s.boards_to.is_empty()))
         .yes("mix_known", !worked.programme.mix.is_empty());
 }

@@ -135,10 +135,10 @@ fn no_shorter(firring: Firring, shape: &RoofShape, roof: &Roof, rules: &Rules) -
     Firring { length, low_depth, ..firring }
 }
 
-/// How many joists are packed or planed, because they nowhere want as much as a firring takes.
-pub fn packed(shape: &RoofShape, roof: &Roof, rules: &Rules) -> usize {
-    let none = |f: &&Firring| f.high_depth > Length::ZERO && f.high_depth < rules.firring_toe;
-    lifted(shape, roof, rules).iter().filter(none).count()
+/// What each joist wants that takes no firring, because it nowhere wants as much as one takes: it is packed or planed.
+pub fn without_firring(shape: &RoofShape, roof: &Roof, rules: &Rules) -> Vec<Firring> {
+    let takes_none = |f: &Firring| f.high_depth < rules.firring_toe || f.high_depth == Length::ZERO;
+    lifted(shape, roof, rules).into_iter().filter(takes_none).collect()
 }
 
 /// How much deeper every firring of a roof is than its fall asks for, so that a tapered one is no thinner than the rule at

@@ -11,6 +11,7 @@ pub mod flashings;
 pub mod holes;
 pub mod insulation;
 pub mod joist_ends;
+pub mod joist_numbers;
 pub mod junctions;
 mod leaving;
 pub mod marks;

@@ -4,7 +4,7 @@
 //! laps further over sound laminate than the one below, so that every layer has a hold of its own. A patch known by its area
 //! alone is laid as a square: its laps cannot be told otherwise, and its side is rounded up.
 
-use super::shape::hole_ring;
+use super::shape::{hole_ring, is_opening};
 use crate::geometry::point::Point;
 use crate::geometry::region::Region;
 use crate::geometry::ring::ring_area;
@@ -108,7 +108,7 @@ pub struct OldOpening {
 impl OldOpening {
     /// Whether it is a rooflight or another opening that carries nobody, and neither pipe nor chimney.
     pub fn is_opening(&self) -> bool {
-        self.finish == Finish::Kerb && !self.round
+        is_opening(self.finish, self.round)
     }
 }
 

@@ -218,8 +218,13 @@ pub struct HoleShape {
 impl HoleShape {
     /// Whether it is a rooflight, a hatch or another opening that carries nobody, and neither pipe nor chimney.
     pub fn is_opening(&self) -> bool {
-        self.finish == Finish::Kerb && !self.round
+        is_opening(self.finish, self.round)
     }
+}
+
+/// Whether what has such a finish round it, and is round or not, is an opening that carries nobody: neither pipe nor chimney.
+pub fn is_opening(finish: Finish, round: bool) -> bool {
+    finish == Finish::Kerb && !round
 }
 
 /// A unit direction on plan.

@@ -8,7 +8,7 @@ use crate::geometry::segment::distance;
 use crate::model::words::plural;
 use crate::model::{Length, LineId, Role, Roof, Rules};
 use crate::rule;
-use crate::takeoff::layout::falls::{lift, packed};
+use crate::takeoff::layout::falls::{lift, without_firring};
 use crate::takeoff::layout::shape::RoofShape;
 use crate::takeoff::layout::{Firring, firring_joints, firring_kinds};
 use crate::works::WorkKind;
@@ -62,7 +62,7 @@ pub fn fall_lines(shape: &RoofShape, roof: &Roof, rules: &Rules, firrings: &[Fir
     working.push(Step::Note(format!(
         "the least depth is {least}, at the lowest end; depths are rounded up to whole millimetres"
     )));
-    let packed = packed(shape, roof, rules);
+    let packed = without_firring(shape, roof, rules).iter().filter(|f| f.high_depth > Length::ZERO).count();
     if packed > 0 {
         working.push(Step::Note(format!(
             "{} less than {} and {} none: packed or planed on site",

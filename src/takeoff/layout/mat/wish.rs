@@ -1,7 +1,7 @@
 //! Which pieces are better laid last.
 //!
 //! Given a piece in the frame and the side where the crew leaves; gives its rank. Along the low edge: the highest strip
-//! last, and in a strip the piece furthest from the way off first. Up the fall: strips that reach the way off last, from
+//! last, and in a strip the piece furthest from the way off first; of those that lie along it, from the left end to the right. Up the fall: strips that reach the way off last, from
 //! the left, after all on the right of it, after all on the left of it, each from the far end inwards.
 
 use super::StripCut;
@@ -13,8 +13,8 @@ use crate::model::Point;
 pub(crate) fn wish(frame: &StripFrame, way_off: (Point, Point), cut: &StripCut, lies: &Bounds) -> (i64, i64, i64) {
     let (from, to) = way_off;
     if !frame.up_the_fall {
-        let middle = (from.x + to.x) / 2;
-        return (-(cut.strip as i64), ((cut.from + cut.to) / 2 - middle).abs(), -cut.from);
+        let (middle, left, right) = ((cut.from + cut.to) / 2, from.x.min(to.x), from.x.max(to.x));
+        return (-(cut.strip as i64), (left - middle).max(middle - right).max(0), -cut.from);
     }
     let (low, high) = (from.y.min(to.y), from.y.max(to.y));
     let (left, right) = (low - lies.most.y, lies.least.y - high);
