@@ -1769,6 +1769,35 @@ fn the_works_of_one_line_of_the_quote_come_to_it() {
     }
 }
 
+/// A scaffold, a skip or a permit bears overhead and margin, and no part of the crew's way, setting up or delivery.
+#[test]
+fn a_sum_that_somebody_else_bills_bears_no_share_of_travel_and_setting_up() {
+    let mut seen = 0;
+    for name in crate::demo::names() {
+        let pricing = crate::demo::work(&crate::demo::request(&name)).pricing;
+        let costs =
+            |is: &dyn Fn(&str) -> bool| -> Money { pricing.costs.iter().filter(|c| is(&c.id)).map(|c| c.amount).sum() };
+        let on_top = costs(&|id| id == "cost.contingency" || id == "cost.overhead");
+        let (direct, made) = (pricing.cost - on_top, pricing.cost + pricing.profit);
+        let price_of = |work: WorkKind| -> Money {
+            pricing.works.iter().filter(|w| w.work == work && w.extra.is_none()).map(|w| w.price).sum()
+        };
+        let billed = [
+            (WorkKind::Scaffold, costs(&|id| id == "cost.access.scaffold")),
+            (WorkKind::Permits, costs(&|id| id == "cost.access.permits")),
+            (WorkKind::Parking, costs(&|id| id == "cost.access.parking")),
+            (WorkKind::CartAway, costs(&|id| id.starts_with("cost.strip"))),
+        ];
+        for (work, sum) in billed {
+            let exact = made.as_pounds() * sum.as_pounds() / direct.as_pounds();
+            let price = price_of(work).as_pounds();
+            assert!((price - exact).abs() <= d("0.02"), "{name}: {work:?} of {sum} is sold at {price}, not {exact}");
+            seen += usize::from(sum > Money::ZERO);
+        }
+    }
+    assert!(seen > 8);
+}
+
 #[test]
 fn what_is_left_over_and_the_figures_of_a_day_are_told_in_words_and_pounds() {
     let demo = crate::demo::work(&crate::demo::request("kitchen-extension"));
