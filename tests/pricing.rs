@@ -1623,6 +1623,40 @@ fn the_sheet_tells_hours_left_over_and_gives_no_gain_without_its_reason() {
     assert!(left_over > 0 && gains > 0, "{left_over}, {gains}");
 }
 
+/// A few pounds of goods more than cost less than the delivery that they save are told of, and no others.
+#[test]
+fn the_sheet_tells_of_an_order_that_is_nearly_delivered_free() {
+    let (mut told, mut silent) = (0, 0);
+    for name in crate::demo::names() {
+        let demo = crate::demo::work(&crate::demo::request(&name));
+        let text = private::describe(&demo.worked(), &sheet_of_demo(&demo)).unwrap();
+        let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+        for order in &demo.pricing.orders {
+            let from = order.merchant.free_delivery_from.unwrap();
+            let (left, saves) = (from - order.total, from <= order.total + order.merchant.delivery);
+            let words = format!("With {} more of goods from there: delivered free", pounds(left));
+            assert_eq!(text.contains(&words), left > Money::ZERO && saves, "{name}: {words}");
+            told += usize::from(text.contains(&words));
+            silent += usize::from(!text.contains("more of goods from there"));
+        }
+    }
+    assert!(told > 0 && silent > 0, "{told}, {silent}");
+}
+
+/// The bar has what is bought and what its delivery costs in one part.
+#[test]
+fn the_bar_of_the_sheet_has_materials_and_delivery_together() {
+    for name in crate::demo::names() {
+        let demo = crate::demo::work(&crate::demo::request(&name));
+        let text = private::describe(&demo.worked(), &sheet_of_demo(&demo)).unwrap();
+        let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+        let bought = |id: &&str| matches!(*id, "cost.materials" | "cost.delivery");
+        let sum: Money = demo.pricing.costs.iter().filter(|c| bought(&c.id.as_str())).map(|c| c.amount).sum();
+        let told = format!("Materials, delivery {}", pounds(sum));
+        assert!(text.contains(&told), "{name}: {told}");
+    }
+}
+
 /// Every figure that belongs to the firm alone, with its name. What the merchant is paid is no secret from the merchant.
 fn private_figures(demo: &crate::demo::Demo, reader: DocumentKind) -> Vec<(String, String)> {
     let (p, sheet) = (&demo.pricing, sheet_of_demo(demo));
