@@ -79,9 +79,18 @@ fn each_of_several_households_signs_the_acceptance() {
         text.split_whitespace().collect::<Vec<_>>().join(" ")
     };
     let two = quote(&neighbours());
-    for words in ["Each of us accepts quotation", "the whole of it until it is paid", "Signature of Mr P. Lisle"] {
+    for words in [
+        "Each of us accepts quotation",
+        "the whole of it until it is paid",
+        "Signature of Mrs J. Ashdown (No. 12) Date, Mrs J. Ashdown (No. 12) Signature of Mr P. Lisle",
+        "We ask you expressly to start before the time for cancelling is over",
+        "We have read the page on our right to cancel",
+    ] {
         assert!(two.contains(words), "{words}: {two}");
     }
+    let accepted =
+        two.split("Each of us accepts").nth(1).and_then(|rest| rest.split("Your right to cancel").next()).unwrap();
+    assert!(!accepted.contains(" I ") && !accepted.contains(" my "), "{accepted}");
     let one = quote(&changed(&[("  also_signs: [Mr P. Lisle]", "  #")]));
     assert!(
         one.contains("I accept quotation") && !one.contains("Each of us") && !one.contains("Signature of"),

@@ -17,6 +17,7 @@ use wetout::documents::words::Words;
 use wetout::documents::{Overrides, order};
 use wetout::model::{Mass, Range, Rules};
 use wetout::pages::scene::Mark;
+use wetout::pages::block::Block;
 use wetout::programme::mix;
 use wetout::takeoff::layout::MatPiece;
 use wetout::works::WorkKind;
@@ -103,6 +104,43 @@ fn each_roof_of_several_colours_is_named_with_its_own_in_the_pots() {
         let named = format!("{}, {}, ", roof.name, roof.topcoat.colour);
         assert!(text.contains(&named), "{named}");
     }
+}
+
+/// Who signs for the topcoat writes down the batch of each colour.
+#[test]
+fn each_colour_has_a_place_for_its_batch() {
+    for (name, job) in every_job() {
+        let text = crew(&job);
+        let roofs = job.loaded.job.roofs.iter().map(|roof| roof.topcoat.colour.as_str());
+        let new: BTreeSet<&str> = roofs.collect();
+        for colour in &new {
+            assert_eq!(text.contains(&format!("Batch, {colour}")), new.len() > 1, "{name}: {colour}");
+        }
+    }
+}
+
+/// The log of the weather has two rows for each day on which resin is mixed, or says that it is to be printed again.
+#[test]
+fn the_log_of_the_weather_is_long_enough_or_is_printed_again() {
+    let mut long = 0;
+    for (name, job) in every_job() {
+        let table = log_rows(&method::part(MethodPart::Crew, &job.worked(), &words()).unwrap().blocks);
+        let is_wet = |i: &usize| job.programme.work[*i].operation.mixes();
+        let days = job.programme.days.iter().filter(|day| day.work.iter().any(|(i, _)| is_wet(i))).count();
+        assert!(table >= 2 * days || crew(&job).contains("Print this page again"), "{name}: {table} for {days} days");
+        long += usize::from(table > 9);
+    }
+    assert!(long > 0);
+}
+
+/// So many rows has the log of the weather, wherever it stands.
+fn log_rows(blocks: &[Block]) -> usize {
+    let of = |block: &Block| match block {
+        Block::Table(table) if table.columns.iter().any(|column| column.heading == "Day, time") => table.rows.len(),
+        Block::Sheet(blocks) | Block::Leaf(blocks) | Block::Keep(blocks) | Block::Small(blocks) => log_rows(blocks),
+        _ => 0,
+    };
+    blocks.iter().map(of).sum()
 }
 
 /// Nobody counts fifteen boxes in one row.

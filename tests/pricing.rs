@@ -1623,6 +1623,40 @@ fn the_sheet_tells_hours_left_over_and_gives_no_gain_without_its_reason() {
     assert!(left_over > 0 && gains > 0, "{left_over}, {gains}");
 }
 
+/// A few pounds of goods more than cost less than the delivery that they save are told of, and no others.
+#[test]
+fn the_sheet_tells_of_an_order_that_is_nearly_delivered_free() {
+    let (mut told, mut silent) = (0, 0);
+    for name in crate::demo::names() {
+        let demo = crate::demo::work(&crate::demo::request(&name));
+        let text = private::describe(&demo.worked(), &sheet_of_demo(&demo)).unwrap();
+        let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+        for order in &demo.pricing.orders {
+            let from = order.merchant.free_delivery_from.unwrap();
+            let (left, saves) = (from - order.total, from <= order.total + order.merchant.delivery);
+            let words = format!("With {} more of goods from there: delivered free", pounds(left));
+            assert_eq!(text.contains(&words), left > Money::ZERO && saves, "{name}: {words}");
+            told += usize::from(text.contains(&words));
+            silent += usize::from(!text.contains("more of goods from there"));
+        }
+    }
+    assert!(told > 0 && silent > 0, "{told}, {silent}");
+}
+
+/// The bar has what is bought and what its delivery costs in one part.
+#[test]
+fn the_bar_of_the_sheet_has_materials_and_delivery_together() {
+    for name in crate::demo::names() {
+        let demo = crate::demo::work(&crate::demo::request(&name));
+        let text = private::describe(&demo.worked(), &sheet_of_demo(&demo)).unwrap();
+        let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+        let bought = |id: &&str| matches!(*id, "cost.materials" | "cost.delivery");
+        let sum: Money = demo.pricing.costs.iter().filter(|c| bought(&c.id.as_str())).map(|c| c.amount).sum();
+        let told = format!("Materials, delivery {}", pounds(sum));
+        assert!(text.contains(&told), "{name}: {told}");
+    }
+}
+
 /// Every figure that belongs to the firm alone, with its name. What the merchant is paid is no secret from the merchant.
 fn private_figures(demo: &crate::demo::Demo, reader: DocumentKind) -> Vec<(String, String)> {
     let (p, sheet) = (&demo.pricing, sheet_of_demo(demo));
@@ -1767,6 +1801,35 @@ fn the_works_of_one_line_of_the_quote_come_to_it() {
     for pricing in [neighbours, kitchen] {
         assert_eq!(pricing.works.iter().map(|work| work.price).sum::<Money>(), pricing.net);
     }
+}
+
+/// A scaffold, a skip or a permit bears overhead and margin, and no part of the crew's way, setting up or delivery.
+#[test]
+fn a_sum_that_somebody_else_bills_bears_no_share_of_travel_and_setting_up() {
+    let mut seen = 0;
+    for name in crate::demo::names() {
+        let pricing = crate::demo::work(&crate::demo::request(&name)).pricing;
+        let costs =
+            |is: &dyn Fn(&str) -> bool| -> Money { pricing.costs.iter().filter(|c| is(&c.id)).map(|c| c.amount).sum() };
+        let on_top = costs(&|id| id == "cost.contingency" || id == "cost.overhead");
+        let (direct, made) = (pricing.cost - on_top, pricing.cost + pricing.profit);
+        let price_of = |work: WorkKind| -> Money {
+            pricing.works.iter().filter(|w| w.work == work && w.extra.is_none()).map(|w| w.price).sum()
+        };
+        let billed = [
+            (WorkKind::Scaffold, costs(&|id| id == "cost.access.scaffold")),
+            (WorkKind::Permits, costs(&|id| id == "cost.access.permits")),
+            (WorkKind::Parking, costs(&|id| id == "cost.access.parking")),
+            (WorkKind::CartAway, costs(&|id| id.starts_with("cost.strip"))),
+        ];
+        for (work, sum) in billed {
+            let exact = made.as_pounds() * sum.as_pounds() / direct.as_pounds();
+            let price = price_of(work).as_pounds();
+            assert!((price - exact).abs() <= d("0.02"), "{name}: {work:?} of {sum} is sold at {price}, not {exact}");
+            seen += usize::from(sum > Money::ZERO);
+        }
+    }
+    assert!(seen > 8);
 }
 
 #[test]

@@ -783,7 +783,7 @@ fn the_waste_of_an_old_roof_has_its_wash_water_and_its_timber() {
     }
     let new = text_of(&of_part(MethodPart::Whole, &demo::work(&demo::request("bay"))));
     assert!(!new.contains("Wash water") && !new.contains("water from the ladder"), "{new}");
-    assert!(new.contains("at 68° to their length") && new.contains("at 68° to its length"), "{new}");
+    assert!(new.contains("at 67.5° to their length") && new.contains("at 67.5° to its length"), "{new}");
     let lift = new.split("Heaviest single lift: ").nth(1).unwrap();
     let (most, others) = lift.split_once(" kg too: ").unwrap();
     assert!(!others.split(". Two people").next().unwrap().contains(most.split(';').next().unwrap()), "{lift}");

@@ -637,7 +637,7 @@ fn preformed_corners_stand_from_80_to_100_degrees_only() {
     use Treatment::{Mitre, PreformedExternal};
     assert_eq!(treatments(&bay, &Products::default())[2..], [Mitre, Mitre, PreformedExternal]);
     let job = usual(&[bay]);
-    assert_eq!(job.told_at(2), "Mitre both raised edge trims at 68° to their length.");
+    assert_eq!(job.told_at(2), "Mitre both raised edge trims at 67.5° to their length.");
     assert_eq!(job.quantity("corner.external"), Decimal::ONE);
 }
 
@@ -735,8 +735,12 @@ fn a_trim_is_drawn_cut_at_the_angle_that_its_words_say() {
                 let outer = lines(1.6)[usize::from(before.finish == Wall)];
                 let between = (turned(lines(2.4)[0]) - turned(outer)).rem_euclid(180.0);
                 let degrees = between.min(180.0 - between).round() as i64;
-                assert!((degrees - butted.figures.degrees).abs() <= 1, "{job}: {told} Drawn: {degrees}");
-                slanting += usize::from(butted.figures.degrees < 80);
+                let told_degrees = butted.figures.degrees;
+                assert!(
+                    (Decimal::from(degrees) - told_degrees).abs() <= Decimal::ONE,
+                    "{job}: {told} Drawn: {degrees}"
+                );
+                slanting += usize::from(told_degrees < Decimal::from(80));
                 all += 1;
             }
         }
@@ -745,7 +749,7 @@ fn a_trim_is_drawn_cut_at_the_angle_that_its_words_say() {
 }
 
 /// Row by row the table of the trade (common practice, no source). Angles by hand: a mitre halves the angle between the
-/// edges (135° gives 68°, 90° and 270° give 45°); a trim that ends at a wall under 45° is cut at 45°.
+/// edges (135° gives 67.5°, 90° and 270° give 45°); a trim that ends at a wall under 45° is cut at 45°.
 #[test]
 fn every_row_of_the_junction_table_has_a_place_an_instruction_a_picture_and_a_patch() {
     let sold = Products::default();
@@ -773,7 +777,7 @@ fn every_row_of_the_junction_table_has_a_place_an_instruction_a_picture_and_a_pa
     let p = support::at;
     let bay = bay_window();
     let shown = |ends: &str, starts: &str| corner_shown(&bay, &sold, ends, starts);
-    assert_eq!(shown("front", "right bay"), "Mitre both drip trims at 68° to their length.");
+    assert_eq!(shown("front", "right bay"), "Mitre both drip trims at 67.5° to their length.");
     assert_eq!(
         shown("right bay", "wall"),
         "Run the drip trim at the right bay into the wall fillet, cut at 45° to its length."
@@ -854,10 +858,10 @@ fn the_cut_list_tells_the_angle_and_the_allowance_of_every_end() {
         (support::cut_told(&run.pieces[0].start_cut), support::cut_told(&run.pieces.last().unwrap().end_cut))
     };
     let pair = |a: &str, b: &str| (a.to_string(), b.to_string());
-    assert_eq!(ends(Drip, ", front"), pair("mitre at 68° to its length", "mitre at 68° to its length"));
+    assert_eq!(ends(Drip, ", front"), pair("mitre at 67.5° to its length", "mitre at 67.5° to its length"));
     assert_eq!(
         ends(Drip, "right bay"),
-        pair("mitre at 68° to its length", "at 45° to its length, into the wall fillet")
+        pair("mitre at 67.5° to its length", "at 45° to its length, into the wall fillet")
     );
     let flush = "at 45° to its length, flush with the roof's edge";
     assert_eq!(ends(Wall, "wall"), pair(flush, flush));

@@ -406,6 +406,9 @@ fn a_variation_is_signed_by_all_who_sign() {
     done(&desk, &["variation", "JOB", &found(&desk, "hours.yaml", HOURS), "--on", "2027-01-19"]);
     let page = words(&desk, "26-041-variation-1/variation.pdf");
     assert!(page.contains("Each of us agrees to this") && page.contains("Signature of Mr B. Okafor"), "{page}");
+    let customer = &job[job.find("  name: ").unwrap() + 8..];
+    let customer = customer.lines().next().unwrap();
+    assert!(page.contains(&format!("Signature of {customer}")), "{customer}: {page}");
 }
 
 // ---- Days -----------------------------------------------------------------------------------------------------------------

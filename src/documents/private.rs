@@ -68,7 +68,7 @@ fn blocks(worked: &WholeJob<'_>, sheet: &PrivateSheet) -> Vec<Block> {
         Block::Table(hours(worked)),
         heading(2, "Work by work"),
         paragraph(
-            "Contingency, overhead and what all works share are laid on each in proportion to what it costs alone.",
+            "Contingency and overhead lie on every work by what it costs; delivery, travel and setting up on the crew's alone.",
         ),
         Block::Table(by_work(worked)),
         heading(2, "Roof by roof"),
@@ -255,7 +255,12 @@ fn merchants(worked: &WholeJob<'_>) -> Table {
     let p = worked.pricing;
     let order = |o: &Order| {
         let words = format!("{}: materials {}, delivery", o.merchant.name, wording::money(o.total));
-        pair(format!("{words} {}", wording::money(o.delivery)), wording::money(o.total + o.delivery))
+        let paid = pair(format!("{words} {}", wording::money(o.delivery)), wording::money(o.total + o.delivery));
+        let nearly = o.nearly_free_from().map(|from| {
+            let words = format!("With {} more of goods from there: delivered free", wording::money(from - o.total));
+            pair(words, wording::money(from))
+        });
+        [paid].into_iter().chain(nearly)
     };
     let alone = |a: &crate::pricing::AtOneMerchant| {
         let figure = match a.total {
@@ -266,7 +271,7 @@ fn merchants(worked: &WholeJob<'_>) -> Table {
     };
     let several = p.at_one_merchant.len() > 1;
     let alone = p.at_one_merchant.iter().filter(|_| several).map(alone);
-    two_columns("Order", "Without VAT", p.orders.iter().map(order).chain(alone).collect())
+    two_columns("Order", "Without VAT", p.orders.iter().flat_map(order).chain(alone).collect())
 }
 
 /// What the saving is of.

@@ -15,7 +15,6 @@ use super::words::{Vocabulary, Words};
 use super::{edge_words, findings, guarantee, kerb_goods, offers, old_roof_words, said_once, told, wording};
 use crate::checks::finding::{Finding, Subject, Verdict};
 use crate::checks::rainwater;
-use crate::model::access::Beside;
 use crate::model::goods::Goods;
 use crate::model::job::{Answer, By, Forced};
 use crate::model::shape::{DeckAction, Edge, HoleForm};
@@ -208,10 +207,14 @@ fn scope(v: &mut Vocabulary, view: &QuoteView<'_>) {
 }
 
 fn money(v: &mut Vocabulary, view: &QuoteView<'_>) {
-    let price = view.price;
+    let (price, alone) = (view.price, view.co_signers.is_empty());
     v.text("total", wording::money(price.total))
         .yes("vat", price.charges_vat)
         .texts("co_signers", view.co_signers)
+        .text("first_signer", wording::first_signer(&view.parties.customer.name, view.co_signers))
+        .text("we", if alone { "I" } else { "we" })
+        .text("We", if alone { "I" } else { "We" })
+        .text("our", if alone { "my" } else { "our" })
         .yes("reverse_charge", !price.vat_by_customer.is_empty())
         .maybe("vat_reason", price.reason.map(wording::capital))
         .maybe("vat_rate", price.vat.iter().chain(price.vat_by_customer).next().map(|vat| wording::number(vat.rate)))
@@ -270,9 +273,10 @@ fn flashes_walls(view: &QuoteView<'_>) -> bool {
 /// The forced questions that are answered so, in words, as far as they are for the householder.
 fn forced(view: &QuoteView<'_>, is: impl Fn(Forced) -> bool) -> Vec<String> {
     let asked = Access::all().filter(|question| question.is_for_the_householder());
-    let skip = view.roofs.iter().filter_map(|r| r.strip).any(|s| s.by_skip);
-    let beside = Beside { skip, lifted: view.edges().any(|e| e.under.is_some()) };
-    asked.filter(|question| is(view.answer(*question))).map(|question| question.words_with(beside).to_owned()).collect()
+    asked
+        .filter(|question| is(view.answer(*question)))
+        .map(|question| question.words_with(view.beside).to_owned())
+        .collect()
 }
 
 /// The questions answered so that are not in the price, as far as this job has what they ask about: no render is cut and no tile

@@ -77,7 +77,7 @@ pub fn cut(words: &Words, cut: &EndCut) -> Result<Vec<Span>, Vec<Problem>> {
     v.yes("over_lap", *cut == EndCut::OverLap).yes("under_lap", *cut == EndCut::UnderLap);
     match cut {
         EndCut::Square | EndCut::OverLap | EndCut::UnderLap => {
-            treatment(&mut v, None, 90);
+            treatment(&mut v, None, Decimal::from(90));
             v.yes("left", false);
             met(&mut v, None, None, Length::ZERO);
         }
@@ -101,7 +101,7 @@ fn met(v: &mut Vocabulary, own: Option<Finish>, other: Option<(Finish, &str)>, l
 }
 
 /// The names by which a template asks how a corner is made.
-fn treatment(v: &mut Vocabulary, how: Option<Treatment>, degrees: i64) {
+fn treatment(v: &mut Vocabulary, how: Option<Treatment>, degrees: Decimal) {
     use Treatment::{ClosureLeft, ClosureRight, Notch, PreformedExternal, PreformedInternal};
     let is = |all: &[Treatment]| how.is_some_and(|t| all.contains(&t));
     v.yes("closure", is(&[ClosureLeft, ClosureRight]))
@@ -114,8 +114,8 @@ fn treatment(v: &mut Vocabulary, how: Option<Treatment>, degrees: i64) {
         .yes("straight", is(&[Treatment::Straight]))
         .yes("at_sill", is(&[Treatment::AtSill]))
         .text("degrees", degrees.to_string())
-        .yes("square", degrees == 90)
-        .yes("half_square", degrees == 45);
+        .yes("square", degrees == Decimal::from(90))
+        .yes("half_square", degrees == Decimal::from(45));
 }
 
 fn something(length: Length) -> Option<String> {

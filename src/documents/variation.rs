@@ -126,6 +126,7 @@ pub(super) fn vocabulary(view: &VariationView<'_>) -> Vocabulary {
         .yes("vat", view.registered && view.sums.by_customer == Money::ZERO)
         .yes("unregistered", !view.registered)
         .texts("co_signers", view.co_signers)
+        .text("first_signer", wording::first_signer(&view.parties.customer.name, view.co_signers))
         .yes("reverse_charge", view.sums.by_customer > Money::ZERO)
         .text("vat_by_customer", wording::money(view.sums.by_customer))
         .text("vat_rate", wording::number(view.rate));

@@ -16,13 +16,13 @@ use super::whole_job::WholeJob;
 use super::wording;
 use crate::checks::finding::Finding;
 use crate::checks::{boundary, starting};
+use crate::model::access::Beside;
 use crate::model::build_up::MaterialLayer;
 use crate::model::goods::Goods;
 use crate::model::job::{Answer, By, Delivery, Forced, answer_among};
 use crate::model::old_roof::Recoat;
 use crate::model::products::BoardEdge;
 use crate::model::shape::{DeckAction, Edge, JoistRun, LaminateChoice};
-use crate::model::tipping::SKIP;
 use crate::model::{Access, Finish, Flashing, Length, LineId, Mass, OldRoof, Photo, Point, Role, Roof, RoofFall};
 use crate::pages::block::Figure;
 use crate::pricing::terms::{PROVISIONAL, Retention};
@@ -76,6 +76,8 @@ pub struct QuoteView<'a> {
     pub valid_until: Date,
     /// Photographs, in their order.
     pub photos: &'a [Photo],
+    /// What the words of a question of access depend on.
+    pub beside: Beside,
     access: &'a [(Access, Forced)],
 }
 
@@ -148,8 +150,6 @@ pub struct StripView<'a> {
     pub away: &'a str,
     /// The firm takes it away.
     pub by_firm: bool,
-    /// It goes into a skip.
-    pub by_skip: bool,
     /// The boards under it come off too.
     pub boards: bool,
     /// The deck is new, and what becomes of old boards is not said.
@@ -220,6 +220,7 @@ impl<'a> QuoteView<'a> {
             valid_days: job.valid_days,
             valid_until: job.valid_until(),
             photos: whole.photos,
+            beside: job.beside(),
             access: &job.access,
         }
     }
@@ -253,7 +254,6 @@ impl<'a> RoofView<'a> {
                 covering: &s.covering.words,
                 away: &s.tip.words,
                 by_firm: s.tip.by_firm,
-                by_skip: s.tip.key == SKIP,
                 boards: s.boards_off().is_some(),
                 boards_unsaid: whole.job.leaves_boards_unsaid(roof),
             }),

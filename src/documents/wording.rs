@@ -206,3 +206,10 @@ pub fn greeted(name: &str) -> String {
         _ => name,
     }
 }
+
+/// Who signs first of several: the customer, without those who sign for themselves besides.
+pub fn first_signer(customer: &str, others: &[String]) -> String {
+    let parts = customer.split(" and ").filter(|part| !others.iter().any(|other| part.starts_with(other.as_str())));
+    let first = parts.collect::<Vec<_>>().join(" and ");
+    if first.contains(' ') { first } else { customer.to_owned() }
+}

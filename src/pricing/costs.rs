@@ -16,8 +16,8 @@ use crate::takeoff::quantities::line::Share;
 use crate::works::{self, Cart, Operation, WorkKind};
 use rust_decimal::Decimal;
 
-/// The part of the work that a cost belongs to, in the order in which the householder reads them. Delivery, travel,
-/// set-up, contingency and overhead belong to none: they lie on all parts alike.
+/// The part of the work that a cost belongs to, in the order in which the householder reads them. Contingency and
+/// overhead belong to none: they lie on all parts alike. Delivery, travel and set-up lie on what the crew does.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) enum CostPart {
     Strip,
@@ -61,7 +61,7 @@ impl CostSheet {
     }
 }
 
-/// Direct cost of one work on one roof, or on the job as a whole.
+/// Direct cost of one work on one roof, or on the job as a whole, with its share of what the crew's works have in common.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct WorkCost {
     pub work: WorkKind,
@@ -69,6 +69,8 @@ pub(super) struct WorkCost {
     /// Which of the job's extras, where it is one.
     pub extra: Option<usize>,
     pub amount: Money,
+    /// How much of it is a sum that somebody else bills, which bears no share of delivery, travel and set-up.
+    bought_in: Money,
 }
 
 impl WorkCost {
@@ -176,16 +178,36 @@ impl CostTally {
         }
     }
 
-    /// Books a cost on a work.
+    /// Books a cost on a work of the crew's.
     fn book(&mut self, work: WorkKind, roof: Option<&String>, amount: Money) {
-        self.book_extra(work, roof, None, amount);
+        self.work(work, roof, None).amount += amount;
     }
 
-    fn book_extra(&mut self, work: WorkKind, roof: Option<&String>, extra: Option<usize>, amount: Money) {
-        let same = |w: &&mut WorkCost| w.work == work && w.roof.as_ref() == roof && w.extra == extra;
-        match self.works.iter_mut().find(same) {
-            Some(w) => w.amount += amount,
-            None => self.works.push(WorkCost { work, roof: roof.cloned(), extra, amount }),
+    /// Books a sum that somebody else bills.
+    fn book_bought_in(&mut self, work: WorkKind, roof: Option<&String>, extra: Option<usize>, sum: Money) {
+        let known = self.work(work, roof, extra);
+        known.amount += sum;
+        known.bought_in += sum;
+    }
+
+    fn work(&mut self, work: WorkKind, roof: Option<&String>, extra: Option<usize>) -> &mut WorkCost {
+        let same = |w: &WorkCost| w.work == work && w.roof.as_ref() == roof && w.extra == extra;
+        let place = self.works.iter().position(same).unwrap_or_else(|| {
+            let (amount, bought_in) = (Money::ZERO, Money::ZERO);
+            self.works.push(WorkCost { work, roof: roof.cloned(), extra, amount, bought_in });
+            self.works.len() - 1
+        });
+        &mut self.works[place]
+    }
+
+    /// Lays what is booked on no work (delivery, travel, setting up and waiting) on the crew's works by what each costs;
+    /// on all of them where the crew does none.
+    fn lay_shared(&mut self) {
+        let shared = self.sum() - self.works.iter().map(|w| w.amount).sum();
+        let of_crew = |w: &WorkCost| (w.amount - w.bought_in).as_pounds();
+        let all: Decimal = self.works.iter().map(of_crew).sum();
+        for work in self.works.iter_mut().filter(|_| !all.is_zero()) {
+            work.amount += Money::pounds(shared.as_pounds() * of_crew(work) / all);
         }
     }
 
@@ -215,9 +237,10 @@ pub(super) fn build(job: &Job, programme: &Programme, orders: &[Order], terms: &
     for answer in access(job, programme, terms, money) {
         let label = capital(answer.question.words_with(beside));
         sheet.add(&format!("cost.access.{}", answer.question.key()), &label, answer.sum, answer.working);
-        sheet.book(answer.work, None, answer.sum);
+        sheet.book_bought_in(answer.work, None, None, answer.sum);
     }
     extras(&mut sheet, programme, money);
+    sheet.lay_shared();
     on_top(&mut sheet, terms);
     CostSheet { cost: sheet.sum(), costs: sheet.costs, works: sheet.works, notices }
 }
@@ -371,7 +394,7 @@ fn tipping(sheet: &mut CostTally, job: &Job, programme: &Programme, terms: &Term
         let id = if n == 0 { "cost.strip".to_owned() } else { format!("cost.strip.{}", n + 1) };
         sheet.add(&id, &capital(&cart.tip.load.1), load.cost * loads, working);
         let roof = cart.place(job).roof().map(|i| &job.roofs[i].name);
-        sheet.book(WorkKind::CartAway, roof, load.cost * loads);
+        sheet.book_bought_in(WorkKind::CartAway, roof, None, load.cost * loads);
     }
 }
 
@@ -451,7 +474,7 @@ fn extras(sheet: &mut CostTally, programme: &Programme, money: &JobMoney) {
     for (i, extra) in money.extras.iter().enumerate().filter(|(_, extra)| extra.kind.in_total()) {
         if let Some((sum, words)) = extra.sum.cost_over(programme.days.len()) {
             sheet.add(&format!("cost.extra.{}", i + 1), &extra.title(), sum, vec![words]);
-            sheet.book_extra(WorkKind::Extras, None, Some(i), sum);
+            sheet.book_bought_in(WorkKind::Extras, None, Some(i), sum);
         }
     }
 }

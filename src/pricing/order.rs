@@ -249,6 +249,12 @@ fn total(book: &PriceBook, lines: Vec<OrderLine>) -> Order {
 }
 
 impl Order {
+    /// From what sum of goods it would be delivered free, where what is wanting to that costs no more than the delivery.
+    pub fn nearly_free_from(&self) -> Option<Money> {
+        let from = self.merchant.free_delivery_from?;
+        (self.delivery > Money::ZERO && from <= self.total + self.delivery).then_some(from)
+    }
+
     /// What is left of each role and size when the job is done: stock to keep.
     pub fn left_over(&self) -> Vec<LeftOver> {
         let mut left: Vec<LeftOver> = Vec::new();

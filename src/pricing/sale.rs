@@ -384,8 +384,8 @@ fn merged(all: impl Iterator<Item = (String, Money)>) -> Vec<(String, Money)> {
     lines
 }
 
-/// Every work with the cost and the price that fall to it: contingency, overhead and what all works share are laid on
-/// them in proportion to what each costs alone, and the works of one line of the householder's price come to that line to the
+/// Every work with the cost and the price that fall to it: contingency and overhead are laid on
+/// them in proportion to what each costs, and the works of one line of the householder's price come to that line to the
 /// penny. Extras that are sold at a stated price keep it.
 pub(super) fn by_work(
     job: &Job,

@@ -150,7 +150,8 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .text("chart_words", chart_words(worked))
         .yes("board_joints", has_joints(&take_off.roofs))
         .maybe("old_joints", old_joints(worked))
-        .yes("several_colours", several_colours(job.roofs.iter().map(|roof| &roof.topcoat)))
+        .yes("several_colours", each_colour(job.roofs.iter().map(|roof| &roof.topcoat)).len() > 1)
+        .texts("batch_colours", &each_colour(job.roofs.iter().map(|roof| &roof.topcoat)))
         .yes("laps", laps > 0)
         .yes("many_laps", laps > FEW_LAPS)
         .yes("firrings", take_off.roofs.iter().any(|r| !r.firrings.is_empty()))
@@ -228,7 +229,8 @@ fn old_roofs(v: &mut Vocabulary, worked: &WholeJob<'_>) {
     let of = |is: fn(&Line) -> bool| amounts(worked.take_off.lines.iter().filter(|l| is(l)));
     let name = |roof: &OldRoofView<'_>| roof.name.to_owned();
     v.yes("new_roofs", !worked.job.roofs.is_empty())
-        .yes("several_old_colours", several_colours(worked.job.old_roofs.iter().map(|roof| &roof.topcoat)))
+        .yes("several_old_colours", each_colour(worked.job.old_roofs.iter().map(|roof| &roof.topcoat)).len() > 1)
+        .texts("old_batch_colours", &each_colour(worked.job.old_roofs.iter().map(|roof| &roof.topcoat)))
         .yes("old_roofs", !views.is_empty())
         .text("old_names", wording::list(&views.iter().map(name).collect::<Vec<_>>()))
         .text(
@@ -584,8 +586,8 @@ fn has_joints(roofs: &[RoofLayout]) -> bool {
 }
 
 /// Whether topcoats of more than one colour are stirred.
-fn several_colours<'a>(topcoats: impl Iterator<Item = &'a TopcoatChoice>) -> bool {
-    wording::once(topcoats.map(|topcoat| topcoat.colour.clone())).len() > 1
+fn each_colour<'a>(topcoats: impl Iterator<Item = &'a TopcoatChoice>) -> Vec<String> {
+    wording::once(topcoats.map(|topcoat| topcoat.colour.clone()))
 }
 
 /// So many plans of roofs stand together under the words that lead up to them; more go on from page to page.
@@ -1002,7 +1004,7 @@ pub(super) fn is_chart_beside(worked: &WholeJob<'_>) -> bool {
 }
 
 /// As many rows as the log of the weather has on its page.
-pub(super) const LOG_ROWS: usize = 9;
+pub(super) const LOG_ROWS: usize = 12;
 
 /// Whether the log of the weather is so long that it needs a place of its own.
 fn is_long_log(worked: &WholeJob<'_>) -> bool {

@@ -9,6 +9,7 @@ use super::shape::{Corner, RoofShape, Side, Turn};
 use super::{CornerFigures, Junction, Treatment};
 use crate::geometry::ring::around;
 use crate::model::{Finish, Length, Point, Problem, Products, Roof, Rules, SettingPath};
+use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 
 /// The junctions of one roof: its outline's corners, then the corners of its holes.
@@ -157,12 +158,12 @@ fn hole_junctions(shape: &RoofShape, products: &Products, rules: &Rules) -> Vec<
     all
 }
 
-/// Half the angle inside a ring at a corner, to the degree.
-fn half_angle(ring: &[Point], corner: usize) -> i64 {
+/// Half the angle inside a ring at a corner, to half a degree.
+fn half_angle(ring: &[Point], corner: usize) -> Decimal {
     let (a, b, c) = around(ring, corner);
     let towards = |p: Point| ((p.y - b.y) as f64).atan2((p.x - b.x) as f64);
     let angle = (towards(a) - towards(c)).rem_euclid(std::f64::consts::TAU).to_degrees();
-    (angle / 2.0).round() as i64
+    to_half_a_degree(angle / 2.0)
 }
 
 /// The figures of a corner of the outline.
@@ -194,15 +195,21 @@ fn figures(
     }
 }
 
-/// The angle of the cut to the trim's length, to the degree: half the corner for a mitre, the corner for a trim that ends
-/// against another.
-pub fn cut_angle(treatment: Treatment, corner: &Corner) -> i64 {
-    let folded = |degrees: i64| degrees.min(180 - degrees);
+/// The angle of the cut to the trim's length: half the corner for a mitre, to half a degree; the corner for a trim that ends
+/// against another, to the degree, since it is marked where it lies.
+pub fn cut_angle(treatment: Treatment, corner: &Corner) -> Decimal {
+    let half_turn = Decimal::from(180);
+    let folded = |degrees: Decimal| degrees.min(half_turn - degrees);
     match treatment {
-        Treatment::Mitre => folded((corner.inside / 2.0).round() as i64),
-        Treatment::Butt => folded(corner.inside.rem_euclid(180.0).round() as i64),
-        _ => 90,
+        Treatment::Mitre => folded(to_half_a_degree(corner.inside / 2.0)),
+        Treatment::Butt => folded(Decimal::from(corner.inside.rem_euclid(180.0).round() as i64)),
+        _ => Decimal::from(90),
     }
+}
+
+/// An angle as it can be set on a bevel: 67.5 where two trims meet at 135 degrees.
+pub fn to_half_a_degree(degrees: f64) -> Decimal {
+    Decimal::new((degrees * 2.0).round() as i64 * 5, 1).normalize()
 }
 
 /// Whether a piece that meets this corner is cut longer.

@@ -150,7 +150,7 @@ pub enum EndCut {
         /// What that edge is called.
         other_label: String,
         /// Angle of the cut to the trim's length, degrees: 90 is square.
-        degrees: i64,
+        degrees: Decimal,
         /// How much longer the piece is for it; nothing at most corners.
         longer: Length,
     },
@@ -229,7 +229,7 @@ pub struct Junction {
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct CornerFigures {
     /// Angle of the mitre, or of the trim that ends against the other, to its length, degrees: 90 is square.
-    pub degrees: i64,
+    pub degrees: Decimal,
     /// How far the drip's face is notched back, or both raised edge trims stop short of a corner piece.
     pub back: Length,
     /// Shape and size of the gutter whose stop end a notch must clear.

@@ -4,7 +4,9 @@
 //! The plan decides how long the pieces are; only then are they put in order along their run, so that joints keep away
 //! from corners where they can.
 
-use super::junctions::{cut_angle, mitre_allowance, sides_at, takes_allowance, treatment_between, trim_name};
+use super::junctions::{
+    cut_angle, mitre_allowance, sides_at, takes_allowance, to_half_a_degree, treatment_between, trim_name,
+};
 use super::parapets;
 use super::shape::{Direction, HoleShape, RoofShape, Side, Turn, WallEnd, inward};
 use super::{Bar, EndCut, Lap, LapOver, OuterEdge, ProfilePlan, RunPlace, Treatment, TrimPiece, TrimRun};
@@ -12,6 +14,7 @@ use crate::cutting::{self, Joining, RunPlan, RunPlanFault, RunWanted, SoldLength
 use crate::geometry::segment::distance;
 use crate::model::shape::Joints;
 use crate::model::{Edge, Finish, Length, Problem, Products, Roof, Rules, SettingPath, Warned, Whereabouts};
+use rust_decimal::Decimal;
 
 /// Everything the trims are planned from.
 #[derive(Debug, Clone, Copy)]
@@ -231,7 +234,7 @@ fn outer_runs(job: &TrimJob, shape: &RoofShape, s: usize) -> Vec<Wanted> {
             own: OUTER_EDGE,
             other: OUTER_EDGE,
             other_label: other.to_owned(),
-            degrees: degrees.round() as i64,
+            degrees: to_half_a_degree(degrees),
             longer: allowance,
         };
         (allowance, cut)
@@ -284,7 +287,7 @@ fn hole_runs(job: &TrimJob, shape: &RoofShape, index: usize, hole: &HoleShape) -
             own: hole.finish,
             other: hole.finish,
             other_label: hole.name.clone(),
-            degrees: 45,
+            degrees: Decimal::from(45),
             longer: allowance,
         };
         Wanted {
