@@ -601,7 +601,8 @@ fn all_drawings_of_a_kind_in_a_document_have_one_scale_of_the_row() {
     }
 }
 
-/// Whether the roof of a plan would measure less than 12 mm on paper one way at a scale.
+/// Whether the roof of a plan would measure less than 9.5 mm on paper one way at a scale, or than 12 mm where its corners are
+/// numbered.
 fn is_tiny(job: &Demo, figure: &Figure, of: f64) -> bool {
     let roofs = job.take_off.roofs.iter().map(|roof| &roof.shape);
     let named = roofs.filter(|shape| figure.alt.contains(&shape.name)).max_by_key(|shape| shape.name.len());
@@ -610,7 +611,7 @@ fn is_tiny(job: &Demo, figure: &Figure, of: f64) -> bool {
             let all = || shape.sides.iter().map(|side| f(&side.from));
             (all().max().unwrap() - all().min().unwrap()) as f64
         };
-        f64::min(across(|p| p.x), across(|p| p.y)) / of < 12.0
+        f64::min(across(|p| p.x), across(|p| p.y)) / of < if kind(figure) == "Trims" { 12.0 } else { 9.5 }
     })
 }
 
