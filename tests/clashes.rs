@@ -11,7 +11,9 @@ use crate::support::{asked, built_in_words};
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::Path;
-use wetout::documents::drawings::drawing::{Drawing, LIGHT, Quad, Way, go, inside, pen, ring_sides, spot, text_width};
+use wetout::documents::drawings::drawing::{
+    Drawing, LIGHT, Quad, Way, apart, go, inside, part, pen, ring_sides, spot, text_width,
+};
 use wetout::documents::drawings::plan_scale::{PT_PER_MM, SCALES};
 use wetout::documents::drawings::roof_plan::Audience;
 use wetout::documents::drawings::{Space, corners, deck_plan, mat_plan, roof_plan, sections, trim_plan};
@@ -527,6 +529,31 @@ fn the_line_from_the_name_of_a_layer_ends_on_it() {
         }
     }
     assert!(seen > 40, "{seen}");
+}
+
+/// Of the section through a patch, the line from a number ends on a part: not between two layers.
+#[test]
+fn the_line_from_a_number_ends_on_a_part_of_a_patch() {
+    let [_, (_, method)] = documents(&demo::work(&demo::request("patch-and-coat")));
+    let sections = figures(&method).into_iter().filter(|f| f.alt.starts_with("Section through the edge of a patch"));
+    let mut seen = 0;
+    for figure in sections {
+        let marks = &figure.scene.marks;
+        for (place, mark) in marks.iter().enumerate() {
+            let Mark::Circle { at, fill: Some(Ink::Black), .. } = mark else { continue };
+            let on_line = |(other, mark): (usize, &Mark)| match mark {
+                Mark::Line { spots, pen } if other + 1 != place => spots.windows(2).any(|ends| {
+                    let off = (0..=100).map(|n| apart(part(ends[0], ends[1], f64::from(n) / 100.0), *at));
+                    off.fold(f64::INFINITY, f64::min) <= pen.width / 2.0 + 0.4
+                }),
+                Mark::Area { rings, .. } => rings.iter().any(|ring| inside(ring, *at)),
+                _ => false,
+            };
+            assert!(marks.iter().enumerate().any(on_line), "{}: {at:?}", figure.caption);
+            seen += 1;
+        }
+    }
+    assert!(seen >= 14, "{seen}");
 }
 
 #[test]
