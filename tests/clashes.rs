@@ -11,7 +11,9 @@ use crate::support::{asked, built_in_words};
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::Path;
-use wetout::documents::drawings::drawing::{Drawing, LIGHT, Quad, Way, go, inside, pen, ring_sides, spot, text_width};
+use wetout::documents::drawings::drawing::{
+    Drawing, LIGHT, Quad, Way, apart, go, inside, part, pen, ring_sides, spot, text_width,
+};
 use wetout::documents::drawings::plan_scale::{PT_PER_MM, SCALES};
 use wetout::documents::drawings::roof_plan::Audience;
 use wetout::documents::drawings::{Space, corners, deck_plan, mat_plan, roof_plan, sections, trim_plan};
@@ -529,6 +531,31 @@ fn the_line_from_the_name_of_a_layer_ends_on_it() {
     assert!(seen > 40, "{seen}");
 }
 
+/// Of the section through a patch, the line from a number ends on a part: not between two layers.
+#[test]
+fn the_line_from_a_number_ends_on_a_part_of_a_patch() {
+    let [_, (_, method)] = documents(&demo::work(&demo::request("patch-and-coat")));
+    let sections = figures(&method).into_iter().filter(|f| f.alt.starts_with("Section through the edge of a patch"));
+    let mut seen = 0;
+    for figure in sections {
+        let marks = &figure.scene.marks;
+        for (place, mark) in marks.iter().enumerate() {
+            let Mark::Circle { at, fill: Some(Ink::Black), .. } = mark else { continue };
+            let on_line = |(other, mark): (usize, &Mark)| match mark {
+                Mark::Line { spots, pen } if other + 1 != place => spots.windows(2).any(|ends| {
+                    let off = (0..=100).map(|n| apart(part(ends[0], ends[1], f64::from(n) / 100.0), *at));
+                    off.fold(f64::INFINITY, f64::min) <= pen.width / 2.0 + 0.4
+                }),
+                Mark::Area { rings, .. } => rings.iter().any(|ring| inside(ring, *at)),
+                _ => false,
+            };
+            assert!(marks.iter().enumerate().any(on_line), "{}: {at:?}", figure.caption);
+            seen += 1;
+        }
+    }
+    assert!(seen >= 14, "{seen}");
+}
+
 #[test]
 fn a_closure_is_told_from_a_drip_in_a_grey_print() {
     let words = built_in_words();
@@ -601,7 +628,8 @@ fn all_drawings_of_a_kind_in_a_document_have_one_scale_of_the_row() {
     }
 }
 
-/// Whether the roof of a plan would measure less than 12 mm on paper one way at a scale.
+/// Whether the roof of a plan would measure less than 9.5 mm on paper one way at a scale, or than 12 mm where its corners are
+/// numbered.
 fn is_tiny(job: &Demo, figure: &Figure, of: f64) -> bool {
     let roofs = job.take_off.roofs.iter().map(|roof| &roof.shape);
     let named = roofs.filter(|shape| figure.alt.contains(&shape.name)).max_by_key(|shape| shape.name.len());
@@ -610,7 +638,7 @@ fn is_tiny(job: &Demo, figure: &Figure, of: f64) -> bool {
             let all = || shape.sides.iter().map(|side| f(&side.from));
             (all().max().unwrap() - all().min().unwrap()) as f64
         };
-        f64::min(across(|p| p.x), across(|p| p.y)) / of < 12.0
+        f64::min(across(|p| p.x), across(|p| p.y)) / of < if kind(figure) == "Trims" { 12.0 } else { 9.5 }
     })
 }
 

@@ -16,6 +16,9 @@ use wetout::documents::{Overrides, method, quote};
 use wetout::geometry::slope;
 use wetout::job_file::load;
 use wetout::model::{Finish, Flashing, Length, Level, PitchedCovering, Problem, Rules, UnderTiles};
+use wetout::pages::block::Figure;
+use wetout::pages::fitting;
+use wetout::pages::page::Item;
 use wetout::pages::scene::{Ink, Mark, Spot};
 use wetout::takeoff::TakeOff;
 use wetout::takeoff::layout::shape::{Side, Sill, SillDetail};
@@ -477,10 +480,61 @@ fn boards_are_drawn_across_the_joists_of_the_roof() {
     assert!(kitchen.len() > 3 && !kitchen.iter().any(|slants| *slants), "{kitchen:?}");
 }
 
-/// What stands in front of a roof would hide its layers: a low wall, a box gutter behind one.
+/// What stands in front of a roof hides nothing of its layers: the low wall is cut down, and goes on up in broken lines.
 #[test]
-fn layers_are_not_drawn_where_a_low_wall_or_a_box_gutter_stands_before_them() {
-    let drawn =
-        |name: &str| crate::falls::words(&work(&request(name)), DocumentKind::Method).contains("layers drawn back");
-    assert!(!drawn("parapet") && drawn("kitchen-extension"));
+fn a_low_wall_before_a_roof_is_cut_down_and_goes_on_up_in_broken_lines() {
+    let broken = |name: &str| -> usize {
+        let job = work(&request(name));
+        let documents = clashes::documents(&job);
+        let drawn = |document| clashes::figures(document).into_iter().filter(|f| f.alt.contains("layers drawn back"));
+        let lines = documents.iter().map(|(what, document)| {
+            let [figure] = drawn(document).collect::<Vec<_>>()[..] else { panic!("{name}, {what}") };
+            let is_broken = |m: &&Mark| matches!(m, Mark::Line { pen, .. } if pen.dash.is_some());
+            figure.scene.marks.iter().filter(is_broken).count()
+        });
+        lines.sum()
+    };
+    // Of the wall beyond the gutter and of that on the right the top and two ends, in the quote and on site.
+    assert_eq!((broken("parapet"), broken("kitchen-extension")), (12, 0));
+}
+
+/// A job of `tests/big_jobs` as it stands there.
+fn big_job(file: &str) -> String {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/big_jobs");
+    std::fs::read_to_string(folder.join(file)).unwrap()
+}
+
+/// On the first page of a quote each roof is drawn back, up to four; of many the largest.
+#[test]
+fn page_one_of_a_quote_has_each_of_a_few_roofs_drawn_back() {
+    let twelve = big_job("twelve-roofs.yaml");
+    let (four, rest) = twelve.split_once("  - name: Roof 5").unwrap();
+    let four = format!("{four}\n{}", &rest[rest.find("strip:").unwrap()..]);
+    let alike = four.replace("brick red", "dark grey").replace("green", "dark grey").replace("mat: 600", "mat: 450");
+    let jobs = [
+        (work(&request("parapet")), vec!["Rear roof"]),
+        (work(&request("garage-utility")), vec!["Garage and utility"]),
+        (work(&request("neighbours")), vec!["No. 12", "No. 14"]),
+        (work(&asked(&big_job("tiny-beside-large.yaml"))), vec!["Hall", "Porch"]),
+        (work(&asked(&alike)), vec!["Roof 1 ", "Roof 2 ", "Roof 3 ", "Roof 4 "]),
+        (work(&asked(&four)), vec!["Roof 3 "]),
+        (work(&asked(&twelve)), vec!["Roof 10 "]),
+    ];
+    for (job, names) in jobs {
+        let [(_, quote), _] = clashes::documents(&job);
+        let paper = fitting::lay_out(&quote).unwrap();
+        let marks = || paper.pages[0].marks.iter().map(|mark| &mark.item);
+        let drawn = clashes::figures(&quote).into_iter().filter(|f| f.alt.contains("layers drawn back"));
+        let is_there =
+            |figure: &&Figure| marks().any(|m| matches!(m, Item::Drawing { scene, .. } if *scene == figure.scene));
+        let drawn: Vec<&Figure> = drawn.filter(is_there).collect();
+        assert_eq!(drawn.len(), names.len(), "{names:?}");
+        for (figure, name) in drawn.iter().zip(&names) {
+            assert!(figure.alt.starts_with(name), "{name}: {}", figure.alt);
+            let named = figure.caption.starts_with(name);
+            assert_eq!(named, job.take_off.roofs.len() > 1, "{name}: {}", figure.caption);
+        }
+        let last = marks().any(|m| matches!(m, Item::Text(text) if text.words().contains("list further on")));
+        assert!(last, "{names:?}: what stands under the drawings leaves the page");
+    }
 }

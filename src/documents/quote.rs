@@ -542,8 +542,7 @@ fn places(view: &QuoteView<'_>, plans: Plans) -> BTreeMap<String, Vec<Block>> {
     put("price", headline(view.price));
     put("phone", telephone(view));
     let chosen = choices(&view.roofs, &view.old_roofs);
-    // Below a long list it would not stand on page one.
-    put("layers", if chosen.rows.len() <= 5 { peeled_roofs(view) } else { Block::Paragraph(Vec::new()) });
+    put("layers", peeled_roofs(view, chosen.rows.len()));
     put("prices", Block::Table(prices(view.price)));
     put("stages", Block::Table(stages(view.price)));
     put("photos", photos(view.photos));
@@ -728,17 +727,56 @@ fn telephone(view: &QuoteView<'_>) -> Block {
     }
 }
 
-/// What a roof that is laid anew is made of, its layers drawn back. Page one has room for that of one roof.
-fn peeled_roofs(view: &QuoteView<'_>) -> Block {
-    let drawn = match (view.roofs.as_slice(), view.old_roofs.as_slice()) {
-        ([roof], []) => peeled::draw(&roof.layout.shape, roof.joists, &layers_of(roof), LAYERS),
-        _ => None,
-    };
-    drawn.map_or_else(|| Block::Paragraph(Vec::new()), Block::Figure)
+/// What each roof that is laid anew is made of, its layers drawn back: two side by side where there are several, the largest
+/// alone where there are many. Below a long list of choices they would not stand on page one.
+fn peeled_roofs(view: &QuoteView<'_>, choices: usize) -> Block {
+    let none = || Block::Paragraph(Vec::new());
+    let roofs = view.roofs.as_slice();
+    let over = choices.saturating_sub(FEW_CHOICES);
+    match roofs.len() {
+        _ if over > MORE_CHOICES => return none(),
+        2 => return small_roofs(roofs),
+        3..=DRAWN_SMALL if over <= 1 => return small_roofs(roofs),
+        _ => {}
+    }
+    let Some(largest) = roofs.iter().rev().max_by_key(|roof| roof.layout.shape.area) else { return none() };
+    let space = Space { height: LAYERS.height - CHOICE * over as f64, ..LAYERS };
+    let caption = if roofs.len() > 1 { format!("{}, the largest", largest.name) } else { String::new() };
+    let drawn = peeled::draw(&largest.layout.shape, largest.joists, &layers_of(largest), space);
+    drawn.map_or_else(none, |figure| Block::Figure(Figure { caption, ..figure }))
 }
 
-/// What the drawing of a roof's layers may take on page one, pt.
+/// The same of a few roofs, each with its name and with its layers where the one before has others.
+fn small_roofs(roofs: &[RoofView<'_>]) -> Block {
+    let mut before = Vec::new();
+    let drawn = roofs.iter().filter_map(|roof| {
+        let layers = layers_of(roof);
+        let figure = peeled::draw_small(&roof.layout.shape, roof.joists, &layers, SMALL_LAYERS)?;
+        let names = peeled::names(&layers).join(", ");
+        let caption = match layers == before {
+            true => roof.name.to_owned(),
+            false => format!("{}, from the left: {names}", roof.name),
+        };
+        before = layers;
+        Some(Block::Figure(Figure { caption, ..figure }))
+    });
+    let drawn: Vec<Block> = drawn.collect();
+    let pair = |pair: &[Block]| {
+        let mut columns: Vec<Vec<Block>> = pair.iter().map(|figure| vec![figure.clone()]).collect();
+        columns.resize(2, Vec::new());
+        Block::Columns(columns)
+    };
+    Block::Keep(drawn.chunks(2).map(pair).collect())
+}
+
+/// What the drawing of a roof's layers may take on page one under a few choices, pt, and by how much less for each more.
 const LAYERS: Space = Space::new(226.0, 118.0);
+const FEW_CHOICES: usize = 5;
+const MORE_CHOICES: usize = 3;
+const CHOICE: f64 = 14.0;
+/// So many roofs are drawn each, and what each of several may take, pt.
+const DRAWN_SMALL: usize = 4;
+const SMALL_LAYERS: Space = Space::new(104.0, 60.0);
 
 /// The layers of a roof from below, in the householder's words.
 fn layers_of(roof: &RoofView<'_>) -> Vec<PeeledLayer> {

@@ -41,7 +41,14 @@ pub struct Space {
     pub from: f64,
     /// What stands in the key under it.
     pub key: PlanKey,
+    /// What a roof measures at least, its lesser way, in a plan at the scale of the others, pt; one that would be smaller has a
+    /// larger scale.
+    pub least: f64,
 }
+
+/// Room for the words over and under a roof, and for the numbers of two corners beside them, one over the other, pt.
+const NOT_TINY: f64 = 27.0;
+const NUMBERED: f64 = 34.0;
 
 impl Space {
     /// The width of a page's text, and a height that leaves room for words.
@@ -55,7 +62,7 @@ impl Space {
 
     /// So wide and so high, at any scale.
     pub const fn new(width: f64, height: f64) -> Space {
-        Space { width, height, from: 0.0, key: PlanKey::Own }
+        Space { width, height, from: 0.0, key: PlanKey::Own, least: NOT_TINY }
     }
 
     /// One of many plans on the crew's sheets, which stand side by side where two have room.
@@ -74,6 +81,12 @@ impl Space {
     /// The same with the width that a list leaves beside a plan on the crew's sheets.
     pub const fn beside_a_list(self) -> Space {
         Space { width: 335.0, ..self }
+    }
+
+    /// The same for plans that number every corner.
+    #[must_use]
+    pub const fn numbered(self) -> Space {
+        Space { least: NUMBERED, ..self }
     }
 
     /// The same at 1:25 where it is 1:20: as good to read, and it takes a fifth less of the paper.

@@ -196,7 +196,7 @@ fn built(build: PatchBuild<'_>, of: f64) -> DrawnSection {
             0 => format!("first layer, {} over sound laminate", r.patch_lap),
             n => format!("layer {}, {} over", n + 1, lap_of(n, r)),
         };
-        s.note(lap(layer) - 12.0, if layer == 0 { foot } else { FOOT }, words);
+        s.note(lap(layer) - 12.0, FOOT, words);
     }
     let start = if build.recoated { right } else { ground };
     let below: Vec<f64> = (0..build.layers).map(lap).collect();

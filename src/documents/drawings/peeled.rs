@@ -1,11 +1,11 @@
 //! A roof from the front and above, its layers drawn back one from the other: joists, deck, glass fibre, topcoat.
 //!
 //! Given a roof's shape, which way its joists run and what lies on what; gives a figure, or none where the outline is too
-//! small to show anything or the roof runs down behind a wall or into a box gutter in front, which would hide it. The outline,
-//! the openings and the finishes are the roof's own; thicknesses are drawn many times what they are.
+//! small to show anything. The outline, the openings and the finishes are the roof's own; thicknesses are drawn many times what
+//! they are. A low wall that stands before the roof is cut down to where its boards lie, and goes on up in broken lines.
 
 use super::Space;
-use super::drawing::{Drawing, pen, spot, text_width};
+use super::drawing::{Drawing, dashes, pen, spot, text_width};
 use super::lines::{NOTE, folded};
 use crate::documents::wording;
 use crate::model::Finish;
@@ -71,22 +71,34 @@ const LAID: Ink = Ink::Grey(0.56);
 /// A place on plan, mm.
 type PlanPlace = (f64, f64);
 
-/// Draws a roof; its layers from below.
+/// Draws a roof; its layers from below, each with its name under it.
 pub fn draw(shape: &RoofShape, run: JoistRun, layers: &[PeeledLayer], space: Space) -> Option<Figure> {
-    let view = View::of(shape, run, space).filter(View::is_open_in_front)?;
+    let view = View::of(shape, run, Space { height: space.height - NAMES, ..space })?;
     let mut sheet = Drawing::default();
     view.roof(&mut sheet, layers);
     view.names(&mut sheet, layers);
-    let words: Vec<String> = layers.iter().map(|layer| layer.words.clone()).collect();
-    Some(Figure {
-        scene: sheet.finish().into(),
-        caption: String::new(),
-        alt: format!(
-            "{} from the front and above, its layers drawn back from left to right: {}. Not to scale.",
-            shape.name,
-            wording::list(&words)
-        ),
-    })
+    Some(figure(shape, layers, sheet))
+}
+
+/// Draws a roof where there is no room for the names of its layers.
+pub fn draw_small(shape: &RoofShape, run: JoistRun, layers: &[PeeledLayer], space: Space) -> Option<Figure> {
+    let mut sheet = Drawing::default();
+    View::of(shape, run, space)?.roof(&mut sheet, layers);
+    Some(figure(shape, layers, sheet))
+}
+
+/// The names of layers from below.
+pub fn names(layers: &[PeeledLayer]) -> Vec<String> {
+    layers.iter().map(|layer| layer.words.clone()).collect()
+}
+
+fn figure(shape: &RoofShape, layers: &[PeeledLayer], sheet: Drawing) -> Figure {
+    let alt = format!(
+        "{} from the front and above, its layers drawn back from left to right: {}. Not to scale.",
+        shape.name,
+        wording::list(&names(layers))
+    );
+    Figure { scene: sheet.finish().into(), caption: String::new(), alt }
 }
 
 /// How far a millimetre to the back goes right and up on paper, beside one to the right.
@@ -96,6 +108,10 @@ const RISES: f64 = 700.0;
 const PITCH: (f64, f64) = (0.82, 0.57);
 /// How far the cut of each layer leans, to the right for each millimetre to the back.
 const LEAN: f64 = 0.12;
+/// How high a low wall is drawn and how thick, and how wide a box gutter, in units of the drawing.
+const LOW_WALL: f64 = 430.0;
+const WALL: f64 = 215.0;
+const GUTTER: f64 = 330.0;
 /// Room under the drawing for the names of its layers, pt.
 const NAMES: f64 = 26.0;
 
@@ -127,15 +143,11 @@ impl<'a> View<'a> {
         let unit = (wide + BACK.0 * deep) / 6600.0;
         let behind =
             if shape.sides.iter().any(|s| s.finish == Finish::Step) { BACK.0 * PITCH.0 * RISES * unit } else { 0.0 };
-        let (across, up) = (wide + BACK.0 * deep + behind, BACK.1 * deep + 1100.0 * unit);
-        let k = (space.width / across).min((space.height - NAMES) / up);
+        let before = shape.sides.iter().map(beyond).fold(0.0, f64::max) * unit;
+        let across = wide + BACK.0 * deep + behind + before;
+        let up = BACK.1 * (deep + before) + 1100.0 * unit;
+        let k = (space.width / across).min(space.height / up);
         Some(View { shape, run, ring, low, wide, deep, k, unit })
-    }
-
-    /// Whether nothing that stands towards the reader hides the roof: no low wall, no box gutter.
-    fn is_open_in_front(&self) -> bool {
-        let hides = |side: &Side| side.coped.is_some() || side.finish == Finish::Gutter;
-        !self.shape.sides.iter().any(|side| hides(side) && is_seen(ends(side).0, ends(side).1))
     }
 
     fn at(&self, (x, y): PlanPlace, z: f64) -> Spot {
@@ -175,7 +187,7 @@ impl<'a> View<'a> {
             match side.finish {
                 _ if !is_seen(b, a) => {}
                 Finish::Step => self.slope(sheet, (a, b)),
-                _ => self.wall(sheet, (a, b), if side.coped.is_some() { 430.0 } else { 680.0 }),
+                _ => self.wall(sheet, (a, b), if side.coped.is_some() { LOW_WALL } else { 680.0 }),
             }
         }
         let mut z = 0.0;
@@ -200,6 +212,37 @@ impl<'a> View<'a> {
         let (share, laminate) = under.unwrap_or((0.0, z));
         self.edges(sheet, share, (laminate, z), LAID);
         self.openings(sheet, z);
+        for side in self.shape.sides.iter().filter(|side| beyond(side) > 0.0) {
+            self.before(sheet, side, share, laminate);
+        }
+    }
+
+    /// What stands before the roof, towards the reader: a box gutter, lined where there is laminate, and the low wall.
+    fn before(&self, sheet: &mut Drawing, side: &Side, share: f64, lip: f64) {
+        let u = self.unit;
+        let (foot, near) = (-230.0 * u, ends(side));
+        let mut inner = near;
+        if side.finish == Finish::Gutter {
+            let bare = LayerLook::Boards.inks();
+            inner = inset(near.0, near.1, -GUTTER * u);
+            self.face(sheet, &[near.0, inner.0, inner.1, near.1], foot, bare[0]);
+            self.upright(sheet, near, (foot, lip), bare[1]);
+            if let Some((a, b)) = self.right_of(near.0, near.1, share) {
+                let far = inset(a, b, -GUTTER * u);
+                self.face(sheet, &[a, far.0, far.1, b], foot, LAID);
+                self.upright(sheet, (a, b), (foot, lip), Ink::Grey(0.5));
+            }
+        }
+        let outer = inset(inner.0, inner.1, -WALL * u);
+        let ring = [inner.0, outer.0, outer.1, inner.1];
+        self.slab(sheet, &ring, (foot - 110.0 * u, foot), [Ink::Grey(0.8), Ink::Grey(0.93)]);
+        let top = LOW_WALL * u;
+        let broken = dashes(Ink::Grey(0.45), 0.5, 2.0, 1.5);
+        let ring: Vec<Spot> = ring.iter().chain([&inner.0]).map(|p| self.at(*p, top)).collect();
+        sheet.line(&ring, broken);
+        for (p, from) in [(outer.0, foot), (outer.1, foot)] {
+            sheet.line(&[self.at(p, from), self.at(p, top)], broken);
+        }
     }
 
     /// A wall behind the roof, in courses.
@@ -344,8 +387,7 @@ impl<'a> View<'a> {
         let widths: Vec<f64> = layers.iter().map(|layer| text_width(&layer.words, NOTE) + 7.0).collect();
         let foot = high.y + 19.0;
         if widths.iter().sum::<f64>() > wide {
-            let words: Vec<String> = layers.iter().map(|layer| layer.words.clone()).collect();
-            let text = format!("From the left: {}.", words.join(", "));
+            let text = format!("From the left: {}.", names(layers).join(", "));
             for (row, line) in folded(&text, wide, NOTE).iter().enumerate() {
                 sheet.words(spot(low.x, high.y + 11.0 + 10.0 * row as f64), line, NOTE, false, Anchor::Start);
             }
@@ -376,18 +418,25 @@ impl View<'_> {
         let far = |n: i32| f64::from(n) / f64::from(TRIES);
         let across = |n: i32| middle + (to - from) * 0.5 * far(n);
         let shares = (0..TRIES).flat_map(|n| [across(n), across(-n)]);
-        let shares: Vec<f64> = shares.collect();
+        let shares: &[f64] = &shares.collect::<Vec<f64>>();
         let inks: &[Ink] = if look == LayerLook::Trims { &TRIM_INKS } else { &look.inks()[..1] };
-        let height = if look == LayerLook::Trims { z - 65.0 * self.unit } else { top };
-        let at = |share: f64, y: f64| self.at((self.low.0 + share * self.wide + LEAN * (y - self.low.1), y), height);
+        // Trims hang over an edge in front, or stand up before a wall behind.
+        let trims = [z - 65.0 * self.unit, z + 75.0 * self.unit];
+        let heights: &[f64] = if look == LayerLook::Trims { &trims } else { &[top] };
+        let at = |share: f64, y: f64, height: f64| {
+            self.at((self.low.0 + share * self.wide + LEAN * (y - self.low.1), y), height)
+        };
         let seen = |spot: &Spot| {
             let near = [(0.0, 0.0), (DOT, 0.0), (-DOT, 0.0), (0.0, DOT), (0.0, -DOT)];
             let ink = |(x, y): (f64, f64)| sheet.ink_at(super::drawing::spot(spot.x + x, spot.y + y));
             near.into_iter().all(|by| ink(by).is_some_and(|ink| inks.contains(&ink)))
         };
         let depths = (0..TRIES).map(|n| self.low.1 + self.deep * far(n));
-        let mut places = depths.flat_map(|y| shares.iter().map(move |share| at(*share, y)));
-        places.find(seen).unwrap_or_else(|| at(middle, self.low.1))
+        let depths: &[f64] = &depths.collect::<Vec<f64>>();
+        let mut places = heights.iter().flat_map(|height| {
+            depths.iter().flat_map(move |y| shares.iter().map(move |share| at(*share, *y, *height)))
+        });
+        places.find(seen).unwrap_or_else(|| at(middle, self.low.1, heights[0]))
     }
 }
 
@@ -419,6 +468,18 @@ fn ends(side: &Side) -> (PlanPlace, PlanPlace) {
 fn is_seen(a: PlanPlace, b: PlanPlace) -> bool {
     let out = (b.1 - a.1, a.0 - b.0);
     out.1 - BACK.0 * out.0 < -1e-6
+}
+
+/// How far what stands before a roof goes out from one of its sides, in units of the drawing: a low wall, with a box gutter
+/// before it or not.
+fn beyond(side: &Side) -> f64 {
+    let (a, b) = ends(side);
+    match side.finish {
+        _ if !is_seen(a, b) => 0.0,
+        Finish::Gutter => GUTTER + WALL,
+        _ if side.coped.is_some() => WALL,
+        _ => 0.0,
+    }
 }
 
 /// A side moved inwards.

@@ -30,27 +30,26 @@ pub fn at_one_scale<T>(
     };
     let drawn = plans(group.keys_at(vec![space.from; all.len()]), space.from);
     let same = space.like(&drawn).from;
-    let scales = own_scales(all.iter().map(corners), same);
+    let scales = own_scales(all.iter().map(corners), Space { from: same, ..space });
     if scales.iter().all(|of| *of == same) && drawn.iter().all(|figure| figure.scene.scale == Some(same)) {
         return drawn;
     }
     plans(group.keys_at(scales), same)
 }
 
-/// What a roof measures at least on paper, its lesser way, in a plan at the scale of the others, pt: room for the numbers of two
-/// corners, one over the other. One that would be smaller is drawn at a scale at which it measures the second.
-const NOT_TINY: f64 = 34.0;
+/// What a roof that would be tiny beside others measures, its lesser way, at the scale that it is given, pt.
 const LEGIBLE: f64 = 50.0;
 
-/// The scales, as 1 to so much, of plans of roofs by their corners: that of all, or a larger one for those that would be tiny beside
-/// one that is not.
-pub fn own_scales(roofs: impl IntoIterator<Item = Vec<Point>>, of_all: f64) -> Vec<f64> {
+/// The scales, as 1 to so much, of plans of roofs by their corners: that of the space, or a larger one for those that would be tiny
+/// beside one that is not.
+pub fn own_scales(roofs: impl IntoIterator<Item = Vec<Point>>, space: Space) -> Vec<f64> {
+    let of_all = space.from;
     let lesser = |corners: Vec<Point>| {
         let (low, high) = labels::box_of(&PlanScale { of: 1.0 }.ring(&corners));
         f64::min(high.x - low.x, high.y - low.y)
     };
     let lesser: Vec<f64> = roofs.into_iter().map(lesser).collect();
-    let is_tiny = |lesser: f64| lesser < NOT_TINY * of_all;
+    let is_tiny = |lesser: f64| lesser < space.least * of_all;
     let all_are = lesser.iter().all(|lesser| is_tiny(*lesser));
     let larger = |lesser: f64| SCALES.into_iter().rev().find(|of| *of < of_all && lesser >= LEGIBLE * of);
     let own = |lesser: f64| if is_tiny(lesser) && !all_are { larger(lesser).unwrap_or(SCALES[0]) } else { of_all };
@@ -73,8 +72,9 @@ pub fn wide_enough(
     let corners = |roof: &RoofLayout| roof.shape.ring();
     let drawn = at_one_scale(roofs, space, corners, &key, &draw);
     let wide = |figures: &[Figure]| {
-        let of = space.like(figures).from;
-        let scales = own_scales(roofs.iter().map(corners), of);
+        let space = space.like(figures);
+        let of = space.from;
+        let scales = own_scales(roofs.iter().map(corners), space);
         roofs.iter().zip(scales).all(|(roof, own)| own < of || across(&roof.shape) >= LEAST_WIDTH * of)
     };
     if wide(&drawn) {

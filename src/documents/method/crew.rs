@@ -160,7 +160,7 @@ fn plans_with_lists(
         plans => with_list(plans, list(r), &|space| draw(r, space), space),
     };
     let [roof] = roofs.as_slice() else {
-        let keys = group.keys_at(own_scales(roofs.iter().map(|r| r.shape.ring()), space.from)).into_iter();
+        let keys = group.keys_at(own_scales(roofs.iter().map(|r| r.shape.ring()), space)).into_iter();
         let blocks = roofs.iter().zip(keys).flat_map(|(r, (from, key))| at(r, Space { from, key, ..space }).0);
         return blocks.map(before_its_list).collect();
     };

@@ -21,8 +21,8 @@ pub(super) fn trim_plans(worked: &WholeJob<'_>) -> Vec<Block> {
     let key = |r: &RoofLayout| Some(trim_plan::key(profiles, r));
     let draw = |r: &RoofLayout, space| Some(trim_plan::draw(profiles, r, space));
     match roofs.len() {
-        MANY.. => side_by_side(wide_enough(roofs, Space::SIDE_BY_SIDE, key, draw)),
-        _ => figures(wide_enough(roofs, space, key, draw)),
+        MANY.. => side_by_side(wide_enough(roofs, Space::SIDE_BY_SIDE.numbered(), key, draw)),
+        _ => figures(wide_enough(roofs, space.numbered(), key, draw)),
     }
 }
 
