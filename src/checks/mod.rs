@@ -94,7 +94,7 @@ fn roof_notices(roof: &Roof, laid: &RoofLayout, rules: &Rules, products: &Produc
         notices.extend(boards::deck_notices(roof, rules, board, deck));
         notices.extend(boards::edges_without_joists(roof, &laid.shape, deck));
     }
-    notices.extend(falls::tall_firrings(roof, &laid.firrings));
+    notices.extend(falls::tall_firrings(roof, &laid.firrings, rules));
     notices.extend(brackets::notices(roof, rules));
     notices.extend(brackets::raised(roof, laid));
     notices.extend(parapets::levelled(laid));
