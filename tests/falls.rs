@@ -10,7 +10,7 @@ use wetout::documents::views::QuoteView;
 use wetout::documents::{DocumentKind, method, quote};
 use wetout::job_file::load;
 use wetout::model::products::Stock;
-use wetout::model::{Length, Level, Problem, Products, Role, RoofFall};
+use wetout::model::{Length, Level, Point, Problem, Products, Role, RoofFall};
 use wetout::takeoff::Need;
 use wetout::takeoff::layout::falls::heights;
 use wetout::works::{Doer, WorkKind};
@@ -326,9 +326,46 @@ fn a_board_of_each_kind_is_ordered_over_what_is_laid() {
     }
 }
 
+/// What holds deep firrings upright is counted anew: along each joist, what lies deeper than the rule is nowhere further from a
+/// noggin at either side, or from its deep end, than the rule says; and it is bought with the noggins, and told.
+#[test]
+fn deep_firrings_are_blocked_by_rows_no_further_apart_than_the_rule() {
+    let hall = crate::demo::work(&asked(include_str!("big_jobs/tiny-beside-large.yaml")));
+    let (rules, roof) = (&hall.loaded.rules, &hall.take_off.roofs[0]);
+    let deck = roof.deck.as_ref().unwrap();
+    // 8.8 m at 1:40 and a toe: 150 mm are passed 5.76 m up, so that 3 m of each firring are deep: rows at 1.2 and 2.4 m from the wall.
+    let (fall, toe) = (40.0, rules.firring_toe.as_mm() as f64);
+    let deep_from = (rules.firring_block.as_mm() as f64 - toe) * fall;
+    let mut looked_at = 0;
+    for f in roof.firrings.iter().filter(|f| f.to.y as f64 > deep_from) {
+        let held = |n: &(Point, Point)| n.0.x == f.to.x || n.1.x == f.to.x;
+        let mut at: Vec<i64> = deck.noggins.iter().filter(|n| held(n)).map(|n| n.0.y).collect();
+        at.push(deep_from as i64);
+        at.retain(|y| *y as f64 >= deep_from - 1.0);
+        at.sort_unstable();
+        let top = deck.joists.iter().map(|j| j.0.y.max(j.1.y)).max().unwrap();
+        let gaps = at.windows(2).map(|pair| pair[1] - pair[0]);
+        assert!(gaps.max().unwrap() <= rules.firring_block_spacing.as_mm(), "joist at {}: {at:?}", f.to.x);
+        assert!(top - at.last().unwrap() <= rules.firring_block_spacing.as_mm(), "joist at {}: {at:?}", f.to.x);
+        looked_at += 1;
+    }
+    assert!(looked_at > 30, "{looked_at}");
+    let without = include_str!("big_jobs/tiny-beside-large.yaml").to_owned() + "\nrules: {firring_block: 600 mm}\n";
+    let without = crate::demo::work(&asked(&without));
+    let noggins = |demo: &crate::demo::Demo| {
+        let lines = demo.take_off.lines.iter().filter(|l| l.id == "deck.noggins");
+        lines.map(|l| l.quantity).sum::<rust_decimal::Decimal>()
+    };
+    // Two rows of a space between every two of the joists.
+    let rows = rust_decimal::Decimal::from(2 * 13_600) / rust_decimal::Decimal::ONE_THOUSAND;
+    assert!((noggins(&hall) - noggins(&without) - rows).abs() < rust_decimal::Decimal::ONE, "{}", noggins(&hall));
+    assert!(words(&hall, DocumentKind::Method).contains("Rows between firrings deeper than 150 mm hold them upright"));
+    assert!(!words(&without, DocumentKind::Method).contains("hold them upright"));
+}
+
 /// By hand, 3 m and a toe of 6 mm: 81 mm of firring at 1:40, 156 at 1:20.
 #[test]
-fn firrings_so_deep_that_they_can_roll_over_are_told() {
+fn firrings_so_deep_that_they_are_blocked_are_told() {
     let told = |fall: &str| -> Vec<String> {
         let (_, laid) = laid_out(&falling(&format!("    fall: {fall}\n"), ""));
         laid.notices().map(|p| p.fault.clone()).filter(|fault| fault.contains("the deepest firring")).collect()

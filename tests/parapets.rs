@@ -299,7 +299,7 @@ fn mortar_that_must_harden_is_told_to_the_office_and_to_the_crew() {
         let checked = check(&demo.loaded.job, &demo.take_off, &demo.loaded.rules, &demo.loaded.products);
         let told: Vec<String> = checked.notices.into_iter().map(|n| n.fault).filter(|f| f.contains("mortar")).collect();
         assert_eq!(told.len(), walls, "{told:?}");
-        assert!(told.iter().all(|fault| fault.contains("at right") && fault.contains("no day waits")), "{told:?}");
+        assert!(told.iter().all(|fault| fault.contains("on the right") && fault.contains("no day waits")), "{told:?}");
         let [_, method] = documents(&demo);
         assert_eq!(method.contains("Hard and dry before primer: until then the laminate ends at its inner"), walls > 0);
     }

@@ -938,3 +938,23 @@ fn the_householder_reads_what_was_checked_by_named_rules_and_what_that_means() {
     assert!(!quote.contains("from memory"), "{quote}");
     assert!(finding(&laid_out(&text).1, "heat.u").source.contains("from memory"));
 }
+
+/// Firrings and boards lift the edge timber of the garage above its old fascias: most at the back, where firrings are deepest. The
+/// office is told once, and the crew rings where one ends lower.
+#[test]
+fn a_fascia_that_ends_below_the_edge_timber_is_told() {
+    let garage = crate::demo::work(&crate::demo::request("garage-utility"));
+    let of = |demo: &crate::demo::Demo| -> Vec<String> {
+        let loaded = &demo.loaded;
+        let found = wetout::checks::check(&loaded.job, &demo.take_off, &loaded.rules, &loaded.products);
+        found.notices.into_iter().map(|n| n.fault).filter(|f| f.contains("fascia is taken")).collect()
+    };
+    let told = of(&garage);
+    let deepest = garage.take_off.roofs[0].firrings.iter().map(|f| f.high_depth).max().unwrap();
+    // The last joist lies inside the back edge: there the roof is higher yet, and a board of 18 mm lies on it.
+    let most: i64 = told[0].split("up to ").nth(1).unwrap().split(' ').next().unwrap().parse().unwrap();
+    assert!(told.len() == 1 && told[0].contains("`back`") && most >= deepest.as_mm() + 18, "{told:?}");
+    assert_eq!(of(&crate::demo::work(&crate::demo::request("kitchen-extension"))), [""; 0]);
+    let method = crate::falls::words(&garage, wetout::documents::DocumentKind::Method);
+    assert!(method.contains("One that ends lower: ring, it is not left open"), "{method}");
+}

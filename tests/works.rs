@@ -19,7 +19,7 @@ use wetout::pricing::{Article, Pricing, price};
 use wetout::programme::{Operation, Programme, plan};
 use wetout::takeoff::TakeOff;
 use wetout::takeoff::quantities::line::Share;
-use wetout::works::{Place, Work, WorkFace, WorkKind};
+use wetout::works::{Operation, Place, Work, WorkFace, WorkKind};
 
 // ---- The jobs that are looked at ------------------------------------------------------------------------------------
 

@@ -47,16 +47,14 @@ pub fn steepness(fall: RoofFall, rules: &Rules, path: &SettingPath) -> Option<Pr
     }
 }
 
-/// Firrings deeper than this stand on edge like joists of their own (common practice, no source).
-const TALL: Length = Length::mm(150);
-
-/// Warns of firrings so deep that they want holding upright, and that a price and a mass by the metre may not hold for them.
-pub fn tall_firrings(roof: &Roof, firrings: &[Firring]) -> Option<Problem> {
-    let deepest = firrings.iter().map(|f| f.high_depth.max(f.low_depth)).max().filter(|deepest| *deepest > TALL)?;
+/// Warns of firrings so deep that they are held upright by blocking: a price and a mass by the metre may not hold for them.
+pub fn tall_firrings(roof: &Roof, firrings: &[Firring], rules: &Rules) -> Option<Problem> {
+    let tall = rules.firring_block;
+    let deepest = firrings.iter().map(|f| f.high_depth.max(f.low_depth)).max().filter(|deepest| *deepest > tall)?;
     let fault = format!(
-        "the deepest firring is {deepest}, over {TALL}: on edge it can roll over, and a merchant may price and weigh so deep a one higher"
+        "the deepest firring is {deepest}, over {tall}: blocking is laid between those, and a merchant may price and weigh so deep a one higher"
     );
-    let cure = "plan blocking between them, or a lower fall within BS 6229; ask the merchant, and give the price book's article its price";
+    let cure = "ask the merchant, and give the price book's article its price; or plan a lower fall within BS 6229";
     Some(Problem::warning(Warned::Fall, roof.path.key("fall"), fault, cure))
 }
 

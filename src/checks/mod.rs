@@ -11,6 +11,7 @@ pub mod catchment;
 pub mod cold_roof;
 pub mod dead_weight;
 pub mod falls;
+pub mod fascias;
 pub mod finding;
 pub mod loads;
 pub mod openings;
@@ -94,7 +95,8 @@ fn roof_notices(roof: &Roof, laid: &RoofLayout, rules: &Rules, products: &Produc
         notices.extend(boards::deck_notices(roof, rules, board, deck));
         notices.extend(boards::edges_without_joists(roof, &laid.shape, deck));
     }
-    notices.extend(falls::tall_firrings(roof, &laid.firrings));
+    notices.extend(falls::tall_firrings(roof, &laid.firrings, rules));
+    notices.extend(fascias::left_low(roof, laid, rules, board));
     notices.extend(brackets::notices(roof, rules));
     notices.extend(brackets::raised(roof, laid));
     notices.extend(parapets::levelled(laid));

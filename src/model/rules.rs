@@ -180,6 +180,8 @@ macro_rules! for_each_rule {
             firring_step: Length = mm(5), whole(0, 20), "mm", "firrings whose depths at either end differ by no more than this are one size, the deepest (common practice, no source)", because "more is a hump that water stands behind";
             firring_least: Length = mm(300), whole(0, 600), "mm", "no firring is ordered shorter than this: a shorter one goes on at its taper, and what is over is cut off at the thin end (common practice, no source)", because "more is timber bought to be cut off";
             firring_toe: Length = mm(6), whole(0, 30), "mm", "no firring is thinner than this: tapered ones are all so much deeper, and a joist that wants less of a level one is packed or planed on site (common practice, no source)", because "more is a step that packing does not make up";
+            firring_block: Length = mm(150), whole(0, 600), "mm", "firrings deeper than this are held upright by rows of blocking between them, of the noggins' timber (common practice, no source)", because "deeper is no firring but a joist of its own";
+            firring_block_spacing: Length = mm(1200), whole(300, 3000), "mm", "how far apart those rows are at most, from the edge where the firrings are deepest (common practice, no source)", because "nearer is no room to nail, and further holds nothing upright";
             // Deck
             wall_gap: Length = mm(25), whole(5, 60), "mm", "expansion gap of the deck at a wall or chimney", because "narrower is no gap, and boards push against the wall; the fillet and its bandage span a gap of about 60 mm at most";
             pipe_gap: Length = mm(10), whole(0, 50), "mm", "gap of the deck round a pipe", because "the collar's flange covers no wider gap";

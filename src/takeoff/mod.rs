@@ -17,8 +17,8 @@ use self::layout::shape::RoofShape;
 use self::layout::timber::{OpeningTimbers, TimberPlan};
 use self::layout::trims::TrimJob;
 use self::layout::{
-    bandage, box_gutter, deck, falls, flashings, junctions, marks, mat, openings, over_deck, parapets, patches, shape,
-    sills, trims,
+    bandage, blocking, box_gutter, deck, falls, flashings, junctions, marks, mat, openings, over_deck, parapets,
+    patches, shape, sills, trims,
 };
 use self::quantities::line::pool;
 use self::quantities::{
@@ -171,6 +171,8 @@ fn deck_of(shape: &RoofShape, roof: &Roof, rules: &Rules, products: &Products) -
             if let Some(longest) = products.longest_of(&Role::Noggin) {
                 deck::jointed(&mut deck, longest).map_err(|length| vec![noggin_too_long(roof, length, longest)])?;
             }
+            let blocks = blocking::blocking(shape, roof, rules, &deck);
+            deck.noggins.extend(blocks);
             if deck.boards > 0 { Ok(Some(deck)) } else { Err(vec![no_board(roof)]) }
         }
         None => Err(vec![Problem::fault(

@@ -157,6 +157,11 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("firrings", take_off.roofs.iter().any(|r| !r.firrings.is_empty()))
         .yes("tapered", take_off.roofs.iter().flat_map(|r| &r.firrings).any(|f| f.low_depth < f.high_depth))
         .yes("firrings_differ", firring_list::is_listed(worked))
+        .yes(
+            "firrings_block",
+            take_off.roofs.iter().flat_map(|r| &r.firrings).any(|f| f.high_depth > worked.rules.firring_block),
+        )
+        .text("firring_block", worked.rules.firring_block.to_string())
         .yes("firrings_pack", take_off.roofs.iter().flat_map(|r| &r.firrings).any(|f| f.packs.is_some()))
         .text("joists_counted", firring_list::counted(worked))
         .texts("joists_without", &firring_list::without(worked))

@@ -4,6 +4,7 @@
 //! millimetres on the roof's own plan.
 
 pub mod bandage;
+pub mod blocking;
 pub mod box_gutter;
 pub mod deck;
 pub mod falls;

@@ -13,6 +13,7 @@ use crate::model::shape::DeckAction;
 use crate::model::words::plural;
 use crate::model::{Length, LineId, Role, Roof, Rules};
 use crate::rule;
+use crate::takeoff::layout::blocking::blocking;
 use crate::takeoff::layout::deck::ripped_first_row;
 use crate::takeoff::layout::deck::support::carried_beside;
 use crate::takeoff::layout::shape::RoofShape;
@@ -226,6 +227,13 @@ fn joints_working(deck: &DeckLayout) -> (Decimal, Vec<Step>) {
     (long + end, steps)
 }
 
+/// How many of a deck's noggins are blocking between deep firrings.
+fn blocks(shape: &RoofShape, roof: &Roof, rules: &Rules, deck: &DeckLayout) -> usize {
+    let bare = DeckLayout { noggins: Vec::new(), ..deck.clone() };
+    let rows = blocking(shape, roof, rules, &bare);
+    deck.noggins.iter().filter(|noggin| rows.contains(noggin)).count()
+}
+
 fn noggins_working(
     shape: &RoofShape,
     roof: &Roof,
@@ -247,6 +255,15 @@ fn noggins_working(
         rule!(rules, wall_gap),
         if board.edge == BoardEdge::Square { ", and under the long joints of square-edged boards" } else { "" }
     )));
+    let blocks = blocks(shape, roof, rules, deck);
+    if blocks > 0 {
+        steps.push(Step::Note(format!(
+            "{} between firrings deeper than {}, in rows {} apart at most",
+            plural(blocks, "of them is blocking", "of them are blocking"),
+            rule!(rules, firring_block),
+            rule!(rules, firring_block_spacing)
+        )));
+    }
     steps.extend(beside_words(&carried_beside(shape, roof, rules, board, deck), rules));
     steps.push(Step::Formula { formula: terms.join(" + "), result: total.metres(), unit: Unit::Metre });
     (total.metres(), steps)

@@ -1,0 +1,34 @@
+//! Old fascias that end below the edge timber of a warm roof.
+//!
+//! Given a roof and its layout; gives one notice for those of its drip and raised edges at which firrings and new boards lift that timber
+//! by more than the trim's batten hides. How high an old fascia stands is not known here: nothing that closes it is laid out.
+
+use crate::model::products::Board;
+use crate::model::words::list;
+use crate::model::{Finish, Length, Problem, Roof, Rules};
+use crate::takeoff::layout::RoofLayout;
+use crate::takeoff::layout::falls::raised_by;
+
+/// What a batten on the face of the edge timber hides (common practice, no source).
+const HIDDEN: Length = Length::mm(25);
+
+/// The notice, where there are such edges.
+pub fn left_low(roof: &Roof, layout: &RoofLayout, rules: &Rules, board: Option<&Board>) -> Option<Problem> {
+    layout.over.as_ref()?;
+    let open = layout.shape.sides.iter().filter(|side| matches!(side.finish, Finish::Drip | Finish::Raised));
+    let lifted = open.filter_map(|side| {
+        let (firring, thickness, _) = raised_by(&layout.shape, roof, rules, board, (side.from, side.to));
+        (firring + thickness > HIDDEN).then(|| (format!("`{}`", side.label), firring + thickness))
+    });
+    let lifted: Vec<(String, Length)> = lifted.collect();
+    let most = lifted.iter().map(|(_, by)| *by).max()?;
+    let names: Vec<String> = lifted.into_iter().map(|(name, _)| name).collect();
+    Some(Problem::assumed(
+        roof.path.key("build_up"),
+        format!(
+            "at {} the edge timber stands up to {most} above the old roof, and the fascia is taken to reach up to it",
+            list(&names)
+        ),
+        "look how high it stands; where it ends lower put what closes it under `order_lines`, with its hours",
+    ))
+}
