@@ -103,6 +103,29 @@ fn each_roof_of_several_colours_is_named_with_its_own_in_the_pots() {
     }
 }
 
+/// A firring of one depth is called level; how two depths are read stands only where there are two.
+#[test]
+fn level_firrings_are_ordered_as_such() {
+    let (mut level, mut tapered) = (0, 0);
+    for (name, job) in every_job() {
+        let firrings: Vec<_> = job.take_off.roofs.iter().flat_map(|roof| &roof.firrings).collect();
+        let [are_level, fall] = [true, false].map(|is| firrings.iter().any(|f| (f.low_depth == f.high_depth) == is));
+        let worked = job.worked();
+        let orders = OrderView::all(&worked);
+        let text: String = orders.iter().map(|view| text_of(&order::document(view, &words()).unwrap())).collect();
+        assert_eq!(text.contains("two depths: low end to high"), fall, "{name}");
+        assert_eq!(text.contains(" level;") || text.contains(" level."), are_level, "{name}: {text}");
+        (level, tapered) = (level + usize::from(are_level), tapered + usize::from(fall));
+        for (roof, laid) in job.loaded.job.roofs.iter().zip(&job.take_off.roofs) {
+            let flat = laid.firrings.iter().filter(|f| f.low_depth == f.high_depth).count();
+            let both = flat > 0 && flat < laid.firrings.len();
+            let told = format!("firrings to cut, and {flat} level");
+            assert!(!both || crew(&job).contains(&told), "{name}, {}: {told}", roof.name);
+        }
+    }
+    assert!(level > 0 && tapered > 0);
+}
+
 /// Who signs for the topcoat writes down the batch of each colour.
 #[test]
 fn each_colour_has_a_place_for_its_batch() {

@@ -77,6 +77,7 @@ pub(super) fn vocabulary(order: &OrderView<'_>) -> Vocabulary {
         .maybe("longest", order.longest.map(wording::metres))
         .texts("hazardous", &hazardous)
         .texts("firring_sizes", &firring_sizes)
+        .yes("firrings_fall", order.firrings.iter().any(|([_, low, high], _)| low != high))
         .maybe("delivery_note", order.delivery.note.as_deref().map(without_stop))
         .maybe("access", order.access);
     v

@@ -549,7 +549,7 @@ impl<'a> OrderView<'a> {
         self.needed().any(|l| is(l.role))
     }
 
-    /// To what sizes a line's goods are cut for this job: `12 of 3400 × 0–85`, `2 of 1100 × 28`, mm, length and depth
+    /// To what sizes a line's goods are cut for this job: `12 of 3400 × 0–85`, `2 of 1100 × 28 level`, mm, length and depth
     /// from the low end to the high end, the longest first; none where they are taken as they are sold.
     pub fn cut_to(&self, line: &PickLine<'_>) -> Vec<String> {
         if *line.role == Role::Firring { self.firring_sizes() } else { Vec::new() }
@@ -558,7 +558,7 @@ impl<'a> OrderView<'a> {
     /// To what sizes the firrings are cut.
     pub fn firring_sizes(&self) -> Vec<String> {
         let words = |([length, low, high], count): &([i64; 3], usize)| match low == high {
-            true => format!("{count} of {length} × {high}"),
+            true => format!("{count} of {length} × {high} level"),
             false => format!("{count} of {length} × {low}–{high}"),
         };
         self.firrings.iter().map(words).collect()
