@@ -126,6 +126,15 @@ fn level_firrings_are_ordered_as_such() {
     assert!(level > 0 && tapered > 0);
 }
 
+/// The householder reads where the ladder is to stand.
+#[test]
+fn a_ladder_point_is_told_with_its_place_in_the_quote() {
+    let job = demo::work(&demo::request("kitchen-extension"));
+    let text = text_of(&quote::document(&QuoteView::of(&job.worked()), &words()).unwrap());
+    let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(text.contains("Ladder point: on the left, 0.60 m from the back."), "{text}");
+}
+
 /// Who signs for the topcoat writes down the batch of each colour.
 #[test]
 fn each_colour_has_a_place_for_its_batch() {

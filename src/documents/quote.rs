@@ -407,6 +407,7 @@ fn roof_vocabulary(view: &QuoteView<'_>, roof: &RoofView<'_>, index: usize) -> V
         .text("cappings", wording::list(&edge_words::copings(&layout.shape, Some(Cover::Metal), By::Us)))
         .text("covered_by_others", wording::list(&edge_words::copings(&layout.shape, None, By::Others)))
         .text("step_edges", edges(Finish::Step))
+        .text("ladder_points", wording::list(&edge_words::ladder_points(roof.edges, &layout.shape)))
         .text("gutter_layers", wording::plural(roof.gutter_layers as usize, "layer", "layers"))
         .text("gutter_edges", edges(Finish::Gutter))
         .text("lifted", wording::list(&edge_words::lifted(roof.edges, By::Us)))
