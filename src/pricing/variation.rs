@@ -197,8 +197,10 @@ pub fn price(found: &FoundOnSite, basis: VariationBasis<'_>) -> Result<Variation
             match basis.sold(part) {
                 Ok(sold) => {
                     hours += sold.hours;
-                    let one = |(quantity, unit, rate): (Decimal, FoundUnit, Money)| VariationLine {
-                        what: what.clone(),
+                    let one = |SoldRow { quantity, unit, rate, goods }| VariationLine {
+                        what: goods
+                            .filter(|_| line.parts.len() > 1)
+                            .map_or_else(|| what.clone(), |goods| format!("{}: {goods}", line.what)),
                         quantity,
                         unit,
                         rate,
@@ -218,13 +220,21 @@ pub fn price(found: &FoundOnSite, basis: VariationBasis<'_>) -> Result<Variation
 
 /// What a part is sold for: so much of a unit at a rate, once or more often.
 struct SoldPart {
-    rows: Vec<(Decimal, FoundUnit, Money)>,
+    rows: Vec<SoldRow>,
     hours: Decimal,
+}
+
+struct SoldRow {
+    quantity: Decimal,
+    unit: FoundUnit,
+    rate: Money,
+    /// What is bought, as the merchant calls it.
+    goods: Option<String>,
 }
 
 impl SoldPart {
     fn one(quantity: Decimal, unit: FoundUnit, rate: Money) -> SoldPart {
-        SoldPart { rows: vec![(quantity, unit, rate)], hours: Decimal::ZERO }
+        SoldPart { rows: vec![SoldRow { quantity, unit, rate, goods: None }], hours: Decimal::ZERO }
     }
 }
 
@@ -332,7 +342,8 @@ impl<'a> VariationBasis<'a> {
         let packs = self.packs(role, size, quantity)?;
         let row = |(article, n): (&Article, u64)| {
             let rate = self.sold_for(self.bought_for(article.price_of(n)));
-            (Decimal::from(n), FoundUnit::Packs(article.pack.clone()), rate)
+            let (unit, goods) = (FoundUnit::Packs(article.pack.clone()), Some(article.description.clone()));
+            SoldRow { quantity: Decimal::from(n), unit, rate, goods }
         };
         Ok(SoldPart { rows: packs.into_iter().map(row).collect(), hours: Decimal::ZERO })
     }
