@@ -81,6 +81,13 @@ fn what_is_found_is_priced_signed_and_invoiced_with_the_last_stage() {
     let draft = ["variation", "JOB", file, "--on", "2027-01-19", "--draft", "--out", out.to_str().unwrap()];
     let said = done(&desk, &draft);
     assert!(said.contains("A draft takes no number"), "{said}");
+    // 2 boards of 2.4 × 0.59 m at 46.00; the merchant brings a second order for 45.00.
+    for told in [
+        "Delivery of its goods, 45.00, is in no line: `- {what: Delivery, cost: 45.00}` charges it",
+        "Boards are sold by their cost, 78.86; the quote agreed a rate, at which they are 130.18: `rate: deck board replaced, quantity: 2.83 m2`",
+    ] {
+        assert!(said.contains(told), "{told}: {said}");
+    }
     let page = words_of_pages(&out.join("variation.pdf")).join(" ");
     assert!(
         page.contains("Draft, not issued") && page.contains("Draft, no number") && !page.contains("VAR-"),

@@ -10,7 +10,7 @@ use super::money::Money;
 use super::packs;
 use super::sale::selling_price;
 use super::terms::{PriceTarget, Terms};
-use super::{PriceLine, vat};
+use super::{PriceLine, order, vat};
 use crate::model::limits::{self, Most};
 use crate::model::words::list;
 use crate::model::{Length, Problem, Products, Role, Rules, SettingPath};
@@ -176,6 +176,23 @@ pub struct VariationPrice {
     pub sums: InvoiceSums,
     /// Hours of one person that the lines count.
     pub hours: Decimal,
+    /// What the delivery of its goods costs, where no line is for it.
+    pub delivery: Money,
+    /// Boards that are sold by their cost, with what the agreed rate for deck boards would bring for them.
+    pub by_cost: Option<BoardsByCost>,
+}
+
+/// Boards sold by their cost, where the quote has a rate for deck boards.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct BoardsByCost {
+    /// What they are sold for.
+    pub sold: Money,
+    /// The rate's name.
+    pub rate: String,
+    /// How much of it they are, m².
+    pub area: Decimal,
+    /// What that comes to.
+    pub at_rate: Money,
 }
 
 /// Prices what was found.
@@ -213,7 +230,10 @@ pub fn price(found: &FoundOnSite, basis: VariationBasis<'_>) -> Result<Variation
         }
     }
     match faults.is_empty() {
-        true => Ok(VariationPrice { sums: basis.sums(&lines), lines, hours }),
+        true => {
+            let (delivery, by_cost) = (basis.delivery(found), basis.by_cost(found));
+            Ok(VariationPrice { sums: basis.sums(&lines), lines, hours, delivery, by_cost })
+        }
         false => Err(faults),
     }
 }
@@ -323,6 +343,35 @@ impl<'a> VariationBasis<'a> {
         let norm = (size.length * size.width).square_metres() * self.rules.hours_deck;
         let each = self.bought_for(Money::pounds(goods.as_pounds() / number)) + self.hour() * norm;
         Ok(SoldPart { hours: norm * number, ..SoldPart::one(number, FoundUnit::Boards, self.sold_for(each)) })
+    }
+
+    /// What the delivery of its goods costs, as they would be ordered today; nothing where a line speaks of one.
+    fn delivery(&self, found: &FoundOnSite) -> Money {
+        let is_told = |line: &FoundLine| line.what.to_lowercase().contains("deliver");
+        match found.lines.iter().any(is_told) {
+            true => Money::ZERO,
+            false => order::buy(&found.goods(self.board), self.books).orders.iter().map(|o| o.delivery).sum(),
+        }
+    }
+
+    /// The boards that are sold by their cost, where a rate by the square metre for deck boards was agreed.
+    fn by_cost(&self, found: &FoundOnSite) -> Option<BoardsByCost> {
+        let is_for_boards = |label: &str, unit: &str| {
+            let label = label.to_lowercase();
+            label.contains("deck") && label.contains("board") && unit.replace('²', "2") == "m2"
+        };
+        let (rate, _, each) = self.terms.rot_rates.iter().find(|(label, unit, _)| is_for_boards(label, unit))?;
+        let (mut sold, mut area) = (Money::ZERO, Decimal::ZERO);
+        for part in found.lines.iter().flat_map(|line| &line.parts) {
+            let FoundPart::Boards { count, board } = part else { continue };
+            let size = self.products.boards.get(board.as_deref().or(self.board)?)?;
+            area += (size.length * size.width).square_metres() * Decimal::from(*count);
+            let rows = self.boards(*count, board.as_deref()).ok()?.rows;
+            sold += rows.iter().map(|row| (row.rate * row.quantity).to_penny()).sum();
+        }
+        let area = area.round_dp(2);
+        let at_rate = (*each * area).to_penny();
+        (area > Decimal::ZERO).then(|| BoardsByCost { sold, rate: rate.clone(), area, at_rate })
     }
 
     fn article(&self, role: &Role, size: Option<Length>, quantity: Decimal, unit: &str) -> Result<SoldPart, Unpriced> {
