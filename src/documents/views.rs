@@ -165,6 +165,8 @@ pub struct QuotedPrice<'a> {
     pub provisional: bool,
     /// The lines; they add up to `net`.
     pub lines: &'a [PriceLine],
+    /// The same with VAT, where each roof has a line; they add up to `total`.
+    pub with_vat: &'a [Money],
     /// Without VAT.
     pub net: Money,
     /// VAT is charged.
@@ -405,6 +407,7 @@ impl<'a> QuotedPrice<'a> {
         QuotedPrice {
             provisional: pricing.lines.iter().any(|line| line.label.ends_with(PROVISIONAL)),
             lines: &pricing.lines,
+            with_vat: &pricing.with_vat,
             net: pricing.net,
             charges_vat: whole.terms.vat.registered && !whole.job.reverse_charge,
             vat_by_customer: &pricing.vat_by_customer,
