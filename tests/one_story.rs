@@ -16,7 +16,7 @@ use wetout::documents::{Overrides, order};
 use wetout::model::{Mass, Range, Rules};
 use wetout::pages::block::Block;
 use wetout::programme::mix;
-use wetout::takeoff::layout::MatPiece;
+use wetout::takeoff::layout::{Firring, MatPiece};
 use wetout::works::WorkKind;
 
 fn job(text: &str) -> Demo {
@@ -114,7 +114,9 @@ fn level_firrings_are_ordered_as_such() {
         let orders = OrderView::all(&worked);
         let text: String = orders.iter().map(|view| text_of(&order::document(view, &words()).unwrap())).collect();
         assert_eq!(text.contains("two depths: low end to high"), fall, "{name}");
-        assert_eq!(text.contains(" level;") || text.contains(" level."), are_level, "{name}: {text}");
+        let text = text.replace('\u{a0}', " ");
+        let told = |f: &&Firring| text.contains(&format!("{} × {} level", f.length.as_mm(), f.high_depth.as_mm()));
+        assert!(firrings.iter().all(|f| told(f) == (f.low_depth == f.high_depth)), "{name}: {text}");
         (level, tapered) = (level + usize::from(are_level), tapered + usize::from(fall));
         for (roof, laid) in job.loaded.job.roofs.iter().zip(&job.take_off.roofs) {
             let flat = laid.firrings.iter().filter(|f| f.low_depth == f.high_depth).count();
