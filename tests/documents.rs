@@ -1215,18 +1215,20 @@ fn lists_in_lists_without_end_are_refused() {
 #[test]
 fn a_note_is_read_with_its_mark_and_stands_numbered_at_the_foot_of_its_page() {
     let text = "Limit[^a] here.\n\n````note N\nInside[^b].\n\n[^b]: Second *source*.\n````\n\nAgain[^a].\n\n---\n\n\
-                Over[^c].\n\n[^a]: First.\n\n[^c]: Third.\n";
+                Over[^c].\n\nOnce more[^a].\n\n[^a]: First.\n\n[^c]: Third.\n";
     let blocks = read(text);
     let first = Span::note(vec![Span::plain("First.")]);
     assert_eq!(blocks[0], Block::Paragraph(vec![Span::plain("Limit"), first, Span::plain(" here.")]));
-    assert_eq!(blocks.len(), 5, "the notes themselves are no blocks");
+    assert_eq!(blocks.len(), 6, "the notes themselves are no blocks");
     let paper = lay_out(blocks);
     let (one, two) = (body(&paper, 0), body(&paper, 1));
     assert_eq!(
         one[one.len() - 5..],
         ["Limit¹ here.", "Note: N", "Inside².", "Again¹.", "1.First.", "2.Second source."][1..]
     );
-    assert_eq!(two, ["Over³.", "3.Third."]);
+    assert_eq!(two, ["Over³.", "Once more¹.", "1.First.", "3.Third."], "a note stands on each page that points to it");
+    let tagged = |page: usize| paper.pages[page].marks.iter().filter(|m| m.owner.is_some()).count();
+    assert!(tagged(1) < paper.pages[1].marks.len(), "and is read once");
     let last =
         |page: usize| texts(&paper, page).iter().filter(|t| t.y < masthead::BOTTOM).map(|t| t.y).fold(0.0, f64::max);
     assert!(masthead::BOTTOM - last(0) < 8.0 && masthead::BOTTOM - last(1) < 8.0, "at the foot");

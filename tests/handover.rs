@@ -187,7 +187,7 @@ fn the_terms_of_the_guarantee_stand_in_the_quote_as_in_the_certificate() {
 fn what_was_agreed_since_is_checked_guaranteed_and_told_with_the_roof() {
     let desk = kitchen("handover-varied");
     let file = desk.join("more.yaml");
-    let more = "found:\n  - {what: Deck boards soft at the eaves, boards: 2}\n  - {what: Lead further up, article: flashing.lead, size: 180 mm, quantity: 3 m, hours: 1}\n  - {what: No hoist, omit: 50.00}\n";
+    let more = "found:\n  - {what: Deck boards soft at the eaves, boards: 2}\n  - {what: Lead further up, article: flashing.lead, size: 180 mm, quantity: 3 m, hours: 1}\n  - {what: One day more on site, visits: 1}\n  - {what: Two joists rotten, rate: joist replaced or doubled, quantity: 4.6 m}\n  - {what: No hoist, omit: 50.00}\n";
     fs::write(&file, more).unwrap();
     let file = file.to_str().unwrap();
     let found = ["variation", "JOB", file, "--on", "2027-01-18"];
@@ -198,7 +198,10 @@ fn what_was_agreed_since_is_checked_guaranteed_and_told_with_the_roof() {
     holds(&said, &["variation order 26-041-VAR-1 adds came out", "add `1: yes` under `variations`", "1 problem in"]);
     holds(
         &done(&desk, &["handover", "JOB", "--form"]),
-        &["variations:", "\n  1: … # 26-041-VAR-1: Deck boards soft at the eaves: 2 boards; Lead further up: 3 m\n"],
+        &[
+            "variations:",
+            "\n  1: … # 26-041-VAR-1: 2 new boards: deck boards soft at the eaves; Lead further up: 3 m; joist replaced or doubled, 4.6 m: two joists rotten\n",
+        ],
     );
     record(&desk, &[("left:", "variations: {2: yes}\nleft:")]);
     let said = refused(&desk, &HAND_OVER, 1);
@@ -215,8 +218,8 @@ fn what_was_agreed_since_is_checked_guaranteed_and_told_with_the_roof() {
         "Variation order 26-041-VAR-1: all of it done as agreed Not passed A third board on Monday.",
         "Varied by 26-041-VAR-1",
         "26-041-VAR-1 (agreed on 19 January 2027) belongs to this work, and the guarantee holds for it",
-        "Variation order 26-041-VAR-1 , agreed on 19 January 2027, done besides what stands above: • Deck boards soft at the eaves: 2 boards \
-         • Lead further up: 3 m • Left out: No hoist",
+        "Variation order 26-041-VAR-1 , agreed on 19 January 2027, done besides what stands above: • 2 new boards: deck boards soft at the eaves \
+         • Lead further up: 3 m • Joist replaced or doubled, 4.6 m: two joists rotten • Left out: No hoist",
     ];
     holds(&page, &shown);
     assert!(!page.contains("VAR-2"), "{page}");

@@ -453,6 +453,7 @@ fn a_payment_is_recorded_once() {
     assert!(told.contains("to be paid by 2026-12-17\n") && told.contains("still to be invoiced"), "{told}");
     let page = words_of_pages(&out.join("account.pdf")).join(" ");
     assert!(page.contains("26-041-REC-2, paid for 26-041-INV-1"), "{page}");
+    assert!(page.contains("Sort code") && page.contains("Account number"), "what is owed has an account: {page}");
 }
 
 /// What the schemas of OASIS say of the form is tried in `tests/outside/ubl.py`.

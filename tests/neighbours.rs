@@ -102,6 +102,27 @@ fn each_of_several_households_signs_the_acceptance() {
     assert!(refused.problems.iter().any(|p| p.place.to_string() == "customer.also_signs"), "{:?}", refused.problems);
 }
 
+/// Each roof has its price with VAT beside the one before it, and these add up to what is paid.
+#[test]
+fn each_roof_is_told_with_its_vat() {
+    use wetout::pricing::Money;
+    let demo = neighbours();
+    let p = &demo.pricing;
+    assert_eq!((p.with_vat.len(), p.with_vat.iter().copied().sum::<Money>()), (p.lines.len(), p.total));
+    let text =
+        drawings::text_of(&quote::document(&QuoteView::of(&demo.worked()), &crate::support::built_in_words()).unwrap());
+    let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(text.contains("Before VAT VAT included"), "{text}");
+    let pounds = |sum: Money| wetout::documents::wording::money(sum);
+    for (line, with_vat) in p.lines.iter().zip(&p.with_vat) {
+        let told = format!("{} {} {}", line.label, pounds(line.net), pounds(*with_vat));
+        assert!(text.contains(&told), "{told}: {text}");
+        let exact = line.net.percent(line.vat_rate + rust_decimal::Decimal::ONE_HUNDRED);
+        let off = (exact - *with_vat).as_pounds().abs();
+        assert!(off <= rust_decimal::Decimal::new(15, 3), "{told}: {exact}");
+    }
+}
+
 #[test]
 fn lines_hours_and_costs_are_those_of_each_roof() {
     let demo = neighbours();

@@ -19,7 +19,7 @@ use wetout::model::{Mass, Range, Rules};
 use wetout::pages::block::Block;
 use wetout::pages::scene::Mark;
 use wetout::programme::mix;
-use wetout::takeoff::layout::MatPiece;
+use wetout::takeoff::layout::{Firring, MatPiece};
 use wetout::works::WorkKind;
 
 fn job(text: &str) -> Demo {
@@ -104,6 +104,40 @@ fn each_roof_of_several_colours_is_named_with_its_own_in_the_pots() {
         let named = format!("{}, {}, ", roof.name, roof.topcoat.colour);
         assert!(text.contains(&named), "{named}");
     }
+}
+
+/// A firring of one depth is called level; how two depths are read stands only where there are two.
+#[test]
+fn level_firrings_are_ordered_as_such() {
+    let (mut level, mut tapered) = (0, 0);
+    for (name, job) in every_job() {
+        let firrings: Vec<_> = job.take_off.roofs.iter().flat_map(|roof| &roof.firrings).collect();
+        let [are_level, fall] = [true, false].map(|is| firrings.iter().any(|f| (f.low_depth == f.high_depth) == is));
+        let worked = job.worked();
+        let orders = OrderView::all(&worked);
+        let text: String = orders.iter().map(|view| text_of(&order::document(view, &words()).unwrap())).collect();
+        assert_eq!(text.contains("two depths: low end to high"), fall, "{name}");
+        let text = text.replace('\u{a0}', " ");
+        let told = |f: &&Firring| text.contains(&format!("{} × {} level", f.length.as_mm(), f.high_depth.as_mm()));
+        assert!(firrings.iter().all(|f| told(f) == (f.low_depth == f.high_depth)), "{name}: {text}");
+        (level, tapered) = (level + usize::from(are_level), tapered + usize::from(fall));
+        for (roof, laid) in job.loaded.job.roofs.iter().zip(&job.take_off.roofs) {
+            let flat = laid.firrings.iter().filter(|f| f.low_depth == f.high_depth).count();
+            let both = flat > 0 && flat < laid.firrings.len();
+            let told = format!("firrings to cut, and {flat} level");
+            assert!(!both || crew(&job).contains(&told), "{name}, {}: {told}", roof.name);
+        }
+    }
+    assert!(level > 0 && tapered > 0);
+}
+
+/// The householder reads where the ladder is to stand.
+#[test]
+fn a_ladder_point_is_told_with_its_place_in_the_quote() {
+    let job = demo::work(&demo::request("kitchen-extension"));
+    let text = text_of(&quote::document(&QuoteView::of(&job.worked()), &words()).unwrap());
+    let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(text.contains("Ladder point: on the left, 0.60 m from the back."), "{text}");
 }
 
 /// Who signs for the topcoat writes down the batch of each colour.

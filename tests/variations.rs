@@ -81,6 +81,13 @@ fn what_is_found_is_priced_signed_and_invoiced_with_the_last_stage() {
     let draft = ["variation", "JOB", file, "--on", "2027-01-19", "--draft", "--out", out.to_str().unwrap()];
     let said = done(&desk, &draft);
     assert!(said.contains("A draft takes no number"), "{said}");
+    // 2 boards of 2.4 × 0.59 m at 46.00; the merchant brings a second order for 45.00.
+    for told in [
+        "Delivery of its goods, 45.00, is in no line: `- {what: Delivery, cost: 45.00}` charges it",
+        "Boards are sold by their cost, 78.86; the quote agreed a rate, at which they are 130.18: `rate: deck board replaced, quantity: 2.83 m2`",
+    ] {
+        assert!(said.contains(told), "{told}: {said}");
+    }
     let page = words_of_pages(&out.join("variation.pdf")).join(" ");
     assert!(
         page.contains("Draft, not issued") && page.contains("Draft, no number") && !page.contains("VAR-"),
@@ -169,7 +176,12 @@ fn each_line_is_sold_at_the_firms_rates() {
     // A roll of 3 m, 180 mm wide, at 41.00: × 1.17 = 47.97; ÷ 0.75 = 63.96
     assert_eq!(
         lines[3],
-        ["Wall above cut back further for the flashing: materials", "1 × roll of 3 m", "63.96", "63.96"]
+        [
+            "Wall above cut back further for the flashing: Lead sheet for flashing, 180 mm wide",
+            "1 × roll of 3 m",
+            "63.96",
+            "63.96"
+        ]
     );
     assert_eq!(lines[4][1..], ["1.5 h", "36.27", "54.41"]);
     // 65.00 × 1.17 = 76.05; ÷ 0.75 = 101.40
@@ -773,7 +785,7 @@ fn what_a_variation_adds_is_ordered_by_itself_and_never_short() {
     for shown in [
         "Materials order 26-041-VAR-1-1",
         "An order besides the first for this site",
-        "for variation order 26-041-VAR-1: its boards and named goods, nothing for what is done at a rate or a cost",
+        "for variation order 26-041-VAR-1. The first one stands as it was",
         "please ring to agree the day",
         "20 January 2027",
         "Variation 1 (D)",

@@ -3,7 +3,7 @@
 //! Given entries with their balances; gives a document. It is made anew whenever it is asked for, and is no invoice.
 
 use super::cells::{cell, left, plain, right, row, strong, wide};
-use super::invoice::{AcceptedQuote, PriceChange, total_row};
+use super::invoice::{AcceptedQuote, PriceChange, bank_box, total_row};
 use super::letterhead::{self, Parties, Title};
 use super::words::{Vocabulary, Words};
 use super::{Finished, Overrides, wording, words_and_fonts};
@@ -120,7 +120,8 @@ fn vocabulary(view: &AccountView<'_>) -> Vocabulary {
         .yes("overdue", view.overdue > Money::ZERO)
         .text("overdue_sum", wording::money(view.overdue))
         .yes("entries", !view.lines.is_empty())
-        .yes("open", !view.open.is_empty());
+        .yes("open", !view.open.is_empty())
+        .yes("bank", view.balance > Money::ZERO && view.parties.firm.bank.is_some());
     v
 }
 
@@ -132,6 +133,8 @@ fn places(view: &AccountView<'_>) -> BTreeMap<String, Vec<Block>> {
     put("agreed", Block::Table(agreed(view)));
     put("entries", Block::Table(entries(view)));
     put("open", Block::Table(open(view)));
+    let number = if let [only] = &view.open[..] { only.number } else { view.parties.reference };
+    put("bank", bank_box(view.parties, number, view.balance));
     places
 }
 

@@ -497,14 +497,18 @@ fn still_open(view: &InvoiceView<'_>) -> Option<Money> {
 }
 
 fn bank(view: &InvoiceView<'_>) -> Block {
-    let Some(bank) = view.parties.firm.bank.as_ref() else { return Block::Facts(Vec::new()) };
-    let reference = view.number.unwrap_or(view.parties.reference);
+    bank_box(view.parties, view.number.unwrap_or(view.parties.reference), view.sums.total)
+}
+
+/// The firm's account, what is paid into it, and under which reference.
+pub(super) fn bank_box(parties: Parties<'_>, reference: &str, sum: Money) -> Block {
+    let Some(bank) = parties.firm.bank.as_ref() else { return Block::Facts(Vec::new()) };
     let fact = |label: &str, words: Vec<Span>| (label.to_owned(), words);
     let account = vec![
         fact("Account name", strong(&bank.name)),
         fact("Sort code", strong(&bank.sort_code)),
         fact("Account number", strong(&bank.number)),
     ];
-    let say = vec![fact("Amount", strong(wording::money(view.sums.total))), fact("Reference", strong(reference))];
+    let say = vec![fact("Amount", strong(wording::money(sum))), fact("Reference", strong(reference))];
     Block::Columns(vec![vec![Block::Facts(account)], vec![Block::Facts(say)]])
 }

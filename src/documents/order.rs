@@ -80,6 +80,7 @@ pub(super) fn vocabulary(order: &OrderView<'_>) -> Vocabulary {
         .maybe("class_in_fire", order.class_in_fire.as_deref())
         .texts("hazardous", &hazardous)
         .texts("firring_sizes", &firring_sizes)
+        .yes("firrings_fall", order.firrings.iter().any(|([_, low, high], _)| low != high))
         .maybe("delivery_note", order.delivery.note.as_deref().map(without_stop))
         .maybe("access", order.access);
     v

@@ -407,6 +407,7 @@ fn roof_vocabulary(view: &QuoteView<'_>, roof: &RoofView<'_>, index: usize) -> V
         .text("cappings", wording::list(&edge_words::copings(&layout.shape, Some(Cover::Metal), By::Us)))
         .text("covered_by_others", wording::list(&edge_words::copings(&layout.shape, None, By::Others)))
         .text("step_edges", edges(Finish::Step))
+        .text("ladder_points", wording::list(&edge_words::ladder_points(roof.edges, &layout.shape)))
         .text("gutter_layers", wording::plural(roof.gutter_layers as usize, "layer", "layers"))
         .text("gutter_edges", edges(Finish::Gutter))
         .text("lifted", wording::list(&edge_words::lifted(roof.edges, By::Us)))
@@ -664,6 +665,15 @@ fn prices(price: QuotedPrice<'_>) -> Table {
     }
     let total = if registered { "Total to pay, VAT included" } else { "Total to pay" };
     rows.push(row(RowKind::Total, vec![strong(total), strong(wording::money(price.total))]));
+    if !price.with_vat.is_empty() {
+        let last = rows.len() - 1;
+        for (i, row) in rows.iter_mut().enumerate() {
+            let with_vat = price.with_vat.get(i).map(|sum| cell(wording::money(*sum))).unwrap_or_default();
+            row.cells.insert(if i == last { 1 } else { 2 }, with_vat);
+        }
+        let columns = vec![wide("What", 1), right("Before VAT"), right("VAT included")];
+        return Table { columns, rows, header: true };
+    }
     let what = if registered { "What, before VAT" } else { "What" };
     Table { columns: vec![wide(what, 1), right("Amount")], rows, header: true }
 }

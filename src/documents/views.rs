@@ -163,6 +163,8 @@ pub struct QuotedPrice<'a> {
     pub provisional: bool,
     /// The lines; they add up to `net`.
     pub lines: &'a [PriceLine],
+    /// The same with VAT, where each roof has a line; they add up to `total`.
+    pub with_vat: &'a [Money],
     /// Without VAT.
     pub net: Money,
     /// VAT is charged.
@@ -402,6 +404,7 @@ impl<'a> QuotedPrice<'a> {
         QuotedPrice {
             provisional: pricing.lines.iter().any(|line| line.label.ends_with(PROVISIONAL)),
             lines: &pricing.lines,
+            with_vat: &pricing.with_vat,
             net: pricing.net,
             charges_vat: whole.terms.vat.registered && !whole.job.reverse_charge,
             vat_by_customer: &pricing.vat_by_customer,
@@ -552,7 +555,7 @@ impl<'a> OrderView<'a> {
         self.needed().any(|l| is(l.role))
     }
 
-    /// To what sizes a line's goods are cut for this job: `12 of 3400 × 0–85`, `2 of 1100 × 28`, mm, length and depth
+    /// To what sizes a line's goods are cut for this job: `12 of 3400 × 0–85`, `2 of 1100 × 28 level`, mm, length and depth
     /// from the low end to the high end, the longest first; none where they are taken as they are sold.
     pub fn cut_to(&self, line: &PickLine<'_>) -> Vec<String> {
         if *line.role == Role::Firring { self.firring_sizes() } else { Vec::new() }
@@ -561,7 +564,7 @@ impl<'a> OrderView<'a> {
     /// To what sizes the firrings are cut.
     pub fn firring_sizes(&self) -> Vec<String> {
         let words = |([length, low, high], count): &([i64; 3], usize)| match low == high {
-            true => format!("{count} of {length} × {high}"),
+            true => format!("{count} of {length} × {high} level"),
             false => format!("{count} of {length} × {low}–{high}"),
         };
         self.firrings.iter().map(words).collect()

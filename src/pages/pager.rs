@@ -5,7 +5,7 @@
 //! while the text that follows fills this one.
 
 use super::page::{Entry, Item, Page, Placed, lowered};
-use super::piece::{Piece, Surround, Tie};
+use super::piece::{Piece, Surround, Tie, as_decoration};
 use super::scene::{Ink, Pen};
 use std::collections::{BTreeSet, VecDeque};
 use std::rc::Rc;
@@ -35,7 +35,7 @@ pub struct Paged {
 }
 
 /// Stacks pieces on as many pages as they need; at least one. `feet` are the notes, each of which stands at the foot of
-/// the page on which it is first pointed to.
+/// each page on which it is pointed to; where it was read before, it is decoration.
 pub fn paginate(pieces: Vec<Piece>, feet: Vec<Piece>, body: TextBounds) -> Paged {
     let mut pager = Pager::new(body, Rc::new(feet));
     let mut waiting: VecDeque<Vec<Piece>> = VecDeque::new();
@@ -83,7 +83,7 @@ struct Pager {
     body: TextBounds,
     stubs: usize,
     feet: Rc<Vec<Piece>>,
-    /// Notes at the foot of this page, and of it and all before.
+    /// Notes at the foot of this page, and of all before.
     here: BTreeSet<usize>,
     told: BTreeSet<usize>,
     pages: Vec<Page>,
@@ -170,8 +170,7 @@ impl Pager {
     }
 
     fn fits(&self, chunk: &[Piece]) -> bool {
-        let notes = chunk.iter().flat_map(|piece| &piece.notes).filter(|note| !self.told.contains(note));
-        let notes: BTreeSet<usize> = notes.chain(&self.here).copied().collect();
+        let notes: BTreeSet<usize> = chunk.iter().flat_map(|piece| &piece.notes).chain(&self.here).copied().collect();
         self.end_of(chunk) <= self.body.bottom - self.foot_height(&notes) + 0.01
     }
 
@@ -187,13 +186,19 @@ impl Pager {
         let height = self.foot_height(&notes);
         let mut y = self.body.bottom - height + FOOT_GAP;
         let feet = Rc::clone(&self.feet);
-        for (place, foot) in notes.iter().filter_map(|note| feet.get(*note)).enumerate() {
+        for (place, (note, foot)) in notes.iter().filter_map(|note| Some((*note, feet.get(*note)?))).enumerate() {
             if let (0, Some(x)) = (place, left_of(foot)) {
                 let pen = Pen { ink: Ink::Grey(0.5), width: 0.5, dash: None };
                 let rule = Item::Rule { from: (x, y - 4.0), to: (x + 60.0, y - 4.0), pen };
                 self.page.marks.push(Placed::bare(rule));
             }
-            self.page.marks.extend(lowered(foot.marks.clone(), y));
+            let read_before = !self.told.insert(note);
+            let marks = if read_before {
+                as_decoration(std::slice::from_ref(foot)).remove(0).marks
+            } else {
+                foot.marks.clone()
+            };
+            self.page.marks.extend(lowered(marks, y));
             y += foot.height;
         }
     }
@@ -258,8 +263,7 @@ impl Pager {
             self.outline.push(Entry { level, title, page: self.pages.len(), y: self.y });
         }
         self.place(piece.marks);
-        let new: Vec<usize> = piece.notes.into_iter().filter(|note| self.told.insert(*note)).collect();
-        self.here.extend(new);
+        self.here.extend(piece.notes);
         self.y += piece.height;
         self.below = piece.below;
         self.blank = false;

@@ -18,13 +18,14 @@ const COUNTED: [&str; 48] = [
 ];
 
 /// Words that stay with the number that follows them.
-const NUMBERED: [&str; 15] = [
+const NUMBERED: [&str; 16] = [
     "Act",
     "BS",
     "Document",
     "EN",
     "Flat",
     "ISO",
+    "No.",
     "Part",
     "Regulations",
     "Schedule",

@@ -286,6 +286,8 @@ pub struct Pricing {
     pub markup: Decimal,
     /// What the householder sees; adds up to `net`.
     pub lines: Vec<PriceLine>,
+    /// The same with VAT, where each roof has a line; adds up to `total`.
+    pub with_vat: Vec<Money>,
     /// Without VAT.
     pub net: Money,
     /// VAT by rate.
@@ -392,6 +394,7 @@ pub fn price(
         margin: sold.margin,
         markup: sold.markup,
         lines: sold.lines,
+        with_vat: sold.with_vat,
         net: sold.net,
         vat: sold.vat,
         vat_by_customer: sold.vat_by_customer,

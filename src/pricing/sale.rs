@@ -73,6 +73,7 @@ pub(super) struct SettledSale {
     pub margin: Decimal,
     pub markup: Decimal,
     pub lines: Vec<PriceLine>,
+    pub with_vat: Vec<Money>,
     pub net: Money,
     pub vat: Vec<VatLine>,
     pub vat_by_customer: Vec<VatLine>,
@@ -143,6 +144,10 @@ pub(super) fn sell(
         vat_method: method(job, terms).to_owned(),
         vat_reason: reason(terms, money),
         net: bill.net,
+        with_vat: match money.lines_by {
+            LinesBy::Roof if !bill.vat.is_empty() => vat::with_vat(&bill.lines, &bill.vat),
+            _ => Vec::new(),
+        },
         vat_by_customer: vat_by_customer(job, programme, terms, money, &bill.lines),
         vat: bill.vat,
         total: bill.total,

@@ -10,7 +10,7 @@ use super::money::Money;
 use super::packs;
 use super::sale::selling_price;
 use super::terms::{PriceTarget, Terms};
-use super::{PriceLine, vat};
+use super::{PriceLine, order, vat};
 use crate::model::limits::{self, Most};
 use crate::model::words::list;
 use crate::model::{Length, Problem, Products, Role, Rules, SettingPath};
@@ -176,6 +176,23 @@ pub struct VariationPrice {
     pub sums: InvoiceSums,
     /// Hours of one person that the lines count.
     pub hours: Decimal,
+    /// What the delivery of its goods costs, where no line is for it.
+    pub delivery: Money,
+    /// Boards that are sold by their cost, with what the agreed rate for deck boards would bring for them.
+    pub by_cost: Option<BoardsByCost>,
+}
+
+/// Boards sold by their cost, where the quote has a rate for deck boards.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct BoardsByCost {
+    /// What they are sold for.
+    pub sold: Money,
+    /// The rate's name.
+    pub rate: String,
+    /// How much of it they are, m².
+    pub area: Decimal,
+    /// What that comes to.
+    pub at_rate: Money,
 }
 
 /// Prices what was found.
@@ -197,8 +214,10 @@ pub fn price(found: &FoundOnSite, basis: VariationBasis<'_>) -> Result<Variation
             match basis.sold(part) {
                 Ok(sold) => {
                     hours += sold.hours;
-                    let one = |(quantity, unit, rate): (Decimal, FoundUnit, Money)| VariationLine {
-                        what: what.clone(),
+                    let one = |SoldRow { quantity, unit, rate, goods }| VariationLine {
+                        what: goods
+                            .filter(|_| line.parts.len() > 1)
+                            .map_or_else(|| what.clone(), |goods| format!("{}: {goods}", line.what)),
                         quantity,
                         unit,
                         rate,
@@ -211,20 +230,31 @@ pub fn price(found: &FoundOnSite, basis: VariationBasis<'_>) -> Result<Variation
         }
     }
     match faults.is_empty() {
-        true => Ok(VariationPrice { sums: basis.sums(&lines), lines, hours }),
+        true => {
+            let (delivery, by_cost) = (basis.delivery(found), basis.by_cost(found));
+            Ok(VariationPrice { sums: basis.sums(&lines), lines, hours, delivery, by_cost })
+        }
         false => Err(faults),
     }
 }
 
 /// What a part is sold for: so much of a unit at a rate, once or more often.
 struct SoldPart {
-    rows: Vec<(Decimal, FoundUnit, Money)>,
+    rows: Vec<SoldRow>,
     hours: Decimal,
+}
+
+struct SoldRow {
+    quantity: Decimal,
+    unit: FoundUnit,
+    rate: Money,
+    /// What is bought, as the merchant calls it.
+    goods: Option<String>,
 }
 
 impl SoldPart {
     fn one(quantity: Decimal, unit: FoundUnit, rate: Money) -> SoldPart {
-        SoldPart { rows: vec![(quantity, unit, rate)], hours: Decimal::ZERO }
+        SoldPart { rows: vec![SoldRow { quantity, unit, rate, goods: None }], hours: Decimal::ZERO }
     }
 }
 
@@ -315,6 +345,35 @@ impl<'a> VariationBasis<'a> {
         Ok(SoldPart { hours: norm * number, ..SoldPart::one(number, FoundUnit::Boards, self.sold_for(each)) })
     }
 
+    /// What the delivery of its goods costs, as they would be ordered today; nothing where a line speaks of one.
+    fn delivery(&self, found: &FoundOnSite) -> Money {
+        let is_told = |line: &FoundLine| line.what.to_lowercase().contains("deliver");
+        match found.lines.iter().any(is_told) {
+            true => Money::ZERO,
+            false => order::buy(&found.goods(self.board), self.books).orders.iter().map(|o| o.delivery).sum(),
+        }
+    }
+
+    /// The boards that are sold by their cost, where a rate by the square metre for deck boards was agreed.
+    fn by_cost(&self, found: &FoundOnSite) -> Option<BoardsByCost> {
+        let is_for_boards = |label: &str, unit: &str| {
+            let label = label.to_lowercase();
+            label.contains("deck") && label.contains("board") && unit.replace('²', "2") == "m2"
+        };
+        let (rate, _, each) = self.terms.rot_rates.iter().find(|(label, unit, _)| is_for_boards(label, unit))?;
+        let (mut sold, mut area) = (Money::ZERO, Decimal::ZERO);
+        for part in found.lines.iter().flat_map(|line| &line.parts) {
+            let FoundPart::Boards { count, board } = part else { continue };
+            let size = self.products.boards.get(board.as_deref().or(self.board)?)?;
+            area += (size.length * size.width).square_metres() * Decimal::from(*count);
+            let rows = self.boards(*count, board.as_deref()).ok()?.rows;
+            sold += rows.iter().map(|row| (row.rate * row.quantity).to_penny()).sum();
+        }
+        let area = area.round_dp(2);
+        let at_rate = (*each * area).to_penny();
+        (area > Decimal::ZERO).then(|| BoardsByCost { sold, rate: rate.clone(), area, at_rate })
+    }
+
     fn article(&self, role: &Role, size: Option<Length>, quantity: Decimal, unit: &str) -> Result<SoldPart, Unpriced> {
         let of = role.unit();
         if !unit.is_empty() && unit != of.to_string() {
@@ -332,7 +391,8 @@ impl<'a> VariationBasis<'a> {
         let packs = self.packs(role, size, quantity)?;
         let row = |(article, n): (&Article, u64)| {
             let rate = self.sold_for(self.bought_for(article.price_of(n)));
-            (Decimal::from(n), FoundUnit::Packs(article.pack.clone()), rate)
+            let (unit, goods) = (FoundUnit::Packs(article.pack.clone()), Some(article.description.clone()));
+            SoldRow { quantity: Decimal::from(n), unit, rate, goods }
         };
         Ok(SoldPart { rows: packs.into_iter().map(row).collect(), hours: Decimal::ZERO })
     }

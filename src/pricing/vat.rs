@@ -4,6 +4,7 @@
 //! 10.03 at 20 % come to 6.02, 6.01, 6.03 or 6.01 by the four methods, so the method is always named beside the sum.
 
 use super::money::Money;
+use super::sale::share_out;
 use super::terms::VatRounding;
 use super::{PriceLine, VatLine};
 use rust_decimal::Decimal;
@@ -30,6 +31,22 @@ fn at_rate(rate: Decimal, nets: &[Money], rounding: VatRounding) -> VatLine {
         }
     };
     VatLine { rate, net, vat }
+}
+
+/// Lines with their VAT, shared out to the penny so that they add up to the total; none where a line takes something off.
+pub fn with_vat(lines: &[PriceLine], vat: &[VatLine]) -> Vec<Money> {
+    let mut all: Vec<Money> = lines.iter().map(|line| line.net).collect();
+    if all.iter().any(|net| *net < Money::ZERO) {
+        return Vec::new();
+    }
+    for rate in vat {
+        let of_rate: Vec<usize> = (0..lines.len()).filter(|i| lines[*i].vat_rate == rate.rate).collect();
+        let nets: Vec<Decimal> = of_rate.iter().map(|i| lines[*i].net.as_pounds()).collect();
+        for (i, share) in of_rate.into_iter().zip(share_out(rate.vat, &nets)) {
+            all[i] += share;
+        }
+    }
+    all
 }
 
 /// The method in words.

@@ -6,7 +6,9 @@
 use super::kept::{IssuedVariation, Kept, VariationState, unread};
 use crate::cli::work::Stopped;
 use crate::documents::variation::how_much;
+use crate::documents::wording::plural;
 use crate::job_file;
+use crate::model::words::within;
 use crate::pricing::Terms;
 use crate::pricing::variation::{FoundLine, FoundOnSite, FoundPart, FoundUnit};
 use crate::works::VariedWork;
@@ -45,19 +47,41 @@ pub(crate) fn works(kept: &Kept, reference: &str, revision: &str, terms: &Terms)
             sequence: varied.record.sequence,
             number: varied.record.number.clone(),
             on: answer.on.0,
-            done: done.into_iter().map(|line| thing(line, terms)).collect(),
+            done: done.into_iter().filter(|line| !is_visit(line)).map(|line| thing(line, terms)).collect(),
             left_out: left_out.into_iter().map(|line| line.what.clone()).collect(),
         }))
     };
     agreed(kept, reference, revision).into_iter().filter_map(|varied| one(varied).transpose()).collect()
 }
 
-/// A thing, with how much of it was built in: what it was worth is no word of that.
+/// A day on which the crew came besides: nothing is built of it.
+fn is_visit(line: &FoundLine) -> bool {
+    line.parts.iter().all(|part| matches!(part, FoundPart::Visits(_)))
+}
+
+/// A thing, with how much of it was built in: what it was worth is no word of that. What was found is no deed: where a rate or
+/// boards say what was done, that stands first.
 fn thing(line: &FoundLine, terms: &Terms) -> String {
-    let amounts: Vec<String> = line.parts.iter().filter_map(|part| amount(part, terms)).collect();
-    match amounts.is_empty() {
-        true => line.what.clone(),
-        false => format!("{}: {}", line.what, amounts.join(", ")),
+    let (deeds, amounts): (Vec<&FoundPart>, Vec<&FoundPart>) = line.parts.iter().partition(|part| is_deed(part, line));
+    let words = |parts: Vec<&FoundPart>| parts.into_iter().filter_map(|part| amount(part, terms)).collect::<Vec<_>>();
+    let named = |part: &&FoundPart| match part {
+        FoundPart::Rate { label, .. } => Some(format!("{label}, {}", amount(part, terms)?)),
+        FoundPart::Boards { count, .. } => Some(plural(*count as usize, "new board", "new boards")),
+        _ => None,
+    };
+    let deeds: Vec<String> = deeds.iter().filter_map(named).collect();
+    let found =
+        if deeds.is_empty() { line.what.clone() } else { format!("{}: {}", deeds.join(", "), within(&line.what)) };
+    let amounts = words(amounts);
+    if amounts.is_empty() { found } else { format!("{found}: {}", amounts.join(", ")) }
+}
+
+/// Whether a part says what was done, which the installer's words do not say already.
+fn is_deed(part: &FoundPart, line: &FoundLine) -> bool {
+    match part {
+        FoundPart::Rate { label, .. } => !line.what.to_lowercase().contains(&label.to_lowercase()),
+        FoundPart::Boards { .. } => true,
+        _ => false,
     }
 }
 

@@ -83,14 +83,14 @@ pub(crate) fn variation(named: &JobSource, typed: &Variation, today: Date) -> Re
         let loaded = read_accepted(&deal, &typed.files)?;
         let place = Desk { kept: &kept, reference: &reference, deal: &deal, loaded: &loaded };
         let date = typed.on.unwrap_or(today);
-        let record = place.of_found(file, &quoted, date)?;
+        let (record, unsold) = place.of_found(file, &quoted, date)?;
         if typed.draft {
-            return place.draft(named, typed, &record, &file.found);
+            return place.draft(named, typed, &record, (&file.found, &unsold));
         }
         if !typed.again {
             place.refuse_twice(file, date)?;
         }
-        if let Some(said) = place.freeze(file, record)? {
+        if let Some(said) = place.freeze(file, record, &unsold)? {
             terminal::say(&said)?;
             return Ok(Outcome::Done);
         }
@@ -119,7 +119,8 @@ struct Desk<'a> {
 
 impl Desk<'_> {
     /// All that stands on it.
-    fn of_found(&self, file: &FoundFile, quoted: &Loaded, date: Date) -> Result<VariationRecord, Stopped> {
+    /// And what is in none of its lines, as it is told.
+    fn of_found(&self, file: &FoundFile, quoted: &Loaded, date: Date) -> Result<(VariationRecord, String), Stopped> {
         let Desk { kept, reference, deal, loaded } = *self;
         let refuse = |words: String| Err(Stopped::Usage(words));
         let before = kept.variations(reference, &deal.revision);
@@ -138,7 +139,8 @@ impl Desk<'_> {
         let finish = deal.last_day.filter(|last| *last >= date);
         let holidays = &firm_of(loaded)?.holidays;
         let sequence = kept.next_in_series(reference, SERIES)?;
-        Ok(VariationRecord {
+        let unsold = unsold(&price);
+        let record = VariationRecord {
             sequence,
             number: format!("{reference}-{PRINTED}-{sequence}"),
             date: KeptDay(date),
@@ -156,7 +158,8 @@ impl Desk<'_> {
             finish_before: finish.map(KeptDay),
             finish: finish.map(|last| KeptDay(calendar::working_days_after(last, days, holidays))),
             inputs: Inputs::default(),
-        })
+        };
+        Ok((record, unsold))
     }
 
     /// What was typed twice is hardly meant: the same file, of the same day or while the one before waits for its signature.
@@ -225,7 +228,7 @@ impl Desk<'_> {
         named: &JobSource,
         typed: &Variation,
         record: &VariationRecord,
-        found: &FoundOnSite,
+        (found, unsold): (&FoundOnSite, &str),
     ) -> Result<Outcome, Stopped> {
         let folder = work::out_folder(named, &typed.output, None);
         refuse_kept(&folder)?;
@@ -235,12 +238,12 @@ impl Desk<'_> {
             .map_err(|fault| Stopped::Unwritten(fault, "with --out"))?;
         let places: String = written.places.iter().map(|place| format!("wrote {}\n", place.display())).collect();
         let told = told(record, found);
-        terminal::say(&format!("{told}{places}A draft takes no number; without --draft it is issued.\n"))?;
+        terminal::say(&format!("{told}{unsold}{places}A draft takes no number; without --draft it is issued.\n"))?;
         Ok(Outcome::Done)
     }
 
     /// Freezes it; `None` where another run came between. Gives what is to be said.
-    fn freeze(&self, file: &FoundFile, record: VariationRecord) -> Result<Option<String>, Stopped> {
+    fn freeze(&self, file: &FoundFile, record: VariationRecord, unsold: &str) -> Result<Option<String>, Stopped> {
         let Desk { kept, reference, deal, loaded } = *self;
         let (inputs, which) = snapshot::of(loaded, None)?;
         let record = VariationRecord { inputs: which.clone(), ..record };
@@ -249,7 +252,7 @@ impl Desk<'_> {
         if snapshot::of(loaded, None)? != (inputs.clone(), which) {
             return Ok(None); // A template or a font was changed while it was made.
         }
-        let told = format!("issued variation order {}\n{}", record.number, told(&record, &file.found));
+        let told = format!("issued variation order {}\n{}{unsold}", record.number, told(&record, &file.found));
         let next = format!(
             "Both sign it. Then: `wetout variation JOB --signed FILE.pdf`, or `--agreed {} --on DATE --name \"who\"`, or --refused.\n",
             record.sequence
@@ -361,6 +364,26 @@ fn told(record: &VariationRecord, found: &FoundOnSite) -> String {
         text += &format!(
             "Travel and setting up for that are not in it: a line with `visits: {}` charges them.\n",
             record.days
+        );
+    }
+    text
+}
+
+/// What the firm bears of it, with the line that charges it.
+fn unsold(price: &VariationPrice) -> String {
+    let mut text = String::new();
+    if price.delivery > Money::ZERO {
+        let delivery = price.delivery;
+        text += &format!(
+            "Delivery of its goods, {delivery}, is in no line: `- {{what: Delivery, cost: {delivery}}}` charges it.\n"
+        );
+    }
+    if let Some(boards) = &price.by_cost {
+        let (rate, area) = (&boards.rate, boards.area.normalize());
+        text += &format!(
+            "Boards are sold by their cost, {}; the quote agreed a rate, at which they are {}: \
+             `rate: {rate}, quantity: {area} m2` in place of `boards`.\n",
+            boards.sold, boards.at_rate
         );
     }
     text

@@ -67,6 +67,8 @@ fn of_roof(layout: &RoofLayout, kinds: &[Alike], scale: Scale, telling: Telling)
     let parts = kinds.chunks(ON_ONE).count();
     let figure = |(i, part): (usize, &[Alike])| {
         let count: usize = part.iter().map(|k| k.1).sum();
+        let level: usize = alike(&layout.firrings).iter().filter(|([_, low, high], _)| low == high).map(|k| k.1).sum();
+        let level = if i == 0 && level > 0 { format!(", and {level} level") } else { String::new() };
         let of = if parts > 1 { format!(", drawing {} of {parts}", i + 1) } else { String::new() };
         let words: Vec<String> = part.iter().map(in_words).collect();
         let firrings = wording::plural(count, "firring", "firrings");
@@ -77,7 +79,7 @@ fn of_roof(layout: &RoofLayout, kinds: &[Alike], scale: Scale, telling: Telling)
         };
         Figure {
             scene: scene(part, scale, telling).into(),
-            caption: format!("{}: {firrings} to cut{of}{how}{}", layout.shape.name, jointed(layout)),
+            caption: format!("{}: {firrings} to cut{level}{of}{how}{}", layout.shape.name, jointed(layout)),
             alt: format!("Firrings of {} from the side: {}.", layout.shape.name, words.join("; ")),
         }
     };
