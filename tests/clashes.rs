@@ -556,6 +556,27 @@ fn the_line_from_a_number_ends_on_a_part_of_a_patch() {
     assert!(seen >= 14, "{seen}");
 }
 
+/// Noggins that meet in a corner are drawn beside one another, none over another and none past the edge of the deck.
+#[test]
+fn noggins_that_meet_in_a_corner_are_drawn_beside_one_another() {
+    let mut seen = 0;
+    for (name, job) in demos() {
+        for layout in &job.take_off.roofs {
+            let Some(figure) = deck_plan::draw(layout, Space::HALF_PAGE) else { continue };
+            let bar = |mark: &Mark| match mark {
+                Mark::Area { rings, fill: Some(Ink::Grey(0.35)), .. } => rings[0].as_slice().try_into().ok(),
+                _ => None,
+            };
+            let bars: Vec<Quad> = figure.scene.marks.iter().filter_map(bar).map(Quad::of).collect();
+            for (n, one) in bars.iter().enumerate() {
+                assert!(!bars[..n].iter().any(|other| one.overlaps(other)), "{name}, {}: {one:?}", layout.shape.name);
+            }
+            seen += bars.len();
+        }
+    }
+    assert!(seen > 60, "{seen}");
+}
+
 #[test]
 fn a_closure_is_told_from_a_drip_in_a_grey_print() {
     let words = built_in_words();
