@@ -684,6 +684,46 @@ fn a_tiny_roof_beside_a_large_one_is_drawn_large_enough_to_read() {
     assert_eq!(own, 5);
 }
 
+/// The thick arrow of the way off stands at the end that is laid last, where the words have the ladder.
+#[test]
+fn the_arrow_of_the_way_off_stands_at_the_end_that_is_laid_last() {
+    let mut seen = 0;
+    for (name, job) in demos().into_iter().chain(others()) {
+        for (layout, roof) in job.take_off.roofs.iter().zip(&job.loaded.job.roofs) {
+            let Some(at) = layout.leaves_at().filter(|at| !(0.4..=0.6).contains(at)) else { continue };
+            for figure in mat_plan::draw(layout, None, Space::HALF_PAGE) {
+                assert_eq!(arrow(&figure, layout) < 0.5, at < 0.5, "{name}: {}", figure.alt);
+            }
+            let plan = roof_plan::draw(layout, roof, Audience::Site, Space::HALF_PAGE);
+            assert_eq!(arrow(&plan, layout) < 0.5, at < 0.5, "{name}: {}", plan.alt);
+            seen += 1;
+        }
+    }
+    assert!(seen >= 5, "{seen}");
+}
+
+/// How far along the side of the way off its thick arrow stands, as a share of it.
+fn arrow(figure: &Figure, layout: &RoofLayout) -> f64 {
+    let marks = &figure.scene.marks;
+    let corners = layout.shape.ring().len();
+    let ring = marks.iter().rev().filter_map(rings).map(|(rings, ..)| rings[0].clone());
+    let outlined = |ring: &Vec<Spot>| {
+        let wide = |f: fn(&Spot) -> f64| {
+            ring.iter().map(f).fold(0.0, f64::max) - ring.iter().map(f).fold(f64::INFINITY, f64::min)
+        };
+        wide(|s| s.x) * wide(|s| s.y)
+    };
+    let ring = ring.filter(|ring| ring.len() == corners).max_by(|a, b| outlined(a).total_cmp(&outlined(b))).unwrap();
+    let shaft = marks.iter().find_map(|mark| match mark {
+        Mark::Line { spots, pen } if pen.width == 3.0 && pen.ink == Ink::Black => Some(spots[0]),
+        _ => None,
+    });
+    let (shaft, n) = (shaft.unwrap(), layout.shape.way_off);
+    let (a, b) = (ring[n], ring[(n + 1) % corners]);
+    let long = apart(a, b);
+    ((shaft.x - a.x) * (b.x - a.x) + (shaft.y - a.y) * (b.y - a.y)) / (long * long)
+}
+
 /// 60 mm on paper, to the nearest, in pt.
 const LEAST: f64 = 59.5 * PT_PER_MM;
 

@@ -40,7 +40,7 @@ fn one(layout: &RoofLayout, pots: Option<&PotPlan>, layer: usize, layers: usize,
     let name = &layout.shape.name;
     let which = if layers > 1 { format!(", layer {} of {layers}", layer + 1) } else { String::new() };
     Figure {
-        scene: fitted(space, &layout.shape, |frame| sheet(frame, &layout.shape, &pieces, &pots, space)),
+        scene: fitted(space, &layout.shape, |frame| sheet(frame, layout, &pieces, &pots, space)),
         caption: format!("{name}: mat {} g/m²{which}. Lay in the order of {}.", layout.mat.weight, order(&pieces)),
         alt: format!(
             "Mat of {name}{which}: {}, laid in the order {}.",
@@ -52,11 +52,12 @@ fn one(layout: &RoofLayout, pots: Option<&PotPlan>, layer: usize, layers: usize,
 
 fn sheet(
     frame: PlanScale,
-    shape: &RoofShape,
+    layout: &RoofLayout,
     pieces: &[&MatPiece],
     pots: &impl Fn(&MatPiece) -> String,
     space: Space,
 ) -> Drawing {
+    let shape = &layout.shape;
     let mut sheet = Drawing::default();
     for piece in pieces {
         sheet.area(vec![frame.ring(&piece.ring)], Some(Ink::White), Some(pen(Ink::Grey(0.4), 0.7)));
@@ -71,7 +72,7 @@ fn sheet(
         sheet.take(around(&ring, 1.0));
         sheet.area(vec![ring], None, Some(pen(Ink::Black, 1.2)));
     }
-    way_off(&mut sheet, frame, shape);
+    way_off(&mut sheet, frame, shape, layout.leaves_at());
     let left: Vec<&&MatPiece> =
         pieces.iter().filter(|p| !number(&mut sheet, &frame.ring(&p.ring), p, &pots(p))).collect();
     let named: Vec<(Vec<Spot>, String)> = left.into_iter().map(|p| (frame.ring(&p.ring), label(p))).collect();
@@ -169,11 +170,13 @@ fn size_of(piece: &MatPiece) -> String {
     format!("{} × {}", piece.length.as_mm(), piece.width.as_mm())
 }
 
-fn way_off(sheet: &mut Drawing, frame: PlanScale, shape: &RoofShape) {
+/// At the end that is laid last, where there is one.
+fn way_off(sheet: &mut Drawing, frame: PlanScale, shape: &RoofShape, leaves_at: Option<f64>) {
     let Some(side) = shape.sides.get(shape.way_off) else { return };
     let (a, b) = (frame.at(side.from), frame.at(side.to));
     let out = Way::between(a, b).right();
-    let foot = go(part(a, b, 0.75), out, -2.0);
+    let at = leaves_at.filter(|at| !(0.4..=0.6).contains(at)).map_or(0.75, |at| at.clamp(0.1, 0.9));
+    let foot = go(part(a, b, at), out, -2.0);
     sheet.line(&[go(foot, out, -20.0), go(foot, out, -7.0)], pen(Ink::Black, 3.0));
     sheet.tip(foot, out, 9.0, Ink::Black);
     sheet.take(Quad::about(go(foot, out, -10.0), out, 22.0, 10.0));
