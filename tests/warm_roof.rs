@@ -938,3 +938,11 @@ fn the_householder_reads_what_was_checked_by_named_rules_and_what_that_means() {
     assert!(!quote.contains("from memory"), "{quote}");
     assert!(finding(&laid_out(&text).1, "heat.u").source.contains("from memory"));
 }
+
+/// What is cut out of an insulation board stands in its list, as in that of the deck: here at a corner of the L.
+#[test]
+fn the_list_of_insulation_tells_what_is_cut_out_of_a_board() {
+    let demo = crate::demo::work(&crate::demo::request("garage-utility"));
+    let words = crate::falls::words(&demo, wetout::documents::DocumentKind::Method);
+    assert!(words.contains("2400 × 1200 less 125 × 800 at front right"), "{words}");
+}

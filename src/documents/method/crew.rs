@@ -15,7 +15,7 @@ use super::super::drawings::{Space, day_chart, deck_plan, firrings, insulation_p
 use super::super::views::OldRoofView;
 use super::super::words::Words;
 use super::super::{WholeJob, box_gutters, old_roof_words, opening_words, site_words, wording};
-use super::deck_words::board_size;
+use super::deck_words::{board_size, cut_outs};
 use super::firring_list;
 use super::layers::layers;
 use super::stop_words::coated_strips;
@@ -557,12 +557,13 @@ fn overlay_plans(worked: &WholeJob<'_>) -> Vec<Block> {
 fn insulation_plans(worked: &WholeJob<'_>) -> Vec<Block> {
     let list = |r: &RoofLayout| {
         let whole = whole_insulation(worked, r);
-        let cells = |p: &InsulationPiece| {
+        let cells = |p: &InsulationPiece, along_x: bool| {
             let is_whole = whole.is_some_and(|whole| is_whole(p, whole));
-            let size = format!("{} × {}", p.length.as_mm(), p.width.as_mm());
+            let size = format!("{} × {}{}", p.length.as_mm(), p.width.as_mm(), cut_outs(&p.rings, along_x));
             piece_cells(&p.mark, size, is_whole, p.board)
         };
-        board_list(r.over.iter().flat_map(|over| &over.insulation.pieces).map(cells))
+        let laid = r.over.iter().map(|over| &over.insulation);
+        board_list(laid.flat_map(|laid| laid.pieces.iter().map(move |p| cells(p, laid.along_x))))
     };
     let draw = |r: &RoofLayout, space: Space| {
         whole_insulation(worked, r).and_then(|whole| insulation_plan::draw(r, whole, space)).into_iter().collect()
