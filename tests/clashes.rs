@@ -769,3 +769,27 @@ fn no_plan_of_a_demo_job_is_narrower_than_60_mm_while_there_is_paper() {
         }
     }
 }
+
+/// Deck and mat of a roof are drawn at 1:50 where their pages have room for it: the kitchen's and the one behind a parapet.
+#[test]
+fn boards_and_mat_are_drawn_as_large_as_their_pages_have_room_for() {
+    for name in ["kitchen-extension", "parapet", "balcony"] {
+        let [_, (_, method)] = documents(&demo::work(&demo::request(name)));
+        let plans = figures(&method).into_iter().filter(|f| ["Deck", "Mat"].contains(&kind(f).as_str()));
+        let scales: Vec<Option<f64>> = plans.map(|f| f.scene.scale).collect();
+        assert!(scales.len() >= 2 && scales.iter().all(|of| *of == Some(50.0)), "{name}: {scales:?}");
+    }
+}
+
+/// The boards over the garage's insulation are more than stand with their plan; their list is read on one page.
+#[test]
+fn a_list_of_boards_that_leaves_its_plan_stands_whole_on_the_next_page() {
+    let [_, (_, method)] = documents(&demo::work(&demo::request("garage-utility")));
+    let paper = fitting::lay_out(&method).unwrap();
+    let with = |mark: &str| {
+        let is = |item: &Item| matches!(item, Item::Text(text) if text.words() == mark);
+        paper.pages.iter().position(|page| page.marks.iter().any(|m| is(&m.item)))
+    };
+    assert!(with("T1").is_some());
+    assert_eq!(with("T1"), with("T32"));
+}
