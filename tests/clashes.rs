@@ -556,6 +556,27 @@ fn the_line_from_a_number_ends_on_a_part_of_a_patch() {
     assert!(seen >= 14, "{seen}");
 }
 
+/// Noggins that meet in a corner are drawn beside one another, none over another and none past the edge of the deck.
+#[test]
+fn noggins_that_meet_in_a_corner_are_drawn_beside_one_another() {
+    let mut seen = 0;
+    for (name, job) in demos() {
+        for layout in &job.take_off.roofs {
+            let Some(figure) = deck_plan::draw(layout, Space::HALF_PAGE) else { continue };
+            let bar = |mark: &Mark| match mark {
+                Mark::Area { rings, fill: Some(Ink::Grey(0.35)), .. } => rings[0].as_slice().try_into().ok(),
+                _ => None,
+            };
+            let bars: Vec<Quad> = figure.scene.marks.iter().filter_map(bar).map(Quad::of).collect();
+            for (n, one) in bars.iter().enumerate() {
+                assert!(!bars[..n].iter().any(|other| one.overlaps(other)), "{name}, {}: {one:?}", layout.shape.name);
+            }
+            seen += bars.len();
+        }
+    }
+    assert!(seen > 60, "{seen}");
+}
+
 #[test]
 fn a_closure_is_told_from_a_drip_in_a_grey_print() {
     let words = built_in_words();
@@ -663,6 +684,46 @@ fn a_tiny_roof_beside_a_large_one_is_drawn_large_enough_to_read() {
     assert_eq!(own, 5);
 }
 
+/// The thick arrow of the way off stands at the end that is laid last, where the words have the ladder.
+#[test]
+fn the_arrow_of_the_way_off_stands_at_the_end_that_is_laid_last() {
+    let mut seen = 0;
+    for (name, job) in demos().into_iter().chain(others()) {
+        for (layout, roof) in job.take_off.roofs.iter().zip(&job.loaded.job.roofs) {
+            let Some(at) = layout.leaves_at().filter(|at| !(0.4..=0.6).contains(at)) else { continue };
+            for figure in mat_plan::draw(layout, None, Space::HALF_PAGE) {
+                assert_eq!(arrow(&figure, layout) < 0.5, at < 0.5, "{name}: {}", figure.alt);
+            }
+            let plan = roof_plan::draw(layout, roof, Audience::Site, Space::HALF_PAGE);
+            assert_eq!(arrow(&plan, layout) < 0.5, at < 0.5, "{name}: {}", plan.alt);
+            seen += 1;
+        }
+    }
+    assert!(seen >= 5, "{seen}");
+}
+
+/// How far along the side of the way off its thick arrow stands, as a share of it.
+fn arrow(figure: &Figure, layout: &RoofLayout) -> f64 {
+    let marks = &figure.scene.marks;
+    let corners = layout.shape.ring().len();
+    let ring = marks.iter().rev().filter_map(rings).map(|(rings, ..)| rings[0].clone());
+    let outlined = |ring: &Vec<Spot>| {
+        let wide = |f: fn(&Spot) -> f64| {
+            ring.iter().map(f).fold(0.0, f64::max) - ring.iter().map(f).fold(f64::INFINITY, f64::min)
+        };
+        wide(|s| s.x) * wide(|s| s.y)
+    };
+    let ring = ring.filter(|ring| ring.len() == corners).max_by(|a, b| outlined(a).total_cmp(&outlined(b))).unwrap();
+    let shaft = marks.iter().find_map(|mark| match mark {
+        Mark::Line { spots, pen } if pen.width == 3.0 && pen.ink == Ink::Black => Some(spots[0]),
+        _ => None,
+    });
+    let (shaft, n) = (shaft.unwrap(), layout.shape.way_off);
+    let (a, b) = (ring[n], ring[(n + 1) % corners]);
+    let long = apart(a, b);
+    ((shaft.x - a.x) * (b.x - a.x) + (shaft.y - a.y) * (b.y - a.y)) / (long * long)
+}
+
 /// 60 mm on paper, to the nearest, in pt.
 const LEAST: f64 = 59.5 * PT_PER_MM;
 
@@ -707,4 +768,28 @@ fn no_plan_of_a_demo_job_is_narrower_than_60_mm_while_there_is_paper() {
             }
         }
     }
+}
+
+/// Deck and mat of a roof are drawn at 1:50 where their pages have room for it: the kitchen's and the one behind a parapet.
+#[test]
+fn boards_and_mat_are_drawn_as_large_as_their_pages_have_room_for() {
+    for name in ["kitchen-extension", "parapet", "balcony"] {
+        let [_, (_, method)] = documents(&demo::work(&demo::request(name)));
+        let plans = figures(&method).into_iter().filter(|f| ["Deck", "Mat"].contains(&kind(f).as_str()));
+        let scales: Vec<Option<f64>> = plans.map(|f| f.scene.scale).collect();
+        assert!(scales.len() >= 2 && scales.iter().all(|of| *of == Some(50.0)), "{name}: {scales:?}");
+    }
+}
+
+/// The boards over the garage's insulation are more than stand with their plan; their list is read on one page.
+#[test]
+fn a_list_of_boards_that_leaves_its_plan_stands_whole_on_the_next_page() {
+    let [_, (_, method)] = documents(&demo::work(&demo::request("garage-utility")));
+    let paper = fitting::lay_out(&method).unwrap();
+    let with = |mark: &str| {
+        let is = |item: &Item| matches!(item, Item::Text(text) if text.words() == mark);
+        paper.pages.iter().position(|page| page.marks.iter().any(|m| is(&m.item)))
+    };
+    assert!(with("T1").is_some());
+    assert_eq!(with("T1"), with("T32"));
 }

@@ -958,3 +958,11 @@ fn a_fascia_that_ends_below_the_edge_timber_is_told() {
     let method = crate::falls::words(&garage, wetout::documents::DocumentKind::Method);
     assert!(method.contains("One that ends lower: ring, it is not left open"), "{method}");
 }
+
+/// What is cut out of an insulation board stands in its list, as in that of the deck: here at a corner of the L.
+#[test]
+fn the_list_of_insulation_tells_what_is_cut_out_of_a_board() {
+    let demo = crate::demo::work(&crate::demo::request("garage-utility"));
+    let words = crate::falls::words(&demo, wetout::documents::DocumentKind::Method);
+    assert!(words.contains("2400 × 1200 less 125 × 800 at front right"), "{words}");
+}

@@ -111,9 +111,15 @@ fn sheet(frame: PlanScale, (shape, timbers): (&RoofShape, &[OpeningTimber]), dec
     }
     let holes: Vec<Vec<Spot>> = shape.holes.iter().map(|h| frame.ring(&h.ring)).collect();
     // Before the names of the edges, which may stand inside where there is no room beside.
+    let thick = frame.pt(deck.noggin.as_mm() as f64).max(LEAST_NOGGIN);
+    let mut bars = Vec::new();
     for (a, b) in &deck.noggins {
-        let thick = frame.pt(deck.noggin.as_mm() as f64).max(LEAST_NOGGIN);
-        noggin(&mut sheet, (frame.at(*a), frame.at(*b), thick), &frame.ring(&shape.ring()), &holes);
+        let bar = noggin((frame.at(*a), frame.at(*b), thick), &frame.ring(&shape.ring()), &holes, &bars);
+        bars.extend(bar);
+    }
+    for bar in bars {
+        sheet.area(vec![bar.corners.to_vec()], Some(Ink::Grey(0.35)), Some(pen(Ink::Black, 0.3)));
+        sheet.take(bar);
     }
     // After the noggins: the names of edges keep off them.
     outline(&mut sheet, frame, shape);
@@ -134,11 +140,12 @@ fn timber_ring(frame: PlanScale, of: &OpeningTimber) -> Vec<Spot> {
 const LEAST_NOGGIN: f64 = 1.0;
 const OFF_EDGE: f64 = 1.6;
 
-/// A noggin as a dark bar as thick as it is. One under an edge is drawn inside it, or the outline would hide it.
-fn noggin(sheet: &mut Drawing, (a, b, thick): (Spot, Spot, f64), ring: &[Spot], holes: &[Vec<Spot>]) {
+/// A noggin as a dark bar as thick as it is. One under an edge is drawn inside it, or the outline would hide it, and as much
+/// shorter as keeps it on the deck and off those before it where they meet in a corner.
+fn noggin((a, b, thick): (Spot, Spot, f64), ring: &[Spot], holes: &[Vec<Spot>], before: &[Quad]) -> Option<Quad> {
     let long = apart(a, b);
     if long <= f64::EPSILON {
-        return;
+        return None;
     }
     let along = Way { x: (b.x - a.x) / long, y: (b.y - a.y) / long };
     let across = along.right();
@@ -151,14 +158,26 @@ fn noggin(sheet: &mut Drawing, (a, b, thick): (Spot, Spot, f64), ring: &[Spot], 
         (false, true) => -OFF_EDGE - thick,
         _ => -thick / 2.0,
     };
-    let end = f64::min(1.0, long / 4.0);
     let corner = |at: Spot, in_by: f64, by: f64| go(go(at, along, in_by), across, by);
-    let bar =
-        vec![corner(a, end, from), corner(b, -end, from), corner(b, -end, from + thick), corner(a, end, from + thick)];
-    let middle = part(bar[0], bar[2], 0.5);
-    sheet.area(vec![bar], Some(Ink::Grey(0.35)), Some(pen(Ink::Black, 0.3)));
-    sheet.take(Quad::about(middle, along, long, thick));
+    let bar = |(start, end): (f64, f64)| {
+        let near = [corner(a, start, from), corner(b, -end, from)];
+        Quad::of([near[0], near[1], corner(b, -end, from + thick), corner(a, start, from + thick)])
+    };
+    let is_clear = |bar: &Quad| {
+        let under_edge = from != -thick / 2.0;
+        (!under_edge || bar.corners.iter().all(|c| inside(ring, *c))) && !before.iter().any(|other| bar.overlaps(other))
+    };
+    let end = f64::min(1.0, long / 4.0);
+    let step = (long * MOST_SHORTER - 2.0 * end).max(0.0) / f64::from(SHORTENED);
+    let cut = |n: i32| end + step * f64::from(n);
+    let by_sum = (0..=SHORTENED).flat_map(|sum| (0..=sum).map(move |n| (sum - n, n)));
+    let mut bars = by_sum.map(|(start, far)| bar((cut(start), cut(far))));
+    Some(bars.find(is_clear).unwrap_or_else(|| bar((end, end))))
 }
+
+/// In so many steps a noggin is drawn shorter, by as much of it at most.
+const SHORTENED: i32 = 40;
+const MOST_SHORTER: f64 = 0.8;
 
 fn named(frame: PlanScale, piece: &BoardPiece) -> Option<NamedPiece<'_>> {
     let ring = frame.ring(piece.rings.first()?);

@@ -72,7 +72,7 @@ fn sheet(
         sheet.take(around(&ring, 1.0));
         sheet.area(vec![ring], None, Some(pen(Ink::Black, 1.2)));
     }
-    way_off(&mut sheet, frame, layout);
+    way_off(&mut sheet, frame, shape, layout.leaves_at());
     let left: Vec<&&MatPiece> =
         pieces.iter().filter(|p| !number(&mut sheet, &frame.ring(&p.ring), p, &pots(p))).collect();
     let named: Vec<(Vec<Spot>, String)> = left.into_iter().map(|p| (frame.ring(&p.ring), label(p))).collect();
@@ -170,11 +170,12 @@ fn size_of(piece: &MatPiece) -> String {
     format!("{} × {}", piece.length.as_mm(), piece.width.as_mm())
 }
 
-fn way_off(sheet: &mut Drawing, frame: PlanScale, layout: &RoofLayout) {
-    let Some(side) = layout.shape.sides.get(layout.shape.way_off) else { return };
+/// At the end that is laid last, where there is one.
+fn way_off(sheet: &mut Drawing, frame: PlanScale, shape: &RoofShape, leaves_at: Option<f64>) {
+    let Some(side) = shape.sides.get(shape.way_off) else { return };
     let (a, b) = (frame.at(side.from), frame.at(side.to));
     let out = Way::between(a, b).right();
-    let at = if layout.left_at_the_beginning() == Some(true) { 0.15 } else { 0.85 };
+    let at = leaves_at.filter(|at| !(0.4..=0.6).contains(at)).map_or(0.75, |at| at.clamp(0.1, 0.9));
     let foot = go(part(a, b, at), out, -2.0);
     sheet.line(&[go(foot, out, -20.0), go(foot, out, -7.0)], pen(Ink::Black, 3.0));
     sheet.tip(foot, out, 9.0, Ink::Black);

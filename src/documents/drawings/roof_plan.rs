@@ -31,17 +31,17 @@ pub enum Audience {
 
 /// Draws the plan of one roof.
 pub fn draw(layout: &RoofLayout, roof: &Roof, reader: Audience, space: Space) -> Figure {
-    let plan = RoofPlan { shape: &layout.shape, left_at_the_beginning: layout.left_at_the_beginning(), roof, reader };
+    let plan = RoofPlan { shape: &layout.shape, roof, reader, leaves_at: layout.leaves_at() };
     let scene = fitted(space, &layout.shape, |frame| plan.sheet(frame, space));
     Figure { caption: plan.caption(&scene), scene, alt: plan.alternative() }
 }
 
 struct RoofPlan<'a> {
     shape: &'a RoofShape,
-    /// See [`RoofLayout::left_at_the_beginning`].
-    left_at_the_beginning: Option<bool>,
     roof: &'a Roof,
     reader: Audience,
+    /// Where along the way off lies what is laid last.
+    leaves_at: Option<f64>,
 }
 
 /// Words in two lines as nearly of a length as may be; none where there is one word alone.
@@ -53,7 +53,7 @@ fn in_two(words: &str) -> Option<[String; 2]> {
 
 /// What the key of the plan of a roof says.
 pub fn key(layout: &RoofLayout, roof: &Roof) -> KeyParts {
-    RoofPlan { shape: &layout.shape, left_at_the_beginning: None, roof, reader: Audience::Site }.key()
+    RoofPlan { shape: &layout.shape, roof, reader: Audience::Site, leaves_at: None }.key()
 }
 
 /// Every sign of an edge that the key explains, in the order of fixing; walls that a roof is carried over last.
@@ -404,11 +404,11 @@ impl RoofPlan<'_> {
         let ground = |t: &f64| Quad::about(go(at(*t), out, -9.0), out, 20.0, 9.0);
         // Past an opening or a ladder that stands at the same place.
         let clear = |t: &f64| sheet.is_free(&ground(t)) && sheet.is_bare(&ground(t));
-        let places = match self.left_at_the_beginning {
-            Some(true) => [0.2, 0.3, 0.1, 0.38, 0.5],
-            Some(false) => [0.8, 0.7, 0.9, 0.62, 0.5],
-            None => [0.62, 0.38, 0.8, 0.2, 0.5],
-        };
+        // At the end that is laid last, where there is one.
+        let mut places = [0.62, 0.38, 0.8, 0.2, 0.5];
+        if let Some(last) = self.leaves_at.filter(|at| !(0.4..=0.6).contains(at)) {
+            places.sort_by(|a, b| (a - last).abs().total_cmp(&(b - last).abs()));
+        }
         let t = places.into_iter().find(clear).unwrap_or(places[0]);
         let foot = at(t);
         sheet.line(&[go(foot, out, -18.0), go(foot, out, -6.0)], pen(Ink::Black, 3.0));

@@ -15,7 +15,7 @@ use super::super::drawings::{Space, day_chart, deck_plan, firrings, insulation_p
 use super::super::views::OldRoofView;
 use super::super::words::Words;
 use super::super::{WholeJob, box_gutters, old_roof_words, opening_words, site_words, wording};
-use super::deck_words::board_size;
+use super::deck_words::{board_size, cut_outs};
 use super::firring_list;
 use super::layers::layers;
 use super::stop_words::coated_strips;
@@ -135,7 +135,9 @@ fn mat_plans(worked: &WholeJob<'_>) -> Vec<Block> {
         Table { columns, rows: rows.collect(), header: true }
     };
     let pots = worked.programme.pots.as_ref();
-    plans_with_lists(worked, BEFORE_TOPCOAT, list, mat_plan::key, |r, space| mat_plan::draw(r, pots, space))
+    let is_one_large = |r: &RoofLayout| across(&r.shape) >= LARGE && r.mat.pieces.iter().all(|p| p.layer == 0);
+    let room = if worked.take_off.roofs.iter().all(is_one_large) { LARGE_BEFORE_TOPCOAT } else { BEFORE_TOPCOAT };
+    plans_with_lists(worked, room, list, mat_plan::key, |r, space| mat_plan::draw(r, pots, space))
 }
 
 /// Plans of the roofs, all at one scale, each with its list. That of a roof alone is as large as leaves it in the room that
@@ -197,14 +199,19 @@ impl DrawnPlans {
 
 /// A plan is made so much smaller at most to stay on the page of the words that lead up to it.
 const MOST_SMALLER: f64 = 2.0;
-/// Room under the words for the laying of boards, and beside the sheet that follows the mat, pt.
-const UNDER_DECK: f64 = 315.0;
+/// Room under the words for the laying of boards, for what lies over a deck, and beside the sheet that follows the mat, pt.
+const UNDER_DECK: f64 = 330.0;
+const OVER_DECK: f64 = 315.0;
 const BEFORE_TOPCOAT: f64 = 255.0;
+/// The same of the mat in one layer of a roof at least so wide, mm: its plan is hard to read at a smaller scale.
+const LARGE_BEFORE_TOPCOAT: f64 = 325.0;
+const LARGE: f64 = 2000.0;
 
 /// As many rows of a list stand beside a plan; a longer one stands under it.
 const BESIDE: usize = 20;
-/// A list of more rows goes on over the page on which its plan stands: both together would leave half a page bare.
+/// A list of more rows is parted from its plan, which would leave half a page bare with it; of still more it goes on over a page.
 const LONG: usize = 27;
+const LONGER: usize = 60;
 /// Height of a row of a list and of a plan's caption on the crew's sheets, pt.
 const ROW: f64 = 17.0;
 
@@ -235,15 +242,18 @@ fn with_list(plans: Vec<Figure>, list: Table, draw: &dyn Fn(Space) -> Vec<Figure
             let beside = vec![vec![Block::Figure(narrow)], vec![Block::Table(in_parts(list, parts))]];
             (vec![Block::Columns(beside)], height)
         }
-        None if rows > LONG => (vec![Block::Figure(plan), Block::Table(in_parts(list, 3))], least),
+        None if rows > LONGER => (vec![Block::Figure(plan), Block::Table(in_parts(list, 3))], least),
+        None if rows > LONG => (vec![Block::Figure(plan), Block::Keep(vec![Block::Table(in_parts(list, 3))])], least),
         None => (vec![Block::Keep(vec![Block::Figure(plan), Block::Table(in_parts(list, 3))])], least),
     }
 }
 
-/// The same of one of several roofs: its plan never goes on to the next page while its list stays, which names no roof.
+/// The same of one of several roofs: its plan never goes on to the next page while its list stays, which names no roof; a long
+/// list goes on over a page.
 fn before_its_list(block: Block) -> Block {
     match block {
         Block::Figure(plan) => Block::Columns(vec![vec![Block::Figure(plan)]]),
+        Block::Keep(list) if list.len() == 1 => list.into_iter().next().unwrap_or(Block::Keep(Vec::new())),
         other => other,
     }
 }
@@ -549,7 +559,7 @@ fn overlay_plans(worked: &WholeJob<'_>) -> Vec<Block> {
         let boards = r.over.as_ref().and_then(|over| over.overlay.as_ref());
         board_list(boards.into_iter().flat_map(|deck| deck.pieces.iter().map(|p| board_cells(p, deck.along_x))))
     };
-    plans_with_lists(worked, UNDER_DECK, list, deck_plan::overlay_key, |r, space| {
+    plans_with_lists(worked, OVER_DECK, list, deck_plan::overlay_key, |r, space| {
         deck_plan::draw_overlay(r, space).into_iter().collect()
     })
 }
@@ -557,18 +567,19 @@ fn overlay_plans(worked: &WholeJob<'_>) -> Vec<Block> {
 fn insulation_plans(worked: &WholeJob<'_>) -> Vec<Block> {
     let list = |r: &RoofLayout| {
         let whole = whole_insulation(worked, r);
-        let cells = |p: &InsulationPiece| {
+        let cells = |p: &InsulationPiece, along_x: bool| {
             let is_whole = whole.is_some_and(|whole| is_whole(p, whole));
-            let size = format!("{} × {}", p.length.as_mm(), p.width.as_mm());
+            let size = format!("{} × {}{}", p.length.as_mm(), p.width.as_mm(), cut_outs(&p.rings, along_x));
             piece_cells(&p.mark, size, is_whole, p.board)
         };
-        board_list(r.over.iter().flat_map(|over| &over.insulation.pieces).map(cells))
+        let laid = r.over.iter().map(|over| &over.insulation);
+        board_list(laid.flat_map(|laid| laid.pieces.iter().map(move |p| cells(p, laid.along_x))))
     };
     let draw = |r: &RoofLayout, space: Space| {
         whole_insulation(worked, r).and_then(|whole| insulation_plan::draw(r, whole, space)).into_iter().collect()
     };
     let key = |r: &RoofLayout| whole_insulation(worked, r).and_then(|whole| insulation_plan::key(r, whole));
-    plans_with_lists(worked, UNDER_DECK, list, key, draw)
+    plans_with_lists(worked, OVER_DECK, list, key, draw)
 }
 
 /// The size of a whole insulation board of a roof.

@@ -142,7 +142,7 @@ pub(super) fn board_size(piece: &BoardPiece, along_x: bool) -> String {
         Some(ends) => [0, 1].map(|n| tapered(sizes[n], ends[n], (n == 0) != along_x)),
         None => sizes.map(|size| size.to_string()),
     };
-    format!("{long} × {wide}{}", cut_outs(piece, along_x))
+    format!("{long} × {wide}{}", cut_outs(&piece.rings, along_x))
 }
 
 /// `590 at left, 540 at right`: how much a board has there at its one side and at its other; from left to right where `across` says
@@ -176,8 +176,8 @@ fn tapers(ring: &[Point], along_x: bool) -> Option<[[i64; 2]; 2]> {
 }
 
 /// ` less 1000 × 330 at back left`: what is cut out of the rectangle of a board round openings, along the board and across it.
-fn cut_outs(piece: &BoardPiece, along_x: bool) -> String {
-    let board = Region::of_rings(piece.rings.iter().map(Vec::as_slice));
+pub(super) fn cut_outs(rings: &[Vec<Point>], along_x: bool) -> String {
+    let board = Region::of_rings(rings.iter().map(Vec::as_slice));
     let Some(whole) = board.bounds() else { return String::new() };
     let gone = Region::of_box(whole.least, whole.most).subtract(&board);
     let told = |ring: &Vec<Point>| {

@@ -1,7 +1,6 @@
 //! What lies on what, drawn before the deck is laid: for those who look rather than read.
 //!
-//! Given what was worked; gives a drawing of each roof, or where there are many one for each build-up, of the largest roof that
-//! has it.
+//! Given what was worked; gives a drawing for each build-up, of the largest roof that has it.
 
 use super::super::WholeJob;
 use super::super::drawings::Space;
@@ -15,9 +14,6 @@ use crate::takeoff::layout::RoofLayout;
 const LAYERS: Space = Space::new(240.0, 128.0);
 const ALONE: Space = Space::new(480.0, 150.0);
 
-/// So many roofs are drawn each.
-const EACH: usize = 4;
-
 /// The drawings, those of the largest roofs first; `beside` other drawings or by themselves.
 pub(super) fn layers(worked: &WholeJob<'_>, beside: bool) -> Vec<Figure> {
     let mut roofs: Vec<&RoofLayout> = worked.take_off.roofs.iter().collect();
@@ -26,8 +22,7 @@ pub(super) fn layers(worked: &WholeJob<'_>, beside: bool) -> Vec<Figure> {
     for layout in roofs {
         let Some(roof) = worked.job.roofs.get(layout.shape.index) else { continue };
         let of_roof = layers_of(roof);
-        let few = worked.take_off.roofs.len() <= EACH;
-        if few || !built.iter().any(|(layers, ..)| *layers == of_roof) {
+        if !built.iter().any(|(layers, ..)| *layers == of_roof) {
             built.push((of_roof, layout, roof));
         }
     }

@@ -32,7 +32,7 @@ use crate::programme::pots::{PotDose, PotPlan};
 use crate::programme::weather::{WeatherVerdict, up_to_a_tenth};
 use crate::programme::{Day, Labour};
 use crate::takeoff::layout::RoofLayout;
-use crate::takeoff::layout::shape::{Direction, RoofShape, Side, SillDetail, point_along};
+use crate::takeoff::layout::shape::{RoofShape, Side, SillDetail, point_along};
 use crate::takeoff::layout::{BandageOver, LiningBoard, MatNote, ParapetLining, VapourStrip};
 use crate::takeoff::quantities::line::{Line, Step, Unit};
 use crate::works::{self, Operation, WorkKind};
@@ -651,7 +651,7 @@ fn stands_at(middle: Point, (from, to): (Point, Point)) -> bool {
 }
 
 /// `, by a ladder at its left end`: over which end of a wall the crew leaves; over a parapet there, whose top is wet, on a board.
-fn off_the_end(shape: &RoofShape, last: &[Point]) -> String {
+fn off_the_end(shape: &RoofShape, last: Option<f64>) -> String {
     let (at, sides) = (shape.way_off, shape.sides.len());
     let (side, end) = (&shape.sides[at], end_of(&shape.sides[at], last));
     let met = [((at + sides - 1) % sides, side.begins_at()), ((at + 1) % sides, side.ends_at())];
@@ -668,13 +668,10 @@ fn off_the_end(shape: &RoofShape, last: &[Point]) -> String {
 const ANY_END: &str = "its end";
 
 /// `its left end`: the end of a side at which the last strip lies; `its end` where it lies along all of it.
-fn end_of(side: &Side, last: &[Point]) -> String {
-    let toward = Direction::along(side.from, side.to);
-    let place = |p: &Point| (p.x - side.from.x) as f64 * toward.x + (p.y - side.from.y) as f64 * toward.y;
-    let middle = last.iter().map(place).sum::<f64>() / last.len().max(1) as f64 / side.run.as_mm().max(1) as f64;
-    match middle {
-        m if m < 0.4 => format!("its {} end", bare(side.begins_at())),
-        m if m > 0.6 => format!("its {} end", bare(side.ends_at())),
+fn end_of(side: &Side, last: Option<f64>) -> String {
+    match last {
+        Some(m) if m < 0.4 => format!("its {} end", bare(side.begins_at())),
+        Some(m) if m > 0.6 => format!("its {} end", bare(side.ends_at())),
         _ => ANY_END.to_owned(),
     }
 }
@@ -699,7 +696,7 @@ fn way_off(job: &Job, r: &RoofLayout) -> Option<WayOff> {
         (true, _) => ", through the door".to_owned(),
         _ if !wall => String::new(),
         (false, Some((edge, _))) => format!(", then over the ladder point {}", wording::at(&edge.label())),
-        (false, None) => off_the_end(&r.shape, last),
+        (false, None) => off_the_end(&r.shape, r.leaves_at()),
     };
     Some(WayOff { at: format!("{}{low}", wording::at(&side.label)), how })
 }

@@ -14,7 +14,6 @@ pub mod insulation;
 pub mod joist_ends;
 pub mod joist_numbers;
 pub mod junctions;
-mod leaving;
 pub mod marks;
 pub mod mat;
 pub mod noggins;
@@ -610,6 +609,17 @@ impl RoofLayout {
     /// Joints of old boards that are bandaged, m: nobody has measured them, so they are reckoned by the square metre.
     pub fn old_joints(&self, rules: &Rules) -> Decimal {
         self.old_boards.map_or(Decimal::ZERO, |area| area.square_metres() * rules.kept_joints)
+    }
+
+    /// How far along the side by which the crew leaves, as a share of it from its start, the strip that is laid last has its
+    /// middle.
+    pub fn leaves_at(&self) -> Option<f64> {
+        let side = self.shape.sides.get(self.shape.way_off)?;
+        let last = self.mat.pieces.iter().max_by_key(|p| (p.layer, p.number))?;
+        let toward = shape::Direction::along(side.from, side.to);
+        let place = |p: &Point| (p.x - side.from.x) as f64 * toward.x + (p.y - side.from.y) as f64 * toward.y;
+        let middle = last.ring.iter().map(place).sum::<f64>() / last.ring.len().max(1) as f64;
+        Some(middle / side.run.as_mm().max(1) as f64)
     }
 
     /// The openings whose kerb is built new, or (`kerbs` is not set) that are cut into the joists, by their names.
