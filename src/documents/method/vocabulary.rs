@@ -341,10 +341,47 @@ fn strip(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .text("strip_crew", carts.iter().map(crew).collect::<Vec<_>>().join(" "))
         .texts("strip_roofs", &lines)
         .maybe("boards_roofs", some_only(job, &lifted));
+        .yes("stops_strip", stopping(worked).any(|roof| job.strip_of(roof).is_some()))
+        .yes("stops_bare", stopping(worked).any(|roof| job.strip_of(roof).is_none()))
+        .text("upturns", upturns(worked))
+        .yes("old_flashings", stripped(worked).any(|laid| !laid.flashings.is_empty() && is_flashed(worked, laid)))
 }
 
 /// The roofs that something holds for, where it does not hold for all of the job's.
 fn some_only(job: &Job, roofs: &[&Roof]) -> Option<String> {
+/// The roofs that are opened by parts.
+fn stopping<'a>(worked: &WholeJob<'a>) -> impl Iterator<Item = &'a Roof> {
+    let stops = &worked.programme.stops;
+    let all = stops.iter().all(|stop| stop.whole_roof);
+    let by_parts = move |roof: &str| stops.iter().any(|stop| stop.roof == roof && (all || !stop.whole_roof));
+    worked.job.roofs.iter().filter(move |roof| by_parts(&roof.name))
+}
+
+/// The roofs whose covering comes off.
+fn stripped<'a>(worked: &WholeJob<'a>) -> impl Iterator<Item = &'a RoofLayout> {
+    let (job, laid) = (worked.job, &worked.take_off.roofs);
+    job.roofs.iter().zip(laid).filter(|(roof, _)| job.strip_of(roof).is_some()).map(|(_, laid)| laid)
+}
+
+/// Whether the firm cuts in the flashings of a roof.
+fn is_flashed(worked: &WholeJob<'_>, laid: &RoofLayout) -> bool {
+    worked.take_off.works.has_on(WorkKind::Flashing, laid.shape.index)
+}
+
+/// `Wall and kerb`: what an old covering that comes off is turned up.
+fn upturns(worked: &WholeJob<'_>) -> String {
+    let walls = |laid: &RoofLayout| laid.shape.sides.iter().any(|s| matches!(s.finish, Finish::Wall | Finish::Gutter));
+    let chimneys = |laid: &RoofLayout| laid.shape.holes.iter().any(|h| h.finish == Finish::Wall && !h.round);
+    let kerbs = |laid: &RoofLayout| !laid.openings.kept.is_empty();
+    let all = [
+        (stripped(worked).any(walls), "wall"),
+        (stripped(worked).any(chimneys), "chimney"),
+        (stripped(worked).any(kerbs), "old kerb"),
+    ];
+    let there: Vec<String> = all.into_iter().filter(|(is, _)| *is).map(|(_, words)| words.to_owned()).collect();
+    wording::capital(&wording::list(&there))
+}
+
     let names: Vec<String> = roofs.iter().map(|roof| roof.name.clone()).collect();
     (!roofs.is_empty() && roofs.len() < job.roofs.len()).then(|| wording::list(&names))
 }

@@ -64,7 +64,13 @@ fn of_roof(roof: &Roof, layout: &RoofLayout, works: &Works, rules: &Rules, produ
         of(Id::FlashingLength, W::Flashing, "Lead flashing", Unit::Metre, lead),
         of(Id::FlashingLeadFree, W::Flashing, "Lead-free flashing", Unit::Metre, lead_free),
         of(Id::FlashingWedges, W::Flashing, "Wedges for the flashing", Unit::Each, wedges(chase, rules)),
-        of(Id::FlashingSealant, W::Flashing, "Sealant for the chase", Unit::Each, sealant(chase, rules)),
+        of(
+            Id::FlashingSealant,
+            W::Flashing,
+            "Sealant for the chase",
+            Unit::Each,
+            sealant(chase, works.has_on(W::Strip, index), rules),
+        ),
         of(Id::SealTemporary, W::TemporarySeal, "Temporary seal at the wall", Unit::Metre, temporary_seal(layout)),
         of(Id::GutterLength, W::GutterOn, "Gutter, off and on", Unit::Metre, gutter(roof, layout)),
         of(Id::GutterBrackets, W::GutterOn, "Gutter brackets", Unit::Each, brackets(roof, layout, rules)),
@@ -225,14 +231,17 @@ fn wedges(run: Decimal, rules: &Rules) -> Vec<Step> {
     ]
 }
 
-/// Cartridges of sealant for the chase.
-fn sealant(run: Decimal, rules: &Rules) -> Vec<Step> {
+/// Cartridges of sealant for the chase; where an old flashing comes out, for the old chase too.
+fn sealant(run: Decimal, old_comes_out: bool, rules: &Rules) -> Vec<Step> {
     let each = rules.chase_per_cartridge.metres();
     if run.is_zero() || each.is_zero() {
         return Vec::new();
     }
-    vec![
-        measured("flashing", run, Unit::Metre),
+    let old = old_comes_out.then(|| measured("chase of the old flashing", run, Unit::Metre));
+    let closed = if old_comes_out { run + run } else { run };
+    let mut steps = vec![measured("flashing", run, Unit::Metre)];
+    steps.extend(old);
+    steps.extend([
         rule("chase_per_cartridge", rules.chase_per_cartridge),
         formula(format!("{} ÷ {}", number(run, Unit::Metre), number(each, Unit::Metre)), run / each, Unit::Each),
         rounded_up("whole cartridges", run / each, Unit::Each),
