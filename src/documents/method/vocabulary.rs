@@ -134,6 +134,7 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("bare_tops", covered_with(worked, Cover::Stone))
         .yes("boarded_tops", covered_with(worked, Cover::Metal))
         .texts("tiles_lifted", &at_edges(worked, |edges| edge_words::lifted(edges, By::Us)))
+        .yes("hung_course", take_off.lines.iter().any(|line| line.id == LineId::TieStraps))
         .texts("tiles_by_others", &at_edges(worked, |edges| edge_words::lifted(edges, By::Others)))
         .texts(
             "tiled",
