@@ -196,19 +196,20 @@ fn sides(layout: &RoofLayout, finish: Finish) -> impl Iterator<Item = &Side> {
     layout.shape.sides.iter().filter(move |s| s.finish == finish)
 }
 
-/// The old covering, and the boards under it, come off all that is on plan inside the outline, holes taken off; so does what an old box gutter at its edge was lined and boarded with: as much as the new one is.
+/// The old covering, and the boards under it, come off all that is on plan inside the outline, holes taken off; so does what an old box gutter at its edge was lined and boarded with: as much as the new one is. Where none was,
+/// the roof lies on over the new one's width.
 fn strip(roof: &Roof, layout: &RoofLayout) -> Vec<Step> {
     let area = layout.shape.area.square_metres();
     let mut steps = vec![measured("roof, net of holes", area, Unit::SquareMetre)];
     let mut all = vec![area];
     for laid in &layout.box_gutters {
-        if roof.outline.edges.get(laid.side).is_some_and(Edge::has_old_gutter) {
-            let (run, girth) = (laid.run.metres(), laid.girth.metres());
-            let label = format!("old box gutter at {}", layout.shape.sides[laid.side].label);
-            let text = format!("{label}: {} × {}", number(run, Unit::Metre), number(girth, Unit::Metre));
-            steps.push(formula(text, run * girth, Unit::SquareMetre));
-            all.push(run * girth);
-        }
+        let old = roof.outline.edges.get(laid.side).is_some_and(Edge::has_old_gutter);
+        let (label, across) =
+            if old { ("old box gutter", laid.girth) } else { ("over the new box gutter", laid.width) };
+        let (label, run) = (format!("{label} at {}", layout.shape.sides[laid.side].label), laid.run.metres());
+        let text = format!("{label}: {} × {}", number(run, Unit::Metre), number(across.metres(), Unit::Metre));
+        steps.push(formula(text, run * across.metres(), Unit::SquareMetre));
+        all.push(run * across.metres());
     }
     steps.push(sum("", &all, Unit::SquareMetre));
     steps
