@@ -491,3 +491,12 @@ fn layers_are_not_drawn_where_a_low_wall_or_a_box_gutter_stands_before_them() {
         |name: &str| crate::falls::words(&work(&request(name)), DocumentKind::Method).contains("layers drawn back");
     assert!(!drawn("parapet") && drawn("kitchen-extension"));
 }
+
+/// No ladder leans on an edge that lies under slates: the crew leaves over them.
+#[test]
+fn a_roof_that_is_left_under_slates_is_left_by_a_roof_ladder_or_the_scaffold() {
+    let method = |name: &str| crate::falls::words(&work(&request(name)), DocumentKind::Method);
+    let dormer = method("dormer");
+    assert!(dormer.contains("at the back, by a roof ladder hooked over the ridge, or the scaffold"), "{dormer}");
+    assert!(!method("kitchen-extension").contains("hooked over the ridge, or the scaffold"));
+}

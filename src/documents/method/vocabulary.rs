@@ -667,6 +667,9 @@ impl WayOff {
     }
 }
 
+/// Where the roof goes in under tiles or slates.
+const OVER_THE_COVERING: &str = ", by a roof ladder hooked over the ridge, or the scaffold";
+
 const BY_A_LADDER: &str = ", by a ladder at";
 
 /// The ladder points of a roof, each with its middle.
@@ -712,6 +715,8 @@ fn way_off(job: &Job, r: &RoofLayout) -> Option<WayOff> {
     let how = match (r.shape.is_left_by_a_door(), ladder) {
         (true, _) => ", through the door".to_owned(),
         _ if !wall => String::new(),
+        // The edge lies under the covering of the roof above: no ladder leans there.
+        _ if side.finish == Finish::Step => OVER_THE_COVERING.to_owned(),
         (false, Some((edge, _))) => format!(", then over the ladder point {}", wording::at(&edge.label())),
         (false, None) => format!(", by a ladder at {}", end_of(side, last)),
     };
