@@ -247,3 +247,13 @@ fn every_stop_is_an_edge_areas_come_to_the_roofs_and_no_day_or_strip_is_left_out
     assert!(upper > 0, "boards over insulation never go further than the deck's");
     assert!(further > 20 && stay_open > 20, "{further} pieces of further layers, {stay_open} stops that stay open");
 }
+
+/// Both layers of a day's strips are laid on that day: the words ask for no wait that no day has.
+#[test]
+fn a_second_layer_is_laid_wet_on_wet_where_it_can_be_reached() {
+    let job = crate::demo::work(&crate::demo::request("balcony"));
+    assert!(job.programme.stops.iter().all(|stop| stop.strips.len() == 2));
+    let method = crate::falls::words(&job, wetout::documents::DocumentKind::Method);
+    let told = "Next layer wet on wet, reached from bare deck, a ladder or boards; else once the one below is hard";
+    assert!(method.contains(told), "{method}");
+}
