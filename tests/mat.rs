@@ -778,3 +778,14 @@ fn every_trim_lap_is_bandaged_across_the_trim() {
     let first = pieces.iter().find(|p| p.covers == BandageOver::TrimLap).unwrap();
     assert_eq!((first.from, first.to), (at(2600, 0), at(2600, 150)));
 }
+
+/// The garage's strips come out of a roll of 33 m and its spare does not: both are told, where more is bought than the strips take.
+#[test]
+fn a_spare_that_asks_for_another_roll_is_told_beside_the_rolls_of_the_strips() {
+    let told = |name: &str| -> bool {
+        let take_off = crate::demo::work(&crate::demo::request(name)).take_off;
+        let mats = take_off.lines.iter().filter(|l| matches!(l.id, wetout::model::LineId::MatLength(_)));
+        mats.flat_map(|l| &l.working).any(|step| format!("{step:?}").contains("the spare asks for more"))
+    };
+    assert!(told("garage-utility") && !told("kitchen-extension"));
+}
