@@ -270,3 +270,50 @@ fn orders(job: &Demo) -> String {
 fn date(day: Date) -> String {
     format!("{} {} {}", day.day(), day.month(), day.year())
 }
+
+/// What is ticked can be true: joists as they lie, openings as they are, the age of a house as it is known, a roof that stops as it is
+/// found.
+#[test]
+fn every_tick_and_check_of_a_demo_job_can_be_true() {
+    let method = |name: &str| {
+        crate::falls::words(&crate::demo::work(&crate::demo::request(name)), wetout::documents::DocumentKind::Method)
+    };
+    let [garage, kitchen, neighbours, bay] = ["garage-utility", "kitchen-extension", "neighbours", "bay"].map(method);
+    let level = "Each joist level from end to end, the next one up the roof higher.";
+    let falling = "Along the level, every joist falls to the low edge.";
+    assert!(garage.contains(level) && !garage.contains(falling), "{garage}");
+    assert!(kitchen.contains(falling) && !kitchen.contains(level), "{kitchen}");
+    assert!(garage.contains("nothing comes down until “Finished, edges may come down” is signed"), "{garage}");
+    assert!(bay.contains("Age not known, taken as before 2000; asbestos answered “no”."), "{bay}");
+    // The rooflight of the new extension is cut while the deck is made ready, and only its roof stops half way.
+    let cut = "Fragile: rooflight (No. 14), cut now: boarded over, fixed, marked HOLE BELOW.";
+    assert!(neighbours.contains(cut) && neighbours.matches("Fragile: ").count() == 1, "{neighbours}");
+    assert!(
+        neighbours.contains("and all bare joists with it, the sheet sealed down onto the new laminate"),
+        "{neighbours}"
+    );
+    assert!(neighbours.contains("new flashing in (not at No. 14: temporary seal, told in writing)"), "{neighbours}");
+    assert!(neighbours.contains("Signature of Mr P. Lisle") && !kitchen.contains("Signature of"), "{neighbours}");
+}
+
+/// A roof of which no strip is closed on the day on which it is opened: nobody is told to open no more than that, and the householder
+/// is not promised it.
+#[test]
+fn what_stays_open_overnight_is_promised_to_nobody_as_closed() {
+    let closed = "that we cannot close again the same day";
+    let (mut by_day, mut overnight) = (0, 0);
+    for (name, job) in crate::works::every_job() {
+        let stops = &job.programme.stops;
+        let each = stops.iter().any(|stop| stop.first_day == stop.day);
+        let opens = job.programme.warnings.contains(&wetout::programme::SiteWarning::OpenByStrips);
+        assert_eq!(opens, each, "{name}");
+        if stops.iter().any(|stop| stop.first_day < stop.day) {
+            let quote = crate::falls::words(&job, wetout::documents::DocumentKind::Quote);
+            assert!(!quote.contains(closed) && quote.contains("lies under a sheet for the night"), "{name}");
+            overnight += 1;
+        } else {
+            by_day += usize::from(each);
+        }
+    }
+    assert!(by_day > 0 && overnight > 0, "{by_day} {overnight}");
+}

@@ -9,7 +9,7 @@ use crate::checks::boards::sides_without_joists;
 use crate::geometry::region::{Bounds, Region, bounds_of};
 use crate::geometry::ring::sides;
 use crate::geometry::segment::distance;
-use crate::model::shape::DeckAction;
+use crate::model::shape::{DeckAction, JoistRun};
 use crate::model::{Finish, Length, Point, Roof};
 use crate::takeoff::layout::joist_ends::joist_ends;
 use crate::takeoff::layout::{BoardPiece, RoofLayout};
@@ -28,11 +28,13 @@ pub(super) fn vocabulary(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         all.any(|(i, roof)| is_bare(roof) == bare && works.has_on(WorkKind::KeepFalls, i))
     };
     v.yes("joists_seen", !bare.is_empty())
+        .yes("joists_fall", bare.iter().any(|roof| !is_along_the_level(worked, roof)))
+        .yes("joists_level", bare.iter().any(|roof| is_along_the_level(worked, roof)))
         .maybe("joists_at", some_only(&bare))
         .yes("joist_ends_at_wall", joists_end_at_wall(worked))
+        .texts("joistless", &joistless(worked))
         .yes("decks_stay", !staying.is_empty())
         .maybe("decks_at", some_only(&staying))
-        .texts("joistless", &joistless(worked))
         .text("overlaid", names(&of(&|roof| roof.deck.action == DeckAction::Overlay)))
         .yes("fall_on_joists", falls(true))
         .yes("fall_on_deck", falls(false))
@@ -45,8 +47,6 @@ fn is_bare(roof: &Roof) -> bool {
     roof.deck.action == DeckAction::New
 }
 
-/// Whether joists that lie bare end at a wall.
-fn joists_end_at_wall(worked: &WholeJob<'_>) -> bool {
 /// The edges along the joists with none under them, which boards, trims and gutter would hang on: with their roof where there
 /// are several.
 fn joistless(worked: &WholeJob<'_>) -> Vec<String> {
@@ -73,6 +73,8 @@ fn is_along_the_level(worked: &WholeJob<'_>, roof: &Roof) -> bool {
 /// Joists that fall by less than this share of the roof's fall are called level.
 const LEVEL: f64 = 0.1;
 
+/// Whether joists that lie bare end at a wall.
+fn joists_end_at_wall(worked: &WholeJob<'_>) -> bool {
     let ends = |(roof, laid): (&Roof, &RoofLayout)| {
         is_bare(roof) && joist_ends(&laid.shape, roof.joists.run).shut.iter().any(|s| s.finish == Finish::Wall)
     };

@@ -182,13 +182,14 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .texts("bought_in", &bought_in(worked))
         .texts("extras", &job.extras.iter().map(|extra| wording::within(&extra.title)).collect::<Vec<_>>())
         .texts("from_van", &from_van(worked))
+        .texts("co_signers", &job.co_signers)
         .texts("past_in_van", &past_in_van(worked))
         .texts("goods_bought", &titles(job, |goods| goods.bought().is_some()))
         .texts("goods_supplied", &titles(job, |goods| goods.bought().is_none()))
         .texts("overflows", &overflows(worked))
         .text("gutters_begin", gutters_begin(worked))
-        .texts("gutter_mats", &box_gutters::lining(worked))
         .text("gutter_lips", box_gutters::lips(worked).join("; "))
+        .texts("gutter_mats", &box_gutters::lining(worked))
         .yes("days_known", !worked.programme.days.is_empty())
         .yes(
             "boards_come",
@@ -338,19 +339,16 @@ fn strip(v: &mut Vocabulary, worked: &WholeJob<'_>) {
     let is_lifted = |roof: &&Roof| job.strip_of(roof).is_some_and(|strip| strip.boards_off().is_some());
     let lifted: Vec<&Roof> = job.roofs.iter().filter(is_lifted).collect();
     v.yes("strip", !strips.is_empty())
-        .yes("some_not_stripped", job.roofs.iter().any(|r| job.strip_of(r).is_none()))
         .text("strip_covering", wording::list(&wording::once(strips.iter().map(|s| s.covering.words.clone()))))
         .text("strip_crew", carts.iter().map(crew).collect::<Vec<_>>().join(" "))
-        .texts("strip_roofs", &lines)
-        .maybe("boards_roofs", some_only(job, &lifted));
         .yes("stops_strip", stopping(worked).any(|roof| job.strip_of(roof).is_some()))
         .yes("stops_bare", stopping(worked).any(|roof| job.strip_of(roof).is_none()))
         .text("upturns", upturns(worked))
         .yes("old_flashings", stripped(worked).any(|laid| !laid.flashings.is_empty() && is_flashed(worked, laid)))
+        .texts("strip_roofs", &lines)
+        .maybe("boards_roofs", some_only(job, &lifted));
 }
 
-/// The roofs that something holds for, where it does not hold for all of the job's.
-fn some_only(job: &Job, roofs: &[&Roof]) -> Option<String> {
 /// The roofs that are opened by parts.
 fn stopping<'a>(worked: &WholeJob<'a>) -> impl Iterator<Item = &'a Roof> {
     let stops = &worked.programme.stops;
@@ -384,6 +382,8 @@ fn upturns(worked: &WholeJob<'_>) -> String {
     wording::capital(&wording::list(&there))
 }
 
+/// The roofs that something holds for, where it does not hold for all of the job's.
+fn some_only(job: &Job, roofs: &[&Roof]) -> Option<String> {
     let names: Vec<String> = roofs.iter().map(|roof| roof.name.clone()).collect();
     (!roofs.is_empty() && roofs.len() < job.roofs.len()).then(|| wording::list(&names))
 }
@@ -738,6 +738,7 @@ fn the_site(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .maybe("asbestos_at", some_only(job, &asbestos_on(job)))
         .yes("scaffold", matches!(job.answer(Access::Scaffold), Forced::Yes | Forced::Sum))
         .yes("old_building", matches!(job.site.built_before_2000, Some(Answer::Yes | Answer::NotKnown)))
+        .yes("age_unknown", job.site.built_before_2000 == Some(Answer::NotKnown))
         .yes("adhesive", worked.take_off.must_have(&Role::Adhesive))
         .yes("van_carries", job.strips().iter().any(|s| s.tip.key == tipping::VAN))
         .texts("other_contractors", &other_contractors(worked))

@@ -244,9 +244,10 @@ fn sealant(run: Decimal, old_comes_out: bool, rules: &Rules) -> Vec<Step> {
     steps.extend(old);
     steps.extend([
         rule("chase_per_cartridge", rules.chase_per_cartridge),
-        formula(format!("{} ÷ {}", number(run, Unit::Metre), number(each, Unit::Metre)), run / each, Unit::Each),
-        rounded_up("whole cartridges", run / each, Unit::Each),
-    ]
+        formula(format!("{} ÷ {}", number(closed, Unit::Metre), number(each, Unit::Metre)), closed / each, Unit::Each),
+        rounded_up("whole cartridges", closed / each, Unit::Each),
+    ]);
+    steps
 }
 
 /// Pieces of at most `flashing_piece`, each lapping the next by `flashing_lap`: run + (k − 1) laps, k the fewest. Round a
