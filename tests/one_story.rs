@@ -283,7 +283,7 @@ fn every_tick_and_check_of_a_demo_job_can_be_true() {
     let falling = "Along the level, every joist falls to the low edge.";
     assert!(garage.contains(level) && !garage.contains(falling), "{garage}");
     assert!(kitchen.contains(falling) && !kitchen.contains(level), "{kitchen}");
-    assert!(garage.contains("nothing comes down until “Finished, edges may come down” is signed"), "{garage}");
+    assert!(garage.contains("Edges guarded until “Finished, edges may come down” is signed"), "{garage}");
     assert!(bay.contains("Age not known, taken as before 2000; asbestos answered “no”."), "{bay}");
     // The rooflight of the new extension is cut while the deck is made ready, and only its roof stops half way.
     let cut = "Fragile: rooflight (No. 14), cut now: boarded over, fixed, marked HOLE BELOW.";

@@ -32,8 +32,8 @@ pub fn tie_lines(roof: &Roof, layout: &RoofLayout, rules: &Rules) -> (Vec<Line>,
         of(Id::TieBattens, TilesBack, "Battens under tiles or slates", Metre, courses(&tiled)),
         of(Id::TieBattenNails, TilesBack, "Nails for those battens", Each, batten_nails(&tiled, rules)),
         of(Id::TieNails, TilesBack, "Nails for tiles or slates", Each, tile_nails(&tiled, rules)),
-        of(Id::TieStraps, TilesBack, "Straps for the top slates", Each, straps(&tiled)),
-        of(Id::TieTiles, TilesBack, "Tiles or slates for those that break", Each, broken(&tiled, rules)),
+        of(Id::TieStraps, TilesBack, "Slate straps", Each, straps(&tiled)),
+        of(Id::TieTiles, TilesBack, "Tiles or slates to spare", Each, broken(&tiled, rules)),
     ]
     .into_iter()
     .flatten()
