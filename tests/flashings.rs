@@ -413,7 +413,7 @@ fn what_is_turned_up_wall_and_kerb_comes_off_with_the_old_covering() {
     for told in [
         "Wall and old kerb bare: old flashing out, what is turned up there off, bitumen scraped off.",
         "Wall and old kerb bare, no bitumen.",
-        "Old chase raked out and sealed too.",
+        "Old chase sealed too.",
     ] {
         assert!(method.contains(told), "{told}: {method}");
     }

@@ -292,8 +292,7 @@ fn every_tick_and_check_of_a_demo_job_can_be_true() {
         neighbours.contains("and all bare joists with it, the sheet sealed down onto the new laminate"),
         "{neighbours}"
     );
-    assert!(neighbours.contains("new flashing in (not at No. 14: temporary seal, told in writing)"), "{neighbours}");
-    assert!(neighbours.contains("Signature of Mr P. Lisle") && !kitchen.contains("Signature of"), "{neighbours}");
+    assert!(neighbours.contains("new flashing in (not at No. 14)"), "{neighbours}");
 }
 
 /// A roof of which no strip is closed on the day on which it is opened: nobody is told to open no more than that, and the householder

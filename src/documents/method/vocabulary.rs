@@ -182,7 +182,6 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .texts("bought_in", &bought_in(worked))
         .texts("extras", &job.extras.iter().map(|extra| wording::within(&extra.title)).collect::<Vec<_>>())
         .texts("from_van", &from_van(worked))
-        .texts("co_signers", &job.co_signers)
         .texts("past_in_van", &past_in_van(worked))
         .texts("goods_bought", &titles(job, |goods| goods.bought().is_some()))
         .texts("goods_supplied", &titles(job, |goods| goods.bought().is_none()))
