@@ -2,12 +2,14 @@
 
 use crate::demo;
 use crate::edges::documents;
+use crate::falls::words;
 use crate::replay::deck::{board, faults};
 use crate::replay::roofs::{Dice, Wish, random_roof};
-use crate::support::{self, at, laid_out, lean_to, mm, rectangle, roof, setting};
+use crate::support::{self, asked, at, laid_out, lean_to, mm, rectangle, roof, setting};
 use rust_decimal::Decimal;
 use wetout::checks::boards::deck_notices;
 use wetout::checks::falls::{low_upstands, steepness};
+use wetout::documents::DocumentKind;
 use wetout::documents::drawings::drawing::text_box;
 use wetout::documents::drawings::firrings::{alike, draw};
 use wetout::geometry::segment::distance;
@@ -427,6 +429,19 @@ fn an_edge_along_the_joists_with_none_under_it_is_told_with_how_far_the_nearest_
     assert!(matches!(&told_of[..], [one] if one.contains("along right of Lean-to, the nearest 150 mm")), "{told_of:?}");
     assert_eq!(told("width: 5.75 m", "spacing: 400 mm, last: 5.75 m"), [""; 0]);
     assert_eq!(told("width: 6.0 m", "spacing: 400 mm"), [""; 0]);
+}
+
+/// The crew is told of the edge that hangs on nothing before it lays a board, whatever the office was warned of.
+#[test]
+fn an_edge_with_no_joist_under_it_is_a_tick_before_the_deck() {
+    let told = |width: &str| {
+        let text = lean_to("", "", "").replace("width: 6.0 m", width);
+        words(&demo::work(&asked(&text)), DocumentKind::Method)
+    };
+    let hold = "Right: no joist at the edge. One set along it, or ring";
+    let method = told("width: 5.75 m");
+    assert!(method.contains(hold) && method.find(hold) < method.find("Fix the noggins"), "{method}");
+    assert!(!told("width: 6.0 m").contains("no joist at the edge"));
 }
 
 /// How far a point lies from a straight line, mm.

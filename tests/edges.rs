@@ -86,6 +86,7 @@ fn an_edge_under_slates_takes_what_is_worked_by_hand() {
         ("tie.battens", "24"),
         ("tie.batten.nails", "44"),
         ("tie.nails", "192"),
+        ("tie.straps", "24"),
         ("tie.tiles", "10"),
     ];
     for (id, wanted) in lines {
@@ -116,6 +117,12 @@ fn tiles_that_others_lift_take_no_hour_and_no_tile_and_the_crew_waits_for_them()
     assert!(quote.contains("10 new ones are in the price"), "{quote}");
     assert!(method.contains("Tiles or slates above: 4 courses of slates at the back."), "{method}");
     assert!(method.contains("Tiles or slates back in their order"), "{method}");
+    assert!(method.contains("Top slates hang on straps nailed between the two below"), "{method}");
+    assert!(method.contains("slate ripper"), "{method}");
+    let bought = ours.pricing.orders.iter().flat_map(|o| &o.lines);
+    let straps = bought.filter(|o| o.role == "tie.strap");
+    let straps = straps.map(|o| rust_decimal::Decimal::from(o.quantity) * o.holds);
+    assert!(straps.sum::<rust_decimal::Decimal>() >= 24.into());
     let [quote, method] = documents(&others);
     assert!(quote.contains("Others lift 4 courses of slates at the back") && !quote.contains("new ones"), "{quote}");
     assert!(method.contains("Others lift tiles or slates: 4 courses of slates at the back."), "{method}");
@@ -537,4 +544,13 @@ fn page_one_of_a_quote_has_each_of_a_few_roofs_drawn_back() {
         let last = marks().any(|m| matches!(m, Item::Text(text) if text.words().contains("list further on")));
         assert!(last, "{names:?}: what stands under the drawings leaves the page");
     }
+}
+
+/// No ladder leans on an edge that lies under slates: the crew leaves over them.
+#[test]
+fn a_roof_that_is_left_under_slates_is_left_by_a_roof_ladder_or_the_scaffold() {
+    let method = |name: &str| crate::falls::words(&work(&request(name)), DocumentKind::Method);
+    let dormer = method("dormer");
+    assert!(dormer.contains("at the back, by a roof ladder hooked over the ridge, or the scaffold"), "{dormer}");
+    assert!(!method("kitchen-extension").contains("hooked over the ridge, or the scaffold"));
 }

@@ -11,7 +11,7 @@ use wetout::documents::edge_words;
 use wetout::job_file::load;
 use wetout::model::job::By;
 use wetout::model::shape::DeckAction;
-use wetout::model::{Flashing, Length, Role};
+use wetout::model::{Flashing, Length, LineId, Role};
 use wetout::pages::scene::{Mark, Scene};
 use wetout::takeoff::layout::RoofLayout;
 use wetout::takeoff::layout::flashings::WallFlashing;
@@ -393,4 +393,39 @@ fn brackets_of_a_gutter_of_another_shape_are_told() {
     {
         assert!(!article.contains("half-round"), "{article}");
     }
+}
+
+/// An old covering goes up what it ends at, and its flashing sits in a chase of its own: both come off before anything is bonded there,
+/// and what closes the old chase is bought with what closes the new one.
+#[test]
+fn what_is_turned_up_wall_and_kerb_comes_off_with_the_old_covering() {
+    let sealant = |demo: &Demo| -> Decimal {
+        demo.take_off.lines.iter().filter(|l| l.id == LineId::FlashingSealant).map(|l| l.quantity).sum()
+    };
+    let job = |strip: &str| {
+        let mut request = demo::request("kitchen-extension");
+        let text = String::from_utf8(request.bytes).unwrap();
+        request.bytes = text.replacen("strip: {covering: felt, tip: skip}", strip, 1).into_bytes();
+        demo::work(&request)
+    };
+    let (stripped, bare) = (job("strip: {covering: felt, tip: skip}"), job("strip: nothing"));
+    let [quote, method] = texts(&stripped);
+    for told in [
+        "Wall and old kerb bare: old flashing out, what is turned up there off, bitumen scraped off.",
+        "Wall and old kerb bare, no bitumen.",
+        "Old chase sealed too.",
+    ] {
+        assert!(method.contains(told), "{told}: {method}");
+    }
+    assert!(
+        quote.contains("The old flashing and what is turned up the wall come off; the old joint is filled."),
+        "{quote}"
+    );
+    // 5.2 m of wall and a lap of 100 mm for every 1.5 m, twice, at 6 m to a cartridge.
+    assert_eq!((sealant(&bare), sealant(&stripped)), (Decimal::ONE, Decimal::TWO));
+    let [quote, method] = texts(&bare);
+    assert!(!method.contains("turned up there") && !method.contains("ld chase") && !quote.contains("old joint"));
+    let others = texts(&demo::work(&asked(&lean_to("", "", "strip: {covering: felt, tip: skip}\nflashing: others\n"))));
+    assert!(others[1].contains("Wall bare: what is turned up there off") && !others[1].contains("Old chase"));
+    assert!(others[0].contains("What is turned up the wall comes off. The roof"), "{}", others[0]);
 }

@@ -793,3 +793,14 @@ fn the_pieces_of_a_long_strip_are_laid_from_one_end_to_the_other() {
     }
     assert!(of_three > 5, "{of_three}");
 }
+
+/// The garage's strips come out of a roll of 33 m and its spare does not: both are told, where more is bought than the strips take.
+#[test]
+fn a_spare_that_asks_for_another_roll_is_told_beside_the_rolls_of_the_strips() {
+    let told = |name: &str| -> bool {
+        let take_off = crate::demo::work(&crate::demo::request(name)).take_off;
+        let mats = take_off.lines.iter().filter(|l| matches!(l.id, wetout::model::LineId::MatLength(_)));
+        mats.flat_map(|l| &l.working).any(|step| format!("{step:?}").contains("the spare asks for more"))
+    };
+    assert!(told("garage-utility") && !told("kitchen-extension"));
+}

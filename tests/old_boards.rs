@@ -21,8 +21,8 @@ fn problems(text: &str) -> Vec<(String, String)> {
     problems.into_iter().filter(|p| p.fault.contains("boards")).map(|p| (p.fault, p.cure)).collect()
 }
 
-/// A stripped roof's old box gutter comes out with it, as much as the new one is lined: told, timed and carted, unless none
-/// was there.
+/// A stripped roof's old box gutter comes out with it, as much as the new one is lined: told, timed and carted. Where none
+/// was there, what lies over the new one's width comes off, on the day on which it is built.
 #[test]
 fn an_old_box_gutter_is_stripped_with_its_roof() {
     let job = |new: &str| {
@@ -35,8 +35,17 @@ fn an_old_box_gutter_is_stripped_with_its_roof() {
     let (with, without) = (job("no"), job("yes"));
     let stripped = |d: &Demo, id| d.take_off.lines.iter().find(|l| l.id == id).unwrap().quantity;
     let gutter = &with.take_off.roofs[0].box_gutters[0];
+    let roof = with.take_off.roofs[0].shape.area.square_metres();
     for id in [LineId::StripArea, LineId::StripBoards] {
-        assert_eq!(stripped(&with, id) - stripped(&without, id), gutter.run.metres() * gutter.girth.metres());
+        assert_eq!(stripped(&with, id) - roof, gutter.run.metres() * gutter.girth.metres());
+        assert_eq!(stripped(&without, id) - roof, gutter.run.metres() * gutter.width.metres());
+    }
+    let method = words(&without, DocumentKind::Method);
+    for told in [
+        "the box gutter alone: old roof off over it, copings off at its ends, built and lined",
+        "Its lip, the deck’s top, stands over the bare joists: front 24 mm.",
+    ] {
+        assert!(method.contains(told), "{told}: {method}");
     }
     assert!(with.programme.hours() > without.programme.hours());
     for kind in [DocumentKind::Quote, DocumentKind::Method] {

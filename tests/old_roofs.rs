@@ -173,3 +173,28 @@ fn the_crew_of_an_old_roof_leaves_it_dry_knows_each_place_and_washes_before_it_g
         at(goods);
     }
 }
+
+/// Patches are wet when they are signed, and a fresh coat carries nobody: what is tapped is tapped between the two.
+#[test]
+fn patches_are_tapped_when_they_are_hard_and_before_the_topcoat() {
+    let [_, method] = documents(&demo_job());
+    let at = |words: &str| method.find(words).unwrap_or_else(|| panic!("{words}: {method}"));
+    assert!(at("Patches laid: signed") < at("Tapped, the old laminate too: no hollow sound"));
+    assert!(at("Tapped, the old laminate too") < at("Old roof topcoated: signed"));
+    let handed = &method[at("Hand over: done when")..];
+    assert!(!handed.contains("apped once more") && handed.contains("Every edge and upstand looked at from the ladder"));
+}
+
+/// Two layers lap 150 mm round a hole, ground 25 mm further: 0.15 m from the edge they come to it, at 0.25 m a bandage along it would touch nothing.
+#[test]
+fn a_patch_that_is_bandaged_to_an_edge_comes_to_it() {
+    let told = |at: &str| -> Vec<String> {
+        let mut request = demo::request("patch-and-coat");
+        let text = String::from_utf8(request.bytes).unwrap();
+        request.bytes = text.replacen("at: [0.6 m, 0.15 m]", at, 1).into_bytes();
+        let notices = load(&request).unwrap().notices;
+        notices.into_iter().map(|n| n.fault).filter(|fault| fault.contains("end short of every edge")).collect()
+    };
+    assert_eq!(told("at: [0.6 m, 0.15 m]"), [""; 0]);
+    assert!(matches!(&told("at: [0.6 m, 0.25 m]")[..], [one] if one.contains("reach 175 mm round it")));
+}

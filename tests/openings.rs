@@ -184,3 +184,16 @@ fn the_fascia_of_a_warm_roof_ends_under_its_edge_timber() {
         assert!((top - foot).abs() < 0.1, "{finish:?}: the fascia ends at {top}, the timber at {foot}");
     }
 }
+
+/// An old kerb can be measured before a sheet is lifted; the householder is given the figure, and whose cost a higher one is.
+#[test]
+fn an_old_kerb_is_measured_before_the_roof_is_opened() {
+    let job = work(&request("garage-utility"));
+    let method = crate::falls::words(&job, DocumentKind::Method);
+    let kerb = method.find("Old kerbs, from the old roof up to the frame, at least: rooflight 468 mm").unwrap();
+    assert!(kerb < method.find("Open a test piece").unwrap(), "{method}");
+    let quote = crate::falls::words(&job, DocumentKind::Quote);
+    let told =
+        "For that it must stand at least 468 mm above the present roof; making a lower one higher is not in the price.";
+    assert!(quote.contains(told), "{quote}");
+}

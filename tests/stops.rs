@@ -284,3 +284,13 @@ fn what_goes_on_along_a_parapet_is_told_with_its_copings() {
     let past: Vec<&String> = stops.iter().flat_map(|s| &s.parapets_past).collect();
     assert!(past.iter().any(|m| m.starts_with('D')) && past.iter().any(|m| m.starts_with('L')), "{stops:?}");
 }
+
+/// Both layers of a day's strips are laid on that day: the words ask for no wait that no day has.
+#[test]
+fn a_second_layer_is_laid_wet_on_wet_where_it_can_be_reached() {
+    let job = crate::demo::work(&crate::demo::request("balcony"));
+    assert!(job.programme.stops.iter().all(|stop| stop.strips.len() == 2));
+    let method = crate::falls::words(&job, wetout::documents::DocumentKind::Method);
+    let told = "Next layer wet on wet, reached from bare deck, a ladder or boards; else once the one below is hard";
+    assert!(method.contains(told), "{method}");
+}

@@ -374,3 +374,25 @@ fn every_need_of_a_sized_role_says_its_size_and_no_other_need_does() {
         }
     }
 }
+
+/// What a step is done with is in the van: by what the job has.
+#[test]
+fn the_tools_of_a_step_follow_what_the_job_has() {
+    let method = |name: &str| words(&demo::work(&demo::request(name)), DocumentKind::Method);
+    let (parapet, dormer, kitchen) = (method("parapet"), method("dormer"), method("kitchen-extension"));
+    for tool in ["masonry saw with extraction, lifting straps", "masonry drill and bit, level, brush, trowel, bucket"] {
+        assert!(parapet.contains(tool) && !kitchen.contains(tool), "{tool}: {parapet}");
+    }
+    assert!(
+        dormer.contains("Tools. Saw, driver, tape") && dormer.contains("No screw or nail head stands up"),
+        "{dormer}"
+    );
+    assert!(kitchen.contains("Tools. Saw, nailer or driver") && kitchen.contains("No nail head stands up"));
+    assert!(method("patch-and-coat").contains("For the new board: saw, drill and driver, hammer."));
+    // What is lifted out of the way goes before anything else; what comes off is told among the waste.
+    assert!(dormer.find("Aerials, dishes down first") < dormer.find("Open a test piece"), "{dormer}");
+    assert!(dormer.contains("Broken tiles or slates, old underlay") && !kitchen.contains("Broken tiles or slates,"));
+    // By van: no skip stands there.
+    assert!(!dormer.contains("Skip") && kitchen.contains("Skip or tip"), "{dormer}");
+    assert!(!method("bay").contains("from the old roof"));
+}

@@ -104,13 +104,7 @@ const FOR_A_JOIST: Length = Length::mm(1000);
 
 /// Edges along the joists with no joist under them: what carries the boards there bears on nothing itself.
 pub fn edges_without_joists(roof: &Roof, shape: &RoofShape, deck: &DeckLayout) -> Vec<Problem> {
-    let along = |a: Point, b: Point| if deck.along_x { a.x == b.x } else { a.y == b.y };
     let across = |p: Point| if deck.along_x { p.x } else { p.y };
-    let bare = |side: &Side| {
-        let on = |p: Point| distance_to_segment(p, side.from, side.to) <= ON_SIDE;
-        let noggins = deck.noggins.iter().filter(|&&(a, b)| along(a, b) && on(a) && on(b));
-        noggins.map(|&(a, b)| distance(a, b)).max().is_some_and(|long| long >= FOR_A_JOIST)
-    };
     let told = |side: &Side| {
         let off = deck.joists.iter().map(|&(a, _)| (across(a) - across(side.from)).abs()).min()?;
         let fault = format!(
@@ -123,7 +117,18 @@ pub fn edges_without_joists(roof: &Roof, shape: &RoofShape, deck: &DeckLayout) -
             "say where the last joist lies (`last:`), or where the first does (`first:`); else set one along that edge";
         Some(Problem::warning(Warned::Board, roof.path.key("joists"), fault, cure))
     };
-    shape.sides.iter().filter(|side| bare(side)).filter_map(told).collect()
+    sides_without_joists(shape, deck).filter_map(told).collect()
+}
+
+/// The sides along the joists under which none lies.
+pub fn sides_without_joists<'a>(shape: &'a RoofShape, deck: &'a DeckLayout) -> impl Iterator<Item = &'a Side> {
+    let along = |a: Point, b: Point| if deck.along_x { a.x == b.x } else { a.y == b.y };
+    let bare = move |side: &&Side| {
+        let on = |p: Point| distance_to_segment(p, side.from, side.to) <= ON_SIDE;
+        let noggins = deck.noggins.iter().filter(|&&(a, b)| along(a, b) && on(a) && on(b));
+        noggins.map(|&(a, b)| distance(a, b)).max().is_some_and(|long| long >= FOR_A_JOIST)
+    };
+    shape.sides.iter().filter(bare)
 }
 
 /// How far from its side the boards' edge may lie, mm: the gap at a wall, and rounding.

@@ -6,9 +6,11 @@
 use super::cells::{cell, group, left, plain, right, strong, wide};
 use super::{WholeJob, wording};
 use crate::model::Length;
+use crate::model::shape::DeckAction;
 use crate::pages::block::{Block, Row, Table};
 use crate::takeoff::layout::RoofLayout;
 use crate::takeoff::layout::box_gutter::{BoxGutterLayout, GutterMat};
+use crate::takeoff::layout::falls::raised_by;
 
 /// Bearers stand side by side in so many pairs of columns.
 const ABREAST: usize = 4;
@@ -66,6 +68,17 @@ pub fn lining(worked: &WholeJob<'_>) -> Vec<String> {
         format!("{}{from}: {}", wording::capital(name), pieces.join("; "))
     };
     all(worked).map(|(roof, name, g)| told(roof, &name, g)).collect()
+}
+
+/// `front 24 mm`: how high the lip of each gutter stands over bare joists; before the deck is there, its bearers are set by that.
+pub fn lips(worked: &WholeJob<'_>) -> Vec<String> {
+    let lip = |(laid, name, g): (&RoofLayout, String, &BoxGutterLayout)| {
+        let roof = worked.job.roofs.get(laid.shape.index).filter(|roof| roof.deck.action == DeckAction::New)?;
+        let (side, board) = (laid.shape.sides.get(g.side)?, worked.products.boards.get(roof.deck.board.as_ref()?));
+        let (firring, thickness, over) = raised_by(&laid.shape, roof, worked.rules, board, (side.from, side.to));
+        Some(format!("{name} {}", firring + thickness + over + roof.deck.lifted.unwrap_or_default()))
+    };
+    all(worked).filter_map(lip).collect()
 }
 
 /// Every gutter with its name.

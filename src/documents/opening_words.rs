@@ -81,10 +81,12 @@ fn hole_named(r: &RoofLayout, hole: usize, several: bool) -> String {
     named(r.shape.holes.get(hole).map_or("", |h| h.name.as_str()), several.then_some(r))
 }
 
-/// The rooflights and hatches of new roofs, which carry nobody.
+/// The rooflights and hatches that are there, which carry nobody; one that is still to be cut guards nobody by a tick.
 fn fragile(roofs: &[RoofLayout], several: bool) -> Vec<String> {
     let openings = |r: &RoofLayout| {
-        let holes = r.shape.holes.iter().enumerate().filter(|(_, hole)| hole.is_opening());
+        let cut = r.built_openings(false);
+        let holes = r.shape.holes.iter().enumerate();
+        let holes = holes.filter(|(_, hole)| hole.is_opening() && !cut.contains(&hole.name));
         holes.map(|(n, _)| hole_named(r, n, several)).collect::<Vec<_>>()
     };
     roofs.iter().flat_map(openings).collect()

@@ -18,7 +18,7 @@ use crate::checks::rainwater;
 use crate::model::goods::Goods;
 use crate::model::job::{Answer, By, Forced};
 use crate::model::shape::{DeckAction, Edge, HoleForm};
-use crate::model::{Access, Cover, Finish, Flashing, Photo, Problem, RoofFall};
+use crate::model::{Access, Cover, Finish, Flashing, Length, Photo, Problem, RoofFall};
 use crate::pages::block::{Block, Closer, Document, Figure, Fitting, RowKind, Table};
 use crate::pages::links;
 use crate::pricing::{Money, OptionTotals, RotRate};
@@ -255,6 +255,7 @@ fn days(v: &mut Vocabulary, view: &QuoteView<'_>) {
         .text("days", wording::plural(days.len(), "working day", "working days"))
         .maybe("first_day", date(days.first()))
         .maybe("last_day", date(days.last()))
+        .yes("open_overnight", view.open_overnight)
         .texts("day_lines", &days.iter().map(|d| day_chart::day_in_words(&view.timetable, d)).collect::<Vec<_>>());
 }
 
@@ -430,6 +431,7 @@ fn roof_vocabulary(view: &QuoteView<'_>, roof: &RoofView<'_>, index: usize) -> V
     deck_words(&mut v, roof);
     insulation_words(&mut v, roof);
     opening_names(&mut v, layout);
+    v.text("kept_least", kept_least(roof));
     finish_words(&mut v, roof);
     v
 }
@@ -484,6 +486,16 @@ fn insulation_words(v: &mut Vocabulary, roof: &RoofView<'_>) {
         .maybe("overlay", roof.overlay.map(wording::thickness))
         .text("raised_by", roof.raised_by.0.to_string())
         .maybe("raised_most", (roof.raised_by.1 > roof.raised_by.0).then(|| roof.raised_by.1.to_string()));
+}
+
+/// How high a kerb that stays must stand above the present roof: `227 mm`, with the opening's name where there are several.
+fn kept_least(roof: &RoofView<'_>) -> String {
+    let (layout, kept) = (roof.layout, &roof.layout.openings.kept);
+    let least = |(hole, rise): &(usize, Length)| match layout.shape.holes.get(*hole).filter(|_| kept.len() > 1) {
+        Some(h) => format!("{} ({})", *rise + roof.kerb_return, h.name),
+        None => (*rise + roof.kerb_return).to_string(),
+    };
+    wording::list(&kept.iter().map(least).collect::<Vec<_>>())
 }
 
 fn opening_names(v: &mut Vocabulary, layout: &RoofLayout) {

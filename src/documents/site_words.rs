@@ -240,7 +240,7 @@ pub fn are_several(all: &[LayerStrips]) -> bool {
 /// Strips of every layer, without the word: `1 and 2, in the second layer 5 and 6`.
 pub fn strips(all: &[LayerStrips]) -> String {
     let of_layer = |strips: &LayerStrips| {
-        let names = wording::list(&strips.names);
+        let names = in_a_row(&strips.names).unwrap_or_else(|| wording::list(&strips.names));
         match strips.layer {
             0 => names,
             1 => format!("in the second layer {names}"),
@@ -249,6 +249,14 @@ pub fn strips(all: &[LayerStrips]) -> String {
         }
     };
     all.iter().map(of_layer).collect::<Vec<_>>().join(", ")
+}
+
+/// `1 to 10`: many strips whose numbers follow one another.
+fn in_a_row(names: &[String]) -> Option<String> {
+    let numbers: Vec<usize> = names.iter().map(|name| name.parse().ok()).collect::<Option<_>>()?;
+    let [first, .., last] = numbers.as_slice() else { return None };
+    let follow = numbers.windows(2).all(|pair| pair[1] == pair[0] + 1);
+    (follow && numbers.len() > 3).then(|| format!("{first} to {last}"))
 }
 
 /// One of them, as Markdown.

@@ -29,7 +29,7 @@ use crate::pricing::terms::{PROVISIONAL, Retention};
 use crate::pricing::{
     Drops, Money, Offer, OptionPrice, OptionTotals, Order, OrderLine, PriceLine, RotRate, Stage, VatLine, by_drop,
 };
-use crate::programme::{Timetable, calendar};
+use crate::programme::{SiteWarning, Timetable, calendar};
 use crate::takeoff::layout::joist_ends::{JoistEnds, joist_ends};
 use crate::takeoff::layout::patches::OldRoofLayout;
 use crate::takeoff::layout::{RoofLayout, falls};
@@ -60,6 +60,8 @@ pub struct QuoteView<'a> {
     pub findings: &'a [Finding],
     /// What happens on which day.
     pub timetable: Timetable<'a>,
+    /// Some of it cannot be closed on the day on which it is opened.
+    pub open_overnight: bool,
     /// What is to be paid.
     pub price: QuotedPrice<'a>,
     /// Notes for this job.
@@ -79,6 +81,10 @@ pub struct QuoteView<'a> {
     /// What the words of a question of access depend on.
     pub beside: Beside,
     access: &'a [(Access, Forced)],
+}
+
+const fn is_open_overnight(warning: &SiteWarning) -> bool {
+    matches!(warning, SiteWarning::StaysOpen { .. } | SiteWarning::OpenOvernight)
 }
 
 /// One roof as the householder may see it.
@@ -138,6 +144,8 @@ pub struct RoofView<'a> {
     pub walk_on_hours: u32,
     /// Tiles or slates in the price for those that break.
     pub spare_tiles: Decimal,
+    /// How far the laminate goes up a kerb.
+    pub kerb_return: Length,
     drawn: &'a Roof,
 }
 
@@ -207,6 +215,7 @@ impl<'a> QuoteView<'a> {
             asbestos: job.gravest_asbestos(),
             findings: whole.findings,
             timetable: whole.programme.timetable(),
+            open_overnight: whole.programme.warnings.iter().any(is_open_overnight),
             price: QuotedPrice::of(whole),
             co_signers: &job.co_signers,
             notes: &job.notes,
@@ -276,6 +285,7 @@ impl<'a> RoofView<'a> {
             gutter_layers: whole.rules.gutter_layers.max(roof.laminate.layers),
             walk_on_hours: whole.rules.walk_on_hours,
             spare_tiles: spare_tiles(whole, roof),
+            kerb_return: whole.rules.mat_return.kerb,
             drawn: roof,
         }
     }

@@ -137,6 +137,8 @@ line_ids! {
     TieBattenNails = "tie.batten.nails";
     /// Nails for the tiles or slates.
     TieNails = "tie.nails";
+    /// Straps for the slates that no nail reaches.
+    TieStraps = "tie.straps";
     /// New tiles or slates for those that break.
     TieTiles = "tie.tiles";
     /// Collars for pipes.

@@ -187,6 +187,8 @@ pub enum Role {
     HangerNails,
     /// `tape.vapour`.
     VapourTape,
+    /// `tie.strap`: holds a slate whose nail holes lie under the course above.
+    TieStrap,
     /// `fixings.timber`.
     TimberFixings,
     /// `fixings.framing`.
@@ -224,7 +226,7 @@ use RoleGroup::{
 };
 
 /// Every role, in the order in which the order lists them. [`Role::place`] gives a role's row.
-pub const ROLES: [RoleFacts; 73] = [
+pub const ROLES: [RoleFacts; 74] = [
     role("board.*", Unit::Each, BoardsAndTimber, "deck boards, by the key of the job file: board.osb3-18"),
     role(
         "insulation.*",
@@ -342,6 +344,7 @@ pub const ROLES: [RoleFacts; 73] = [
     ),
     role("nails.hanger", Unit::Each, FixingsAndAdhesive, "square twist nails for joist hangers"),
     role("tape.vapour", Unit::Metre, BoardsAndTimber, "tape that seals laps and edges of a vapour layer"),
+    role("tie.strap", Unit::Each, FixingsAndAdhesive, "straps that hold slates which cannot be nailed"),
     role("own.*", Unit::Each, ForThisJob, "what a job asks for by name under `order_lines`: own.fascia-225"),
 ];
 
@@ -445,6 +448,7 @@ impl Role {
             Hanger,
             HangerNails,
             VapourTape,
+            TieStrap,
             TimberFixings,
             FramingFixings,
         ];
@@ -526,7 +530,8 @@ impl Role {
             Role::FramingFixings => 69,
             Role::HangerNails => 70,
             Role::VapourTape => 71,
-            Role::Own(_) => 72,
+            Role::TieStrap => 72,
+            Role::Own(_) => 73,
         }
     }
 

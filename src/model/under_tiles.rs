@@ -42,6 +42,15 @@ impl PitchedCovering {
         }
     }
 
+    /// How many courses of it, of those that are lifted, no nail reaches: the holes of the top course of slates lie under the
+    /// course above it, which stays (common practice, no source).
+    pub const fn hung_courses(self) -> u32 {
+        match self {
+            PitchedCovering::PlainTiles | PitchedCovering::InterlockingTiles => 0,
+            PitchedCovering::Slates => 1,
+        }
+    }
+
     /// The usual gauge: from one batten to the next, up the slope.
     pub const fn gauge(self) -> Length {
         match self {

@@ -58,7 +58,7 @@ warnings! {
     Flanges "flanges" "two trims whose flanges lie on one another", true;
     CutPlan "cut-plan" "a cut plan that is not proven to be the best", true;
     ShortTrim "short-trim" "a piece of trim that is very short", true;
-    PatchEdge "patch-edge" "a patch that reaches past the edge of its roof", true;
+    PatchEdge "patch-edge" "a patch whose laps reach past the edge of its roof, or end short of it", true;
     OldLaminate "old-laminate" "a laminate that is too old when its topcoat comes", true;
     Asbestos "asbestos" "asbestos that may be there", false;
     Catalyst "catalyst" "a dose of catalyst outside of what is usual, or none", false;

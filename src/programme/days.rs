@@ -59,7 +59,9 @@ impl Planning<'_> {
         let groups = self.close_each_day(&mut site, &mut closing, &mut spent, coats_between, &mut warnings);
         let stops = stops(&groups, sections, self.take_off);
         warnings.extend(stops.iter().filter(|stop| stop.first_day < stop.day).map(stays_open));
-        warnings.extend(stops.first().map(|_| SiteWarning::OpenByStrips));
+        // Where all of it lies open overnight, nothing is closed the same day.
+        let closed = stops.iter().any(|stop| stop.first_day == stop.day);
+        warnings.extend(closed.then_some(SiteWarning::OpenByStrips));
         for (i, w) in work.iter().enumerate().filter(|(_, w)| is_on_old(w)) {
             site.fill(i, w.hours);
         }

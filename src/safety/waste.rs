@@ -14,8 +14,12 @@ pub enum From {
     MasonryPrimer,
     /// Mortar is mixed.
     Mortar,
-    /// A roof is laid anew, or board let into an old one.
+    /// A roof is laid anew in place of an old one, or board let into it.
     TreatedTimber,
+    /// A roof is laid where there was none.
+    NewTimber,
+    /// Tiles or slates are lifted and laid again.
+    Tiles,
     /// An old laminate is ground or washed.
     OldLaminate,
     /// Boards of an old deck are lifted.
@@ -40,6 +44,8 @@ pub struct Waste {
     /// What is done with it.
     pub how: &'static str,
 }
+
+const TREATED: &str = "Apart; never burnt. Hazardous until whoever takes it says that it is not (then {code_wood}).";
 
 /// The wastes.
 pub const WASTES: &[Waste] = &[
@@ -87,7 +93,14 @@ pub const WASTES: &[Waste] = &[
         from: From::TreatedTimber,
         what: "Treated timber, new and from the old roof",
         code: "{code_treated_wood}",
-        how: "Apart; never burnt. Hazardous until whoever takes it says that it is not (then {code_wood}).",
+        how: TREATED,
+    },
+    Waste { from: From::NewTimber, what: "Treated timber", code: "{code_treated_wood}", how: TREATED },
+    Waste {
+        from: From::Tiles,
+        what: "Broken tiles or slates, old underlay",
+        code: "{code_rubble}",
+        how: "Skip or tip, underlay apart. Man-made ones only as the survey says.",
     },
     Waste {
         from: From::OldLaminate,

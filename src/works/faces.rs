@@ -308,7 +308,7 @@ impl WorkKind {
             WorkKind::TilesBack => Faces {
                 quote: TOLD,
                 hours: hours(&[norm!(hours_tiles_back, "h/m of course", LineId::TieBattens)]),
-                order: order(&["tie.underlay", "tie.batten", "tile.", "nails.tile", "nails.batten"]),
+                order: order(&["tie.underlay", "tie.batten", "tile.", "nails.tile", "nails.batten", "tie.strap"]),
                 crew: TOLD,
                 check: signed("tiles or slates back, none loose, none broken"),
             },
@@ -460,7 +460,7 @@ impl WorkKind {
                     "gloves",
                 ]),
                 crew: TOLD,
-                check: signed("patches hard, no hollow sound"),
+                check: signed("patches laid; tapped before the topcoat: no hollow sound"),
             },
             WorkKind::CleanDown => Faces {
                 quote: TOLD,

@@ -5,7 +5,7 @@
 
 use wetout::model::job::By;
 use wetout::model::shape::DeckAction;
-use wetout::model::{Edge, Finish, Length, Products, Roof, Rules};
+use wetout::model::{Edge, Finish, Length, PitchedCovering, Products, Roof, Rules};
 use wetout::takeoff::Line;
 use wetout::takeoff::layout::RoofLayout;
 use wetout::takeoff::layout::falls::lift;
@@ -74,7 +74,7 @@ fn under_tiles(roof: &Roof, laid: &RoofLayout, rules: &Rules) -> Vec<(&'static s
         roof.outline.edges.iter().zip(&laid.shape.sides).filter(|(e, _)| e.finish == Finish::Step).collect();
     let m = |l: wetout::model::Length| l.as_mm() as f64 / 1000.0;
     let up_to = |a: f64, b: f64| (a / b - 1e-9).ceil();
-    let mut sums = [0.0; 10];
+    let mut sums = [0.0; 11];
     for (edge, side) in steps {
         let (run, up) = (m(side.run), edge.under.map_or(m(rules.mat_return.step), |t| m(t.up)));
         let rafters = up_to(run, m(rules.rafter_spacing)) + 1.0;
@@ -93,6 +93,8 @@ fn under_tiles(roof: &Roof, laid: &RoofLayout, rules: &Rules) -> Vec<(&'static s
         add(7, rafters * courses);
         add(8, pieces * f64::from(rules.tile_nails));
         add(9, up_to(pieces * share, 100.0));
+        // Slates lie two thick: the one above the last that is laid again was never lifted.
+        add(10, if tiles.covering == PitchedCovering::Slates { pieces / courses } else { 0.0 });
     }
     let ids = [
         "tie.run",
@@ -105,6 +107,7 @@ fn under_tiles(roof: &Roof, laid: &RoofLayout, rules: &Rules) -> Vec<(&'static s
         "tie.batten.nails",
         "tie.nails",
         "tie.tiles",
+        "tie.straps",
     ];
     let sills: f64 =
         laid.shape.sides.iter().zip(&roof.outline.edges).filter(|(_, e)| e.sill.is_some()).map(|(s, _)| m(s.run)).sum();

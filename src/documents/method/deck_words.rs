@@ -5,10 +5,11 @@
 
 use super::super::words::Vocabulary;
 use super::super::{WholeJob, edge_words, wording};
+use crate::checks::boards::sides_without_joists;
 use crate::geometry::region::{Bounds, Region, bounds_of};
 use crate::geometry::ring::sides;
 use crate::geometry::segment::distance;
-use crate::model::shape::DeckAction;
+use crate::model::shape::{DeckAction, JoistRun};
 use crate::model::{Finish, Length, Point, Roof};
 use crate::takeoff::layout::joist_ends::joist_ends;
 use crate::takeoff::layout::{BoardPiece, RoofLayout};
@@ -27,8 +28,11 @@ pub(super) fn vocabulary(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         all.any(|(i, roof)| is_bare(roof) == bare && works.has_on(WorkKind::KeepFalls, i))
     };
     v.yes("joists_seen", !bare.is_empty())
+        .yes("joists_fall", bare.iter().any(|roof| !is_along_the_level(worked, roof)))
+        .yes("joists_level", bare.iter().any(|roof| is_along_the_level(worked, roof)))
         .maybe("joists_at", some_only(&bare))
         .yes("joist_ends_at_wall", joists_end_at_wall(worked))
+        .texts("joistless", &joistless(worked))
         .yes("decks_stay", !staying.is_empty())
         .maybe("decks_at", some_only(&staying))
         .text("overlaid", names(&of(&|roof| roof.deck.action == DeckAction::Overlay)))
@@ -43,6 +47,32 @@ pub(super) fn vocabulary(v: &mut Vocabulary, worked: &WholeJob<'_>) {
 fn is_bare(roof: &Roof) -> bool {
     roof.deck.action == DeckAction::New
 }
+
+/// The edges along the joists with none under them, which boards, trims and gutter would hang on: with their roof where there
+/// are several.
+fn joistless(worked: &WholeJob<'_>) -> Vec<String> {
+    let roofs = &worked.take_off.roofs;
+    let of = |laid: &RoofLayout| {
+        let sides = laid.deck.iter().flat_map(|deck| sides_without_joists(&laid.shape, deck));
+        let words = wording::list(&sides.map(|side| side.label.clone()).collect::<Vec<_>>());
+        let name = if roofs.len() > 1 { format!("{}, ", laid.shape.name) } else { String::new() };
+        (!words.is_empty()).then(|| wording::capital(&format!("{name}{words}")))
+    };
+    roofs.iter().filter_map(of).collect()
+}
+
+/// Whether the joists of a roof run across its fall, so that each of them lies level.
+fn is_along_the_level(worked: &WholeJob<'_>, roof: &Roof) -> bool {
+    let laid = worked.job.roofs.iter().zip(&worked.take_off.roofs).find(|(other, _)| std::ptr::eq(*other, roof));
+    laid.is_some_and(|(_, laid)| {
+        let up = laid.shape.uphill;
+        let along = if roof.joists.run == JoistRun::FrontToBack { up.y } else { up.x };
+        along.abs() < LEVEL
+    })
+}
+
+/// Joists that fall by less than this share of the roof's fall are called level.
+const LEVEL: f64 = 0.1;
 
 /// Whether joists that lie bare end at a wall.
 fn joists_end_at_wall(worked: &WholeJob<'_>) -> bool {

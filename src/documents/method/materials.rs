@@ -73,6 +73,7 @@ pub(super) fn materials(v: &mut Vocabulary, worked: &WholeJob<'_>) {
                         | Id::TieBattens
                         | Id::TieBattenNails
                         | Id::TieNails
+                        | Id::TieStraps
                         | Id::TieTiles
                 )
             }),

@@ -8,6 +8,7 @@ use super::vocabulary::checked;
 use crate::facts;
 use crate::model::covering::OldWaste;
 use crate::model::job::Answer;
+use crate::model::tipping;
 use crate::model::{Flashing, Role};
 use crate::pages::block::{Block, Span, Table};
 use crate::safety::substances::{ExposureLimit, LIMITS, PROTECTION, Substance};
@@ -99,12 +100,19 @@ fn limits(worked: &WholeJob<'_>) -> Vec<Block> {
 }
 
 fn waste(worked: &WholeJob<'_>) -> Vec<Block> {
+    let strips = worked.job.strips();
+    // What all goes by van has no skip to go into.
+    let van = !strips.is_empty() && strips.iter().all(|strip| strip.tip.key == tipping::VAN);
     let has = |w: &&Waste| match w.from {
         From::Always => true,
         From::Adhesive => worked.take_off.must_have(&Role::Adhesive),
         From::MasonryPrimer => worked.take_off.must_have(&Role::MasonryPrimer),
         From::Mortar => worked.take_off.must_have(&Role::Mortar),
-        From::TreatedTimber => !worked.job.roofs.is_empty() || worked.take_off.works.has(WorkKind::PatchDeck),
+        From::TreatedTimber => !strips.is_empty() || worked.take_off.works.has(WorkKind::PatchDeck),
+        From::NewTimber => {
+            strips.is_empty() && !worked.job.roofs.is_empty() && !worked.take_off.works.has(WorkKind::PatchDeck)
+        }
+        From::Tiles => worked.take_off.works.has(WorkKind::TilesBack),
         From::OldLaminate => !worked.job.old_roofs.is_empty(),
         From::OldBoards => worked.take_off.works.has(WorkKind::StripBoards),
         From::Insulation => worked.take_off.roofs.iter().any(|r| r.over.is_some()),
@@ -112,7 +120,9 @@ fn waste(worked: &WholeJob<'_>) -> Vec<Block> {
         From::Asbestos => worked.job.gravest_asbestos() != Answer::No,
     };
     let item = |what: &str, code: &str, how: &str| {
-        vec![Span::bold(format!("{what}, ")), Span::plain(format!("{code}: {}", facts::filled(how)))]
+        let how = facts::filled(how);
+        let how = if van { how.replace("Skip or tip", "Tip").replace("Skip, or", "Tip, or") } else { how };
+        vec![Span::bold(format!("{what}, ")), Span::plain(format!("{code}: {how}"))]
     };
     let row = |w: &Waste| item(w.what, &facts::filled(w.code), w.how);
     let mut rows: Vec<Vec<Span>> = WASTES.iter().filter(has).map(row).collect();

@@ -4,6 +4,7 @@
 
 use super::super::{WholeJob, site_words, wording};
 use crate::model::Length;
+use crate::model::job::By;
 use crate::programme::{CoatPart, Stop};
 use rust_decimal::Decimal;
 
@@ -27,7 +28,7 @@ pub(super) fn stop_lines(worked: &WholeJob<'_>) -> Vec<StopLine> {
             1 => format!("Days {first_day} and {day}"),
             _ => format!("Days {first_day} to {day}"),
         };
-        let roofs: Vec<String> = of_day.iter().map(|s| on_roof(s, several)).collect();
+        let roofs: Vec<String> = of_day.iter().map(|s| on_roof(s, several, worked)).collect();
         StopLine { first_day, day, words: format!("{days}: {}.", roofs.join("; ")) }
     };
     worked.programme.stops.chunk_by(|a, b| a.day == b.day).map(line).collect()
@@ -84,11 +85,20 @@ pub(super) fn coated_strips(part: &CoatPart) -> Option<String> {
     is_in_parts.then(|| format!("{word} {}", site_words::strips(&part.strips)))
 }
 
-fn on_roof(stop: &Stop, several: bool) -> String {
+/// `old roof off over it, copings off at its ends, `: what comes off before a box gutter is built; nothing on bare joists.
+fn gutter_opens(stop: &Stop, worked: &WholeJob<'_>) -> String {
+    let Some(roof) = worked.job.roofs.iter().find(|roof| roof.name == stop.roof) else { return String::new() };
+    let copings = roof.outline.edges.iter().filter_map(|e| e.coping.as_ref()).any(|coping| coping.by == By::Us);
+    let old = if worked.job.strip_of(roof).is_some() { "old roof off over it, " } else { "" };
+    format!("{old}{}", if copings { "copings off at its ends, " } else { "" })
+}
+
+fn on_roof(stop: &Stop, several: bool, worked: &WholeJob<'_>) -> String {
     let area = wording::square_metres(stop.opened);
     let named = |words: String| if several { format!("{}, {words}", stop.roof) } else { words };
     if stop.box_gutters {
-        return named("the box gutter alone, boarded and lined; sheet it up onto the old roof".to_owned());
+        let off = gutter_opens(stop, worked);
+        return named(format!("the box gutter alone: {off}built and lined; sheet it up onto the old roof"));
     }
     let opens_all = stop.opens == [(Length::ZERO, stop.extent)];
     if stop.whole_roof && (opens_all || stop.strips.is_empty()) {

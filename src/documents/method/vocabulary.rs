@@ -134,6 +134,7 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("bare_tops", covered_with(worked, Cover::Stone))
         .yes("boarded_tops", covered_with(worked, Cover::Metal))
         .texts("tiles_lifted", &at_edges(worked, |edges| edge_words::lifted(edges, By::Us)))
+        .yes("hung_course", take_off.lines.iter().any(|line| line.id == LineId::TieStraps))
         .texts("tiles_by_others", &at_edges(worked, |edges| edge_words::lifted(edges, By::Others)))
         .texts(
             "tiled",
@@ -193,6 +194,7 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .texts("goods_supplied", &titles(job, |goods| goods.bought().is_none()))
         .texts("overflows", &overflows(worked))
         .text("gutters_begin", gutters_begin(worked))
+        .text("gutter_lips", box_gutters::lips(worked).join("; "))
         .texts("gutter_mats", &box_gutters::lining(worked))
         .yes("days_known", !worked.programme.days.is_empty())
         .yes(
@@ -344,11 +346,47 @@ fn strip(v: &mut Vocabulary, worked: &WholeJob<'_>) {
     let is_lifted = |roof: &&Roof| job.strip_of(roof).is_some_and(|strip| strip.boards_off().is_some());
     let lifted: Vec<&Roof> = job.roofs.iter().filter(is_lifted).collect();
     v.yes("strip", !strips.is_empty())
-        .yes("some_not_stripped", job.roofs.iter().any(|r| job.strip_of(r).is_none()))
         .text("strip_covering", wording::list(&wording::once(strips.iter().map(|s| s.covering.words.clone()))))
         .text("strip_crew", carts.iter().map(crew).collect::<Vec<_>>().join(" "))
+        .yes("stops_strip", stopping(worked).any(|roof| job.strip_of(roof).is_some()))
+        .yes("stops_bare", stopping(worked).any(|roof| job.strip_of(roof).is_none()))
+        .text("upturns", upturns(worked))
+        .yes("old_flashings", stripped(worked).any(|laid| !laid.flashings.is_empty() && is_flashed(worked, laid)))
         .texts("strip_roofs", &lines)
         .maybe("boards_roofs", some_only(job, &lifted));
+}
+
+/// The roofs that are opened by parts.
+fn stopping<'a>(worked: &WholeJob<'a>) -> impl Iterator<Item = &'a Roof> {
+    let stops = &worked.programme.stops;
+    let all = stops.iter().all(|stop| stop.whole_roof);
+    let by_parts = move |roof: &str| stops.iter().any(|stop| stop.roof == roof && (all || !stop.whole_roof));
+    worked.job.roofs.iter().filter(move |roof| by_parts(&roof.name))
+}
+
+/// The roofs whose covering comes off.
+fn stripped<'a>(worked: &WholeJob<'a>) -> impl Iterator<Item = &'a RoofLayout> {
+    let (job, laid) = (worked.job, &worked.take_off.roofs);
+    job.roofs.iter().zip(laid).filter(|(roof, _)| job.strip_of(roof).is_some()).map(|(_, laid)| laid)
+}
+
+/// Whether the firm cuts in the flashings of a roof.
+fn is_flashed(worked: &WholeJob<'_>, laid: &RoofLayout) -> bool {
+    worked.take_off.works.has_on(WorkKind::Flashing, laid.shape.index)
+}
+
+/// `Wall and kerb`: what an old covering that comes off is turned up.
+fn upturns(worked: &WholeJob<'_>) -> String {
+    let walls = |laid: &RoofLayout| laid.shape.sides.iter().any(|s| matches!(s.finish, Finish::Wall | Finish::Gutter));
+    let chimneys = |laid: &RoofLayout| laid.shape.holes.iter().any(|h| h.finish == Finish::Wall && !h.round);
+    let kerbs = |laid: &RoofLayout| !laid.openings.kept.is_empty();
+    let all = [
+        (stripped(worked).any(walls), "wall"),
+        (stripped(worked).any(chimneys), "chimney"),
+        (stripped(worked).any(kerbs), "old kerb"),
+    ];
+    let there: Vec<String> = all.into_iter().filter(|(is, _)| *is).map(|(_, words)| words.to_owned()).collect();
+    wording::capital(&wording::list(&there))
 }
 
 /// The roofs that something holds for, where it does not hold for all of the job's.
@@ -636,6 +674,9 @@ impl WayOff {
     }
 }
 
+/// Where the roof goes in under tiles or slates.
+const OVER_THE_COVERING: &str = ", by a roof ladder hooked over the ridge, or the scaffold";
+
 const BY_A_LADDER: &str = ", by a ladder at";
 
 /// The ladder points of a roof, each with its middle.
@@ -695,6 +736,8 @@ fn way_off(job: &Job, r: &RoofLayout) -> Option<WayOff> {
     let how = match (r.shape.is_left_by_a_door(), ladder) {
         (true, _) => ", through the door".to_owned(),
         _ if !wall => String::new(),
+        // The edge lies under the covering of the roof above: no ladder leans there.
+        _ if side.finish == Finish::Step => OVER_THE_COVERING.to_owned(),
         (false, Some((edge, _))) => format!(", then over the ladder point {}", wording::at(&edge.label())),
         (false, None) => off_the_end(&r.shape, r.leaves_at()),
     };
@@ -716,6 +759,7 @@ fn the_site(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .maybe("asbestos_at", some_only(job, &asbestos_on(job)))
         .yes("scaffold", matches!(job.answer(Access::Scaffold), Forced::Yes | Forced::Sum))
         .yes("old_building", matches!(job.site.built_before_2000, Some(Answer::Yes | Answer::NotKnown)))
+        .yes("age_unknown", job.site.built_before_2000 == Some(Answer::NotKnown))
         .yes("adhesive", worked.take_off.must_have(&Role::Adhesive))
         .yes("van_carries", job.strips().iter().any(|s| s.tip.key == tipping::VAN))
         .texts("other_contractors", &other_contractors(worked))

@@ -11,7 +11,7 @@ use crate::geometry::ring::ring_area;
 use crate::geometry::whole::div_ceil;
 use crate::model::old_roof::{LaminatePatch, OldSide};
 use crate::model::products::MatRoll;
-use crate::model::{Area, Finish, Length, OldRoof, Problem, Products, Rules, Warned};
+use crate::model::{Area, Finish, Hole, Length, OldRoof, Problem, Products, Rules, Warned};
 
 /// One piece of mat in a patch.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -222,15 +222,33 @@ fn misplaced(patch: &LaminatePatch, roof: &OldRoof, surface: &Region, rules: &Ru
         return Some(Problem::fault(place, format!("this patch reaches into `{}`", opening.name), cure));
     }
     let reach = reach(patch, rules);
-    let (at, far) = (patch.at?, reach.as_mm());
-    let least = Point::new(at.x - far, at.y - far);
-    let most = Point::new(at.x + patch.width.as_mm() + far, at.y + patch.depth.as_mm() + far);
-    let over = !Region::of_box(least, most).subtract(surface).is_empty();
-    (over && patch.at_edge == Length::ZERO).then(|| {
-        let fault = format!("the laps of this patch reach {reach} round it, past the edge of the roof");
-        let cure = "add `at_edge:` with the length of its outline that lies along the edge: it is bandaged there";
-        Problem::warning(Warned::PatchEdge, patch.path.key("at_edge"), fault, cure)
-    })
+    let at = patch.at?;
+    let laid = |far: i64| {
+        let least = Point::new(at.x - far, at.y - far);
+        let most = Point::new(at.x + patch.width.as_mm() + far, at.y + patch.depth.as_mm() + far);
+        Region::of_box(least, most)
+    };
+    let over = !laid(reach.as_mm()).subtract(surface).is_empty();
+    let (fault, cure) = match patch.at_edge > Length::ZERO {
+        false if over => (
+            format!("the laps of this patch reach {reach} round it, past the edge of the roof"),
+            "add `at_edge:` with the length of its outline that lies along the edge: it is bandaged there",
+        ),
+        true if !meets_an_edge(&laid(reach.as_mm() + 1), surface, roof) => (
+            format!(
+                "the laps of this patch reach {reach} round it and end short of every edge: its bandage there touches nothing"
+            ),
+            "measure `at` again, cut it back as far as the edge, or leave `at_edge` out",
+        ),
+        _ => return None,
+    };
+    Some(Problem::warning(Warned::PatchEdge, patch.path.key("at_edge"), fault, cure))
+}
+
+/// Whether what is laid comes to the edge of the roof, or to an opening.
+fn meets_an_edge(laid: &Region, surface: &Region, roof: &OldRoof) -> bool {
+    let meets = |opening: &Hole| !Region::of_ring(&hole_ring(&opening.form)).intersect(laid).is_empty();
+    !laid.subtract(surface).is_empty() || roof.openings.iter().any(meets)
 }
 
 fn overlaps(patches: &[LaminatePatch]) -> Vec<Problem> {

@@ -303,6 +303,9 @@ fn length_line(
     let with_spare = spare(total, rules, &mut working);
     if let Some(plan) = &out_of_rolls.plan {
         working.push(Step::Note(rolls_words(plan)));
+        if Length::mm(plan.proof.found).metres() < with_spare {
+            working.push(Step::Note("the strips alone: the spare asks for more than those rolls hold".into()));
+        }
         if plan.enough.metres() > with_spare {
             working.push(at_least(plan.enough.metres(), with_spare, Unit::Metre));
             working.push(Step::Note("so much that every strip comes whole out of whichever rolls are bought".into()));

@@ -64,7 +64,13 @@ fn of_roof(roof: &Roof, layout: &RoofLayout, works: &Works, rules: &Rules, produ
         of(Id::FlashingLength, W::Flashing, "Lead flashing", Unit::Metre, lead),
         of(Id::FlashingLeadFree, W::Flashing, "Lead-free flashing", Unit::Metre, lead_free),
         of(Id::FlashingWedges, W::Flashing, "Wedges for the flashing", Unit::Each, wedges(chase, rules)),
-        of(Id::FlashingSealant, W::Flashing, "Sealant for the chase", Unit::Each, sealant(chase, rules)),
+        of(
+            Id::FlashingSealant,
+            W::Flashing,
+            "Sealant for the chase",
+            Unit::Each,
+            sealant(chase, works.has_on(W::Strip, index), rules),
+        ),
         of(Id::SealTemporary, W::TemporarySeal, "Temporary seal at the wall", Unit::Metre, temporary_seal(layout)),
         of(Id::GutterLength, W::GutterOn, "Gutter, off and on", Unit::Metre, gutter(roof, layout)),
         of(Id::GutterBrackets, W::GutterOn, "Gutter brackets", Unit::Each, brackets(roof, layout, rules)),
@@ -190,19 +196,20 @@ fn sides(layout: &RoofLayout, finish: Finish) -> impl Iterator<Item = &Side> {
     layout.shape.sides.iter().filter(move |s| s.finish == finish)
 }
 
-/// The old covering, and the boards under it, come off all that is on plan inside the outline, holes taken off; so does what an old box gutter at its edge was lined and boarded with: as much as the new one is.
+/// The old covering, and the boards under it, come off all that is on plan inside the outline, holes taken off; so does what an old box gutter at its edge was lined and boarded with: as much as the new one is. Where none was,
+/// the roof lies on over the new one's width.
 fn strip(roof: &Roof, layout: &RoofLayout) -> Vec<Step> {
     let area = layout.shape.area.square_metres();
     let mut steps = vec![measured("roof, net of holes", area, Unit::SquareMetre)];
     let mut all = vec![area];
     for laid in &layout.box_gutters {
-        if roof.outline.edges.get(laid.side).is_some_and(Edge::has_old_gutter) {
-            let (run, girth) = (laid.run.metres(), laid.girth.metres());
-            let label = format!("old box gutter at {}", layout.shape.sides[laid.side].label);
-            let text = format!("{label}: {} × {}", number(run, Unit::Metre), number(girth, Unit::Metre));
-            steps.push(formula(text, run * girth, Unit::SquareMetre));
-            all.push(run * girth);
-        }
+        let old = roof.outline.edges.get(laid.side).is_some_and(Edge::has_old_gutter);
+        let (label, across) =
+            if old { ("old box gutter", laid.girth) } else { ("over the new box gutter", laid.width) };
+        let (label, run) = (format!("{label} at {}", layout.shape.sides[laid.side].label), laid.run.metres());
+        let text = format!("{label}: {} × {}", number(run, Unit::Metre), number(across.metres(), Unit::Metre));
+        steps.push(formula(text, run * across.metres(), Unit::SquareMetre));
+        all.push(run * across.metres());
     }
     steps.push(sum("", &all, Unit::SquareMetre));
     steps
@@ -225,18 +232,22 @@ fn wedges(run: Decimal, rules: &Rules) -> Vec<Step> {
     ]
 }
 
-/// Cartridges of sealant for the chase.
-fn sealant(run: Decimal, rules: &Rules) -> Vec<Step> {
+/// Cartridges of sealant for the chase; where an old flashing comes out, for the old chase too.
+fn sealant(run: Decimal, old_comes_out: bool, rules: &Rules) -> Vec<Step> {
     let each = rules.chase_per_cartridge.metres();
     if run.is_zero() || each.is_zero() {
         return Vec::new();
     }
-    vec![
-        measured("flashing", run, Unit::Metre),
+    let old = old_comes_out.then(|| measured("chase of the old flashing", run, Unit::Metre));
+    let closed = if old_comes_out { run + run } else { run };
+    let mut steps = vec![measured("flashing", run, Unit::Metre)];
+    steps.extend(old);
+    steps.extend([
         rule("chase_per_cartridge", rules.chase_per_cartridge),
-        formula(format!("{} ÷ {}", number(run, Unit::Metre), number(each, Unit::Metre)), run / each, Unit::Each),
-        rounded_up("whole cartridges", run / each, Unit::Each),
-    ]
+        formula(format!("{} ÷ {}", number(closed, Unit::Metre), number(each, Unit::Metre)), closed / each, Unit::Each),
+        rounded_up("whole cartridges", closed / each, Unit::Each),
+    ]);
+    steps
 }
 
 /// Pieces of at most `flashing_piece`, each lapping the next by `flashing_lap`: run + (k − 1) laps, k the fewest. Round a

@@ -32,7 +32,8 @@ pub fn tie_lines(roof: &Roof, layout: &RoofLayout, rules: &Rules) -> (Vec<Line>,
         of(Id::TieBattens, TilesBack, "Battens under tiles or slates", Metre, courses(&tiled)),
         of(Id::TieBattenNails, TilesBack, "Nails for those battens", Each, batten_nails(&tiled, rules)),
         of(Id::TieNails, TilesBack, "Nails for tiles or slates", Each, tile_nails(&tiled, rules)),
-        of(Id::TieTiles, TilesBack, "Tiles or slates for those that break", Each, broken(&tiled, rules)),
+        of(Id::TieStraps, TilesBack, "Slate straps", Each, straps(&tiled)),
+        of(Id::TieTiles, TilesBack, "Tiles or slates to spare", Each, broken(&tiled, rules)),
     ]
     .into_iter()
     .flatten()
@@ -179,6 +180,18 @@ fn tile_nails(tiled: &[Tiled<'_>], rules: &Rules) -> Vec<Step> {
     std::iter::once(rule("tile_nails", rules.tile_nails)).chain(steps).collect()
 }
 
+/// A strap for each slate of the top course, whose nail holes lie under the course that stays.
+fn straps(tiled: &[Tiled<'_>]) -> Vec<Step> {
+    let hung: Vec<&Tiled<'_>> = tiled.iter().filter(|t| t.tiles.covering.hung_courses() > 0).collect();
+    over(&hung, Unit::Each, |t| {
+        let (course, courses) = (t.tiles.in_a_course(t.side.run), t.tiles.covering.hung_courses());
+        let total = Decimal::from(course * i64::from(courses));
+        let [in_course, ..] = lifted(t);
+        let hung = measured(format!("{}, courses that no nail reaches", t.side.label), courses.into(), Unit::Each);
+        (vec![in_course, hung, formula(format!("{course} × {courses}"), total, Unit::Each)], total)
+    })
+}
+
 fn broken(tiled: &[Tiled<'_>], rules: &Rules) -> Vec<Step> {
     let share = rules.tiles_broken.normalize();
     let steps = over(tiled, Unit::Each, |t| {
@@ -191,7 +204,7 @@ fn broken(tiled: &[Tiled<'_>], rules: &Rules) -> Vec<Step> {
 }
 
 /// The role that each line is bought as, but for the tiles, which must match those that are there.
-const BOUGHT_AS: [(LineId, Role); 7] = [
+const BOUGHT_AS: [(LineId, Role); 8] = [
     (LineId::TieBoard, Role::TieBoard),
     (LineId::TieFixings, Role::FramingFixings),
     (LineId::TieUnderlay, Role::TieUnderlay),
@@ -199,6 +212,7 @@ const BOUGHT_AS: [(LineId, Role); 7] = [
     (LineId::TieBattens, Role::TieBatten),
     (LineId::TieBattenNails, Role::BattenNails),
     (LineId::TieNails, Role::TileNails),
+    (LineId::TieStraps, Role::TieStrap),
 ];
 
 fn needs(lines: &[Line], tiled: &[Tiled<'_>], rules: &Rules) -> Vec<Need> {
