@@ -16,7 +16,7 @@ use wetout::estimate::LaidOut;
 use wetout::model::role::ROLES;
 use wetout::model::{Role, Rules};
 use wetout::pricing::{Article, Pricing, price};
-use wetout::programme::{Operation, Programme, plan};
+use wetout::programme::{Programme, plan};
 use wetout::takeoff::TakeOff;
 use wetout::takeoff::quantities::line::Share;
 use wetout::works::{Operation, Place, Work, WorkFace, WorkKind};
