@@ -438,10 +438,10 @@ fn an_edge_with_no_joist_under_it_is_a_tick_before_the_deck() {
         let text = lean_to("", "", "").replace("width: 6.0 m", width);
         words(&demo::work(&asked(&text)), DocumentKind::Method)
     };
-    let hold = "Right: no joist at the edge. One set along it, or ring";
+    let hold = "No joist at the edge: right. One set along it, or ring";
     let method = told("width: 5.75 m");
     assert!(method.contains(hold) && method.find(hold) < method.find("Fix the noggins"), "{method}");
-    assert!(!told("width: 6.0 m").contains("no joist at the edge"));
+    assert!(!told("width: 6.0 m").contains("No joist at the edge"));
 }
 
 /// How far a point lies from a straight line, mm.

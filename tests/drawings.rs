@@ -459,7 +459,7 @@ fn a_quote_says_what_this_roof_has_and_has_not() {
         ("parapet", "A flashing covers it there too."),
         ("parapet", "New coping stones for those that are broken"),
         ("neighbours", "Thank you for showing us your roofs."),
-        ("neighbours", "What, before VAT"),
+        ("garage-utility", "What, before VAT"),
         ("bay", "permits and licences for the road;"),
         ("neighbours", "give you 2 new glass-fibre roofs, "),
         ("neighbours", "Made tight round what comes through it, on a new kerb"),
@@ -727,7 +727,8 @@ fn the_order_tells_the_merchant_all_without_a_phone_call() {
 
 /// `12 of 3400 × 0–85` as count, length, low end and high end, mm.
 fn firring(words: &str) -> [i64; 4] {
-    let numbers = words.replace(" of ", " ").replace(" × ", " ").replace('–', " ");
+    let numbers =
+        words.replace('\u{a0}', " ").replace(" level", "").replace(" of ", " ").replace(" × ", " ").replace('–', " ");
     let all: Vec<i64> = numbers.split(' ').map(|n| n.parse().unwrap()).collect();
     [all[0], all[1], all[2], *all.last().unwrap()]
 }

@@ -17,9 +17,10 @@ use wetout::model::rules::ByFinish;
 use wetout::model::{Access, Finish, Job, Length, LineId, Mass, Problem, Products, Role, Rules};
 use wetout::pricing::book::PriceBreak;
 use wetout::pricing::merchants::{at_one, cheapest_split};
+use wetout::pricing::money::share_out;
 use wetout::pricing::packs::cheapest;
 use wetout::pricing::private_sheet::{Basis, PrivateSheet, sheet};
-use wetout::pricing::sale::{margin_and_markup, selling_price, share_out};
+use wetout::pricing::sale::{margin_and_markup, selling_price};
 use wetout::pricing::stages::{StagesFrom, stages};
 use wetout::pricing::terms::{
     ClaimedRate, CrewRate, Extra, ExtraKind, ExtraSum, Load, PriceTarget, RateFrom, StagePart, StageRule, Vat,

@@ -53,14 +53,14 @@ const MOST: [(&str, usize, usize); 11] = [
     ("balcony", 17, 14),
     ("bay", 12, 10),
     ("dormer", 15, 12),
-    ("garage-utility", 21, 18),
+    ("garage-utility", 22, 19),
     ("kitchen-extension", 17, 14),
-    ("neighbours", 20, 17),
+    ("neighbours", 21, 18),
     ("parapet", 18, 15),
     ("patch-and-coat", 9, 7),
     ("big_jobs/tiny-roof.yaml", 12, 10),
     ("jobs_for_sweep/porch.yaml", 12, 10),
-    ("big_jobs/twelve-roofs.yaml", 40, 37),
+    ("big_jobs/twelve-roofs.yaml", 41, 38),
 ];
 
 #[test]
@@ -680,7 +680,10 @@ fn the_first_hold_point_of_every_job_has_edges_rooms_cables_openings_and_asbesto
         let old = matches!(job.loaded.job.site.built_before_2000, Some(Answer::Yes | Answer::NotKnown));
         let sure = job.loaded.job.gravest_asbestos() == Answer::No;
         assert_eq!(first.contains("asbestos answered “no”"), new && old && sure, "{name}: {first}");
+        // What is still to be cut guards nobody before there is anything to tick.
+        let cut: Vec<String> = job.take_off.roofs.iter().flat_map(|r| r.built_openings(false)).collect();
         let holes = job.take_off.roofs.iter().flat_map(|r| &r.shape.holes).filter(|h| h.is_opening()).map(|h| &h.name);
+        let holes = holes.filter(|name| !cut.contains(name));
         let old = job.take_off.old_roofs.iter().flat_map(|r| &r.openings).filter(|o| o.is_opening()).map(|o| &o.name);
         for hole in holes.chain(old) {
             let marked = first.split("ragile").nth(1).unwrap_or_else(|| panic!("{name}: {hole}: {first}"));
@@ -688,7 +691,7 @@ fn the_first_hold_point_of_every_job_has_edges_rooms_cables_openings_and_asbesto
             opened += 1;
         }
     }
-    assert!(opened > 3, "{opened}");
+    assert!(opened > 2, "{opened}");
 }
 
 /// A pipe that lands on a joist is looked for before anything is cut, by the number of its joist: joists lie every 400 mm from the
@@ -751,8 +754,14 @@ fn no_water_is_held_behind_a_deck_that_rises() {
     let words = "no water stands behind it";
     for (name, job) in jobs().into_iter().filter(|(_, job)| job.programme.stops.iter().any(|s| !s.boards_to.is_empty()))
     {
+        let is_stripped = |name: &String| {
+            let roof = job.loaded.job.roofs.iter().find(|roof| roof.name == *name);
+            roof.is_some_and(|roof| job.loaded.job.strip_of(roof).is_some())
+        };
+        let stops = &job.programme.stops;
+        let all = stops.iter().all(|stop| stop.whole_roof);
         let rises = job.take_off.works.has(wetout::works::WorkKind::Firrings)
-            && job.take_off.works.has(wetout::works::WorkKind::Strip);
+            && stops.iter().any(|stop| (all || !stop.whole_roof) && is_stripped(&stop.roof));
         let said = text_of(&of_part(MethodPart::Crew, &job)).contains(words);
         assert_eq!(said, rises, "{name}");
     }

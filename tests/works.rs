@@ -195,13 +195,15 @@ fn a_face_that_is_missing_and_a_line_without_a_work_are_seen() {
 // ---- Every norm moves a price ---------------------------------------------------------------------------------------
 
 /// Every norm of the table by its rule, with the works that it gives hours.
-fn norms() -> Vec<(&'static str, Vec<WorkKind>)> {
-    let mut norms: Vec<(&str, Vec<WorkKind>)> = Vec::new();
+type OfLine = fn(wetout::model::LineId) -> bool;
+
+fn norms() -> Vec<(&'static str, Vec<(WorkKind, OfLine)>)> {
+    let mut norms: Vec<(&str, Vec<(WorkKind, OfLine)>)> = Vec::new();
     for kind in WorkKind::ALL {
         for norm in kind.faces().hours.get().unwrap_or_default() {
             match norms.iter_mut().find(|(rule, _)| *rule == norm.rule) {
-                Some((_, kinds)) => kinds.push(*kind),
-                None => norms.push((norm.rule, vec![*kind])),
+                Some((_, kinds)) => kinds.push((*kind, norm.of)),
+                None => norms.push((norm.rule, vec![(*kind, norm.of)])),
             }
         }
     }
@@ -230,7 +232,8 @@ fn every_norm_raised_tenfold_raises_the_price_of_every_job_that_has_its_work() {
             let mut rules = demo.loaded.rules.clone();
             *sweep::norm(&mut rules, rule) *= Decimal::TEN;
             let ((long, dear), (short, cheap)) = (priced_by(demo, &rules), priced_by(demo, &demo.loaded.rules));
-            let has = kinds.iter().any(|k| demo.take_off.works.has(*k));
+            let has_line = |of: &OfLine| demo.take_off.lines.iter().any(|l| of(l.id) && l.quantity > Decimal::ZERO);
+            let has = kinds.iter().any(|(k, of)| demo.take_off.works.has(*k) && has_line(of));
             let worked = |p: &Programme| p.work.iter().map(|w| w.hours).sum::<Decimal>();
             assert_eq!(worked(&long) > worked(&short), has, "{name}: {rule} moves {} h", worked(&short));
             if dear.total > cheap.total {

@@ -7,7 +7,7 @@
 use super::agreed::{self, AskedPrice};
 use super::costs::WorkCost;
 use super::costs::{self, CostPart, CostSheet};
-use super::money::Money;
+use super::money::{Money, share_out};
 use super::terms::{ExtraSum, JobMoney, LinesBy, PriceTarget, Terms, VAT_REASONS};
 use super::{Cost, PriceLine, VatLine, WorkMoney, vat};
 use crate::model::goods::Goods;
@@ -43,25 +43,6 @@ pub fn words(target: PriceTarget) -> String {
         PriceTarget::Margin(m) => format!("margin {}%", m.normalize()),
         PriceTarget::Markup(m) => format!("markup {}%", m.normalize()),
     }
-}
-
-/// Shares a sum of whole pennies out in proportion to `weights` (none below nothing, not all nothing). The shares add
-/// up to the sum; none is more than a penny from its exact share.
-pub fn share_out(sum: Money, weights: &[Decimal]) -> Vec<Money> {
-    let all: Decimal = weights.iter().sum();
-    if all.is_zero() {
-        return share_out(sum, &vec![Decimal::ONE; weights.len()]);
-    }
-    let exact: Vec<Money> = weights.iter().map(|w| Money::pounds(sum.as_pounds() * w / all)).collect();
-    let mut shares: Vec<Money> = exact.iter().map(|m| m.down_to_penny()).collect();
-    let mut by_loss: Vec<usize> = (0..weights.len()).collect();
-    by_loss.sort_by_key(|i| (-(exact[*i] - shares[*i]), *i));
-    let left = sum - shares.iter().copied().sum();
-    let pennies = usize::try_from((left.as_pounds() * Decimal::ONE_HUNDRED).round()).unwrap_or(0);
-    for i in by_loss.into_iter().cycle().take(pennies) {
-        shares[i] += Money::pence(1);
-    }
-    shares
 }
 
 // ---- A whole sale --------------------------------------------------------------------------------------------------

@@ -3,8 +3,7 @@
 //! Given lines and a method; gives VAT by rate. A rate is never chosen here: each line brings its own. Three lines of
 //! 10.03 at 20 % come to 6.02, 6.01, 6.03 or 6.01 by the four methods, so the method is always named beside the sum.
 
-use super::money::Money;
-use super::sale::share_out;
+use super::money::{Money, share_out};
 use super::terms::VatRounding;
 use super::{PriceLine, VatLine};
 use rust_decimal::Decimal;

@@ -56,7 +56,7 @@ fn joistless(worked: &WholeJob<'_>) -> Vec<String> {
         let sides = laid.deck.iter().flat_map(|deck| sides_without_joists(&laid.shape, deck));
         let words = wording::list(&sides.map(|side| side.label.clone()).collect::<Vec<_>>());
         let name = if roofs.len() > 1 { format!("{}, ", laid.shape.name) } else { String::new() };
-        (!words.is_empty()).then(|| wording::capital(&format!("{name}{words}")))
+        (!words.is_empty()).then(|| format!("{name}{words}"))
     };
     roofs.iter().filter_map(of).collect()
 }

@@ -1050,7 +1050,7 @@ pub(super) fn is_chart_beside(worked: &WholeJob<'_>) -> bool {
 }
 
 /// As many rows as the log of the weather has on its page.
-pub(super) const LOG_ROWS: usize = 12;
+pub(super) const LOG_ROWS: usize = 9;
 
 /// Whether the log of the weather is so long that it needs a place of its own.
 fn is_long_log(worked: &WholeJob<'_>) -> bool {
