@@ -89,7 +89,9 @@ line_ids! {
     InsulationBoards = "insulation.boards";
     /// Edge timber round the insulation.
     EdgeTimber = "edge.timber";
-    /// Screws of that.
+    /// What of it is lost in offcuts.
+    EdgeTimberWaste = "edge.timber.waste";
+    /// Its screws.
     EdgeTimberFixings = "edge.timber.fixings";
     /// Boarding over the insulation, net.
     OverlayArea = "overlay.area";

@@ -171,6 +171,10 @@ impl Laid {
         let battens = battens + run(Finish::Raised) * f64::from(rules.raised_battens);
         // Offcuts too short to use are bought too.
         self.more("batten.edge", battens * (1.0 + number(rules.batten_waste) / 100.0));
+        if roof.over.is_some() {
+            let open = run(Finish::Drip) + run(Finish::Gutter) + run(Finish::Raised);
+            self.more("timber.edge", open * (1.0 + number(rules.batten_waste) / 100.0));
+        }
         let layers = |finish| match finish {
             Finish::Drip => rules.drip_battens,
             Finish::Raised => rules.raised_battens,
@@ -311,9 +315,11 @@ pub fn faults(
         None => what.0.clone(),
     };
     let mut found = Vec::new();
+    // What is measured is held against all that is bought of it, whatever its size.
+    let of_any = |role: &str| has.iter().filter(|((sold, _), _)| sold == role).map(|(_, holds)| holds).sum::<f64>();
     for (what, takes) in &laid.at_least {
-        if of(what) + 1e-6 < *takes {
-            found.push(format!("{}: {takes} laid, {} bought", named(what), of(what)));
+        if of_any(&what.0) + 1e-6 < *takes {
+            found.push(format!("{}: {takes} laid, {} bought", named(what), of_any(&what.0)));
         }
     }
     for (what, takes) in &laid.exactly {
