@@ -1,6 +1,6 @@
-//! Short ways to write the rows and cells of tables and panels.
+//! Short ways to write the rows and cells of tables and panels, and blocks beside one another.
 
-use crate::pages::block::{Align, Column, Row, RowKind, Span};
+use crate::pages::block::{Align, Block, Column, Row, RowKind, Span};
 
 /// A column ranged left that keeps its natural width.
 pub fn left(heading: &str) -> Column {
@@ -63,4 +63,14 @@ pub fn group(text: impl Into<String>, columns: usize) -> Row {
 pub fn blank(columns: usize) -> Row {
     // A no-break space holds the row open.
     row(RowKind::ToFill, vec![cell("\u{a0}"); columns])
+}
+
+/// Blocks in so many columns, row by row.
+pub fn in_rows(across: usize, all: Vec<Vec<Block>>) -> Vec<Block> {
+    let row = |row: &[Vec<Block>]| {
+        let mut columns = row.to_vec();
+        columns.resize(across, Vec::new());
+        Block::Columns(columns)
+    };
+    all.chunks(across).map(row).collect()
 }

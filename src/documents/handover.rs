@@ -5,7 +5,7 @@
 //! there are lines to fill in by hand for all that the record does not say.
 
 use super::built_edges;
-use super::cells::{cell, left, plain, row, strong, wide};
+use super::cells::{cell, in_rows, left, plain, row, strong, wide};
 use super::drawings::several::at_one_scale;
 use super::drawings::{Space, patch_plan};
 use super::letterhead::{self, Parties, Title};
@@ -381,12 +381,7 @@ fn photos(photos: &[Photo]) -> Vec<Block> {
         let alt = if caption.is_empty() { format!("Photograph {}", photo.picture.name) } else { caption.clone() };
         Block::Photo { picture: photo.picture.clone(), caption, alt }
     };
-    let pair = |pair: &[Photo]| {
-        let mut columns: Vec<Vec<Block>> = pair.iter().map(|photo| vec![one(photo)]).collect();
-        columns.resize(2, Vec::new());
-        Block::Columns(columns)
-    };
-    photos.chunks(2).map(pair).collect()
+    in_rows(2, photos.iter().map(|photo| vec![one(photo)]).collect())
 }
 
 fn certificate(view: &HandoverView<'_>) -> Block {

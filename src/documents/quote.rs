@@ -3,7 +3,7 @@
 //! Given the householder's view of a job; gives a document. Of the money the view holds only what the householder pays:
 //! a cost, a margin, an hour or a merchant's price cannot be reached from here.
 
-use super::cells::{cell, left, plain, right, row, strong, wide};
+use super::cells::{cell, in_rows, left, plain, right, row, strong, wide};
 use super::drawings::peeled::{self, LayerLook, PeeledLayer};
 use super::drawings::plan_scale::{PT_PER_MM, SCALES};
 use super::drawings::several::at_one_scale;
@@ -780,15 +780,9 @@ fn small_roofs(roofs: &[RoofView<'_>]) -> Block {
             false => format!("{}, from the left: {names}", roof.name),
         };
         before = layers;
-        Some(Block::Figure(Figure { caption, ..figure }))
+        Some(vec![Block::Figure(Figure { caption, ..figure })])
     });
-    let drawn: Vec<Block> = drawn.collect();
-    let pair = |pair: &[Block]| {
-        let mut columns: Vec<Vec<Block>> = pair.iter().map(|figure| vec![figure.clone()]).collect();
-        columns.resize(2, Vec::new());
-        Block::Columns(columns)
-    };
-    Block::Keep(drawn.chunks(2).map(pair).collect())
+    Block::Keep(in_rows(2, drawn.collect()))
 }
 
 /// What the drawing of a roof's layers may take on page one under a few choices, pt, and by how much less for each more.

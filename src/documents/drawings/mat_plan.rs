@@ -175,7 +175,7 @@ fn way_off(sheet: &mut Drawing, frame: PlanScale, shape: &RoofShape, leaves_at: 
     let Some(side) = shape.sides.get(shape.way_off) else { return };
     let (a, b) = (frame.at(side.from), frame.at(side.to));
     let out = Way::between(a, b).right();
-    let at = leaves_at.filter(|at| !(0.4..=0.6).contains(at)).map_or(0.75, |at| at.clamp(0.1, 0.9));
+    let at = leaves_at.map_or(0.75, |at| at.clamp(0.1, 0.9));
     let foot = go(part(a, b, at), out, -2.0);
     sheet.line(&[go(foot, out, -20.0), go(foot, out, -7.0)], pen(Ink::Black, 3.0));
     sheet.tip(foot, out, 9.0, Ink::Black);

@@ -406,7 +406,7 @@ impl RoofPlan<'_> {
         let clear = |t: &f64| sheet.is_free(&ground(t)) && sheet.is_bare(&ground(t));
         // At the end that is laid last, where there is one.
         let mut places = [0.62, 0.38, 0.8, 0.2, 0.5];
-        if let Some(last) = self.leaves_at.filter(|at| !(0.4..=0.6).contains(at)) {
+        if let Some(last) = self.leaves_at {
             places.sort_by(|a, b| (a - last).abs().total_cmp(&(b - last).abs()));
         }
         let t = places.into_iter().find(clear).unwrap_or(places[0]);

@@ -2,7 +2,7 @@
 //!
 //! Given what was worked; gives drawings and tables for the crew's set.
 
-use super::super::cells::{cell, centre, group, left, plain, right, strong, wide};
+use super::super::cells::{cell, centre, group, in_rows, left, plain, right, strong, wide};
 use super::super::drawings::several::wide_enough;
 use super::super::drawings::{Space, corners, trim_plan};
 use super::super::words::Words;
@@ -261,14 +261,4 @@ fn corner(drawn: corners::Drawn, beside: bool) -> Vec<Block> {
 
 pub(super) fn figures(all: impl IntoIterator<Item = Figure>) -> Vec<Block> {
     all.into_iter().map(Block::Figure).collect()
-}
-
-/// Blocks in so many columns, row by row.
-fn in_rows(across: usize, all: Vec<Vec<Block>>) -> Vec<Block> {
-    let row = |row: &[Vec<Block>]| {
-        let mut columns = row.to_vec();
-        columns.resize(across, Vec::new());
-        Block::Columns(columns)
-    };
-    all.chunks(across).map(row).collect()
 }

@@ -711,9 +711,9 @@ const ANY_END: &str = "its end";
 /// `its left end`: the end of a side at which the last strip lies; `its end` where it lies along all of it.
 fn end_of(side: &Side, last: Option<f64>) -> String {
     match last {
-        Some(m) if m < 0.4 => format!("its {} end", bare(side.begins_at())),
-        Some(m) if m > 0.6 => format!("its {} end", bare(side.ends_at())),
-        _ => ANY_END.to_owned(),
+        Some(at) if at < 0.5 => format!("its {} end", bare(side.begins_at())),
+        Some(_) => format!("its {} end", bare(side.ends_at())),
+        None => ANY_END.to_owned(),
     }
 }
 

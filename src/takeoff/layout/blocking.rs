@@ -1,11 +1,11 @@
 //! Blocking that holds deep firrings upright: rows of short timbers between them, as noggins are.
 //!
-//! Given a roof whose joists take firrings, with its deck; gives each piece from joist to joist. Rows are counted from where the
+//! Given a roof whose joists take firrings, with joists and noggins; gives each piece from joist to joist. Rows are counted from where the
 //! firrings are deepest, where a noggin under the edge holds them already; none lies where both its ends are no deeper than the
 //! rule, in an opening, or beside a noggin.
 
-use super::DeckLayout;
 use super::falls::{height, lift};
+use super::joist_numbers::across;
 use super::shape::RoofShape;
 use crate::geometry::region::{Bounds, bounds_of};
 use crate::model::shape::JoistRun;
@@ -15,14 +15,20 @@ use crate::model::{Point, Roof, Rules};
 const BESIDE: i64 = 200;
 
 /// The pieces of blocking, row by row; none where no firring is deeper than the rule.
-pub fn blocking(shape: &RoofShape, roof: &Roof, rules: &Rules, deck: &DeckLayout) -> Vec<(Point, Point)> {
+pub fn blocking(
+    shape: &RoofShape,
+    roof: &Roof,
+    rules: &Rules,
+    joists: &[(Point, Point)],
+    noggins: &[(Point, Point)],
+) -> Vec<(Point, Point)> {
     if roof.firred_by_us().is_none() {
         return Vec::new();
     }
     let lift = lift(shape, roof, rules);
     let depth = |p: Point| height(shape, roof, p) + lift;
     let run = roof.joists.run;
-    let ends = || deck.joists.iter().flat_map(|&(a, b)| [a, b]);
+    let ends = || joists.iter().flat_map(|&(a, b)| [a, b]);
     let Some(deepest) = ends().max_by_key(|&p| depth(p)).filter(|&p| depth(p) > rules.firring_block) else {
         return Vec::new();
     };
@@ -31,7 +37,7 @@ pub fn blocking(shape: &RoofShape, roof: &Roof, rules: &Rules, deck: &DeckLayout
     let up = (1..).map(|k| start + k * step).take_while(|&v| v < most);
     let rows = (1..).map(|k| start - k * step).take_while(|&v| v > least).chain(up);
     let at = |v: i64| {
-        let mut met: Vec<Point> = deck.joists.iter().filter_map(|&joist| crossed(joist, v, run)).collect();
+        let mut met: Vec<Point> = joists.iter().filter_map(|&joist| crossed(joist, v, run)).collect();
         met.sort_unstable_by_key(|&p| across(p, run));
         let space = |pair: &[Point]| {
             let wide = across(pair[1], run) - across(pair[0], run);
@@ -42,7 +48,7 @@ pub fn blocking(shape: &RoofShape, roof: &Roof, rules: &Rules, deck: &DeckLayout
     };
     let is_free = |&(a, b): &(Point, Point)| {
         let middle = Point::new((a.x + b.x) / 2, (a.y + b.y) / 2);
-        !in_a_hole(shape, middle) && !deck.noggins.iter().any(|&noggin| lies_beside(noggin, middle, run))
+        !in_a_hole(shape, middle) && !noggins.iter().any(|&noggin| lies_beside(noggin, middle, run))
     };
     rows.flat_map(at).filter(is_free).collect()
 }
@@ -74,12 +80,5 @@ const fn along(p: Point, run: JoistRun) -> i64 {
     match run {
         JoistRun::FrontToBack => p.y,
         JoistRun::LeftToRight => p.x,
-    }
-}
-
-const fn across(p: Point, run: JoistRun) -> i64 {
-    match run {
-        JoistRun::FrontToBack => p.x,
-        JoistRun::LeftToRight => p.y,
     }
 }

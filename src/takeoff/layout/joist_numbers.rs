@@ -16,7 +16,7 @@ pub fn number_at(deck: &DeckLayout, run: JoistRun, at: Point) -> usize {
 }
 
 /// Where a joist lies across the way in which they run, mm.
-const fn across(at: Point, run: JoistRun) -> i64 {
+pub(super) const fn across(at: Point, run: JoistRun) -> i64 {
     match run {
         JoistRun::FrontToBack => at.x,
         JoistRun::LeftToRight => at.y,

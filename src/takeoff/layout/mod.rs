@@ -612,14 +612,14 @@ impl RoofLayout {
     }
 
     /// How far along the side by which the crew leaves, as a share of it from its start, the strip that is laid last has its
-    /// middle.
+    /// middle; none where that lies along all of it.
     pub fn leaves_at(&self) -> Option<f64> {
         let side = self.shape.sides.get(self.shape.way_off)?;
         let last = self.mat.pieces.iter().max_by_key(|p| (p.layer, p.number))?;
         let toward = shape::Direction::along(side.from, side.to);
         let place = |p: &Point| (p.x - side.from.x) as f64 * toward.x + (p.y - side.from.y) as f64 * toward.y;
         let middle = last.ring.iter().map(place).sum::<f64>() / last.ring.len().max(1) as f64;
-        Some(middle / side.run.as_mm().max(1) as f64)
+        Some(middle / side.run.as_mm().max(1) as f64).filter(|at| !(0.4..=0.6).contains(at))
     }
 
     /// The openings whose kerb is built new, or (`kerbs` is not set) that are cut into the joists, by their names.

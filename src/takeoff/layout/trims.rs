@@ -571,8 +571,8 @@ fn laid_along(
     }
 }
 
-/// Puts the pieces of a bar, and the bars of each length by their first pieces, in the order in which they are fixed: who cuts down the list has those of the first
-/// roof first.
+/// Puts the pieces of a bar, and the bars of each length by their first pieces, in the order in which they are fixed: who cuts down the
+/// list has those of the first roof first.
 fn as_fixed(cut: &mut RunPlan, orders: &[Vec<usize>]) {
     let place = |&(run, piece): &(usize, usize)| (run, orders[run].iter().position(|p| *p == piece));
     let mut bars: Vec<(usize, _)> = cut.bars.drain(..).enumerate().collect();

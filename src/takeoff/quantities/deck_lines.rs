@@ -229,8 +229,7 @@ fn joints_working(deck: &DeckLayout) -> (Decimal, Vec<Step>) {
 
 /// How many of a deck's noggins are blocking between deep firrings.
 fn blocks(shape: &RoofShape, roof: &Roof, rules: &Rules, deck: &DeckLayout) -> usize {
-    let bare = DeckLayout { noggins: Vec::new(), ..deck.clone() };
-    let rows = blocking(shape, roof, rules, &bare);
+    let rows = blocking(shape, roof, rules, &deck.joists, &[]);
     deck.noggins.iter().filter(|noggin| rows.contains(noggin)).count()
 }
 

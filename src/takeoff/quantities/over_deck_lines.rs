@@ -3,7 +3,7 @@
 //! Given the pieces as laid; gives their lines and needs. Edge timber stands along drip and raised edges only.
 
 use super::line::{Line, Need, Step, Unit};
-use super::working::{formula, line as positive_line, measured, result, rule, sum};
+use super::working::{formula, line as positive_line, measured, offcuts, result, rule, sum};
 use super::{deck_lines, insulation_lines};
 use crate::model::{Finish, Length, LineId, Role, Roof, Rules};
 use crate::takeoff::layout::over_deck::height_of;
@@ -45,23 +45,15 @@ fn edge_timber(shape: &RoofShape) -> Option<Line> {
     )
 }
 
-/// What of it is lost: every edge ends in an offcut, and one that two screws do not hold is of no use.
-fn edge_waste(shape: &RoofShape, timber: &Line, rules: &Rules) -> Option<Line> {
-    let share = rules.batten_waste.normalize();
-    let text = format!("{} m × {share} ÷ 100", timber.quantity.normalize());
-    let lost = formula(text, timber.quantity * share / Decimal::ONE_HUNDRED, Unit::Metre);
-    let working = vec![rule("batten_waste", format!("{share} %")), lost];
-    let id = (LineId::EdgeTimberWaste, WorkKind::EdgeTimber);
-    positive_line(id, "Edge timber lost in cutting", Some(&shape.name), Unit::Metre, working)
-}
-
 /// The lines of what lies over one roof's deck, and what must be bought for it.
 pub fn lines(shape: &RoofShape, roof: &Roof, over: &OverDeck, rules: &Rules) -> (Vec<Line>, Vec<Need>) {
     let Some(board) = roof.warm().and_then(|b| b.insulation.as_ref()) else { return (Vec::new(), Vec::new()) };
     let (mut lines, mut needs) = insulation_lines::lines(shape, &over.insulation, board, &over.vapour, rules);
     if let Some(timber) = edge_timber(shape) {
         let size = Some(height_of([Some(&board.sheet)]));
-        let waste = edge_waste(shape, &timber, rules);
+        let id = (LineId::EdgeTimberWaste, WorkKind::EdgeTimber);
+        let lost = offcuts(timber.quantity, rules);
+        let waste = positive_line(id, "Edge timber lost in cutting", Some(&shape.name), Unit::Metre, lost);
         let bought: Vec<&Line> = std::iter::once(&timber).chain(&waste).collect();
         needs.extend(Need::of(Role::EdgeTimber, &bought).map(|n| n.sized(size)));
         lines.push(timber);

@@ -7,7 +7,7 @@
 use super::line::{Line, Need, Step, Unit, pool, pooled_work, shares};
 use super::night_sheet;
 use super::resin::{resin_total, topcoat_total};
-use super::working::{at_least, formula, line, measured, number, result, rounded_up, rule, sum};
+use super::working::{at_least, formula, line, measured, number, offcuts, result, rounded_up, rule, sum};
 use crate::geometry::ring::perimeter;
 use crate::geometry::segment::distance;
 use crate::model::shape::{Edge, Gutter};
@@ -59,7 +59,13 @@ fn of_roof(roof: &Roof, layout: &RoofLayout, works: &Works, rules: &Rules, produ
             ours(W::StripBoards, strip(roof, layout)),
         ),
         of(Id::BattenLength, W::EdgeBattens, "Edge batten", Unit::Metre, battens(layout, rules)),
-        of(Id::BattenWaste, W::EdgeBattens, "Edge batten lost in cutting", Unit::Metre, batten_waste(layout, rules)),
+        of(
+            Id::BattenWaste,
+            W::EdgeBattens,
+            "Edge batten lost in cutting",
+            Unit::Metre,
+            offcuts(result(&battens(layout, rules)), rules),
+        ),
         of(Id::BattenFixings, W::EdgeBattens, "Screws for edge battens", Unit::Each, batten_screws(layout, rules)),
         of(Id::FlashingLength, W::Flashing, "Lead flashing", Unit::Metre, lead),
         of(Id::FlashingLeadFree, W::Flashing, "Lead-free flashing", Unit::Metre, lead_free),
@@ -185,19 +191,13 @@ fn battens(layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
     steps
 }
 
-/// Every edge ends in an offcut, and the short ones are of no use.
-fn batten_waste(layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
-    let (all, share) = (result(&battens(layout, rules)), rules.batten_waste.normalize());
-    let text = format!("{} × {share} ÷ 100", number(all, Unit::Metre));
-    vec![rule("batten_waste", format!("{share} %")), formula(text, all * share / Decimal::ONE_HUNDRED, Unit::Metre)]
-}
-
 fn sides(layout: &RoofLayout, finish: Finish) -> impl Iterator<Item = &Side> {
     layout.shape.sides.iter().filter(move |s| s.finish == finish)
 }
 
-/// The old covering, and the boards under it, come off all that is on plan inside the outline, holes taken off; so does what an old box gutter at its edge was lined and boarded with: as much as the new one is. Where none was,
-/// the roof lies on over the new one's width.
+/// The old covering, and the boards under it, come off all that is on plan inside the outline, holes taken off; so does what an
+/// old box gutter at its edge was lined and boarded with: as much as the new one is. Where none was, the roof lies on over the new
+/// one's width.
 fn strip(roof: &Roof, layout: &RoofLayout) -> Vec<Step> {
     let area = layout.shape.area.square_metres();
     let mut steps = vec![measured("roof, net of holes", area, Unit::SquareMetre)];

@@ -6,7 +6,7 @@
 
 use super::line::{Line, Step, Unit};
 use crate::cutting::Proof;
-use crate::model::{Length, LineId};
+use crate::model::{Length, LineId, Rules};
 use crate::works::WorkKind;
 use rust_decimal::Decimal;
 use std::collections::BTreeMap;
@@ -98,4 +98,11 @@ pub fn counted(n: usize, one: &str, many: &str) -> String {
 /// A count as a quantity.
 pub fn count(n: usize) -> Decimal {
     Decimal::from(n)
+}
+
+/// What is lost of a timber that so many metres are laid of: every edge ends in an offcut, and the short ones are of no use.
+pub fn offcuts(all: Decimal, rules: &Rules) -> Vec<Step> {
+    let share = rules.batten_waste.normalize();
+    let text = format!("{} × {share} ÷ 100", number(all, Unit::Metre));
+    vec![rule("batten_waste", format!("{share} %")), formula(text, all * share / Decimal::ONE_HUNDRED, Unit::Metre)]
 }

@@ -1,8 +1,9 @@
 //! Which pieces are better laid last.
 //!
 //! Given a piece in the frame and the side where the crew leaves; gives its rank. Along the low edge: the highest strip
-//! last, and in a strip the piece furthest from the way off first; of those that lie along it, from the left end to the right. Up the fall: strips that reach the way off last, from
-//! the left, after all on the right of it, after all on the left of it, each from the far end inwards.
+//! last, and in a strip the piece furthest from the way off first; of those that lie along it, from the left end to the
+//! right. Up the fall: strips that reach the way off last, from the left, after all on the right of it, after all on the left of it,
+//! each from the far end inwards.
 
 use super::StripCut;
 use super::frame::StripFrame;
