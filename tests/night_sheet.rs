@@ -1,7 +1,10 @@
 //! Sheets for the night: by the roof's shape and the sizes that are sold.
 
 use crate::support::{at, mm, rectangle, roof};
-use wetout::model::{Finish, Length, Roof, Rules};
+use crate::works::every_job;
+use rust_decimal::Decimal;
+use std::collections::BTreeMap;
+use wetout::model::{Area, Finish, Length, Role, Roof, Rules};
 use wetout::takeoff::layout::shape::lay_out;
 use wetout::takeoff::quantities::night_sheet::{Sheets, cover};
 
@@ -44,4 +47,34 @@ fn no_sheet_is_bought_for_where_no_roof_is() {
     let square = sheets(&rectangle(12_000, 12_000), &BOTH[..1]);
     let bent = sheets(&bent, &BOTH[..1]);
     assert!(bent.count < square.count, "{bent:?} {square:?}");
+}
+
+/// Sheets go from roof to roof. On no night of any job is more than one roof left unfinished, so what covers any two that follow one
+/// another is enough: so much is bought of each size, and of twelve roofs far less than a set for each.
+#[test]
+fn sheets_cover_any_two_roofs_that_follow_one_another_and_go_on_to_the_next() {
+    let mut several = 0;
+    for (name, demo) in every_job() {
+        let (rules, sold) = (&demo.loaded.rules, &demo.loaded.products.sheets);
+        let mut by_day: BTreeMap<u32, usize> = BTreeMap::new();
+        for stop in demo.programme.stops.iter().filter(|stop| !stop.whole_roof && !stop.box_gutters) {
+            *by_day.entry(stop.day).or_default() += 1;
+        }
+        assert!(by_day.values().all(|roofs| *roofs == 1), "{name}: {by_day:?}");
+        let bought = |size: Length| -> Decimal {
+            let of_size = demo.take_off.needs.iter().filter(|n| n.role == Role::NightSheet && n.size == Some(size));
+            of_size.map(|need| need.quantity).sum()
+        };
+        let covers: Vec<Sheets> =
+            demo.take_off.roofs.iter().filter_map(|roof| cover(&roof.shape, rules, sold)).collect();
+        let area = |some: &[Sheets], size: Length| -> Decimal {
+            some.iter().filter(|s| s.size() == size).map(|s| Area::mm2(s.area).square_metres()).sum()
+        };
+        for size in covers.iter().map(Sheets::size) {
+            let pairs = covers.windows(covers.len().min(2)).map(|pair| area(pair, size));
+            assert_eq!(Some(bought(size)), pairs.max(), "{name}, {size}");
+            several += usize::from(bought(size) * Decimal::TWO < area(&covers, size));
+        }
+    }
+    assert!(several > 0);
 }

@@ -7,6 +7,7 @@ use wetout::model::{Area, Length, Point};
 use wetout::programme::{Day, LayerStrips, Operation, Programme, SiteWarning, Stop, plan};
 use wetout::takeoff::TakeOff;
 use wetout::takeoff::layout::{OuterEdge, RoofLayout, RunPlace};
+use wetout::works::WorkKind;
 
 /// Places of a ring square to the low edge, or along it from the left, mm from the corner furthest that way; by the scalar
 /// product alone, without the frame in which the mat was laid.
@@ -293,4 +294,88 @@ fn a_second_layer_is_laid_wet_on_wet_where_it_can_be_reached() {
     let method = crate::falls::words(&job, wetout::documents::DocumentKind::Method);
     let told = "Next layer wet on wet, reached from bare deck, a ladder or boards; else once the one below is hard";
     assert!(method.contains(told), "{method}");
+}
+
+/// A line that crosses an opening is told with its name, and no opening is named that lies further than 150 mm from it.
+#[test]
+fn an_opening_at_which_a_day_stops_is_told() {
+    let (mut crossed, mut named) = (0, 0);
+    for (name, demo) in every_job() {
+        for roof in &demo.take_off.roofs {
+            let mut closed = Length::ZERO;
+            for stop in demo.programme.stops.iter().filter(|s| s.roof == roof.shape.name && !s.box_gutters) {
+                let [(from, to)] = stop.opens[..] else { break };
+                if from != closed || stop.whole_roof {
+                    break;
+                }
+                closed = to;
+                let line = to.as_mm() as f64;
+                for hole in &roof.shape.holes {
+                    let lies = places(roof, &hole.ring, stop.from_left);
+                    let low = lies.iter().copied().fold(f64::INFINITY, f64::min);
+                    let high = lies.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+                    let is_told = stop.openings.contains(&hole.name);
+                    assert!(
+                        is_told || line < low + 2.0 || high - 2.0 < line,
+                        "{name}: {} at {line}: {stop:?}",
+                        hole.name
+                    );
+                    assert!(!is_told || (low - 152.0 < line && line < high + 152.0), "{name}: {stop:?}");
+                    crossed += usize::from(low < line && line < high);
+                    named += usize::from(is_told);
+                }
+            }
+        }
+    }
+    assert!(crossed > 0 && named > crossed, "{crossed} {named}");
+}
+
+/// Of a roof a day's strip, firrings and deck take as much of its hours as of its boards begin on what is opened that day: no board
+/// that goes on past the line is stripped and laid in the hours of another day.
+#[test]
+fn a_day_has_the_hours_of_every_board_that_begins_on_it() {
+    let mut further = 0;
+    for (name, demo) in every_job() {
+        let programme = &demo.programme;
+        let [roof] = &demo.take_off.roofs[..] else { continue };
+        let [stop, ..] = &programme.stops[..] else { continue };
+        let [(Length::ZERO, to)] = stop.opens[..] else { continue };
+        if stop.whole_roof || stop.first_day != stop.day {
+            continue;
+        }
+        let line = to.as_mm() as f64;
+        let over = roof.over.as_ref().and_then(|over| over.overlay.as_ref());
+        let pieces: Vec<_> = roof.deck.iter().chain(over).flat_map(|deck| &deck.pieces).collect();
+        let area = |begins: bool| -> Decimal {
+            let all = pieces.iter().zip(boards(roof, stop.from_left));
+            let some = all.filter(|(_, span)| !begins || span.0 < line - 2.0);
+            some.map(|(piece, _)| (piece.length * piece.width).square_metres()).sum()
+        };
+        for (index, labour) in programme.work.iter().enumerate().filter(|(_, w)| w.operation == Operation::Deck) {
+            let on_box_gutter = labour.parts.iter().any(|part| part.work == WorkKind::GutterBoards);
+            let spent: Decimal =
+                programme.days[stop.day as usize - 1].work.iter().filter(|(i, _)| *i == index).map(|(_, h)| *h).sum();
+            let due = labour.hours * area(true) / area(false);
+            let apart = (spent - due).abs();
+            assert!(on_box_gutter || apart < Decimal::new(2, 2), "{name}: {spent} h for {due}");
+            further += usize::from(stop.boards_to.iter().any(|to| to.as_mm() as f64 > line + 500.0));
+        }
+    }
+    assert!(further > 0);
+}
+
+/// A roof that is left half done over days on which nobody works says until when, and that somebody must look after its sheet.
+#[test]
+fn a_roof_that_lies_under_its_sheet_over_a_weekend_says_so() {
+    let (_, twelve) = every_job().into_iter().find(|(name, _)| name.contains("twelve")).unwrap();
+    let programme = &twelve.programme;
+    let date = |number: u32| programme.days[number as usize - 1].date.unwrap();
+    let mut open = 0;
+    for stop in programme.stops.iter().filter(|s| !s.whole_roof && !s.box_gutters) {
+        let next = programme.stops.iter().find(|n| n.roof == stop.roof && n.first_day > stop.day).unwrap();
+        open += usize::from((date(next.first_day) - date(stop.day)).whole_days() > 1);
+    }
+    let text = crate::falls::words(&twelve, wetout::documents::DocumentKind::Method);
+    assert_eq!(text.matches("agree who looks after that").count(), open);
+    assert!(open > 0);
 }

@@ -38,25 +38,40 @@ pub(super) struct Planning<'a> {
     pub work: &'a [Labour],
 }
 
-/// Plans the days: with one coat when all is laid, or, where that comes too late for what was laid first, with coats between.
+/// Plans the days: with one coat when all is laid, or, where that comes too late for what was laid first, with coats between. No day
+/// ends at an opening, nor a week inside a roof, where that takes no day more.
 pub(super) fn plan(planning: &Planning<'_>) -> Planned {
     let sections = sections(planning.take_off);
-    let planned = planning.days(&sections, false);
+    let planned = |coats_between: bool| {
+        let days = |fair_stops: bool| planning.days(&sections, How { coats_between, fair_stops });
+        let (fair, full) = (days(true), days(false));
+        if fair.days.len() <= full.days.len() { fair } else { full }
+    };
+    let together = planned(false);
     let is_stale = |w: &SiteWarning| matches!(w, SiteWarning::StaleLaminate { .. });
-    match !planned.stops.is_empty() && planned.warnings.iter().any(is_stale) {
-        true => planning.days(&sections, true),
-        false => planned,
+    match !together.stops.is_empty() && together.warnings.iter().any(is_stale) {
+        true => planned(true),
+        false => together,
     }
 }
 
+/// How days are planned.
+#[derive(Clone, Copy)]
+struct How {
+    /// Strips are coated on days that open others.
+    coats_between: bool,
+    /// A day stops short of where stopping is bad, if it can.
+    fair_stops: bool,
+}
+
 impl Planning<'_> {
-    fn days(&self, sections: &[OpenSection], coats_between: bool) -> Planned {
+    fn days(&self, sections: &[OpenSection], how: How) -> Planned {
         let Planning { rules, work, .. } = *self;
         let mut site = SiteDays::new(self);
         let mut closing = Closing::new(sections);
         let mut warnings = Vec::new();
         let mut spent = Spent::new(work);
-        let groups = self.close_each_day(&mut site, &mut closing, &mut spent, coats_between, &mut warnings);
+        let groups = self.close_each_day(&mut site, &mut closing, &mut spent, how, &mut warnings);
         let stops = stops(&groups, sections, self.take_off);
         warnings.extend(stops.iter().filter(|stop| stop.first_day < stop.day).map(stays_open));
         // Where all of it lies open overnight, nothing is closed the same day.
@@ -83,7 +98,7 @@ impl Planning<'_> {
         Planned {
             days: site.days,
             stops,
-            coats: if coats_between { closing.coats(self.take_off) } else { Vec::new() },
+            coats: if how.coats_between { closing.coats(self.take_off) } else { Vec::new() },
             finishes: closing.finishes(self.take_off),
             warnings,
         }
@@ -147,6 +162,12 @@ impl<'a> SiteDays<'a> {
             None => self.start?.saturating_add(time::Duration::days(i64::from(idle))),
         };
         Some(calendar::on_or_after(from, self.holidays))
+    }
+
+    /// Whether nobody works on the day after the last, where the job has a start.
+    fn is_before_a_gap(&self) -> bool {
+        let today = self.days.last().and_then(|day| day.date);
+        today.zip(self.next_date(0)).is_some_and(|(today, next)| (next - today).whole_days() > 1)
     }
 
     /// Days by the calendar from the first to day `number`, weekends among them where the job has a start.
@@ -264,7 +285,7 @@ impl Planning<'_> {
         site: &mut SiteDays<'_>,
         closing: &mut Closing<'_>,
         spent: &mut Spent,
-        coats_between: bool,
+        how: How,
         warnings: &mut Vec<SiteWarning>,
     ) -> Vec<OpenGroup> {
         let (work, sections) = (self.work, closing.sections);
@@ -286,7 +307,7 @@ impl Planning<'_> {
         while at < sections.len() {
             site.new_day(0);
             let rest = || hours_of(&(at..sections.len()));
-            let due = match coats_between && !self.coats_the_rest_today(site, spent, rest()) {
+            let due = match how.coats_between && !self.coats_the_rest_today(site, spent, rest()) {
                 true => self.due(site, closing),
                 false => Due::default(),
             };
@@ -297,7 +318,14 @@ impl Planning<'_> {
                 .filter(|(_, h)| !h.is_zero())
                 .collect();
             let room = site.capacity - besides.iter().map(|(_, hours)| *hours).sum::<Decimal>();
-            let fitting = (at + 1..=sections.len()).take_while(|end| hours_of(&(at..*end)) <= room).last();
+            let fit: Vec<usize> = (at + 1..=sections.len()).take_while(|end| hours_of(&(at..*end)) <= room).collect();
+            let over_weekend = site.is_before_a_gap();
+            let is_fair = |end: &&usize| {
+                let last = &sections[**end - 1];
+                !last.stops_at_opening && (last.last || !over_weekend)
+            };
+            let fair = fit.iter().rfind(is_fair).filter(|_| how.fair_stops);
+            let fitting = fair.or(fit.last()).copied();
             let first_day = site.days.len() as u32;
             // What is too long for a day is begun on one that takes on nothing else.
             if let Some(end) = fitting.or_else(|| besides.is_empty().then_some(at + 1)) {
@@ -379,26 +407,27 @@ impl Spent {
     }
 }
 
-/// How much of a roof's work falls to some of its sections: as much as of the mat on it. A box gutter is built and lined, and what
+/// How much of a roof's work falls to some of its sections: as much as of the boards that begin in them until it is decked, then as
+/// much as of the mat on it. A box gutter is built and lined, and what
 /// lets its water out, with the first section of its roof. Work of no roof is spread over all; goods for the job are fitted with the
 /// first of them.
 struct Shares<'a> {
     sections: &'a [OpenSection],
-    all: Area,
-    by_roof: BTreeMap<&'a str, Area>,
+    all: Opened,
+    by_roof: BTreeMap<&'a str, Opened>,
     /// The roofs that have a box gutter.
     guttered: Vec<&'a str>,
 }
 
 impl<'a> Shares<'a> {
     fn of(sections: &'a [OpenSection], take_off: &'a TakeOff) -> Shares<'a> {
-        let mut by_roof: BTreeMap<&str, Area> = BTreeMap::new();
+        let mut by_roof: BTreeMap<&str, Opened> = BTreeMap::new();
         for section in sections {
-            *by_roof.entry(&take_off.roofs[section.roof].shape.name).or_default() += section.area;
+            by_roof.entry(&take_off.roofs[section.roof].shape.name).or_default().add(section);
         }
         let guttered = take_off.roofs.iter().filter(|roof| !roof.box_gutters.is_empty());
         let guttered = guttered.map(|roof| roof.shape.name.as_str()).collect();
-        Shares { sections, all: sections.iter().map(|s| s.area).sum(), by_roof, guttered }
+        Shares { sections, all: Opened::of(sections), by_roof, guttered }
     }
 
     /// Whether a work is done on a box gutter: an outlet is, on a roof that has one.
@@ -413,11 +442,12 @@ impl<'a> Shares<'a> {
     /// The hours of an operation in some sections.
     fn hours(&self, labour: &Labour, range: &Range<usize>) -> Decimal {
         let of = &self.sections[range.clone()];
-        let part = |area: Area, all: Area| area.square_metres() / all.square_metres();
-        let everywhere = part(of.iter().map(|s| s.area).sum(), self.all);
-        let share = |roof: Option<&str>| match roof.and_then(|name| Some((name, *self.by_roof.get(name)?))) {
-            Some((name, all)) if all > Area::ZERO => {
-                part(of.iter().filter(|s| s.name == name).map(|s| s.area).sum(), all)
+        let measure = |opened: &Opened| opened.until(labour.operation);
+        let part = |some: &Opened, all: &Opened| measure(some).square_metres() / measure(all).square_metres();
+        let everywhere = part(&Opened::of(of), &self.all);
+        let share = |roof: Option<&str>| match roof.and_then(|name| Some((name, self.by_roof.get(name)?))) {
+            Some((name, all)) if measure(all) > Area::ZERO => {
+                part(&Opened::of(of.iter().filter(|s| s.name == name)), all)
             }
             _ => everywhere,
         };
@@ -429,6 +459,31 @@ impl<'a> Shares<'a> {
             _ => p.hours * share(p.roof.as_deref()),
         };
         labour.parts.iter().map(part).sum()
+    }
+}
+
+/// What some sections open, by its boards and by its mat.
+#[derive(Default)]
+struct Opened {
+    boards: Area,
+    mat: Area,
+}
+
+impl Opened {
+    fn of<'a>(sections: impl IntoIterator<Item = &'a OpenSection>) -> Opened {
+        let mut all = Opened::default();
+        sections.into_iter().for_each(|section| all.add(section));
+        all
+    }
+
+    fn add(&mut self, section: &OpenSection) {
+        self.boards += section.opened;
+        self.mat += section.area;
+    }
+
+    /// By what an operation is shared out.
+    fn until(&self, operation: Operation) -> Area {
+        if operation <= Operation::Insulate { self.boards } else { self.mat }
     }
 }
 

@@ -8,6 +8,7 @@ use super::DayStrip;
 use crate::model::Area;
 use crate::takeoff::TakeOff;
 use crate::takeoff::layout::mat::tape::{Stretch, StripTape, beyond, joined};
+use crate::takeoff::layout::shape::HoleShape;
 use crate::takeoff::layout::{MatPiece, RoofLayout};
 
 /// A part of a roof that is opened and closed in one go: a strip of mat, all of its layers and pieces; or, before the first of them, the
@@ -21,12 +22,19 @@ pub(super) struct OpenSection {
     pub marks: Vec<String>,
     /// Mat as it is cut, of every layer.
     pub area: Area,
+    /// Boards, of the deck and of what lies over insulation, that begin in it: so much is stripped, packed and decked with it, and
+    /// more than its mat where boards go on past it. Its mat where no boards are laid.
+    pub opened: Area,
     /// The strips of the lowest layer, from 0.
     pub strips: Vec<usize>,
     /// What they cover across the strips, mm.
     pub covers: Vec<Stretch>,
     /// It is the roof's box gutters, and none of the roof.
     pub box_gutters: bool,
+    /// The roof is closed with it.
+    pub last: bool,
+    /// Who stops after it stops at an opening or a pipe, where no sheet lies flat and a kerb's corner is half laid.
+    pub stops_at_opening: bool,
 }
 
 impl OpenSection {
@@ -52,9 +60,12 @@ fn roof_sections(index: usize, roof: &RoofLayout) -> Vec<OpenSection> {
         name: roof.shape.name.clone(),
         marks: Vec::new(),
         area: Area::ZERO,
+        opened: Area::ZERO,
         strips: Vec::new(),
         covers: Vec::new(),
         box_gutters: false,
+        last: false,
+        stops_at_opening: false,
     };
     let mut found: Vec<OpenSection> = Vec::new();
     for piece in roof.mat.pieces.iter().filter(|p| p.layer == 0) {
@@ -76,10 +87,52 @@ fn roof_sections(index: usize, roof: &RoofLayout) -> Vec<OpenSection> {
         true => found.push(OpenSection { area: roof.shape.area, ..empty() }),
         false => upper_layers(&mut found, &roof.mat.pieces, &tape),
     }
+    opened_by_boards(&mut found, roof, &tape);
+    stopping_places(&mut found, roof, &tape);
     let linings = roof.box_gutters.iter().flat_map(|g| &g.mat).map(|p| p.mark.clone());
     let gutters = OpenSection { marks: linings.collect(), box_gutters: true, ..empty() };
     let gutters = (!roof.box_gutters.is_empty()).then_some(gutters);
     gutters.into_iter().chain(found).collect()
+}
+
+/// A line for stopping that keeps this far from an opening leaves room for what its bandage and laminate lie on.
+const CLEAR_OF_OPENINGS: i64 = 150;
+
+/// Which sections close the roof, and after which a day would end at an opening.
+fn stopping_places(sections: &mut [OpenSection], roof: &RoofLayout, tape: &StripTape) {
+    let mut closed: Vec<Stretch> = Vec::new();
+    let count = sections.len();
+    for (n, section) in sections.iter_mut().enumerate() {
+        closed = joined(&closed, &section.covers);
+        section.last = n + 1 == count;
+        section.stops_at_opening = !section.last && !openings_at(roof, tape, &closed).is_empty();
+    }
+}
+
+/// The openings and pipes beside which what is closed ends inside the roof, by their names.
+pub(super) fn openings_at(roof: &RoofLayout, tape: &StripTape, closed: &[Stretch]) -> Vec<String> {
+    let lines = || closed.iter().flat_map(|s| [s.0, s.1]).filter(|line| (1..tape.whole()).contains(line));
+    let is_met = |hole: &&HoleShape| {
+        let (from, to) = tape.stretch(&hole.ring);
+        lines().any(|line| from - CLEAR_OF_OPENINGS < line && line < to + CLEAR_OF_OPENINGS)
+    };
+    roof.shape.holes.iter().filter(is_met).map(|hole| hole.name.clone()).collect()
+}
+
+/// A board is laid with the first section that it reaches into.
+fn opened_by_boards(sections: &mut [OpenSection], roof: &RoofLayout, tape: &StripTape) {
+    let over = roof.over.as_ref().and_then(|over| over.overlay.as_ref());
+    let boards: Vec<_> = roof.deck.iter().chain(over).flat_map(|deck| &deck.pieces).collect();
+    if boards.is_empty() {
+        sections.iter_mut().for_each(|s| s.opened = s.area);
+        return;
+    }
+    for board in boards {
+        let lies = board.rings.first().map(|ring| tape.stretch(ring));
+        let reaches = |s: &OpenSection| lies.is_some_and(|lies| beyond(&[lies], &s.covers) != [lies]);
+        let first = sections.iter().position(reaches).unwrap_or(sections.len() - 1);
+        sections[first].opened += board.length * board.width;
+    }
 }
 
 /// A piece of an upper layer is laid as soon as all that it lies on is.

@@ -4,7 +4,7 @@
 //! that a tape finds again, and the area that lies in it. The stretch ends where a strip of the lowest layer ends. The
 //! areas of a roof's days come to the roof's own.
 
-use super::sections::OpenSection;
+use super::sections::{OpenSection, openings_at};
 use crate::model::{Area, Length, Point};
 use crate::takeoff::TakeOff;
 use crate::takeoff::layout::bandage::place_of;
@@ -46,6 +46,8 @@ pub struct Stop {
     pub trims_past: Vec<String>,
     /// The marks of outer edge trims and boards of linings that go on past it along a parapet.
     pub parapets_past: Vec<String>,
+    /// The openings and pipes beside which it stops.
+    pub openings: Vec<String>,
     /// Its box gutters alone are built and lined, and none of the roof is opened.
     pub box_gutters: bool,
     /// The roof is closed with it.
@@ -93,6 +95,7 @@ fn gutters_alone(group: &OpenGroup, gutters: &OpenSection, take_off: &TakeOff) -
         boards_to: Vec::new(),
         trims_past: Vec::new(),
         parapets_past: Vec::new(),
+        openings: Vec::new(),
         box_gutters: true,
         whole_roof: false,
         opened: Area::ZERO,
@@ -118,6 +121,7 @@ fn stop(
     let decks = roof.deck.iter().chain(over).filter(|_| !whole_roof);
     let boards = tape.boards_past(decks, &closed);
     let (trims_past, parapets_past) = goods_past(take_off, opened[0].roof, &tape, &closed);
+    let openings = if whole_roof { Vec::new() } else { openings_at(roof, &tape, &closed) };
     *so_far = (closed, reached);
     Stop {
         first_day: group.first_day,
@@ -130,6 +134,7 @@ fn stop(
         boards_to: boards.into_iter().map(Length::mm).collect(),
         trims_past,
         parapets_past,
+        openings,
         box_gutters: false,
         whole_roof,
         opened: area,

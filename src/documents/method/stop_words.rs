@@ -113,7 +113,30 @@ fn on_roof(stop: &Stop, several: bool, worked: &WholeJob<'_>) -> String {
         marks if marks.is_empty() => String::new(),
         marks => format!("; past it: {}", wording::list(&marks)),
     };
-    named(format!("{lies}{closed} ({area}){}{past}", boards(stop)))
+    named(format!("{lies}{closed} ({area}){}{past}{}{}", boards(stop), at_openings(stop), over_days_off(stop, worked)))
+}
+
+/// `; it stops at the rooflight: the sheet goes over it, not up to it`.
+fn at_openings(stop: &Stop) -> String {
+    let them = if stop.openings.len() == 1 { "it" } else { "them" };
+    let names: Vec<String> = stop.openings.iter().map(|name| format!("the {name}")).collect();
+    match names.as_slice() {
+        [] => String::new(),
+        names => format!("; it stops at {}: the sheet goes over {them}, not up to {them}", wording::list(names)),
+    }
+}
+
+/// `; it lies under its sheet until Monday 22 February: agree who looks after that`, where nobody works on the next day.
+fn over_days_off(stop: &Stop, worked: &WholeJob<'_>) -> String {
+    let on = |number: u32| worked.programme.days.get(number as usize - 1).and_then(|day| day.date);
+    let goes_on = worked.programme.stops.iter().find(|next| next.roof == stop.roof && next.first_day > stop.day);
+    let next = goes_on.and_then(|next| on(next.first_day)).filter(|_| !stop.whole_roof);
+    match on(stop.day).zip(next).filter(|(today, next)| (*next - *today).whole_days() > 1) {
+        Some((_, next)) => {
+            format!("; it lies under its sheet until {}: agree who looks after that", wording::day_and_date(next))
+        }
+        None => String::new(),
+    }
 }
 
 /// `from 1.00 m to 1.95 m up`.

@@ -7,9 +7,11 @@
 use super::line::{Step, Unit};
 use super::working::{count, formula, measured, number, rule};
 use crate::geometry::region::{Region, bounds_of};
-use crate::model::{Length, Point, Rules};
+use crate::model::{Area, Length, Point, Rules};
+use crate::takeoff::layout::RoofLayout;
 use crate::takeoff::layout::shape::RoofShape;
 use rust_decimal::Decimal;
+use std::cmp::Reverse;
 
 /// Sheets of one size over a roof.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -57,6 +59,80 @@ fn laid(shape: &RoofShape, rules: &Rules, lies: (Length, Length)) -> Option<Shee
     let places = (0..columns).flat_map(|c| (0..rows).map(move |r| (c, r)));
     let count = i64::try_from(places.filter(|&(c, r)| needed(c, r)).count()).unwrap_or(i64::MAX);
     Some(Sheets { area: (lies.0 * lies.1).as_mm2() * count, count, lies })
+}
+
+/// Sheets of one size for roofs that are laid one after the other: as many as are wanted on one night.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SheetsInTurn {
+    /// The longer side, then the shorter one.
+    sides: (Length, Length),
+    /// How many.
+    pub count: i64,
+    /// The roofs that want so many.
+    roofs: Vec<String>,
+    /// All roofs that it goes over, each with the square metres of its own sheets.
+    pub shared: Vec<(String, Decimal)>,
+}
+
+impl SheetsInTurn {
+    /// The size by which the sheet is asked for: its longer side.
+    pub fn size(&self) -> Length {
+        self.sides.0
+    }
+
+    /// Square metres of all.
+    pub fn area(&self) -> Decimal {
+        self.sides.0.metres() * self.sides.1.metres() * Decimal::from(self.count)
+    }
+
+    fn words(&self) -> String {
+        format!("{} × {}", number(self.sides.0.metres(), Unit::Metre), number(self.sides.1.metres(), Unit::Metre))
+    }
+}
+
+/// What is wanted of each size. Roofs are opened in turn, and no more than two that follow one another lie under sheets on one
+/// night: the one that is closed that day and the one that is begun. Their sheets go on to the next.
+pub fn in_turn(laid: &[RoofLayout], rules: &Rules, sold: &[(Length, Length)]) -> Vec<SheetsInTurn> {
+    let covered: Vec<(&RoofLayout, Sheets)> =
+        laid.iter().filter_map(|roof| Some((roof, cover(&roof.shape, rules, sold)?))).collect();
+    let sides = |s: &Sheets| (s.size(), s.lies.0.min(s.lies.1));
+    let mut sizes: Vec<(Length, Length)> = covered.iter().map(|(_, s)| sides(s)).collect();
+    sizes.sort_unstable();
+    sizes.dedup();
+    let most = |size: (Length, Length)| {
+        let of_pair = |pair: &[(&RoofLayout, Sheets)]| {
+            let of: Vec<&(&RoofLayout, Sheets)> = pair.iter().filter(|(_, s)| sides(s) == size).collect();
+            let roofs: Vec<String> = of.iter().map(|(roof, _)| roof.shape.name.clone()).collect();
+            (of.iter().map(|(_, s)| s.count).sum::<i64>(), roofs)
+        };
+        let pairs = covered.windows(covered.len().clamp(1, 2)).map(of_pair);
+        let (count, roofs) = pairs.max_by_key(|(count, roofs)| (*count, Reverse(roofs.len())))?;
+        let area = |s: &Sheets| Area::mm2(s.area).square_metres();
+        let of_size = covered.iter().filter(|(_, s)| sides(s) == size);
+        let shared = of_size.map(|(roof, s)| (roof.shape.name.clone(), area(s))).collect();
+        Some(SheetsInTurn { sides: size, count, roofs, shared })
+    };
+    sizes.into_iter().filter_map(most).collect()
+}
+
+/// The working of the sheets of several roofs.
+pub fn working_in_turn(sheets: &[SheetsInTurn], rules: &Rules) -> Vec<Step> {
+    if sheets.is_empty() {
+        return Vec::new();
+    }
+    let of_size = |s: &SheetsInTurn| {
+        measured(format!("{}: {}", s.words(), s.roofs.join(" and ")), count(s.count as usize), Unit::Each)
+    };
+    let text: Vec<String> = sheets.iter().map(|s| format!("{} × {}", s.count, s.words())).collect();
+    let mut steps = vec![rule("sheet_margin", rules.sheet_margin), rule("sheet_lap", rules.sheet_lap)];
+    steps.push(Step::Note(
+        "roofs are opened in turn, and two that follow one another lie under sheets on one night at most: of each size \
+         as many as the two want that want most; their sheets go on to the next"
+            .into(),
+    ));
+    steps.extend(sheets.iter().map(of_size));
+    steps.push(formula(text.join(" + "), sheets.iter().map(SheetsInTurn::area).sum(), Unit::SquareMetre));
+    steps
 }
 
 /// The working of a roof's sheets.

@@ -4,8 +4,8 @@
 //! roof is a line of that roof, what is used up over the job is one line over all roofs. A flashing is cut to the pieces
 //! that are laid, so its laps are in its length.
 
-use super::line::{Line, Need, Step, Unit, pool, pooled_work, shares};
-use super::night_sheet;
+use super::line::{Line, Need, Share, Step, Unit, pool, pooled_work, shares};
+use super::night_sheet::{self, SheetsInTurn};
 use super::resin::{resin_total, topcoat_total};
 use super::working::{at_least, formula, line, measured, number, offcuts, result, rounded_up, rule, sum};
 use crate::geometry::ring::perimeter;
@@ -29,17 +29,42 @@ pub fn lines(
 ) -> (Vec<Line>, Vec<Need>) {
     let (mut lines, mut sizes) = (Vec::new(), Vec::new());
     for (roof, layout) in roofs.iter().zip(laid) {
-        let of_roof = of_roof(roof, layout, works, rules, products);
+        let of_roof = of_roof(roof, layout, works, rules);
         sizes.extend(sized_needs(roof, layout, &of_roof, rules, products));
         lines.extend(of_roof);
     }
+    let sheets = night_sheet::in_turn(laid, rules, &products.sheets);
+    let night = night_sheets(laid, &sheets, rules, products);
+    sizes.extend(night.iter().flat_map(|line| sheet_needs(line, &sheets)));
+    lines.extend(night);
     lines.extend(of_job(laid, before, rules));
     let mut needs = needs(&lines, before);
     needs.extend(pool(sizes));
     (lines, needs)
 }
 
-fn of_roof(roof: &Roof, layout: &RoofLayout, works: &Works, rules: &Rules, products: &Products) -> Vec<Line> {
+/// The sheets for the night: of the roof where there is one, else one line over all.
+fn night_sheets(laid: &[RoofLayout], sheets: &[SheetsInTurn], rules: &Rules, products: &Products) -> Option<Line> {
+    let (name, working) = match laid {
+        [only] => (Some(only.shape.name.as_str()), night_sheet::working(&only.shape, rules, &products.sheets)),
+        _ => (None, night_sheet::working_in_turn(sheets, rules)),
+    };
+    line((LineId::SheetNight, WorkKind::Protect), "Sheeting for the night", name, Unit::SquareMetre, working)
+}
+
+/// What is wanted of each size, shared over the roofs that it goes over.
+fn sheet_needs(night: &Line, sheets: &[SheetsInTurn]) -> Vec<Need> {
+    let of_size = |of: &SheetsInTurn| {
+        let one = Line { quantity: of.area(), ..night.clone() };
+        let share =
+            |(roof, weight): &(String, Decimal)| Share { work: night.work, roof: Some(roof.clone()), weight: *weight };
+        let need = Need::of(Role::NightSheet, &[&one])?.sized(Some(of.size()));
+        Some(need.shared(of.shared.iter().map(share).collect()))
+    };
+    sheets.iter().filter_map(of_size).collect()
+}
+
+fn of_roof(roof: &Roof, layout: &RoofLayout, works: &Works, rules: &Rules) -> Vec<Line> {
     let name = Some(layout.shape.name.as_str());
     let index = layout.shape.index;
     let of = |id: LineId, work: WorkKind, item: &str, unit, working| line((id, work), item, name, unit, working);
@@ -91,13 +116,6 @@ fn of_roof(roof: &Roof, layout: &RoofLayout, works: &Works, rules: &Rules, produ
         of(Id::PipeCollars, W::PipeCollar, "Pipe collars", Unit::Each, collars(layout)),
         of(Id::RoofOutlets, W::RoofOutlet, "Roof outlets", Unit::Each, outlets(roof)),
         of(Id::RoofOverflows, W::Overflow, "Overflows", Unit::Each, overflows(roof)),
-        of(
-            Id::SheetNight,
-            W::Protect,
-            "Sheeting for the night",
-            Unit::SquareMetre,
-            night_sheet::working(&layout.shape, rules, &products.sheets),
-        ),
         of(Id::SheetFloor, W::Protect, "Sheeting for the ground", Unit::SquareMetre, floor_sheet(layout, rules)),
     ]
     .into_iter()
@@ -569,11 +587,6 @@ fn sized_needs(roof: &Roof, layout: &RoofLayout, of_roof: &[Line], rules: &Rules
         let quantity = runs.map(|(_, run, corners)| in_pieces(run, corners, rules).1.metres()).sum();
         let one = Need::of(role.clone(), &[&Line { quantity, ..line.clone() }]);
         needs.extend(one.map(|n| n.sized(products.strip_asked(&role, flashing.width))));
-    }
-    // The night sheet goes from roof to roof only where they are worked one by one, so all are bought.
-    let sheet = of_roof.iter().find(|l| l.id == LineId::SheetNight);
-    if let (Some(line), Some(sheets)) = (sheet, night_sheet::cover(&layout.shape, rules, &products.sheets)) {
-        needs.extend(need(&Role::NightSheet, LineId::SheetNight, sheets.size(), line.quantity));
     }
     for (gutter, side) in gutters(roof, layout).filter(|_| rules.bracket_spacing > Length::ZERO) {
         let quantity = Decimal::from(side.run.places(rules.bracket_spacing));
