@@ -17,6 +17,7 @@ mod deck;
 mod demo;
 mod documents;
 mod drawings;
+mod drawn_true;
 mod edges;
 mod facts;
 mod falls;

@@ -76,7 +76,8 @@ fn box_gutter<'a>(worked: &WholeJob<'a>) -> Option<Build<'a>> {
     let of = |(i, roof, laid): (usize, &'a Roof, &'a RoofLayout)| {
         let gutter = laid.box_gutters.first()?;
         let cut = laid.flashings.iter().find(|f| f.place == FlashedPlace::Side(gutter.side));
-        let build = Build { box_gutter: Some(gutter), ..of_one(worked, i) };
+        let outlet = roof.outline.edges.get(gutter.side).and_then(|e| e.box_gutter.as_ref()).map(|g| g.outlet.size);
+        let build = Build { box_gutter: Some(gutter), outlet, ..of_one(worked, i) };
         Some(cut.map_or(build, |cut| flashed(worked, roof, build, cut)))
     };
     roofs(worked).find_map(of)

@@ -4,7 +4,7 @@
 //! a cost, a margin, an hour or a merchant's price cannot be reached from here.
 
 use super::cells::{cell, in_rows, left, plain, right, row, strong, wide};
-use super::drawings::peeled::{self, LayerLook, PeeledLayer};
+use super::drawings::peeled::{self, LayerLook, PeeledLayer, SmallRoof};
 use super::drawings::plan_scale::{PT_PER_MM, SCALES};
 use super::drawings::several::at_one_scale;
 use super::drawings::{Space, day_chart};
@@ -749,23 +749,55 @@ fn telephone(view: &QuoteView<'_>) -> Block {
     }
 }
 
-/// What each roof that is laid anew is made of, its layers drawn back: two side by side where there are several, the largest
-/// alone where there are many. Below a long list of choices they would not stand on page one.
+/// What each roof that is laid anew is made of, its layers drawn back: two side by side where there are several, small ones in rows
+/// where there are many. Below a long list of choices they would not stand on page one.
 fn peeled_roofs(view: &QuoteView<'_>, choices: usize) -> Block {
     let none = || Block::Paragraph(Vec::new());
     let roofs = view.roofs.as_slice();
     let over = choices.saturating_sub(FEW_CHOICES);
-    match roofs.len() {
-        _ if over > MORE_CHOICES => return none(),
-        2 => return small_roofs(roofs),
-        3..=DRAWN_SMALL if over <= 1 => return small_roofs(roofs),
-        _ => {}
+    let less = CHOICE * over as f64;
+    match roofs {
+        _ if over > MORE_CHOICES => none(),
+        [] => none(),
+        [roof] => {
+            let space = Space { height: LAYERS.height - less, ..LAYERS };
+            let drawn = peeled::draw(&roof.layout.shape, roof.joists, &layers_of(roof), space);
+            drawn.map_or_else(none, Block::Figure)
+        }
+        [_, _] => small_roofs(roofs),
+        few if few.len() <= DRAWN_SMALL && over <= 1 => small_roofs(roofs),
+        many => {
+            let space = Space { height: MANY_LAYERS.height - less, ..MANY_LAYERS };
+            many_roofs(many, space).map_or_else(none, Block::Figure)
+        }
     }
-    let Some(largest) = roofs.iter().rev().max_by_key(|roof| roof.layout.shape.area) else { return none() };
-    let space = Space { height: LAYERS.height - CHOICE * over as f64, ..LAYERS };
-    let caption = if roofs.len() > 1 { format!("{}, the largest", largest.name) } else { String::new() };
-    let drawn = peeled::draw(&largest.layout.shape, largest.joists, &layers_of(largest), space);
-    drawn.map_or_else(none, |figure| Block::Figure(Figure { caption, ..figure }))
+}
+
+/// The same of many roofs in one drawing; those for which it has no room are named.
+fn many_roofs(roofs: &[RoofView<'_>], space: Space) -> Option<Figure> {
+    let layers: Vec<Vec<PeeledLayer>> = roofs.iter().map(layers_of).collect();
+    let names = wording::without_what_all_say(&roofs.iter().map(|roof| roof.name).collect::<Vec<_>>());
+    let small = roofs.iter().zip(&layers).zip(names);
+    let small =
+        small.map(|((roof, layers), name)| SmallRoof { shape: &roof.layout.shape, run: roof.joists, layers, name });
+    let (figure, drawn) = peeled::draw_in_rows(&small.collect::<Vec<_>>(), space)?;
+    let mut said: Vec<(&[PeeledLayer], Vec<String>)> = Vec::new();
+    for (roof, layers) in roofs.iter().zip(&layers).take(drawn) {
+        match said.iter_mut().find(|(of, _)| of == layers) {
+            Some((_, names)) => names.push(roof.name.to_owned()),
+            None => said.push((layers, vec![roof.name.to_owned()])),
+        }
+    }
+    let each = said.iter().enumerate().map(|(place, (layers, names))| {
+        let whose = if place == 0 { "From the left".to_owned() } else { wording::list(names) };
+        format!("{whose}: {}", peeled::names(layers).join(", "))
+    });
+    let mut caption = each.collect::<Vec<_>>().join(". ");
+    let rest: Vec<String> = roofs.iter().skip(drawn).map(|roof| roof.name.to_owned()).collect();
+    if !rest.is_empty() {
+        caption.push_str(&format!(". Not drawn: {}", wording::list(&rest)));
+    }
+    Some(Figure { caption, ..figure })
 }
 
 /// The same of a few roofs, each with its name and with its layers where the one before has others.
@@ -790,7 +822,9 @@ const LAYERS: Space = Space::new(226.0, 118.0);
 const FEW_CHOICES: usize = 5;
 const MORE_CHOICES: usize = 3;
 const CHOICE: f64 = 14.0;
-/// So many roofs are drawn each, and what each of several may take, pt.
+/// What the drawings of many roofs may take there together, pt.
+const MANY_LAYERS: Space = Space::new(226.0, 124.0);
+/// So many roofs are drawn each by itself, and what each of several may take, pt.
 const DRAWN_SMALL: usize = 4;
 const SMALL_LAYERS: Space = Space::new(104.0, 60.0);
 

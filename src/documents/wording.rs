@@ -213,3 +213,15 @@ pub fn first_signer(customer: &str, others: &[String]) -> String {
     let first = parts.collect::<Vec<_>>().join(" and ");
     if first.contains(' ') { first } else { customer.to_owned() }
 }
+
+/// Names without the words that all of them end with, where they still are told apart: `Roof 1` for `Roof 1 over the workshop`.
+pub fn without_what_all_say(names: &[&str]) -> Vec<String> {
+    let words: Vec<Vec<&str>> = names.iter().map(|name| name.split_whitespace().collect()).collect();
+    let most = words.iter().map(|name| name.len().saturating_sub(1)).min().unwrap_or(0);
+    let last = |name: &Vec<&str>, n: usize| name[name.len() - 1 - n].to_owned();
+    let alike = |n: &usize| words.iter().all(|name| last(name, *n) == last(&words[0], *n));
+    let shared = (0..most).take_while(alike).count();
+    let short: Vec<String> = words.iter().map(|name| name[..name.len() - shared].join(" ")).collect();
+    let apart = (1..short.len()).all(|n| !short[..n].contains(&short[n]));
+    if apart && names.len() > 1 { short } else { names.iter().map(|name| (*name).to_owned()).collect() }
+}

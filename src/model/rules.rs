@@ -328,7 +328,7 @@ macro_rules! for_each_rule {
             noggin_section: Section = Section { thickness: mm(47), width: mm(97) }, section((20, 100), (35, 300)), "mm", "timber for noggins";
             kerb_rip: Length = mm(5), whole(0, 20), "mm", "a kerb's timber that is deeper than is wanted by no more than this is taken as it is sold, not ripped (common practice, no source)";
             trimmer_plies: u32 = 2, whole(2, 3), "each", "joists side by side round an opening that is cut into a roof: one under the kerb, one under the edge of the deck (common practice, no source; whoever answers for the structure decides)", because "one alone carries either the kerb or the edge of the boards, not both";
-            joist_bearing: Length = mm(100), whole(35, 300), "mm", "a joist that is doubled reaches so far past the boards at each end, to bear where the other bears (common practice, no source)";
+            joist_bearing: Length = mm(100), whole(35, 300), "mm", "a joist that is doubled reaches so far past the boards into a wall at its end, to bear where the other bears; at an open edge it ends with the boards (common practice, no source)";
             timber_fixing: Length = mm(300), whole(100, 600), "mm", "spacing of the screws that hold doubled timbers together, and a kerb to what it stands on (common practice, no source)";
             firring_fixing: Length = mm(600), whole(150, 1200), "mm", "most between the screws of a firring, with one at each end (common practice, no source)";
             batten_fixing: Length = mm(400), whole(150, 900), "mm", "most between the screws of each layer of edge batten, with one at each end (common practice, no source)";

@@ -66,6 +66,9 @@ fn is_hold(block: &Block) -> bool {
     matches!(block, Block::Callout { tone: Tone::Hold, .. })
 }
 
+/// So many rows of fields stay together.
+const FEW_ROWS: usize = 5;
+
 /// So many paragraphs under a heading still lead up to a list.
 const FEW_WORDS: usize = 2;
 
@@ -628,7 +631,11 @@ impl Flow {
     fn fields(&mut self, fields: &[Field], measure: Measure, parent: NodeId) -> Vec<Piece> {
         let rows = field_rows(fields);
         let mut pieces: Vec<Piece> = rows.iter().map(|row| self.field_row(row, measure, parent)).collect();
-        tie_together(&mut pieces, Tie::Wish);
+        // A long form goes on over a page between two rows; none of its first or last two stands alone.
+        match pieces.len() {
+            0..=FEW_ROWS => tie_together(&mut pieces, Tie::Wish),
+            _ => hold_ends(&mut pieces),
+        }
         space(&mut pieces, self.air(0.6), self.air(0.9));
         pieces
     }

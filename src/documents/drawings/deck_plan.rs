@@ -97,9 +97,9 @@ impl KnownSheets {
 
 fn sheet(frame: PlanScale, (shape, timbers): (&RoofShape, &[OpeningTimber]), deck: &DeckLayout) -> Sheet {
     let mut sheet = Drawing::default();
+    let rings = |piece: &BoardPiece| piece.rings.iter().map(|r| frame.ring(r)).collect::<Vec<_>>();
     for piece in &deck.pieces {
-        let rings = piece.rings.iter().map(|r| frame.ring(r)).collect();
-        sheet.area(rings, Some(fill(piece.whole)), Some(pen(Ink::Black, 0.8)));
+        sheet.area(rings(piece), Some(fill(piece.whole)), None);
     }
     for (a, b) in &deck.joists {
         sheet.line(&[frame.at(*a), frame.at(*b)], dashes(Ink::Grey(0.6), 0.5, 4.0, 3.0));
@@ -120,6 +120,10 @@ fn sheet(frame: PlanScale, (shape, timbers): (&RoofShape, &[OpeningTimber]), dec
     for bar in bars {
         sheet.area(vec![bar.corners.to_vec()], Some(Ink::Grey(0.35)), Some(pen(Ink::Black, 0.3)));
         sheet.take(bar);
+    }
+    // Joists and noggins lie under the boards: their lines hide none of a board's.
+    for piece in &deck.pieces {
+        sheet.area(rings(piece), None, Some(pen(Ink::Black, 0.8)));
     }
     // After the noggins: the names of edges keep off them.
     outline(&mut sheet, frame, shape);
@@ -181,8 +185,23 @@ const MOST_SHORTER: f64 = 0.8;
 
 fn named(frame: PlanScale, piece: &BoardPiece) -> Option<NamedPiece<'_>> {
     let ring = frame.ring(piece.rings.first()?);
-    Some(NamedPiece { ring, mark: &piece.mark, size: (piece.length, piece.width), fill: fill(piece.whole) })
+    let size = is_square(&piece.rings).then_some((piece.length, piece.width));
+    Some(NamedPiece { ring, mark: &piece.mark, size, fill: fill(piece.whole) })
 }
+
+/// Whether no side of a piece is cut aslant: of one that is, the size of the rectangle round it says nothing that is cut.
+pub fn is_square(rings: &[Vec<Point>]) -> bool {
+    let slants = |a: Point, b: Point| {
+        let (x, y) = ((a.x - b.x).abs(), (a.y - b.y).abs());
+        x.min(y) > ROUNDED && x.max(y) > ROUND_A_PIPE
+    };
+    let ring = rings.first().map_or(&[][..], Vec::as_slice);
+    !ring.iter().zip(ring.iter().cycle().skip(1)).any(|(a, b)| slants(*a, *b))
+}
+
+/// Corners are whole millimetres: a side that is so little askew, mm, is square; shorter ones lie round a pipe.
+const ROUNDED: i64 = 2;
+const ROUND_A_PIPE: i64 = 100;
 
 /// What a board is filled with.
 pub const fn fill(whole: bool) -> Ink {
@@ -235,8 +254,8 @@ pub struct NamedPiece<'a> {
     pub ring: Vec<Spot>,
     /// Its number.
     pub mark: &'a str,
-    /// Along and across.
-    pub size: (Length, Length),
+    /// Along and across, of a rectangle.
+    pub size: Option<(Length, Length)>,
     /// What it is filled with.
     pub fill: Ink,
 }
@@ -250,18 +269,19 @@ pub fn piece_names(sheet: &mut Drawing, pieces: &[NamedPiece<'_>]) -> Vec<String
 }
 
 fn piece_name(sheet: &mut Drawing, piece: &NamedPiece<'_>) -> bool {
-    let size = format!("{} × {}", piece.size.0.as_mm(), piece.size.1.as_mm());
-    let one_line = [(format!("{}: {size}", piece.mark), true)];
-    let full = [(piece.mark.to_owned(), true), (size, false)];
+    let mark = [(piece.mark.to_owned(), true)];
     let middle = labels::middle_of(&piece.ring);
     let mut put = |lines: &[(String, bool)], size: f64| {
         labels::put_on_ground(sheet, &piece.ring, middle, lines, size, Some(piece.fill))
     };
-    put(&full, 9.0)
-        || put(&full, LEAST_SIZE)
-        || put(&one_line, LEAST_SIZE)
-        || put(&full[..1], 8.5)
-        || put(&full[..1], LEAST_SIZE)
+    let sized = piece.size.is_some_and(|(along, across)| {
+        let size = format!("{} × {}", along.as_mm(), across.as_mm());
+        let one_line = [(format!("{}: {size}", piece.mark), true)];
+        let full = [(piece.mark.to_owned(), true), (size, false)];
+        put(&full, 9.0) || put(&full, LEAST_SIZE) || put(&one_line, LEAST_SIZE)
+    });
+    let named = sized || put(&mark, if piece.size.is_some() { 8.5 } else { 9.0 }) || put(&mark, LEAST_SIZE);
+    named || labels::put_upright(sheet, &piece.ring, piece.mark, LEAST_SIZE, piece.fill)
 }
 
 /// What the two shades of boards mean, where there are both.

@@ -430,6 +430,18 @@ impl Drawing {
         Scene { width: high.x - low.x, height: high.y - low.y, marks, scale: self.scale }
     }
 
+    /// Makes every line thinner, by a factor: for a drawing that is small on paper.
+    pub fn thin_out(&mut self, by: f64) {
+        for mark in &mut self.marks {
+            match mark {
+                Mark::Line { pen, .. } | Mark::Area { pen: Some(pen), .. } | Mark::Circle { pen: Some(pen), .. } => {
+                    pen.width *= by;
+                }
+                _ => {}
+            }
+        }
+    }
+
     /// Adds another sheet, moved.
     pub fn add(&mut self, other: Drawing, right: f64, down: f64) {
         let shift = |s: Spot| spot(s.x + right, s.y + down);

@@ -4,7 +4,7 @@
 //! not.
 
 use super::Space;
-use super::deck_plan::{NamedPiece, SHADES, fill, outline, piece_names};
+use super::deck_plan::{NamedPiece, SHADES, fill, is_square, outline, piece_names};
 use super::drawing::{Drawing, dashes, pen};
 use super::labels::lost_words;
 use super::one_key::KeyParts;
@@ -61,17 +61,22 @@ fn sheet(
     space: Space,
 ) -> Drawing {
     let mut sheet = Drawing::default();
+    let rings = |piece: &InsulationPiece| piece.rings.iter().map(|r| frame.ring(r)).collect::<Vec<_>>();
     for piece in &insulation.pieces {
-        let rings = piece.rings.iter().map(|r| frame.ring(r)).collect();
-        sheet.area(rings, Some(fill(is_whole(piece, whole))), Some(pen(Ink::Black, 1.0)));
+        sheet.area(rings(piece), Some(fill(is_whole(piece, whole))), None);
     }
     for joint in below.iter().flat_map(|d| &d.joints) {
         sheet.line(&[frame.at(joint.from), frame.at(joint.to)], dashes(Ink::Grey(0.55), 0.5, 3.0, 3.0));
     }
+    // What lies beneath hides no line of what lies over it.
+    for piece in &insulation.pieces {
+        sheet.area(rings(piece), None, Some(pen(Ink::Black, 1.0)));
+    }
     outline(&mut sheet, frame, shape);
     let pieces = insulation.pieces.iter().filter_map(|p| {
         let fill = fill(is_whole(p, whole));
-        Some(NamedPiece { ring: frame.ring(p.rings.first()?), mark: &p.mark, size: (p.length, p.width), fill })
+        let size = is_square(&p.rings).then_some((p.length, p.width));
+        Some(NamedPiece { ring: frame.ring(p.rings.first()?), mark: &p.mark, size, fill })
     });
     let lost = piece_names(&mut sheet, &pieces.collect::<Vec<_>>());
     let mut notes = space.key.notes(key_parts(insulation, below, whole), &KEY);

@@ -182,6 +182,22 @@ pub fn put_on_ground(
     true
 }
 
+/// A line of words that reads upwards inside a ring, on a ground, where no level line has room; false where this has none.
+pub fn put_upright(sheet: &mut Drawing, ring: &[Spot], words: &str, size: f64, ground: Ink) -> bool {
+    let (width, height) = (super::drawing::text_width(words, size) + 2.4, 0.72 * size + 2.0 * OFF_LINES);
+    let up = Way { x: 0.0, y: -1.0 };
+    let free = |p: &Spot| {
+        let quad = Quad::about(*p, up, width, height);
+        stands_inside(&quad, ring) && sheet.is_free(&quad)
+    };
+    let Some(at) = nearest_first(grid(ring), middle_of(ring)).find(free) else { return false };
+    let under = Quad::about(at, up, width - OFF_LINES, height - OFF_LINES);
+    sheet.area(vec![under.corners.to_vec()], Some(ground), None);
+    sheet.write(spot(at.x + 0.36 * size, at.y), words, size, true, Anchor::Middle, 90.0, false);
+    sheet.take(Quad::about(at, up, width, height));
+    true
+}
+
 /// Between a line of words and the lines round it, pt: half the width of a board's line, and white beside it.
 const OFF_LINES: f64 = 0.8;
 

@@ -13,6 +13,9 @@ use crate::takeoff::layout::shape::Side;
 /// How far the drawing of an edge reaches outwards, pt.
 pub const REACH: f64 = 7.0;
 
+/// How far beyond an edge the far side of a box gutter is drawn, pt.
+pub const TROUGH: f64 = 6.0;
+
 /// What an edge is drawn as.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum EdgeSign {
@@ -115,7 +118,7 @@ fn kerb(sheet: &mut Drawing, a: Spot, b: Spot) {
 fn gutter(sheet: &mut Drawing, a: Spot, b: Spot) {
     let (along, out) = ways(a, b);
     sheet.line(&[a, b], pen(Ink::Black, 1.1));
-    sheet.line(&[go(a, out, 6.0), go(b, out, 6.0)], pen(Ink::Black, 1.8));
+    sheet.line(&[go(a, out, TROUGH), go(b, out, TROUGH)], pen(Ink::Black, 1.8));
     let strokes = ((apart(a, b) / 14.0).floor() as usize).max(1);
     let pitch = apart(a, b) / strokes as f64;
     for i in 0..strokes {

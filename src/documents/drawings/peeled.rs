@@ -4,9 +4,9 @@
 //! small to show anything. The outline, the openings and the finishes are the roof's own; thicknesses are drawn many times what
 //! they are. A low wall that stands before the roof is cut down to where its boards lie, and goes on up in broken lines.
 
-use super::Space;
 use super::drawing::{Drawing, dashes, pen, spot, text_width};
 use super::lines::{NOTE, folded};
+use super::{LEAST_SIZE, Space};
 use crate::documents::wording;
 use crate::model::Finish;
 use crate::model::shape::JoistRun;
@@ -85,6 +85,100 @@ pub fn draw_small(shape: &RoofShape, run: JoistRun, layers: &[PeeledLayer], spac
     let mut sheet = Drawing::default();
     View::of(shape, run, space)?.roof(&mut sheet, layers);
     Some(figure(shape, layers, sheet))
+}
+
+/// A roof among many.
+pub struct SmallRoof<'a> {
+    /// Its shape.
+    pub shape: &'a RoofShape,
+    /// Which way its joists run.
+    pub run: JoistRun,
+    /// Its layers from below.
+    pub layers: &'a [PeeledLayer],
+    /// What stands under it.
+    pub name: String,
+}
+
+/// Draws many roofs in rows, each over its name: as many across as makes them largest. Gives a figure and how many of them it
+/// has room for, from the first.
+pub fn draw_in_rows(all: &[SmallRoof<'_>], space: Space) -> Option<(Figure, usize)> {
+    let laid = (MOST_ACROSS.0..=MOST_ACROSS.1).map(|across| SmallRows::of(all, across, space));
+    let laid = laid.filter(|rows| rows.across == MOST_ACROSS.0 || rows.holds_names(all));
+    // The first of those that are as good has the fewest side by side.
+    let best = laid.reduce(|best, next| if next.is_better(&best) { next } else { best })?;
+    let mut sheet = Drawing::default();
+    let drawn = &all[..best.count.min(all.len())];
+    for (place, roof) in drawn.iter().enumerate() {
+        best.put(&mut sheet, place, roof)?;
+    }
+    let names: Vec<String> = drawn.iter().map(|roof| roof.name.clone()).collect();
+    let alt = format!(
+        "{} from the front and above, their layers drawn back from left to right. Not to scale.",
+        wording::list(&names)
+    );
+    let figure = Figure { scene: sheet.finish().into(), caption: String::new(), alt };
+    (!drawn.is_empty()).then_some((figure, drawn.len()))
+}
+
+/// So many stand side by side, at least and at most; between them, and between rows, pt; a row is no lower than that.
+const MOST_ACROSS: (usize, usize) = (2, 4);
+const BETWEEN: (f64, f64) = (7.0, 5.0);
+const LOWEST: f64 = 15.0;
+/// A small drawing narrower than this has thinner lines, pt.
+const FULL_LINES: f64 = 110.0;
+/// From one line of a name to the next, pt.
+const NAME: f64 = 8.6;
+
+/// Small drawings in rows.
+struct SmallRows {
+    across: usize,
+    /// How many are drawn.
+    count: usize,
+    /// What each drawing may take.
+    each: Space,
+    /// Lines of the longest name.
+    lines: usize,
+}
+
+impl SmallRows {
+    fn of(all: &[SmallRoof<'_>], across: usize, space: Space) -> SmallRows {
+        let width = (space.width + BETWEEN.0) / across as f64 - BETWEEN.0;
+        let lines = all.iter().map(|roof| folded(&roof.name, width, LEAST_SIZE).len()).max().unwrap_or(1);
+        let named = NAME * lines as f64 + BETWEEN.1;
+        let most = ((space.height / (LOWEST + named)).floor() as usize).max(1);
+        let rows = all.len().div_ceil(across).min(most);
+        let height = (space.height / rows as f64 - named).max(LOWEST);
+        SmallRows { across, count: (rows * across).min(all.len()), each: Space { width, height, ..space }, lines }
+    }
+
+    /// Whether no name reaches over what is beside it.
+    fn holds_names(&self, all: &[SmallRoof<'_>]) -> bool {
+        let lines = |roof: &SmallRoof<'_>| folded(&roof.name, self.each.width, LEAST_SIZE);
+        all.iter().flat_map(lines).all(|line| text_width(&line, LEAST_SIZE) <= self.each.width)
+    }
+
+    /// More of them, else larger ones: a roof is some three times as wide as it is high there.
+    fn is_better(&self, other: &SmallRows) -> bool {
+        let size = |of: &SmallRows| of.each.width.min(3.0 * of.each.height);
+        (self.count, size(self)) > (other.count, size(other))
+    }
+
+    /// Puts one at its place, its foot on that of its row.
+    fn put(&self, sheet: &mut Drawing, place: usize, roof: &SmallRoof<'_>) -> Option<()> {
+        let mut drawn = Drawing::default();
+        View::of(roof.shape, roof.run, self.each)?.roof(&mut drawn, roof.layers);
+        drawn.thin_out(f64::min(1.0, self.each.width / FULL_LINES));
+        let (low, high) = drawn.bounds();
+        let row = self.each.height + NAME * self.lines as f64 + BETWEEN.1;
+        let left = (self.each.width + BETWEEN.0) * (place % self.across) as f64;
+        let foot = row * (place / self.across) as f64 + self.each.height;
+        sheet.add(drawn, left - low.x, foot - high.y);
+        for (line, words) in folded(&roof.name, self.each.width, LEAST_SIZE).iter().enumerate() {
+            let down = foot + NAME * (line + 1) as f64;
+            sheet.words(spot(left, down), words, LEAST_SIZE, false, Anchor::Start);
+        }
+        Some(())
+    }
 }
 
 /// The names of layers from below.

@@ -366,18 +366,19 @@ impl RoofPlan<'_> {
         let (a, b) = (frame.at(side.from), frame.at(side.to));
         let along = Way::between(a, b);
         let out = along.right();
-        // Through the parapet beyond a box gutter, else through the edge.
-        let beyond = self.roof.outline.edges.get(index).and_then(|edge| edge.box_gutter.as_ref());
-        let beyond = beyond.map_or(0.0, |gutter| frame.pt(gutter.width.as_mm() as f64));
+        // Through the parapet beyond a box gutter, else through the edge. Past a gutter the arrow ends before the line of sizes.
+        let over_gutter = side.finish == Finish::Gutter;
+        let beyond = if over_gutter { lines::TROUGH } else { 0.0 };
+        let (behind, jamb, head) = if over_gutter { (-3.0, 3.0, 6.5) } else { (-7.0, 4.0, 8.0) };
         let middle = go(go(a, along, frame.pt(overflow.at.as_mm() as f64)), out, beyond);
         let half = (frame.pt(overflow.width.as_mm() as f64) / 2.0).max(3.0);
         sheet.line(&[go(middle, along, -half), go(middle, along, half)], pen(Ink::White, 4.0));
-        for jamb in [go(middle, along, -half), go(middle, along, half)] {
-            sheet.line(&[go(jamb, out, -4.0), go(jamb, out, 4.0)], pen(Ink::Black, 1.0));
+        for side in [go(middle, along, -half), go(middle, along, half)] {
+            sheet.line(&[go(side, out, -jamb), go(side, out, jamb)], pen(Ink::Black, 1.0));
         }
-        sheet.line(&[go(middle, out, -7.0), go(middle, out, 3.0)], pen(Ink::Black, 1.0));
-        sheet.tip(go(middle, out, 8.0), out, 6.0, Ink::Black);
-        sheet.take(Quad::about(middle, out, 16.0, 2.0 * half + 2.0));
+        sheet.line(&[go(middle, out, behind), go(middle, out, head - 5.0)], pen(Ink::Black, 1.0));
+        sheet.tip(go(middle, out, head), out, 6.0, Ink::Black);
+        sheet.take(Quad::about(middle, out, 2.0 * head, 2.0 * half + 2.0));
     }
 
     fn ladder(&self, sheet: &mut Drawing, frame: PlanScale, side: usize, at: f64) {

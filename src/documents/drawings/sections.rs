@@ -36,6 +36,8 @@ pub struct Build<'a> {
     pub gutter: Option<&'a Gutter>,
     /// The box gutter beyond an edge.
     pub box_gutter: Option<&'a BoxGutterLayout>,
+    /// How wide its outlet is.
+    pub outlet: Option<Length>,
     /// What is left of the upstand at a wall, above the finished roof.
     pub upstand: Option<Length>,
     /// The cover flashing at a wall.
@@ -64,6 +66,7 @@ impl<'a> Build<'a> {
             over: None,
             gutter: None,
             box_gutter: None,
+            outlet: None,
             upstand: None,
             flashing: Flashing::None,
             cut_in: None,
@@ -1122,15 +1125,23 @@ fn box_gutter(s: &mut DrawnSection, build: Build<'_>) {
         let spots = ring.iter().map(|(x, y)| s.at(*x, *y)).collect();
         s.sheet.area(vec![spots], Some(Ink::Grey(0.85)), Some(pen(Ink::Black, 0.6)));
     }
-    let lining = [
-        (board + 5.0, 2.0),
-        (board + 5.0, -deep + fillet + 3.0),
-        (board + fillet + 3.0, -deep + 5.0),
-        (far - fillet - 3.0, -deep + 5.0),
-        (far - 5.0, -deep + fillet + 3.0),
-        (far - 5.0, up),
-    ];
-    s.path(&lining, LAMINATE);
+    let near = [(board + 5.0, 2.0), (board + 5.0, -deep + fillet + 3.0), (board + fillet + 3.0, -deep + 5.0)];
+    let beyond = [(far - fillet - 3.0, -deep + 5.0), (far - 5.0, -deep + fillet + 3.0), (far - 5.0, up)];
+    match build.outlet {
+        Some(size) => {
+            // Clear of the fillet on the roof's side where the sole has room for that.
+            let pipe = mm(size).min(wide);
+            let from = board + (fillet + 25.0).min((wide - pipe) / 2.0);
+            let mouth = [from, from + pipe];
+            s.block((mouth[0], mouth[1]), (foot - 70.0, -deep), Ink::White);
+            let down = |x: f64| [(x, -deep + 5.0), (x, foot + 2.0)];
+            s.path(&[&near[..], &down(mouth[0] + 4.0)].concat(), LAMINATE);
+            let up_again: Vec<(f64, f64)> = down(mouth[1] - 4.0).into_iter().rev().chain(beyond).collect();
+            s.path(&up_again, LAMINATE);
+            s.note(mouth[0] + pipe * 0.5, foot - 27.0, format!("outlet {size} across, the lining laid into it"));
+        }
+        None => s.path(&[near, beyond].concat(), LAMINATE),
+    }
     let down = mm(build.rules.mat_return.gutter);
     s.path(&[(LEFT, 8.0), (board + 11.0, 8.0), (board + 11.0, -down)], LAMINATE);
     s.note(
@@ -1140,10 +1151,10 @@ fn box_gutter(s: &mut DrawnSection, build: Build<'_>) {
     );
     let layers = build.rules.gutter_layers;
     let of = if layers == 1 { "1 layer".to_owned() } else { format!("{layers} layers") };
-    s.note(board + wide * 0.5, -deep + 5.0, format!("lining of {of} at least, laid before the roof\u{2019}s"));
+    s.note(board + wide * 0.7, -deep + 5.0, format!("lining of {of} at least, laid before the roof\u{2019}s"));
     s.note(board + fillet * 0.4, -deep + fillet * 0.4, format!("fillet {}", build.rules.gutter_fillet));
     s.note(
-        board + wide * 0.62,
+        board + wide * 0.78,
         foot + board * 0.5,
         format!(
             "sole {} wide, falls to the outlet; {} deep here, {} at its shallow end",
@@ -1153,7 +1164,7 @@ fn box_gutter(s: &mut DrawnSection, build: Build<'_>) {
         ),
     );
     s.note(
-        board + wide * 0.75,
+        board + wide * 0.86,
         foot - 24.0,
         format!("bearer every {} at most, set to the fall", build.rules.gutter_bearer),
     );

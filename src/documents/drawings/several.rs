@@ -61,8 +61,8 @@ pub const LEAST_WIDTH: f64 = 60.0;
 /// A plan is given so many times its height at most for that.
 const ROOMY: [f64; 4] = [1.1, 1.2, 1.3, 1.4];
 
-/// The same for plans of roofs on the crew's sheets: where one of them is narrow, all have more room if that makes it wide
-/// enough; a roof that is tiny beside a large one has a scale of its own.
+/// The same for plans of roofs on the crew's sheets: where one of them is tiny or narrow, all have more room if that makes it
+/// large enough at the scale of all; only a roof that still is tiny beside a large one has a scale of its own.
 pub fn wide_enough(
     roofs: &[RoofLayout],
     space: Space,
@@ -71,6 +71,22 @@ pub fn wide_enough(
 ) -> Vec<Figure> {
     let corners = |roof: &RoofLayout| roof.shape.ring();
     let drawn = at_one_scale(roofs, space, corners, &key, &draw);
+    let drawn = match alike(&drawn) {
+        true => drawn,
+        false => {
+            let smallest = space.like(&drawn).from;
+            let larger = SCALES.into_iter().rev().filter(|of| *of < smallest && smallest <= MOST_LARGER * of);
+            let roomy = |from: f64, wider: f64| Space {
+                width: f64::max(space.width, ACROSS.min(wider * space.width)),
+                height: wider.min(ROOMY[ROOMY.len() - 1]) * space.height,
+                from,
+                ..space
+            };
+            let spaces = larger.flat_map(|from| WIDER.into_iter().map(move |wider| roomy(from, wider)));
+            let mut all = spaces.map(|space| at_one_scale(roofs, space, corners, &key, &draw));
+            all.find(|figures| alike(figures)).unwrap_or(drawn)
+        }
+    };
     let wide = |figures: &[Figure]| {
         let space = space.like(figures);
         let of = space.from;
@@ -85,6 +101,17 @@ pub fn wide_enough(
         .map(|times| at_one_scale(roofs, Space { height: times * space.height, ..space }, corners, &key, &draw));
     roomy.into_iter().find(|figures| wide(figures)).unwrap_or(drawn)
 }
+
+/// Whether plans are drawn at one scale.
+fn alike(figures: &[Figure]) -> bool {
+    figures.windows(2).all(|two| two[0].scene.scale == two[1].scene.scale)
+}
+
+/// Plans are drawn so much larger at most that none of them needs a scale of its own, each in as little more room as will do, no
+/// wider than a page, pt.
+const MOST_LARGER: f64 = 1.5;
+const WIDER: [f64; 4] = [1.0, 1.15, 1.3, 2.0];
+const ACROSS: f64 = 505.0;
 
 /// How wide a roof is on plan, mm.
 pub fn across(shape: &RoofShape) -> f64 {

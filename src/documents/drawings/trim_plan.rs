@@ -100,6 +100,7 @@ impl TrimPlan<'_> {
         let mut sheet = Drawing::default();
         let ring = frame.ring(&self.shape().ring());
         sheet.area(vec![ring.clone()], Some(Ink::Grey(0.96)), Some(pen(Ink::Black, 0.6)));
+        self.troughs(&mut sheet, frame);
         for hole in &self.shape().holes {
             sheet.area(vec![frame.ring(&hole.ring)], Some(Ink::White), Some(pen(Ink::Black, 0.6)));
         }
@@ -119,6 +120,18 @@ impl TrimPlan<'_> {
         lost.extend(self.names(&mut sheet, frame, &ring, &outside));
         self.foot(&mut sheet, frame, space, &lost);
         sheet
+    }
+
+    /// Box gutters beyond the outline, as wide as they are: the trims of a parapet go on past them.
+    fn troughs(&self, sheet: &mut Drawing, frame: PlanScale) {
+        for gutter in &self.layout.box_gutters {
+            let Some(side) = self.shape().sides.get(gutter.side) else { continue };
+            let (a, b) = (frame.at(side.from), frame.at(side.to));
+            let (out, wide) = (Way::between(a, b).right(), frame.pt(gutter.width.as_mm() as f64));
+            let ring = vec![a, b, go(b, out, wide), go(a, out, wide)];
+            sheet.area(vec![ring.clone()], Some(Ink::White), Some(pen(Ink::Grey(0.45), 0.5)));
+            labels::put_inside(sheet, &ring, labels::middle_of(&ring), &[("box gutter".to_owned(), false)], LEAST_SIZE);
+        }
     }
 
     /// The bands of one run; gives labels for pieces along the outline.

@@ -42,11 +42,13 @@ pub(super) fn places(worked: &WholeJob<'_>, words: &Words) -> Result<BTreeMap<St
     put("day-chart", figures(day_chart(worked)));
     // The layers stand beside the tapered firrings, or alone where there are none.
     let tapered = firrings::draw(&worked.take_off.roofs);
-    let layers = layers(worked, !tapered.is_empty());
+    let (layers, in_rows) = layers(worked, !tapered.is_empty());
     let (beside, alone) = if tapered.is_empty() { (Vec::new(), layers) } else { (layers, Vec::new()) };
-    put("firring-views", in_pairs(tapered.into_iter().chain(beside).collect()));
+    let views = in_pairs(tapered.into_iter().chain(beside).collect());
+    let (below, in_rows) = if views.is_empty() { (Vec::new(), in_rows) } else { (in_rows, Vec::new()) };
+    put("firring-views", views.into_iter().chain(below).collect());
     put("firring-list", firring_list::table(worked).map(beside_itself).into_iter().collect());
-    put("layer-views", in_pairs(alone));
+    put("layer-views", in_pairs(alone).into_iter().chain(in_rows).collect());
     put("timber-cuts", opening_words::cuts(worked));
     put("pot-list", pot_list(worked));
     put("weather-answer", vec![Block::Table(weather_answer(worked, words)?)]);

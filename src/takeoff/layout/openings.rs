@@ -11,6 +11,7 @@ use super::shape::{HoleShape, RoofShape};
 use super::timber::{OpeningTimber, OpeningTimbers, TimberBar, TimberKind, TimberPlan, cut_from};
 use crate::cutting::Demand;
 use crate::geometry::region::{Bounds, bounds_of};
+use crate::geometry::segment::distance_to_segment;
 use crate::model::products::Stock;
 use crate::model::shape::DeckAction;
 use crate::model::{Finish, HoleForm, Length, Point, Problem, Products, Role, Roof, Rules, Section, SettingPath};
@@ -126,6 +127,7 @@ fn deeper_kerb(section: Section, ripped: Length, products: &Products) -> String 
 /// An opening in the deck's own axes, with the joists to either side of it.
 struct Opening<'a> {
     frame: DeckFrame,
+    shape: &'a RoofShape,
     joists: &'a [(Point, Point)],
     hole: usize,
     section: Section,
@@ -138,7 +140,7 @@ struct Opening<'a> {
 
 impl<'a> Opening<'a> {
     fn of(
-        (shape, roof): (&RoofShape, &Roof),
+        (shape, roof): (&'a RoofShape, &Roof),
         joists: &'a [(Point, Point)],
         rules: &'a Rules,
         (hole, laid): (usize, &HoleShape),
@@ -163,7 +165,7 @@ impl<'a> Opening<'a> {
         if most.y - least.y <= 2 * section.thickness.as_mm() {
             return Err(no_room(laid, path, "it is no wider than the two trimmers"));
         }
-        Ok(Opening { frame, joists, hole, section, rules, least, most, beside: [before, after] })
+        Ok(Opening { frame, shape, joists, hole, section, rules, least, most, beside: [before, after] })
     }
 
     /// Its pieces, hangers and joints.
@@ -195,12 +197,26 @@ impl<'a> Opening<'a> {
         for (joist, outwards) in self.beside.into_iter().zip([-1, 1]) {
             let ends = |u: i64| (Point::new(u, joist.0.y), Point::new(u, joist.1.y));
             let doublings = (1..plies).map(|ply| ends(joist.0.x + outwards * ply * t));
-            let (bearing, before) = (self.rules.joist_bearing * 2, all.pieces.len());
+            let in_walls = [joist.0, joist.1].into_iter().filter(|end| self.bears_in_wall(*end)).count();
+            let (bearing, before) = (self.rules.joist_bearing * in_walls as i64, all.pieces.len());
             self.beside_each_other(TimberKind::Doubling, doublings, bearing, all);
             if let Some(first) = all.pieces.get(before) {
                 *all.joints.entry(first.length).or_default() += 1;
             }
         }
+    }
+
+    /// Whether the end of a joist lies at a wall, in which it bears: at an open edge it ends behind the fascia, with the boards.
+    fn bears_in_wall(&self, end: Point) -> bool {
+        let at = self.frame.outside(end);
+        let across = self.frame.outside(Point::new(end.x + 1, end.y));
+        let along_x = across.y == at.y;
+        let walls = self.shape.sides.iter().filter(|side| matches!(side.finish, Finish::Wall | Finish::Step));
+        let met = walls.filter(|side| {
+            let runs_across = if along_x { side.from.x != side.to.x } else { side.from.y != side.to.y };
+            runs_across && distance_to_segment(at, side.from, side.to) <= A_HAIR
+        });
+        met.count() > 0
     }
 
     /// Pieces side by side, each longer by what bears beyond its ends. A joist beside two openings is doubled once.
@@ -226,6 +242,9 @@ impl<'a> Opening<'a> {
         }
     }
 }
+
+/// Corners are whole millimetres: an end that lies so near to a side, mm, lies on it.
+const A_HAIR: f64 = 2.0;
 
 /// Where the timbers at a side of an opening lie, from the centre-line of the joist beside it, by how far the opening lies
 /// from there: none where the joist itself lies under the edge; one against the joist where there is no room for more; one

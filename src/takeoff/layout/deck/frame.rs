@@ -109,7 +109,8 @@ impl DeckFrame {
 }
 
 /// Centre-lines of the joists inside the outline; a rooflight, hatch or chimney interrupts them, a pipe does not. Each
-/// line runs from the lower coordinate to the higher; a joist along the outline's own edge counts.
+/// line runs from the lower coordinate to the higher; a joist along the outline's own edge counts, a stump in a pointed corner
+/// does not.
 pub fn joist_lines<'a>(shape: &'a RoofShape, roof: &Roof) -> &'a [(Point, Point)] {
     shape.joists.or_seek(|| seek_joist_lines(shape, roof))
 }
@@ -128,11 +129,14 @@ fn seek_joist_lines(shape: &RoofShape, roof: &Roof) -> Vec<(Point, Point)> {
             let (a, b) = (frame.outside(Point::new(u, least.y)), frame.outside(Point::new(u, most.y)));
             in_one(carried.clip_line(a.min(b), a.max(b), true))
         })
-        .filter(|(a, b)| a != b)
+        .filter(|(a, b)| (b.x - a.x).max(b.y - a.y) > STUMP)
         .collect();
     joists.sort();
     joists
 }
+
+/// What is no longer than a joist is thick, mm, is none: no board lies on it, and no firring.
+const STUMP: i64 = 50;
 
 /// Parts of one line, ascending, with those put together that a hair parts: beside an edge that is a millimetre askew a
 /// joist is in and out of the outline by less than anybody sees.

@@ -1,0 +1,145 @@
+//! What plans and sections show of the job: each roof, each joist, each line where it is.
+
+use crate::clashes;
+use crate::demo::{Demo, request, work};
+use crate::support::asked;
+use wetout::documents::DocumentKind;
+use wetout::pages::block::Figure;
+use wetout::pages::fitting;
+use wetout::pages::page::Item;
+use wetout::pages::scene::{Ink, Mark};
+
+fn twelve() -> Demo {
+    let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/big_jobs/twelve-roofs.yaml");
+    work(&asked(&std::fs::read_to_string(path).unwrap()))
+}
+
+fn method_figures(job: &Demo) -> Vec<Figure> {
+    let [_, (_, method)] = clashes::documents(job);
+    clashes::figures(&method).into_iter().cloned().collect()
+}
+
+fn of_deck(job: &Demo) -> Figure {
+    method_figures(job).into_iter().find(|f| f.alt.starts_with("Deck of ")).unwrap()
+}
+
+fn texts(figure: &Figure) -> Vec<(String, f64)> {
+    let text = |m: &Mark| match m {
+        Mark::Text { text, turn, .. } => Some((text.clone(), *turn)),
+        _ => None,
+    };
+    figure.scene.marks.iter().filter_map(text).collect()
+}
+
+/// The least of twelve roofs is no reason for a scale of its own where all have room at the next larger one.
+#[test]
+fn the_trim_plans_of_twelve_roofs_are_drawn_at_one_scale() {
+    let plans = method_figures(&twelve());
+    let scales = plans.iter().filter(|f| f.caption.contains(": trims.")).map(|f| f.scene.scale);
+    assert_eq!(scales.collect::<Vec<_>>(), [Some(100.0); 12]);
+}
+
+/// On site every roof is drawn with its layers; two that are alike share a drawing that names both.
+#[test]
+fn on_site_each_roof_is_drawn_back() {
+    let job = twelve();
+    let back = |job: &Demo| -> Vec<String> {
+        method_figures(job).into_iter().filter(|f| f.alt.contains("layers drawn back")).map(|f| f.caption).collect()
+    };
+    let captions = back(&job);
+    for roof in &job.take_off.roofs {
+        let own =
+            |caption: &&String| **caption == roof.shape.name || caption.starts_with(&format!("{},", roof.shape.name));
+        assert_eq!(captions.iter().filter(own).count(), 1, "{}", roof.shape.name);
+    }
+    let text = String::from_utf8(request("kitchen-extension").bytes).unwrap();
+    let (before, rest) = text.split_once("roofs:\n").unwrap();
+    let end = rest.find("\n\n").unwrap();
+    let second = rest[..end].replacen("name: ", "name: Second ", 1);
+    let both = work(&asked(&format!("{before}roofs:\n{}\n{second}{}", &rest[..end], &rest[end..])));
+    let names: Vec<&str> = both.take_off.roofs.iter().map(|r| r.shape.name.as_str()).collect();
+    let [caption] = <[String; 1]>::try_from(back(&both)).unwrap();
+    assert!(caption.starts_with(&format!("{} and {}, their layers", names[0], names[1])), "{caption}");
+}
+
+/// The overflow lies in the far side of the box gutter, which is drawn 6 pt beyond its lip, and its arrow ends before the line of
+/// sizes, 14 pt beyond. The section at the outlet shows the outlet.
+#[test]
+fn an_overflow_is_drawn_through_the_far_side_of_its_gutter() {
+    let job = work(&request("parapet"));
+    let figures = method_figures(&job);
+    let plan = figures.iter().find(|f| f.alt.starts_with("Plan of ")).unwrap();
+    let line = |is: fn(&wetout::pages::scene::Pen) -> bool| {
+        plan.scene.marks.iter().filter_map(move |m| match m {
+            Mark::Line { spots, pen } if is(pen) && spots[0].y == spots[1].y => Some(spots[0].y),
+            _ => None,
+        })
+    };
+    let gap = line(|pen| pen.ink == Ink::White && pen.width == 4.0).next().unwrap();
+    assert!(line(|pen| pen.width == 1.8).any(|y| (y - gap).abs() < 0.01), "{gap}");
+    let tips = plan.scene.marks.iter().filter_map(|m| match m {
+        Mark::Area { rings, fill: Some(Ink::Black), pen: None } if rings[0].len() == 3 => Some(rings[0][0].y),
+        _ => None,
+    });
+    let reached = tips.filter(|y| *y > gap).fold(gap, f64::max);
+    assert!(reached > gap + 1.0 && reached < gap + 8.0, "{gap} to {reached}");
+    let section = figures.iter().find(|f| f.alt.starts_with("Section through a box gutter")).unwrap();
+    assert!(section.alt.contains("outlet 75 mm across"), "{}", section.alt);
+}
+
+/// Joists and noggins lie under the boards: no line of theirs is drawn over a board's. What is too narrow for a level number has an
+/// upright one.
+#[test]
+fn the_lines_of_boards_are_drawn_over_what_lies_under_them() {
+    let job = work(&request("garage-utility"));
+    let deck = of_deck(&job);
+    let place = |is: &dyn Fn(&Mark) -> bool| deck.scene.marks.iter().rposition(is).unwrap();
+    let joist = place(&|m| matches!(m, Mark::Line { pen, .. } if pen.dash.is_some()));
+    let bar = place(&|m| matches!(m, Mark::Area { fill: Some(Ink::Grey(0.35)), .. }));
+    let lines = |m: &&Mark| matches!(m, Mark::Area { fill: None, pen: Some(pen), .. } if pen.width == 0.8);
+    let over = deck.scene.marks[joist.max(bar)..].iter().filter(lines).count();
+    assert_eq!(over, job.take_off.roofs[0].deck.as_ref().unwrap().pieces.len());
+    let overlay = method_figures(&job).into_iter().find(|f| f.alt.starts_with("Board over the insulation")).unwrap();
+    let upright = texts(&overlay).into_iter().filter(|(words, turn)| *turn == 90.0 && words.starts_with('T'));
+    assert_eq!(upright.map(|(words, _)| words).collect::<Vec<_>>(), ["T20", "T21", "T27"]);
+}
+
+/// Of a board that is cut aslant the rectangle round it is no size that anybody cuts: the list says how it tapers.
+#[test]
+fn no_board_that_is_cut_aslant_is_named_by_the_rectangle_round_it() {
+    let sized = |name: &str| texts(&of_deck(&work(&request(name)))).iter().filter(|(w, _)| w.contains(" × ")).count();
+    assert_eq!((sized("dormer"), sized("bay"), sized("parapet")), (0, 0, 12));
+}
+
+/// The bay is 2673 wide at its wall, its joists at whole spacings from the front's left corner: the seventh would be 36 mm long in
+/// the corner of the wall. It is no joist, takes no firring and has no number.
+#[test]
+fn a_stump_in_a_pointed_corner_is_no_joist() {
+    let job = work(&request("bay"));
+    let deck = job.take_off.roofs[0].deck.as_ref().unwrap();
+    assert_eq!((deck.joists.len(), job.take_off.roofs[0].firrings.len()), (6, 6));
+    let drawn = of_deck(&job);
+    let joists = drawn.scene.marks.iter().filter(|m| matches!(m, Mark::Line { pen, .. } if pen.dash.is_some()));
+    assert_eq!(joists.count(), 6);
+}
+
+/// A form of many rows begins on the page of the words that lead up to it; the list of cuts stands next to the plan of trims.
+#[test]
+fn a_long_form_fills_the_page_on_which_it_is_led_up_to() {
+    let job = twelve();
+    let [_, (_, method)] = clashes::documents(&job);
+    let paper = fitting::lay_out(&method).unwrap();
+    let words = |page: &wetout::pages::page::Page| -> String {
+        let text = |item: &Item| match item {
+            Item::Text(text) => Some(text.words()),
+            _ => None,
+        };
+        page.marks.iter().filter_map(|m| text(&m.item)).collect::<Vec<_>>().join(" ")
+    };
+    let page = paper.pages.iter().map(words).find(|page| page.contains("String along each edge")).unwrap();
+    assert!(page.contains("Measured again, before trims are cut") && page.contains("Signed"), "{page}");
+    let all = crate::falls::words(&work(&request("garage-utility")), DocumentKind::Method);
+    let place = |words: &str| all.find(words).unwrap();
+    assert!(place("Cut on the ground") < place("Numbers as on the trim plan"));
+    assert!(place("Where each trim goes") < place("Cut on the ground"));
+}
