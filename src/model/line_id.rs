@@ -119,6 +119,8 @@ line_ids! {
     LadderPoints = "ladder.points";
     /// Door sills that the roof is carried up to.
     SillRun = "sill.run";
+    /// Batten that closes the gap of the deck under those that no fillet fits under.
+    SillGap = "sill.gap";
     /// Sealant under them.
     SillSealant = "sill.sealant";
     /// Edges tied in under the covering of a roof above.

@@ -116,6 +116,7 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .texts("sills_over_fillet", &sills(worked, SillDetail::Fillet))
         .texts("low_sills", &sills(worked, SillDetail::Low))
         .texts("low_upstands", &findings::low_upstands(worked.findings, worked.job.roofs.len() > 1))
+        .maybe("sill_gaps", sill_gaps(worked))
         .texts("agreed_heights", &agreed_heights(worked))
         .texts("chases", &chases)
         .yes("several_chases", chases.len() > 1)
@@ -421,6 +422,13 @@ fn gutters_begin(worked: &WholeJob<'_>) -> String {
     ends.dedup();
     ends.join(", then ")
 }
+/// `1.80 m`: how much batten closes the gap of the deck under door sills.
+fn sill_gaps(worked: &WholeJob<'_>) -> Option<String> {
+    let gaps = worked.take_off.roofs.iter().flat_map(|r| r.sill_gaps(worked.rules));
+    let run: Length = gaps.map(|side| side.run).sum();
+    (run > Length::ZERO).then(|| format!("{:.2} m", run.metres()))
+}
+
 
 /// The door sills with such a detail, each with its roof where there are several.
 pub(super) fn sills(worked: &WholeJob<'_>, detail: SillDetail) -> Vec<String> {

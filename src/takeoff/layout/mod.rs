@@ -619,7 +619,25 @@ impl RoofLayout {
         let toward = shape::Direction::along(side.from, side.to);
         let place = |p: &Point| (p.x - side.from.x) as f64 * toward.x + (p.y - side.from.y) as f64 * toward.y;
         let middle = last.ring.iter().map(place).sum::<f64>() / last.ring.len().max(1) as f64;
-        Some(middle / side.run.as_mm().max(1) as f64).filter(|at| !(0.4..=0.6).contains(at))
+        Some(middle / side.run.as_mm().max(1) as f64).filter(|at| !(0.4..=0.6).contains(at)).or(end)
+    }
+
+    /// How high a board of a wall's lining is at its higher end of the roof: the wall's top is level, and the roof rises along
+    /// it. None of a top board, or where the fall is not known.
+    pub fn lining_least(&self, side: usize, board: &LiningBoard) -> Option<Length> {
+        let (of, wall) = (self.shape.sides.get(side)?, self.shape.sides.get(side)?.coped?);
+        let next = (side + 1) % self.shape.sides.len().max(1);
+        let (start, end) = (self.heights.get(side)?.as_mm(), self.heights.get(next)?.as_mm());
+        let run = of.run.as_mm().max(1);
+        let rise = |at: Length| (start + (end - start) * at.as_mm() / run) - start.min(end);
+        let ends = [board.at, board.at + board.length].map(rise);
+        (!board.top).then(|| wall.high - Length::mm(ends.into_iter().max().unwrap_or_default()))
+    }
+
+    /// The sides under a door where no fillet bridges the gap between the boards and the wall.
+    pub fn sill_gaps(&self, rules: &Rules) -> impl Iterator<Item = &shape::Side> {
+        let open = self.deck.is_some() && rules.wall_gap > Length::ZERO;
+        self.shape.sides.iter().filter(move |s| open && s.is_under_low_sill())
     }
 
     /// The openings whose kerb is built new, or (`kerbs` is not set) that are cut into the joists, by their names.
