@@ -14,6 +14,8 @@ use crate::takeoff::layout::falls::raised_by;
 
 /// Bearers stand side by side in so many pairs of columns.
 const ABREAST: usize = 4;
+/// Boards stand side by side in so many.
+const PIECES_ABREAST: usize = 2;
 
 /// How far the sole's top lies below the deck's at each bearer, from the start of the edge on, in mm.
 pub fn bearers(worked: &WholeJob<'_>) -> Vec<Block> {
@@ -36,9 +38,12 @@ pub fn boards(worked: &WholeJob<'_>) -> Vec<Block> {
             let size = format!("{} × {}", b.length.as_mm(), b.width.as_mm());
             plain(vec![strong(&*b.mark), cell(b.part.word()), cell(size), cell((b.board + 1).to_string())])
         };
-        g.boards.iter().map(cells).collect()
+        let depth = g.boards.len().div_ceil(PIECES_ABREAST);
+        let at = |i: usize| g.boards.get(i).map_or_else(|| [const { Vec::new() }; 5], cells);
+        (0..depth).map(|i| plain((0..PIECES_ABREAST).flat_map(|part| at(part * depth + i)).collect())).collect()
     };
-    table(worked, vec![left("Piece"), wide("Part", 2), wide("Size, mm", 2), left("Board")], of_gutter)
+    let columns = || [left("Piece"), wide("Part", 1), right("At, mm"), left("Size, mm"), left("Board")];
+    table(worked, (0..PIECES_ABREAST).flat_map(|_| columns()).collect(), of_gutter)
 }
 
 fn table(
@@ -67,7 +72,15 @@ pub fn lining(worked: &WholeJob<'_>) -> Vec<String> {
         let pieces: Vec<String> = g.mat.iter().map(|p| piece(p, placed)).collect();
         format!("{}{from}: {}", wording::capital(name), pieces.join("; "))
     };
-    all(worked).map(|(roof, name, g)| told(roof, &name, g)).collect()
+    let columns =
+        vec![left("Strip"), right("Layer"), right("At, mm"), wide("Cut, mm", 1), wide("Across", 2), centre("Cut")];
+    table(worked, columns, of_gutter)
+}
+
+/// Whether a gutter's sole is of several boards.
+pub fn jointed(worked: &WholeJob<'_>) -> bool {
+    let joint = |b: &GutterBoard| b.part == GutterPart::Sole && b.at > Length::ZERO;
+    all(worked).any(|(_, _, g)| g.boards.iter().any(joint))
 }
 
 /// `front 24 mm`: how high the lip of each gutter stands over bare joists; before the deck is there, its bearers are set by that.

@@ -196,7 +196,7 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .texts("overflows", &overflows(worked))
         .text("gutters_begin", gutters_begin(worked))
         .text("gutter_lips", box_gutters::lips(worked).join("; "))
-        .texts("gutter_mats", &box_gutters::lining(worked))
+        .yes("gutter_joints", box_gutters::jointed(worked))
         .yes("days_known", !worked.programme.days.is_empty())
         .yes(
             "boards_come",
