@@ -125,16 +125,20 @@ fn patch_sections(worked: &WholeJob<'_>) -> Vec<Figure> {
 /// The plans of the mat of every roof, the strips as they are cut beside them.
 fn mat_plans(worked: &WholeJob<'_>) -> Vec<Block> {
     let list = |r: &RoofLayout| {
+    let pots = worked.programme.pots.as_ref();
         let mut pieces: Vec<&MatPiece> = r.mat.pieces.iter().collect();
         pieces.sort_by_key(|p| p.order);
         let rows = pieces.into_iter().map(|p| {
+        if let Some(plan) = pots.filter(|plan| mat_plan::is_laid_by_pots(r, plan)) {
+            let is_its = |p: &MatPiece, part: &PotPart| part.roof == r.shape.name && part.mark == p.mark;
+            pieces.sort_by_key(|p| plan.pots.iter().position(|pot| pot.parts.iter().any(|part| is_its(p, part))));
+        }
             let size = format!("{} × {}", p.length.as_mm(), p.width.as_mm());
             plain(vec![strong(&p.mark), cell(size), cell((p.layer + 1).to_string()), cell("☐")])
         });
         let columns = vec![left("Strip"), wide("Cut, mm", 1), right("Layer"), centre("Cut")];
         Table { columns, rows: rows.collect(), header: true }
     };
-    let pots = worked.programme.pots.as_ref();
     let is_one_large = |r: &RoofLayout| across(&r.shape) >= LARGE && r.mat.pieces.iter().all(|p| p.layer == 0);
     let room = if worked.take_off.roofs.iter().all(is_one_large) { LARGE_BEFORE_TOPCOAT } else { BEFORE_TOPCOAT };
     plans_with_lists(worked, room, list, mat_plan::key, |r, space| mat_plan::draw(r, pots, space))

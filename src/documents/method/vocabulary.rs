@@ -3,6 +3,7 @@
 //! Given what was worked; gives a vocabulary of finished texts. No price and no hour is among them.
 
 use super::super::drawings::day_chart;
+use super::super::drawings::mat_plan::is_laid_by_pots;
 use super::super::letterhead::{self};
 use super::super::views::OldRoofView;
 use super::super::words::{Vocabulary, Words, escape};
@@ -33,7 +34,7 @@ use crate::programme::weather::{WeatherVerdict, up_to_a_tenth};
 use crate::programme::{Day, Labour};
 use crate::takeoff::layout::RoofLayout;
 use crate::takeoff::layout::shape::{RoofShape, Side, SillDetail, point_along};
-use crate::takeoff::layout::{BandageOver, LiningBoard, MatNote, ParapetLining, VapourStrip};
+use crate::takeoff::layout::{BandageOver, LiningBoard, MatNote, MatPiece, ParapetLining, VapourStrip};
 use crate::takeoff::quantities::line::{Line, Step, Unit};
 use crate::works::{self, Operation, WorkKind};
 use rust_decimal::Decimal;
@@ -927,6 +928,8 @@ fn pots(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .maybe("gel_minutes", plan.map(|p| format!("{} minutes", wording::rounded(p.gel.minutes, 0))))
         .maybe("pot_size", plan.map(|p| weight(p.size)))
         .maybe("pots_resin", plan.map(|p| wording::kilograms(p.resin.as_kg())))
+        .yes("by_pots", plan.is_some_and(|plan| worked.take_off.roofs.iter().any(|roof| is_laid_by_pots(roof, plan))))
+        .texts("no_bare_deck", &no_bare_deck(worked))
         .maybe("resin_ordered", plan.map(|p| wording::kilograms(p.ordered.as_kg())))
         .maybe("pot_dose", plan.map(pot_doses));
 }
@@ -939,6 +942,31 @@ fn pot_doses(plan: &PotPlan) -> String {
         all => wording::list(&all.iter().map(|d| format!("{} at {}", ml(d), row_of_card(d))).collect::<Vec<_>>()),
     }
 }
+/// `Once 2 is wet no bare deck is left: 4 and 5 from …`: the strips of further layers that are laid when all of the lowest is.
+fn no_bare_deck(worked: &WholeJob<'_>) -> Vec<String> {
+    let roofs = &worked.take_off.roofs;
+    let of = |roof: &RoofLayout| -> Option<String> {
+        let day = |mark: &str| {
+            let is_laid = |day: &&Day| day.strips.iter().any(|s| s.roof == roof.shape.name && s.mark == mark);
+            worked.programme.days.iter().find(is_laid).map(|day| day.number)
+        };
+        let mut laid: Vec<&MatPiece> = roof.mat.pieces.iter().collect();
+        laid.sort_by_key(|p| (day(&p.mark), p.layer, p.order));
+        let last = laid.iter().rposition(|p| p.layer == 0)?;
+        let after: Vec<String> = laid[last + 1..].iter().map(|p| p.mark.clone()).collect();
+        let name = if roofs.len() > 1 { format!("{}: once ", roof.shape.name) } else { "Once ".to_owned() };
+        let door = roof.shape.sides.iter().any(|s| s.sill.is_some());
+        let indoors = if door { "indoors, " } else { "" };
+        (!after.is_empty()).then(|| {
+            let (last, after) = (&laid[last].mark, wording::list(&after));
+            format!(
+                "{name}{last} is wet no bare deck is left: {after} from {indoors}a ladder or a board that rests on nothing wet."
+            )
+        })
+    };
+    roofs.iter().filter_map(of).collect()
+}
+
 
 /// `5 to 10 °C`, as the mix card names its rows.
 pub(super) fn row_of_card(dose: &PotDose) -> String {
