@@ -3,7 +3,10 @@
 use crate::support::{asked, finding, laid_out, mm};
 use wetout::checks::box_gutters::freeboard;
 use wetout::checks::finding::Verdict;
+use wetout::documents::DocumentKind;
 use wetout::job_file::load;
+use wetout::model::LineId;
+use wetout::takeoff::layout::box_gutter::GutterPart;
 
 const JOB: &str = include_str!("jobs_for_sweep/parapet.yaml");
 const GUTTER: &str = "box_gutter: {width: 290 mm, depth: 120 mm, fall: 1:90, outlet: {at: 0.7 m, size: 75 mm, head: 50 mm, strainer: yes}, board: osb3-18, depth_factor: 0.8}";

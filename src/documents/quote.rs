@@ -357,6 +357,12 @@ fn exclusions(view: &QuoteView<'_>) -> Vec<String> {
     all.extend(
         not_supplied(view).map(|names| format!("What stands on the new kerb, {names}: you supply it, we fit it")),
     );
+    if view.edges().any(Edge::has_new_gutter) {
+        all.push(
+            "The rainwater pipe below the new box gutter's outlet, and its way there: it must be there first"
+                .to_owned(),
+        );
+    }
     if view.edges().any(|e| e.finish == Finish::Drip && e.gutter.is_none()) {
         all.push("A gutter where none hangs now".to_owned());
     }

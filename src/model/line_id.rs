@@ -197,6 +197,8 @@ line_ids! {
     BoxTopcoat = "box.topcoat";
     /// Overflows through parapets and upstands.
     RoofOverflows = "roof.overflows";
+    /// Mortar that their chutes are bedded in.
+    OverflowMortar = "overflow.mortar";
     /// Clout nails.
     NailsClout = "nails.clout";
     /// Dabs of adhesive.

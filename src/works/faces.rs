@@ -371,7 +371,7 @@ impl WorkKind {
             WorkKind::Overflow => Faces {
                 quote: TOLD,
                 hours: hours(&[norm!(hours_overflow, "h each", LineId::RoofOverflows)]),
-                order: order(&["chute.overflow"]),
+                order: order(&["chute.overflow", "mortar"]),
                 crew: TOLD,
                 check: signed("water test"),
             },

@@ -196,6 +196,11 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .texts("goods_supplied", &titles(job, |goods| goods.bought().is_none()))
         .texts("overflows", &overflows(worked))
         .text("gutters_begin", gutters_begin(worked))
+        .yes(
+            "overflows_in_masonry",
+            job.roofs.iter().flat_map(|r| &r.outline.edges).any(|e| e.overflow.is_some() && e.finish != Finish::Raised),
+        )
+        .yes("new_gutters", job.roofs.iter().flat_map(|r| &r.outline.edges).any(Edge::has_new_gutter))
         .text("gutter_lips", box_gutters::lips(worked).join("; "))
         .yes("gutter_joints", box_gutters::jointed(worked))
         .yes("days_known", !worked.programme.days.is_empty())
@@ -494,7 +499,9 @@ fn parapet_cuts(layout: &RoofLayout) -> Vec<String> {
         let side = layout.shape.sides.get(lining.side).map_or("", |s| s.label.as_str());
         let cut = |b: &LiningBoard| {
             let part = if b.top { "top" } else { "face" };
-            format!("{} {part} {} × {}", b.mark, b.length.as_mm(), b.width.as_mm())
+            let least = layout.lining_least(lining.side, b).filter(|least| *least < b.width);
+            let least = least.map_or_else(String::new, |least| format!(" to {}", least.as_mm()));
+            format!("{} {part} {} × {}{least}", b.mark, b.length.as_mm(), b.width.as_mm())
         };
         format!("{side}: {}", lining.boards.iter().map(cut).collect::<Vec<_>>().join(", "))
     };
