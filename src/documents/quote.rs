@@ -478,6 +478,7 @@ fn deck_words(v: &mut Vocabulary, roof: &RoofView<'_>) {
         .yes("deck_overlay", roof.deck == DeckAction::Overlay)
         .yes("deck_keep", roof.deck == DeckAction::Keep)
         .maybe("board", roof.board.map(|thickness| thickness.to_string()))
+        .yes("one_board", roof.layout.deck.as_ref().is_some_and(|deck| deck.pieces.len() == 1))
         .yes("board_locks", roof.board_locks)
         .yes("firrings", !roof.layout.firrings.is_empty())
         .yes("tapered", roof.layout.firrings.iter().any(|f| f.low_depth < f.high_depth));

@@ -116,8 +116,8 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .text("fillet_along", along(worked, Finish::Wall, "the wall", "every wall"))
         .texts("sills_over_fillet", &sills(worked, SillDetail::Fillet))
         .texts("low_sills", &sills(worked, SillDetail::Low))
-        .texts("low_upstands", &findings::low_upstands(worked.findings, worked.job.roofs.len() > 1))
         .maybe("sill_gaps", sill_gaps(worked))
+        .texts("low_upstands", &findings::low_upstands(worked.findings, worked.job.roofs.len() > 1))
         .texts("agreed_heights", &agreed_heights(worked))
         .texts("chases", &chases)
         .yes("several_chases", chases.len() > 1)
@@ -186,6 +186,7 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("old_gutters", old_edges(job).any(Edge::has_old_gutter))
         .yes("bare_drips", job.roofs.iter().any(|r| r.outline.edges.iter().any(is_bare_drip)))
         .yes("outlets_in_roof", job.roofs.iter().any(|r| !r.outlets.is_empty()))
+        .yes("door_above", take_off.roofs.iter().flat_map(|r| &r.shape.sides).any(|s| s.sill.is_some()))
         .yes("door_way_off", take_off.roofs.iter().any(|r| r.shape.is_left_by_a_door()))
         .yes("ladder_points", job.roofs.iter().any(|r| r.outline.edges.iter().any(|e| e.ladder_point.is_some())))
         .texts("bought_in", &bought_in(worked))
@@ -195,12 +196,12 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .texts("goods_bought", &titles(job, |goods| goods.bought().is_some()))
         .texts("goods_supplied", &titles(job, |goods| goods.bought().is_none()))
         .texts("overflows", &overflows(worked))
-        .text("gutters_begin", gutters_begin(worked))
         .yes(
             "overflows_in_masonry",
             job.roofs.iter().flat_map(|r| &r.outline.edges).any(|e| e.overflow.is_some() && e.finish != Finish::Raised),
         )
         .yes("new_gutters", job.roofs.iter().flat_map(|r| &r.outline.edges).any(Edge::has_new_gutter))
+        .text("gutters_begin", gutters_begin(worked))
         .text("gutter_lips", box_gutters::lips(worked).join("; "))
         .yes("gutter_joints", box_gutters::jointed(worked))
         .yes("days_known", !worked.programme.days.is_empty())
@@ -421,13 +422,6 @@ fn overflows(worked: &WholeJob<'_>) -> Vec<String> {
     roofs.iter().zip(&worked.take_off.roofs).flat_map(of_roof).collect()
 }
 
-/// Where box gutters begin, whose bearers' places count from there.
-fn gutters_begin(worked: &WholeJob<'_>) -> String {
-    let sides = worked.take_off.roofs.iter().flat_map(|roof| &roof.shape.sides);
-    let mut ends: Vec<&str> = sides.filter(|side| side.finish == Finish::Gutter).map(Side::begins_at).collect();
-    ends.dedup();
-    ends.join(", then ")
-}
 /// `1.80 m`: how much batten closes the gap of the deck under door sills.
 fn sill_gaps(worked: &WholeJob<'_>) -> Option<String> {
     let gaps = worked.take_off.roofs.iter().flat_map(|r| r.sill_gaps(worked.rules));
@@ -435,6 +429,13 @@ fn sill_gaps(worked: &WholeJob<'_>) -> Option<String> {
     (run > Length::ZERO).then(|| format!("{:.2} m", run.metres()))
 }
 
+/// Where box gutters begin, whose bearers' places count from there.
+fn gutters_begin(worked: &WholeJob<'_>) -> String {
+    let sides = worked.take_off.roofs.iter().flat_map(|roof| &roof.shape.sides);
+    let mut ends: Vec<&str> = sides.filter(|side| side.finish == Finish::Gutter).map(Side::begins_at).collect();
+    ends.dedup();
+    ends.join(", then ")
+}
 
 /// The door sills with such a detail, each with its roof where there are several.
 pub(super) fn sills(worked: &WholeJob<'_>, detail: SillDetail) -> Vec<String> {
@@ -927,6 +928,8 @@ pub(super) fn close_up(words: &str) -> String {
 fn pots(v: &mut Vocabulary, worked: &WholeJob<'_>) {
     let plan = worked.programme.pots.as_ref();
     v.yes("pots_known", plan.is_some())
+        .yes("by_pots", plan.is_some_and(|plan| worked.take_off.roofs.iter().any(|roof| is_laid_by_pots(roof, plan))))
+        .texts("no_bare_deck", &no_bare_deck(worked))
         .yes("pots_lay", plan.is_some_and(|p| !p.pots.is_empty()))
         .yes("pots_assumed", plan.is_some_and(|p| p.assumed))
         .yes("pots_several", plan.is_some_and(|p| p.doses.len() > 1))
@@ -935,20 +938,10 @@ fn pots(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .maybe("gel_minutes", plan.map(|p| format!("{} minutes", wording::rounded(p.gel.minutes, 0))))
         .maybe("pot_size", plan.map(|p| weight(p.size)))
         .maybe("pots_resin", plan.map(|p| wording::kilograms(p.resin.as_kg())))
-        .yes("by_pots", plan.is_some_and(|plan| worked.take_off.roofs.iter().any(|roof| is_laid_by_pots(roof, plan))))
-        .texts("no_bare_deck", &no_bare_deck(worked))
         .maybe("resin_ordered", plan.map(|p| wording::kilograms(p.ordered.as_kg())))
         .maybe("pot_dose", plan.map(pot_doses));
 }
 
-/// `16.5 ml`, or `16.5 ml at 5 to 10 °C and 14.2 ml at 10 to 15 °C`.
-fn pot_doses(plan: &PotPlan) -> String {
-    let ml = |d: &PotDose| format!("{} ml", wording::rounded(d.laminate.ml_per_kg, 1));
-    match plan.doses.as_slice() {
-        [one] => ml(one),
-        all => wording::list(&all.iter().map(|d| format!("{} at {}", ml(d), row_of_card(d))).collect::<Vec<_>>()),
-    }
-}
 /// `Once 2 is wet no bare deck is left: 4 and 5 from …`: the strips of further layers that are laid when all of the lowest is.
 fn no_bare_deck(worked: &WholeJob<'_>) -> Vec<String> {
     let roofs = &worked.take_off.roofs;
@@ -974,6 +967,14 @@ fn no_bare_deck(worked: &WholeJob<'_>) -> Vec<String> {
     roofs.iter().filter_map(of).collect()
 }
 
+/// `16.5 ml`, or `16.5 ml at 5 to 10 °C and 14.2 ml at 10 to 15 °C`.
+fn pot_doses(plan: &PotPlan) -> String {
+    let ml = |d: &PotDose| format!("{} ml", wording::rounded(d.laminate.ml_per_kg, 1));
+    match plan.doses.as_slice() {
+        [one] => ml(one),
+        all => wording::list(&all.iter().map(|d| format!("{} at {}", ml(d), row_of_card(d))).collect::<Vec<_>>()),
+    }
+}
 
 /// `5 to 10 °C`, as the mix card names its rows.
 pub(super) fn row_of_card(dose: &PotDose) -> String {

@@ -612,9 +612,16 @@ impl RoofLayout {
     }
 
     /// How far along the side by which the crew leaves, as a share of it from its start, the strip that is laid last has its
-    /// middle; none where that lies along all of it.
+    /// middle. Where that lies along all of it, the end of a wall over which one leaves: one where no parapet stands, else the
+    /// end of the side; none where one leaves by a door, or over an open edge.
     pub fn leaves_at(&self) -> Option<f64> {
-        let side = self.shape.sides.get(self.shape.way_off)?;
+        let (side, at, n) =
+            (self.shape.sides.get(self.shape.way_off)?, self.shape.way_off, self.shape.sides.len().max(1));
+        let coped = |i: usize| self.shape.sides.get(i).is_some_and(|s| s.coped.is_some());
+        let over_a_wall = matches!(side.finish, Finish::Wall | Finish::Gutter) && side.coped.is_none();
+        let start_alone = coped((at + 1) % n) && !coped((at + n - 1) % n);
+        let end = if start_alone { 0.1 } else { 0.9 };
+        let end = Some(end).filter(|_| over_a_wall && !self.shape.is_left_by_a_door());
         let last = self.mat.pieces.iter().max_by_key(|p| (p.layer, p.number))?;
         let toward = shape::Direction::along(side.from, side.to);
         let place = |p: &Point| (p.x - side.from.x) as f64 * toward.x + (p.y - side.from.y) as f64 * toward.y;
