@@ -3,7 +3,10 @@
 use crate::support::{asked, finding, laid_out, mm};
 use wetout::checks::box_gutters::freeboard;
 use wetout::checks::finding::Verdict;
+use wetout::documents::DocumentKind;
 use wetout::job_file::load;
+use wetout::model::LineId;
+use wetout::takeoff::layout::box_gutter::GutterPart;
 
 const JOB: &str = include_str!("jobs_for_sweep/parapet.yaml");
 const GUTTER: &str = "box_gutter: {width: 290 mm, depth: 120 mm, fall: 1:90, outlet: {at: 0.7 m, size: 75 mm, head: 50 mm, strainer: yes}, board: osb3-18, depth_factor: 0.8}";
@@ -107,4 +110,72 @@ fn a_part_wider_than_its_board_is_refused_when_it_is_laid() {
     let loaded = load(&asked(&text)).unwrap();
     let refused = wetout::estimate::lay_out(&loaded.job, &loaded.rules, &loaded.products).unwrap_err();
     assert!(refused[0].to_string().contains("its parapet side is 622 mm high"), "{refused:?}");
+}
+
+/// The demo's sole is cut from boards of 2400 mm; its bearers stand 385 mm apart, and one stands under the joint. The sides' joints
+/// keep a bearer's space from it, and the list says where each piece begins.
+#[test]
+fn a_joint_of_a_sole_lies_on_a_bearer_and_those_of_the_sides_keep_off_it() {
+    let demo = crate::demo::work(&crate::demo::request("parapet"));
+    let gutter = &demo.take_off.roofs[0].box_gutters[0];
+    let joints = |part: GutterPart| -> Vec<i64> {
+        let of_part = gutter.boards.iter().filter(|b| b.part == part && b.at > mm(0));
+        of_part.map(|b| b.at.as_mm()).collect()
+    };
+    assert_eq!(joints(GutterPart::Sole), [2400]);
+    assert!(gutter.bearers.iter().any(|b| b.at == mm(2400)), "{:?}", gutter.bearers);
+    for part in [GutterPart::NearCheek, GutterPart::FarCheek] {
+        let at = joints(part);
+        assert!(!at.is_empty() && at.iter().all(|at| (at - 2400).abs() >= 400), "{at:?}");
+    }
+    let method = crate::falls::words(&demo, DocumentKind::Method);
+    assert!(method.contains("A bearer stands under each joint of the sole."), "{method}");
+}
+
+/// The tops of the walls at its ends lie 335 mm above the roof at the gutter (the metal one has a board of 11), and the laminate is
+/// turned 100 mm up the parapet there.
+#[test]
+fn a_parapet_no_higher_than_the_walls_that_run_into_it_is_told_to_the_office() {
+    let warned = |upstand: &str| -> Vec<String> {
+        let mut request = crate::demo::request("parapet");
+        let text = String::from_utf8(request.bytes).unwrap();
+        assert!(text.contains("upstand: 600 mm"));
+        request.bytes = text.replace("upstand: 600 mm", upstand).into_bytes();
+        let demo = crate::demo::work(&request);
+        let all = wetout::checks::check(&demo.loaded.job, &demo.take_off, &demo.loaded.rules, &demo.loaded.products);
+        all.notices.into_iter().map(|n| n.fault).filter(|f| f.contains("that run into it")).collect()
+    };
+    assert_eq!(warned("upstand: 600 mm"), [""; 0]);
+    let low = warned("upstand: 300 mm");
+    assert!(low.len() == 1 && low[0].contains("the laminate is turned 100 mm up it"), "{low:?}");
+}
+
+/// A gutter that is new has no pipe below its outlet: the customer reads that it is to be there, the crew that it looks.
+#[test]
+fn the_pipe_below_a_new_gutter_is_nobodys_unsaid() {
+    for (new, told) in [("yes", true), ("no", false)] {
+        let mut request = crate::demo::request("parapet");
+        let text = String::from_utf8(request.bytes).unwrap();
+        request.bytes = text.replacen("new: yes", &format!("new: {new}"), 1).into_bytes();
+        let demo = crate::demo::work(&request);
+        for (kind, words) in [
+            (DocumentKind::Quote, "The rainwater pipe below the new box gutter"),
+            (DocumentKind::Method, "No pipe there yet: ring"),
+        ] {
+            let pages = crate::falls::words(&demo, kind);
+            assert_eq!(pages.contains(words), told, "{new}: {words}: {pages}");
+        }
+    }
+}
+
+/// A chute of 200 × 75 mm in a wall 215 mm thick, at 24 kg/m²: 0.55 × 0.215 × 24 = 2.838 kg.
+#[test]
+fn the_hole_of_an_overflow_is_told_and_its_mortar_counted() {
+    let demo = crate::demo::work(&crate::demo::request("parapet"));
+    let line = demo.take_off.lines.iter().find(|l| l.id == LineId::OverflowMortar).unwrap();
+    assert_eq!(line.quantity.to_string().trim_end_matches('0'), "2.838");
+    let method = crate::falls::words(&demo, DocumentKind::Method);
+    for told in ["Drill its corners through", "Chute in on mortar", "on day 1, before the lining"] {
+        assert!(method.contains(told), "{told}: {method}");
+    }
 }

@@ -186,6 +186,9 @@ fn an_overlay_is_laid_on_the_joists_but_takes_no_noggins() {
     r.deck.action = DeckAction::Overlay;
     let (over, new) = (laid(&r, &square()), laid(&rectangle(5200, 3400), &square()));
     assert!(over.noggins.is_empty() && over.fixings < new.fixings);
+    // Where no joist lies under an edge, it is screwed into the old boards as often as into a noggin.
+    let edges = |r: &Roof| laid(r, &tongued()).edge_fixings;
+    assert_eq!(edges(&r), edges(&rectangle(5200, 3400)));
     assert_eq!((over.boards, &over.joints), (new.boards, &new.joints));
 }
 

@@ -448,6 +448,10 @@ fn a_quote_says_what_this_roof_has_and_has_not() {
         assert!(other.contains(has_not) && !other.contains(has), "{has_not}");
     }
     assert!(other.contains("A gutter where none hangs now"));
+    // A porch of one board has no joints and no edges that lock.
+    let tiny = crate::demo::work(&crate::support::asked(include_str!("big_jobs/tiny-beside-large.yaml")));
+    let tiny = crate::falls::words(&tiny, wetout::documents::DocumentKind::Quote);
+    assert_eq!(tiny.matches("We lay a new 18 mm board across the joists.").count(), 1, "{tiny}");
     assert!(
         usual.contains("Dear Mrs Ackroyd-Pell,") && usual.contains("Permits and licences for the road or the skip")
     );

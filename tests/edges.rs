@@ -558,3 +558,30 @@ fn a_roof_that_is_left_under_slates_is_left_by_a_roof_ladder_or_the_scaffold() {
     assert!(dormer.contains("at the back, by a roof ladder hooked over the ridge, or the scaffold"), "{dormer}");
     assert!(!method("kitchen-extension").contains("hooked over the ridge, or the scaffold"));
 }
+
+/// Wet bandage does not bridge the gap of 25 mm between boards and wall: under the balcony's door, 1.80 m wide, where no fillet
+/// fits, a batten closes it, bought with the edge battens; where a fillet fits it bridges the gap.
+#[test]
+fn the_gap_under_a_low_door_sill_is_closed_before_it_is_bandaged() {
+    let job = |sill: &str| {
+        let mut request = demo::request("balcony");
+        let text = String::from_utf8(request.bytes).unwrap();
+        let from = text.find("sill: ").unwrap();
+        let to = from + text[from..].find('}').unwrap();
+        request.bytes = format!("{}sill: {sill}{}", &text[..from], &text[to..]).into_bytes();
+        demo::work(&request)
+    };
+    let batten =
+        |d: &Demo| d.take_off.lines.iter().find(|l| l.id.to_string() == "sill.gap").map(|l| l.quantity.to_string());
+    let (low, high) = (job("132 mm"), job("300 mm"));
+    assert_eq!((batten(&low).as_deref(), batten(&high)), (Some("1.8"), None));
+    let bought = |d: &Demo| -> rust_decimal::Decimal {
+        let of = d.take_off.needs.iter().filter(|n| n.role == wetout::model::Role::EdgeBatten);
+        of.map(|n| n.quantity).sum()
+    };
+    assert_eq!((bought(&low) - bought(&high)).to_string().trim_end_matches('0'), "1.8");
+    let method = |d: &Demo| crate::falls::words(d, DocumentKind::Method);
+    let told = "Close the gap there first, bandage does not bridge it: 1.80 m of edge batten";
+    assert!(method(&low).contains(told), "{}", method(&low));
+    assert!(!method(&high).contains("Close the gap"));
+}

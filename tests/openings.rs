@@ -21,8 +21,9 @@ fn neighbours() -> Demo {
 
 /// The rooflight of No. 14 lies from 1200 to 2100 across joists at 400 mm and from 900 to 1800 along them, on a roof 2700 deep. It
 /// begins on a joist and ends 300 mm before one. So trimmers hang between the joists at 1200 and 2400, 1200 less the breadth of
-/// one joist: 1153; the right side takes two timbers between the trimmers, 900 less two thicknesses: 806; the joists at 1200 and
-/// 2400 are doubled, 2700 and 100 of bearing in the wall at the back, none past the drip edge: 2800. Two joists are cut, at 1600 and 2000: four ends.
+/// one joist: 1153; the right side takes two timbers between the trimmers, 900 less two thicknesses: 806; the left one against
+/// the joist, which alone would bear half of the kerb; the joists at 1200 and 2400 are doubled, 2700 and 100 of bearing in the
+/// wall at the back, none past the drip edge: 2800. Two joists are cut, at 1600 and 2000: four ends.
 #[test]
 fn an_opening_is_trimmed_as_worked_out_by_hand() {
     let demo = neighbours();
@@ -30,13 +31,35 @@ fn an_opening_is_trimmed_as_worked_out_by_hand() {
     let lengths =
         |kind: TimberKind| -> Vec<Length> { of.pieces.iter().filter(|p| p.kind == kind).map(|p| p.length).collect() };
     assert_eq!(lengths(TimberKind::Trimmer), [mm(1153); 4]);
-    assert_eq!(lengths(TimberKind::Side), [mm(806); 2]);
+    assert_eq!(lengths(TimberKind::Side), [mm(806); 3]);
     assert_eq!(lengths(TimberKind::Doubling), [mm(2800); 2]);
     assert_eq!(lengths(TimberKind::Kerb), [mm(900), mm(900), mm(806), mm(806)]);
-    // Two pairs of trimmers and one of sides, each with two ends; four ends of joists.
-    assert_eq!(of.hangers, BTreeMap::from([(mm(47), 4), (mm(94), 6)]));
+    // Two pairs of trimmers and one of sides, and a side alone, each with two ends; four ends of joists.
+    assert_eq!(of.hangers, BTreeMap::from([(mm(47), 6), (mm(94), 6)]));
     let places: Vec<i64> = of.pieces.iter().filter(|p| p.kind == TimberKind::Doubling).map(|p| p.from.x).collect();
     assert_eq!(places, [1153, 2447], "on the far side of each joist");
+}
+
+/// The joist at 1200 is 47 mm thick and the kerb at 1200 too: 23.5 mm of joist lie under it, and as much of its firring, 900 to 1800
+/// mm up, is in the way. An old kerb that stands so, from 1.8 to 2.8 m with a joist at 2.8 m, takes the same of its firring.
+#[test]
+fn a_firring_is_ripped_where_a_kerb_stands_on_its_joist() {
+    let method = |bytes: Vec<u8>, job: &str| {
+        let demo = work(&wetout::job_file::Request { bytes, ..request(job) });
+        crate::falls::words(&demo, DocumentKind::Method)
+    };
+    let new = method(request("neighbours").bytes, "neighbours");
+    assert!(new.contains("24 mm off the one on joist 4, 900 to 1800 mm from the front (rooflight (No. 14))."), "{new}");
+    assert!(new.contains("they stand inside it by 24 mm (rooflight (No. 14))."), "{new}");
+    // Over the kerb's top goes laminate: what guards the hole until then lies below it.
+    assert!(new.contains("the opening is boarded over inside the kerb, below its top"), "{new}");
+    let kitchen = request("kitchen-extension").bytes;
+    let old = method(kitchen.clone(), "kitchen-extension");
+    let text = String::from_utf8(kitchen).unwrap();
+    assert!(text.contains("at: [1.8 m, 1.1 m]"));
+    let clear = method(text.replace("at: [1.8 m, 1.1 m]", "at: [1.7 m, 1.1 m]").into_bytes(), "kitchen-extension");
+    assert!(old.contains("24 mm off the one on joist 8, 1100 to 2100 mm from the front"), "{old}");
+    assert!(!clear.contains("never on a firring"), "{clear}");
 }
 
 /// At 1:40 the firring is 45 mm where the opening is highest, 1800 up, and 6 mm of toe; the board has 18: 69 under the finished roof
@@ -78,7 +101,7 @@ fn timber_under_the_boards_round_an_opening_is_packed_up_to_them() {
     }
 }
 
-/// 4 × 1153 + 2 × 806 + 2 × 2900 = 12,024 mm out of 3.6 m at 12.10 and 4.8 m at 16.10. A length of 4.8 m holds 2900 and one other
+/// 4 × 1153 + 3 × 806 + 2 × 2900 = 12,830 mm out of 3.6 m at 12.10 and 4.8 m at 16.10. A length of 4.8 m holds 2900 and one other
 /// piece, two such lengths leave two trimmers and two sides, or three trimmers and none: a length of 3.6 m more.
 #[test]
 fn timber_is_bought_in_lengths_that_hold_every_piece() {

@@ -253,12 +253,12 @@ fn the_crew_reads_of_what_lies_over_the_ends_what_burns_and_when_the_deck_is_sig
     // Each piece of the gutter's lining is told with the place at which it begins.
     let lining = &job.take_off.roofs[0].box_gutters[0].mat;
     assert!(lining.len() > 2 && lining.iter().any(|p| p.at > mm(0)), "{lining:?}");
-    at("counted from the top of its end at the left: ");
+    at("counted from the top of its end at the left.");
     // No end joint of the second layer lies within 300 mm of one beneath it.
     let joints = |layer: usize| lining.iter().filter(move |p| p.layer == layer && p.at > mm(0)).map(|p| p.at.as_mm());
     assert!(joints(0).count() > 0 && joints(1).all(|a| joints(0).all(|b| (a - b).abs() >= 300)), "{lining:?}");
     for p in lining {
-        at(&format!("{} at {}, {} × {}", p.mark, p.at.as_mm(), p.length.as_mm(), p.width));
+        at(&format!("{} {} {} {} × {}", p.mark, p.layer + 1, p.at.as_mm(), p.length.as_mm(), p.width.as_mm()));
     }
     assert!(quote.contains("We set a new outlet into the gutter, join it"), "{quote}");
     assert_eq!(quote.matches("Leaves must be cleared").count(), 1, "{quote}");
@@ -303,4 +303,18 @@ fn mortar_that_must_harden_is_told_to_the_office_and_to_the_crew() {
         let [_, method] = documents(&demo);
         assert_eq!(method.contains("Hard and dry before primer: until then the laminate ends at its inner"), walls > 0);
     }
+}
+
+/// The wall's top is level and the roof rises 1:40 along it: 2900 mm of it, 73 mm. The lining is cut to both heights.
+#[test]
+fn a_lining_along_the_fall_is_given_by_both_its_heights() {
+    let job = demo::work(&demo::request("parapet"));
+    let roof = &job.take_off.roofs[0];
+    let lining = &roof.parapets[0];
+    let faces: Vec<_> = lining.boards.iter().filter(|b| !b.top).collect();
+    let least = faces.iter().filter_map(|b| roof.lining_least(lining.side, b)).min().unwrap();
+    assert_eq!(faces[0].width - least, mm(73));
+    let [_, method] = documents(&job);
+    let told = format!("× {} to {}", faces[0].width.as_mm(), least.as_mm());
+    assert!(method.contains(&told), "{told}: {method}");
 }

@@ -225,6 +225,25 @@ fn a_pot_of_a_job_of_several_days_stands_beside_its_day() {
     assert!(!porch.lines().any(|line| line == "Day"), "{porch}");
 }
 
+/// Layer on layer, day by day: strip 3 of the second layer comes before strip 2 of the first, so that the pots tell the order, in the
+/// words and under both plans. Once strip 2 is wet nobody stands on bare deck; the door is a place to reach 4 and 5 from. A roof
+/// without a door has none to shut.
+#[test]
+fn strips_of_several_layers_and_days_have_one_order() {
+    let crew = text_of(&of_part(MethodPart::Crew, &demo::work(&demo::request("balcony"))));
+    assert_eq!(crew.matches("Lay in the order of the pots.").count(), 2, "{crew}");
+    for told in [
+        "Strips in the order of the pots: layer on layer, day by day.",
+        "Once 2 is wet no bare deck is left: 4 and 5 from indoors, a ladder or a board that rests on nothing wet.",
+        "shut the door to it and hang a note on it",
+    ] {
+        assert!(crew.contains(told), "{told}: {crew}");
+    }
+    let long = text_of(&of_part(MethodPart::Crew, &job("big_jobs/long-names.yaml")));
+    assert!(long.contains("ladder away, a note where it stood") && !long.contains("shut the door"), "{long}");
+    assert!(long.contains("Lay in the order of the bold numbers."), "{long}");
+}
+
 /// The order of work of many roofs stands with their plans, and a patch is drawn no larger than it is worth.
 #[test]
 fn the_order_of_work_shares_its_page_with_the_plans_of_many_roofs() {
@@ -721,7 +740,7 @@ fn the_way_off_between_parapets_is_clear_of_a_wet_top() {
     let bare =
         format!("{}      left: {{finish: raised}}\n{}", &text[..left], &text[text.find("    falls_to").unwrap()..]);
     for (text, words) in [
-        (text, "at the back, over the parapet at its end, on a board clear of its wet top."),
+        (text, "at the back, over the parapet at its left end, on a board clear of its wet top."),
         (bare, "at the back, by a ladder at its left end."),
     ] {
         let job = demo::work(&wetout::job_file::Request { bytes: text.into_bytes(), ..demo::request("parapet") });

@@ -180,7 +180,7 @@ fn planned(roofs: &[(RoofShape, Roof)], wind: Option<&str>, rules: &Rules, produ
     let job = TrimJob { shapes: &shapes, roofs: &models, wind_from: wind, rules, products };
     let (plans, notices) = plan_trims(&job).unwrap();
     let junctions: Vec<Vec<Junction>> = roofs.iter().map(|(s, r)| junctions(s, r, products, rules).unwrap()).collect();
-    let (lines, needs) = trim_lines(&shapes, &plans, &junctions, rules, products);
+    let (lines, needs) = trim_lines(&shapes, &plans, &junctions, &[], rules, products);
     plans.iter().for_each(|p| replay(p, rules));
     lines.iter().for_each(adds_up);
     Planned { plans, notices, shapes, junctions, lines, needs }

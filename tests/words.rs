@@ -369,8 +369,8 @@ fn notes_and_exclusions_of_an_option_are_added_and_left_out_by_their_text() {
 fn the_crew_leaves_over_a_ladder_point_only_where_the_last_strip_reaches_it() {
     for (at, way) in [
         ("0.6 m", "at the back, then over the ladder point on the left."),
-        ("1.2 m", "at the back, by a ladder at its end."),
-        ("2.9 m", "at the back, by a ladder at its end."),
+        ("1.2 m", "at the back, by a ladder at its left end."),
+        ("2.9 m", "at the back, by a ladder at its left end."),
     ] {
         let demo = work(&asked(&kitchen(&[("ladder_point: 0.6 m", &format!("ladder_point: {at}"))])));
         let plain = Words::new(&Overrides::default()).unwrap();

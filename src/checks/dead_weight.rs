@@ -140,7 +140,7 @@ fn weighed(line: &Line, laid: &Laid<'_>, rules: &Rules) -> Weighed {
         Id::DeckNoggins => book(Role::Noggin, None),
         Id::KerbTimber => timber(line, laid, true),
         Id::TrimmerLength => timber(line, laid, false),
-        Id::BattenLength => book(Role::EdgeBatten, None),
+        Id::BattenLength | Id::SillGap => book(Role::EdgeBatten, None),
         Id::EdgeTimber => book(Role::EdgeTimber, insulation.and_then(|i| height(i.sheet.thickness))),
         Id::VapourArea => book(Role::Vapour, None),
         Id::TrimRun(finish) => book(Role::Trim(finish), None),

@@ -2,13 +2,15 @@
 //!
 //! Given a roof as laid out; gives a finding for each such wall. BS 6229 asks for the same height as at any wall. A lower
 //! one can be made, and is: it passes no check for that, and the householder is told before signing. The office is told of tops that
-//! are levelled with mortar.
+//! are levelled with mortar, and of a gutter's parapet that may be no higher than they.
 
 use super::finding::{CAUTION, Finding, Subject, Verdict, formula, id_of, measured};
+use crate::model::products::Board;
 use crate::model::words::at;
-use crate::model::{Cover, Length, Problem, Rules};
+use crate::model::{Cover, Finish, Length, Problem, Roof, Rules, Warned};
 use crate::takeoff::layout::RoofLayout;
-use crate::takeoff::layout::shape::{CopedWall, Side};
+use crate::takeoff::layout::falls::upstand_left;
+use crate::takeoff::layout::shape::{CopedWall, Side, WallEnd};
 use crate::takeoff::quantities::line::{Step, Unit};
 use rust_decimal::Decimal;
 
@@ -32,6 +34,42 @@ pub fn levelled(layout: &RoofLayout) -> Vec<Problem> {
         ))
     };
     layout.shape.sides.iter().filter_map(told).collect()
+}
+
+/// A warning for each box gutter whose parapet is not known to go higher than the tops of the walls that run into it, on which
+/// the laminate is turned up it and its flashing lies.
+pub fn beside_gutters(roof: &Roof, layout: &RoofLayout, rules: &Rules, board: Option<&Board>) -> Vec<Problem> {
+    let n = layout.shape.sides.len().max(1);
+    let told = |(i, side): (usize, &Side)| {
+        let ends = [((i + n - 1) % n, 1), ((i + 1) % n, 0)];
+        let past = ends.into_iter().filter_map(|(other, end)| {
+            let wall = layout.shape.sides.get(other)?.coped?;
+            let top = if wall.cover == Cover::Metal { wall.high + wall.lining } else { wall.high };
+            (wall.ends[end] == WallEnd::PastGutter).then_some(top)
+        });
+        let (top, up) = (past.max().filter(|_| side.finish == Finish::Gutter)?, rules.mat_return.wall);
+        let left = upstand_left(&layout.shape, roof, rules, board, i);
+        if left.is_some_and(|left| left >= top + up) {
+            return None;
+        }
+        let known = left.map_or_else(|| "is not measured".to_owned(), |left| format!("was measured to {left}"));
+        let fault = format!(
+            "the parapet {} {known} above the finished roof: the tops of the walls that run into it lie {top} above it, and the \
+             laminate is turned {up} up it there",
+            at(&side.label)
+        );
+        let wanted = top
+            + up
+            + left.map_or(Length::ZERO, |left| {
+                roof.outline.edges.get(i).and_then(|e| e.upstand).map_or(Length::ZERO, |surveyed| surveyed - left)
+            });
+        let cure = format!(
+            "measure up to a joint above those tops: `upstand: {wanted}` or more; where it stands no higher its own top must be \
+             covered too, which is not laid out here: agree it first"
+        );
+        Some(Problem::warning(Warned::Upstand, side.path.key("upstand"), fault, cure))
+    };
+    layout.shape.sides.iter().enumerate().filter_map(told).collect()
 }
 
 fn of(side: &Side, wall: CopedWall, rules: &Rules) -> Finding {

@@ -3,17 +3,19 @@
 //! Given what was worked; gives tables and lines. Every gutter is named by its edge, and by its roof where there are
 //! several.
 
-use super::cells::{cell, group, left, plain, right, strong, wide};
+use super::cells::{cell, centre, group, left, plain, right, strong, wide};
 use super::{WholeJob, wording};
 use crate::model::Length;
 use crate::model::shape::DeckAction;
 use crate::pages::block::{Block, Row, Table};
 use crate::takeoff::layout::RoofLayout;
-use crate::takeoff::layout::box_gutter::{BoxGutterLayout, GutterMat};
+use crate::takeoff::layout::box_gutter::{BoxGutterLayout, GutterBoard, GutterMat, GutterPart};
 use crate::takeoff::layout::falls::raised_by;
 
 /// Bearers stand side by side in so many pairs of columns.
 const ABREAST: usize = 4;
+/// Boards stand side by side in so many.
+const PIECES_ABREAST: usize = 2;
 
 /// How far the sole's top lies below the deck's at each bearer, from the start of the edge on, in mm.
 pub fn bearers(worked: &WholeJob<'_>) -> Vec<Block> {
@@ -32,13 +34,17 @@ pub fn bearers(worked: &WholeJob<'_>) -> Vec<Block> {
 /// The boards of every gutter, each by its mark, its part and the rectangle that it is cut from.
 pub fn boards(worked: &WholeJob<'_>) -> Vec<Block> {
     let of_gutter = |g: &BoxGutterLayout| -> Vec<Row> {
-        let cells = |b: &crate::takeoff::layout::box_gutter::GutterBoard| {
+        let cells = |b: &GutterBoard| {
             let size = format!("{} × {}", b.length.as_mm(), b.width.as_mm());
-            plain(vec![strong(&*b.mark), cell(b.part.word()), cell(size), cell((b.board + 1).to_string())])
+            let at = b.at.as_mm().to_string();
+            [strong(&*b.mark), cell(b.part.word()), cell(at), cell(size), cell((b.board + 1).to_string())]
         };
-        g.boards.iter().map(cells).collect()
+        let depth = g.boards.len().div_ceil(PIECES_ABREAST);
+        let at = |i: usize| g.boards.get(i).map_or_else(|| [const { Vec::new() }; 5], cells);
+        (0..depth).map(|i| plain((0..PIECES_ABREAST).flat_map(|part| at(part * depth + i)).collect())).collect()
     };
-    table(worked, vec![left("Piece"), wide("Part", 2), wide("Size, mm", 2), left("Board")], of_gutter)
+    let columns = || [left("Piece"), wide("Part", 1), right("At, mm"), left("Size, mm"), left("Board")];
+    table(worked, (0..PIECES_ABREAST).flat_map(|_| columns()).collect(), of_gutter)
 }
 
 fn table(
@@ -53,21 +59,29 @@ fn table(
     if rows.is_empty() { Vec::new() } else { vec![Block::Table(Table { columns, rows, header: true })] }
 }
 
-/// The pieces of each gutter's lining in the order of laying: `front: G1 3720 × 640 mm`; where one does not go from end to end, with
-/// the place at which each begins.
-pub fn lining(worked: &WholeJob<'_>) -> Vec<String> {
-    let piece = |p: &GutterMat, placed: bool| {
-        let at = if placed { format!(" at {},", p.at.as_mm()) } else { String::new() };
-        format!("{}{at} {} × {}", p.mark, p.length.as_mm(), p.width)
+/// The pieces of each gutter's lining in the order of laying, each with a box to tick once it is cut.
+pub fn mats(worked: &WholeJob<'_>) -> Vec<Block> {
+    let of_gutter = |g: &BoxGutterLayout| -> Vec<Row> {
+        let cells = |p: &GutterMat| {
+            let (at, size) = (p.at.as_mm().to_string(), format!("{} × {}", p.length.as_mm(), p.width.as_mm()));
+            let side = match p.strip {
+                0 if g.mat.iter().all(|other| other.strip == 0) => "from lip to top",
+                0 => "roof side",
+                _ => "parapet side",
+            };
+            plain(vec![strong(&*p.mark), cell((p.layer + 1).to_string()), cell(at), cell(size), cell(side), cell("☐")])
+        };
+        g.mat.iter().map(cells).collect()
     };
-    let told = |roof: &RoofLayout, name: &str, g: &BoxGutterLayout| {
-        let placed = g.mat.iter().any(|p| p.at > Length::ZERO);
-        let side = roof.shape.sides.get(g.side).filter(|_| placed);
-        let from = side.map_or_else(String::new, |s| format!(", counted from the top of its end at {}", s.begins_at()));
-        let pieces: Vec<String> = g.mat.iter().map(|p| piece(p, placed)).collect();
-        format!("{}{from}: {}", wording::capital(name), pieces.join("; "))
-    };
-    all(worked).map(|(roof, name, g)| told(roof, &name, g)).collect()
+    let columns =
+        vec![left("Strip"), right("Layer"), right("At, mm"), wide("Cut, mm", 1), wide("Across", 2), centre("Cut")];
+    table(worked, columns, of_gutter)
+}
+
+/// Whether a gutter's sole is of several boards.
+pub fn jointed(worked: &WholeJob<'_>) -> bool {
+    let joint = |b: &GutterBoard| b.part == GutterPart::Sole && b.at > Length::ZERO;
+    all(worked).any(|(_, _, g)| g.boards.iter().any(joint))
 }
 
 /// `front 24 mm`: how high the lip of each gutter stands over bare joists; before the deck is there, its bearers are set by that.

@@ -8,10 +8,13 @@ use super::cells::{cell, left, plain, strong, wide};
 use super::kerb_goods::{is_for, named};
 use super::wording;
 use super::words::Vocabulary;
+use crate::geometry::region::{Bounds, bounds_of};
+use crate::model::shape::JoistRun;
 use crate::model::{Length, Roof, Section};
 use crate::pages::block::{Block, Row, Table};
 use crate::takeoff::layout::RoofLayout;
-use crate::takeoff::layout::joist_numbers::{OnJoist, pipes_on_joists};
+use crate::takeoff::layout::joist_numbers::{BesideKerb, OnJoist, firrings_beside_kerbs, pipes_on_joists};
+use crate::takeoff::layout::shape::HoleShape;
 use crate::takeoff::layout::timber::{OpeningTimber, TimberBar, TimberKind};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -47,6 +50,8 @@ pub fn vocabulary(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .text("kerb_timber", wording::list(&timber(true)))
         .texts("kerb_goods", &kerb_goods(worked, several))
         .texts("kerb_depths", &kerb_depths(roofs, several))
+        .texts("beside_kerbs", &beside_kerbs(worked, several))
+        .texts("sides_inside", &sides_inside(worked, several))
         .text("kept_kerbs", wording::list(&kept(roofs, several)))
         .texts("kept_heights", &kept_heights(worked, several));
 }
@@ -60,6 +65,42 @@ fn on_joists(worked: &WholeJob<'_>, several: bool) -> Vec<String> {
             format!("{pipe} stands on joist {} {}", met.joist, wording::counted_from(roof.joists.run))
         };
         pipes_on_joists(roof, laid).into_iter().map(words).collect()
+    };
+    worked.job.roofs.iter().zip(&worked.take_off.roofs).flat_map(of).collect()
+}
+
+/// `24 mm off the one on joist 4, from 900 to 1800 mm from the front (rooflight)`: firrings where a kerb stands on their joist.
+fn beside_kerbs(worked: &WholeJob<'_>, several: bool) -> Vec<String> {
+    let of = |(roof, laid): (&Roof, &RoofLayout)| -> Vec<String> {
+        let words = |b: BesideKerb| {
+            let what = if b.packs { "the packing beside joist" } else { "the one on joist" };
+            let (from, to, counted) = (b.from.as_mm(), b.to.as_mm(), wording::along_joists(roof.joists.run));
+            let opening = hole_named(laid, b.hole, several);
+            format!("{} off {what} {}, {from} to {to} mm {counted} ({opening})", b.cut, b.joist)
+        };
+        firrings_beside_kerbs(roof, laid).into_iter().map(words).collect()
+    };
+    worked.job.roofs.iter().zip(&worked.take_off.roofs).flat_map(of).collect()
+}
+
+/// `24 mm (rooflight)`: how far the timber at a side of an opening stands inside the kerb that bears on it.
+fn sides_inside(worked: &WholeJob<'_>, several: bool) -> Vec<String> {
+    let of = |(roof, laid): (&Roof, &RoofLayout)| -> Vec<String> {
+        let inside = |(n, hole): (usize, &HoleShape)| {
+            let Bounds { least, most } = bounds_of(hole.ring.iter().copied())?;
+            let kerb = roof.holes.get(n)?.timber.kerb?.thickness.as_mm();
+            let of = |p: &OpeningTimber| {
+                let at = match roof.joists.run {
+                    JoistRun::FrontToBack => (p.from.x - least.x).min(most.x - p.from.x),
+                    JoistRun::LeftToRight => (p.from.y - least.y).min(most.y - p.from.y),
+                };
+                (2 * at + p.section.thickness.as_mm() + 1) / 2 - kerb
+            };
+            let sides = laid.openings.pieces.iter().filter(|p| p.kind == TimberKind::Side && p.hole == n);
+            let most = sides.map(of).max().filter(|out| *out > 1)?;
+            Some(format!("{} ({})", Length::mm(most), hole_named(laid, n, several)))
+        };
+        laid.shape.holes.iter().enumerate().filter_map(inside).collect()
     };
     worked.job.roofs.iter().zip(&worked.take_off.roofs).flat_map(of).collect()
 }

@@ -357,6 +357,12 @@ fn exclusions(view: &QuoteView<'_>) -> Vec<String> {
     all.extend(
         not_supplied(view).map(|names| format!("What stands on the new kerb, {names}: you supply it, we fit it")),
     );
+    if view.edges().any(Edge::has_new_gutter) {
+        all.push(
+            "The rainwater pipe below the new box gutter's outlet, and its way there: it must be there first"
+                .to_owned(),
+        );
+    }
     if view.edges().any(|e| e.finish == Finish::Drip && e.gutter.is_none()) {
         all.push("A gutter where none hangs now".to_owned());
     }
@@ -472,6 +478,7 @@ fn deck_words(v: &mut Vocabulary, roof: &RoofView<'_>) {
         .yes("deck_overlay", roof.deck == DeckAction::Overlay)
         .yes("deck_keep", roof.deck == DeckAction::Keep)
         .maybe("board", roof.board.map(|thickness| thickness.to_string()))
+        .yes("one_board", roof.layout.deck.as_ref().is_some_and(|deck| deck.pieces.len() == 1))
         .yes("board_locks", roof.board_locks)
         .yes("firrings", !roof.layout.firrings.is_empty())
         .yes("tapered", roof.layout.firrings.iter().any(|f| f.low_depth < f.high_depth));

@@ -20,6 +20,14 @@ pub const fn counted_from(run: JoistRun) -> &'static str {
     }
 }
 
+/// From where a place along a joist is measured.
+pub const fn along_joists(run: JoistRun) -> &'static str {
+    match run {
+        JoistRun::FrontToBack => "from the front",
+        JoistRun::LeftToRight => "from the left",
+    }
+}
+
 /// `£1,234.50`; a minus sign stands before the pound sign.
 pub fn money(m: Money) -> String {
     let plain = m.to_string();

@@ -119,6 +119,8 @@ line_ids! {
     LadderPoints = "ladder.points";
     /// Door sills that the roof is carried up to.
     SillRun = "sill.run";
+    /// Batten that closes the gap of the deck under those that no fillet fits under.
+    SillGap = "sill.gap";
     /// Sealant under them.
     SillSealant = "sill.sealant";
     /// Edges tied in under the covering of a roof above.
@@ -195,6 +197,8 @@ line_ids! {
     BoxTopcoat = "box.topcoat";
     /// Overflows through parapets and upstands.
     RoofOverflows = "roof.overflows";
+    /// Mortar that their chutes are bedded in.
+    OverflowMortar = "overflow.mortar";
     /// Clout nails.
     NailsClout = "nails.clout";
     /// Dabs of adhesive.

@@ -139,6 +139,11 @@ impl Edge {
         self.box_gutter.as_ref().is_some_and(|gutter| !gutter.new)
     }
 
+    /// Whether a box gutter is built where none is, so that no pipe waits below its outlet.
+    pub fn has_new_gutter(&self) -> bool {
+        self.box_gutter.as_ref().is_some_and(|gutter| gutter.new)
+    }
+
     /// What the documents call it: `back`, or `back (2)` for the second stretch.
     pub fn label(&self) -> String {
         match self.stretch {

@@ -324,7 +324,8 @@ fn lines(
     };
     let shapes: Vec<RoofShape> = laid.iter().map(|l| l.shape.clone()).collect();
     let junctions: Vec<Vec<Junction>> = laid.iter().map(|l| l.junctions.clone()).collect();
-    take(trim_lines::trim_lines(&shapes, profiles, &junctions, rules, products));
+    let gaps: Vec<Length> = laid.iter().flat_map(|l| l.sill_gaps(rules)).map(|s| s.run).collect();
+    take(trim_lines::trim_lines(&shapes, profiles, &junctions, &gaps, rules, products));
     take(bandage_lines::lines(laid, &patched.0, rules, products));
     roofs.iter().zip(laid).for_each(|(roof, l)| take(tie_lines::tie_lines(roof, l, rules)));
     laid.iter().for_each(|l| take(sill_lines::sill_lines(l, rules)));

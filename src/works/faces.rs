@@ -266,7 +266,7 @@ impl WorkKind {
             WorkKind::DoorSill => Faces {
                 quote: TOLD,
                 hours: hours(&[norm!(hours_sill, "h/m", LineId::SillRun)]),
-                order: order(&["sealant.sill"]),
+                order: order(&["sealant.sill", "batten.edge"]),
                 crew: TOLD,
                 check: signed("every sill sealed, its underside looked at"),
             },
@@ -371,7 +371,7 @@ impl WorkKind {
             WorkKind::Overflow => Faces {
                 quote: TOLD,
                 hours: hours(&[norm!(hours_overflow, "h each", LineId::RoofOverflows)]),
-                order: order(&["chute.overflow"]),
+                order: order(&["chute.overflow", "mortar"]),
                 crew: TOLD,
                 check: signed("water test"),
             },

@@ -69,7 +69,7 @@ pub fn faults(job: &Job, take_off: &TakeOff, rules: &Rules, products: &Products)
             let layers = rules.gutter_layers.max(roof.laminate.layers);
             let roll = products.mats.get(&roof.laminate.mat).map_or(1000.0, |m| mm(m.width));
             let mut faults = boards(&it, of, products);
-            faults.extend(bearers(&it, of, rules));
+            faults.extend(bearers(&it, of, rules, mm(products.boards[&of.board].length)));
             faults.extend(lining(&it, of, rules, layers, roll));
             let fillets: f64 = of.fillets.iter().map(|f| mm(*f)).sum();
             if fillets < it.corners() {
@@ -165,13 +165,24 @@ pub fn come_out(pieces: &[(i64, i64)], length: i64, width: i64) -> bool {
     stretches.iter().map(|s| s.0).sum::<i64>() <= length && pieces.iter().all(|p| p.1 <= width)
 }
 
-fn bearers(it: &Measured, of: &BoxGutterLayout, rules: &Rules) -> Vec<String> {
+fn bearers(it: &Measured, of: &BoxGutterLayout, rules: &Rules, board: f64) -> Vec<String> {
     let mut found = Vec::new();
     let at: Vec<f64> = of.bearers.iter().map(|b| mm(b.at)).collect();
     let ends = at.first() == Some(&0.0) && at.last().is_some_and(|l| (l - it.run).abs() < 1e-6);
     if !ends || at.windows(2).any(|w| w[1] - w[0] > mm(rules.gutter_bearer) + 1.0) {
         found.push(format!("bearers stand at {at:?}"));
     }
+    let joints = |part: GutterPart| {
+        let of_part = of.boards.iter().filter(move |b| b.part == part && b.at > Length::ZERO);
+        of_part.map(|b| mm(b.at)).collect::<Vec<f64>>()
+    };
+    let sole = joints(GutterPart::Sole);
+    found.extend(sole.iter().filter(|j| !at.contains(j)).map(|j| format!("the sole's joint at {j} lies in the air")));
+    let sides = [GutterPart::NearCheek, GutterPart::FarCheek].map(joints).concat();
+    // A board that spans few bearers leaves no room for it.
+    let sides = if board < 4.0 * mm(rules.gutter_bearer) { Vec::new() } else { sides };
+    let near = |j: &&f64| sole.iter().any(|s| (**j - s).abs() < mm(rules.gutter_bearer));
+    found.extend(sides.iter().filter(near).map(|j| format!("a side's joint at {j} stands on one of the sole's")));
     for b in &of.bearers {
         let down = it.depth(mm(b.at));
         if (mm(b.down) - down).abs() > 2.0 {

@@ -129,6 +129,13 @@ fn trimmed(roof: &Roof, laid: &RoofLayout, n: usize, rules: &Rules) -> Vec<Strin
     }
     // Along the joists: under the kerb or at its outer face, and under the edge of the boards, within half a joist's breadth.
     for (u, inwards) in [(u0, 1.0), (u1, -1.0)] {
+        // The kerb itself bears over its whole breadth.
+        let breadth = roof.holes[n].timber.kerb.map_or(0.0, |kerb| mm(kerb.thickness)).max(t);
+        let hollow = [0.05, 0.35, 0.65, 0.95].into_iter().find_map(|part| {
+            let across = u + inwards * breadth.min(t) * part;
+            round([across, v0 + t, across, v1 - t]).into_iter().find(|p| !bears(*p))
+        });
+        found.extend(hollow.map(|p| format!("{name}: the kerb stands on nothing at {p:?}")));
         let near = |p: Pt| (-2..=2).any(|k| bears((p.0 + f64::from(k) * t / 4.0, p.1)));
         let kerb = round([u + inwards * t / 4.0, v0 + t, u + inwards * t / 4.0, v1 - t]);
         found

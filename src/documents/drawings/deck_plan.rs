@@ -27,6 +27,7 @@ pub fn draw(layout: &RoofLayout, space: Space) -> Option<Figure> {
 pub fn draw_known(layout: &RoofLayout, space: Space, known: &KnownSheets) -> Option<Figure> {
     let deck = layout.deck.as_ref()?;
     let boards = wording::plural(deck.boards, "board", "boards");
+    let order = if deck.pieces.len() > 1 { " Lay in the order of the numbers." } else { "" };
     Some(Figure {
         scene: fitted(space, &layout.shape, |frame| {
             let timbers = &layout.openings.pieces;
@@ -35,7 +36,7 @@ pub fn draw_known(layout: &RoofLayout, space: Space, known: &KnownSheets) -> Opt
             foot(&mut sheet, (frame, space), deck, timbers, &lost);
             sheet
         }),
-        caption: format!("{}: deck, {boards}. Lay in the order of the numbers.{}", layout.shape.name, first_row(deck)),
+        caption: format!("{}: deck, {boards}.{order}{}", layout.shape.name, first_row(deck)),
         alt: format!(
             "Deck of {}: {} cut from {boards}. The list of boards gives the same pieces in words.",
             layout.shape.name,

@@ -35,13 +35,15 @@ fn pots_of(pots: Option<&PotPlan>, roof: &str, mark: &str) -> String {
 }
 
 fn one(layout: &RoofLayout, pots: Option<&PotPlan>, layer: usize, layers: usize, space: Space) -> Figure {
+    let by_pots = pots.is_some_and(|plan| is_laid_by_pots(layout, plan));
     let pots = |piece: &MatPiece| pots_of(pots, &layout.shape.name, &piece.mark);
     let pieces = of_layer(layout, layer);
+    let order = if by_pots { "the pots" } else { order(&pieces) };
     let name = &layout.shape.name;
     let which = if layers > 1 { format!(", layer {} of {layers}", layer + 1) } else { String::new() };
     Figure {
         scene: fitted(space, &layout.shape, |frame| sheet(frame, layout, &pieces, &pots, space)),
-        caption: format!("{name}: mat {} g/m²{which}. Lay in the order of {}.", layout.mat.weight, order(&pieces)),
+        caption: format!("{name}: mat {} g/m²{which}. Lay in the order of {}.", layout.mat.weight, order),
         alt: format!(
             "Mat of {name}{which}: {}, laid in the order {}.",
             wording::plural(pieces.len(), "strip", "strips"),
@@ -118,6 +120,15 @@ pub fn key(layout: &RoofLayout) -> Option<KeyParts> {
     let layers = layout.mat.pieces.iter().map(|p| p.layer + 1).max()?;
     let laps = (0..layers).any(|layer| key_parts(&of_layer(layout, layer)) != KeyParts::default());
     Some(KeyParts::of([laps]))
+}
+
+/// Whether the pots tell the order of laying, and the numbers do not: where layers are laid day by day, a strip of the second
+/// comes before a later one of the first.
+pub fn is_laid_by_pots(layout: &RoofLayout, pots: &PotPlan) -> bool {
+    let parts = pots.pots.iter().flat_map(|pot| &pot.parts).filter(|part| part.roof == layout.shape.name);
+    let order = |mark: &str| layout.mat.pieces.iter().find(|p| p.mark == mark).map(|p| (p.layer, p.order));
+    let laid: Vec<_> = parts.filter_map(|part| order(&part.mark)).collect();
+    !laid.is_sorted()
 }
 
 /// What tells the order of laying: the numbers where they rise with it, else the list of strips.

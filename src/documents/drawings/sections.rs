@@ -787,7 +787,15 @@ fn door_sill(s: &mut DrawnSection, build: Build<'_>, sill: Sill) {
     s.note(50.0, left + 80.0, "door");
     s.note(-30.0, left + 18.0, "door sill, its drip groove left open");
     s.roof(-gap, 0.0, -gap);
-    s.note(-gap / 2.0, -s.board / 2.0, format!("gap {} between deck and wall", build.rules.wall_gap));
+    let closed = sill.detail == SillDetail::Low && build.deck != DeckAction::Keep && gap > 0.0;
+    if closed {
+        s.block((-gap, 0.0), (-s.board, 0.0), Ink::Grey(0.8));
+    }
+    let words = match closed {
+        true => format!("gap of {} closed with batten, flush with the deck", build.rules.wall_gap),
+        false => format!("gap {} between deck and wall", build.rules.wall_gap),
+    };
+    s.note(-gap / 2.0, -s.board / 2.0, words);
     let rise = match sill.detail {
         SillDetail::Fillet => {
             s.path(&[(-115.0, 2.0), (-45.0, 2.0), (-3.0, 40.0), (-3.0, tall.min(left - 6.0))], TRIM);

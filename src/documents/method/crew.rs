@@ -60,6 +60,7 @@ pub(super) fn places(worked: &WholeJob<'_>, words: &Words) -> Result<BTreeMap<St
     put("deck-plans", deck_plans(worked));
     put("gutter-bearers", box_gutters::bearers(worked));
     put("gutter-boards", box_gutters::boards(worked));
+    put("gutter-mats", box_gutters::mats(worked));
     put("insulation-plans", insulation_plans(worked));
     put("overlay-plans", overlay_plans(worked));
     put("trim-plans", trim_plans(worked));
@@ -126,9 +127,14 @@ fn patch_sections(worked: &WholeJob<'_>) -> Vec<Figure> {
 
 /// The plans of the mat of every roof, the strips as they are cut beside them.
 fn mat_plans(worked: &WholeJob<'_>) -> Vec<Block> {
+    let pots = worked.programme.pots.as_ref();
     let list = |r: &RoofLayout| {
         let mut pieces: Vec<&MatPiece> = r.mat.pieces.iter().collect();
         pieces.sort_by_key(|p| p.order);
+        if let Some(plan) = pots.filter(|plan| mat_plan::is_laid_by_pots(r, plan)) {
+            let is_its = |p: &MatPiece, part: &PotPart| part.roof == r.shape.name && part.mark == p.mark;
+            pieces.sort_by_key(|p| plan.pots.iter().position(|pot| pot.parts.iter().any(|part| is_its(p, part))));
+        }
         let rows = pieces.into_iter().map(|p| {
             let size = format!("{} × {}", p.length.as_mm(), p.width.as_mm());
             plain(vec![strong(&p.mark), cell(size), cell((p.layer + 1).to_string()), cell("☐")])
@@ -136,7 +142,6 @@ fn mat_plans(worked: &WholeJob<'_>) -> Vec<Block> {
         let columns = vec![left("Strip"), wide("Cut, mm", 1), right("Layer"), centre("Cut")];
         Table { columns, rows: rows.collect(), header: true }
     };
-    let pots = worked.programme.pots.as_ref();
     let is_one_large = |r: &RoofLayout| across(&r.shape) >= LARGE && r.mat.pieces.iter().all(|p| p.layer == 0);
     let room = if worked.take_off.roofs.iter().all(is_one_large) { LARGE_BEFORE_TOPCOAT } else { BEFORE_TOPCOAT };
     plans_with_lists(worked, room, list, mat_plan::key, |r, space| mat_plan::draw(r, pots, space))

@@ -129,6 +129,8 @@ pub(super) fn materials(v: &mut Vocabulary, worked: &WholeJob<'_>) {
                         | Id::PipeCollars
                         | Id::RoofOutlets
                         | Id::RoofOverflows
+                        | Id::OverflowMortar
+                        | Id::SillGap
                         | Id::TieBoard
                         | Id::TieFillet
                         | Id::TieFixings

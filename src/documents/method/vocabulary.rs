@@ -3,6 +3,7 @@
 //! Given what was worked; gives a vocabulary of finished texts. No price and no hour is among them.
 
 use super::super::drawings::day_chart;
+use super::super::drawings::mat_plan::is_laid_by_pots;
 use super::super::letterhead::{self};
 use super::super::views::OldRoofView;
 use super::super::words::{Vocabulary, Words, escape};
@@ -33,7 +34,7 @@ use crate::programme::weather::{WeatherVerdict, up_to_a_tenth};
 use crate::programme::{Day, Labour};
 use crate::takeoff::layout::RoofLayout;
 use crate::takeoff::layout::shape::{RoofShape, Side, SillDetail, point_along};
-use crate::takeoff::layout::{BandageOver, LiningBoard, MatNote, ParapetLining, VapourStrip};
+use crate::takeoff::layout::{BandageOver, LiningBoard, MatNote, MatPiece, ParapetLining, VapourStrip};
 use crate::takeoff::quantities::line::{Line, Step, Unit};
 use crate::works::{self, Operation, WorkKind};
 use rust_decimal::Decimal;
@@ -115,6 +116,7 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .text("fillet_along", along(worked, Finish::Wall, "the wall", "every wall"))
         .texts("sills_over_fillet", &sills(worked, SillDetail::Fillet))
         .texts("low_sills", &sills(worked, SillDetail::Low))
+        .maybe("sill_gaps", sill_gaps(worked))
         .texts("low_upstands", &findings::low_upstands(worked.findings, worked.job.roofs.len() > 1))
         .texts("agreed_heights", &agreed_heights(worked))
         .texts("chases", &chases)
@@ -184,6 +186,7 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("old_gutters", old_edges(job).any(Edge::has_old_gutter))
         .yes("bare_drips", job.roofs.iter().any(|r| r.outline.edges.iter().any(is_bare_drip)))
         .yes("outlets_in_roof", job.roofs.iter().any(|r| !r.outlets.is_empty()))
+        .yes("door_above", take_off.roofs.iter().flat_map(|r| &r.shape.sides).any(|s| s.sill.is_some()))
         .yes("door_way_off", take_off.roofs.iter().any(|r| r.shape.is_left_by_a_door()))
         .yes("ladder_points", job.roofs.iter().any(|r| r.outline.edges.iter().any(|e| e.ladder_point.is_some())))
         .texts("bought_in", &bought_in(worked))
@@ -193,9 +196,14 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .texts("goods_bought", &titles(job, |goods| goods.bought().is_some()))
         .texts("goods_supplied", &titles(job, |goods| goods.bought().is_none()))
         .texts("overflows", &overflows(worked))
+        .yes(
+            "overflows_in_masonry",
+            job.roofs.iter().flat_map(|r| &r.outline.edges).any(|e| e.overflow.is_some() && e.finish != Finish::Raised),
+        )
+        .yes("new_gutters", job.roofs.iter().flat_map(|r| &r.outline.edges).any(Edge::has_new_gutter))
         .text("gutters_begin", gutters_begin(worked))
         .text("gutter_lips", box_gutters::lips(worked).join("; "))
-        .texts("gutter_mats", &box_gutters::lining(worked))
+        .yes("gutter_joints", box_gutters::jointed(worked))
         .yes("days_known", !worked.programme.days.is_empty())
         .yes(
             "boards_come",
@@ -414,6 +422,13 @@ fn overflows(worked: &WholeJob<'_>) -> Vec<String> {
     roofs.iter().zip(&worked.take_off.roofs).flat_map(of_roof).collect()
 }
 
+/// `1.80 m`: how much batten closes the gap of the deck under door sills.
+fn sill_gaps(worked: &WholeJob<'_>) -> Option<String> {
+    let gaps = worked.take_off.roofs.iter().flat_map(|r| r.sill_gaps(worked.rules));
+    let run: Length = gaps.map(|side| side.run).sum();
+    (run > Length::ZERO).then(|| format!("{:.2} m", run.metres()))
+}
+
 /// Where box gutters begin, whose bearers' places count from there.
 fn gutters_begin(worked: &WholeJob<'_>) -> String {
     let sides = worked.take_off.roofs.iter().flat_map(|roof| &roof.shape.sides);
@@ -485,7 +500,9 @@ fn parapet_cuts(layout: &RoofLayout) -> Vec<String> {
         let side = layout.shape.sides.get(lining.side).map_or("", |s| s.label.as_str());
         let cut = |b: &LiningBoard| {
             let part = if b.top { "top" } else { "face" };
-            format!("{} {part} {} × {}", b.mark, b.length.as_mm(), b.width.as_mm())
+            let least = layout.lining_least(lining.side, b).filter(|least| *least < b.width);
+            let least = least.map_or_else(String::new, |least| format!(" to {}", least.as_mm()));
+            format!("{} {part} {} × {}{least}", b.mark, b.length.as_mm(), b.width.as_mm())
         };
         format!("{side}: {}", lining.boards.iter().map(cut).collect::<Vec<_>>().join(", "))
     };
@@ -911,6 +928,8 @@ pub(super) fn close_up(words: &str) -> String {
 fn pots(v: &mut Vocabulary, worked: &WholeJob<'_>) {
     let plan = worked.programme.pots.as_ref();
     v.yes("pots_known", plan.is_some())
+        .yes("by_pots", plan.is_some_and(|plan| worked.take_off.roofs.iter().any(|roof| is_laid_by_pots(roof, plan))))
+        .texts("no_bare_deck", &no_bare_deck(worked))
         .yes("pots_lay", plan.is_some_and(|p| !p.pots.is_empty()))
         .yes("pots_assumed", plan.is_some_and(|p| p.assumed))
         .yes("pots_several", plan.is_some_and(|p| p.doses.len() > 1))
@@ -921,6 +940,31 @@ fn pots(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .maybe("pots_resin", plan.map(|p| wording::kilograms(p.resin.as_kg())))
         .maybe("resin_ordered", plan.map(|p| wording::kilograms(p.ordered.as_kg())))
         .maybe("pot_dose", plan.map(pot_doses));
+}
+
+/// `Once 2 is wet no bare deck is left: 4 and 5 from …`: the strips of further layers that are laid when all of the lowest is.
+fn no_bare_deck(worked: &WholeJob<'_>) -> Vec<String> {
+    let roofs = &worked.take_off.roofs;
+    let of = |roof: &RoofLayout| -> Option<String> {
+        let day = |mark: &str| {
+            let is_laid = |day: &&Day| day.strips.iter().any(|s| s.roof == roof.shape.name && s.mark == mark);
+            worked.programme.days.iter().find(is_laid).map(|day| day.number)
+        };
+        let mut laid: Vec<&MatPiece> = roof.mat.pieces.iter().collect();
+        laid.sort_by_key(|p| (day(&p.mark), p.layer, p.order));
+        let last = laid.iter().rposition(|p| p.layer == 0)?;
+        let after: Vec<String> = laid[last + 1..].iter().map(|p| p.mark.clone()).collect();
+        let name = if roofs.len() > 1 { format!("{}: once ", roof.shape.name) } else { "Once ".to_owned() };
+        let door = roof.shape.sides.iter().any(|s| s.sill.is_some());
+        let indoors = if door { "indoors, " } else { "" };
+        (!after.is_empty()).then(|| {
+            let (last, after) = (&laid[last].mark, wording::list(&after));
+            format!(
+                "{name}{last} is wet no bare deck is left: {after} from {indoors}a ladder or a board that rests on nothing wet."
+            )
+        })
+    };
+    roofs.iter().filter_map(of).collect()
 }
 
 /// `16.5 ml`, or `16.5 ml at 5 to 10 °C and 14.2 ml at 10 to 15 °C`.

@@ -303,7 +303,7 @@ impl Trough {
     }
 
     fn laid(&self, side: usize, board: &Board, (roof, rules, roll): (&Roof, &Rules, &MatRoll)) -> BoxGutterLayout {
-        let mut boards = self.boards(board);
+        let mut boards = self.boards(board, rules);
         let sizes: Vec<(Length, Length)> = boards.iter().map(|b| (b.length, b.width)).collect();
         let out = OutOfRolls::of(&sizes, board.width, &[board.length]);
         for (piece, whole) in out.whole_of() {
@@ -323,10 +323,10 @@ impl Trough {
             board: board.key.clone(),
             fixings: boards.iter().map(|b| usize::try_from(edges(b)).unwrap_or(0)).sum(),
             bandage: self.bandage(&boards, rules),
+            bearers: self.bearers(&boards, rules),
             boards,
             bought,
             proof,
-            bearers: self.bearers(rules),
             fillets: self.fillets(rules),
             girth,
             long,
@@ -334,13 +334,15 @@ impl Trough {
         }
     }
 
-    fn boards(&self, board: &Board) -> Vec<GutterBoard> {
+    fn boards(&self, board: &Board, rules: &Rules) -> Vec<GutterBoard> {
         let mut made = Vec::new();
         let mut add = |part: GutterPart, at: Length, length: Length, width: Length| {
             made.push(GutterBoard { mark: String::new(), part, at, length, width, board: 0 });
         };
+        let sole = stretches(self.run, board.length);
+        let sides = off_the_sole(&sole, board.length, rules.gutter_bearer);
         for part in [GutterPart::Sole, GutterPart::NearCheek, GutterPart::FarCheek] {
-            for (from, to) in stretches(self.run, board.length) {
+            for &(from, to) in if part == GutterPart::Sole { &sole } else { &sides } {
                 let width = match part {
                     GutterPart::Sole => self.width,
                     GutterPart::NearCheek => self.deepest(from, to),
@@ -355,10 +357,14 @@ impl Trough {
         made
     }
 
-    fn bearers(&self, rules: &Rules) -> Vec<Bearer> {
-        let spaces = self.run.pieces_of(rules.gutter_bearer).max(1);
-        let at = |n: i64| Length::mm(self.run.as_mm() * n / spaces);
-        (0..=spaces).map(|n| Bearer { at: at(n), down: self.depth(at(n)) }).collect()
+    /// One under each end of the sole and each of its joints, which would open in the air, and evenly between.
+    fn bearers(&self, boards: &[GutterBoard], rules: &Rules) -> Vec<Bearer> {
+        let sole = boards.iter().filter(|b| b.part == GutterPart::Sole);
+        let between = sole.flat_map(|b| {
+            let spaces = b.length.pieces_of(rules.gutter_bearer).max(1);
+            (0..spaces).map(move |n| b.at + Length::mm(b.length.as_mm() * n / spaces))
+        });
+        between.chain([self.run]).map(|at| Bearer { at, down: self.depth(at) }).collect()
     }
 
     /// Along both sides of the sole, across it at both ends, and up the four corners; each is longer by its mitres.
@@ -429,9 +435,11 @@ fn depth(depths: [Length; 3], outlet: Length, run: Length, at: Length) -> Length
     Length::mm(if x <= out { between(start, x, out) } else { between(end, run - x, run - out) })
 }
 
+/// No board of a gutter is cut shorter, where its run has room.
+const SHORT: Length = Length::mm(300);
+
 /// A run in whole boards and what is left; a last piece shorter than 300 mm takes half of the one before it.
 pub fn stretches(run: Length, board: Length) -> Vec<(Length, Length)> {
-    const SHORT: Length = Length::mm(300);
     let pieces = run.pieces_of(board).max(1);
     let rest = run - board * (pieces - 1);
     let shared = Length::mm((board + rest).as_mm() / 2);
@@ -441,6 +449,15 @@ pub fn stretches(run: Length, board: Length) -> Vec<(Length, Length)> {
         n => board * n,
     };
     (0..pieces).map(|n| (joint(n), joint(n + 1))).collect()
+}
+
+/// The stretches of a gutter's sides: in as few boards as keep their joints a bearer's space off the sole's, so that no crack
+/// runs up from one into the next.
+fn off_the_sole(sole: &[(Length, Length)], board: Length, apart: Length) -> Vec<(Length, Length)> {
+    let Some(run) = sole.last().map(|s| s.1).filter(|_| sole.len() > 1) else { return sole.to_vec() };
+    let pieces: Vec<(Length, Length)> = sole.iter().map(|&(from, to)| (from, to - from)).collect();
+    let off = off_joints(&pieces, (run, board), (Length::ZERO, SHORT), apart);
+    off.into_iter().map(|(at, length)| (at, at + length)).collect()
 }
 
 /// A length in pieces of at most so much that lap, each by where it begins and how long it is; the last takes from the

@@ -612,14 +612,39 @@ impl RoofLayout {
     }
 
     /// How far along the side by which the crew leaves, as a share of it from its start, the strip that is laid last has its
-    /// middle; none where that lies along all of it.
+    /// middle. Where that lies along all of it, the end of a wall over which one leaves: one where no parapet stands, else the
+    /// end of the side; none where one leaves by a door, or over an open edge.
     pub fn leaves_at(&self) -> Option<f64> {
-        let side = self.shape.sides.get(self.shape.way_off)?;
+        let (side, at, n) =
+            (self.shape.sides.get(self.shape.way_off)?, self.shape.way_off, self.shape.sides.len().max(1));
+        let coped = |i: usize| self.shape.sides.get(i).is_some_and(|s| s.coped.is_some());
+        let over_a_wall = matches!(side.finish, Finish::Wall | Finish::Gutter) && side.coped.is_none();
+        let start_alone = coped((at + 1) % n) && !coped((at + n - 1) % n);
+        let end = if start_alone { 0.1 } else { 0.9 };
+        let end = Some(end).filter(|_| over_a_wall && !self.shape.is_left_by_a_door());
         let last = self.mat.pieces.iter().max_by_key(|p| (p.layer, p.number))?;
         let toward = shape::Direction::along(side.from, side.to);
         let place = |p: &Point| (p.x - side.from.x) as f64 * toward.x + (p.y - side.from.y) as f64 * toward.y;
         let middle = last.ring.iter().map(place).sum::<f64>() / last.ring.len().max(1) as f64;
-        Some(middle / side.run.as_mm().max(1) as f64).filter(|at| !(0.4..=0.6).contains(at))
+        Some(middle / side.run.as_mm().max(1) as f64).filter(|at| !(0.4..=0.6).contains(at)).or(end)
+    }
+
+    /// How high a board of a wall's lining is at its higher end of the roof: the wall's top is level, and the roof rises along
+    /// it. None of a top board, or where the fall is not known.
+    pub fn lining_least(&self, side: usize, board: &LiningBoard) -> Option<Length> {
+        let (of, wall) = (self.shape.sides.get(side)?, self.shape.sides.get(side)?.coped?);
+        let next = (side + 1) % self.shape.sides.len().max(1);
+        let (start, end) = (self.heights.get(side)?.as_mm(), self.heights.get(next)?.as_mm());
+        let run = of.run.as_mm().max(1);
+        let rise = |at: Length| (start + (end - start) * at.as_mm() / run) - start.min(end);
+        let ends = [board.at, board.at + board.length].map(rise);
+        (!board.top).then(|| wall.high - Length::mm(ends.into_iter().max().unwrap_or_default()))
+    }
+
+    /// The sides under a door where no fillet bridges the gap between the boards and the wall.
+    pub fn sill_gaps(&self, rules: &Rules) -> impl Iterator<Item = &shape::Side> {
+        let open = self.deck.is_some() && rules.wall_gap > Length::ZERO;
+        self.shape.sides.iter().filter(move |s| open && s.is_under_low_sill())
     }
 
     /// The openings whose kerb is built new, or (`kerbs` is not set) that are cut into the joists, by their names.

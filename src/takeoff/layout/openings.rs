@@ -247,13 +247,13 @@ impl<'a> Opening<'a> {
 const A_HAIR: f64 = 2.0;
 
 /// Where the timbers at a side of an opening lie, from the centre-line of the joist beside it, by how far the opening lies
-/// from there: none where the joist itself lies under the edge; one against the joist where there is no room for more; one
-/// under the edge where it fits alone; else side by side, the innermost under the kerb.
+/// from there. The kerb bears over its whole breadth: where the joist lies under the edge, on one timber against it; where
+/// there is no room for one under the edge and one inside, on two against the joist, which may stand inside the kerb; else
+/// on timbers side by side, the innermost under the kerb.
 fn side_places(gap: i64, t: i64, plies: i64) -> Vec<i64> {
     match gap {
-        0 => Vec::new(),
-        _ if gap <= t => vec![t],
-        _ if 2 * gap < 3 * t => vec![gap],
+        _ if 2 * gap <= t => vec![t],
+        _ if 2 * gap < 3 * t => vec![t, 2 * t],
         _ => (0..plies).map(|ply| gap + t / 2 - ply * t).filter(|place| *place >= t).collect(),
     }
 }

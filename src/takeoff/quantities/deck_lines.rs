@@ -286,7 +286,8 @@ fn fixings_working(rules: &Rules, deck: &DeckLayout) -> Vec<Step> {
         measured("fixings at board ends and edges", count(deck.edge_fixings), Unit::Each),
         measured("fixings on joists under the boards", count(deck.fixings - deck.edge_fixings), Unit::Each),
         Step::Note(
-            "for each piece, on each joist under it and on each edge with timber: length ÷ spacing rounded up, plus one"
+            "for each piece, on each joist under it and on each edge with timber or an old deck under it: length ÷ spacing \
+             rounded up, plus one"
                 .into(),
         ),
         Step::Formula {

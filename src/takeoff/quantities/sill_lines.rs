@@ -1,6 +1,7 @@
 //! The lines of the door sills over a roof.
 //!
-//! Given a roof as laid out; gives their run, and the sealant that closes the joint under them. Laminate, bandage and
+//! Given a roof as laid out; gives their run, the sealant that closes the joint under them, and the batten in the gap of the
+//! deck where no fillet bridges it. Laminate, bandage and
 //! topcoat under a sill are counted with the others'; a flashing stops at it, and takes no line here.
 
 use super::line::{Line, Need, Step, Unit};
@@ -18,7 +19,18 @@ pub fn sill_lines(layout: &RoofLayout, rules: &Rules) -> (Vec<Line>, Vec<Need>) 
     let sealant = of(LineId::SillSealant, "Sealant under door sills", Unit::Each, sealant(result(&run), rules));
     let need = sealant.as_ref().and_then(|l| Need::of(Role::SillSealant, &[l]));
     let run = of(LineId::SillRun, "Door sills", Unit::Metre, run);
-    (run.into_iter().chain(sealant).collect(), need.into_iter().collect())
+    let gap = of(LineId::SillGap, "Batten in the gap under door sills", Unit::Metre, gap(layout, rules));
+    let batten = gap.as_ref().and_then(|l| Need::of(Role::EdgeBatten, &[l]));
+    (run.into_iter().chain(gap).chain(sealant).collect(), batten.into_iter().chain(need).collect())
+}
+
+/// Wet bandage does not bridge the gap of the deck: a batten closes it, ripped to it.
+fn gap(layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
+    let gaps: Vec<_> = layout.sill_gaps(rules).collect();
+    let mut steps = vec![rule("wall_gap", rules.wall_gap)];
+    steps.extend(gaps.iter().map(|s| measured(format!("no fillet under {}", s.label), s.run.metres(), Unit::Metre)));
+    steps.push(sum("", &gaps.iter().map(|s| s.run.metres()).collect::<Vec<_>>(), Unit::Metre));
+    if gaps.is_empty() { Vec::new() } else { steps }
 }
 
 fn run(layout: &RoofLayout) -> Vec<Step> {

@@ -116,6 +116,13 @@ fn of_roof(roof: &Roof, layout: &RoofLayout, works: &Works, rules: &Rules) -> Ve
         of(Id::PipeCollars, W::PipeCollar, "Pipe collars", Unit::Each, collars(layout)),
         of(Id::RoofOutlets, W::RoofOutlet, "Roof outlets", Unit::Each, outlets(roof)),
         of(Id::RoofOverflows, W::Overflow, "Overflows", Unit::Each, overflows(roof)),
+        of(
+            Id::OverflowMortar,
+            W::Overflow,
+            "Mortar round the chutes of overflows",
+            Unit::Kilogram,
+            chute_mortar(roof, rules),
+        ),
         of(Id::SheetFloor, W::Protect, "Sheeting for the ground", Unit::SquareMetre, floor_sheet(layout, rules)),
     ]
     .into_iter()
@@ -453,6 +460,27 @@ fn overflows(roof: &Roof) -> Vec<Step> {
     steps
 }
 
+/// A chute through masonry is bedded all round, as coping stones are, over the thickness of its wall: where none is measured,
+/// that of a brick's length (common practice, no source).
+fn chute_mortar(roof: &Roof, rules: &Rules) -> Vec<Step> {
+    const BRICK: Length = Length::mm(215);
+    let thickest = roof.outline.edges.iter().filter_map(|e| e.coping.as_ref()).map(|c| c.width).max();
+    let wall = thickest.unwrap_or(BRICK);
+    let rate = rules.mortar_rate.normalize();
+    let mut steps = vec![rule("mortar_rate", format!("{rate} kg/m2"))];
+    let mut all = Vec::new();
+    let masonry = roof.outline.edges.iter().filter(|e| e.finish != Finish::Raised);
+    for (edge, chute) in masonry.filter_map(|e| Some((e, e.overflow?))) {
+        let girth = (chute.width + chute.height) * 2;
+        let mass = girth.metres() * wall.metres() * rate;
+        let (girth, wall) = (number(girth.metres(), Unit::Metre), number(wall.metres(), Unit::Metre));
+        steps.push(formula(format!("{}: {girth} round × {wall} × {rate} kg/m2", edge.label()), mass, Unit::Kilogram));
+        all.push(mass);
+    }
+    steps.push(sum("", &all, Unit::Kilogram));
+    if all.is_empty() { Vec::new() } else { steps }
+}
+
 /// A strip on the ground along every edge that is open to the air.
 fn floor_sheet(layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
     let open: Vec<Decimal> = layout
@@ -539,7 +567,7 @@ fn cups(rules: &Rules) -> Vec<Step> {
 // ---- Needs -------------------------------------------------------------------------------------------------------
 
 /// The role that each line is bought as; those of one role stand together.
-const BOUGHT_AS: [(LineId, Role); 15] = [
+const BOUGHT_AS: [(LineId, Role); 16] = [
     (LineId::BattenLength, Role::EdgeBatten),
     (LineId::BattenWaste, Role::EdgeBatten),
     (LineId::BattenFixings, Role::FramingFixings),
@@ -548,6 +576,7 @@ const BOUGHT_AS: [(LineId, Role); 15] = [
     (LineId::SealTemporary, Role::TemporarySeal),
     (LineId::GutterDownpipe, Role::Downpipe),
     (LineId::GutterSockets, Role::DownpipeSocket),
+    (LineId::OverflowMortar, Role::Mortar),
     (LineId::SheetFloor, Role::FloorSheet),
     (LineId::Acetone, Role::Acetone),
     (LineId::RollerSleeves, Role::RollerSleeve),

@@ -17,11 +17,13 @@ use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 use std::collections::BTreeMap;
 
-/// The trims' lines and needs. `junctions` holds the junctions of each roof, in the order of `shapes`.
+/// The trims' lines and needs. `junctions` holds the junctions of each roof, in the order of `shapes`; `gaps` the gaps under
+/// door sills that a batten closes, since it is bedded in the same adhesive.
 pub fn trim_lines(
     shapes: &[RoofShape],
     plans: &[ProfilePlan],
     junctions: &[Vec<Junction>],
+    gaps: &[Length],
     rules: &Rules,
     products: &Products,
 ) -> (Vec<Line>, Vec<Need>) {
@@ -36,7 +38,7 @@ pub fn trim_lines(
     lines.extend(shapes.iter().filter_map(|s| nails_line(s, plans, rules)));
     let dabs: Vec<Line> = shapes.iter().filter_map(|s| dabs_line(s, plans, rules)).collect();
     lines.extend(dabs.iter().cloned());
-    lines.extend(adhesive_line(plans, junctions, &dabs, rules));
+    lines.extend(adhesive_line(plans, junctions, (&dabs, gaps), rules));
     let needs = needs(&lines, shapes, plans);
     (lines, needs)
 }
@@ -435,7 +437,13 @@ fn dabs_line(shape: &RoofShape, plans: &[ProfilePlan], rules: &Rules) -> Option<
     })
 }
 
-fn adhesive_line(plans: &[ProfilePlan], junctions: &[Vec<Junction>], dabs: &[Line], rules: &Rules) -> Option<Line> {
+fn adhesive_line(
+    plans: &[ProfilePlan],
+    junctions: &[Vec<Junction>],
+    (dabs, gaps): (&[Line], &[Length]),
+    rules: &Rules,
+) -> Option<Line> {
+    let gap = |&each: &Length| Bead { what: "batten under a door sill, two beads".into(), times: 2, each };
     let dabs = dabs.iter().map(|l| l.quantity).sum::<Decimal>().to_usize().unwrap_or(0);
     let under = Bead { what: "dabs under the trims (adhesive.dabs)".into(), times: dabs, each: rules.dab_bead };
     let beads: Vec<Bead> = plans
@@ -443,6 +451,7 @@ fn adhesive_line(plans: &[ProfilePlan], junctions: &[Vec<Junction>], dabs: &[Lin
         .flat_map(|p| profile_beads(p, rules))
         .chain(piece_beads(junctions, rules))
         .chain([under])
+        .chain(gaps.iter().map(gap))
         .filter(|b| b.times > 0 && b.each > Length::ZERO)
         .collect();
     let total: Length = beads.iter().map(|b| b.each * b.times as i64).sum();

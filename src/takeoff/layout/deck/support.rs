@@ -151,7 +151,9 @@ enum Carried {
     Joist,
     /// By timber of its own.
     Noggin,
-    /// By what is beside it: a short return, the ring round a pipe, the old deck under an overlay.
+    /// By the old deck under an overlay, into which it is screwed.
+    OldDeck,
+    /// By what is beside it: a short return, the ring round a pipe; over insulation by its edge timber.
     Beside,
 }
 
@@ -184,7 +186,13 @@ impl Under<'_> {
             return Carried::Joist;
         }
         let beside = distance(a, b) < self.rules.shortest_noggin || self.at_pipe(a, b);
-        if beside || self.roof.deck.action == DeckAction::Overlay { Carried::Beside } else { Carried::Noggin }
+        let overlaid = self.roof.deck.action == DeckAction::Overlay;
+        match (overlaid, self.roof.build_up.is_some()) {
+            _ if beside => Carried::Beside,
+            (false, _) => Carried::Noggin,
+            (true, false) => Carried::OldDeck,
+            (true, true) => Carried::Beside,
+        }
     }
 
     /// Whether a joist lies along the whole of an edge, within the wall gap of it, or of the fascia behind its battens.
@@ -255,7 +263,7 @@ impl Under<'_> {
         let spacing = self.rules.deck_edge_fixing;
         let fixed = |a: Point, b: Point| match self.carried(a, b) {
             Carried::Beside => 0,
-            Carried::Joist | Carried::Noggin => distance(a, b).places(spacing),
+            Carried::Joist | Carried::Noggin | Carried::OldDeck => distance(a, b).places(spacing),
         };
         let joints = match () {
             () if a.y == b.y && a.y == row.from => &row.joint_before,
