@@ -23,8 +23,8 @@ use wetout::pricing::private_sheet::{Basis, PrivateSheet, sheet};
 use wetout::pricing::sale::{margin_and_markup, selling_price};
 use wetout::pricing::stages::{StagesFrom, stages};
 use wetout::pricing::terms::{
-    ClaimedRate, CrewRate, Extra, ExtraKind, ExtraSum, Load, PriceTarget, RateFrom, StagePart, StageRule, Vat,
-    VatRounding,
+    AgreedRate, ClaimedRate, CrewRate, Extra, ExtraKind, ExtraSum, Load, PriceTarget, RateFrom, StagePart, StageRule,
+    Vat, VatRounding,
 };
 use wetout::pricing::{Article, JobMoney, Merchant, Money, PriceBook, PriceLine, Pricing, Terms, price, vat};
 use wetout::programme::{Day, Operation, Programme, plan};
@@ -623,7 +623,8 @@ fn what_is_only_offered_is_priced_and_not_totalled() {
 
 #[test]
 fn rates_for_rot_bear_the_vat_of_the_job_or_none() {
-    let rate = |label: &str, net| (label.to_owned(), "m".to_owned(), gbp(net));
+    let rate =
+        |label: &str, net| AgreedRate { label: label.to_owned(), unit: "m".to_owned(), rate: gbp(net), charges: None };
     let rates = vec![rate("joist", "38.00"), rate("fascia", "31.01")];
     let told = |terms: &Terms, money: &JobMoney| {
         priced(terms, money).rot_rates.into_iter().map(|r| r.total).collect::<Vec<_>>()

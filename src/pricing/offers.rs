@@ -6,7 +6,7 @@
 
 use super::money::Money;
 use super::sale::selling_price;
-use super::terms::{Extra, ExtraKind, JobMoney, Terms};
+use super::terms::{AgreedRate, Extra, ExtraKind, JobMoney, Terms};
 use super::{Cost, PriceLine, vat};
 use rust_decimal::Decimal;
 
@@ -38,7 +38,7 @@ pub struct RotRate {
 
 /// The firm's rates for rot at a rate of VAT.
 pub(super) fn rot_rates(terms: &Terms, rate: Decimal) -> Vec<RotRate> {
-    let of = |(label, unit, net): &(String, String, Money)| {
+    let of = |AgreedRate { label, unit, rate: net, .. }: &AgreedRate| {
         let total = *net + vat_on(label, *net, terms, rate);
         RotRate { label: label.clone(), unit: unit.clone(), total }
     };

@@ -210,9 +210,32 @@ pub struct Terms {
     pub stages: Vec<StageRule>,
     /// What customers keep back of each payment, where a job says nothing else.
     pub retention: Option<Retention>,
-    /// Unit rates agreed beforehand for rot: label, unit, rate without VAT.
-    pub rot_rates: Vec<(String, String, Money)>,
+    /// Unit rates agreed beforehand for rot.
+    pub rot_rates: Vec<AgreedRate>,
 }
+
+/// A rate that the customer agrees to with the quote, before anybody has seen what it is for.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct AgreedRate {
+    /// What is done.
+    pub label: String,
+    /// Of what: `m`, `m2`.
+    pub unit: String,
+    /// For one unit, without VAT.
+    pub rate: Money,
+    /// What of a variation it charges besides what names it.
+    pub charges: Option<RateCharges>,
+}
+
+/// What a rate charges by its kind.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum RateCharges {
+    /// The boards that a variation counts.
+    Boards,
+}
+
+/// Units by the square metre, and by the piece, in which boards can be charged.
+pub const BOARD_UNITS: [&[&str]; 2] = [&["m2", "m²"], &["each", "board"]];
 
 impl Terms {
     /// What a load costs and holds; `None` where the firm does not say.

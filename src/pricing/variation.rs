@@ -9,7 +9,7 @@ use super::invoicing::InvoiceSums;
 use super::money::Money;
 use super::packs;
 use super::sale::selling_price;
-use super::terms::{PriceTarget, Terms};
+use super::terms::{AgreedRate, BOARD_UNITS, PriceTarget, RateCharges, Terms};
 use super::{PriceLine, order, vat};
 use crate::model::limits::{self, Most};
 use crate::model::words::list;
@@ -178,21 +178,8 @@ pub struct VariationPrice {
     pub hours: Decimal,
     /// What the delivery of its goods costs, where no line is for it.
     pub delivery: Money,
-    /// Boards that are sold by their cost, with what the agreed rate for deck boards would bring for them.
-    pub by_cost: Option<BoardsByCost>,
-}
-
-/// Boards sold by their cost, where the quote has a rate for deck boards.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct BoardsByCost {
-    /// What they are sold for.
-    pub sold: Money,
-    /// The rate's name.
-    pub rate: String,
-    /// How much of it they are, m².
-    pub area: Decimal,
-    /// What that comes to.
-    pub at_rate: Money,
+    /// Boards are sold by their cost, though the quote has rates: none of them says that it charges boards.
+    pub boards_by_cost: bool,
 }
 
 /// Prices what was found.
@@ -203,12 +190,18 @@ pub fn price(found: &FoundOnSite, basis: VariationBasis<'_>) -> Result<Variation
     let (mut lines, mut faults, mut hours) = (Vec::new(), Vec::new(), Decimal::ZERO);
     for line in &found.lines {
         for part in &line.parts {
-            let what = match (line.parts.len(), part) {
+            let rate = match part {
+                FoundPart::Rate { label, .. } => Some(label),
+                FoundPart::Boards { .. } => basis.board_rate().map(|rate| &rate.label),
+                _ => None,
+            };
+            let what = match (line.parts.len(), rate) {
                 // What was found is not yet what is done about it: the rate's name says that.
-                (1, FoundPart::Rate { label, .. }) if !line.what.to_lowercase().contains(&label.to_lowercase()) => {
+                (1, Some(label)) if !line.what.to_lowercase().contains(&label.to_lowercase()) => {
                     format!("{} ({label})", line.what)
                 }
                 (1, _) => line.what.clone(),
+                (_, Some(label)) => format!("{}: {label}", line.what),
                 _ => format!("{}: {}", line.what, part.words()),
             };
             match basis.sold(part) {
@@ -231,8 +224,8 @@ pub fn price(found: &FoundOnSite, basis: VariationBasis<'_>) -> Result<Variation
     }
     match faults.is_empty() {
         true => {
-            let (delivery, by_cost) = (basis.delivery(found), basis.by_cost(found));
-            Ok(VariationPrice { sums: basis.sums(&lines), lines, hours, delivery, by_cost })
+            let (delivery, boards_by_cost) = (basis.delivery(found), basis.sells_boards_by_cost(found));
+            Ok(VariationPrice { sums: basis.sums(&lines), lines, hours, delivery, boards_by_cost })
         }
         false => Err(faults),
     }
@@ -313,8 +306,8 @@ impl<'a> VariationBasis<'a> {
 
     fn at_rate(&self, label: &str, quantity: Decimal, unit: &str) -> Result<SoldPart, Unpriced> {
         let rates = &self.terms.rot_rates;
-        let Some((_, of, rate)) = rates.iter().find(|(known, ..)| known == label) else {
-            let names: Vec<String> = rates.iter().map(|(known, of, _)| format!("`{known}` ({of})")).collect();
+        let Some(AgreedRate { unit: of, rate, .. }) = rates.iter().find(|rate| rate.label == label) else {
+            let names: Vec<String> = rates.iter().map(|rate| format!("`{}` ({})", rate.label, rate.unit)).collect();
             let fault = format!("`{label}` is no rate of the quote that was accepted");
             return match names.is_empty() {
                 true => unpriced("rate", fault, "it names none: give `hours`, `cost` or `price` in its place"),
@@ -338,9 +331,17 @@ impl<'a> VariationBasis<'a> {
             return unpriced("board", format!("no price book sells a board `{key}`"), cure);
         };
         let number = Decimal::from(count);
+        let area = (size.length * size.width).square_metres();
+        let norm = area * self.rules.hours_deck;
+        // What the customer agreed to beforehand is for materials and labour, whatever the boards cost today.
+        if let Some(rate) = self.board_rate() {
+            let [by_area, _] = BOARD_UNITS;
+            let quantity = if by_area.contains(&rate.unit.as_str()) { (area * number).round_dp(2) } else { number };
+            let sold = SoldPart::one(quantity, FoundUnit::Named(rate.unit.clone()), rate.rate.to_penny());
+            return Ok(SoldPart { hours: norm * number, ..sold });
+        }
         let packs = self.packs(&Role::Board(key.to_owned()), None, number)?;
         let goods: Money = packs.iter().map(|(article, n)| article.price_of(*n) * Decimal::from(*n)).sum();
-        let norm = (size.length * size.width).square_metres() * self.rules.hours_deck;
         let each = self.bought_for(Money::pounds(goods.as_pounds() / number)) + self.hour() * norm;
         Ok(SoldPart { hours: norm * number, ..SoldPart::one(number, FoundUnit::Boards, self.sold_for(each)) })
     }
@@ -354,24 +355,17 @@ impl<'a> VariationBasis<'a> {
         }
     }
 
-    /// The boards that are sold by their cost, where a rate by the square metre for deck boards was agreed.
-    fn by_cost(&self, found: &FoundOnSite) -> Option<BoardsByCost> {
-        let is_for_boards = |label: &str, unit: &str| {
-            let label = label.to_lowercase();
-            label.contains("deck") && label.contains("board") && unit.replace('²', "2") == "m2"
-        };
-        let (rate, _, each) = self.terms.rot_rates.iter().find(|(label, unit, _)| is_for_boards(label, unit))?;
-        let (mut sold, mut area) = (Money::ZERO, Decimal::ZERO);
-        for part in found.lines.iter().flat_map(|line| &line.parts) {
-            let FoundPart::Boards { count, board } = part else { continue };
-            let size = self.products.boards.get(board.as_deref().or(self.board)?)?;
-            area += (size.length * size.width).square_metres() * Decimal::from(*count);
-            let rows = self.boards(*count, board.as_deref()).ok()?.rows;
-            sold += rows.iter().map(|row| (row.rate * row.quantity).to_penny()).sum();
-        }
-        let area = area.round_dp(2);
-        let at_rate = (*each * area).to_penny();
-        (area > Decimal::ZERO).then(|| BoardsByCost { sold, rate: rate.clone(), area, at_rate })
+    /// The rate of the quote that charges boards.
+    fn board_rate(&self) -> Option<&'a AgreedRate> {
+        self.terms.rot_rates.iter().find(|rate| rate.charges == Some(RateCharges::Boards))
+    }
+
+    /// Boards were found that no rate of the quote charges, though it has some.
+    fn sells_boards_by_cost(&self, found: &FoundOnSite) -> bool {
+        let is_boards = |part: &FoundPart| matches!(part, FoundPart::Boards { .. });
+        !self.terms.rot_rates.is_empty()
+            && self.board_rate().is_none()
+            && found.lines.iter().flat_map(|line| &line.parts).any(is_boards)
     }
 
     fn article(&self, role: &Role, size: Option<Length>, quantity: Decimal, unit: &str) -> Result<SoldPart, Unpriced> {

@@ -88,8 +88,8 @@ fn is_deed(part: &FoundPart, line: &FoundLine) -> bool {
 fn amount(part: &FoundPart, terms: &Terms) -> Option<String> {
     let (quantity, unit) = match part {
         FoundPart::Rate { label, quantity, .. } => {
-            let (_, unit, _) = terms.rot_rates.iter().find(|(known, ..)| known == label)?;
-            (*quantity, FoundUnit::Named(unit.clone()))
+            let rate = terms.rot_rates.iter().find(|rate| rate.label == *label)?;
+            (*quantity, FoundUnit::Named(rate.unit.clone()))
         }
         FoundPart::Boards { count, .. } => ((*count).into(), FoundUnit::Boards),
         FoundPart::Article { role, quantity, .. } => (*quantity, FoundUnit::Named(role.unit().to_string())),

@@ -378,13 +378,8 @@ fn unsold(price: &VariationPrice) -> String {
             "Delivery of its goods, {delivery}, is in no line: `- {{what: Delivery, cost: {delivery}}}` charges it.\n"
         );
     }
-    if let Some(boards) = &price.by_cost {
-        let (rate, area) = (&boards.rate, boards.area.normalize());
-        text += &format!(
-            "Boards are sold by their cost, {}; the quote agreed a rate, at which they are {}: \
-             `rate: {rate}, quantity: {area} m2` in place of `boards`.\n",
-            boards.sold, boards.at_rate
-        );
+    if price.boards_by_cost {
+        text += "Boards are sold by their cost: none of the quote's rates says `charges: boards`.\n";
     }
     text
 }

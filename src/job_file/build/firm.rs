@@ -7,7 +7,7 @@ use super::job::{lift, no_question, stage_rules};
 use super::measured::too_many;
 use super::trade;
 use crate::job_file::raw::firm::{
-    RawBank, RawFirm, RawMail, RawMoney, RawParty, RawRateFrom, RawVat, rules as raw_rules,
+    RawBank, RawFirm, RawMail, RawMoney, RawParty, RawRate, RawRateFrom, RawVat, rules as raw_rules,
 };
 use crate::job_file::raw::job::texts;
 use crate::job_file::raw::retention::RawRetention;
@@ -22,7 +22,7 @@ use crate::model::limits;
 use crate::model::problem::Source;
 use crate::model::tipping::{SKIP, VAN};
 use crate::model::{Access, Firm, Mass, Problem, Rules, SettingPath, Trade, Warned};
-use crate::pricing::terms::{CrewRate, Load, PriceTarget, RateFrom, Vat};
+use crate::pricing::terms::{AgreedRate, BOARD_UNITS, CrewRate, Load, PriceTarget, RateCharges, RateFrom, Vat};
 use crate::pricing::{Money, Terms};
 use rust_decimal::Decimal;
 use std::net::IpAddr;
@@ -282,10 +282,7 @@ fn terms(mut raw: RawMoney, crew: Vec<CrewRate>, own_loads: Vec<Load>, found: &m
             "add `contingency: 3 %`",
         ));
     });
-    let rot_rates = raw.rot_rates.take().unwrap_or_default().into_iter().filter_map(|r| {
-        let r = r.take()?;
-        Some((r.item.take()?.0, r.unit.take()?.0, r.rate.take()?))
-    });
+    let rot_rates = agreed_rates(raw.rot_rates, found);
     Some(Terms {
         crew,
         travel_day: raw.travel_day.take()?,
@@ -305,8 +302,33 @@ fn terms(mut raw: RawMoney, crew: Vec<CrewRate>, own_loads: Vec<Load>, found: &m
         round_total_to: raw.round_total_to.take(),
         stages: stages?,
         retention: raw.retention.take().and_then(RawRetention::built),
-        rot_rates: rot_rates.collect(),
+        rot_rates,
     })
+}
+
+/// The rates that a quote agrees; one of them at most charges boards, in a unit that boards can be counted in.
+fn agreed_rates(raw: Slot<List<RawRate>>, found: &mut Vec<Problem>) -> Vec<AgreedRate> {
+    let mut rates: Vec<AgreedRate> = Vec::new();
+    for (i, rate) in raw.take().unwrap_or_default().into_iter().enumerate() {
+        let path = SettingPath::from(["money", "rot_rates"]).entry(i).key("charges");
+        let built = |rate: RawRate| {
+            let (label, unit) = (rate.item.take()?.0, rate.unit.take()?.0);
+            Some(AgreedRate { label, unit, rate: rate.rate.take()?, charges: rate.charges.take() })
+        };
+        let Some(rate) = rate.take().and_then(built) else { continue };
+        if rate.charges == Some(RateCharges::Boards) {
+            let is_known = BOARD_UNITS.iter().any(|units| units.contains(&rate.unit.as_str()));
+            if !is_known {
+                let fault = format!("boards cannot be charged by the {}", rate.unit);
+                found.push(Problem::fault(path, fault, "give their rate for `unit: m2` or `unit: each`"));
+            } else if let Some(other) = rates.iter().find(|other| other.charges == rate.charges) {
+                let fault = format!("boards are charged by `{}` already", other.label);
+                found.push(Problem::fault(path, fault, "let one rate alone say `charges: boards`"));
+            }
+        }
+        rates.push(rate);
+    }
+    rates
 }
 
 /// What a skip, a load of the van and each of the firm's own loads cost and hold. One of the firm's own with the key of

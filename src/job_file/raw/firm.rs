@@ -13,7 +13,7 @@ use crate::job_file::read::settings::settings;
 use crate::model::Mass;
 use crate::model::firm::{Accent, GuaranteeFrom, MailSecurity};
 use crate::pricing::Money;
-use crate::pricing::terms::VatRounding;
+use crate::pricing::terms::{RateCharges, VatRounding};
 use time::Date;
 
 settings! {
@@ -223,11 +223,13 @@ settings! {
         item: PrintedText, needed "joist";
         unit: PrintedText, needed "m";
         rate: Money, needed "38.00", within RATE;
+        charges: RateCharges;
     }
 }
 
 choice! {
     GuaranteeFrom = "a day from which a guarantee runs" { "completion" => GuaranteeFrom::Completion, "handover" => GuaranteeFrom::Handover, "payment" => GuaranteeFrom::Payment }
+    RateCharges = "what a rate charges by its kind" { "boards" => RateCharges::Boards }
     MailSecurity = "a way to secure mail" { "starttls" => MailSecurity::StartTls, "tls" => MailSecurity::Tls, "none" => MailSecurity::Open }
     VatRounding = "a way to round VAT" { "total nearest" => VatRounding::TotalNearest, "total down" => VatRounding::TotalDown, "line nearest" => VatRounding::LineNearest, "line tenth down" => VatRounding::LineTenthDown }
 }

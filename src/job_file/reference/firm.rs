@@ -144,6 +144,7 @@ explain! {
         item: "What is done.", "the table of rates in the quote", "", "";
         unit: "For what it is charged.", "the table of rates in the quote", "", "";
         rate: "The rate without VAT; the quote prints it with VAT.", "the table of rates in the quote", "", "";
+        charges: "What of a variation is charged at this rate without naming it; one rate may say `boards`.", "what `boards` of a variation are sold for", "only what names the rate is", "boards";
     }
     RawByFinish {
         drip: "At a drip.", "what the rule is for", "the usual value", "0 mm";
