@@ -60,7 +60,7 @@ const MOST: [(&str, usize, usize); 11] = [
     ("patch-and-coat", 9, 7),
     ("big_jobs/tiny-roof.yaml", 12, 10),
     ("jobs_for_sweep/porch.yaml", 12, 10),
-    ("big_jobs/twelve-roofs.yaml", 42, 39),
+    ("big_jobs/twelve-roofs.yaml", 44, 41),
 ];
 
 #[test]
