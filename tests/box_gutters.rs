@@ -179,3 +179,18 @@ fn the_hole_of_an_overflow_is_told_and_its_mortar_counted() {
         assert!(method.contains(told), "{told}: {method}");
     }
 }
+
+/// Where nothing comes off, an old box gutter that would come out is in no price: whether there is one is asked.
+#[test]
+fn an_old_gutter_on_a_roof_of_which_nothing_comes_off_is_asked_for() {
+    let asks = |text: &str| {
+        let loaded = load(&asked(text)).unwrap();
+        let told = loaded.notices.iter().filter(|p| p.fault.contains("whether an old box gutter comes out"));
+        told.map(|p| (p.place.to_string(), p.cure.clone())).collect::<Vec<_>>()
+    };
+    let nothing = format!("strip: nothing\n{JOB}");
+    let [(place, cure)] = asks(&nothing).try_into().unwrap();
+    assert!(place.ends_with("box_gutter.new") && cure.contains("`new: yes`"), "{place}: {cure}");
+    assert!(asks(&nothing.replace("depth_factor: 0.8}", "depth_factor: 0.8, new: yes}")).is_empty());
+    assert!(asks(&format!("strip: {{covering: felt, tip: skip}}\n{JOB}")).is_empty());
+}

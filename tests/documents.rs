@@ -20,6 +20,7 @@ fn document(blocks: Vec<Block>) -> Document {
         subject: "Glass-fibre flat roof".into(),
         date: time::macros::date!(2026 - 11 - 25),
         reference: "26-041 revision A".into(),
+        by_hand: String::new(),
         footer: "Fernhill Roofing & Sons".into(),
         standing: String::new(),
         letterhead: Letterhead { logo: None, name: "Fernhill Roofing & Sons".into(), lines: vec!["ZZ9 9ZZ".into()] },

@@ -419,6 +419,9 @@ fn every_demo_job_can_be_handed_over() {
         done(&desk, &["handover", "JOB", "--draft", "--out", out.to_str().unwrap()]);
         let page = words(&out.join("handover.pdf"));
         holds(&page, &["Completion record", "Guarantee certificate", "Looking after your roof", "What was built"]);
+        // Who signed the quote signs for what is handed over.
+        let both = "Received by Mrs J. Ashdown (No. 12) Date, Mrs J. Ashdown (No. 12) Received by Mr P. Lisle";
+        assert_eq!(page.contains(both), job == "neighbours", "{job}: {page}");
         // Of the class in fire a certificate alone speaks: the bay's is known.
         assert_eq!(page.contains("The certificate says BROOF(t4), which is allowed."), job == "bay", "{job}: {page}");
     }

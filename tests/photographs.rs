@@ -108,6 +108,7 @@ fn document_of(all: Vec<PictureBytes>) -> Document {
         subject: "A roof".into(),
         date: time::macros::date!(2026 - 11 - 25),
         reference: "26-041".into(),
+        by_hand: String::new(),
         footer: "Fernhill Roofing".into(),
         standing: String::new(),
         letterhead: Letterhead { logo: None, name: "Fernhill Roofing".into(), lines: Vec::new() },

@@ -1844,6 +1844,8 @@ fn what_is_left_over_and_the_figures_of_a_day_are_told_in_words_and_pounds() {
     // By its role the stock list calls what is left over: in a column of its own, beside the goods' name.
     assert!(text.contains("batten.edge") && !text.contains("(batten.edge)") && !text.contains("m2"), "{text}");
     assert!(text.contains("In the stock list"), "{text}");
+    // No leaf is turned for a few lines.
+    assert!(text.contains("page 3 of 3"), "{text}");
     // Of one column all figures have as many places.
     for labour in &demo.programme.work {
         assert!(text.contains(&format!("  {:.2}\n", labour.hours)), "{}: {}", labour.label, labour.hours);

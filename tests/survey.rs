@@ -123,6 +123,25 @@ fn no_word_of_the_form_is_small() {
     assert!(small.is_empty(), "{small:?}");
 }
 
+/// Pages that lie loose on a roof can be told apart by what is written at their heads.
+#[test]
+fn every_later_page_of_the_form_has_room_for_whose_roof_it_is() {
+    let form = wetout::survey::document(&lists(), None, 2, time::macros::date!(2026 - 11 - 25));
+    let paper = wetout::pages::fitting::lay_out(&form).unwrap();
+    for (number, page) in paper.pages.iter().enumerate() {
+        let words: Vec<String> = page
+            .marks
+            .iter()
+            .filter_map(|mark| match &mark.item {
+                wetout::pages::page::Item::Text(text) => Some(text.words()),
+                _ => None,
+            })
+            .collect();
+        let head = words.iter().any(|words| words.contains("Whose roof, where ____") && words.ends_with("____"));
+        assert_eq!(head, number > 0, "page {}: {words:?}", number + 1);
+    }
+}
+
 #[test]
 fn the_form_says_how_an_inner_corner_and_a_bay_are_written_and_that_old_boards_are_an_example() {
     let form = wetout::survey::document(&lists(), None, 1, time::macros::date!(2026 - 11 - 25));

@@ -139,9 +139,22 @@ fn a_text_takes_as_many_lines_as_are_counted_before_they_are_chosen() {
 /// A number stays with what it counts, and a range in one piece, wherever a line ends.
 #[test]
 fn a_number_stays_with_what_it_counts() {
-    let together =
-        ["28 days", "(12 boards)", "4 working", "72 to", "to 73", "0.5 ppm", "2 people.", "No. 14", "(No. 12)"];
-    let apart = ["days on", "and 28", "12 Fuller", "B2 days"];
+    let together = [
+        "Mr P.",
+        "P. Lisle",
+        "(Mrs Vale",
+        "Dr Kay,",
+        "28 days",
+        "(12 boards)",
+        "4 working",
+        "72 to",
+        "to 73",
+        "0.5 ppm",
+        "2 people.",
+        "No. 14",
+        "(No. 12)",
+    ];
+    let apart = ["days on", "and 28", "12 Fuller", "B2 days", "Mr and", "P. in", "roof A"];
     let stay = |words: &str| words.split_once(' ').is_some_and(|(a, b)| wetout::pages::unparted::stay(a, b));
     assert!(together.iter().all(|words| stay(words)) && !apart.iter().any(|words| stay(words)));
     let text = "The right to cancel ends at the end of the 28 days that follow.";

@@ -84,6 +84,9 @@ fn what_is_found_is_priced_signed_and_invoiced_with_the_last_stage() {
     // The merchant brings a second order for 45.00. Boards are sold at the rate that the quote agreed for them.
     assert!(
         said.contains("Delivery of its goods, 45.00, is in no line: `- {what: Delivery, cost: 45.00}` charges it")
+            && said.contains("Sold by a rate, and on no order: joist replaced or doubled, 4.6. Buy what that takes.")
+            && said
+                .contains("The quote lays every deck anew: see that the boards of this variation are not among those.")
             && !said.contains("Boards are sold by their cost"),
         "{said}"
     );

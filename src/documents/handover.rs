@@ -51,6 +51,8 @@ pub struct GuaranteeView<'a> {
 pub struct HandoverView<'a> {
     /// Who writes to whom, on the day of the handover.
     pub parties: Parties<'a>,
+    /// Who signs besides the customer, as the quote was signed.
+    pub co_signers: &'a [String],
     /// Its number; none while it is a draft.
     pub number: Option<&'a str>,
     /// The revision of the quote that was accepted, and on which day.
@@ -128,6 +130,8 @@ pub(super) fn vocabulary(view: &HandoverView<'_>) -> Vocabulary {
     v.facts();
     let record = view.record;
     v.maybe("number", view.number)
+        .texts("co_signers", view.co_signers)
+        .text("first_signer", wording::first_signer(&view.parties.customer.name, view.co_signers))
         .maybe("finished", record.finished.map(wording::day_and_date))
         .text("handed_over", wording::date(view.parties.date))
         .text("accepted_revision", view.accepted.0)
@@ -320,7 +324,7 @@ fn checks(view: &HandoverView<'_>) -> Table {
     let rows: Vec<_> = of_roof.chain(of_varied).collect();
     // Where remarks are written by hand they take what room there is.
     let columns = match rows.iter().any(|row| row.kind == RowKind::ToFill) {
-        true => vec![wide("What was checked", 1), wide("Result", 2), wide("Remarks", 7)],
+        true => vec![wide("What was checked", 5), wide("Result", 2), wide("Remarks", 6)],
         false => vec![wide("What was checked", 5), left("Result"), wide("Remarks", 3)],
     };
     Table { columns, rows, header: true }

@@ -55,6 +55,7 @@ pub fn document(parties: Parties<'_>, title: Title, blocks: Vec<Block>) -> Docum
         subject: title.subject,
         date: parties.date,
         reference: title.reference,
+        by_hand: String::new(),
         footer: footer(parties, title.kind, parties.reference),
         letterhead: Letterhead {
             logo: firm.logo.clone(),

@@ -8,7 +8,7 @@ use super::drawings::money_bar;
 use super::letterhead::{self, Title};
 use super::{Finished, Overrides, WholeJob, wording};
 use crate::model::{Length, Problem, Role};
-use crate::pages::block::{Block, Document, Fitting, Row, RowKind, Span, Table, Tone};
+use crate::pages::block::{Block, Closer, Document, Fitting, Row, RowKind, Span, Table, Tone};
 use crate::pages::{fitting, own_fonts};
 use crate::pdf;
 use crate::pricing::private_sheet::{PrivateSheet, SheetFigure, SheetValue};
@@ -19,6 +19,10 @@ use rust_decimal::Decimal;
 
 /// What stands on every page.
 pub const PRIVATE: &str = "PRIVATE — not for the customer";
+
+/// Pages that it should stand on, and the smallest size of running text that is taken for that, pt.
+const PAGES: usize = 3;
+const LEAST: f64 = 8.5;
 
 /// Makes `private.pdf` in the firm's fonts.
 ///
@@ -47,7 +51,7 @@ fn document(worked: &WholeJob<'_>, sheet: &PrivateSheet) -> Document {
     };
     let document = letterhead::document(worked.parties(), title, blocks(worked, sheet));
     let footer = format!("{PRIVATE} · {} · {}", worked.job.reference, wording::date(worked.date));
-    Document { footer, ..document }
+    Document { footer, closer: Some(Closer { pages: PAGES, least: LEAST, blocks: None }), ..document }
 }
 
 fn blocks(worked: &WholeJob<'_>, sheet: &PrivateSheet) -> Vec<Block> {

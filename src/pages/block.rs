@@ -19,6 +19,9 @@ pub struct Document {
     pub date: time::Date,
     /// Printed at the head of every page: reference and revision.
     pub reference: String,
+    /// What is filled in by hand at the head of every page but the first, in place of the reference: which job the page
+    /// belongs to; may be empty.
+    pub by_hand: String,
     /// Printed at the foot of every page, left of `page x of y`.
     pub footer: String,
     /// Printed at the foot of every page before its number, and told on the first: a draft, or which revision; may be empty.

@@ -185,7 +185,10 @@ pub fn dress(flow: &mut Flow, document: &Document, pages: &mut [Page]) {
     let text = text_of(document.fitting);
     let (up, down) = if document.fitting.is_for_the_site() { (SITE_HEAD, SITE_FOOT) } else { (0.0, 0.0) };
     let half = text.width * 0.48;
-    let reference = fitted(flow, &document.reference, half, true);
+    let reference = match document.by_hand.is_empty() {
+        true => fitted(flow, &document.reference, half, true),
+        false => fitted(flow, &document.by_hand, text.width * 0.8, false),
+    };
     let title = fitted(flow, &document.title, half, false);
     let standing = fitted(flow, &document.standing, half, true);
     let aside = if standing.is_empty() { 0.0 } else { standing.natural_width(SMALL) + GAP };

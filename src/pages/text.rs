@@ -307,7 +307,9 @@ fn keep_together(letters: &mut [MeasuredLetter]) {
         let one = word.len() > 1 && has(&word, unparted::may_be_one) && unparted::is_one(&text(&word));
         // A letter of its own with the signs after it, as in `revision A,`.
         let lettered = || word.len() <= 3 && has(&word, |sign| sign.is_ascii_uppercase());
-        let figures = || has(&before, unparted::may_stay) || has(&word, unparted::may_stay) || lettered();
+        // A title or an initial, as in `Mr P. Lisle`.
+        let named = || (2..=5).contains(&before.len()) && letters[before.start].shown.is_ascii_uppercase();
+        let figures = || has(&before, unparted::may_stay) || has(&word, unparted::may_stay) || lettered() || named();
         let stays = start > 1 && !word.is_empty() && figures() && unparted::stay(&text(&before), &text(&word));
         if one {
             letters[start..place - 1].iter_mut().for_each(keep);

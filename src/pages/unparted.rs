@@ -1,4 +1,5 @@
-//! What is not parted at the end of a line: an e-mail address, a reference, a figure and its unit, a date, a postcode.
+//! What is not parted at the end of a line: an e-mail address, a reference, a figure and its unit, a date, a postcode, a title
+//! or an initial and the name after it.
 //!
 //! Given words as they stand between blanks; says whether one may be broken and whether two may. It only asks: text that
 //! does not fit on one line is still broken, first where it would have been broken without these rules.
@@ -40,6 +41,9 @@ const NUMBERED: [&str; 16] = [
 /// Words that stay with the letter that follows them: `revision A`, `Approved Document H`.
 const LETTERED: [&str; 3] = ["Document", "Part", "revision"];
 
+/// How people are addressed: it stays with the name that follows.
+const TITLES: [&str; 7] = ["Dr", "Miss", "Mr", "Mrs", "Ms", "Mx", "Prof"];
+
 const MONTHS: [&str; 12] = [
     "January",
     "February",
@@ -70,8 +74,8 @@ pub fn may_be_one(sign: char) -> bool {
     matches!(sign, '@' | '/' | '-' | '–' | 'w')
 }
 
-/// Whether a sign is one without which, in either of them, no two words stay on one line ([`stay`]), but for a letter of its
-/// own after its word.
+/// Whether a sign is one without which, in either of them, no two words stay on one line ([`stay`]), but for names and for a
+/// letter of its own after its word.
 pub fn may_stay(sign: char) -> bool {
     sign.is_ascii_digit() || sign == '×'
 }
@@ -90,6 +94,7 @@ pub fn stay(before: &str, after: &str) -> bool {
         || (end == "×" && UNITS.contains(&before))
         || (NUMBERED.contains(&before) && end.contains(|c: char| c.is_ascii_digit()))
         || (LETTERED.contains(&before) && end.len() == 1 && end.bytes().all(|c| c.is_ascii_uppercase()))
+        || is_name(before, end)
         || is_date(before, end)
         || is_telephone(before, end)
         || is_postcode(before, end)
@@ -100,6 +105,13 @@ const OPENING: [char; 5] = ['(', '[', '“', '‘', '"'];
 /// A word without the signs that stand before and after words.
 fn bare(word: &str) -> &str {
     word.trim_start_matches(OPENING).trim_end_matches(['.', ',', ';', ':', '!', '?', ')', ']', '”', '’', '"'])
+}
+
+/// `Mr P.`, `P. Lisle`: a title or an initial, and what is written with a capital after it.
+fn is_name(before: &str, after: &str) -> bool {
+    let capital = |word: &str| word.starts_with(|c: char| c.is_uppercase());
+    let initial = || matches!(before.as_bytes(), [letter, b'.'] if letter.is_ascii_uppercase());
+    capital(after) && (TITLES.contains(&before.trim_end_matches('.')) || initial())
 }
 
 /// `25 December`, `December 2026`.

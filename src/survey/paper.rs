@@ -39,6 +39,7 @@ pub fn document(lists: &Lists, firm: Option<&Firm>, roofs: u8, date: Date) -> Do
         subject: "What is measured and asked on the ladder".to_owned(),
         date,
         reference: String::new(),
+        by_hand: format!("Reference {}  Whose roof, where {}", "_".repeat(14), "_".repeat(36)),
         footer: if name.is_empty() {
             "Survey of a flat roof".to_owned()
         } else {

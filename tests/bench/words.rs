@@ -34,6 +34,7 @@ fn document(blocks: Vec<Block>) -> Document {
         subject: "Words alone".into(),
         date: time::macros::date!(2026 - 11 - 28),
         reference: String::new(),
+        by_hand: String::new(),
         footer: String::new(),
         standing: String::new(),
         letterhead: Letterhead { logo: None, name: String::new(), lines: Vec::new() },

@@ -264,6 +264,7 @@ fn view<'a>(
             first_day: None,
             standing: if days.number.is_some() { IssueStanding::Numbered } else { IssueStanding::Draft },
         },
+        co_signers: &job.co_signers,
         number: days.number,
         accepted: (revision, days.accepted_on),
         built: BuiltView::of(&whole),

@@ -33,6 +33,7 @@ use crate::documents::{Finished, IssueStanding, wording};
 use crate::estimate;
 use crate::job_file::{self, Loaded, SourceText, Sources};
 use crate::model::Problem;
+use crate::model::shape::DeckAction;
 use crate::pricing::Money;
 use crate::pricing::invoicing::InvoiceSums;
 use crate::pricing::variation::{FoundOnSite, FoundPart, FoundUnit, VariationBasis, VariationLine, VariationPrice};
@@ -139,7 +140,7 @@ impl Desk<'_> {
         let finish = deal.last_day.filter(|last| *last >= date);
         let holidays = &firm_of(loaded)?.holidays;
         let sequence = kept.next_in_series(reference, SERIES)?;
-        let unsold = unsold(&price);
+        let unsold = unsold(&price) + &unbought(&file.found) + &paid_for_already(&file.found, quoted);
         let record = VariationRecord {
             sequence,
             number: format!("{reference}-{PRINTED}-{sequence}"),
@@ -382,6 +383,32 @@ fn unsold(price: &VariationPrice) -> String {
         text += "Boards are sold by their cost: none of the quote's rates says `charges: boards`.\n";
     }
     text
+}
+
+/// What is sold at a rate that somebody names: its goods are in no order.
+fn unbought(found: &FoundOnSite) -> String {
+    let rates = found.lines.iter().flat_map(|line| &line.parts).filter_map(|part| match part {
+        FoundPart::Rate { label, quantity, .. } => Some(format!("{label}, {}", wording::number(*quantity))),
+        _ => None,
+    });
+    let rates: Vec<String> = rates.collect();
+    match rates.is_empty() {
+        true => String::new(),
+        false => format!("Sold by a rate, and on no order: {}. Buy what that takes.\n", rates.join("; ")),
+    }
+}
+
+/// Boards that were found where the quote lays all decks anew.
+fn paid_for_already(found: &FoundOnSite, quoted: &Loaded) -> String {
+    let job = &quoted.job;
+    let all_new = job.old_roofs.is_empty() && job.roofs.iter().all(|roof| roof.deck.action == DeckAction::New);
+    let has_boards = found.lines.iter().flat_map(|line| &line.parts).any(|p| matches!(p, FoundPart::Boards { .. }));
+    match all_new && has_boards {
+        true => {
+            "The quote lays every deck anew: see that the boards of this variation are not among those.\n".to_owned()
+        }
+        false => String::new(),
+    }
 }
 
 /// What the customer has said of a variation, by hand or in a file that came back.

@@ -654,7 +654,7 @@ fn surface_table(worked: &WholeJob<'_>) -> Table {
     Table { columns, rows: rows.iter().map(|r| plain(cells(r))).collect(), header: true }
 }
 
-/// The log of the weather, with rows enough for the days on which it is filled in.
+/// The log of the weather, with two rows at least for each day on which it is filled in.
 fn weather_log(days: usize) -> Table {
     let columns = [
         "Day, time",
@@ -672,7 +672,7 @@ fn weather_log(days: usize) -> Table {
     let share = |c| if c == "Day, time" { 3 } else { 1 };
     Table {
         columns: columns.map(|c| wide(c, share(c))).into(),
-        rows: vec![blank(count); (2 + 2 * days).clamp(6, LOG_ROWS)],
+        rows: vec![blank(count); (2 + 2 * days).clamp(6, LOG_ROWS).max(2 * days)],
         header: true,
     }
 }

@@ -147,7 +147,6 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         )
         .yes("kerb", take_off.roofs.iter().any(|r| r.shape.holes.iter().any(|h| !h.round)))
         .yes("long_log", is_long_log(worked))
-        .yes("log_again", 2 * wet_days(worked) > LOG_ROWS)
         .text("deck_first_rows", deck_words::first_rows(worked))
         .yes("chart_beside", is_chart_beside(worked))
         .text("chart_words", chart_words(worked))
@@ -1093,7 +1092,7 @@ pub(super) fn is_chart_beside(worked: &WholeJob<'_>) -> bool {
     (1..=FEW_DAYS).contains(&worked.programme.days.len())
 }
 
-/// As many rows as the log of the weather has on its page.
+/// As many rows as the log of the weather has where no more are needed.
 pub(super) const LOG_ROWS: usize = 9;
 
 /// Whether the log of the weather is so long that it needs a place of its own.

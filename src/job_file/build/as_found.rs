@@ -90,6 +90,24 @@ pub(crate) fn old_boards(roofs: &mut [Roof], of_job: Option<&Strip>, found: &mut
     }
 }
 
+/// Tells of box gutters that may be there now on a roof of which nothing comes off. `of_job` is what comes off where a roof
+/// says nothing of its own.
+pub(crate) fn old_gutters(roofs: &[Roof], of_job: Option<&Strip>, found: &mut Vec<Problem>) {
+    for roof in roofs {
+        let strips = roof.own.strip.as_ref().map_or(of_job.is_some(), |own| matches!(own, OwnStrip::Strip(_)));
+        for edge in roof.outline.edges.iter().filter(|edge| !strips && edge.has_old_gutter()) {
+            let fault = format!(
+                "nothing comes off {}, and whether an old box gutter comes out at `{}` is not said: to take it out is not priced",
+                roof.name,
+                edge.label()
+            );
+            let cure = "write `new: yes` in `box_gutter` where none was there; else say what comes off under `strip`: its lining \
+                        and boards go with that";
+            found.push(Problem::assumed(edge.path.keys(["box_gutter", "new"]), fault, cure));
+        }
+    }
+}
+
 /// The weather as it is said for all roofs.
 pub(crate) fn conditions(raw: RawConditions, path: &SettingPath, found: &mut Vec<Problem>) -> Conditions {
     if raw.surface.is_missing() && raw.air.given().is_some() && raw.humidity.given().is_some() {

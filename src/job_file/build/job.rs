@@ -74,6 +74,7 @@ pub(crate) fn job(raw: RawJob, stock: RoofSupplies<'_>, folder: &Path, found: &m
     }
     let begins = raw.start.given().copied();
     unsaid(
+        begins,
         delivered_before(begins.or_else(|| raw.prepared.given().and_then(|day| day.checked_add(Duration::weeks(4))))),
         [
             ("conditions", raw.conditions.is_missing() && !answered.conditions),
@@ -92,6 +93,7 @@ pub(crate) fn job(raw: RawJob, stock: RoofSupplies<'_>, folder: &Path, found: &m
     }
     let strip = strip.flatten();
     as_found::old_boards(roofs.as_deref_mut().unwrap_or_default(), strip.as_ref(), found);
+    as_found::old_gutters(roofs.as_deref().unwrap_or_default(), strip.as_ref(), found);
     let stripped = strip.is_some() || roofs.iter().flatten().any(|r| matches!(r.own.strip, Some(OwnStrip::Strip(_))));
     let asbestos = match answered.asbestos && raw.asbestos.is_missing() {
         true => Answer::No,
@@ -174,7 +176,7 @@ pub(crate) fn job(raw: RawJob, stock: RoofSupplies<'_>, folder: &Path, found: &m
 }
 
 /// Tells what is taken where a whole group was left out.
-fn unsaid(delivery: String, groups: [(&'static str, bool); 4], found: &mut Vec<Problem>) {
+fn unsaid(begins: Option<Date>, delivery: String, groups: [(&'static str, bool); 4], found: &mut Vec<Problem>) {
     for (key, _) in groups.into_iter().filter(|(_, missing)| *missing) {
         let (fault, cure) = match key {
             "conditions" => (
@@ -184,6 +186,11 @@ fn unsaid(delivery: String, groups: [(&'static str, bool); 4], found: &mut Vec<P
             "strip" => (
                 "no old covering is named: nothing is taken to come off",
                 "add `strip: {covering: felt, tip: skip}` where something does",
+            ),
+            // The order says the same day.
+            "delivery" if begins.is_some() => (
+                "when the merchant delivers is not said: the last working day before `start` is taken",
+                delivery.as_str(),
             ),
             "delivery" => ("when the merchant delivers is not said: the day is left to be agreed", delivery.as_str()),
             _ => (
