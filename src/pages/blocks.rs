@@ -178,13 +178,6 @@ impl Flow {
                 let lines = self.measured(|flow| flow.block(words, measure, parent).len());
                 of_section.iter_mut().rev().take(lines).for_each(|piece| piece.tie = piece.tie.max(Tie::Wish));
             }
-            // Whoever signs has what it is signed for before him.
-            if let [.., words @ Block::Paragraph(_), fields @ Block::Fields(_)] = section {
-                let [lines, rows] =
-                    [words, fields].map(|block| self.measured(|flow| flow.block(block, measure, parent).len()));
-                let of_words = of_section.iter_mut().rev().skip(rows).take(lines);
-                of_words.for_each(|piece| piece.tie = piece.tie.max(Tie::Wish));
-            }
             if lesser && height < SHORT_SECTION * self.page {
                 tie_together(&mut of_section, Tie::Wish);
             }
