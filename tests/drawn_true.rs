@@ -4,7 +4,7 @@ use crate::clashes;
 use crate::demo::{Demo, request, work};
 use crate::support::asked;
 use wetout::documents::DocumentKind;
-use wetout::pages::block::Figure;
+use wetout::pages::block::{Block, Figure, Table};
 use wetout::pages::fitting;
 use wetout::pages::page::Item;
 use wetout::pages::scene::{Ink, Mark};
@@ -142,4 +142,69 @@ fn a_long_form_fills_the_page_on_which_it_is_led_up_to() {
     let place = |words: &str| all.find(words).unwrap();
     assert!(place("Cut on the ground") < place("Numbers as on the trim plan"));
     assert!(place("Where each trim goes") < place("Cut on the ground"));
+}
+
+/// Between boards and joists lie firrings: a section shows them as deep as they are along its edge.
+#[test]
+fn a_section_shows_the_firrings_at_the_depth_of_its_edge() {
+    let section = |name: &str, title: &str| {
+        let figures = method_figures(&work(&request(name)));
+        figures.into_iter().find(|f| f.alt.starts_with(title)).unwrap()
+    };
+    let wall = section("kitchen-extension", "Section at a wall");
+    assert!(wall.alt.contains("firring, 91 mm here"), "{}", wall.alt);
+    assert!(section("bay", "Section at a wall").alt.contains("firring, 22 mm here"));
+    // As deep on paper, at the scale of the section.
+    let deep = 91.0 * 72.0 / 25.4 / wall.scene.scale.unwrap();
+    let is_firring = |m: &&Mark| match m {
+        Mark::Area { rings, fill: Some(Ink::Grey(grey)), .. } if *grey == 0.88 => {
+            let ys = || rings[0].iter().map(|s| s.y);
+            let tall = ys().fold(f64::NEG_INFINITY, f64::max) - ys().fold(f64::INFINITY, f64::min);
+            (tall - deep).abs() < 0.01
+        }
+        _ => false,
+    };
+    assert_eq!(wall.scene.marks.iter().filter(is_firring).count(), 1);
+    assert!(!section("dormer", "Section at a drip edge").alt.contains("firring"), "none where an old deck stays");
+}
+
+fn tables<'a>(blocks: &'a [Block], found: &mut Vec<&'a Table>) {
+    for block in blocks {
+        match block {
+            Block::Table(table) => found.push(table),
+            Block::Keep(inner) | Block::Sheet(inner) | Block::Leaf(inner) | Block::Small(inner) => tables(inner, found),
+            Block::Columns(columns) | Block::Balanced(columns) => columns.iter().for_each(|c| tables(c, found)),
+            _ => {}
+        }
+    }
+}
+
+/// A long list stands in several tables of three parts, none of which goes on over a page: each is read down its own columns.
+#[test]
+fn a_long_list_in_three_parts_is_read_in_its_order_on_every_page() {
+    let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/big_jobs/tiny-beside-large.yaml");
+    let [_, (_, method)] = clashes::documents(&work(&asked(&std::fs::read_to_string(path).unwrap())));
+    let mut found = Vec::new();
+    tables(&method.blocks, &mut found);
+    let parts = |table: &&&Table| {
+        let first = |n: usize| table.columns.get(n).map(|c| c.heading.as_str());
+        table.columns.len() % 3 == 0
+            && matches!(first(0), Some("Strip" | "Piece"))
+            && first(0) == first(table.columns.len() / 3)
+    };
+    let rows: Vec<usize> = found.iter().filter(parts).map(|table| table.rows.len()).collect();
+    assert!(rows.len() > 2 && rows.iter().all(|rows| *rows <= 9), "{rows:?}");
+}
+
+/// Roofs whose corners are alike have one set of drawings, under the names of all.
+#[test]
+fn corners_that_are_alike_are_drawn_once() {
+    let all = crate::falls::words(&twelve(), DocumentKind::Method).split_whitespace().collect::<Vec<_>>().join(" ");
+    let names = |first: usize| -> String {
+        let all: Vec<String> = (0..6).map(|n| format!("Roof {} over the workshop", first + 2 * n)).collect();
+        format!("{} and {}", all[..5].join(", "), all[5])
+    };
+    for first in [1, 2] {
+        assert_eq!(all.matches(&names(first)).count(), 1, "{}", names(first));
+    }
 }

@@ -10,7 +10,7 @@ use crate::model::shape::{DeckAction, HoleForm};
 use crate::model::{Finish, Hole, Length, Roof, UnderTiles};
 use crate::pages::block::{Block, Figure};
 use crate::takeoff::layout::RoofLayout;
-use crate::takeoff::layout::falls::upstand_left;
+use crate::takeoff::layout::falls::{self, upstand_left};
 use crate::takeoff::layout::flashings::{FlashedPlace, WallFlashing};
 use crate::takeoff::layout::shape::{CopedWall, Side, Sill};
 use rust_decimal::prelude::ToPrimitive;
@@ -62,9 +62,9 @@ fn roofs<'a>(worked: &WholeJob<'a>) -> impl Iterator<Item = (usize, &'a Roof, &'
 fn at_edge<'a>(worked: &WholeJob<'a>, finish: Finish) -> Option<Build<'a>> {
     let first = |over_gutter: bool| {
         let of = |(i, roof, _): (usize, &'a Roof, &RoofLayout)| {
-            let mut edges = roof.outline.edges.iter().filter(|e| e.finish == finish);
-            let edge = edges.find(|e| !over_gutter || e.gutter.is_some())?;
-            Some(Build { gutter: edge.gutter.as_ref(), ..of_roof(worked, i) })
+            let mut edges = roof.outline.edges.iter().enumerate().filter(|(_, e)| e.finish == finish);
+            let (side, edge) = edges.find(|(_, e)| !over_gutter || e.gutter.is_some())?;
+            Some(Build { gutter: edge.gutter.as_ref(), firrings: firrings(worked, i, side), ..of_roof(worked, i) })
         };
         roofs(worked).find_map(of)
     };
@@ -77,7 +77,8 @@ fn box_gutter<'a>(worked: &WholeJob<'a>) -> Option<Build<'a>> {
         let gutter = laid.box_gutters.first()?;
         let cut = laid.flashings.iter().find(|f| f.place == FlashedPlace::Side(gutter.side));
         let outlet = roof.outline.edges.get(gutter.side).and_then(|e| e.box_gutter.as_ref()).map(|g| g.outlet.size);
-        let build = Build { box_gutter: Some(gutter), outlet, ..of_one(worked, i) };
+        let firrings = firrings(worked, i, gutter.side);
+        let build = Build { box_gutter: Some(gutter), outlet, firrings, ..of_one(worked, i) };
         Some(cut.map_or(build, |cut| flashed(worked, roof, build, cut)))
     };
     roofs(worked).find_map(of)
@@ -105,8 +106,18 @@ fn of_one<'a>(worked: &WholeJob<'a>, i: usize) -> Build<'a> {
 
 /// At a plain wall or chimney, under door sills, over parapets.
 fn walls<'a>(worked: &WholeJob<'a>) -> Vec<Build<'a>> {
-    let sills = sills_once(worked).into_iter().map(|(i, sill)| Build { sill: Some(sill), ..of_one(worked, i) });
-    let coped = walls_once(worked).into_iter().map(|(i, wall)| Build { coped: Some(wall), ..of_one(worked, i) });
+    let at = |i: usize, is: &dyn Fn(&Side) -> bool| {
+        let side = worked.take_off.roofs.get(i).and_then(|laid| laid.shape.sides.iter().position(is));
+        side.and_then(|side| firrings(worked, i, side))
+    };
+    let sills = sills_once(worked).into_iter().map(|(i, sill)| {
+        let firrings = at(i, &|side| side.sill == Some(sill));
+        Build { sill: Some(sill), firrings, ..of_one(worked, i) }
+    });
+    let coped = walls_once(worked).into_iter().map(|(i, wall)| {
+        let firrings = at(i, &|side| side.coped == Some(wall));
+        Build { coped: Some(wall), firrings, ..of_one(worked, i) }
+    });
     plain_wall(worked).into_iter().chain(sills).chain(coped).collect()
 }
 
@@ -119,7 +130,12 @@ fn plain_wall<'a>(worked: &WholeJob<'a>) -> Option<Build<'a>> {
     let cut_in = |by: By| {
         let of = |(i, roof, laid): (usize, &'a Roof, &'a RoofLayout)| {
             let cut = laid.flashings.iter().find(|cut| shows(laid, cut))?;
-            (worked.job.flashing_of(roof) == by).then(|| flashed(worked, roof, of_one(worked, i), cut))
+            let firrings = match cut.place {
+                FlashedPlace::Side(side) => firrings(worked, i, side),
+                FlashedPlace::Hole(_) => None,
+            };
+            let build = Build { firrings, ..of_one(worked, i) };
+            (worked.job.flashing_of(roof) == by).then(|| flashed(worked, roof, build, cut))
         };
         roofs(worked).find_map(of)
     };
@@ -129,7 +145,7 @@ fn plain_wall<'a>(worked: &WholeJob<'a>) -> Option<Build<'a>> {
         (side.is_some() || chimney()).then(|| {
             let board = roof.deck.board.as_ref().and_then(|kind| worked.products.boards.get(kind));
             let upstand = side.and_then(|side| upstand_left(&laid.shape, roof, worked.rules, board, side));
-            Build { upstand, ..of_one(worked, i) }
+            Build { upstand, firrings: side.and_then(|side| firrings(worked, i, side)), ..of_one(worked, i) }
         })
     };
     cut_in(By::Us).or_else(|| cut_in(By::Others)).or_else(|| roofs(worked).find_map(bare))
@@ -140,6 +156,17 @@ fn flashed<'a>(worked: &WholeJob<'a>, roof: &Roof, build: Build<'a>, cut: &WallF
     let ours = worked.job.flashing_of(roof) == By::Us;
     let cut_in = CutIn { chase: cut.chase, needs: cut.width, strip: cut.sold.filter(|_| ours) };
     Build { flashing: cut.kind, cut_in: Some(cut_in), ..build }
+}
+
+/// How deep the firrings on the joists are along a side of a roof, at least and at most; none where there are none.
+fn firrings(worked: &WholeJob<'_>, i: usize, side: usize) -> Option<(Length, Length)> {
+    let (roof, laid) = (worked.job.roofs.get(i)?, worked.take_off.roofs.get(i)?);
+    roof.firred()?;
+    let side = laid.shape.sides.get(side)?;
+    let lift = falls::lift(&laid.shape, roof, worked.rules);
+    let [a, b] = [side.from, side.to].map(|end| falls::height(&laid.shape, roof, end) + lift);
+    let most = a.max(b);
+    (most > Length::ZERO && most >= worked.rules.firring_toe).then_some((a.min(b), most))
 }
 
 /// The walls that the roof is carried over, those alike once, each with its roof: what meets their ends is not drawn.
@@ -175,10 +202,10 @@ fn sills_once(worked: &WholeJob<'_>) -> Vec<(usize, Sill)> {
 fn ways_under<'a>(worked: &WholeJob<'a>) -> Vec<Build<'a>> {
     let mut ways: Vec<Build<'a>> = Vec::new();
     for (i, roof, _) in roofs(worked) {
-        for edge in roof.outline.edges.iter().filter(|e| e.finish == Finish::Step) {
+        for (side, edge) in roof.outline.edges.iter().enumerate().filter(|(_, e)| e.finish == Finish::Step) {
             let under = edge.under.map(|tiles| UnderTiles { by: By::Us, ..tiles });
             if !ways.iter().any(|way| way.under == under) {
-                ways.push(Build { under, ..of_roof(worked, i) });
+                ways.push(Build { under, firrings: firrings(worked, i, side), ..of_roof(worked, i) });
             }
         }
     }

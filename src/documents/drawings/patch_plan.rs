@@ -39,6 +39,10 @@ fn sheet(layout: &OldRoofLayout, frame: PlanScale, space: Space) -> Drawing {
     let mut rings = vec![ring.clone()];
     rings.extend(layout.openings.iter().map(|o| frame.ring(&o.ring)));
     sheet.area(rings, Some(Ink::AccentTint(0.9)), None);
+    // Before the edges: what is ground beside one hides nothing of it.
+    for ground in layout.patches.iter().filter_map(|patch| ring_of(patch, patch.ground, frame)) {
+        sheet.area(vec![ground], Some(Ink::White), None);
+    }
     let ends = |i: usize| (ring[i], ring[(i + 1) % ring.len()]);
     for (i, side) in layout.sides.iter().enumerate() {
         let (a, b) = ends(i);
@@ -78,20 +82,22 @@ fn sheet(layout: &OldRoofLayout, frame: PlanScale, space: Space) -> Drawing {
 
 /// The hole in grey with its mark, and round it, broken, how far is ground.
 fn draw_patch(sheet: &mut Drawing, patch: &PatchLayout, frame: PlanScale) {
-    let ring = |size| {
-        let (least, most) = patch.centred(size)?;
-        let corners = [least, Point::new(most.x, least.y), most, Point::new(least.x, most.y)];
-        Some(frame.ring(&corners))
+    let (Some(ground), Some(hole)) = (ring_of(patch, patch.ground, frame), ring_of(patch, patch.hole, frame)) else {
+        return;
     };
-    let (Some(ground), Some(hole)) = (ring(patch.ground), ring(patch.hole)) else { return };
-    let mut round = ground.clone();
-    round.extend(ground.first().copied());
-    sheet.area(vec![ground.clone()], Some(Ink::White), None);
+    let round: Vec<Spot> = ground.iter().chain(ground.first()).copied().collect();
     sheet.line(&round, dashes(Ink::Black, 0.8, 3.5, 2.0));
     sheet.area(vec![hole.clone()], Some(Ink::Grey(0.8)), Some(pen(Ink::Black, 0.8)));
     let middle = labels::middle_of(&hole);
     let size = patch_mark_size(&hole);
     sheet.words(spot(middle.x, middle.y + size * 0.36), &patch.mark, size, true, Anchor::Middle);
+}
+
+/// What a patch takes of the roof, or of what is ground round it, on paper.
+fn ring_of(patch: &PatchLayout, size: (Length, Length), frame: PlanScale) -> Option<Vec<Spot>> {
+    let (least, most) = patch.centred(size)?;
+    let corners = [least, Point::new(most.x, least.y), most, Point::new(least.x, most.y)];
+    Some(frame.ring(&corners))
 }
 
 /// As large as the hole has room for, and never smaller than what can be read.

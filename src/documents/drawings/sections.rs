@@ -28,6 +28,8 @@ pub struct Build<'a> {
     pub opening: Option<&'a str>,
     /// Thickness of the deck board.
     pub board: Length,
+    /// How deep the firrings are along this edge, at least and at most: nothing where none are fixed.
+    pub firrings: Option<(Length, Length)>,
     /// What becomes of the old deck: it is drawn under a board that is laid over it.
     pub deck: DeckAction,
     /// Thicknesses of the insulation over it and of the board over that, in a warm roof.
@@ -62,6 +64,7 @@ impl<'a> Build<'a> {
             name: None,
             opening: None,
             board,
+            firrings: None,
             deck: DeckAction::New,
             over: None,
             gutter: None,
@@ -221,7 +224,9 @@ fn built(finish: Finish, build: Build<'_>, of: f64) -> DrawnSection {
         Some((insulation, top)) => (Some((insulation.as_mm() as f64, deck)), top.as_mm() as f64),
         None => (None, deck),
     };
-    let mut section = DrawnSection { board, over, deck: build.deck, ..DrawnSection::empty(board, of) };
+    let firring = build.firrings.map_or(0.0, |(_, most)| mm(most));
+    let mut section = DrawnSection { board, over, deck: build.deck, firring, ..DrawnSection::empty(board, of) };
+    section.firring_words = build.firrings.map_or_else(|| "firring on the joist".to_owned(), firring_words);
     match finish {
         Finish::Drip => drip(&mut section, build),
         Finish::Raised => raised(&mut section, build),
@@ -251,7 +256,20 @@ pub(super) struct DrawnSection {
     deck: DeckAction,
     /// How deep firrings are drawn under the deck.
     firring: f64,
+    firring_words: String,
 }
+
+/// `firring, 91 mm here`, `firring, 6 to 91 mm along this edge`.
+fn firring_words((least, most): (Length, Length)) -> String {
+    match least == most {
+        true => format!("firring, {most} here"),
+        false => format!("firring, {} to {most} along this edge", least.as_mm()),
+    }
+}
+
+/// Where joists end behind a fascia, and how thick the timber is that stands on a warm roof's open edge, mm.
+const BEHIND_FASCIA: f64 = -18.0;
+const EDGE_TIMBER: f64 = 47.0;
 
 /// Thickness at which an old deck is drawn that nobody measured, mm.
 const OLD_DECK: f64 = 18.0;
@@ -260,7 +278,17 @@ impl DrawnSection {
     /// Nothing yet, for a board so thick, at a scale of 1 to `of`.
     pub(super) fn empty(board: f64, of: f64) -> DrawnSection {
         let (sheet, deck) = (Drawing::default(), DeckAction::New);
-        DrawnSection { sheet, notes: Vec::new(), board, over: None, deck, firring: 0.0, k: PT_PER_MM / of }
+        let firring_words = String::new();
+        DrawnSection {
+            sheet,
+            notes: Vec::new(),
+            board,
+            over: None,
+            deck,
+            firring: 0.0,
+            firring_words,
+            k: PT_PER_MM / of,
+        }
     }
 
     /// The names of its parts.
@@ -308,14 +336,16 @@ impl DrawnSection {
             self.block((LEFT, joist_end), (foot - deck, foot), Ink::Grey(0.8));
             self.note(LEFT + 30.0, under - insulation / 2.0, format!("insulation {insulation} mm"));
             self.note(LEFT + 30.0, foot - deck / 2.0, self.deck_words(deck));
-            self.path(&[(LEFT, foot), (insulation_end, foot)], pen(Ink::Black, 1.6));
+            // Up the wall or kerb behind the insulation; at an open edge up the inner face of the edge timber.
+            let turns = if (insulation_end - BEHIND_FASCIA).abs() < 0.5 { -EDGE_TIMBER } else { insulation_end };
+            self.path(&[(LEFT, foot), (turns, foot), (turns, under)], pen(Ink::Black, 1.6));
             self.note(LEFT + 90.0, foot, "vapour layer, turned up round the insulation");
         }
         let joist = under - self.below();
         self.block((LEFT, joist_end), (joist - JOIST, joist), Ink::Grey(0.93));
         if self.firring > 0.0 {
             self.block((LEFT, joist_end), (joist, joist + self.firring), Ink::Grey(0.88));
-            self.note(LEFT + 20.0, joist + self.firring / 2.0, "firring on the joist");
+            self.note(LEFT + 20.0, joist + self.firring / 2.0, self.firring_words.clone());
         }
         if self.old_deck() > 0.0 {
             self.block((LEFT, joist_end), (joist, joist + self.old_deck()), Ink::Grey(0.87));
@@ -344,7 +374,7 @@ impl DrawnSection {
     fn edge_timber(&mut self, end: f64) {
         let Some((insulation, _)) = self.over else { return };
         let foot = -self.board - insulation;
-        self.block((end - 47.0, end), (foot, -self.board), Ink::Grey(0.85));
+        self.block((end - EDGE_TIMBER, end), (foot, -self.board), Ink::Grey(0.85));
         self.note(end - 24.0, foot + insulation * 0.4, "edge timber as high as the insulation");
     }
 
@@ -614,7 +644,7 @@ fn write_columns(sheet: &mut Drawing, names: &[Vec<String>], (columns, width): (
 
 fn drip(s: &mut DrawnSection, build: Build<'_>) {
     let end = s.fascia(build.rules.drip_battens, build);
-    s.roof(end, -18.0, -18.0);
+    s.roof(end, BEHIND_FASCIA, BEHIND_FASCIA);
     s.edge_timber(0.0);
     s.path(&[(end - 100.0, 2.0), (end + 2.0, 2.0), (end + 2.0, -60.0), (end + 20.0, -72.0)], TRIM);
     s.bandage(end - 100.0, build);
@@ -660,7 +690,7 @@ fn gutter(s: &mut DrawnSection, x: f64, y: f64, gutter: &Gutter) {
 
 fn raised(s: &mut DrawnSection, build: Build<'_>) {
     let end = s.fascia(build.rules.raised_battens, build);
-    s.roof(end, -18.0, -18.0);
+    s.roof(end, BEHIND_FASCIA, BEHIND_FASCIA);
     s.edge_timber(0.0);
     let (foot, top) = (end - 62.0, 42.0);
     s.path(&[(foot - 70.0, 2.0), (foot, 2.0), (end - 16.0, top), (end + 2.0, top), (end + 2.0, -45.0)], TRIM);
@@ -1126,8 +1156,17 @@ fn box_gutter(s: &mut DrawnSection, build: Build<'_>) {
     s.block((far + board, far + board + 70.0), (foot - 70.0, chase + 50.0), Ink::Grey(0.9));
     s.block((0.0, board), (foot, 0.0), Ink::Grey(0.8));
     s.block((far, far + board), (foot, up), Ink::Grey(0.8));
-    s.block((board, far), (foot, -deep), Ink::Grey(0.8));
-    s.block((board, far), (foot - 45.0, foot), Ink::White);
+    // The outlet, clear of the fillet on the roof's side where the sole has room for that.
+    let mouth = build.outlet.map(|size| {
+        let pipe = mm(size).min(wide);
+        let from = board + (fillet + 25.0).min((wide - pipe) / 2.0);
+        (size, from, from + pipe)
+    });
+    let beside = mouth.map_or_else(|| vec![(board, far)], |(_, from, to)| vec![(board, from), (to, far)]);
+    for part in beside {
+        s.block(part, (foot, -deep), Ink::Grey(0.8));
+        s.block(part, (foot - 45.0, foot), Ink::White);
+    }
     for (x, way) in [(board, 1.0), (far, -1.0)] {
         let ring = [(x, -deep), (x + way * fillet, -deep), (x, -deep + fillet)];
         let spots = ring.iter().map(|(x, y)| s.at(*x, *y)).collect();
@@ -1135,18 +1174,14 @@ fn box_gutter(s: &mut DrawnSection, build: Build<'_>) {
     }
     let near = [(board + 5.0, 2.0), (board + 5.0, -deep + fillet + 3.0), (board + fillet + 3.0, -deep + 5.0)];
     let beyond = [(far - fillet - 3.0, -deep + 5.0), (far - 5.0, -deep + fillet + 3.0), (far - 5.0, up)];
-    match build.outlet {
-        Some(size) => {
-            // Clear of the fillet on the roof's side where the sole has room for that.
-            let pipe = mm(size).min(wide);
-            let from = board + (fillet + 25.0).min((wide - pipe) / 2.0);
-            let mouth = [from, from + pipe];
-            s.block((mouth[0], mouth[1]), (foot - 70.0, -deep), Ink::White);
+    match mouth {
+        Some((size, from, to)) => {
+            s.block((from, to), (foot - 70.0, -deep), Ink::White);
             let down = |x: f64| [(x, -deep + 5.0), (x, foot + 2.0)];
-            s.path(&[&near[..], &down(mouth[0] + 4.0)].concat(), LAMINATE);
-            let up_again: Vec<(f64, f64)> = down(mouth[1] - 4.0).into_iter().rev().chain(beyond).collect();
+            s.path(&[&near[..], &down(from + 4.0)].concat(), LAMINATE);
+            let up_again: Vec<(f64, f64)> = down(to - 4.0).into_iter().rev().chain(beyond).collect();
             s.path(&up_again, LAMINATE);
-            s.note(mouth[0] + pipe * 0.5, foot - 27.0, format!("outlet {size} across, the lining laid into it"));
+            s.note(f64::midpoint(from, to), foot - 27.0, format!("outlet {size} across, the lining laid into it"));
         }
         None => s.path(&[near, beyond].concat(), LAMINATE),
     }

@@ -216,9 +216,8 @@ const LARGE: f64 = 2000.0;
 
 /// As many rows of a list stand beside a plan; a longer one stands under it.
 const BESIDE: usize = 20;
-/// A list of more rows is parted from its plan, which would leave half a page bare with it; of still more it goes on over a page.
+/// A list of more rows is parted from its plan, which would leave half a page bare with it, and into tables of no more.
 const LONG: usize = 27;
-const LONGER: usize = 60;
 /// Height of a row of a list and of a plan's caption on the crew's sheets, pt.
 const ROW: f64 = 17.0;
 
@@ -232,8 +231,7 @@ fn with_list(plans: Vec<Figure>, list: Table, draw: &dyn Fn(Space) -> Vec<Figure
     };
     let least = under(&plans);
     let Ok([plan]) = <[Figure; 1]>::try_from(plans.clone()) else {
-        let list = Block::Table(in_parts(list, 3));
-        return (plans.into_iter().map(Block::Figure).chain([list]).collect(), least);
+        return (plans.into_iter().map(Block::Figure).chain(in_tables(list)).collect(), least);
     };
     let narrow = draw(space.beside_a_list()).pop().filter(|narrow| narrow.scene.scale == plan.scene.scale);
     let room = |narrow: &Figure| BESIDE_A_PLAN - narrow.scene.width.max(0.4 * BESIDE_A_PLAN);
@@ -249,18 +247,27 @@ fn with_list(plans: Vec<Figure>, list: Table, draw: &dyn Fn(Space) -> Vec<Figure
             let beside = vec![vec![Block::Figure(narrow)], vec![Block::Table(in_parts(list, parts))]];
             (vec![Block::Columns(beside)], height)
         }
-        None if rows > LONGER => (vec![Block::Figure(plan), Block::Table(in_parts(list, 3))], least),
-        None if rows > LONG => (vec![Block::Figure(plan), Block::Keep(vec![Block::Table(in_parts(list, 3))])], least),
+        None if rows > LONG => (std::iter::once(Block::Figure(plan)).chain(in_tables(list)).collect(), least),
         None => (vec![Block::Keep(vec![Block::Figure(plan), Block::Table(in_parts(list, 3))])], least),
     }
 }
 
-/// The same of one of several roofs: its plan never goes on to the next page while its list stays, which names no roof; a long
-/// list goes on over a page.
+/// A list in three parts; a long one in several tables, each of which stands on one page, so that it is read in its order where it
+/// goes on over a page.
+fn in_tables(list: Table) -> Vec<Block> {
+    let count = list.rows.len();
+    if count <= LONG {
+        return vec![Block::Table(in_parts(list, 3))];
+    }
+    let each = count.div_ceil(count.div_ceil(LONG));
+    let table = |rows: &[Row]| in_parts(Table { rows: rows.to_vec(), ..list.clone() }, 3);
+    list.rows.chunks(each).map(|rows| Block::Keep(vec![Block::Table(table(rows))])).collect()
+}
+
+/// The same of one of several roofs: its plan never goes on to the next page while its list stays, which names no roof.
 fn before_its_list(block: Block) -> Block {
     match block {
         Block::Figure(plan) => Block::Columns(vec![vec![Block::Figure(plan)]]),
-        Block::Keep(list) if list.len() == 1 => list.into_iter().next().unwrap_or(Block::Keep(Vec::new())),
         other => other,
     }
 }

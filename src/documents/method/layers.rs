@@ -79,9 +79,9 @@ fn looked_at<'a>(worked: &WholeJob<'a>) -> Vec<LookedAt<'a>> {
 }
 
 /// What of a roof's shape is seen: its sides with how they are finished, and what stands in it.
-type Look = (Vec<(Point, Finish, bool)>, Vec<(Vec<Point>, Finish)>);
+type SeenShape = (Vec<(Point, Finish, bool)>, Vec<(Vec<Point>, Finish)>);
 
-fn look(shape: &RoofShape) -> Look {
+fn look(shape: &RoofShape) -> SeenShape {
     let sides = shape.sides.iter().map(|side| (side.from, side.finish, side.coped.is_some()));
     let holes = shape.holes.iter().filter(|hole| !hole.round).map(|hole| (hole.ring.clone(), hole.finish));
     (sides.collect(), holes.collect())

@@ -147,7 +147,7 @@ pub(super) fn laps(worked: &WholeJob<'_>) -> Vec<Block> {
         return vec![Block::Paragraph(laps_in_words(worked))];
     }
     vec![Block::Table(Table {
-        columns: vec![wide("Where", 2), left("On top"), left("Under"), right("Lap"), right("From")],
+        columns: vec![left("Where"), left("On top"), left("Under"), right("Lap"), wide("From", 1)],
         rows,
         header: true,
     })]
@@ -215,20 +215,33 @@ fn lap_row((place, at): (&str, String), lap: &Lap, ends: (&TrimPiece, &TrimPiece
     plain(vec![cell(place), strong(&top.mark), cell(&under.mark), cell(lap.length.to_string()), cell(at)])
 }
 
-/// Each kind of corner: its drawing with what is done there beneath or beside it.
+/// Each kind of corner: its drawing with what is done there beneath or beside it; once for roofs whose corners are alike.
 pub(super) fn corner_list(worked: &WholeJob<'_>, words: &Words) -> Result<Vec<Block>, Vec<Problem>> {
     let many = worked.take_off.roofs.len() > 1;
-    let mut blocks = Vec::new();
+    let mut all: Vec<(Vec<String>, Vec<corners::Drawn>)> = Vec::new();
     for layout in &worked.take_off.roofs {
         let drawn = corners::draw(layout, |j| site_words::corner(words, &layout.shape, j))?;
+        match all.iter_mut().find(|(_, before)| look_alike(before, &drawn)) {
+            Some((names, _)) => names.push(layout.shape.name.clone()),
+            None => all.push((vec![layout.shape.name.clone()], drawn)),
+        }
+    }
+    let mut blocks = Vec::new();
+    for (names, drawn) in all {
         if many && !drawn.is_empty() {
-            blocks.push(Block::Heading { level: 3, text: cell(&layout.shape.name) });
+            blocks.push(Block::Heading { level: 3, text: cell(wording::list(&names)) });
         }
         let across = across(&drawn);
         let cells = drawn.into_iter().map(|drawn| corner(drawn, across == 2)).collect();
         blocks.extend(in_rows(across, cells));
     }
     Ok(blocks)
+}
+
+/// Whether the corners of two roofs have the same numbers, drawings and words.
+fn look_alike(one: &[corners::Drawn], other: &[corners::Drawn]) -> bool {
+    let look = |of: &corners::Drawn| (of.corners.clone(), of.instruction.clone(), of.figure.scene.clone());
+    one.len() == other.len() && one.iter().zip(other).all(|(a, b)| look(a) == look(b))
 }
 
 /// How many corners stand side by side: as many as their drawings leave room for, or two with their words beside them
