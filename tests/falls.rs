@@ -359,6 +359,13 @@ fn deep_firrings_are_blocked_by_rows_no_further_apart_than_the_rule() {
     // Two rows of a space between every two of the joists.
     let rows = rust_decimal::Decimal::from(2 * 13_600) / rust_decimal::Decimal::ONE_THOUSAND;
     assert!((noggins(&hall) - noggins(&without) - rows).abs() < rust_decimal::Decimal::ONE, "{}", noggins(&hall));
+    // Its metres take the hours of firrings; `firring_block` leaves those as they are.
+    let hours = |demo: &crate::demo::Demo| {
+        let parts = demo.programme.work.iter().flat_map(|w| &w.parts);
+        parts.filter(|p| p.work == WorkKind::Firrings).map(|p| p.hours).sum::<rust_decimal::Decimal>()
+    };
+    assert_eq!(hours(&hall) - hours(&without), (noggins(&hall) - noggins(&without)) * rules.hours_firrings);
+    assert!(hall.pricing.total > without.pricing.total);
     assert!(words(&hall, DocumentKind::Method).contains("Rows between firrings deeper than 150 mm hold them upright"));
     assert!(!words(&without, DocumentKind::Method).contains("hold them upright"));
 }

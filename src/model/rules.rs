@@ -338,7 +338,8 @@ macro_rules! for_each_rule {
             // Labour norms (rough starting points; no published source: overwrite them)
             hours_strip: Decimal = dec(15, 2), hundredths(0, 300), "h/m2", "strip an old covering";
             hours_strip_boards: Decimal = dec(12, 2), hundredths(0, 300), "h/m2", "lift the boards of an old deck, its nails drawn (common practice, no source)";
-            hours_firrings: Decimal = dec(10, 2), hundredths(0, 200), "h/m", "firrings";
+            hours_flashing_off: Decimal = dec(10, 2), hundredths(0, 300), "h/m", "an old flashing drawn out of its chase, the chase raked clean (common practice, no source)";
+            hours_firrings: Decimal = dec(10, 2), hundredths(0, 200), "h/m", "firrings, and blocking between deep ones";
             hours_deck: Decimal = dec(30, 2), hundredths(0, 600), "h/m2", "deck, its noggins with it";
             hours_trimmers: Decimal = dec(35, 2), hundredths(0, 600), "h/m", "trimmers round an opening and joists doubled beside it: propped, cut, hung, screwed together (common practice, no source)";
             hours_new_kerb: Decimal = dec(50, 2), hundredths(0, 1000), "h/m", "timber of a new kerb: cut, squared, fixed (common practice, no source)";

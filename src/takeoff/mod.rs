@@ -172,6 +172,7 @@ fn deck_of(shape: &RoofShape, roof: &Roof, rules: &Rules, products: &Products) -
                 deck::jointed(&mut deck, longest).map_err(|length| vec![noggin_too_long(roof, length, longest)])?;
             }
             let blocks = blocking::blocking(shape, roof, rules, &deck.joists, &deck.noggins);
+            deck.blocks = blocks.len();
             deck.noggins.extend(blocks);
             if deck.boards > 0 { Ok(Some(deck)) } else { Err(vec![no_board(roof)]) }
         }

@@ -128,6 +128,8 @@ kinds! {
     Strip: "strip", "strip the old covering", Strip;
     /// The boards of the old deck come off.
     StripBoards: "strip_boards", "lift the old boards", Strip;
+    /// The old flashing comes out of the wall.
+    FlashingOff: "flashing_off", "lift the old flashing", Strip;
     /// What came off goes away.
     CartAway: "cart_away", "cart away", Strip;
     /// Firrings that make the fall.

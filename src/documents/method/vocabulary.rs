@@ -351,7 +351,6 @@ fn strip(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("stops_strip", stopping(worked).any(|roof| job.strip_of(roof).is_some()))
         .yes("stops_bare", stopping(worked).any(|roof| job.strip_of(roof).is_none()))
         .text("upturns", upturns(worked))
-        .yes("old_flashings", stripped(worked).any(|laid| !laid.flashings.is_empty() && is_flashed(worked, laid)))
         .texts("strip_roofs", &lines)
         .maybe("boards_roofs", some_only(job, &lifted));
 }
@@ -368,11 +367,6 @@ fn stopping<'a>(worked: &WholeJob<'a>) -> impl Iterator<Item = &'a Roof> {
 fn stripped<'a>(worked: &WholeJob<'a>) -> impl Iterator<Item = &'a RoofLayout> {
     let (job, laid) = (worked.job, &worked.take_off.roofs);
     job.roofs.iter().zip(laid).filter(|(roof, _)| job.strip_of(roof).is_some()).map(|(_, laid)| laid)
-}
-
-/// Whether the firm cuts in the flashings of a roof.
-fn is_flashed(worked: &WholeJob<'_>, laid: &RoofLayout) -> bool {
-    worked.take_off.works.has_on(WorkKind::Flashing, laid.shape.index)
 }
 
 /// `Wall and kerb`: what an old covering that comes off is turned up.

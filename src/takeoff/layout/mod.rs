@@ -309,6 +309,8 @@ pub struct DeckLayout {
     pub joints: Vec<DeckJoint>,
     /// Noggins, by centre-line.
     pub noggins: Vec<(Point, Point)>,
+    /// How many of them, the last, are blocking between deep firrings.
+    pub blocks: usize,
     /// How thick their timber is: what is seen of it from above.
     pub noggin: Length,
     /// Boards bought.
@@ -603,6 +605,13 @@ pub struct RoofLayout {
     pub gutters_raised: Vec<(usize, Length)>,
     /// The cover flashings, along its sides and round its chimneys, whoever cuts them in.
     pub flashings: Vec<flashings::WallFlashing>,
+}
+
+impl DeckLayout {
+    /// Blocking between deep firrings, among its noggins.
+    pub fn blocking(&self) -> &[(Point, Point)] {
+        &self.noggins[self.noggins.len().saturating_sub(self.blocks)..]
+    }
 }
 
 impl RoofLayout {

@@ -10,7 +10,7 @@ use super::resin::{resin_total, topcoat_total};
 use super::working::{at_least, formula, line, measured, number, offcuts, result, rounded_up, rule, sum};
 use crate::geometry::ring::perimeter;
 use crate::geometry::segment::distance;
-use crate::model::shape::{Edge, Gutter};
+use crate::model::shape::Gutter;
 use crate::model::{Finish, Flashing, HoleForm, Length, LineId, Point, Products, Role, Roof, Rules};
 use crate::takeoff::layout::RoofLayout;
 use crate::takeoff::layout::flashings::{FlashedPlace, WallFlashing, parapets_against};
@@ -58,6 +58,13 @@ fn of_roof(roof: &Roof, layout: &RoofLayout, works: &Works, rules: &Rules, produ
             Unit::SquareMetre,
             ours(W::StripBoards, strip(roof, layout)),
         ),
+        of(
+            Id::StripFlashing,
+            W::FlashingOff,
+            "Old flashing to take out",
+            Unit::Metre,
+            ours(W::FlashingOff, old_flashing(layout)),
+        ),
         of(Id::BattenLength, W::EdgeBattens, "Edge batten", Unit::Metre, battens(layout, rules)),
         of(
             Id::BattenWaste,
@@ -75,7 +82,7 @@ fn of_roof(roof: &Roof, layout: &RoofLayout, works: &Works, rules: &Rules, produ
             W::Flashing,
             "Sealant for the chase",
             Unit::Each,
-            sealant(chase, works.has_on(W::Strip, index), rules),
+            sealant(chase, works.has_on(W::FlashingOff, index), rules),
         ),
         of(Id::SealTemporary, W::TemporarySeal, "Temporary seal at the wall", Unit::Metre, temporary_seal(layout)),
         of(Id::GutterLength, W::GutterOn, "Gutter, off and on", Unit::Metre, gutter(roof, layout)),
@@ -212,6 +219,16 @@ fn strip(roof: &Roof, layout: &RoofLayout) -> Vec<Step> {
         all.push(run * across.metres());
     }
     steps.push(sum("", &all, Unit::SquareMetre));
+    steps
+}
+
+/// Where a new flashing is cut in an old one comes out, as long without its laps.
+fn old_flashing(layout: &RoofLayout) -> Vec<Step> {
+    let runs = || layout.flashings.iter().flat_map(|flashing| runs_of(flashing, layout));
+    let mut steps: Vec<Step> = runs().map(|(label, run, _)| measured(label, run.metres(), Unit::Metre)).collect();
+    if !steps.is_empty() {
+        steps.push(sum("", &runs().map(|(_, run, _)| run.metres()).collect::<Vec<_>>(), Unit::Metre));
+    }
     steps
 }
 
