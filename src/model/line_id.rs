@@ -153,6 +153,8 @@ line_ids! {
     RoofOutlets = "roof.outlets";
     /// Walls that the roof is carried over, along their tops.
     ParapetRun = "parapet.run";
+    /// Their tops under stones, which are levelled with mortar.
+    ParapetTops = "parapet.tops";
     /// Boards on their faces and tops.
     ParapetBoards = "parapet.boards";
     /// Screws and plugs of boards and outer trims.

@@ -284,10 +284,17 @@ impl WorkKind {
                 crew: TOLD,
                 check: signed("stripped"),
             },
+            WorkKind::LevelTops => Faces {
+                quote: TOLD,
+                hours: hours(&[norm!(hours_level, "h/m", LineId::ParapetTops)]),
+                order: order(&["mortar"]),
+                crew: TOLD,
+                check: signed("every parapet lined, its top primed or boarded, its outer trim tight"),
+            },
             WorkKind::Parapet => Faces {
                 quote: TOLD,
                 hours: hours(&[norm!(hours_parapet, "h/m", LineId::ParapetRun)]),
-                order: order(&["board.", "fixings.masonry", "primer.masonry", "mortar", "trim.drip", "adhesive"]),
+                order: order(&["board.", "fixings.masonry", "primer.masonry", "trim.drip", "adhesive"]),
                 crew: TOLD,
                 check: signed("every parapet lined, its top primed or boarded, its outer trim tight"),
             },

@@ -122,6 +122,8 @@ kinds! {
     GutterOff: "gutter_off", "take down the gutter", Strip;
     /// What lies on a wall that the roof is carried over comes off.
     CopingOff: "coping_off", "lift copings", Strip;
+    /// The tops of such walls are levelled with mortar under their stones.
+    LevelTops: "level_tops", "level the tops of parapets", Strip;
     /// Tiles or slates above come off along an edge that is tied in under them.
     TilesOff: "tiles_off", "lift tiles or slates", Strip;
     /// The old covering comes off.

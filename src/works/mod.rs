@@ -20,7 +20,7 @@ use crate::model::goods::Goods;
 use crate::model::job::{By, Forced};
 use crate::model::old_roof::RecoatKey;
 use crate::model::shape::DeckAction;
-use crate::model::{Access, Covering, Finish, Hole, HoleForm, Job, OldRoof, Roof, Tipping};
+use crate::model::{Access, Cover, Covering, Finish, Hole, HoleForm, Job, OldRoof, Roof, Tipping};
 
 /// Who does a work.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -349,6 +349,7 @@ fn at_edges(job: &Job, roof: &Roof, index: usize) -> Vec<Work> {
         }
         if let Some(coping) = &edge.coping {
             works.push(us(WorkKind::Parapet, here));
+            works.extend((coping.cover == Cover::Stone).then(|| us(WorkKind::LevelTops, here)));
             let by = doer(coping.by);
             works.extend([WorkKind::CopingOff, WorkKind::CopingOn].map(|kind| Work { kind, place: here, by }));
         } else if edge.sill.is_some() {

@@ -837,6 +837,7 @@ fn the_rules(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .text("falls_unmeasured", falls(worked, |fall| fall == RoofFall::There(None)))
         .text("recoat_hours", format!("{} hours", wording::number(r.recoat_hours)))
         .text("lap_left", (r.mat_lap + Length::mm(LAP_LEFT)).to_string())
+        .maybe("mortar_hours", (r.mortar_hours > 0).then(|| wording::hours_or_days(r.mortar_hours)))
         .text("cure_hours", format!("{} hours", wording::number(r.cure_hours)));
 }
 

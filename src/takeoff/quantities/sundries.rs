@@ -210,9 +210,8 @@ fn strip(roof: &Roof, layout: &RoofLayout) -> Vec<Step> {
     let mut steps = vec![measured("roof, net of holes", area, Unit::SquareMetre)];
     let mut all = vec![area];
     for laid in &layout.box_gutters {
-        let old = roof.outline.edges.get(laid.side).is_some_and(Edge::has_old_gutter);
-        let (label, across) =
-            if old { ("old box gutter", laid.girth) } else { ("over the new box gutter", laid.width) };
+        let across = laid.stripped(roof);
+        let label = if laid.replaces_old(roof) { "old box gutter" } else { "over the new box gutter" };
         let (label, run) = (format!("{label} at {}", layout.shape.sides[laid.side].label), laid.run.metres());
         let text = format!("{label}: {} × {}", number(run, Unit::Metre), number(across.metres(), Unit::Metre));
         steps.push(formula(text, run * across.metres(), Unit::SquareMetre));
