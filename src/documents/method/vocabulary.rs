@@ -93,6 +93,7 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
     let side = |f: Finish| take_off.roofs.iter().any(|r| r.shape.sides.iter().any(|s| s.finish == f));
     let layers = job.roofs.iter().map(|r| r.laminate.layers).max().unwrap_or(1);
     let laps: usize = take_off.profiles.iter().flat_map(|p| &p.runs).map(|run| run.laps.len()).sum();
+    let stirred = each_colour(job.roofs.iter().map(|roof| &roof.topcoat));
     let unsaid: Vec<&Roof> = job.roofs.iter().filter(|r| job.leaves_boards_unsaid(r)).collect();
     let chases = chases(worked);
     strip(v, worked);
@@ -151,8 +152,8 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .text("chart_words", chart_words(worked))
         .yes("board_joints", has_joints(&take_off.roofs))
         .maybe("old_joints", old_joints(worked))
-        .yes("several_colours", each_colour(job.roofs.iter().map(|roof| &roof.topcoat)).len() > 1)
-        .texts("batch_colours", &each_colour(job.roofs.iter().map(|roof| &roof.topcoat)))
+        .yes("several_colours", stirred.len() > 1)
+        .texts("batch_colours", &stirred)
         .yes("laps", laps > 0)
         .yes("many_laps", laps > FEW_LAPS)
         .yes("firrings", take_off.roofs.iter().any(|r| !r.firrings.is_empty()))
@@ -235,9 +236,10 @@ fn old_roofs(v: &mut Vocabulary, worked: &WholeJob<'_>) {
     let recoats = || views.iter().filter_map(|roof| roof.recoat);
     let of = |is: fn(&Line) -> bool| amounts(worked.take_off.lines.iter().filter(|l| is(l)));
     let name = |roof: &OldRoofView<'_>| roof.name.to_owned();
+    let colours = each_colour(worked.job.old_roofs.iter().map(|roof| &roof.topcoat));
     v.yes("new_roofs", !worked.job.roofs.is_empty())
-        .yes("several_old_colours", each_colour(worked.job.old_roofs.iter().map(|roof| &roof.topcoat)).len() > 1)
-        .texts("old_batch_colours", &each_colour(worked.job.old_roofs.iter().map(|roof| &roof.topcoat)))
+        .yes("several_old_colours", colours.len() > 1)
+        .texts("old_batch_colours", &colours)
         .yes("old_roofs", !views.is_empty())
         .text("old_names", wording::list(&views.iter().map(name).collect::<Vec<_>>()))
         .text(
@@ -622,7 +624,7 @@ fn has_joints(roofs: &[RoofLayout]) -> bool {
     roofs.iter().flat_map(|roof| &roof.bandage).any(|piece| piece.covers == BandageOver::BoardJoint)
 }
 
-/// Whether topcoats of more than one colour are stirred.
+/// The colours that are stirred, each once.
 fn each_colour<'a>(topcoats: impl Iterator<Item = &'a TopcoatChoice>) -> Vec<String> {
     wording::once(topcoats.map(|topcoat| topcoat.colour.clone()))
 }
