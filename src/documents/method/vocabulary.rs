@@ -32,6 +32,7 @@ use crate::programme::pots::{PotDose, PotPlan};
 use crate::programme::weather::{WeatherVerdict, up_to_a_tenth};
 use crate::programme::{Day, Labour};
 use crate::takeoff::layout::RoofLayout;
+use crate::takeoff::layout::edge_cuts::{EdgeCuts, EdgeRun, RoofEdgeCuts};
 use crate::takeoff::layout::shape::{RoofShape, Side, SillDetail, point_along};
 use crate::takeoff::layout::{BandageOver, LiningBoard, MatNote, ParapetLining, VapourStrip};
 use crate::takeoff::quantities::line::{Line, Step, Unit};

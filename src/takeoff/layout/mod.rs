@@ -7,6 +7,7 @@ pub mod bandage;
 pub mod blocking;
 pub mod box_gutter;
 pub mod deck;
+pub mod edge_cuts;
 pub mod falls;
 pub mod flashings;
 pub mod holes;

@@ -13,23 +13,24 @@ use crate::geometry::segment::distance;
 use crate::model::shape::Gutter;
 use crate::model::{Finish, Flashing, HoleForm, Length, LineId, Point, Products, Role, Roof, Rules};
 use crate::takeoff::layout::RoofLayout;
+use crate::takeoff::layout::edge_cuts::RoofEdgeCuts;
 use crate::takeoff::layout::flashings::{FlashedPlace, WallFlashing, parapets_against};
 use crate::takeoff::layout::shape::{HoleShape, Side};
 use crate::works::{WorkKind, Works};
 use rust_decimal::Decimal;
 
-/// All sundries. `laid[i]` is `roofs[i]`; `before` holds the lines of the roofs' areas, of resin and of topcoat.
+/// All sundries. `laid[i]` and `cuts[i]` are of `roofs[i]`; `before` holds the lines of the roofs' areas, of resin and of topcoat.
 pub fn lines(
     roofs: &[Roof],
-    laid: &[RoofLayout],
+    (laid, cuts): (&[RoofLayout], &[RoofEdgeCuts]),
     works: &Works,
     before: &[Line],
     rules: &Rules,
     products: &Products,
 ) -> (Vec<Line>, Vec<Need>) {
     let (mut lines, mut sizes) = (Vec::new(), Vec::new());
-    for (roof, layout) in roofs.iter().zip(laid) {
-        let of_roof = of_roof(roof, layout, works, rules, products);
+    for ((roof, layout), cuts) in roofs.iter().zip(laid).zip(cuts) {
+        let of_roof = of_roof(roof, (layout, cuts), works, rules, products);
         sizes.extend(sized_needs(roof, layout, &of_roof, rules, products));
         lines.extend(of_roof);
     }
@@ -39,7 +40,13 @@ pub fn lines(
     (lines, needs)
 }
 
-fn of_roof(roof: &Roof, layout: &RoofLayout, works: &Works, rules: &Rules, products: &Products) -> Vec<Line> {
+fn of_roof(
+    roof: &Roof,
+    (layout, cuts): (&RoofLayout, &RoofEdgeCuts),
+    works: &Works,
+    rules: &Rules,
+    products: &Products,
+) -> Vec<Line> {
     let name = Some(layout.shape.name.as_str());
     let index = layout.shape.index;
     let of = |id: LineId, work: WorkKind, item: &str, unit, working| line((id, work), item, name, unit, working);
@@ -71,7 +78,7 @@ fn of_roof(roof: &Roof, layout: &RoofLayout, works: &Works, rules: &Rules, produ
             W::EdgeBattens,
             "Edge batten lost in cutting",
             Unit::Metre,
-            offcuts(result(&battens(layout, rules)), rules),
+            offcuts(result(&battens(layout, rules)), cuts.battens.more, rules),
         ),
         of(Id::BattenFixings, W::EdgeBattens, "Screws for edge battens", Unit::Each, batten_screws(layout, rules)),
         of(Id::FlashingLength, W::Flashing, "Lead flashing", Unit::Metre, lead),
