@@ -324,6 +324,12 @@ fn a_board_of_each_kind_is_ordered_over_what_is_laid() {
         let line = laid.lines.iter().find(|l| l.id == "boards.spare").unwrap();
         assert!(format!("{:?}", line.working).contains("spare_boards"), "{:?}", line.working);
     }
+    // A porch of 0.9 × 0.5 m comes out of one board, whose rest is 1.5 m long: it gives the piece again.
+    let porch = include_str!("big_jobs/tiny-roof.yaml");
+    for (n, boards) in [(1, 1), (2, 2)] {
+        let (_, laid) = laid_out(&format!("{porch}rules: {{spare_boards: {n}}}\n"));
+        assert_eq!(bought(&laid.take_off), rust_decimal::Decimal::from(boards));
+    }
 }
 
 /// What holds deep firrings upright is counted anew: along each joist, what lies deeper than the rule is nowhere further from a

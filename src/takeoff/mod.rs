@@ -321,7 +321,7 @@ fn lines(
     let bought = noggin_lines::bought_lines(noggins, lines.iter().chain(&patched.0), rules);
     lines.extend(bought.0);
     needs.extend(bought.1);
-    let (spare, wanted) = spare_lines::spare_boards(&needs, rules);
+    let (spare, wanted) = spare_lines::spare_boards(&needs, laid, &products.boards, rules);
     lines.extend(spare);
     needs.extend(wanted);
     let mut take = |(more, wanted): (Vec<Line>, Vec<Need>)| {

@@ -58,7 +58,7 @@ impl Laid {
             let dose = number(rules.catalyst_to_order) / 100.0 / number(products.catalyst_density) * 1000.0;
             laid.more("catalyst", (resin + topcoat) * dose);
         }
-        laid.spare(rules);
+        laid.spare(take_off, products, rules);
         for goods in &job.goods {
             if let Supply::Bought(role) = &goods.supply {
                 laid.count(&role.to_string(), None, goods.count as usize);
@@ -122,12 +122,29 @@ impl Laid {
         }
     }
 
-    /// A board of each kind over what is laid.
-    fn spare(&mut self, rules: &Rules) {
+    /// A board of each kind over what is laid; of a kind that only decks are cut from one less where some board is not needed any
+    /// further than leaves the longest piece once more.
+    fn spare(&mut self, take_off: &TakeOff, products: &Products, rules: &Rules) {
+        let decks: Vec<_> = take_off
+            .roofs
+            .iter()
+            .flat_map(|r| [r.deck.as_ref(), r.over.as_ref().and_then(|o| o.overlay.as_ref())])
+            .flatten()
+            .collect();
         for (what, boards) in &mut self.exactly {
-            if what.0.starts_with("board.") {
-                *boards += f64::from(rules.spare_boards);
+            let Some(key) = what.0.strip_prefix("board.") else { continue };
+            let mut reach: BTreeMap<(usize, usize), i64> = BTreeMap::new();
+            let mut longest = 0;
+            for (i, deck) in decks.iter().enumerate().filter(|(_, deck)| deck.board == key) {
+                for piece in &deck.pieces {
+                    let to = reach.entry((i, piece.board)).or_default();
+                    *to = (*to).max(piece.on_board.x + piece.length.as_mm());
+                    longest = longest.max(piece.length.as_mm());
+                }
             }
+            let rest = reach.values().min().map_or(0, |to| products.boards[key].length.as_mm() - to);
+            let again = reach.len() as f64 == *boards && rest >= longest;
+            *boards += f64::from(rules.spare_boards.saturating_sub(u32::from(again)));
         }
     }
 
