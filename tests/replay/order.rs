@@ -7,8 +7,9 @@
 use std::collections::BTreeMap;
 use wetout::cutting::{Demand, RUN_EFFORT, StockLength, cut_stock};
 use wetout::model::goods::Supply;
+use wetout::model::job::By;
 use wetout::model::shape::DeckAction;
-use wetout::model::{Finish, HoleForm, Job, Length, Products, Roof, Rules};
+use wetout::model::{Edge, Finish, Flashing, HoleForm, Job, Length, Products, Roof, Rules};
 use wetout::pricing::{OrderLine, PriceBook, Pricing};
 use wetout::takeoff::TakeOff;
 use wetout::takeoff::layout::timber::TimberKind;
@@ -49,6 +50,9 @@ impl Laid {
             laid.box_gutters(roof);
             laid.parapets(roof);
             laid.ways_out(&job.roofs[i]);
+            if job.flashing_of(&job.roofs[i]) == By::Us {
+                laid.chases(&job.roofs[i], roof, job.strip_of(&job.roofs[i]).is_some(), rules);
+            }
             let kept = job.roofs[i].deck.action == DeckAction::Keep;
             let joints = if kept && roof.over.is_none() { laid.old_joints(roof, rules) } else { 0.0 };
             let resin = resin(roof, kept, joints, rules);
@@ -239,6 +243,36 @@ impl Laid {
             boards.dedup();
             self.count(&format!("board.{}", lining.board), None, boards.len());
         }
+    }
+
+    /// Cartridges that close the chases along walls and round chimneys: the new one, its pieces lapping one another, and an old one
+    /// as long where an old covering comes off.
+    fn chases(&mut self, roof: &Roof, laid: &RoofLayout, stripped: bool, rules: &Rules) {
+        let (piece, lap) = (metres(rules.flashing_piece), metres(rules.flashing_lap));
+        let long = |run: f64, corners: f64| {
+            let reach = run + lap * corners;
+            reach + lap * (((reach - lap) / (piece - lap)).ceil().max(1.0) - 1.0)
+        };
+        let cut = |edge: &Edge| {
+            edge.flashing.is_some_and(Flashing::is_cut_in) && edge.sill.is_none() && edge.coping.is_none()
+        };
+        let walls = roof
+            .outline
+            .edges
+            .iter()
+            .zip(&laid.shape.sides)
+            .filter(|(edge, side)| matches!(side.finish, Finish::Wall | Finish::Gutter) && cut(edge));
+        let mut chase: f64 = walls.map(|(_, side)| long(metres(side.run), 0.0)).sum();
+        let chimneys = laid.shape.holes.iter().filter(|h| h.finish == Finish::Wall && !h.round);
+        for ring in chimneys.filter(|_| roof.chimney_flashing().is_cut_in()).map(|h| &h.ring) {
+            let side = |k: usize| {
+                let (a, b) = (ring[k], ring[(k + 1) % ring.len()]);
+                ((b.x - a.x) as f64).hypot((b.y - a.y) as f64).round() / 1000.0
+            };
+            chase += (0..ring.len()).map(|k| long(side(k), 1.0)).sum::<f64>();
+        }
+        let closed = if stripped { chase * 2.0 } else { chase };
+        self.more("flashing.sealant", (closed / metres(rules.chase_per_cartridge) - 1e-9).ceil());
     }
 
     /// Outlets and overflows by their size, as the job has them.
