@@ -14,6 +14,7 @@ use super::firring_list;
 use super::materials::{amounts, materials};
 use super::stop_words::{by_day, stop_lines};
 use super::trims::FEW_LAPS;
+use crate::checks::fascias::lifted;
 use crate::checks::finding::{Finding, Subject};
 use crate::checks::outlets::is_of_level_side;
 use crate::geometry::ring;
@@ -168,6 +169,9 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("firrings_pack", take_off.roofs.iter().flat_map(|r| &r.firrings).any(|f| f.packs.is_some()))
         .text("joists_counted", firring_list::counted(worked))
         .texts("joists_without", &firring_list::without(worked))
+        .text("fascias_up", fascias_up(worked))
+        .texts("batten_cuts", &edge_cuts(worked, |cuts| &cuts.battens))
+        .texts("edge_timber_cuts", &edge_cuts(worked, |cuts| &cuts.timber))
         .yes("timber_cuts", !take_off.timbers.is_empty())
         .yes("noggins", take_off.roofs.iter().filter_map(|r| r.deck.as_ref()).any(|d| !d.noggins.is_empty()))
         .yes("noggin_joints", has_long_noggins(worked))
@@ -303,6 +307,39 @@ fn along(worked: &WholeJob<'_>, finish: Finish, one: &str, every: &str) -> Strin
         [_] => one.to_owned(),
         several => wording::list(several),
     }
+}
+
+/// `24 mm at the front and 101 mm at the back`: how far above the old roof a fascia must reach that the deck of a warm roof ends behind.
+fn fascias_up(worked: &WholeJob<'_>) -> String {
+    let several = worked.take_off.roofs.len() > 1;
+    let of = |(roof, laid): (&Roof, &RoofLayout)| {
+        let board = roof.deck.board.as_ref().and_then(|key| worked.products.boards.get(key));
+        let name = if several { format!(" of {}", laid.shape.name) } else { String::new() };
+        let at = move |(side, up): (String, Length)| format!("{up} at {}{name}", wording::at(&side));
+        lifted(roof, laid, worked.rules, board).into_iter().map(at).collect::<Vec<_>>()
+    };
+    wording::list(&worked.job.roofs.iter().zip(&worked.take_off.roofs).flat_map(of).collect::<Vec<_>>())
+}
+
+/// `Main roof, from lengths of 3.6 m: front 3600 + 1600; right 2000 + 1400`: how battens or edge timber are cut, side by side and layer
+/// by layer, with the roof's name where there are several.
+fn edge_cuts(worked: &WholeJob<'_>, of: fn(&RoofEdgeCuts) -> &EdgeCuts) -> Vec<String> {
+    let roofs = &worked.take_off.roofs;
+    let line = |(laid, cuts): (&RoofLayout, &EdgeCuts)| {
+        let stock = cuts.stock.filter(|_| !cuts.runs.is_empty())?;
+        let layer = |run: &EdgeRun| {
+            let pieces: Vec<String> = run.pieces.iter().map(|piece| piece.length.as_mm().to_string()).collect();
+            pieces.join(" + ")
+        };
+        let side = |layers: &[EdgeRun]| {
+            let of_side: Vec<String> = layers.iter().map(layer).collect();
+            format!("{} {}", laid.shape.sides[layers[0].side].label, of_side.join(", "))
+        };
+        let sides: Vec<String> = cuts.runs.chunk_by(|a, b| a.side == b.side).map(side).collect();
+        let name = if roofs.len() > 1 { format!("{}, from", laid.shape.name) } else { "from".to_owned() };
+        Some(format!("{name} lengths of {}: {}", wording::metres(stock), sides.join("; ")))
+    };
+    roofs.iter().zip(worked.take_off.edge_cuts.iter().map(of)).filter_map(line).collect()
 }
 
 /// Whether a noggin is longer than the timber that it is cut from.
