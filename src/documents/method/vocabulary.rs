@@ -315,7 +315,7 @@ fn fascias_up(worked: &WholeJob<'_>) -> String {
     let of = |(roof, laid): (&Roof, &RoofLayout)| {
         let board = roof.deck.board.as_ref().and_then(|key| worked.products.boards.get(key));
         let name = if several { format!(" of {}", laid.shape.name) } else { String::new() };
-        let at = move |(side, up): (String, Length)| format!("{up} at {}{name}", wording::at(&side));
+        let at = move |(side, up): (String, Length)| format!("{up} {}{name}", wording::at(&side));
         lifted(roof, laid, worked.rules, board).into_iter().map(at).collect::<Vec<_>>()
     };
     wording::list(&worked.job.roofs.iter().zip(&worked.take_off.roofs).flat_map(of).collect::<Vec<_>>())
