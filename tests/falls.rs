@@ -324,6 +324,12 @@ fn a_board_of_each_kind_is_ordered_over_what_is_laid() {
         let line = laid.lines.iter().find(|l| l.id == "boards.spare").unwrap();
         assert!(format!("{:?}", line.working).contains("spare_boards"), "{:?}", line.working);
     }
+    // A porch of 0.9 × 0.5 m comes out of one board, whose rest is 1.5 m long: it gives the piece again.
+    let porch = include_str!("big_jobs/tiny-roof.yaml");
+    for (n, boards) in [(1, 1), (2, 2)] {
+        let (_, laid) = laid_out(&format!("{porch}rules: {{spare_boards: {n}}}\n"));
+        assert_eq!(bought(&laid.take_off), rust_decimal::Decimal::from(boards));
+    }
 }
 
 /// What holds deep firrings upright is counted anew: along each joist, what lies deeper than the rule is nowhere further from a
@@ -359,6 +365,13 @@ fn deep_firrings_are_blocked_by_rows_no_further_apart_than_the_rule() {
     // Two rows of a space between every two of the joists.
     let rows = rust_decimal::Decimal::from(2 * 13_600) / rust_decimal::Decimal::ONE_THOUSAND;
     assert!((noggins(&hall) - noggins(&without) - rows).abs() < rust_decimal::Decimal::ONE, "{}", noggins(&hall));
+    // Its metres take the hours of firrings; `firring_block` leaves those as they are.
+    let hours = |demo: &crate::demo::Demo| {
+        let parts = demo.programme.work.iter().flat_map(|w| &w.parts);
+        parts.filter(|p| p.work == WorkKind::Firrings).map(|p| p.hours).sum::<rust_decimal::Decimal>()
+    };
+    assert_eq!(hours(&hall) - hours(&without), (noggins(&hall) - noggins(&without)) * rules.hours_firrings);
+    assert!(hall.pricing.total > without.pricing.total);
     assert!(words(&hall, DocumentKind::Method).contains("Rows between firrings deeper than 150 mm hold them upright"));
     assert!(!words(&without, DocumentKind::Method).contains("hold them upright"));
 }

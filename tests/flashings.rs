@@ -15,6 +15,7 @@ use wetout::model::{Flashing, Length, LineId, Role};
 use wetout::pages::scene::{Mark, Scene};
 use wetout::takeoff::layout::RoofLayout;
 use wetout::takeoff::layout::flashings::WallFlashing;
+use wetout::works::WorkKind;
 
 /// BS 6229 and common practice with lead sheet, from memory: 150 mm above the finished roof, courses of 75 mm, 25 mm into
 /// the joint, 75 mm over what is covered; the fillet's leg goes 100 mm up.
@@ -423,9 +424,18 @@ fn what_is_turned_up_wall_and_kerb_comes_off_with_the_old_covering() {
     );
     // 5.2 m of wall and a lap of 100 mm for every 1.5 m, twice, at 6 m to a cartridge.
     assert_eq!((sealant(&bare), sealant(&stripped)), (Decimal::ONE, Decimal::TWO));
+    // Drawn out of 5.2 m of wall.
+    let hours = |demo: &Demo| -> Decimal {
+        let parts = demo.programme.work.iter().flat_map(|w| &w.parts);
+        parts.filter(|p| p.work == WorkKind::FlashingOff).map(|p| p.hours).sum()
+    };
+    let norm = stripped.loaded.rules.hours_flashing_off;
+    assert_eq!((hours(&bare), hours(&stripped)), (Decimal::ZERO, Decimal::new(52, 1) * norm));
     let [quote, method] = texts(&bare);
     assert!(!method.contains("turned up there") && !method.contains("ld chase") && !quote.contains("old joint"));
-    let others = texts(&demo::work(&asked(&lean_to("", "", "strip: {covering: felt, tip: skip}\nflashing: others\n"))));
+    let others = demo::work(&asked(&lean_to("", "", "strip: {covering: felt, tip: skip}\nflashing: others\n")));
+    assert!(hours(&others).is_zero());
+    let others = texts(&others);
     assert!(others[1].contains("Wall bare: what is turned up there off") && !others[1].contains("Old chase"));
     assert!(others[0].contains("What is turned up the wall comes off. The roof"), "{}", others[0]);
 }

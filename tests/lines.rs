@@ -54,7 +54,7 @@ fn all(roofs: &[Roof], rules: &Rules) -> (Vec<Line>, Vec<Need>) {
     let works = works::of(&job_of(roofs, By::Us));
     for (more, wanted) in [
         bandage_lines::lines(&laid, &[], rules, &products),
-        sundries::lines(roofs, &laid, &works, &before, rules, &products),
+        sundries::lines(roofs, (&laid, &uncut(roofs.len())), &works, &before, rules, &products),
     ] {
         lines.extend(more);
         needs.extend(wanted);
@@ -105,6 +105,11 @@ fn garage() -> Roof {
 
 /// Resin in kg/m² for mat of 225 to 900 g/m² at four mass fractions of glass, free of voids:
 /// worked from ISO 12215-5's formula (from memory), rounded to a thousandth.
+/// Roofs whose edge timber is cut to any length.
+fn uncut(roofs: usize) -> Vec<wetout::takeoff::layout::edge_cuts::RoofEdgeCuts> {
+    vec![Default::default(); roofs]
+}
+
 #[test]
 fn resin_of_a_laminate_agrees_with_the_table() {
     let fractions = [dec("0.25"), dec("0.30"), Decimal::ONE / dec("3"), dec("0.35")];
@@ -251,7 +256,7 @@ fn lead_by_others_is_no_line() {
     let rules = Rules::default();
     let laid = [layout(&kitchen(), 0, &rules)];
     let works = works::of(&job_of(&[kitchen()], By::Others));
-    let (lines, _) = sundries::lines(&[kitchen()], &laid, &works, &[], &rules, &Products::default());
+    let (lines, _) = sundries::lines(&[kitchen()], (&laid, &uncut(1)), &works, &[], &rules, &Products::default());
     assert!(lines.iter().all(|l| l.id != "flashing.length"));
 }
 
@@ -262,7 +267,7 @@ fn a_wall_is_flashed_with_its_own_metal_and_a_chimney_with_that_of_the_walls() {
     r.outline.edges[2].flashing = Some(Flashing::LeadFree);
     let laid = [layout(&r, 0, &rules)];
     let works = works::of(&job_of(&[r.clone()], By::Us));
-    let (lines, needs) = sundries::lines(&[r], &laid, &works, &[], &rules, &Products::default());
+    let (lines, needs) = sundries::lines(&[r], (&laid, &uncut(1)), &works, &[], &rules, &Products::default());
     assert_eq!(quantity(&lines, "flashing.lead-free.length"), dec("5.5"));
     assert!(needs.iter().all(|n| n.role != "flashing.lead"));
     assert!(needs.iter().any(|n| n.role == "flashing.lead-free" && n.quantity == dec("5.5")));
@@ -488,4 +493,60 @@ fn the_working_of_the_mat_shows_how_the_number_of_strips_follows() {
         ]
     );
     assert_eq!(mat.unit, Unit::SquareMetre);
+}
+
+/// Every demo, big and small job: the pieces of edge battens and edge timber make up their sides, layer by layer; no length gives more
+/// than it has, none of them is shorter than its screws ask for, and all lengths are bought.
+#[test]
+fn edge_battens_and_edge_timber_come_out_of_the_lengths_that_are_bought() {
+    let (mut looked_at, mut jointed) = (0, 0);
+    for (name, demo) in crate::works::every_job() {
+        let rules = &demo.loaded.rules;
+        let mut taken: BTreeMap<(&str, Option<Length>, Length), BTreeMap<usize, Length>> = BTreeMap::new();
+        for (laid, cuts) in demo.take_off.roofs.iter().zip(&demo.take_off.edge_cuts) {
+            let roof = &demo.loaded.job.roofs[laid.shape.index];
+            let height =
+                roof.warm().and_then(|b| b.insulation.as_ref()).map(|i| over_deck::height_of([Some(&i.sheet)]));
+            for (role, size, of) in [("batten.edge", None, &cuts.battens), ("timber.edge", height, &cuts.timber)] {
+                let layers = |finish| match (role, finish) {
+                    ("batten.edge", Finish::Drip) => rules.drip_battens,
+                    ("batten.edge", Finish::Raised) => rules.raised_battens,
+                    ("timber.edge", Finish::Drip | Finish::Raised | Finish::Gutter) => u32::from(laid.over.is_some()),
+                    _ => 0,
+                };
+                for (i, side) in laid.shape.sides.iter().enumerate() {
+                    let runs: Vec<_> = of.runs.iter().filter(|run| run.side == i).collect();
+                    assert_eq!(runs.len(), layers(side.finish) as usize, "{name}, {}, {role}", side.label);
+                    for run in runs {
+                        let long: Length = run.pieces.iter().map(|p| p.length).sum();
+                        assert_eq!(long, side.run, "{name}, {}, {role}", side.label);
+                        let least = rules.batten_fixing.min(side.run);
+                        assert!(run.pieces.iter().all(|p| p.length >= least), "{name}: {run:?}");
+                        jointed += usize::from(run.pieces.len() > 1);
+                        for p in &run.pieces {
+                            let bars = taken.entry((role, size, of.stock.unwrap())).or_default();
+                            *bars.entry(p.bar).or_default() += p.length;
+                        }
+                    }
+                }
+            }
+        }
+        for ((role, size, stock), bars) in taken {
+            assert!(bars.values().all(|cut| *cut <= stock), "{name}, {role}: {bars:?}");
+            let needs = demo.take_off.needs.iter().filter(|n| n.role == role && n.size == size);
+            let asked: Decimal = needs.map(|n| n.quantity).sum();
+            assert!((asked / stock.metres()).ceil() >= Decimal::from(bars.len()), "{name}, {role}: {asked}, {bars:?}");
+            looked_at += bars.len();
+        }
+    }
+    assert!(looked_at > 100 && jointed > 20, "{looked_at} {jointed}");
+}
+
+/// Two layers of 6 m in front, 3 m at each side, from lengths of 4.8 m: what is left of one is begun with on the next side.
+#[test]
+fn the_crew_is_told_from_which_lengths_the_edges_are_cut() {
+    let told = |text: &str| crate::edges::documents(&crate::demo::work(&support::asked(text)))[1].clone();
+    let method = told(&lean_to("", "", ""));
+    let cut = "from lengths of 4.80 m: front 4800 + 1200, 3600 + 2400; right 2400 + 600; left 3000.";
+    assert!(method.contains(cut), "{method}");
 }

@@ -50,6 +50,7 @@ fn deck(joints: &[(Point, Point)]) -> DeckLayout {
         pieces: Vec::new(),
         joints: joints.iter().map(|&(from, to)| DeckJoint { from, to, end_joint: from.x == to.x }).collect(),
         noggins: Vec::new(),
+        blocks: 0,
         noggin: mm(47),
         boards: 0,
         cuts: 0,

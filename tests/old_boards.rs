@@ -42,7 +42,7 @@ fn an_old_box_gutter_is_stripped_with_its_roof() {
     }
     let method = words(&without, DocumentKind::Method);
     for told in [
-        "the box gutter alone: old roof off over it, copings off at its ends, built and lined",
+        "the box gutter alone: old roof off over it, all copings off, tops under stones levelled, built and lined",
         "Its lip, the deck’s top, stands over the bare joists: front 24 mm.",
     ] {
         assert!(method.contains(told), "{told}: {method}");

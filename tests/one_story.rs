@@ -3,7 +3,7 @@
 
 use crate::demo::{self, Demo};
 use crate::drawings::text_of;
-use crate::support::asked;
+use crate::support::{asked, lean_to};
 use crate::works::every_job;
 use rust_decimal::Decimal;
 use std::collections::BTreeSet;
@@ -185,7 +185,8 @@ fn a_long_run_of_pots_stands_in_rows_of_five() {
 /// A topcoat on the day of its laminate waits for the cure, in the words of the chart and on the card of that day.
 #[test]
 fn a_topcoat_on_the_day_of_its_laminate_is_told_when_it_may_begin() {
-    let skew = job(include_str!("jobs_for_sweep/skew.yaml"));
+    // Without the hours of its blocking all of it is done on one day.
+    let skew = job(&include_str!("jobs_for_sweep/skew.yaml").replace("firring_block: 10 mm", "firring_block: 600 mm"));
     let hours = skew.loaded.rules.cure_hours.normalize();
     let wait = format!("not before {hours} hours after the last strip");
     assert!(crew(&skew).contains(&format!("Day 1: topcoat {wait}.")));
@@ -398,4 +399,46 @@ fn what_stays_open_overnight_is_promised_to_nobody_as_closed() {
         }
     }
     assert!(by_day > 0 && overnight > 0, "{by_day} {overnight}");
+}
+
+/// The measuring cup is as large as its article says: what the card, or a pot of the plan, takes of catalyst goes into it at once.
+#[test]
+fn the_largest_dose_of_catalyst_goes_into_the_measuring_cup() {
+    let book = std::fs::read_to_string("jobs/prices.yaml").unwrap();
+    let cup = book.lines().find(|line| line.contains("role: cup.catalyst")).unwrap();
+    let holds = cup.split(" ml").next().unwrap().rsplit(' ').next().unwrap();
+    let holds: rust_decimal::Decimal = holds.parse().unwrap();
+    let mut largest = rust_decimal::Decimal::ZERO;
+    for (name, job) in every_job() {
+        for row in &job.programme.mix {
+            let dose = row.laminate_pot_ml.max(row.topcoat_pot_ml);
+            assert!(dose <= holds, "{name}: {row:?}");
+            largest = largest.max(dose);
+        }
+    }
+    // A cup of half the size would not do.
+    assert!(largest > holds / rust_decimal::Decimal::TWO, "{largest}");
+}
+
+/// A skip for one roof alone stands on the road all the same: quote, private sheet and crew ask for its licence; where nothing goes
+/// by skip, none of them names one.
+#[test]
+fn the_licence_of_a_skip_is_asked_for_where_any_roof_needs_one() {
+    const ACCESS: &str = "access: {scaffold: no, permits: 45.00, parking: no, render_cutting: no, aerials: no, disturbed_tiles: no, \
+                          minimum_charge: no}\n";
+    for (own, job, skip) in [
+        ("    strip: {covering: felt, tip: skip}\n", "strip: nothing\n", true),
+        ("", "strip: {covering: felt, tip: skip}\n", true),
+        ("    strip: {covering: felt, tip: van}\n", "strip: nothing\n", false),
+    ] {
+        let demo = demo::work(&asked(&lean_to("", own, &format!("{job}{ACCESS}"))));
+        let [quote, method] = crate::edges::documents(&demo);
+        let (with, without) = ("the road or the skip", "licences for the road");
+        let priced = &demo.pricing.lines.iter().find(|l| l.label.contains("licences")).unwrap().label;
+        let cost = &demo.pricing.costs.iter().find(|c| c.id == "cost.access.permits").unwrap().label;
+        for text in [&quote, &method, priced, cost] {
+            assert_eq!(text.contains(with), skip, "{own}{job}: {text}");
+            assert!(skip || text.contains(without), "{own}{job}: {text}");
+        }
+    }
 }

@@ -148,9 +148,11 @@ fn hours_of(p: &Programme, day: usize) -> Vec<(Operation, Decimal)> {
 // ---- Hours ---------------------------------------------------------------------------------------------------------
 
 /// Which lines each norm is multiplied by, written down apart from the engine's own table.
-const NORMS: [(Operation, &str, &[&str]); 36] = [
+const NORMS: [(Operation, &str, &[&str]); 38] = [
     (Operation::Strip, "hours_tiles_off", &["tie.courses"]),
     (Operation::Strip, "hours_strip", &["strip.area"]),
+    (Operation::Strip, "hours_flashing_off", &["strip.flashing"]),
+    (Operation::Strip, "hours_level", &["parapet.tops"]),
     (Operation::Prepare, "hours_firrings", &["firring.length"]),
     (Operation::Prepare, "hours_battens", &["batten.length"]),
     (Operation::Deck, "hours_deck", &["deck.area"]),
@@ -347,6 +349,7 @@ fn days_of(p: &Programme) -> Vec<Vec<(&str, Decimal)>> {
 fn a_flashing_waits_until_the_topcoat_under_it_is_hard_and_a_gutter_does_not() {
     let rules = Rules {
         hours_strip: Decimal::ZERO,
+        hours_flashing_off: Decimal::ZERO,
         hours_deck: Decimal::ZERO,
         hours_laminate: d("0.4"),
         hours_lead: d("0.25"),
@@ -387,6 +390,36 @@ fn a_flashing_waits_until_the_topcoat_under_it_is_hard_and_a_gutter_does_not() {
     let dates: Vec<_> = grip.days.iter().map(|d| d.date.unwrap()).collect();
     assert_eq!(dates, [date!(2027 - 03 - 01), date!(2027 - 03 - 04)], "{:?}", days_of(&grip));
     assert_eq!(days_of(&grip)[1], [(flashing, d("1.05"))]);
+}
+
+/// The roof behind a parapet has a box gutter, a wall under stones and one under metal. On the first day the tops are levelled and the
+/// gutter is built, which takes a part of what is stripped; no mat goes over mortar before it is dry, however long that takes.
+#[test]
+fn the_tops_of_parapets_are_levelled_on_the_first_day_and_dry_before_the_laminate() {
+    let demo = crate::demo::work(&crate::demo::request("parapet"));
+    let of = |hours: u32, deep: u32| {
+        let rules = Rules { mortar_hours: hours, day_hours: deep.into(), ..demo.loaded.rules.clone() };
+        let job = Job { start: Some(date!(2027 - 03 - 01)), ..demo.loaded.job.clone() };
+        planned(&job, &rules, &demo.take_off, 2)
+    };
+    let level = "Lift the copings, level the tops";
+    for (hours, apart) in [(16, 1), (30, 2), (40, 2), (60, 3)] {
+        let p = of(hours, 8);
+        let first: Vec<&str> = days_of(&p)[0].iter().map(|(label, _)| *label).collect();
+        assert_eq!(first[..2], [level, "Strip the old covering"], "{hours}: {:?}", days_of(&p));
+        assert!(days_of(&p)[1..].iter().flatten().all(|(label, _)| *label != level));
+        assert!(p.stops[0].box_gutters && p.stops[0].day == 1, "{:?}", p.stops);
+        let dates: Vec<_> = p.days.iter().map(|d| d.date.unwrap()).collect();
+        assert_eq!((dates[1] - dates[0]).whole_days(), apart, "{hours}: {dates:?}");
+        let strip = p.work.iter().position(|w| w.label == "Strip the old covering").unwrap();
+        let on = |day: usize| p.days[day].work.iter().filter(|(i, _)| *i == strip).map(|(_, h)| *h).sum::<Decimal>();
+        assert!(on(0) > Decimal::ZERO && on(0) < on(1), "{} {}", on(0), on(1));
+    }
+    // A day that holds the whole roof opens it no sooner; mortar that need not dry has no day of its own.
+    let long = of(16, 40);
+    assert_eq!(days_of(&long)[0], [(level, long.days[0].work[0].1)], "{:?}", days_of(&long));
+    assert_eq!(days_of(&long)[1][0].0, "Strip the old covering");
+    assert!(days_of(&of(0, 40))[0].len() > 5, "{:?}", days_of(&of(0, 40)));
 }
 
 /// Each demo job, big job and job for the sweep, in the warm and in the cold, by one to four people: from the end of the last

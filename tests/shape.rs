@@ -17,8 +17,47 @@ fn a_rectangle_measured_to_its_battens_is_laid_out_as_it_was_measured() {
     let shape = lay_out(&rectangle(5200, 3400), 0, &rules()).unwrap();
     assert_eq!(shape.area, Area::mm2(5200 * 3400));
     assert!(shape.corners.iter().all(|c| c.turn == Turn::External && (c.inside - 90.0).abs() < 1e-9));
-    assert_eq!((shape.low_sides.as_slice(), shape.way_off), ([0].as_slice(), 2));
+    assert_eq!((shape.low_sides.as_slice(), shape.way_off), ([0].as_slice(), 1));
     assert_eq!((shape.uphill.x, shape.uphill.y), (0.0, 1.0));
+}
+
+/// Nobody says where the crew leaves: never at the wall while an edge is open that a ladder stands at, and of those as far up the
+/// fall as may be. By a ladder point before any other; through a door before a wall.
+#[test]
+fn where_nothing_is_said_the_crew_leaves_over_an_open_edge() {
+    use Finish::{Drip, Raised, Wall};
+    let leaves = |roof: &wetout::model::Roof| {
+        let shape = lay_out(roof, 0, &rules()).unwrap();
+        shape.sides[shape.way_off].label.clone()
+    };
+    let of = |width, depth, finishes: [Finish; 4]| {
+        let mut roof = rectangle(width, depth);
+        roof.outline.edges.iter_mut().zip(finishes).for_each(|(edge, finish)| edge.finish = finish);
+        roof
+    };
+    assert_eq!(leaves(&of(5200, 3400, [Drip, Raised, Wall, Raised])), "right");
+    assert_eq!(leaves(&of(5200, 3400, [Drip, Wall, Wall, Raised])), "left");
+    assert_eq!(leaves(&of(5200, 3400, [Drip, Raised, Raised, Wall])), "back");
+    assert_eq!(leaves(&of(5200, 3400, [Drip, Wall, Wall, Wall])), "front");
+    // Half a metre of verge is too short for a ladder.
+    assert_eq!(leaves(&of(900, 500, [Drip, Raised, Wall, Raised])), "front");
+    let mut climbed = of(5200, 3400, [Drip, Raised, Wall, Raised]);
+    climbed.outline.edges[0].ladder_point = Some(mm(1200));
+    assert_eq!(leaves(&climbed), "front");
+    let mut walled = of(5200, 3400, [Wall, Wall, Wall, Wall]);
+    assert_eq!(leaves(&walled), "back");
+    walled.outline.edges[3].sill = Some(mm(160));
+    assert_eq!(leaves(&walled), "left");
+    walled.way_off = Some("right".into());
+    assert_eq!(leaves(&walled), "right");
+}
+
+/// The porch of a doormat's size says nothing of it: the sheet sends nobody to the wall.
+#[test]
+fn the_sheet_of_a_roof_of_which_nothing_is_said_leaves_at_its_open_edge() {
+    let porch = crate::demo::work(&support::asked(include_str!("big_jobs/tiny-roof.yaml")));
+    let told = crate::edges::documents(&porch)[1].clone();
+    assert!(told.contains("at the front") && !told.contains("by a ladder at its"), "{told}");
 }
 
 #[test]

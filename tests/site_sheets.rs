@@ -795,7 +795,10 @@ fn each_layer_is_told_what_lies_on_it_and_a_box_gutter_is_first() {
     assert!(at(&warm, "Mark the joints' line") > at(&warm, "Snap the joists' lines"), "{warm}");
     assert!(warm.contains("Deck, insulation and boards over it signed."), "{warm}");
     let walled = said("parapet");
-    assert!(walled.contains("past it: W1, W4, D1, D4, L1, L3 and L5") && walled.contains("Copings off as far as"));
+    assert!(
+        walled.contains("past it: W1, W4, D1, D4, L1, L3 and L5")
+            && walled.contains("tops under stones are levelled on day 1")
+    );
     assert!(at(&walled, "Box gutter first, as below: bearers") < at(&walled, "Row 1 "));
     assert!(at(&walled, "Roof outlets") < at(&walled, "Fix in this order"), "{walled}");
     assert!(walled.contains("Box gutter first. Cut in trims"), "{walled}");

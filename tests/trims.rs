@@ -1107,3 +1107,23 @@ fn a_lap_is_measured_from_the_corner_at_which_its_edge_begins() {
     let lap = format!("{} from the yard", run.laps[0].at + run.leg);
     assert!(method.contains(&lap), "{lap}");
 }
+
+/// The bay's edge against the house is called `wall`: at its corners stands that word, not `wall: wall`; any other name stands before
+/// its finish.
+#[test]
+fn a_side_that_is_called_as_it_is_finished_is_named_once_at_its_corners() {
+    let words = support::built_in_words();
+    let texts = |name: &str| -> Vec<String> {
+        let demo = crate::demo::work(&crate::demo::request(name));
+        let layout = &demo.take_off.roofs[0];
+        let drawn = corners::draw(layout, |j| site_words::corner(&words, &layout.shape, j)).unwrap();
+        let marks = drawn.iter().flat_map(|d| d.figure.scene.marks.iter());
+        marks.filter_map(|m| if let Mark::Text { text, .. } = m { Some(text.clone()) } else { None }).collect()
+    };
+    let bay = texts("bay");
+    assert!(
+        bay.iter().any(|text| text.contains("wall")) && bay.iter().all(|text| !text.contains("wall: wall")),
+        "{bay:?}"
+    );
+    assert!(texts("kitchen-extension").iter().any(|text| text.contains("back: wall")));
+}

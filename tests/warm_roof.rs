@@ -960,6 +960,10 @@ fn a_fascia_that_ends_below_the_edge_timber_is_told() {
     assert_eq!(of(&crate::demo::work(&crate::demo::request("kitchen-extension"))), [""; 0]);
     let method = crate::falls::words(&garage, wetout::documents::DocumentKind::Method);
     assert!(method.contains("One that ends lower: ring, it is not left open"), "{method}");
+    assert!(
+        method.contains("above the old roof it must reach") && method.contains(&format!("{most} mm at the back")),
+        "{method}"
+    );
 }
 
 /// What is cut out of an insulation board stands in its list, as in that of the deck: here at a corner of the L.

@@ -14,15 +14,9 @@ const HIDDEN: Length = Length::mm(25);
 
 /// The notice, where there are such edges.
 pub fn left_low(roof: &Roof, layout: &RoofLayout, rules: &Rules, board: Option<&Board>) -> Option<Problem> {
-    layout.over.as_ref()?;
-    let open = layout.shape.sides.iter().filter(|side| matches!(side.finish, Finish::Drip | Finish::Raised));
-    let lifted = open.filter_map(|side| {
-        let (firring, thickness, _) = raised_by(&layout.shape, roof, rules, board, (side.from, side.to));
-        (firring + thickness > HIDDEN).then(|| (format!("`{}`", side.label), firring + thickness))
-    });
-    let lifted: Vec<(String, Length)> = lifted.collect();
+    let lifted = lifted(roof, layout, rules, board);
     let most = lifted.iter().map(|(_, by)| *by).max()?;
-    let names: Vec<String> = lifted.into_iter().map(|(name, _)| name).collect();
+    let names: Vec<String> = lifted.into_iter().map(|(name, _)| format!("`{name}`")).collect();
     Some(Problem::assumed(
         roof.path.key("build_up"),
         format!(
@@ -31,4 +25,14 @@ pub fn left_low(roof: &Roof, layout: &RoofLayout, rules: &Rules, board: Option<&
         ),
         "look how high it stands; where it ends lower put what closes it under `order_lines`, with its hours",
     ))
+}
+
+/// The edges at which an old fascia may end below the edge timber, each with how far above the old roof it must reach.
+pub fn lifted(roof: &Roof, layout: &RoofLayout, rules: &Rules, board: Option<&Board>) -> Vec<(String, Length)> {
+    let open = layout.shape.sides.iter().filter(|side| matches!(side.finish, Finish::Drip | Finish::Raised));
+    let lifted = open.filter(|_| layout.over.is_some()).filter_map(|side| {
+        let (firring, thickness, _) = raised_by(&layout.shape, roof, rules, board, (side.from, side.to));
+        (firring + thickness > HIDDEN).then(|| (side.label.clone(), firring + thickness))
+    });
+    lifted.collect()
 }

@@ -99,7 +99,7 @@ fn roof_notices(roof: &Roof, laid: &RoofLayout, rules: &Rules, products: &Produc
     notices.extend(fascias::left_low(roof, laid, rules, board));
     notices.extend(brackets::notices(roof, rules));
     notices.extend(brackets::raised(roof, laid));
-    notices.extend(parapets::levelled(laid));
+    notices.extend(parapets::levelled(laid, rules));
     notices.extend(parapets::beside_gutters(roof, laid, rules, board));
     notices.extend(openings::notices(roof, laid, rules));
     notices.extend(under_tiles::low_tops(roof, rules));

@@ -23,14 +23,18 @@ pub fn check(layout: &RoofLayout, rules: &Rules) -> Vec<Finding> {
     walls.map(|(side, wall)| of(side, wall, rules)).collect()
 }
 
-/// A warning for each wall whose bare top is levelled with mortar before it is primed: how soon that is dry, no day knows.
-pub fn levelled(layout: &RoofLayout) -> Vec<Problem> {
+/// What is taken for each wall whose bare top is levelled with mortar before it is primed: how soon that is dry.
+pub fn levelled(layout: &RoofLayout, rules: &Rules) -> Vec<Problem> {
     let told = |side: &Side| {
         side.coped.filter(|wall| wall.cover == Cover::Stone)?;
         Some(Problem::assumed(
             side.path.key("coping"),
-            format!("the top of the wall {} is levelled with mortar, and no day waits for it to dry", at(&side.label)),
-            "level it on a visit before, or agree a day for what goes over the top: it is primed hard and dry",
+            format!(
+                "the top of the wall {} is levelled with mortar, which is taken to be dry after {} h (mortar_hours)",
+                at(&side.label),
+                rules.mortar_hours
+            ),
+            "give `mortar_hours` of the mortar's data sheet, or level it on a visit before: it is primed hard and dry",
         ))
     };
     layout.shape.sides.iter().filter_map(told).collect()

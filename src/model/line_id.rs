@@ -37,6 +37,8 @@ line_ids! {
     StripArea = "strip.area";
     /// Area from which the boards of an old deck come off.
     StripBoards = "strip.boards";
+    /// Old flashing that comes out of its chase.
+    StripFlashing = "strip.flashing";
     /// Area of the deck.
     DeckArea = "deck.area";
     /// Boards to buy.
@@ -71,6 +73,8 @@ line_ids! {
     SawnLengths = "sawn.lengths";
     /// Firrings.
     FirringLength = "firring.length";
+    /// Blocking that holds deep ones upright.
+    FirringBlocking = "firring.blocking";
     /// Screws of firrings.
     FirringFixings = "firring.fixings";
     /// Edge battens.
@@ -151,6 +155,8 @@ line_ids! {
     RoofOutlets = "roof.outlets";
     /// Walls that the roof is carried over, along their tops.
     ParapetRun = "parapet.run";
+    /// Their tops under stones, which are levelled with mortar.
+    ParapetTops = "parapet.tops";
     /// Boards on their faces and tops.
     ParapetBoards = "parapet.boards";
     /// Screws and plugs of boards and outer trims.

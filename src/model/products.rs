@@ -114,6 +114,8 @@ pub struct Products {
     /// The longest piece of each role that is sold; a role is not there where an article of it gives no length: it is cut to
     /// any.
     pub longest: BTreeMap<Role, Length>,
+    /// The length of which all articles of a role are sold, whole ones to a pack; a role is not there where they differ.
+    pub one_length: BTreeMap<Role, Length>,
     /// The lengths in which structural timber of each section is sold, ascending.
     pub sawn: BTreeMap<Section, Vec<Stock>>,
     /// The lengths in which timber for noggins is sold, ascending; `None` where it is cut to any.
@@ -202,6 +204,7 @@ impl Default for Products {
             insulation: BTreeMap::new(),
             masses: BTreeMap::new(),
             longest: BTreeMap::new(),
+            one_length: BTreeMap::new(),
             sawn: BTreeMap::new(),
             noggins: None,
             overlay_screw: None,

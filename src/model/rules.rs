@@ -338,7 +338,8 @@ macro_rules! for_each_rule {
             // Labour norms (rough starting points; no published source: overwrite them)
             hours_strip: Decimal = dec(15, 2), hundredths(0, 300), "h/m2", "strip an old covering";
             hours_strip_boards: Decimal = dec(12, 2), hundredths(0, 300), "h/m2", "lift the boards of an old deck, its nails drawn (common practice, no source)";
-            hours_firrings: Decimal = dec(10, 2), hundredths(0, 200), "h/m", "firrings";
+            hours_flashing_off: Decimal = dec(10, 2), hundredths(0, 300), "h/m", "an old flashing drawn out of its chase, the chase raked clean (common practice, no source)";
+            hours_firrings: Decimal = dec(10, 2), hundredths(0, 200), "h/m", "firrings, and blocking between deep ones";
             hours_deck: Decimal = dec(30, 2), hundredths(0, 600), "h/m2", "deck, its noggins with it";
             hours_trimmers: Decimal = dec(35, 2), hundredths(0, 600), "h/m", "trimmers round an opening and joists doubled beside it: propped, cut, hung, screwed together (common practice, no source)";
             hours_new_kerb: Decimal = dec(50, 2), hundredths(0, 1000), "h/m", "timber of a new kerb: cut, squared, fixed (common practice, no source)";
@@ -372,13 +373,15 @@ macro_rules! for_each_rule {
             hours_lead: Decimal = dec(50, 2), hundredths(0, 1000), "h/m", "cover flashing, lead or lead-free";
             hours_gutter: Decimal = dec(30, 2), hundredths(0, 600), "h/m", "gutter off and on";
             hours_downpipe: Decimal = dec(25, 2), hundredths(0, 400), "h each", "a downpipe lengthened: cut, pipe, socket and clip (common practice, no source)";
-            hours_parapet: Decimal = dec(60, 2), hundredths(0, 1200), "h/m", "parapet: its face lined, its top made ready, the outer edge trim fixed (common practice, no source)";
+            hours_parapet: Decimal = dec(60, 2), hundredths(0, 1200), "h/m", "parapet: its face lined, its top primed or boarded, the outer edge trim fixed (common practice, no source)";
+            hours_level: Decimal = dec(15, 2), hundredths(0, 800), "h/m", "top of a parapet under stones: brushed, damped, levelled with mortar (common practice, no source)";
             hours_coping_off: Decimal = dec(20, 2), hundredths(0, 800), "h/m", "coping lifted off a wall, marked and stacked (common practice, no source)";
             hours_coping_on: Decimal = dec(50, 2), hundredths(0, 1600), "h/m", "wall covered again: stones bedded, or capping fixed on its brackets (common practice, no source)";
             hours_box: Decimal = dec(60, 2), hundredths(0, 1200), "h/m", "box gutter: bearers, boards and fillets (common practice, no source)";
             hours_lining: Decimal = dec(50, 2), hundredths(0, 1000), "h/m2", "lining of a box gutter, each square metre of its mat (common practice, no source)";
             hours_setup: Decimal = dec(75, 2), hundredths(0, 400), "h a day", "set up and clear, the whole crew together";
             day_hours: Decimal = dec(8, 0), whole(3, 16), "h", "a working day";
+            mortar_hours: u32 = 16, whole(0, 168), "h", "mortar that levels the top of a parapet, until it is hard and dry enough for primer (its data sheet says; common practice, no source)", because "what takes longer than a week no roof waits for";
             cure_hours: Decimal = dec(3, 0), whole(0, 72), "h", "laminate to topcoat at 15 C and over, and topcoat to what is laid or fixed on it", because "a laminate that is not hard after three days was mixed or kept wrongly";
             recoat_hours: Decimal = dec(72, 0), whole(1, 720), "h", "laminate older than this is abraded and wiped before topcoat (the data sheet decides)";
         }

@@ -9,8 +9,10 @@ use super::calendar;
 use super::sections::{OpenSection, sections};
 use super::stops::{OpenGroup, Stop, stops};
 use super::{Day, Labour, LabourPart, Operation, SiteWarning};
-use crate::model::{Area, Job, Rules};
+use crate::model::job::By;
+use crate::model::{Area, Job, Length, Rules};
 use crate::takeoff::TakeOff;
+use crate::takeoff::layout::RoofLayout;
 use crate::works::WorkKind;
 use rust_decimal::Decimal;
 use std::collections::BTreeMap;
@@ -262,7 +264,12 @@ impl<'a> SiteDays<'a> {
 // ---- Opening and closing -------------------------------------------------------------------------------------------
 
 fn is_covering(w: &Labour) -> bool {
-    w.operation <= Operation::Laminate
+    w.operation <= Operation::Laminate && !must_dry(w)
+}
+
+/// Mortar that must dry before anything is laid over it.
+fn must_dry(w: &Labour) -> bool {
+    w.levels_tops() && w.wait_after > Decimal::ZERO
 }
 
 /// Work on old laminates: nothing is open over night but a patch, and no patch is.
@@ -272,7 +279,7 @@ fn is_on_old(w: &Labour) -> bool {
 
 /// How long what was laid last must still cure when the topcoat could begin: an old laminate is cleaned meanwhile.
 fn still_to_cure(work: &[Labour], crew: Decimal) -> Decimal {
-    let before: Vec<&Labour> = work.iter().filter(|w| w.operation < Operation::Topcoat).collect();
+    let before: Vec<&Labour> = work.iter().filter(|w| w.operation < Operation::Topcoat && !must_dry(w)).collect();
     let Some(at) = before.iter().rposition(|w| w.wait_after > Decimal::ZERO) else { return Decimal::ZERO };
     let meanwhile: Decimal = before[at + 1..].iter().map(|w| w.hours / crew).sum();
     (before[at].wait_after - meanwhile).max(Decimal::ZERO)
@@ -291,21 +298,39 @@ impl Planning<'_> {
         let (work, sections) = (self.work, closing.sections);
         let covering = || work.iter().enumerate().filter(|(_, w)| is_covering(w));
         let all: Decimal = covering().map(|(_, w)| w.hours).sum();
+        let mut dry = self.level_tops(site);
         let opens = work.iter().any(|w| matches!(w.operation, Operation::Strip | Operation::Deck));
         let area: Area = sections.iter().map(|s| s.area).sum();
         if !opens || area == Area::ZERO || all <= site.capacity {
+            if let Some(hour) = dry {
+                site.next_day(hour);
+            }
+            let first = site.days.len().max(1);
             for (i, w) in covering() {
                 site.fill(i, w.hours);
             }
-            warnings.extend((opens && site.days.len() > 1).then_some(SiteWarning::OpenOvernight));
+            warnings.extend((opens && site.days.len() > first).then_some(SiteWarning::OpenOvernight));
             return Vec::new();
         }
-        let shares = Shares::of(sections, self.take_off);
+        let shares = Shares::of(sections, self.job, self.take_off);
         let hours_of = |range: &Range<usize>| covering().map(|(_, w)| shares.hours(w, range)).sum::<Decimal>();
         let wait = |op| work.iter().filter(|w| w.operation == op).map(|w| w.wait_after).max().unwrap_or_default();
         let (mut groups, mut at): (Vec<OpenGroup>, usize) = (Vec::new(), 0);
+        // What lies beside no mortar is opened on the day of the mortar, where there is time.
+        let mut beside = dry.map_or(0, |_| self.before_mortar(sections));
         while at < sections.len() {
-            site.new_day(0);
+            let most = match (std::mem::take(&mut beside), dry) {
+                (0, Some(hour)) => {
+                    site.next_day(hour);
+                    dry = None;
+                    sections.len()
+                }
+                (0, None) => {
+                    site.new_day(0);
+                    sections.len()
+                }
+                (first, _) => first,
+            };
             let rest = || hours_of(&(at..sections.len()));
             let due = match how.coats_between && !self.coats_the_rest_today(site, spent, rest()) {
                 true => self.due(site, closing),
@@ -317,8 +342,8 @@ impl Planning<'_> {
                 .map(|(i, w)| (i, closing.hours(w, &due)))
                 .filter(|(_, h)| !h.is_zero())
                 .collect();
-            let room = site.capacity - besides.iter().map(|(_, hours)| *hours).sum::<Decimal>();
-            let fit: Vec<usize> = (at + 1..=sections.len()).take_while(|end| hours_of(&(at..*end)) <= room).collect();
+            let room = site.left - besides.iter().map(|(_, hours)| *hours).sum::<Decimal>();
+            let fit: Vec<usize> = (at + 1..=most).take_while(|end| hours_of(&(at..*end)) <= room).collect();
             let over_weekend = site.is_before_a_gap();
             let is_fair = |end: &&usize| {
                 let last = &sections[**end - 1];
@@ -326,6 +351,9 @@ impl Planning<'_> {
             };
             let fair = fit.iter().rfind(is_fair).filter(|_| how.fair_stops);
             let fitting = fair.or(fit.last()).copied();
+            if fitting.is_none() && dry.is_some() {
+                continue;
+            }
             let first_day = site.days.len() as u32;
             // What is too long for a day is begun on one that takes on nothing else.
             if let Some(end) = fitting.or_else(|| besides.is_empty().then_some(at + 1)) {
@@ -358,6 +386,19 @@ impl Planning<'_> {
             closing.did(&due, site.days.len() as u32, site.clock() + wait(Operation::Topcoat));
         }
         groups
+    }
+
+    /// Levels the tops of parapets on the first day; gives the hour by the clock at which their mortar is dry.
+    fn level_tops(&self, site: &mut SiteDays<'_>) -> Option<Decimal> {
+        let (index, labour) = self.work.iter().enumerate().find(|(_, w)| must_dry(w))?;
+        site.fill(index, labour.hours);
+        Some(site.clock() + labour.wait_after)
+    }
+
+    /// How many of the first sections are laid over no mortar: box gutters, and roofs beside whose parapets none is spread.
+    fn before_mortar(&self, sections: &[OpenSection]) -> usize {
+        let levelled = |s: &OpenSection| self.take_off.works.has_on(WorkKind::LevelTops, s.roof);
+        sections.iter().take_while(|s| s.box_gutters || !levelled(s)).count()
     }
 
     /// Coats what is due today, of what a day takes on besides opening.
@@ -408,11 +449,13 @@ impl Spent {
 }
 
 /// How much of a roof's work falls to some of its sections: as much as of the boards that begin in them until it is decked, then as
-/// much as of the mat on it. A box gutter is built and lined, and what
-/// lets its water out, with the first section of its roof. Work of no roof is spread over all; goods for the job are fitted with the
-/// first of them.
+/// much as of the mat on it. A box gutter is built and lined, and what lets its water out, with the first section of its roof; what is
+/// stripped over it, and the copings at its ends, come off with it. Work of no roof is spread over all; goods for the job are fitted
+/// with the first of them.
 struct Shares<'a> {
     sections: &'a [OpenSection],
+    job: &'a Job,
+    laid: &'a [RoofLayout],
     all: Opened,
     by_roof: BTreeMap<&'a str, Opened>,
     /// The roofs that have a box gutter.
@@ -420,14 +463,33 @@ struct Shares<'a> {
 }
 
 impl<'a> Shares<'a> {
-    fn of(sections: &'a [OpenSection], take_off: &'a TakeOff) -> Shares<'a> {
+    fn of(sections: &'a [OpenSection], job: &'a Job, take_off: &'a TakeOff) -> Shares<'a> {
         let mut by_roof: BTreeMap<&str, Opened> = BTreeMap::new();
         for section in sections {
             by_roof.entry(&take_off.roofs[section.roof].shape.name).or_default().add(section);
         }
         let guttered = take_off.roofs.iter().filter(|roof| !roof.box_gutters.is_empty());
         let guttered = guttered.map(|roof| roof.shape.name.as_str()).collect();
-        Shares { sections, all: Opened::of(sections), by_roof, guttered }
+        Shares { sections, job, laid: &take_off.roofs, all: Opened::of(sections), by_roof, guttered }
+    }
+
+    /// How much of what comes off a roof comes off over its box gutters, of one.
+    fn off_box_gutters(&self, kind: WorkKind, roof: Option<&str>) -> Decimal {
+        let of = self.job.roofs.iter().zip(self.laid).find(|(_, laid)| Some(laid.shape.name.as_str()) == roof);
+        let Some((roof, laid)) = of.filter(|(_, laid)| !laid.box_gutters.is_empty()) else { return Decimal::ZERO };
+        let (over, all) = match kind {
+            WorkKind::Strip | WorkKind::StripBoards => {
+                let over: Area = laid.box_gutters.iter().map(|gutter| gutter.run * gutter.stripped(roof)).sum();
+                (over.square_metres(), (over + laid.shape.area).square_metres())
+            }
+            WorkKind::CopingOff => {
+                let walls = || laid.shape.sides.iter().filter_map(|side| side.coped).filter(|wall| wall.by == By::Us);
+                let past: Length = walls().map(|wall| wall.past_gutters()).sum();
+                (past.metres(), walls().map(|wall| wall.long).sum::<Length>().metres())
+            }
+            _ => return Decimal::ZERO,
+        };
+        if all > Decimal::ZERO { over / all } else { Decimal::ZERO }
     }
 
     /// Whether a work is done on a box gutter: an outlet is, on a roof that has one.
@@ -456,7 +518,12 @@ impl<'a> Shares<'a> {
                 let first = self.sections.iter().position(|s| p.roof.as_ref().is_none_or(|roof| s.name == *roof));
                 p.hours * Decimal::from(u8::from(range.contains(&first.unwrap_or(0))))
             }
-            _ => p.hours * share(p.roof.as_deref()),
+            kind => {
+                let over = self.off_box_gutters(kind, p.roof.as_deref());
+                let gutter = of.iter().any(|s| s.box_gutters && p.roof.as_ref() == Some(&s.name));
+                let (over, rest) = (over * Decimal::from(u8::from(gutter)), Decimal::ONE - over);
+                p.hours * (over + rest * share(p.roof.as_deref()))
+            }
         };
         labour.parts.iter().map(part).sum()
     }

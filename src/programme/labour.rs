@@ -12,16 +12,22 @@ use crate::works::{Norm, Operation, WorkKind, Works};
 use rust_decimal::Decimal;
 
 /// The operations that take time, in the order of the work. What is done on the topcoat stands by itself behind what is not:
-/// the second coat with aggregate, and what is fitted last from the roof.
+/// the second coat with aggregate, and what is fitted last from the roof. Where the tops of parapets are levelled with mortar, that and
+/// the lifting of copings stand by themselves before all else, since the roof waits for the mortar.
 pub(super) fn operations(job: &Job, works: &Works, lines: &[Line], rules: &Rules) -> Vec<Labour> {
     let kinds = works.kinds();
-    let of = |operation: Operation, on_topcoat: bool| {
-        let kinds = kinds.iter().copied();
-        let kinds = kinds.filter(|k| k.operation() == operation && k.is_on_topcoat() == on_topcoat);
+    let of = |operation: Operation, is: &dyn Fn(WorkKind) -> bool| {
+        let kinds = kinds.iter().copied().filter(|&k| k.operation() == operation && is(k));
         labour(operation, &kinds.collect::<Vec<_>>(), lines, &Norms { job, rules })
     };
-    let all = Operation::ALL.into_iter();
-    all.flat_map(|operation| [of(operation, false), of(operation, true), goods(operation, job)]).flatten().collect()
+    let levels = kinds.contains(&WorkKind::LevelTops);
+    let is_levelling = |k: WorkKind| levels && matches!(k, WorkKind::CopingOff | WorkKind::LevelTops);
+    let all = |operation| {
+        let before = of(operation, &is_levelling);
+        let then = of(operation, &|k| !is_levelling(k) && !k.is_on_topcoat());
+        [before, then, of(operation, &WorkKind::is_on_topcoat), goods(operation, job)]
+    };
+    Operation::ALL.into_iter().flat_map(all).flatten().collect()
 }
 
 /// Goods for this job that are fitted with an operation, where their lines say how long that takes.
@@ -131,6 +137,7 @@ fn wait_after(operation: Operation, parts: &[LabourPart], lines: &[Line], rules:
     // What is coated first as a trial is hard before the rest is coated.
     let tried = || lines.iter().any(|l| l.id == LineId::RecoatTrials) && rules.hours_trial > Decimal::ZERO;
     match operation {
+        Operation::Strip if parts.iter().any(|p| p.work == WorkKind::LevelTops) => rules.mortar_hours.into(),
         Operation::Laminate | Operation::Repair => rules.cure_hours,
         Operation::Renew if tried() => rules.cure_hours,
         // Aggregate takes warmth from the coat that holds it.
@@ -189,6 +196,10 @@ fn lays_boards(kinds: &[WorkKind]) -> bool {
 fn label(operation: Operation, kinds: &[WorkKind]) -> String {
     let has = |kind: WorkKind| kinds.contains(&kind);
     let words = match operation {
+        Operation::Strip if has(WorkKind::LevelTops) => match has(WorkKind::CopingOff) {
+            true => "Lift the copings, level the tops",
+            false => "Level the tops of the parapets",
+        },
         Operation::Strip => off(strips(kinds), has(WorkKind::TilesOff), has(WorkKind::CopingOff)),
         Operation::Prepare if has(WorkKind::Firrings) && has(WorkKind::EdgeBattens) => "Fix firrings and edge battens",
         Operation::Prepare if has(WorkKind::Firrings) => "Fix firrings",

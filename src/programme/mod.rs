@@ -73,6 +73,11 @@ impl Labour {
         self.parts.iter().any(|part| part.work.is_on_topcoat() || goods(part))
     }
 
+    /// Whether the tops of parapets are levelled with it, and mortar hardens after it.
+    pub fn levels_tops(&self) -> bool {
+        self.parts.iter().any(|part| part.work == WorkKind::LevelTops)
+    }
+
     /// Whether some of it is done on a roof on which some of the other is.
     pub fn shares_roof(&self, other: &Labour) -> bool {
         let same = |a: &LabourPart, b: &LabourPart| a.roof.is_none() || b.roof.is_none() || a.roof == b.roof;

@@ -10,6 +10,7 @@ pub mod quantities;
 
 pub use self::quantities::line::{Line, Need, Step, Unit};
 
+use self::layout::edge_cuts::{self, RoofEdgeCuts};
 use self::layout::junctions::mitre_allowance;
 use self::layout::noggins::{self, NogginPlan};
 use self::layout::patches::OldRoofLayout;
@@ -44,6 +45,8 @@ pub struct TakeOff {
     pub timbers: Vec<TimberPlan>,
     /// What noggins are cut from, over all roofs; nothing where their timber is sold cut to any length.
     pub noggins: Option<NogginPlan>,
+    /// What edge battens and edge timber are cut from, roof by roof.
+    pub edge_cuts: Vec<RoofEdgeCuts>,
     /// What the job promises, with what the layout found.
     pub works: Works,
     /// The lines, in the order of the work.
@@ -107,10 +110,12 @@ pub fn take_off_beside(
     let mut old_roofs = lay_old_roofs(job, rules, products);
     marks::number(&mut laid, &mut old_roofs);
     let noggins = noggins::plan(&laid, &old_roofs, rules, products.noggins.as_deref().unwrap_or_default());
-    let plans = (profiles.as_slice(), timbers.as_slice(), noggins.as_ref());
+    let edge_cuts = edge_cuts::plan(roofs, &laid, rules, products);
+    let plans = (profiles.as_slice(), timbers.as_slice(), noggins.as_ref(), edge_cuts.as_slice());
     let (lines, needs) = lines(job, &works, (&laid, &old_roofs), plans, rules, products);
     let works = works.with_found(found(&lines, &laid));
-    Ok(TakeOff { roofs: laid, old_roofs, profiles, timbers, noggins, works, lines, needs: pool(needs), notices })
+    let needs = pool(needs);
+    Ok(TakeOff { roofs: laid, old_roofs, profiles, timbers, noggins, edge_cuts, works, lines, needs, notices })
 }
 
 /// The shape of a roof, with the door sills that stand over it.
@@ -172,6 +177,7 @@ fn deck_of(shape: &RoofShape, roof: &Roof, rules: &Rules, products: &Products) -
                 deck::jointed(&mut deck, longest).map_err(|length| vec![noggin_too_long(roof, length, longest)])?;
             }
             let blocks = blocking::blocking(shape, roof, rules, &deck.joists, &deck.noggins);
+            deck.blocks = blocks.len();
             deck.noggins.extend(blocks);
             if deck.boards > 0 { Ok(Some(deck)) } else { Err(vec![no_board(roof)]) }
         }
@@ -286,7 +292,7 @@ fn lines(
     job: &Job,
     works: &Works,
     (laid, old): (&[RoofLayout], &[OldRoofLayout]),
-    (profiles, timbers, noggins): (&[ProfilePlan], &[TimberPlan], Option<&NogginPlan>),
+    (profiles, timbers, noggins, edge_cuts): (&[ProfilePlan], &[TimberPlan], Option<&NogginPlan>, &[RoofEdgeCuts]),
     rules: &Rules,
     products: &Products,
 ) -> (Vec<Line>, Vec<Need>) {
@@ -297,7 +303,7 @@ fn lines(
         lines.extend(more);
         needs.extend(wanted);
     };
-    for (roof, l) in roofs.iter().zip(laid) {
+    for ((roof, l), cuts) in roofs.iter().zip(laid).zip(edge_cuts) {
         take(opening_lines::opening_lines(l, rules));
         take(fall_lines::fall_lines(&l.shape, roof, rules, &l.firrings));
         let board = roof.deck.board.as_ref().and_then(|key| products.boards.get(key));
@@ -305,7 +311,7 @@ fn lines(
             take(deck_lines::deck_lines(&l.shape, roof, rules, board, deck));
         }
         if let Some(over) = &l.over {
-            take(over_deck_lines::lines(&l.shape, roof, over, rules));
+            take(over_deck_lines::lines(&l.shape, roof, over, cuts.timber.more, rules));
         }
         take(vent_lines::vent_lines(roof, &l.shape, rules));
         take(box_gutter_lines::boarding(roof, l, rules));
@@ -315,7 +321,7 @@ fn lines(
     let bought = noggin_lines::bought_lines(noggins, lines.iter().chain(&patched.0), rules);
     lines.extend(bought.0);
     needs.extend(bought.1);
-    let (spare, wanted) = spare_lines::spare_boards(&needs, rules);
+    let (spare, wanted) = spare_lines::spare_boards(&needs, laid, &products.boards, rules);
     lines.extend(spare);
     needs.extend(wanted);
     let mut take = |(more, wanted): (Vec<Line>, Vec<Need>)| {
@@ -333,7 +339,7 @@ fn lines(
     let mats = mat_lines::lines(laid, (old, &patched.0), rules, products);
     let wet = resin::lines(roofs, laid, (&mats.0, &patched.0), rules, products);
     let before = [mats.0.as_slice(), &patched.0, wet.0.as_slice()].concat();
-    let sundries = sundries::lines(roofs, laid, works, &before, rules, products);
+    let sundries = sundries::lines(roofs, (laid, edge_cuts), works, &before, rules, products);
     take(patched);
     take(mats);
     take(wet);

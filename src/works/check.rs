@@ -45,7 +45,7 @@ macro_rules! checks {
 }
 
 checks! {
-    Stripped: "stripped", "Old covering off; every joist end and board looked at", [Strip, StripBoards];
+    Stripped: "stripped", "Old covering off; every joist end and board looked at", [Strip, StripBoards, FlashingOff];
     Falls: "falls", "Joists and battens sound and straight; the fall measured", [Firrings, KeepFalls, EdgeBattens, Noggins];
     Openings: "openings", "Openings trimmed, kerbs square and level", [Trimmers, NewKerb];
     Deck: "deck", "Deck dry, sound and swept: no board moves, no nail stands up",
@@ -68,7 +68,7 @@ checks! {
     Sills: "sills", "Every door sill sealed, its underside looked at", [DoorSill];
     Flashing: "flashing", "The joint with the wall sealed, and covered by its flashing where that is ours",
         [TemporarySeal, RenderCutting, Flashing];
-    Parapets: "parapets", "Every parapet lined and covered; nothing loose", [CopingOff, Parapet, CopingOn];
+    Parapets: "parapets", "Every parapet lined and covered; nothing loose", [CopingOff, LevelTops, Parapet, CopingOn];
     Tiles: "tiles", "Tiles or slates above back in place: none loose, none broken", [DisturbedTiles, TilesOff, TilesBack];
     Gutter: "gutter", "Gutter back on its brackets; water poured in runs to the outlet", [GutterOff, GutterOn];
     Aerials: "aerials", "Aerials, dishes and cables back in place", [Aerials];

@@ -135,6 +135,13 @@ impl WorkKind {
                 crew: TOLD,
                 check: signed("old boards off, every joist bare"),
             },
+            WorkKind::FlashingOff => Faces {
+                quote: TOLD,
+                hours: hours(&[norm!(hours_flashing_off, "h/m", LineId::StripFlashing)]),
+                order: Not("the sealant that closes its chase is ordered with the new flashing"),
+                crew: TOLD,
+                check: signed("stripped"),
+            },
             WorkKind::CartAway => Faces {
                 quote: TOLD,
                 hours: Not("carried as it is stripped: in the norm for stripping"),
@@ -144,7 +151,7 @@ impl WorkKind {
             },
             WorkKind::Firrings => Faces {
                 quote: TOLD,
-                hours: hours(&[norm!(hours_firrings, "h/m", LineId::FirringLength)]),
+                hours: hours(&[norm!(hours_firrings, "h/m", LineId::FirringLength | LineId::FirringBlocking)]),
                 order: order(&["timber.firring", "fixings.framing"]),
                 crew: TOLD,
                 check: signed("every joist falls to the low edge"),
@@ -277,10 +284,17 @@ impl WorkKind {
                 crew: TOLD,
                 check: signed("stripped"),
             },
+            WorkKind::LevelTops => Faces {
+                quote: TOLD,
+                hours: hours(&[norm!(hours_level, "h/m", LineId::ParapetTops)]),
+                order: order(&["mortar"]),
+                crew: TOLD,
+                check: signed("every parapet lined, its top primed or boarded, its outer trim tight"),
+            },
             WorkKind::Parapet => Faces {
                 quote: TOLD,
                 hours: hours(&[norm!(hours_parapet, "h/m", LineId::ParapetRun)]),
-                order: order(&["board.", "fixings.masonry", "primer.masonry", "mortar", "trim.drip", "adhesive"]),
+                order: order(&["board.", "fixings.masonry", "primer.masonry", "trim.drip", "adhesive"]),
                 crew: TOLD,
                 check: signed("every parapet lined, its top primed or boarded, its outer trim tight"),
             },

@@ -122,12 +122,16 @@ kinds! {
     GutterOff: "gutter_off", "take down the gutter", Strip;
     /// What lies on a wall that the roof is carried over comes off.
     CopingOff: "coping_off", "lift copings", Strip;
+    /// The tops of such walls are levelled with mortar under their stones.
+    LevelTops: "level_tops", "level the tops of parapets", Strip;
     /// Tiles or slates above come off along an edge that is tied in under them.
     TilesOff: "tiles_off", "lift tiles or slates", Strip;
     /// The old covering comes off.
     Strip: "strip", "strip the old covering", Strip;
     /// The boards of the old deck come off.
     StripBoards: "strip_boards", "lift the old boards", Strip;
+    /// The old flashing comes out of the wall.
+    FlashingOff: "flashing_off", "lift the old flashing", Strip;
     /// What came off goes away.
     CartAway: "cart_away", "cart away", Strip;
     /// Firrings that make the fall.

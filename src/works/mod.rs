@@ -20,7 +20,7 @@ use crate::model::goods::Goods;
 use crate::model::job::{By, Forced};
 use crate::model::old_roof::RecoatKey;
 use crate::model::shape::DeckAction;
-use crate::model::{Access, Covering, Finish, Hole, HoleForm, Job, OldRoof, Roof, Tipping};
+use crate::model::{Access, Cover, Covering, Finish, Hole, HoleForm, Job, OldRoof, Roof, Tipping};
 
 /// Who does a work.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -336,6 +336,7 @@ const fn trim(finish: Finish) -> WorkKind {
 
 fn at_edges(job: &Job, roof: &Roof, index: usize) -> Vec<Work> {
     let flashed_by = doer(job.flashing_of(roof));
+    let old_flashing = old_flashing_off(job, roof);
     let mut works = Vec::new();
     for (i, edge) in roof.outline.edges.iter().enumerate() {
         let here = Place::Edge(index, i);
@@ -348,6 +349,7 @@ fn at_edges(job: &Job, roof: &Roof, index: usize) -> Vec<Work> {
         }
         if let Some(coping) = &edge.coping {
             works.push(us(WorkKind::Parapet, here));
+            works.extend((coping.cover == Cover::Stone).then(|| us(WorkKind::LevelTops, here)));
             let by = doer(coping.by);
             works.extend([WorkKind::CopingOff, WorkKind::CopingOn].map(|kind| Work { kind, place: here, by }));
         } else if edge.sill.is_some() {
@@ -355,6 +357,7 @@ fn at_edges(job: &Job, roof: &Roof, index: usize) -> Vec<Work> {
         } else if edge.meets_wall() {
             works.push(us(WorkKind::TemporarySeal, here));
             works.extend(edge.is_flashed().then_some(Work { kind: WorkKind::Flashing, place: here, by: flashed_by }));
+            works.extend((edge.is_flashed() && old_flashing).then(|| us(WorkKind::FlashingOff, here)));
         }
         works.extend(edge.ladder_point.map(|_| us(WorkKind::LadderPoint, here)));
         works.extend(edge.overflow.map(|_| us(WorkKind::Overflow, here)));
@@ -364,6 +367,11 @@ fn at_edges(job: &Job, roof: &Roof, index: usize) -> Vec<Work> {
         }
     }
     works
+}
+
+/// Whether the old flashing comes out with the old covering: whoever cuts in the new one takes it out.
+fn old_flashing_off(job: &Job, roof: &Roof) -> bool {
+    job.strip_of(roof).is_some() && job.flashing_of(roof) == By::Us
 }
 
 const fn doer(by: By) -> Doer {
@@ -387,6 +395,7 @@ fn at_holes(job: &Job, roof: &Roof, index: usize) -> Vec<Work> {
                         place: here,
                         by: doer(job.flashing_of(roof)),
                     }))
+                    .chain((cut && old_flashing_off(job, roof)).then(|| us(WorkKind::FlashingOff, here)))
                     .collect()
             }
             (HoleForm::Box { .. }, _) => {

@@ -533,6 +533,7 @@ fn deck(shape: &RoofShape) -> DeckLayout {
         pieces: Vec::new(),
         joints,
         noggins: Vec::new(),
+        blocks: 0,
         noggin: Length::mm(47),
         boards: 0,
         cuts: 0,

@@ -7,8 +7,9 @@
 use std::collections::BTreeMap;
 use wetout::cutting::{Demand, RUN_EFFORT, StockLength, cut_stock};
 use wetout::model::goods::Supply;
+use wetout::model::job::By;
 use wetout::model::shape::DeckAction;
-use wetout::model::{Finish, HoleForm, Job, Length, Products, Roof, Rules};
+use wetout::model::{Edge, Finish, Flashing, HoleForm, Job, Length, Products, Roof, Rules};
 use wetout::pricing::{OrderLine, PriceBook, Pricing};
 use wetout::takeoff::TakeOff;
 use wetout::takeoff::layout::timber::TimberKind;
@@ -49,6 +50,9 @@ impl Laid {
             laid.box_gutters(roof);
             laid.parapets(roof);
             laid.ways_out(&job.roofs[i]);
+            if job.flashing_of(&job.roofs[i]) == By::Us {
+                laid.chases(&job.roofs[i], roof, job.strip_of(&job.roofs[i]).is_some(), rules);
+            }
             let kept = job.roofs[i].deck.action == DeckAction::Keep;
             let joints = if kept && roof.over.is_none() { laid.old_joints(roof, rules) } else { 0.0 };
             let resin = resin(roof, kept, joints, rules);
@@ -58,7 +62,7 @@ impl Laid {
             let dose = number(rules.catalyst_to_order) / 100.0 / number(products.catalyst_density) * 1000.0;
             laid.more("catalyst", (resin + topcoat) * dose);
         }
-        laid.spare(rules);
+        laid.spare(take_off, products, rules);
         for goods in &job.goods {
             if let Supply::Bought(role) = &goods.supply {
                 laid.count(&role.to_string(), None, goods.count as usize);
@@ -122,12 +126,29 @@ impl Laid {
         }
     }
 
-    /// A board of each kind over what is laid.
-    fn spare(&mut self, rules: &Rules) {
+    /// A board of each kind over what is laid; of a kind that only decks are cut from one less where some board is not needed any
+    /// further than leaves the longest piece once more.
+    fn spare(&mut self, take_off: &TakeOff, products: &Products, rules: &Rules) {
+        let decks: Vec<_> = take_off
+            .roofs
+            .iter()
+            .flat_map(|r| [r.deck.as_ref(), r.over.as_ref().and_then(|o| o.overlay.as_ref())])
+            .flatten()
+            .collect();
         for (what, boards) in &mut self.exactly {
-            if what.0.starts_with("board.") {
-                *boards += f64::from(rules.spare_boards);
+            let Some(key) = what.0.strip_prefix("board.") else { continue };
+            let mut reach: BTreeMap<(usize, usize), i64> = BTreeMap::new();
+            let mut longest = 0;
+            for (i, deck) in decks.iter().enumerate().filter(|(_, deck)| deck.board == key) {
+                for piece in &deck.pieces {
+                    let to = reach.entry((i, piece.board)).or_default();
+                    *to = (*to).max(piece.on_board.x + piece.length.as_mm());
+                    longest = longest.max(piece.length.as_mm());
+                }
             }
+            let rest = reach.values().min().map_or(0, |to| products.boards[key].length.as_mm() - to);
+            let again = reach.len() as f64 == *boards && rest >= longest;
+            *boards += f64::from(rules.spare_boards.saturating_sub(u32::from(again)));
         }
     }
 
@@ -222,6 +243,36 @@ impl Laid {
             boards.dedup();
             self.count(&format!("board.{}", lining.board), None, boards.len());
         }
+    }
+
+    /// Cartridges that close the chases along walls and round chimneys: the new one, its pieces lapping one another, and an old one
+    /// as long where an old covering comes off.
+    fn chases(&mut self, roof: &Roof, laid: &RoofLayout, stripped: bool, rules: &Rules) {
+        let (piece, lap) = (metres(rules.flashing_piece), metres(rules.flashing_lap));
+        let long = |run: f64, corners: f64| {
+            let reach = run + lap * corners;
+            reach + lap * (((reach - lap) / (piece - lap)).ceil().max(1.0) - 1.0)
+        };
+        let cut = |edge: &Edge| {
+            edge.flashing.is_some_and(Flashing::is_cut_in) && edge.sill.is_none() && edge.coping.is_none()
+        };
+        let walls = roof
+            .outline
+            .edges
+            .iter()
+            .zip(&laid.shape.sides)
+            .filter(|(edge, side)| matches!(side.finish, Finish::Wall | Finish::Gutter) && cut(edge));
+        let mut chase: f64 = walls.map(|(_, side)| long(metres(side.run), 0.0)).sum();
+        let chimneys = laid.shape.holes.iter().filter(|h| h.finish == Finish::Wall && !h.round);
+        for ring in chimneys.filter(|_| roof.chimney_flashing().is_cut_in()).map(|h| &h.ring) {
+            let side = |k: usize| {
+                let (a, b) = (ring[k], ring[(k + 1) % ring.len()]);
+                ((b.x - a.x) as f64).hypot((b.y - a.y) as f64).round() / 1000.0
+            };
+            chase += (0..ring.len()).map(|k| long(side(k), 1.0)).sum::<f64>();
+        }
+        let closed = if stripped { chase * 2.0 } else { chase };
+        self.more("flashing.sealant", (closed / metres(rules.chase_per_cartridge) - 1e-9).ceil());
     }
 
     /// Outlets and overflows by their size, as the job has them.

@@ -23,13 +23,14 @@ pub(super) fn vocabulary(v: &mut Vocabulary, worked: &WholeJob<'_>) {
     let names = |roofs: &[&Roof]| wording::list(&roofs.iter().map(|roof| roof.name.clone()).collect::<Vec<_>>());
     let some_only = |roofs: &[&Roof]| (!roofs.is_empty() && roofs.len() < job.roofs.len()).then(|| names(roofs));
     let (bare, staying) = (of(&is_bare), of(&|roof| !is_bare(roof)));
+    let bare_laid = || job.roofs.iter().zip(&worked.take_off.roofs).filter(|(roof, _)| is_bare(roof));
     let falls = |bare: bool| {
         let mut all = job.roofs.iter().enumerate();
         all.any(|(i, roof)| is_bare(roof) == bare && works.has_on(WorkKind::KeepFalls, i))
     };
     v.yes("joists_seen", !bare.is_empty())
-        .yes("joists_fall", bare.iter().any(|roof| !is_along_the_level(worked, roof)))
-        .yes("joists_level", bare.iter().any(|roof| is_along_the_level(worked, roof)))
+        .yes("joists_fall", bare_laid().any(|(roof, laid)| !is_along_the_level(roof, laid)))
+        .yes("joists_level", bare_laid().any(|(roof, laid)| is_along_the_level(roof, laid)))
         .maybe("joists_at", some_only(&bare))
         .yes("joist_ends_at_wall", joists_end_at_wall(worked))
         .texts("joistless", &joistless(worked))
@@ -62,13 +63,10 @@ fn joistless(worked: &WholeJob<'_>) -> Vec<String> {
 }
 
 /// Whether the joists of a roof run across its fall, so that each of them lies level.
-fn is_along_the_level(worked: &WholeJob<'_>, roof: &Roof) -> bool {
-    let laid = worked.job.roofs.iter().zip(&worked.take_off.roofs).find(|(other, _)| std::ptr::eq(*other, roof));
-    laid.is_some_and(|(_, laid)| {
-        let up = laid.shape.uphill;
-        let along = if roof.joists.run == JoistRun::FrontToBack { up.y } else { up.x };
-        along.abs() < LEVEL
-    })
+fn is_along_the_level(roof: &Roof, laid: &RoofLayout) -> bool {
+    let up = laid.shape.uphill;
+    let along = if roof.joists.run == JoistRun::FrontToBack { up.y } else { up.x };
+    along.abs() < LEVEL
 }
 
 /// Joists that fall by less than this share of the roof's fall are called level.

@@ -6,6 +6,7 @@ use super::super::{WholeJob, site_words, wording};
 use crate::model::Length;
 use crate::model::job::By;
 use crate::programme::{CoatPart, Stop};
+use crate::works::WorkKind;
 use rust_decimal::Decimal;
 
 /// The days of one line, from the first to the last, and the line.
@@ -90,7 +91,13 @@ fn gutter_opens(stop: &Stop, worked: &WholeJob<'_>) -> String {
     let Some(roof) = worked.job.roofs.iter().find(|roof| roof.name == stop.roof) else { return String::new() };
     let copings = roof.outline.edges.iter().filter_map(|e| e.coping.as_ref()).any(|coping| coping.by == By::Us);
     let old = if worked.job.strip_of(roof).is_some() { "old roof off over it, " } else { "" };
-    format!("{old}{}", if copings { "copings off at its ends, " } else { "" })
+    let levels = worked.take_off.works.has(WorkKind::LevelTops);
+    let off = match (copings, levels) {
+        (true, true) => "all copings off, ",
+        (true, false) => "copings off at its ends, ",
+        (false, _) => "",
+    };
+    format!("{old}{off}{}", if levels { "tops under stones levelled, " } else { "" })
 }
 
 fn on_roof(stop: &Stop, several: bool, worked: &WholeJob<'_>) -> String {

@@ -15,6 +15,7 @@ use super::firring_list;
 use super::materials::{amounts, materials};
 use super::stop_words::{by_day, stop_lines};
 use super::trims::FEW_LAPS;
+use crate::checks::fascias::lifted;
 use crate::checks::finding::{Finding, Subject};
 use crate::checks::outlets::is_of_level_side;
 use crate::geometry::ring;
@@ -33,6 +34,7 @@ use crate::programme::pots::{PotDose, PotPlan};
 use crate::programme::weather::{WeatherVerdict, up_to_a_tenth};
 use crate::programme::{Day, Labour};
 use crate::takeoff::layout::RoofLayout;
+use crate::takeoff::layout::edge_cuts::{EdgeCuts, EdgeRun, RoofEdgeCuts};
 use crate::takeoff::layout::shape::{RoofShape, Side, SillDetail, point_along};
 use crate::takeoff::layout::{BandageOver, LiningBoard, MatNote, MatPiece, ParapetLining, VapourStrip};
 use crate::takeoff::quantities::line::{Line, Step, Unit};
@@ -94,6 +96,7 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
     let side = |f: Finish| take_off.roofs.iter().any(|r| r.shape.sides.iter().any(|s| s.finish == f));
     let layers = job.roofs.iter().map(|r| r.laminate.layers).max().unwrap_or(1);
     let laps: usize = take_off.profiles.iter().flat_map(|p| &p.runs).map(|run| run.laps.len()).sum();
+    let stirred = each_colour(job.roofs.iter().map(|roof| &roof.topcoat));
     let unsaid: Vec<&Roof> = job.roofs.iter().filter(|r| job.leaves_boards_unsaid(r)).collect();
     let chases = chases(worked);
     strip(v, worked);
@@ -152,8 +155,8 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .text("chart_words", chart_words(worked))
         .yes("board_joints", has_joints(&take_off.roofs))
         .maybe("old_joints", old_joints(worked))
-        .yes("several_colours", each_colour(job.roofs.iter().map(|roof| &roof.topcoat)).len() > 1)
-        .texts("batch_colours", &each_colour(job.roofs.iter().map(|roof| &roof.topcoat)))
+        .yes("several_colours", stirred.len() > 1)
+        .texts("batch_colours", &stirred)
         .yes("laps", laps > 0)
         .yes("many_laps", laps > FEW_LAPS)
         .yes("firrings", take_off.roofs.iter().any(|r| !r.firrings.is_empty()))
@@ -167,6 +170,9 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("firrings_pack", take_off.roofs.iter().flat_map(|r| &r.firrings).any(|f| f.packs.is_some()))
         .text("joists_counted", firring_list::counted(worked))
         .texts("joists_without", &firring_list::without(worked))
+        .text("fascias_up", fascias_up(worked))
+        .texts("batten_cuts", &edge_cuts(worked, |cuts| &cuts.battens))
+        .texts("edge_timber_cuts", &edge_cuts(worked, |cuts| &cuts.timber))
         .yes("timber_cuts", !take_off.timbers.is_empty())
         .yes("noggins", take_off.roofs.iter().filter_map(|r| r.deck.as_ref()).any(|d| !d.noggins.is_empty()))
         .yes("noggin_joints", has_long_noggins(worked))
@@ -242,9 +248,10 @@ fn old_roofs(v: &mut Vocabulary, worked: &WholeJob<'_>) {
     let recoats = || views.iter().filter_map(|roof| roof.recoat);
     let of = |is: fn(&Line) -> bool| amounts(worked.take_off.lines.iter().filter(|l| is(l)));
     let name = |roof: &OldRoofView<'_>| roof.name.to_owned();
+    let colours = each_colour(worked.job.old_roofs.iter().map(|roof| &roof.topcoat));
     v.yes("new_roofs", !worked.job.roofs.is_empty())
-        .yes("several_old_colours", each_colour(worked.job.old_roofs.iter().map(|roof| &roof.topcoat)).len() > 1)
-        .texts("old_batch_colours", &each_colour(worked.job.old_roofs.iter().map(|roof| &roof.topcoat)))
+        .yes("several_old_colours", colours.len() > 1)
+        .texts("old_batch_colours", &colours)
         .yes("old_roofs", !views.is_empty())
         .text("old_names", wording::list(&views.iter().map(name).collect::<Vec<_>>()))
         .text(
@@ -309,6 +316,39 @@ fn along(worked: &WholeJob<'_>, finish: Finish, one: &str, every: &str) -> Strin
     }
 }
 
+/// `24 mm at the front and 101 mm at the back`: how far above the old roof a fascia must reach that the deck of a warm roof ends behind.
+fn fascias_up(worked: &WholeJob<'_>) -> String {
+    let several = worked.take_off.roofs.len() > 1;
+    let of = |(roof, laid): (&Roof, &RoofLayout)| {
+        let board = roof.deck.board.as_ref().and_then(|key| worked.products.boards.get(key));
+        let name = if several { format!(" of {}", laid.shape.name) } else { String::new() };
+        let at = move |(side, up): (String, Length)| format!("{up} {}{name}", wording::at(&side));
+        lifted(roof, laid, worked.rules, board).into_iter().map(at).collect::<Vec<_>>()
+    };
+    wording::list(&worked.job.roofs.iter().zip(&worked.take_off.roofs).flat_map(of).collect::<Vec<_>>())
+}
+
+/// `Main roof, from lengths of 3.6 m: front 3600 + 1600; right 2000 + 1400`: how battens or edge timber are cut, side by side and layer
+/// by layer, with the roof's name where there are several.
+fn edge_cuts(worked: &WholeJob<'_>, of: fn(&RoofEdgeCuts) -> &EdgeCuts) -> Vec<String> {
+    let roofs = &worked.take_off.roofs;
+    let line = |(laid, cuts): (&RoofLayout, &EdgeCuts)| {
+        let stock = cuts.stock.filter(|_| !cuts.runs.is_empty())?;
+        let layer = |run: &EdgeRun| {
+            let pieces: Vec<String> = run.pieces.iter().map(|piece| piece.length.as_mm().to_string()).collect();
+            pieces.join(" + ")
+        };
+        let side = |layers: &[EdgeRun]| {
+            let of_side: Vec<String> = layers.iter().map(layer).collect();
+            format!("{} {}", laid.shape.sides[layers[0].side].label, of_side.join(", "))
+        };
+        let sides: Vec<String> = cuts.runs.chunk_by(|a, b| a.side == b.side).map(side).collect();
+        let name = if roofs.len() > 1 { format!("{}, from", laid.shape.name) } else { "from".to_owned() };
+        Some(format!("{name} lengths of {}: {}", wording::metres(stock), sides.join("; ")))
+    };
+    roofs.iter().zip(worked.take_off.edge_cuts.iter().map(of)).filter_map(line).collect()
+}
+
 /// Whether a noggin is longer than the timber that it is cut from.
 fn has_long_noggins(worked: &WholeJob<'_>) -> bool {
     let sold = worked.products.noggins.iter().flatten().map(|s| s.length).max();
@@ -358,7 +398,6 @@ fn strip(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("stops_strip", stopping(worked).any(|roof| job.strip_of(roof).is_some()))
         .yes("stops_bare", stopping(worked).any(|roof| job.strip_of(roof).is_none()))
         .text("upturns", upturns(worked))
-        .yes("old_flashings", stripped(worked).any(|laid| !laid.flashings.is_empty() && is_flashed(worked, laid)))
         .texts("strip_roofs", &lines)
         .maybe("boards_roofs", some_only(job, &lifted));
 }
@@ -375,11 +414,6 @@ fn stopping<'a>(worked: &WholeJob<'a>) -> impl Iterator<Item = &'a Roof> {
 fn stripped<'a>(worked: &WholeJob<'a>) -> impl Iterator<Item = &'a RoofLayout> {
     let (job, laid) = (worked.job, &worked.take_off.roofs);
     job.roofs.iter().zip(laid).filter(|(roof, _)| job.strip_of(roof).is_some()).map(|(_, laid)| laid)
-}
-
-/// Whether the firm cuts in the flashings of a roof.
-fn is_flashed(worked: &WholeJob<'_>, laid: &RoofLayout) -> bool {
-    worked.take_off.works.has_on(WorkKind::Flashing, laid.shape.index)
 }
 
 /// `Wall and kerb`: what an old covering that comes off is turned up.
@@ -644,7 +678,7 @@ fn has_joints(roofs: &[RoofLayout]) -> bool {
     roofs.iter().flat_map(|roof| &roof.bandage).any(|piece| piece.covers == BandageOver::BoardJoint)
 }
 
-/// Whether topcoats of more than one colour are stirred.
+/// The colours that are stirred, each once.
 fn each_colour<'a>(topcoats: impl Iterator<Item = &'a TopcoatChoice>) -> Vec<String> {
     wording::once(topcoats.map(|topcoat| topcoat.colour.clone()))
 }
@@ -859,6 +893,7 @@ fn the_rules(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .text("falls_unmeasured", falls(worked, |fall| fall == RoofFall::There(None)))
         .text("recoat_hours", format!("{} hours", wording::number(r.recoat_hours)))
         .text("lap_left", (r.mat_lap + Length::mm(LAP_LEFT)).to_string())
+        .maybe("mortar_hours", (r.mortar_hours > 0).then(|| wording::hours_or_days(r.mortar_hours)))
         .text("cure_hours", format!("{} hours", wording::number(r.cure_hours)));
 }
 

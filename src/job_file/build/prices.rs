@@ -33,6 +33,8 @@ pub(crate) struct SizesSold {
     /// Of every article for flashings its width, where it says one.
     strips: BTreeMap<Role, Vec<Option<Length>>>,
     sawn: BTreeMap<Section, Vec<Stock>>,
+    /// Of every article for edges the length of its pieces, unless they are cut to any.
+    lengths: BTreeMap<Role, Vec<Option<Length>>>,
     /// Of every article for noggins the length of its pieces, unless they are cut to any.
     noggins: Vec<Option<Stock>>,
     masses: BTreeMap<(Role, Option<Length>), Decimal>,
@@ -274,6 +276,10 @@ fn sizes(
             sold.noggins.push(stock);
             return stock.map(|s| s.length);
         }
+        Role::EdgeBatten | Role::EdgeTimber => {
+            let stock = in_lengths(raw, holds);
+            sold.lengths.entry(role.clone()).or_default().push(stock.map(|s| s.length));
+        }
         Role::NightSheet => return sheet(raw, path, sold, found),
         Role::FlashingLead | Role::FlashingLeadFree => {
             sold.strips.entry(role.clone()).or_default().push(raw.size.given().copied());
@@ -513,6 +519,10 @@ impl SizesSold {
         let of_all =
             |articles: Vec<Option<Length>>| articles.into_iter().collect::<Option<Vec<Length>>>()?.into_iter().max();
         products.longest = longest.filter_map(|(role, articles)| Some((role, of_all(articles)?))).collect();
+        let same = |articles: &[Option<Length>]| articles.windows(2).all(|pair| pair[0] == pair[1]);
+        let lengths = std::mem::take(&mut self.lengths).into_iter();
+        products.one_length =
+            lengths.filter_map(|(role, of)| Some((role, (*of.first()?).filter(|_| same(&of))?))).collect();
         products.overlay_screw = worst_screw(&self.screws);
         if !self.sheets.is_empty() {
             products.sheets = narrowest(self.sheets);

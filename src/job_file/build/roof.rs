@@ -217,8 +217,8 @@ fn way_off(
     if raw.is_missing() {
         found.push(Problem::assumed(
             path,
-            "where the crew leaves the roof is not said: the edge furthest up the fall is taken",
-            "add `way_off:` with the name of an edge at which there is a ladder, a scaffold or a door: at a wall there is none",
+            "where the crew leaves the roof is not said: its open edge furthest up the fall is taken, at a wall only where no edge is open",
+            "add `way_off:` with the name of an edge at which there is a ladder, a scaffold or a door",
         ));
         return None;
     }

@@ -137,6 +137,18 @@ pub struct BoxGutterLayout {
     pub mat: Vec<GutterMat>,
 }
 
+impl BoxGutterLayout {
+    /// Whether it is built in the place of an old one.
+    pub fn replaces_old(&self, roof: &Roof) -> bool {
+        roof.outline.edges.get(self.side).is_some_and(Edge::has_old_gutter)
+    }
+
+    /// How far across it the old roof is stripped: the lining and boards of an old gutter, else what lies over the new one's width.
+    pub fn stripped(&self, roof: &Roof) -> Length {
+        if self.replaces_old(roof) { self.girth } else { self.width }
+    }
+}
+
 /// The least and the greatest depth of a gutter: at its shallow end and at its outlet.
 impl BoxGutterLayout {
     /// The depth at the end that is furthest from the outlet.

@@ -7,6 +7,7 @@ pub mod bandage;
 pub mod blocking;
 pub mod box_gutter;
 pub mod deck;
+pub mod edge_cuts;
 pub mod falls;
 pub mod flashings;
 pub mod holes;
@@ -309,6 +310,8 @@ pub struct DeckLayout {
     pub joints: Vec<DeckJoint>,
     /// Noggins, by centre-line.
     pub noggins: Vec<(Point, Point)>,
+    /// How many of them, the last, are blocking between deep firrings.
+    pub blocks: usize,
     /// How thick their timber is: what is seen of it from above.
     pub noggin: Length,
     /// Boards bought.
@@ -603,6 +606,13 @@ pub struct RoofLayout {
     pub gutters_raised: Vec<(usize, Length)>,
     /// The cover flashings, along its sides and round its chimneys, whoever cuts them in.
     pub flashings: Vec<flashings::WallFlashing>,
+}
+
+impl DeckLayout {
+    /// Blocking between deep firrings, among its noggins.
+    pub fn blocking(&self) -> &[(Point, Point)] {
+        &self.noggins[self.noggins.len().saturating_sub(self.blocks)..]
+    }
 }
 
 impl RoofLayout {

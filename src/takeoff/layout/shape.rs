@@ -12,6 +12,7 @@ use crate::model::rules::Rules;
 use crate::model::shape::MeasuredTo;
 use crate::model::words;
 use crate::model::{Area, Cover, Edge, Finish, Hole, HoleForm, Length, Outline, Point, Problem, Roof, SettingPath};
+use std::cmp::Ordering;
 use std::f64::consts::PI;
 use std::sync::OnceLock;
 
@@ -113,8 +114,13 @@ impl CopedWall {
 
     /// Along its inner arris: the side, and what of the wall passes a box gutter.
     pub fn arris(&self, run: Length) -> Length {
+        run + self.past_gutters()
+    }
+
+    /// What of it passes the ends of box gutters.
+    pub fn past_gutters(&self) -> Length {
         let past = |i: usize| if self.ends[i] == WallEnd::PastGutter { self.longer[i] } else { Length::ZERO };
-        run + past(0) + past(1)
+        past(0) + past(1)
     }
 }
 
@@ -474,19 +480,38 @@ fn low_sides(sides: &[Side], uphill: Direction) -> Vec<usize> {
     (0..sides.len()).filter(|&i| on(sides[i].from) && on(sides[i].to)).collect()
 }
 
-/// The side that was named, of several stretches of that name the one with a door; or the one whose middle lies furthest up the
-/// fall.
+/// A ladder, and whoever steps onto it, has room along a side of this length.
+const LADDER_ROOM: Length = Length::mm(600);
+
+/// The side that was named, of several stretches of that name the one with a door. Else of the sides that are best left by, the
+/// one whose middle lies furthest up the fall: strips then lie along the low edge, and the last one ends there.
 fn way_off(roof: &Roof, outline: &Outline, sides: &[Side], uphill: Direction) -> usize {
     let named = roof.way_off.as_ref().and_then(|name| {
         let is_named = |e: &Edge| &e.name == name;
         let door = outline.edges.iter().position(|e| is_named(e) && e.sill.is_some());
         door.or_else(|| outline.edges.iter().position(is_named))
     });
-    let height = |s: &Side| up(uphill, s.from) + up(uphill, s.to);
+    let height = |i: usize| up(uphill, sides[i].from) + up(uphill, sides[i].to);
+    let ease = |i: usize| ease_of_leaving(&outline.edges[i], sides[i].run);
     named.unwrap_or_else(|| {
-        let highest = |best: usize, i: usize| if height(&sides[i]) > height(&sides[best]) + 1e-6 { i } else { best };
-        (1..sides.len()).fold(0, highest)
+        let better = |i: usize, best: usize| match ease(i).cmp(&ease(best)) {
+            Ordering::Equal => height(i) > height(best) + 1e-6,
+            other => other == Ordering::Greater,
+        };
+        (1..sides.len()).fold(0, |best, i| if better(i, best) { i } else { best })
     })
+}
+
+/// How well a side is left by: a ladder stands at its ladder point, else where nothing stands in its way; where there is no such
+/// side, one goes through a door. What is left by a wall goes round its end.
+fn ease_of_leaving(edge: &Edge, run: Length) -> u8 {
+    let open = matches!(edge.finish, Finish::Drip | Finish::Raised);
+    match () {
+        () if open && edge.ladder_point.is_some() => 3,
+        () if open && run >= LADDER_ROOM => 2,
+        () if edge.sill.is_some() => 1,
+        () => 0,
+    }
 }
 
 fn net_area(ring: &[Point], holes: &[HoleShape]) -> Area {

@@ -5,7 +5,7 @@
 
 use super::line::{Line, Need, Step, Unit};
 use super::noggin_lines;
-use super::working::result;
+use super::working::{result, sum};
 use crate::geometry::segment::distance;
 use crate::model::lift::{FilterColumn, close_lift};
 use crate::model::products::{Board, BoardEdge};
@@ -13,7 +13,6 @@ use crate::model::shape::DeckAction;
 use crate::model::words::plural;
 use crate::model::{Length, LineId, Role, Roof, Rules};
 use crate::rule;
-use crate::takeoff::layout::blocking::blocking;
 use crate::takeoff::layout::deck::ripped_first_row;
 use crate::takeoff::layout::deck::support::carried_beside;
 use crate::takeoff::layout::shape::RoofShape;
@@ -55,6 +54,9 @@ pub fn deck_lines(
     let section = rules.noggin_section;
     let item = format!("Noggins {} × {}", section.thickness.as_mm(), section.width);
     let noggins = line((LineId::DeckNoggins, WorkKind::Noggins), item, metres, Unit::Metre, working);
+    let (metres, working) = blocking_working(rules, deck);
+    let item = "Blocking between deep firrings".into();
+    let blocking = line((LineId::FirringBlocking, WorkKind::Firrings), item, metres, Unit::Metre, working);
     let ends = noggin_lines::end_screws("noggins", deck.noggins.len(), rules);
     let screwed = result(&ends);
     let screwed =
@@ -72,7 +74,8 @@ pub fn deck_lines(
         Need::of(screws, &[&fixings]),
         Need::of(Role::FramingFixings, &[&screwed]),
     ];
-    let lines = [area, boards, joints, noggins, screwed, fixings].into_iter().filter(|l| !l.quantity.is_zero());
+    let lines =
+        [area, boards, joints, noggins, blocking, screwed, fixings].into_iter().filter(|l| !l.quantity.is_zero());
     (lines.collect(), needs.into_iter().flatten().collect())
 }
 
@@ -227,10 +230,16 @@ fn joints_working(deck: &DeckLayout) -> (Decimal, Vec<Step>) {
     (long + end, steps)
 }
 
-/// How many of a deck's noggins are blocking between deep firrings.
-fn blocks(shape: &RoofShape, roof: &Roof, rules: &Rules, deck: &DeckLayout) -> usize {
-    let rows = blocking(shape, roof, rules, &deck.joists, &[]);
-    deck.noggins.iter().filter(|noggin| rows.contains(noggin)).count()
+/// Blocking between deep firrings takes its hours with them: its timber and screws are the noggins'.
+fn blocking_working(rules: &Rules, deck: &DeckLayout) -> (Decimal, Vec<Step>) {
+    let lengths: Vec<Length> = deck.blocking().iter().map(|&(a, b)| distance(a, b)).collect();
+    let total = lengths.iter().copied().sum::<Length>().metres();
+    let steps = vec![
+        Step::Rule { name: "firring_block", value: rules.firring_block.to_string() },
+        Step::Rule { name: "firring_block_spacing", value: rules.firring_block_spacing.to_string() },
+        sum("", &lengths.iter().map(|length| length.metres()).collect::<Vec<_>>(), Unit::Metre),
+    ];
+    (total, steps)
 }
 
 fn noggins_working(
@@ -254,7 +263,7 @@ fn noggins_working(
         rule!(rules, wall_gap),
         if board.edge == BoardEdge::Square { ", and under the long joints of square-edged boards" } else { "" }
     )));
-    let blocks = blocks(shape, roof, rules, deck);
+    let blocks = deck.blocks;
     if blocks > 0 {
         steps.push(Step::Note(format!(
             "{} between firrings deeper than {}, in rows {} apart at most",

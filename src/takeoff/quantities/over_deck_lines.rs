@@ -46,13 +46,15 @@ fn edge_timber(shape: &RoofShape) -> Option<Line> {
 }
 
 /// The lines of what lies over one roof's deck, and what must be bought for it.
-pub fn lines(shape: &RoofShape, roof: &Roof, over: &OverDeck, rules: &Rules) -> (Vec<Line>, Vec<Need>) {
+///
+/// `more` metres of edge timber are bought over its run and waste.
+pub fn lines(shape: &RoofShape, roof: &Roof, over: &OverDeck, more: Decimal, rules: &Rules) -> (Vec<Line>, Vec<Need>) {
     let Some(board) = roof.warm().and_then(|b| b.insulation.as_ref()) else { return (Vec::new(), Vec::new()) };
     let (mut lines, mut needs) = insulation_lines::lines(shape, &over.insulation, board, &over.vapour, rules);
     if let Some(timber) = edge_timber(shape) {
         let size = Some(height_of([Some(&board.sheet)]));
         let id = (LineId::EdgeTimberWaste, WorkKind::EdgeTimber);
-        let lost = offcuts(timber.quantity, rules);
+        let lost = offcuts(timber.quantity, more, rules);
         let waste = positive_line(id, "Edge timber lost in cutting", Some(&shape.name), Unit::Metre, lost);
         let bought: Vec<&Line> = std::iter::once(&timber).chain(&waste).collect();
         needs.extend(Need::of(Role::EdgeTimber, &bought).map(|n| n.sized(size)));

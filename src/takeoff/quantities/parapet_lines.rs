@@ -72,13 +72,14 @@ pub fn parapet_lines(layout: &RoofLayout, plans: &[ProfilePlan], rules: &Rules) 
     let metal = ours(|w| w.covered_with(Cover::Metal));
     use LineId as Id;
     use Unit::{Each, Kilogram, Metre};
-    use WorkKind::{CopingOff, CopingOn, Parapet};
+    use WorkKind::{CopingOff, CopingOn, LevelTops, Parapet};
     let lines: Vec<Line> = [
         of(Id::CopingOff, CopingOff, "Copings to lift", Metre, runs(&lifted)),
         of(Id::ParapetRun, Parapet, "Parapets that the roof is carried over", Metre, runs(&every)),
         of(Id::ParapetFixings, Parapet, "Screws and plugs for parapets", Each, fixings(layout, plans, rules)),
         of(Id::ParapetPrimer, Parapet, "Primer on the tops of parapets", Kilogram, primer(&bare, rules)),
-        of(Id::ParapetMortar, Parapet, "Mortar to level the tops of parapets", Kilogram, mortar(&bare, rules)),
+        of(Id::ParapetTops, LevelTops, "Tops of parapets to level", Metre, runs(&bare)),
+        of(Id::ParapetMortar, LevelTops, "Mortar to level the tops of parapets", Kilogram, mortar(&bare, rules)),
         of(Id::CopingOn, CopingOn, "Parapets to cover again", Metre, runs(&lifted)),
         of(Id::CopingMortar, CopingOn, "Mortar under coping stones", Kilogram, mortar(&stone, rules)),
         of(Id::CopingDpc, CopingOn, "Damp-proof course under coping stones", Metre, dpc(&stone, rules)),

@@ -10,26 +10,27 @@ use super::resin::{resin_total, topcoat_total};
 use super::working::{at_least, formula, line, measured, number, offcuts, result, rounded_up, rule, sum};
 use crate::geometry::ring::perimeter;
 use crate::geometry::segment::distance;
-use crate::model::shape::{Edge, Gutter};
+use crate::model::shape::Gutter;
 use crate::model::{Finish, Flashing, HoleForm, Length, LineId, Point, Products, Role, Roof, Rules};
 use crate::takeoff::layout::RoofLayout;
+use crate::takeoff::layout::edge_cuts::RoofEdgeCuts;
 use crate::takeoff::layout::flashings::{FlashedPlace, WallFlashing, parapets_against};
 use crate::takeoff::layout::shape::{HoleShape, Side};
 use crate::works::{WorkKind, Works};
 use rust_decimal::Decimal;
 
-/// All sundries. `laid[i]` is `roofs[i]`; `before` holds the lines of the roofs' areas, of resin and of topcoat.
+/// All sundries. `laid[i]` and `cuts[i]` are of `roofs[i]`; `before` holds the lines of the roofs' areas, of resin and of topcoat.
 pub fn lines(
     roofs: &[Roof],
-    laid: &[RoofLayout],
+    (laid, cuts): (&[RoofLayout], &[RoofEdgeCuts]),
     works: &Works,
     before: &[Line],
     rules: &Rules,
     products: &Products,
 ) -> (Vec<Line>, Vec<Need>) {
     let (mut lines, mut sizes) = (Vec::new(), Vec::new());
-    for (roof, layout) in roofs.iter().zip(laid) {
-        let of_roof = of_roof(roof, layout, works, rules);
+    for ((roof, layout), cuts) in roofs.iter().zip(laid).zip(cuts) {
+        let of_roof = of_roof(roof, (layout, cuts), works, rules);
         sizes.extend(sized_needs(roof, layout, &of_roof, rules, products));
         lines.extend(of_roof);
     }
@@ -64,7 +65,7 @@ fn sheet_needs(night: &Line, sheets: &[SheetsInTurn]) -> Vec<Need> {
     sheets.iter().filter_map(of_size).collect()
 }
 
-fn of_roof(roof: &Roof, layout: &RoofLayout, works: &Works, rules: &Rules) -> Vec<Line> {
+fn of_roof(roof: &Roof, (layout, cuts): (&RoofLayout, &RoofEdgeCuts), works: &Works, rules: &Rules) -> Vec<Line> {
     let name = Some(layout.shape.name.as_str());
     let index = layout.shape.index;
     let of = |id: LineId, work: WorkKind, item: &str, unit, working| line((id, work), item, name, unit, working);
@@ -83,13 +84,20 @@ fn of_roof(roof: &Roof, layout: &RoofLayout, works: &Works, rules: &Rules) -> Ve
             Unit::SquareMetre,
             ours(W::StripBoards, strip(roof, layout)),
         ),
+        of(
+            Id::StripFlashing,
+            W::FlashingOff,
+            "Old flashing to take out",
+            Unit::Metre,
+            ours(W::FlashingOff, old_flashing(layout)),
+        ),
         of(Id::BattenLength, W::EdgeBattens, "Edge batten", Unit::Metre, battens(layout, rules)),
         of(
             Id::BattenWaste,
             W::EdgeBattens,
             "Edge batten lost in cutting",
             Unit::Metre,
-            offcuts(result(&battens(layout, rules)), rules),
+            offcuts(result(&battens(layout, rules)), cuts.battens.more, rules),
         ),
         of(Id::BattenFixings, W::EdgeBattens, "Screws for edge battens", Unit::Each, batten_screws(layout, rules)),
         of(Id::FlashingLength, W::Flashing, "Lead flashing", Unit::Metre, lead),
@@ -100,7 +108,7 @@ fn of_roof(roof: &Roof, layout: &RoofLayout, works: &Works, rules: &Rules) -> Ve
             W::Flashing,
             "Sealant for the chase",
             Unit::Each,
-            sealant(chase, works.has_on(W::Strip, index), rules),
+            sealant(chase, works.has_on(W::FlashingOff, index), rules),
         ),
         of(Id::SealTemporary, W::TemporarySeal, "Temporary seal at the wall", Unit::Metre, temporary_seal(layout)),
         of(Id::GutterLength, W::GutterOn, "Gutter, off and on", Unit::Metre, gutter(roof, layout)),
@@ -228,15 +236,24 @@ fn strip(roof: &Roof, layout: &RoofLayout) -> Vec<Step> {
     let mut steps = vec![measured("roof, net of holes", area, Unit::SquareMetre)];
     let mut all = vec![area];
     for laid in &layout.box_gutters {
-        let old = roof.outline.edges.get(laid.side).is_some_and(Edge::has_old_gutter);
-        let (label, across) =
-            if old { ("old box gutter", laid.girth) } else { ("over the new box gutter", laid.width) };
+        let across = laid.stripped(roof);
+        let label = if laid.replaces_old(roof) { "old box gutter" } else { "over the new box gutter" };
         let (label, run) = (format!("{label} at {}", layout.shape.sides[laid.side].label), laid.run.metres());
         let text = format!("{label}: {} × {}", number(run, Unit::Metre), number(across.metres(), Unit::Metre));
         steps.push(formula(text, run * across.metres(), Unit::SquareMetre));
         all.push(run * across.metres());
     }
     steps.push(sum("", &all, Unit::SquareMetre));
+    steps
+}
+
+/// Where a new flashing is cut in an old one comes out, as long without its laps.
+fn old_flashing(layout: &RoofLayout) -> Vec<Step> {
+    let runs = || layout.flashings.iter().flat_map(|flashing| runs_of(flashing, layout));
+    let mut steps: Vec<Step> = runs().map(|(label, run, _)| measured(label, run.metres(), Unit::Metre)).collect();
+    if !steps.is_empty() {
+        steps.push(sum("", &runs().map(|(_, run, _)| run.metres()).collect::<Vec<_>>(), Unit::Metre));
+    }
     steps
 }
 

@@ -100,9 +100,16 @@ pub fn count(n: usize) -> Decimal {
     Decimal::from(n)
 }
 
-/// What is lost of a timber that so many metres are laid of: every edge ends in an offcut, and the short ones are of no use.
-pub fn offcuts(all: Decimal, rules: &Rules) -> Vec<Step> {
+/// What is lost of a timber that so many metres are laid of: every edge ends in an offcut, and the short ones are of no use. `more` is
+/// what whole lengths ask for besides.
+pub fn offcuts(all: Decimal, more: Decimal, rules: &Rules) -> Vec<Step> {
     let share = rules.batten_waste.normalize();
     let text = format!("{} × {share} ÷ 100", number(all, Unit::Metre));
-    vec![rule("batten_waste", format!("{share} %")), formula(text, all * share / Decimal::ONE_HUNDRED, Unit::Metre)]
+    let lost = all * share / Decimal::ONE_HUNDRED;
+    let mut steps = vec![rule("batten_waste", format!("{share} %")), formula(text, lost, Unit::Metre)];
+    if more > Decimal::ZERO {
+        steps.push(measured("more, so that whole lengths give the pieces", more, Unit::Metre));
+        steps.push(sum("", &[lost, more], Unit::Metre));
+    }
+    steps
 }

@@ -117,6 +117,7 @@ pub fn lay_deck_from(
         fixings: edge_fixings + field_fixings,
         edge_fixings,
         noggins,
+        blocks: 0,
         noggin: rules.noggin_section.thickness,
         pieces,
         boards: plan.boards as usize,
