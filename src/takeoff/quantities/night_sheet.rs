@@ -6,7 +6,7 @@
 
 use super::line::{Step, Unit};
 use super::working::{count, formula, measured, number, rule};
-use crate::geometry::region::{Region, bounds_of};
+use crate::geometry::region::Region;
 use crate::model::{Length, Point, Rules};
 use crate::takeoff::layout::shape::RoofShape;
 use rust_decimal::Decimal;
@@ -31,15 +31,19 @@ impl Sheets {
 
 /// The sheets of the size of which the least is bought, the fewest among equals; `None` where no size is known.
 pub fn cover(shape: &RoofShape, rules: &Rules, sold: &[(Length, Length)]) -> Option<Sheets> {
+    over(&Region::of_ring(&shape.ring()), rules, sold)
+}
+
+/// The same over what of a roof may lie open.
+pub fn over(open: &Region, rules: &Rules, sold: &[(Length, Length)]) -> Option<Sheets> {
     let both_ways = sold.iter().flat_map(|&(long, wide)| [(long, wide), (wide, long)]);
-    both_ways.filter_map(|lies| laid(shape, rules, lies)).min()
+    both_ways.filter_map(|lies| laid(open, rules, lies)).min()
 }
 
 /// So many sheets that lie one way round; `None` where one is no wider than its lap.
-fn laid(shape: &RoofShape, rules: &Rules, lies: (Length, Length)) -> Option<Sheets> {
+fn laid(open: &Region, rules: &Rules, lies: (Length, Length)) -> Option<Sheets> {
     let (margin, lap) = (rules.sheet_margin.as_mm(), rules.sheet_lap.as_mm());
-    let bounds = bounds_of(shape.ring())?;
-    let outline = Region::of_ring(&shape.ring());
+    let bounds = open.bounds()?;
     let pitch = (lies.0.as_mm() - lap, lies.1.as_mm() - lap);
     if pitch.0 <= 0 || pitch.1 <= 0 {
         return None;
@@ -52,7 +56,7 @@ fn laid(shape: &RoofShape, rules: &Rules, lies: (Length, Length)) -> Option<Shee
         let (x, y) = (bounds.least.x - margin + column * pitch.0, bounds.least.y - margin + row * pitch.1);
         let least = Point::new(x - margin, y - margin);
         let most = Point::new(x + lies.0.as_mm() + margin, y + lies.1.as_mm() + margin);
-        !outline.intersect(&Region::of_box(least, most)).is_empty()
+        !open.intersect(&Region::of_box(least, most)).is_empty()
     };
     let places = (0..columns).flat_map(|c| (0..rows).map(move |r| (c, r)));
     let count = i64::try_from(places.filter(|&(c, r)| needed(c, r)).count()).unwrap_or(i64::MAX);
@@ -61,21 +65,24 @@ fn laid(shape: &RoofShape, rules: &Rules, lies: (Length, Length)) -> Option<Shee
 
 /// The working of a roof's sheets.
 pub fn working(shape: &RoofShape, rules: &Rules, sold: &[(Length, Length)]) -> Vec<Step> {
-    let (Some(b), Some(sheets)) = (bounds_of(shape.ring()), cover(shape, rules, sold)) else { return Vec::new() };
+    working_over(&Region::of_ring(&shape.ring()), "the outline", rules, sold)
+}
+
+/// The working of the sheets over what of a roof may lie open, by what that is called.
+pub fn working_over(open: &Region, called: &str, rules: &Rules, sold: &[(Length, Length)]) -> Vec<Step> {
+    let (Some(b), Some(sheets)) = (open.bounds(), over(open, rules, sold)) else { return Vec::new() };
     let across = |from: i64, to: i64| Length::mm(to - from).metres();
     let (x, y) = (sheets.lies.0.metres(), sheets.lies.1.metres());
     let total = x * y * Decimal::from(sheets.count);
     let n = sheets.count;
     let text = format!("{n} × {} × {}", number(x, Unit::Metre), number(y, Unit::Metre));
     vec![
-        measured("across the outline", across(b.least.x, b.most.x), Unit::Metre),
-        measured("up the outline", across(b.least.y, b.most.y), Unit::Metre),
+        measured(format!("across {called}"), across(b.least.x, b.most.x), Unit::Metre),
+        measured(format!("up {called}"), across(b.least.y, b.most.y), Unit::Metre),
         rule("sheet_margin", rules.sheet_margin),
         rule("sheet_lap", rules.sheet_lap),
         measured("sizes of sheet that are sold", count(sold.len()), Unit::Each),
-        Step::Note(
-            "side by side, lapped, over the roof and its margin; of the size of which the least is bought".into(),
-        ),
+        Step::Note("side by side, lapped, over that and its margin; of the size of which the least is bought".into()),
         formula(text, total, Unit::SquareMetre),
     ]
 }

@@ -8,6 +8,7 @@ use super::line::{Line, Need, Step, Unit, pool, pooled_work, shares};
 use super::night_sheet;
 use super::resin::{resin_total, topcoat_total};
 use super::working::{at_least, formula, line, measured, number, offcuts, result, rounded_up, rule, sum};
+use crate::geometry::region::Region;
 use crate::geometry::ring::perimeter;
 use crate::geometry::segment::distance;
 use crate::model::shape::{Edge, Gutter};
@@ -81,6 +82,13 @@ fn of_roof(roof: &Roof, layout: &RoofLayout, works: &Works, rules: &Rules, produ
         of(Id::GutterLength, W::GutterOn, "Gutter, off and on", Unit::Metre, gutter(roof, layout)),
         of(Id::GutterBrackets, W::GutterOn, "Gutter brackets", Unit::Each, brackets(roof, layout, rules)),
         of(
+            Id::GutterFixings,
+            W::GutterOn,
+            "Screws for gutter brackets",
+            Unit::Each,
+            bracket_screws(roof, layout, rules),
+        ),
+        of(
             Id::GutterDownpipe,
             W::GutterOn,
             "Downpipe to lengthen",
@@ -88,6 +96,13 @@ fn of_roof(roof: &Roof, layout: &RoofLayout, works: &Works, rules: &Rules, produ
             raised_pipes(layout, rules, Unit::Metre),
         ),
         of(Id::GutterSockets, W::GutterOn, "Sockets with clips", Unit::Each, raised_pipes(layout, rules, Unit::Each)),
+        of(
+            Id::GutterClipFixings,
+            W::GutterOn,
+            "Screws and plugs for clips",
+            Unit::Each,
+            screwed("clips", &raised_pipes(layout, rules, Unit::Each), rules),
+        ),
         of(Id::PipeCollars, W::PipeCollar, "Pipe collars", Unit::Each, collars(layout)),
         of(Id::RoofOutlets, W::RoofOutlet, "Roof outlets", Unit::Each, outlets(roof)),
         of(Id::RoofOverflows, W::Overflow, "Overflows", Unit::Each, overflows(roof)),
@@ -96,7 +111,7 @@ fn of_roof(roof: &Roof, layout: &RoofLayout, works: &Works, rules: &Rules, produ
             W::Protect,
             "Sheeting for the night",
             Unit::SquareMetre,
-            night_sheet::working(&layout.shape, rules, &products.sheets),
+            night_sheet::working_over(&open_for_the_night(roof, layout), "what lies open", rules, &products.sheets),
         ),
         of(Id::SheetFloor, W::Protect, "Sheeting for the ground", Unit::SquareMetre, floor_sheet(layout, rules)),
     ]
@@ -389,6 +404,21 @@ fn brackets(roof: &Roof, layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
     steps
 }
 
+fn bracket_screws(roof: &Roof, layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
+    screwed("brackets", &brackets(roof, layout, rules), rules)
+}
+
+/// So many screws in each of what was counted.
+fn screwed(what: &str, counted: &[Step], rules: &Rules) -> Vec<Step> {
+    let n = result(counted);
+    let text = format!("{} × {}", n.normalize(), rules.bracket_fixing);
+    vec![
+        measured(what, n, Unit::Each),
+        rule("bracket_fixing", rules.bracket_fixing),
+        formula(text, n * Decimal::from(rules.bracket_fixing), Unit::Each),
+    ]
+}
+
 /// Downpipes of gutters that come up with the roof, one to a gutter: how far each comes up, or (each) how many there are.
 fn raised_pipes(layout: &RoofLayout, rules: &Rules, unit: Unit) -> Vec<Step> {
     let of = |by: Length| if unit == Unit::Each { Decimal::ONE } else { by.metres() };
@@ -433,6 +463,21 @@ fn overflows(roof: &Roof) -> Vec<Step> {
     let count = steps.len();
     steps.push(sum("", &vec![Decimal::ONE; count], Unit::Each));
     steps
+}
+
+/// What lies open while a roof is laid: the roof, and what is uncovered up the slope of a roof above, as far as its courses come off.
+fn open_for_the_night(roof: &Roof, layout: &RoofLayout) -> Region {
+    let tied = roof.outline.edges.iter().zip(&layout.shape.sides);
+    let opening = |(edge, side): (&Edge, &Side)| {
+        let tiles = edge.under.as_ref()?;
+        let up = tiles.gauge.as_mm() * i64::from(tiles.courses);
+        let (along, run) = (side.to.x - side.from.x, distance(side.from, side.to).as_mm().max(1));
+        let out = Point::new((side.to.y - side.from.y) * up / run, -along * up / run);
+        let beyond = |p: Point| Point::new(p.x + out.x, p.y + out.y);
+        Some(vec![side.from, beyond(side.from), beyond(side.to), side.to])
+    };
+    let rings: Vec<Vec<Point>> = std::iter::once(layout.shape.ring()).chain(tied.filter_map(opening)).collect();
+    Region::of_rings(rings.iter().map(Vec::as_slice))
 }
 
 /// A strip on the ground along every edge that is open to the air.
@@ -521,13 +566,15 @@ fn cups(rules: &Rules) -> Vec<Step> {
 // ---- Needs -------------------------------------------------------------------------------------------------------
 
 /// The role that each line is bought as; those of one role stand together.
-const BOUGHT_AS: [(LineId, Role); 15] = [
+const BOUGHT_AS: [(LineId, Role); 17] = [
     (LineId::BattenLength, Role::EdgeBatten),
     (LineId::BattenWaste, Role::EdgeBatten),
     (LineId::BattenFixings, Role::FramingFixings),
     (LineId::FlashingWedges, Role::FlashingWedge),
     (LineId::FlashingSealant, Role::FlashingSealant),
     (LineId::SealTemporary, Role::TemporarySeal),
+    (LineId::GutterFixings, Role::BracketFixings),
+    (LineId::GutterClipFixings, Role::MasonryFixings),
     (LineId::GutterDownpipe, Role::Downpipe),
     (LineId::GutterSockets, Role::DownpipeSocket),
     (LineId::SheetFloor, Role::FloorSheet),
@@ -572,7 +619,9 @@ fn sized_needs(roof: &Roof, layout: &RoofLayout, of_roof: &[Line], rules: &Rules
     }
     // The night sheet goes from roof to roof only where they are worked one by one, so all are bought.
     let sheet = of_roof.iter().find(|l| l.id == LineId::SheetNight);
-    if let (Some(line), Some(sheets)) = (sheet, night_sheet::cover(&layout.shape, rules, &products.sheets)) {
+    if let (Some(line), Some(sheets)) =
+        (sheet, night_sheet::over(&open_for_the_night(roof, layout), rules, &products.sheets))
+    {
         needs.extend(need(&Role::NightSheet, LineId::SheetNight, sheets.size(), line.quantity));
     }
     for (gutter, side) in gutters(roof, layout).filter(|_| rules.bracket_spacing > Length::ZERO) {
