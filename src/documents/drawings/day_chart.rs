@@ -91,7 +91,9 @@ pub fn in_words(timetable: &Timetable<'_>) -> String {
         many => format!(" Days {} are return visits.", wording::list(many)),
     };
     let waits: Vec<String> = timetable.waiting().map(|day| day.to_string()).collect();
+    // Beside a return visit nobody asks why a day stands alone.
     let waits = match waits.as_slice() {
+        _ if !again.is_empty() => String::new(),
         [] => String::new(),
         [day] => format!(" What is done on day {day} waits until the topcoat under it bears a foot."),
         many => format!(" What is done on days {} waits until the topcoat under it bears a foot.", wording::list(many)),
