@@ -864,7 +864,7 @@ fn a_joist_that_wants_less_than_a_firring_takes_is_packed_and_it_is_said() {
     assert_eq!(depths(&rules()), [15, 25, 35, 45]);
     assert_eq!(depths(&Rules { firring_toe: mm(0), ..rules() }), [5, 15, 25, 35, 45]);
     let (lines, _) = fall_lines(&shape(&r), &r, &rules(), &firrings(&shape(&r), &r, &rules(), None));
-    let said = "1 joist wants less than firring_toe 6 mm and takes none: packed or planed on site";
+    let said = "1 joist wants less than firring_toe 6 mm and takes none: packed up on site";
     assert!(lines[0].working.contains(&Step::Note(said.into())), "{:?}", lines[0].working);
 }
 

@@ -1,9 +1,12 @@
 //! Sheets for the night: by the roof's shape and the sizes that are sold.
 
+use crate::demo;
+use crate::falls::words;
 use crate::support::{at, mm, rectangle, roof};
 use crate::works::every_job;
 use rust_decimal::Decimal;
 use std::collections::BTreeMap;
+use wetout::documents::DocumentKind;
 use wetout::model::{Area, Finish, Length, Role, Roof, Rules};
 use wetout::takeoff::layout::shape::lay_out;
 use wetout::takeoff::quantities::night_sheet::{Sheets, cover};
@@ -31,6 +34,21 @@ fn a_sheet_lies_whichever_way_round_takes_fewer() {
     // 4 × 7.5 m with its margin: one of 6 × 8 m, turned.
     let turned = sheets(&rectangle(2000, 5500), &BOTH[1..]);
     assert_eq!((turned.count, turned.lies), (1, (mm(6000), mm(8000))));
+}
+
+/// Four courses of slates come off above the dormer, 0.8 m of the slope: with a metre all round the sheet reaches over them, and
+/// one of 4 × 5 m no longer does.
+#[test]
+fn the_sheet_reaches_over_what_is_opened_up_the_slope() {
+    let dormer = demo::work(&demo::request("dormer"));
+    let line = dormer.take_off.lines.iter().find(|l| l.id == "sheet.night").unwrap();
+    assert_eq!(line.quantity, Decimal::from(2 * 4 * 5));
+    let method = words(&dormer, DocumentKind::Method);
+    let at = |said: &str| method.find(said).unwrap_or_else(|| panic!("{said}: {method}"));
+    assert!(at("and the night sheet over it") < at("Opening up the slope, before you leave"), "{method}");
+    assert!(at("Opening up the slope, before you leave") < at("Opening up the slope sheeted: signed"));
+    let kitchen = words(&demo::work(&demo::request("kitchen-extension")), DocumentKind::Method);
+    assert!(!kitchen.contains("pening up the slope"), "{kitchen}");
 }
 
 /// An L of 12 × 12 m with arms 3 m wide: in the notch, 9 × 9 m, lies no sheet.

@@ -7,12 +7,14 @@ use crate::demo::{self, Demo, KINDS};
 use crate::edges::documents;
 use crate::replay::{old_roofs, roofs, workings};
 use crate::support::{asked, mm};
+use wetout::documents::method::day_card;
 use wetout::documents::{DocumentKind, Overrides, describe};
 use wetout::estimate::lay_out;
 use wetout::job_file::{load, render};
-use wetout::model::Area;
+use wetout::model::{Area, Mass};
 use wetout::pricing::price;
 use wetout::programme::plan;
+use wetout::programme::pots::PotCoat;
 use wetout::takeoff::Line;
 use wetout::takeoff::layout::patches::square_of;
 use wetout::works::WorkKind;
@@ -36,6 +38,9 @@ fn the_demo_takes_what_its_patches_and_its_face_come_to_by_hand() {
     let at_edge = (0.90 + 0.10) * 0.15;
     near(takes("patch.ground"), 0.95 * 0.80 + 1.25 * 0.85 + at_edge);
     let mat = 0.80 * 0.65 + 0.90 * 0.75 + 1.10 * 0.70 + 1.20 * 0.80;
+    near(takes("patch.cleaner"), (0.95 * 0.80 + 1.25 * 0.85 + at_edge) * 0.08);
+    // Holes from 0.60 to 4.10 m along the front, with a metre all round: 5.5 m, more than one sheet of 4 × 5 m reaches.
+    near(takes("sheet.night"), 2.0 * 4.0 * 5.0);
     near(takes("patch.mat"), mat);
     near(takes("laminate.resin"), mat * 0.45 * 3.0);
     near(takes("seal.resin"), (0.60 * 0.45 + 0.90 * 0.50) * 0.15);
@@ -56,7 +61,7 @@ fn nothing_of_a_new_roof_is_promised_bought_or_told_where_the_laminate_stays() {
     assert!(demo.take_off.roofs.is_empty() && demo.take_off.profiles.is_empty());
     for line in demo.pricing.orders.iter().flat_map(|o| &o.lines) {
         let role = line.role.to_string();
-        let new = ["trim.", "corner.", "closure.", "batten.", "timber.firring", "flashing.", "bracket.", "sheet.night"];
+        let new = ["trim.", "corner.", "closure.", "batten.", "timber.firring", "flashing.", "bracket."];
         assert!(!new.iter().any(|word| role.starts_with(word)), "{role} is bought");
     }
     let words = |kind: DocumentKind| describe(kind, &demo.worked(), &Overrides::default()).unwrap();
@@ -165,13 +170,52 @@ fn a_repair_that_is_short_is_seen() {
 fn the_crew_of_an_old_roof_leaves_it_dry_knows_each_place_and_washes_before_it_grinds() {
     let method = documents(&demo_job())[1].clone();
     let at = |words: &str| method.find(words).unwrap_or_else(|| panic!("{words}: {method}"));
-    assert!(at("washed, rinsed and dry first") < at("Grind the face round the hole"), "{method}");
+    // No water runs into an open hole, and neither dirt nor wax is ground in.
+    assert!(at("wash with cleaner what will be ground") < at("Cut out to sound laminate"), "{method}");
+    assert!(at("Cut out to sound laminate") < at("Grind the face round the hole"), "{method}");
+    let tools = &method[at("Hammer or coin to tap with")..at("Sheet what stands below")];
+    for used in ["warm-air blower", "night sheet", "plug for the gutter", "preservative and brush"] {
+        assert!(tools.contains(used), "{used}: {tools}");
+    }
+    assert!(at("Cleaner for what is ground:") < at("Hammer or coin to tap with"), "{method}");
+    assert!(!method.contains("ie coat"), "no tie coat is laid: {method}");
     // 900 mm along the drip, an end lap of 50 mm at either end.
     assert!(at("half on the roof, half up or over. P2, 1.00 m.") < at("First layer: resin on"), "{method}");
     assert!(at("Way off chosen and marked") < at("Roll the rest towards the way off"), "{method}");
     for goods in ["Boards for patches:", "Noggins for patches:", "boards of patches:"] {
         at(goods);
     }
+}
+
+/// The square metre that is coated first is of the same topcoat, mixed on its day in a pot of its own, and no second waxed coat
+/// comes on it.
+#[test]
+fn the_square_metre_coated_first_has_its_own_pot_and_is_not_coated_twice() {
+    let demo = demo_job();
+    let pots = &demo.programme.pots.as_ref().unwrap().topcoat;
+    let first = &pots[0];
+    assert_eq!(first.parts[0].coat, Some(PotCoat::Trial));
+    let (near, kg) = (
+        |a: f64, b: f64| assert!((a - b).abs() < 1e-3, "{a} is not {b}"),
+        |m: Mass| m.as_kg().to_string().parse::<f64>().unwrap(),
+    );
+    near(kg(first.resin), 0.55);
+    let all: f64 = pots.iter().map(|pot| kg(pot.resin)).sum();
+    near(all, line(&demo, "topcoat.mass").quantity.to_string().parse().unwrap());
+    let [_, method] = documents(&demo);
+    let at = |words: &str| method.find(words).unwrap_or_else(|| panic!("{words}: {method}"));
+    assert!(at("One even coat") < at("The square metre coated first stays: its rim abraded dull"));
+    at("No second waxed coat without abrading.");
+    // It is mixed on the day on which the roof is cleaned, and on no other.
+    let words = wetout::documents::words::Words::new(&Overrides::default()).unwrap();
+    let on: Vec<u32> = (demo.programme.days.iter())
+        .filter(|day| {
+            let card = day_card::document(day, &demo.worked(), &words).unwrap();
+            crate::drawings::text_of(&card).contains("quare metre coated first")
+        })
+        .map(|day| day.number)
+        .collect();
+    assert_eq!(on, [1]);
 }
 
 /// Patches are wet when they are signed, and a fresh coat carries nobody: what is tapped is tapped between the two.

@@ -274,9 +274,29 @@ fn in_the_cold_the_topcoat_takes_a_second_visit_of_half_a_day_at_least() {
     assert_eq!(p.days.iter().map(|d| d.visit).collect::<Vec<_>>(), [1, 2]);
     // Half a day of two is 8 h: 0.8 of topcoat, 2 of set-up, the rest stood through.
     assert_eq!((p.days[1].standing, p.days[1].paid_hours()), (d("5.2"), d("8")));
-    assert!(warnings_told(&p).iter().any(|w| w.contains("second visit")));
+    assert!(
+        warnings_told(&p).iter().any(|w| w.contains("topcoat not before day 2, and only when a coin leaves no mark"))
+    );
     job.conditions.air = between("15", "18");
     assert_eq!(planned(&job, &rules(), &take_off, 2).days.len(), 1, "15 °C itself is warm enough");
+}
+
+/// Where the topcoat follows on the next working day nobody comes again, and no half day is paid for it; over a weekend neither.
+/// Over a day on which nobody works the crew comes back.
+#[test]
+fn a_topcoat_on_the_next_working_day_is_no_second_visit() {
+    let mut job = job();
+    job.conditions.air = between("8", "12");
+    let take_off = taken(&job, &rules());
+    for (start, standing) in [(date!(2027 - 01 - 18), d("0")), (date!(2027 - 01 - 22), d("0"))] {
+        job.start = Some(start);
+        let p = planned(&job, &rules(), &take_off, 2);
+        assert_eq!((p.days.len(), p.days[1].standing), (2, standing), "{start}");
+        assert!(!p.timetable().is_return(2), "{start}");
+    }
+    job.start = None;
+    let p = planned(&job, &rules(), &take_off, 2);
+    assert!(p.timetable().is_return(2) && p.days[1].standing > d("0"));
 }
 
 #[test]
@@ -374,13 +394,20 @@ fn a_flashing_waits_until_the_topcoat_under_it_is_hard_and_a_gutter_does_not() {
     let long = of("smooth", "16", &Rules { cure_hours: d("4"), ..rules.clone() });
     assert_eq!(days_of(&long)[1..], [vec![(flashing, d("1.05"))]], "{:?}", days_of(&long));
     assert_eq!(long.days.iter().map(|d| d.standing).collect::<Vec<_>>(), [d("8"), Decimal::ZERO]);
-    // In the cold nothing hardens while the crew waits; a second visit of two days is half a day, 8 h, at least:
-    // 2 and 0.8 and 1.2 on the first, 2 and 1.05 on the second, and the rest of 8 stood through.
+    // In the cold nothing hardens while the crew waits. The days follow one another: nobody comes again, and no half day is paid.
     let cold = of("smooth", "10", &rules);
     assert_eq!(cold.days.iter().map(|d| d.visit).collect::<Vec<_>>(), [1, 2, 2]);
     assert_eq!(days_of(&cold)[2], [(flashing, d("1.05"))]);
-    assert_eq!(cold.days.iter().map(|d| d.standing).collect::<Vec<_>>(), [Decimal::ZERO, Decimal::ZERO, d("0.95")]);
-    let short = of("smooth", "10", &Rules { hours_gutter: Decimal::ZERO, hours_lead: d("0.1"), ..rules.clone() });
+    assert_eq!(cold.days.iter().map(|d| d.standing).collect::<Vec<_>>(), [Decimal::ZERO; 3]);
+    // Without dates they are a second visit, of half a day, 8 h, at least: 2 and 0.8 and 1.2 on the first, 2 and 1.05 on the second,
+    // and the rest of 8 stood through.
+    let undated = |rules: &Rules| {
+        let job = Job { start: None, ..job_at_a_wall("smooth", "10") };
+        planned(&job, rules, &taken(&job, rules), 2)
+    };
+    let again: Vec<Decimal> = undated(&rules).days.iter().map(|d| d.standing).collect();
+    assert_eq!(again, [Decimal::ZERO, Decimal::ZERO, d("0.95")]);
+    let short = undated(&Rules { hours_gutter: Decimal::ZERO, hours_lead: d("0.1"), ..rules.clone() });
     assert_eq!(
         short.days.iter().skip(1).map(wetout::programme::Day::paid_hours).collect::<Vec<_>>(),
         [d("2.8"), d("5.2")]

@@ -126,8 +126,8 @@ fn every_note_warning_and_reason_that_there_is_has_words_of_its_own() {
             strips: vec![strips(0, &["1"]), strips(1, &["3", "4a"])],
         },
         SiteWarning::StaysOpen { first_day: 1, day: 2, roof: text("Porch"), strips: Vec::new() },
-        SiteWarning::SecondVisit { below: d(15), last: false },
-        SiteWarning::SecondVisit { below: d(15), last: true },
+        SiteWarning::SecondVisit { day: 4, below: d(15), last: false },
+        SiteWarning::SecondVisit { day: 4, below: d(15), last: true },
         SiteWarning::StartMoved { from: date!(2027 - 01 - 30), to: date!(2027 - 02 - 01) },
         SiteWarning::StaleLaminate { hours: d(144), most: d(72) },
     ];

@@ -311,7 +311,7 @@ fn the_program_finds_the_list_and_tells_the_firm() {
 #[test]
 fn an_order_of_which_all_stands_in_the_van_is_none() {
     let needs = "timber.noggin, size: 3.6 m\nbandage.75\nbandage.150\ndisc.abrasive\nfixings.deck\nfixings.framing\ncleaner\nacetone\nsheet.floor\n\
-                 board.osb3-18\nresin\ntopcoat.light-grey\nmat.450\ncatalyst\nsleeve.roller\nbrush\nbucket\ncup.catalyst\ngloves";
+                 board.osb3-18\nresin\ntopcoat.light-grey\nmat.450\ncatalyst\nsleeve.roller\nbrush\nbucket\ncup.catalyst\ngloves\npreservative\nsheet.night, size: 5 m";
     let lines: String = needs.lines().map(|role| format!("  - {{role: {role}, amount: 9900, batch: Z}}\n")).collect();
     let desk = desk("stock-all", &lines);
     let told = refused(&desk, &["order", "JOB"], 2);

@@ -302,9 +302,47 @@ fn a_gutter_that_comes_up_with_its_roof_has_its_downpipe_lengthened() {
     };
     let without = of(warm, "rules: {hours_downpipe: 0 h each}\n");
     assert_eq!(last(&raised) - last(&without), raised.loaded.rules.hours_downpipe);
+    // 5.0 m of gutter hangs on six brackets, two screws in each; one clip, with two into plugs.
+    let each = |id: &str| quantity(id).map(|n| n.to_string());
+    assert_eq!(each("gutter.fixings"), quantity("gutter.brackets").map(|n| (n * Decimal::TWO).to_string()));
+    assert_eq!(each("gutter.clip.fixings").as_deref(), Some("2"));
+    assert_eq!(
+        (ordered(&raised.pricing, "fixings.bracket").len(), ordered(&raised.pricing, "fixings.masonry").len()),
+        (1, 1)
+    );
+    assert_eq!(
+        (ordered(&flat.pricing, "fixings.bracket").len(), ordered(&flat.pricing, "fixings.masonry").len()),
+        (1, 0)
+    );
+    let told = words(&raised, DocumentKind::Method);
+    assert!(told.contains("Screws for gutter brackets") && told.contains("clip with 2 screws into plugs"), "{told}");
     assert!(words(&raised, DocumentKind::Quote).contains("lengthen its downpipe"));
     assert!(words(&raised, DocumentKind::Method).contains("front 202 mm. Lengthen each downpipe"));
     assert!(!words(&flat, DocumentKind::Method).contains("Lengthen each downpipe"));
+}
+
+/// Where treated timber is bought its cut ends are brushed: told, listed among the tools and on the order; elsewhere none of it. A
+/// litre does 200 m: the timber is worked again from the order's needs.
+#[test]
+fn preservative_is_bought_and_told_where_treated_timber_is_cut() {
+    let (mut with, mut without) = (0, 0);
+    for (name, job) in every_job() {
+        let metres: Decimal = (job.take_off.needs.iter())
+            .filter_map(|n| match n.role.to_string().as_str() {
+                "timber.firring" | "batten.edge" | "timber.noggin" | "timber.edge" => Some(n.quantity),
+                sawn if sawn.starts_with("sawn.") => Some(n.quantity * n.size?.metres()),
+                _ => None,
+            })
+            .sum();
+        let line = job.take_off.lines.iter().find(|l| l.id == "preservative").map(|l| l.quantity);
+        let brushed = metres > Decimal::ZERO;
+        assert_eq!(line, brushed.then(|| metres / job.loaded.rules.preservative_per), "{name}");
+        let told = words(&job, DocumentKind::Method);
+        assert_eq!(told.contains("brushed with preservative"), brushed, "{name}");
+        assert_eq!(told.contains("preservative and brush"), brushed, "{name}");
+        *(if brushed { &mut with } else { &mut without }) += 1;
+    }
+    assert!(with > 5, "{with} {without}");
 }
 
 /// Between the first coat and the one over the aggregate all of the flat is abraded: 18 m2, a disc for each 6.

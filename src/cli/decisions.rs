@@ -80,6 +80,7 @@ fn of_warning(warned: Warned) -> Decision {
         | Warned::CutPlan
         | Warned::ShortTrim
         | Warned::PatchEdge
+        | Warned::NightStep
         | Warned::OldLaminate => Decision::Building,
         Warned::Start | Warned::Dates | Warned::Delivery => Decision::Days,
         Warned::OldPrices

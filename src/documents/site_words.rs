@@ -271,7 +271,7 @@ pub fn warning(words: &Words, warning: &SiteWarning) -> Result<String, Vec<Probl
     let reason = check.map(|c| weather_reason(words, c)).transpose()?;
     let dose = if let NoDose(outside) = warning { Some(outside) } else { None };
     let open = if let StaysOpen { roof, strips, .. } = warning { Some((roof, strips)) } else { None };
-    let again = if let SecondVisit { below, last } = warning { Some((below, *last)) } else { None };
+    let again = if let SecondVisit { day, below, last } = warning { Some((below, *last, *day)) } else { None };
     let (from, to) = if let StartMoved { from, to } = warning { (Some(from), Some(to)) } else { (None, None) };
     let age = if let StaleLaminate { hours, most } = warning { Some((hours, most)) } else { None };
     let mut v = Vocabulary::default();
@@ -281,7 +281,7 @@ pub fn warning(words: &Words, warning: &SiteWarning) -> Result<String, Vec<Probl
         .yes("stays_open", open.is_some())
         .yes("stop", *warning == OpenByStrips)
         .yes("second_visit", again.is_some())
-        .yes("last", again.is_some_and(|(_, last)| last))
+        .yes("last", again.is_some_and(|(_, last, _)| last))
         .yes("start_moved", from.is_some())
         .maybe("measured", check.map(|c| wording::capital(c.measured.words())))
         .maybe("verdict", check.map(|c| c.verdict.word()))
@@ -292,7 +292,8 @@ pub fn warning(words: &Words, warning: &SiteWarning) -> Result<String, Vec<Probl
         .maybe("roof", open.map(|(roof, _)| roof))
         .maybe("strip", open.map(|(_, of_roof)| strips(of_roof)).filter(|words| !words.is_empty()))
         .yes("several_strips", open.is_some_and(|(_, of_roof)| are_several(of_roof)))
-        .maybe("below", again.map(|(t, _)| wording::number(*t)))
+        .maybe("below", again.map(|(t, ..)| wording::number(*t)))
+        .maybe("topcoat_day", again.map(|(.., day)| day.to_string()))
         .maybe("start_from", from.map(ToString::to_string))
         .maybe("start_to", to.map(ToString::to_string))
         .maybe("hours", age.map(|a| wording::number(*a.0)))

@@ -76,10 +76,12 @@ pub fn square_metres(a: Area) -> String {
     format!("{:.1} m²", round(a.square_metres(), 1))
 }
 
-/// `12.4`, `0.03`: kilograms without their unit, for a column of them; always with a decimal, a second where one would be nothing.
+/// `12.4`, `< 0.1`: kilograms without their unit, for a column of them; always with one decimal.
 pub fn kilograms_bare(kg: Decimal) -> String {
-    let places = (1..=3).find(|places| !round(kg, *places).is_zero()).unwrap_or(1);
-    written_out(kg, places)
+    match round(kg, 1).is_zero() && !kg.is_zero() {
+        true => "< 0.1".to_owned(),
+        false => written_out(kg, 1),
+    }
 }
 
 /// `3.50`: a number to so many places, halves up, all of them written, so that a column of them is one.

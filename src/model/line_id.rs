@@ -243,6 +243,8 @@ line_ids! {
     PatchGround = "patch.ground";
     /// Discs for that.
     PatchDiscs = "patch.discs";
+    /// Cleaner for what is ground.
+    PatchCleaner = "patch.cleaner";
     /// Pieces of board let in under them.
     PatchBoardPieces = "patch.board.pieces";
     /// Whole boards that those are cut from.
@@ -289,10 +291,16 @@ line_ids! {
     GutterLength = "gutter.length";
     /// Gutter brackets.
     GutterBrackets = "gutter.brackets";
+    /// Screws of those.
+    GutterFixings = "gutter.fixings";
     /// Pipe between a gutter that comes up with the roof and its downpipe.
     GutterDownpipe = "gutter.downpipe";
     /// The socket of each such pipe, with its clip.
     GutterSockets = "gutter.sockets";
+    /// Screws with plugs for those clips.
+    GutterClipFixings = "gutter.clip.fixings";
+    /// Preservative for the cut ends of treated timber.
+    Preservative = "preservative";
     /// Sheeting for the night.
     SheetNight = "sheet.night";
     /// Sheeting for the ground.

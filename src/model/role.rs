@@ -193,6 +193,10 @@ pub enum Role {
     TimberFixings,
     /// `fixings.framing`.
     FramingFixings,
+    /// `preservative`: for the cut ends of treated timber.
+    Preservative,
+    /// `fixings.bracket`.
+    BracketFixings,
     /// `own.<key>`: bought for one job alone.
     Own(String),
 }
@@ -226,7 +230,7 @@ use RoleGroup::{
 };
 
 /// Every role, in the order in which the order lists them. [`Role::place`] gives a role's row.
-pub const ROLES: [RoleFacts; 74] = [
+pub const ROLES: [RoleFacts; 76] = [
     role("board.*", Unit::Each, BoardsAndTimber, "deck boards, by the key of the job file: board.osb3-18"),
     role(
         "insulation.*",
@@ -345,6 +349,8 @@ pub const ROLES: [RoleFacts; 74] = [
     role("nails.hanger", Unit::Each, FixingsAndAdhesive, "square twist nails for joist hangers"),
     role("tape.vapour", Unit::Metre, BoardsAndTimber, "tape that seals laps and edges of a vapour layer"),
     role("tie.strap", Unit::Each, FixingsAndAdhesive, "straps that hold slates which cannot be nailed"),
+    role("preservative", Unit::Litre, ToolsAndSundries, "preservative for the cut ends of treated timber"),
+    role("fixings.bracket", Unit::Each, FixingsAndAdhesive, "screws for gutter brackets"),
     role("own.*", Unit::Each, ForThisJob, "what a job asks for by name under `order_lines`: own.fascia-225"),
 ];
 
@@ -451,6 +457,8 @@ impl Role {
             TieStrap,
             TimberFixings,
             FramingFixings,
+            Preservative,
+            BracketFixings,
         ];
         trims.into_iter().chain(rest)
     }
@@ -531,7 +539,9 @@ impl Role {
             Role::HangerNails => 70,
             Role::VapourTape => 71,
             Role::TieStrap => 72,
-            Role::Own(_) => 73,
+            Role::Preservative => 73,
+            Role::BracketFixings => 74,
+            Role::Own(_) => 75,
         }
     }
 

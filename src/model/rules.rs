@@ -179,7 +179,7 @@ macro_rules! for_each_rule {
             firring_group: Length = mm(50), whole(0, 300), "mm", "firrings whose lengths differ by no more than this are one size, the longest (common practice, no source)", because "more is timber bought to be cut off";
             firring_step: Length = mm(5), whole(0, 20), "mm", "firrings whose depths at either end differ by no more than this are one size, the deepest (common practice, no source)", because "more is a hump that water stands behind";
             firring_least: Length = mm(300), whole(0, 600), "mm", "no firring is ordered shorter than this: a shorter one goes on at its taper, and what is over is cut off at the thin end (common practice, no source)", because "more is timber bought to be cut off";
-            firring_toe: Length = mm(6), whole(0, 30), "mm", "no firring is thinner than this: tapered ones are all so much deeper, and a joist that wants less of a level one is packed or planed on site (common practice, no source)", because "more is a step that packing does not make up";
+            firring_toe: Length = mm(6), whole(0, 30), "mm", "no firring is thinner than this: tapered ones are all so much deeper, and a joist that wants less of a level one is packed up on site (common practice, no source)", because "more is a step that packing does not make up";
             firring_block: Length = mm(150), whole(0, 600), "mm", "firrings deeper than this are held upright by rows of blocking between them, of the noggins' timber (common practice, no source)", because "deeper is no firring but a joist of its own";
             firring_block_spacing: Length = mm(1200), whole(300, 3000), "mm", "how far apart those rows are at most, from the edge where the firrings are deepest (common practice, no source)", because "nearer is no room to nail, and further holds nothing upright";
             // Deck
@@ -300,6 +300,8 @@ macro_rules! for_each_rule {
             gloves_least: u32 = 4, whole(0, 100), "pairs", "fewest pairs of gloves: two for each of two people";
             floor_sheet: Length = mm(2000), whole(500, 6000), "mm", "width of sheeting on the ground along open edges";
             bracket_spacing: Length = mm(1000), whole(300, 1500), "mm", "most between gutter brackets";
+            bracket_fixing: u32 = 2, whole(1, 6), "each", "screws in each gutter bracket, and in each new clip of a downpipe (common practice, no source)";
+            preservative_per: Decimal = dec(200, 0), whole(10, 1000), "m of timber per litre", "treated timber whose cut ends one litre of preservative does (common practice, no source)";
             downpipe_slack: Length = mm(40), whole(0, 300), "mm", "a gutter that comes up with the roof by more than this has its downpipe lengthened (common practice, no source)", because "no pipe hangs so far into its outlet";
             gutter_bearer: Length = mm(400), whole(100, 900), "mm", "most between the bearers under the sole of a box gutter (common practice, no source)", because "a sole that gives between its bearers holds water";
             gutter_fillet: Length = mm(50), whole(15, 150), "mm", "size of the fillet in the inner corners of a box gutter (common practice, no source)";

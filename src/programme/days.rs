@@ -8,6 +8,7 @@ use super::between::{Closing, CoatPart, Due, FinishPart};
 use super::calendar;
 use super::sections::{OpenSection, sections};
 use super::stops::{OpenGroup, Stop, stops};
+use super::timetable;
 use super::{Day, Labour, LabourPart, Operation, SiteWarning};
 use crate::model::job::By;
 use crate::model::{Area, Job, Length, Rules};
@@ -76,8 +77,8 @@ impl Planning<'_> {
         let groups = self.close_each_day(&mut site, &mut closing, &mut spent, how, &mut warnings);
         let stops = stops(&groups, sections, self.take_off);
         warnings.extend(stops.iter().filter(|stop| stop.first_day < stop.day).map(stays_open));
-        // Where all of it lies open overnight, nothing is closed the same day.
-        let closed = stops.iter().any(|stop| stop.first_day == stop.day);
+        // Where a part lies open overnight, no line may say that nothing does.
+        let closed = !stops.is_empty() && stops.iter().all(|stop| stop.first_day == stop.day);
         warnings.extend(closed.then_some(SiteWarning::OpenByStrips));
         for (i, w) in work.iter().enumerate().filter(|(_, w)| is_on_old(w)) {
             site.fill(i, w.hours);
@@ -251,8 +252,12 @@ impl<'a> SiteDays<'a> {
         self.left -= standing;
     }
 
-    /// A second visit is paid as half a day at least.
+    /// A second visit is paid as half a day at least. What follows on the next working day is no other visit.
     fn fill_half_day(&mut self, rules: &Rules) {
+        let mut pairs = self.days.iter().zip(self.days.iter().skip(1));
+        if !pairs.any(|(before, day)| day.visit == 2 && timetable::comes_back(before, day)) {
+            return;
+        }
         let half = rules.day_hours * self.crew / Decimal::TWO;
         let paid: Decimal = self.days.iter().filter(|d| d.visit == 2).map(Day::paid_hours).sum();
         if let Some(day) = self.days.last_mut().filter(|d| d.visit == 2) {
@@ -581,10 +586,12 @@ fn topcoat(
     } else {
         if site.cold {
             site.visit = 2;
-            let last = hours < work[index].hours;
-            warnings.push(SiteWarning::SecondVisit { below: rules.second_visit_below, last });
         }
         site.wait(site.clock() + still_to_cure(work, site.crew), hours);
+        if site.cold {
+            let (day, last) = (site.days.len() as u32, hours < work[index].hours);
+            warnings.push(SiteWarning::SecondVisit { day, below: rules.second_visit_below, last });
+        }
     }
     closing.coat_rest(site.days.len() as u32);
     site.fill(index, hours);

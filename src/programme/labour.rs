@@ -201,15 +201,15 @@ fn label(operation: Operation, kinds: &[WorkKind]) -> String {
             false => "Level the tops of the parapets",
         },
         Operation::Strip => off(strips(kinds), has(WorkKind::TilesOff), has(WorkKind::CopingOff)),
-        Operation::Prepare if has(WorkKind::Firrings) && has(WorkKind::EdgeBattens) => "Fix firrings and edge battens",
-        Operation::Prepare if has(WorkKind::Firrings) => "Fix firrings",
-        Operation::Prepare => "Fix edge battens",
+        Operation::Prepare => return prepare(kinds),
+        Operation::Deck if lays_boards(kinds) && has(WorkKind::GutterBoards) => "Build the box gutter, lay the deck",
         Operation::Deck if lays_boards(kinds) => "Lay the deck",
         Operation::Deck => "Fit the vents",
         Operation::Insulate if has(WorkKind::VapourLayer) => {
             "Lay the vapour layer, the insulation and the board over it"
         }
         Operation::Insulate => "Lay the insulation and the board over it",
+        Operation::Trims if has(WorkKind::Parapet) => "Line the parapets, fix the trims and make the corners",
         Operation::Trims => "Fix the trims and make the corners",
         Operation::Bandage => "Bandage joints, flanges and corners",
         Operation::Laminate => "Lay the mat and resin",
@@ -223,6 +223,21 @@ fn label(operation: Operation, kinds: &[WorkKind]) -> String {
         Operation::Finish => return finish(kinds),
     };
     words.to_owned()
+}
+
+/// What is made ready under the deck: all that its hours are for.
+fn prepare(kinds: &[WorkKind]) -> String {
+    const FIXED: [(WorkKind, &str); 3] =
+        [(WorkKind::Firrings, "firrings"), (WorkKind::NewKerb, "kerbs"), (WorkKind::EdgeBattens, "edge battens")];
+    let fixed: Vec<String> =
+        FIXED.iter().filter(|(kind, _)| kinds.contains(kind)).map(|(_, words)| (*words).to_owned()).collect();
+    let fixed = if fixed.is_empty() { String::new() } else { format!("fix {}", list(&fixed)) };
+    match (kinds.contains(&WorkKind::Trimmers), fixed.is_empty()) {
+        (true, true) => "Trim the openings".to_owned(),
+        (true, false) => format!("Trim the openings, {fixed}"),
+        (false, true) => "Prepare".to_owned(),
+        (false, false) => capital(&fixed),
+    }
 }
 
 /// What is fitted last, in the order of the work.

@@ -28,6 +28,7 @@ use crate::model::job::Conditions;
 use crate::model::limits::{self, Most};
 use crate::model::problem::Source;
 use crate::model::{Area, Job, Length, Mass, Problem, Rules, Warned};
+use crate::takeoff::layout::over_deck;
 use crate::takeoff::{Step, TakeOff};
 pub use crate::works::Operation;
 use crate::works::WorkKind;
@@ -240,6 +241,7 @@ pub fn plan(
     notices.extend(pots::problem(take_off, rules, air));
     notices.extend(too_long(planned.days.len()));
     notices.extend(planned.warnings.iter().find_map(too_old));
+    notices.extend(night_steps(job, &planned.stops));
     Programme {
         crew: crew.max(1),
         warnings: site_warnings(&weather, mix::outside(rules, air), planned.warnings),
@@ -273,6 +275,30 @@ fn too_old(warning: &SiteWarning) -> Option<Problem> {
     );
     let cure = "add an extra for it; or give `recoat_hours` of the resin's data sheet";
     Some(Problem::warning(Warned::OldLaminate, ["extras"], fault, cure))
+}
+
+/// The warm roofs that a day's line divides: behind it the old roof lies lower than the new one by what lies over the deck, and
+/// more. Each with its path and that height.
+pub fn night_step(job: &Job, stops: &[Stop]) -> Vec<(usize, Length)> {
+    let divided = |name: &str| stops.iter().any(|s| s.roof == name && !s.whole_roof && !s.box_gutters);
+    let warm = job.roofs.iter().enumerate().filter(|(_, roof)| roof.warm().is_some() && divided(&roof.name));
+    warm.map(|(i, roof)| (i, over_deck::height(roof))).filter(|(_, step)| *step > Length::ZERO).collect()
+}
+
+/// Tells of each such roof.
+fn night_steps(job: &Job, stops: &[Stop]) -> Vec<Problem> {
+    let told = |(i, step): (usize, Length)| {
+        let roof = &job.roofs[i];
+        let fault = format!(
+            "`{}` is laid over several days, and beside each day's line the old roof lies {step} and more below the new one: a sheet \
+             laid down on it holds the rain against the open edge",
+            roof.name
+        );
+        let cure = "the sheet is carried over timbers that fall forward, as the method statement says; or bring a larger crew, so \
+                    that fewer nights stay open";
+        Problem::warning(Warned::NightStep, roof.path.key("build_up"), fault, cure)
+    };
+    night_step(job, stops).into_iter().map(told).collect()
 }
 
 /// Tells a job that nobody would plan day by day.

@@ -51,6 +51,8 @@ pub enum PotCoat {
     Strewn,
     /// That of a box gutter.
     BoxGutter,
+    /// The square metre of an old laminate that is coated first.
+    Trial,
 }
 
 /// One pot.
@@ -341,6 +343,7 @@ fn topcoat(take_off: &TakeOff, coated: &[CoatPart]) -> Vec<Portion> {
         let line = at.1;
         let of_roof: Vec<&CoatPart> = coated.iter().filter(|c| line.roof.as_ref() == Some(&c.roof)).collect();
         match (line.id, of_roof.as_slice()) {
+            (LineId::TopcoatMass, []) => with_trial(portion(at, None, line.quantity), take_off),
             (LineId::SurfaceTopcoat, _) | (_, []) => vec![portion(at, None, line.quantity)],
             (LineId::BoxTopcoat, parts) => {
                 let with = parts.iter().find(|part| part.box_gutters);
@@ -359,10 +362,32 @@ fn topcoat(take_off: &TakeOff, coated: &[CoatPart]) -> Vec<Portion> {
     let mut portions: Vec<Portion> = lines.enumerate().flat_map(of_line).collect();
     // A box gutter is coated before the roof behind it is wet.
     let place = |roof: &str| take_off.roofs.iter().position(|r| r.shape.name == roof).unwrap_or(usize::MAX);
-    let after =
-        |p: &Portion| (p.part.day.unwrap_or(u32::MAX), place(&p.part.roof), p.part.coat != Some(PotCoat::BoxGutter));
+    // Every trial is hard before the first roof is coated.
+    let after = |p: &Portion| {
+        let (trial, gutter) = (p.part.coat == Some(PotCoat::Trial), p.part.coat == Some(PotCoat::BoxGutter));
+        (p.part.day.unwrap_or(u32::MAX), place(&p.part.roof), !trial, !gutter)
+    };
     portions.sort_by_key(after);
     portions
+}
+
+/// A roof's coat, parted where a square metre of an old laminate goes first: that has a pot of its own, on an earlier day.
+fn with_trial(coat: Portion, take_off: &TakeOff) -> Vec<Portion> {
+    let of_roof = |id: LineId| {
+        let line = take_off.lines.iter().find(|l| l.id == id && l.roof.as_ref() == Some(&coat.part.roof));
+        line.map(|l| l.quantity)
+    };
+    let face = of_roof(LineId::RecoatFace).filter(|face| *face > Decimal::ONE);
+    let (Some(face), Some(tried)) = (face, of_roof(LineId::RecoatTrials)) else { return vec![coat] };
+    let first = (coat.mass.as_kg() * tried.min(face) / face).round_dp(6);
+    let trial = Portion {
+        part: PotPart { coat: Some(PotCoat::Trial), ..coat.part.clone() },
+        mass: Mass::kg(first),
+        stage: (coat.stage.0, 1),
+        together: false,
+    };
+    let rest = Mass::kg(coat.mass.as_kg() - first);
+    vec![trial, Portion { mass: rest, ..coat }]
 }
 
 /// Laminating resin over all lines of the take-off.

@@ -3,7 +3,7 @@
 //! Given the programme; gives its days with the operations that stand on each, for whoever must not read how long an
 //! operation takes. What a day is paid, set up or stood through is not here either.
 
-use super::{Programme, calendar};
+use super::{Day, Programme, calendar};
 use crate::works::Operation;
 use time::Date;
 
@@ -18,6 +18,8 @@ pub struct Task<'a> {
     pub strips: bool,
     /// Whether boards are laid with it, on joists or on an old deck.
     pub lays_boards: bool,
+    /// Whether it is done on a topcoat, once that is hard.
+    pub on_topcoat: bool,
 }
 
 /// One day on site: when it is and what is done.
@@ -45,16 +47,32 @@ pub struct Timetable<'a> {
 }
 
 impl Timetable<'_> {
+    /// The days on which nothing is done but what waits until the topcoat under it is hard.
+    pub fn waiting(&self) -> impl Iterator<Item = u32> {
+        let waits = |d: &&DayOnSite| !d.tasks.is_empty() && d.tasks.iter().all(|i| self.tasks[*i].on_topcoat);
+        self.days.iter().filter(waits).map(|d| d.number)
+    }
+
     /// Whether the crew comes back on a day, after working days on which nobody was there; without dates, where the second
     /// visit begins.
     pub fn is_return(&self, day: u32) -> bool {
         let Some((before, this)) = self.days.iter().zip(self.days.iter().skip(1)).find(|(_, d)| d.number == day) else {
             return false;
         };
-        let Some((last, now)) = before.date.zip(this.date) else { return this.visit > before.visit };
-        let between = std::iter::successors(last.next_day(), |d| d.next_day()).take_while(|d| *d < now);
-        between.into_iter().any(|d| calendar::is_working_day(d, &[]))
+        is_another_visit((before.date, before.visit), (this.date, this.visit))
     }
+}
+
+/// Whether the crew comes back on a day after the one before it.
+pub(super) fn comes_back(before: &Day, day: &Day) -> bool {
+    is_another_visit((before.date, before.visit), (day.date, day.visit))
+}
+
+/// Whether working days lie between two days; without dates, whether they are of two visits.
+fn is_another_visit((last, before): (Option<Date>, u32), (now, visit): (Option<Date>, u32)) -> bool {
+    let Some((last, now)) = last.zip(now) else { return visit > before };
+    let between = std::iter::successors(last.next_day(), |d| d.next_day()).take_while(|d| *d < now);
+    between.into_iter().any(|d| calendar::is_working_day(d, &[]))
 }
 
 impl Programme {
@@ -64,7 +82,13 @@ impl Programme {
             tasks: self
                 .work
                 .iter()
-                .map(|w| Task { operation: w.operation, label: &w.label, strips: w.strips, lays_boards: w.lays_boards })
+                .map(|w| Task {
+                    operation: w.operation,
+                    label: &w.label,
+                    strips: w.strips,
+                    lays_boards: w.lays_boards,
+                    on_topcoat: w.is_on_topcoat(),
+                })
                 .collect(),
             fitted_last: self.fitted_last(),
             days: self

@@ -30,8 +30,10 @@ pub enum SiteWarning {
     },
     /// No more is opened on a day than is closed on it: the days say where to stop.
     OpenByStrips,
-    /// The topcoat comes at a second visit.
+    /// In the cold the topcoat comes on another day than the laminate.
     SecondVisit {
+        /// The day before which it does not come.
+        day: u32,
         /// It is the last of several: others come between the days that open a roof.
         last: bool,
         /// Below this air temperature, °C.

@@ -24,8 +24,8 @@ use self::layout::{
 use self::quantities::line::pool;
 use self::quantities::{
     bandage_lines, box_gutter_lines, deck_lines, fall_lines, goods_lines, mat_lines, noggin_lines, old_roof_lines,
-    opening_lines, over_deck_lines, parapet_lines, resin, sill_lines, spare_lines, sundries, tie_lines, trim_lines,
-    vent_lines,
+    opening_lines, over_deck_lines, parapet_lines, preservative, resin, sill_lines, spare_lines, sundries, tie_lines,
+    trim_lines, vent_lines,
 };
 use crate::model::shape::DeckAction;
 use crate::model::{Finish, Job, Length, OldRoof, Problem, Products, Role, Roof, Rules};
@@ -297,7 +297,7 @@ fn lines(
     products: &Products,
 ) -> (Vec<Line>, Vec<Need>) {
     let roofs = &job.roofs;
-    let patched = old_roof_lines::lines(&job.old_roofs, old, rules);
+    let patched = old_roof_lines::lines(&job.old_roofs, old, rules, &products.sheets);
     let (mut lines, mut needs) = (Vec::new(), Vec::new());
     let mut take = |(more, wanted): (Vec<Line>, Vec<Need>)| {
         lines.extend(more);
@@ -345,6 +345,9 @@ fn lines(
     take(wet);
     take(sundries);
     take(goods_lines::lines(job));
+    let (brushed, wanted) = preservative::lines(&needs, rules);
+    lines.extend(brushed);
+    needs.extend(wanted);
     (lines, needs)
 }
 

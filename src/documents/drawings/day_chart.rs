@@ -90,7 +90,15 @@ pub fn in_words(timetable: &Timetable<'_>) -> String {
         [day] => format!(" Day {day} is a return visit."),
         many => format!(" Days {} are return visits.", wording::list(many)),
     };
-    format!("The chart shows what is done on which day; weather moves it.{again}")
+    let waits: Vec<String> = timetable.waiting().map(|day| day.to_string()).collect();
+    // Beside a return visit nobody asks why a day stands alone.
+    let waits = match waits.as_slice() {
+        _ if !again.is_empty() => String::new(),
+        [] => String::new(),
+        [day] => format!(" What is done on day {day} waits until the topcoat under it bears a foot."),
+        many => format!(" What is done on days {} waits until the topcoat under it bears a foot.", wording::list(many)),
+    };
+    format!("The chart shows what is done on which day; weather moves it.{again}{waits}")
 }
 
 /// `Day 1, 1 February 2027: strip, lay the deck.`

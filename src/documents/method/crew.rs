@@ -335,13 +335,24 @@ pub(super) fn coats_on(pot: &Pot, day: &Day, worked: &WholeJob<'_>) -> bool {
     if let Some(own) = pot.day() {
         return own == day.number;
     }
-    let strewn = pot.parts.iter().any(|p| p.coat == Some(PotCoat::Strewn));
+    let is = |coat: PotCoat| pot.parts.iter().any(|p| p.coat == Some(coat));
+    if is(PotCoat::Trial) {
+        return is_last_of(Operation::Renew, day, worked);
+    }
+    let strewn = is(PotCoat::Strewn);
     let is_before = programme.coats.last().is_some_and(|last| day.number < last.day);
     let coats = |i: &usize| {
         let work = &programme.work[*i];
         work.operation == Operation::Topcoat && work.is_on_topcoat() == strewn
     };
     !is_before && day.work.iter().any(|(i, _)| coats(i))
+}
+
+/// Whether an operation is done for the last time on a day.
+fn is_last_of(operation: Operation, day: &Day, worked: &WholeJob<'_>) -> bool {
+    let programme = worked.programme;
+    let does = |day: &&Day| day.work.iter().any(|(i, _)| programme.work[*i].operation == operation);
+    programme.days.iter().rfind(does).is_some_and(|last| last.number == day.number)
 }
 
 /// The day on which some pots are laid, where days divide them.
@@ -439,6 +450,7 @@ fn part_of_pot(part: &PotPart, worked: &WholeJob<'_>, what: &str) -> String {
         Some(PotCoat::First) => Some("first coat"),
         Some(PotCoat::Strewn) => Some("second coat, with aggregate"),
         Some(PotCoat::BoxGutter) => Some("box gutter"),
+        Some(PotCoat::Trial) => Some("square metre coated first"),
         Some(PotCoat::Only) | None => None,
     };
     let strips = part.day.and_then(|day| {

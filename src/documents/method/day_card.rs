@@ -91,7 +91,7 @@ impl DayCard<'_> {
 
     /// Whether resin or topcoat is mixed.
     fn mixes(&self) -> bool {
-        self.does(Operation::mixes)
+        self.does(Operation::mixes) || !self.pots().is_empty()
     }
 
     /// What the crew hears of the programme's warnings on this day.

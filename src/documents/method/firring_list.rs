@@ -72,17 +72,14 @@ fn of_roof(roof: &Roof, laid: &RoofLayout) -> Vec<Row> {
     rows.into_iter().map(|(_, row)| row).collect()
 }
 
-/// `Joist 1: no firring; packed or planed 2 mm`: the joists of the list's roofs that take none.
+/// `Joist 1: no firring; packed up 2 mm`: the joists of the list's roofs that take none.
 pub(super) fn without(worked: &WholeJob<'_>) -> Vec<String> {
     let several = firred(worked).count() > 1;
     let of = |(roof, laid): (&Roof, &RoofLayout)| -> Vec<String> {
         let name = if several { format!("{}, joist", roof.name) } else { "Joist".to_owned() };
         let words = |f: Firring| {
-            let left = if f.high_depth > Length::ZERO {
-                format!("; packed or planed {}", f.high_depth)
-            } else {
-                String::new()
-            };
+            let left =
+                if f.high_depth > Length::ZERO { format!("; packed up {}", f.high_depth) } else { String::new() };
             format!("{name} {}: no firring{left}", number(roof, laid, &f))
         };
         falls::without_firring(&laid.shape, roof, worked.rules).into_iter().map(words).collect()

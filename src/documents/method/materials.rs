@@ -48,6 +48,7 @@ pub(super) fn materials(v: &mut Vocabulary, worked: &WholeJob<'_>) {
     };
     let battens_late = laid().any(batten) && laid().filter(|l| batten(l)).all(over_insulation);
     v.yes("battens_late", battens_late)
+        .yes("preservative", worked.take_off.lines.iter().any(|l| l.id == Id::Preservative))
         .texts("prepare_materials", &with_battens(prepared, false))
         .texts(
             "finish_materials",
@@ -67,8 +68,10 @@ pub(super) fn materials(v: &mut Vocabulary, worked: &WholeJob<'_>) {
                         | Id::CappingEnds
                         | Id::CappingCorners
                         | Id::GutterBrackets
+                        | Id::GutterFixings
                         | Id::GutterDownpipe
                         | Id::GutterSockets
+                        | Id::GutterClipFixings
                         | Id::TieUnderlay
                         | Id::TieBattens
                         | Id::TieBattenNails

@@ -6,6 +6,7 @@
 //! read at a desk. No price and no hour stands in them.
 
 mod crew;
+mod day_boxes;
 pub mod day_card;
 mod deck_words;
 mod firring_list;

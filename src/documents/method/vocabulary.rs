@@ -10,6 +10,7 @@ use super::super::words::{Vocabulary, Words, escape};
 use super::super::{
     WholeJob, box_gutters, edge_words, findings, kerb_goods, old_roof_words, opening_words, site_words, told, wording,
 };
+use super::day_boxes::day_boxes;
 use super::deck_words;
 use super::firring_list;
 use super::materials::{amounts, materials};
@@ -32,7 +33,7 @@ use crate::model::{
 use crate::pricing::{FromVan, PastInVan};
 use crate::programme::pots::{PotDose, PotPlan};
 use crate::programme::weather::{WeatherVerdict, up_to_a_tenth};
-use crate::programme::{Day, Labour};
+use crate::programme::{Day, Labour, SiteWarning, night_step};
 use crate::takeoff::layout::RoofLayout;
 use crate::takeoff::layout::edge_cuts::{EdgeCuts, EdgeRun, RoofEdgeCuts};
 use crate::takeoff::layout::shape::{RoofShape, Side, SillDetail, point_along};
@@ -59,6 +60,7 @@ pub(super) fn vocabulary(worked: &WholeJob<'_>, words: &Words) -> Result<Vocabul
     pots(&mut v, worked);
     found_out(&mut v, worked, words)?;
     materials(&mut v, worked);
+    day_boxes(&mut v, worked);
     let checked = checked(worked);
     v.yes("checks", !checked.is_empty()).texts("cautions", &findings::cautions(&checked));
     v.texts("level_sides", &level_sides(worked));
@@ -299,9 +301,16 @@ fn old_openings(roof: &OldRoofView<'_>, several: bool) -> Vec<String> {
     openings.map(|o| if several { format!("{} ({})", o.name, roof.name) } else { o.name.clone() }).collect()
 }
 
-/// Whether a line counts what is done, and not what it takes.
+/// Whether a line counts what is done, and not what it takes, or is a tin among the tools.
 const fn is_count(line: &Line) -> bool {
-    matches!(line.id, LineId::PatchCount | LineId::PatchBoardPieces | LineId::NogginLengths | LineId::RecoatTrials)
+    matches!(
+        line.id,
+        LineId::PatchCount
+            | LineId::PatchBoardPieces
+            | LineId::NogginLengths
+            | LineId::RecoatTrials
+            | LineId::Preservative
+    )
 }
 
 /// Where a trim runs: along the one edge of a job's only roof that has such a finish, along each of them by its name, or along
@@ -395,6 +404,18 @@ fn strip(v: &mut Vocabulary, worked: &WholeJob<'_>) {
     v.yes("strip", !strips.is_empty())
         .text("strip_covering", wording::list(&wording::once(strips.iter().map(|s| s.covering.words.clone()))))
         .text("strip_crew", carts.iter().map(crew).collect::<Vec<_>>().join(" "))
+        .maybe(
+            "night_step",
+            night_step(job, &worked.programme.stops).into_iter().map(|(_, step)| step).min().map(|s| s.to_string()),
+        )
+        .yes(
+            "stays_open",
+            worked
+                .programme
+                .warnings
+                .iter()
+                .any(|w| matches!(w, SiteWarning::StaysOpen { .. } | SiteWarning::OpenOvernight)),
+        )
         .yes("stops_strip", stopping(worked).any(|roof| job.strip_of(roof).is_some()))
         .yes("stops_bare", stopping(worked).any(|roof| job.strip_of(roof).is_none()))
         .text("upturns", upturns(worked))
@@ -884,6 +905,7 @@ fn the_rules(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .text("flashing_lap", r.flashing_lap.to_string())
         .text("chase_depth", r.chase_depth.to_string())
         .text("flashing_cover", r.flashing_cover.to_string())
+        .text("bracket_fixing", wording::plural(r.bracket_fixing as usize, "screw", "screws"))
         .text("bracket_spacing", wording::metres(r.bracket_spacing))
         .text("least_upstand", r.least_upstand.to_string())
         .text("least_fall", format!("1:{}", wording::number(r.least_fall)))

@@ -94,7 +94,7 @@ pub fn gutters_raised(shape: &RoofShape, roof: &Roof, rules: &Rules, board: Opti
 
 /// One firring a joist, from its low end to its high end, where the firm fixes them; one longer than `longest`, the longest
 /// that is sold, in parts of one length that butt on the joist. Where joists run across the fall, one that nowhere wants as
-/// much as the rule is packed or planed on site; where firrings taper, all are so much deeper that none is thinner there.
+/// much as the rule is packed up on site; where firrings taper, all are so much deeper that none is thinner there.
 pub fn firrings(shape: &RoofShape, roof: &Roof, rules: &Rules, longest: Option<Length>) -> Vec<Firring> {
     let all = lifted(shape, roof, rules)
         .into_iter()
@@ -135,7 +135,7 @@ fn no_shorter(firring: Firring, shape: &RoofShape, roof: &Roof, rules: &Rules) -
     Firring { length, low_depth, ..firring }
 }
 
-/// What each joist wants that takes no firring, because it nowhere wants as much as one takes: it is packed or planed.
+/// What each joist wants that takes no firring, because it nowhere wants as much as one takes: it is packed up.
 pub fn without_firring(shape: &RoofShape, roof: &Roof, rules: &Rules) -> Vec<Firring> {
     let takes_none = |f: &Firring| f.high_depth < rules.firring_toe || f.high_depth == Length::ZERO;
     lifted(shape, roof, rules).into_iter().filter(takes_none).collect()

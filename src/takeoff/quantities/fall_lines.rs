@@ -65,7 +65,7 @@ pub fn fall_lines(shape: &RoofShape, roof: &Roof, rules: &Rules, firrings: &[Fir
     let packed = without_firring(shape, roof, rules).iter().filter(|f| f.high_depth > Length::ZERO).count();
     if packed > 0 {
         working.push(Step::Note(format!(
-            "{} less than {} and {} none: packed or planed on site",
+            "{} less than {} and {} none: packed up on site",
             plural(packed, "joist wants", "joists want"),
             rule!(rules, firring_toe),
             if packed == 1 { "takes" } else { "take" }

@@ -17,6 +17,7 @@ pub mod old_roof_lines;
 pub mod opening_lines;
 pub mod over_deck_lines;
 pub mod parapet_lines;
+pub mod preservative;
 pub mod resin;
 pub mod sill_lines;
 pub mod spare_lines;

@@ -6,9 +6,8 @@
 
 use super::line::{Step, Unit};
 use super::working::{count, formula, measured, number, rule};
-use crate::geometry::region::{Region, bounds_of};
+use crate::geometry::region::Region;
 use crate::model::{Area, Length, Point, Rules};
-use crate::takeoff::layout::RoofLayout;
 use crate::takeoff::layout::shape::RoofShape;
 use rust_decimal::Decimal;
 use std::cmp::Reverse;
@@ -33,15 +32,19 @@ impl Sheets {
 
 /// The sheets of the size of which the least is bought, the fewest among equals; `None` where no size is known.
 pub fn cover(shape: &RoofShape, rules: &Rules, sold: &[(Length, Length)]) -> Option<Sheets> {
+    over(&Region::of_ring(&shape.ring()), rules, sold)
+}
+
+/// The same over what of a roof may lie open.
+pub fn over(open: &Region, rules: &Rules, sold: &[(Length, Length)]) -> Option<Sheets> {
     let both_ways = sold.iter().flat_map(|&(long, wide)| [(long, wide), (wide, long)]);
-    both_ways.filter_map(|lies| laid(shape, rules, lies)).min()
+    both_ways.filter_map(|lies| laid(open, rules, lies)).min()
 }
 
 /// So many sheets that lie one way round; `None` where one is no wider than its lap.
-fn laid(shape: &RoofShape, rules: &Rules, lies: (Length, Length)) -> Option<Sheets> {
+fn laid(open: &Region, rules: &Rules, lies: (Length, Length)) -> Option<Sheets> {
     let (margin, lap) = (rules.sheet_margin.as_mm(), rules.sheet_lap.as_mm());
-    let bounds = bounds_of(shape.ring())?;
-    let outline = Region::of_ring(&shape.ring());
+    let bounds = open.bounds()?;
     let pitch = (lies.0.as_mm() - lap, lies.1.as_mm() - lap);
     if pitch.0 <= 0 || pitch.1 <= 0 {
         return None;
@@ -54,7 +57,7 @@ fn laid(shape: &RoofShape, rules: &Rules, lies: (Length, Length)) -> Option<Shee
         let (x, y) = (bounds.least.x - margin + column * pitch.0, bounds.least.y - margin + row * pitch.1);
         let least = Point::new(x - margin, y - margin);
         let most = Point::new(x + lies.0.as_mm() + margin, y + lies.1.as_mm() + margin);
-        !outline.intersect(&Region::of_box(least, most)).is_empty()
+        !open.intersect(&Region::of_box(least, most)).is_empty()
     };
     let places = (0..columns).flat_map(|c| (0..rows).map(move |r| (c, r)));
     let count = i64::try_from(places.filter(|&(c, r)| needed(c, r)).count()).unwrap_or(i64::MAX);
@@ -90,26 +93,26 @@ impl SheetsInTurn {
     }
 }
 
-/// What is wanted of each size. Roofs are opened in turn, and no more than two that follow one another lie under sheets on one
+/// What is wanted of each size, by what of each roof may lie open. Roofs are opened in turn, and no more than two that follow one another lie under sheets on one
 /// night: the one that is closed that day and the one that is begun. Their sheets go on to the next.
-pub fn in_turn(laid: &[RoofLayout], rules: &Rules, sold: &[(Length, Length)]) -> Vec<SheetsInTurn> {
-    let covered: Vec<(&RoofLayout, Sheets)> =
-        laid.iter().filter_map(|roof| Some((roof, cover(&roof.shape, rules, sold)?))).collect();
+pub fn in_turn(open: &[(&str, Region)], rules: &Rules, sold: &[(Length, Length)]) -> Vec<SheetsInTurn> {
+    let covered: Vec<(&str, Sheets)> =
+        open.iter().filter_map(|(name, open)| Some((*name, over(open, rules, sold)?))).collect();
     let sides = |s: &Sheets| (s.size(), s.lies.0.min(s.lies.1));
     let mut sizes: Vec<(Length, Length)> = covered.iter().map(|(_, s)| sides(s)).collect();
     sizes.sort_unstable();
     sizes.dedup();
     let most = |size: (Length, Length)| {
-        let of_pair = |pair: &[(&RoofLayout, Sheets)]| {
-            let of: Vec<&(&RoofLayout, Sheets)> = pair.iter().filter(|(_, s)| sides(s) == size).collect();
-            let roofs: Vec<String> = of.iter().map(|(roof, _)| roof.shape.name.clone()).collect();
+        let of_pair = |pair: &[(&str, Sheets)]| {
+            let of: Vec<&(&str, Sheets)> = pair.iter().filter(|(_, s)| sides(s) == size).collect();
+            let roofs: Vec<String> = of.iter().map(|(name, _)| (*name).to_owned()).collect();
             (of.iter().map(|(_, s)| s.count).sum::<i64>(), roofs)
         };
         let pairs = covered.windows(covered.len().clamp(1, 2)).map(of_pair);
         let (count, roofs) = pairs.max_by_key(|(count, roofs)| (*count, Reverse(roofs.len())))?;
         let area = |s: &Sheets| Area::mm2(s.area).square_metres();
         let of_size = covered.iter().filter(|(_, s)| sides(s) == size);
-        let shared = of_size.map(|(roof, s)| (roof.shape.name.clone(), area(s))).collect();
+        let shared = of_size.map(|(name, s)| ((*name).to_owned(), area(s))).collect();
         Some(SheetsInTurn { sides: size, count, roofs, shared })
     };
     sizes.into_iter().filter_map(most).collect()
@@ -135,23 +138,21 @@ pub fn working_in_turn(sheets: &[SheetsInTurn], rules: &Rules) -> Vec<Step> {
     steps
 }
 
-/// The working of a roof's sheets.
-pub fn working(shape: &RoofShape, rules: &Rules, sold: &[(Length, Length)]) -> Vec<Step> {
-    let (Some(b), Some(sheets)) = (bounds_of(shape.ring()), cover(shape, rules, sold)) else { return Vec::new() };
+/// The working of the sheets over what of a roof may lie open, by what that is called.
+pub fn working_over(open: &Region, called: &str, rules: &Rules, sold: &[(Length, Length)]) -> Vec<Step> {
+    let (Some(b), Some(sheets)) = (open.bounds(), over(open, rules, sold)) else { return Vec::new() };
     let across = |from: i64, to: i64| Length::mm(to - from).metres();
     let (x, y) = (sheets.lies.0.metres(), sheets.lies.1.metres());
     let total = x * y * Decimal::from(sheets.count);
     let n = sheets.count;
     let text = format!("{n} × {} × {}", number(x, Unit::Metre), number(y, Unit::Metre));
     vec![
-        measured("across the outline", across(b.least.x, b.most.x), Unit::Metre),
-        measured("up the outline", across(b.least.y, b.most.y), Unit::Metre),
+        measured(format!("across {called}"), across(b.least.x, b.most.x), Unit::Metre),
+        measured(format!("up {called}"), across(b.least.y, b.most.y), Unit::Metre),
         rule("sheet_margin", rules.sheet_margin),
         rule("sheet_lap", rules.sheet_lap),
         measured("sizes of sheet that are sold", count(sold.len()), Unit::Each),
-        Step::Note(
-            "side by side, lapped, over the roof and its margin; of the size of which the least is bought".into(),
-        ),
+        Step::Note("side by side, lapped, over that and its margin; of the size of which the least is bought".into()),
         formula(text, total, Unit::SquareMetre),
     ]
 }

@@ -6,12 +6,14 @@
 
 use super::discs::discs;
 use super::line::{Line, Need, Step, Unit};
+use super::night_sheet;
 use super::resin::{RESIN, TOPCOAT, bucket, figure, role_word, wetted};
 use super::working::{at_least, count, formula, line, measured, number, result, rule, sum};
+use crate::geometry::region::Region;
 use crate::geometry::ring::perimeter;
 use crate::model::old_roof::{Recoat, RecoatKey};
 use crate::model::surface::Aggregate;
-use crate::model::{Finish, Length, LineId, OldRoof, Role, Rules};
+use crate::model::{Finish, Length, LineId, OldRoof, Point, Role, Rules};
 use crate::takeoff::layout::patches::{OldRoofLayout, PatchDeck, PatchLayout};
 use crate::works::WorkKind;
 use rust_decimal::Decimal;
@@ -19,17 +21,23 @@ use std::collections::BTreeMap;
 
 /// All lines of the roofs whose laminate stays, but those that are pooled over the job, and what they need bought but mat,
 /// bandage and catalyst. `laid[i]` is `roofs[i]`.
-pub fn lines(roofs: &[OldRoof], laid: &[OldRoofLayout], rules: &Rules) -> (Vec<Line>, Vec<Need>) {
+pub fn lines(
+    roofs: &[OldRoof],
+    laid: &[OldRoofLayout],
+    rules: &Rules,
+    sheets: &[(Length, Length)],
+) -> (Vec<Line>, Vec<Need>) {
     let (mut lines, mut needs) = (Vec::new(), Vec::new());
     for (roof, layout) in roofs.iter().zip(laid) {
-        let of_roof = of_roof(roof, layout, rules);
+        let of_roof = of_roof(roof, layout, rules, sheets);
         needs.extend(needs_of(roof, layout, &of_roof));
+        needs.extend(sheet_need(layout, &of_roof, rules, sheets));
         lines.extend(of_roof);
     }
     (lines, needs)
 }
 
-fn of_roof(roof: &OldRoof, layout: &OldRoofLayout, rules: &Rules) -> Vec<Line> {
+fn of_roof(roof: &OldRoof, layout: &OldRoofLayout, rules: &Rules, sheets: &[(Length, Length)]) -> Vec<Line> {
     let name = Some(layout.name.as_str());
     let of = |id: LineId, work: WorkKind, item: &str, unit, working| line((id, work), item, name, unit, working);
     use LineId as Id;
@@ -38,9 +46,12 @@ fn of_roof(roof: &OldRoof, layout: &OldRoofLayout, rules: &Rules) -> Vec<Line> {
     let decks: Vec<&PatchDeck> = patches.iter().filter_map(|p| p.deck.as_ref()).collect();
     let ground = ground(patches, rules);
     let ground_discs = discs("disc_ground", rules.disc_ground, &ground);
+    let washed = washed(&ground, rules);
+    let open = night_sheet::working_over(&open_at_once(layout), "what may lie open", rules, sheets);
     let mut lines: Vec<Line> = [
         of(Id::PatchCount, W::CutBack, "Patches", Unit::Each, counted("patches", patches.len())),
         of(Id::PatchGround, W::CutBack, "Cut back and ground", Unit::SquareMetre, ground),
+        of(Id::PatchCleaner, W::CutBack, "Cleaner for what is ground", Unit::Litre, washed),
         of(Id::PatchDiscs, W::CutBack, "Abrasive discs for the patches", Unit::Each, ground_discs),
         of(Id::PatchBoardPieces, W::PatchDeck, "Pieces of board let in", Unit::Each, board_pieces(&decks)),
         of(Id::PatchBoards, W::PatchDeck, "Boards for patches", Unit::Each, boards(&decks)),
@@ -67,6 +78,7 @@ fn of_roof(roof: &OldRoof, layout: &OldRoofLayout, rules: &Rules) -> Vec<Line> {
     lines.extend(bandages(layout, rules));
     lines.extend(resin(layout, rules));
     lines.extend(face(roof, layout, rules));
+    lines.extend(of(Id::SheetNight, W::CutBack, "Sheeting for open patches", Unit::SquareMetre, open));
     lines.extend(of(Id::SheetFloor, W::SheetBelow, "Sheeting for the ground", Unit::SquareMetre, floor(layout, rules)));
     lines
 }
@@ -109,6 +121,32 @@ fn ground(patches: &[PatchLayout], rules: &Rules) -> Vec<Step> {
     let along = patches.iter().filter_map(|p| Some((p, p.at_edge()?)));
     steps.extend(along.map(|(p, strip)| box_step(&format!("{} under its bandage at the edge", p.mark), strip)));
     summed(steps, from, "all patches", Unit::SquareMetre)
+}
+
+/// Before it is opened, so that neither dirt nor wax is ground in.
+fn washed(ground: &[Step], rules: &Rules) -> Vec<Step> {
+    if ground.is_empty() {
+        return Vec::new();
+    }
+    let (area, rate) = (result(ground), rules.cleaner_rate.normalize());
+    vec![
+        measured("cut back and ground", area, Unit::SquareMetre),
+        rule("cleaner_rate", format!("{rate} l/m2")),
+        formula(format!("{} × {rate} l/m2", number(area, Unit::SquareMetre)), area * rate, Unit::Litre),
+    ]
+}
+
+/// What may lie open at once: the holes where they lie; where the place of one is not known, any part of the roof.
+fn open_at_once(layout: &OldRoofLayout) -> Region {
+    let hole = |p: &PatchLayout| {
+        let (at, (width, depth)) = (p.at?, p.hole);
+        let (right, top) = (at.x + width.as_mm(), at.y + depth.as_mm());
+        Some([at, Point::new(right, at.y), Point::new(right, top), Point::new(at.x, top)])
+    };
+    match layout.patches.iter().map(hole).collect::<Option<Vec<_>>>() {
+        Some(holes) => Region::of_rings(holes.iter().map(|ring| ring.as_slice())),
+        None => Region::of_ring(&layout.corners),
+    }
 }
 
 fn hole_step(patch: &PatchLayout) -> Step {
@@ -409,17 +447,25 @@ fn floor(layout: &OldRoofLayout, rules: &Rules) -> Vec<Step> {
 // ---- Needs -------------------------------------------------------------------------------------------------------
 
 /// The role that each line is bought as.
-const BOUGHT_AS: [(LineId, Role); 9] = [
+const BOUGHT_AS: [(LineId, Role); 10] = [
     (LineId::PatchNogginFixings, Role::FramingFixings),
     (LineId::PatchDiscs, Role::AbrasiveDisc),
     (LineId::RecoatDiscs, Role::AbrasiveDisc),
     (LineId::SurfaceDiscs, Role::AbrasiveDisc),
     (LineId::PatchFixings, Role::DeckFixings),
+    (LineId::PatchCleaner, Role::Cleaner),
     (LineId::RecoatCleaner, Role::Cleaner),
     (LineId::RecoatWipe, Role::Acetone),
     (LineId::RecoatPrimer, Role::Primer),
     (LineId::SheetFloor, Role::FloorSheet),
 ];
+
+/// The sheets over what is open, by their size.
+fn sheet_need(layout: &OldRoofLayout, lines: &[Line], rules: &Rules, sold: &[(Length, Length)]) -> Option<Need> {
+    let line = lines.iter().find(|l| l.id == LineId::SheetNight)?;
+    let sheets = night_sheet::over(&open_at_once(layout), rules, sold)?;
+    Some(Need::of(Role::NightSheet, &[line])?.sized(Some(sheets.size())))
+}
 
 fn needs_of(roof: &OldRoof, layout: &OldRoofLayout, lines: &[Line]) -> Vec<Need> {
     let of = |role: Role, is: &dyn Fn(LineId) -> bool| {

@@ -8,9 +8,10 @@ use super::line::{Line, Need, Share, Step, Unit, pool, pooled_work, shares};
 use super::night_sheet::{self, SheetsInTurn};
 use super::resin::{resin_total, topcoat_total};
 use super::working::{at_least, formula, line, measured, number, offcuts, result, rounded_up, rule, sum};
+use crate::geometry::region::Region;
 use crate::geometry::ring::perimeter;
 use crate::geometry::segment::distance;
-use crate::model::shape::Gutter;
+use crate::model::shape::{Edge, Gutter};
 use crate::model::{Finish, Flashing, HoleForm, Length, LineId, Point, Products, Role, Roof, Rules};
 use crate::takeoff::layout::RoofLayout;
 use crate::takeoff::layout::edge_cuts::RoofEdgeCuts;
@@ -34,8 +35,13 @@ pub fn lines(
         sizes.extend(sized_needs(roof, layout, &of_roof, rules, products));
         lines.extend(of_roof);
     }
-    let sheets = night_sheet::in_turn(laid, rules, &products.sheets);
-    let night = night_sheets(laid, &sheets, rules, products);
+    let open: Vec<(&str, Region)> = roofs
+        .iter()
+        .zip(laid)
+        .map(|(roof, layout)| (layout.shape.name.as_str(), open_for_the_night(roof, layout)))
+        .collect();
+    let sheets = night_sheet::in_turn(&open, rules, &products.sheets);
+    let night = night_sheets(&open, &sheets, rules, products);
     sizes.extend(night.iter().flat_map(|line| sheet_needs(line, &sheets)));
     lines.extend(night);
     lines.extend(of_job(laid, before, rules));
@@ -45,9 +51,9 @@ pub fn lines(
 }
 
 /// The sheets for the night: of the roof where there is one, else one line over all.
-fn night_sheets(laid: &[RoofLayout], sheets: &[SheetsInTurn], rules: &Rules, products: &Products) -> Option<Line> {
-    let (name, working) = match laid {
-        [only] => (Some(only.shape.name.as_str()), night_sheet::working(&only.shape, rules, &products.sheets)),
+fn night_sheets(open: &[(&str, Region)], sheets: &[SheetsInTurn], rules: &Rules, products: &Products) -> Option<Line> {
+    let (name, working) = match open {
+        [(name, open)] => (Some(*name), night_sheet::working_over(open, "what lies open", rules, &products.sheets)),
         _ => (None, night_sheet::working_in_turn(sheets, rules)),
     };
     line((LineId::SheetNight, WorkKind::Protect), "Sheeting for the night", name, Unit::SquareMetre, working)
@@ -114,6 +120,13 @@ fn of_roof(roof: &Roof, (layout, cuts): (&RoofLayout, &RoofEdgeCuts), works: &Wo
         of(Id::GutterLength, W::GutterOn, "Gutter, off and on", Unit::Metre, gutter(roof, layout)),
         of(Id::GutterBrackets, W::GutterOn, "Gutter brackets", Unit::Each, brackets(roof, layout, rules)),
         of(
+            Id::GutterFixings,
+            W::GutterOn,
+            "Screws for gutter brackets",
+            Unit::Each,
+            bracket_screws(roof, layout, rules),
+        ),
+        of(
             Id::GutterDownpipe,
             W::GutterOn,
             "Downpipe to lengthen",
@@ -121,6 +134,13 @@ fn of_roof(roof: &Roof, (layout, cuts): (&RoofLayout, &RoofEdgeCuts), works: &Wo
             raised_pipes(layout, rules, Unit::Metre),
         ),
         of(Id::GutterSockets, W::GutterOn, "Sockets with clips", Unit::Each, raised_pipes(layout, rules, Unit::Each)),
+        of(
+            Id::GutterClipFixings,
+            W::GutterOn,
+            "Screws and plugs for clips",
+            Unit::Each,
+            screwed("clips", &raised_pipes(layout, rules, Unit::Each), rules),
+        ),
         of(Id::PipeCollars, W::PipeCollar, "Pipe collars", Unit::Each, collars(layout)),
         of(Id::RoofOutlets, W::RoofOutlet, "Roof outlets", Unit::Each, outlets(roof)),
         of(Id::RoofOverflows, W::Overflow, "Overflows", Unit::Each, overflows(roof)),
@@ -431,6 +451,21 @@ fn brackets(roof: &Roof, layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
     steps
 }
 
+fn bracket_screws(roof: &Roof, layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
+    screwed("brackets", &brackets(roof, layout, rules), rules)
+}
+
+/// So many screws in each of what was counted.
+fn screwed(what: &str, counted: &[Step], rules: &Rules) -> Vec<Step> {
+    let n = result(counted);
+    let text = format!("{} × {}", n.normalize(), rules.bracket_fixing);
+    vec![
+        measured(what, n, Unit::Each),
+        rule("bracket_fixing", rules.bracket_fixing),
+        formula(text, n * Decimal::from(rules.bracket_fixing), Unit::Each),
+    ]
+}
+
 /// Downpipes of gutters that come up with the roof, one to a gutter: how far each comes up, or (each) how many there are.
 fn raised_pipes(layout: &RoofLayout, rules: &Rules, unit: Unit) -> Vec<Step> {
     let of = |by: Length| if unit == Unit::Each { Decimal::ONE } else { by.metres() };
@@ -496,6 +531,21 @@ fn chute_mortar(roof: &Roof, rules: &Rules) -> Vec<Step> {
     }
     steps.push(sum("", &all, Unit::Kilogram));
     if all.is_empty() { Vec::new() } else { steps }
+}
+
+/// What lies open while a roof is laid: the roof, and what is uncovered up the slope of a roof above, as far as its courses come off.
+fn open_for_the_night(roof: &Roof, layout: &RoofLayout) -> Region {
+    let tied = roof.outline.edges.iter().zip(&layout.shape.sides);
+    let opening = |(edge, side): (&Edge, &Side)| {
+        let tiles = edge.under.as_ref()?;
+        let up = tiles.gauge.as_mm() * i64::from(tiles.courses);
+        let (along, run) = (side.to.x - side.from.x, distance(side.from, side.to).as_mm().max(1));
+        let out = Point::new((side.to.y - side.from.y) * up / run, -along * up / run);
+        let beyond = |p: Point| Point::new(p.x + out.x, p.y + out.y);
+        Some(vec![side.from, beyond(side.from), beyond(side.to), side.to])
+    };
+    let rings: Vec<Vec<Point>> = std::iter::once(layout.shape.ring()).chain(tied.filter_map(opening)).collect();
+    Region::of_rings(rings.iter().map(Vec::as_slice))
 }
 
 /// A strip on the ground along every edge that is open to the air.
@@ -584,13 +634,15 @@ fn cups(rules: &Rules) -> Vec<Step> {
 // ---- Needs -------------------------------------------------------------------------------------------------------
 
 /// The role that each line is bought as; those of one role stand together.
-const BOUGHT_AS: [(LineId, Role); 16] = [
+const BOUGHT_AS: [(LineId, Role); 18] = [
     (LineId::BattenLength, Role::EdgeBatten),
     (LineId::BattenWaste, Role::EdgeBatten),
     (LineId::BattenFixings, Role::FramingFixings),
     (LineId::FlashingWedges, Role::FlashingWedge),
     (LineId::FlashingSealant, Role::FlashingSealant),
     (LineId::SealTemporary, Role::TemporarySeal),
+    (LineId::GutterFixings, Role::BracketFixings),
+    (LineId::GutterClipFixings, Role::MasonryFixings),
     (LineId::GutterDownpipe, Role::Downpipe),
     (LineId::GutterSockets, Role::DownpipeSocket),
     (LineId::OverflowMortar, Role::Mortar),
