@@ -258,7 +258,7 @@ fn the_crew_reads_of_what_lies_over_the_ends_what_burns_and_when_the_deck_is_sig
     let joints = |layer: usize| lining.iter().filter(move |p| p.layer == layer && p.at > mm(0)).map(|p| p.at.as_mm());
     assert!(joints(0).count() > 0 && joints(1).all(|a| joints(0).all(|b| (a - b).abs() >= 300)), "{lining:?}");
     for p in lining {
-        at(&format!("{} {} {} {} × {}", p.mark, p.layer + 1, p.at.as_mm(), p.length.as_mm(), p.width.as_mm()));
+        at(&format!("{}\n{}\n{}\n{} × {}", p.mark, p.layer + 1, p.at.as_mm(), p.length.as_mm(), p.width.as_mm()));
     }
     assert!(quote.contains("We set a new outlet into the gutter, join it"), "{quote}");
     assert_eq!(quote.matches("Leaves must be cleared").count(), 1, "{quote}");

@@ -192,6 +192,10 @@ impl Laid {
         let battens = battens + run(Finish::Raised) * f64::from(rules.raised_battens);
         // Offcuts too short to use are bought too.
         self.more("batten.edge", battens * (1.0 + number(rules.batten_waste) / 100.0));
+        // Where no fillet stands under a door, a batten closes the gap of the boards.
+        let low = roof.shape.sides.iter().filter(|s| s.finish == Finish::Wall && s.sill.is_some() && !s.has_trim());
+        let boarded = roof.deck.is_some() && rules.wall_gap > Length::ZERO;
+        self.more("batten.edge", low.map(|s| metres(s.run)).sum::<f64>() * f64::from(u8::from(boarded)));
         if roof.over.is_some() {
             let open = run(Finish::Drip) + run(Finish::Gutter) + run(Finish::Raised);
             self.more("timber.edge", open * (1.0 + number(rules.batten_waste) / 100.0));

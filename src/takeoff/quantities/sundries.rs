@@ -526,7 +526,7 @@ fn chute_mortar(roof: &Roof, rules: &Rules) -> Vec<Step> {
         let girth = (chute.width + chute.height) * 2;
         let mass = girth.metres() * wall.metres() * rate;
         let (girth, wall) = (number(girth.metres(), Unit::Metre), number(wall.metres(), Unit::Metre));
-        steps.push(formula(format!("{}: {girth} round × {wall} × {rate} kg/m2", edge.label()), mass, Unit::Kilogram));
+        steps.push(formula(format!("{}: {girth} × {wall} × {rate} kg/m2", edge.label()), mass, Unit::Kilogram));
         all.push(mass);
     }
     steps.push(sum("", &all, Unit::Kilogram));
