@@ -364,8 +364,8 @@ fn a_draft_takes_no_number_and_a_stage_is_invoiced_once() {
     assert!(refused(&desk, &["invoice", "JOB", "--stage", "1"], 2).contains("no quote of 26-041 is accepted"));
 }
 
-/// Deposit £1,540.92, of which £1,000 is paid, then the second stage, taken back before anything of it is paid. Its VAT of
-/// £770.46 is 20% of £3,852.31.
+/// Deposit £1,546.58, of which £1,000 is paid, then the second stage, taken back before anything of it is paid. Its VAT of
+/// £773.29 is 20% of £3,866.45.
 #[test]
 fn a_credit_note_says_what_is_still_open_and_that_nothing_is_paid_back() {
     let desk = accepted("invoice-credit-open", "kitchen-extension");
@@ -376,8 +376,8 @@ fn a_credit_note_says_what_is_still_open_and_that_nothing_is_paid_back() {
     let page = words(&desk, "26-041-invoice-3/credit.pdf");
     for shown in [
         "Nothing is paid back: it was not paid.",
-        "Still open of what was asked for before £540.92",
-        "VAT at 20% on £3,852.31 £770.46",
+        "Still open of what was asked for before £546.58",
+        "VAT at 20% on £3,866.45 £773.29",
     ] {
         assert!(page.contains(shown), "{shown}: {page}");
     }

@@ -547,6 +547,6 @@ fn edge_battens_and_edge_timber_come_out_of_the_lengths_that_are_bought() {
 fn the_crew_is_told_from_which_lengths_the_edges_are_cut() {
     let told = |text: &str| crate::edges::documents(&crate::demo::work(&support::asked(text)))[1].clone();
     let method = told(&lean_to("", "", ""));
-    let cut = "from lengths of 4.80 m: front 4800 + 1200, 3600 + 2400; right 2400 + 600; left 3000.";
+    let cut = "from 4.80 m: front 4800 + 1200, 3600 + 2400; right 2400 + 600; left 3000.";
     assert!(method.contains(cut), "{method}");
 }

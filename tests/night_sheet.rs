@@ -90,7 +90,12 @@ fn sheets_cover_any_two_roofs_that_follow_one_another_and_go_on_to_the_next() {
         };
         for size in covers.iter().map(Sheets::size) {
             let pairs = covers.windows(covers.len().min(2)).map(|pair| area(pair, size));
-            assert_eq!(Some(bought(size)), pairs.max(), "{name}, {size}");
+            let tied = demo.loaded.job.roofs.iter().flat_map(|roof| &roof.outline.edges).any(|e| e.under.is_some());
+            // What is opened up the slope of a roof above is covered besides.
+            assert!(
+                Some(bought(size)) == pairs.clone().max() || tied && Some(bought(size)) > pairs.max(),
+                "{name}, {size}"
+            );
             several += usize::from(bought(size) * Decimal::TWO < area(&covers, size));
         }
     }

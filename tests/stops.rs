@@ -156,7 +156,8 @@ fn the_trims_past_a_line_are_told(name: &str, take_off: &TakeOff, of: usize, of_
     found
 }
 
-/// Nobody works on a day on what is all on roofs that are not opened that day, but for what rounding leaves over.
+/// Nobody works on a day on what is all on roofs that are not opened that day, but for what rounding leaves over, and for tops of
+/// parapets that are levelled before anything else.
 fn hours_lie_where_their_roof_is_opened(name: &str, programme: &Programme) {
     for day in &programme.days {
         let open: Vec<&str> = programme
@@ -168,7 +169,7 @@ fn hours_lie_where_their_roof_is_opened(name: &str, programme: &Programme) {
         for (i, hours) in day.work.iter().filter(|(_, hours)| *hours > Decimal::new(5, 2)) {
             let work = &programme.work[*i];
             let there = work.parts.iter().any(|p| p.roof.as_deref().is_none_or(|roof| open.contains(&roof)));
-            let covers = work.operation <= Operation::Laminate && !open.is_empty();
+            let covers = work.operation <= Operation::Laminate && !open.is_empty() && !work.levels_tops();
             assert!(!covers || there, "{name}, day {}: {hours} h of {} on no roof of {open:?}", day.number, work.label);
         }
     }
@@ -219,9 +220,10 @@ fn what_stays_open_is_told_as_it_stops(name: &str, programme: &Programme) -> usi
     told.len()
 }
 
+/// Copings that come off for tops to be levelled open no roof.
 fn opens(day: &Day, programme: &Programme) -> bool {
     let covers = |o: Operation| matches!(o, Operation::Strip | Operation::Deck | Operation::Laminate);
-    day.work.iter().any(|(i, _)| covers(programme.work[*i].operation))
+    day.work.iter().map(|(i, _)| &programme.work[*i]).any(|w| covers(w.operation) && !w.levels_tops())
 }
 
 /// The days agree with the roofs; gives how many stops were looked at, how many of them on rectangles, on how many boards

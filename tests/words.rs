@@ -131,8 +131,8 @@ fn what_comes_off_is_carted_by_its_own_volume_and_mass_and_never_for_nothing() {
     assert!(!quote.contains("off and away"), "nobody is promised that it goes");
     assert!(method.contains("Stack it where the customer has said"), "{method}");
     let hours = |demo: &Demo| demo.programme.work.iter().find(|w| w.label.starts_with("Strip")).unwrap().hours;
-    assert_eq!(hours(&tipped("felt", "skip")), d("2.50"), "16.68 m² × 0.15 h");
-    assert_eq!(hours(&tipped("asphalt", "skip")), d("5.00"), "16.68 m² × 0.30 h");
+    assert_eq!(hours(&tipped("felt", "skip")), d("3.02"), "16.68 m² × 0.15 h and 5.20 m × 0.10 h");
+    assert_eq!(hours(&tipped("asphalt", "skip")), d("5.52"), "16.68 m² × 0.30 h and 5.20 m × 0.10 h");
     assert!(
         told(DocumentKind::Method, &tipped("zinc", "skip")).contains("17 04 04"),
         "its waste is told by its own code"
@@ -167,7 +167,8 @@ surfaces:
 money:
 ";
 
-/// 16.68 m² × 0.05 m³ = 0.834 m³ in loads of 0.5 m³: two. 16.68 m² × 0.40 h = 6.67 h; × 0.25 h = 4.17 h; × 2 kg = 33.36 kg.
+/// 16.68 m² × 0.05 m³ = 0.834 m³ in loads of 0.5 m³: two. 16.68 m² × 0.40 h and 5.20 m of old flashing
+/// × 0.10 h = 7.19 h; 16.68 m² × 0.25 h = 4.17 h; × 2 kg = 33.36 kg.
 #[test]
 fn a_firms_own_words_are_used_with_its_own_figures() {
     let firm = firm("own-words", &[("\nmoney:\n", OWN)]);
@@ -179,7 +180,7 @@ fn a_firms_own_words_are_used_with_its_own_figures() {
     let demo = work(&with_firm(&text, &firm));
     assert_eq!(cost(&demo, "cost.strip"), gbp("620.00"));
     let hours = |label: &str| demo.programme.work.iter().find(|w| w.label.starts_with(label)).unwrap().hours;
-    assert_eq!((hours("Strip"), hours("Second topcoat")), (d("6.67"), d("4.17")));
+    assert_eq!((hours("Strip"), hours("Second topcoat")), (d("7.19"), d("4.17")));
     assert_eq!(need(&demo, "aggregate.fine"), d("33.36"));
     let quote = told(DocumentKind::Quote, &demo);
     assert!(quote.contains("We take off the old clay tiles and take it away by grab lorry."), "{quote}");

@@ -273,7 +273,7 @@ impl WorkKind {
             WorkKind::DoorSill => Faces {
                 quote: TOLD,
                 hours: hours(&[norm!(hours_sill, "h/m", LineId::SillRun)]),
-                order: order(&["sealant.sill", "batten.edge"]),
+                order: order(&["sealant.sill", "batten.edge", "preservative"]),
                 crew: TOLD,
                 check: signed("every sill sealed, its underside looked at"),
             },

@@ -154,15 +154,22 @@ impl DayCard<'_> {
         (!words.is_empty()).then_some(words)
     }
 
-    /// The other days of an operation: `day 1 too`.
+    /// The other days of an operation: `day 1 too`, `days 1, 2 and 4 to 7 too`.
     fn goes_on(&self, index: usize) -> Option<String> {
         let others = self.worked.programme.days.iter().filter(|d| d.number != self.day.number);
         let with = others.filter(|d| d.work.iter().any(|(i, _)| *i == index));
-        let days: Vec<String> = with.map(|d| d.number.to_string()).collect();
+        let days: Vec<u32> = with.map(|d| d.number).collect();
+        // A run is broken by today alone, too: whoever reads the card knows that it is worked on.
+        let is_next = |a: &u32, b: &u32| a + 1 == *b || a + 2 == *b && a + 1 == self.day.number;
+        let run = |days: &[u32]| match days {
+            [from, _, .., to] => vec![format!("{from} to {to}")],
+            few => few.iter().map(u32::to_string).collect(),
+        };
+        let runs: Vec<String> = days.chunk_by(is_next).flat_map(run).collect();
         match days.as_slice() {
             [] => None,
             [one] => Some(format!("day {one} too")),
-            several => Some(format!("days {} too", wording::list(several))),
+            _ => Some(format!("days {} too", wording::list(&runs))),
         }
     }
 

@@ -337,7 +337,7 @@ fn fascias_up(worked: &WholeJob<'_>) -> String {
     wording::list(&worked.job.roofs.iter().zip(&worked.take_off.roofs).flat_map(of).collect::<Vec<_>>())
 }
 
-/// `Main roof, from lengths of 3.6 m: front 3600 + 1600; right 2000 + 1400`: how battens or edge timber are cut, side by side and layer
+/// `Main roof, from 3.6 m: front 3600 + 1600; right 2000 + 1400`: how battens or edge timber are cut, side by side and layer
 /// by layer, with the roof's name where there are several.
 fn edge_cuts(worked: &WholeJob<'_>, of: fn(&RoofEdgeCuts) -> &EdgeCuts) -> Vec<String> {
     let roofs = &worked.take_off.roofs;
@@ -353,7 +353,7 @@ fn edge_cuts(worked: &WholeJob<'_>, of: fn(&RoofEdgeCuts) -> &EdgeCuts) -> Vec<S
         };
         let sides: Vec<String> = cuts.runs.chunk_by(|a, b| a.side == b.side).map(side).collect();
         let name = if roofs.len() > 1 { format!("{}, from", laid.shape.name) } else { "from".to_owned() };
-        Some(format!("{name} lengths of {}: {}", wording::metres(stock), sides.join("; ")))
+        Some(format!("{name} {}: {}", wording::metres(stock), sides.join("; ")))
     };
     roofs.iter().zip(worked.take_off.edge_cuts.iter().map(of)).filter_map(line).collect()
 }
