@@ -274,7 +274,7 @@ fn in_the_cold_the_topcoat_takes_a_second_visit_of_half_a_day_at_least() {
     assert_eq!(p.days.iter().map(|d| d.visit).collect::<Vec<_>>(), [1, 2]);
     // Half a day of two is 8 h: 0.8 of topcoat, 2 of set-up, the rest stood through.
     assert_eq!((p.days[1].standing, p.days[1].paid_hours()), (d("5.2"), d("8")));
-    assert!(warnings_told(&p).iter().any(|w| w.contains("topcoat on day 2 at the earliest, when it is hard")));
+    assert!(warnings_told(&p).iter().any(|w| w.contains("topcoat from day 2, when it is hard")));
     job.conditions.air = between("15", "18");
     assert_eq!(planned(&job, &rules(), &take_off, 2).days.len(), 1, "15 °C itself is warm enough");
 }

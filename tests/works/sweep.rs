@@ -540,7 +540,7 @@ const TURNS: &[Turn] = &[
     ("RawQuote.exclusions", "An exclusion", "Another exclusion"),
     ("RawStage.when", "when: Deposit", "when: On the first day"),
     ("RawStage.part", "part: 25 %", "part: 30 %"),
-    ("RawStage.after", "after: deck", "after: topcoat"),
+    ("RawStage.after", "after: deck", "after: finish"),
     ("RawClaim.rate", "rate: 5 %, reason: empty two years", "rate: 20 %, reason: empty two years"),
     ("RawClaim.reason", "reason: empty two years", "reason: conversion"),
     ("RawGutterDetail.shape", "shape: trapezoidal", "shape: half-round"),

@@ -95,8 +95,8 @@ pub fn in_words(timetable: &Timetable<'_>) -> String {
     let waits = match waits.as_slice() {
         _ if !again.is_empty() => String::new(),
         [] => String::new(),
-        [day] => format!(" Day {day} waits until the topcoat bears a foot."),
-        many => format!(" Days {} wait until the topcoat bears a foot.", wording::list(many)),
+        [day] => format!(" Day {day} waits for a hard topcoat."),
+        many => format!(" Days {} wait for a hard topcoat.", wording::list(many)),
     };
     format!("The chart shows what is done on which day; weather moves it.{again}{waits}")
 }
