@@ -188,7 +188,7 @@ fn a_long_list_in_three_parts_is_read_in_its_order_on_every_page() {
     tables(&method.blocks, &mut found);
     let parts = |table: &&&Table| {
         let first = |n: usize| table.columns.get(n).map(|c| c.heading.as_str());
-        table.columns.len() % 3 == 0
+        table.columns.len().is_multiple_of(3)
             && matches!(first(0), Some("Strip" | "Piece"))
             && first(0) == first(table.columns.len() / 3)
     };

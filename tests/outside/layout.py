@@ -162,6 +162,14 @@ def check_mat(roof, rules):
         yield from check_strips(roof, own, shapes, rules)
 
 
+def side_by_side(roof, one, other):
+    """Strips that run up the fall lie beside each other, however far each piece goes: neither is the upper one."""
+    first = one.exterior.coords[0]
+    spans = [[up(roof, first, spot) for spot in shape.exterior.coords] for shape in (one, other)]
+    shared = min(max(s) for s in spans) - max(min(s) for s in spans)
+    return shared > min(max(s) - min(s) for s in spans) / 2
+
+
 def check_strips(roof, own, shapes, rules):
     for piece, shape in zip(own, shapes):
         box = shape.minimum_rotated_rectangle
@@ -178,6 +186,8 @@ def check_strips(roof, own, shapes, rules):
             lap = min(length(box[0], box[1]), length(box[1], box[2]))
             if lap < rules["mat_lap"] - ROUNDED:
                 yield f"strips {a['mark']} and {b['mark']} lap by {lap:.0f} mm"
+            if side_by_side(roof, one, other):
+                continue
             above = up(roof, one.centroid.coords[0], other.centroid.coords[0])
             lower, upper = (a, b) if above > 0 else (b, a)
             if abs(above) > 100 and lower["order"] > upper["order"]:
