@@ -162,12 +162,12 @@ def check_mat(roof, rules):
         yield from check_strips(roof, own, shapes, rules)
 
 
-def side_by_side(roof, one, other):
-    """Strips that run up the fall lie beside each other, however far each piece goes: neither is the upper one."""
-    first = one.exterior.coords[0]
-    spans = [[up(roof, first, spot) for spot in shape.exterior.coords] for shape in (one, other)]
-    shared = min(max(s) for s in spans) - max(min(s) for s in spans)
-    return shared > min(max(s) - min(s) for s in spans) / 2
+def side_by_side(roof, shared):
+    """A lap that is longer up the fall than across it joins strips of which neither is the upper one."""
+    ux, uy = roof["uphill"]
+    spots = shared.exterior.coords
+    along, across = [x * ux + y * uy for x, y in spots], [x * uy - y * ux for x, y in spots]
+    return max(along) - min(along) > max(across) - min(across)
 
 
 def check_strips(roof, own, shapes, rules):
@@ -186,7 +186,7 @@ def check_strips(roof, own, shapes, rules):
             lap = min(length(box[0], box[1]), length(box[1], box[2]))
             if lap < rules["mat_lap"] - ROUNDED:
                 yield f"strips {a['mark']} and {b['mark']} lap by {lap:.0f} mm"
-            if side_by_side(roof, one, other):
+            if side_by_side(roof, shared.minimum_rotated_rectangle):
                 continue
             above = up(roof, one.centroid.coords[0], other.centroid.coords[0])
             lower, upper = (a, b) if above > 0 else (b, a)
