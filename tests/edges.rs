@@ -572,7 +572,11 @@ fn the_gap_under_a_low_door_sill_is_closed_before_it_is_bandaged() {
         demo::work(&request)
     };
     let batten = |d: &Demo| {
-        d.take_off.lines.iter().find(|l| l.id == wetout::model::LineId::SillGap).map(|l| l.quantity.normalize().to_string())
+        d.take_off
+            .lines
+            .iter()
+            .find(|l| l.id == wetout::model::LineId::SillGap)
+            .map(|l| l.quantity.normalize().to_string())
     };
     let (low, high) = (job("132 mm"), job("300 mm"));
     assert_eq!((batten(&low).as_deref(), batten(&high)), (Some("1.8"), None));
