@@ -311,7 +311,7 @@ fn the_hours_of_delivery_give_way_to_what_the_job_says_of_them() {
     for (name, job) in every_job() {
         let said = orders(&job).replace('\u{a0}', " ");
         let noted = job.loaded.job.delivery.note.is_some();
-        assert!(said.contains(if noted { "otherwise, between 8 and 4" } else { " Between 8 and 4" }), "{name}");
+        assert!(said.contains(if noted { "Else between 8 and 4" } else { " Between 8 and 4" }), "{name}");
     }
 }
 
@@ -399,7 +399,7 @@ fn what_stays_open_overnight_is_promised_to_nobody_as_closed() {
         assert_eq!(opens, each, "{name}");
         if stops.iter().any(|stop| stop.first_day < stop.day) {
             let quote = crate::falls::words(&job, wetout::documents::DocumentKind::Quote);
-            assert!(!quote.contains(closed) && quote.contains("lies under a sheet for the night"), "{name}");
+            assert!(!quote.contains(closed) && quote.contains("lies under a sheet until we go on"), "{name}");
             overnight += 1;
         } else {
             by_day += usize::from(each);

@@ -54,7 +54,7 @@ const MOST: [(&str, usize, usize); 11] = [
     ("bay", 12, 10),
     ("dormer", 16, 13),
     ("garage-utility", 23, 20),
-    ("kitchen-extension", 17, 14),
+    ("kitchen-extension", 18, 15),
     ("neighbours", 21, 18),
     ("parapet", 20, 16),
     ("patch-and-coat", 9, 7),
@@ -768,17 +768,18 @@ fn a_hold_point_of_several_days_is_signed_day_by_day() {
     }
 }
 
-/// Beside a day's line of a warm roof the old one lies so far below that a sheet laid down on it holds the rain: it goes over
-/// timbers, and the job is warned of it.
+/// Where a day's line leaves the old roof well below the new one a sheet laid down on it holds the rain: it goes over timbers, and the
+/// job is warned of it. By hand: the garage's last line lies 5.20 m up a fall of 1:40, 130 mm of firring under 178 mm of build-up; the
+/// kitchen's 1.95 m up its own, 49 mm on a toe of 6; of the neighbours' roofs one lies on its old deck and one has no old roof.
 #[test]
 fn a_warm_roof_of_several_days_is_sheeted_over_timbers() {
-    for (name, step) in [("garage-utility", Some("178 mm")), ("kitchen-extension", None)] {
+    for (name, step) in [("garage-utility", Some("308 mm")), ("kitchen-extension", Some("55 mm")), ("neighbours", None)]
+    {
         let job = demo::work(&demo::request(name));
         let text = text_of(&of_part(MethodPart::Crew, &job));
-        let told =
-            step.is_some_and(|step| text.contains(&format!("The old roof lies {step} and more below the new one")));
+        let told = step.is_some_and(|step| text.contains(&format!("the old roof lies up to {step} below the new one")));
         assert_eq!(told, step.is_some(), "{name}: {text}");
-        assert_eq!(text.contains("over timbers, one every 600 mm"), step.is_some(), "{name}");
+        assert_eq!(text.contains("One every 600 mm (firrings and battens will do)"), step.is_some(), "{name}");
         let warned = job.programme.notices.iter().any(|n| n.warned == Some(wetout::model::Warned::NightStep));
         assert_eq!(warned, step.is_some(), "{name}");
         assert!(!text.contains("Strip only what you can close today"), "{name}");
@@ -821,25 +822,27 @@ fn strips_are_told_as_many_as_there_are_on_board_that_is_sealed_first() {
     assert!(tiny.contains("a pack on the joist, screwed through its side"), "{tiny}");
 }
 
-/// A deck on firrings stands higher than the old roof above the line of the night: the sheet falls over that step. One without does not.
+/// Where a deck on firrings or insulation stands well above the old roof behind the line of the night, crew and office are told; where
+/// nothing is stripped, or nothing rises, neither is.
 #[test]
 fn no_water_is_held_behind_a_deck_that_rises() {
-    let words = "no water stands behind it";
-    for (name, job) in jobs().into_iter().filter(|(_, job)| job.programme.stops.iter().any(|s| !s.boards_to.is_empty()))
-    {
-        let is_stripped = |name: &String| {
+    let (mut over_timbers, mut flat) = (0, 0);
+    for (name, job) in jobs() {
+        let stripped = |name: &String| {
             let roof = job.loaded.job.roofs.iter().find(|roof| roof.name == *name);
             roof.is_some_and(|roof| job.loaded.job.strip_of(roof).is_some())
         };
-        let stops = &job.programme.stops;
-        let all = stops.iter().all(|stop| stop.whole_roof);
+        let divided = job.programme.stops.iter().any(|stop| !stop.whole_roof && stripped(&stop.roof));
         let rises = job.take_off.works.has(wetout::works::WorkKind::Firrings)
-            && stops.iter().any(|stop| (all || !stop.whole_roof) && is_stripped(&stop.roof));
-        // Over a warm roof's step it falls the other way, over timbers.
-        let text = text_of(&of_part(MethodPart::Crew, &job));
-        let said = text.contains(words) || text.contains("all of the sheet falls forward");
-        assert_eq!(said, rises, "{name}");
+            || job.take_off.roofs.iter().any(|roof| roof.over.is_some());
+        let said = text_of(&of_part(MethodPart::Crew, &job)).contains("a sheet on it would hold the rain");
+        let warned = job.programme.notices.iter().any(|n| n.warned == Some(wetout::model::Warned::NightStep));
+        assert_eq!(said, warned, "{name}");
+        assert!(!said || divided && rises, "{name}");
+        over_timbers += usize::from(said);
+        flat += usize::from(!said);
     }
+    assert!(over_timbers > 2 && flat > 0, "{over_timbers} {flat}");
 }
 
 /// Words of a cold deck do not stand in the steps of a warm one, and what stands in a box gutter is named where that is built.

@@ -215,7 +215,8 @@ impl<'a> QuoteView<'a> {
             asbestos: job.gravest_asbestos(),
             findings: whole.findings,
             timetable: whole.programme.timetable(),
-            open_overnight: whole.programme.warnings.iter().any(is_open_overnight),
+            open_overnight: whole.programme.warnings.iter().any(is_open_overnight)
+                || whole.programme.stops.iter().any(|stop| !stop.whole_roof && !stop.box_gutters),
             price: QuotedPrice::of(whole),
             co_signers: &job.co_signers,
             notes: &job.notes,

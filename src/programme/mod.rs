@@ -27,8 +27,9 @@ pub use self::warning::SiteWarning;
 use crate::model::job::Conditions;
 use crate::model::limits::{self, Most};
 use crate::model::problem::Source;
-use crate::model::{Area, Job, Length, Mass, Problem, Rules, Warned};
-use crate::takeoff::layout::over_deck;
+use crate::model::{Area, Job, Length, Mass, Problem, Roof, Rules, Warned};
+use crate::takeoff::layout::shape::Corner;
+use crate::takeoff::layout::{RoofLayout, falls, over_deck};
 use crate::takeoff::{Step, TakeOff};
 pub use crate::works::Operation;
 use crate::works::WorkKind;
@@ -241,7 +242,7 @@ pub fn plan(
     notices.extend(pots::problem(take_off, rules, air));
     notices.extend(too_long(planned.days.len()));
     notices.extend(planned.warnings.iter().find_map(too_old));
-    notices.extend(night_steps(job, &planned.stops));
+    notices.extend(night_steps(job, take_off, &planned.stops, rules));
     Programme {
         crew: crew.max(1),
         warnings: site_warnings(&weather, mix::outside(rules, air), planned.warnings),
@@ -277,28 +278,42 @@ fn too_old(warning: &SiteWarning) -> Option<Problem> {
     Some(Problem::warning(Warned::OldLaminate, ["extras"], fault, cure))
 }
 
-/// The warm roofs that a day's line divides: behind it the old roof lies lower than the new one by what lies over the deck, and
-/// more. Each with its path and that height.
-pub fn night_step(job: &Job, stops: &[Stop]) -> Vec<(usize, Length)> {
-    let divided = |name: &str| stops.iter().any(|s| s.roof == name && !s.whole_roof && !s.box_gutters);
-    let warm = job.roofs.iter().enumerate().filter(|(_, roof)| roof.warm().is_some() && divided(&roof.name));
-    warm.map(|(i, roof)| (i, over_deck::height(roof))).filter(|(_, step)| *step > Length::ZERO).collect()
+/// A sheet that is laid down over a step no higher than this holds no rain that matters.
+const LOW_STEP: Length = Length::mm(30);
+
+/// The roofs that a day's line divides where the old roof lies well below the new one: by what lies over the deck and by the firrings
+/// at the highest such line, each with its place in the job. Boards are taken to be as thick as those that come off.
+pub fn night_step(job: &Job, take_off: &TakeOff, stops: &[Stop], rules: &Rules) -> Vec<(usize, Length)> {
+    let step = |roof: &Roof, laid: &RoofLayout, stop: &Stop| {
+        let up = |c: &Corner| Length::mm(laid.shape.up_from_low(c.at).round() as i64);
+        let across = laid.shape.corners.iter().map(up).max().filter(|_| stop.from_left);
+        let lines = stop.opens.iter().map(|(_, to)| *to).filter(|to| *to < stop.extent);
+        let highest = across.or(lines.max()).unwrap_or_default();
+        over_deck::height(roof) + falls::firring_at(&laid.shape, roof, rules, highest)
+    };
+    let of_roof = |laid: &RoofLayout| {
+        let (index, roof) = (laid.shape.index, job.roofs.get(laid.shape.index)?);
+        let divided = stops.iter().filter(|s| s.roof == roof.name && !s.whole_roof && !s.box_gutters);
+        let highest = divided.map(|stop| step(roof, laid, stop)).max()?;
+        (highest > LOW_STEP && job.strip_of(roof).is_some()).then_some((index, highest))
+    };
+    take_off.roofs.iter().filter_map(of_roof).collect()
 }
 
 /// Tells of each such roof.
-fn night_steps(job: &Job, stops: &[Stop]) -> Vec<Problem> {
+fn night_steps(job: &Job, take_off: &TakeOff, stops: &[Stop], rules: &Rules) -> Vec<Problem> {
     let told = |(i, step): (usize, Length)| {
         let roof = &job.roofs[i];
         let fault = format!(
-            "`{}` is laid over several days, and beside each day's line the old roof lies {step} and more below the new one: a sheet \
-             laid down on it holds the rain against the open edge",
+            "`{}` is laid over several days, and at a day's line the old roof lies up to {step} below the new one: a sheet laid \
+             down on it holds the rain against the open edge",
             roof.name
         );
         let cure = "the sheet is carried over timbers that fall forward, as the method statement says; or bring a larger crew, so \
                     that fewer nights stay open";
-        Problem::warning(Warned::NightStep, roof.path.key("build_up"), fault, cure)
+        Problem::warning(Warned::NightStep, roof.path.key("deck"), fault, cure)
     };
-    night_step(job, stops).into_iter().map(told).collect()
+    night_step(job, take_off, stops, rules).into_iter().map(told).collect()
 }
 
 /// Tells a job that nobody would plan day by day.

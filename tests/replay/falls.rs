@@ -140,6 +140,14 @@ fn bare(shape: &RoofShape, roof: &Roof, slope: &Slope, laid: &[Firring], toe: f6
                 continue;
             }
             let on = turned(p);
+            // A stump no longer than a joist is thick is none: nothing lies on it.
+            let reach = |way: f64| {
+                let at = |d: &u32| (x, p.1 + way * f64::from(*d));
+                (1..=60).take_while(|d| inside(&ring, at(d)) && !holes.iter().any(|h| inside(h, at(d)))).count()
+            };
+            if reach(1.0) + reach(-1.0) <= 52 {
+                continue;
+            }
             let carried = laid.iter().any(|f| to_line(on, pt(f.from), pt(f.to)) < 2.0);
             if !carried && slope.height(on) >= toe {
                 found.push(format!("at {on:.0?} the fall asks for {:.1} mm and there is no firring", slope.height(on)));

@@ -133,14 +133,19 @@ fn at_openings(stop: &Stop) -> String {
     }
 }
 
-/// `; it lies under its sheet until Monday 22 February: agree who looks after that`, where nobody works on the next day.
+/// `; the roof lies under its sheet until Monday 22 February: agree who looks after that`, where nobody works on the next day.
 fn over_days_off(stop: &Stop, worked: &WholeJob<'_>) -> String {
     let on = |number: u32| worked.programme.days.get(number as usize - 1).and_then(|day| day.date);
+    let days_off = |today: u32| on(today).zip(on(today + 1)).filter(|(a, b)| (*b - *a).whole_days() > 1);
+    if let Some((_, next)) = (stop.first_day..stop.day).find_map(days_off) {
+        let until = wording::day_and_date(next);
+        return format!("; the bare deck lies under its sheet until {until}: agree who looks after that");
+    }
     let goes_on = worked.programme.stops.iter().find(|next| next.roof == stop.roof && next.first_day > stop.day);
     let next = goes_on.and_then(|next| on(next.first_day)).filter(|_| !stop.whole_roof);
     match on(stop.day).zip(next).filter(|(today, next)| (*next - *today).whole_days() > 1) {
         Some((_, next)) => {
-            format!("; it lies under its sheet until {}: agree who looks after that", wording::day_and_date(next))
+            format!("; the roof lies under its sheet until {}: agree who looks after that", wording::day_and_date(next))
         }
         None => String::new(),
     }

@@ -406,7 +406,11 @@ fn strip(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .text("strip_crew", carts.iter().map(crew).collect::<Vec<_>>().join(" "))
         .maybe(
             "night_step",
-            night_step(job, &worked.programme.stops).into_iter().map(|(_, step)| step).min().map(|s| s.to_string()),
+            night_step(job, worked.take_off, &worked.programme.stops, worked.rules)
+                .into_iter()
+                .map(|(_, step)| step)
+                .max()
+                .map(|s| s.to_string()),
         )
         .yes(
             "stays_open",
@@ -967,6 +971,8 @@ fn weather(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .maybe("dew_point", worked.programme.weather.dew_point.map(|t| wording::rounded(up_to_a_tenth(t), 1)))
         .maybe("least_surface", worked.programme.weather.least_surface.map(|t| wording::rounded(up_to_a_tenth(t), 1)))
         .texts("coats_by_day", &days.coats)
+        .yes("stale", worked.programme.warnings.iter().any(|w| matches!(w, SiteWarning::StaleLaminate { .. })))
+        .yes("stops_from_left", worked.programme.stops.iter().any(|s| s.from_left))
         .yes("many_coats", days.coats.len() > FEW_COATS)
         .texts("finishes_by_day", &days.finishes)
         .texts("stops", &stop_lines(worked).into_iter().map(|line| line.words).collect::<Vec<_>>())

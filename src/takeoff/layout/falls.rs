@@ -29,9 +29,21 @@ pub fn heights(shape: &RoofShape, roof: &Roof) -> Vec<Length> {
 
 /// Rise = plan distance up the fall ÷ the fall's run, rounded up to a whole millimetre; nothing where no fall is known.
 pub fn height(shape: &RoofShape, roof: &Roof, p: Point) -> Length {
-    let rise = shape.up_from_low(p) / fall_run(roof);
+    rise(roof, shape.up_from_low(p))
+}
+
+/// Rise over so many millimetres up the fall, as [`height`].
+fn rise(roof: &Roof, up: f64) -> Length {
     // A thousandth of a millimetre is rounding, not height.
-    Length::mm((rise - 1e-3).ceil().max(0.0) as i64)
+    Length::mm((up / fall_run(roof) - 1e-3).ceil().max(0.0) as i64)
+}
+
+/// How deep the firrings are at a distance up the fall; nothing where none make it.
+pub fn firring_at(shape: &RoofShape, roof: &Roof, rules: &Rules, up: Length) -> Length {
+    match roof.firred() {
+        Some(_) => rise(roof, up.as_mm() as f64) + lift(shape, roof, rules),
+        None => Length::ZERO,
+    }
 }
 
 /// The run of the fall to a rise of one; without end where no fall is known.

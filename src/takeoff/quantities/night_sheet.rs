@@ -64,7 +64,7 @@ fn laid(open: &Region, rules: &Rules, lies: (Length, Length)) -> Option<Sheets> 
     Some(Sheets { area: (lies.0 * lies.1).as_mm2() * count, count, lies })
 }
 
-/// Sheets of one size for roofs that are laid one after the other: as many as are wanted on one night.
+/// Sheets of one size for roofs that are laid in turn: as many as are wanted on one night.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct SheetsInTurn {
     /// The longer side, then the shorter one.
@@ -93,8 +93,8 @@ impl SheetsInTurn {
     }
 }
 
-/// What is wanted of each size, by what of each roof may lie open. Roofs are opened in turn, and no more than two that follow one another lie under sheets on one
-/// night: the one that is closed that day and the one that is begun. Their sheets go on to the next.
+/// What is wanted of each size, by what of each roof may lie open. Roofs are opened in turn, and no more than two lie under sheets on one
+/// night, whichever follows which: the one that is closed that day and the one that is begun. Their sheets go on to the next.
 pub fn in_turn(open: &[(&str, Region)], rules: &Rules, sold: &[(Length, Length)]) -> Vec<SheetsInTurn> {
     let covered: Vec<(&str, Sheets)> =
         open.iter().filter_map(|(name, open)| Some((*name, over(open, rules, sold)?))).collect();
@@ -103,19 +103,15 @@ pub fn in_turn(open: &[(&str, Region)], rules: &Rules, sold: &[(Length, Length)]
     sizes.sort_unstable();
     sizes.dedup();
     let most = |size: (Length, Length)| {
-        let of_pair = |pair: &[(&str, Sheets)]| {
-            let of: Vec<&(&str, Sheets)> = pair.iter().filter(|(_, s)| sides(s) == size).collect();
-            let roofs: Vec<String> = of.iter().map(|(name, _)| (*name).to_owned()).collect();
-            (of.iter().map(|(_, s)| s.count).sum::<i64>(), roofs)
-        };
-        let pairs = covered.windows(covered.len().clamp(1, 2)).map(of_pair);
-        let (count, roofs) = pairs.max_by_key(|(count, roofs)| (*count, Reverse(roofs.len())))?;
+        let mut of_size: Vec<&(&str, Sheets)> = covered.iter().filter(|(_, s)| sides(s) == size).collect();
         let area = |s: &Sheets| Area::mm2(s.area).square_metres();
-        let of_size = covered.iter().filter(|(_, s)| sides(s) == size);
-        let shared = of_size.map(|(name, s)| ((*name).to_owned(), area(s))).collect();
-        Some(SheetsInTurn { sides: size, count, roofs, shared })
+        let shared = of_size.iter().map(|(name, s)| ((*name).to_owned(), area(s))).collect();
+        of_size.sort_by_key(|(_, s)| Reverse(s.count));
+        of_size.truncate(2);
+        let roofs = of_size.iter().map(|(name, _)| (*name).to_owned()).collect();
+        SheetsInTurn { sides: size, count: of_size.iter().map(|(_, s)| s.count).sum(), roofs, shared }
     };
-    sizes.into_iter().filter_map(most).collect()
+    sizes.into_iter().map(most).collect()
 }
 
 /// The working of the sheets of several roofs.
@@ -129,8 +125,8 @@ pub fn working_in_turn(sheets: &[SheetsInTurn], rules: &Rules) -> Vec<Step> {
     let text: Vec<String> = sheets.iter().map(|s| format!("{} × {}", s.count, s.words())).collect();
     let mut steps = vec![rule("sheet_margin", rules.sheet_margin), rule("sheet_lap", rules.sheet_lap)];
     steps.push(Step::Note(
-        "roofs are opened in turn, and two that follow one another lie under sheets on one night at most: of each size \
-         as many as the two want that want most; their sheets go on to the next"
+        "roofs are opened in turn, and two lie under sheets on one night at most: of each size as many as the two want that \
+         want most; their sheets go on to the next"
             .into(),
     ));
     steps.extend(sheets.iter().map(of_size));
