@@ -29,7 +29,7 @@ use crate::pricing::terms::{PROVISIONAL, Retention};
 use crate::pricing::{
     Drops, Money, Offer, OptionPrice, OptionTotals, Order, OrderLine, PriceLine, RotRate, Stage, VatLine, by_drop,
 };
-use crate::programme::{SiteWarning, Timetable, calendar};
+use crate::programme::{SiteWarning, Stop, Timetable, calendar};
 use crate::takeoff::layout::joist_ends::{JoistEnds, joist_ends};
 use crate::takeoff::layout::patches::OldRoofLayout;
 use crate::takeoff::layout::{RoofLayout, falls};
@@ -81,10 +81,6 @@ pub struct QuoteView<'a> {
     /// What the words of a question of access depend on.
     pub beside: Beside,
     access: &'a [(Access, Forced)],
-}
-
-const fn is_open_overnight(warning: &SiteWarning) -> bool {
-    matches!(warning, SiteWarning::StaysOpen { .. } | SiteWarning::OpenOvernight)
 }
 
 /// One roof as the householder may see it.
@@ -215,8 +211,8 @@ impl<'a> QuoteView<'a> {
             asbestos: job.gravest_asbestos(),
             findings: whole.findings,
             timetable: whole.programme.timetable(),
-            open_overnight: whole.programme.warnings.iter().any(is_open_overnight)
-                || whole.programme.stops.iter().any(|stop| !stop.whole_roof && !stop.box_gutters),
+            open_overnight: whole.programme.warnings.iter().any(SiteWarning::is_open_overnight)
+                || whole.programme.stops.iter().any(Stop::divides_roof),
             price: QuotedPrice::of(whole),
             co_signers: &job.co_signers,
             notes: &job.notes,

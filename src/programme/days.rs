@@ -47,7 +47,12 @@ pub(super) fn plan(planning: &Planning<'_>) -> Planned {
     let sections = sections(planning.take_off);
     let planned = |coats_between: bool| {
         let days = |fair_stops: bool| planning.days(&sections, How { coats_between, fair_stops });
-        let (fair, full) = (days(true), days(false));
+        let fair = days(true);
+        // Where nothing is opened day by day there is no stop to choose.
+        if fair.stops.is_empty() {
+            return fair;
+        }
+        let full = days(false);
         if fair.days.len() <= full.days.len() { fair } else { full }
     };
     let together = planned(false);

@@ -293,7 +293,7 @@ pub fn night_step(job: &Job, take_off: &TakeOff, stops: &[Stop], rules: &Rules) 
     };
     let of_roof = |laid: &RoofLayout| {
         let (index, roof) = (laid.shape.index, job.roofs.get(laid.shape.index)?);
-        let divided = stops.iter().filter(|s| s.roof == roof.name && !s.whole_roof && !s.box_gutters);
+        let divided = stops.iter().filter(|s| s.roof == roof.name && s.divides_roof());
         let highest = divided.map(|stop| step(roof, laid, stop)).max()?;
         (highest > LOW_STEP && job.strip_of(roof).is_some()).then_some((index, highest))
     };

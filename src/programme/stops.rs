@@ -56,6 +56,13 @@ pub struct Stop {
     pub opened: Area,
 }
 
+impl Stop {
+    /// Whether the roof is left half done at the end of the day, new beside old.
+    pub const fn divides_roof(&self) -> bool {
+        !self.whole_roof && !self.box_gutters
+    }
+}
+
 /// Sections that are opened on one day, or on several days running where they are too long for one.
 pub(super) struct OpenGroup {
     pub first_day: u32,

@@ -54,3 +54,10 @@ pub enum SiteWarning {
         most: Decimal,
     },
 }
+
+impl SiteWarning {
+    /// Whether something that is opened on a day stays open over the night.
+    pub const fn is_open_overnight(&self) -> bool {
+        matches!(self, SiteWarning::StaysOpen { .. } | SiteWarning::OpenOvernight)
+    }
+}

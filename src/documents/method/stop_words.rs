@@ -136,19 +136,18 @@ fn at_openings(stop: &Stop) -> String {
 /// `; the roof lies under its sheet until Monday 22 February: agree who looks after that`, where nobody works on the next day.
 fn over_days_off(stop: &Stop, worked: &WholeJob<'_>) -> String {
     let on = |number: u32| worked.programme.days.get(number as usize - 1).and_then(|day| day.date);
-    let days_off = |today: u32| on(today).zip(on(today + 1)).filter(|(a, b)| (*b - *a).whole_days() > 1);
-    if let Some((_, next)) = (stop.first_day..stop.day).find_map(days_off) {
+    let lies = |what: &str, today: u32, next: u32| {
+        let (_, next) = on(today).zip(on(next)).filter(|(today, next)| (*next - *today).whole_days() > 1)?;
         let until = wording::day_and_date(next);
-        return format!("; the bare deck lies under its sheet until {until}: agree who looks after that");
-    }
-    let goes_on = worked.programme.stops.iter().find(|next| next.roof == stop.roof && next.first_day > stop.day);
-    let next = goes_on.and_then(|next| on(next.first_day)).filter(|_| !stop.whole_roof);
-    match on(stop.day).zip(next).filter(|(today, next)| (*next - *today).whole_days() > 1) {
-        Some((_, next)) => {
-            format!("; the roof lies under its sheet until {}: agree who looks after that", wording::day_and_date(next))
-        }
-        None => String::new(),
-    }
+        Some(format!("; the {what} lies under its sheet until {until}: agree who looks after that"))
+    };
+    let begun = || (stop.first_day..stop.day).find_map(|day| lies("bare deck", day, day + 1));
+    let half_done = || {
+        let goes_on = |next: &&Stop| next.roof == stop.roof && next.first_day > stop.day;
+        let next = worked.programme.stops.iter().find(goes_on).filter(|_| !stop.whole_roof)?;
+        lies("roof", stop.day, next.first_day)
+    };
+    begun().or_else(half_done).unwrap_or_default()
 }
 
 /// `from 1.00 m to 1.95 m up`.

@@ -412,14 +412,7 @@ fn strip(v: &mut Vocabulary, worked: &WholeJob<'_>) {
                 .max()
                 .map(|s| s.to_string()),
         )
-        .yes(
-            "stays_open",
-            worked
-                .programme
-                .warnings
-                .iter()
-                .any(|w| matches!(w, SiteWarning::StaysOpen { .. } | SiteWarning::OpenOvernight)),
-        )
+        .yes("stays_open", worked.programme.warnings.iter().any(SiteWarning::is_open_overnight))
         .yes("stops_strip", stopping(worked).any(|roof| job.strip_of(roof).is_some()))
         .yes("stops_bare", stopping(worked).any(|roof| job.strip_of(roof).is_none()))
         .text("upturns", upturns(worked))

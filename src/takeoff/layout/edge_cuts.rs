@@ -6,6 +6,7 @@
 
 use super::RoofLayout;
 use super::over_deck::height_of;
+use super::shape::{Side, batten_layers};
 use crate::model::{Finish, Length, Products, Role, Roof, Rules};
 use rust_decimal::Decimal;
 use std::collections::BTreeMap;
@@ -72,18 +73,17 @@ fn insulated(roof: &Roof, laid: &RoofLayout) -> Option<Length> {
 }
 
 fn batten_runs(laid: &RoofLayout, rules: &Rules) -> Vec<(usize, Length)> {
-    let layers = |finish| match finish {
-        Finish::Drip => rules.drip_battens,
-        Finish::Raised => rules.raised_battens,
-        _ => 0,
-    };
     let sides = laid.shape.sides.iter().enumerate();
-    sides.flat_map(|(i, side)| (0..layers(side.finish)).map(move |_| (i, side.run))).collect()
+    sides.flat_map(|(i, side)| (0..batten_layers(side.finish, rules)).map(move |_| (i, side.run))).collect()
+}
+
+/// Whether edge timber stands along a side of a warm roof.
+pub const fn is_timbered(side: &Side) -> bool {
+    matches!(side.finish, Finish::Drip | Finish::Gutter | Finish::Raised)
 }
 
 fn timber_runs(laid: &RoofLayout) -> Vec<(usize, Length)> {
-    let open = |finish| matches!(finish, Finish::Drip | Finish::Gutter | Finish::Raised);
-    laid.shape.sides.iter().enumerate().filter(|(_, side)| open(side.finish)).map(|(i, side)| (i, side.run)).collect()
+    laid.shape.sides.iter().enumerate().filter(|(_, side)| is_timbered(side)).map(|(i, side)| (i, side.run)).collect()
 }
 
 /// How far the cutting of one timber has come.

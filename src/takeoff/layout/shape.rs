@@ -571,14 +571,18 @@ fn strip(from: Point, to: Point, depth: Length, before: f64, after: f64) -> Vec<
     vec![place(from, -before, 0.0), place(to, after, 0.0), place(to, after, depth), place(from, -before, depth)]
 }
 
-/// How far an edge moves out when sizes were taken to the fascia.
-pub(crate) fn batten_depth(finish: Finish, rules: &Rules) -> Length {
-    let layers = match finish {
+/// How many layers of batten an edge stands on.
+pub(crate) const fn batten_layers(finish: Finish, rules: &Rules) -> u32 {
+    match finish {
         Finish::Drip => rules.drip_battens,
         Finish::Raised => rules.raised_battens,
         Finish::Wall | Finish::Kerb | Finish::Step | Finish::Gutter => 0,
-    };
-    rules.batten.thickness * i64::from(layers)
+    }
+}
+
+/// How far an edge moves out when sizes were taken to the fascia.
+pub(crate) fn batten_depth(finish: Finish, rules: &Rules) -> Length {
+    rules.batten.thickness * i64::from(batten_layers(finish, rules))
 }
 
 /// The sides with drip and raised edges moved out by their battens. A run grows by what its edge grows.

@@ -5,7 +5,8 @@
 use super::line::{Line, Need, Step, Unit};
 use super::working::{formula, line as positive_line, measured, offcuts, result, rule, sum};
 use super::{deck_lines, insulation_lines};
-use crate::model::{Finish, Length, LineId, Role, Roof, Rules};
+use crate::model::{Length, LineId, Role, Roof, Rules};
+use crate::takeoff::layout::edge_cuts::is_timbered;
 use crate::takeoff::layout::over_deck::height_of;
 use crate::takeoff::layout::shape::{RoofShape, Side};
 use crate::takeoff::layout::{DeckLayout, OverDeck};
@@ -14,7 +15,7 @@ use rust_decimal::Decimal;
 
 /// The sides that edge timber stands along.
 fn timbered(shape: &RoofShape) -> impl Iterator<Item = &Side> {
-    shape.sides.iter().filter(|s| matches!(s.finish, Finish::Drip | Finish::Gutter | Finish::Raised))
+    shape.sides.iter().filter(|side| is_timbered(side))
 }
 
 /// Its screws along each side, down into the deck.
