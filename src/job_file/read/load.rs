@@ -37,7 +37,7 @@ use std::collections::BTreeSet;
 use std::fs::File;
 use std::io::{self, Read};
 use std::path::{Component, Path, PathBuf};
-use std::sync::Arc;
+use std::sync::{Arc, Mutex};
 use time::Date;
 
 /// Most problems that are told at once.
@@ -318,6 +318,31 @@ pub fn load_book(path: &Path) -> Result<LoadedBook, Box<Failure>> {
     }
 }
 
+/// What [`Places::of`] gave.
+type SurveyedFile = (Arc<Places>, Vec<Problem>);
+
+/// The firm files and price books that were surveyed last, by their texts: the jobs of a folder share them.
+static SURVEYED: Mutex<Vec<(String, SurveyedFile)>> = Mutex::new(Vec::new());
+/// So many of them are kept.
+const SURVEYS_KEPT: usize = 4;
+
+/// The places of a file, and what the text alone shows to be wrong in it.
+fn known_places(text: &str, source: Source) -> Result<SurveyedFile, Box<Problem>> {
+    let shared = matches!(source, Source::Firm | Source::Prices(_));
+    let surveyed = || SURVEYED.lock().unwrap_or_else(|e| e.into_inner());
+    if shared && let Some((_, known)) = surveyed().iter().find(|(known, _)| known == text) {
+        return Ok(known.clone());
+    }
+    let (places, problems) = Places::of(text)?;
+    let known = (Arc::new(places), problems);
+    if shared {
+        let mut all = surveyed();
+        all.truncate(SURVEYS_KEPT - 1);
+        all.insert(0, (text.to_owned(), known.clone()));
+    }
+    Ok(known)
+}
+
 /// The text of a list beside its price book, where `before` bytes of other lists were read.
 fn list_text(folder: &Path, name: &str, before: usize) -> Result<String, Refused> {
     let plain = Path::new(name).components().all(|part| matches!(part, Component::Normal(_) | Component::CurDir));
@@ -455,7 +480,7 @@ impl FilesRead {
             }
         };
         let mut kept = SourceText::new(name, text);
-        let value = match Places::of(&kept.text) {
+        let value = match known_places(&kept.text, source) {
             Err(problem) => {
                 self.problems.push(problem.within(source));
                 Slot::Bad
@@ -469,7 +494,7 @@ impl FilesRead {
                     None => Reader::new(&places, source, homes).read(),
                 };
                 self.problems.extend(problems);
-                kept.places = Some(Arc::new(places));
+                kept.places = Some(places);
                 value
             }
         };
