@@ -84,6 +84,14 @@ impl Fonts {
         self.own[face as usize] = Some(loaded);
     }
 
+    /// Whether they are the same as others.
+    pub(super) fn are(&self, others: &Fonts) -> bool {
+        self.own.iter().zip(&others.own).all(|(own, other)| match (own, other) {
+            (Some(own), Some(other)) => std::ptr::eq(*own, *other),
+            (own, other) => own.is_none() && other.is_none(),
+        })
+    }
+
     /// Whether a face is the firm's own.
     pub fn is_own(&self, face: Face) -> bool {
         self.own[face as usize].is_some()

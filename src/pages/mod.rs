@@ -13,6 +13,7 @@ pub mod flow;
 pub mod fonts;
 pub mod image;
 mod jpeg;
+mod kept_texts;
 pub mod lesser;
 pub mod links;
 pub mod listing;

@@ -6,6 +6,7 @@
 
 use super::block::Span;
 use super::fonts::{FACES, Face, Fonts, Glyph, Style};
+use super::kept_texts::{self, TextKey};
 use super::page::{FaceRun, NodeId, Placed, Text};
 use super::pictures::Gallery;
 use super::quotes::Quotes;
@@ -25,8 +26,8 @@ pub struct Faults {
     /// The fonts.
     pub fonts: Fonts,
     missing: BTreeMap<char, String>,
-    /// Texts that were measured, by their lengths (few are of one), letters and styles: a document is laid out in several sizes.
-    measured: BTreeMap<(usize, String), Shaped>,
+    /// Texts that were measured: a document is laid out in several sizes.
+    measured: BTreeMap<TextKey, Shaped>,
     /// The pictures that were read.
     pub(super) gallery: Gallery,
     /// Other faults: pictures that cannot be read.
@@ -134,6 +135,16 @@ struct BreakPlace {
 
 type BrokenText = ((i32, Fit), Rc<[TextLine]>);
 
+/// In no more widths than these are a text's lines kept.
+const MOST_WIDTHS: usize = 32;
+
+impl Shaped {
+    /// Whether it is set in these fonts.
+    pub(super) fn is_set_in(&self, fonts: &Fonts) -> bool {
+        self.0.fonts.are(fonts)
+    }
+}
+
 impl Deref for Shaped {
     type Target = MeasuredText;
 
@@ -171,7 +182,14 @@ pub fn shape(spans: &[Span], bold: bool, faults: &mut Faults) -> Shaped {
     if let Some(known) = faults.measured.get(&key) {
         return known.clone();
     }
-    let shaped = Shaped(Rc::new(measure(spans, bold, faults)));
+    let shaped = kept_texts::known(&faults.fonts, &key).unwrap_or_else(|| {
+        let shaped = Shaped(Rc::new(measure(spans, bold, faults)));
+        // What a font lacks is told of each document.
+        if faults.missing.is_empty() {
+            kept_texts::keep(&key, &shaped);
+        }
+        shaped
+    });
     faults.measured.insert(key, shaped.clone());
     shaped
 }
@@ -429,6 +447,9 @@ impl MeasuredText {
             Some((_, lines)) => lines.clone(),
             None => {
                 let lines: Rc<[TextLine]> = self.break_lines(limit, fit).into();
+                if broken.len() >= MOST_WIDTHS {
+                    broken.clear();
+                }
                 broken.push(((limit, fit), lines.clone()));
                 lines
             }
