@@ -163,6 +163,11 @@ fn kerb_depths(roofs: &[RoofLayout], several: bool) -> Vec<String> {
     roofs.iter().flat_map(|r| r.openings.kerbs.iter().map(move |k| of(r, k))).collect()
 }
 
+/// What is cut from lengths of timber that are cut alike: of each of them where there are several.
+fn of_each(lengths: usize, cut: &str) -> String {
+    if lengths > 1 { format!("each: {cut}") } else { cut.to_owned() }
+}
+
 /// Every length of timber, and what is cut from it, those cut alike in one row.
 pub fn cuts(worked: &WholeJob<'_>) -> Vec<Block> {
     let roofs = &worked.take_off.roofs;
@@ -193,7 +198,11 @@ pub fn cuts(worked: &WholeJob<'_>) -> Vec<Block> {
         let same = bars.chunk_by(|a, b| a == b);
         rows.extend(same.map(|same| {
             let (stock, cut) = &same[0];
-            plain(vec![strong(plan.section.to_string()), cell(format!("{} × {stock}", same.len())), cell(&**cut)])
+            plain(vec![
+                strong(plan.section.to_string()),
+                cell(format!("{} × {stock}", same.len())),
+                cell(of_each(same.len(), cut)),
+            ])
         }));
     }
     let columns = vec![left("Timber"), left("From"), wide("Cut, mm", 1)];

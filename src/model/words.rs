@@ -36,7 +36,7 @@ pub fn list(items: &[String]) -> String {
 }
 
 /// Each text once, in the order of first mention.
-pub fn once(texts: impl IntoIterator<Item = String>) -> Vec<String> {
+pub fn once<T: PartialEq>(texts: impl IntoIterator<Item = T>) -> Vec<T> {
     let mut seen = Vec::new();
     for text in texts {
         if !seen.contains(&text) {

@@ -193,7 +193,7 @@ fn lays_boards(kinds: &[WorkKind]) -> bool {
 }
 
 /// What an operation is called on this job.
-fn label(operation: Operation, kinds: &[WorkKind]) -> String {
+pub(super) fn label(operation: Operation, kinds: &[WorkKind]) -> String {
     let has = |kind: WorkKind| kinds.contains(&kind);
     let words = match operation {
         Operation::Strip if has(WorkKind::LevelTops) => match has(WorkKind::CopingOff) {

@@ -75,6 +75,12 @@ impl Labour {
         self.parts.iter().any(|part| part.work.is_on_topcoat() || goods(part))
     }
 
+    /// What it is called on a day on which only some of its works are done.
+    pub fn label_of(&self, kinds: &[WorkKind]) -> String {
+        let of_all = self.parts.iter().all(|part| kinds.contains(&part.work));
+        if of_all { self.label.clone() } else { labour::label(self.operation, kinds) }
+    }
+
     /// Whether the tops of parapets are levelled with it, and mortar hardens after it.
     pub fn levels_tops(&self) -> bool {
         self.parts.iter().any(|part| part.work == WorkKind::LevelTops)

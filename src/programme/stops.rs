@@ -40,7 +40,7 @@ pub struct Stop {
     pub extent: Length,
     /// Whether lengths are counted from the left of someone who looks up the fall, and not up from the low edge.
     pub from_left: bool,
-    /// Where boards end that a line for stopping crosses, the furthest of the deck's and of those over insulation.
+    /// Where boards of the deck end that a line for stopping crosses, the furthest.
     pub boards_to: Vec<Length>,
     /// The marks of trims along the edges and round openings that go on past such a line.
     pub trims_past: Vec<String>,
@@ -124,8 +124,8 @@ fn stop(
     // What crossings rounded to whole millimetres leave over is the last day's.
     let reached = if whole_roof { roof.shape.area } else { tape.area(roof, &closed) };
     let area = reached - so_far.1;
-    let over = roof.over.as_ref().and_then(|over| over.overlay.as_ref());
-    let decks = roof.deck.iter().chain(over).filter(|_| !whole_roof);
+    // What lies over insulation is sawn off at the line.
+    let decks = roof.deck.iter().filter(|_| !whole_roof);
     let boards = tape.boards_past(decks, &closed);
     let (trims_past, parapets_past) = goods_past(take_off, opened[0].roof, &tape, &closed);
     let openings = if whole_roof { Vec::new() } else { openings_at(roof, &tape, &closed) };

@@ -301,7 +301,7 @@ fn in_parts(list: Table, parts: usize) -> Table {
 /// The pots of the job with their strips, resin and catalyst.
 fn pot_list(worked: &WholeJob<'_>) -> Vec<Block> {
     let Some(plan) = worked.programme.pots.as_ref() else { return Vec::new() };
-    let mut blocks = pot_table(plan, &plan.pots, &plan.topcoat, worked);
+    let mut blocks = pot_table(plan, [PotsOf::mat(&plan.pots), PotsOf::topcoat(&plan.topcoat)], worked);
     let days: Vec<String> = alike(&plan.pots).into_iter().map(day_of).collect();
     if let [Block::Table(table)] = blocks.as_mut_slice()
         && wording::once(days.iter().cloned()).len() > 1
@@ -360,8 +360,28 @@ fn day_of(pots: &[Pot]) -> String {
     pots.iter().find_map(Pot::day).map_or_else(String::new, |day| day.to_string())
 }
 
-/// Some pots of a plan, a box to tick for each; equal shares of one strip stand in one row.
-pub(super) fn pot_table(plan: &PotPlan, mat: &[Pot], topcoat: &[Pot], worked: &WholeJob<'_>) -> Vec<Block> {
+/// The pots of one coat.
+pub(super) struct PotsOf<'a> {
+    /// What it is called, and what it is laid on in parts.
+    coat: &'static str,
+    part: &'static str,
+    pots: &'a [Pot],
+}
+
+impl<'a> PotsOf<'a> {
+    /// Those of the mat.
+    pub(super) const fn mat(pots: &'a [Pot]) -> PotsOf<'a> {
+        PotsOf { coat: "Laminate", part: "strip", pots }
+    }
+
+    /// Those of the topcoat.
+    pub(super) const fn topcoat(pots: &'a [Pot]) -> PotsOf<'a> {
+        PotsOf { coat: "Topcoat", part: "part", pots }
+    }
+}
+
+/// Some pots of a plan, coat by coat, a box to tick for each; equal shares of one strip stand in one row.
+pub(super) fn pot_table(plan: &PotPlan, coats: [PotsOf<'_>; 2], worked: &WholeJob<'_>) -> Vec<Block> {
     let mut columns = vec![left("Pot"), wide("Lays", 1), right("Resin")];
     match plan.doses.as_slice() {
         [_] => columns.push(right("Catalyst")),
@@ -369,7 +389,7 @@ pub(super) fn pot_table(plan: &PotPlan, mat: &[Pot], topcoat: &[Pot], worked: &W
     }
     columns.push(left("Laid"));
     let mut rows = Vec::new();
-    let coats = [("Laminate", pot_rows(mat, worked, "strip")), ("Topcoat", pot_rows(topcoat, worked, "part"))];
+    let coats = coats.map(|of| (of.coat, pot_rows(of.pots, worked, of.part)));
     // Rows alone need no headings over them.
     let few = coats.iter().all(|(_, pots)| pots.len() <= 1);
     for (coat, mut pots) in coats {

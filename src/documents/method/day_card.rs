@@ -9,14 +9,15 @@ use super::super::letterhead::{self, Title};
 use super::super::words::{Vocabulary, Words};
 use super::super::{WholeJob, site_words, told, wording};
 use super::CREW_SIZE;
-use super::crew;
+use super::crew::{self, PotsOf};
+use super::day_pieces::DayPieces;
 use super::stop_words::{StopLine, coated, finished_on, stop_lines};
 use super::vocabulary::{colours, row_of_card, same_day_wait, vocabulary, weight};
 use crate::model::{Mass, Problem};
 use crate::pages::block::{Block, Document, Fitting, Row, RowKind, Table};
 use crate::programme::pots::{Pot, PotPlan};
-use crate::programme::{Day, DayStrip, Labour, SiteWarning};
-use crate::works::Operation;
+use crate::programme::{CoatPart, Day, DayStrip, Labour, LabourPart, SiteWarning};
+use crate::works::{Operation, WorkKind};
 use std::collections::BTreeMap;
 
 /// The smallest type in which a card of much may be set to stand on its page, pt.
@@ -29,7 +30,7 @@ const POTS: usize = 6;
 /// # Errors
 /// Whatever is wrong with the templates.
 pub fn document(day: &Day, worked: &WholeJob<'_>, words: &Words) -> Result<Document, Vec<Problem>> {
-    let card = DayCard { day, worked };
+    let card = DayCard { day, worked, pieces: DayPieces::of(day.number, worked) };
     let mut v = vocabulary(worked, words)?;
     card.vocabulary(&mut v, words)?;
     let blocks = words.blocks("day-card.md", &v, &card.places())?;
@@ -48,9 +49,18 @@ fn last_words(work: &str) -> &str {
     work.split_once(' ').map_or(work, |(_, of)| of)
 }
 
+/// The works of an operation, where they are more than its label says.
+fn named(label: &str, kinds: &[WorkKind]) -> Option<String> {
+    let label = label.to_lowercase();
+    let is_said = |kind: &WorkKind| label.contains(last_words(kind.name()));
+    let names: Vec<&str> = kinds.iter().map(|kind| kind.name()).collect();
+    (names.len() > 1 && !kinds.iter().all(is_said)).then(|| names.join(", "))
+}
+
 struct DayCard<'a> {
     day: &'a Day,
     worked: &'a WholeJob<'a>,
+    pieces: DayPieces<'a>,
 }
 
 impl DayCard<'_> {
@@ -67,6 +77,8 @@ impl DayCard<'_> {
             .maybe("day_date", day.date.map(wording::day_and_date))
             .yes("day_again", programme.timetable().is_return(day.number))
             .texts("day_stops", &stops)
+            .yes("day_sheets", self.is_left_open())
+            .yes("day_coats_below", self.coats_below_open())
             .texts("day_strips", &strips_by_roof(&day.strips, self.worked))
             .yes("day_closes_only", programme.stops.iter().any(|s| s.first_day < s.day && s.day == day.number))
             .yes("day_opens", opens)
@@ -106,6 +118,22 @@ impl DayCard<'_> {
         }
     }
 
+    /// Whether some of a roof that is opened on the day lies open at its end.
+    fn is_left_open(&self) -> bool {
+        let today = self.worked.programme.stops.iter().filter(|s| (s.first_day..=s.day).contains(&self.day.number));
+        today.clone().any(|stop| stop.divides_roof() || self.day.number < stop.day)
+    }
+
+    /// Whether a roof is coated of which some lies open still.
+    fn coats_below_open(&self) -> bool {
+        let programme = self.worked.programme;
+        let coated = programme.coats.iter().filter(|coat| coat.day == self.day.number);
+        let is_open = |roof: &str| programme.stops.iter().any(|s| s.roof == roof && s.day > self.day.number);
+        let is_begun =
+            |roof: &str| programme.stops.iter().any(|s| s.roof == roof && s.day <= self.day.number && s.divides_roof());
+        coated.clone().any(|coat| is_begun(&coat.roof) && is_open(&coat.roof))
+    }
+
     fn places(&self) -> BTreeMap<String, Vec<Block>> {
         let all = [
             ("day-works", vec![Block::Table(self.works())]),
@@ -119,26 +147,33 @@ impl DayCard<'_> {
     fn works(&self) -> Table {
         let rows = self.day.work.iter().filter_map(|(i, _)| {
             let labour = self.worked.programme.work.get(*i)?;
-            let named = self.named(labour);
+            let kinds = self.kinds(labour)?;
+            let label = labour.label_of(&kinds);
             let wait = same_day_wait(self.day, *i, self.worked);
-            let of_it = [Some(named).filter(|words| !words.is_empty()), self.part_of(labour), wait, self.goes_on(*i)];
+            let pieces = self.pieces.pieces(labour.operation);
+            let goes_on = if pieces.is_none() { self.goes_on(*i) } else { None };
+            let of_it = [named(&label, &kinds), self.part_of(labour), pieces, wait, goes_on];
             let of_it: Vec<String> = of_it.into_iter().flatten().collect();
-            let cells = vec![strong(labour.label.clone()), cell(of_it.join("; ")), cell("\u{a0}"), cell("\u{a0}")];
+            let cells = vec![strong(label), cell(of_it.join("; ")), cell("\u{a0}"), cell("\u{a0}")];
             Some(row(RowKind::ToFill, cells))
         });
         let columns = vec![wide("What", 4), wide("Of it", 5), wide("Checked before", 3), wide("Signed, time", 3)];
         Table { columns, rows: rows.collect(), header: true }
     }
 
-    /// The works of an operation on the roofs of the day, where they are more than the operation itself.
-    fn named(&self, labour: &Labour) -> String {
-        let roofs: Vec<&str> = self.day.strips.iter().map(|s| s.roof.as_str()).collect();
+    /// The works of an operation on the roofs of the day, and on the parts of them that it opens; none where all of them are another
+    /// day's.
+    fn kinds(&self, labour: &Labour) -> Option<Vec<WorkKind>> {
+        let stops = self.worked.programme.stops.iter().filter(|s| (s.first_day..=s.day).contains(&self.day.number));
+        let roofs: Vec<&str> =
+            self.day.strips.iter().map(|s| &s.roof).chain(stops.map(|s| &s.roof)).map(String::as_str).collect();
         let covers = labour.operation <= Operation::Laminate && !roofs.is_empty();
-        let here = |roof: &Option<String>| !covers || roof.as_deref().is_none_or(|roof| roofs.contains(&roof));
-        let parts = labour.parts.iter().filter(|part| here(&part.roof));
-        let names = wording::once(parts.map(|part| part.work.name().to_owned()));
-        let is_said = |name: &String| labour.label.to_lowercase().contains(last_words(name));
-        if names.len() > 1 && !names.iter().all(is_said) { names.join(", ") } else { String::new() }
+        let here = |part: &&LabourPart| match part.roof.as_deref() {
+            Some(roof) if covers => roofs.contains(&roof) && self.pieces.has(part.work, roof),
+            _ => true,
+        };
+        let kinds = wording::once(labour.parts.iter().filter(here).map(|part| part.work));
+        (labour.parts.is_empty() || !kinds.is_empty()).then_some(kinds)
     }
 
     /// The strips that are coated on the day, or the roofs on which something is fitted last, where not all are done together.
@@ -203,13 +238,26 @@ impl DayCard<'_> {
         (!mat.is_empty()).then(|| mat.into_iter().map(|pot| pot.resin).sum())
     }
 
+    /// What is of the mat and of the topcoat, in the order of the day: what was laid before is coated before more is laid, and what is
+    /// laid on the day is coated after it.
+    fn in_order<T>(&self, mat: T, coat: T) -> [T; 2] {
+        let coats = self.worked.programme.coats.iter().filter(|coat| coat.day == self.day.number);
+        let is_of = |coat: &CoatPart, strip: &DayStrip| {
+            let names = || coat.strips.iter().flat_map(|layer| &layer.names);
+            coat.roof == strip.roof && (names().next().is_none() || names().any(|name| *name == strip.mark))
+        };
+        let laid_today = |coat: &CoatPart| self.day.strips.iter().any(|strip| is_of(coat, strip));
+        let before = coats.clone().next().is_some() && !coats.clone().any(laid_today);
+        if before { [coat, mat] } else { [mat, coat] }
+    }
+
     /// The pots one by one where they are few, else as runs of their numbers.
     fn pot_list(&self) -> Vec<Block> {
         let Some(plan) = self.plan() else { return Vec::new() };
         let [mat, coat] = self.mat_and_coat().map(|pots| pots.into_iter().cloned().collect::<Vec<Pot>>());
         let rows = crew::pot_rows(&mat, self.worked, "strip").len() + crew::pot_rows(&coat, self.worked, "part").len();
         if rows <= POTS {
-            return crew::pot_table(plan, &mat, &coat, self.worked);
+            return crew::pot_table(plan, self.in_order(PotsOf::mat(&mat), PotsOf::topcoat(&coat)), self.worked);
         }
         let run = |what: &str, pots: &[Pot]| -> Option<Row> {
             let (first, last) = (pots.first()?, pots.last()?);
@@ -217,7 +265,7 @@ impl DayCard<'_> {
             let numbers = format!("{} to {} of the pot list", first.number, last.number);
             Some(row(RowKind::Plain, vec![strong(what), cell(numbers), strong(weight(all))]))
         };
-        let rows = [run("Laminate", &mat), run("Topcoat", &coat)].into_iter().flatten().collect();
+        let rows = self.in_order(run("Laminate", &mat), run("Topcoat", &coat)).into_iter().flatten().collect();
         let columns = vec![left("What"), wide("Pots", 1), right("In all")];
         vec![Block::Table(Table { columns, rows, header: true })]
     }

@@ -8,6 +8,7 @@
 mod crew;
 mod day_boxes;
 pub mod day_card;
+mod day_pieces;
 mod deck_words;
 mod firring_list;
 mod layers;

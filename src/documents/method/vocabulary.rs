@@ -33,7 +33,7 @@ use crate::model::{
 use crate::pricing::{FromVan, PastInVan};
 use crate::programme::pots::{PotDose, PotPlan};
 use crate::programme::weather::{WeatherVerdict, up_to_a_tenth};
-use crate::programme::{Day, Labour, SiteWarning, night_step};
+use crate::programme::{Day, Labour, SiteWarning, Stop, night_step};
 use crate::takeoff::layout::RoofLayout;
 use crate::takeoff::layout::edge_cuts::{EdgeCuts, EdgeRun, RoofEdgeCuts};
 use crate::takeoff::layout::shape::{RoofShape, Side, SillDetail, point_along};
@@ -420,6 +420,21 @@ fn strip(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .maybe("boards_roofs", some_only(job, &lifted));
 }
 
+/// The strips that lose more than a corner at walls, courts, openings and splayed edges, by their marks.
+fn strips_shaped(worked: &WholeJob<'_>) -> Option<String> {
+    let share = Decimal::new(9, 1);
+    let several = worked.take_off.roofs.len() > 1;
+    let of_roof = |roof: &RoofLayout| {
+        let is_shaped = |p: &&MatPiece| p.net.square_metres() < share * (p.length * p.width).square_metres();
+        let marks: Vec<String> = roof.mat.pieces.iter().filter(is_shaped).map(|p| p.mark.clone()).collect();
+        let named = if several { format!("{}, ", roof.shape.name) } else { String::new() };
+        (!marks.is_empty())
+            .then(|| format!("{named}{} {}", if marks.len() > 1 { "strips" } else { "strip" }, wording::list(&marks)))
+    };
+    let all: Vec<String> = worked.take_off.roofs.iter().filter_map(of_roof).collect();
+    (!all.is_empty()).then(|| all.join("; "))
+}
+
 /// The roofs that are opened by parts.
 fn stopping<'a>(worked: &WholeJob<'a>) -> impl Iterator<Item = &'a Roof> {
     let stops = &worked.programme.stops;
@@ -803,6 +818,8 @@ fn way_off(job: &Job, r: &RoofLayout) -> Option<WayOff> {
         ladders(job, r).find(|&(_, at)| last.iter().enumerate().any(|(i, _)| stands_at(at, ring::side(last, i))));
     let how = match (r.shape.is_left_by_a_door(), ladder) {
         (true, _) => ", through the door".to_owned(),
+        _ if side.coped.is_some() => ", over the parapet, on a board clear of its wet top".to_owned(),
+        (false, Some((edge, _))) if edge.label() == side.label => ", over the ladder point".to_owned(),
         _ if !wall => String::new(),
         // The edge lies under the covering of the roof above: no ladder leans there.
         _ if side.finish == Finish::Step => OVER_THE_COVERING.to_owned(),
@@ -969,6 +986,8 @@ fn weather(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("many_coats", days.coats.len() > FEW_COATS)
         .texts("finishes_by_day", &days.finishes)
         .texts("stops", &stop_lines(worked).into_iter().map(|line| line.words).collect::<Vec<_>>())
+        .maybe("strips_shaped", strips_shaped(worked))
+        .yes("divided", worked.programme.stops.iter().any(Stop::divides_roof))
         .yes("trims_cross_stops", worked.programme.stops.iter().any(|s| !s.trims_past.is_empty()))
         .yes("parapets_cross_stops", worked.programme.stops.iter().any(|s| !s.parapets_past.is_empty()))
         .yes("boards_cross_stops", worked.programme.stops.iter().any(|s| !s.boards_to.is_empty()))

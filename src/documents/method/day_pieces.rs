@@ -1,0 +1,163 @@
+//! What of a roof that is opened in parts belongs to a day: the works that are done at its edges, openings and corners, and the
+//! pieces of deck, insulation and trim that are fixed with its strips.
+//!
+//! Given a day and what was worked; answers by where things lie on the tape by which strips are counted. A piece goes on with the
+//! first part of the roof that it reaches into, and stays whole. A roof that is opened and closed at once has no parts: all of it is
+//! its day's.
+
+use super::super::{WholeJob, wording};
+use crate::model::Point;
+use crate::programme::Stop;
+use crate::takeoff::layout::bandage::place_of;
+use crate::takeoff::layout::mat::tape::{Stretch, StripTape};
+use crate::takeoff::layout::shape::point_along;
+use crate::takeoff::layout::{RoofLayout, RunPlace, Treatment};
+use crate::works::{Operation, Place, Work, WorkKind};
+
+/// A roof that is opened in parts, on a day that opens one of them.
+struct DividedRoof<'a> {
+    layout: &'a RoofLayout,
+    tape: StripTape,
+    /// Its days' parts, in their order.
+    stops: Vec<&'a Stop>,
+}
+
+/// What belongs to a day.
+pub(super) struct DayPieces<'a> {
+    day: u32,
+    worked: &'a WholeJob<'a>,
+    divided: Vec<DividedRoof<'a>>,
+}
+
+impl<'a> DayPieces<'a> {
+    pub(super) fn of(day: u32, worked: &'a WholeJob<'a>) -> DayPieces<'a> {
+        let divided = |layout: &'a RoofLayout| {
+            let stops: Vec<&Stop> = worked.programme.stops.iter().filter(|s| s.roof == layout.shape.name).collect();
+            let is_today = stops.iter().any(|stop| is_on(stop, day));
+            (stops.len() > 1 && is_today).then(|| DividedRoof { layout, tape: StripTape::of(layout), stops })
+        };
+        DayPieces { day, worked, divided: worked.take_off.roofs.iter().filter_map(divided).collect() }
+    }
+
+    /// Whether some of a kind of work is done on the day on a roof, by its name.
+    pub(super) fn has(&self, kind: WorkKind, roof: &str) -> bool {
+        let Some(of) = self.divided.iter().find(|of| of.layout.shape.name == roof) else { return true };
+        if let Some(treated) = treated(kind) {
+            let corners = of.layout.junctions.iter().filter(|j| treated.contains(&j.treatment));
+            return corners.map(|corner| of.tape.stretch(&[corner.at])).any(|at| of.is_open(at, self.day));
+        }
+        let on_gutter =
+            matches!(kind, WorkKind::GutterBoards | WorkKind::GutterLining | WorkKind::RoofOutlet | WorkKind::Overflow);
+        if of.stops.iter().any(|stop| stop.box_gutters) {
+            let alone = of.stops.iter().filter(|stop| stop.box_gutters);
+            let is_alone = alone.clone().any(|stop| is_on(stop, self.day));
+            if on_gutter || is_alone {
+                // Before the roof behind it only what comes off for the gutter is done beside it.
+                return is_alone && (on_gutter || is_before_the_deck(kind));
+            }
+        }
+        let at = |work: &Work| match work.place {
+            Place::Edge(_, side) => of.layout.shape.sides.get(side).map(|side| vec![side.from, side.to]),
+            Place::Hole(_, hole) => of.layout.shape.holes.get(hole).map(|hole| hole.ring.clone()),
+            _ => None,
+        };
+        let works = self.worked.take_off.works.iter();
+        let works = works.filter(|work| work.kind == kind && work.place.name_of(self.worked.job) == Some(roof));
+        let places: Vec<Option<Vec<Point>>> = works.map(at).collect();
+        let is_today = |ring: &Vec<Point>| of.is_open(of.tape.stretch(ring), self.day);
+        places.is_empty() || places.iter().any(|place| place.as_ref().is_none_or(is_today))
+    }
+
+    /// The boards that an operation lays on the day on roofs that are opened in parts: `boards 1, 2 and 5`.
+    pub(super) fn pieces(&self, operation: Operation) -> Option<String> {
+        let of_roof = |of: &DividedRoof<'_>| {
+            let marks = match operation {
+                Operation::Deck => of.boards(self.day),
+                Operation::Insulate => of.over_deck(self.day),
+                Operation::Trims => of.trims(self.day, self.worked),
+                _ => Vec::new(),
+            };
+            let several = self.worked.job.roofs.len() > 1;
+            let named = if several { format!("{}: ", of.layout.shape.name) } else { String::new() };
+            (!marks.is_empty()).then(|| format!("{named}{}", wording::list(&marks)))
+        };
+        let all: Vec<String> = self.divided.iter().filter_map(of_roof).collect();
+        (!all.is_empty()).then(|| all.join("; "))
+    }
+}
+
+impl DividedRoof<'_> {
+    /// Whether a stretch is met by what a day opens.
+    fn is_open(&self, stretch: Stretch, day: u32) -> bool {
+        self.stops.iter().filter(|stop| is_on(stop, day)).any(|stop| self.meets(stop, stretch))
+    }
+
+    /// Whether a piece is fixed on a day: with the first part that it reaches into.
+    fn is_fixed(&self, ring: &[Point], day: u32) -> bool {
+        let stretch = self.tape.stretch(ring);
+        self.stops.iter().find(|stop| self.meets(stop, stretch)).is_some_and(|stop| is_on(stop, day))
+    }
+
+    fn meets(&self, stop: &Stop, (from, to): Stretch) -> bool {
+        stop.opens.iter().map(|(a, b)| (a.as_mm(), b.as_mm())).any(|(a, b)| match from == to {
+            // What lies along a line belongs to the part above it, and along the last edge to that below.
+            true => a <= from && (from < b || from == b && b == self.tape.whole()),
+            false => from < b && a < to,
+        })
+    }
+
+    fn boards(&self, day: u32) -> Vec<String> {
+        let pieces = self.layout.deck.iter().flat_map(|deck| &deck.pieces);
+        self.marks(pieces.map(|p| (&p.mark, &p.rings)), day)
+    }
+
+    fn over_deck(&self, day: u32) -> Vec<String> {
+        let Some(over) = &self.layout.over else { return Vec::new() };
+        let insulation = over.insulation.pieces.iter().map(|p| (&p.mark, &p.rings));
+        let boards = over.overlay.iter().flat_map(|deck| &deck.pieces).map(|p| (&p.mark, &p.rings));
+        self.marks(insulation.chain(boards), day)
+    }
+
+    fn marks<'p>(&self, pieces: impl Iterator<Item = (&'p String, &'p Vec<Vec<Point>>)>, day: u32) -> Vec<String> {
+        let today = pieces.filter(|(_, rings)| rings.first().is_some_and(|ring| self.is_fixed(ring, day)));
+        today.map(|(mark, _)| mark.clone()).collect()
+    }
+
+    fn trims(&self, day: u32, worked: &WholeJob<'_>) -> Vec<String> {
+        let shape = &self.layout.shape;
+        let runs = worked.take_off.profiles.iter().flat_map(|plan| &plan.runs);
+        let of_roof = |place: RunPlace| match place {
+            RunPlace::Side { roof, .. }
+            | RunPlace::Hole { roof, .. }
+            | RunPlace::Parapet { roof, .. }
+            | RunPlace::Ladder { roof, .. } => roof == shape.index,
+        };
+        let mut marks = Vec::new();
+        for run in runs.filter(|run| of_roof(run.place)) {
+            let Some((from, to, _)) = place_of(shape, run.place) else { continue };
+            let lies = |at, long| [point_along(from, to, run.leg + at), point_along(from, to, run.leg + at + long)];
+            let today = run.pieces.iter().filter(|p| self.is_fixed(&lies(p.at, p.length), day));
+            marks.extend(today.map(|p| p.mark.clone()));
+        }
+        marks
+    }
+}
+
+/// Whether a part of a roof is opened or closed on a day.
+fn is_on(stop: &Stop, day: u32) -> bool {
+    (stop.first_day..=stop.day).contains(&day)
+}
+
+/// The corners that a kind of work makes.
+const fn treated(kind: WorkKind) -> Option<&'static [Treatment]> {
+    match kind {
+        WorkKind::Closures => Some(&[Treatment::ClosureLeft, Treatment::ClosureRight]),
+        WorkKind::PreformedCorners => Some(&[Treatment::PreformedExternal, Treatment::PreformedInternal]),
+        WorkKind::CutCorners => Some(&[Treatment::Mitre, Treatment::Butt, Treatment::Notch, Treatment::AtSill]),
+        _ => None,
+    }
+}
+
+fn is_before_the_deck(kind: WorkKind) -> bool {
+    kind.operation() == Operation::Strip && kind != WorkKind::FlashingOff
+}
