@@ -31,9 +31,9 @@ use crate::model::{
     Access, Cover, Edge, Finish, Job, Length, LineId, Mass, Point, Problem, Role, Roof, RoofFall, Rules,
 };
 use crate::pricing::{FromVan, PastInVan};
-use crate::programme::pots::{PotDose, PotPlan};
+use crate::programme::pots::{PotDose, PotPlan, trial_of};
 use crate::programme::weather::{WeatherVerdict, up_to_a_tenth};
-use crate::programme::{Day, Labour, SiteWarning, night_step};
+use crate::programme::{Day, Labour, SiteWarning, Stop, night_step};
 use crate::takeoff::layout::RoofLayout;
 use crate::takeoff::layout::edge_cuts::{EdgeCuts, EdgeRun, RoofEdgeCuts};
 use crate::takeoff::layout::shape::{RoofShape, Side, SillDetail, point_along};
@@ -969,10 +969,22 @@ fn weather(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("many_coats", days.coats.len() > FEW_COATS)
         .texts("finishes_by_day", &days.finishes)
         .texts("stops", &stop_lines(worked).into_iter().map(|line| line.words).collect::<Vec<_>>())
-        .yes("trims_cross_stops", worked.programme.stops.iter().any(|s| !s.trims_past.is_empty()))
+        .maybe("past_stops", past_stops(worked))
         .yes("parapets_cross_stops", worked.programme.stops.iter().any(|s| !s.parapets_past.is_empty()))
         .yes("boards_cross_stops", worked.programme.stops.iter().any(|s| !s.boards_to.is_empty()))
         .yes("mix_known", !worked.programme.mix.is_empty());
+}
+
+/// `Trims, battens and edge timber`: what goes on past a line at which a day stops.
+fn past_stops(worked: &WholeJob<'_>) -> Option<String> {
+    let any = |is: fn(&Stop) -> bool| worked.programme.stops.iter().any(is);
+    let goods = [
+        ("trims", any(|s| !s.trims_past.is_empty())),
+        ("battens", any(|s| !s.battens_past.is_empty())),
+        ("edge timber", any(|s| !s.timber_past.is_empty())),
+    ];
+    let there: Vec<String> = goods.into_iter().filter(|(_, there)| *there).map(|(what, _)| what.to_owned()).collect();
+    (!there.is_empty()).then(|| wording::capital(&wording::list(&there)))
 }
 
 /// Per cent signs stand close to their figures.
