@@ -20,7 +20,7 @@ use wetout::pages::block::{Block, Document, Fitting, Span};
 use wetout::pages::lesser::LESSER_SIZES;
 use wetout::pages::page::{Item, NodeId, NodeRole, Page, Paper, Text};
 use wetout::pages::{fitting, masthead};
-use wetout::programme::{Day, Operation};
+use wetout::programme::{Day, Labour, Operation};
 
 fn words() -> Words {
     Words::new(&Overrides::default()).unwrap()
@@ -613,6 +613,29 @@ fn the_gutter_is_told_before_the_flashing() {
         }
     }
     assert!(both > 3, "{both}");
+}
+
+/// Where the crew is on site after the topcoat is hard, gutters go up then; where that takes a day more, how the wet edge is kept is told.
+#[test]
+fn no_gutter_goes_up_under_a_wet_topcoat_where_the_crew_comes_after_it() {
+    let (mut after, mut under) = (0, 0);
+    let small = "jobs_for_sweep/parapet.yaml";
+    for (name, job) in jobs().into_iter().chain([(small.to_owned(), job(small))]) {
+        let programme = &job.programme;
+        let on = |is: &dyn Fn(&Labour) -> bool| -> Option<u32> {
+            let does = |day: &&Day| day.work.iter().any(|(i, _)| is(&programme.work[*i]));
+            programme.days.iter().rfind(does).map(|day| day.number)
+        };
+        let Some(gutter) = on(&Labour::refits_gutter) else { continue };
+        let coat = on(&|labour| labour.operation == Operation::Topcoat).unwrap();
+        let text = text_of(&of_part(MethodPart::Crew, &job));
+        let told = text.contains("its brackets before the coat");
+        // What waits two days for a coat with aggregate would take a day of its own.
+        assert!(told == (gutter == coat) && (!told || name == small), "{name}: {gutter} {coat}");
+        after += usize::from(gutter > coat);
+        under += usize::from(told);
+    }
+    assert!(after > 3 && under > 0, "{after} {under}");
 }
 
 /// What was reckoned before the job is no word on the day.

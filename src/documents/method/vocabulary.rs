@@ -965,6 +965,7 @@ fn weather(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .maybe("least_surface", worked.programme.weather.least_surface.map(|t| wording::rounded(up_to_a_tenth(t), 1)))
         .texts("coats_by_day", &days.coats)
         .yes("stale", worked.programme.warnings.iter().any(|w| matches!(w, SiteWarning::StaleLaminate { .. })))
+        .yes("gutter_under_wet", worked.programme.refits_gutter_under_wet_coat())
         .yes("stops_from_left", worked.programme.stops.iter().any(|s| s.from_left))
         .yes("many_coats", days.coats.len() > FEW_COATS)
         .texts("finishes_by_day", &days.finishes)
