@@ -306,7 +306,8 @@ fn pot_list(worked: &WholeJob<'_>) -> Vec<Block> {
     if let [Block::Table(table)] = blocks.as_mut_slice()
         && wording::once(days.iter().cloned()).len() > 1
     {
-        let coats = alike(&plan.topcoat).into_iter().map(|run| coated_on(run, worked));
+        let coats = trials_and_rest(&plan.topcoat);
+        let coats = coats.iter().flat_map(|pots| alike(pots)).map(|run| coated_on(run, worked));
         with_days(table, days.into_iter().chain(coats).collect());
     }
     blocks
@@ -336,7 +337,7 @@ pub(super) fn coats_on(pot: &Pot, day: &Day, worked: &WholeJob<'_>) -> bool {
         return own == day.number;
     }
     let is = |coat: PotCoat| pot.parts.iter().any(|p| p.coat == Some(coat));
-    if is(PotCoat::Trial) {
+    if pot.is_trial() {
         return is_last_of(Operation::Renew, day, worked);
     }
     let strewn = is(PotCoat::Strewn);
@@ -369,7 +370,12 @@ pub(super) fn pot_table(plan: &PotPlan, mat: &[Pot], topcoat: &[Pot], worked: &W
     }
     columns.push(left("Laid"));
     let mut rows = Vec::new();
-    let coats = [("Laminate", pot_rows(mat, worked, "strip")), ("Topcoat", pot_rows(topcoat, worked, "part"))];
+    let [trials, rest] = trials_and_rest(topcoat);
+    let coats = [
+        ("Laminate", pot_rows(mat, worked, "strip")),
+        ("Trial of the topcoat", pot_rows(&trials, worked, "part")),
+        ("Topcoat", pot_rows(&rest, worked, "part")),
+    ];
     // Rows alone need no headings over them.
     let few = coats.iter().all(|(_, pots)| pots.len() <= 1);
     for (coat, mut pots) in coats {
@@ -381,6 +387,12 @@ pub(super) fn pot_table(plan: &PotPlan, mat: &[Pot], topcoat: &[Pot], worked: &W
         rows.extend(pots);
     }
     vec![Block::Table(Table { columns, rows, header: true })]
+}
+
+/// Pots for the square metres that are coated first, and the other ones: days lie between.
+fn trials_and_rest(topcoat: &[Pot]) -> [Vec<Pot>; 2] {
+    let (trials, rest) = topcoat.iter().cloned().partition(Pot::is_trial);
+    [trials, rest]
 }
 
 /// The column of the pot list that says what a pot lays.

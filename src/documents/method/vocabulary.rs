@@ -250,6 +250,7 @@ fn old_roofs(v: &mut Vocabulary, worked: &WholeJob<'_>) {
     let recoats = || views.iter().filter_map(|roof| roof.recoat);
     let of = |is: fn(&Line) -> bool| amounts(worked.take_off.lines.iter().filter(|l| is(l)));
     let name = |roof: &OldRoofView<'_>| roof.name.to_owned();
+    let [trials, rest] = old_coats(worked);
     let colours = each_colour(worked.job.old_roofs.iter().map(|roof| &roof.topcoat));
     v.yes("new_roofs", !worked.job.roofs.is_empty())
         .yes("several_old_colours", colours.len() > 1)
@@ -281,18 +282,39 @@ fn old_roofs(v: &mut Vocabulary, worked: &WholeJob<'_>) {
             }),
         )
         .texts("patch_materials", &of(|l| l.work == WorkKind::PatchLaminate && l.roof.is_some()))
-        .texts(
-            "clean_materials",
-            &of(|l| {
-                matches!(l.work, WorkKind::CleanDown | WorkKind::PrimeOld)
-                    && l.unit != Unit::SquareMetre
-                    && !is_count(l)
-            }),
-        )
-        .texts(
-            "old_topcoat_materials",
-            &of(|l| l.work.operation() == Operation::Topcoat && l.work.is_on_old() && l.unit == Unit::Kilogram),
-        );
+        .texts("clean_materials", &amounts(worked.take_off.lines.iter().filter(|l| is_to_clean(l)).chain(&trials)))
+        .texts("old_topcoat_materials", &amounts(rest.iter()))
+        .text("trial_pots", trial_pots(worked));
+}
+
+/// What an old laminate is cleaned and primed with.
+fn is_to_clean(line: &Line) -> bool {
+    matches!(line.work, WorkKind::CleanDown | WorkKind::PrimeOld) && line.unit != Unit::SquareMetre && !is_count(line)
+}
+
+/// The topcoat of old laminates: what goes on the square metres that are coated first, and the rest.
+fn old_coats(worked: &WholeJob<'_>) -> [Vec<Line>; 2] {
+    let is_coat =
+        |l: &&Line| l.work.operation() == Operation::Topcoat && l.work.is_on_old() && l.unit == Unit::Kilogram;
+    let (mut trials, mut rest) = (Vec::new(), Vec::new());
+    for line in worked.take_off.lines.iter().filter(is_coat) {
+        let roof = line.roof.as_deref().filter(|_| line.id == LineId::TopcoatMass);
+        let tried = roof.and_then(|roof| trial_of(line.quantity, roof, worked.take_off)).unwrap_or_default();
+        trials.extend((!tried.is_zero()).then(|| Line { quantity: tried, ..line.clone() }));
+        rest.push(Line { quantity: line.quantity - tried, ..line.clone() });
+    }
+    [trials, rest]
+}
+
+/// `pot 1`, `pots 1 and 2`: which pots of topcoat are for the square metres that are coated first.
+fn trial_pots(worked: &WholeJob<'_>) -> String {
+    let pots = worked.programme.pots.iter().flat_map(|plan| &plan.topcoat).filter(|pot| pot.is_trial());
+    let numbers: Vec<String> = pots.map(|pot| pot.number.to_string()).collect();
+    match numbers.as_slice() {
+        [] => String::new(),
+        [one] => format!("pot {one}"),
+        several => format!("pots {}", wording::list(several)),
+    }
 }
 
 /// The rooflights of a roof whose laminate stays, each with its roof where there are several.
