@@ -772,23 +772,67 @@ fn joists_are_levelled_before_a_firring_is_fixed_and_the_fall_measured_over_it()
     assert!(dormer.contains("Fall measured: at least") && !dormer.contains("1:80 or more"), "{dormer}");
 }
 
-/// A hold point of several days has a box for each of them, and for none on which nothing of it is done.
+/// The boxes of days of the crew's sheets, under the heading of the operation that they stand in.
+fn boxes_of_days(blocks: &[Block], under: &mut String, found: &mut Vec<(String, Vec<u32>, Vec<(String, bool)>)>) {
+    for block in blocks {
+        match block {
+            Block::Heading { level: 2, text } => *under = text.iter().map(|span| span.text.as_str()).collect(),
+            Block::Days(boxes) => {
+                let days = boxes.days.iter().map(|day| day.trim_start_matches("Day ").parse().unwrap());
+                let rows = boxes.rows.iter().map(|row| (row.words.clone(), row.signed));
+                found.push((under.clone(), days.collect(), rows.collect()));
+            }
+            other => other.within().into_iter().for_each(|blocks| boxes_of_days(blocks, under, found)),
+        }
+    }
+}
+
+/// What is done on several days has a box for each of them, and for none on which nothing of it is done: before it is begun, with the
+/// initials of whoever looked, and where it is signed. What was measured has its box beside them.
 #[test]
-fn a_hold_point_of_several_days_is_signed_day_by_day() {
-    for name in ["kitchen-extension", "garage-utility", "bay", "dormer"] {
-        let job = demo::work(&demo::request(name));
-        let text = text_of(&of_part(MethodPart::Crew, &job));
+fn what_is_done_on_several_days_is_checked_and_signed_day_by_day() {
+    let mut several = BTreeSet::new();
+    for (name, job) in jobs() {
+        let mut boxes = Vec::new();
+        boxes_of_days(&of_part(MethodPart::Crew, &job).blocks, &mut String::new(), &mut boxes);
         let programme = &job.programme;
         let of = |operation: Operation| -> Vec<u32> {
             let does = |d: &&Day| d.work.iter().any(|(i, _)| programme.work[*i].operation == operation);
             programme.days.iter().filter(does).map(|d| d.number).collect()
         };
-        let go = text.lines().filter(|line| line.starts_with("Day ") && line.ends_with(": go"));
-        let go: Vec<u32> = go.map(|line| line[4..line.len() - 4].parse().unwrap()).collect();
-        let laid = of(Operation::Laminate);
-        assert_eq!(go, if laid.len() > 1 { laid.clone() } else { Vec::new() }, "{name}: {text}");
-        assert_eq!(text.contains("Go given by"), laid.len() == 1, "{name}");
+        for (title, operation) in [
+            ("Strip", Operation::Strip),
+            ("Prepare", Operation::Prepare),
+            ("Deck", Operation::Deck),
+            ("Insulation", Operation::Insulate),
+            ("Trims", Operation::Trims),
+            ("Bandage", Operation::Bandage),
+            ("Laminate", Operation::Laminate),
+            ("Cut back", Operation::Repair),
+            ("Patches", Operation::Repair),
+            ("Clean", Operation::Renew),
+            ("Topcoat", Operation::Topcoat),
+            ("Finish", Operation::Finish),
+        ] {
+            let mut days = of(operation);
+            if operation == Operation::Bandage && name == "parapet" {
+                // Its box gutter is bandaged before its roof is begun.
+                days.insert(0, 1);
+            }
+            let here: Vec<_> = boxes.iter().filter(|(under, ..)| under.starts_with(title)).collect();
+            let counts = if days.len() > 1 { here.len() >= 2 } else { here.is_empty() };
+            assert!(counts, "{name}, {title}: {days:?}: {here:?}");
+            assert!(here.iter().all(|(_, of, _)| *of == days), "{name}, {title}: {days:?}: {here:?}");
+            let Some((first, last)) = here.first().zip(here.last()) else { continue };
+            assert!(
+                first.2.iter().any(|(row, signed)| *signed && row.ends_with(": initials")),
+                "{name}, {title}: {first:?}"
+            );
+            assert!(last.2.iter().any(|(_, signed)| *signed), "{name}, {title}: {last:?}");
+            several.insert(title);
+        }
     }
+    assert!(several.len() > 8, "{several:?}");
 }
 
 /// Where a day's line leaves the old roof well below the new one a sheet laid down on it holds the rain: it goes over timbers, and the
