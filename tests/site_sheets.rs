@@ -878,7 +878,7 @@ fn strips_are_told_as_many_as_there_are_on_board_that_is_sealed_first() {
     let said = |file: &str| text_of(&of_part(MethodPart::Crew, &job(file)));
     let (tiny, many) = (said("big_jobs/tiny-roof.yaml"), said("big_jobs/twelve-roofs.yaml"));
     assert!(tiny.contains("One strip. The crew leaves at the front."), "{tiny}");
-    for words in ["Side laps", "order of the list beside", "none begun on one roof", "lowest first"] {
+    for words in ["Side laps", "order of their list", "none begun on one roof", "lowest first"] {
         assert!(!tiny.contains(words) && many.contains(words), "{words}");
     }
     assert!(many.contains("Each strip comes whole out of a roll") && !many.contains("whole out of one roll"), "{many}");

@@ -106,6 +106,12 @@ impl Flow {
             }
             // What stands in columns is one piece, which may begin a page.
             let in_columns = next.len() == 1 && matches!(block, Block::List { .. } | Block::ListFrom { .. });
+            // What is checked is read with what it is signed by.
+            let checked =
+                matches!(before, Some(Block::Paragraph(_))).then(|| place.checked_sub(2).map_or(0, |two| ends[two]));
+            if let Some(first) = checked.filter(|_| self.close && filled_in) {
+                pieces[first..].iter_mut().for_each(|piece| piece.tie = piece.tie.max(Tie::Wish));
+            }
             let held = if !self.close || next.is_empty() || in_columns { 0 } else { leading_up(blocks, place) };
             if let Some(over) = place.checked_sub(held + 1).filter(|_| held > 0) {
                 let first = ends[over].saturating_sub(1);

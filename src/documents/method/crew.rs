@@ -293,6 +293,7 @@ fn in_parts(list: Table, parts: usize) -> Table {
         return list;
     }
     let depth = count.div_ceil(parts);
+    let parts = count.div_ceil(depth); // four rows of three columns leave one bare
     let at = |i: usize| list.rows.get(i).map_or_else(|| vec![Vec::new(); width], |row| row.cells.clone());
     let rows = (0..depth).map(|i| plain((0..parts).flat_map(|p| at(p * depth + i)).collect())).collect();
     Table { columns: (0..parts).flat_map(|_| list.columns.clone()).collect(), rows, header: list.header }
