@@ -795,6 +795,10 @@ fn what_is_done_on_several_days_is_checked_and_signed_day_by_day() {
     for (name, job) in jobs() {
         let mut boxes = Vec::new();
         boxes_of_days(&of_part(MethodPart::Crew, &job).blocks, &mut String::new(), &mut boxes);
+        // One colour has one batch, which is written down once.
+        let colours: BTreeSet<&str> = job.loaded.job.topcoats().map(|coat| coat.colour.as_str()).collect();
+        let text = text_of(&of_part(MethodPart::Crew, &job));
+        assert_eq!(text.contains("\nBatch, "), colours.len() > 1, "{name}");
         let programme = &job.programme;
         let of = |operation: Operation| -> Vec<u32> {
             let does = |d: &&Day| d.work.iter().any(|(i, _)| programme.work[*i].operation == operation);
