@@ -88,6 +88,10 @@ fn read_block(block: &Block, out: &mut String) {
         }),
         Block::Headline { label, figure, note } => out.push_str(&format!("{label}\n{figure}\n{note}\n")),
         Block::Fields(fields) => fields.iter().for_each(|f| out.push_str(&format!("{}\n", f.label))),
+        Block::Days(boxes) => {
+            let rows = boxes.rows.iter().map(|row| &row.words);
+            boxes.days.iter().chain(rows).for_each(|words| out.push_str(&format!("{words}\n")));
+        }
         Block::Ticks(ticks) | Block::Choices(ticks) => ticks.iter().for_each(|t| read_spans(t, out)),
         Block::Keep(blocks) | Block::Sheet(blocks) | Block::Leaf(blocks) | Block::Small(blocks) => all(blocks, out),
         Block::PageBreak | Block::Room(_) | Block::Boxes(_) | Block::BoxTable(_) => {}

@@ -206,6 +206,17 @@ fn the_square_metre_coated_first_has_its_own_pot_and_is_not_coated_twice() {
     let at = |words: &str| method.find(words).unwrap_or_else(|| panic!("{words}: {method}"));
     assert!(at("One even coat") < at("The square metre coated first stays: its rim abraded dull"));
     at("No second waxed coat without abrading.");
+    // What it takes, and its pot, stand with it: before the rest is coated.
+    let cleaning = &method[at("Clean, degrease, abrade")..at("Topcoat over the old roof\n")];
+    assert!(
+        cleaning.contains("Topcoat, light grey:\u{a0}0.6 kg") && cleaning.contains("out of pot 1 of the topcoat"),
+        "{cleaning}"
+    );
+    let coating = &method[at("Topcoat over the old roof\n")..at("Hand over: done when")];
+    assert!(coating.contains("Topcoat, light grey:\u{a0}12.4 kg"), "{coating}");
+    let pots = &method[at("Trial of the topcoat")..];
+    let place = |words: &str| pots.find(words).unwrap_or_else(|| panic!("{words}: {pots}"));
+    assert!(place("Square metre coated first") < place("Topcoat\n"), "{pots}");
     // It is mixed on the day on which the roof is cleaned, and on no other.
     let words = wetout::documents::words::Words::new(&Overrides::default()).unwrap();
     let on: Vec<u32> = (demo.programme.days.iter())

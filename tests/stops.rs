@@ -149,8 +149,30 @@ fn the_trims_past_a_line_are_told(name: &str, take_off: &TakeOff, of: usize, of_
                 }
             }
         }
-        let told = [stop.trims_past.as_slice(), &stop.parapets_past].concat();
-        assert!(crossing.iter().all(|mark| told.contains(mark)), "{name}: {crossing:?} go past: {stop:?}");
+        let cuts = &take_off.edge_cuts[of];
+        for (timber, told) in [(&cuts.battens, &stop.battens_past), (&cuts.timber, &stop.timber_past)] {
+            for run in &timber.runs {
+                let side = &roof.shape.sides[run.side];
+                let ends = places(roof, &[side.from, side.to], stop.from_left);
+                let (long, line) = (side.run.as_mm() as f64, to.as_mm() as f64);
+                let mut at = 0.0;
+                let crosses = run.pieces.iter().any(|piece| {
+                    let (start, end) = (at, at + piece.length.as_mm() as f64);
+                    at = end;
+                    let [a, b] = [start, end].map(|at| ends[0] + (ends[1] - ends[0]) * at / long);
+                    a.min(b) < line - 3.0 && a.max(b) > line + 3.0
+                });
+                assert!(!crosses || told.contains(&run.side), "{name}: {} goes past: {stop:?}", side.label);
+                if crosses {
+                    crossing.push(side.label.clone());
+                }
+            }
+        }
+        let timbers =
+            |sides: &[usize]| sides.iter().map(|side| roof.shape.sides[*side].label.clone()).collect::<Vec<_>>();
+        let told = [&stop.trims_past, &stop.parapets_past, &timbers(&stop.battens_past), &timbers(&stop.timber_past)];
+        let told: Vec<&String> = told.into_iter().flatten().collect();
+        assert!(crossing.iter().all(|mark| told.contains(&mark)), "{name}: {crossing:?} go past: {stop:?}");
         found += usize::from(!crossing.is_empty());
     }
     found
@@ -277,6 +299,24 @@ fn every_stop_is_an_edge_areas_come_to_the_roofs_and_no_day_or_strip_is_left_out
     assert!(past > 20, "{past} days on which trims go past the line");
     assert!(upper > 0, "boards over insulation never go further than the deck's");
     assert!(further > 20 && stay_open > 20, "{further} pieces of further layers, {stay_open} stops that stay open");
+}
+
+/// Battens and edge timber that a day leaves whole past its line are named by their sides, and so is what is done with them.
+#[test]
+fn what_goes_on_along_an_edge_is_told_with_its_trims() {
+    for (name, along, words) in [
+        ("kitchen-extension", "battens (", "Trims and battens that go on past it stay whole"),
+        ("garage-utility", "edge timber (", "Trims, battens and edge timber that go on past it stay whole"),
+    ] {
+        let job = crate::demo::work(&crate::demo::request(name));
+        let method = crate::falls::words(&job, wetout::documents::DocumentKind::Method);
+        for stop in job.programme.stops.iter().filter(|stop| !stop.battens_past.is_empty()) {
+            let roof = job.take_off.roofs.iter().find(|roof| roof.shape.name == stop.roof).unwrap();
+            let sides: Vec<&str> = stop.battens_past.iter().map(|i| roof.shape.sides[*i].label.as_str()).collect();
+            assert!(method.contains(&format!("battens ({})", sides.join(", "))), "{name}: {sides:?}: {method}");
+        }
+        assert!(method.contains(along) && method.contains(words), "{name}: {method}");
+    }
 }
 
 /// A parapet's trims and lining are longer than what a day opens: they are told, and how far the copings are off for them.

@@ -349,6 +349,9 @@ fn ends(operation: &[Block]) -> (String, String) {
         (Some(Block::Heading { level: 2, text }), Some(Block::Fields(fields))) => {
             (words(text), fields[0].label.clone())
         }
+        (Some(Block::Heading { level: 2, text }), Some(Block::Days(boxes))) => {
+            (words(text), boxes.rows[0].words.clone())
+        }
         (first, last) => panic!("an operation goes from its heading to its signature: {first:?} … {last:?}"),
     }
 }
@@ -365,7 +368,10 @@ fn texts(page: &Page) -> impl Iterator<Item = &Text> {
 }
 
 fn page_of(paper: &Paper, line: &str) -> Vec<usize> {
-    let has = |page: &Page| texts(page).any(|text| text.words().trim() == line);
+    // A signature of several days stands in a column, where it takes more than a line.
+    let all = |page: &Page| texts(page).map(|text| text.words().trim().to_owned()).collect::<Vec<_>>();
+    let joined = |lines: &[String]| lines.join(" ") == line;
+    let has = |page: &Page| (1..=4).any(|long| all(page).windows(long).any(joined));
     (0..paper.pages.len()).filter(|number| has(&paper.pages[*number])).collect()
 }
 

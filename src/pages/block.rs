@@ -207,6 +207,8 @@ pub enum Block {
     },
     /// Lines to fill in by hand, a label each: name, date, signature.
     Fields(Vec<Field>),
+    /// A box for each day and each thing that is written down on it: initials, what was measured.
+    Days(DayBoxes),
     /// Boxes of a form, side by side in rows, each with its words in it.
     Boxes(Vec<FormBox>),
     /// A table of a form: a row for each thing that is asked about, a column for each question.
@@ -261,6 +263,7 @@ impl Block {
             Block::Figure(figure) => 10 + figure.scene.marks.len() / 10,
             Block::Facts(facts) => facts.len(),
             Block::Fields(fields) => fields.len(),
+            Block::Days(boxes) => boxes.rows.len(),
             Block::Ticks(ticks) | Block::Choices(ticks) => ticks.len(),
             Block::Callout { blocks, .. }
             | Block::Keep(blocks)
@@ -293,6 +296,24 @@ pub enum FieldRoom {
     Tall,
     /// A box for a signature, which is written by hand.
     Signature,
+}
+
+/// What is written down on each of several days.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct DayBoxes {
+    /// The days, as they are headed.
+    pub days: Vec<String>,
+    /// What is written down on each.
+    pub rows: Vec<DayRow>,
+}
+
+/// One thing that is written down on each of several days.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct DayRow {
+    /// What it is.
+    pub words: String,
+    /// Whether it is signed for, by hand alone.
+    pub signed: bool,
 }
 
 /// A box of a form.

@@ -81,7 +81,7 @@ impl Flow {
         for (place, block) in blocks.iter().enumerate() {
             let words = |before: &Block| matches!(before, Block::Paragraph(_) | Block::List { .. });
             let led_up_to = match block {
-                Block::Table(_) | Block::Fields(_) | Block::Keep(_) => true,
+                Block::Table(_) | Block::Fields(_) | Block::Days(_) | Block::Keep(_) => true,
                 Block::Columns(columns) | Block::Balanced(columns) => {
                     !columns.iter().flatten().any(|b| matches!(b, Block::Heading { .. }))
                 }
@@ -92,18 +92,26 @@ impl Flow {
                 _ => false,
             };
             let before = place.checked_sub(1).map(|before| &blocks[before]);
-            let announced = before.and_then(announcement).filter(|_| matches!(block, Block::Fields(_)));
+            let filled_in = matches!(block, Block::Fields(_) | Block::Days(_));
+            let announced = before.and_then(announcement).filter(|_| filled_in);
             let led = self.led.len();
             self.led.extend(announced);
             let next = self.block(block, measure, parent);
             self.led.truncate(led);
             let leads = led_up_to && !next.is_empty() && before.is_some_and(words);
-            let leads = leads || matches!((before, block), (Some(Block::Table(_) | Block::Keep(_)), Block::Fields(_)));
+            let ended = matches!(before, Some(Block::Table(_) | Block::Keep(_) | Block::Days(_)));
+            let leads = leads || ended && filled_in;
             if let Some(last) = pieces.last_mut().filter(|_| leads) {
                 last.tie = last.tie.max(Tie::Firm);
             }
             // What stands in columns is one piece, which may begin a page.
             let in_columns = next.len() == 1 && matches!(block, Block::List { .. } | Block::ListFrom { .. });
+            // What is checked is read with what it is signed by.
+            let checked =
+                matches!(before, Some(Block::Paragraph(_))).then(|| place.checked_sub(2).map_or(0, |two| ends[two]));
+            if let Some(first) = checked.filter(|_| self.close && filled_in) {
+                pieces[first..].iter_mut().for_each(|piece| piece.tie = piece.tie.max(Tie::Wish));
+            }
             let held = if !self.close || next.is_empty() || in_columns { 0 } else { leading_up(blocks, place) };
             if let Some(over) = place.checked_sub(held + 1).filter(|_| held > 0) {
                 let first = ends[over].saturating_sub(1);
@@ -131,6 +139,7 @@ impl Flow {
             Block::Facts(facts) => table::facts(self, facts, measure, parent),
             Block::Headline { label, figure, note } => self.headline([label, figure, note], measure, parent),
             Block::Fields(fields) => self.fields(fields, measure, parent),
+            Block::Days(of) => boxes::days(self, of, measure, parent),
             Block::Boxes(boxes) => boxes::rows(self, boxes, measure, parent),
             Block::BoxTable(table) => boxes::table(self, table, measure, parent),
             Block::Ticks(ticks) => self.ticks(ticks, false, measure, parent),
@@ -726,7 +735,7 @@ impl Flow {
 
     /// What a field is called to somebody who hears it: the headings that it stands under, and what leads up to it, tell
     /// whose name and which time.
-    fn spoken(&self, label: &str) -> String {
+    pub(super) fn spoken(&self, label: &str) -> String {
         let headings = self.under.iter().filter(|above| above.tagged > 1).map(|above| above.words.trim());
         let under: Vec<&str> = headings.chain(self.led.iter().map(String::as_str)).collect();
         if under.is_empty() { label.to_owned() } else { format!("{}: {label}", under.join(", ")) }

@@ -4,7 +4,7 @@
 //! write on, and a field whose name says what is asked and of what; a word that can be ticked has a box large enough for a
 //! glove.
 
-use super::block::{BoxTable, FormBox, FormFilling, FormTick, Span};
+use super::block::{BoxTable, DayBoxes, DayRow, FormBox, FormFilling, FormTick, Span};
 use super::flow::Flow;
 use super::page::{Item, NodeId, NodeRole, Placed, Rectangle, Taking, lowered};
 use super::piece::{Piece, Tie, tie_together};
@@ -20,6 +20,12 @@ const LABEL_LEADING: f64 = 1.35;
 const WORD: f64 = 0.92;
 const TICK: f64 = 1.18;
 const ROW: f64 = 2.0;
+/// A row of boxes of days, the width of such a box at most, and what stands before them at least.
+const DAY_ROW: f64 = 1.8;
+const DAY_BOX: f64 = 5.8;
+const DAY_WORDS: f64 = 9.0;
+/// So many days stand beside each other.
+const DAYS_IN_A_ROW: usize = 7;
 /// What a line of writing adds to the height of a box.
 const WRITING: f64 = 1.65;
 /// Air inside a box, left and right.
@@ -139,6 +145,61 @@ fn side_by_side(flow: &mut Flow, ticks: &[FormTick], area: Rectangle, parent: No
         left += own(n) + gap;
     }
     marks
+}
+
+/// Rows of boxes, one for each day and with its name in it; those of many days stand under each other.
+pub(super) fn days(flow: &mut Flow, boxes: &DayBoxes, measure: Measure, parent: NodeId) -> Vec<Piece> {
+    let table = flow.node(parent, NodeRole::Table);
+    let body = flow.node(table, NodeRole::TableBody);
+    let across = boxes.days.len().div_ceil(boxes.days.len().div_ceil(DAYS_IN_A_ROW).max(1)).max(1);
+    let width = ((measure.width - DAY_WORDS * flow.size) / across as f64).min(DAY_BOX * flow.size);
+    let words = Measure { width: measure.width - width * across as f64, ..measure };
+    let mut pieces = Vec::new();
+    for days in boxes.days.chunks(across) {
+        for row in &boxes.rows {
+            pieces.push(day_row(flow, row, days, (words, width), body));
+        }
+    }
+    tie_together(&mut pieces, Tie::Wish);
+    space(&mut pieces, flow.air(0.6), flow.air(0.9));
+    pieces
+}
+
+fn day_row(flow: &mut Flow, row: &DayRow, days: &[String], (before, width): (Measure, f64), body: NodeId) -> Piece {
+    let size = flow.size;
+    let setting = Setting { size: WORD * size, leading: 1.15, bold: true, fit: Fit::Paragraph, ..flow.running() };
+    let small = Setting { size: LABEL * size, leading: 1.15, ink: Ink::Grey(0.25), ..flow.running() };
+    let parent = flow.node(body, NodeRole::TableRow);
+    let name = flow.node(parent, NodeRole::HeadingCell { of_row: true, span: 1 });
+    let inner = Measure { x: before.x + INSIDE * size, width: before.width - 1.4 * INSIDE * size };
+    let words = flow.set(&[Span::plain(row.words.as_str())], setting, inner, Some(name));
+    let line = setting.size * setting.leading;
+    let height = (DAY_ROW * size).max(words.len() as f64 * line + 0.4 * size);
+    let panel = |x: f64, width: f64| {
+        let area = Rectangle { x, y: 0.0, width, height };
+        Placed::bare(Item::Panel { area, fill: Some(Ink::White), pen: Some(LINE) })
+    };
+    let mut marks = vec![panel(before.x, before.width)];
+    let top = (height - words.len() as f64 * line) / 2.0;
+    for (n, piece) in words.into_iter().enumerate() {
+        marks.extend(lowered(piece.marks, top + n as f64 * line));
+    }
+    for (place, day) in days.iter().enumerate() {
+        let x = before.x + before.width + width * place as f64;
+        marks.push(panel(x, width));
+        let cell = flow.node(parent, NodeRole::Cell { headers: Vec::new() });
+        let label = shape(&[Span::plain(day.as_str())], false, &mut flow.faults);
+        let taken = label.natural_width(small.size) + 2.0 * INSIDE * size;
+        let y = (height - small.size * small.leading) / 2.0 + baseline(small);
+        let text = label.single(small.size, small.ink, x + INSIDE * size, y);
+        marks.push(Placed { owner: Some(cell), item: Item::Text(text) });
+        if !row.signed {
+            let filling = FormFilling::Words(flow.spoken(&format!("{day}, {}", row.words)));
+            let area = Rectangle { x: x + taken, y: 0.0, width: (width - taken).max(size), height };
+            marks.extend(filled(flow, &filling, area, cell, false));
+        }
+    }
+    flow.piece(height, marks)
 }
 
 /// The pieces of a table: its headings, then a row for each thing.

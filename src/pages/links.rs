@@ -56,6 +56,7 @@ fn of_block(finder: &LinkFinder, block: Block) -> Block {
         | Block::Photo { .. }
         | Block::Headline { .. }
         | Block::Fields(_)
+        | Block::Days(_)
         | Block::PageBreak
         | Block::Room(_)
         | Block::Boxes(_)

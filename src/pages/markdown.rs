@@ -4,7 +4,7 @@
 //! is by its first word (`table price`, `note Before you start`, `ticks`); a line of three hyphens starts a new page.
 //! HTML is never obeyed: it is shown as the text that it is.
 
-use super::block::{Block, Field, FieldRoom, Span, Tone};
+use super::block::{Block, DayBoxes, DayRow, Field, FieldRoom, Span, Tone};
 use crate::model::{Problem, Whereabouts};
 use pulldown_cmark::{CodeBlockKind, Event, HeadingLevel, Options, Parser, Tag, TagEnd};
 use std::cell::RefCell;
@@ -66,9 +66,9 @@ fn notes_of(text: &str) -> Result<BTreeMap<String, Vec<Span>>, Astray> {
 /// Fences may stand in fences, and lists in lists, this deep.
 const DEEPEST: usize = 8;
 /// What a fence may be.
-const FENCES: [&str; 17] = [
-    "figure", "table", "box", "note", "hold", "caution", "ticks", "choose", "fields", "keep", "sheet", "leaf", "small",
-    "columns", "beside", "balanced", "room",
+const FENCES: [&str; 18] = [
+    "figure", "table", "box", "note", "hold", "caution", "ticks", "choose", "fields", "days", "keep", "sheet", "leaf",
+    "small", "columns", "beside", "balanced", "room",
 ];
 
 struct BlockReader<'a> {
@@ -152,6 +152,7 @@ impl BlockReader<'_> {
             "ticks" => Ok(vec![Block::Ticks(ticks(&self.inner(inner)))]),
             "choose" => Ok(vec![Block::Choices(ticks(&self.inner(inner)))]),
             "fields" => Ok(vec![Block::Fields(self.fields(inner))]),
+            "days" => self.days(rest, inner),
             "room" => percent(rest).map(|percent| vec![Block::Room(percent)]),
             "keep" => Ok(vec![Block::Keep(self.inner(inner))]),
             "sheet" => Ok(vec![Block::Sheet(self.inner(inner))]),
@@ -172,6 +173,19 @@ impl BlockReader<'_> {
     fn fields(&self, inner: &str) -> Vec<Field> {
         let read = |line: &str| field(line).map_err(|fault| self.note(fault)).ok();
         inner.lines().filter(filled).filter_map(read).collect()
+    }
+
+    /// The days stand behind the fence's name; each line below is written down on each of them.
+    fn days(&self, days: &str, inner: &str) -> Result<Vec<Block>, Astray> {
+        let words = |text: &str| plain_words(text.trim());
+        let days: Vec<String> = words(days).split(',').map(words).filter(|day| !day.is_empty()).collect();
+        let rows: Vec<DayRow> = inner.lines().filter(filled).filter_map(day_row).collect();
+        if days.is_empty() || rows.is_empty() {
+            let fault = "the boxes of days cannot be read";
+            let cure = "write `days Day 1, Day 2`, and below it a line for each thing that is written down on each of them: `Moisture %`, or `Initials | sign`";
+            return Err(Astray::new(&format!("days {}", days.join(", ")), fault, cure));
+        }
+        Ok(vec![Block::Days(DayBoxes { days, rows })])
     }
 
     fn place(&self, kind: &str, name: &str) -> Result<Vec<Block>, Astray> {
@@ -262,6 +276,15 @@ fn field(line: &str) -> Result<Field, Astray> {
     };
     let twelfths = twelfths.parse().ok().filter(|share| (1..=12).contains(share)).ok_or_else(wrong)?;
     Ok(Field { label: plain_words(label), twelfths, room })
+}
+
+/// What is written down on each day: `Label`, or `Label | sign` where it is signed for.
+fn day_row(line: &str) -> Option<DayRow> {
+    match split_unescaped(line).into_iter().map(str::trim).collect::<Vec<_>>().as_slice() {
+        [label] => Some(DayRow { words: plain_words(label), signed: false }),
+        [label, "sign"] => Some(DayRow { words: plain_words(label), signed: true }),
+        _ => None,
+    }
 }
 
 /// Parts between upright strokes that no backslash stands before.

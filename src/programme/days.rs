@@ -93,13 +93,13 @@ impl Planning<'_> {
             let rest = w.hours - spent.on(i);
             match coats.is_empty() {
                 true => topcoat(&mut site, rules, work, (i, rest), &mut closing, &mut warnings),
-                false => on_topcoat(&mut site, work, (i, rest), &coats),
+                false => on_topcoat(&mut site, work, (i, rest), &coats, w.is_on_topcoat()),
             }
             coats.push(Coat { index: i, hard: site.clock() + w.wait_after });
         }
-        for (i, w) in work.iter().enumerate().filter(|(_, w)| w.operation > Operation::Topcoat) {
-            on_topcoat(&mut site, work, (i, w.hours - spent.on(i)), &coats);
-        }
+        let last = work.iter().enumerate().filter(|(_, w)| w.operation > Operation::Topcoat);
+        let last: Vec<(usize, Decimal)> = last.map(|(i, w)| (i, w.hours - spent.on(i))).collect();
+        let mut site = site.finished(work, &last, &coats);
         site.fill_half_day(rules);
         warnings.extend(start_moved(&site));
         warnings.extend(stale_laminate(&site, rules, work, &closing));
@@ -116,6 +116,7 @@ impl Planning<'_> {
 // ---- Filling days --------------------------------------------------------------------------------------------------
 
 /// The days so far, and what is left of the last one.
+#[derive(Clone)]
 struct SiteDays<'a> {
     days: Vec<Day>,
     /// Days that pass before each day, besides the usual night.
@@ -268,6 +269,25 @@ impl<'a> SiteDays<'a> {
         if let Some(day) = self.days.last_mut().filter(|d| d.visit == 2) {
             day.standing += (half - paid).max(Decimal::ZERO);
         }
+    }
+}
+
+impl<'a> SiteDays<'a> {
+    /// With what is fitted last. A gutter goes up under a hard topcoat where the crew is there after it anyway; where that would take
+    /// another day, or be waited for, on the day of the coat.
+    fn finished(self, work: &[Labour], last: &[(usize, Decimal)], coats: &[Coat]) -> SiteDays<'a> {
+        let planned = |gutter_waits: bool| {
+            let mut site = self.clone();
+            for &(i, hours) in last {
+                let waits = work[i].is_on_topcoat() || gutter_waits && work[i].refits_gutter();
+                on_topcoat(&mut site, work, (i, hours), coats, waits);
+            }
+            site
+        };
+        let (beside, after) = (planned(false), planned(true));
+        let costs = |site: &SiteDays<'_>| (site.days.len(), site.days.iter().map(Day::paid_hours).sum::<Decimal>());
+        let (few, many) = (costs(&beside), costs(&after));
+        if many.0 > few.0 || many.1 > few.1 { beside } else { after }
     }
 }
 
@@ -603,12 +623,12 @@ fn topcoat(
 }
 
 /// What comes after a coat of topcoat. What is done on one waits until the last on any of its roofs is hard.
-fn on_topcoat(site: &mut SiteDays<'_>, work: &[Labour], (index, hours): (usize, Decimal), coats: &[Coat]) {
+fn on_topcoat(site: &mut SiteDays<'_>, work: &[Labour], (index, hours): (usize, Decimal), coats: &[Coat], waits: bool) {
     if hours.is_zero() {
         return;
     }
     let labour = &work[index];
-    let under = coats.iter().filter(|coat| labour.is_on_topcoat() && labour.shares_roof(&work[coat.index]));
+    let under = coats.iter().filter(|coat| waits && labour.shares_roof(&work[coat.index]));
     if let Some(hard) = under.map(|coat| coat.hard).max().filter(|hard| *hard > site.clock()) {
         site.wait(hard, hours);
     }

@@ -81,6 +81,11 @@ impl Labour {
         if of_all { self.label.clone() } else { labour::label(self.operation, kinds) }
     }
 
+    /// Whether gutters are put back with it.
+    pub fn refits_gutter(&self) -> bool {
+        self.parts.iter().any(|part| part.work == WorkKind::GutterOn)
+    }
+
     /// Whether the tops of parapets are levelled with it, and mortar hardens after it.
     pub fn levels_tops(&self) -> bool {
         self.parts.iter().any(|part| part.work == WorkKind::LevelTops)
@@ -217,6 +222,14 @@ impl Programme {
     /// The last day on which an operation is worked at.
     pub fn last_day_of(&self, operation: Operation) -> Option<&Day> {
         self.days.iter().rfind(|d| d.work.iter().any(|(i, _)| self.work[*i].operation == operation))
+    }
+
+    /// Whether a gutter is put back on a day on which what is over it is coated: not where its roof was finished before.
+    pub fn refits_gutter_under_wet_coat(&self) -> bool {
+        let does = |day: &Day, is: &dyn Fn(&Labour) -> bool| day.work.iter().any(|(i, _)| is(&self.work[*i]));
+        let coats = |labour: &Labour| labour.operation == Operation::Topcoat;
+        let hard = |day: &Day| self.finishes.iter().any(|part| part.day == day.number);
+        self.days.iter().any(|day| does(day, &coats) && does(day, &Labour::refits_gutter) && !hard(day))
     }
 
     /// Person-hours of the days in which nothing is done and nothing is waited for.

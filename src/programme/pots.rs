@@ -73,6 +73,11 @@ impl Pot {
     pub fn day(&self) -> Option<u32> {
         self.parts.iter().find_map(|part| part.day)
     }
+
+    /// Whether it is for a square metre of an old laminate that is coated first.
+    pub fn is_trial(&self) -> bool {
+        self.parts.iter().any(|part| part.coat == Some(PotCoat::Trial))
+    }
 }
 
 /// What the pots take in one row of the card that the stated temperatures touch.
@@ -373,13 +378,7 @@ fn topcoat(take_off: &TakeOff, coated: &[CoatPart]) -> Vec<Portion> {
 
 /// A roof's coat, parted where a square metre of an old laminate goes first: that has a pot of its own, on an earlier day.
 fn with_trial(coat: Portion, take_off: &TakeOff) -> Vec<Portion> {
-    let of_roof = |id: LineId| {
-        let line = take_off.lines.iter().find(|l| l.id == id && l.roof.as_ref() == Some(&coat.part.roof));
-        line.map(|l| l.quantity)
-    };
-    let face = of_roof(LineId::RecoatFace).filter(|face| *face > Decimal::ONE);
-    let (Some(face), Some(tried)) = (face, of_roof(LineId::RecoatTrials)) else { return vec![coat] };
-    let first = (coat.mass.as_kg() * tried.min(face) / face).round_dp(6);
+    let Some(first) = trial_of(coat.mass.as_kg(), &coat.part.roof, take_off) else { return vec![coat] };
     let trial = Portion {
         part: PotPart { coat: Some(PotCoat::Trial), ..coat.part.clone() },
         mass: Mass::kg(first),
@@ -388,6 +387,16 @@ fn with_trial(coat: Portion, take_off: &TakeOff) -> Vec<Portion> {
     };
     let rest = Mass::kg(coat.mass.as_kg() - first);
     vec![trial, Portion { mass: rest, ..coat }]
+}
+
+/// What of the topcoat of a roof goes on the square metre that is coated first, kg.
+pub fn trial_of(coat: Decimal, roof: &str, take_off: &TakeOff) -> Option<Decimal> {
+    let of_roof = |id: LineId| {
+        let line = take_off.lines.iter().find(|l| l.id == id && l.roof.as_deref() == Some(roof));
+        line.map(|l| l.quantity)
+    };
+    let face = of_roof(LineId::RecoatFace).filter(|face| *face > Decimal::ONE)?;
+    Some((coat * of_roof(LineId::RecoatTrials)?.min(face) / face).round_dp(6))
 }
 
 /// Laminating resin over all lines of the take-off.

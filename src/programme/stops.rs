@@ -8,6 +8,7 @@ use super::sections::{OpenSection, openings_at};
 use crate::model::{Area, Length, Point};
 use crate::takeoff::TakeOff;
 use crate::takeoff::layout::bandage::place_of;
+use crate::takeoff::layout::edge_cuts::{EdgeCuts, EdgeRun, RoofEdgeCuts};
 use crate::takeoff::layout::mat::tape::{Stretch, StripTape, beyond, joined};
 use crate::takeoff::layout::parapets::outer_edge;
 use crate::takeoff::layout::shape::point_along;
@@ -46,6 +47,10 @@ pub struct Stop {
     pub trims_past: Vec<String>,
     /// The marks of outer edge trims and boards of linings that go on past it along a parapet.
     pub parapets_past: Vec<String>,
+    /// The sides along which edge battens go on past it, and those along which edge timber does, by their places in the outline.
+    pub battens_past: Vec<usize>,
+    /// The same of edge timber round insulation.
+    pub timber_past: Vec<usize>,
     /// The openings and pipes beside which it stops.
     pub openings: Vec<String>,
     /// Its box gutters alone are built and lined, and none of the roof is opened.
@@ -102,6 +107,8 @@ fn gutters_alone(group: &OpenGroup, gutters: &OpenSection, take_off: &TakeOff) -
         boards_to: Vec::new(),
         trims_past: Vec::new(),
         parapets_past: Vec::new(),
+        battens_past: Vec::new(),
+        timber_past: Vec::new(),
         openings: Vec::new(),
         box_gutters: true,
         whole_roof: false,
@@ -128,6 +135,11 @@ fn stop(
     let decks = roof.deck.iter().filter(|_| !whole_roof);
     let boards = tape.boards_past(decks, &closed);
     let (trims_past, parapets_past) = goods_past(take_off, opened[0].roof, &tape, &closed);
+    let cuts = take_off.edge_cuts.get(opened[0].roof).filter(|_| !whole_roof);
+    let timbers_past = |of: fn(&RoofEdgeCuts) -> &EdgeCuts| {
+        cuts.map(|cuts| timbers_past(roof, of(cuts), &tape, &closed)).unwrap_or_default()
+    };
+    let (battens_past, timber_past) = (timbers_past(|cuts| &cuts.battens), timbers_past(|cuts| &cuts.timber));
     let openings = if whole_roof { Vec::new() } else { openings_at(roof, &tape, &closed) };
     *so_far = (closed, reached);
     Stop {
@@ -141,6 +153,8 @@ fn stop(
         boards_to: boards.into_iter().map(Length::mm).collect(),
         trims_past,
         parapets_past,
+        battens_past,
+        timber_past,
         openings,
         box_gutters: false,
         whole_roof,
@@ -152,11 +166,7 @@ fn stop(
 /// outer edge trims and the linings of its parapets.
 fn goods_past(take_off: &TakeOff, roof: usize, tape: &StripTape, closed: &[Stretch]) -> (Vec<String>, Vec<String>) {
     let layout = &take_off.roofs[roof];
-    let crosses = |(from, to): (Point, Point), at: Length, long: Length| {
-        let stretch = tape.stretch(&[point_along(from, to, at), point_along(from, to, at + long)]);
-        let inside = |line: i64| stretch.0 < line && line < stretch.1;
-        closed.iter().any(|s| inside(s.0) || inside(s.1))
-    };
+    let crosses = |line: (Point, Point), at: Length, long: Length| goes_past(line, (at, long), tape, closed);
     let (mut trims, mut parapets) = (Vec::new(), Vec::new());
     // Ladder points stand on no deck.
     let runs = take_off.profiles.iter().flat_map(|plan| &plan.runs);
@@ -176,6 +186,26 @@ fn goods_past(take_off: &TakeOff, roof: usize, tape: &StripTape, closed: &[Stret
         parapets.extend(lining.boards.iter().filter(goes_on).map(|b| b.mark.clone()));
     }
     (trims, parapets)
+}
+
+/// Whether what lies along a line from a place on goes on past a line at which what is closed ends.
+fn goes_past((from, to): (Point, Point), (at, long): (Length, Length), tape: &StripTape, closed: &[Stretch]) -> bool {
+    let stretch = tape.stretch(&[point_along(from, to, at), point_along(from, to, at + long)]);
+    let inside = |line: i64| stretch.0 < line && line < stretch.1;
+    closed.iter().any(|s| inside(s.0) || inside(s.1))
+}
+
+/// The sides along which a piece of edge batten or edge timber goes on past such a line.
+fn timbers_past(roof: &RoofLayout, cuts: &EdgeCuts, tape: &StripTape, closed: &[Stretch]) -> Vec<usize> {
+    let goes_on = |run: &&EdgeRun| {
+        let side = &roof.shape.sides[run.side];
+        run.pieces
+            .iter()
+            .scan(Length::ZERO, |at, piece| Some((std::mem::replace(at, *at + piece.length), piece.length)))
+            .any(|place| goes_past((side.from, side.to), place, tape, closed))
+    };
+    let sides: BTreeSet<usize> = cuts.runs.iter().filter(goes_on).map(|run| run.side).collect();
+    sides.into_iter().collect()
 }
 
 /// The strips of every layer of which pieces are laid with some sections.

@@ -87,7 +87,7 @@ impl Programme {
                     label: &w.label,
                     strips: w.strips,
                     lays_boards: w.lays_boards,
-                    on_topcoat: w.is_on_topcoat(),
+                    on_topcoat: w.is_on_topcoat() || w.refits_gutter() && !self.refits_gutter_under_wet_coat(),
                 })
                 .collect(),
             fitted_last: self.fitted_last(),

@@ -50,6 +50,9 @@ pub struct Space {
 const NOT_TINY: f64 = 27.0;
 const NUMBERED: f64 = 34.0;
 
+/// The largest scale of the plan of a roof alone on the crew's sheets, as 1 to so much.
+const LARGEST_ON_SITE: f64 = 20.0;
+
 impl Space {
     /// The width of a page's text, and a height that leaves room for words.
     pub const HALF_PAGE: Space = Space::new(470.0, 340.0);
@@ -71,7 +74,8 @@ impl Space {
     /// What the plan of one roof among so many takes on the crew's sheets.
     pub const fn on_site(roofs: usize) -> Space {
         match roofs {
-            0..=1 => Space::new(505.0, 330.0),
+            // However small it is, at a larger scale it is no plainer, and takes the room of what follows.
+            0..=1 => Space { from: LARGEST_ON_SITE, ..Space::new(505.0, 330.0) },
             2 => Space::new(505.0, 290.0),
             3 | 4 => Space::new(505.0, 240.0),
             _ => Space::new(505.0, 190.0),

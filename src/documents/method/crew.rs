@@ -293,6 +293,7 @@ fn in_parts(list: Table, parts: usize) -> Table {
         return list;
     }
     let depth = count.div_ceil(parts);
+    let parts = count.div_ceil(depth); // four rows of three columns leave one bare
     let at = |i: usize| list.rows.get(i).map_or_else(|| vec![Vec::new(); width], |row| row.cells.clone());
     let rows = (0..depth).map(|i| plain((0..parts).flat_map(|p| at(p * depth + i)).collect())).collect();
     Table { columns: (0..parts).flat_map(|_| list.columns.clone()).collect(), rows, header: list.header }
@@ -301,12 +302,13 @@ fn in_parts(list: Table, parts: usize) -> Table {
 /// The pots of the job with their strips, resin and catalyst.
 fn pot_list(worked: &WholeJob<'_>) -> Vec<Block> {
     let Some(plan) = worked.programme.pots.as_ref() else { return Vec::new() };
-    let mut blocks = pot_table(plan, [PotsOf::mat(&plan.pots), PotsOf::topcoat(&plan.topcoat)], worked);
+    let mut blocks = pot_table(plan, [PotsOf::Mat(&plan.pots), PotsOf::Topcoat(&plan.topcoat)], worked);
     let days: Vec<String> = alike(&plan.pots).into_iter().map(day_of).collect();
     if let [Block::Table(table)] = blocks.as_mut_slice()
         && wording::once(days.iter().cloned()).len() > 1
     {
-        let coats = alike(&plan.topcoat).into_iter().map(|run| coated_on(run, worked));
+        let coats = trials_and_rest(&plan.topcoat);
+        let coats = coats.iter().flat_map(|pots| alike(pots)).map(|run| coated_on(run, worked));
         with_days(table, days.into_iter().chain(coats).collect());
     }
     blocks
@@ -336,7 +338,7 @@ pub(super) fn coats_on(pot: &Pot, day: &Day, worked: &WholeJob<'_>) -> bool {
         return own == day.number;
     }
     let is = |coat: PotCoat| pot.parts.iter().any(|p| p.coat == Some(coat));
-    if is(PotCoat::Trial) {
+    if pot.is_trial() {
         return is_last_of(Operation::Renew, day, worked);
     }
     let strewn = is(PotCoat::Strewn);
@@ -361,22 +363,24 @@ fn day_of(pots: &[Pot]) -> String {
 }
 
 /// The pots of one coat.
-pub(super) struct PotsOf<'a> {
-    /// What it is called, and what it is laid on in parts.
-    coat: &'static str,
-    part: &'static str,
-    pots: &'a [Pot],
+pub(super) enum PotsOf<'a> {
+    /// Of the mat.
+    Mat(&'a [Pot]),
+    /// Of the topcoat.
+    Topcoat(&'a [Pot]),
 }
 
-impl<'a> PotsOf<'a> {
-    /// Those of the mat.
-    pub(super) const fn mat(pots: &'a [Pot]) -> PotsOf<'a> {
-        PotsOf { coat: "Laminate", part: "strip", pots }
-    }
-
-    /// Those of the topcoat.
-    pub(super) const fn topcoat(pots: &'a [Pot]) -> PotsOf<'a> {
-        PotsOf { coat: "Topcoat", part: "part", pots }
+impl PotsOf<'_> {
+    /// Their rows, under what each group of them is called.
+    fn groups(&self, worked: &WholeJob<'_>) -> Vec<(&'static str, Vec<Row>)> {
+        match self {
+            PotsOf::Mat(pots) => vec![("Laminate", pot_rows(pots, worked, "strip"))],
+            PotsOf::Topcoat(pots) => {
+                let [trials, rest] = trials_and_rest(pots);
+                let rows = |pots: &[Pot]| pot_rows(pots, worked, "part");
+                vec![("Trial of the topcoat", rows(&trials)), ("Topcoat", rows(&rest))]
+            }
+        }
     }
 }
 
@@ -389,7 +393,7 @@ pub(super) fn pot_table(plan: &PotPlan, coats: [PotsOf<'_>; 2], worked: &WholeJo
     }
     columns.push(left("Laid"));
     let mut rows = Vec::new();
-    let coats = coats.map(|of| (of.coat, pot_rows(of.pots, worked, of.part)));
+    let coats: Vec<(&str, Vec<Row>)> = coats.iter().flat_map(|of| of.groups(worked)).collect();
     // Rows alone need no headings over them.
     let few = coats.iter().all(|(_, pots)| pots.len() <= 1);
     for (coat, mut pots) in coats {
@@ -401,6 +405,12 @@ pub(super) fn pot_table(plan: &PotPlan, coats: [PotsOf<'_>; 2], worked: &WholeJo
         rows.extend(pots);
     }
     vec![Block::Table(Table { columns, rows, header: true })]
+}
+
+/// Pots for the square metres that are coated first, and the other ones: days lie between.
+fn trials_and_rest(topcoat: &[Pot]) -> [Vec<Pot>; 2] {
+    let (trials, rest) = topcoat.iter().cloned().partition(Pot::is_trial);
+    [trials, rest]
 }
 
 /// The column of the pot list that says what a pot lays.

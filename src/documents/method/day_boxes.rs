@@ -1,47 +1,45 @@
-//! A box for each day at the hold points of what is done on several days, so that none is signed for a day that is past.
+//! A box for each day where something is checked or signed of what is done on several days, so that none is signed for a day that is past.
 //!
-//! Given what was worked; gives the fields of each operation's hold point, in one row where they fit; none where it is done on
-//! one day.
+//! Given what was worked; gives the days of each operation, as they are headed; none where it is done on one day.
 
 use super::super::WholeJob;
 use super::super::words::Vocabulary;
+use crate::programme::Day;
 use crate::works::Operation;
 
-/// The hold points of the crew's sheets: the names of their days and of a box’s share of its row, the operation, and what is written down beside the name.
-const HOLDS: [([&str; 2], Operation, &str); 8] = [
-    (["strip_days", "strip_share"], Operation::Strip, ""),
-    (["prepare_days", "prepare_share"], Operation::Prepare, ""),
-    (["deck_days", "deck_share"], Operation::Deck, ": %"),
-    (["insulation_days", "insulation_share"], Operation::Insulate, ": %"),
-    (["trims_days", "trims_share"], Operation::Trims, ""),
-    (["bandage_days", "bandage_share"], Operation::Bandage, ""),
-    (["laminate_days", "laminate_share"], Operation::Laminate, ": go"),
-    (["topcoat_days", "topcoat_share"], Operation::Topcoat, ""),
+/// The operations of the crew's sheets, and the names of their days.
+const OPERATIONS: [(&str, Operation); 11] = [
+    ("strip_days", Operation::Strip),
+    ("prepare_days", Operation::Prepare),
+    ("deck_days", Operation::Deck),
+    ("insulation_days", Operation::Insulate),
+    ("trims_days", Operation::Trims),
+    ("bandage_days", Operation::Bandage),
+    ("laminate_days", Operation::Laminate),
+    ("patch_days", Operation::Repair),
+    ("clean_days", Operation::Renew),
+    ("topcoat_days", Operation::Topcoat),
+    ("finish_days", Operation::Finish),
 ];
 
-/// So many boxes stand in a row at most.
-const IN_A_ROW: usize = 6;
-
-/// A row is so wide, in the template's units.
-const ROW: usize = 12;
-
 pub(super) fn day_boxes(v: &mut Vocabulary, worked: &WholeJob<'_>) {
-    for ([names, share], operation, beside) in HOLDS {
-        let days = days_of(operation, worked);
-        let boxes = days.iter().filter(|_| days.len() > 1).map(|day| format!("Day {day}{beside}"));
-        v.texts(names, &boxes.collect::<Vec<_>>()).text(share, share_of(days.len()).to_string());
+    for (name, operation) in OPERATIONS {
+        let days: Vec<String> = days_of(operation, worked).iter().map(|day| format!("Day {}", day.number)).collect();
+        v.text(name, if days.len() > 1 { days.join(", ") } else { String::new() });
     }
 }
 
-/// The days on which something of an operation is done where roofs are laid anew.
-fn days_of(operation: Operation, worked: &WholeJob<'_>) -> Vec<u32> {
+/// The days on which something of an operation is done. A box gutter is bandaged with its lining.
+fn days_of<'a>(operation: Operation, worked: &WholeJob<'a>) -> Vec<&'a Day> {
     let programme = worked.programme;
     let is_of = |i: &usize| programme.work.get(*i).is_some_and(|work| work.operation == operation);
-    programme.days.iter().filter(|day| day.work.iter().any(|(i, _)| is_of(i))).map(|day| day.number).collect()
+    let bandages = |day: &Day| operation == Operation::Bandage && lines_a_gutter(day, worked);
+    programme.days.iter().filter(|day| day.work.iter().any(|(i, _)| is_of(i)) || bandages(day)).collect()
 }
 
-/// What a box takes of its row, where so many stand as evenly as they can: seven as four and three.
-fn share_of(boxes: usize) -> usize {
-    let rows = boxes.div_ceil(IN_A_ROW).max(1);
-    ROW / boxes.div_ceil(rows).max(1)
+/// Whether a box gutter is lined on a day.
+fn lines_a_gutter(day: &Day, worked: &WholeJob<'_>) -> bool {
+    let gutters = worked.take_off.roofs.iter().flat_map(|r| r.box_gutters.iter().map(move |gutter| (r, gutter)));
+    let mut pieces = gutters.flat_map(|(r, gutter)| gutter.mat.iter().map(move |piece| (&r.shape.name, &piece.mark)));
+    pieces.any(|(roof, mark)| day.strips.iter().any(|strip| strip.roof == *roof && strip.mark == *mark))
 }

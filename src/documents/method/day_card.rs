@@ -257,7 +257,7 @@ impl DayCard<'_> {
         let [mat, coat] = self.mat_and_coat().map(|pots| pots.into_iter().cloned().collect::<Vec<Pot>>());
         let rows = crew::pot_rows(&mat, self.worked, "strip").len() + crew::pot_rows(&coat, self.worked, "part").len();
         if rows <= POTS {
-            return crew::pot_table(plan, self.in_order(PotsOf::mat(&mat), PotsOf::topcoat(&coat)), self.worked);
+            return crew::pot_table(plan, self.in_order(PotsOf::Mat(&mat), PotsOf::Topcoat(&coat)), self.worked);
         }
         let run = |what: &str, pots: &[Pot]| -> Option<Row> {
             let (first, last) = (pots.first()?, pots.last()?);

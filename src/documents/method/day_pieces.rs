@@ -46,6 +46,10 @@ impl<'a> DayPieces<'a> {
             let corners = of.layout.junctions.iter().filter(|j| treated.contains(&j.treatment));
             return corners.map(|corner| of.tape.stretch(&[corner.at])).any(|at| of.is_open(at, self.day));
         }
+        if kind == WorkKind::LadderPoint {
+            let trims = of.trims(self.day, self.worked);
+            return trims.iter().any(|(place, _)| matches!(place, RunPlace::Ladder { .. }));
+        }
         let on_gutter =
             matches!(kind, WorkKind::GutterBoards | WorkKind::GutterLining | WorkKind::RoofOutlet | WorkKind::Overflow);
         if of.stops.iter().any(|stop| stop.box_gutters) {
@@ -74,12 +78,13 @@ impl<'a> DayPieces<'a> {
             let marks = match operation {
                 Operation::Deck => of.boards(self.day),
                 Operation::Insulate => of.over_deck(self.day),
-                Operation::Trims => of.trims(self.day, self.worked),
+                Operation::Trims => of.trims(self.day, self.worked).into_iter().map(|(_, mark)| mark).collect(),
                 _ => Vec::new(),
             };
             let several = self.worked.job.roofs.len() > 1;
             let named = if several { format!("{}: ", of.layout.shape.name) } else { String::new() };
-            (!marks.is_empty()).then(|| format!("{named}{}", wording::list(&marks)))
+            let boards = if operation == Operation::Deck { "boards " } else { "" };
+            (!marks.is_empty()).then(|| format!("{named}{boards}{}", wording::list(&marks)))
         };
         let all: Vec<String> = self.divided.iter().filter_map(of_roof).collect();
         (!all.is_empty()).then(|| all.join("; "))
@@ -123,7 +128,7 @@ impl DividedRoof<'_> {
         today.map(|(mark, _)| mark.clone()).collect()
     }
 
-    fn trims(&self, day: u32, worked: &WholeJob<'_>) -> Vec<String> {
+    fn trims(&self, day: u32, worked: &WholeJob<'_>) -> Vec<(RunPlace, String)> {
         let shape = &self.layout.shape;
         let runs = worked.take_off.profiles.iter().flat_map(|plan| &plan.runs);
         let of_roof = |place: RunPlace| match place {
@@ -137,7 +142,7 @@ impl DividedRoof<'_> {
             let Some((from, to, _)) = place_of(shape, run.place) else { continue };
             let lies = |at, long| [point_along(from, to, run.leg + at), point_along(from, to, run.leg + at + long)];
             let today = run.pieces.iter().filter(|p| self.is_fixed(&lies(p.at, p.length), day));
-            marks.extend(today.map(|p| p.mark.clone()));
+            marks.extend(today.map(|p| (run.place, p.mark.clone())));
         }
         marks
     }

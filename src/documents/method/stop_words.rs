@@ -116,11 +116,20 @@ fn on_roof(stop: &Stop, several: bool, worked: &WholeJob<'_>) -> String {
     let strips = format!("{word} {}", site_words::strips(&stop.strips));
     let lies = [&[strips], stretches.as_slice()].concat().join(", ");
     let closed = if stop.whole_roof { ": the whole roof is closed" } else { "" };
-    let past = match [stop.trims_past.as_slice(), &stop.parapets_past].concat() {
+    let timbers = [("battens", &stop.battens_past), ("edge timber", &stop.timber_past)];
+    let timbers = timbers.into_iter().filter_map(|(what, sides)| along(what, sides, stop, worked)).collect::<Vec<_>>();
+    let past = match [stop.trims_past.as_slice(), &stop.parapets_past, &timbers].concat() {
         marks if marks.is_empty() => String::new(),
         marks => format!("; past it: {}", wording::list(&marks)),
     };
     named(format!("{lies}{closed} ({area}){}{past}{}{}", boards(stop), at_openings(stop), over_days_off(stop, worked)))
+}
+
+/// `battens (right, left)`.
+fn along(what: &str, sides: &[usize], stop: &Stop, worked: &WholeJob<'_>) -> Option<String> {
+    let roof = worked.take_off.roofs.iter().find(|roof| roof.shape.name == stop.roof)?;
+    let names: Vec<&str> = sides.iter().map(|side| roof.shape.sides[*side].label.as_str()).collect();
+    (!names.is_empty()).then(|| format!("{what} ({})", names.join(", ")))
 }
 
 /// `; it stops at the rooflight: the sheet goes over it, not up to it`.

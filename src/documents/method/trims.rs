@@ -15,7 +15,7 @@ pub(super) fn trim_plans(worked: &WholeJob<'_>) -> Vec<Block> {
     let (profiles, roofs) = (&worked.take_off.profiles, &worked.take_off.roofs);
     // Many marks stand round the edges: a plan of few roofs is drawn large enough for all of them.
     let space = match roofs.len() {
-        0..=2 => Space { height: 285.0, ..Space::on_site(1) },
+        0..=2 => Space { height: 285.0, from: Space::on_site(roofs.len()).from, ..Space::on_site(1) },
         many => Space::on_site(many),
     };
     let key = |r: &RoofLayout| Some(trim_plan::key(profiles, r));

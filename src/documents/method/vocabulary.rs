@@ -31,7 +31,7 @@ use crate::model::{
     Access, Cover, Edge, Finish, Job, Length, LineId, Mass, Point, Problem, Role, Roof, RoofFall, Rules,
 };
 use crate::pricing::{FromVan, PastInVan};
-use crate::programme::pots::{PotDose, PotPlan};
+use crate::programme::pots::{PotDose, PotPlan, trial_of};
 use crate::programme::weather::{WeatherVerdict, up_to_a_tenth};
 use crate::programme::{Day, Labour, SiteWarning, Stop, night_step};
 use crate::takeoff::layout::RoofLayout;
@@ -250,6 +250,7 @@ fn old_roofs(v: &mut Vocabulary, worked: &WholeJob<'_>) {
     let recoats = || views.iter().filter_map(|roof| roof.recoat);
     let of = |is: fn(&Line) -> bool| amounts(worked.take_off.lines.iter().filter(|l| is(l)));
     let name = |roof: &OldRoofView<'_>| roof.name.to_owned();
+    let [trials, rest] = old_coats(worked);
     let colours = each_colour(worked.job.old_roofs.iter().map(|roof| &roof.topcoat));
     v.yes("new_roofs", !worked.job.roofs.is_empty())
         .yes("several_old_colours", colours.len() > 1)
@@ -281,18 +282,39 @@ fn old_roofs(v: &mut Vocabulary, worked: &WholeJob<'_>) {
             }),
         )
         .texts("patch_materials", &of(|l| l.work == WorkKind::PatchLaminate && l.roof.is_some()))
-        .texts(
-            "clean_materials",
-            &of(|l| {
-                matches!(l.work, WorkKind::CleanDown | WorkKind::PrimeOld)
-                    && l.unit != Unit::SquareMetre
-                    && !is_count(l)
-            }),
-        )
-        .texts(
-            "old_topcoat_materials",
-            &of(|l| l.work.operation() == Operation::Topcoat && l.work.is_on_old() && l.unit == Unit::Kilogram),
-        );
+        .texts("clean_materials", &amounts(worked.take_off.lines.iter().filter(|l| is_to_clean(l)).chain(&trials)))
+        .texts("old_topcoat_materials", &amounts(rest.iter()))
+        .text("trial_pots", trial_pots(worked));
+}
+
+/// What an old laminate is cleaned and primed with.
+fn is_to_clean(line: &Line) -> bool {
+    matches!(line.work, WorkKind::CleanDown | WorkKind::PrimeOld) && line.unit != Unit::SquareMetre && !is_count(line)
+}
+
+/// The topcoat of old laminates: what goes on the square metres that are coated first, and the rest.
+fn old_coats(worked: &WholeJob<'_>) -> [Vec<Line>; 2] {
+    let is_coat =
+        |l: &&Line| l.work.operation() == Operation::Topcoat && l.work.is_on_old() && l.unit == Unit::Kilogram;
+    let (mut trials, mut rest) = (Vec::new(), Vec::new());
+    for line in worked.take_off.lines.iter().filter(is_coat) {
+        let roof = line.roof.as_deref().filter(|_| line.id == LineId::TopcoatMass);
+        let tried = roof.and_then(|roof| trial_of(line.quantity, roof, worked.take_off)).unwrap_or_default();
+        trials.extend((!tried.is_zero()).then(|| Line { quantity: tried, ..line.clone() }));
+        rest.push(Line { quantity: line.quantity - tried, ..line.clone() });
+    }
+    [trials, rest]
+}
+
+/// `pot 1`, `pots 1 and 2`: which pots of topcoat are for the square metres that are coated first.
+fn trial_pots(worked: &WholeJob<'_>) -> String {
+    let pots = worked.programme.pots.iter().flat_map(|plan| &plan.topcoat).filter(|pot| pot.is_trial());
+    let numbers: Vec<String> = pots.map(|pot| pot.number.to_string()).collect();
+    match numbers.as_slice() {
+        [] => String::new(),
+        [one] => format!("pot {one}"),
+        several => format!("pots {}", wording::list(several)),
+    }
 }
 
 /// The rooflights of a roof whose laminate stays, each with its roof where there are several.
@@ -982,16 +1004,29 @@ fn weather(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .maybe("least_surface", worked.programme.weather.least_surface.map(|t| wording::rounded(up_to_a_tenth(t), 1)))
         .texts("coats_by_day", &days.coats)
         .yes("stale", worked.programme.warnings.iter().any(|w| matches!(w, SiteWarning::StaleLaminate { .. })))
+        .yes("gutter_under_wet", worked.programme.refits_gutter_under_wet_coat())
         .yes("stops_from_left", worked.programme.stops.iter().any(|s| s.from_left))
         .yes("many_coats", days.coats.len() > FEW_COATS)
         .texts("finishes_by_day", &days.finishes)
         .texts("stops", &stop_lines(worked).into_iter().map(|line| line.words).collect::<Vec<_>>())
         .maybe("strips_shaped", strips_shaped(worked))
         .yes("divided", worked.programme.stops.iter().any(Stop::divides_roof))
-        .yes("trims_cross_stops", worked.programme.stops.iter().any(|s| !s.trims_past.is_empty()))
+        .maybe("past_stops", past_stops(worked))
         .yes("parapets_cross_stops", worked.programme.stops.iter().any(|s| !s.parapets_past.is_empty()))
         .yes("boards_cross_stops", worked.programme.stops.iter().any(|s| !s.boards_to.is_empty()))
         .yes("mix_known", !worked.programme.mix.is_empty());
+}
+
+/// `Trims, battens and edge timber`: what goes on past a line at which a day stops.
+fn past_stops(worked: &WholeJob<'_>) -> Option<String> {
+    let any = |is: fn(&Stop) -> bool| worked.programme.stops.iter().any(is);
+    let goods = [
+        ("trims", any(|s| !s.trims_past.is_empty())),
+        ("battens", any(|s| !s.battens_past.is_empty())),
+        ("edge timber", any(|s| !s.timber_past.is_empty())),
+    ];
+    let there: Vec<String> = goods.into_iter().filter(|(_, there)| *there).map(|(what, _)| what.to_owned()).collect();
+    (!there.is_empty()).then(|| wording::capital(&wording::list(&there)))
 }
 
 /// Per cent signs stand close to their figures.
