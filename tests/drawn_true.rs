@@ -144,6 +144,28 @@ fn a_long_form_fills_the_page_on_which_it_is_led_up_to() {
     assert!(place("Where each trim goes") < place("Cut on the ground"));
 }
 
+/// By hand: at 1:40 the yard lies 2600 ÷ 40 = 65 up, the back 5975 ÷ 40, rounded up, 150. A roof that keeps its old deck is built
+/// otherwise than one with a new one. The rooflight of the kitchen stands on joists under firrings 1100 and 2100 up, 6 of toe.
+#[test]
+fn a_section_tells_the_firrings_of_every_edge_that_it_stands_for() {
+    let sections = |name: &str, title: &str| -> Vec<String> {
+        let figures = method_figures(&work(&request(name)));
+        figures.into_iter().filter(|f| f.alt.starts_with(title)).map(|f| f.alt).collect()
+    };
+    let [raised] = <[String; 1]>::try_from(sections("garage-utility", "Section at a raised edge.")).unwrap();
+    let each = "firring: 65 to 150 mm at utility side; 0 to 65 mm at garage side; 150 mm at back";
+    assert!(raised.contains(each), "{raised}");
+    let [drip] = <[String; 1]>::try_from(sections("garage-utility", "Section at a drip edge.")).unwrap();
+    assert!(drip.contains("firring: 65 mm at yard; none at front"), "{drip}");
+    for title in ["Section at a drip edge", "Section at a raised edge", "Section at a wall"] {
+        let [one, other] = <[String; 2]>::try_from(sections("neighbours", title)).unwrap();
+        assert!(one.starts_with(&format!("{title} (No. 12).")), "{one}");
+        assert!(other.starts_with(&format!("{title} (No. 14).")), "{other}");
+    }
+    let [kerb] = <[String; 1]>::try_from(sections("kitchen-extension", "Section at a kerb.")).unwrap();
+    assert!(kerb.contains("firring, 34 to 59 mm round it"), "{kerb}");
+}
+
 /// Between boards and joists lie firrings: a section shows them as deep as they are along its edge.
 #[test]
 fn a_section_shows_the_firrings_at_the_depth_of_its_edge() {
