@@ -174,6 +174,7 @@ fn number(sheet: &mut Drawing, ring: &[Spot], piece: &MatPiece, pots: &str) -> b
         || put(&one_line, 8.0)
         || put(&one_line, LEAST_SIZE)
         || put(&two[..1], 9.0)
+        || put(&two[..1], LABEL_SIZE)
         || put(&two[..1], LEAST_SIZE)
 }
 

@@ -9,7 +9,7 @@ use super::lines::{self, EdgeSign};
 use super::one_key::KeyParts;
 use super::plan_scale::{self, PlanScale, fitted_ring};
 use super::sections::{DrawnSection, LAMINATE};
-use super::{LEAST_SIZE, Space};
+use super::{LABEL_SIZE, LEAST_SIZE, Space};
 use crate::documents::wording;
 use crate::geometry::point::Point;
 use crate::model::{Finish, Length, Rules};
@@ -56,7 +56,7 @@ fn sheet(layout: &OldRoofLayout, frame: PlanScale, space: Space) -> Drawing {
         sheet.area(vec![ring.clone()], Some(Ink::White), Some(pen(Ink::Black, 0.8)));
         let lines = [(wording::capital(&opening.name), true)];
         let middle = labels::middle_of(&ring);
-        if ![7.5, LEAST_SIZE].iter().any(|size| labels::put_inside(&mut sheet, &ring, middle, &lines, *size)) {
+        if ![LABEL_SIZE, LEAST_SIZE].iter().any(|size| labels::put_inside(&mut sheet, &ring, middle, &lines, *size)) {
             labels::point_at(&mut sheet, &ring, &lines[0].0);
         }
     }

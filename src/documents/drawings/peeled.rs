@@ -6,7 +6,7 @@
 
 use super::drawing::{Drawing, dashes, pen, spot, text_width};
 use super::lines::{NOTE, folded};
-use super::{LEAST_SIZE, Space};
+use super::{LABEL_SIZE, Space};
 use crate::documents::wording;
 use crate::model::Finish;
 use crate::model::shape::JoistRun;
@@ -127,7 +127,7 @@ const LOWEST: f64 = 15.0;
 /// A small drawing narrower than this has thinner lines, pt.
 const FULL_LINES: f64 = 110.0;
 /// From one line of a name to the next, pt.
-const NAME: f64 = 8.6;
+const NAME: f64 = 9.6;
 
 /// Small drawings in rows.
 struct SmallRows {
@@ -143,7 +143,7 @@ struct SmallRows {
 impl SmallRows {
     fn of(all: &[SmallRoof<'_>], across: usize, space: Space) -> SmallRows {
         let width = (space.width + BETWEEN.0) / across as f64 - BETWEEN.0;
-        let lines = all.iter().map(|roof| folded(&roof.name, width, LEAST_SIZE).len()).max().unwrap_or(1);
+        let lines = all.iter().map(|roof| folded(&roof.name, width, LABEL_SIZE).len()).max().unwrap_or(1);
         let named = NAME * lines as f64 + BETWEEN.1;
         let most = ((space.height / (LOWEST + named)).floor() as usize).max(1);
         let rows = all.len().div_ceil(across).min(most);
@@ -153,8 +153,8 @@ impl SmallRows {
 
     /// Whether no name reaches over what is beside it.
     fn holds_names(&self, all: &[SmallRoof<'_>]) -> bool {
-        let lines = |roof: &SmallRoof<'_>| folded(&roof.name, self.each.width, LEAST_SIZE);
-        all.iter().flat_map(lines).all(|line| text_width(&line, LEAST_SIZE) <= self.each.width)
+        let lines = |roof: &SmallRoof<'_>| folded(&roof.name, self.each.width, LABEL_SIZE);
+        all.iter().flat_map(lines).all(|line| text_width(&line, LABEL_SIZE) <= self.each.width)
     }
 
     /// More of them, else larger ones: a roof is some three times as wide as it is high there.
@@ -173,9 +173,9 @@ impl SmallRows {
         let left = (self.each.width + BETWEEN.0) * (place % self.across) as f64;
         let foot = row * (place / self.across) as f64 + self.each.height;
         sheet.add(drawn, left - low.x, foot - high.y);
-        for (line, words) in folded(&roof.name, self.each.width, LEAST_SIZE).iter().enumerate() {
+        for (line, words) in folded(&roof.name, self.each.width, LABEL_SIZE).iter().enumerate() {
             let down = foot + NAME * (line + 1) as f64;
-            sheet.words(spot(left, down), words, LEAST_SIZE, false, Anchor::Start);
+            sheet.words(spot(left, down), words, LABEL_SIZE, false, Anchor::Start);
         }
         Some(())
     }

@@ -9,7 +9,7 @@ use super::labels::{self, EdgeLabel};
 use super::lines::{self, EdgeSign};
 use super::one_key::KeyParts;
 use super::plan_scale::{self, PlanScale, fitted};
-use super::{LEAST_SIZE, Space};
+use super::{LABEL_SIZE, LEAST_SIZE, Space};
 use crate::documents::wording;
 use crate::model::shape::Overflow;
 use crate::model::{Finish, HoleForm, Length, Roof};
@@ -171,7 +171,7 @@ impl RoofPlan<'_> {
             let mut places = places.filter(clear);
             let at = places.next().unwrap_or_else(|| labels::clear_near(sheet, part(a, b, 0.5), (12.0, 12.0)).0);
             sheet.circle(at, 5.6, Some(Ink::White), Some(pen(Ink::Black, 0.6)));
-            sheet.words(spot(at.x, at.y + 2.5), &letter, LEAST_SIZE, true, Anchor::Middle);
+            sheet.words(spot(at.x, at.y + 2.8), &letter, LABEL_SIZE, true, Anchor::Middle);
             sheet.take(Quad::about(at, Way { x: 1.0, y: 0.0 }, 11.0, 11.0));
             notes.push(format!("{letter}: {}.", self.edge_words(i).join(", ")));
         }
@@ -183,7 +183,8 @@ impl RoofPlan<'_> {
         for (i, hole) in self.shape.holes.iter().enumerate() {
             let ring = &rings[i];
             let lines = [(wording::capital(&hole.name), true), (hole_size(hole), false)];
-            if !labels::put_inside(sheet, ring, labels::middle_of(ring), &lines, 7.5) {
+            let middle = labels::middle_of(ring);
+            if ![LABEL_SIZE, LEAST_SIZE].iter().any(|size| labels::put_inside(sheet, ring, middle, &lines, *size)) {
                 small.push((i, lines));
             }
         }
@@ -219,11 +220,11 @@ impl RoofPlan<'_> {
         // The size stands in the key as well: of more than two openings the name is enough.
         let lines = if self.shape.holes.len() > 2 { &lines[..1] } else { lines };
         let parted = in_two(&lines[0].0).map(|parts| parts.map(|part| (part, true)));
-        let put = labels::put_near(sheet, &outline, hole, lines, 7.5)
-            || labels::put_near(sheet, &outline, hole, &lines[..1], 7.5)
-            || parted.is_some_and(|parts| labels::put_near(sheet, &outline, hole, &parts, 7.5))
+        let put = labels::put_near(sheet, &outline, hole, lines, LABEL_SIZE)
+            || labels::put_near(sheet, &outline, hole, &lines[..1], LABEL_SIZE)
+            || parted.is_some_and(|parts| labels::put_near(sheet, &outline, hole, &parts, LABEL_SIZE))
             || labels::point_at_if_clear(sheet, ring, &lines[0].0)
-            || labels::put_inside(sheet, &outline, wanted, lines, 7.5);
+            || labels::put_inside(sheet, &outline, wanted, lines, LABEL_SIZE);
         if !put {
             labels::point_at(sheet, ring, &lines[0].0);
         }
