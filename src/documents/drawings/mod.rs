@@ -7,6 +7,7 @@
 pub mod corners;
 pub mod day_chart;
 pub mod deck_plan;
+pub mod dimensions;
 pub mod drawing;
 pub mod firrings;
 pub mod insulation_plan;

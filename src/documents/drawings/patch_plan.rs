@@ -3,6 +3,7 @@
 //! Given such a roof as laid out, and the rules; gives figures. A patch whose place was not measured stands in the key: it is
 //! found by tapping. Of a patch the plan shows the hole and how far is ground round it.
 
+use super::dimensions;
 use super::drawing::{Drawing, dashes, pen, spot};
 use super::labels::{self, EdgeLabel};
 use super::lines::{self, EdgeSign};
@@ -44,6 +45,9 @@ fn sheet(layout: &OldRoofLayout, frame: PlanScale, space: Space) -> Drawing {
         sheet.area(vec![ground], Some(Ink::White), None);
     }
     let ends = |i: usize| (ring[i], ring[(i + 1) % ring.len()]);
+    let edges: Vec<(Spot, Spot)> = (0..layout.sides.len()).map(ends).collect();
+    let offsets = dimensions::offsets(&edges);
+    dimensions::draw(&mut sheet, &edges, &offsets);
     for (i, side) in layout.sides.iter().enumerate() {
         let (a, b) = ends(i);
         match side.finish.map(EdgeSign::Of) {
@@ -67,7 +71,7 @@ fn sheet(layout: &OldRoofLayout, frame: PlanScale, space: Space) -> Drawing {
         let (from, to) = ends(i);
         let mut parts = vec![format!("{} {}", wording::capital(&side.name), wording::metres(side.length))];
         parts.extend(side.finish.map(|f| lines::plain_words(EdgeSign::Of(f)).to_owned()));
-        EdgeLabel { from, to, parts, off: lines::REACH + 3.0, inside: false }
+        EdgeLabel { from, to, parts, off: offsets[i].abs() + 2.5, inside: offsets[i] < 0.0 }
     };
     let all: Vec<EdgeLabel> = layout.sides.iter().enumerate().map(label).collect();
     let unplaced = labels::place(&mut sheet, &ring, &all);
