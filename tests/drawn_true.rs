@@ -87,6 +87,35 @@ fn an_overflow_is_drawn_through_the_far_side_of_its_gutter() {
     assert!(section.alt.contains("outlet 75 mm across"), "{}", section.alt);
 }
 
+/// Sizes of a roof whose laminate stays are told as those of any other: a line along each edge, a stroke at both ends.
+#[test]
+fn the_plan_of_a_roof_that_stays_has_dimension_lines() {
+    let figures = method_figures(&work(&request("patch-and-coat")));
+    let plan = figures.iter().find(|f| f.alt.starts_with("Plan of ")).unwrap();
+    let count = |width: f64, ink: Ink| {
+        let is = |m: &&Mark| matches!(m, Mark::Line { spots, pen } if spots.len() == 2 && pen.width == width && pen.ink == ink);
+        plan.scene.marks.iter().filter(is).count()
+    };
+    // Four edges: a line and two short ones to it, and two strokes, each.
+    assert_eq!((count(0.4, Ink::Grey(0.35)), count(0.8, Ink::Black)), (12, 8));
+}
+
+/// What the steps bandage is drawn and named: over the gutter's lip and in its two corners, one dashed line each. Under coping stones
+/// the mortar that levels the top is drawn as well as that of the bed.
+#[test]
+fn a_box_gutter_and_a_parapet_show_every_part_that_the_steps_make() {
+    let figures = method_figures(&work(&request("parapet")));
+    let section = |title: &str| figures.iter().find(|f| f.alt.starts_with(title)).unwrap();
+    let gutter = section("Section through a box gutter");
+    assert!(gutter.alt.contains("bandage 150 mm over the lip and in both corners, under the lining"), "{}", gutter.alt);
+    assert!(gutter.alt.contains("side board, its top flush with the deck"), "{}", gutter.alt);
+    let dashed = gutter.scene.marks.iter().filter(|m| matches!(m, Mark::Line { pen, .. } if pen.dash.is_some()));
+    assert_eq!(dashed.count(), 3);
+    let stones = section("Section over a parapet under coping stones");
+    let mortar = stones.scene.marks.iter().filter(|m| matches!(m, Mark::Area { fill: Some(Ink::Grey(0.7)), .. }));
+    assert_eq!(mortar.count(), 2);
+}
+
 /// Joists and noggins lie under the boards: no line of theirs is drawn over a board's. What is too narrow for a level number has an
 /// upright one.
 #[test]

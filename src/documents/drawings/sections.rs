@@ -930,7 +930,8 @@ fn parapet(s: &mut DrawnSection, build: Build<'_>, wall: CopedWall) {
             top + lining
         }
         Cover::Stone => {
-            s.note(wide * 0.3, top, "top levelled with mortar, primed");
+            s.block((0.0, wide), (top - LEVELLED, top), Ink::Grey(0.7));
+            s.note(wide * 0.3, top - LEVELLED / 2.0, "top levelled with mortar, primed");
             top
         }
     };
@@ -967,6 +968,9 @@ fn parapet(s: &mut DrawnSection, build: Build<'_>, wall: CopedWall) {
         format!("{} above the finished roof; at least {least} is asked for{low}", wall.left),
     );
 }
+
+/// How thick the mortar is drawn that levels the top of a wall, mm.
+const LEVELLED: f64 = 12.0;
 
 /// Who does what is done to the cover, where that is not the crew.
 const fn by_whom(by: By) -> &'static str {
@@ -1224,6 +1228,18 @@ fn box_gutter(s: &mut DrawnSection, build: Build<'_>) {
         let spots = ring.iter().map(|(x, y)| s.at(*x, *y)).collect();
         s.sheet.area(vec![spots], Some(Ink::Grey(0.85)), Some(pen(Ink::Black, 0.6)));
     }
+    let half = mm(build.rules.bandage_trim) / 2.0;
+    let strip = || dashes(Ink::Black, 1.4, 3.0, 2.0);
+    s.path(&[(board - half, 2.5), (board + 2.5, 2.5), (board + 2.5, -half.min(deep - fillet))], strip());
+    for (x, way) in [(board, 1.0), (far, -1.0)] {
+        let out = (half * 0.5).min(20.0);
+        let up = (x + way * 2.5, -deep + fillet + 1.0);
+        let along = (x + way * (fillet + 1.0), -deep + 2.5);
+        s.path(&[(up.0, up.1 + out), up, along, (along.0 + way * out, along.1)], strip());
+    }
+    let words = format!("bandage {} over the lip and in both corners, under the lining", build.rules.bandage_trim);
+    s.note(board - half * 0.9, 2.5, words);
+    s.note(board * 0.5, -deep * 0.75, "side board, its top flush with the deck");
     let near = [(board + 5.0, 2.0), (board + 5.0, -deep + fillet + 3.0), (board + fillet + 3.0, -deep + 5.0)];
     let beyond = [(far - fillet - 3.0, -deep + 5.0), (far - 5.0, -deep + fillet + 3.0), (far - 5.0, up)];
     match mouth {
