@@ -398,6 +398,6 @@ pub fn in_pairs(all: Vec<Figure>) -> Vec<Block> {
 
 /// What a caption and the space round a section take, and how tall a column of sections may be, pt.
 const CAPTION: f64 = 30.0;
-const TALLEST: f64 = 430.0;
+const TALLEST: f64 = 500.0;
 /// Columns whose ends lie nearer to one another than that are even, pt.
 const EVEN: f64 = 10.0;

@@ -8,7 +8,7 @@ use super::drawing::{Drawing, Quad, Way, go, part, pen, spot};
 use super::labels;
 use super::one_key::{KeyParts, PlanKey};
 use super::plan_scale::{self, PlanScale, fitted};
-use super::{LEAST_SIZE, Space};
+use super::{LABEL_SIZE, LEAST_SIZE, Space};
 use crate::documents::wording;
 use crate::pages::block::Figure;
 use crate::pages::scene::{Ink, Spot};

@@ -5,7 +5,7 @@
 
 use super::deck_plan::around;
 use super::dimensions;
-use super::drawing::{Drawing, Quad, Way, apart, go, part, pen, spot, text_width};
+use super::drawing::{Drawing, Quad, Way, go, part, pen, spot, text_width};
 use super::labels::{self, EdgeLabel};
 use super::lines::{self, EdgeSign};
 use super::one_key::KeyParts;

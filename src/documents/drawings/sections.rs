@@ -226,11 +226,11 @@ pub const ON_SITE: f64 = SPACE.width;
 /// The same on the householder's.
 pub const AT_HOME: f64 = 470.0;
 /// What a section may take on paper.
-const SPACE: Space = Space::new(500.0, 340.0);
+const SPACE: Space = Space::new(500.0, 390.0);
 /// The same of one that reaches far.
 const FAR: Space = Space::new(500.0, 200.0);
 /// What one of two that stand side by side may take.
-pub const HALF: Space = Space::new(242.0, 340.0);
+pub const HALF: Space = Space::new(242.0, 390.0);
 /// How wide the names of the parts are set beside a section, at least and at most, pt.
 const NAMES: (f64, f64) = (92.0, 190.0);
 /// Size of the names, and from one line of them to the next, pt.
