@@ -87,6 +87,35 @@ fn an_overflow_is_drawn_through_the_far_side_of_its_gutter() {
     assert!(section.alt.contains("outlet 75 mm across"), "{}", section.alt);
 }
 
+/// Sizes of a roof whose laminate stays are told as those of any other: a line along each edge, a stroke at both ends.
+#[test]
+fn the_plan_of_a_roof_that_stays_has_dimension_lines() {
+    let figures = method_figures(&work(&request("patch-and-coat")));
+    let plan = figures.iter().find(|f| f.alt.starts_with("Plan of ")).unwrap();
+    let count = |width: f64, ink: Ink| {
+        let is = |m: &&Mark| matches!(m, Mark::Line { spots, pen } if spots.len() == 2 && pen.width == width && pen.ink == ink);
+        plan.scene.marks.iter().filter(is).count()
+    };
+    // Four edges: a line and two short ones to it, and two strokes, each.
+    assert_eq!((count(0.4, Ink::Grey(0.35)), count(0.8, Ink::Black)), (12, 8));
+}
+
+/// What the steps bandage is drawn and named: over the gutter's lip and in its two corners, one dashed line each. Under coping stones
+/// the mortar that levels the top is drawn as well as that of the bed.
+#[test]
+fn a_box_gutter_and_a_parapet_show_every_part_that_the_steps_make() {
+    let figures = method_figures(&work(&request("parapet")));
+    let section = |title: &str| figures.iter().find(|f| f.alt.starts_with(title)).unwrap();
+    let gutter = section("Section through a box gutter");
+    assert!(gutter.alt.contains("bandage 150 mm over the lip and in both corners, under the lining"), "{}", gutter.alt);
+    assert!(gutter.alt.contains("side board, its top flush with the deck"), "{}", gutter.alt);
+    let dashed = gutter.scene.marks.iter().filter(|m| matches!(m, Mark::Line { pen, .. } if pen.dash.is_some()));
+    assert_eq!(dashed.count(), 3);
+    let stones = section("Section over a parapet under coping stones");
+    let mortar = stones.scene.marks.iter().filter(|m| matches!(m, Mark::Area { fill: Some(Ink::Grey(0.7)), .. }));
+    assert_eq!(mortar.count(), 2);
+}
+
 /// Joists and noggins lie under the boards: no line of theirs is drawn over a board's. What is too narrow for a level number has an
 /// upright one.
 #[test]
@@ -142,6 +171,28 @@ fn a_long_form_fills_the_page_on_which_it_is_led_up_to() {
     let place = |words: &str| all.find(words).unwrap();
     assert!(place("Cut on the ground") < place("Numbers as on the trim plan"));
     assert!(place("Where each trim goes") < place("Cut on the ground"));
+}
+
+/// By hand: at 1:40 the yard lies 2600 ÷ 40 = 65 up, the back 5975 ÷ 40, rounded up, 150. A roof that keeps its old deck is built
+/// otherwise than one with a new one. The rooflight of the kitchen stands on joists under firrings 1100 and 2100 up, 6 of toe.
+#[test]
+fn a_section_tells_the_firrings_of_every_edge_that_it_stands_for() {
+    let sections = |name: &str, title: &str| -> Vec<String> {
+        let figures = method_figures(&work(&request(name)));
+        figures.into_iter().filter(|f| f.alt.starts_with(title)).map(|f| f.alt).collect()
+    };
+    let [raised] = <[String; 1]>::try_from(sections("garage-utility", "Section at a raised edge.")).unwrap();
+    let each = "firring: 65 to 150 mm at utility side; 0 to 65 mm at garage side; 150 mm at back";
+    assert!(raised.contains(each), "{raised}");
+    let [drip] = <[String; 1]>::try_from(sections("garage-utility", "Section at a drip edge.")).unwrap();
+    assert!(drip.contains("firring: 65 mm at yard; none at front"), "{drip}");
+    for title in ["Section at a drip edge", "Section at a raised edge", "Section at a wall"] {
+        let [one, other] = <[String; 2]>::try_from(sections("neighbours", title)).unwrap();
+        assert!(one.starts_with(&format!("{title} (No. 12).")), "{one}");
+        assert!(other.starts_with(&format!("{title} (No. 14).")), "{other}");
+    }
+    let [kerb] = <[String; 1]>::try_from(sections("kitchen-extension", "Section at a kerb.")).unwrap();
+    assert!(kerb.contains("firring, 34 to 59 mm round it"), "{kerb}");
 }
 
 /// Between boards and joists lie firrings: a section shows them as deep as they are along its edge.

@@ -468,6 +468,26 @@ fn what_stands_behind_a_tied_edge_is_drawn_as_a_roof() {
     assert_eq!((behind("dormer"), behind("kitchen-extension")), (vec![true], vec![false]));
 }
 
+/// What stands in a roof stands in its drawing: a chimney in courses, its top and its two faces that are seen; a pipe; no pane
+/// of glass where no rooflight is.
+#[test]
+fn a_chimney_and_a_pipe_stand_in_the_roof_that_is_drawn_back() {
+    let holes = "    holes:\n      - {name: chimney, at: [2.0 m, 1.0 m], size: [0.45 m, 0.45 m], finish: wall}\n      \
+                 - {name: soil pipe, at: [4.5 m, 1.5 m], round: 110 mm}\n";
+    let inks = |roof: &str| -> [usize; 3] {
+        let (loaded, laid) = laid_out(&lean_to("", roof, ""));
+        let layers = [PeeledLayer { look: LayerLook::Laminate, words: "laminate".into() }];
+        let run = loaded.job.roofs[0].joists.run;
+        let scene = peeled::draw(&laid.take_off.roofs[0].shape, run, &layers, Space::HALF_PAGE).unwrap().scene;
+        [Ink::Grey(0.8), Ink::Grey(0.93), Ink::AccentTint(0.88)].map(|ink| {
+            let is = |m: &&Mark| matches!(m, Mark::Area { fill: Some(of), .. } if *of == ink);
+            scene.marks.iter().filter(is).count()
+        })
+    };
+    // The wall behind is one face in that grey.
+    assert_eq!((inks(""), inks(holes)), ([0, 1, 0], [2, 3, 0]));
+}
+
 /// Boards lie across the joists: where those run from left to right, the long joints run back, and slant on paper.
 #[test]
 fn boards_are_drawn_across_the_joists_of_the_roof() {

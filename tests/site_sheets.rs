@@ -388,7 +388,17 @@ fn the_card_of_each_day_stands_on_one_page_and_holds_what_is_done_on_it() {
         let (days, programme) = (&job.programme.days, &job.programme);
         for day in days {
             let card = day_card::document(day, &job.worked(), &words()).unwrap();
-            assert_eq!(paper(&card).pages.len(), 1, "{name}, day {}", day.number);
+            let paper = paper(&card);
+            assert_eq!(paper.pages.len(), 1, "{name}, day {}", day.number);
+            // Initials and a time are written with a thick pencil: 20 mm.
+            let left_of = |start: &str| {
+                let found = paper.pages[0].marks.iter().find_map(|mark| match &mark.item {
+                    Item::Text(text) if text.words().starts_with(start) => Some(text.x),
+                    _ => None,
+                });
+                found.unwrap_or_else(|| panic!("{name}: {start}"))
+            };
+            assert!(left_of("Signed,") - left_of("Checked") >= 56.0, "{name}, day {}", day.number);
             let text = text_of(&card);
             // The card and the chart say of the same days that the crew comes back on them.
             let timetable = programme.timetable();

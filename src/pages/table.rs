@@ -131,8 +131,12 @@ impl Grid {
         let share = if flow.close && flow.size > 11.0 { CLOSE_TABLE_SIZE } else { TABLE_SIZE };
         let size = (flow.size * share).max(f64::min(flow.size, 7.5));
         let padding = 0.5 * size;
-        let wishes: Vec<Wish> =
+        let mut wishes: Vec<Wish> =
             (0..table.columns.len()).map(|place| Wish::of(place, table, shaped, size, padding)).collect();
+        let written: Vec<usize> = (0..wishes.len()).filter(|place| is_written_in(table, *place)).collect();
+        if written.len() as f64 * TO_WRITE_IN <= measure.width / 2.0 {
+            written.into_iter().for_each(|place| wishes[place].keep(TO_WRITE_IN));
+        }
         let mut widths = share_out(&wishes, measure.width);
         let scales: Vec<f64> = table.columns.iter().map(scale).collect();
         Cells { table, shaped, sizes: scales.iter().map(|scale| scale * size).collect(), padding }
@@ -176,6 +180,19 @@ fn after_point(place: usize, table: &Table, shaped: &Shapes, size: f64) -> f64 {
     tails.fold(0.0, f64::max)
 }
 
+/// What a column takes at least that a hand writes initials and a time in, where others are printed, pt: 20 mm.
+const TO_WRITE_IN: f64 = 57.0;
+
+/// Whether a column of rows to fill in is left blank.
+fn is_written_in(table: &Table, place: usize) -> bool {
+    let blank = |row: &Row| {
+        let cell = row.cells.get(place);
+        cell.is_some_and(|cell| cell.iter().all(|span| span.text.chars().all(char::is_whitespace)))
+    };
+    let mut rows = table.rows.iter().filter(|row| row.kind == RowKind::ToFill).peekable();
+    rows.peek().is_some() && rows.all(blank)
+}
+
 /// What a column asks for, pt, padding included.
 #[derive(Debug, Clone, Copy)]
 struct Wish {
@@ -187,6 +204,12 @@ struct Wish {
 }
 
 impl Wish {
+    /// The same, and no narrower than so.
+    fn keep(&mut self, width: f64) {
+        (self.natural, self.least) = (self.natural.max(width), self.least.max(width));
+        self.heading = self.heading.max(width);
+    }
+
     fn of(place: usize, table: &Table, shaped: &Shapes, size: f64, padding: f64) -> Wish {
         let spanned = |row: &&(&Row, &Vec<Shaped>)| row.0.kind != RowKind::Group;
         let rows: Vec<(&Row, &Vec<Shaped>)> = table.rows.iter().zip(&shaped.rows).collect();

@@ -3,8 +3,8 @@
 //! Given the programme, or its timetable alone; gives a figure, or none where it has no days: in detail for the site, from
 //! the timetable for the householder. It shows when, never how many hours.
 
-use super::Space;
 use super::drawing::{Drawing, pen, spot, text_width};
+use super::{LABEL_SIZE, Space};
 use crate::documents::wording;
 use crate::pages::block::Figure;
 use crate::pages::scene::{Anchor, Ink};
@@ -129,7 +129,7 @@ fn short_month(d: time::Date) -> String {
 /// then weeks alone are dated.
 fn date_in(d: time::Date, wide: f64) -> Vec<String> {
     match wide {
-        w if w > 48.0 => vec![short_date(d)],
+        w if w > 51.0 => vec![short_date(d)],
         w if w > 30.0 => vec![day_and_month(d)],
         w if w > 17.0 => vec![d.day().to_string(), short_month(d)],
         _ => Vec::new(),
@@ -166,7 +166,7 @@ struct Chart<'a> {
 
 impl Chart<'_> {
     fn sheet(&self, space: Space) -> Drawing {
-        let labels = self.rows.iter().map(|r| text_width(&r.label, 7.5)).fold(30.0, f64::max) + 10.0;
+        let labels = self.rows.iter().map(|r| text_width(&r.label, LABEL_SIZE)).fold(30.0, f64::max) + 10.0;
         let wide = ((space.width - labels - 4.0) / self.timetable.days.len() as f64).min(90.0);
         let mut sheet = Drawing::default();
         self.grid(&mut sheet, labels, wide);
@@ -186,7 +186,7 @@ impl Chart<'_> {
             sheet.words(
                 spot(0.0, y + self.row() / 2.0 + 3.0),
                 &wording::capital(&row.label),
-                7.5,
+                LABEL_SIZE,
                 false,
                 Anchor::Start,
             );
@@ -207,8 +207,8 @@ impl Chart<'_> {
             if date_in(date, wide).is_empty() && week != Some((year, number)) && left >= free {
                 let words = day_and_month(date);
                 sheet.line(&[spot(left, -self.row()), spot(left, -self.row() - 8.0)], pen(Ink::Grey(0.7), 0.4));
-                sheet.words(spot(left + 2.0, -self.row() - 2.0), &words, 7.5, false, Anchor::Start);
-                free = left + text_width(&words, 7.5) + 6.0;
+                sheet.words(spot(left + 2.0, -self.row() - 2.0), &words, LABEL_SIZE, false, Anchor::Start);
+                free = left + text_width(&words, LABEL_SIZE) + 6.0;
             }
             week = Some((year, number));
         }
@@ -218,10 +218,10 @@ impl Chart<'_> {
     fn day(&self, sheet: &mut Drawing, (day, parts): (&DayOnSite, Option<&[f64]>), left: f64, wide: f64) {
         for (up, words) in day.date.map_or_else(Vec::new, |date| date_in(date, wide)).iter().rev().enumerate() {
             let foot = -self.row() - 2.0 - 9.0 * up as f64;
-            sheet.words(spot(left + wide / 2.0, foot), words, 7.5, false, Anchor::Middle);
+            sheet.words(spot(left + wide / 2.0, foot), words, LABEL_SIZE, false, Anchor::Middle);
         }
         let heading = if wide > 34.0 { format!("Day {}", day.number) } else { day.number.to_string() };
-        sheet.words(spot(left + wide / 2.0, -4.5), &heading, 7.5, true, Anchor::Middle);
+        sheet.words(spot(left + wide / 2.0, -4.5), &heading, LABEL_SIZE, true, Anchor::Middle);
         let Some(parts) = parts else {
             let worked = |r: &ChartRow| day.tasks.iter().any(|i| r.tasks.contains(i));
             for (n, _) in self.rows.iter().enumerate().filter(|(_, r)| worked(r)) {

@@ -7,7 +7,7 @@ use super::drawing::{Drawing, Quad, Way, apart, dashes, go, inside, part, pen};
 use super::labels::{self, EdgeLabel};
 use super::one_key::KeyParts;
 use super::plan_scale::{self, PlanScale, fitted};
-use super::{LEAST_SIZE, Space};
+use super::{LABEL_SIZE, LEAST_SIZE, Space};
 use crate::documents::wording;
 use crate::model::{Length, Point};
 use crate::pages::block::Figure;
@@ -279,10 +279,17 @@ fn piece_name(sheet: &mut Drawing, piece: &NamedPiece<'_>) -> bool {
         let size = format!("{} × {}", along.as_mm(), across.as_mm());
         let one_line = [(format!("{}: {size}", piece.mark), true)];
         let full = [(piece.mark.to_owned(), true), (size, false)];
-        put(&full, 9.0) || put(&full, LEAST_SIZE) || put(&one_line, LEAST_SIZE)
+        put(&full, 9.0)
+            || put(&full, LABEL_SIZE)
+            || put(&one_line, LABEL_SIZE)
+            || put(&full, LEAST_SIZE)
+            || put(&one_line, LEAST_SIZE)
     });
     let named = sized || put(&mark, if piece.size.is_some() { 8.5 } else { 9.0 }) || put(&mark, LEAST_SIZE);
-    named || labels::put_upright(sheet, &piece.ring, piece.mark, LEAST_SIZE, piece.fill)
+    named
+        || [LABEL_SIZE, LEAST_SIZE]
+            .iter()
+            .any(|size| labels::put_upright(sheet, &piece.ring, piece.mark, *size, piece.fill))
 }
 
 /// What the two shades of boards mean, where there are both.

@@ -249,7 +249,7 @@ const FEW: usize = 12;
 
 /// Words for pieces that cannot hold them; gives back those for which no place was clear.
 pub fn point_at_all(sheet: &mut Drawing, pieces: &[(Vec<Spot>, &str)]) -> Vec<String> {
-    let size = super::LEAST_SIZE;
+    let size = super::LABEL_SIZE;
     let (mut lost, mut leaders) = (Vec::new(), Vec::new());
     for (ring, words) in pieces {
         let at = within(ring);
@@ -274,7 +274,7 @@ pub fn lost_words(lost: &[String]) -> Option<String> {
 
 /// Words for a piece that cannot hold them: at the nearest free place, with a line to a dot in the piece.
 pub fn point_at(sheet: &mut Drawing, ring: &[Spot], words: &str) {
-    let size = super::LEAST_SIZE;
+    let size = super::LABEL_SIZE;
     let foot = within(ring);
     let (width, height) = (super::drawing::text_width(words, size) + 4.0, size * 1.25);
     let (middle, _) = clear_near(sheet, foot, (width, height));
@@ -300,7 +300,7 @@ pub fn point_at_if_clear(sheet: &mut Drawing, ring: &[Spot], words: &str) -> boo
 /// The same, its line across none of those that are drawn, where there is such a place; gives the line.
 fn point_past(sheet: &mut Drawing, ring: &[Spot], words: &str, leaders: &[(Spot, Spot)]) -> Option<(Spot, Spot)> {
     let foot = within(ring);
-    let size = super::LEAST_SIZE;
+    let size = super::LABEL_SIZE;
     // So far from other words that both are not read as one.
     let room = (super::drawing::text_width(words, size) + 2.0 * size, size * 1.25);
     let crosses = |middle: Spot| leaders.iter().any(|leader| cross(*leader, (foot, middle)));
@@ -327,7 +327,7 @@ fn cross((a, b): (Spot, Spot), (c, d): (Spot, Spot)) -> bool {
 
 /// The same, the words outside an outline.
 pub fn point_at_outside(sheet: &mut Drawing, outline: &[Spot], foot: Spot, words: &str) -> bool {
-    let size = super::LEAST_SIZE;
+    let size = super::LABEL_SIZE;
     let (width, height) = (super::drawing::text_width(words, size) + 4.0, size * 1.25);
     let quad = |middle: Spot| Quad::about(middle, Way { x: 1.0, y: 0.0 }, width, height);
     let clear = |middle: &Spot| {
@@ -344,7 +344,7 @@ pub fn point_at_outside(sheet: &mut Drawing, outline: &[Spot], foot: Spot, words
 
 /// Words with a line to the dot that they speak of.
 fn lead_to(sheet: &mut Drawing, foot: Spot, middle: Spot, words: &str) {
-    let size = super::LEAST_SIZE;
+    let size = super::LABEL_SIZE;
     let (width, height) = (super::drawing::text_width(words, size) + 4.0, size * 1.25);
     let quad = |middle: Spot| Quad::about(middle, Way { x: 1.0, y: 0.0 }, width, height);
     sheet.line(&[foot, middle], pen(Ink::Grey(0.2), 0.5));

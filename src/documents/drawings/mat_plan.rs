@@ -8,7 +8,7 @@ use super::drawing::{Drawing, Quad, Way, go, part, pen, spot};
 use super::labels;
 use super::one_key::{KeyParts, PlanKey};
 use super::plan_scale::{self, PlanScale, fitted};
-use super::{LEAST_SIZE, Space};
+use super::{LABEL_SIZE, LEAST_SIZE, Space};
 use crate::documents::wording;
 use crate::pages::block::Figure;
 use crate::pages::scene::{Ink, Spot};
@@ -174,6 +174,7 @@ fn number(sheet: &mut Drawing, ring: &[Spot], piece: &MatPiece, pots: &str) -> b
         || put(&one_line, 8.0)
         || put(&one_line, LEAST_SIZE)
         || put(&two[..1], 9.0)
+        || put(&two[..1], LABEL_SIZE)
         || put(&two[..1], LEAST_SIZE)
 }
 

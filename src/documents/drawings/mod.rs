@@ -7,6 +7,7 @@
 pub mod corners;
 pub mod day_chart;
 pub mod deck_plan;
+pub mod dimensions;
 pub mod drawing;
 pub mod firrings;
 pub mod insulation_plan;
@@ -29,6 +30,8 @@ use crate::pages::block::Figure;
 /// The smallest size of letters in a drawing, pt: capitals 1.8 mm high, the least of ISO 3098-1 (from memory), which are
 /// 0.714 of the size in the bundled face.
 pub const LEAST_SIZE: f64 = 7.2;
+/// The size of numbers, letters and short labels, which is smaller only where a piece has no room for it, pt.
+pub const LABEL_SIZE: f64 = 8.0;
 
 /// The most that a drawing may take on paper, pt.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -3,13 +3,14 @@
 //! Given such a roof as laid out, and the rules; gives figures. A patch whose place was not measured stands in the key: it is
 //! found by tapping. Of a patch the plan shows the hole and how far is ground round it.
 
+use super::dimensions;
 use super::drawing::{Drawing, dashes, pen, spot};
 use super::labels::{self, EdgeLabel};
 use super::lines::{self, EdgeSign};
 use super::one_key::KeyParts;
 use super::plan_scale::{self, PlanScale, fitted_ring};
 use super::sections::{DrawnSection, LAMINATE};
-use super::{LEAST_SIZE, Space};
+use super::{LABEL_SIZE, LEAST_SIZE, Space};
 use crate::documents::wording;
 use crate::geometry::point::Point;
 use crate::model::{Finish, Length, Rules};
@@ -44,6 +45,9 @@ fn sheet(layout: &OldRoofLayout, frame: PlanScale, space: Space) -> Drawing {
         sheet.area(vec![ground], Some(Ink::White), None);
     }
     let ends = |i: usize| (ring[i], ring[(i + 1) % ring.len()]);
+    let edges: Vec<(Spot, Spot)> = (0..layout.sides.len()).map(ends).collect();
+    let offsets = dimensions::offsets(&edges);
+    dimensions::draw(&mut sheet, &edges, &offsets);
     for (i, side) in layout.sides.iter().enumerate() {
         let (a, b) = ends(i);
         match side.finish.map(EdgeSign::Of) {
@@ -56,7 +60,7 @@ fn sheet(layout: &OldRoofLayout, frame: PlanScale, space: Space) -> Drawing {
         sheet.area(vec![ring.clone()], Some(Ink::White), Some(pen(Ink::Black, 0.8)));
         let lines = [(wording::capital(&opening.name), true)];
         let middle = labels::middle_of(&ring);
-        if ![7.5, LEAST_SIZE].iter().any(|size| labels::put_inside(&mut sheet, &ring, middle, &lines, *size)) {
+        if ![LABEL_SIZE, LEAST_SIZE].iter().any(|size| labels::put_inside(&mut sheet, &ring, middle, &lines, *size)) {
             labels::point_at(&mut sheet, &ring, &lines[0].0);
         }
     }
@@ -67,7 +71,7 @@ fn sheet(layout: &OldRoofLayout, frame: PlanScale, space: Space) -> Drawing {
         let (from, to) = ends(i);
         let mut parts = vec![format!("{} {}", wording::capital(&side.name), wording::metres(side.length))];
         parts.extend(side.finish.map(|f| lines::plain_words(EdgeSign::Of(f)).to_owned()));
-        EdgeLabel { from, to, parts, off: lines::REACH + 3.0, inside: false }
+        EdgeLabel { from, to, parts, off: offsets[i].abs() + 2.5, inside: offsets[i] < 0.0 }
     };
     let all: Vec<EdgeLabel> = layout.sides.iter().enumerate().map(label).collect();
     let unplaced = labels::place(&mut sheet, &ring, &all);

@@ -6,13 +6,13 @@
 
 use super::drawing::{Drawing, dashes, pen, spot, text_width};
 use super::lines::{NOTE, folded};
-use super::{LEAST_SIZE, Space};
+use super::{LABEL_SIZE, Space};
 use crate::documents::wording;
 use crate::model::Finish;
 use crate::model::shape::JoistRun;
 use crate::pages::block::Figure;
 use crate::pages::scene::{Anchor, Ink, Spot};
-use crate::takeoff::layout::shape::{RoofShape, Side};
+use crate::takeoff::layout::shape::{HoleShape, RoofShape, Side};
 
 /// One layer, as the householder knows it.
 #[derive(Debug, Clone, PartialEq)]
@@ -127,7 +127,7 @@ const LOWEST: f64 = 15.0;
 /// A small drawing narrower than this has thinner lines, pt.
 const FULL_LINES: f64 = 110.0;
 /// From one line of a name to the next, pt.
-const NAME: f64 = 8.6;
+const NAME: f64 = 9.6;
 
 /// Small drawings in rows.
 struct SmallRows {
@@ -143,7 +143,7 @@ struct SmallRows {
 impl SmallRows {
     fn of(all: &[SmallRoof<'_>], across: usize, space: Space) -> SmallRows {
         let width = (space.width + BETWEEN.0) / across as f64 - BETWEEN.0;
-        let lines = all.iter().map(|roof| folded(&roof.name, width, LEAST_SIZE).len()).max().unwrap_or(1);
+        let lines = all.iter().map(|roof| folded(&roof.name, width, LABEL_SIZE).len()).max().unwrap_or(1);
         let named = NAME * lines as f64 + BETWEEN.1;
         let most = ((space.height / (LOWEST + named)).floor() as usize).max(1);
         let rows = all.len().div_ceil(across).min(most);
@@ -153,8 +153,8 @@ impl SmallRows {
 
     /// Whether no name reaches over what is beside it.
     fn holds_names(&self, all: &[SmallRoof<'_>]) -> bool {
-        let lines = |roof: &SmallRoof<'_>| folded(&roof.name, self.each.width, LEAST_SIZE);
-        all.iter().flat_map(lines).all(|line| text_width(&line, LEAST_SIZE) <= self.each.width)
+        let lines = |roof: &SmallRoof<'_>| folded(&roof.name, self.each.width, LABEL_SIZE);
+        all.iter().flat_map(lines).all(|line| text_width(&line, LABEL_SIZE) <= self.each.width)
     }
 
     /// More of them, else larger ones: a roof is some three times as wide as it is high there.
@@ -173,9 +173,9 @@ impl SmallRows {
         let left = (self.each.width + BETWEEN.0) * (place % self.across) as f64;
         let foot = row * (place / self.across) as f64 + self.each.height;
         sheet.add(drawn, left - low.x, foot - high.y);
-        for (line, words) in folded(&roof.name, self.each.width, LEAST_SIZE).iter().enumerate() {
+        for (line, words) in folded(&roof.name, self.each.width, LABEL_SIZE).iter().enumerate() {
             let down = foot + NAME * (line + 1) as f64;
-            sheet.words(spot(left, down), words, LEAST_SIZE, false, Anchor::Start);
+            sheet.words(spot(left, down), words, LABEL_SIZE, false, Anchor::Start);
         }
         Some(())
     }
@@ -457,21 +457,49 @@ impl<'a> View<'a> {
         }
     }
 
+    /// What stands in the roof, that at the back first: rooflights on their kerbs, chimneys, pipes.
     fn openings(&self, sheet: &mut Drawing, z: f64) {
+        let ring_of =
+            |hole: &HoleShape| -> Vec<PlanPlace> { hole.ring.iter().map(|p| (p.x as f64, p.y as f64)).collect() };
+        let mut holes: Vec<(Vec<PlanPlace>, &HoleShape)> = self.shape.holes.iter().map(|h| (ring_of(h), h)).collect();
+        let front = |ring: &[PlanPlace]| ring.iter().map(|p| p.1).fold(f64::INFINITY, f64::min);
+        holes.sort_by(|a, b| front(&b.0).total_cmp(&front(&a.0)));
+        for (ring, hole) in holes {
+            match hole.finish {
+                _ if hole.round => self.pipe(sheet, &ring, z),
+                Finish::Wall => self.chimney(sheet, &ring, z),
+                _ => self.rooflight(sheet, &ring, z),
+            }
+        }
+    }
+
+    fn rooflight(&self, sheet: &mut Drawing, ring: &[PlanPlace], z: f64) {
         let u = self.unit;
-        let mut holes: Vec<Vec<PlanPlace>> = Vec::new();
-        for hole in self.shape.holes.iter().filter(|hole| !hole.round && hole.finish == Finish::Kerb) {
-            holes.push(hole.ring.iter().map(|p| (p.x as f64, p.y as f64)).collect());
+        let top = z + 170.0 * u;
+        self.slab(sheet, ring, (z - 30.0 * u, top), [Ink::White, Ink::Grey(0.56)]);
+        let (x, y) = middle_of(ring);
+        let pane: Vec<PlanPlace> = ring.iter().map(|p| (x + (p.0 - x) * 0.78, y + (p.1 - y) * 0.78)).collect();
+        self.face(sheet, &pane, top, Ink::AccentTint(0.88));
+    }
+
+    /// In courses, as a wall, and lower than one, so that it hides little.
+    fn chimney(&self, sheet: &mut Drawing, ring: &[PlanPlace], z: f64) {
+        let (foot, top) = (z - 30.0 * self.unit, z + 420.0 * self.unit);
+        self.slab(sheet, ring, (foot, top), [Ink::Grey(0.8), Ink::Grey(0.93)]);
+        for (a, b) in sides(ring).filter(|&(a, b)| is_seen(a, b)) {
+            for course in 1..6 {
+                let z = foot + (top - foot) * f64::from(course) / 6.0;
+                sheet.line(&[self.at(a, z), self.at(b, z)], pen(Ink::Grey(0.75), 0.3));
+            }
         }
-        holes.sort_by(|a, b| b[0].1.total_cmp(&a[0].1));
-        for ring in holes {
-            let top = z + 170.0 * u;
-            self.slab(sheet, &ring, (z - 30.0 * u, top), [Ink::White, Ink::Grey(0.56)]);
-            let (xs, ys) = (ring.iter().map(|p| p.0), ring.iter().map(|p| p.1));
-            let (x, y) = (xs.sum::<f64>() / ring.len() as f64, ys.sum::<f64>() / ring.len() as f64);
-            let pane: Vec<PlanPlace> = ring.iter().map(|p| (x + (p.0 - x) * 0.78, y + (p.1 - y) * 0.78)).collect();
-            self.face(sheet, &pane, top, Ink::AccentTint(0.88));
-        }
+    }
+
+    fn pipe(&self, sheet: &mut Drawing, ring: &[PlanPlace], z: f64) {
+        let (foot, top) = (z, z + 260.0 * self.unit);
+        let (x, y) = middle_of(ring);
+        let half = ring.iter().map(|p| p.0 - x).fold(0.0, f64::max);
+        self.upright(sheet, ((x - half, y), (x + half, y)), (foot, top), Ink::White);
+        self.face(sheet, ring, top, Ink::Grey(0.8));
     }
 
     /// The names of the layers in a row under the front, each with a line to its layer; in one text where they have no room.
@@ -552,6 +580,11 @@ fn begin(n: usize, of: usize) -> f64 {
 
 fn sides(ring: &[PlanPlace]) -> impl Iterator<Item = (PlanPlace, PlanPlace)> {
     (0..ring.len()).map(|i| (ring[i], ring[(i + 1) % ring.len()]))
+}
+
+fn middle_of(ring: &[PlanPlace]) -> PlanPlace {
+    let count = ring.len().max(1) as f64;
+    (ring.iter().map(|p| p.0).sum::<f64>() / count, ring.iter().map(|p| p.1).sum::<f64>() / count)
 }
 
 fn ends(side: &Side) -> (PlanPlace, PlanPlace) {

@@ -6,7 +6,7 @@ use super::drawing::{Drawing, pen, spot};
 use super::labels::box_of;
 use super::lines::{self, EdgeSign};
 use super::one_key::PlanKey;
-use super::{LEAST_SIZE, Space};
+use super::{LABEL_SIZE, Space};
 use crate::model::Point;
 use crate::pages::scene::{Anchor, Ink, Scene, Spot};
 use crate::takeoff::layout::shape::{Direction, RoofShape};
@@ -134,7 +134,7 @@ pub fn scale_bar(sheet: &mut Drawing, frame: PlanScale, at: Spot, width: f64) {
     }
     for i in [0, 2, 4] {
         let x = at.x + f64::from(i) * unit * metre;
-        sheet.words(spot(x, at.y + 12.0), &format!("{}", f64::from(i) * unit), LEAST_SIZE, false, Anchor::Middle);
+        sheet.words(spot(x, at.y + 12.0), &format!("{}", f64::from(i) * unit), LABEL_SIZE, false, Anchor::Middle);
     }
     let end = at.x + 4.0 * unit * metre;
     let words = format!("metres · {}", frame.words());

@@ -4,12 +4,13 @@
 //! the site, the crew's way off, and before the work the ladder point too.
 
 use super::deck_plan::around;
-use super::drawing::{Drawing, Quad, Way, apart, go, part, pen, spot, text_width};
+use super::dimensions;
+use super::drawing::{Drawing, Quad, Way, go, part, pen, spot, text_width};
 use super::labels::{self, EdgeLabel};
 use super::lines::{self, EdgeSign};
 use super::one_key::KeyParts;
 use super::plan_scale::{self, PlanScale, fitted};
-use super::{LEAST_SIZE, Space};
+use super::{LABEL_SIZE, LEAST_SIZE, Space};
 use crate::documents::wording;
 use crate::model::shape::Overflow;
 use crate::model::{Finish, HoleForm, Length, Roof};
@@ -61,9 +62,6 @@ fn known_signs() -> Vec<EdgeSign> {
     Finish::ALL.into_iter().map(EdgeSign::Of).chain([EdgeSign::LowWall]).collect()
 }
 
-/// Distance from an edge to its dimension line, pt.
-const DIMENSION: f64 = 14.0;
-
 impl RoofPlan<'_> {
     fn sheet(&self, frame: PlanScale, space: Space) -> Drawing {
         let mut sheet = Drawing::default();
@@ -73,8 +71,9 @@ impl RoofPlan<'_> {
             lines::edge(&mut sheet, frame.at(side.from), frame.at(side.to), EdgeSign::of(side));
         }
         let mut notes = Vec::new();
-        let offsets = self.offsets(frame);
-        self.dimensions(&mut sheet, frame, &offsets);
+        let edges: Vec<(Spot, Spot)> = self.shape.sides.iter().map(|s| (frame.at(s.from), frame.at(s.to))).collect();
+        let offsets = dimensions::offsets(&edges);
+        dimensions::draw(&mut sheet, &edges, &offsets);
         self.shape.holes.iter().for_each(|hole| self.hole(&mut sheet, &frame.ring(&hole.ring), hole));
         self.site_marks(&mut sheet, frame, &mut notes);
         self.hole_words(&mut sheet, frame, &mut notes);
@@ -111,52 +110,6 @@ impl RoofPlan<'_> {
         (0..self.shape.sides.len()).map(label).collect()
     }
 
-    /// How far outside each edge its dimension line lies: on the roof's side (negative) where it would cross another, as in
-    /// an internal corner.
-    fn offsets(&self, frame: PlanScale) -> Vec<f64> {
-        let ends: Vec<(Spot, Spot)> = self.shape.sides.iter().map(|s| (frame.at(s.from), frame.at(s.to))).collect();
-        let line = |i: usize, off: f64| {
-            let (a, b) = ends[i];
-            let out = Way::between(a, b).right();
-            (go(a, out, off), go(b, out, off))
-        };
-        let mut order: Vec<usize> = (0..ends.len()).collect();
-        order.sort_by(|&i, &j| apart(ends[j].0, ends[j].1).total_cmp(&apart(ends[i].0, ends[i].1)).then(i.cmp(&j)));
-        let mut offsets = vec![DIMENSION; ends.len()];
-        let mut drawn: Vec<(Spot, Spot)> = Vec::new();
-        for i in order {
-            let free = |off: &f64| {
-                let (a, b) = line(i, *off);
-                let others = ends.iter().enumerate().filter(|(j, _)| *j != i).map(|(_, e)| e);
-                // On the roof's side a line always reaches its neighbours' edges; only other dimension lines matter.
-                let edges = others.filter(|_| *off > 0.0);
-                !drawn.iter().chain(edges).any(|(c, d)| lines_cross(a, b, *c, *d))
-            };
-            offsets[i] = [DIMENSION, -DIMENSION + 3.0].into_iter().find(free).unwrap_or(DIMENSION);
-            drawn.push(line(i, offsets[i]));
-        }
-        offsets
-    }
-
-    /// A dimension line along every edge, with a slanting stroke at each end.
-    fn dimensions(&self, sheet: &mut Drawing, frame: PlanScale, offsets: &[f64]) {
-        for (side, off) in self.shape.sides.iter().zip(offsets) {
-            let (a, b) = (frame.at(side.from), frame.at(side.to));
-            let along = Way::between(a, b);
-            let out = if *off < 0.0 { along.right().back() } else { along.right() };
-            let (da, db) = (go(a, out, off.abs()), go(b, out, off.abs()));
-            let thin = pen(Ink::Grey(0.35), 0.4);
-            sheet.line(&[da, db], thin);
-            let from = if *off < 0.0 { 2.0 } else { lines::REACH + 1.0 };
-            for (foot, end) in [(a, da), (b, db)] {
-                sheet.line(&[go(foot, out, from), go(end, out, 2.0)], thin);
-                let slant = Way::between(spot(0.0, 0.0), spot(along.x + out.x, along.y + out.y));
-                sheet.line(&[go(end, slant, -2.6), go(end, slant, 2.6)], pen(Ink::Black, 0.8));
-            }
-            sheet.keep_clear(da, db);
-        }
-    }
-
     /// Labels that found no place stand in the key, under a letter at their edge.
     fn letters(&self, sheet: &mut Drawing, frame: PlanScale, unplaced: &[usize], notes: &mut Vec<String>) {
         for (n, &i) in unplaced.iter().enumerate() {
@@ -171,7 +124,7 @@ impl RoofPlan<'_> {
             let mut places = places.filter(clear);
             let at = places.next().unwrap_or_else(|| labels::clear_near(sheet, part(a, b, 0.5), (12.0, 12.0)).0);
             sheet.circle(at, 5.6, Some(Ink::White), Some(pen(Ink::Black, 0.6)));
-            sheet.words(spot(at.x, at.y + 2.5), &letter, LEAST_SIZE, true, Anchor::Middle);
+            sheet.words(spot(at.x, at.y + 2.8), &letter, LABEL_SIZE, true, Anchor::Middle);
             sheet.take(Quad::about(at, Way { x: 1.0, y: 0.0 }, 11.0, 11.0));
             notes.push(format!("{letter}: {}.", self.edge_words(i).join(", ")));
         }
@@ -183,7 +136,8 @@ impl RoofPlan<'_> {
         for (i, hole) in self.shape.holes.iter().enumerate() {
             let ring = &rings[i];
             let lines = [(wording::capital(&hole.name), true), (hole_size(hole), false)];
-            if !labels::put_inside(sheet, ring, labels::middle_of(ring), &lines, 7.5) {
+            let middle = labels::middle_of(ring);
+            if ![LABEL_SIZE, LEAST_SIZE].iter().any(|size| labels::put_inside(sheet, ring, middle, &lines, *size)) {
                 small.push((i, lines));
             }
         }
@@ -219,11 +173,11 @@ impl RoofPlan<'_> {
         // The size stands in the key as well: of more than two openings the name is enough.
         let lines = if self.shape.holes.len() > 2 { &lines[..1] } else { lines };
         let parted = in_two(&lines[0].0).map(|parts| parts.map(|part| (part, true)));
-        let put = labels::put_near(sheet, &outline, hole, lines, 7.5)
-            || labels::put_near(sheet, &outline, hole, &lines[..1], 7.5)
-            || parted.is_some_and(|parts| labels::put_near(sheet, &outline, hole, &parts, 7.5))
+        let put = labels::put_near(sheet, &outline, hole, lines, LABEL_SIZE)
+            || labels::put_near(sheet, &outline, hole, &lines[..1], LABEL_SIZE)
+            || parted.is_some_and(|parts| labels::put_near(sheet, &outline, hole, &parts, LABEL_SIZE))
             || labels::point_at_if_clear(sheet, ring, &lines[0].0)
-            || labels::put_inside(sheet, &outline, wanted, lines, 7.5);
+            || labels::put_inside(sheet, &outline, wanted, lines, LABEL_SIZE);
         if !put {
             labels::point_at(sheet, ring, &lines[0].0);
         }
@@ -506,10 +460,4 @@ fn from_corner(hole: &HoleShape, shape: &RoofShape) -> [String; 2] {
     let (HoleForm::Box { at, .. } | HoleForm::Round { at, .. }) = &hole.form;
     let corner = shape.sides.first().map_or(*at, |side| side.from);
     [at.x - corner.x, at.y - corner.y].map(|mm| wording::metres(Length::mm(mm)))
-}
-
-/// Whether two lines cross; that their ends touch does not count.
-fn lines_cross(a: Spot, b: Spot, c: Spot, d: Spot) -> bool {
-    let side = |p: Spot, q: Spot, r: Spot| (q.x - p.x) * (r.y - p.y) - (q.y - p.y) * (r.x - p.x);
-    side(a, b, c) * side(a, b, d) < -1e-9 && side(c, d, a) * side(c, d, b) < -1e-9
 }

@@ -22,14 +22,22 @@ use crate::takeoff::layout::shape::{CopedWall, Sill, SillDetail};
 pub struct Build<'a> {
     /// The firm's rules.
     pub rules: &'a Rules,
-    /// The roof's name, where another of the job is built otherwise.
+    /// Where it is, if that is not every place of its title.
     pub name: Option<&'a str>,
+    /// The roof's name.
+    pub roof: Option<&'a str>,
     /// What the job calls what stands on the kerb.
     pub opening: Option<&'a str>,
     /// Thickness of the deck board.
     pub board: Length,
     /// How deep the firrings are along this edge, at least and at most: nothing where none are fixed.
     pub firrings: Option<(Length, Length)>,
+    /// What is said of them, of the chase and of the strip's width, where the section stands for places that differ in it.
+    pub firring_words: Option<&'a str>,
+    /// How high above the roof each chase is.
+    pub chase_words: Option<&'a str>,
+    /// How wide each strip is.
+    pub strip_words: Option<&'a str>,
     /// What becomes of the old deck: it is drawn under a board that is laid over it.
     pub deck: DeckAction,
     /// Thicknesses of the insulation over it and of the board over that, in a warm roof.
@@ -62,9 +70,13 @@ impl<'a> Build<'a> {
         Build {
             rules,
             name: None,
+            roof: None,
             opening: None,
             board,
             firrings: None,
+            firring_words: None,
+            chase_words: None,
+            strip_words: None,
             deck: DeckAction::New,
             over: None,
             gutter: None,
@@ -101,6 +113,22 @@ pub struct NewKerb {
     pub depth: Length,
     /// The trimmers under it, where they are new too.
     pub trimmers: Option<Section>,
+}
+
+/// Whether sections of two places of one finish have the same parts of the same sizes, but for the depth of the firrings and the
+/// height and width of the flashing.
+pub fn have_like_parts(a: Build<'_>, b: Build<'_>) -> bool {
+    let gutter = |build: Build<'_>| build.gutter.map(gutter_sizes);
+    let sole = |build: Build<'_>| build.box_gutter.map(|g| (g.width, g.deep(), g.shallow(), g.up));
+    let wall = |build: Build<'_>| build.coped.map(|w| (w.left, w.width, w.lining, w.cover, w.by));
+    let kerb = |build: Build<'_>| build.kerb.map(|kerb| (kerb.section, kerb.depth, kerb.trimmers));
+    let cut = |build: Build<'_>| {
+        build.cut_in.map(|cut| (cut.strip.is_some(), cut.chase.surveyed, cut.chase.is_level(), build.flashing))
+    };
+    (a.board, a.deck, a.over, a.under) == (b.board, b.deck, b.over, b.under)
+        && (a.upstand, a.sill, a.outlet, a.flashing) == (b.upstand, b.sill, b.outlet, b.flashing)
+        && (gutter(a), sole(a), wall(a)) == (gutter(b), sole(b), wall(b))
+        && (kerb(a), cut(a)) == (kerb(b), cut(b))
 }
 
 /// Draws the section of one finish.
@@ -154,7 +182,8 @@ fn titled(finish: Finish, build: Build<'_>) -> String {
     }
 }
 
-const fn title(finish: Finish, build: Build<'_>) -> &'static str {
+/// What a section is called, without its place.
+pub const fn title(finish: Finish, build: Build<'_>) -> &'static str {
     if let (Finish::Wall, Some(wall)) = (finish, build.coped) {
         return over_title(wall.cover);
     }
@@ -197,11 +226,11 @@ pub const ON_SITE: f64 = SPACE.width;
 /// The same on the householder's.
 pub const AT_HOME: f64 = 470.0;
 /// What a section may take on paper.
-const SPACE: Space = Space::new(500.0, 340.0);
+const SPACE: Space = Space::new(500.0, 390.0);
 /// The same of one that reaches far.
 const FAR: Space = Space::new(500.0, 200.0);
 /// What one of two that stand side by side may take.
-pub const HALF: Space = Space::new(242.0, 340.0);
+pub const HALF: Space = Space::new(242.0, 390.0);
 /// How wide the names of the parts are set beside a section, at least and at most, pt.
 const NAMES: (f64, f64) = (92.0, 190.0);
 /// Size of the names, and from one line of them to the next, pt.
@@ -226,7 +255,13 @@ fn built(finish: Finish, build: Build<'_>, of: f64) -> DrawnSection {
     };
     let firring = build.firrings.map_or(0.0, |(_, most)| mm(most));
     let mut section = DrawnSection { board, over, deck: build.deck, firring, ..DrawnSection::empty(board, of) };
-    section.firring_words = build.firrings.map_or_else(|| "firring on the joist".to_owned(), firring_words);
+    section.firring_words = match (build.firring_words, build.firrings) {
+        (Some(words), _) => words.to_owned(),
+        (None, Some(depths)) => {
+            firring_words(depths, if finish == Finish::Kerb { "round it" } else { "along this edge" })
+        }
+        (None, None) => "firring on the joist".to_owned(),
+    };
     match finish {
         Finish::Drip => drip(&mut section, build),
         Finish::Raised => raised(&mut section, build),
@@ -260,10 +295,10 @@ pub(super) struct DrawnSection {
 }
 
 /// `firring, 91 mm here`, `firring, 6 to 91 mm along this edge`.
-fn firring_words((least, most): (Length, Length)) -> String {
+fn firring_words((least, most): (Length, Length), along: &str) -> String {
     match least == most {
         true => format!("firring, {most} here"),
-        false => format!("firring, {} to {most} along this edge", least.as_mm()),
+        false => format!("firring, {} to {most} {along}", least.as_mm()),
     }
 }
 
@@ -467,7 +502,7 @@ const CAPTION: f64 = 30.0;
 const BARE: f64 = 17.0;
 
 /// Radius of a number's ring, pt.
-const RING: f64 = 5.4;
+const RING: f64 = 5.8;
 
 /// Sets a ringed number at each part: on it where the ring stands clear of every line, else at the nearest clear place, from
 /// which a short line to the part crosses no other and as little as can be of the drawing. The part that has the fewest places
@@ -579,7 +614,7 @@ pub const LEADER: f64 = 0.45;
 
 fn ringed_part(sheet: &mut Drawing, at: Spot, number: &str) {
     sheet.circle(at, RING, Some(Ink::White), Some(pen(Ink::Black, 0.7)));
-    sheet.words(spot(at.x, at.y + 0.36 * super::LEAST_SIZE), number, super::LEAST_SIZE, true, Anchor::Middle);
+    sheet.words(spot(at.x, at.y + 0.36 * super::LABEL_SIZE), number, super::LABEL_SIZE, true, Anchor::Middle);
     sheet.take(Quad::about(at, Way { x: 1.0, y: 0.0 }, 2.0 * RING + 1.0, 2.0 * RING + 1.0));
 }
 
@@ -764,9 +799,17 @@ fn dressed(top: f64, hangs: f64) -> Vec<(f64, f64)> {
 
 /// The flashing with the width of its strip.
 fn flashing_words(build: Build<'_>) -> String {
-    let strip = build.cut_in.and_then(|cut| cut.strip);
-    let wide = strip.map_or_else(String::new, |strip| strip_width(strip, build.cut_in.map_or(strip, |cut| cut.needs)));
+    let wide = match build.strip_words {
+        Some(each) => format!(" {each}"),
+        None => strip_words(build),
+    };
     format!("{}{wide}, covers the fillet by at least {}", build.flashing.words(), build.rules.flashing_cover)
+}
+
+/// How wide the strip is that is brought; nothing where none is.
+pub fn strip_words(build: Build<'_>) -> String {
+    let strip = build.cut_in.and_then(|cut| Some(strip_width(cut.strip?, cut.needs)));
+    strip.unwrap_or_default()
 }
 
 /// ` 240 mm wide, cut down to 206 mm`, of a strip as it is sold and what is needed of it.
@@ -785,22 +828,30 @@ const AGREED: &str = "as agreed in writing";
 
 /// The chase with its height above the finished roof.
 fn chase_words(build: Build<'_>) -> String {
-    let (depth, least) = (build.rules.chase_depth, build.rules.least_upstand);
-    let in_joint = format!("chase {depth} deep in a bed joint");
+    let high = build.chase_words.map_or_else(|| chase_height(build), str::to_owned);
+    format!("chase {} deep in a bed joint, {high}", build.rules.chase_depth)
+}
+
+/// `151 mm above the roof`: how high the chase is.
+pub fn chase_height(build: Build<'_>) -> String {
+    let least = build.rules.least_upstand;
     match build.cut_in.map(|cut| cut.chase) {
-        Some(chase) if chase.at < least => {
-            format!("{in_joint}, {} above the roof: LESS than the {least} that is asked for, {AGREED}", chase.at)
-        }
+        Some(chase) if chase.at < least => format!("{} above the roof{}", chase.at, less_than_asked(build)),
         Some(chase) if chase.surveyed && !chase.is_level() => {
-            format!("{in_joint}, {} above the roof here, {} at most along the wall", chase.at, chase.most)
+            format!("{} above the roof here, {} at most along the wall", chase.at, chase.most)
         }
-        Some(chase) if chase.surveyed => format!("{in_joint}, {} above the roof", chase.at),
-        Some(chase) => format!("{in_joint}, the lowest at least {least} above the roof, {} at most", chase.most),
+        Some(chase) if chase.surveyed => format!("{} above the roof", chase.at),
+        Some(chase) => format!("the lowest at least {least} above the roof, {} at most", chase.most),
         None => match build.upstand {
-            Some(left) => format!("{in_joint}, {left} above the roof"),
-            None => format!("{in_joint}, at least {least} above the roof"),
+            Some(left) => format!("{left} above the roof"),
+            None => format!("at least {least} above the roof"),
         },
     }
+}
+
+/// What is said of a chase that is lower than the rule asks.
+pub fn less_than_asked(build: Build<'_>) -> String {
+    format!(": LESS than the {} that is asked for, {AGREED}", build.rules.least_upstand)
 }
 
 /// The wall up to the sill, the sill over it with its drip, the door on top; the laminate up to the sill and in under it.
@@ -879,7 +930,8 @@ fn parapet(s: &mut DrawnSection, build: Build<'_>, wall: CopedWall) {
             top + lining
         }
         Cover::Stone => {
-            s.note(wide * 0.3, top, "top levelled with mortar, primed");
+            s.block((0.0, wide), (top - LEVELLED, top), Ink::Grey(0.7));
+            s.note(wide * 0.3, top - LEVELLED / 2.0, "top levelled with mortar, primed");
             top
         }
     };
@@ -916,6 +968,9 @@ fn parapet(s: &mut DrawnSection, build: Build<'_>, wall: CopedWall) {
         format!("{} above the finished roof; at least {least} is asked for{low}", wall.left),
     );
 }
+
+/// How thick the mortar is drawn that levels the top of a wall, mm.
+const LEVELLED: f64 = 12.0;
 
 /// Who does what is done to the cover, where that is not the crew.
 const fn by_whom(by: By) -> &'static str {
@@ -972,8 +1027,9 @@ fn courses_of_brick(s: &mut DrawnSection, (foot, top): (f64, f64), wide: f64) {
 }
 
 fn kerb(s: &mut DrawnSection, build: Build<'_>) {
-    let tall = build.rules.mat_return.kerb.as_mm() as f64;
-    s.firring = build.kerb.map_or(0.0, |kerb| (mm(kerb.depth) - tall - s.board - s.below()).max(0.0));
+    // A new kerb stands on the joists, as high above the roof as its depth leaves.
+    let on_joists = -s.board - s.below();
+    let tall = build.kerb.map_or_else(|| mm(build.rules.mat_return.kerb), |kerb| on_joists + mm(kerb.depth));
     s.roof(0.0, 0.0, 0.0);
     match build.kerb {
         Some(kerb) => new_kerb(s, kerb, tall),
@@ -1172,6 +1228,18 @@ fn box_gutter(s: &mut DrawnSection, build: Build<'_>) {
         let spots = ring.iter().map(|(x, y)| s.at(*x, *y)).collect();
         s.sheet.area(vec![spots], Some(Ink::Grey(0.85)), Some(pen(Ink::Black, 0.6)));
     }
+    let half = mm(build.rules.bandage_trim) / 2.0;
+    let strip = || dashes(Ink::Black, 1.4, 3.0, 2.0);
+    s.path(&[(board - half, 2.5), (board + 2.5, 2.5), (board + 2.5, -half.min(deep - fillet))], strip());
+    for (x, way) in [(board, 1.0), (far, -1.0)] {
+        let out = (half * 0.5).min(20.0);
+        let up = (x + way * 2.5, -deep + fillet + 1.0);
+        let along = (x + way * (fillet + 1.0), -deep + 2.5);
+        s.path(&[(up.0, up.1 + out), up, along, (along.0 + way * out, along.1)], strip());
+    }
+    let words = format!("bandage {} over the lip and in both corners, under the lining", build.rules.bandage_trim);
+    s.note(board - half * 0.9, 2.5, words);
+    s.note(board * 0.5, -deep * 0.75, "side board, its top flush with the deck");
     let near = [(board + 5.0, 2.0), (board + 5.0, -deep + fillet + 3.0), (board + fillet + 3.0, -deep + 5.0)];
     let beyond = [(far - fillet - 3.0, -deep + 5.0), (far - 5.0, -deep + fillet + 3.0), (far - 5.0, up)];
     match mouth {

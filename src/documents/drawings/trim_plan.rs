@@ -7,7 +7,7 @@ use super::drawing::{Drawing, Quad, Way, apart, go, pen, spot};
 use super::labels::{self, EdgeLabel};
 use super::one_key::{KeyParts, PlanKey};
 use super::plan_scale::{self, PlanScale, fitted};
-use super::{LEAST_SIZE, Space};
+use super::{LABEL_SIZE, LEAST_SIZE, Space};
 use crate::documents::wording;
 use crate::model::{Finish, Length, Point};
 use crate::pages::block::Figure;
@@ -356,7 +356,7 @@ fn lap_mark(sheet: &mut Drawing, at: Spot, along: Way, off: f64, over: LapOver) 
 /// A number in a ring.
 pub fn ringed(sheet: &mut Drawing, at: Spot, number: &str) {
     sheet.circle(at, 6.0, Some(Ink::White), Some(pen(Ink::Black, 0.8)));
-    sheet.words(spot(at.x, at.y + 2.5), number, LEAST_SIZE, true, Anchor::Middle);
+    sheet.words(spot(at.x, at.y + 2.8), number, LABEL_SIZE, true, Anchor::Middle);
     sheet.take(Quad::about(at, Way { x: 1.0, y: 0.0 }, 13.0, 13.0));
 }
 

@@ -20,7 +20,7 @@ use super::firring_list;
 use super::layers::layers;
 use super::stop_words::coated_strips;
 use super::trims::{MANY, corner_list, cut_list, figures, laps, side_by_side, trim_plans};
-use super::vocabulary::{LOG_ROWS, chart_words, close_up, colours, is_chart_beside, row_of_card, weight, wet_days};
+use super::vocabulary::{chart_words, close_up, colours, is_chart_beside, row_of_card, weight, wet_days};
 use crate::facts;
 use crate::model::old_roof::LaminatePatch;
 use crate::model::{Length, OldRoof, Point, Problem};
@@ -721,10 +721,15 @@ fn weather_log(days: usize) -> Table {
     let share = |c| if c == "Day, time" { 3 } else { 1 };
     Table {
         columns: columns.map(|c| wide(c, share(c))).into(),
-        rows: vec![blank(count); (2 + 2 * days).clamp(6, LOG_ROWS).max(2 * days)],
+        rows: vec![blank(count); (LOG_ROWS_A_DAY * days).max(LOG_ROWS)],
         header: true,
     }
 }
+
+/// Before bandage and laminate, and once more two hours on: so many rows of the log each day on which resin is mixed; and
+/// as many as it has at least.
+const LOG_ROWS_A_DAY: usize = 3;
+const LOG_ROWS: usize = 6;
 
 fn emergency(worked: &WholeJob<'_>) -> Block {
     let job = worked.job;

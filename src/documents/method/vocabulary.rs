@@ -1202,9 +1202,6 @@ pub(super) fn is_chart_beside(worked: &WholeJob<'_>) -> bool {
     (1..=FEW_DAYS).contains(&worked.programme.days.len())
 }
 
-/// As many rows as the log of the weather has where no more are needed.
-pub(super) const LOG_ROWS: usize = 9;
-
 /// Whether the log of the weather is so long that it needs a place of its own.
 fn is_long_log(worked: &WholeJob<'_>) -> bool {
     wet_days(worked) > 2
