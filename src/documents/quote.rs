@@ -474,6 +474,7 @@ fn deck_words(v: &mut Vocabulary, roof: &RoofView<'_>) {
     v.yes("strip", roof.strip.is_some())
         .maybe("strip_covering", roof.strip.map(|s| s.covering))
         .maybe("strip_away", roof.strip.map(|s| s.away))
+        .yes("boards_unsaid", roof.strip.is_some_and(|s| s.boards_unsaid))
         .yes("deck_new", roof.deck == DeckAction::New)
         .yes("deck_overlay", roof.deck == DeckAction::Overlay)
         .yes("deck_keep", roof.deck == DeckAction::Keep)
