@@ -199,6 +199,9 @@ fn window(order: &OrderView<'_>) -> String {
                 format!("the first by {}, each as said at \u{201c}Loading\u{201d}", wording::day_and_date(day))
             }
             Some(day) => one(wording::day_and_date(day)),
+            None if order.varied.is_some() => {
+                "as soon as you have it: the work goes on; please ring to agree the day".to_owned()
+            }
             None if several => "please ring to agree the day of each".to_owned(),
             None => "please ring to agree the day".to_owned(),
         },
