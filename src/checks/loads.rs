@@ -210,20 +210,20 @@ pub fn drops(packages: &[Package], payload: Mass) -> Option<usize> {
 /// than a tenth of a drop into one, where all still takes no more. `None` where it takes more, or one pack alone is too heavy.
 pub fn in_drops(packages: &[Package], payload: Mass, most: usize) -> Option<Vec<Vec<(usize, u32)>>> {
     let ways = [(true, true), (false, true), (true, false), (false, false)];
-    let filled = |(together, in_turn)| fill_drops(packages, payload, most, Filling { together, in_turn });
+    let filled = |(together, in_turn)| fill_drops(packages, payload, most, DropFilling { together, in_turn });
     ways.into_iter().find_map(filled)
 }
 
 /// How drops are filled.
 #[derive(Clone, Copy)]
-struct Filling {
+struct DropFilling {
     /// Light packs of a kind stay together.
     together: bool,
     /// None goes into a drop before the one that the last went into.
     in_turn: bool,
 }
 
-fn fill_drops(packages: &[Package], payload: Mass, most: usize, how: Filling) -> Option<Vec<Vec<(usize, u32)>>> {
+fn fill_drops(packages: &[Package], payload: Mass, most: usize, how: DropFilling) -> Option<Vec<Vec<(usize, u32)>>> {
     let mut rooms = vec![payload.as_kg(); most];
     let mut turn = 0;
     let placed = |package: &Package| {
