@@ -563,6 +563,9 @@ pub(crate) struct EarlierRecord {
     pub(crate) label: String,
     /// How much.
     pub(crate) total: KeptMoney,
+    /// What of it is still to be paid, where it was a request for payment: VAT on that is not due yet.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(crate) unpaid_request: Option<KeptMoney>,
 }
 
 /// What a credit note takes back, and why.
