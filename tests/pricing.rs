@@ -1621,6 +1621,9 @@ fn the_sheet_tells_hours_left_over_and_gives_no_gain_without_its_reason() {
     let smooth = ("balcony, smooth".to_owned(), nearly_delivered_free());
     for (name, demo) in crate::works::every_job().into_iter().chain([smooth]) {
         let text = private::describe(&demo.worked(), &sheet_of_demo(&demo)).unwrap();
+        // What is left of a pack and would read as nothing is no stock to keep.
+        let nothing = ["  0.0 m", "  0.0 m²", "  0.0 kg", "  0 ml", "  0"];
+        assert!(text.lines().all(|line| nothing.iter().all(|none| !line.ends_with(none))), "{name}: {text}");
         let left = demo.programme.unpaid_hours();
         assert_eq!(text.contains("Besides, in the same days"), left > Decimal::ZERO, "{name}: {left}");
         left_over += usize::from(left > Decimal::ZERO);
