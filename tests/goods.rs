@@ -105,7 +105,7 @@ fn fitting_goods_takes_the_hours_that_their_line_says() {
     assert!(work[lantern].is_on_topcoat() && !work[board].is_on_topcoat());
     let [quote, _] = pages(&with);
     assert!(
-        quote.contains("What you supply: roof lantern. Our price is without it, and includes fitting roof lantern."),
+        quote.contains("What you supply: roof lantern. Our price is without it, and includes fitting it."),
         "{quote}"
     );
     assert!(quote.contains("White soffit board, 5 m; fitting of roof lantern"), "{quote}");

@@ -111,10 +111,14 @@ fn the_kitchen_is_handed_over_and_the_register_goes_on_to_the_final_invoice() {
             "Two joists rotten, doubled with your word of 18 January.",
             "B-44712, B-44713",
             "7 to 9 °C",
-            "We fetch the empty skip by 25 January.",
+            "The full skip is fetched by 25 January.",
             "It goes with the house.",
             "within 14 days of seeing that something is wrong",
             "comes on top of them and takes nothing away from them",
+            "Where more than 50 % of a roof is renewed, Building Control is usually told. Who tells them was agreed before the work \
+             began.",
+            "Told by",
+            "Certificate number",
             "A fall from a low roof can kill",
             "The ladder stands at the ladder point, tied: on the left, 0.60 m from the back",
             "On the left, 0.60 m from the back",
@@ -217,7 +221,7 @@ fn what_was_agreed_since_is_checked_guaranteed_and_told_with_the_roof() {
         "and in variation order 26-041-VAR-1 (agreed on 19 January 2027)",
         "Variation order 26-041-VAR-1: all of it done as agreed Not passed A third board on Monday.",
         "Varied by 26-041-VAR-1",
-        "26-041-VAR-1 (agreed on 19 January 2027) belongs to this work, and the guarantee holds for it",
+        "26-041-VAR-1 (agreed on 19 January 2027) belongs to this work: the guarantee holds for it",
         "Variation order 26-041-VAR-1 , agreed on 19 January 2027, done besides what stands above: • 2 new boards: deck boards soft at the eaves \
          • Lead further up: 3 m • Joist replaced or doubled, 4.6 m: two joists rotten • Left out: No hoist",
     ];
@@ -641,7 +645,7 @@ fn nothing_new_is_handed_over_of_what_did_not_change() {
     done(&desk, &HAND_OVER);
     let said = done(&desk, &["handover", "JOB", "--on", "2027-01-25"]);
     assert!(said.contains("nothing has changed since 26-041-HAN-1 was handed over on 2027-01-22"), "{said}");
-    record(&desk, &[("We fetch the empty skip by 25 January", "We fetch the empty skip by 27 January")]);
+    record(&desk, &[("The full skip is fetched by 25 January", "The full skip is fetched by 27 January")]);
     done(&desk, &["handover", "JOB", "--on", "2027-01-25"]);
     done(&desk, &["handover", "JOB", "--on", "2027-01-25", "--again"]);
     let folders = ["26-041-A", "26-041-A-accepted", "26-041-handover-1", "26-041-handover-2", "26-041-handover-3"];

@@ -84,7 +84,7 @@ fn the_kitchen_is_played_from_accepted_to_paid_and_the_register_tells_each_step(
     // Regulation 14 wants the extent of what is paid for; of a part of a request it is told in pounds.
     let part = words(&desk, "26-041-receipt-1/receipt.pdf");
     let extent = total.to_string();
-    let extent = format!("£1,000.00 of £{},{}", &extent[..extent.len() - 6], &extent[extent.len() - 6..]);
+    let extent = format!("£1,000.00 of the price, £{},{}", &extent[..extent.len() - 6], &extent[extent.len() - 6..]);
     assert!(part.contains(&extent) && !part.contains("% of the price"), "{extent}: {part}");
     let said = done(&desk, &["receipt", "JOB", "1", "--paid", &rest, "--on", "2026-12-19", "--by", "cheque"]);
     assert!(said.contains("26-041-INV-1 is paid") && said.contains("invoice for VAT"), "{said}");
@@ -371,9 +371,22 @@ fn a_credit_note_says_what_is_still_open_and_that_nothing_is_paid_back() {
     let desk = accepted("invoice-credit-open", "kitchen-extension");
     done(&desk, &["invoice", "JOB", "--stage", "1", "--on", "2026-12-03"]);
     done(&desk, &["receipt", "JOB", "1", "--paid", "1000", "--on", "2026-12-09"]);
-    done(&desk, &["invoice", "JOB", "--stage", "2", "--on", "2027-01-22"]);
+    // A request that is not paid bears no VAT yet: neither on the invoice that comes after it, nor for HMRC.
+    let said = done(&desk, &["invoice", "JOB", "--stage", "2", "--on", "2027-01-22"]);
+    assert!(
+        said.contains("546.58 of 26-041-INV-1, a request for payment, is not paid: VAT on it is not in this invoice and falls due when it is paid\n"),
+        "{said}"
+    );
+    let page = words(&desk, "26-041-invoice-2/invoice.pdf");
+    for shown in [
+        "VAT on what we asked for in advance",
+        "£546.58 of 26-041-INV-1 is still to be paid. That was a request for payment",
+    ] {
+        assert!(page.contains(shown), "{shown}: {page}");
+    }
     done(&desk, &["invoice", "JOB", "--credit", "26-041-INV-2", "--because", "too early", "--on", "2027-01-22"]);
     let page = words(&desk, "26-041-invoice-3/credit.pdf");
+    assert!(!page.contains("VAT on what we asked for in advance"), "{page}");
     for shown in [
         "Nothing is paid back: it was not paid.",
         "Still open of what was asked for before £546.58",
@@ -453,6 +466,11 @@ fn a_payment_is_recorded_once() {
     let page = words_of_pages(&out.join("account.pdf")).join(" ");
     assert!(page.contains("26-041-REC-2, paid for 26-041-INV-1"), "{page}");
     assert!(page.contains("Sort code") && page.contains("Account number"), "what is owed has an account: {page}");
+    let page = page.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        page.contains("Reference 26-041-INV-1") && page.contains("Please pay with the reference 26-041-INV-1"),
+        "{page}"
+    );
 }
 
 /// What the schemas of OASIS say of the form is tried in `tests/outside/ubl.py`.

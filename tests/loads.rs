@@ -282,15 +282,75 @@ fn order_and_method_statement_tell_one_number_of_drops() {
     assert!(rest.starts_with(&format!("{drops} deliveries of at most 1000 kg each: ")), "{}", &rest[..60]);
     assert!(method.contains(&format!("it comes in {drops} deliveries: order it so")), "{drops}");
     assert!(order.contains("Delivery day of each"), "{order}");
-    assert!(order.contains("When all by Friday 15 January 2027"), "one day for {drops} deliveries: {order}");
-    // What a roof takes comes in several loads: without the last of them nothing can be laid.
+    assert!(
+        order.contains("When the first by Friday 15 January 2027, each as said at “Loading”"),
+        "{drops} deliveries: {order}"
+    );
+    // What later roofs take comes later: neither boards nor resin lie for weeks in the rain.
+    assert!(
+        order.contains("; loads 1 and 2 before work starts on Monday 18 January 2027; load 3 before day 2, Tuesday 19 January 2027; load 4")
+            && order.contains("load 5 before day "),
+        "{order}"
+    );
+    // Where the job says by when all is to be there it all is.
+    let (order, _) = order_and_method(&format!("{text}\ndelivery: {{latest: 2027-01-15}}\n"));
     assert!(order.contains("; all of them before work starts on Monday 18 January 2027. Ring to agree"), "{order}");
-    let (order, _) = order_and_method(&format!("{text}\ndelivery: {{latest: 2027-01-20}}\n"));
-    assert!(order.contains("stands under “Load”. Ring to agree the day of each."), "{order}");
     let (order, method) = order_and_method(&format!("{text}\nlift: {{payload: 20000 kg}}\n"));
     assert!(order.contains("Loading: complete, in one delivery."), "all of it in one");
     assert!(!order.contains("all by") && !order.contains("Delivery day of each"), "{order}");
     assert!(method.contains("one delivery of"), "all of it in one");
+}
+
+/// On the day that opens a roof all boards are there of the roofs opened so far, and on the day that closes one all resin, counted from
+/// the lines of each roof and the days of the programme alone.
+#[test]
+fn what_a_day_takes_has_come_before_it() {
+    use wetout::model::Role;
+    use wetout::pricing::loads_of;
+    let (mut followed, mut late) = (0, 0);
+    for (name, job) in crate::works::every_job() {
+        let (programme, lines) = (&job.programme, &job.take_off.lines);
+        let of = |ids: &[&str], roof: &str| -> Decimal {
+            let is = |line: &&wetout::takeoff::Line| {
+                line.roof.as_deref() == Some(roof) && ids.contains(&line.id.to_string().as_str())
+            };
+            lines.iter().filter(is).map(|line| line.quantity).sum()
+        };
+        for order in &job.pricing.orders {
+            let Some(loads) = loads_of(order, job.loaded.job.lift.as_ref(), programme) else { continue };
+            assert_eq!(loads.wanted[0], 1, "{name}: {loads:?}");
+            followed += usize::from(loads.wanted.iter().any(|day| *day > 1));
+            let came = |day: u32, is: &dyn Fn(&Role) -> bool| -> Decimal {
+                let parts =
+                    order.lines.iter().zip(&loads.of_lines).filter(|(line, _)| !line.optional && is(&line.role));
+                let packs = |parts: &[(usize, u32)]| -> u32 {
+                    parts.iter().filter(|(load, _)| loads.wanted[load - 1] <= day).map(|(_, packs)| packs).sum()
+                };
+                parts.map(|(line, parts)| line.holds * Decimal::from(packs(parts))).sum()
+            };
+            for day in programme.days.iter().map(|day| day.number) {
+                let roofs = |is: &dyn Fn(&wetout::programme::Stop) -> bool| -> Vec<&str> {
+                    let mut all: Vec<&str> =
+                        programme.stops.iter().filter(|stop| is(stop)).map(|stop| stop.roof.as_str()).collect();
+                    all.sort_unstable();
+                    all.dedup();
+                    all
+                };
+                let boards: Decimal =
+                    roofs(&|stop| stop.first_day <= day).iter().map(|roof| of(&["deck.boards"], roof)).sum();
+                let closed = roofs(&|stop| stop.day <= day && stop.whole_roof);
+                let resin: Decimal =
+                    closed.iter().map(|roof| of(&["laminate.resin", "bandage.resin", "seal.resin"], roof)).sum();
+                let there = came(day, &|role| matches!(role, Role::Board(_)));
+                assert!(there >= boards.ceil(), "{name}, day {day}: {there} boards for {boards}");
+                let there = came(day, &|role| *role == Role::Resin);
+                assert!(there >= resin, "{name}, day {day}: {there} kg for {resin}");
+                late +=
+                    usize::from(came(day, &|role| *role == Role::Resin) < came(u32::MAX, &|role| *role == Role::Resin));
+            }
+        }
+    }
+    assert!(followed > 0 && late > 0, "{followed} {late}");
 }
 
 /// Each pack comes in one load, no load is heavier than may be, and what a roof takes first comes first.

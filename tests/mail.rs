@@ -561,7 +561,7 @@ fn invoices_and_handovers_go_to_the_customer_with_the_very_files_that_were_froze
         assert!(variation.contains(words), "{words}: {variation}");
     }
     let handover = plain(&["handover"]);
-    for words in ["finished on Friday 22 January 2027", "We fetch the empty skip", "guarantee certificate"] {
+    for words in ["finished on Friday 22 January 2027", "The full skip is fetched", "guarantee certificate"] {
         assert!(handover.contains(words), "{words}: {handover}");
     }
 }

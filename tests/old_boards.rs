@@ -85,10 +85,17 @@ fn quote_and_crew_are_told_of_old_boards_only_where_they_are_lifted() {
     let unsaid = "Lifting and taking away old boards under the covering: where there are any, we ask you first";
     assert!(!quote.contains(unsaid) && !method.contains("Old boards are not in the price"));
     let [quote, method] = told(STRIP);
+    assert!(quote.contains("We take it that no old boards lie under it"), "{quote}");
     assert!(quote.contains(unsaid) && method.contains("Old boards are not in the price: ring."), "{quote}\n{method}");
     assert!(!method.contains("Lift the old boards") && !method.contains("Old boards of"));
     let [quote, method] = told(&STRIP.replace("skip}", "skip, boards: none}"));
     assert!(!quote.contains("old boards") && !method.contains("Old boards"));
+    let (fault, cure) = problems(&lean_to("", "", STRIP)).remove(0);
+    assert!(fault.contains("they are taken not to be there"), "{fault}");
+    // Each of the three that may be so has its cure: lifted, none there, left under the new ones.
+    for way in ["`boards: 18 mm`", "`boards: none`", "`deck: {action: overlay, …}`"] {
+        assert!(cure.contains(way), "{way}: {cure}");
+    }
 }
 
 #[test]

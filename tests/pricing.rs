@@ -23,8 +23,8 @@ use wetout::pricing::private_sheet::{Basis, PrivateSheet, sheet};
 use wetout::pricing::sale::{margin_and_markup, selling_price};
 use wetout::pricing::stages::{StagesFrom, stages};
 use wetout::pricing::terms::{
-    AgreedRate, ClaimedRate, CrewRate, Extra, ExtraKind, ExtraSum, Load, PriceTarget, RateFrom, StagePart, StageRule,
-    Vat, VatRounding,
+    AgreedRate, ClaimedRate, CrewRate, Extra, ExtraKind, ExtraSum, Load, PriceTarget, RateFrom, ScaffoldPrice,
+    StagePart, StageRule, Vat, VatRounding,
 };
 use wetout::pricing::{Article, JobMoney, Merchant, Money, PriceBook, PriceLine, Pricing, Terms, price, vat};
 use wetout::programme::{Day, Operation, Programme, plan};
@@ -138,7 +138,7 @@ fn terms() -> Terms {
         loads: vec![Load::skip(gbp("280.00"), d("6"), None)],
         strip_volume: Some(d("0.05")),
         strip_mass: None,
-        scaffold: gbp("400.00"),
+        scaffold: ScaffoldPrice { once: gbp("400.00"), metre: Money::ZERO, week: Money::ZERO },
         access: vec![(Access::Parking, gbp("30.00"))],
         access_day: Vec::new(),
         minimum_charge: None,
@@ -866,7 +866,7 @@ fn an_access_answer_without_a_sum_is_refused() {
         ]
     );
     job.access = vec![(Access::Scaffold, Forced::Yes)];
-    let free = Terms { scaffold: Money::ZERO, ..terms() };
+    let free = Terms { scaffold: ScaffoldPrice { once: Money::ZERO, ..terms().scaffold }, ..terms() };
     let result = price(&job, &Rules::default(), &[], &programme(), &[book(Vec::new())], &free, &JobMoney::default());
     assert!(refused(result)[0].starts_with("access.scaffold: the answer is yes"), "a scaffold is never free");
 }
@@ -1621,6 +1621,9 @@ fn the_sheet_tells_hours_left_over_and_gives_no_gain_without_its_reason() {
     let smooth = ("balcony, smooth".to_owned(), nearly_delivered_free());
     for (name, demo) in crate::works::every_job().into_iter().chain([smooth]) {
         let text = private::describe(&demo.worked(), &sheet_of_demo(&demo)).unwrap();
+        // What is left of a pack and would read as nothing is no stock to keep.
+        let nothing = ["  0.0 m", "  0.0 m²", "  0.0 kg", "  0 ml", "  0"];
+        assert!(text.lines().all(|line| nothing.iter().all(|none| !line.ends_with(none))), "{name}: {text}");
         let left = demo.programme.unpaid_hours();
         assert_eq!(text.contains("Besides, in the same days"), left > Decimal::ZERO, "{name}: {left}");
         left_over += usize::from(left > Decimal::ZERO);
@@ -1817,6 +1820,35 @@ fn the_works_of_one_line_of_the_quote_come_to_it() {
     for pricing in [neighbours, kitchen] {
         assert_eq!(pricing.works.iter().map(|work| work.price).sum::<Money>(), pricing.net);
     }
+}
+
+/// By hand, of the kitchen (front 5.2 m, sides 3.4 m, the back at a wall; five days of one week): 180.00 + 12 m × 25.00 = 480.00. A
+/// start on Thursday reaches into a second week: 12 m × 3.50 more.
+#[test]
+fn a_scaffold_is_paid_by_the_metre_of_open_edge_and_by_the_week() {
+    let cost = |text: &dyn Fn(String) -> String| {
+        let mut request = crate::demo::request("kitchen-extension");
+        request.bytes = text(String::from_utf8(request.bytes).unwrap()).into_bytes();
+        crate::demo::work(&request).pricing.why("cost.access.scaffold").unwrap().clone()
+    };
+    let scaffold = cost(&|text| text);
+    assert_eq!(scaffold.amount, gbp("480.00"));
+    assert_eq!(
+        scaffold.working,
+        ["the firm's sum: 180.00", "12 m of edge that one can fall over × 25.00 a metre"],
+        "{scaffold:?}"
+    );
+    let longer = cost(&|text| text.replace("start: 2027-01-18", "start: 2027-01-21"));
+    assert_eq!(longer.amount, gbp("522.00"));
+    assert_eq!(longer.working[2], "1 further week × 12 m × 3.50 a metre");
+    // A job that knows its own sum says it.
+    let own = cost(&|text| text.replace("scaffold: yes", "scaffold: 410.00"));
+    assert_eq!((own.amount, own.working.len()), (gbp("410.00"), 1));
+    // A parapet is walked along, and a box gutter too.
+    let parapet = crate::demo::work(&crate::demo::request("parapet"));
+    let sides = parapet.take_off.roofs.iter().flat_map(|roof| &roof.shape.sides);
+    let open = sides.filter(|side| side.coped.is_some() || !matches!(side.finish.word(), "wall" | "step"));
+    assert_eq!(parapet.programme.open_edges, open.map(|side| side.run).sum());
 }
 
 /// A scaffold, a skip or a permit bears overhead and margin, and no part of the crew's way, setting up or delivery.

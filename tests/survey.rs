@@ -336,6 +336,8 @@ const STAYS: &[(&str, &str)] = &[
     ("Roof 1: Fall", ""),
     ("Roof 1: Joists run", ""),
     ("Roof 1: Joist spacing, mm", ""),
+    ("Roof 1: First joist, from the front left, mm", ""),
+    ("Roof 1: Last joist, from the front left, mm", ""),
     ("Roof 1: Deck", ""),
     ("Roof 1: Board", ""),
     ("Roof 1: Old covering", ""),
@@ -609,6 +611,8 @@ fn with_answer(name: &str) -> (Vec<(String, String)>, String) {
         "Roof 1: Way off at side" => "side D",
         "Roof 1: Joists run" => "left to right",
         "Roof 1: Joist spacing, mm" => "0.6 m",
+        "Roof 1: First joist, from the front left, mm" => "250",
+        "Roof 1: Last joist, from the front left, mm" => "5.98 m",
         "Roof 1: Deck" => "overlay",
         "Roof 1: Board" => "osb3-11",
         "Roof 1: Mat, g/m²" => "600",
@@ -636,6 +640,7 @@ fn with_answer(name: &str) -> (Vec<(String, String)>, String) {
     let besides: &[(&str, &str)] = match name {
         "Roof 1: Falls to side" => &[("Roof 1, side D: finish", "drip"), ("Roof 1, side H: finish", "drip")],
         "Roof 1: Board" => &[("Roof 1: Deck", "overlay")],
+        "Roof 1: Last joist, from the front left, mm" => &[("Roof 1: First joist, from the front left, mm", "250")],
         "Roof 1: What is done" => &repaired,
         "Roof 1: Faces of the trims" | "Roof 1: The abraded face" => &coated,
         _ => &[],
@@ -1038,6 +1043,8 @@ const TYPED: &[&str] = &[
     "", // way off
     "",
     "",
+    "", // the first joist lies at the corner
+    "", // and the last where the spacing ends
     "",
     "osb3-18",
     "",

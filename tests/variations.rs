@@ -81,12 +81,13 @@ fn what_is_found_is_priced_signed_and_invoiced_with_the_last_stage() {
     let draft = ["variation", "JOB", file, "--on", "2027-01-19", "--draft", "--out", out.to_str().unwrap()];
     let said = done(&desk, &draft);
     assert!(said.contains("A draft takes no number"), "{said}");
-    // The merchant brings a second order for 45.00. Boards are sold at the rate that the quote agreed for them.
+    // The merchant brings a second order for 45.00.
     assert!(
         said.contains("Delivery of its goods, 45.00, is in no line: `- {what: Delivery, cost: 45.00}` charges it")
-            && said.contains("Sold by a rate, and on no order: joist replaced or doubled, 4.6. Buy what that takes.")
-            && said
-                .contains("The quote lays every deck anew: see that the boards of this variation are not among those.")
+            && said.contains(
+                "Sold by a rate, and on no order: joist replaced or doubled, 4.6; fascia board replaced, 3.4. Buy what that takes."
+            )
+            && !said.contains("The quote lays every deck anew")
             && !said.contains("Boards are sold by their cost"),
         "{said}"
     );
@@ -171,10 +172,10 @@ fn each_line_is_sold_at_the_firms_rates() {
         lines[0],
         ["Two joists rotten beside the rooflight (joist replaced or doubled)", "4.6 m", "38.00", "174.80"]
     );
-    // 2 × 2.4 × 0.59 = 2.832 m², at the rate of the quote that charges boards
+    // 3.4 × 31.00
     assert_eq!(
         lines[1],
-        ["Boards under the eaves soft from an old leak (deck board replaced)", "2.83 m²", "46.00", "130.18"]
+        ["Fascia of the right verge rotten behind the old felt (fascia board replaced)", "3.4 m", "31.00", "105.40"]
     );
     // 23.25 × 1.17 = 27.20; ÷ 0.75 = 36.27
     assert_eq!(lines[2], ["A second layer of felt under the first, stripped and bagged", "5 h", "36.27", "181.35"]);
@@ -194,26 +195,26 @@ fn each_line_is_sold_at_the_firms_rates() {
     // 32.00 + 0.75 h × 2 × 23.25 = 66.875; × 1.17 = 78.24; ÷ 0.75 = 104.32
     assert_eq!(lines[6], ["One day more on site", "1 day", "104.32", "104.32"]);
     let net: Decimal = record["lines"].as_array().unwrap().iter().map(|line| pounds(&line["amount"])).sum();
-    assert_eq!(net, Decimal::new(81_042, 2));
+    assert_eq!(net, Decimal::new(78_564, 2));
     assert_eq!(pounds(&record["sums"]["net"]), net);
-    // 810.42 × 20 % = 162.08
+    // 785.64 × 20 % = 157.13
     assert_eq!(
         (pounds(&record["sums"]["vat"]), pounds(&record["sums"]["total"])),
-        (Decimal::new(16_208, 2), Decimal::new(97_250, 2))
+        (Decimal::new(15_713, 2), Decimal::new(94_277, 2))
     );
     let page = words(&desk, "26-041-variation-1/variation.pdf");
     for shown in [
         "Variation order 26-041-VAR-1",
         "changes quotation 26-041, revision A, which you accepted on 2 December 2026",
         "Two joists rotten beside the rooflight (joist replaced or doubled) 4.6 m £38.00 £174.80",
-        "VAT at 20% on £810.42 £162.08",
+        "VAT at 20% on £785.64 £157.13",
         "Materials and labour for each thing are in its rate, or have a line of their own. Nothing comes on top.",
-        "£972.50",
+        "£942.77",
         "Price accepted £6,186.32",
-        "Then, with VAT £7,158.82",
+        "Then, with VAT £7,129.09",
         "More on site 1 working day",
         "Finish then Monday 25 January 2027",
-        "I agree to this variation order 26-041-VAR-1 of 19 January 2027 for £972.50",
+        "I agree to this variation order 26-041-VAR-1 of 19 January 2027 for £942.77",
     ] {
         assert!(page.contains(shown), "{shown}: {page}");
     }
@@ -244,10 +245,43 @@ fn boards_are_sold_at_the_rate_that_charges_them() {
         boards("variation-board-each", (kind, "sheet made good, unit: each, rate: 65.00, charges: boards"));
     assert_eq!(line, ["Boards soft (sheet made good)", "2", "65.00", "130.00"]);
     assert!(!said.contains("by their cost"), "{said}");
+    // 2 × 2.4 × 0.59 = 2.832 m²
+    let (said, line) = boards("variation-board-area", (kind, kind));
+    assert_eq!(line, ["Boards soft (deck board replaced)", "2.83 m²", "46.00", "130.18"]);
+    assert!(
+        said.contains("The quote lays every deck anew: see that the boards of this variation are not among those.")
+    );
     let (said, line) = boards("variation-board-cost", (kind, "deck board replaced, unit: m2, rate: 46.00"));
     // 15.40 + 2.4 × 0.59 × 0.30 h × 23.25 = 25.2766; × 1.17 = 29.57; ÷ 0.75 = 39.43
     assert_eq!(line, ["Boards soft", "2 boards", "39.43", "78.86"]);
     assert!(said.contains("Boards are sold by their cost: none of the quote's rates says `charges: boards`"), "{said}");
+}
+
+/// What a rate for boards takes is on the order, in whole boards: 3 m² ÷ (2.4 × 0.59 m) = 2.1, so 3. What other rates take is not.
+#[test]
+fn boards_that_a_rate_takes_are_ordered() {
+    let desk = accepted("variation-rate-boards");
+    let text = "found:\n  - {what: Boards soft by the old outlet, rate: deck board replaced, quantity: 3 m2}\n  - {what: Joist split, \
+                rate: joist replaced or doubled, quantity: 2 m}\n";
+    let said = done(&desk, &["variation", "JOB", &found(&desk, "rates.yaml", text), "--on", "2027-01-19"]);
+    assert!(said.contains("on no order: joist replaced or doubled, 2. Buy what that takes."), "{said}");
+    assert!(said.contains("Delivery of its goods, 45.00, is in no line"), "{said}");
+    agree(&desk, "1", "2027-01-20");
+    done(&desk, &["issue", "JOB", "order"]);
+    done(&desk, &["issue", "JOB", "method"]);
+    done(&desk, &["invoice", "JOB", "--stage", "1", "--on", "2027-01-20"]);
+    assert_eq!(row(&desk, "2027-01-21")[1], "order what variation order 26-041-VAR-1 adds");
+    done(&desk, &["issue", "JOB", "order", "--variation", "1"]);
+    let letter = account(&desk)["goods"][0]["order"].as_str().unwrap().to_owned();
+    let (besides, _) = ordered(&desk, &letter);
+    assert_eq!(bought(&besides, "board.osb3-18"), Decimal::from(3), "{besides:?}");
+    let checked = done(&desk, &["issue", "--check", "JOB"]);
+    assert!(checked.contains(&format!("26-041-{letter}: as issued, and made again byte for byte")), "{checked}");
+    // Of a rate that is for no boards nothing is ordered.
+    let text = "found:\n  - {what: Joist split, rate: joist replaced or doubled, quantity: 2 m}\n";
+    done(&desk, &["variation", "JOB", &found(&desk, "joist.yaml", text), "--on", "2027-01-21"]);
+    agree(&desk, "2", "2027-01-21");
+    assert!(refused(&desk, &["issue", "JOB", "order", "--variation", "2"], 2).contains("VAR-2 names no goods"));
 }
 
 /// Labour, agreed rates and margin are those of the accepted quote; what is bought costs what it costs today.
@@ -818,7 +852,7 @@ fn what_a_variation_adds_is_ordered_by_itself_and_never_short() {
         "Materials order 26-041-VAR-1-1",
         "An order besides the first for this site",
         "for variation order 26-041-VAR-1. The first one stands as it was",
-        "please ring to agree the day",
+        "as soon as you have it: the work goes on; please ring to agree the day",
         "20 January 2027",
         "Variation 1 (D)",
     ] {

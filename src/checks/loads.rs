@@ -205,23 +205,35 @@ pub fn drops(packages: &[Package], payload: Mass) -> Option<usize> {
     Some(filled.iter().map(|alike| alike.drops).sum())
 }
 
-/// Which of each kind of pack come in which drop, counted from 1: packs go, in their order, into the first with room, so that
-/// what comes first in the list comes early; those of a kind that weigh less than a tenth of a drop into one, where all still takes
-/// no more than `most`. `None` where it takes more, or one pack alone is too heavy.
+/// Which of each kind of pack come in which drop, counted from 1: packs go, in their order, one drop after the other, or, where that
+/// takes more than `most`, into the first with room, so that what comes first in the list comes early; those of a kind that weigh less
+/// than a tenth of a drop into one, where all still takes no more. `None` where it takes more, or one pack alone is too heavy.
 pub fn in_drops(packages: &[Package], payload: Mass, most: usize) -> Option<Vec<Vec<(usize, u32)>>> {
-    let filled = |together: bool| fill_drops(packages, payload, (most, together));
-    filled(true).or_else(|| filled(false))
+    let ways = [(true, true), (false, true), (true, false), (false, false)];
+    let filled = |(together, in_turn)| fill_drops(packages, payload, most, DropFilling { together, in_turn });
+    ways.into_iter().find_map(filled)
 }
 
-fn fill_drops(packages: &[Package], payload: Mass, (most, together): (usize, bool)) -> Option<Vec<Vec<(usize, u32)>>> {
+/// How drops are filled.
+#[derive(Clone, Copy)]
+struct DropFilling {
+    /// Light packs of a kind stay together.
+    together: bool,
+    /// None goes into a drop before the one that the last went into.
+    in_turn: bool,
+}
+
+fn fill_drops(packages: &[Package], payload: Mass, most: usize, how: DropFilling) -> Option<Vec<Vec<(usize, u32)>>> {
     let mut rooms = vec![payload.as_kg(); most];
+    let mut turn = 0;
     let placed = |package: &Package| {
         let (pack, mut left) = (package.mass.as_kg(), package.count);
         let mut parts = Vec::new();
         let all = pack * Decimal::from(left);
+        let fits = |room: &Decimal| *room >= all;
         let whole =
-            rooms.iter().position(|room| *room >= all).filter(|_| together && all * Decimal::TEN <= payload.as_kg());
-        for (room, drop) in rooms.iter_mut().zip(1..).skip(whole.unwrap_or_default()) {
+            rooms[turn..].iter().position(fits).filter(|_| how.together && all * Decimal::TEN <= payload.as_kg());
+        for (room, drop) in rooms.iter_mut().zip(1..).skip(turn + whole.unwrap_or_default()) {
             let fit = if pack.is_zero() { left } else { left.min(u32::try_from(holds(*room, pack)).unwrap_or(left)) };
             if fit > 0 {
                 *room -= pack * Decimal::from(fit);
@@ -229,6 +241,7 @@ fn fill_drops(packages: &[Package], payload: Mass, (most, together): (usize, boo
                 parts.push((drop, fit));
             }
         }
+        turn = parts.last().map(|(drop, _)| drop - 1).filter(|_| how.in_turn).unwrap_or(turn);
         (left == 0).then_some(parts)
     };
     packages.iter().map(placed).collect()

@@ -121,6 +121,8 @@ fn vocabulary(view: &AccountView<'_>) -> Vocabulary {
         .text("overdue_sum", wording::money(view.overdue))
         .yes("entries", !view.lines.is_empty())
         .yes("open", !view.open.is_empty())
+        .yes("several_open", view.open.len() > 1)
+        .text("pay_reference", reference(view))
         .yes("bank", view.balance > Money::ZERO && view.parties.firm.bank.is_some());
     v
 }
@@ -133,16 +135,24 @@ fn places(view: &AccountView<'_>) -> BTreeMap<String, Vec<Block>> {
     put("agreed", Block::Table(agreed(view)));
     put("entries", Block::Table(entries(view)));
     put("open", Block::Table(open(view)));
-    let number = if let [only] = &view.open[..] { only.number } else { view.parties.reference };
-    put("bank", bank_box(view.parties, number, view.balance));
+    put("bank", bank_box(view.parties, reference(view), view.balance));
     places
+}
+
+/// What a payment is known by: the number of what is open, where that is one, else the reference of the job.
+fn reference<'a>(view: &AccountView<'a>) -> &'a str {
+    if let [only] = &view.open[..] { only.number } else { view.parties.reference }
 }
 
 fn facts(view: &AccountView<'_>) -> Block {
     let (parties, customer) = (view.parties, view.parties.customer);
     let fact = |label: &str, words: Vec<Span>| (label.to_owned(), words);
     let to = vec![fact("To", strong(&customer.name)), fact("Address", cell(customer.address.join(", ")))];
-    let facts = vec![fact("As of", cell(wording::date(parties.date))), fact("Work at", cell(parties.site.join(", ")))];
+    let facts = vec![
+        fact("Reference", strong(reference(view))),
+        fact("As of", cell(wording::date(parties.date))),
+        fact("Work at", cell(parties.site.join(", "))),
+    ];
     Block::Columns(vec![vec![Block::Facts(to)], vec![Block::Facts(facts)]])
 }
 

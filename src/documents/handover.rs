@@ -139,6 +139,7 @@ pub(super) fn vocabulary(view: &HandoverView<'_>) -> Vocabulary {
         .texts("left", &record.left.iter().map(|line| wording::sentence(line)).collect::<Vec<_>>())
         .maybe("varied", variation_orders(view.varied))
         .yes("varied_done", view.varied.iter().any(|varied| !varied.done.is_empty()))
+        .yes("varied_left_out", view.varied.iter().any(|varied| !varied.left_out.is_empty()))
         .yes("not_passed", record.not_passed() > 0)
         .yes("photographed", !record.photos.is_empty())
         .yes("new_roofs", !view.built.roofs.is_empty())

@@ -145,6 +145,8 @@ pub struct EarlierInvoice<'a> {
     pub label: &'a str,
     /// How much.
     pub total: Money,
+    /// What of it is still to be paid, where it was a request for payment: its VAT falls due when it is paid.
+    pub unpaid_request: Option<Money>,
 }
 
 /// What a credit note takes back.
@@ -282,6 +284,7 @@ pub(super) fn vocabulary(view: &InvoiceView<'_>) -> Vocabulary {
         .yes("request", view.form == InvoiceForm::Request)
         .yes("vat_invoice", view.form.shows_vat())
         .yes("unregistered", view.form == InvoiceForm::Invoice)
+        .maybe("unpaid_requests", unpaid_requests(view))
         .yes("request_by_customer", view.form == InvoiceForm::Request && view.sums.by_customer > Money::ZERO)
         .yes("reverse_charge", view.form == InvoiceForm::ReverseCharge)
         .text("vat_rate", wording::number(view.rate))
@@ -294,6 +297,16 @@ pub(super) fn vocabulary(view: &InvoiceView<'_>) -> Vocabulary {
         .yes("bank", bank.is_some())
         .texts("payment", &view.parties.firm.payment.iter().map(|l| wording::sentence(l)).collect::<Vec<_>>());
     v
+}
+
+/// What of earlier requests for payment is not paid, where this charges VAT: `£1,546.58 of 26-041-INV-1`.
+fn unpaid_requests(view: &InvoiceView<'_>) -> Option<String> {
+    let taxes = view.credits.is_none() && view.form.shows_vat();
+    let one = |earlier: &EarlierInvoice<'_>| {
+        Some(format!("{} of {}", wording::money(earlier.unpaid_request?), earlier.number))
+    };
+    let all: Vec<String> = view.before.iter().filter(|_| taxes).filter_map(one).collect();
+    (!all.is_empty()).then(|| wording::list(&all))
 }
 
 fn places(view: &InvoiceView<'_>) -> BTreeMap<String, Vec<Block>> {
@@ -404,11 +417,7 @@ fn lines(view: &InvoiceView<'_>) -> Table {
         };
         let mut rows: Vec<Row> = view.parts().into_iter().map(one).collect();
         rows.push(total_row(total, 2, sums.total));
-        return Table {
-            columns: vec![wide("What", 1), left("How\u{a0}much\u{a0}of\u{a0}it"), right("Amount")],
-            rows,
-            header: true,
-        };
+        return Table { columns: vec![wide("What", 1), left("Part"), right("Amount")], rows, header: true };
     }
     let total = match (credited, view.form) {
         (true, _) => "Credited",
@@ -443,7 +452,7 @@ pub(super) fn vat_lines(
         rows.push(plain(wide_row(&label, 3, wording::money(sums.vat))));
     }
     rows.push(total_row(total, 3, sums.total));
-    let columns = vec![wide("What", 1), left("How\u{a0}much\u{a0}of\u{a0}it"), left("VAT rate"), right("Without VAT")];
+    let columns = vec![wide("What", 1), left("Part"), left("VAT rate"), right("Without VAT")];
     Table { columns, rows, header: true }
 }
 

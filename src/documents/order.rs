@@ -75,6 +75,7 @@ pub(super) fn vocabulary(order: &OrderView<'_>) -> Vocabulary {
         .maybe("drops", drops(order))
         .yes("by_drop", !order.by_drop.is_empty())
         .maybe("all_before", all_before(order).map(wording::day_and_date))
+        .maybe("load_days", load_days(order))
         .yes("pack_too_heavy", order.drops == Drops::TooHeavy)
         .maybe("longest", order.longest.map(wording::metres))
         .maybe("class_in_fire", order.class_in_fire.as_deref())
@@ -88,7 +89,34 @@ pub(super) fn vocabulary(order: &OrderView<'_>) -> Vocabulary {
 
 /// The first day on site, where all of the order is to be there before it.
 fn all_before(order: &OrderView<'_>) -> Option<Date> {
-    order.parties.first_day.filter(|first| come(order).is_some_and(|come| come < *first))
+    let all = order.drop_days.is_empty() || order.delivery.latest.is_some();
+    order.parties.first_day.filter(|first| all && come(order).is_some_and(|come| come < *first))
+}
+
+/// Before which day each load is to be there: `load 1 before work starts on Monday 1 February 2027; loads 2 and 3 before day 4, Thursday
+/// 4 February 2027`; nothing where all are wanted on one day.
+fn load_days(order: &OrderView<'_>) -> Option<String> {
+    let day = |(number, date): (u32, Option<Date>)| match (number, date) {
+        (1, Some(date)) => format!("before work starts on {}", wording::day_and_date(date)),
+        (1, None) => "before work starts".to_owned(),
+        (n, Some(date)) => format!("before day {n}, {}", wording::day_and_date(date)),
+        (n, None) => format!("before day {n} of the work"),
+    };
+    by_day(order)
+        .map(|days| days.into_iter().map(|(loads, on)| format!("{loads} {}", day(on))).collect::<Vec<_>>().join("; "))
+}
+
+/// Loads that are wanted on one day, in words, with that day; nothing where all are.
+fn by_day(order: &OrderView<'_>) -> Option<Vec<(String, (u32, Option<Date>))>> {
+    let mut days: BTreeMap<(u32, Option<Date>), Vec<String>> = BTreeMap::new();
+    for (load, day) in (1..).zip(&order.drop_days) {
+        days.entry(*day).or_default().push(load.to_string());
+    }
+    let named = |loads: Vec<String>| match &loads[..] {
+        [one] => format!("load {one}"),
+        several => format!("loads {}", wording::list(several)),
+    };
+    (!days.is_empty()).then(|| days.into_iter().map(|(day, loads)| (named(loads), day)).collect())
 }
 
 /// `2 deliveries of at most 1000 kg each`; nothing where one will do.
@@ -167,7 +195,13 @@ fn window(order: &OrderView<'_>) -> String {
         (Some(a), None) => format!("not before {}", wording::day_and_date(a)),
         (None, Some(b)) => format!("by {} at the latest", wording::day_and_date(b)),
         (None, None) => match come(order) {
+            Some(day) if !order.drop_days.is_empty() => {
+                format!("the first by {}, each as said at \u{201c}Loading\u{201d}", wording::day_and_date(day))
+            }
             Some(day) => one(wording::day_and_date(day)),
+            None if order.varied.is_some() => {
+                "as soon as you have it: the work goes on; please ring to agree the day".to_owned()
+            }
             None if several => "please ring to agree the day of each".to_owned(),
             None => "please ring to agree the day".to_owned(),
         },

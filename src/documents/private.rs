@@ -12,7 +12,7 @@ use crate::pages::block::{Block, Closer, Document, Fitting, Row, RowKind, Span, 
 use crate::pages::{fitting, own_fonts};
 use crate::pdf;
 use crate::pricing::private_sheet::{PrivateSheet, SheetFigure, SheetValue};
-use crate::pricing::{FromVan, Money, Order};
+use crate::pricing::{FromVan, LeftOver, Money, Order};
 use crate::takeoff::Unit;
 use crate::works::WorkKind;
 use rust_decimal::Decimal;
@@ -91,9 +91,10 @@ fn blocks(worked: &WholeJob<'_>, sheet: &PrivateSheet) -> Vec<Block> {
         blocks.extend([heading(2, "Taken from the van"), paragraph(VAN), Block::Table(from_van(worked))]);
     }
     let spare = spare_boards(worked);
-    if !sheet.left_over.is_empty() || spare.is_some() {
+    let kept: Vec<&LeftOver> = sheet.left_over.iter().filter(|l| shows(l.quantity, l.unit)).collect();
+    if !kept.is_empty() || spare.is_some() {
         blocks.push(heading(2, "Left over: stock to keep"));
-        blocks.extend((!sheet.left_over.is_empty()).then(|| Block::Table(left_over(worked, sheet))));
+        blocks.extend((!kept.is_empty()).then(|| Block::Table(left_over(worked, &kept))));
         blocks.extend(spare.map(|words| paragraph(&words)));
     }
     let command = Span::bold("wetout price JOB --why ID");
@@ -328,11 +329,17 @@ fn amount(quantity: Decimal, unit: Unit) -> String {
     }
 }
 
-fn left_over(worked: &WholeJob<'_>, sheet: &PrivateSheet) -> Table {
-    let line = |l: &crate::pricing::LeftOver| {
+/// Whether a quantity is more than nothing as it is printed.
+fn shows(quantity: Decimal, unit: Unit) -> bool {
+    let places = if matches!(unit, Unit::Each | Unit::Millilitre) { 0 } else { 1 };
+    wording::rounded(quantity, places) != "0"
+}
+
+fn left_over(worked: &WholeJob<'_>, kept: &[&LeftOver]) -> Table {
+    let line = |l: &&LeftOver| {
         let listed = in_the_stock_list(&l.role, l.size);
         with_id(&listed, &goods(worked, &l.role, l.size), amount(l.quantity, l.unit))
     };
     let columns = vec![wide("What", 2), wide("In the stock list", 1), right("Left over")];
-    Table { columns, rows: sheet.left_over.iter().map(line).collect(), header: true }
+    Table { columns, rows: kept.iter().map(line).collect(), header: true }
 }

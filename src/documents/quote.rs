@@ -319,11 +319,17 @@ fn supplied(goods: &[Goods]) -> Vec<String> {
     goods.iter().filter(|g| g.bought().is_none()).map(Goods::title).collect()
 }
 
-/// What of the customer's own goods is fitted at our price: `fitting rooflight`.
+/// What of the customer's own goods is fitted at our price: `fitting it`, or `fitting the rooflight` of several.
 fn supplied_fitted(goods: &[Goods]) -> Option<String> {
-    let ours = goods.iter().filter(|g| g.bought().is_none() && g.hours.is_some());
-    let names: Vec<String> = ours.map(|g| wording::within(g.name())).collect();
-    (!names.is_empty()).then(|| format!("fitting {}", wording::list(&names)))
+    let theirs: Vec<&Goods> = goods.iter().filter(|g| g.bought().is_none()).collect();
+    let fitted = theirs.iter().filter(|g| g.hours.is_some());
+    let names: Vec<String> = fitted.map(|g| format!("the {}", wording::within(g.name()))).collect();
+    match (names.len(), theirs.len()) {
+        (0, _) => None,
+        (1, 1) => Some("fitting it".to_owned()),
+        (fitted, all) if fitted == all => Some("fitting them".to_owned()),
+        _ => Some(format!("fitting {}", wording::list(&names))),
+    }
 }
 
 /// The standing list, the job's own, and what was answered with no.
@@ -474,6 +480,7 @@ fn deck_words(v: &mut Vocabulary, roof: &RoofView<'_>) {
     v.yes("strip", roof.strip.is_some())
         .maybe("strip_covering", roof.strip.map(|s| s.covering))
         .maybe("strip_away", roof.strip.map(|s| s.away))
+        .yes("boards_unsaid", roof.strip.is_some_and(|s| s.boards_unsaid))
         .yes("deck_new", roof.deck == DeckAction::New)
         .yes("deck_overlay", roof.deck == DeckAction::Overlay)
         .yes("deck_keep", roof.deck == DeckAction::Keep)

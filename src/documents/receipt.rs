@@ -184,6 +184,9 @@ fn extent(view: &ReceiptView<'_>) -> String {
     if view.left == Money::ZERO && view.before == Money::ZERO {
         return share(view.stage);
     }
-    let whole = if view.stage.number == 0 { view.invoice.total } else { view.accepted.total };
-    format!("{} of {}", wording::money(view.sums.total), wording::money(whole))
+    let paid = wording::money(view.sums.total);
+    match view.stage.number {
+        0 => format!("{paid} of {}", wording::money(view.invoice.total)),
+        _ => format!("{paid} of the price, {}", wording::money(view.accepted.total)),
+    }
 }

@@ -27,9 +27,9 @@ use crate::model::{Access, Finish, Flashing, Length, LineId, Mass, OldRoof, Phot
 use crate::pages::block::Figure;
 use crate::pricing::terms::{PROVISIONAL, Retention};
 use crate::pricing::{
-    Drops, Money, Offer, OptionPrice, OptionTotals, Order, OrderLine, PriceLine, RotRate, Stage, VatLine, by_drop,
+    Drops, Money, Offer, OptionPrice, OptionTotals, Order, OrderLine, PriceLine, RotRate, Stage, VatLine,
 };
-use crate::programme::{SiteWarning, Stop, Timetable, calendar};
+use crate::programme::{SiteWarning, Stop, Timetable};
 use crate::takeoff::layout::joist_ends::{JoistEnds, joist_ends};
 use crate::takeoff::layout::patches::OldRoofLayout;
 use crate::takeoff::layout::{RoofLayout, falls};
@@ -218,13 +218,7 @@ impl<'a> QuoteView<'a> {
             notes: &job.notes,
             goods: &job.goods,
             exclusions: &job.exclusions,
-            early_until: whole.first_day().and_then(|first| {
-                starting::may_end_after(
-                    first,
-                    calendar::goods_come(&job.delivery, Some(first), &whole.firm.holidays),
-                    job,
-                )
-            }),
+            early_until: whole.first_day().and_then(|first| starting::may_end_after(first, whole.goods_come(), job)),
             valid_days: job.valid_days,
             valid_until: job.valid_until(),
             photos: whole.photos,
@@ -450,6 +444,8 @@ pub struct OrderView<'a> {
     pub drops: Drops,
     /// In which of them, counted from 1, so many packs of each line come; empty where there is one, or nobody knows.
     pub by_drop: Vec<Vec<(usize, u32)>>,
+    /// The day on site that wants the first goods of each drop, with its date; empty where all are wanted on one.
+    pub drop_days: Vec<(u32, Option<Date>)>,
     /// What is taken at once.
     pub payload: Option<Mass>,
     /// The class in fire that a certificate is asked for, where the job has none: of whoever sells the topcoat.
@@ -510,6 +506,8 @@ impl<'a> OrderView<'a> {
 
     fn of(whole: &WholeJob<'a>, order: &'a Order, n: usize) -> OrderView<'a> {
         let (job, merchant) = (whole.job, &order.merchant);
+        let loads = whole.loads(order);
+        let drop_days = loads.as_ref().map(|loads| whole.load_days(loads)).unwrap_or_default();
         let mut view = OrderView {
             parties: whole.parties(),
             number: format!("{}-{n}", whole.varied.unwrap_or(&job.reference)),
@@ -518,7 +516,8 @@ impl<'a> OrderView<'a> {
             asbestos: job.gravest_asbestos(),
             lines: order.lines.iter().map(PickLine::of).collect(),
             drops: order.drops,
-            by_drop: by_drop(order, job.lift.as_ref()).unwrap_or_default(),
+            by_drop: loads.map(|loads| loads.of_lines).unwrap_or_default(),
+            drop_days,
             payload: job.lift.as_ref().and_then(|lift| lift.payload),
             class_in_fire: None,
             mass: order.mass,
@@ -534,6 +533,7 @@ impl<'a> OrderView<'a> {
         if whole.varied.is_some() {
             // It comes while the work goes on: the days that suited the first delivery are over.
             (view.delivery.earliest, view.delivery.latest, view.parties.first_day) = (None, None, None);
+            view.drop_days.clear();
         } else if view.has(|role| matches!(role, Role::Topcoat(_))) {
             view.class_in_fire = boundary::asked_for(job);
         }

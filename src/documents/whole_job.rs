@@ -7,8 +7,8 @@ use super::letterhead::Parties;
 use super::standing::IssueStanding;
 use crate::checks::finding::Finding;
 use crate::model::{Firm, Job, LineId, Photo, Products, Rules};
-use crate::pricing::{Pricing, Terms};
-use crate::programme::Programme;
+use crate::pricing::{Loads, Order, Pricing, Terms, loads_of};
+use crate::programme::{Programme, calendar};
 use crate::takeoff::TakeOff;
 use time::Date;
 
@@ -55,6 +55,30 @@ impl<'a> WholeJob<'a> {
     /// The first day on site: the stated one, or the first after it on which somebody works.
     pub fn first_day(&self) -> Option<Date> {
         self.programme.days.first().and_then(|d| d.date).or(self.job.start)
+    }
+
+    /// Which packs of an order come in which load, where it comes in several.
+    pub fn loads(&self, order: &Order) -> Option<Loads> {
+        loads_of(order, self.job.lift.as_ref(), self.programme)
+    }
+
+    /// The day on site that wants the first goods of each load, with its date; empty where all are wanted on one.
+    pub fn load_days(&self, loads: &Loads) -> Vec<(u32, Option<Date>)> {
+        if loads.wanted.iter().all(|day| *day == loads.wanted[0]) {
+            return Vec::new();
+        }
+        let date = |day: &u32| self.programme.days.iter().find(|d| d.number == *day).and_then(|d| d.date);
+        loads.wanted.iter().map(|day| (*day, date(day))).collect()
+    }
+
+    /// The last day on which goods come, where one is known.
+    pub fn goods_come(&self) -> Option<Date> {
+        let holidays = &self.firm.holidays;
+        let come = calendar::goods_come(&self.job.delivery, self.first_day(), holidays)?;
+        let loads = self.pricing.orders.iter().filter_map(|order| self.loads(order));
+        let wanted = loads.flat_map(|loads| self.load_days(&loads)).filter_map(|(_, date)| date).max();
+        let last = wanted.filter(|_| self.job.delivery.latest.is_none());
+        Some(last.map_or(come, |day| come.max(calendar::last_before(day, holidays))))
     }
 
     /// Who writes to whom.

@@ -220,6 +220,7 @@ numbers! {
     AGGREGATE = 5, 1000, 2, "kg/m2", "aggregate on a square metre";
     SECOND_COAT = 1, 200, 0, "%", "topcoat of a second coat, a part of the first";
     SCAFFOLD = 0, 100_000, 0, "pounds", "a scaffold";
+    SCAFFOLD_METRE = 0, 1000, 0, "pounds", "a metre of scaffold";
     MINIMUM_CHARGE = 0, 50_000, 0, "pounds", "the minimum charge";
     DISCOUNT = 0, 90, 0, "%", "a discount", because "more is a gift";
     DISCOUNT_SUM = 0, 100_000, 0, "pounds", "a discount";

@@ -5,11 +5,11 @@
 //! materials: for it that VAT is a cost.
 
 use super::money::Money;
-use super::terms::{CrewRate, JobMoney, Load, Terms};
+use super::terms::{CrewRate, JobMoney, Load, ScaffoldPrice, Terms};
 use super::{Cost, Order};
 use crate::model::job::Forced;
 use crate::model::problem::Source;
-use crate::model::words::capital;
+use crate::model::words::{capital, plural};
 use crate::model::{Access, Area, Covering, Job, Problem, SettingPath};
 use crate::programme::{OldBoardsOff, Programme};
 use crate::takeoff::quantities::line::Share;
@@ -95,7 +95,9 @@ struct AccessSum {
 /// Every access answer that is yes and for which there is no sum.
 pub(super) fn without_sum(job: &Job, terms: &Terms, money: &JobMoney) -> Vec<Problem> {
     let has_sum = |question: Access, answer: Forced| {
-        access_sum(question, answer, terms, money).is_some() || each_day(question, answer, terms).is_some()
+        access_sum(question, answer, terms, money).is_some()
+            || each_day(question, answer, terms).is_some()
+            || question == Access::Scaffold && answer == Forced::Yes && terms.scaffold.metre > Money::ZERO
     };
     let bare = |(question, answer): &(Access, Forced)| match answer {
         Forced::Yes if *question == Access::MinimumCharge => false,
@@ -109,8 +111,11 @@ fn access(job: &Job, programme: &Programme, terms: &Terms, money: &JobMoney) -> 
     let of_answer = |(question, answer): (Access, Forced)| {
         let work = works::of_question(question)?;
         let once = access_sum(question, answer, terms, money);
-        let parts: Vec<(Money, String)> =
-            once.into_iter().chain(by_the_day(question, answer, programme, terms)).collect();
+        let parts: Vec<(Money, String)> = once
+            .into_iter()
+            .chain(by_the_day(question, answer, programme, terms))
+            .chain(by_the_metre(question, answer, programme, terms))
+            .collect();
         let sum = parts.iter().map(|(m, _)| *m).sum();
         Some(AccessSum { question, work, sum, working: parts.into_iter().map(|(_, words)| words).collect() })
     };
@@ -128,12 +133,31 @@ fn by_the_day(question: Access, answer: Forced, programme: &Programme, terms: &T
     Some((each * days, format!("{days} × {each} for a day on site")))
 }
 
+/// What a scaffold costs for the edges that it stands at and the weeks that it stands, where the job gives no sum of its own.
+fn by_the_metre(question: Access, answer: Forced, programme: &Programme, terms: &Terms) -> Vec<(Money, String)> {
+    if question != Access::Scaffold || answer != Forced::Yes {
+        return Vec::new();
+    }
+    let (metres, further) = (programme.open_edges.metres(), programme.weeks().saturating_sub(1));
+    let ScaffoldPrice { metre, week, .. } = terms.scaffold;
+    let stands = (
+        metre * metres,
+        format!("{} m of edge that one can fall over × {metre} a metre", metres.round_dp(3).normalize()),
+    );
+    let weeks = plural(further as usize, "further week", "further weeks");
+    let longer = (
+        week * (metres * Decimal::from(further)),
+        format!("{weeks} × {} m × {week} a metre", metres.round_dp(3).normalize()),
+    );
+    [stands, longer].into_iter().filter(|(sum, _)| *sum > Money::ZERO).collect()
+}
+
 fn access_sum(question: Access, answer: Forced, terms: &Terms, money: &JobMoney) -> Option<(Money, String)> {
     let named = |list: &[(Access, Money)]| list.iter().find(|(q, _)| *q == question).map(|(_, m)| *m);
     let (sum, whose) = match answer {
         Forced::Sum => (named(&money.access)?, "the job file's sum"),
         Forced::Yes if question == Access::Scaffold => {
-            (Some(terms.scaffold).filter(|m| *m > Money::ZERO)?, "the firm's sum")
+            (Some(terms.scaffold.once).filter(|m| *m > Money::ZERO)?, "the firm's sum")
         }
         Forced::Yes => (named(&terms.access)?, "the firm's sum"),
         Forced::No | Forced::Unanswered => return None,

@@ -26,7 +26,7 @@ mod varied_order;
 pub mod vat;
 
 pub use book::{Article, Merchant, PriceBook};
-pub use lifts::by_drop;
+pub use lifts::{Loads, loads_of};
 pub use money::Money;
 pub use offers::{Offer, RotRate};
 pub use options::{Alternative, ChangedWords, OptionPrice, OptionTotals};

@@ -170,6 +170,17 @@ impl Load {
     }
 }
 
+/// What a scaffold or edge protection costs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct ScaffoldPrice {
+    /// Before the first metre.
+    pub once: Money,
+    /// A metre of the edge that it stands at, with its first week.
+    pub metre: Money,
+    /// A metre for each week after the first.
+    pub week: Money,
+}
+
 /// The firm's terms.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Terms {
@@ -196,7 +207,7 @@ pub struct Terms {
     /// Mass of old covering on each m² of roof, where the firm gives one for every covering.
     pub strip_mass: Option<Mass>,
     /// Scaffold or edge protection where the job says yes without a sum.
-    pub scaffold: Money,
+    pub scaffold: ScaffoldPrice,
     /// Every other forced answer that says yes without a sum, by name.
     pub access: Vec<(Access, Money)>,
     /// What an access answer costs for each day on site (parking, hire), by name; on top of its sum where it has both.
@@ -225,6 +236,13 @@ pub struct AgreedRate {
     pub rate: Money,
     /// What of a variation it charges besides what names it.
     pub charges: Option<RateCharges>,
+}
+
+impl AgreedRate {
+    /// Whether the boards of a variation are sold at it.
+    pub fn charges_boards(&self) -> bool {
+        self.charges == Some(RateCharges::Boards)
+    }
 }
 
 /// What a rate charges by its kind.

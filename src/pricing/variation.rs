@@ -9,13 +9,14 @@ use super::invoicing::InvoiceSums;
 use super::money::Money;
 use super::packs;
 use super::sale::selling_price;
-use super::terms::{AgreedRate, BOARD_UNITS, PriceTarget, RateCharges, Terms};
+use super::terms::{AgreedRate, BOARD_UNITS, PriceTarget, Terms};
 use super::{PriceLine, order, vat};
 use crate::model::limits::{self, Most};
 use crate::model::words::list;
 use crate::model::{Length, Problem, Products, Role, Rules, SettingPath};
 use crate::takeoff::Unit;
 use rust_decimal::Decimal;
+use rust_decimal::prelude::ToPrimitive;
 use time::Date;
 
 /// What was found on site.
@@ -180,6 +181,8 @@ pub struct VariationPrice {
     pub delivery: Money,
     /// Boards are sold by their cost, though the quote has rates: none of them says that it charges boards.
     pub boards_by_cost: bool,
+    /// Deck boards that the lines take which are sold at a rate for boards.
+    pub rate_boards: u32,
 }
 
 /// Prices what was found.
@@ -225,7 +228,8 @@ pub fn price(found: &FoundOnSite, basis: VariationBasis<'_>) -> Result<Variation
     match faults.is_empty() {
         true => {
             let (delivery, boards_by_cost) = (basis.delivery(found), basis.sells_boards_by_cost(found));
-            Ok(VariationPrice { sums: basis.sums(&lines), lines, hours, delivery, boards_by_cost })
+            let rate_boards = basis.rate_boards(found);
+            Ok(VariationPrice { sums: basis.sums(&lines), lines, hours, delivery, boards_by_cost, rate_boards })
         }
         false => Err(faults),
     }
@@ -351,13 +355,30 @@ impl<'a> VariationBasis<'a> {
         let is_told = |line: &FoundLine| line.what.to_lowercase().contains("deliver");
         match found.lines.iter().any(is_told) {
             true => Money::ZERO,
-            false => order::buy(&found.goods(self.board), self.books).orders.iter().map(|o| o.delivery).sum(),
+            false => {
+                let goods = found.goods(self.board, self.rate_boards(found));
+                order::buy(&goods, self.books).orders.iter().map(|o| o.delivery).sum()
+            }
         }
+    }
+
+    /// How many whole boards of the job's own the parts take that name a rate for boards; none where its roofs have none in common.
+    fn rate_boards(&self, found: &FoundOnSite) -> u32 {
+        let Some(size) = self.board.and_then(|key| self.products.boards.get(key)) else { return 0 };
+        let each = (size.length * size.width).square_metres();
+        let boards = |part: &FoundPart| {
+            let FoundPart::Rate { label, quantity, .. } = part else { return None };
+            let rate = self.terms.rot_rates.iter().find(|rate| rate.label == *label && rate.charges_boards())?;
+            let [by_area, _] = BOARD_UNITS;
+            let number = if by_area.contains(&rate.unit.as_str()) { quantity.checked_div(each)? } else { *quantity };
+            number.ceil().to_u32()
+        };
+        found.lines.iter().flat_map(|line| &line.parts).filter_map(boards).sum()
     }
 
     /// The rate of the quote that charges boards.
     fn board_rate(&self) -> Option<&'a AgreedRate> {
-        self.terms.rot_rates.iter().find(|rate| rate.charges == Some(RateCharges::Boards))
+        self.terms.rot_rates.iter().find(|rate| rate.charges_boards())
     }
 
     /// Boards were found that no rate of the quote charges, though it has some.

@@ -39,9 +39,9 @@ impl FoundOnSite {
         self
     }
 
-    /// What of it is bought by role and size: articles, and boards, those of the job where it does not say which. What is done
-    /// at a rate or a cost names no goods.
-    pub fn goods(&self, board: Option<&str>) -> Vec<Need> {
+    /// What of it is bought by role and size: articles, and boards, those of the job where it does not say which; with them the boards
+    /// that a rate for boards takes. What is done at another rate or a cost names no goods.
+    pub fn goods(&self, board: Option<&str>, rate_boards: u32) -> Vec<Need> {
         let parts = self.lines.iter().flat_map(|line| &line.parts);
         let goods = parts.filter_map(|part| match part {
             FoundPart::Boards { count, board: own } => {
@@ -64,7 +64,11 @@ impl FoundOnSite {
             shares: vec![Share { work: WorkKind::Extras, roof: None, weight: Decimal::ONE }],
             optional: false,
         };
-        goods.map(need).collect()
+        let at_rate = board.filter(|_| rate_boards > 0).map(|key| {
+            let boards = Role::Board(key.to_owned());
+            (boards, None, Decimal::from(rate_boards))
+        });
+        goods.chain(at_rate).map(need).collect()
     }
 }
 

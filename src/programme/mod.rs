@@ -27,7 +27,7 @@ pub use self::warning::SiteWarning;
 use crate::model::job::Conditions;
 use crate::model::limits::{self, Most};
 use crate::model::problem::Source;
-use crate::model::{Area, Job, Length, Mass, Problem, Roof, Rules, Warned};
+use crate::model::{Area, Finish, Job, Length, Mass, Problem, Roof, Rules, Warned};
 use crate::takeoff::layout::shape::Corner;
 use crate::takeoff::layout::{RoofLayout, falls, over_deck};
 use crate::takeoff::{Step, TakeOff};
@@ -202,6 +202,8 @@ pub struct Programme {
     pub finishes: Vec<FinishPart>,
     /// The roofs whose old covering comes off, by their place in the job: their area, holes taken off.
     pub stripped: Vec<(usize, Area)>,
+    /// How long the edges are that one can fall over: all but those at a wall or under another roof.
+    pub open_edges: Length,
     /// The roofs whose old boards come off.
     pub old_boards: Vec<OldBoardsOff>,
     /// What is wrong with the firm's tables, or does not fit the job.
@@ -237,6 +239,16 @@ impl Programme {
         (self.held_hours - self.paid_hours()).max(Decimal::ZERO)
     }
 
+    /// In how many weeks, from Monday to Sunday, the days lie, and those between; five days a week where none has a date.
+    pub fn weeks(&self) -> u32 {
+        let monday = |date: Date| date.to_julian_day() - i32::from(date.weekday().number_days_from_monday());
+        let mut dates = self.days.iter().filter_map(|day| day.date);
+        match (dates.next(), dates.next_back()) {
+            (Some(first), last) => ((monday(last.unwrap_or(first)) - monday(first)) / 7 + 1).unsigned_abs(),
+            (None, _) => (self.days.len() as u32).div_ceil(5),
+        }
+    }
+
     /// All person-hours that are paid, set-up and waiting included.
     pub fn paid_hours(&self) -> Decimal {
         self.days.iter().map(Day::paid_hours).sum()
@@ -269,6 +281,7 @@ pub fn plan(
         pots: pots::plan(take_off, rules, catalyst_density, air, &planned.days, &planned.coats),
         least_surfaces: weather::least_surfaces(rules),
         stripped: stripped(take_off),
+        open_edges: open_edges(take_off),
         old_boards: old_boards(job, take_off, rules),
         work,
         held_hours: held(&planned.days, rules.day_hours * Decimal::from(crew.max(1))),
@@ -373,6 +386,16 @@ fn weather_of(job: &Job, rules: &Rules) -> weather::WeatherAnswer {
 fn stripped(take_off: &TakeOff) -> Vec<(usize, Area)> {
     let on = |r: &&crate::takeoff::layout::RoofLayout| take_off.works.has_on(WorkKind::Strip, r.shape.index);
     take_off.roofs.iter().filter(on).map(|r| (r.shape.index, r.shape.area)).collect()
+}
+
+/// The edges of all roofs that one can fall over. What nobody has said of the side of an old roof counts as open.
+fn open_edges(take_off: &TakeOff) -> Length {
+    let is_open = |finish: Finish| matches!(finish, Finish::Drip | Finish::Raised | Finish::Gutter);
+    let new = take_off.roofs.iter().flat_map(|roof| &roof.shape.sides);
+    let new = new.filter(|side| is_open(side.finish) || side.coped.is_some()).map(|side| side.run);
+    let old = take_off.old_roofs.iter().flat_map(|roof| &roof.sides);
+    let old = old.filter(|side| side.finish.is_none_or(is_open)).map(|side| side.length);
+    new.chain(old).sum()
 }
 
 /// The boards of an old deck, as they are tipped.

@@ -251,6 +251,7 @@ impl<'a> Conversation<'a> {
                 self.some_side_is(roof, Finish::Gutter)
             }
             What::LadderAt => has(What::LadderSide),
+            What::JoistFirst | What::JoistLast => has(What::JoistSpacing),
             What::ExtraItem => before(What::ExtraItem),
             What::ExtraCost | What::ExtraOptional => has(What::ExtraItem),
             What::ExtraPrice => has(What::ExtraItem) && !has(What::ExtraCost),
@@ -454,6 +455,10 @@ fn pictured(what: What) -> &'static str {
         }
         What::MeasuredTo => {
             "battens: to where the trims will stand. fascia: to the board; the battens come outside it."
+        }
+        What::JoistFirst | What::JoistLast => {
+            "From the front left corner to its middle, along the front or up the side that the joists lie across; empty: from the \
+             corner in whole spacings."
         }
         What::JoistRun => "Look at the roof from the front: do the joists come towards you, or lie across?",
         What::OpeningFinish => "kerb: a rooflight or hatch on a timber frame. wall: a chimney.",

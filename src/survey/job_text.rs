@@ -339,7 +339,9 @@ impl<'a> JobWriter<'a> {
         self.setting(4, "firrings", What::Firrings, roof);
         let run = self.of_roof(roof, What::JoistRun);
         let spacing = self.of_roof(roof, What::JoistSpacing);
-        let joists = (run.is_some() || spacing.is_some()).then(|| braces(given([("run", run), ("spacing", spacing)])));
+        let (first, last) = (self.of_roof(roof, What::JoistFirst), self.of_roof(roof, What::JoistLast));
+        let joists = (run.is_some() || spacing.is_some())
+            .then(|| braces(given([("run", run), ("spacing", spacing), ("first", first), ("last", last)])));
         self.value(4, "joists", joists, "roofs.joists");
         self.setting(4, "measured_to", What::MeasuredTo, roof);
         self.side_setting(roof, sides, "way_off", What::WayOff);

@@ -132,16 +132,17 @@ impl FormPages<'_> {
     fn legend(&self, roof: u8, whats: &[What]) -> Block {
         let mut spans = Vec::new();
         for &what in whats {
-            let Some(question) = self.questions.get(&Ask { roof, item: 0, what }) else { continue };
+            let item = u8::from(matches!(what, What::SideFlashing | What::SideGutter));
+            let Some(question) = self.questions.get(&Ask { roof, item, what }) else { continue };
             let words = self.lists.choices(question).words;
             if words.is_empty() {
                 continue;
             }
             let parted = if spans.is_empty() { "" } else { "   " };
-            spans.push(Span::bold(format!("{parted}{}: ", question.label)));
+            spans.push(Span::bold(format!("{parted}{}: ", crate::model::words::capital(&question.label))));
             let more = if words.len() > MOST_LISTED { " · …" } else { "" };
             let listed: Vec<&str> = words.iter().map(String::as_str).take(MOST_LISTED).collect();
-            let before = if what == What::OldBoards { "for example " } else { "" };
+            let before = if matches!(what, What::OldBoards | What::SideGutter) { "for example " } else { "" };
             spans.push(Span::plain(format!("{before}{}{more}", listed.join(" · "))));
         }
         Block::Small(vec![Block::Paragraph(spans)])
@@ -258,7 +259,17 @@ impl FormPages<'_> {
             ),
             self.legend(
                 roof,
-                &[What::OldBoards, What::Board, What::Mat, What::Colour, What::Surface, What::OldCovering, What::Tip],
+                &[
+                    What::SideFlashing,
+                    What::SideGutter,
+                    What::OldBoards,
+                    What::Board,
+                    What::Mat,
+                    What::Colour,
+                    What::Surface,
+                    What::OldCovering,
+                    What::Tip,
+                ],
             ),
             self.table(
                 roof,
@@ -310,6 +321,9 @@ impl FormPages<'_> {
         let patches = (1..=PATCHES).map(|n| n.to_string()).collect();
         vec![
             heading(2, &format!("{}: what not every roof has", called(roof, roofs))),
+            heading(3, "Joists off the spacing; gutters and flashings"),
+            self.boxes(roof, &[(What::JoistFirst, 6, 1), (What::JoistLast, 6, 1)]),
+            self.legend(roof, &[What::SideFlashing, What::SideGutter]),
             heading(3, "Low wall, tiles above, box gutter, overflow"),
             self.boxes(
                 roof,

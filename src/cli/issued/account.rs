@@ -92,7 +92,7 @@ struct VariedGoods<'a> {
 fn goods<'a>(kept: &'a Kept, reference: &'a str, revision: &'a str) -> Result<Vec<VariedGoods<'a>>, Stopped> {
     let mut all = Vec::new();
     for varied in agreed_works::agreed(kept, reference, revision) {
-        if !varied_order::has_goods(&agreed_works::found(varied)?) {
+        if !varied_order::has_goods(varied.record, &agreed_works::found(varied)?) {
             continue;
         }
         let number = &varied.record.number;

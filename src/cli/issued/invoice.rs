@@ -29,6 +29,7 @@ use crate::documents::{Finished, IssueStanding, ubl_invoice, wording};
 use crate::job_file::{self, Loaded};
 use crate::model::{Firm, Problem};
 use crate::pricing::Money;
+use crate::pricing::account::Account;
 use crate::pricing::invoicing::{InvoiceSums, share_of};
 use crate::records::{self, MANIFEST};
 use rust_decimal::Decimal;
@@ -173,7 +174,7 @@ fn of_part(
         accepted_total: KeptMoney(deal.accepted.total),
         changes: changes(deal),
         left: KeptMoney(deal.left(&standing).without(sums).total),
-        earlier: standing.into_iter().map(as_earlier).collect(),
+        earlier: standing.into_iter().map(|invoice| as_earlier(invoice, &account)).collect(),
         paid: KeptMoney(account.paid()),
         credits: None,
         inputs: Inputs::default(),
@@ -338,16 +339,16 @@ fn credit(
     }
     let others: Vec<&InvoiceRecord> =
         deal::standing(kept, reference).into_iter().map(|(_, i)| i).filter(|i| i.number != invoice.number).collect();
-    let left = deal.left(&others);
+    let (left, account) = (deal.left(&others), deal::account(kept, reference));
     let sequence = kept.next_in_series(reference, SERIES)?;
     Ok(InvoiceRecord {
         sequence,
         number: printed_number(reference, sequence),
         date: KeptDay(date),
         due: KeptDay(date),
-        earlier: others.into_iter().map(as_earlier).collect(),
+        earlier: others.into_iter().map(|invoice| as_earlier(invoice, &account)).collect(),
         left: KeptMoney(left.total),
-        paid: KeptMoney(deal::account(kept, reference).paid()),
+        paid: KeptMoney(account.paid()),
         accepted_on: KeptDay(deal.on),
         accepted_total: KeptMoney(deal.accepted.total),
         changes: changes(deal),
@@ -361,8 +362,11 @@ fn credit(
     })
 }
 
-fn as_earlier(invoice: &InvoiceRecord) -> EarlierRecord {
+fn as_earlier(invoice: &InvoiceRecord, account: &Account) -> EarlierRecord {
+    let open = account.open_of(&invoice.number);
+    let unpaid_request = (invoice.form.0 == InvoiceForm::Request && open > Money::ZERO).then_some(KeptMoney(open));
     EarlierRecord {
+        unpaid_request,
         number: invoice.number.clone(),
         date: invoice.date,
         label: invoice.label.clone(),
@@ -505,7 +509,13 @@ fn varied(record: &InvoicedVariationRecord) -> InvoicedVariation<'_> {
 }
 
 fn earlier(record: &EarlierRecord) -> EarlierInvoice<'_> {
-    EarlierInvoice { number: &record.number, on: record.date.0, label: &record.label, total: record.total.0 }
+    EarlierInvoice {
+        number: &record.number,
+        on: record.date.0,
+        label: &record.label,
+        total: record.total.0,
+        unpaid_request: record.unpaid_request.map(|open| open.0),
+    }
 }
 
 fn draft(
@@ -589,6 +599,18 @@ fn told(record: &InvoiceRecord) -> String {
     }
     if record.form.0 == InvoiceForm::Request && record.credits.is_none() {
         text += "It is no invoice for VAT: once it is paid, `wetout receipt` writes one.\n";
+    }
+    let requests = record.earlier.iter().filter_map(|earlier| Some((earlier, earlier.unpaid_request?.0)));
+    for (EarlierRecord { number, total, .. }, open) in
+        requests.filter(|_| record.credits.is_none() && record.form.0 != InvoiceForm::Request)
+    {
+        let or = match open == total.0 {
+            true => format!(", or when you credit {number} and invoice its stage anew"),
+            false => String::new(),
+        };
+        text += &format!(
+            "{open} of {number}, a request for payment, is not paid: VAT on it is not in this invoice and falls due when it is paid{or}\n"
+        );
     }
     text + &format!("left to be invoiced: {}\n", record.left.0)
 }

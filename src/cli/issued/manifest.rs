@@ -148,6 +148,9 @@ pub(crate) struct VariedOrderRecord {
     pub(crate) number: String,
     /// The file that says what was found, as it is kept.
     pub(crate) found: String,
+    /// How many boards of the job's own its rates for boards take.
+    #[serde(default, skip_serializing_if = "is_none_of_them")]
+    pub(crate) rate_boards: u32,
     /// The last day on site with it, where it is known.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub(crate) until: Option<KeptDay>,
@@ -405,8 +408,15 @@ pub(crate) struct VariationRecord {
     /// The last day on site with it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub(crate) finish: Option<KeptDay>,
+    /// How many boards of the job's own its rates for boards take.
+    #[serde(default, skip_serializing_if = "is_none_of_them")]
+    pub(crate) rate_boards: u32,
     /// What it was made from.
     pub(crate) inputs: Inputs,
+}
+
+fn is_none_of_them(count: &u32) -> bool {
+    *count == 0
 }
 
 /// A line of a variation, as printed.
@@ -553,6 +563,9 @@ pub(crate) struct EarlierRecord {
     pub(crate) label: String,
     /// How much.
     pub(crate) total: KeptMoney,
+    /// What of it is still to be paid, where it was a request for payment: VAT on that is not due yet.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(crate) unpaid_request: Option<KeptMoney>,
 }
 
 /// What a credit note takes back, and why.

@@ -412,7 +412,7 @@ fn money(row: &mut RegisterRow, kept: &Kept, today: Date) {
 fn to_order(kept: &Kept, reference: &str, deal: &Deal) -> Option<(String, Option<Date>)> {
     let open = |varied: &IssuedVariation<'_>| {
         varied_goods::last_for(kept, reference, &varied.record.number).is_none()
-            && agreed_works::found(*varied).is_ok_and(|found| varied_order::has_goods(&found))
+            && agreed_works::found(*varied).is_ok_and(|found| varied_order::has_goods(varied.record, &found))
     };
     let varied = agreed_works::agreed(kept, reference, &deal.revision).into_iter().find(open)?;
     let VariationState::Agreed(answer) = varied.answer else { return None };

@@ -140,7 +140,8 @@ impl Desk<'_> {
         let finish = deal.last_day.filter(|last| *last >= date);
         let holidays = &firm_of(loaded)?.holidays;
         let sequence = kept.next_in_series(reference, SERIES)?;
-        let unsold = unsold(&price) + &unbought(&file.found) + &paid_for_already(&file.found, quoted);
+        let unsold =
+            unsold(&price) + &unbought(&file.found, &price, quoted) + &paid_for_already(&file.found, &price, quoted);
         let record = VariationRecord {
             sequence,
             number: format!("{reference}-{PRINTED}-{sequence}"),
@@ -158,6 +159,7 @@ impl Desk<'_> {
             days,
             finish_before: finish.map(KeptDay),
             finish: finish.map(|last| KeptDay(calendar::working_days_after(last, days, holidays))),
+            rate_boards: price.rate_boards,
             inputs: Inputs::default(),
         };
         Ok((record, unsold))
@@ -385,10 +387,15 @@ fn unsold(price: &VariationPrice) -> String {
     text
 }
 
-/// What is sold at a rate that somebody names: its goods are in no order.
-fn unbought(found: &FoundOnSite) -> String {
+/// What is sold at a rate that somebody names, and not for boards of which the job says the size: its goods are in no order.
+fn unbought(found: &FoundOnSite, price: &VariationPrice, quoted: &Loaded) -> String {
+    let agreed = quoted.terms.iter().flat_map(|terms| &terms.rot_rates);
+    let bought: Vec<&str> =
+        agreed.filter(|rate| price.rate_boards > 0 && rate.charges_boards()).map(|rate| rate.label.as_str()).collect();
     let rates = found.lines.iter().flat_map(|line| &line.parts).filter_map(|part| match part {
-        FoundPart::Rate { label, quantity, .. } => Some(format!("{label}, {}", wording::number(*quantity))),
+        FoundPart::Rate { label, quantity, .. } if !bought.contains(&label.as_str()) => {
+            Some(format!("{label}, {}", wording::number(*quantity)))
+        }
         _ => None,
     });
     let rates: Vec<String> = rates.collect();
@@ -399,10 +406,11 @@ fn unbought(found: &FoundOnSite) -> String {
 }
 
 /// Boards that were found where the quote lays all decks anew.
-fn paid_for_already(found: &FoundOnSite, quoted: &Loaded) -> String {
+fn paid_for_already(found: &FoundOnSite, price: &VariationPrice, quoted: &Loaded) -> String {
     let job = &quoted.job;
     let all_new = job.old_roofs.is_empty() && job.roofs.iter().all(|roof| roof.deck.action == DeckAction::New);
-    let has_boards = found.lines.iter().flat_map(|line| &line.parts).any(|p| matches!(p, FoundPart::Boards { .. }));
+    let has_boards = price.rate_boards > 0
+        || found.lines.iter().flat_map(|line| &line.parts).any(|p| matches!(p, FoundPart::Boards { .. }));
     match all_new && has_boards {
         true => {
             "The quote lays every deck anew: see that the boards of this variation are not among those.\n".to_owned()

@@ -31,10 +31,10 @@ pub(crate) fn applied(
     found: &FoundOnSite,
 ) -> Result<PricedJob, Stopped> {
     let board = common_board(&priced.laid.loaded.job);
-    let goods = found.clone().sized_by(&priced.laid.layout.take_off.needs).goods(board);
+    let goods = found.clone().sized_by(&priced.laid.layout.take_off.needs).goods(board, record.rate_boards);
     if goods.is_empty() {
         return Err(Stopped::Usage(format!(
-            "{} names no goods: boards and articles are ordered; what is done at a rate or a cost you buy yourself",
+            "{} names no goods: boards and articles are ordered; what is done at another rate or a cost you buy yourself",
             record.number
         )));
     }

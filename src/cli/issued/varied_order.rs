@@ -7,7 +7,7 @@ use super::accepted::SourceOfWork;
 use super::agreed_works;
 use super::deal;
 use super::kept::{Frozen, IssuedVariation, Kept, VariationState, unread};
-use super::manifest::{KeptDay, KeptMoney, KeptNumber, TakenRecord, VariedOrderRecord};
+use super::manifest::{KeptDay, KeptMoney, KeptNumber, TakenRecord, VariationRecord, VariedOrderRecord};
 use super::snapshot;
 use super::varied_goods::{applied, is_of, last_of_each, without};
 use crate::cli::arguments::Files;
@@ -47,6 +47,7 @@ pub(crate) fn of(priced: PricedJob, kept: &Kept, typed: &str) -> Result<VariedOr
     let mut record = VariedOrderRecord {
         number: number.clone(),
         found: varied.record.found.clone(),
+        rate_boards: varied.record.rate_boards,
         until: varied.record.finish.map(|day| KeptDay(day.0)),
         taken: taken_before(kept, &reference, &number, &priced)?,
         goods: KeptMoney(Money::ZERO),
@@ -112,9 +113,9 @@ fn refuse_not_agreed(varied: IssuedVariation<'_>) -> Result<(), Stopped> {
 }
 
 /// Whether a variation names goods that are ordered.
-pub(crate) fn has_goods(found: &FoundOnSite) -> bool {
+pub(crate) fn has_goods(record: &VariationRecord, found: &FoundOnSite) -> bool {
     let is_bought = |part: &FoundPart| matches!(part, FoundPart::Boards { .. } | FoundPart::Article { .. });
-    found.lines.iter().flat_map(|line| &line.parts).any(is_bought)
+    record.rate_boards > 0 || found.lines.iter().flat_map(|line| &line.parts).any(is_bought)
 }
 
 /// What the other orders of the job take from the van: the last that was issued, else as the job stands today, and that of every

@@ -82,10 +82,10 @@ pub(crate) fn old_boards(roofs: &mut [Roof], of_job: Option<&Strip>, found: &mut
         }
     }
     for path in assumed {
-        let fault =
-            "the deck is new, and what becomes of the old boards is not said: to lift and tip them is not priced";
-        let cure =
-            "add `boards: 18 mm` (how thick they are) under `strip`, or `boards: none` where the joists stand bare";
+        let fault = "the deck is new, and what becomes of the old boards is not said: they are taken not to be there, and to lift and tip \
+             them is not priced";
+        let cure = "add `boards: 18 mm` (how thick they are) under `strip` where they are lifted, or `boards: none` where the joists \
+                    stand bare; where they stay under the new ones, write `deck: {action: overlay, …}`";
         found.push(Problem::assumed(path.key("boards"), fault, cure));
     }
 }

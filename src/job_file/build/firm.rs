@@ -22,7 +22,9 @@ use crate::model::limits;
 use crate::model::problem::Source;
 use crate::model::tipping::{SKIP, VAN};
 use crate::model::{Access, Firm, Mass, Problem, Rules, SettingPath, Trade, Warned};
-use crate::pricing::terms::{AgreedRate, BOARD_UNITS, CrewRate, Load, PriceTarget, RateCharges, RateFrom, Vat};
+use crate::pricing::terms::{
+    AgreedRate, BOARD_UNITS, CrewRate, Load, PriceTarget, RateCharges, RateFrom, ScaffoldPrice, Vat,
+};
 use crate::pricing::{Money, Terms};
 use rust_decimal::Decimal;
 use std::net::IpAddr;
@@ -294,7 +296,11 @@ fn terms(mut raw: RawMoney, crew: Vec<CrewRate>, own_loads: Vec<Load>, found: &m
         vat_rates,
         loads: loads?,
         strip_volume: raw.strip_volume.take().map(|v| v.0),
-        scaffold: raw.scaffold.take()?,
+        scaffold: ScaffoldPrice {
+            once: raw.scaffold.take()?,
+            metre: raw.scaffold_metre.take().unwrap_or(Money::ZERO),
+            week: raw.scaffold_week.take().unwrap_or(Money::ZERO),
+        },
         access,
         access_day,
         strip_mass: raw.strip_mass.take(),

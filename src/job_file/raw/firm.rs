@@ -141,6 +141,8 @@ settings! {
         strip_volume: Volume, within STRIP_VOLUME;
         strip_mass: Mass, within STRIP_MASS;
         scaffold: Money, needed "450.00", within SCAFFOLD;
+        scaffold_metre: Money, within SCAFFOLD_METRE;
+        scaffold_week: Money, within SCAFFOLD_METRE;
         access: ByName<Money>, within ACCESS;
         access_day: ByName<Money>, within ACCESS;
         minimum_charge: Money, within MINIMUM_CHARGE;

@@ -89,7 +89,9 @@ explain! {
         van_mass: "What it may carry.", "how many loads there are", "loads are counted by volume alone", "650 kg";
         strip_volume: "Loose volume of a square metre of old covering, whatever it is.", "skips and loads", "the figures of each covering", "0.03 m3";
         strip_mass: "What a square metre of old covering weighs, whatever it is.", "skips and loads", "the figures of each covering", "12 kg";
-        scaffold: "A scaffold, where a job says yes and gives no sum.", "price", "", "";
+        scaffold: "A scaffold, where a job says yes and gives no sum; with `scaffold_metre` what it costs before the first metre.", "price", "", "";
+        scaffold_metre: "The same for each metre of edge that it stands at: every edge that one can fall over. Put up, taken down and hired for a week.", "price", "a scaffold costs the same at every roof", "25.00";
+        scaffold_week: "The hire of such a metre for each further week in which there is work.", "price", "a longer job costs no more", "3.50";
         access: "The sums of the access questions that a job answers with yes.", "price", "such an answer needs a sum in the job", "{parking: 18.00}";
         access_day: "The same, for each day on site.", "price", "nothing a day", "{parking: 6.00}";
         minimum_charge: "No job is sold for less, without VAT.", "price", "there is none", "850.00";
