@@ -4,6 +4,7 @@
 //! sizes were measured to the fascia; drip and raised edges do. Where stretches of one line move by unlike amounts the
 //! outline steps between them, by no more than the battens: such a step is no side and takes no trim.
 
+use super::deck::edge_joists::{EdgeJoist, edge_joists};
 use crate::geometry::region::Region;
 use crate::geometry::ring;
 use crate::geometry::segment::distance;
@@ -278,6 +279,8 @@ pub struct RoofShape {
     pub area: Area,
     /// Whether drip and raised edges were moved out from the fascia.
     pub moved: bool,
+    /// Joists that are set along edges with none.
+    pub edge_joists: Vec<EdgeJoist>,
     /// Centre-lines of its joists, sought once: see [`super::deck::joist_lines`].
     pub joists: Sought<Vec<(Point, Point)>>,
 }
@@ -316,7 +319,7 @@ pub fn lay_out(roof: &Roof, index: usize, rules: &Rules) -> Result<RoofShape, Ve
     let holes: Vec<HoleShape> = roof.holes.iter().map(hole_shape).collect();
     let low = outline.edges.iter().position(|e| e.name == roof.falls_to).unwrap_or(0);
     let uphill = inward(sides[low].from, sides[low].to);
-    Ok(RoofShape {
+    let mut shape = RoofShape {
         name: roof.name.clone(),
         index,
         corners: (0..sides.len()).map(|i| corner(&outline.edges, &sides, i)).collect(),
@@ -327,8 +330,11 @@ pub fn lay_out(roof: &Roof, index: usize, rules: &Rules) -> Result<RoofShape, Ve
         holes,
         uphill,
         moved,
+        edge_joists: Vec::new(),
         joists: Sought::default(),
-    })
+    };
+    shape.edge_joists = edge_joists(&shape, roof, rules);
+    Ok(shape)
 }
 
 impl RoofShape {
