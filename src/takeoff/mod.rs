@@ -130,6 +130,7 @@ pub(crate) fn too_many_options(jobs: &[&Job], rules: &Rules, products: &Products
 
 fn shape_of(roof: &Roof, index: usize, rules: &Rules, products: &Products) -> OrProblems<RoofShape> {
     let mut shape = shape::lay_out(roof, index, rules)?;
+    shape.edge_joists = deck::edge_joists::edge_joists(&shape, roof, rules);
     let board = roof.deck.board.as_ref().and_then(|key| products.boards.get(key));
     let mut problems = sills::place(&mut shape, roof, board, rules);
     problems.extend(parapets::place(&mut shape, roof, rules, products));

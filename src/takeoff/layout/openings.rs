@@ -5,10 +5,9 @@
 //! timber lies under the kerb, the outer one under the edge of the boards, so that no noggin is wanted there. A joist is
 //! taken to be as thick as what is hung on it. Whether the sizes bear is for whoever answers for the structure.
 
-use super::deck::edge_joists::EdgeJoist;
 use super::deck::{DeckFrame, joist_lines};
 use super::falls::raised_by;
-use super::shape::{HoleShape, RoofShape};
+use super::shape::{EdgeJoist, HoleShape, RoofShape};
 use super::timber::{OpeningTimber, OpeningTimbers, TimberBar, TimberKind, TimberPlan, cut_from};
 use crate::cutting::Demand;
 use crate::geometry::region::{Bounds, bounds_of};

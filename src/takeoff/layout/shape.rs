@@ -4,7 +4,6 @@
 //! sizes were measured to the fascia; drip and raised edges do. Where stretches of one line move by unlike amounts the
 //! outline steps between them, by no more than the battens: such a step is no side and takes no trim.
 
-use super::deck::edge_joists::{EdgeJoist, edge_joists};
 use crate::geometry::region::Region;
 use crate::geometry::ring;
 use crate::geometry::segment::distance;
@@ -12,7 +11,9 @@ use crate::model::job::By;
 use crate::model::rules::Rules;
 use crate::model::shape::MeasuredTo;
 use crate::model::words;
-use crate::model::{Area, Cover, Edge, Finish, Hole, HoleForm, Length, Outline, Point, Problem, Roof, SettingPath};
+use crate::model::{
+    Area, Cover, Edge, Finish, Hole, HoleForm, Length, Outline, Point, Problem, Roof, Section, SettingPath,
+};
 use std::cmp::Ordering;
 use std::f64::consts::PI;
 use std::sync::OnceLock;
@@ -285,6 +286,19 @@ pub struct RoofShape {
     pub joists: Sought<Vec<(Point, Point)>>,
 }
 
+/// A joist that is set along an edge.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct EdgeJoist {
+    /// The side that it lies along.
+    pub side: usize,
+    /// Its section.
+    pub section: Section,
+    /// One end of its centre-line within the outline.
+    pub from: Point,
+    /// The other.
+    pub to: Point,
+}
+
 /// What follows from all the rest of a value and is sought where it is first asked for. Two values that are alike in the rest are
 /// alike.
 #[derive(Debug, Clone)]
@@ -319,7 +333,7 @@ pub fn lay_out(roof: &Roof, index: usize, rules: &Rules) -> Result<RoofShape, Ve
     let holes: Vec<HoleShape> = roof.holes.iter().map(hole_shape).collect();
     let low = outline.edges.iter().position(|e| e.name == roof.falls_to).unwrap_or(0);
     let uphill = inward(sides[low].from, sides[low].to);
-    let mut shape = RoofShape {
+    Ok(RoofShape {
         name: roof.name.clone(),
         index,
         corners: (0..sides.len()).map(|i| corner(&outline.edges, &sides, i)).collect(),
@@ -332,9 +346,7 @@ pub fn lay_out(roof: &Roof, index: usize, rules: &Rules) -> Result<RoofShape, Ve
         moved,
         edge_joists: Vec::new(),
         joists: Sought::default(),
-    };
-    shape.edge_joists = edge_joists(&shape, roof, rules);
-    Ok(shape)
+    })
 }
 
 impl RoofShape {

@@ -7,21 +7,8 @@
 use super::frame::{DeckFrame, carried, found_joists, in_one};
 use crate::geometry::segment::distance;
 use crate::model::shape::DeckAction;
-use crate::model::{Finish, Length, Point, Roof, Rules, Section};
-use crate::takeoff::layout::shape::{RoofShape, batten_depth, inward};
-
-/// A joist that is set along an edge.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct EdgeJoist {
-    /// The side that it lies along.
-    pub side: usize,
-    /// Its section.
-    pub section: Section,
-    /// One end of its centre-line within the outline.
-    pub from: Point,
-    /// The other.
-    pub to: Point,
-}
+use crate::model::{Finish, Length, Point, Roof, Rules};
+use crate::takeoff::layout::shape::{EdgeJoist, RoofShape, batten_depth, inward};
 
 /// A shorter edge along the joists is carried by noggins, mm.
 pub(crate) const FOR_A_JOIST: Length = Length::mm(1000);
