@@ -65,7 +65,7 @@ fn laid(roof: &Roof, board: &Board) -> DeckLayout {
 }
 
 fn lines(roof: &Roof, board: &Board) -> (Vec<Line>, Vec<Need>) {
-    deck_lines(&shape(roof), roof, &rules(), board, &laid(roof, board))
+    deck_lines(&shape(roof), roof, &rules(), board, &laid(roof, board), &Products::default())
 }
 
 fn problems(roof: &Roof, board: &Board) -> Vec<Problem> {
@@ -121,10 +121,12 @@ fn one_board_on_four_joists_takes_34_fixings() {
 }
 
 /// By hand, boards 2400 × 590 on joists at 400: a row of 1300 cannot be divided into two pieces of 800, so three rows take
-/// three boards; two rows of 1200 come out of one; two rows of 4800 (2400 + 2400 and 1200 + 2400 + 1200) take four.
+/// three boards; two rows of 1198 come out of one and two of 1200 do not, for the saw takes 3 mm; two rows of 4800 (2400 + 2400 and 1200 + 2400 + 1200) take four.
 #[test]
 fn decks_whose_fewest_boards_are_plain_to_see_are_proven_to_take_them() {
-    for (width, depth, boards) in [(1300, 3 * 590, 3), (1200, 2 * 590, 1), (2400, 4 * 590, 4), (4800, 2 * 590, 4)] {
+    for (width, depth, boards) in
+        [(1300, 3 * 590, 3), (1198, 2 * 590, 1), (1200, 2 * 590, 2), (2400, 4 * 590, 4), (4800, 2 * 590, 4)]
+    {
         let deck = laid(&flush(width, depth), &tongued());
         assert_eq!((deck.boards, deck.proof.is_proven()), (boards, true), "{width} by {depth}");
     }
@@ -187,8 +189,9 @@ fn an_overlay_is_laid_on_the_joists_but_takes_no_noggins() {
     let (over, new) = (laid(&r, &square()), laid(&rectangle(5200, 3400), &square()));
     assert!(over.noggins.is_empty() && over.fixings < new.fixings);
     // Where no joist lies under an edge, it is screwed into the old boards as often as into a noggin.
-    let edges = |r: &Roof| laid(r, &tongued()).edge_fixings;
-    assert_eq!(edges(&r), edges(&rectangle(5200, 3400)));
+    let (screwed, nailed) = (laid(&r, &tongued()), laid(&rectangle(5200, 3400), &tongued()));
+    assert_eq!(screwed.edge_fixings + screwed.old_deck_fixings, nailed.edge_fixings);
+    assert!(screwed.old_deck_fixings > 0 && nailed.old_deck_fixings == 0);
     assert_eq!((over.boards, &over.joints), (new.boards, &new.joints));
 }
 
@@ -372,7 +375,7 @@ fn a_stretch_too_short_for_a_noggin_is_carried_by_the_joist_beside_it() {
     let metres = |rules: &Rules| {
         let r = flush(1260, 590);
         let deck = lay_deck(&shape(&r), &r, rules, &tongued()).unwrap();
-        let (lines, _) = deck_lines(&shape(&r), &r, rules, &tongued(), &deck);
+        let (lines, _) = deck_lines(&shape(&r), &r, rules, &tongued(), &deck, &Products::default());
         let line = lines.iter().find(|l| l.id == "deck.noggins").unwrap().clone();
         adds_up(&line);
         line
@@ -445,6 +448,54 @@ fn an_edge_with_no_joist_under_it_is_a_tick_before_the_deck() {
     let method = told("width: 5.75 m");
     assert!(method.contains(hold) && method.find(hold) < method.find("Fix the noggins"), "{method}");
     assert!(!told("width: 6.0 m").contains("No joist at the edge"));
+}
+
+/// By hand: joists at 0, 400, … 5600 under 5.75 m. Where their section is known one is set along the right edge, 3.0 m and what
+/// it bears in the wall at its back end (100 mm), from whole lengths; nothing there is a noggin any more.
+#[test]
+fn a_joist_is_set_along_an_edge_that_has_none_where_their_section_is_known() {
+    let job = |section: &str| {
+        let text = lean_to("", "", "").replace("width: 6.0 m", "width: 5.75 m");
+        demo::work(&asked(&text.replace("spacing: 400 mm", &format!("spacing: 400 mm{section}"))))
+    };
+    let (set, bare) = (job(", section: 47 × 147 mm"), job(""));
+    let metres = |d: &demo::Demo, id: &str| {
+        d.take_off.lines.iter().find(|l| l.id == id).map(|l| l.quantity.normalize().to_string())
+    };
+    assert_eq!((metres(&set, "edge.joists").as_deref(), metres(&bare, "edge.joists")), (Some("3.1"), None));
+    let deck = set.take_off.roofs[0].deck.as_ref().unwrap();
+    assert!(deck.joists.iter().any(|j| (j.0.x, j.1.x) == (5750 - 24, 5750 - 24)), "{:?}", deck.joists);
+    assert!(deck.noggins.iter().all(|n| n.0.x != n.1.x), "{:?}", deck.noggins);
+    assert!(set.pricing.orders.iter().flat_map(|o| &o.lines).any(|l| l.role == "sawn.47x147" && l.quantity > 0));
+    assert!(set.programme.hours() > bare.programme.hours() && set.pricing.total > bare.pricing.total);
+    let [quote, method] = documents(&set);
+    assert!(quote.contains("New joist along an edge: right."), "{quote}");
+    assert!(method.contains("Set a joist along the edge: right.") && method.contains("47 × 147 mm"), "{method}");
+    assert!(!method.contains("No joist at the edge"), "{method}");
+    let [quote, method] = documents(&bare);
+    assert!(!quote.contains("New joist along") && method.contains("No joist at the edge: right"), "{method}");
+    // Under a deck that stays none can be set: it is told, as before.
+    let stays = lean_to("", "", "strip: {covering: felt, tip: skip}\n")
+        .replace("width: 6.0 m", "width: 5.75 m")
+        .replace("spacing: 400 mm", "spacing: 400 mm, section: 47 × 147 mm")
+        .replace("{action: new, board: osb3-18}", "{action: overlay, board: osb3-18}");
+    assert_eq!(metres(&demo::work(&asked(&stays)), "edge.joists"), None);
+}
+
+/// By hand: a rooflight from 1500 to 2200 across joists at 1200, 1600, 2000 and 2400. Its ends take noggins from 1200 to 2400,
+/// one a space, its sides one each between them.
+#[test]
+fn noggins_beside_an_opening_reach_from_timber_to_timber() {
+    let mut r = flush(4000, 3000);
+    r.holes.push(hole(HoleForm::Box { at: at(1500, 1000), width: mm(700), depth: mm(700) }, Finish::Kerb));
+    let deck = laid(&r, &tongued());
+    let round = |n: &&(Point, Point)| (1000..=1700).contains(&n.0.y) && (1000..=1700).contains(&n.1.y);
+    let mut noggins: Vec<_> = deck.noggins.iter().filter(round).map(|n| (n.0.min(n.1), n.0.max(n.1))).collect();
+    noggins.sort_unstable();
+    let mut by_hand = vec![(at(1500, 1000), at(1500, 1700)), (at(2200, 1000), at(2200, 1700))];
+    by_hand.extend([1000, 1700].into_iter().flat_map(|y| [1200, 1600, 2000].map(|x| (at(x, y), at(x + 400, y)))));
+    by_hand.sort_unstable();
+    assert_eq!(noggins, by_hand);
 }
 
 /// How far a point lies from a straight line, mm.
@@ -590,8 +641,50 @@ fn boards_over_an_old_deck_take_screws_of_their_own_and_no_nails() {
     let screws = lines.iter().find(|l| l.id == "deck.fixings").unwrap();
     assert_eq!(screws.item, "Screws for the boards");
     let bought: Vec<_> = needs.iter().filter(|n| n.role.to_string().starts_with("fixings.")).collect();
-    assert_eq!(bought.len(), 1);
-    assert_eq!((bought[0].role.to_string(), bought[0].quantity), ("fixings.over-deck".into(), screws.quantity));
+    let [through, into] = &bought[..] else { panic!("{bought:?}") };
+    assert_eq!((through.role.to_string(), through.quantity), ("fixings.over-deck".into(), screws.quantity));
+    let edges = lines.iter().find(|l| l.id == "deck.old.fixings").unwrap();
+    assert_eq!((into.role.to_string(), into.quantity), ("fixings.old-deck".into(), edges.quantity));
+}
+
+/// Front and back lie across the joists, 6 m each in three rows of boards. 18 mm of old boards under 11 mm take a screw of 29 mm
+/// at most, and 20 mm hold in them at least: of 25 and 35 mm the shorter. Under 18 mm it is the longer.
+#[test]
+fn an_overlays_edges_are_screwed_into_the_old_boards_and_not_through_them() {
+    let job = |board: &str, more: &str| {
+        let over = format!("{{action: overlay, board: {board}}}");
+        asked(
+            &lean_to("", "", &format!("strip: {{covering: felt, tip: skip}}\n{more}"))
+                .replace("{action: new, board: osb3-18}", &over),
+        )
+    };
+    for (board, screw) in [("osb3-11", 25), ("osb3-18", 35)] {
+        let demo = demo::work(&job(board, ""));
+        let need = demo.take_off.needs.iter().find(|n| n.role == "fixings.old-deck").unwrap();
+        assert_eq!(need.size, Some(mm(screw)));
+        let bought = demo.pricing.orders.iter().flat_map(|o| &o.lines).find(|l| l.role == "fixings.old-deck").unwrap();
+        assert_eq!(bought.code, format!("screw-{screw}-box"));
+        let method = words(&demo, DocumentKind::Method);
+        let told = format!("40 mm from the edge, with the {screw} mm screws and none longer");
+        assert!(method.contains(&told) && method.contains("Old boards thinner than 18 mm"), "{method}");
+        assert!(method.contains(&format!("Screws {screw} mm into the old boards")), "{method}");
+    }
+    // 11 mm on 12 mm: 25 mm would come out below, and nothing shorter is sold.
+    let refused = demo::worked(load(&job("osb3-11", "rules: {old_deck: 12 mm}\n")).unwrap()).err().unwrap();
+    assert!(refused.iter().any(|p| p.fault.contains("fixings.old-deck") && p.fault.contains("20 mm")), "{refused:#?}");
+}
+
+/// By hand: 4.8 × 1.83 m in sheets of 2440 × 1220: a row of two, and 4.8 m of half a sheet's width. Two such halves come out
+/// of a sheet only where the saw takes nothing.
+#[test]
+fn two_halves_of_a_board_leave_no_room_for_the_saw() {
+    let boards = |kerf: i64| {
+        let (r, rules) = (flush(4800, 1830), Rules { board_kerf: mm(kerf), ..rules() });
+        let deck = lay_deck(&shape(&r), &r, &rules, &square()).unwrap();
+        assert_eq!(faults(&shape(&r), &r, &rules, &square(), &deck), Vec::<String>::new());
+        (deck.boards, deck.proof.is_proven())
+    };
+    assert_eq!((boards(3), boards(0)), ((4, true), (3, true)));
 }
 
 #[test]

@@ -157,7 +157,7 @@ roofs:
     falls_to: front
     fall: 1:40
     firrings: none
-    joists: {run: front to back, spacing: 400 mm, first: 380 mm, last: 5190 mm}
+    joists: {run: front to back, spacing: 400 mm, first: 380 mm, last: 5190 mm, section: 47 × 170 mm}
     measured_to: fascia
     way_off: back
     deck: {action: overlay, board: osb3-11}
@@ -325,6 +325,7 @@ fn every_key_of_a_job_is_read_into_its_place() {
     assert_eq!(roof.holes[2].form, HoleForm::Round { at: Point::new(500, 500), diameter: Length::mm(110) });
     assert_eq!(roof.joists.first, Length::mm(380));
     assert_eq!(roof.joists.last, Some(Length::mm(5190)));
+    assert_eq!(roof.joists.section.map(|s| s.to_string()).as_deref(), Some("47 × 170 mm"));
     assert!(
         matches!(roof.fall, RoofFall::There(Some(fall)) if fall.run == Decimal::from(40)),
         "a deck that stays falls so"

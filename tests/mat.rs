@@ -56,6 +56,7 @@ fn deck(joints: &[(Point, Point)]) -> DeckLayout {
         cuts: 0,
         fixings: 0,
         edge_fixings: 0,
+        old_deck_fixings: 0,
         joists: Vec::new(),
         proof: Proof { found: 0, bound: 0, reason: String::new() },
         along_x: true,

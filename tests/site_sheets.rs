@@ -464,7 +464,7 @@ fn a_card_names_the_works_and_the_pieces_of_its_day() {
                 trims += 1;
                 assert!(on(&piece.mark) > 0, "{name}: {}", piece.mark);
             }
-            let over = roof.over.iter().filter(|_| job.job.roofs.len() == 1);
+            let over = roof.over.iter().filter(|_| job.take_off.roofs.len() == 1);
             for piece in over.flat_map(|over| &over.insulation.pieces) {
                 boards += 1;
                 assert_eq!(on(&piece.mark), 1, "{name}: {}", piece.mark);

@@ -84,7 +84,7 @@ pub fn roof(corners: &[(Point, &str, Finish)]) -> Roof {
         falls_to: corners[0].1.into(),
         fall: RoofFall::Firred(Fall { run: 40.into() }, By::Us),
         holes: Vec::new(),
-        joists: Joists { run: JoistRun::FrontToBack, spacing: mm(400), first: mm(0), last: None },
+        joists: Joists { run: JoistRun::FrontToBack, spacing: mm(400), first: mm(0), last: None, section: None },
         measured_to: MeasuredTo::Battens,
         way_off: None,
         deck: DeckChoice { action: DeckAction::New, board: Some("osb3-18".into()), lifted: None },

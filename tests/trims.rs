@@ -76,6 +76,7 @@ fn roof(name: &str, index: usize, ring: &[(i64, i64, &str, Finish)]) -> (RoofSha
         way_off: 0,
         area: Area::mm2(0),
         moved: false,
+        edge_joists: Vec::new(),
         joists: Default::default(),
     };
     let outline = Outline::new((0..n).map(at).collect(), edges.collect()).unwrap();
@@ -90,7 +91,7 @@ fn measured(name: &str, index: usize, outline: Outline) -> Roof {
         falls_to: "front".into(),
         fall: RoofFall::Firred(Fall { run: Decimal::from(40) }, By::Us),
         holes: Vec::<Hole>::new(),
-        joists: Joists { run: JoistRun::FrontToBack, spacing: mm(400), first: mm(0), last: None },
+        joists: Joists { run: JoistRun::FrontToBack, spacing: mm(400), first: mm(0), last: None, section: None },
         measured_to: Default::default(),
         way_off: None,
         deck: DeckChoice { action: DeckAction::New, board: Some("osb3-18".into()), lifted: None },

@@ -1,5 +1,7 @@
 //! Run-off, gutters and outlets, against published tables, worked examples and another program's arithmetic.
 
+use crate::demo;
+use crate::falls::words;
 use crate::support::{self, at, finding, laid_out, lean_to, mm, rectangle, roof, setting};
 use proptest::prelude::*;
 use rust_decimal::Decimal;
@@ -11,6 +13,7 @@ use wetout::checks::rainwater::{
     pitch_factor, run_off, shape_of, whole_run_off,
 };
 use wetout::checks::root::{fourth_root, square_root};
+use wetout::documents::DocumentKind;
 use wetout::geometry::region::Region;
 use wetout::geometry::ring::ring_area;
 use wetout::model::gutter::{FlowRate, GutterDetail, GutterShape, OutletDetail, OutletPlace};
@@ -561,4 +564,36 @@ fn rain_on_a_wall_across_the_fall_is_parted_by_what_lies_below_it() {
     // Battens stand outside the measured outline: the parts are 2 and 3 m give or take their thickness.
     let part = named[0].1 as f64 / wall as f64;
     assert!((part - 0.4).abs() < 0.03, "{named:?}");
+}
+
+/// Drip edges that meet under gutters of one kind have one gutter: what runs off all three sides of the bay goes round its
+/// corners, by 0.85 of what a straight gutter carries (BS EN 12056-3, from memory), to one outlet and one downpipe.
+#[test]
+fn a_gutter_round_a_bay_is_one_gutter() {
+    let bay = |right: &str| {
+        let mut request = demo::request("bay");
+        let text = String::from_utf8(request.bytes).unwrap();
+        let text = text.replace("right bay: {finish: drip, gutter: half-round 76 mm}", right);
+        request.bytes = format!("{text}rules: {{downpipe_slack: 0 mm}}\n").into_bytes();
+        demo::work(&request)
+    };
+    let of = |size: &str| bay(&format!("right bay: {{finish: drip, gutter: half-round {size}}}"));
+    let (one, two) = (of("76 mm"), of("112 mm"));
+    let gutters = |d: &demo::Demo| d.findings.iter().filter(|f| f.subject.starts_with("gutter ")).count();
+    assert_eq!((gutters(&one), gutters(&two)), (1, 2));
+    let found = one.findings.iter().find(|f| f.subject.starts_with("gutter ")).unwrap();
+    assert!(found.statement.contains("left bay, front and right bay"), "{}", found.statement);
+    let formulas: Vec<&String> = found
+        .working
+        .iter()
+        .filter_map(|s| if let Step::Formula { formula, .. } = s { Some(formula) } else { None })
+        .collect();
+    assert!(formulas.iter().any(|f| f.contains("× 0.85 round a corner")), "{formulas:#?}");
+    assert!(formulas.iter().any(|f| f.starts_with("one gutter round the corners: ") && f.matches('+').count() == 2));
+    let pipes = |d: &demo::Demo| d.take_off.roofs[0].gutters_raised.len();
+    assert_eq!((pipes(&one), pipes(&two)), (1, 2));
+    let told = "One gutter goes round the corners: ";
+    let method = words(&one, DocumentKind::Method);
+    assert!(method.contains(&format!("{told}left bay, front and right bay.")), "{method}");
+    assert!(words(&two, DocumentKind::Method).contains(&format!("{told}left bay and front.")));
 }

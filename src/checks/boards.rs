@@ -10,6 +10,7 @@ use crate::model::shape::DeckAction;
 use crate::model::{Area, Length, Point, Problem, Roof, Rules, Warned};
 use crate::rule;
 use crate::takeoff::layout::DeckLayout;
+use crate::takeoff::layout::deck::edge_joists::FOR_A_JOIST;
 use crate::takeoff::layout::deck::row_widths;
 use crate::takeoff::layout::shape::{RoofShape, Side};
 use crate::takeoff::quantities::deck_lines::{cut_back, small_pieces};
@@ -99,9 +100,6 @@ fn small(roof: &Roof, rules: &Rules, deck: &DeckLayout) -> Option<Problem> {
     })
 }
 
-/// A noggin along the joists that is longer than this stands for a joist that nobody has told of.
-const FOR_A_JOIST: Length = Length::mm(1000);
-
 /// Edges along the joists with no joist under them: what carries the boards there bears on nothing itself.
 pub fn edges_without_joists(roof: &Roof, shape: &RoofShape, deck: &DeckLayout) -> Vec<Problem> {
     let across = |p: Point| if deck.along_x { p.x } else { p.y };
@@ -113,8 +111,15 @@ pub fn edges_without_joists(roof: &Roof, shape: &RoofShape, deck: &DeckLayout) -
             roof.name,
             Length::mm(off)
         );
-        let cure =
-            "say where the last joist lies (`last:`), or where the first does (`first:`); else set one along that edge";
+        let cure = match roof.deck.action {
+            DeckAction::New if roof.joists.section.is_none() => {
+                "say where the last joist lies (`last:`), or where the first does (`first:`); else say how deep they are \
+                 (`section: 47 × 170 mm`), and one is ordered and set along that edge"
+            }
+            _ => {
+                "say where the last joist lies (`last:`), or where the first does (`first:`); else set one along that edge"
+            }
+        };
         Some(Problem::warning(Warned::Board, roof.path.key("joists"), fault, cure))
     };
     sides_without_joists(shape, deck).filter_map(told).collect()

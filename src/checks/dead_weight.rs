@@ -138,8 +138,9 @@ fn weighed(line: &Line, laid: &Laid<'_>, rules: &Rules) -> Weighed {
         Id::BandageLength(width) => book(Role::Bandage(width), None),
         Id::FirringLength => book(Role::Firring, None),
         Id::DeckNoggins => book(Role::Noggin, None),
-        Id::KerbTimber => timber(line, laid, true),
-        Id::TrimmerLength => timber(line, laid, false),
+        Id::KerbTimber => timber(line, laid, laid.openings.of_kerbs(true)),
+        Id::TrimmerLength => timber(line, laid, laid.openings.of_kerbs(false)),
+        Id::EdgeJoists => timber(line, laid, laid.openings.edge_joists()),
         Id::BattenLength | Id::SillGap => book(Role::EdgeBatten, None),
         Id::EdgeTimber => book(Role::EdgeTimber, insulation.and_then(|i| height(i.sheet.thickness))),
         Id::VapourArea => book(Role::Vapour, None),
@@ -165,9 +166,9 @@ fn flashing(line: &Line, laid: &Laid<'_>) -> Weighed {
 }
 
 /// New timber of openings: the book's mass of each section.
-fn timber(line: &Line, laid: &Laid<'_>, kerbs: bool) -> Weighed {
+fn timber<'a>(line: &Line, laid: &Laid<'_>, pieces: impl Iterator<Item = &'a OpeningTimber>) -> Weighed {
     let each = |p: &OpeningTimber| Some(laid.products.mass_of(&Role::Sawn(p.section), None)? * p.length.metres());
-    let all: Option<Vec<Decimal>> = laid.openings.of_kerbs(kerbs).map(each).collect();
+    let all: Option<Vec<Decimal>> = pieces.map(each).collect();
     match all {
         Some(all) => Weighed::Mass(line.item.clone(), all.iter().sum()),
         None => Weighed::Unknown,

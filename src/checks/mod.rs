@@ -38,6 +38,7 @@ use crate::model::words::{at, within};
 use crate::model::{Edge, Job, Level, Problem, Products, Roof, Rules, SettingPath, Warned, Whereabouts};
 use crate::takeoff::TakeOff;
 use crate::takeoff::layout::RoofLayout;
+use crate::takeoff::layout::gutter_runs::{gutter_runs, with_outlet};
 use crate::takeoff::layout::over_deck;
 use crate::takeoff::quantities::line::Line;
 use rust_decimal::Decimal;
@@ -131,7 +132,16 @@ fn water(roof: &Roof, layout: &RoofLayout, rules: &Rules, out: &mut Checked) {
     let above = WaterFromAbove { wall: roof.wall_above, pitched: roof.roof_above };
     match rainwater::run_off(&layout.shape, &above, rules) {
         Ok(shares) => {
-            shares.iter().for_each(|share| gutter(share, roof, rules, out));
+            for run in gutter_runs(&layout.shape, roof) {
+                let of: Vec<&RunOff> =
+                    run.iter().filter_map(|side| shares.iter().find(|share| share.side == *side)).collect();
+                let outlet = with_outlet(&run, roof);
+                match (&of[..], of.iter().find(|share| Some(share.side) == outlet).or(of.first())) {
+                    ([one], _) => gutter(one, roof, rules, out),
+                    (_, Some(outlet)) => gutter(&rainwater::joined(&of, outlet), roof, rules, out),
+                    _ => {}
+                }
+            }
             shares.iter().for_each(|share| box_gutter(share, roof, layout, rules, out));
         }
         Err(problem) => out.keep(Warned::Rainwater, vec![problem]),

@@ -110,7 +110,7 @@ fn roof(of: &RoofLayout, laid: &LaidOutJob) -> Value {
 
 fn opening_timber(of: &OpeningTimber, shape: &RoofShape) -> Value {
     json!({
-        "opening": shape.holes.get(of.hole).map(|h| h.name.as_str()),
+        "opening": of.place(shape),
         "kind": of.kind.words(),
         "section": section(of.section),
         "from": point(of.from), "to": point(of.to), "length": mm(of.length),
@@ -126,7 +126,7 @@ fn timbers(of: &TimberPlan, roofs: &[RoofLayout]) -> Value {
         let shape = roofs.get(roof).map(|r| &r.shape);
         json!({
             "roof": shape.map(|s| s.name.as_str()),
-            "opening": shape.and_then(|s| s.holes.get(p.hole)).map(|h| h.name.as_str()),
+            "opening": shape.map(|s| p.place(s)),
             "kind": p.kind.words(),
             "length": mm(p.length),
         })

@@ -42,6 +42,8 @@ pub fn vocabulary(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .text("trimmed", wording::list(&names(false)))
         .text("trimmed_first", wording::capital(&wording::list(&names(false))))
         .text("trimmer_timber", wording::list(&timber(false)))
+        .text("edge_joists", wording::list(&edge_joists(roofs, several)))
+        .text("edge_joist_timber", wording::list(&edge_joist_timber(roofs)))
         .text("trimmer_plies", worked.rules.trimmer_plies.to_string())
         .text("trimmer_hangers", wording::list(&hangers))
         .text("joist_bearing", worked.rules.joist_bearing.to_string())
@@ -117,6 +119,18 @@ fn kerb_goods(worked: &WholeJob<'_>, several: bool) -> Vec<String> {
     roofs.flat_map(|r| r.built_openings(true).into_iter().map(move |opening| of(r, opening))).collect()
 }
 
+/// The edges along which joists are set, with their roof where there are several.
+fn edge_joists(roofs: &[RoofLayout], several: bool) -> Vec<String> {
+    let of =
+        |r: &RoofLayout| r.joists_set().into_iter().map(|side| named(&side, several.then_some(r))).collect::<Vec<_>>();
+    roofs.iter().flat_map(of).collect()
+}
+
+fn edge_joist_timber(roofs: &[RoofLayout]) -> Vec<String> {
+    let all: BTreeSet<Section> = roofs.iter().flat_map(|r| r.openings.edge_joists()).map(|p| p.section).collect();
+    all.iter().map(Section::to_string).collect()
+}
+
 /// An opening by its place among its roof's, and that roof where there are several.
 fn hole_named(r: &RoofLayout, hole: usize, several: bool) -> String {
     named(r.shape.holes.get(hole).map_or("", |h| h.name.as_str()), several.then_some(r))
@@ -173,8 +187,8 @@ pub fn cuts(worked: &WholeJob<'_>) -> Vec<Block> {
     let roofs = &worked.take_off.roofs;
     let many = roofs.iter().flat_map(|r| &r.shape.holes).count() > 1;
     let piece = |&(roof, p): &(usize, OpeningTimber)| {
-        let of = roofs.get(roof).and_then(|r| r.shape.holes.get(p.hole)).map_or("", |h| h.name.as_str());
-        let what = if many && p.kind != TimberKind::Doubling {
+        let of = roofs.get(roof).map_or("", |r| p.place(&r.shape));
+        let what = if (many && p.kind != TimberKind::Doubling) || p.kind == TimberKind::EdgeJoist {
             format!("{}, {of}", p.kind.words())
         } else {
             p.kind.words().into()

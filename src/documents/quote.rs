@@ -519,6 +519,7 @@ fn opening_names(v: &mut Vocabulary, layout: &RoofLayout) {
     };
     let new = layout.built_openings(true);
     v.text("trimmed", wording::list(&layout.built_openings(false)))
+        .text("edge_joists", wording::list(&layout.joists_set()))
         .text("new_kerbs", wording::list(&new))
         .text("kept_kerbs", of(&|h| h.finish == Finish::Kerb && !h.round && !new.contains(&h.name)))
         .text("openings", of(&|h| h.finish == Finish::Kerb && !h.round))

@@ -57,6 +57,8 @@ line_ids! {
     NogginLengths = "noggin.lengths";
     /// Nails or screws of the deck.
     DeckFixings = "deck.fixings";
+    /// Screws of an overlay's edges into the old boards.
+    OldDeckFixings = "deck.old.fixings";
     /// Timber of new kerbs.
     KerbTimber = "kerb.timber";
     /// Screws of new kerbs.
@@ -97,6 +99,10 @@ line_ids! {
     EdgeTimberWaste = "edge.timber.waste";
     /// Its screws.
     EdgeTimberFixings = "edge.timber.fixings";
+    /// Joists set along edges with none.
+    EdgeJoists = "edge.joists";
+    /// Their screws.
+    EdgeJoistFixings = "edge.joist.fixings";
     /// Boarding over the insulation, net.
     OverlayArea = "overlay.area";
     /// Boards over the insulation to buy.

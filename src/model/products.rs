@@ -132,6 +132,8 @@ pub struct Products {
     pub sheets: Vec<(Length, Length)>,
     /// The widths in which strip for flashings is sold, ascending, by its role; empty where the articles of a role do not say.
     pub strips: BTreeMap<Role, Vec<Length>>,
+    /// The lengths in which screws are sold that hold in an old deck, ascending.
+    pub old_deck_screws: Vec<Length>,
     /// How much run a preformed external corner takes off each raised trim that meets it.
     pub corner_external_leg: Length,
     /// The same for an internal corner.
@@ -154,6 +156,15 @@ impl Products {
     /// The longest piece of this role that is sold; `None` where it is cut to any length.
     pub fn longest_of(&self, role: &Role) -> Option<Length> {
         self.longest.get(role).copied()
+    }
+
+    /// The screw that holds the edge of a board so thick in the old deck under it: the longest that is sold and does not come
+    /// out below. Where none is sold that holds, it is asked for by the length that would, to 5 mm where that still holds.
+    pub fn old_deck_screw(&self, board: Length, rules: &Rules) -> Length {
+        let (least, most) = (board + rules.old_deck_bite, board + rules.old_deck);
+        let fits = |length: &Length| (least..=most).contains(length);
+        let even = Some(Length::mm(most.as_mm() / 5 * 5)).filter(fits).unwrap_or(most);
+        self.old_deck_screws.iter().copied().rev().find(fits).unwrap_or(even)
     }
 
     /// The narrowest strip of a flashing that is sold and is at least so wide.
@@ -213,6 +224,7 @@ impl Default for Products {
             bandages: BTreeMap::new(),
             sheets: vec![(Length::mm(5000), Length::mm(4000)), (Length::mm(8000), Length::mm(6000))],
             strips: [Role::FlashingLead, Role::FlashingLeadFree].map(|r| (r, STRIPS.map(Length::mm).into())).into(),
+            old_deck_screws: Vec::new(),
             corner_external_leg: Length::ZERO,
             corner_internal_leg: Length::ZERO,
             closures: true,

@@ -197,6 +197,8 @@ pub enum Role {
     Preservative,
     /// `fixings.bracket`.
     BracketFixings,
+    /// `fixings.old-deck`: into old boards, not through them.
+    OldDeckFixings,
     /// `own.<key>`: bought for one job alone.
     Own(String),
 }
@@ -230,7 +232,7 @@ use RoleGroup::{
 };
 
 /// Every role, in the order in which the order lists them. [`Role::place`] gives a role's row.
-pub const ROLES: [RoleFacts; 76] = [
+pub const ROLES: [RoleFacts; 77] = [
     role("board.*", Unit::Each, BoardsAndTimber, "deck boards, by the key of the job file: board.osb3-18"),
     role(
         "insulation.*",
@@ -351,6 +353,12 @@ pub const ROLES: [RoleFacts; 76] = [
     role("tie.strap", Unit::Each, FixingsAndAdhesive, "straps that hold slates which cannot be nailed"),
     role("preservative", Unit::Litre, ToolsAndSundries, "preservative for the cut ends of treated timber"),
     role("fixings.bracket", Unit::Each, FixingsAndAdhesive, "screws for gutter brackets"),
+    sized(role(
+        "fixings.old-deck",
+        Unit::Each,
+        FixingsAndAdhesive,
+        "screws that hold the edges of boards in an old deck and stay in it, by their length",
+    )),
     role("own.*", Unit::Each, ForThisJob, "what a job asks for by name under `order_lines`: own.fascia-225"),
 ];
 
@@ -459,6 +467,7 @@ impl Role {
             FramingFixings,
             Preservative,
             BracketFixings,
+            OldDeckFixings,
         ];
         trims.into_iter().chain(rest)
     }
@@ -541,7 +550,8 @@ impl Role {
             Role::TieStrap => 72,
             Role::Preservative => 73,
             Role::BracketFixings => 74,
-            Role::Own(_) => 75,
+            Role::OldDeckFixings => 75,
+            Role::Own(_) => 76,
         }
     }
 

@@ -191,9 +191,12 @@ macro_rules! for_each_rule {
             least_board_piece: Length = mm(100), whole(0, 300), "mm", "joints and the first row of boards lie so that no piece is smaller than this, along or across, where they can";
             shortest_noggin: Length = mm(100), whole(0, 600), "mm", "a shorter stretch of edge takes no noggin: the joist or noggin beside it carries it", because "longer than a joist space is wide, no edge would be carried";
             spare_boards: u32 = 1, whole(0, 10), "each", "boards of each kind bought over what is laid, for one spoilt or broken (common practice, no source)", because "more is timber that nobody lays";
+            board_kerf: Length = mm(3), whole(0, 6), "mm", "what the saw takes off a board at each cut (common practice, no source)", because "no saw for boards takes more";
             deck_edge_fixing: Length = mm(150), whole(50, 300), "mm", "most between fixings at board ends and perimeter";
             deck_field_fixing: Length = mm(300), whole(50, 600), "mm", "most between fixings on joists under the board";
             least_overlay: Length = mm(11), whole(6, 40), "mm", "thinnest board that may overlay an old deck";
+            old_deck: Length = mm(18), whole(9, 50), "mm", "old boards under an overlay are at least so thick: a longer screw would come out below them (common practice, no source)", because "thinner holds no screw; no old deck is thicker";
+            old_deck_bite: Length = mm(9), whole(5, 30), "mm", "a screw into an old deck holds at least so far in it (common practice, no source)", because "less holds nothing";
             // Trims
             trim_lap: Length = mm(50), whole(20, 200), "mm", "lap where two lengths of trim join";
             shortest_piece: Length = mm(300), whole(100, 1200), "mm", "shortest piece of trim in a run", because "two such pieces and their lap must come out of any length that is sold";
@@ -343,7 +346,7 @@ macro_rules! for_each_rule {
             hours_flashing_off: Decimal = dec(10, 2), hundredths(0, 300), "h/m", "an old flashing drawn out of its chase, the chase raked clean (common practice, no source)";
             hours_firrings: Decimal = dec(10, 2), hundredths(0, 200), "h/m", "firrings, and blocking between deep ones";
             hours_deck: Decimal = dec(30, 2), hundredths(0, 600), "h/m2", "deck, its noggins with it";
-            hours_trimmers: Decimal = dec(35, 2), hundredths(0, 600), "h/m", "trimmers round an opening and joists doubled beside it: propped, cut, hung, screwed together (common practice, no source)";
+            hours_trimmers: Decimal = dec(35, 2), hundredths(0, 600), "h/m", "trimmers round an opening and joists doubled beside it, joists along edges: propped, cut, hung, screwed together (common practice, no source)";
             hours_new_kerb: Decimal = dec(50, 2), hundredths(0, 1000), "h/m", "timber of a new kerb: cut, squared, fixed (common practice, no source)";
             hours_vents: Decimal = dec(10, 2), hundredths(0, 200), "h/m", "continuous vent of a cold roof";
             hours_battens: Decimal = dec(8, 2), hundredths(0, 160), "h/m", "edge battens";

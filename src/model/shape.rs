@@ -264,6 +264,8 @@ pub struct Joists {
     pub first: Length,
     /// Where the last centre-line lies from the same corner, where it does not fit the spacing: along a verge, a wall.
     pub last: Option<Length>,
+    /// Their section, where it is known: one is set along every edge that runs along them and has none.
+    pub section: Option<Section>,
 }
 
 /// What the sizes were measured to.

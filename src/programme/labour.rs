@@ -227,8 +227,12 @@ pub(super) fn label(operation: Operation, kinds: &[WorkKind]) -> String {
 
 /// What is made ready under the deck: all that its hours are for.
 fn prepare(kinds: &[WorkKind]) -> String {
-    const FIXED: [(WorkKind, &str); 3] =
-        [(WorkKind::Firrings, "firrings"), (WorkKind::NewKerb, "kerbs"), (WorkKind::EdgeBattens, "edge battens")];
+    const FIXED: [(WorkKind, &str); 4] = [
+        (WorkKind::EdgeJoists, "joists along edges"),
+        (WorkKind::Firrings, "firrings"),
+        (WorkKind::NewKerb, "kerbs"),
+        (WorkKind::EdgeBattens, "edge battens"),
+    ];
     let fixed: Vec<String> =
         FIXED.iter().filter(|(kind, _)| kinds.contains(kind)).map(|(_, words)| (*words).to_owned()).collect();
     let fixed = if fixed.is_empty() { String::new() } else { format!("fix {}", list(&fixed)) };

@@ -130,6 +130,7 @@ pub(crate) fn too_many_options(jobs: &[&Job], rules: &Rules, products: &Products
 
 fn shape_of(roof: &Roof, index: usize, rules: &Rules, products: &Products) -> OrProblems<RoofShape> {
     let mut shape = shape::lay_out(roof, index, rules)?;
+    shape.edge_joists = deck::edge_joists::edge_joists(&shape, roof, rules);
     let board = roof.deck.board.as_ref().and_then(|key| products.boards.get(key));
     let mut problems = sills::place(&mut shape, roof, board, rules);
     problems.extend(parapets::place(&mut shape, roof, rules, products));
@@ -255,7 +256,7 @@ fn lay_roof(
     };
     notices.extend(more);
     let box_gutters = box_gutter::lay(&shape, roof, rules, products, &roll)?;
-    let parapets = parapets::linings(&shape, roof, products);
+    let parapets = parapets::linings(&shape, roof, rules, products);
     let mut bandage = bandage::lay_bandage(&shape, under_mat, profiles, &junctions, rules, products);
     bandage.extend(parapets::bandage(&shape, &parapets, mitre_allowance(Finish::Drip, products, rules), rules));
     let mut firrings = falls::firrings(&shape, roof, rules, products.longest_of(&Role::Firring));
@@ -308,14 +309,14 @@ fn lines(
         take(fall_lines::fall_lines(&l.shape, roof, rules, &l.firrings));
         let board = roof.deck.board.as_ref().and_then(|key| products.boards.get(key));
         if let (Some(board), Some(deck)) = (board, &l.deck) {
-            take(deck_lines::deck_lines(&l.shape, roof, rules, board, deck));
+            take(deck_lines::deck_lines(&l.shape, roof, rules, board, deck, products));
         }
         if let Some(over) = &l.over {
             take(over_deck_lines::lines(&l.shape, roof, over, cuts.timber.more, rules));
         }
         take(vent_lines::vent_lines(roof, &l.shape, rules));
         take(box_gutter_lines::boarding(roof, l, rules));
-        take(parapet_lines::lining_lines(l, products));
+        take(parapet_lines::lining_lines(l, rules, products));
     }
     take(opening_lines::bought_lines(timbers, laid, rules));
     let bought = noggin_lines::bought_lines(noggins, lines.iter().chain(&patched.0), rules);

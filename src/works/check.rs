@@ -46,7 +46,7 @@ macro_rules! checks {
 
 checks! {
     Stripped: "stripped", "Old covering off; every joist end and board looked at", [Strip, StripBoards, FlashingOff];
-    Falls: "falls", "Joists and battens sound and straight; the fall measured", [Firrings, KeepFalls, EdgeBattens, Noggins];
+    Falls: "falls", "Joists and battens sound and straight; the fall measured", [Firrings, KeepFalls, EdgeBattens, Noggins, EdgeJoists];
     Openings: "openings", "Openings trimmed, kerbs square and level", [Trimmers, NewKerb];
     Deck: "deck", "Deck dry, sound and swept: no board moves, no nail stands up",
         [NewDeck, OverlayDeck, KeepDeck, Vents, GutterBoards];

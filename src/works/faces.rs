@@ -177,6 +177,13 @@ impl WorkKind {
                 crew: TOLD,
                 check: signed("prepared"),
             },
+            WorkKind::EdgeJoists => Faces {
+                quote: TOLD,
+                hours: hours(&[norm!(hours_trimmers, "h/m", LineId::EdgeJoists)]),
+                order: order(&["sawn.", "fixings.framing", "preservative"]),
+                crew: TOLD,
+                check: signed("prepared"),
+            },
             WorkKind::Trimmers => Faces {
                 quote: TOLD,
                 hours: hours(&[norm!(hours_trimmers, "h/m", LineId::TrimmerLength)]),
@@ -201,7 +208,7 @@ impl WorkKind {
             WorkKind::OverlayDeck => Faces {
                 quote: TOLD,
                 hours: hours(&[norm!(hours_deck, "h/m2", LineId::DeckArea)]),
-                order: order(&["board.", "fixings.over-deck"]),
+                order: order(&["board.", "fixings.over-deck", "fixings.old-deck"]),
                 crew: TOLD,
                 check: signed("deck dry, sound, swept"),
             },

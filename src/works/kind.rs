@@ -144,6 +144,8 @@ kinds! {
     Noggins: "noggins", "fix noggins", Prepare;
     /// Joists cut for an opening, trimmed and doubled round it.
     Trimmers: "trimmers", "trim openings", Prepare;
+    /// Joists along edges that have none.
+    EdgeJoists: "edge_joists", "set joists along edges", Prepare;
     /// Kerbs built of new timber.
     NewKerb: "new_kerb", "build kerbs", Prepare;
     /// New boards on the joists.

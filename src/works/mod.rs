@@ -105,10 +105,11 @@ pub struct Work {
 pub struct Works(Vec<Work>);
 
 /// What only the layout can know to be there.
-pub const FOUND_BY_LAYOUT: [WorkKind; 7] = [
+pub const FOUND_BY_LAYOUT: [WorkKind; 8] = [
     WorkKind::Firrings,
     WorkKind::EdgeBattens,
     WorkKind::Noggins,
+    WorkKind::EdgeJoists,
     WorkKind::Vents,
     WorkKind::PreformedCorners,
     WorkKind::CutCorners,

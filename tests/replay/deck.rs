@@ -236,7 +236,7 @@ pub fn faults(shape: &RoofShape, roof: &Roof, rules: &Rules, board: &Board, deck
         .map(|piece| Seen { piece, rings: piece.rings.iter().map(|r| r.iter().map(turn).collect()).collect() })
         .collect();
     coverage(shape, rules, deck, &mut out);
-    boards(board, deck, &seen, &mut out);
+    boards((board, rules.board_kerf.as_mm()), deck, &seen, &mut out);
     let joints = Joints::of(&seen);
     joints.listed(deck, &mut out);
     joints.on_joists(roof, &mut out);
@@ -296,8 +296,8 @@ fn samples(should: &Should, pieces: &[Vec<Ring>]) -> Vec<Pt> {
     out
 }
 
-/// Pieces out of boards: each inside its own, none over another, boards counted.
-fn boards(board: &Board, deck: &DeckLayout, seen: &[Seen], out: &mut Vec<String>) {
+/// Pieces out of boards: each inside its own, a cut between any two that must be as long as they are told, boards counted.
+fn boards((board, kerf): (&Board, i64), deck: &DeckLayout, seen: &[Seen], out: &mut Vec<String>) {
     let (length, width) = (board.length.as_mm(), board.width.as_mm());
     let mut used = vec![Vec::new(); deck.boards];
     for s in seen {
@@ -310,8 +310,12 @@ fn boards(board: &Board, deck: &DeckLayout, seen: &[Seen], out: &mut Vec<String>
         if x < 0 || y < 0 || x + l > length || y + w > width {
             out.push(format!("piece {} sticks out of its board", p.mark));
         }
+        // An end on a joist, where another piece of the row goes on, may be a saw's width short.
+        let (from, to) = s.range(true);
+        let goes_on = |o: &Seen| o.piece.row == p.row && (o.range(true).1 == from || o.range(true).0 == to);
+        let give = seen.iter().any(goes_on);
         match used.get_mut(p.board) {
-            Some(others) => others.push((x, y, l, w, &p.mark)),
+            Some(others) => others.push((x, y, l, w, &p.mark, give)),
             None => out.push(format!("piece {} comes from a board that was not bought", p.mark)),
         }
     }
@@ -321,7 +325,12 @@ fn boards(board: &Board, deck: &DeckLayout, seen: &[Seen], out: &mut Vec<String>
         }
         for (i, a) in cut.iter().enumerate() {
             for b in &cut[..i] {
-                if a.0 < b.0 + b.2 && b.0 < a.0 + a.2 && a.1 < b.1 + b.3 && b.1 < a.1 + a.3 {
+                let along = if a.5 || b.5 { 0 } else { kerf };
+                if a.0 < b.0 + b.2 + along
+                    && b.0 < a.0 + a.2 + along
+                    && a.1 < b.1 + b.3 + kerf
+                    && b.1 < a.1 + a.3 + kerf
+                {
                     out.push(format!("pieces {} and {} are cut from the same wood", a.4, b.4));
                 }
             }

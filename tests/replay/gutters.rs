@@ -68,7 +68,7 @@ pub fn faults(job: &Job, take_off: &TakeOff, rules: &Rules, products: &Products)
             let it = Measured { gutter, run, up, ends };
             let layers = rules.gutter_layers.max(roof.laminate.layers);
             let roll = products.mats.get(&roof.laminate.mat).map_or(1000.0, |m| mm(m.width));
-            let mut faults = boards(&it, of, products);
+            let mut faults = boards(&it, of, rules, products);
             faults.extend(bearers(&it, of, rules, mm(products.boards[&of.board].length)));
             faults.extend(lining(&it, of, rules, layers, roll));
             let fillets: f64 = of.fillets.iter().map(|f| mm(*f)).sum();
@@ -90,7 +90,7 @@ pub fn faults(job: &Job, take_off: &TakeOff, rules: &Rules, products: &Products)
 }
 
 /// Every part is boarded from end to end, as high as it must be, out of boards that hold the pieces.
-fn boards(it: &Measured, of: &BoxGutterLayout, products: &Products) -> Vec<String> {
+fn boards(it: &Measured, of: &BoxGutterLayout, rules: &Rules, products: &Products) -> Vec<String> {
     let mut found = Vec::new();
     let width = mm(it.gutter.width);
     for part in [GutterPart::Sole, GutterPart::NearCheek, GutterPart::FarCheek] {
@@ -136,7 +136,7 @@ fn boards(it: &Measured, of: &BoxGutterLayout, products: &Products) -> Vec<Strin
             found.push(format!("nothing is cut from board {n}"));
         }
         pieces.sort_unstable_by(|a, b| b.cmp(a));
-        if !come_out(&pieces, board.length.as_mm(), board.width.as_mm()) {
+        if !come_out(&pieces, board.length.as_mm(), board.width.as_mm(), rules.board_kerf.as_mm()) {
             found.push(format!("{pieces:?} do not come out of one board"));
         }
     }
@@ -146,10 +146,11 @@ fn boards(it: &Measured, of: &BoxGutterLayout, products: &Products) -> Vec<Strin
     found
 }
 
-/// Cross cuts first: stretches of the board, each ripped into lanes, longest pieces first.
-pub fn come_out(pieces: &[(i64, i64)], length: i64, width: i64) -> bool {
+/// With a cut between any two. Cross cuts first: stretches of the board, each ripped into lanes, longest pieces first.
+pub fn come_out(pieces: &[(i64, i64)], length: i64, width: i64, kerf: i64) -> bool {
+    let (length, width) = (length + kerf, width + kerf);
     let mut stretches: Vec<(i64, Vec<(i64, i64)>)> = Vec::new();
-    for &(l, w) in pieces {
+    for (l, w) in pieces.iter().map(|&(l, w)| (l + kerf, w + kerf)) {
         let lane = stretches.iter_mut().find_map(|(long, lanes)| {
             let open: i64 = lanes.iter().map(|lane| lane.0).sum();
             if let Some(i) = lanes.iter().position(|lane| lane.0 >= w && lane.1 + l <= *long) {
@@ -162,7 +163,7 @@ pub fn come_out(pieces: &[(i64, i64)], length: i64, width: i64) -> bool {
             stretches.push((l, vec![(w, l)]));
         }
     }
-    stretches.iter().map(|s| s.0).sum::<i64>() <= length && pieces.iter().all(|p| p.1 <= width)
+    stretches.iter().map(|s| s.0).sum::<i64>() <= length && pieces.iter().all(|p| p.1 + kerf <= width)
 }
 
 fn bearers(it: &Measured, of: &BoxGutterLayout, rules: &Rules, board: f64) -> Vec<String> {

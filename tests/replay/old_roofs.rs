@@ -75,7 +75,7 @@ pub fn faults(job: &Job, take_off: &TakeOff, pricing: &Pricing, rules: &Rules, p
         found.extend(
             roof.patches.iter().zip(&laid.patches).flat_map(|(p, l)| patch_faults(p, l, roof.mat, rules, products)),
         );
-        found.extend(board_faults(laid, products));
+        found.extend(board_faults(laid, rules, products));
         let glass = f64::from(roof.mat) / 1000.0;
         let mat: f64 =
             roof.patches.iter().flat_map(|p| (0..p.layers).map(|n| layer(p, n, rules))).map(|(w, d)| w * d).sum();
@@ -201,7 +201,7 @@ fn on_board(piece: &PatchBoard) -> [i64; 4] {
 }
 
 /// Every piece lies on its board, and none over another; together they fill the holes.
-fn board_faults(laid: &OldRoofLayout, products: &Products) -> Vec<String> {
+fn board_faults(laid: &OldRoofLayout, rules: &Rules, products: &Products) -> Vec<String> {
     let mut found = Vec::new();
     let mut placed: Vec<(usize, [i64; 4])> = Vec::new();
     for patch in &laid.patches {
@@ -216,8 +216,10 @@ fn board_faults(laid: &OldRoofLayout, products: &Products) -> Vec<String> {
             if x < 0 || y < 0 || right > board.length.as_mm() || top > board.width.as_mm() {
                 found.push(format!("{}: a piece lies off its board", patch.mark));
             }
-            let over =
-                |(n, o): &(usize, [i64; 4])| *n == piece.board && o[0] < right && x < o[2] && o[1] < top && y < o[3];
+            let kerf = rules.board_kerf.as_mm();
+            let over = |(n, o): &(usize, [i64; 4])| {
+                *n == piece.board && o[0] < right + kerf && x < o[2] + kerf && o[1] < top + kerf && y < o[3] + kerf
+            };
             if placed.iter().any(over) {
                 found.push(format!("{}: a piece lies over another on board {}", patch.mark, piece.board));
             }

@@ -45,7 +45,7 @@ impl Laid {
         laid.trims(take_off, rules);
         laid.timbers(take_off, rules);
         for (i, roof) in take_off.roofs.iter().enumerate() {
-            laid.deck(roof, job.roofs[i].deck.action);
+            laid.deck(roof, job.roofs[i].deck.action, rules, products);
             laid.around(roof, rules);
             laid.box_gutters(roof);
             laid.parapets(roof);
@@ -147,12 +147,12 @@ impl Laid {
                 }
             }
             let rest = reach.values().min().map_or(0, |to| products.boards[key].length.as_mm() - to);
-            let again = reach.len() as f64 == *boards && rest >= longest;
+            let again = reach.len() as f64 == *boards && rest >= longest + rules.board_kerf.as_mm();
             *boards += f64::from(rules.spare_boards.saturating_sub(u32::from(again)));
         }
     }
 
-    fn deck(&mut self, roof: &RoofLayout, action: DeckAction) {
+    fn deck(&mut self, roof: &RoofLayout, action: DeckAction, rules: &Rules, products: &Products) {
         let Some(deck) = &roof.deck else { return };
         let mut boards: Vec<usize> = deck.pieces.iter().map(|p| p.board).collect();
         boards.sort_unstable();
@@ -166,6 +166,11 @@ impl Laid {
         }
         let over = action == DeckAction::Overlay;
         self.more(if over { "fixings.over-deck" } else { "fixings.deck" }, deck.fixings as f64);
+        // Into the old boards and not through them: the longest that is sold.
+        let board = products.boards[&deck.board].thickness;
+        let holds = |l: &Length| (board + rules.old_deck_bite..=board + rules.old_deck).contains(l);
+        let screw = products.old_deck_screws.iter().copied().filter(holds).max();
+        self.count("fixings.old-deck", screw, deck.old_deck_fixings);
         self.more("timber.firring", roof.firrings.iter().map(|f| metres(f.length)).sum());
     }
 
@@ -211,7 +216,8 @@ impl Laid {
         let falls: f64 = roof.firrings.iter().map(|f| row(f.length, rules.firring_fixing)).sum();
         let noggins = roof.deck.as_ref().map_or(0, |d| d.noggins.len());
         let bearers: usize = roof.box_gutters.iter().map(|g| g.bearers.len()).sum();
-        let ends = ((noggins + bearers) * 2) as f64 * f64::from(rules.noggin_fixing);
+        let set = roof.openings.edge_joists().count();
+        let ends = ((noggins + bearers + set) * 2) as f64 * f64::from(rules.noggin_fixing);
         self.more("fixings.framing", edge + falls + ends);
     }
 }

@@ -113,7 +113,7 @@ pub fn faults(job: &Job, take_off: &TakeOff, rules: &Rules, products: &Products)
     for (index, (roof, laid)) in job.roofs.iter().zip(&take_off.roofs).enumerate() {
         let walls = all(roof, laid, rules, products);
         let mut told: Vec<String> = walls.iter().flat_map(|w| shape(w, laid)).collect();
-        told.extend(walls.iter().flat_map(|w| lining(w, roof, laid, products)));
+        told.extend(walls.iter().flat_map(|w| lining(w, roof, laid, rules, products)));
         told.extend(walls.iter().flat_map(|w| trims(w, index, take_off)));
         told.extend(bandage(&walls, laid, rules, products));
         told.extend(lines(&walls, index, roof, laid, take_off, rules));
@@ -139,7 +139,7 @@ fn shape(w: &Measured, laid: &RoofLayout) -> Vec<String> {
 }
 
 /// Face and, under metal, top are boarded from end to end, out of boards that hold the pieces.
-fn lining(w: &Measured, roof: &Roof, laid: &RoofLayout, products: &Products) -> Vec<String> {
+fn lining(w: &Measured, roof: &Roof, laid: &RoofLayout, rules: &Rules, products: &Products) -> Vec<String> {
     let mut found = Vec::new();
     let label = &laid.shape.sides[w.i].label;
     let Some(of) = laid.parapets.iter().find(|l| l.side == w.i) else { return vec![format!("{label} has no lining")] };
@@ -168,7 +168,9 @@ fn lining(w: &Measured, roof: &Roof, laid: &RoofLayout, products: &Products) -> 
         let mut pieces: Vec<(i64, i64)> =
             of.boards.iter().filter(|b| b.board == n).map(|b| (b.length.as_mm(), b.width.as_mm())).collect();
         pieces.sort_unstable_by(|a, b| b.cmp(a));
-        if pieces.is_empty() || !super::gutters::come_out(&pieces, board.length.as_mm(), board.width.as_mm()) {
+        if pieces.is_empty()
+            || !super::gutters::come_out(&pieces, board.length.as_mm(), board.width.as_mm(), rules.board_kerf.as_mm())
+        {
             found.push(format!("{label}: {pieces:?} do not come out of board {n}"));
         }
     }

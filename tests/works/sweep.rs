@@ -467,6 +467,7 @@ const TURNS: &[Turn] = &[
     ("RawJoists.run", "run: front to back", "run: left to right"),
     ("RawJoists.spacing", "spacing: 400 mm", "spacing: 600 mm"),
     ("RawJoists.first", "first: 0 mm", "first: 150 mm"),
+    ("RawJoists.section", "section: 47 × 147 mm", "section: 47 × 170 mm"),
     ("RawJoists.last", "last: 2.85 m", "last: 2.89 m"),
     ("RawDeck.action", "action: overlay", "action: new"),
     ("RawDeck.board", "board: osb3-18}", "board: osb3-18-square}"),

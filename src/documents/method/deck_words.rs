@@ -14,6 +14,7 @@ use crate::model::{Finish, Length, Point, Roof};
 use crate::takeoff::layout::joist_ends::joist_ends;
 use crate::takeoff::layout::{BoardPiece, RoofLayout};
 use crate::works::WorkKind;
+use std::collections::BTreeSet;
 
 /// What the templates may say of joists and of decks that stay: where the joists are seen, where the old boards lie on them,
 /// and on which of both a fall is measured that nobody makes.
@@ -37,11 +38,29 @@ pub(super) fn vocabulary(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("decks_stay", !staying.is_empty())
         .maybe("decks_at", some_only(&staying))
         .text("overlaid", names(&of(&|roof| roof.deck.action == DeckAction::Overlay)))
+        .maybe("old_deck_screws", old_deck_screws(worked))
+        .maybe("board_kerf", Some(worked.rules.board_kerf).filter(|k| *k > Length::ZERO).map(|k| k.to_string()))
+        .text("old_deck", worked.rules.old_deck.to_string())
         .yes("fall_on_joists", falls(true))
         .yes("fall_on_deck", falls(false))
         .texts("diagonals", &diagonals(worked))
         .texts("measured_roofs", &measured(worked))
         .texts("vents", &vents(worked));
+}
+
+/// The screws that hold edges of boards in an old deck: `25 mm`; with their boards where there are several.
+fn old_deck_screws(worked: &WholeJob<'_>) -> Option<String> {
+    let of = |laid: &RoofLayout| {
+        let deck = laid.deck.as_ref().filter(|deck| deck.old_deck_fixings > 0)?;
+        let board = worked.products.boards.get(&deck.board)?.thickness;
+        Some((board, worked.products.old_deck_screw(board, worked.rules)))
+    };
+    let screws: BTreeSet<(Length, Length)> = worked.take_off.roofs.iter().filter_map(of).collect();
+    let told = |(board, screw): &(Length, Length)| match screws.len() {
+        1 => screw.to_string(),
+        _ => format!("{screw} (boards of {board})"),
+    };
+    (!screws.is_empty()).then(|| wording::list(&screws.iter().map(told).collect::<Vec<_>>()))
 }
 
 /// Whether the joists lie bare when the deck is laid: those under an old deck nobody sees.

@@ -21,6 +21,7 @@ pub(super) fn materials(v: &mut Vocabulary, worked: &WholeJob<'_>) {
                 | Id::SawnLengths
                 | Id::TrimmerHangers
                 | Id::HangerNails
+                | Id::EdgeJoistFixings
                 | Id::TrimmerFixings
                 | Id::KerbFixings
         )
@@ -88,6 +89,7 @@ pub(super) fn materials(v: &mut Vocabulary, worked: &WholeJob<'_>) {
                     l.id,
                     Id::DeckBoards
                         | Id::DeckFixings
+                        | Id::OldDeckFixings
                         | Id::VentRun
                         | Id::BoxBoards
                         | Id::BoxFixings

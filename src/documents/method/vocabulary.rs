@@ -36,6 +36,7 @@ use crate::programme::weather::{WeatherVerdict, up_to_a_tenth};
 use crate::programme::{Day, Labour, SiteWarning, Stop, night_step};
 use crate::takeoff::layout::RoofLayout;
 use crate::takeoff::layout::edge_cuts::{EdgeCuts, EdgeRun, RoofEdgeCuts};
+use crate::takeoff::layout::gutter_runs::gutter_runs;
 use crate::takeoff::layout::shape::{RoofShape, Side, SillDetail, point_along};
 use crate::takeoff::layout::{BandageOver, LiningBoard, MatNote, MatPiece, ParapetLining, VapourStrip};
 use crate::takeoff::quantities::line::{Line, Step, Unit};
@@ -190,6 +191,7 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("gutters", job.roofs.iter().any(|r| r.outline.edges.iter().any(|e| e.gutter.is_some())))
         .text("gutters_at", gutters_at(worked).join("; "))
         .text("gutters_raised", gutters_raised(worked))
+        .text("gutters_round", gutters_round(worked).join("; "))
         .yes("old_gutters", old_edges(job).any(Edge::has_old_gutter))
         .yes("bare_drips", job.roofs.iter().any(|r| r.outline.edges.iter().any(is_bare_drip)))
         .yes("outlets_in_roof", job.roofs.iter().any(|r| !r.outlets.is_empty()))
@@ -629,6 +631,18 @@ fn gutters_at(worked: &WholeJob<'_>) -> Vec<String> {
         }
         _ => at_edges(worked, labels),
     }
+}
+
+/// `right bay, front and left bay`: the edges that share a gutter, with their roof where there are several.
+fn gutters_round(worked: &WholeJob<'_>) -> Vec<String> {
+    let several = worked.job.roofs.len() > 1;
+    let of = |(roof, laid): (&Roof, &RoofLayout)| -> Vec<String> {
+        let name = if several { format!("{}, ", roof.name) } else { String::new() };
+        let labels = |run: Vec<usize>| run.iter().map(|&i| laid.shape.sides[i].label.clone()).collect::<Vec<_>>();
+        let round = gutter_runs(&laid.shape, roof).into_iter().filter(|run| run.len() > 1);
+        round.map(|run| format!("{name}{}", wording::list(&labels(run)))).collect()
+    };
+    worked.job.roofs.iter().zip(&worked.take_off.roofs).flat_map(of).collect()
 }
 
 /// The edges of the roofs whose covering comes off.

@@ -29,6 +29,7 @@ pub(crate) struct SizesSold {
     bandages: Vec<(u32, Length)>,
     slabs: Vec<Slab>,
     screws: Vec<Option<Screw>>,
+    old_deck_screws: Vec<Length>,
     sheets: Vec<(Length, Length)>,
     /// Of every article for flashings its width, where it says one.
     strips: BTreeMap<Role, Vec<Option<Length>>>,
@@ -288,6 +289,7 @@ fn sizes(
         Role::CornerExternal => sold.external = sold.external.or(raw.leg.given().copied()),
         Role::CornerInternal => sold.internal = sold.internal.or(raw.leg.given().copied()),
         Role::OverlayFixings => sold.screws.push(screw(raw)),
+        Role::OldDeckFixings => sold.old_deck_screws.extend(raw.size.given()),
         Role::Catalyst => density(raw, path, sold, found),
         _ => {}
     }
@@ -524,6 +526,8 @@ impl SizesSold {
         products.one_length =
             lengths.filter_map(|(role, of)| Some((role, (*of.first()?).filter(|_| same(&of))?))).collect();
         products.overlay_screw = worst_screw(&self.screws);
+        self.old_deck_screws.sort_unstable();
+        products.old_deck_screws = std::mem::take(&mut self.old_deck_screws);
         if !self.sheets.is_empty() {
             products.sheets = narrowest(self.sheets);
         }

@@ -235,7 +235,8 @@ fn way_off(
 }
 
 fn joists(raw: Slot<RawJoists>, path: &SettingPath, found: &mut Vec<Problem>) -> Joists {
-    let usual = Joists { run: JoistRun::FrontToBack, spacing: Length::mm(400), first: Length::ZERO, last: None };
+    let usual =
+        Joists { run: JoistRun::FrontToBack, spacing: Length::mm(400), first: Length::ZERO, last: None, section: None };
     if raw.is_missing() {
         found.push(Problem::assumed(
             path.key("joists"),
@@ -249,6 +250,7 @@ fn joists(raw: Slot<RawJoists>, path: &SettingPath, found: &mut Vec<Problem>) ->
         spacing: raw.spacing.take().unwrap_or(usual.spacing),
         first: raw.first.take().unwrap_or(Length::ZERO),
         last: raw.last.take(),
+        section: raw.section.take().map(|s| s.0),
     };
     if !limits::JOIST_SPACING.limit.holds(joists.spacing.as_mm().into()) {
         let fault = format!("joists at {} centres carry no deck", joists.spacing);

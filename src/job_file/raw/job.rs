@@ -15,8 +15,8 @@ use crate::job_file::read::reading::{
     At, ByName, FromFile, List, OneOrMany, Slot, Unread, Word, Wrong, scalar, setting, wrong,
 };
 use crate::job_file::read::scalars::{
-    Celsius, FallSaid, FirringsSaid, Hours, Percent, PercentRange, PrintedText, ShareOfPrice, TimberSaid, WalkTurn,
-    YesNo, YesNoSum, choice, choose,
+    Celsius, FallSaid, FirringsSaid, Hours, JoistSection, Percent, PercentRange, PrintedText, ShareOfPrice, TimberSaid,
+    WalkTurn, YesNo, YesNoSum, choice, choose,
 };
 use crate::job_file::read::settings::settings;
 use crate::model::fire::RoofClass;
@@ -381,6 +381,7 @@ settings! {
         spacing: Length, needed "400 mm";
         first: Length, within JOIST_FIRST;
         last: Length, within JOIST_LAST;
+        section: JoistSection;
     }
 }
 

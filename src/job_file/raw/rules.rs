@@ -504,6 +504,12 @@ fn orders(r: &Rules) -> Vec<(&'static str, String, &'static str)> {
         "make the lap shorter, or `shortest_piece` longer",
     );
     below(
+        r.old_deck_bite <= r.old_deck,
+        "old_deck_bite",
+        format!("a screw cannot hold {} in old boards of {}", r.old_deck_bite, r.old_deck),
+        "make `old_deck_bite` no more than `old_deck`",
+    );
+    below(
         r.corner_from < r.corner_to,
         "corner_from",
         format!("corner pieces cannot stand from {} up to {} degrees", r.corner_from, r.corner_to),

@@ -775,6 +775,30 @@ impl Word for TimberSaid {
     }
 }
 
+/// The section of joists.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) struct JoistSection(pub Section);
+
+impl Word for JoistSection {
+    const WHAT: &'static str = "the section of a joist";
+    fn parse(text: &str) -> Result<JoistSection, Wrong> {
+        let section = Section::parse(text)?;
+        let sides = [(section.thickness, limits::TIMBER_THICKNESS), (section.width, limits::TIMBER_WIDTH)];
+        match sides.into_iter().find(|(side, limits)| !limits.limit.holds(side.as_mm().into())) {
+            Some((side, limits)) => wrong(
+                format!("{side} is not {}: it lies {}", limits.what, limits.words()),
+                "write thickness and depth, such as `47 × 170 mm`",
+            ),
+            None => Ok(JoistSection(section)),
+        }
+    }
+
+    fn writing() -> Writing {
+        let (thickness, width) = (limits::TIMBER_THICKNESS.limit, limits::TIMBER_WIDTH.limit);
+        Writing::Section { thickness, width }
+    }
+}
+
 /// A turn in a walk.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) struct WalkTurn {

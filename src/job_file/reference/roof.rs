@@ -155,6 +155,7 @@ explain! {
         spacing: "From the middle of one to the middle of the next.", "where boards join, fixings", "", "";
         first: "Where the first one lies.", "where boards join", "at the edge", "200 mm";
         last: "Where the last one lies, when it does not fit the spacing.", "noggins along that edge", "it follows from the spacing", "5.1 m";
+        section: "How thick and how deep they are: where none lies along an edge that runs with them, one is set there under a new deck.", "timber, screws, hours, a step for the crew", "none is set, and the edge is told", "47 × 170 mm";
     }
     RawDeck {
         action: "Whether a new deck is laid, the old one is overlaid, or it is kept.", "boards, fixings, hours", "", "";

@@ -170,6 +170,19 @@ impl BoxGutterLayout {
 /// The box gutters of a roof, in the order of its sides.
 ///
 /// # Errors
+/// Which board each piece is cut from, how many are bought, and the proof. Pieces and boards are counted larger by a kerf:
+/// what lies side by side then takes what the cuts between take too.
+pub(crate) fn out_of_boards(pieces: &[(Length, Length)], board: &Board, rules: &Rules) -> (Vec<usize>, usize, Proof) {
+    let kerf = rules.board_kerf;
+    let with_cuts: Vec<(Length, Length)> = pieces.iter().map(|&(l, w)| (l + kerf, w + kerf)).collect();
+    let long = board.length + kerf;
+    let out = OutOfRolls::of(&with_cuts, board.width + kerf, &[long]);
+    let mut whole = vec![0; pieces.len()];
+    out.whole_of().into_iter().for_each(|(piece, of)| whole[piece] = of);
+    let (bought, proof) = out.whole_boards(long);
+    (whole, bought, proof)
+}
+
 /// What cannot be boarded, with what would do instead.
 pub fn lay(
     shape: &RoofShape,
@@ -317,11 +330,8 @@ impl Trough {
     fn laid(&self, side: usize, board: &Board, (roof, rules, roll): (&Roof, &Rules, &MatRoll)) -> BoxGutterLayout {
         let mut boards = self.boards(board, rules);
         let sizes: Vec<(Length, Length)> = boards.iter().map(|b| (b.length, b.width)).collect();
-        let out = OutOfRolls::of(&sizes, board.width, &[board.length]);
-        for (piece, whole) in out.whole_of() {
-            boards[piece].board = whole;
-        }
-        let (bought, proof) = out.whole_boards(board.length);
+        let (whole, bought, proof) = out_of_boards(&sizes, board, rules);
+        boards.iter_mut().zip(whole).for_each(|(piece, whole)| piece.board = whole);
         let edges = |b: &GutterBoard| 2 * b.length.places(rules.deck_edge_fixing);
         let girth = self.depths[1] * 2 + self.width + self.up;
         let long = self.run + self.depths[0] + self.depths[2] + self.ends_up[0].1 + self.ends_up[1].1;

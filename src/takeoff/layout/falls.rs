@@ -8,6 +8,7 @@
 
 use super::Firring;
 use super::deck::joist_lines;
+use super::gutter_runs::{gutter_runs, with_outlet};
 use super::over_deck;
 use super::shape::{Corner, RoofShape};
 use super::timber::{OpeningTimber, OpeningTimbers};
@@ -15,7 +16,7 @@ use crate::geometry::segment::distance;
 use crate::geometry::whole::div_ceil;
 use crate::model::products::Board;
 use crate::model::shape::DeckAction;
-use crate::model::{Finish, Length, Point, Roof, Rules};
+use crate::model::{Length, Point, Roof, Rules};
 use rust_decimal::prelude::ToPrimitive;
 
 /// Height of each corner of the outline above the low line, in the order of `shape.corners`.
@@ -93,13 +94,14 @@ pub fn upstand_left(
     Some(surveyed - firring - thickness - over)
 }
 
-/// The gutters that come up with the roof by more than their downpipes give, by their sides: each with how far.
+/// The gutters that come up with the roof by more than their downpipes give, by the sides of their outlets: each with how far.
 pub fn gutters_raised(shape: &RoofShape, roof: &Roof, rules: &Rules, board: Option<&Board>) -> Vec<(usize, Length)> {
-    let all = roof.outline.edges.iter().zip(&shape.sides).enumerate();
-    let with = all.filter(|(_, (edge, side))| side.finish == Finish::Drip && edge.gutter.is_some());
-    let raised = with.map(|(i, (_, side))| {
+    let runs = gutter_runs(shape, roof);
+    let raised = runs.iter().filter_map(|run| {
+        let i = with_outlet(run, roof)?;
+        let side = &shape.sides[i];
         let (firring, thickness, over) = raised_by(shape, roof, rules, board, (side.from, side.to));
-        (i, firring + thickness + over)
+        Some((i, firring + thickness + over))
     });
     raised.filter(|(_, by)| *by > rules.downpipe_slack).collect()
 }

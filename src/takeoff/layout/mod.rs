@@ -10,6 +10,7 @@ pub mod deck;
 pub mod edge_cuts;
 pub mod falls;
 pub mod flashings;
+pub mod gutter_runs;
 pub mod holes;
 pub mod insulation;
 pub mod joist_ends;
@@ -322,6 +323,8 @@ pub struct DeckLayout {
     pub fixings: usize,
     /// Those of them at board ends and edges; the others stand on joists under the boards.
     pub edge_fixings: usize,
+    /// Screws of an overlay's edges that no joist carries: into the old boards, and not through them.
+    pub old_deck_fixings: usize,
     /// Centre-lines of the joists inside the outline, for the drawing.
     pub joists: Vec<(Point, Point)>,
     /// Proof that no fewer boards will do, or the gap.
@@ -655,6 +658,13 @@ impl RoofLayout {
     pub fn sill_gaps(&self, rules: &Rules) -> impl Iterator<Item = &shape::Side> {
         let open = self.deck.is_some() && rules.wall_gap > Length::ZERO;
         self.shape.sides.iter().filter(move |s| open && s.is_under_low_sill())
+    }
+
+    /// The sides along which joists are set, by their labels, each once.
+    pub fn joists_set(&self) -> Vec<String> {
+        let mut sides: Vec<usize> = self.shape.edge_joists.iter().map(|joist| joist.side).collect();
+        sides.dedup();
+        sides.into_iter().filter_map(|i| self.shape.sides.get(i)).map(|side| side.label.clone()).collect()
     }
 
     /// The openings whose kerb is built new, or (`kerbs` is not set) that are cut into the joists, by their names.

@@ -7,11 +7,11 @@
 
 use super::deck::{DeckFrame, joist_lines};
 use super::falls::raised_by;
-use super::shape::{HoleShape, RoofShape};
+use super::shape::{EdgeJoist, HoleShape, RoofShape};
 use super::timber::{OpeningTimber, OpeningTimbers, TimberBar, TimberKind, TimberPlan, cut_from};
 use crate::cutting::Demand;
 use crate::geometry::region::{Bounds, bounds_of};
-use crate::geometry::segment::distance_to_segment;
+use crate::geometry::segment::{distance, distance_to_segment};
 use crate::model::products::Stock;
 use crate::model::shape::DeckAction;
 use crate::model::{Finish, HoleForm, Length, Point, Problem, Products, Role, Roof, Rules, Section, SettingPath};
@@ -44,7 +44,18 @@ pub fn timbers(
             all.kept.push((n, raised_round((shape, roof), rules, products, laid)));
         }
     }
+    along_edges(shape, roof, rules, &mut all);
     if problems.is_empty() { Ok(all) } else { Err(problems) }
+}
+
+/// The joists that are set along edges; each bears in the walls at its ends as the others do.
+fn along_edges(shape: &RoofShape, roof: &Roof, rules: &Rules, all: &mut OpeningTimbers) {
+    let frame = DeckFrame::of(shape, roof);
+    for &EdgeJoist { side, section, from, to } in &shape.edge_joists {
+        let in_walls = [from, to].into_iter().filter(|&end| bears_in_wall(&frame, shape, frame.inside(end))).count();
+        let length = distance(from, to) + rules.joist_bearing * in_walls as i64;
+        all.pieces.push(OpeningTimber { kind: TimberKind::EdgeJoist, hole: side, section, from, to, length });
+    }
 }
 
 /// The joists in the deck's own axes, each from its lower end.
@@ -197,26 +208,14 @@ impl<'a> Opening<'a> {
         for (joist, outwards) in self.beside.into_iter().zip([-1, 1]) {
             let ends = |u: i64| (Point::new(u, joist.0.y), Point::new(u, joist.1.y));
             let doublings = (1..plies).map(|ply| ends(joist.0.x + outwards * ply * t));
-            let in_walls = [joist.0, joist.1].into_iter().filter(|end| self.bears_in_wall(*end)).count();
+            let in_walls =
+                [joist.0, joist.1].into_iter().filter(|end| bears_in_wall(&self.frame, self.shape, *end)).count();
             let (bearing, before) = (self.rules.joist_bearing * in_walls as i64, all.pieces.len());
             self.beside_each_other(TimberKind::Doubling, doublings, bearing, all);
             if let Some(first) = all.pieces.get(before) {
                 *all.joints.entry(first.length).or_default() += 1;
             }
         }
-    }
-
-    /// Whether the end of a joist lies at a wall, in which it bears: at an open edge it ends behind the fascia, with the boards.
-    fn bears_in_wall(&self, end: Point) -> bool {
-        let at = self.frame.outside(end);
-        let across = self.frame.outside(Point::new(end.x + 1, end.y));
-        let along_x = across.y == at.y;
-        let walls = self.shape.sides.iter().filter(|side| matches!(side.finish, Finish::Wall | Finish::Step));
-        let met = walls.filter(|side| {
-            let runs_across = if along_x { side.from.x != side.to.x } else { side.from.y != side.to.y };
-            runs_across && distance_to_segment(at, side.from, side.to) <= A_HAIR
-        });
-        met.count() > 0
     }
 
     /// Pieces side by side, each longer by what bears beyond its ends. A joist beside two openings is doubled once.
@@ -241,6 +240,19 @@ impl<'a> Opening<'a> {
             }
         }
     }
+}
+
+/// Whether the end of a joist lies at a wall, in which it bears: at an open edge it ends behind the fascia, with the boards.
+fn bears_in_wall(frame: &DeckFrame, shape: &RoofShape, end: Point) -> bool {
+    let at = frame.outside(end);
+    let across = frame.outside(Point::new(end.x + 1, end.y));
+    let along_x = across.y == at.y;
+    let walls = shape.sides.iter().filter(|side| matches!(side.finish, Finish::Wall | Finish::Step));
+    let met = walls.filter(|side| {
+        let runs_across = if along_x { side.from.x != side.to.x } else { side.from.y != side.to.y };
+        runs_across && distance_to_segment(at, side.from, side.to) <= A_HAIR
+    });
+    met.count() > 0
 }
 
 /// Corners are whole millimetres: an end that lies so near to a side, mm, lies on it.
@@ -316,14 +328,17 @@ fn plan(section: Section, mut pieces: Vec<(usize, OpeningTimber)>, sold: &[Stock
 }
 
 fn too_long(roof: &Roof, piece: &OpeningTimber, longest: Length) -> Problem {
-    let hole = &roof.holes[piece.hole];
-    let key = if piece.kind == TimberKind::Kerb { "kerb" } else { "trimmers" };
+    let (path, name) = match piece.kind {
+        TimberKind::EdgeJoist => (roof.path.keys(["joists", "section"]), &roof.outline.edges[piece.hole].name),
+        TimberKind::Kerb => (roof.holes[piece.hole].path.key("kerb"), &roof.holes[piece.hole].name),
+        _ => (roof.holes[piece.hole].path.key("trimmers"), &roof.holes[piece.hole].name),
+    };
     Problem::fault(
-        hole.path.key(key),
+        path,
         format!(
             "the {} at `{}` is {} long, and the longest {} sold is {longest}",
             piece.kind.words(),
-            hole.name,
+            name,
             piece.length,
             piece.section
         ),

@@ -5,10 +5,10 @@
 //! over a lining, across its top and onto the outer edge trim. The top is longer than the roof's edge where the wall turns
 //! a corner, or passes the end of a box gutter; there the gutter's own lining goes up and over with it.
 
+use super::box_gutter::{out_of_boards, stretches};
 use super::falls::{height, upstand_left};
 use super::shape::{CopedWall, Direction, RoofShape, Turn, WallEnd, inward};
 use super::{BandageOver, BandagePiece, LiningBoard, OuterEdge, ParapetLining};
-use crate::cutting::rolls::OutOfRolls;
 use crate::geometry::segment::distance;
 use crate::model::products::Board;
 use crate::model::{Coping, Cover, Finish, Length, Point, Problem, Products, Roof, Rules};
@@ -207,20 +207,20 @@ pub fn outer_run(wall: &CopedWall, part: OuterEdge) -> Option<Length> {
 // ---- Lining ------------------------------------------------------------------------------------------------------
 
 /// The linings of a roof's covered walls, in the order of its sides.
-pub fn linings(shape: &RoofShape, roof: &Roof, products: &Products) -> Vec<ParapetLining> {
+pub fn linings(shape: &RoofShape, roof: &Roof, rules: &Rules, products: &Products) -> Vec<ParapetLining> {
     let mut laid = Vec::new();
     for (i, edge) in roof.outline.edges.iter().enumerate() {
         let (Some(wall), Some(coping)) = (shape.sides.get(i).and_then(|s| s.coped), &edge.coping) else { continue };
         let Ok(board) = lining_of(coping, roof, products, shape, i) else { continue };
-        laid.push(lining(shape, i, &wall, board));
+        laid.push(lining(shape, i, &wall, board, rules));
     }
     laid
 }
 
-fn lining(shape: &RoofShape, side: usize, wall: &CopedWall, board: &Board) -> ParapetLining {
+fn lining(shape: &RoofShape, side: usize, wall: &CopedWall, board: &Board, rules: &Rules) -> ParapetLining {
     let mut boards = Vec::new();
     let mut add = |top: bool, whole: Length, width: Length| {
-        for (from, to) in super::box_gutter::stretches(whole, board.length) {
+        for (from, to) in stretches(whole, board.length) {
             boards.push(LiningBoard { mark: String::new(), top, at: from, length: to - from, width, board: 0 });
         }
     };
@@ -229,11 +229,8 @@ fn lining(shape: &RoofShape, side: usize, wall: &CopedWall, board: &Board) -> Pa
         add(true, wall.long, wall.across());
     }
     let sizes: Vec<(Length, Length)> = boards.iter().map(|b| (b.length, b.width)).collect();
-    let out = OutOfRolls::of(&sizes, board.width, &[board.length]);
-    for (piece, whole) in out.whole_of() {
-        boards[piece].board = whole;
-    }
-    let (bought, proof) = out.whole_boards(board.length);
+    let (whole, bought, proof) = out_of_boards(&sizes, board, rules);
+    boards.iter_mut().zip(whole).for_each(|(piece, whole)| piece.board = whole);
     ParapetLining { side, board: board.key.clone(), boards, bought, proof }
 }
 

@@ -307,7 +307,7 @@ pub fn lay_out(roof: &OldRoof, index: usize, rules: &Rules, products: &Products,
         .collect();
     let taken = Region::of_rings(openings.iter().map(|o| o.ring.as_slice()));
     let mut patches: Vec<PatchLayout> = roof.patches.iter().map(|p| lay_patch(p, rules, products, roll)).collect();
-    cut_boards(&mut patches, products);
+    cut_boards(&mut patches, rules, products);
     OldRoofLayout {
         index,
         name: roof.name.clone(),
@@ -420,7 +420,7 @@ struct PatchRow {
 
 /// Finds a place for every piece on as few boards as the first that has room gives, the longest first. Every piece stands on
 /// noggins all round, so that it may be turned.
-fn cut_boards(patches: &mut [PatchLayout], products: &Products) {
+fn cut_boards(patches: &mut [PatchLayout], rules: &Rules, products: &Products) {
     let decks = || patches.iter().filter_map(|p| p.deck.as_ref());
     let Some(board) = decks().next().and_then(|deck| products.boards.get(&deck.board)) else { return };
     let (along, across) = (board.length.as_mm(), board.width.as_mm());
@@ -429,24 +429,24 @@ fn cut_boards(patches: &mut [PatchLayout], products: &Products) {
     pieces.sort_by_key(|p| std::cmp::Reverse((p.length, p.width)));
     let mut boards: Vec<Vec<PatchRow>> = Vec::new();
     for piece in pieces {
-        place(piece, along, across, &mut boards);
+        place(piece, (along, across), rules.board_kerf.as_mm(), &mut boards);
     }
 }
 
 /// Places one piece: in a row that has room, else in a new row, else on a new board.
-fn place(piece: &mut PatchBoard, along: i64, across: i64, boards: &mut Vec<Vec<PatchRow>>) {
+fn place(piece: &mut PatchBoard, (along, across): (i64, i64), kerf: i64, boards: &mut Vec<Vec<PatchRow>>) {
     let (length, width) = (piece.length.as_mm(), piece.width.as_mm());
     // Turned where the longer side goes across the board: the row is then the shorter side long.
     let ways = [(true, width, length), (false, length, width)];
     for (n, rows) in boards.iter_mut().enumerate() {
         for (turned, row_long, row_wide) in ways.into_iter().filter(|w| w.2 <= across) {
-            let open = rows.iter_mut().find(|r| r.long >= row_long && r.filled + row_wide <= across);
+            let open = rows.iter_mut().find(|r| r.long >= row_long && r.filled + kerf + row_wide <= across);
             if let Some(row) = open {
-                (piece.board, piece.turned, piece.on_board) = (n, turned, Point::new(row.start, row.filled));
-                row.filled += row_wide;
+                (piece.board, piece.turned, piece.on_board) = (n, turned, Point::new(row.start, row.filled + kerf));
+                row.filled += kerf + row_wide;
                 return;
             }
-            let start = rows.last().map_or(0, |r| r.start + r.long);
+            let start = rows.last().map_or(0, |r| r.start + r.long + kerf);
             if start + row_long <= along {
                 (piece.board, piece.turned, piece.on_board) = (n, turned, Point::new(start, 0));
                 rows.push(PatchRow { start, long: row_long, filled: row_wide });

@@ -11,7 +11,9 @@ use crate::model::job::By;
 use crate::model::rules::Rules;
 use crate::model::shape::MeasuredTo;
 use crate::model::words;
-use crate::model::{Area, Cover, Edge, Finish, Hole, HoleForm, Length, Outline, Point, Problem, Roof, SettingPath};
+use crate::model::{
+    Area, Cover, Edge, Finish, Hole, HoleForm, Length, Outline, Point, Problem, Roof, Section, SettingPath,
+};
 use std::cmp::Ordering;
 use std::f64::consts::PI;
 use std::sync::OnceLock;
@@ -278,8 +280,23 @@ pub struct RoofShape {
     pub area: Area,
     /// Whether drip and raised edges were moved out from the fascia.
     pub moved: bool,
+    /// Joists that are set along edges with none.
+    pub edge_joists: Vec<EdgeJoist>,
     /// Centre-lines of its joists, sought once: see [`super::deck::joist_lines`].
     pub joists: Sought<Vec<(Point, Point)>>,
+}
+
+/// A joist that is set along an edge.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct EdgeJoist {
+    /// The side that it lies along.
+    pub side: usize,
+    /// Its section.
+    pub section: Section,
+    /// One end of its centre-line within the outline.
+    pub from: Point,
+    /// The other.
+    pub to: Point,
 }
 
 /// What follows from all the rest of a value and is sought where it is first asked for. Two values that are alike in the rest are
@@ -327,6 +344,7 @@ pub fn lay_out(roof: &Roof, index: usize, rules: &Rules) -> Result<RoofShape, Ve
         holes,
         uphill,
         moved,
+        edge_joists: Vec::new(),
         joists: Sought::default(),
     })
 }

@@ -9,7 +9,7 @@ use crate::model::products::Stock;
 use crate::model::{Length, Point, Section};
 use std::collections::BTreeMap;
 
-/// What a timber of an opening is.
+/// What a new timber is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum TimberKind {
     /// A side of a kerb.
@@ -20,6 +20,8 @@ pub enum TimberKind {
     Side,
     /// A joist laid against one that trimmers hang on.
     Doubling,
+    /// A joist set along an edge that had none.
+    EdgeJoist,
 }
 
 impl TimberKind {
@@ -30,16 +32,19 @@ impl TimberKind {
             TimberKind::Trimmer => "trimmer",
             TimberKind::Side => "side of the opening",
             TimberKind::Doubling => "doubled joist",
+            TimberKind::EdgeJoist => "joist along the edge",
         }
     }
 }
 
 /// One piece.
+///
+/// Its [`OpeningTimber::place`] names what it is for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct OpeningTimber {
     /// What it is.
     pub kind: TimberKind,
-    /// The hole that it is for, counted from 0.
+    /// The hole that it is for, counted from 0; of a joist along an edge the side.
     pub hole: usize,
     /// Its section.
     pub section: Section,
@@ -51,7 +56,18 @@ pub struct OpeningTimber {
     pub length: Length,
 }
 
-/// The new timber of a roof's openings.
+impl OpeningTimber {
+    /// What it is for: an opening by its name, or an edge by its own.
+    pub fn place<'a>(&self, shape: &'a RoofShape) -> &'a str {
+        let named = match self.kind {
+            TimberKind::EdgeJoist => shape.sides.get(self.hole).map(|side| side.label.as_str()),
+            _ => shape.holes.get(self.hole).map(|hole| hole.name.as_str()),
+        };
+        named.unwrap_or_default()
+    }
+}
+
+/// The new timber of a roof's openings, and of its edges.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct OpeningTimbers {
     /// The pieces, opening by opening.
@@ -68,9 +84,15 @@ pub struct OpeningTimbers {
 }
 
 impl OpeningTimbers {
-    /// The pieces that are, or are not, a kerb's.
+    /// The pieces round openings that are, or are not, a kerb's.
     pub fn of_kerbs(&self, kerbs: bool) -> impl Iterator<Item = &OpeningTimber> {
-        self.pieces.iter().filter(move |p| (p.kind == TimberKind::Kerb) == kerbs)
+        let round = self.pieces.iter().filter(|p| p.kind != TimberKind::EdgeJoist);
+        round.filter(move |p| (p.kind == TimberKind::Kerb) == kerbs)
+    }
+
+    /// The joists that are set along edges.
+    pub fn edge_joists(&self) -> impl Iterator<Item = &OpeningTimber> {
+        self.pieces.iter().filter(|p| p.kind == TimberKind::EdgeJoist)
     }
 
     /// Whether the timber of a new kerb that is so deep stays as it is sold, and is not ripped.

@@ -18,7 +18,7 @@ pub fn boarding(roof: &Roof, layout: &RoofLayout, rules: &Rules) -> (Vec<Line>, 
     let name = Some(roof.name.as_str());
     let of = |id: LineId, item: &str, unit, working| line((id, WorkKind::GutterBoards), item, name, unit, working);
     let run = of(LineId::BoxRun, "Box gutter", Unit::Metre, runs(all, layout));
-    let boards = of(LineId::BoxBoards, "Boards for the box gutter", Unit::Each, boards(all));
+    let boards = of(LineId::BoxBoards, "Boards for the box gutter", Unit::Each, boards(all, rules));
     let fixings = of(LineId::BoxFixings, "Fixings for the box gutter", Unit::Each, fixings(all, rules));
     let bearers = of(LineId::BoxBearers, "Bearers under the box gutter", Unit::Metre, bearers(all, rules));
     let ends = noggin_lines::end_screws("bearers", all.iter().map(|g| g.bearers.len()).sum(), rules);
@@ -68,8 +68,8 @@ fn runs(all: &[BoxGutterLayout], layout: &RoofLayout) -> Vec<Step> {
     steps
 }
 
-fn boards(all: &[BoxGutterLayout]) -> Vec<Step> {
-    let mut steps = Vec::new();
+fn boards(all: &[BoxGutterLayout], rules: &Rules) -> Vec<Step> {
+    let mut steps = vec![rule("board_kerf", rules.board_kerf)];
     for gutter in all {
         for b in &gutter.boards {
             let text = format!("{}, {}: {} × {}", b.mark, b.part.word(), b.length.as_mm(), b.width);

@@ -8,7 +8,7 @@ use super::noggin_lines;
 use super::working::{result, sum};
 use crate::geometry::segment::distance;
 use crate::model::lift::{FilterColumn, close_lift};
-use crate::model::products::{Board, BoardEdge};
+use crate::model::products::{Board, BoardEdge, Products};
 use crate::model::shape::DeckAction;
 use crate::model::words::plural;
 use crate::model::{Length, LineId, Role, Roof, Rules};
@@ -27,6 +27,7 @@ pub fn deck_lines(
     rules: &Rules,
     board: &Board,
     deck: &DeckLayout,
+    products: &Products,
 ) -> (Vec<Line>, Vec<Need>) {
     let overlaid = roof.deck.action == DeckAction::Overlay;
     let boarding = if overlaid { WorkKind::OverlayDeck } else { WorkKind::NewDeck };
@@ -68,14 +69,23 @@ pub fn deck_lines(
         Unit::Each,
         fixings_working(rules, deck),
     );
+    let screw = products.old_deck_screw(board.thickness, rules);
+    let into_boards = line(
+        (LineId::OldDeckFixings, boarding),
+        format!("Screws {screw} into the old boards"),
+        count(deck.old_deck_fixings),
+        Unit::Each,
+        old_deck_working(rules, board, deck, screw),
+    );
     let screws = if overlaid { Role::OverDeckFixings } else { Role::DeckFixings };
     let needs = [
         Need::of(Role::Board(board.key.clone()), &[&boards]),
         Need::of(screws, &[&fixings]),
+        Need::of(Role::OldDeckFixings, &[&into_boards]).map(|need| need.sized(Some(screw))),
         Need::of(Role::FramingFixings, &[&screwed]),
     ];
-    let lines =
-        [area, boards, joints, noggins, blocking, screwed, fixings].into_iter().filter(|l| !l.quantity.is_zero());
+    let lines = [area, boards, joints, noggins, blocking, screwed, fixings, into_boards];
+    let lines = lines.into_iter().filter(|l| !l.quantity.is_zero());
     (lines.collect(), needs.into_iter().flatten().collect())
 }
 
@@ -131,6 +141,12 @@ fn boards_working(roof: &Roof, rules: &Rules, board: &Board, deck: &DeckLayout) 
         steps.push(Step::Note(format!(
             "the first row is ripped to {first} along its outer edge, so that no row is narrower than the rule"
         )));
+    }
+    steps.push(Step::Rule { name: "board_kerf", value: rules.board_kerf.to_string() });
+    if rules.board_kerf > Length::ZERO && deck.joints.iter().any(|j| j.end_joint) {
+        steps.push(Step::Note(
+            "an end that meets another board on a joist may be so much short: the joist bears it".into(),
+        ));
     }
     let reused = deck.pieces.len() - deck.boards;
     steps.push(measured("pieces cut from offcuts of boards already opened", count(reused), Unit::Each));
@@ -295,13 +311,34 @@ fn fixings_working(rules: &Rules, deck: &DeckLayout) -> Vec<Step> {
         measured("fixings at board ends and edges", count(deck.edge_fixings), Unit::Each),
         measured("fixings on joists under the boards", count(deck.fixings - deck.edge_fixings), Unit::Each),
         Step::Note(
-            "for each piece, on each joist under it and on each edge with timber or an old deck under it: length ÷ spacing \
-             rounded up, plus one"
+            "for each piece, on each joist under it and on each edge with timber under it: length ÷ spacing rounded \
+             up, plus one"
                 .into(),
         ),
         Step::Formula {
             formula: format!("{} + {}", deck.edge_fixings, deck.fixings - deck.edge_fixings),
             result: count(deck.fixings),
+            unit: Unit::Each,
+        },
+    ]
+}
+
+/// The screws of edges that no joist carries: through them nothing may come out below, where a ceiling or cables may be.
+fn old_deck_working(rules: &Rules, board: &Board, deck: &DeckLayout, screw: Length) -> Vec<Step> {
+    vec![
+        Step::Rule { name: "deck_edge_fixing", value: rules.deck_edge_fixing.to_string() },
+        Step::Rule { name: "old_deck", value: rules.old_deck.to_string() },
+        Step::Rule { name: "old_deck_bite", value: rules.old_deck_bite.to_string() },
+        Step::Note(format!(
+            "{} of board and {} of old boards at least: a screw of {screw} holds {} in these and does not come out below",
+            board.thickness,
+            rules.old_deck,
+            screw - board.thickness
+        )),
+        measured("fixings at edges that no joist carries", count(deck.old_deck_fixings), Unit::Each),
+        Step::Formula {
+            formula: "edges ÷ spacing, rounded up, plus one a piece".into(),
+            result: count(deck.old_deck_fixings),
             unit: Unit::Each,
         },
     ]

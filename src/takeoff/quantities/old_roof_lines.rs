@@ -54,7 +54,7 @@ fn of_roof(roof: &OldRoof, layout: &OldRoofLayout, rules: &Rules, sheets: &[(Len
         of(Id::PatchCleaner, W::CutBack, "Cleaner for what is ground", Unit::Litre, washed),
         of(Id::PatchDiscs, W::CutBack, "Abrasive discs for the patches", Unit::Each, ground_discs),
         of(Id::PatchBoardPieces, W::PatchDeck, "Pieces of board let in", Unit::Each, board_pieces(&decks)),
-        of(Id::PatchBoards, W::PatchDeck, "Boards for patches", Unit::Each, boards(&decks)),
+        of(Id::PatchBoards, W::PatchDeck, "Boards for patches", Unit::Each, boards(&decks, rules)),
         of(Id::PatchNoggins, W::PatchDeck, "Noggins for patches", Unit::Metre, noggins(&decks)),
         of(
             Id::PatchNogginFixings,
@@ -160,15 +160,15 @@ fn board_pieces(decks: &[&PatchDeck]) -> Vec<Step> {
     counted("pieces of board", decks.iter().map(|d| d.pieces.len()).sum())
 }
 
-fn boards(decks: &[&PatchDeck]) -> Vec<Step> {
+fn boards(decks: &[&PatchDeck], rules: &Rules) -> Vec<Step> {
     let pieces = decks.iter().flat_map(|d| &d.pieces);
     let Some(last) = pieces.clone().map(|p| p.board).max() else { return Vec::new() };
-    let mut steps: Vec<Step> = pieces
-        .map(|p| {
-            let place = format!("{} in along it, {} across", Length::mm(p.on_board.x), Length::mm(p.on_board.y));
-            Step::Note(format!("{} × {} out of board {}, {place}", p.length, p.width, p.board + 1))
-        })
-        .collect();
+    let mut steps = vec![rule("board_kerf", rules.board_kerf)];
+    let pieces = pieces.map(|p| {
+        let place = format!("{} in along it, {} across", Length::mm(p.on_board.x), Length::mm(p.on_board.y));
+        Step::Note(format!("{} × {} out of board {}, {place}", p.length, p.width, p.board + 1))
+    });
+    steps.extend(pieces);
     let whole = count(last + 1);
     steps.push(measured("boards that the pieces come out of", whole, Unit::Each));
     steps.push(formula(number(whole, Unit::Each), whole, Unit::Each));

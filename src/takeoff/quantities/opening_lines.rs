@@ -17,6 +17,7 @@ use std::collections::BTreeMap;
 pub fn opening_lines(roof: &RoofLayout, rules: &Rules) -> (Vec<Line>, Vec<Need>) {
     let (of, name) = (&roof.openings, Some(roof.shape.name.as_str()));
     let hole = |i: usize| roof.shape.holes.get(i).map_or("", |h| h.name.as_str());
+    let joists: Vec<&OpeningTimber> = of.edge_joists().collect();
     let trimmers: Vec<&OpeningTimber> = of.of_kerbs(false).collect();
     let kerbs: Vec<&OpeningTimber> = of.of_kerbs(true).collect();
     let lengths = |pieces: &[&OpeningTimber]| {
@@ -25,7 +26,7 @@ pub fn opening_lines(roof: &RoofLayout, rules: &Rules) -> (Vec<Line>, Vec<Need>)
             .map(|same| {
                 let what = format!(
                     "{}, {}, {} of {}",
-                    hole(same[0].hole),
+                    same[0].place(&roof.shape),
                     same[0].kind.words(),
                     same[0].section,
                     same[0].length
@@ -65,7 +66,22 @@ pub fn opening_lines(roof: &RoofLayout, rules: &Rules) -> (Vec<Line>, Vec<Need>)
     stand.extend(lengths(&kerbs));
     let of_trimmers = |id, item, unit, working| line((id, WorkKind::Trimmers), item, name, unit, working);
     let of_kerbs = |id, item, unit, working| line((id, WorkKind::NewKerb), item, name, unit, working);
+    let along_edges = |id, item, unit, working| line((id, WorkKind::EdgeJoists), item, name, unit, working);
+    let mut set = vec![
+        rule("joist_bearing", rules.joist_bearing),
+        Step::Note(
+            "along every edge that runs with the joists and has none, from end to end, and into the walls there".into(),
+        ),
+    ];
+    set.extend(lengths(&joists));
     let all = [
+        along_edges(LineId::EdgeJoists, "Joists along edges", Unit::Metre, set),
+        along_edges(
+            LineId::EdgeJoistFixings,
+            "Screws for joists along edges",
+            Unit::Each,
+            super::noggin_lines::end_screws("joists", joists.len(), rules),
+        ),
         of_trimmers(LineId::TrimmerLength, "Trimmers and doubled joists", Unit::Metre, long),
         of_trimmers(LineId::TrimmerHangers, "Joist hangers", Unit::Each, hangers(of)),
         of_trimmers(LineId::HangerNails, "Nails for joist hangers", Unit::Each, hanger_nails(of, rules)),
@@ -78,6 +94,8 @@ pub fn opening_lines(roof: &RoofLayout, rules: &Rules) -> (Vec<Line>, Vec<Need>)
         lines.iter().filter(|l| matches!(l.id, LineId::TrimmerFixings | LineId::KerbFixings)).collect();
     let mut needs: Vec<Need> = Need::of(Role::TimberFixings, &screws).into_iter().collect();
     let nails = lines.iter().find(|l| l.id == LineId::HangerNails);
+    let ends = lines.iter().find(|l| l.id == LineId::EdgeJoistFixings);
+    needs.extend(ends.and_then(|l| Need::of(Role::FramingFixings, &[l])));
     needs.extend(nails.and_then(|l| Need::of(Role::HangerNails, &[l])));
     let share = Share { work: WorkKind::Trimmers, roof: name.map(str::to_owned), weight: Decimal::ONE };
     needs.extend(of.hangers.iter().map(|(&thickness, &n)| Need {
@@ -150,8 +168,10 @@ pub fn bought_lines(plans: &[TimberPlan], laid: &[RoofLayout], rules: &Rules) ->
     let mut work = WorkKind::NewKerb;
     for plan in plans {
         let shares = shares(plan, laid);
-        if shares.iter().any(|s| s.work == WorkKind::Trimmers) {
-            work = WorkKind::Trimmers;
+        for kind in [WorkKind::EdgeJoists, WorkKind::Trimmers] {
+            if shares.iter().any(|s| s.work == kind) {
+                work = kind;
+            }
         }
         steps.push(Step::Note(format!(
             "{}: {}",
@@ -172,18 +192,26 @@ pub fn bought_lines(plans: &[TimberPlan], laid: &[RoofLayout], rules: &Rules) ->
         }
     }
     steps.push(sum("", &terms, Unit::Each));
-    let line = line((LineId::SawnLengths, work), "Lengths for kerbs and trimmers", None, Unit::Each, steps);
+    let on_edges =
+        plans.iter().flat_map(|p| &p.bars).flat_map(|b| &b.pieces).any(|p| p.1.kind == TimberKind::EdgeJoist);
+    let item = if on_edges { "Lengths for new joists, trimmers and kerbs" } else { "Lengths for kerbs and trimmers" };
+    let line = line((LineId::SawnLengths, work), item, None, Unit::Each, steps);
     (line.into_iter().collect(), needs)
 }
 
 /// What each work takes of a section, by length.
 fn shares(plan: &TimberPlan, laid: &[RoofLayout]) -> Vec<Share> {
-    let mut by: BTreeMap<(usize, bool), Length> = BTreeMap::new();
+    let work = |kind: TimberKind| match kind {
+        TimberKind::Trimmer | TimberKind::Side | TimberKind::Doubling => WorkKind::Trimmers,
+        TimberKind::Kerb => WorkKind::NewKerb,
+        TimberKind::EdgeJoist => WorkKind::EdgeJoists,
+    };
+    let mut by: BTreeMap<(usize, WorkKind), Length> = BTreeMap::new();
     for (roof, piece) in plan.bars.iter().flat_map(|b| &b.pieces) {
-        *by.entry((*roof, piece.kind == TimberKind::Kerb)).or_default() += piece.length;
+        *by.entry((*roof, work(piece.kind))).or_default() += piece.length;
     }
-    let share = |((roof, kerb), length): ((usize, bool), Length)| Share {
-        work: if kerb { WorkKind::NewKerb } else { WorkKind::Trimmers },
+    let share = |((roof, work), length): ((usize, WorkKind), Length)| Share {
+        work,
         roof: laid.get(roof).map(|l| l.shape.name.clone()),
         weight: length.metres(),
     };

@@ -97,7 +97,7 @@ pub fn parapet_lines(layout: &RoofLayout, plans: &[ProfilePlan], rules: &Rules) 
 }
 
 /// The boards of a roof's linings, and their needs.
-pub fn lining_lines(layout: &RoofLayout, products: &Products) -> (Vec<Line>, Vec<Need>) {
+pub fn lining_lines(layout: &RoofLayout, rules: &Rules, products: &Products) -> (Vec<Line>, Vec<Need>) {
     let name = Some(layout.shape.name.as_str());
     let (mut lines, mut needs) = (Vec::new(), Vec::new());
     let mut kinds: Vec<&str> = layout.parapets.iter().map(|l| l.board.as_str()).collect();
@@ -107,15 +107,15 @@ pub fn lining_lines(layout: &RoofLayout, products: &Products) -> (Vec<Line>, Vec
         let of: Vec<&ParapetLining> = layout.parapets.iter().filter(|l| l.board == kind).collect();
         let what = products.boards.get(kind).map_or_else(|| kind.to_owned(), deck_lines::named);
         let item = format!("{what} for parapets");
-        let boards = line((LineId::ParapetBoards, WorkKind::Parapet), item, name, Unit::Each, boards(&of));
+        let boards = line((LineId::ParapetBoards, WorkKind::Parapet), item, name, Unit::Each, boards(&of, rules));
         needs.extend(boards.as_ref().and_then(|l| Need::of(Role::Board(kind.to_owned()), &[l])));
         lines.extend(boards);
     }
     (lines, needs)
 }
 
-fn boards(of: &[&ParapetLining]) -> Vec<Step> {
-    let mut steps = Vec::new();
+fn boards(of: &[&ParapetLining], rules: &Rules) -> Vec<Step> {
+    let mut steps = vec![rule("board_kerf", rules.board_kerf)];
     for lining in of {
         for b in &lining.boards {
             let part = if b.top { "top" } else { "face" };

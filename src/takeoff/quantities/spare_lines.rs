@@ -21,7 +21,7 @@ pub fn spare_boards(
     rules: &Rules,
 ) -> (Vec<Line>, Vec<Need>) {
     let kinds: Vec<Need> = pool(needs.iter().filter(|n| matches!(n.role, Role::Board(_)) && !n.optional).cloned());
-    let rests: Vec<bool> = kinds.iter().map(|kind| rest_is_enough(kind, laid, boards)).collect();
+    let rests: Vec<bool> = kinds.iter().map(|kind| rest_is_enough(kind, laid, boards, rules)).collect();
     let spares = |rest: bool| Decimal::from(rules.spare_boards.saturating_sub(u32::from(rest)));
     let mut working: Vec<_> =
         kinds.iter().map(|n| measured(format!("{}, laid", n.role), n.quantity, Unit::Each)).collect();
@@ -43,7 +43,7 @@ pub fn spare_boards(
 
 /// Whether all boards of a kind lie on decks and insulation, and an end as wide as a board is left of one that is as long as the longest
 /// piece.
-fn rest_is_enough(kind: &Need, laid: &[RoofLayout], boards: &BTreeMap<String, Board>) -> bool {
+fn rest_is_enough(kind: &Need, laid: &[RoofLayout], boards: &BTreeMap<String, Board>, rules: &Rules) -> bool {
     let Role::Board(key) = &kind.role else { return false };
     let decks = laid.iter().flat_map(|l| l.deck.iter().chain(l.over.iter().filter_map(|over| over.overlay.as_ref())));
     let decks: Vec<&DeckLayout> = decks.filter(|deck| deck.board == *key).collect();
@@ -56,7 +56,7 @@ fn rest_is_enough(kind: &Need, laid: &[RoofLayout], boards: &BTreeMap<String, Bo
         (0..deck.boards).map(|b| board.length - taken(b)).max()
     };
     let longest = pieces().map(|piece| piece.length).max();
-    longest.zip(decks.iter().filter_map(left).max()).is_some_and(|(longest, left)| left >= longest)
+    longest.zip(decks.iter().filter_map(left).max()).is_some_and(|(longest, left)| left >= longest + rules.board_kerf)
 }
 
 /// The spare is for the works and roofs for which the boards are laid, in the same parts of one board.

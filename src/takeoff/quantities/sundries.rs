@@ -12,10 +12,12 @@ use crate::geometry::region::Region;
 use crate::geometry::ring::perimeter;
 use crate::geometry::segment::distance;
 use crate::model::shape::{Edge, Gutter};
+use crate::model::words::plural;
 use crate::model::{Finish, Flashing, HoleForm, Length, LineId, Point, Products, Role, Roof, Rules};
 use crate::takeoff::layout::RoofLayout;
 use crate::takeoff::layout::edge_cuts::RoofEdgeCuts;
 use crate::takeoff::layout::flashings::{FlashedPlace, WallFlashing, parapets_against};
+use crate::takeoff::layout::gutter_runs::gutter_runs;
 use crate::takeoff::layout::shape::{HoleShape, Side};
 use crate::works::{WorkKind, Works};
 use rust_decimal::Decimal;
@@ -444,6 +446,13 @@ fn brackets(roof: &Roof, layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
         steps.push(rounded_up("whole spaces", spaces, Unit::Each));
         steps.push(formula(format!("{} + 1", spaces.normalize()), spaces + Decimal::ONE, Unit::Each));
         totals.push(spaces + Decimal::ONE);
+    }
+    let angles: usize = gutter_runs(&layout.shape, roof).iter().map(|run| run.len() - 1).sum();
+    if angles > 0 {
+        let words = plural(angles, "angle", "angles");
+        steps.push(Step::Note(format!(
+            "the gutter goes round a corner on {words}: a bracket stands on either side of each"
+        )));
     }
     if totals.len() > 1 {
         steps.push(sum("", &totals, Unit::Each));

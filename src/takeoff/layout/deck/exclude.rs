@@ -133,6 +133,6 @@ impl ExclusionWalk<'_> {
 /// Whether two pieces can come out of one board: end to end, or side by side with a factory edge for each that wants one.
 fn share_a_board(a: &BoardDemand, b: &BoardDemand, size: &BoardSize) -> bool {
     let edges = (a.first_edge && b.first_edge) || (a.last_edge && b.last_edge);
-    let beside = a.width + b.width <= size.width && !(size.tongued && edges);
-    a.length + b.length <= size.length || beside
+    let beside = a.width + size.kerf + b.width <= size.width && !(size.tongued && edges);
+    a.length + size.kerf_after(a).min(size.kerf_after(b)) + b.length <= size.length || beside
 }

@@ -112,13 +112,18 @@ impl DeckFrame {
 /// line runs from the lower coordinate to the higher; a joist along the outline's own edge counts, a stump in a pointed corner
 /// does not.
 pub fn joist_lines<'a>(shape: &'a RoofShape, roof: &Roof) -> &'a [(Point, Point)] {
-    shape.joists.or_seek(|| seek_joist_lines(shape, roof))
+    shape.joists.or_seek(|| {
+        let set = shape.edge_joists.iter().map(|joist| (joist.from, joist.to));
+        let mut joists: Vec<(Point, Point)> = found_joists(shape, roof).into_iter().chain(set).collect();
+        joists.sort();
+        joists
+    })
 }
 
-fn seek_joist_lines(shape: &RoofShape, roof: &Roof) -> Vec<(Point, Point)> {
+/// The joists that are there.
+pub(super) fn found_joists(shape: &RoofShape, roof: &Roof) -> Vec<(Point, Point)> {
     let frame = DeckFrame::of(shape, roof);
-    let holes = shape.holes.iter().filter(|h| !h.round).map(|h| h.ring.as_slice());
-    let carried = Region::of_ring(&shape.ring()).subtract(&Region::of_rings(holes));
+    let carried = carried(shape);
     let Some(Bounds { least, most }) = bounds_of(shape.ring().into_iter().map(|p| frame.inside(p))) else {
         return Vec::new();
     };
@@ -135,12 +140,18 @@ fn seek_joist_lines(shape: &RoofShape, roof: &Roof) -> Vec<(Point, Point)> {
     joists
 }
 
+/// Where joists lie: inside the outline, and in no opening.
+pub(super) fn carried(shape: &RoofShape) -> Region {
+    let holes = shape.holes.iter().filter(|h| !h.round).map(|h| h.ring.as_slice());
+    Region::of_ring(&shape.ring()).subtract(&Region::of_rings(holes))
+}
+
 /// What is no longer than a joist is thick, mm, is none: no board lies on it, and no firring.
 const STUMP: i64 = 50;
 
 /// Parts of one line, ascending, with those put together that a hair parts: beside an edge that is a millimetre askew a
 /// joist is in and out of the outline by less than anybody sees.
-fn in_one(parts: Vec<(Point, Point)>) -> Vec<(Point, Point)> {
+pub(super) fn in_one(parts: Vec<(Point, Point)>) -> Vec<(Point, Point)> {
     const HAIR: i64 = 2;
     let mut out: Vec<(Point, Point)> = Vec::new();
     for (a, b) in parts {

@@ -7,6 +7,7 @@
 
 mod bound;
 mod divide;
+pub(crate) mod edge_joists;
 mod exclude;
 mod first_row;
 mod frame;
@@ -85,7 +86,7 @@ pub fn lay_deck_from(
     }
     let (_, pitch, (rows, area)) = best.ok_or_else(|| vec![no_stagger(roof, board)])?;
     check_reach(&rows, roof, rules, board, &limits)?;
-    let size = board_size(&rows, board, &limits);
+    let size = board_size(&rows, board, rules, &limits);
     let strict = BoundInput::new(&rows, &size, area, &limits, true).bound();
     let fewest = strict.boards as u32;
     let straight = lay(&rows, &size, &limits, fewest);
@@ -108,14 +109,14 @@ pub fn lay_deck_from(
     let joists = joist_lines(shape, roof);
     let inside: Vec<(Point, Point)> = joists.iter().map(|&(a, b)| (frame.inside(a), frame.inside(b))).collect();
     let under = support::Under { shape, roof, rules, frame: &frame, joists: &inside, square: !size.tongued };
-    let mut noggins = under.noggins(&on_roof, &rows);
-    noggins.retain(|&noggin| !support::on_trimmers(roof, shape, noggin));
-    let (edge_fixings, field_fixings) = under.fixings(&rows, &placed);
+    let noggins = under.noggins(&on_roof, &rows);
+    let fixings = under.fixings(&rows, &placed);
     Ok(DeckLayout {
         board: board.key.clone(),
         joints: support::joints(&rows, &placed, &frame),
-        fixings: edge_fixings + field_fixings,
-        edge_fixings,
+        fixings: fixings.edges + fixings.field,
+        edge_fixings: fixings.edges,
+        old_deck_fixings: fixings.old_deck,
         noggins,
         blocks: 0,
         noggin: rules.noggin_section.thickness,
@@ -217,12 +218,13 @@ fn limits(roof: &Roof, rules: &Rules, board: &Board) -> DivisionLimits {
     }
 }
 
-fn board_size(rows: &[BoardRow], board: &Board, limits: &DivisionLimits) -> BoardSize {
+fn board_size(rows: &[BoardRow], board: &Board, rules: &Rules, limits: &DivisionLimits) -> BoardSize {
     let spans = rows.iter().flat_map(|r| &r.spans).map(|s| s.length());
     BoardSize {
         length: board.length.as_mm(),
         width: board.width.as_mm(),
         tongued: board.edge == BoardEdge::TongueAndGroove,
+        kerf: rules.board_kerf.as_mm(),
         least: spans.min().unwrap_or(0).min(limits.shortest).max(1),
         useful: limits.shortest,
     }

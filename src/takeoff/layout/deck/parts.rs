@@ -32,7 +32,7 @@ impl Across {
         if size.tongued {
             let demands = || chains.iter().flatten().flat_map(|c| &c.pieces).flatten().flat_map(|p| p.1);
             // Wider than this, a piece leaves no room for the narrowest that wants the edge, nor for its own like.
-            let clear = |least: Option<i64>| (size.width - least.unwrap_or(0)).max(size.width / 2);
+            let clear = |least: Option<i64>| (size.width - least.unwrap_or(0)).max((size.width + size.kerf) / 2);
             let first = clear(demands().filter(|d| d.first_edge).map(|d| d.width).min());
             let last = clear(demands().filter(|d| d.last_edge).map(|d| d.width).min());
             all.extend([Across::First { clear: first }, Across::Last { clear: last }, Across::Edges]);
@@ -40,15 +40,17 @@ impl Across {
         all
     }
 
-    /// The share, of 2·`width`.
-    fn share(self, d: &BoardDemand, width: i64) -> i64 {
+    /// The share, of twice a board's width. Each piece and the board are counted wider by a kerf: pieces side by side then
+    /// take what they and the cuts between them take.
+    fn share(self, d: &BoardDemand, size: &BoardSize) -> i64 {
+        let (own, width) = (d.width + size.kerf, size.width + size.kerf);
         let (first, last) = (i64::from(d.first_edge), i64::from(d.last_edge));
         let all = |takes: bool| if takes { 2 * width } else { 0 };
         match self {
-            Across::Width => 2 * d.width,
-            Across::Half => width * ((2 * d.width).cmp(&width) as i64 + 1),
-            Across::First { clear } => all(d.first_edge || d.width > clear),
-            Across::Last { clear } => all(d.last_edge || d.width > clear),
+            Across::Width => 2 * own,
+            Across::Half => width * ((2 * own).cmp(&width) as i64 + 1),
+            Across::First { clear } => all(d.first_edge || own > clear),
+            Across::Last { clear } => all(d.last_edge || own > clear),
             Across::Edges => width * (first + last),
         }
     }
@@ -108,7 +110,7 @@ impl BoundFunction<'_> {
             _ if parts % board == 0 => (length, board),
             k => (parts / board, k),
         };
-        n * self.across.share(d, self.size.width) * BOARD / (m * 2 * self.size.width)
+        n * self.across.share(d, self.size) * BOARD / (m * 2 * (self.size.width + self.size.kerf))
     }
 
     /// Two rows at a time; a pair of the same kind is worked once.

@@ -81,10 +81,12 @@ impl RowSpan {
     pub(crate) fn demands(&self, row: &BoardRow, i: usize, k: usize) -> &[BoardDemand] {
         let slot = i * self.reach + (k - i - 1);
         self.pieces[slot].get_or_init(|| {
+            let joints = [(i > 0).then_some(self.at[i]), (k + 1 < self.at.len()).then_some(self.at[k])];
             if self.is_plain(i, k) {
-                return vec![plain_demand(row, self.at[i], self.at[k])];
+                let on_joist = joints.iter().any(Option::is_some);
+                return vec![BoardDemand { on_joist, ..plain_demand(row, self.at[i], self.at[k]) }];
             }
-            self.polygons(row, i, k).iter().map(|p| demand(row, p)).collect()
+            self.polygons(row, i, k).iter().map(|p| demand(row, p, joints)).collect()
         })
     }
 
@@ -199,16 +201,18 @@ fn plain_demand(row: &BoardRow, from: i64, to: i64) -> BoardDemand {
         width: row.to - row.from,
         first_edge: meets(&row.joint_before, (from, to)),
         last_edge: meets(&row.joint_after, (from, to)),
+        on_joist: false,
         shaping: 0,
     }
 }
 
-/// The rectangle that a piece is cut from, and which of its long edges meet another board.
-fn demand(row: &BoardRow, polygon: &Polygon) -> BoardDemand {
+/// The rectangle that a piece is cut from, which of its long edges meet another board, and whether an end of it lies on one of
+/// the joists that carry joints.
+fn demand(row: &BoardRow, polygon: &Polygon, joints: [Option<i64>; 2]) -> BoardDemand {
     let on = |line: i64| polygon.iter().flat_map(|r| sides(r)).filter(move |(a, b)| a.y == line && b.y == line);
     let touches = |line: i64, joints: &[Stretch]| on(line).any(|(a, b)| meets(joints, (a.x.min(b.x), a.x.max(b.x))));
     let Some(b) = bounds_of(polygon[0].iter().copied()) else {
-        return BoardDemand { length: 0, width: 0, first_edge: false, last_edge: false, shaping: 0 };
+        return BoardDemand { length: 0, width: 0, first_edge: false, last_edge: false, on_joist: false, shaping: 0 };
     };
     let on_box = |(p, q): &(Point, Point)| {
         p.x == q.x && (p.x == b.least.x || p.x == b.most.x) || p.y == q.y && (p.y == b.least.y || p.y == b.most.y)
@@ -218,6 +222,7 @@ fn demand(row: &BoardRow, polygon: &Polygon) -> BoardDemand {
         width: b.most.y - b.least.y,
         first_edge: touches(row.from, &row.joint_before),
         last_edge: touches(row.to, &row.joint_after),
+        on_joist: joints == [Some(b.least.x), joints[1]] || joints == [joints[0], Some(b.most.x)],
         shaping: polygon.iter().flat_map(|r| sides(r)).filter(|s| !on_box(s)).count() as u32,
     }
 }

@@ -13,6 +13,8 @@ pub(crate) struct BoardSize {
     pub width: i64,
     /// Tongued and grooved: long edges matter.
     pub tongued: bool,
+    /// What the saw takes at each cut.
+    pub kerf: i64,
     /// Offcuts shorter than this serve no piece of this deck and are not kept.
     pub least: i64,
     /// Offcuts from this length serve anywhere.
@@ -30,6 +32,8 @@ pub(crate) struct BoardDemand {
     pub first_edge: bool,
     /// The edge laid last meets another board.
     pub last_edge: bool,
+    /// An end meets another board on a joist, where it may be a saw's width short: the joist bears it all the same.
+    pub on_joist: bool,
     /// Cuts that shape the piece beyond its rectangle: splays and notches.
     pub shaping: u32,
 }
@@ -108,15 +112,17 @@ impl OpenedBoards {
 
 /// What is left of the length, what is left of the width, and how far across the board the piece lies.
 fn split(item: &FreeRectangle, d: &BoardDemand, size: &BoardSize) -> (FreeRectangle, FreeRectangle, i64) {
-    let rest = FreeRectangle { length: item.length - d.length, x: item.x + d.length, ..*item };
-    let left = item.width - d.width;
+    let along = d.length + size.kerf_after(d);
+    let rest = FreeRectangle { length: item.length - along, x: item.x + along, ..*item };
+    let beside = item.width - d.width;
+    let left = beside - size.kerf;
     // A piece that wants neither edge leaves the strip the edge that the offcut still has.
     let at_last = d.last_edge && !d.first_edge || !d.first_edge && item.first_edge && !item.last_edge;
     let strip = FreeRectangle { length: d.length, width: left, ..*item };
     if at_last {
-        (rest, FreeRectangle { last_edge: !size.tongued, ..strip }, item.y + left)
+        (rest, FreeRectangle { last_edge: !size.tongued, ..strip }, item.y + beside)
     } else {
-        (rest, FreeRectangle { first_edge: !size.tongued, y: item.y + d.width, ..strip }, item.y)
+        (rest, FreeRectangle { first_edge: !size.tongued, y: item.y + d.width + size.kerf, ..strip }, item.y)
     }
 }
 
@@ -125,6 +131,11 @@ impl BoardSize {
     fn whole(&self, board: u32) -> FreeRectangle {
         let (length, width) = (self.length, self.width);
         FreeRectangle { length, width, first_edge: true, last_edge: true, board, x: 0, y: 0 }
+    }
+
+    /// What the saw takes beyond a piece's length.
+    pub(super) fn kerf_after(&self, d: &BoardDemand) -> i64 {
+        if d.on_joist { 0 } else { self.kerf }
     }
 
     fn fits(&self, item: &FreeRectangle, d: &BoardDemand) -> bool {
@@ -142,7 +153,7 @@ impl BoardSize {
 
     /// What an offcut may yet be worth. Strips that a tongued deck can hardly use count for little.
     fn worth(&self, item: &FreeRectangle) -> i64 {
-        let area = item.length * item.width.max(0);
+        let area = item.length.max(0) * item.width.max(0);
         let whole = item.width == self.width;
         match () {
             () if item.length < self.least || area == 0 => 0,

@@ -16,6 +16,7 @@ use crate::model::shape::{DeckAction, HoleForm};
 use crate::model::{Length, Point, Roof, Rules};
 use crate::takeoff::layout::shape::{RoofShape, Side, batten_depth};
 use crate::takeoff::layout::{DeckJoint, DeckLayout};
+use std::collections::BTreeMap;
 
 /// Joints inside the deck, each once: row by row, the long joint before the row, then its end joints.
 pub(crate) fn joints(rows: &[BoardRow], placed: &[PieceOnDeck], frame: &DeckFrame) -> Vec<DeckJoint> {
@@ -157,11 +158,95 @@ enum Carried {
     Beside,
 }
 
+/// Noggins in the deck's own axes; those across the joists that lie on one line and over one another are one.
+#[derive(Debug, Default)]
+struct Noggins {
+    all: Vec<(Point, Point)>,
+    /// Those across the joists, by their line.
+    across: BTreeMap<i64, Vec<usize>>,
+}
+
+impl Noggins {
+    fn add(&mut self, from: Point, to: Point) {
+        if from.y == to.y {
+            let on_line = self.across.entry(from.y).or_default();
+            let over = |i: &&usize| self.all[**i].0.x < to.x && from.x < self.all[**i].1.x;
+            if let Some(&i) = on_line.iter().find(over) {
+                let there = &mut self.all[i];
+                *there = (there.0.min(from), there.1.max(to));
+                return;
+            }
+            on_line.push(self.all.len());
+        }
+        self.all.push((from, to));
+    }
+}
+
+/// What a fixing holds in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum HoldsIn {
+    /// A joist or a noggin.
+    Timber,
+    /// The boards of the old deck, and nothing below them.
+    OldDeck,
+}
+
+/// The nails or screws of a deck.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) struct Fixings {
+    /// Into timber at board ends and edges.
+    pub edges: usize,
+    /// On joists under the boards.
+    pub field: usize,
+    /// Of an overlay, into the old boards where no joist lies under an edge.
+    pub old_deck: usize,
+}
+
 impl Under<'_> {
     /// Noggins by centre-line, one a joist space: under every edge of the deck that no joist carries, and under the long
     /// joints of square-edged boards. None under an overlay: the old deck carries it.
+    /// Each reaches from timber to timber: where one ends in the open, beside an opening or in a corner that turns inwards, it
+    /// goes on to the next joist, and one along the joists is borne there by one across them.
     pub(crate) fn noggins(&self, deck: &Region, rows: &[BoardRow]) -> Vec<(Point, Point)> {
-        self.stretches(deck, rows).into_iter().filter(|&(a, b)| distance(a, b) >= self.rules.shortest_noggin).collect()
+        let long =
+            self.stretches(deck, rows).into_iter().filter(|&(a, b)| distance(a, b) >= self.rules.shortest_noggin);
+        let mut noggins = Noggins::default();
+        for (a, b) in long.filter(|&noggin| !on_trimmers(self.roof, self.shape, noggin)) {
+            let (a, b) = (self.frame.inside(a), self.frame.inside(b));
+            let (low, high) = if a.x <= b.x { (a, b) } else { (b, a) };
+            let across = low.y == high.y;
+            let from = self.joist_beside(deck, low, true).filter(|_| across).unwrap_or(low);
+            let to = self.joist_beside(deck, high, false).filter(|_| across).unwrap_or(high);
+            noggins.add(from, to);
+            for end in [a, b].into_iter().filter(|_| a.x == b.x) {
+                if let (Some(before), Some(after)) =
+                    (self.joist_beside(deck, end, true), self.joist_beside(deck, end, false))
+                {
+                    noggins.add(before, after);
+                }
+            }
+        }
+        noggins.all.into_iter().map(|(a, b)| (self.frame.outside(a), self.frame.outside(b))).collect()
+    }
+
+    /// The place on the nearest joist straight across from a point, on the one side of it or on the other, where there is deck
+    /// all the way; the point itself where a joist lies there.
+    fn joist_beside(&self, deck: &Region, p: Point, before: bool) -> Option<Point> {
+        let level = |j: &&(Point, Point)| (j.0.y.min(j.1.y)..=j.0.y.max(j.1.y)).contains(&p.y);
+        let places = self.joists.iter().filter(level).map(|j| j.0.x);
+        let at = match before {
+            true => places.filter(|&u| u <= p.x).max(),
+            false => places.filter(|&u| u >= p.x).min(),
+        }?;
+        let joist = Point::new(at, p.y);
+        if joist == p {
+            return Some(p);
+        }
+        let (from, to) = (self.frame.outside(p), self.frame.outside(joist));
+        let on_deck: i64 =
+            deck.clip_line(from.min(to), from.max(to), true).into_iter().map(|(a, b)| distance(a, b).as_mm()).sum();
+        // Corners are whole millimetres.
+        (on_deck + 2 >= distance(from, to).as_mm()).then_some(joist)
     }
 
     /// Every stretch of edge that no joist lies along, from joist to joist, however short.
@@ -197,7 +282,9 @@ impl Under<'_> {
 
     /// Whether a joist lies along the whole of an edge, within the wall gap of it, or of the fascia behind its battens.
     fn runs_along(&self, joist: (Point, Point), a: Point, b: Point) -> bool {
-        let near = (self.rules.wall_gap + self.moved_out(a, b)).as_mm();
+        // One that is set against the edge has its centre-line half of its thickness away.
+        let set = self.roof.joists.section.map_or(Length::ZERO, |s| Length::mm((s.thickness.as_mm() + 1) / 2));
+        let near = (self.rules.wall_gap.max(set) + self.moved_out(a, b)).as_mm();
         let beside = (joist.0.x - a.x).abs() <= near && (joist.0.x - b.x).abs() <= near;
         let (from, to) = (joist.0.y.min(joist.1.y), joist.0.y.max(joist.1.y));
         // A joist beside a slanting end stops a little sooner than the edge does.
@@ -240,11 +327,10 @@ impl Under<'_> {
 
     /// Nails or screws. On every joist under a piece, and along every edge of it that has timber, one at each end and
     /// no further apart than the rule: the edge rule at board ends and at the perimeter, the field rule elsewhere.
-    /// First those at the edges, then those in the field.
-    pub(crate) fn fixings(&self, rows: &[BoardRow], placed: &[PieceOnDeck]) -> (usize, usize) {
-        let edges: i64 = placed.iter().map(|p| self.on_edges(&rows[p.row], p)).sum();
+    pub(crate) fn fixings(&self, rows: &[BoardRow], placed: &[PieceOnDeck]) -> Fixings {
+        let edges = |into| placed.iter().map(|p| self.on_edges(&rows[p.row], p, into)).sum::<i64>() as usize;
         let field: i64 = placed.iter().map(|p| self.in_field(p)).sum();
-        (edges as usize, field as usize)
+        Fixings { edges: edges(HoldsIn::Timber), field: field as usize, old_deck: edges(HoldsIn::OldDeck) }
     }
 
     fn in_field(&self, p: &PieceOnDeck) -> i64 {
@@ -255,21 +341,24 @@ impl Under<'_> {
         crossed.map(|(a, b)| Length::mm(b - a).places(self.rules.deck_field_fixing)).sum()
     }
 
-    fn on_edges(&self, row: &BoardRow, p: &PieceOnDeck) -> i64 {
-        p.rings.iter().flat_map(|r| sides(r)).map(|(a, b)| self.on_edge(row, p, a, b)).sum()
+    fn on_edges(&self, row: &BoardRow, p: &PieceOnDeck, into: HoldsIn) -> i64 {
+        p.rings.iter().flat_map(|r| sides(r)).map(|side| self.on_edge(row, p, side, into)).sum()
     }
 
-    fn on_edge(&self, row: &BoardRow, p: &PieceOnDeck, a: Point, b: Point) -> i64 {
+    fn on_edge(&self, row: &BoardRow, p: &PieceOnDeck, (a, b): (Point, Point), into: HoldsIn) -> i64 {
         let spacing = self.rules.deck_edge_fixing;
-        let fixed = |a: Point, b: Point| match self.carried(a, b) {
-            Carried::Beside => 0,
-            Carried::Joist | Carried::Noggin | Carried::OldDeck => distance(a, b).places(spacing),
+        let fixed = |a: Point, b: Point| match (self.carried(a, b), into) {
+            (Carried::Joist | Carried::Noggin, HoldsIn::Timber) | (Carried::OldDeck, HoldsIn::OldDeck) => {
+                distance(a, b).places(spacing)
+            }
+            _ => 0,
         };
+        let on_timber = |count: i64| if into == HoldsIn::Timber { count } else { 0 };
         let joints = match () {
             () if a.y == b.y && a.y == row.from => &row.joint_before,
             () if a.y == b.y && a.y == row.to => &row.joint_after,
             () if a.x == b.x && (a.x == p.from || a.x == p.to) && self.frame.off_joist(a.x) == 0 => {
-                return distance(a, b).places(spacing);
+                return on_timber(distance(a, b).places(spacing));
             }
             () => return fixed(a, b),
         };
@@ -277,7 +366,7 @@ impl Under<'_> {
         let open = uncovered(s, joints).into_iter().map(|(f, t)| fixed(Point::new(f, a.y), Point::new(t, a.y)));
         let timber = self.square && self.roof.deck.action == DeckAction::New;
         let met = common(&[s], joints).into_iter().filter(|_| timber).map(|(f, t)| Length::mm(t - f).places(spacing));
-        open.sum::<i64>() + met.sum::<i64>()
+        open.sum::<i64>() + on_timber(met.sum())
     }
 }
 
