@@ -171,7 +171,7 @@ fn the_crew_of_an_old_roof_leaves_it_dry_knows_each_place_and_washes_before_it_g
     let method = documents(&demo_job())[1].clone();
     let at = |words: &str| method.find(words).unwrap_or_else(|| panic!("{words}: {method}"));
     // No water runs into an open hole, and neither dirt nor wax is ground in.
-    assert!(at("wash with cleaner what will be ground") < at("Cut out to sound laminate"), "{method}");
+    assert!(at("wash with cleaner the whole roof") < at("Cut out to sound laminate"), "{method}");
     assert!(at("Cut out to sound laminate") < at("Grind the face round the hole"), "{method}");
     let tools = &method[at("Hammer or coin to tap with")..at("Sheet what stands below")];
     for used in ["warm-air blower", "night sheet", "plug for the gutter", "preservative and brush"] {

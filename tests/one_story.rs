@@ -271,9 +271,15 @@ fn the_quote_counts_the_time_for_cancelling_from_the_day_of_the_order() {
         let accepted = job.loaded.job.valid_until();
         let later = (0..200).map(|n| accepted + Duration::days(n));
         let runs_from = later.clone().find(|from| day == date(*from + Duration::days(14))).unwrap();
-        assert!(runs_from == accepted || order.contains(&date(runs_from)), "{name}: {day}");
+        // The last of several loads comes before the working day that it is for.
+        let is_before = |n| {
+            let day = runs_from + Duration::days(n);
+            order.contains(&format!("before day ")) && order.contains(&format!("{} {}", day.weekday(), date(day)))
+        };
+        let several = (1..=4).any(is_before);
+        assert!(runs_from == accepted || order.contains(&date(runs_from)) || several, "{name}: {day}");
         from_goods += usize::from(runs_from != accepted);
-        of_several += usize::from(order.contains(&format!("all by {} {}", runs_from.weekday(), date(runs_from))));
+        of_several += usize::from(runs_from != accepted && several);
     }
     assert!(from_goods > 1 && of_several > 0, "{from_goods}, {of_several}");
 }
@@ -380,7 +386,7 @@ fn every_tick_and_check_of_a_demo_job_can_be_true() {
     let cut = "Fragile: rooflight (No. 14), cut now: boarded over, fixed, marked HOLE BELOW.";
     assert!(neighbours.contains(cut) && neighbours.matches("Fragile: ").count() == 1, "{neighbours}");
     assert!(
-        neighbours.contains("and all bare joists with it, the sheet sealed down onto the new laminate"),
+        neighbours.contains("and all bare joists and firrings with it, the sheet sealed down onto the new laminate"),
         "{neighbours}"
     );
     assert!(neighbours.contains("new flashing in (not at No. 14)"), "{neighbours}");

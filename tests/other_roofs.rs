@@ -181,7 +181,7 @@ fn gutters_render_and_hatches_are_spoken_of_where_they_are() {
         old(job) || outlets || edges(job, |e| e.gutter.is_some() || e.box_gutter.is_some())
     });
     method_where("no gutter here: water drops clear", |job| {
-        edges(job, |e| e.finish == Finish::Drip) && !edges(job, |e| e.gutter.is_some())
+        edges(job, |e| e.finish == Finish::Drip && e.gutter.is_none())
     });
     let walls = |job: &Demo| {
         let chimney = job.take_off.roofs.iter().flat_map(|r| &r.shape.holes).any(|h| h.finish == Finish::Wall);

@@ -148,13 +148,14 @@ fn hours_of(p: &Programme, day: usize) -> Vec<(Operation, Decimal)> {
 // ---- Hours ---------------------------------------------------------------------------------------------------------
 
 /// Which lines each norm is multiplied by, written down apart from the engine's own table.
-const NORMS: [(Operation, &str, &[&str]); 38] = [
+const NORMS: [(Operation, &str, &[&str]); 39] = [
     (Operation::Strip, "hours_tiles_off", &["tie.courses"]),
     (Operation::Strip, "hours_strip", &["strip.area"]),
     (Operation::Strip, "hours_flashing_off", &["strip.flashing"]),
     (Operation::Strip, "hours_level", &["parapet.tops"]),
     (Operation::Prepare, "hours_firrings", &["firring.length"]),
     (Operation::Prepare, "hours_battens", &["batten.length"]),
+    (Operation::Prepare, "hours_trimmers", &["edge.joists"]),
     (Operation::Deck, "hours_deck", &["deck.area"]),
     (Operation::Deck, "hours_vents", &["vent.run"]),
     (Operation::Insulate, "hours_vapour", &["vapour.area"]),

@@ -533,7 +533,7 @@ fn no_list_of_one_of_several_roofs_stands_before_its_plan() {
         let paper = paper(&of_part(MethodPart::Crew, &job(file)));
         let marks = || paper.pages.iter().zip(0..).flat_map(|(page, n)| page.marks.iter().map(move |mark| (n, mark)));
         let list = marks().find_map(|(n, mark)| match &mark.item {
-            Item::Text(text) if text.words() == "Cut, mm" => Some((n, text.y)),
+            Item::Text(text) if text.words() == "Strip" => Some((n, text.y)),
             _ => None,
         });
         let plan = marks().find_map(|(n, mark)| match &mark.item {
@@ -928,8 +928,8 @@ fn the_way_off_between_parapets_is_clear_of_a_wet_top() {
     let bare =
         format!("{}      left: {{finish: raised}}\n{}", &text[..left], &text[text.find("    falls_to").unwrap()..]);
     for (text, words) in [
-        (text, "at the back, over the parapet at its left end, on a board clear of its wet top."),
-        (bare, "at the back, by a ladder at its left end."),
+        (text, "on the right, over the parapet, on a board clear of its wet top."),
+        (bare.replace("way_off: right", "way_off: back"), "at the back, by a ladder at its left end."),
     ] {
         let job = demo::work(&wetout::job_file::Request { bytes: text.into_bytes(), ..demo::request("parapet") });
         let said = text_of(&of_part(MethodPart::Crew, &job));

@@ -33,7 +33,8 @@ fn boards(roof: &RoofLayout, from_left: bool) -> Vec<(f64, f64)> {
     decks.flat_map(|deck| &deck.pieces).map(|board| span(&board.rings[0])).collect()
 }
 
-/// Where all that is closed lies side by side from the start on, the furthest board of any layer that crosses its line is told.
+/// Where all that is closed lies side by side from the start on, the furthest board of the deck that crosses its line is told: what lies
+/// over insulation is sawn off there.
 /// Gives on how many days one that lies over insulation goes further than the deck's.
 fn the_furthest_board_is_told(name: &str, roof: &RoofLayout, of_roof: &[&Stop]) -> usize {
     let (mut closed, mut upper) = (Length::ZERO, 0);
@@ -47,11 +48,11 @@ fn the_furthest_board_is_told(name: &str, roof: &RoofLayout, of_roof: &[&Stop]) 
         let crosses = |b: &&(f64, f64)| b.0 < line - 2.0 && b.1 > line + 2.0;
         let furthest = |boards: &[(f64, f64)]| boards.iter().filter(crosses).map(|b| b.1).fold(line, f64::max);
         let all = boards(roof, stop.from_left);
-        if furthest(&all) > line {
-            let told = stop.boards_to.iter().any(|to| near(furthest(&all), *to));
+        let of_deck = roof.deck.as_ref().map_or(0, |deck| deck.pieces.len());
+        if furthest(&all[..of_deck]) > line {
+            let told = stop.boards_to.iter().any(|to| near(furthest(&all[..of_deck]), *to));
             assert!(told, "{name}: a board goes on to {}: {stop:?}", furthest(&all));
         }
-        let of_deck = roof.deck.as_ref().map_or(0, |deck| deck.pieces.len());
         upper += usize::from(furthest(&all) > furthest(&all[..of_deck]) + 2.0);
     }
     upper

@@ -499,7 +499,7 @@ fn a_note_on_the_mat_that_does_not_hold_for_every_roof_names_its_roof() {
     let mut request = demo::request("kitchen-extension");
     let text = String::from_utf8(request.bytes).unwrap();
     let roof = &text[text.find("  - name: Main roof").unwrap()..text.find("strip: {").unwrap()];
-    let porch = roof.replace("Main roof", "Porch").replace("way_off: back", "way_off: front");
+    let porch = roof.replace("Main roof", "Porch").replace("way_off: left", "way_off: front");
     request.bytes = text.replace(roof, &format!("{roof}{porch}")).into_bytes();
     let demo = demo::work(&request);
     let told = describe(DocumentKind::Method, &demo.worked(), &Overrides::default()).unwrap();

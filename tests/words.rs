@@ -373,7 +373,10 @@ fn the_crew_leaves_over_a_ladder_point_only_where_the_last_strip_reaches_it() {
         ("1.2 m", "at the back, by a ladder at its left end."),
         ("2.9 m", "at the back, by a ladder at its left end."),
     ] {
-        let demo = work(&asked(&kitchen(&[("ladder_point: 0.6 m", &format!("ladder_point: {at}"))])));
+        let demo = work(&asked(&kitchen(&[
+            ("ladder_point: 0.6 m", &format!("ladder_point: {at}")),
+            ("way_off: left", "way_off: back"),
+        ])));
         let plain = Words::new(&Overrides::default()).unwrap();
         let crew = text_of(&method::part(MethodPart::Crew, &demo.worked(), &plain).unwrap());
         assert!(crew.contains(&format!("Main roof: {way}")), "{at}: {crew}");

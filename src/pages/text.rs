@@ -6,13 +6,13 @@
 
 use super::block::Span;
 use super::fonts::{FACES, Face, Fonts, Glyph, Style};
-use super::kept_texts::{self, TextKey};
+use super::kept_texts::{KeptTexts, TextKey};
 use super::page::{FaceRun, NodeId, Placed, Text};
 use super::pictures::Gallery;
 use super::quotes::Quotes;
 use super::scene::Ink;
 use super::unparted;
-use crate::model::{Problem, Whereabouts};
+use crate::model::{Problem, Whereabouts, hands};
 use std::borrow::Cow;
 use std::cell::{OnceCell, RefCell};
 use std::collections::BTreeMap;
@@ -138,11 +138,9 @@ type BrokenText = ((i32, Fit), Rc<[TextLine]>);
 /// In no more widths than these are a text's lines kept.
 const MOST_WIDTHS: usize = 32;
 
-impl Shaped {
-    /// Whether it is set in these fonts.
-    pub(super) fn is_set_in(&self, fonts: &Fonts) -> bool {
-        self.0.fonts.are(fonts)
-    }
+thread_local! {
+    /// What a thread that makes many jobs measured for the documents before.
+    static KEPT: RefCell<KeptTexts<Shaped>> = const { RefCell::new(KeptTexts::none()) };
 }
 
 impl Deref for Shaped {
@@ -182,11 +180,14 @@ pub fn shape(spans: &[Span], bold: bool, faults: &mut Faults) -> Shaped {
     if let Some(known) = faults.measured.get(&key) {
         return known.clone();
     }
-    let shaped = kept_texts::known(&faults.fonts, &key).unwrap_or_else(|| {
+    let is_one_of_many = !hands::are_free();
+    let known = || KEPT.with_borrow_mut(|kept| kept.known(&key)).filter(|shaped| shaped.0.fonts.are(&faults.fonts));
+    let known = if is_one_of_many { known() } else { None };
+    let shaped = known.unwrap_or_else(|| {
         let shaped = Shaped(Rc::new(measure(spans, bold, faults)));
         // What a font lacks is told of each document.
-        if faults.missing.is_empty() {
-            kept_texts::keep(&key, &shaped);
+        if is_one_of_many && faults.missing.is_empty() {
+            KEPT.with_borrow_mut(|kept| kept.keep(key.clone(), shaped.clone()));
         }
         shaped
     });

@@ -204,6 +204,7 @@ pub(super) fn label(operation: Operation, kinds: &[WorkKind]) -> String {
         Operation::Prepare => return prepare(kinds),
         Operation::Deck if lays_boards(kinds) && has(WorkKind::GutterBoards) => "Build the box gutter, lay the deck",
         Operation::Deck if lays_boards(kinds) => "Lay the deck",
+        Operation::Deck if has(WorkKind::GutterBoards) => "Build the box gutter",
         Operation::Deck => "Fit the vents",
         Operation::Insulate if has(WorkKind::VapourLayer) => {
             "Lay the vapour layer, the insulation and the board over it"

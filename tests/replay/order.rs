@@ -170,7 +170,10 @@ impl Laid {
         let board = products.boards[&deck.board].thickness;
         let holds = |l: &Length| (board + rules.old_deck_bite..=board + rules.old_deck).contains(l);
         let screw = products.old_deck_screws.iter().copied().filter(holds).max();
-        self.count("fixings.old-deck", screw, deck.old_deck_fixings);
+        if deck.old_deck_fixings > 0 {
+            let what = ("fixings.old-deck".to_owned(), screw);
+            *self.at_least.entry(what).or_default() += deck.old_deck_fixings as f64;
+        }
         self.more("timber.firring", roof.firrings.iter().map(|f| metres(f.length)).sum());
     }
 

@@ -145,13 +145,17 @@ impl DayCard<'_> {
 
     /// Each operation with its works, and where it is signed before and after.
     fn works(&self) -> Table {
-        let rows = self.day.work.iter().filter_map(|(i, _)| {
-            let labour = self.worked.programme.work.get(*i)?;
+        let rows = self.worked.programme.work.iter().enumerate().filter_map(|(i, labour)| {
+            let pieces = self.pieces.pieces(labour.operation);
+            // The hours for boards over insulation stand on the day on which each begins: insulation may be left for the next.
+            let is_left_over = labour.operation == Operation::Insulate && pieces.is_some();
+            if !is_left_over && !self.day.work.iter().any(|(index, _)| *index == i) {
+                return None;
+            }
             let kinds = self.kinds(labour)?;
             let label = labour.label_of(&kinds);
-            let wait = same_day_wait(self.day, *i, self.worked);
-            let pieces = self.pieces.pieces(labour.operation);
-            let goes_on = if pieces.is_none() { self.goes_on(*i) } else { None };
+            let wait = same_day_wait(self.day, i, self.worked);
+            let goes_on = if pieces.is_none() { self.goes_on(i) } else { None };
             let of_it = [named(&label, &kinds), self.part_of(labour), pieces, wait, goes_on];
             let of_it: Vec<String> = of_it.into_iter().flatten().collect();
             let cells = vec![strong(label), cell(of_it.join("; ")), cell("\u{a0}"), cell("\u{a0}")];

@@ -336,8 +336,9 @@ fn old_deck_working(rules: &Rules, board: &Board, deck: &DeckLayout, screw: Leng
             screw - board.thickness
         )),
         measured("fixings at edges that no joist carries", count(deck.old_deck_fixings), Unit::Each),
+        Step::Note("for each piece, on each such edge: length ÷ spacing rounded up, plus one".into()),
         Step::Formula {
-            formula: "edges ÷ spacing, rounded up, plus one a piece".into(),
+            formula: deck.old_deck_fixings.to_string(),
             result: count(deck.old_deck_fixings),
             unit: Unit::Each,
         },
