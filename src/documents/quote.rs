@@ -21,7 +21,7 @@ use crate::model::shape::{DeckAction, Edge, HoleForm};
 use crate::model::{Access, Cover, Finish, Flashing, Length, Photo, Problem, RoofFall};
 use crate::pages::block::{Block, Closer, Document, Figure, Fitting, RowKind, Table};
 use crate::pages::links;
-use crate::pricing::{Money, OptionTotals, PriceLine, RotRate, VatLine};
+use crate::pricing::{Money, OptionTotals, RotRate};
 use crate::programme::timetable::DayOnSite;
 use crate::takeoff::layout::RoofLayout;
 use std::collections::BTreeMap;
@@ -735,7 +735,7 @@ fn prices(price: QuotedPrice<'_>) -> Table {
     let total = if registered { "Total to pay, VAT included" } else { "Total to pay" };
     rows.push(row(RowKind::Total, vec![strong(total), strong(wording::money(price.total))]));
     if let ([rate], false) = (price.vat, price.with_vat.is_empty()) {
-        return prices_beside_vat(price, rate);
+        return prices_beside_vat(price, (&wording::number(rate.rate), rate.vat));
     }
     if !price.with_vat.is_empty() {
         let (last, lines) = (rows.len() - 1, price.lines.len());
@@ -761,16 +761,20 @@ fn prices(price: QuotedPrice<'_>) -> Table {
 }
 
 /// Each line with its VAT beside it, where all of it is of one rate: the total adds up every column.
-fn prices_beside_vat(price: QuotedPrice<'_>, rate: &VatLine) -> Table {
+fn prices_beside_vat(price: QuotedPrice<'_>, (rate, all_vat): (&str, Money)) -> Table {
     let money = |sum: Money| cell(wording::money(sum));
-    let line = |(line, with_vat): (&PriceLine, &Money)| {
-        let what = cell(wording::capital(&line.label));
-        plain(vec![what, money(line.net), money(*with_vat - line.net), money(*with_vat)])
-    };
-    let mut rows: Vec<_> = price.lines.iter().zip(price.with_vat).map(line).collect();
-    let sums = [price.net, rate.vat, price.total].map(|sum| strong(wording::money(sum)));
+    let mut rows: Vec<_> = price
+        .lines
+        .iter()
+        .zip(price.with_vat)
+        .map(|(line, with_vat)| {
+            let what = cell(wording::capital(&line.label));
+            plain(vec![what, money(line.net), money(*with_vat - line.net), money(*with_vat)])
+        })
+        .collect();
+    let sums = [price.net, all_vat, price.total].map(|sum| strong(wording::money(sum)));
     rows.push(row(RowKind::Total, std::iter::once(strong("Total to pay")).chain(sums).collect()));
-    let vat = format!("VAT at {}%", wording::number(rate.rate));
+    let vat = format!("VAT at {rate}%");
     Table {
         columns: vec![wide("What", 1), right("Before VAT"), right(&vat), right("VAT included")],
         rows,
