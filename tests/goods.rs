@@ -231,3 +231,13 @@ fn what_is_done_beside_the_roof_stands_in_the_operation_that_the_job_names() {
     assert!(told("", "supply: customer").iter().all(|(goods, ..)| !goods));
     assert!(told(", during: deck", "supply: customer")[1].0);
 }
+
+/// A board that the crew fits in hours of its own is told as fitted; one whose fixing is an extra is told with that.
+#[test]
+fn goods_with_hours_are_told_as_fitted() {
+    let timed = "order_lines:\n  - {item: white fascia board, article: own.fascia-225, count: 3, hours: 1 h}\n";
+    let [with, _] = pages(&job(timed));
+    assert!(with.contains("3 × white fascia board, fitted"), "{with}");
+    let [without, _] = pages(&job(BOUGHT));
+    assert!(without.contains("3 × white fascia board") && !without.contains("board, fitted"), "{without}");
+}

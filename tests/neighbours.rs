@@ -67,7 +67,7 @@ fn what_stands_on_a_new_kerb_is_fitted_once() {
     let method = method.split_whitespace().collect::<Vec<_>>().join(" ");
     assert_eq!(method.matches("rooflight (No. 14) on last").count(), 1, "{method}");
     assert!(!method.contains("fit rooflight for No. 14, 0.90"), "{method}");
-    assert!(method.contains("fit 2 × white soffit board at the front of No. 14"), "{method}");
+    assert!(method.contains("fit 2 × white soffit board (2.5 m) at the front of No. 14"), "{method}");
 }
 
 /// Each household signs for itself; where nobody is named besides, one does.
@@ -112,10 +112,11 @@ fn each_roof_is_told_with_its_vat() {
     let text =
         drawings::text_of(&quote::document(&QuoteView::of(&demo.worked()), &crate::support::built_in_words()).unwrap());
     let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
-    assert!(text.contains("Before VAT VAT included"), "{text}");
+    assert!(text.contains("Before VAT VAT at 20% VAT included"), "{text}");
     let pounds = |sum: Money| wetout::documents::wording::money(sum);
     for (line, with_vat) in p.lines.iter().zip(&p.with_vat) {
-        let told = format!("{} {} {}", line.label, pounds(line.net), pounds(*with_vat));
+        let told =
+            format!("{} {} {} {}", line.label, pounds(line.net), pounds(*with_vat - line.net), pounds(*with_vat));
         assert!(text.contains(&told), "{told}: {text}");
         let exact = line.net.percent(line.vat_rate + rust_decimal::Decimal::ONE_HUNDRED);
         let off = (exact - *with_vat).as_pounds().abs();

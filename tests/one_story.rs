@@ -311,6 +311,22 @@ fn a_chart_calls_a_day_a_return_where_working_days_were_left_out_before_it() {
     assert!(returns > 0 && none > 3, "{returns}, {none}");
 }
 
+/// Where no dates show the days between two visits, words and chart do: the second visit stands off, and why is said.
+#[test]
+fn a_second_visit_without_dates_is_told_with_the_days_before_it() {
+    let mut told = 0;
+    for (name, job) in every_job() {
+        let timetable = job.programme.timetable();
+        let returns = timetable.days.iter().filter(|day| timetable.is_return(day.number)).count();
+        let undated = timetable.days.iter().all(|day| day.date.is_none());
+        let caption = wetout::documents::drawings::day_chart::in_words(&timetable);
+        let said = caption.contains("return visit: some days lie before it, in which the glass fibre grows hard");
+        assert_eq!(said, undated && returns > 0, "{name}: {caption}");
+        told += usize::from(said);
+    }
+    assert!(told >= 2, "dormer and parapet: {told}");
+}
+
 /// What the job says of hours goes before what every order says.
 #[test]
 fn the_hours_of_delivery_give_way_to_what_the_job_says_of_them() {

@@ -165,7 +165,7 @@ fn what_others_cover_is_told_waited_for_and_not_priced() {
     assert_eq!(quantity(&demo.take_off, "parapet.run"), "6");
     assert_ne!(quantity(&demo.take_off, "parapet.mortar"), "none");
     let [quote, method] = documents(&demo);
-    assert!(quote.contains("others lift what lies on the wall before we start"), "{quote}");
+    assert!(quote.contains("Others lift what lies on the wall before we start"), "{quote}");
     assert!(method.contains("Others lift what lies on the parapets"), "{method}");
     assert!(method.contains("no screw through it that is not sealed"), "{method}");
 }
@@ -323,4 +323,39 @@ fn a_lining_along_the_fall_is_given_by_both_its_heights() {
     let [_, method] = documents(&job);
     let told = format!("× {} to {}", faces[0].width.as_mm(), least.as_mm());
     assert!(method.contains(&told), "{told}: {method}");
+}
+
+/// What a job waits for stands in the list of what the customer sees to, and is ticked with the acceptance; the walls' sizes are said
+/// once, in a sentence, and each cover by itself.
+#[test]
+fn what_the_neighbour_and_the_engineer_must_say_first_is_asked_of_the_customer() {
+    let [quote, _] = documents(&demo::work(&demo::request("parapet")));
+    let waits = [
+        "Your neighbour's consent in writing, where the low wall at right and left is shared",
+        "An engineer's word in writing that the opening for the overflow may be cut",
+        "The rainwater pipe that the new box gutter's outlet runs into, in its place",
+    ];
+    let straight = quote.replace('’', "'");
+    let (_, after) = straight.split_once("What we need from you").unwrap();
+    let (needs, accepted) = after.split_once("Acceptance").unwrap();
+    for line in waits {
+        assert!(needs.contains(&format!("{line}, before we start")), "{line}: {needs}");
+    }
+    assert!(accepted.contains(&format!("I get these before you start: {}.", waits.join("; "))), "{accepted}");
+    assert!(quote.contains("Over the low walls: right and left. Each stands 251 mm above the new roof"), "{quote}");
+    assert!(quote.contains("Stones at the right.") && quote.contains("Metal at the left."), "{quote}");
+
+    let [plain, _] = documents(&demo::work(&demo::request("kitchen-extension")));
+    assert!(!plain.contains("before we start, in") && !plain.contains("get these before you start"), "{plain}");
+    let [two, _] = documents(&demo::work(&demo::request("neighbours")));
+    let sizes = "The sizes of the timbers round the rooflight confirmed in writing by whoever answers for the structure (No. 14)";
+    assert_eq!(two.matches(sizes).count(), 2, "{two}");
+}
+
+/// Wet cement burns: whoever orders mortar has it among what is hazardous, with a sheet asked for.
+#[test]
+fn mortar_is_ordered_as_what_burns_the_skin() {
+    let job = demo::work(&demo::request("parapet"));
+    let mortar = job.pricing.orders.iter().flat_map(|order| &order.lines).find(|line| line.role == "mortar").unwrap();
+    assert!(mortar.hazard.as_ref().is_some_and(|hazard| hazard.contains("cement")), "{:?}", mortar.hazard);
 }

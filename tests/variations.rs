@@ -468,6 +468,7 @@ fn vat_is_treated_as_that_of_the_quote() {
     for shown in ["VAT at 20%, reverse charge: £20.00, for you to account for to HMRC", "GB 999 9999 73"] {
         assert!(page.contains(shown), "{shown}: {page}");
     }
+    assert!(!page.contains("right to cancel"), "a business has none: {page}");
     agree(&desk, "1", "2027-01-19");
     done(&desk, &["invoice", "JOB", "--variation", "1", "--on", "2027-01-20"]);
     assert_eq!(sum(&desk, "26-041-invoice-1", "invoiced", "vat_by_customer"), Decimal::from(20));
@@ -483,7 +484,12 @@ fn a_variation_is_signed_by_all_who_sign() {
     accept(&desk);
     done(&desk, &["variation", "JOB", &found(&desk, "hours.yaml", HOURS), "--on", "2027-01-19"]);
     let page = words(&desk, "26-041-variation-1/variation.pdf");
-    assert!(page.contains("Each of us agrees to this") && page.contains("Signature of Mr B. Okafor"), "{page}");
+    assert!(
+        page.contains("Each of us agrees to this")
+            && page.contains("We ask you expressly to begin")
+            && page.contains("Signature of Mr B. Okafor"),
+        "{page}"
+    );
     let customer = &job[job.find("  name: ").unwrap() + 8..];
     let customer = customer.lines().next().unwrap();
     assert!(page.contains(&format!("Signature of {customer}")), "{customer}: {page}");
@@ -627,6 +633,34 @@ fn returned(desk: &Path, sequence: u32, change: impl Fn(&mut Document)) -> Strin
     let place = desk.join("back.pdf");
     pdf.save(&place).unwrap();
     place.to_str().unwrap().to_owned()
+}
+
+/// The customer may cancel what is agreed at home as they may the quote, and asks by a tick that it is begun before.
+#[test]
+fn an_order_that_adds_says_how_it_can_be_cancelled_and_begun_at_once() {
+    let desk = accepted("variation-cancel");
+    done(&desk, &["variation", "JOB", &found(&desk, "hours.yaml", HOURS), "--on", "2027-01-19"]);
+    let page = words(&desk, "26-041-variation-1/variation.pdf");
+    for shown in [
+        "under “Your right to cancel” holds for this order too",
+        "you have 14 days from then to cancel it",
+        "I ask you expressly to begin this at once",
+        "once all of it is done I can no longer cancel it",
+    ] {
+        assert!(page.contains(shown), "{shown}: {page}");
+    }
+    let file = returned(&desk, 1, |pdf| {
+        signed(pdf);
+        fill(pdf, "Tick", "Yes".into());
+    });
+    let said = done(&desk, &["variation", "JOB", "--signed", &file]);
+    assert!(said.contains("  said     I ask you expressly to begin this at once"), "{said}");
+    let answer = manifest(&desk, "26-041-variation-1-agreed")["agreed"].clone();
+    assert_eq!(answer["consents"].as_array().map(Vec::len), Some(1), "{answer}");
+    // Nothing is begun by an order that takes work off.
+    done(&desk, &["variation", "JOB", &found(&desk, "less.yaml", LESS), "--on", "2027-01-21"]);
+    let page = words(&desk, "26-041-variation-2/variation.pdf");
+    assert!(!page.contains("right to cancel") && !page.contains("begin this at once"), "{page}");
 }
 
 fn signed(pdf: &mut Document) {

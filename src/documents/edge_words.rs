@@ -127,6 +127,32 @@ pub fn copings(shape: &RoofShape, cover: Option<Cover>, by: By) -> Vec<String> {
     coped(shape).filter(|(_, wall)| wanted(wall)).map(of).collect()
 }
 
+/// `right`, for each wall that the roof is carried over: all of them, or those that are covered so, by the firm or by others.
+pub fn coped_names(shape: &RoofShape, cover: Option<Cover>, by: Option<By>) -> Vec<String> {
+    let wanted = |wall: &CopedWall| by.is_none_or(|by| by == wall.by) && cover.is_none_or(|cover| cover == wall.cover);
+    coped(shape).filter(|(_, wall)| wanted(wall)).map(|(side, _)| side.label.clone()).collect()
+}
+
+/// `Each stands 251 mm above the new roof at its highest, is 215 mm thick and 3.236 m long along its outer edge.`, in one sentence
+/// for walls that are alike, else one for each.
+pub fn parapet_sizes(shape: &RoofShape) -> String {
+    let of = |(side, wall): (&Side, CopedWall)| {
+        let long = super::wording::metres(wall.long);
+        let at = if wall.long == side.run { "" } else { " along its outer edge" };
+        let (left, width) = (wall.left, wall.width);
+        let sizes =
+            format!("stands {left} above the new roof where that is highest, is {width} thick and {long} long{at}.");
+        (side.label.clone(), sizes)
+    };
+    let all: Vec<(String, String)> = coped(shape).map(of).collect();
+    match all.as_slice() {
+        [] => String::new(),
+        [(_, sizes)] => format!("It {sizes}"),
+        [(_, first), rest @ ..] if rest.iter().all(|(_, sizes)| sizes == first) => format!("Each {first}"),
+        all => all.iter().map(|(name, sizes)| format!("The wall at {name} {sizes}")).collect::<Vec<_>>().join(" "),
+    }
+}
+
 /// `2.90 m`; `3.236 m outside` where its outer edge is not as long as the side of the roof that a plan tells.
 fn top_length(side: &Side, wall: &CopedWall, at: &str) -> String {
     let long = super::wording::metres(wall.long);

@@ -20,7 +20,7 @@ pub fn any(price: QuotedPrice<'_>) -> bool {
 pub fn tables(price: QuotedPrice<'_>) -> Vec<Block> {
     let (optional, provisional): (Vec<&Offer>, Vec<&Offer>) =
         price.offers.iter().partition(|o| o.kind == ExtraKind::Optional);
-    let options = price.options.iter().map(|o| [option_with_words(o), option_in_words(o)]).collect();
+    let options = price.options.iter().map(|o| [option_with_words(o), option_in_words(o, price)]).collect();
     let of = |offers: &[&Offer]| offers.iter().map(|offer| offer_row(offer)).collect();
     let kinds: [(&str, &str, Vec<[String; 2]>); 3] = [
         ("Options", otherwise(price), options),
@@ -112,9 +112,9 @@ pub fn ticks(price: QuotedPrice<'_>) -> Vec<Block> {
 
 /// What is said by ticking each of them: the options in their order, then the optional extras in theirs.
 pub fn boxes(price: QuotedPrice<'_>) -> Vec<String> {
-    let options = price.options.iter().map(|o| format!("{}: {}", wording::capital(&o.label), option_in_words(o)));
-    let optional = price.offers.iter().filter(|o| o.kind == ExtraKind::Optional);
-    let extras = optional.map(|o| format!("{}: {} more", wording::capital(&o.label), wording::money(o.total)));
+    let options =
+        price.options.iter().map(|o| format!("{}: {}", wording::capital(&o.label), option_in_words(o, price)));
+    let extras = price.offers.iter().filter(|o| o.kind == ExtraKind::Optional).map(|o| offer_row(o).join(": "));
     options.chain(extras).collect()
 }
 
@@ -127,8 +127,10 @@ fn paragraph(text: &str) -> Block {
     Block::Paragraph(vec![Span::plain(text)])
 }
 
+/// Its name and its price: an extra comes on top of the total, a provisional sum is only set aside.
 fn offer_row(offer: &Offer) -> [String; 2] {
-    [wording::capital(&offer.label), wording::money(offer.total)]
+    let more = if offer.kind == ExtraKind::Optional { " more" } else { "" };
+    [wording::capital(&offer.label), format!("{}{more}", wording::money(offer.total))]
 }
 
 /// An option's name, and what is said and left out otherwise with it.
@@ -153,12 +155,27 @@ fn option_with_words(option: &OptionPrice) -> String {
     format!("{}{stop}{told}", wording::capital(&option.label))
 }
 
-/// `£120.00 more`, `£40.00 less`, `£5,120.00 in all`.
-fn option_in_words(option: &OptionPrice) -> String {
+/// `£120.00 more`, `£40.00 less`, `£5,120.00 in all`; where more can be ticked with it, that the total is of it alone.
+fn option_in_words(option: &OptionPrice, price: QuotedPrice<'_>) -> String {
     match option.show {
-        Show::Total => format!("{} in all", wording::money(option.total)),
+        Show::Total => {
+            let alone = match () {
+                () if !goes_with_more(option, price) => "",
+                () if option.needs.is_empty() => ", if nothing else is ticked",
+                () => ", with what it needs and nothing else",
+            };
+            format!("{} in all{alone}", wording::money(option.total))
+        }
         Show::Difference if option.difference > Money::ZERO => format!("{} more", wording::money(option.difference)),
         Show::Difference if option.difference < Money::ZERO => format!("{} less", wording::money(-option.difference)),
         Show::Difference => "the same price".to_owned(),
     }
+}
+
+/// Whether anything can be ticked besides an option and what it needs, so that its total would no longer hold.
+fn goes_with_more(option: &OptionPrice, price: QuotedPrice<'_>) -> bool {
+    let excluded =
+        |other: &OptionPrice| option.excludes.contains(&other.label) || other.excludes.contains(&option.label);
+    let besides = |other: &&OptionPrice| other.label != option.label && !option.needs.contains(&other.label);
+    any_extra_to_tick(price) || price.options.iter().filter(besides).any(|other| !excluded(other))
 }

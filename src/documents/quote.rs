@@ -201,6 +201,7 @@ fn scope(v: &mut Vocabulary, view: &QuoteView<'_>) {
         .yes("water_ways", carries_water_away(view))
         .yes("through_a_door", view.roofs.iter().any(|r| r.by_a_door))
         .texts("needs", &firm.needs)
+        .texts("awaited", &awaited(view))
         .texts("terms", &firm.terms)
         .yes("bank", firm.bank.is_some())
         .texts("payment", &firm.payment.iter().map(|l| wording::sentence(l)).collect::<Vec<_>>());
@@ -255,6 +256,7 @@ fn days(v: &mut Vocabulary, view: &QuoteView<'_>) {
         .text("days", wording::plural(days.len(), "working day", "working days"))
         .maybe("first_day", date(days.first()))
         .maybe("last_day", date(days.last()))
+        .yes("comes_back", days.iter().any(|day| view.timetable.is_return(day.number)))
         .yes("open_overnight", view.open_overnight)
         .texts("day_lines", &days.iter().map(|d| day_chart::day_in_words(&view.timetable, d)).collect::<Vec<_>>());
 }
@@ -309,7 +311,9 @@ fn only_note<'a>(view: &QuoteView<'a>) -> Option<&'a str> {
 /// What is in the price besides the roof: the job's extras, and what was answered with yes.
 fn included(view: &QuoteView<'_>) -> String {
     let yes = forced(view, |a| matches!(a, Forced::Yes | Forced::Sum));
-    let bought = view.goods.iter().filter(|g| g.bought().is_some()).map(Goods::title);
+    // Hours of its own say that the crew fits it; what is fitted by an extra is told with that.
+    let told = |g: &Goods| if g.hours.is_some() { format!("{}, fitted", g.title()) } else { g.title() };
+    let bought = view.goods.iter().filter(|g| g.bought().is_some()).map(told);
     let all: Vec<String> = bought.chain(view.price.extras.iter().cloned()).chain(yes).collect();
     all.iter().map(|name| wording::within(name)).collect::<Vec<_>>().join("; ")
 }
@@ -379,6 +383,50 @@ fn exclusions(view: &QuoteView<'_>) -> Vec<String> {
     wording::once(all)
 }
 
+/// What others must say, or have done, before the crew can begin: without it the first day is lost.
+fn awaited(view: &QuoteView<'_>) -> Vec<String> {
+    let mut all = Vec::new();
+    for roof in &view.roofs {
+        let shape = &roof.layout.shape;
+        let of = if view.roofs.len() > 1 { format!(" ({})", roof.name) } else { String::new() };
+        let mut add = |words: String| all.push(words + &of);
+        let low = edge_words::coped_names(shape, None, Some(By::Us));
+        if !low.is_empty() {
+            add(format!(
+                "Your neighbour's consent in writing, where the low wall at {} is shared",
+                wording::list(&low)
+            ));
+        }
+        match roof.overflows {
+            0 => {}
+            1 => add("An engineer's word in writing that the opening for the overflow may be cut".to_owned()),
+            _ => add("An engineer's word in writing that the openings for the overflows may be cut".to_owned()),
+        }
+        if roof.edges.iter().any(Edge::has_new_gutter) {
+            add("The rainwater pipe that the new box gutter's outlet runs into, in its place".to_owned());
+        }
+        let trimmed = roof.layout.built_openings(false);
+        if !trimmed.is_empty() {
+            let names = wording::list(&trimmed);
+            add(format!(
+                "The sizes of the timbers round the {names} confirmed in writing by whoever answers for the structure"
+            ));
+        }
+        if matches!(roof.fall, RoofFall::Firred(_, By::Others)) {
+            add("Tapered timbers for the fall fixed by others".to_owned());
+        }
+        let covered = edge_words::coped_names(shape, None, Some(By::Others));
+        if !covered.is_empty() {
+            add(format!("What lies on the low wall at {} lifted by others", wording::list(&covered)));
+        }
+        let tiles = edge_words::lifted(roof.edges, By::Others);
+        if !tiles.is_empty() {
+            add(format!("The {} lifted by others", wording::list(&tiles)));
+        }
+    }
+    all
+}
+
 /// The openings on new kerbs for which nobody is named who supplies what stands on them.
 fn not_supplied(view: &QuoteView<'_>) -> Option<String> {
     let layouts: Vec<&RoofLayout> = view.roofs.iter().map(|r| r.layout).collect();
@@ -415,10 +463,12 @@ fn roof_vocabulary(view: &QuoteView<'_>, roof: &RoofView<'_>, index: usize) -> V
         .text("raised_edges", edges(Finish::Raised))
         .text("wall_edges", wording::list(&walls(layout)))
         .text("sills", wording::list(&edge_words::sills(&layout.shape, None)))
-        .text("parapets", wording::list(&edge_words::parapets(&layout.shape)))
-        .text("stones", wording::list(&edge_words::copings(&layout.shape, Some(Cover::Stone), By::Us)))
-        .text("cappings", wording::list(&edge_words::copings(&layout.shape, Some(Cover::Metal), By::Us)))
-        .text("covered_by_others", wording::list(&edge_words::copings(&layout.shape, None, By::Others)))
+        .text("parapets", wording::list(&edge_words::coped_names(&layout.shape, None, None)))
+        .yes("several_parapets", edge_words::coped_names(&layout.shape, None, None).len() > 1)
+        .text("parapet_sizes", edge_words::parapet_sizes(&layout.shape))
+        .text("stones", wording::list(&edge_words::coped_names(&layout.shape, Some(Cover::Stone), Some(By::Us))))
+        .text("cappings", wording::list(&edge_words::coped_names(&layout.shape, Some(Cover::Metal), Some(By::Us))))
+        .text("covered_by_others", wording::list(&edge_words::coped_names(&layout.shape, None, Some(By::Others))))
         .text("step_edges", edges(Finish::Step))
         .text("ladder_points", wording::list(&edge_words::ladder_points(roof.edges, &layout.shape)))
         .text("gutter_layers", wording::plural(roof.gutter_layers as usize, "layer", "layers"))
@@ -692,17 +742,52 @@ fn prices(price: QuotedPrice<'_>) -> Table {
     }
     let total = if registered { "Total to pay, VAT included" } else { "Total to pay" };
     rows.push(row(RowKind::Total, vec![strong(total), strong(wording::money(price.total))]));
+    if let ([rate], false) = (price.vat, price.with_vat.is_empty()) {
+        return prices_beside_vat(price, (&wording::number(rate.rate), rate.vat));
+    }
     if !price.with_vat.is_empty() {
-        let last = rows.len() - 1;
+        let (last, lines) = (rows.len() - 1, price.lines.len());
         for (i, row) in rows.iter_mut().enumerate() {
-            let with_vat = price.with_vat.get(i).map(|sum| cell(wording::money(*sum))).unwrap_or_default();
-            row.cells.insert(if i == last { 1 } else { 2 }, with_vat);
+            let sums = price.lines.get(i).zip(price.with_vat.get(i));
+            let [vat, with_vat] = match sums {
+                Some((line, sum)) => [wording::money(*sum - line.net), wording::money(*sum)].map(cell),
+                None => Default::default(),
+            };
+            // Each rate's VAT stands among what the lines bear of it, and the total among what is paid.
+            match i {
+                _ if i == last => drop(row.cells.splice(1..1, [vat, with_vat])),
+                _ if i > lines => row.cells.insert(1, vat),
+                _ => row.cells.extend([vat, with_vat]),
+            }
+            row.cells.resize_with(4, Default::default);
         }
-        let columns = vec![wide("What", 1), right("Before VAT"), right("VAT included")];
+        let columns = vec![wide("What", 1), right("Before VAT"), right("VAT"), right("VAT included")];
         return Table { columns, rows, header: true };
     }
     let what = if registered { "What, before VAT" } else { "What" };
     Table { columns: vec![wide(what, 1), right("Amount")], rows, header: true }
+}
+
+/// Each line with its VAT beside it, where all of it is of one rate: the total adds up every column.
+fn prices_beside_vat(price: QuotedPrice<'_>, (rate, all_vat): (&str, Money)) -> Table {
+    let money = |sum: Money| cell(wording::money(sum));
+    let mut rows: Vec<_> = price
+        .lines
+        .iter()
+        .zip(price.with_vat)
+        .map(|(line, with_vat)| {
+            let what = cell(wording::capital(&line.label));
+            plain(vec![what, money(line.net), money(*with_vat - line.net), money(*with_vat)])
+        })
+        .collect();
+    let sums = [price.net, all_vat, price.total].map(|sum| strong(wording::money(sum)));
+    rows.push(row(RowKind::Total, std::iter::once(strong("Total to pay")).chain(sums).collect()));
+    let vat = format!("VAT at {rate}%");
+    Table {
+        columns: vec![wide("What", 1), right("Before VAT"), right(&vat), right("VAT included")],
+        rows,
+        header: true,
+    }
 }
 
 fn stages(price: QuotedPrice<'_>) -> Table {

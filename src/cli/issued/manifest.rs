@@ -451,6 +451,9 @@ pub(crate) struct VariationAnswer {
     /// The file that came back, or `None` where it was recorded by hand.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub(crate) file: Option<String>,
+    /// What was said by ticking boxes.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub(crate) consents: Vec<String>,
     /// What spoke against taking it down.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub(crate) warned: Vec<String>,

@@ -15,7 +15,7 @@ use super::manifest::{
     FoundRecord, FrozenAs, Inputs, KeptDay, KeptFile, KeptMoney, KeptNumber, Manifest, VariationAnswer,
     VariationRecord, program,
 };
-use super::signed_paper::{self, ToSign};
+use super::signed_paper::{self, SaidInFile, ToSign};
 use super::snapshot::{self, SnapshotFiles};
 use super::varied_goods::common_board;
 use crate::cli::Outcome;
@@ -425,6 +425,8 @@ struct HeardOfVariation<'a> {
     agreed: bool,
     on: Date,
     name: Option<String>,
+    /// What is said by ticking boxes.
+    consents: Vec<String>,
     /// The file that came back: its name, its bytes, and what speaks against it.
     file: Option<(String, Vec<u8>, Vec<String>)>,
 }
@@ -440,7 +442,7 @@ fn by_hand<'a>(
     };
     let name = blank(typed.name.as_deref());
     let varied = deal::variation(kept, reference, revision, number)?;
-    Ok(HeardOfVariation { varied, agreed: typed.agreed.is_some(), on, name, file: None })
+    Ok(HeardOfVariation { varied, agreed: typed.agreed.is_some(), on, name, consents: Vec::new(), file: None })
 }
 
 /// A signed order agrees to what it says: nobody sends one back who does not.
@@ -465,7 +467,8 @@ fn by_file<'a>(
         said.told()
     ))?;
     let file = path.file_name().map_or_else(String::new, |n| n.to_string_lossy().into_owned());
-    Ok(HeardOfVariation { varied, agreed: true, on, name: Some(name), file: Some((file, bytes, said.against)) })
+    let SaidInFile { consents, against, .. } = said;
+    Ok(HeardOfVariation { varied, agreed: true, on, name: Some(name), consents, file: Some((file, bytes, against)) })
 }
 
 fn blank(text: Option<&str>) -> Option<String> {
@@ -480,7 +483,7 @@ fn answer(kept: &Kept, reference: &str, deal: &Deal, typed: &Variation) -> Resul
         Some(path) => by_file(kept, of, (path, typed))?,
         None => by_hand(kept, of, typed)?,
     };
-    let HeardOfVariation { varied, agreed, on, name, file } = heard;
+    let HeardOfVariation { varied, agreed, on, name, consents, file } = heard;
     let record = varied.record;
     match varied.answer {
         VariationState::Waiting => {}
@@ -505,6 +508,7 @@ fn answer(kept: &Kept, reference: &str, deal: &Deal, typed: &Variation) -> Resul
     }
     let (file, bytes, warned) =
         file.map_or_else(Default::default, |(file, bytes, warned)| (Some(file), Some(bytes), warned));
+    let ticked = consents.clone();
     let said = VariationAnswer {
         sequence: record.sequence,
         number: record.number.clone(),
@@ -512,6 +516,7 @@ fn answer(kept: &Kept, reference: &str, deal: &Deal, typed: &Variation) -> Resul
         name,
         because: blank(typed.because.as_deref()),
         file,
+        consents,
         even_so: settled(&warned, typed.even_so.as_deref())?,
         warned,
     };
@@ -530,6 +535,7 @@ fn answer(kept: &Kept, reference: &str, deal: &Deal, typed: &Variation) -> Resul
         );
     };
     let mut text = format!("recorded that {} was {word} on {on}\n", record.number);
+    text.extend(ticked.iter().map(|line| format!("  said     {line}\n")));
     if agreed {
         let now = deal.sums.with(record.sums.into()).total;
         let sum = record.sums.total.0;

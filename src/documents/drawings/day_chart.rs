@@ -15,6 +15,8 @@ use rust_decimal::prelude::ToPrimitive;
 /// Height of a row, pt: close on the site's first page, which it shares with much else.
 const CLOSE_ROW: f64 = 11.0;
 const ROW: f64 = 15.0;
+/// The room before a return visit, pt.
+const GAP: f64 = 8.0;
 
 /// Draws the chart for the site: every operation, in the order of each day.
 pub fn draw(programme: &Programme, space: Space) -> Option<Figure> {
@@ -87,7 +89,7 @@ pub fn in_words(timetable: &Timetable<'_>) -> String {
         timetable.days.iter().filter(|d| timetable.is_return(d.number)).map(|d| d.number.to_string()).collect();
     let again = match days.as_slice() {
         [] => String::new(),
-        [day] => format!(" Day {day} is a return visit."),
+        [day] => format!(" Day {day} is a return visit{}.", days_between(timetable)),
         many => format!(" Days {} are return visits.", wording::list(many)),
     };
     let waits: Vec<String> = timetable.waiting().map(|day| day.to_string()).collect();
@@ -99,6 +101,14 @@ pub fn in_words(timetable: &Timetable<'_>) -> String {
         many => format!(" Days {} wait for a hard topcoat.", wording::list(many)),
     };
     format!("The chart shows what is done on which day; weather moves it.{again}{waits}")
+}
+
+/// Why a second visit does not follow at once, where no dates show that days lie before it: in the cold the topcoat has to wait.
+fn days_between(timetable: &Timetable<'_>) -> &'static str {
+    match timetable.days.iter().all(|day| day.date.is_none()) {
+        true => ": some days lie before it, in which the glass fibre grows hard and nothing else is done",
+        false => "",
+    }
 }
 
 /// `Day 1, 1 February 2027: strip, lay the deck.`
@@ -167,19 +177,35 @@ struct Chart<'a> {
 impl Chart<'_> {
     fn sheet(&self, space: Space) -> Drawing {
         let labels = self.rows.iter().map(|r| text_width(&r.label, LABEL_SIZE)).fold(30.0, f64::max) + 10.0;
-        let wide = ((space.width - labels - 4.0) / self.timetable.days.len() as f64).min(90.0);
+        let gaps: f64 = self.gaps().iter().sum();
+        let wide = ((space.width - labels - 4.0 - gaps) / self.timetable.days.len() as f64).min(90.0);
+        let mut left = labels - wide;
+        let lefts: Vec<f64> = self
+            .gaps()
+            .into_iter()
+            .map(|gap| {
+                left += wide + gap;
+                left
+            })
+            .collect();
         let mut sheet = Drawing::default();
-        self.grid(&mut sheet, labels, wide);
-        self.weeks(&mut sheet, labels, wide);
+        self.grid(&mut sheet, &lefts, wide);
+        self.weeks(&mut sheet, &lefts, wide);
         for (d, day) in self.timetable.days.iter().enumerate() {
             let parts = self.parts.as_ref().map(|parts| parts[d].as_slice());
-            self.day(&mut sheet, (day, parts), labels + wide * d as f64, wide);
+            self.day(&mut sheet, (day, parts), lefts[d], wide);
         }
         sheet
     }
 
-    fn grid(&self, sheet: &mut Drawing, labels: f64, wide: f64) {
-        let (right, foot) = (labels + wide * self.timetable.days.len() as f64, self.row() * self.rows.len() as f64);
+    /// The room before each day's column: some before a return visit, since days lie there.
+    fn gaps(&self) -> Vec<f64> {
+        let gap = |day: &DayOnSite| if self.timetable.is_return(day.number) { GAP } else { 0.0 };
+        self.timetable.days.iter().map(gap).collect()
+    }
+
+    fn grid(&self, sheet: &mut Drawing, lefts: &[f64], wide: f64) {
+        let (right, foot) = (lefts.last().map_or(0.0, |left| left + wide), self.row() * self.rows.len() as f64);
         for (r, row) in self.rows.iter().enumerate() {
             let y = self.row() * r as f64;
             sheet.line(&[spot(0.0, y), spot(right, y)], pen(Ink::Grey(0.7), 0.4));
@@ -192,17 +218,18 @@ impl Chart<'_> {
             );
         }
         sheet.line(&[spot(0.0, foot), spot(right, foot)], pen(Ink::Grey(0.7), 0.4));
-        for d in 0..=self.timetable.days.len() {
-            let x = labels + wide * d as f64;
+        let mut ends: Vec<f64> = lefts.iter().flat_map(|left| [*left, left + wide]).collect();
+        ends.dedup_by(|b, a| (*b - *a).abs() < 0.1); // Where no days lie between, one day ends where the next begins.
+        for x in ends {
             sheet.line(&[spot(x, -self.row()), spot(x, foot)], pen(Ink::Grey(0.7), 0.4));
         }
     }
 
     /// Where columns are too narrow for dates, that of the first day of each week, as far as one leaves room for the next.
-    fn weeks(&self, sheet: &mut Drawing, labels: f64, wide: f64) {
-        let (mut week, mut free) = (None, labels);
+    fn weeks(&self, sheet: &mut Drawing, lefts: &[f64], wide: f64) {
+        let (mut week, mut free) = (None, 0.0);
         for (d, date) in self.timetable.days.iter().enumerate().filter_map(|(d, day)| Some((d, day.date?))) {
-            let left = labels + wide * d as f64;
+            let left = lefts[d];
             let (year, number, _) = date.to_iso_week_date();
             if date_in(date, wide).is_empty() && week != Some((year, number)) && left >= free {
                 let words = day_and_month(date);
