@@ -274,7 +274,7 @@ fn the_quote_counts_the_time_for_cancelling_from_the_day_of_the_order() {
         // The last of several loads comes before the working day that it is for.
         let is_before = |n| {
             let day = runs_from + Duration::days(n);
-            order.contains(&format!("before day ")) && order.contains(&format!("{} {}", day.weekday(), date(day)))
+            order.contains("before day ") && order.contains(&format!("{} {}", day.weekday(), date(day)))
         };
         let several = (1..=4).any(is_before);
         assert!(runs_from == accepted || order.contains(&date(runs_from)) || several, "{name}: {day}");

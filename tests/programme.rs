@@ -218,7 +218,7 @@ fn every_norm_is_multiplied_by_the_lines_that_it_is_for() {
         assert_eq!(labour().flat_map(|w| &w.parts).map(|p| p.hours).sum::<Decimal>(), hours, "{operation:?}");
     }
     let of = |operation| demo.programme.work.iter().find(|w| w.operation == operation).unwrap();
-    assert_eq!(of(Operation::Prepare).label, "Fix firrings and edge battens");
+    assert_eq!(of(Operation::Prepare).label, "Fix joists along edges, firrings and edge battens");
     assert_eq!((of(Operation::Laminate).wait_after, of(Operation::Bandage).wait_after), (d("3"), Decimal::ZERO));
     assert_eq!(of(Operation::Insulate).label, "Lay the vapour layer, the insulation and the board over it");
 }

@@ -129,7 +129,7 @@ fn every_note_warning_and_reason_that_there_is_has_words_of_its_own() {
         SiteWarning::SecondVisit { day: 4, below: d(15), last: false },
         SiteWarning::SecondVisit { day: 4, below: d(15), last: true },
         SiteWarning::StartMoved { from: date!(2027 - 01 - 30), to: date!(2027 - 02 - 01) },
-        SiteWarning::StaleLaminate { hours: d(144), most: d(72) },
+        SiteWarning::StaleLaminate { hours: d(144), most: d(72), days: vec![1] },
     ];
     distinct(warnings.iter().map(|w| site_words::warning(&words, w).unwrap()));
     let bases = [GelBasis::RuleOfThumb { at_20: d(15), dose: d(2) }, GelBasis::DataSheet, GelBasis::NearestPoint];

@@ -592,7 +592,7 @@ fn a_gutter_round_a_bay_is_one_gutter() {
     assert!(formulas.iter().any(|f| f.starts_with("one gutter round the corners: ") && f.matches('+').count() == 2));
     let pipes = |d: &demo::Demo| d.take_off.roofs[0].gutters_raised.len();
     assert_eq!((pipes(&one), pipes(&two)), (1, 2));
-    let told = "One gutter goes round the corners: ";
+    let told = "One gutter round the corners: ";
     let method = words(&one, DocumentKind::Method);
     assert!(method.contains(&format!("{told}left bay, front and right bay.")), "{method}");
     assert!(words(&two, DocumentKind::Method).contains(&format!("{told}left bay and front.")));

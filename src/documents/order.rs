@@ -96,7 +96,7 @@ fn all_before(order: &OrderView<'_>) -> Option<Date> {
 /// Before which day each load is to be there: `load 1 before work starts on Monday 1 February 2027; loads 2 and 3 before day 4, Thursday
 /// 4 February 2027`; nothing where all are wanted on one day.
 fn load_days(order: &OrderView<'_>) -> Option<String> {
-    let day = |(number, date): (u32, Option<Date>)| match (number, date) {
+    let day = |(number, date): WantedDay| match (number, date) {
         (1, Some(date)) => format!("before work starts on {}", wording::day_and_date(date)),
         (1, None) => "before work starts".to_owned(),
         (n, Some(date)) => format!("before day {n}, {}", wording::day_and_date(date)),
@@ -106,9 +106,12 @@ fn load_days(order: &OrderView<'_>) -> Option<String> {
         .map(|days| days.into_iter().map(|(loads, on)| format!("{loads} {}", day(on))).collect::<Vec<_>>().join("; "))
 }
 
+/// A day of the work by its number, with its date where it is planned.
+type WantedDay = (u32, Option<Date>);
+
 /// Loads that are wanted on one day, in words, with that day; nothing where all are.
-fn by_day(order: &OrderView<'_>) -> Option<Vec<(String, (u32, Option<Date>))>> {
-    let mut days: BTreeMap<(u32, Option<Date>), Vec<String>> = BTreeMap::new();
+fn by_day(order: &OrderView<'_>) -> Option<Vec<(String, WantedDay)>> {
+    let mut days: BTreeMap<WantedDay, Vec<String>> = BTreeMap::new();
     for (load, day) in (1..).zip(&order.drop_days) {
         days.entry(*day).or_default().push(load.to_string());
     }

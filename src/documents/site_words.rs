@@ -273,7 +273,7 @@ pub fn warning(words: &Words, warning: &SiteWarning) -> Result<String, Vec<Probl
     let open = if let StaysOpen { roof, strips, .. } = warning { Some((roof, strips)) } else { None };
     let again = if let SecondVisit { day, below, last } = warning { Some((below, *last, *day)) } else { None };
     let (from, to) = if let StartMoved { from, to } = warning { (Some(from), Some(to)) } else { (None, None) };
-    let age = if let StaleLaminate { hours, most } = warning { Some((hours, most)) } else { None };
+    let age = if let StaleLaminate { hours, most, .. } = warning { Some((hours, most)) } else { None };
     let mut v = Vocabulary::default();
     v.yes("weather", check.is_some())
         .yes("no_dose", dose.is_some())

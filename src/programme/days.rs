@@ -16,7 +16,7 @@ use crate::takeoff::TakeOff;
 use crate::takeoff::layout::RoofLayout;
 use crate::works::WorkKind;
 use rust_decimal::Decimal;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 use time::Date;
 
@@ -652,7 +652,11 @@ fn start_moved(site: &SiteDays<'_>) -> Option<SiteWarning> {
 fn stale_laminate(site: &SiteDays<'_>, rules: &Rules, work: &[Labour], closing: &Closing<'_>) -> Option<SiteWarning> {
     let on = |op| site.days.iter().find(|d| d.work.iter().any(|(i, _)| work[*i].operation == op)).map(|d| d.number);
     let together = || Some((on(Operation::Laminate)?, on(Operation::Topcoat)?));
-    let by_section = closing.days().map(|(laid, coated)| site.hours_between(laid, coated)).max();
-    let hours = by_section.or_else(|| together().map(|(laid, coated)| site.hours_between(laid, coated)))?;
-    (hours > rules.recoat_hours).then_some(SiteWarning::StaleLaminate { hours, most: rules.recoat_hours })
+    let by_section: Vec<(u32, u32)> = closing.days().collect();
+    let coats = if by_section.is_empty() { together().into_iter().collect() } else { by_section };
+    let most = rules.recoat_hours;
+    let stale = |(laid, coated): &(u32, u32)| site.hours_between(*laid, *coated) > most;
+    let days: BTreeSet<u32> = coats.iter().filter(|of| stale(of)).map(|(_, coated)| *coated).collect();
+    let hours = coats.into_iter().map(|(laid, coated)| site.hours_between(laid, coated)).max()?;
+    (hours > most).then(|| SiteWarning::StaleLaminate { hours, most, days: days.into_iter().collect() })
 }

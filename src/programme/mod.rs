@@ -301,7 +301,7 @@ fn held(days: &[Day], whole: Decimal) -> Decimal {
 
 /// Tells that a laminate must be abraded before its topcoat, which is in no norm.
 fn too_old(warning: &SiteWarning) -> Option<Problem> {
-    let SiteWarning::StaleLaminate { hours, most } = warning else { return None };
+    let SiteWarning::StaleLaminate { hours, most, .. } = warning else { return None };
     let fault = format!(
         "a laminate is {hours} hours old when its topcoat comes, over the {most} that it may be (recoat_hours): it is abraded \
          and wiped before, and neither hours nor discs for that are in the price"

@@ -52,6 +52,8 @@ pub enum SiteWarning {
         hours: Decimal,
         /// What it may be.
         most: Decimal,
+        /// The days on which such a one is coated.
+        days: Vec<u32>,
     },
 }
 

@@ -8,10 +8,12 @@ use super::lines;
 use crate::pages::scene::{Ink, Spot};
 
 /// Distance from an edge to its dimension line, pt.
-const DIMENSION: f64 = 14.0;
+pub const DIMENSION: f64 = 14.0;
+/// The same on a plan that has little room.
+pub const CLOSE: f64 = 8.0;
 
-/// How far outside each edge its dimension line lies: on the roof's side (negative) where it would cross another.
-pub fn offsets(edges: &[(Spot, Spot)]) -> Vec<f64> {
+/// How far outside each edge its dimension line lies, of these `far`: on the roof's side (negative) where it would cross another.
+pub fn offsets(edges: &[(Spot, Spot)], far: f64) -> Vec<f64> {
     let line = |i: usize, off: f64| {
         let (a, b) = edges[i];
         let out = Way::between(a, b).right();
@@ -20,7 +22,7 @@ pub fn offsets(edges: &[(Spot, Spot)]) -> Vec<f64> {
     let mut order: Vec<usize> = (0..edges.len()).collect();
     let long = |i: usize| apart(edges[i].0, edges[i].1);
     order.sort_by(|&i, &j| long(j).total_cmp(&long(i)).then(i.cmp(&j)));
-    let mut offsets = vec![DIMENSION; edges.len()];
+    let mut offsets = vec![far; edges.len()];
     let mut drawn: Vec<(Spot, Spot)> = Vec::new();
     for i in order {
         let free = |off: &f64| {
@@ -30,7 +32,7 @@ pub fn offsets(edges: &[(Spot, Spot)]) -> Vec<f64> {
             let others = others.filter(|_| *off > 0.0);
             !drawn.iter().chain(others).any(|(c, d)| lines_cross(a, b, *c, *d))
         };
-        offsets[i] = [DIMENSION, -DIMENSION + 3.0].into_iter().find(free).unwrap_or(DIMENSION);
+        offsets[i] = [far, -far + 3.0].into_iter().find(free).unwrap_or(far);
         drawn.push(line(i, offsets[i]));
     }
     offsets

@@ -46,7 +46,7 @@ fn sheet(layout: &OldRoofLayout, frame: PlanScale, space: Space) -> Drawing {
     }
     let ends = |i: usize| (ring[i], ring[(i + 1) % ring.len()]);
     let edges: Vec<(Spot, Spot)> = (0..layout.sides.len()).map(ends).collect();
-    let offsets = dimensions::offsets(&edges);
+    let offsets = dimensions::offsets(&edges, dimensions::CLOSE);
     dimensions::draw(&mut sheet, &edges, &offsets);
     for (i, side) in layout.sides.iter().enumerate() {
         let (a, b) = ends(i);
@@ -71,7 +71,7 @@ fn sheet(layout: &OldRoofLayout, frame: PlanScale, space: Space) -> Drawing {
         let (from, to) = ends(i);
         let mut parts = vec![format!("{} {}", wording::capital(&side.name), wording::metres(side.length))];
         parts.extend(side.finish.map(|f| lines::plain_words(EdgeSign::Of(f)).to_owned()));
-        EdgeLabel { from, to, parts, off: offsets[i].abs() + 2.5, inside: offsets[i] < 0.0 }
+        EdgeLabel { from, to, parts, off: offsets[i].abs() + 2.0, inside: offsets[i] < 0.0 }
     };
     let all: Vec<EdgeLabel> = layout.sides.iter().enumerate().map(label).collect();
     let unplaced = labels::place(&mut sheet, &ring, &all);

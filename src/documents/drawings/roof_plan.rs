@@ -72,7 +72,7 @@ impl RoofPlan<'_> {
         }
         let mut notes = Vec::new();
         let edges: Vec<(Spot, Spot)> = self.shape.sides.iter().map(|s| (frame.at(s.from), frame.at(s.to))).collect();
-        let offsets = dimensions::offsets(&edges);
+        let offsets = dimensions::offsets(&edges, dimensions::DIMENSION);
         dimensions::draw(&mut sheet, &edges, &offsets);
         self.shape.holes.iter().for_each(|hole| self.hole(&mut sheet, &frame.ring(&hole.ring), hole));
         self.site_marks(&mut sheet, frame, &mut notes);

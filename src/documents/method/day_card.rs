@@ -113,7 +113,7 @@ impl DayCard<'_> {
             SiteWarning::Weather(_) | SiteWarning::NoDose(_) => self.mixes(),
             SiteWarning::OpenOvernight => opens,
             SiteWarning::StaysOpen { first_day, day, .. } => (*first_day..*day).contains(&self.day.number),
-            SiteWarning::StaleLaminate { .. } => self.does(|o| o == Operation::Topcoat),
+            SiteWarning::StaleLaminate { days, .. } => days.contains(&self.day.number),
             SiteWarning::OpenByStrips | SiteWarning::SecondVisit { .. } | SiteWarning::StartMoved { .. } => false,
         }
     }
