@@ -801,7 +801,16 @@ fn random_firm(dice: &mut Dice, desk: &Desk, seed: u64) -> Loaded {
     let prices = random_prices(dice);
     let mut chosen: BTreeMap<&str, String> = BTreeMap::new();
     // With dice of their own: what else a seed draws does not hang on how much is screwed and chased.
-    const OF_THEIR_OWN: [&str; 5] = ["firring_fixing", "batten_fixing", "chase_depth", "brick_course", "hours_trial"];
+    const OF_THEIR_OWN: [&str; 8] = [
+        "firring_fixing",
+        "batten_fixing",
+        "chase_depth",
+        "brick_course",
+        "hours_trial",
+        "board_kerf",
+        "old_deck",
+        "old_deck_bite",
+    ];
     let mut own = Dice::new(seed ^ 0x5c2e);
     for rule in Rules::LIMITS.iter().filter(|r| is_number(r)) {
         let dice = if OF_THEIR_OWN.contains(&rule.name) { &mut own } else { &mut *dice };
@@ -845,6 +854,8 @@ fn random_firm(dice: &mut Dice, desk: &Desk, seed: u64) -> Loaded {
                         "mat_longest",
                         "u_renovated",
                         "u_threshold",
+                        "old_deck",
+                        "old_deck_bite",
                     ];
                     assert!(pairs.contains(&name), "seed {seed}: {fault}");
                     let with = match name {
@@ -855,6 +866,7 @@ fn random_firm(dice: &mut Dice, desk: &Desk, seed: u64) -> Loaded {
                         "recoat_hours" => &pairs[9..11],
                         "deck_edge_fixing" => &pairs[11..13],
                         "mat_stagger" => &pairs[13..15],
+                        "old_deck_bite" => &pairs[17..19],
                         _ => &pairs[15..17],
                     };
                     with.iter().for_each(|n| drop(chosen.remove(n)));
@@ -878,6 +890,8 @@ fn is_refusal(problem: &Problem) -> bool {
         "cannot be joined with laps",
         "reaches over",
         "moved out to the battens",
+        // Of rules and boards that no screw of the book fits.
+        "does not sell `fixings.old-deck,",
     ];
     is_known(&problem.to_string())
         || known.iter().any(|k| problem.fault.contains(k))

@@ -392,7 +392,7 @@ fn a_flashing_waits_until_the_topcoat_under_it_is_hard_and_a_gutter_where_that_c
     // Another hour no longer fits: the night is long enough, and nobody stands.
     let long = of("smooth", "16", &Rules { cure_hours: d("4"), ..rules.clone() });
     let last = vec![(gutter, d("1.20")), (flashing, d("1.05"))];
-    assert_eq!(days_of(&long)[1..], [last.clone()], "{:?}", days_of(&long));
+    assert_eq!(&days_of(&long)[1..], std::slice::from_ref(&last), "{:?}", days_of(&long));
     assert_eq!(long.days.iter().map(|d| d.standing).collect::<Vec<_>>(), [d("8"), Decimal::ZERO]);
     // In the cold nothing hardens while the crew waits. The days follow one another: nobody comes again, and no half day is paid.
     let cold = of("smooth", "10", &rules);

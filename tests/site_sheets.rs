@@ -837,8 +837,11 @@ fn joists_are_levelled_before_a_firring_is_fixed_and_the_fall_measured_over_it()
     assert!(dormer.contains("Fall measured: at least") && !dormer.contains("1:80 or more"), "{dormer}");
 }
 
+/// An operation, its days, and its rows, each with whether it is signed.
+type DayBoxes = (String, Vec<u32>, Vec<(String, bool)>);
+
 /// The boxes of days of the crew's sheets, under the heading of the operation that they stand in.
-fn boxes_of_days(blocks: &[Block], under: &mut String, found: &mut Vec<(String, Vec<u32>, Vec<(String, bool)>)>) {
+fn boxes_of_days(blocks: &[Block], under: &mut String, found: &mut Vec<DayBoxes>) {
     for block in blocks {
         match block {
             Block::Heading { level: 2, text } => *under = text.iter().map(|span| span.text.as_str()).collect(),

@@ -17,9 +17,11 @@ use std::path::Path;
 use wetout::documents::views::{OrderView, QuoteView};
 use wetout::documents::words::Words;
 use wetout::documents::{DocumentKind, Overrides, method, order, quote};
+use wetout::model::hands;
 use wetout::pages::block::{Block, Document, Span};
 use wetout::pages::fitting;
-use wetout::pages::fonts::Face;
+use wetout::pages::fonts::{Face, Fonts, LoadedFace};
+use wetout::pages::listing;
 use wetout::pages::page::{Item, NodeId, NodeRole, Page, Paper, Text};
 use wetout::pages::scene::Ink;
 use wetout::pages::text::{Faults, Fit, Look, TextLine, shape};
@@ -530,4 +532,23 @@ fn a_group_of_an_order_is_named_again_on_the_page_on_which_it_goes_on() {
         }
     }
     assert!(seen > 5, "{seen}");
+}
+
+/// Of many jobs a thread keeps what it measured: it sets the same pages as one that begins anew, and another font's as that font's.
+#[test]
+fn what_a_thread_measured_before_changes_no_page() {
+    let bold: &'static [u8] = include_bytes!("../fonts/NotoSans-Bold.ttf");
+    let face = LoadedFace::of_a_firm(bold).unwrap_or_else(|unfit| panic!("{unfit:?}"));
+    let mut own = Fonts::default();
+    own.replace(Face::Regular, Box::leak(Box::new(face)));
+    let all: Vec<Document> =
+        ["bay", "dormer"].iter().flat_map(|name| documents(&demo::work(&demo::request(name)))).collect();
+    let set = |fonts: Fonts| -> Vec<String> {
+        all.iter().map(|document| listing::describe(&fitting::lay_out_in(fonts, document).unwrap())).collect()
+    };
+    let anew = [set(Fonts::default()), set(own)];
+    assert_ne!(anew[0], anew[1]);
+    let kept = hands::alone(|| [set(Fonts::default()), set(own), set(Fonts::default()), set(own)]);
+    assert_eq!(kept[..2], anew);
+    assert_eq!(kept[2..], anew);
 }
