@@ -167,9 +167,6 @@ impl BoxGutterLayout {
     }
 }
 
-/// The box gutters of a roof, in the order of its sides.
-///
-/// # Errors
 /// Which board each piece is cut from, how many are bought, and the proof. Pieces and boards are counted larger by a kerf:
 /// what lies side by side then takes what the cuts between take too.
 pub(crate) fn out_of_boards(pieces: &[(Length, Length)], board: &Board, rules: &Rules) -> (Vec<usize>, usize, Proof) {
@@ -183,6 +180,9 @@ pub(crate) fn out_of_boards(pieces: &[(Length, Length)], board: &Board, rules: &
     (whole, bought, proof)
 }
 
+/// The box gutters of a roof, in the order of its sides.
+///
+/// # Errors
 /// What cannot be boarded, with what would do instead.
 pub fn lay(
     shape: &RoofShape,
