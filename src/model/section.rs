@@ -14,6 +14,13 @@ pub struct Section {
     pub width: Length,
 }
 
+impl Section {
+    /// How far its middle lies from its face, in whole millimetres, rounded up.
+    pub fn half_thickness(self) -> Length {
+        Length::mm((self.thickness.as_mm() + 1) / 2)
+    }
+}
+
 impl fmt::Display for Section {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "{} × {}", self.thickness.as_mm(), self.width)

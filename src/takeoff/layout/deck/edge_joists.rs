@@ -4,7 +4,7 @@
 //! back of the fascia, as deep as the others and as long. None under a deck that stays, and none where nobody says how deep the
 //! joists are.
 
-use super::frame::{DeckFrame, carried, found_joists, in_one};
+use super::frame::{DeckFrame, carried, carries_within, found_joists, in_one, runs_along};
 use crate::geometry::segment::distance;
 use crate::model::shape::DeckAction;
 use crate::model::{Finish, Length, Point, Roof, Rules};
@@ -19,7 +19,7 @@ pub(crate) fn edge_joists(shape: &RoofShape, roof: &Roof, rules: &Rules) -> Vec<
     let frame = DeckFrame::of(shape, roof);
     let inside = |(a, b): (Point, Point)| (frame.inside(a), frame.inside(b));
     let found: Vec<(Point, Point)> = found_joists(shape, roof).into_iter().map(inside).collect();
-    let half = Length::mm((section.thickness.as_mm() + 1) / 2);
+    let half = section.half_thickness();
     let region = carried(shape);
     let mut set = Vec::new();
     for (i, side) in shape.sides.iter().enumerate() {
@@ -32,14 +32,10 @@ pub(crate) fn edge_joists(shape: &RoofShape, roof: &Roof, rules: &Rules) -> Vec<
         let inwards = if (along > 0.0) == (frame.inside(Point::new(1, 1)).x > 0) { 1 } else { -1 };
         let gap = if side.finish == Finish::Wall { rules.wall_gap } else { Length::ZERO };
         let out = if shape.moved { batten_depth(side.finish, rules) } else { Length::ZERO };
-        let (edge, near) = (a.x + inwards * gap.as_mm(), (rules.wall_gap.max(half) + out).as_mm());
+        let edge = a.x + inwards * gap.as_mm();
         let (low, high) = (a.y.min(b.y), a.y.max(b.y));
-        // As an edge of the boards is found to be carried.
-        let carries = |j: &(Point, Point)| {
-            let (from, to) = (j.0.y.min(j.1.y), j.0.y.max(j.1.y));
-            (j.0.x - edge).abs() <= near && from <= low + 2 * near && to >= high - 2 * near
-        };
-        if found.iter().any(carries) {
+        let of_boards = (Point::new(edge, low), Point::new(edge, high));
+        if found.iter().any(|&joist| runs_along(joist, of_boards, carries_within(roof, rules) + out)) {
             continue;
         }
         let at = a.x + inwards * (out + half).as_mm();

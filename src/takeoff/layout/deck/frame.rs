@@ -5,7 +5,7 @@
 
 use crate::geometry::region::{Bounds, Region, bounds_of};
 use crate::model::shape::JoistRun;
-use crate::model::{Point, Roof};
+use crate::model::{Length, Point, Roof, Rules, Section};
 use crate::takeoff::layout::shape::RoofShape;
 
 /// The deck's axes.
@@ -144,6 +144,21 @@ pub(super) fn found_joists(shape: &RoofShape, roof: &Roof) -> Vec<(Point, Point)
 pub(super) fn carried(shape: &RoofShape) -> Region {
     let holes = shape.holes.iter().filter(|h| !h.round).map(|h| h.ring.as_slice());
     Region::of_ring(&shape.ring()).subtract(&Region::of_rings(holes))
+}
+
+/// How near to an edge a joist carries it: within the gap at a wall; one that is set against it has its middle half its thickness away.
+pub(super) fn carries_within(roof: &Roof, rules: &Rules) -> Length {
+    let set = roof.joists.section.map_or(Length::ZERO, Section::half_thickness);
+    rules.wall_gap.max(set)
+}
+
+/// Whether a joist lies along the whole of an edge, no further than `near` from it; both in the deck's own axes.
+pub(super) fn runs_along(joist: (Point, Point), (a, b): (Point, Point), near: Length) -> bool {
+    let near = near.as_mm();
+    let beside = (joist.0.x - a.x).abs() <= near && (joist.0.x - b.x).abs() <= near;
+    let (from, to) = (joist.0.y.min(joist.1.y), joist.0.y.max(joist.1.y));
+    // A joist beside a slanting end stops a little sooner than the edge does.
+    beside && from <= a.y.min(b.y) + 2 * near && to >= a.y.max(b.y) - 2 * near
 }
 
 /// What is no longer than a joist is thick, mm, is none: no board lies on it, and no firring.

@@ -5,7 +5,7 @@
 //! (edges that were moved out to their battens: from the fascia), where that joist is there: none lies outside the roof or in a hole. A stretch of edge shorter than the rule takes no noggin: the joist at its end, or the noggin round the corner, carries it.
 
 use super::PieceOnDeck;
-use super::frame::DeckFrame;
+use super::frame::{DeckFrame, carries_within, runs_along};
 use super::rows::BoardRow;
 use crate::geometry::interval::{Stretch, common, joined, uncovered};
 use crate::geometry::region::{Bounds, Region, bounds_of};
@@ -282,13 +282,7 @@ impl Under<'_> {
 
     /// Whether a joist lies along the whole of an edge, within the wall gap of it, or of the fascia behind its battens.
     fn runs_along(&self, joist: (Point, Point), a: Point, b: Point) -> bool {
-        // One that is set against the edge has its centre-line half of its thickness away.
-        let set = self.roof.joists.section.map_or(Length::ZERO, |s| Length::mm((s.thickness.as_mm() + 1) / 2));
-        let near = (self.rules.wall_gap.max(set) + self.moved_out(a, b)).as_mm();
-        let beside = (joist.0.x - a.x).abs() <= near && (joist.0.x - b.x).abs() <= near;
-        let (from, to) = (joist.0.y.min(joist.1.y), joist.0.y.max(joist.1.y));
-        // A joist beside a slanting end stops a little sooner than the edge does.
-        beside && from <= a.y.min(b.y) + 2 * near && to >= a.y.max(b.y) - 2 * near
+        runs_along(joist, (a, b), carries_within(self.roof, self.rules) + self.moved_out(a, b))
     }
 
     /// How far the edge was moved out from the fascia, in front of which its battens lie.
