@@ -181,9 +181,8 @@ pub fn shape(spans: &[Span], bold: bool, faults: &mut Faults) -> Shaped {
         return known.clone();
     }
     let is_one_of_many = !hands::are_free();
-    let known = || KEPT.with_borrow_mut(|kept| kept.known(&key)).filter(|shaped| shaped.0.fonts.are(&faults.fonts));
-    let known = if is_one_of_many { known() } else { None };
-    let shaped = known.unwrap_or_else(|| {
+    let kept = if is_one_of_many { KEPT.with_borrow_mut(|kept| kept.known(&key)) } else { None };
+    let shaped = kept.filter(|shaped| shaped.0.fonts.are(&faults.fonts)).unwrap_or_else(|| {
         let shaped = Shaped(Rc::new(measure(spans, bold, faults)));
         // What a font lacks is told of each document.
         if is_one_of_many && faults.missing.is_empty() {

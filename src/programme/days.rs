@@ -654,9 +654,8 @@ fn stale_laminate(site: &SiteDays<'_>, rules: &Rules, work: &[Labour], closing: 
     let together = || Some((on(Operation::Laminate)?, on(Operation::Topcoat)?));
     let by_section: Vec<(u32, u32)> = closing.days().collect();
     let coats = if by_section.is_empty() { together().into_iter().collect() } else { by_section };
-    let most = rules.recoat_hours;
-    let stale = |(laid, coated): &(u32, u32)| site.hours_between(*laid, *coated) > most;
-    let days: BTreeSet<u32> = coats.iter().filter(|of| stale(of)).map(|(_, coated)| *coated).collect();
-    let hours = coats.into_iter().map(|(laid, coated)| site.hours_between(laid, coated)).max()?;
+    let aged: Vec<(Decimal, u32)> = coats.into_iter().map(|(laid, on)| (site.hours_between(laid, on), on)).collect();
+    let (hours, most) = (aged.iter().map(|(age, _)| *age).max()?, rules.recoat_hours);
+    let days: BTreeSet<u32> = aged.iter().filter(|(age, _)| *age > most).map(|(_, on)| *on).collect();
     (hours > most).then(|| SiteWarning::StaleLaminate { hours, most, days: days.into_iter().collect() })
 }
