@@ -11,7 +11,6 @@ use crate::takeoff::layout::bandage::place_of;
 use crate::takeoff::layout::edge_cuts::{EdgeCuts, EdgeRun, RoofEdgeCuts};
 use crate::takeoff::layout::mat::tape::{Stretch, StripTape, beyond, joined};
 use crate::takeoff::layout::parapets::outer_edge;
-use crate::takeoff::layout::shape::point_along;
 use crate::takeoff::layout::{LiningBoard, MatPiece, OuterEdge, RoofLayout, RunPlace, TrimPiece};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -65,6 +64,11 @@ impl Stop {
     /// Whether the roof is left half done at the end of the day, new beside old.
     pub const fn divides_roof(&self) -> bool {
         !self.whole_roof && !self.box_gutters
+    }
+
+    /// Whether a day opens or closes some of it.
+    pub fn is_on(&self, day: u32) -> bool {
+        (self.first_day..=self.day).contains(&day)
     }
 }
 
@@ -189,8 +193,8 @@ fn goods_past(take_off: &TakeOff, roof: usize, tape: &StripTape, closed: &[Stret
 }
 
 /// Whether what lies along a line from a place on goes on past a line at which what is closed ends.
-fn goes_past((from, to): (Point, Point), (at, long): (Length, Length), tape: &StripTape, closed: &[Stretch]) -> bool {
-    let stretch = tape.stretch(&[point_along(from, to, at), point_along(from, to, at + long)]);
+fn goes_past(line: (Point, Point), (at, long): (Length, Length), tape: &StripTape, closed: &[Stretch]) -> bool {
+    let stretch = tape.stretch_along(line, at, long);
     let inside = |line: i64| stretch.0 < line && line < stretch.1;
     closed.iter().any(|s| inside(s.0) || inside(s.1))
 }

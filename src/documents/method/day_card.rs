@@ -12,11 +12,11 @@ use super::CREW_SIZE;
 use super::crew::{self, PotsOf};
 use super::day_pieces::DayPieces;
 use super::stop_words::{StopLine, coated, finished_on, stop_lines};
-use super::vocabulary::{colours, row_of_card, same_day_wait, vocabulary, weight};
+use super::vocabulary::{colours, row_of_card, same_day_wait, strips_in_words, vocabulary, weight};
 use crate::model::{Mass, Problem};
 use crate::pages::block::{Block, Document, Fitting, Row, RowKind, Table};
 use crate::programme::pots::{Pot, PotPlan};
-use crate::programme::{CoatPart, Day, DayStrip, Labour, LabourPart, SiteWarning};
+use crate::programme::{CoatPart, Day, DayStrip, Labour, LabourPart, SiteWarning, Stop};
 use crate::works::{Operation, WorkKind};
 use std::collections::BTreeMap;
 
@@ -118,20 +118,24 @@ impl DayCard<'_> {
         }
     }
 
+    /// What of the roofs is opened or closed on the day.
+    fn stops(&self) -> impl Iterator<Item = &Stop> {
+        self.worked.programme.stops.iter().filter(|stop| stop.is_on(self.day.number))
+    }
+
     /// Whether some of a roof that is opened on the day lies open at its end.
     fn is_left_open(&self) -> bool {
-        let today = self.worked.programme.stops.iter().filter(|s| (s.first_day..=s.day).contains(&self.day.number));
-        today.clone().any(|stop| stop.divides_roof() || self.day.number < stop.day)
+        self.stops().any(|stop| stop.divides_roof() || self.day.number < stop.day)
     }
 
     /// Whether a roof is coated of which some lies open still.
     fn coats_below_open(&self) -> bool {
-        let programme = self.worked.programme;
-        let coated = programme.coats.iter().filter(|coat| coat.day == self.day.number);
-        let is_open = |roof: &str| programme.stops.iter().any(|s| s.roof == roof && s.day > self.day.number);
-        let is_begun =
-            |roof: &str| programme.stops.iter().any(|s| s.roof == roof && s.day <= self.day.number && s.divides_roof());
-        coated.clone().any(|coat| is_begun(&coat.roof) && is_open(&coat.roof))
+        let (programme, today) = (self.worked.programme, self.day.number);
+        let lies_open = |roof: &str| {
+            let of_roof = || programme.stops.iter().filter(|stop| stop.roof == roof);
+            of_roof().any(|stop| stop.day <= today && stop.divides_roof()) && of_roof().any(|stop| stop.day > today)
+        };
+        programme.coats.iter().any(|coat| coat.day == today && lies_open(&coat.roof))
     }
 
     fn places(&self) -> BTreeMap<String, Vec<Block>> {
@@ -168,9 +172,8 @@ impl DayCard<'_> {
     /// The works of an operation on the roofs of the day, and on the parts of them that it opens; none where all of them are another
     /// day's.
     fn kinds(&self, labour: &Labour) -> Option<Vec<WorkKind>> {
-        let stops = self.worked.programme.stops.iter().filter(|s| (s.first_day..=s.day).contains(&self.day.number));
-        let roofs: Vec<&str> =
-            self.day.strips.iter().map(|s| &s.roof).chain(stops.map(|s| &s.roof)).map(String::as_str).collect();
+        let of_stops = self.stops().map(|stop| &stop.roof);
+        let roofs: Vec<&str> = self.day.strips.iter().map(|s| &s.roof).chain(of_stops).map(String::as_str).collect();
         let covers = labour.operation <= Operation::Laminate && !roofs.is_empty();
         let here = |part: &&LabourPart| match part.roof.as_deref() {
             Some(roof) if covers => roofs.contains(&roof) && self.pieces.has(part.work, roof),
@@ -285,14 +288,11 @@ impl DayCard<'_> {
     }
 }
 
-/// `strips 1, 2 and 3`, with the roof before them where there are several.
+/// The strips of each roof.
 fn strips_by_roof(strips: &[DayStrip], worked: &WholeJob<'_>) -> Vec<String> {
-    let many = worked.job.roofs.len() > 1;
     let words = |of_roof: &[DayStrip]| {
         let marks: Vec<String> = of_roof.iter().map(|s| s.mark.clone()).collect();
-        let named = if marks.len() == 1 { "strip" } else { "strips" };
-        let roof = if many { format!("{}, ", of_roof[0].roof) } else { String::new() };
-        format!("{roof}{named} {}", wording::list(&marks))
+        strips_in_words(&of_roof[0].roof, &marks, worked)
     };
     strips.chunk_by(|a, b| a.roof == b.roof).map(words).collect()
 }

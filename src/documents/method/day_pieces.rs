@@ -10,8 +10,8 @@ use crate::model::Point;
 use crate::programme::Stop;
 use crate::takeoff::layout::bandage::place_of;
 use crate::takeoff::layout::mat::tape::{Stretch, StripTape};
-use crate::takeoff::layout::shape::point_along;
-use crate::takeoff::layout::{RoofLayout, RunPlace, Treatment};
+use crate::takeoff::layout::{RoofLayout, RunPlace, TrimPiece};
+use crate::takeoff::quantities::trim_lines::treatments_of;
 use crate::works::{Operation, Place, Work, WorkKind};
 
 /// A roof that is opened in parts, on a day that opens one of them.
@@ -33,7 +33,7 @@ impl<'a> DayPieces<'a> {
     pub(super) fn of(day: u32, worked: &'a WholeJob<'a>) -> DayPieces<'a> {
         let divided = |layout: &'a RoofLayout| {
             let stops: Vec<&Stop> = worked.programme.stops.iter().filter(|s| s.roof == layout.shape.name).collect();
-            let is_today = stops.iter().any(|stop| is_on(stop, day));
+            let is_today = stops.iter().any(|stop| stop.is_on(day));
             (stops.len() > 1 && is_today).then(|| DividedRoof { layout, tape: StripTape::of(layout), stops })
         };
         DayPieces { day, worked, divided: worked.take_off.roofs.iter().filter_map(divided).collect() }
@@ -42,8 +42,9 @@ impl<'a> DayPieces<'a> {
     /// Whether some of a kind of work is done on the day on a roof, by its name.
     pub(super) fn has(&self, kind: WorkKind, roof: &str) -> bool {
         let Some(of) = self.divided.iter().find(|of| of.layout.shape.name == roof) else { return true };
-        if let Some(treated) = treated(kind) {
-            let corners = of.layout.junctions.iter().filter(|j| treated.contains(&j.treatment));
+        let treatments = treatments_of(kind);
+        if !treatments.is_empty() {
+            let corners = of.layout.junctions.iter().filter(|j| treatments.contains(&j.treatment));
             return corners.map(|corner| of.tape.stretch(&[corner.at])).any(|at| of.is_open(at, self.day));
         }
         if kind == WorkKind::LadderPoint {
@@ -52,9 +53,9 @@ impl<'a> DayPieces<'a> {
         }
         let on_gutter =
             matches!(kind, WorkKind::GutterBoards | WorkKind::GutterLining | WorkKind::RoofOutlet | WorkKind::Overflow);
-        if of.stops.iter().any(|stop| stop.box_gutters) {
-            let alone = of.stops.iter().filter(|stop| stop.box_gutters);
-            let is_alone = alone.clone().any(|stop| is_on(stop, self.day));
+        let mut alone = of.stops.iter().filter(|stop| stop.box_gutters).peekable();
+        if alone.peek().is_some() {
+            let is_alone = alone.any(|stop| stop.is_on(self.day));
             if on_gutter || is_alone {
                 // Before the roof behind it only what comes off for the gutter is done beside it.
                 return is_alone && (on_gutter || is_before_the_deck(kind));
@@ -94,13 +95,12 @@ impl<'a> DayPieces<'a> {
 impl DividedRoof<'_> {
     /// Whether a stretch is met by what a day opens.
     fn is_open(&self, stretch: Stretch, day: u32) -> bool {
-        self.stops.iter().filter(|stop| is_on(stop, day)).any(|stop| self.meets(stop, stretch))
+        self.stops.iter().filter(|stop| stop.is_on(day)).any(|stop| self.meets(stop, stretch))
     }
 
     /// Whether a piece is fixed on a day: with the first part that it reaches into.
-    fn is_fixed(&self, ring: &[Point], day: u32) -> bool {
-        let stretch = self.tape.stretch(ring);
-        self.stops.iter().find(|stop| self.meets(stop, stretch)).is_some_and(|stop| is_on(stop, day))
+    fn is_fixed(&self, stretch: Stretch, day: u32) -> bool {
+        self.stops.iter().find(|stop| self.meets(stop, stretch)).is_some_and(|stop| stop.is_on(day))
     }
 
     fn meets(&self, stop: &Stop, (from, to): Stretch) -> bool {
@@ -124,42 +124,22 @@ impl DividedRoof<'_> {
     }
 
     fn marks<'p>(&self, pieces: impl Iterator<Item = (&'p String, &'p Vec<Vec<Point>>)>, day: u32) -> Vec<String> {
-        let today = pieces.filter(|(_, rings)| rings.first().is_some_and(|ring| self.is_fixed(ring, day)));
+        let today =
+            pieces.filter(|(_, rings)| rings.first().is_some_and(|ring| self.is_fixed(self.tape.stretch(ring), day)));
         today.map(|(mark, _)| mark.clone()).collect()
     }
 
     fn trims(&self, day: u32, worked: &WholeJob<'_>) -> Vec<(RunPlace, String)> {
         let shape = &self.layout.shape;
         let runs = worked.take_off.profiles.iter().flat_map(|plan| &plan.runs);
-        let of_roof = |place: RunPlace| match place {
-            RunPlace::Side { roof, .. }
-            | RunPlace::Hole { roof, .. }
-            | RunPlace::Parapet { roof, .. }
-            | RunPlace::Ladder { roof, .. } => roof == shape.index,
-        };
         let mut marks = Vec::new();
-        for run in runs.filter(|run| of_roof(run.place)) {
+        for run in runs {
             let Some((from, to, _)) = place_of(shape, run.place) else { continue };
-            let lies = |at, long| [point_along(from, to, run.leg + at), point_along(from, to, run.leg + at + long)];
-            let today = run.pieces.iter().filter(|p| self.is_fixed(&lies(p.at, p.length), day));
+            let lies = |p: &TrimPiece| self.tape.stretch_along((from, to), run.leg + p.at, p.length);
+            let today = run.pieces.iter().filter(|p| self.is_fixed(lies(p), day));
             marks.extend(today.map(|p| (run.place, p.mark.clone())));
         }
         marks
-    }
-}
-
-/// Whether a part of a roof is opened or closed on a day.
-fn is_on(stop: &Stop, day: u32) -> bool {
-    (stop.first_day..=stop.day).contains(&day)
-}
-
-/// The corners that a kind of work makes.
-const fn treated(kind: WorkKind) -> Option<&'static [Treatment]> {
-    match kind {
-        WorkKind::Closures => Some(&[Treatment::ClosureLeft, Treatment::ClosureRight]),
-        WorkKind::PreformedCorners => Some(&[Treatment::PreformedExternal, Treatment::PreformedInternal]),
-        WorkKind::CutCorners => Some(&[Treatment::Mitre, Treatment::Butt, Treatment::Notch, Treatment::AtSill]),
-        _ => None,
     }
 }
 

@@ -447,16 +447,19 @@ fn strip(v: &mut Vocabulary, worked: &WholeJob<'_>) {
 /// The strips that lose more than a corner at walls, courts, openings and splayed edges, by their marks.
 fn strips_shaped(worked: &WholeJob<'_>) -> Option<String> {
     let share = Decimal::new(9, 1);
-    let several = worked.take_off.roofs.len() > 1;
     let of_roof = |roof: &RoofLayout| {
         let is_shaped = |p: &&MatPiece| p.net.square_metres() < share * (p.length * p.width).square_metres();
         let marks: Vec<String> = roof.mat.pieces.iter().filter(is_shaped).map(|p| p.mark.clone()).collect();
-        let named = if several { format!("{}, ", roof.shape.name) } else { String::new() };
-        (!marks.is_empty())
-            .then(|| format!("{named}{} {}", if marks.len() > 1 { "strips" } else { "strip" }, wording::list(&marks)))
+        (!marks.is_empty()).then(|| strips_in_words(&roof.shape.name, &marks, worked))
     };
     let all: Vec<String> = worked.take_off.roofs.iter().filter_map(of_roof).collect();
     (!all.is_empty()).then(|| all.join("; "))
+}
+
+/// `strips 1, 2 and 3`, with their roof before them where there are several.
+pub(super) fn strips_in_words(roof: &str, marks: &[String], worked: &WholeJob<'_>) -> String {
+    let roof = if worked.job.roofs.len() > 1 { format!("{roof}, ") } else { String::new() };
+    format!("{roof}{} {}", if marks.len() == 1 { "strip" } else { "strips" }, wording::list(marks))
 }
 
 /// The roofs that are opened by parts.

@@ -227,7 +227,6 @@ fn corner_lines(
     rules: &Rules,
     products: &Products,
 ) -> Vec<Line> {
-    use Treatment::{AtSill, Butt, Mitre, Notch};
     use Treatment::{ClosureLeft, ClosureRight, PreformedExternal, PreformedInternal};
     let corner = |id, item, which| {
         let id = (id, WorkKind::PreformedCorners);
@@ -248,12 +247,23 @@ fn corner_lines(
         junctions,
         cut,
         "Corner mitred, butted or notched",
-        &[Mitre, Butt, Notch, AtSill],
+        treatments_of(WorkKind::CutCorners),
         &[],
     ));
     lines.extend(upstands(shape));
     lines.push(ladder_points(shape, plans));
     lines.into_iter().flatten().collect()
+}
+
+/// The treatments of corners that a kind of work makes; none of any other kind.
+pub const fn treatments_of(kind: WorkKind) -> &'static [Treatment] {
+    use Treatment::{AtSill, Butt, ClosureLeft, ClosureRight, Mitre, Notch, PreformedExternal, PreformedInternal};
+    match kind {
+        WorkKind::Closures => &[ClosureLeft, ClosureRight],
+        WorkKind::PreformedCorners => &[PreformedExternal, PreformedInternal],
+        WorkKind::CutCorners => &[Mitre, Butt, Notch, AtSill],
+        _ => &[],
+    }
 }
 
 fn corner_rules(rules: &Rules) -> [Step; 2] {

@@ -8,7 +8,8 @@ use super::frame::StripFrame;
 use crate::geometry::interval;
 pub use crate::geometry::interval::Stretch;
 use crate::geometry::region::{Region, bounds_of};
-use crate::model::{Area, Point};
+use crate::model::{Area, Length, Point};
+use crate::takeoff::layout::shape::point_along;
 use crate::takeoff::layout::{DeckLayout, RoofLayout};
 
 /// Some stretches and others as one list in ascending order.
@@ -48,6 +49,11 @@ impl StripTape {
     pub fn stretch(&self, ring: &[Point]) -> Stretch {
         let places = ring.iter().map(|&p| self.frame.place(p).y.clamp(self.ends.0, self.ends.1) - self.ends.0);
         places.fold((i64::MAX, i64::MIN), |(low, high), y| (low.min(y), high.max(y)))
+    }
+
+    /// The same of what lies along a line, from a place on it on.
+    pub fn stretch_along(&self, (from, to): (Point, Point), at: Length, long: Length) -> Stretch {
+        self.stretch(&[point_along(from, to, at), point_along(from, to, at + long)])
     }
 
     /// How much of the roof's surface lies in some stretches that do not overlap.
