@@ -408,10 +408,11 @@ fn what_cannot_be_laid_mixed_planned_or_ordered_is_told() {
         let found = worked(&loaded).err().unwrap_or_default();
         assert!(found.iter().any(|p| p.fault.contains(words) && p.cure.len() > 10), "{words}: {found:#?}");
     };
-    let wide = lean_to("", "", "").replace("width: 6.0 m", "width: 100 m").replace("depth: 3.0 m", "depth: 100 m");
+    let high = lean_to("", "", "").replace("upstand: 600 mm", "upstand: 3 m");
+    let wide = high.replace("width: 6.0 m", "width: 100 m").replace("depth: 3.0 m", "depth: 100 m");
     let small = prices().replacen("length: 2400 mm, width: 590 mm", "length: 600 mm, width: 200 mm", 1);
     told(&wide, &[], &small, "more than 20000 are not laid out");
-    let middle = lean_to("", "", "").replace("width: 6.0 m", "width: 40 m").replace("depth: 3.0 m", "depth: 40 m");
+    let middle = high.replace("width: 6.0 m", "width: 40 m").replace("depth: 3.0 m", "depth: 40 m");
     told(
         &middle,
         &["laying_rate: 0.05 kg/min", "pot_margin: 20 %", "gel_at_20: 5 minutes"],
@@ -430,6 +431,24 @@ fn what_cannot_be_laid_mixed_planned_or_ordered_is_told() {
     told(&narrow, &[], &prices(), "no board lies on");
 }
 
+/// By hand: the firring is 6 mm at its toe and 3 m / 40 = 75 mm more at the wall, the board 18 mm: of 200 mm 101 are left.
+#[test]
+fn a_wall_that_leaves_no_room_for_its_fillet_is_refused() {
+    let desk = Desk::new("walls");
+    let told = |upstand: &str| {
+        let job = lean_to("", "", "").replace("upstand: 600 mm", &format!("upstand: {upstand}"));
+        let loaded = desk.read(&job, &firm(), &prices()).unwrap();
+        worked(&loaded).err().unwrap_or_default().iter().map(ToString::to_string).collect::<Vec<_>>()
+    };
+    assert_eq!(told("200 mm"), [""; 0]);
+    let cure = "measure from the old roof to where the flashing can be let in; else build up less there";
+    for (upstand, left) in [("150 mm", "51 mm"), ("80 mm", "nothing")] {
+        let fault =
+            format!("at `back` {left} of the wall is left once the roof is built up, and the fillet goes 100 mm up it");
+        assert_eq!(told(upstand), [format!("roofs[0].edges.back.upstand: {fault}; {cure}")]);
+    }
+}
+
 /// Twenty options of a large roof, each of which could be laid by itself.
 #[test]
 fn options_that_are_too_much_together_are_told_before_any_is_laid() {
@@ -439,9 +458,11 @@ fn options_that_are_too_much_together_are_told_before_any_is_laid() {
         let outline = format!("{{rectangle: {{width: {}.0 m, depth: 50 m}}}}", 40 + n);
         format!("  - {{name: Size {n}, one_of: size, change: {{roofs: {{Lean-to: {{outline: {outline}}}}}}}}}\n")
     };
+    let high =
+        |listed: &str| lean_to("", "", &format!("options:\n{listed}")).replace("upstand: 600 mm", "upstand: 3 m");
     let priced = |options: usize| {
         let listed: String = (0..options).map(option).collect();
-        let loaded = desk.read(&lean_to("", "", &format!("options:\n{listed}")), &firm(), &small).unwrap();
+        let loaded = desk.read(&high(&listed), &firm(), &small).unwrap();
         let laid = lay_out(&loaded.job, &loaded.rules, &loaded.products).unwrap();
         let (rules, products, books, terms) = (&loaded.rules, &loaded.products, &loaded.books, loaded.terms.as_ref());
         let office = Office { rules, products, books, terms: terms.unwrap(), holidays: &[] };

@@ -14,7 +14,7 @@ use wetout::model::problem::Level;
 use wetout::model::products::MatRoll;
 use wetout::model::rules::{ByFinish, GelPoint};
 use wetout::model::shape::Gutter;
-use wetout::model::{Area, Job, Length, LineId, Mass, Problem, Products, Range, Rules};
+use wetout::model::{Area, Job, Length, LineId, Mass, Problem, Products, Range, Rules, Warned};
 use wetout::programme::dose::{dose, row_at};
 use wetout::programme::gel::{GelBasis, factor, gel_time};
 use wetout::programme::pots::{Pot, PotCoat};
@@ -758,6 +758,23 @@ fn outside_the_table_no_dose_is_given_and_the_data_sheet_decides() {
         "conditions.air: the catalyst table runs from 5 to 30 °C and has no dose for 3 °C; follow the resin's data sheet; no dose is guessed outside the table"
     );
     assert!(warnings_told(&p).iter().any(|w| w.contains("follow the resin's data sheet")));
+}
+
+/// The firm's limits: air from 5 °C, humidity to 85 %. What holds on a part of the day stops nothing.
+#[test]
+fn weather_in_which_nothing_may_be_laid_is_told_before_days_are_promised() {
+    let told = |air: &str, humidity: &str| {
+        let mut job = job();
+        (job.conditions.air, job.conditions.humidity) = (exactly(air), exactly(humidity));
+        let planned = planned(&job, &rules(), &taken(&job, &rules()), 2);
+        let told = planned.notices.iter().filter(|n| n.warned == Some(Warned::Weather));
+        told.map(|n| (n.place.to_string(), n.fault.clone())).collect::<Vec<_>>()
+    };
+    assert_eq!(told("12", "60"), []);
+    let fault = "nothing may be laid at 3 °C (air temperature): the limit is 5 to 30 °C; the quote names days for it";
+    assert_eq!(told("3", "60"), [("conditions.air".to_owned(), fault.to_owned())]);
+    let places: Vec<String> = told("12", "95").into_iter().map(|(place, _)| place).collect();
+    assert!(places.contains(&"conditions.humidity".to_owned()), "{places:?}");
 }
 
 #[test]

@@ -610,6 +610,34 @@ fn each_pair_of_finishes_has_its_treatment() {
     }
 }
 
+/// A closure shuts the end of a drip to a raised edge that goes back from it. At an inner corner the raised edge comes
+/// forward, so that no closure of either hand fits: both are mitred and longer, and a patch closes the end.
+#[test]
+fn no_closure_is_bought_for_an_inner_corner() {
+    use Treatment::{ClosureLeft, ClosureRight, Mitre};
+    let l_shape = roof(
+        "Wing",
+        0,
+        &[
+            (0, 0, "front", Drip),
+            (2000, 0, "side", Raised),
+            (2000, 1500, "yard", Drip),
+            (5000, 1500, "right", Raised),
+            (5000, 4000, "back", Wall),
+            (0, 4000, "left", Raised),
+        ],
+    );
+    let made = treatments(&l_shape, &Products::default());
+    assert_eq!(made[..4], [ClosureLeft, ClosureRight, Mitre, ClosureRight]);
+    let job = usual(&[l_shape]);
+    assert_eq!((job.quantity("closure.left"), job.quantity("closure.right")), (Decimal::ONE, Decimal::TWO));
+    assert_eq!(
+        job.told_at(2),
+        "No closure fits an inner corner: mitre the drip trim at the yard and the raised edge trim at the side at 45°, and \
+         close the open end of the raised edge over the drip with a patch. Inner corner: each is cut 100 mm longer."
+    );
+}
+
 #[test]
 fn a_pair_that_is_not_in_the_table_is_refused_with_both_edges() {
     let (shape, model) = rectangle(4000, 3000, [Drip, Kerb, Wall, Raised]);

@@ -50,12 +50,12 @@ fn statement(side: &Side, left: Length, least: Length) -> String {
 
 fn working(left: Length, least: Length) -> Vec<Step> {
     vec![
-        measured("left under the sill", Decimal::from(left.as_mm()), Unit::Each),
+        measured("left under the sill", Decimal::from(left.as_mm()), Unit::Millimetre),
         Step::Rule { name: "least_upstand", value: least.to_string() },
         formula(
             format!("{} mm − {} mm", left.as_mm(), least.as_mm()),
             Decimal::from((left - least).as_mm()),
-            Unit::Each,
+            Unit::Millimetre,
         ),
     ]
 }

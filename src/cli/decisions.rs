@@ -82,7 +82,7 @@ fn of_warning(warned: Warned) -> Decision {
         | Warned::PatchEdge
         | Warned::NightStep
         | Warned::OldLaminate => Decision::Building,
-        Warned::Start | Warned::Dates | Warned::Delivery => Decision::Days,
+        Warned::Start | Warned::Dates | Warned::Delivery | Warned::Weather => Decision::Days,
         Warned::OldPrices
         | Warned::Vat
         | Warned::VatNumber
@@ -95,7 +95,7 @@ fn of_warning(warned: Warned) -> Decision {
         | Warned::Split
         | Warned::NotSold
         | Warned::UseBy => Decision::Money,
-        Warned::Comment | Warned::Untold | Warned::Unmet | Warned::Copy => Decision::Files,
+        Warned::EmailAddress | Warned::Comment | Warned::Untold | Warned::Unmet | Warned::Copy => Decision::Files,
     }
 }
 

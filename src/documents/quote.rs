@@ -221,6 +221,7 @@ fn money(v: &mut Vocabulary, view: &QuoteView<'_>) {
         .maybe("vat_rate", price.vat.iter().chain(price.vat_by_customer).next().map(|vat| wording::number(vat.rate)))
         .yes("provisional", price.provisional)
         .yes("rot_rates", !price.rot_rates.is_empty())
+        .yes("boards_stay", view.old_boards_stay)
         .yes("stages", price.stages.len() > 1)
         .maybe("one_payment", one_payment(price))
         .maybe("retention", price.retention.map(|kept| wording::number(kept.rate)))

@@ -56,6 +56,8 @@ pub struct QuoteView<'a> {
     pub works: &'a Works,
     /// Whether asbestos may be there: the gravest answer of any roof.
     pub asbestos: Answer,
+    /// Boards that lie there now stay under some roof.
+    pub old_boards_stay: bool,
     /// What the checks found.
     pub findings: &'a [Finding],
     /// What happens on which day.
@@ -209,6 +211,7 @@ impl<'a> QuoteView<'a> {
             old_roofs: OldRoofView::all(whole),
             works: &whole.take_off.works,
             asbestos: job.gravest_asbestos(),
+            old_boards_stay: job.old_boards_stay(),
             findings: whole.findings,
             timetable: whole.programme.timetable(),
             open_overnight: whole.programme.warnings.iter().any(SiteWarning::is_open_overnight)

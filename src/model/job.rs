@@ -217,6 +217,11 @@ impl Job {
         self.roofs.iter().map(|r| &r.name).chain(self.old_roofs.iter().map(|r| &r.name))
     }
 
+    /// Whether boards that lie there now stay under some roof, where more of them may be found rotten.
+    pub fn old_boards_stay(&self) -> bool {
+        !self.old_roofs.is_empty() || self.roofs.iter().any(|roof| roof.deck.action != DeckAction::New)
+    }
+
     /// The topcoats of its roofs, in the same order.
     pub fn topcoats(&self) -> impl Iterator<Item = &TopcoatChoice> {
         self.roofs.iter().map(|r| &r.topcoat).chain(self.old_roofs.iter().map(|r| &r.topcoat))

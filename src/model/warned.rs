@@ -61,6 +61,8 @@ warnings! {
     PatchEdge "patch-edge" "a patch whose laps reach past the edge of its roof, or end short of it", true;
     NightStep "night-step" "an old roof that lies so far below the new one that no sheet laid on it keeps the open edge dry", true;
     OldLaminate "old-laminate" "a laminate that is too old when its topcoat comes", true;
+    EmailAddress "email-address" "an e-mail address that is none", true;
+    Weather "weather" "stated weather in which nothing may be laid", true;
     Asbestos "asbestos" "asbestos that may be there", false;
     Catalyst "catalyst" "a dose of catalyst outside of what is usual, or none", false;
     Start "start" "a start while the customer may still cancel", true;

@@ -409,7 +409,7 @@ pub fn price(
         offers,
         extras: job_money.extras.iter().filter(|e| e.kind.in_total()).map(terms::Extra::title).collect(),
         retention: job_money.retention.or(terms.retention).filter(|kept| kept.rate > Decimal::ZERO),
-        rot_rates: offers::rot_rates(terms, rate),
+        rot_rates: offers::rot_rates(job, terms, rate),
         options: Vec::new(),
         option_totals: OptionTotals::NoOption,
     })

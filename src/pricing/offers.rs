@@ -8,6 +8,7 @@ use super::money::Money;
 use super::sale::selling_price;
 use super::terms::{AgreedRate, Extra, ExtraKind, JobMoney, Terms};
 use super::{Cost, PriceLine, vat};
+use crate::model::Job;
 use rust_decimal::Decimal;
 
 /// An extra with its price, outside the total.
@@ -36,13 +37,13 @@ pub struct RotRate {
     pub total: Money,
 }
 
-/// The firm's rates for rot at a rate of VAT.
-pub(super) fn rot_rates(terms: &Terms, rate: Decimal) -> Vec<RotRate> {
+/// The firm's rates for rot at a rate of VAT. Where all old boards come off, new ones are in the price already.
+pub(super) fn rot_rates(job: &Job, terms: &Terms, rate: Decimal) -> Vec<RotRate> {
     let of = |AgreedRate { label, unit, rate: net, .. }: &AgreedRate| {
         let total = *net + vat_on(label, *net, terms, rate);
         RotRate { label: label.clone(), unit: unit.clone(), total }
     };
-    terms.rot_rates.iter().map(of).collect()
+    terms.rot_rates.iter().filter(|rate| job.old_boards_stay() || !rate.charges_boards()).map(of).collect()
 }
 
 /// VAT on one sum; none where the firm is not registered.

@@ -271,6 +271,7 @@ pub fn plan(
     let weather = weather_of(job, rules);
     let mut notices = mix::problems(rules, air);
     notices.extend(pots::problem(take_off, rules, air));
+    notices.extend(weather::stops(&weather));
     notices.extend(too_long(planned.days.len()));
     notices.extend(planned.warnings.iter().find_map(too_old));
     notices.extend(night_steps(job, take_off, &planned.stops, rules));

@@ -8,7 +8,7 @@
 //! answered with the temperatures of the air that bound that part.
 
 use crate::model::job::Conditions;
-use crate::model::{Range, Rules};
+use crate::model::{Problem, Range, Rules, Warned};
 use rust_decimal::prelude::{FromPrimitive, ToPrimitive};
 use rust_decimal::{Decimal, RoundingStrategy};
 
@@ -85,6 +85,18 @@ impl WeatherReading {
             WeatherReading::Surface => "surface",
             WeatherReading::Moisture => "moisture of the deck",
             WeatherReading::Dry => "hours until rain",
+        }
+    }
+
+    /// The setting under `conditions` that states it.
+    const fn key(self) -> &'static str {
+        match self {
+            WeatherReading::Air => "air",
+            WeatherReading::Night => "night_low",
+            WeatherReading::Humidity => "humidity",
+            WeatherReading::Surface => "surface",
+            WeatherReading::Moisture => "moisture",
+            WeatherReading::Dry => "dry_hours",
         }
     }
 
@@ -367,6 +379,21 @@ pub fn judge(stated: &Conditions, rules: &Rules) -> WeatherAnswer {
         least_surface: day.map(|d| d.dew + rules.dew_margin),
         window: window.filter(|_| is_part),
     }
+}
+
+/// A warning for each reading stated at which nothing may be laid all day: the days are promised, and cannot be kept.
+pub(super) fn stops(answer: &WeatherAnswer) -> Vec<Problem> {
+    let told = |check: &Check| {
+        let stated = check.stated.as_ref().filter(|_| check.verdict == WeatherVerdict::Stop)?;
+        let fault = format!(
+            "nothing may be laid at {stated} ({}): the limit is {}; the quote names days for it",
+            check.measured.words(),
+            check.limit
+        );
+        let cure = "write what is usual there on a working day of that season, or start at another time of the year";
+        Some(Problem::warning(Warned::Weather, ["conditions", check.measured.key()], fault, cure))
+    };
+    answer.checks.iter().filter_map(told).collect()
 }
 
 /// What a rule that needs air of at least so many degrees comes to over a day's air; the bound is rounded to a tenth up.

@@ -133,6 +133,7 @@ fn shape_of(roof: &Roof, index: usize, rules: &Rules, products: &Products) -> Or
     shape.edge_joists = deck::edge_joists::edge_joists(&shape, roof, rules);
     let board = roof.deck.board.as_ref().and_then(|key| products.boards.get(key));
     let mut problems = sills::place(&mut shape, roof, board, rules);
+    problems.extend(sills::walls_without_room(&shape, roof, board, rules));
     problems.extend(parapets::place(&mut shape, roof, rules, products));
     if problems.is_empty() { Ok(shape) } else { Err(problems) }
 }

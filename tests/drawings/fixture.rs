@@ -227,7 +227,7 @@ fn roof(like: &Roof, name: &str, walk: &[Walked], holes: Vec<Hole>) -> Roof {
             finish,
             joints: Joints::Lapped,
             gutter: (finish == Finish::Drip).then_some(gutter),
-            upstand: (finish == Finish::Wall).then(|| mm(150)),
+            upstand: (finish == Finish::Wall).then(|| mm(300)),
             flashing: (finish == Finish::Wall).then_some(Flashing::Lead),
             ladder_point: (name == "left" && finish == Finish::Raised && length > 1000).then(|| mm(length / 2)),
             overflow: None,

@@ -207,7 +207,7 @@ fn dress(dice: &mut Dice, edge: &mut Edge) {
     match edge.finish {
         Finish::Drip => edge.gutter = Some(Gutter { shape: "half-round".into(), size: mm(112), detail: None }),
         Finish::Wall => {
-            let wall = if edge.coping.is_some() { dice.size(240, 500) } else { 150 };
+            let wall = if edge.coping.is_some() { dice.size(240, 500) } else { 900 };
             edge.upstand = edge.sill.or(Some(mm(wall)));
             edge.flashing = (edge.sill.is_none() && edge.coping.is_none()).then_some(Flashing::Lead);
         }

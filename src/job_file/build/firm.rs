@@ -3,6 +3,7 @@
 //! Given the raw firm file and the folder that it stands in; gives the firm, its terms and its rules. The logo is read
 //! here, and must be a PNG or a JPEG that can be measured.
 
+use super::email;
 use super::job::{lift, no_question, stage_rules};
 use super::measured::too_many;
 use super::trade;
@@ -89,6 +90,7 @@ pub(crate) fn firm(mut raw: RawFirm, folder: &Path, found: &mut Vec<Problem>) ->
     let holidays: Vec<Date> = raw.holidays.take().unwrap_or_default().into_iter().filter_map(Slot::take).collect();
     let firm = raw.firm.take().zip(raw.guarantee.take()).and_then(|(party, guarantee)| {
         vat_number(&party, registered, found);
+        found.extend(email::unlikely(&party.email, ["firm", "email"].into()));
         let logo = party.logo.given().and_then(|name| logo(&name.0, folder, found));
         Some(Firm {
             legal: party.legal.take().map(|t| t.0),

@@ -32,6 +32,11 @@ pub(crate) fn holes(
         for before in &good[..n] {
             placed::apart(before, hole, found);
         }
+        if good[..n].iter().any(|before| before.name == hole.name) {
+            let fault = format!("another hole of this roof is called `{}` already", hole.name);
+            let cure = "give every hole its own name, such as `left rooflight`";
+            found.push(Problem::fault(hole.path.key("name"), fault, cure));
+        }
     }
     read.into_iter().collect()
 }

@@ -3,6 +3,7 @@
 //! Given the raw job, the firm's rules and what is sold; gives the job, its own sums and its photographs. A question
 //! that is always asked and was not answered is told; asbestos that nobody knows about counts as there.
 
+use super::email;
 use super::goods::goods;
 use super::measured::too_many;
 use super::old_roof::old_roof;
@@ -57,7 +58,7 @@ pub(crate) fn job(raw: RawJob, stock: RoofSupplies<'_>, folder: &Path, found: &m
     let mut raw_customer = raw.customer.take();
     let (customer_vat_number, reverse_charge) = raw_customer.as_mut().map_or((None, false), |c| customer_vat(c, found));
     let co_signers = raw_customer.as_mut().map_or_else(Vec::new, |c| co_signers(c, found));
-    let customer = raw_customer.and_then(customer);
+    let customer = raw_customer.and_then(|raw| customer(raw, found));
     let site = site(raw.site, customer.as_ref(), found);
     let no_strip = raw.strip.is_missing();
     let strip = raw.strip.take().and_then(|said| match said {
@@ -313,7 +314,8 @@ fn co_signers(raw: &mut RawCustomer, found: &mut Vec<Problem>) -> Vec<String> {
     if many { Vec::new() } else { names }
 }
 
-fn customer(raw: RawCustomer) -> Option<Party> {
+fn customer(raw: RawCustomer, found: &mut Vec<Problem>) -> Option<Party> {
+    found.extend(email::unlikely(&raw.email, ["customer", "email"].into()));
     Some(Party {
         name: raw.name.take()?.0,
         address: raw.address.take()?.0,

@@ -9,6 +9,7 @@ pub(super) mod choices;
 pub(super) mod coping;
 pub(super) mod drainage;
 pub(super) mod edges;
+pub(super) mod email;
 pub(super) mod falls;
 pub(super) mod firm;
 pub(super) mod found;

@@ -3,6 +3,7 @@
 //! Given raw price books; gives books for pricing and sizes for the take-off. An article without a price still gives
 //! its size. A kind of thing that no book sells keeps its usual size, so that a take-off never waits for a price.
 
+use super::email;
 use super::measured::too_many;
 use crate::job_file::raw::prices::{RawArticle, RawBreak, RawMerchant, RawPrices};
 use crate::job_file::read::listed::{self, ListedArticle};
@@ -67,6 +68,9 @@ pub(crate) fn book(
     found: &mut Vec<Problem>,
 ) -> Option<PriceBook> {
     let mut here = Vec::new();
+    if let Slot::Given(merchant) = &raw.merchant {
+        here.extend(email::unlikely(&merchant.email, ["merchant", "email"].into()));
+    }
     let merchant = raw.merchant.take().and_then(merchant);
     let dated = raw.dated.take();
     if let (Some(dated), Some(prepared)) = (dated, prepared) {

@@ -8,7 +8,7 @@ use super::found::WorkedHours;
 use super::retention::RawRetention;
 use super::roof_work::{NewRoofOnly, OldRoofOnly, RoofWork, TrimFaces};
 use super::rules::GivenRules;
-use crate::job_file::read::amount::Amount;
+use crate::job_file::read::amount::{Amount, within};
 use crate::job_file::read::form::{Form, Formed, Writing};
 use crate::job_file::read::places::YamlKind;
 use crate::job_file::read::reading::{
@@ -651,17 +651,9 @@ fn site_short(at: At<'_>) -> Slot<RawSite> {
 
 /// `outline: 5.2 m x 3.4 m`: a rectangle, along its front and up the roof.
 fn outline_short(at: At<'_>) -> Slot<RawOutline> {
-    let side = |text: &str| {
-        let length = Length::parse(text.trim())?;
-        match SIDE.limit.holds(length.as_mm().into()) {
-            true => Ok(length),
-            false => {
-                wrong(format!("`{}` is {text}; it lies {}", at.name(), SIDE.words()), "check the figure and its unit")
-            }
-        }
-    };
+    let side = |what: &str, text: &str| within::<Length>(what, text.trim(), &SIDE);
     let sides = scalar(at, "a rectangle", |text| match text.split_once(['x', '×']) {
-        Some((width, depth)) => Ok((side(width)?, side(depth)?)),
+        Some((width, depth)) => Ok((side("the width", width)?, side("the depth", depth)?)),
         None => wrong(
             format!("`{}` is not an outline", text.chars().take(40).collect::<String>()),
             "write a rectangle as `5.2 m x 3.4 m`: along the front, then up the roof; another shape as `walk:` or \

@@ -6,7 +6,7 @@
 
 use super::form::Writing;
 use super::places::YamlKind;
-use super::reading::{At, ByName, List, Slot, Word, is_left_empty, scalar, wrong};
+use super::reading::{At, ByName, List, Slot, Word, Wrong, is_left_empty, scalar, wrong};
 use super::scalars::{
     Celsius, CubicMetresEach, FallSaid, Holds, Hours, HoursEach, KilogramsEach, Percent, PercentRange, Remaining,
     ShareOfPrice, Volume, YesNoSum, areas, with_unit,
@@ -30,17 +30,23 @@ pub(crate) trait Limited: Sized {
 
 impl<T: Word + Amount> Limited for T {
     fn read_within(limits: &Number, at: At<'_>) -> Slot<T> {
-        scalar(at, T::WHAT, |text| {
-            let value = T::parse(text)?;
-            match value.amounts() {
-                Some((low, high)) if !limits.limit.holds(low) || !limits.limit.holds(high) => {
-                    let written: String = text.chars().take(40).collect();
-                    let cure = other_unit::<T>(text, limits).unwrap_or_else(|| cure(limits));
-                    wrong(format!("`{}` is {written}; it lies {}", at.name(), limits.words()), cure)
-                }
-                _ => Ok(value),
-            }
-        })
+        scalar(at, T::WHAT, |text| within(&format!("`{}`", at.name()), text, limits))
+    }
+}
+
+/// Reads a number within limits; `what` is what the words call it.
+///
+/// # Errors
+/// What is wrong with it, with the cure.
+pub(crate) fn within<T: Word + Amount>(what: &str, text: &str, limits: &Number) -> Result<T, Wrong> {
+    let value = T::parse(text)?;
+    match value.amounts() {
+        Some((low, high)) if !limits.limit.holds(low) || !limits.limit.holds(high) => {
+            let written: String = text.chars().take(40).collect();
+            let cure = other_unit::<T>(text, limits).unwrap_or_else(|| cure(limits));
+            wrong(format!("{what} is {written}; it lies {}", limits.words()), cure)
+        }
+        _ => Ok(value),
     }
 }
 

@@ -449,7 +449,13 @@ impl Word for u32 {
     fn parse(text: &str) -> Result<u32, Wrong> {
         match text.parse::<u32>() {
             Ok(n) if n <= 100_000 && !text.starts_with('+') => Ok(n),
-            _ => wrong(format!("`{}` is not a whole number", short(text)), "write digits only, such as `2`"),
+            _ => {
+                let likely = with_unit(text).0.parse::<u32>().unwrap_or(2);
+                wrong(
+                    format!("`{}` is not a whole number", short(text)),
+                    format!("write digits only, such as `{likely}`"),
+                )
+            }
         }
     }
 

@@ -79,6 +79,8 @@ pub fn treatment(
         (Drip, Raised) | (Raised, Drip) | (Drip, Wall) | (Wall, Drip) | (Raised, Wall) | (Wall, Raised) if straight => {
             Treatment::Straight
         }
+        // A closure shuts the end of a drip to a raised edge that goes back from it; from an inner corner it comes forward.
+        (Drip, Raised) | (Raised, Drip) if corner.turn == Turn::Internal => Treatment::Mitre,
         (Drip, Raised) if products.closures => Treatment::ClosureRight,
         (Raised, Drip) if products.closures => Treatment::ClosureLeft,
         (Drip, Raised) | (Raised, Drip) => Treatment::Notch,

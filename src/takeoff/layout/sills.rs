@@ -7,7 +7,7 @@
 use super::falls::upstand_left;
 use super::shape::{RoofShape, Sill, SillDetail, Turn};
 use crate::model::products::Board;
-use crate::model::{Finish, Length, Problem, Roof, Rules};
+use crate::model::{Edge, Finish, Length, Problem, Roof, Rules};
 
 /// Gives each side under a door its sill; the faults of those that leave too little.
 pub fn place(shape: &mut RoofShape, roof: &Roof, board: Option<&Board>, rules: &Rules) -> Vec<Problem> {
@@ -24,6 +24,28 @@ pub fn place(shape: &mut RoofShape, roof: &Roof, board: Option<&Board>, rules: &
     }
     problems.extend((0..shape.sides.len()).filter_map(|i| nothing_beside(shape, i)));
     problems
+}
+
+/// The plain walls of which less is left than the fillet goes up: its flashing would be let in behind it.
+pub fn walls_without_room(shape: &RoofShape, roof: &Roof, board: Option<&Board>, rules: &Rules) -> Vec<Problem> {
+    let of = |(i, edge): (usize, &Edge)| {
+        let plain = edge.finish == Finish::Wall && edge.sill.is_none() && edge.coping.is_none();
+        let left = upstand_left(shape, roof, rules, board, i).filter(|_| plain)?;
+        let side = &shape.sides[i];
+        let nothing = left <= Length::ZERO;
+        let what = if nothing { "nothing".to_owned() } else { left.to_string() };
+        (left < rules.mat_return.wall).then(|| {
+            Problem::fault(
+                side.path.key("upstand"),
+                format!(
+                    "at `{}` {what} of the wall is left once the roof is built up, and the fillet goes {} up it",
+                    side.label, rules.mat_return.wall
+                ),
+                "measure from the old roof to where the flashing can be let in; else build up less there",
+            )
+        })
+    };
+    roof.outline.edges.iter().enumerate().filter_map(of).collect()
 }
 
 fn too_low(shape: &RoofShape, i: usize, (surveyed, left): (Length, Length), rules: &Rules) -> Problem {
