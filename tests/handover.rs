@@ -386,6 +386,25 @@ fn the_form_that_is_printed_is_the_record_that_is_wanted() {
 
 // ---- Drafts ---------------------------------------------------------------------------------------------------------------
 
+/// The form as it is printed says nothing yet: a draft of it is that of no record. What is filled in stands in the draft.
+#[test]
+fn a_form_that_is_not_filled_in_is_no_fault_of_a_draft() {
+    let desk = kitchen("handover-draft-form");
+    let form = done(&desk, &["handover", "JOB", "--form"]);
+    let out = desk.join("out");
+    let drafted = |record: &str| {
+        fs::write(desk.join("k/record.yaml"), record).unwrap();
+        done(&desk, &["handover", "JOB", "--draft", "--out", out.to_str().unwrap()]);
+        words(&out.join("handover.pdf"))
+    };
+    let bare = drafted(&form);
+    holds(&bare, &["Draft, no number", "Batch number"]);
+    let begun = drafted(&form.replacen("resin: …", "resin: B-7731", 1));
+    assert!(begun.contains("B-7731") && !bare.contains("B-7731"), "{begun}");
+    assert!(!begun.contains('…'), "{begun}");
+    assert!(refused(&desk, &HAND_OVER, 1).contains("problems in"), "nothing is handed over by it");
+}
+
 #[test]
 fn a_draft_has_lines_to_fill_in_for_all_that_is_not_said_and_takes_no_number() {
     let desk = kitchen("handover-draft");

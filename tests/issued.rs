@@ -259,9 +259,60 @@ fn what_is_accepted_by_hand_is_priced_together_and_drives_the_order() {
     done(&desk, &["order", "JOB", "--date", "2026-12-09", "--out", out.to_str().unwrap()]);
     assert!(page(&out).contains("9 December 2026"), "{}", page(&out));
     assert!(refused(&desk, &accept, 2).contains("was accepted on 2026-12-02 already"));
-    let even_so = ["withdraw", "JOB", "--on", "2026-12-17"];
-    assert!(refused(&desk, &even_so, 2).contains("to cancel ended on 16 December 2026"));
-    assert!(done(&desk, &["withdraw", "JOB", "--on", "2026-12-16"]).contains("paid back by 30 December 2026"));
+    // For the materials the time runs from their delivery, and the later of the two ends is counted (Consumer Contracts
+    // Regulations 2013, regulation 30): 15 January 2027 and 14 days.
+    let told = refused(&desk, &["withdraw", "JOB", "--on", "2027-01-30"], 2);
+    let days = "accepted on 2 December 2026, the last of the goods come on 15 January 2027: the later day counts";
+    assert!(told.contains("to cancel ended on 29 January 2027") && told.contains(days), "{told}");
+    assert!(done(&desk, &["withdraw", "JOB", "--on", "2027-01-29"]).contains("paid back by 12 February 2027"));
+    // Nothing is ordered or built by what was taken back, until another quote is out.
+    for document in ["order", "method"] {
+        let told = refused(&desk, &["issue", "JOB", document], 2);
+        assert!(told.contains("revision A of 26-041 was taken back on 2027-01-29"), "{told}");
+    }
+    assert!(refused(&desk, &["mail", "JOB", "order"], 2).contains("nothing is ordered or built by it"));
+    done(&desk, &["issue", "JOB", "quote", "--again"]);
+    done(&desk, &["issue", "JOB", "order"]);
+}
+
+/// A customer that accounts for the VAT is a business: it has no time to cancel, and no start is warned of for that.
+#[test]
+fn a_business_has_no_time_to_cancel() {
+    let desk = desk("business");
+    let job = fs::read_to_string(desk.join("k/job.yaml")).unwrap();
+    assert!(done(&desk, &["check", "JOB"]).contains("in which the customer may cancel"));
+    let business = "customer:\n  vat_number: GB 000 0000 00\n  reverse_charge: yes\n";
+    fs::write(desk.join("k/job.yaml"), job.replacen("customer:\n", business, 1)).unwrap();
+    assert!(!done(&desk, &["check", "JOB"]).contains("in which the customer may cancel"));
+    done(&desk, &["issue", "JOB", "quote"]);
+    done(&desk, &["accept", "JOB", "--on", "2026-12-02", "--name", "R. Okafor"]);
+    let told = refused(&desk, &["withdraw", "JOB", "--on", "2026-12-03"], 2);
+    assert!(told.contains("the customer is a business, for which no time to cancel runs"), "{told}");
+    let told = done(&desk, &["withdraw", "JOB", "--on", "2026-12-03", "--even-so", "agreed by telephone"]);
+    assert!(told.contains("What is paid back is as you agree with the customer"), "{told}");
+}
+
+#[test]
+fn what_is_declined_was_quoted_before() {
+    let desk = desk("declined-before");
+    done(&desk, &["issue", "JOB", "quote"]);
+    let told = refused(&desk, &["decline", "JOB", "--on", "2026-11-01"], 2);
+    assert!(told.contains("the quote is of 2026-11-25, later than that"), "{told}");
+    assert_eq!(kept(&desk), ["26-041-A"]);
+}
+
+/// By hand: 30 % of the price instead of the firm's share moves the first payment and the last.
+#[test]
+fn payments_and_what_is_kept_back_are_compared() {
+    let desk = desk("payments");
+    done(&desk, &["issue", "JOB", "quote"]);
+    let firm = fs::read_to_string(desk.join("firm.yaml")).unwrap();
+    assert!(firm.contains("part: 25 %"), "the first payment of the firm");
+    fs::write(desk.join("firm.yaml"), firm.replacen("part: 25 %", "part: 30 %", 1)).unwrap();
+    done(&desk, &["issue", "JOB", "quote"]);
+    let changes = done(&desk, &["compare", "JOB", "A", "B"]);
+    let (money, _) = changes.split_once("Days").unwrap_or((&changes, ""));
+    assert!(money.contains("payment “") && money.contains("more") && money.contains("less"), "{changes}");
 }
 
 /// Of answers that contradict one another and come at once, one is recorded.

@@ -136,6 +136,21 @@ fn column(list: &Value, key: &str) -> Vec<String> {
     list.as_array().unwrap().iter().map(|row| row[key].as_str().unwrap().to_owned()).collect()
 }
 
+/// A point written as a comma, and no quotes round it, parts a price in two cells: neither is taken for the price.
+#[test]
+fn a_price_in_two_cells_is_not_taken() {
+    let desk = Desk::new("two-cells");
+    let list = |price: &str| format!("Code,Description,Pack,Price\nAC-5,Acetone,5 l can,{price}\n");
+    fs::write(desk.0.join("right.csv"), list("17.25")).unwrap();
+    fs::write(desk.0.join("wrong.csv"), list("17,25")).unwrap();
+    let right = desk.json(&["right.csv"]);
+    assert_eq!(right["changes"].as_array().unwrap().len(), 1, "{right}");
+    assert_eq!(right["no_price"].as_array().unwrap().len(), 0, "{right}");
+    let wrong = desk.json(&["wrong.csv"]);
+    assert_eq!(wrong["no_price"].as_array().unwrap().len(), 1, "{wrong}");
+    assert_eq!(wrong["changes"].as_array().unwrap().len(), 0, "{wrong}");
+}
+
 #[test]
 fn a_list_is_told_against_the_book_and_nothing_is_written() {
     let desk = Desk::new("prices-told");

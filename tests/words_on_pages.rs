@@ -156,7 +156,8 @@ fn a_per_cent_sign_stands_close_to_its_figure() {
 /// Where all old boards come off, none is left to be found rotten, and new ones are in the price.
 #[test]
 fn a_rate_for_rotten_boards_is_quoted_where_old_boards_stay() {
-    for (name, stay) in [("kitchen-extension", false), ("dormer", true), ("neighbours", true), ("patch-and-coat", true)] {
+    for (name, stay) in [("kitchen-extension", false), ("dormer", true), ("neighbours", true), ("patch-and-coat", true)]
+    {
         let words = told(Quote, &demo::work(&demo::request(name)));
         assert_eq!(words.contains("Deck board replaced"), stay, "{name}");
         assert_eq!(words.contains("Rotten joists, boards or fascias"), stay, "{name}");

@@ -20,8 +20,12 @@ pub fn may_end_after(first: Date, goods_come: Option<Date>, job: &Job) -> Option
 
 /// The last day on which the customer may still cancel, where goods come on this one.
 fn end_of_time(goods_come: Option<Date>, job: &Job) -> Date {
+    time_ends(job.valid_until(), goods_come)
+}
+
+/// The last day on which the customer may still cancel what was accepted on a day, where the last of the goods come on another.
+pub fn time_ends(accepted: Date, goods_come: Option<Date>) -> Date {
     let days = FACTS.cancel_days.number().to_i64().unwrap_or_default();
-    let accepted = job.valid_until();
     goods_come.map_or(accepted, |come| accepted.max(come)).saturating_add(Duration::days(days))
 }
 
@@ -30,10 +34,10 @@ fn said_to_come(job: &Job) -> Option<Date> {
     job.delivery.latest.or(job.delivery.earliest)
 }
 
-/// What whoever prepares the quote should know of its start: nothing where it is the delivery's usual day alone that lies so near.
+/// What whoever prepares the quote should know of its start: nothing where the customer is a business, which may not cancel, or where it is the delivery's usual day alone that lies so near.
 pub fn notice(job: &Job) -> Option<Problem> {
     // One that is past already is told as such.
-    let first = job.start.filter(|first| *first >= job.prepared)?;
+    let first = job.start.filter(|first| *first >= job.prepared && !job.reverse_charge)?;
     let end = Some(end_of_time(said_to_come(job), job)).filter(|end| first <= *end)?;
     let accepted = job.valid_until();
     let since = match said_to_come(job).filter(|come| *come > accepted) {

@@ -71,7 +71,7 @@ fn otherwise(price: QuotedPrice<'_>) -> &'static str {
 }
 
 /// The total of every set of options that can be had; no row where they are not listed.
-pub fn totals(price: QuotedPrice<'_>) -> Table {
+pub fn totals(price: QuotedPrice<'_>, several_sign: bool) -> Table {
     let heading = if price.charges_vat { "Total, VAT included" } else { "Total" };
     let each: &[CombinationTotal] = match price.option_totals {
         OptionTotals::Each(each) => each,
@@ -87,7 +87,10 @@ pub fn totals(price: QuotedPrice<'_>) -> Table {
         plain(vec![cell(what), cell(wording::money(one.total))])
     };
     Table {
-        columns: vec![wide("Options that I have ticked", 1), right(heading)],
+        columns: vec![
+            wide(if several_sign { "Options that we have ticked" } else { "Options that I have ticked" }, 1),
+            right(heading),
+        ],
         rows: each.iter().map(row).collect(),
         header: true,
     }

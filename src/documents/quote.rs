@@ -630,7 +630,7 @@ fn places(view: &QuoteView<'_>, plans: Plans) -> BTreeMap<String, Vec<Block>> {
     let chart = day_chart::draw_plain(&view.timetable, chart_space(view.timetable.days.len()));
     put("day-chart", chart.map_or_else(|| Block::Paragraph(Vec::new()), Block::Figure));
     put("checks", findings::list(&checked(view), view.roofs.len() > 1));
-    put("option-totals", Block::Table(offers::totals(view.price)));
+    put("option-totals", Block::Table(offers::totals(view.price, !view.co_signers.is_empty())));
     let offered = [("offers", offers::tables(view.price)), ("offer-ticks", offers::ticks(view.price))];
     for (name, plan) in plans {
         put(&name, Block::Figure(plan));

@@ -15,7 +15,9 @@ pub use self::loaded::{
     Failure, Loaded, LoadedBook, LoadedRecord, OfficeFiles, ReadFile, Request, SourceText, Sources, StockFrom,
 };
 pub(crate) use self::read::find::{firm as nearest_firm, is_same as is_same_file, prices as nearest_prices};
-pub use self::read::load::{load, load_book, load_found, load_record, load_stock, nearest_stock, office};
+pub use self::read::load::{
+    load, load_book, load_found, load_record, load_stock, load_unfilled_record, nearest_stock, office,
+};
 pub use self::read::render::{counted, fault_named, find_characters, name_of, render, render_each};
 pub(crate) use self::read::written::scalar;
 pub use crate::model::Photo;

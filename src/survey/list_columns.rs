@@ -118,6 +118,14 @@ fn read(tables: &[ListTable], known: &KnownHeadings) -> Result<ListReading, List
             let of = |column: Option<usize>| column.and_then(|c| row.cells.get(c)).cloned().unwrap_or_default();
             let [code, description, pack, price, mass] = columns.map(of);
             let price = if table.sheet.is_empty() { pounds(&price) } else { pounds(&as_shown(&price)) };
+            // A comma for the point that stands in no quotes parts a price in two: neither part is one.
+            let beyond: Vec<&str> =
+                row.cells.iter().skip(cells.len()).map(String::as_str).filter(|c| !c.is_empty()).collect();
+            let price = if beyond.is_empty() {
+                price
+            } else {
+                format!("{price} | {} past the last heading", beyond.join(" | "))
+            };
             let row = MerchantRow { place: table.place(row.number), code, description, pack, price, mass };
             // A heading between the goods has no price.
             let is_goods = !row.description.is_empty() && (!row.price.is_empty() || !row.code.is_empty());

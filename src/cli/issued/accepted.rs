@@ -3,8 +3,8 @@
 //! Given a job that was named and a kind of document; gives the file to work from. A quote is always made from the job file; what
 //! is ordered and done is what was accepted, at the prices of today's books, for the total that was agreed.
 
-use super::kept::{Kept, unread};
-use super::manifest::date_of;
+use super::kept::{Frozen, Kept, unread};
+use super::manifest::{FrozenAs, date_of};
 use super::varied_goods;
 use crate::cli::arguments::Files;
 use crate::cli::jobs::JobSource;
@@ -37,6 +37,27 @@ impl SourceOfWork {
     pub(crate) fn dated(&self, files: &Files) -> Files {
         Files { date: files.date.or(self.accepted_on), ..files.clone() }
     }
+}
+
+/// Refuses to issue or send what a roof is built by after the customer has said no, until another quote is out.
+///
+/// # Errors
+/// The last answer is a no.
+pub(crate) fn refuse_after_a_no(kept: &Kept, reference: &str) -> Result<(), Stopped> {
+    if kept.accepted(reference).is_some() {
+        return Ok(());
+    }
+    let is_quote = |f: &&Frozen| f.manifest.paper().is_some_and(|paper| paper.document == "quote");
+    let Some(last) = kept.of(reference).rev().find(|f| f.manifest.is_answer() || is_quote(f)) else { return Ok(()) };
+    let no = match &last.manifest.holds {
+        FrozenAs::Declined(answer) => format!("was declined on {}", answer.on),
+        FrozenAs::Withdrawn(answer) => format!("was taken back on {}", answer.on),
+        _ => return Ok(()),
+    };
+    Err(Stopped::Usage(format!(
+        "revision {} of {reference} {no}: nothing is ordered or built by it. Issue another quote first: `wetout issue JOB quote`",
+        last.manifest.revision
+    )))
 }
 
 /// Finds what a document is made from.

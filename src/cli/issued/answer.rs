@@ -10,6 +10,7 @@ use super::kept::{Kept, Quoted, folder_name, unread};
 use super::manifest::{CustomerAnswer, FrozenAs, KeptFile, Manifest, date_of, day, program};
 use super::signed_paper::{self, SaidInFile, ToSign};
 use super::snapshot::{self, SnapshotFiles};
+use crate::checks::starting;
 use crate::cli::Outcome;
 use crate::cli::arguments::{Accept, AnsweredNo};
 use crate::cli::jobs::JobSource;
@@ -94,27 +95,43 @@ pub(crate) fn refuse(named: &JobSource, typed: &AnsweredNo, what: Refusal) -> Re
             let quote = wanted(&quotes, typed.revision.as_deref())?;
             let revision = quote.at.manifest.revision.clone();
             refuse_answered(&kept, &reference, &revision)?;
+            answer.warned.extend(before_it_was_made(quote, typed.on));
             (revision, "declined", String::new())
         }
         Refusal::Withdraw => {
             let Some((at, accepted)) = kept.accepted(&reference) else {
                 return Err(Stopped::Usage(format!("nothing of {reference} is accepted that could be withdrawn")));
             };
-            let days = FACTS.cancel_days.number().to_i64().unwrap_or_default();
-            let last = date_of(&accepted.on).map(|on| on.saturating_add(Duration::days(days)));
+            let revision = at.manifest.revision.clone();
+            let quotes = kept.quotes(&reference);
+            let priced = snapshot::figures_again(wanted(&quotes, Some(&revision))?.at)?;
+            let is_consumer = !priced.laid.loaded.job.reverse_charge;
+            let come = priced.worked().goods_come();
+            let last = date_of(&accepted.on).filter(|_| is_consumer).map(|on| starting::time_ends(on, come));
             if let Some(last) = last.filter(|last| typed.on > *last) {
-                answer.warned.push(format!("the {} to cancel ended on {}", FACTS.cancel_days, wording::date(last)));
+                let goods = come.map_or_else(String::new, |come| {
+                    format!(", the last of the goods come on {}: the later day counts", wording::date(come))
+                });
+                let accepted = date_of(&accepted.on).map_or_else(String::new, wording::date);
+                let (days, ended) = (&FACTS.cancel_days, wording::date(last));
+                answer.warned.push(format!("the {days} to cancel ended on {ended}: accepted on {accepted}{goods}"));
+            }
+            if !is_consumer {
+                answer.warned.push("the customer is a business, for which no time to cancel runs".to_owned());
             }
             if date_of(&accepted.on).is_some_and(|on| typed.on < on) {
                 answer.warned.push(format!("it was accepted only on {}", accepted.on));
             }
             let back = FACTS.refund_days.number().to_i64().unwrap_or_default();
             let back = wording::date(typed.on.saturating_add(Duration::days(back)));
-            let told = format!(
-                "What was paid is to be paid back by {back} at the latest, less what the customer expressly asked \
-                 to have begun and was done up to then. Stop the order.\n"
-            );
-            (at.manifest.revision.clone(), "withdrawn", told)
+            let told = match is_consumer {
+                true => format!(
+                    "What was paid is to be paid back by {back} at the latest, less what the customer expressly asked \
+                     to have begun and was done up to then. Stop the order.\n"
+                ),
+                false => "What is paid back is as you agree with the customer. Stop the order.\n".to_owned(),
+            };
+            (revision, "withdrawn", told)
         }
     };
     answer.even_so = settled(&answer.warned, typed.even_so.as_deref())?;
@@ -211,15 +228,19 @@ fn refuse_answered(kept: &Kept, reference: &str, revision: &str) -> Result<(), S
     }
 }
 
+/// What speaks against an answer of a day before the quote.
+fn before_it_was_made(quote: Quoted<'_>, on: Date) -> Option<String> {
+    let is_before = date_of(&quote.paper.date).is_some_and(|made| on < made);
+    is_before.then(|| format!("the quote is of {}, later than that", quote.paper.date))
+}
+
 fn against(kept: &Kept, reference: &str, quote: Quoted<'_>, on: Date) -> Vec<String> {
     let mut found = Vec::new();
     let until = date_of(&quote.paper.valid_until);
     if let Some(until) = until.filter(|until| on > *until) {
         found.push(format!("the price stood until {}", wording::date(until)));
     }
-    if date_of(&quote.paper.date).is_some_and(|made| on < made) {
-        found.push(format!("the quote is of {}, later than that", quote.paper.date));
-    }
+    found.extend(before_it_was_made(quote, on));
     let revision = &quote.at.manifest.revision;
     if let Some(later) = kept.quotes(reference).last().filter(|last| last.at.manifest.revision != *revision) {
         found.push(format!("revision {} has taken the place of this one", later.at.manifest.revision));

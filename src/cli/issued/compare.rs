@@ -171,6 +171,8 @@ fn money(old: &PricedJob, new: &PricedJob) -> Vec<String> {
         let mut all = vec![("price without VAT".to_owned(), p.net), ("total with VAT".to_owned(), p.total)];
         all.extend(p.options.iter().map(|o| (format!("option {}", o.label), o.total)));
         all.extend(p.offers.iter().map(|o| (format!("offer {}", o.label), o.total)));
+        all.extend(p.stages.iter().map(|s| (format!("payment “{}”", s.label), s.amount)));
+        all.extend(p.rot_rates.iter().map(|r| (format!("rate “{}” per {}", r.label, r.unit), r.total)));
         all
     };
     let (was, is) = (of(old), of(new));
@@ -183,7 +185,13 @@ fn money(old: &PricedJob, new: &PricedJob) -> Vec<String> {
     });
     let gone =
         was.iter().filter(|(what, _)| at(&is, what).is_none()).map(|(what, sum)| format!("{what}: no longer, {sum}"));
-    changed.chain(gone).collect()
+    let kept = |priced: &PricedJob| {
+        let kept = priced.pricing.retention.as_ref();
+        kept.map_or("nothing".to_owned(), |k| {
+            format!("{} % until {}", wording::number(k.rate), wording::kept_until(k.until))
+        })
+    };
+    changed.chain(gone).chain(became([("kept back", kept(old))], [("kept back", kept(new))])).collect()
 }
 
 fn days(old: &PricedJob, new: &PricedJob) -> Vec<String> {

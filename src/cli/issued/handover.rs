@@ -158,6 +158,9 @@ fn record_beside(place: &Path, draft: bool) -> Result<LoadedRecord, Stopped> {
              job, `wetout help record` tells every key; `--draft` writes the pages with lines to fill in by hand",
             place.display()
         ))),
+        _ if draft => {
+            job_file::load_unfilled_record(place).map_err(|f| Stopped::Problems(f.problems, Box::new(f.sources)))
+        }
         _ => read_record(place),
     }
 }

@@ -48,6 +48,10 @@ pub(crate) fn issue(
     let files = &Named { without_stock: kind == DocumentKind::Quote, ..files.clone() };
     let mut priced = work::price(&job, files)?;
     let reference = priced.laid.loaded.job.reference.clone();
+    if kind != DocumentKind::Quote {
+        let kept = Kept::within(&home).map_err(|error| unread(&home, &error))?;
+        accepted::refuse_after_a_no(&kept, &reference)?;
+    }
     let files = &match variation {
         Some(typed) => {
             let kept = Kept::within(&home).map_err(|error| unread(&home, &error))?;

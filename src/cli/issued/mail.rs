@@ -40,6 +40,9 @@ pub(crate) fn mail(job: &JobSource, typed: &Mail, now: OffsetDateTime) -> Result
     refuse_kept(&folder)?;
     let kept = Kept::beside(&job.folder()).map_err(|error| unread(&job.folder(), &error))?;
     let reference = super::accepted::reference(job, &kept, &typed.files)?;
+    if typed.document == MailedKind::Order {
+        super::accepted::refuse_after_a_no(&kept, &reference)?;
+    }
     let at = frozen(&kept, &reference, typed)?;
     let altered = altered_files(at);
     if !altered.is_empty() {

@@ -139,7 +139,18 @@ pub fn load_found(name: String, bytes: &[u8]) -> Result<(FoundOnSite, SourceText
 /// # Errors
 /// Every problem of it, all at once. What it does not say is none: who asks for it knows what he needs.
 pub fn load_record(path: &Path) -> Result<LoadedRecord, Box<Failure>> {
-    let mut files = FilesRead::default();
+    record_of(path, FilesRead::default())
+}
+
+/// The same of a form that is not yet filled in: where its `…` still stands, nothing is said.
+///
+/// # Errors
+/// As [`load_record`].
+pub fn load_unfilled_record(path: &Path) -> Result<LoadedRecord, Box<Failure>> {
+    record_of(path, FilesRead { of_form: true, ..FilesRead::default() })
+}
+
+fn record_of(path: &Path, mut files: FilesRead) -> Result<LoadedRecord, Box<Failure>> {
     let raw: Slot<RawRecord> = files.open(path, Source::Record);
     let mut found = Vec::new();
     let record = raw.take().map(|raw| record::record(raw, &find::folder_of(path), &mut found));
@@ -389,6 +400,8 @@ struct FilesRead {
     firm_folder: Option<PathBuf>,
     /// What was found on site is read, and no job.
     of_found: bool,
+    /// What a form leaves to be filled in counts as not said.
+    of_form: bool,
 }
 
 impl FilesRead {
@@ -485,7 +498,10 @@ impl FilesRead {
                 self.problems.push(problem.within(source));
                 Slot::Bad
             }
-            Ok((places, problems)) => {
+            Ok((mut places, problems)) => {
+                if self.of_form {
+                    Arc::make_mut(&mut places).leave_unfilled_out();
+                }
                 self.problems.extend(problems.into_iter().map(|p| p.within(source)));
                 // Where a key of another file stands helps nobody who writes down what was found.
                 let homes: fn(&str) -> Vec<&'static str> = if self.of_found { |_| Vec::new() } else { homes::of };

@@ -17,6 +17,8 @@ use std::sync::OnceLock;
 pub(crate) const DEEPEST: usize = 32;
 /// Most settings in one file, aliases counted as often as they are used.
 pub(crate) const MOST: u64 = 30_000;
+/// What stands in a form for what is still to be written.
+pub(crate) const UNFILLED: &str = "…";
 /// Most keys written twice, and most swallowed comments, that are told of one file.
 const MOST_TOLD: usize = 100;
 
@@ -161,6 +163,27 @@ impl Places {
             weight: 1,
             size,
         });
+    }
+
+    /// Takes out every value that a form leaves to be filled in, every entry of a list in which one stands, and every list or
+    /// group of which nothing is left.
+    pub(crate) fn leave_unfilled_out(&mut self) {
+        let mut empty = vec![false; self.nodes.len()];
+        for node in (1..self.nodes.len()).rev() {
+            let here = &self.nodes[node];
+            empty[node] = match here.kind {
+                YamlKind::Text => here.text.starts_with(UNFILLED),
+                YamlKind::Empty => false,
+                YamlKind::Group if here.name.is_none() => here.children.iter().any(|child| empty[*child as usize]),
+                YamlKind::List | YamlKind::Group => {
+                    !here.children.is_empty() && here.children.iter().all(|child| empty[*child as usize])
+                }
+            };
+        }
+        for node in &mut self.nodes {
+            node.children.retain(|child| !empty[*child as usize]);
+        }
+        self.by_name = OnceLock::new();
     }
 
     /// The text of a single value, as it was written, quotes and escapes undone; nothing anywhere else.

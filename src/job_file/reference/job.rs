@@ -129,7 +129,7 @@ explain! {
         notes: "What the customer should know of this job.", "a list in the quote", "no notes", "[The rooflight stays in place.]";
         exclusions: "What is not in the price of this job, beside the firm's list.", "a list in the quote", "the firm's list alone", "[Painting of the ceiling below]";
         stages: "When how much is paid; the last payment takes the rest.", "the payments in the quote", "the firm file's payments", "[{when: Deposit, part: 25 %}, {when: On completion, part: rest}]";
-        vat: "A rate of VAT that this job claims, with the reason.", "VAT and total", "the firm file's rate", "{rate: 5 %, reason: empty for two years}";
+        vat: "A rate of VAT that this job claims, with the reason.", "VAT and total", "the firm file's rate", "{rate: 5 %, reason: empty two years}";
         prices: "Whether the price is parted by work or by roof.", "the lines of the quote", "by part", "by roof";
     }
     RawClaim {
