@@ -68,7 +68,7 @@ fn what_nobody_gives_a_mass_for_is_named() {
     request.prices.clear();
     request.firm = None;
     let loaded = wetout::job_file::load(&request).unwrap();
-    let laid = wetout::estimate::lay_out(&loaded.job, &loaded.rules, &Products::default()).unwrap();
+    let laid = wetout::estimate::lay_out(&loaded.job, &loaded.rules, &Products::default(), None).unwrap();
     let found = crate::support::finding(&laid, "weight.dead");
     assert!(found.statement.contains("Not in it") && found.statement.contains("firrings"), "{}", found.statement);
     let laminate: Decimal = laid
@@ -288,7 +288,7 @@ fn order_and_method_statement_tell_one_number_of_drops() {
     );
     // What later roofs take comes later: neither boards nor resin lie for weeks in the rain.
     assert!(
-        order.contains("; loads 1 and 2 before work starts on Monday 18 January 2027; load 3 before day 2, Tuesday 19 January 2027; load 4")
+        order.contains("; loads 1 and 2 before work starts on Monday 18 January 2027; load 3 before day 3, Wednesday 20 January 2027; load 4")
             && order.contains("load 5 before day "),
         "{order}"
     );

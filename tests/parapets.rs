@@ -114,7 +114,7 @@ fn a_wall_at_the_least_height_passes_and_one_lower_is_told_to_installer_and_hous
 fn a_wall_that_cannot_be_made_is_refused_with_the_cure() {
     let refused = |text: &str| {
         let loaded = load(&asked(text)).unwrap();
-        let problems = wetout::estimate::lay_out(&loaded.job, &loaded.rules, &loaded.products).unwrap_err();
+        let problems = wetout::estimate::lay_out(&loaded.job, &loaded.rules, &loaded.products, None).unwrap_err();
         problems.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n")
     };
     let high = "upstand: 600 mm, flashing: lead";

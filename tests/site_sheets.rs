@@ -20,7 +20,7 @@ use wetout::pages::block::{Block, Document, Fitting, Span};
 use wetout::pages::lesser::LESSER_SIZES;
 use wetout::pages::page::{Item, NodeId, NodeRole, Page, Paper, Text};
 use wetout::pages::{fitting, masthead};
-use wetout::programme::{Day, Labour, Operation};
+use wetout::programme::{Day, Labour, Operation, Stop};
 use wetout::takeoff::layout::{RunPlace, TrimRun};
 
 fn words() -> Words {
@@ -442,7 +442,7 @@ fn the_card_of_each_day_stands_on_one_page_and_holds_what_is_done_on_it() {
 /// wall is on the card of the day that reaches it.
 #[test]
 fn a_card_names_the_works_and_the_pieces_of_its_day() {
-    let (mut trims, mut boards) = (0, 0);
+    let (mut trims, mut boards, mut sawn) = (0, 0, 0);
     for (name, job) in jobs() {
         let programme = &job.programme;
         let card = |day: &Day| text_of(&day_card::document(day, &job.worked(), &words()).unwrap());
@@ -473,7 +473,7 @@ fn a_card_names_the_works_and_the_pieces_of_its_day() {
             }
         }
     }
-    assert!(trims > 20 && boards > 5, "{trims} trims, {boards} boards");
+    assert!(trims > 20 && boards > 5 && sawn > 0, "{trims} trims, {boards} boards, {sawn} of them sawn");
     let kitchen = demo::work(&demo::request("kitchen-extension"));
     let card =
         |day: usize| text_of(&day_card::document(&kitchen.programme.days[day], &kitchen.worked(), &words()).unwrap());

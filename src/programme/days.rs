@@ -16,6 +16,7 @@ use crate::takeoff::TakeOff;
 use crate::takeoff::layout::RoofLayout;
 use crate::works::WorkKind;
 use rust_decimal::Decimal;
+use rust_decimal::prelude::ToPrimitive;
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 use time::Date;
@@ -45,7 +46,7 @@ pub(super) struct Planning<'a> {
 /// ends at an opening, nor a week inside a roof, where that takes no day more.
 pub(super) fn plan(planning: &Planning<'_>) -> Planned {
     let sections = sections(planning.take_off);
-    let planned = |coats_between: bool| {
+    let drafted = |coats_between: bool| {
         let days = |fair_stops: bool| planning.days(&sections, How { coats_between, fair_stops });
         let fair = days(true);
         // Where nothing is opened day by day there is no stop to choose.
@@ -53,14 +54,15 @@ pub(super) fn plan(planning: &Planning<'_>) -> Planned {
             return fair;
         }
         let full = days(false);
-        if fair.days.len() <= full.days.len() { fair } else { full }
+        if fair.site.days.len() <= full.site.days.len() { fair } else { full }
     };
-    let together = planned(false);
+    let together = drafted(false);
     let is_stale = |w: &SiteWarning| matches!(w, SiteWarning::StaleLaminate { .. });
-    match !together.stops.is_empty() && together.warnings.iter().any(is_stale) {
-        true => planned(true),
+    let chosen = match !together.groups.is_empty() && together.later.iter().any(is_stale) {
+        true => drafted(true),
         false => together,
-    }
+    };
+    planning.planned(chosen, &sections)
 }
 
 /// How days are planned.
@@ -73,18 +75,13 @@ struct How {
 }
 
 impl Planning<'_> {
-    fn days(&self, sections: &[OpenSection], how: How) -> Planned {
+    fn days<'a>(&'a self, sections: &'a [OpenSection], how: How) -> DraftedDays<'a> {
         let Planning { rules, work, .. } = *self;
         let mut site = SiteDays::new(self);
         let mut closing = Closing::new(sections);
-        let mut warnings = Vec::new();
+        let (mut opening, mut later) = (Vec::new(), Vec::new());
         let mut spent = Spent::new(work);
-        let groups = self.close_each_day(&mut site, &mut closing, &mut spent, how, &mut warnings);
-        let stops = stops(&groups, sections, self.take_off);
-        warnings.extend(stops.iter().filter(|stop| stop.first_day < stop.day).map(stays_open));
-        // Where a part lies open overnight, no line may say that nothing does.
-        let closed = !stops.is_empty() && stops.iter().all(|stop| stop.first_day == stop.day);
-        warnings.extend(closed.then_some(SiteWarning::OpenByStrips));
+        let groups = self.close_each_day(&mut site, &mut closing, &mut spent, how, &mut opening);
         for (i, w) in work.iter().enumerate().filter(|(_, w)| is_on_old(w)) {
             site.fill(i, w.hours);
         }
@@ -92,7 +89,7 @@ impl Planning<'_> {
         for (i, w) in work.iter().enumerate().filter(|(_, w)| w.operation == Operation::Topcoat) {
             let rest = w.hours - spent.on(i);
             match coats.is_empty() {
-                true => topcoat(&mut site, rules, work, (i, rest), &mut closing, &mut warnings),
+                true => topcoat(&mut site, rules, work, (i, rest), &mut closing, &mut later),
                 false => on_topcoat(&mut site, work, (i, rest), &coats, w.is_on_topcoat()),
             }
             coats.push(Coat { index: i, hard: site.clock() + w.wait_after });
@@ -101,8 +98,28 @@ impl Planning<'_> {
         let last: Vec<(usize, Decimal)> = last.map(|(i, w)| (i, w.hours - spent.on(i))).collect();
         let mut site = site.finished(work, &last, &coats);
         site.fill_half_day(rules);
-        warnings.extend(start_moved(&site));
-        warnings.extend(stale_laminate(&site, rules, work, &closing));
+        later.extend(start_moved(&site));
+        later.extend(stale_laminate(&site, rules, work, &closing));
+        DraftedDays { how, site, closing, groups, opening, later }
+    }
+
+    /// How many days no plan does without: all of them filled.
+    fn fewest_days(&self, site: &SiteDays<'_>) -> usize {
+        // Hours are spent by the hundredth.
+        let slack = Decimal::new(5, 2) * Decimal::from(self.work.len());
+        let all: Decimal = self.work.iter().map(|w| w.hours).sum();
+        ((all - slack) / site.capacity).ceil().to_usize().unwrap_or(0)
+    }
+
+    /// The days as they were chosen, with where to stop on each.
+    fn planned(&self, draft: DraftedDays<'_>, sections: &[OpenSection]) -> Planned {
+        let DraftedDays { how, site, closing, groups, opening: mut warnings, later } = draft;
+        let stops = stops(&groups, sections, self.take_off);
+        warnings.extend(stops.iter().filter(|stop| stop.first_day < stop.day).map(stays_open));
+        // Where a part lies open overnight, no line may say that nothing does.
+        let closed = !stops.is_empty() && stops.iter().all(|stop| stop.first_day == stop.day);
+        warnings.extend(closed.then_some(SiteWarning::OpenByStrips));
+        warnings.extend(later);
         Planned {
             days: site.days,
             stops,
@@ -134,7 +151,7 @@ struct SiteDays<'a> {
 }
 
 impl<'a> SiteDays<'a> {
-    fn new(planning: &Planning<'a>) -> SiteDays<'a> {
+    fn new(planning: &'a Planning<'_>) -> SiteDays<'a> {
         let Planning { job, rules, holidays, .. } = *planning;
         let crew = Decimal::from(planning.crew.max(1));
         let cold = job.air().is_some_and(|air| air.low < rules.second_visit_below);
@@ -478,8 +495,8 @@ impl Spent {
     }
 }
 
-/// How much of a roof's work falls to some of its sections: as much as of the boards that begin in them until it is decked, then as
-/// much as of the mat on it. A box gutter is built and lined, and what lets its water out, with the first section of its roof; what is
+/// How much of a roof's work falls to some of its sections: as much as of the boards that begin in them until it is decked, as much as
+/// of its insulation that is laid in them, then as much as of the mat on it. A box gutter is built and lined, and what lets its water out, with the first section of its roof; what is
 /// stripped over it, and the copings at its ends, come off with it. Work of no roof is spread over all; goods for the job are fitted
 /// with the first of them.
 struct Shares<'a> {
@@ -559,7 +576,7 @@ impl<'a> Shares<'a> {
     }
 }
 
-/// What some sections open, by its boards and by its mat.
+/// What some sections open, by its boards, by its insulation and by its mat.
 #[derive(Default)]
 struct Opened {
     boards: Area,

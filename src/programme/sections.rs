@@ -22,8 +22,8 @@ pub(super) struct OpenSection {
     pub marks: Vec<String>,
     /// Mat as it is cut, of every layer.
     pub area: Area,
-    /// Boards, of the deck and of what lies over insulation, that begin in it: so much is stripped, packed and decked with it, and
-    /// more than its mat where boards go on past it. Its mat where no boards are laid.
+    /// Boards of the deck that begin in it: so much is stripped, packed and decked with it, and more than its mat where boards go on
+    /// past it. Its mat where no boards are laid.
     pub opened: Area,
     /// The strips of the lowest layer, from 0.
     pub strips: Vec<usize>,
@@ -121,8 +121,7 @@ pub(super) fn openings_at(roof: &RoofLayout, tape: &StripTape, closed: &[Stretch
 
 /// A board is laid with the first section that it reaches into.
 fn opened_by_boards(sections: &mut [OpenSection], roof: &RoofLayout, tape: &StripTape) {
-    let over = roof.over.as_ref().and_then(|over| over.overlay.as_ref());
-    let boards: Vec<_> = roof.deck.iter().chain(over).flat_map(|deck| &deck.pieces).collect();
+    let boards: Vec<_> = roof.deck.iter().flat_map(|deck| &deck.pieces).collect();
     if boards.is_empty() {
         sections.iter_mut().for_each(|s| s.opened = s.area);
         return;

@@ -11,7 +11,7 @@ use crate::takeoff::layout::bandage::place_of;
 use crate::takeoff::layout::edge_cuts::{EdgeCuts, EdgeRun, RoofEdgeCuts};
 use crate::takeoff::layout::mat::tape::{Stretch, StripTape, beyond, joined};
 use crate::takeoff::layout::parapets::outer_edge;
-use crate::takeoff::layout::{LiningBoard, MatPiece, OuterEdge, RoofLayout, RunPlace, TrimPiece};
+use crate::takeoff::layout::{DeckLayout, LiningBoard, MatPiece, OuterEdge, RoofLayout, RunPlace, TrimPiece};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Strips of one layer of mat.
@@ -87,6 +87,18 @@ pub(super) fn stops(groups: &[OpenGroup], sections: &[OpenSection], take_off: &T
         for of_roof in sections[group.sections.clone()].chunk_by(|a, b| a.roof == b.roof) {
             let left = sections[group.sections.end..].iter().any(|s| s.roof == of_roof[0].roof);
             let so_far = before.entry(of_roof[0].roof).or_default();
+/// The lines inside a roof at which its days end, each once, counted as its stops count.
+pub fn lines_of(stops: &[Stop], roof: &str) -> Vec<Length> {
+    let (mut closed, mut lines): (Vec<Stretch>, BTreeSet<Length>) = (Vec::new(), BTreeSet::new());
+    for stop in stops.iter().filter(|stop| stop.roof == roof && stop.divides_roof()) {
+        let opens: Vec<Stretch> = stop.opens.iter().map(|(from, to)| (from.as_mm(), to.as_mm())).collect();
+        closed = joined(&closed, &opens);
+        let ends = closed.iter().flat_map(|stretch| [stretch.0, stretch.1]).map(Length::mm);
+        lines.extend(ends.filter(|end| *end > Length::ZERO && *end < stop.extent));
+    }
+    lines.into_iter().collect()
+}
+
             let (gutters, of_roof): (Vec<&OpenSection>, Vec<&OpenSection>) =
                 of_roof.iter().partition(|s| s.box_gutters);
             match of_roof.is_empty() {

@@ -245,8 +245,8 @@ impl DayCard<'_> {
         (!mat.is_empty()).then(|| mat.into_iter().map(|pot| pot.resin).sum())
     }
 
-    /// What is of the mat and of the topcoat, in the order of the day: what was laid before is coated before more is laid, and what is
-    /// laid on the day is coated after it.
+    /// What is of the mat and of the topcoat, in the order of the day: what was laid before is coated before more is laid, but where the
+    /// crew leaves by it; what is laid on the day is coated after it.
     fn in_order<T>(&self, mat: T, coat: T) -> [T; 2] {
         let coats = self.worked.programme.coats.iter().filter(|coat| coat.day == self.day.number);
         let is_of = |coat: &CoatPart, strip: &DayStrip| {

@@ -428,14 +428,7 @@ fn strip(v: &mut Vocabulary, worked: &WholeJob<'_>) {
     v.yes("strip", !strips.is_empty())
         .text("strip_covering", wording::list(&wording::once(strips.iter().map(|s| s.covering.words.clone()))))
         .text("strip_crew", carts.iter().map(crew).collect::<Vec<_>>().join(" "))
-        .maybe(
-            "night_step",
-            night_step(job, worked.take_off, &worked.programme.stops, worked.rules)
-                .into_iter()
-                .map(|(_, step)| step)
-                .max()
-                .map(|s| s.to_string()),
-        )
+        .maybe("night_step", worked.programme.night_steps.iter().map(|(_, step)| step).max().map(Length::to_string))
         .yes("stays_open", worked.programme.warnings.iter().any(SiteWarning::is_open_overnight))
         .yes("stops_strip", stopping(worked).any(|roof| job.strip_of(roof).is_some()))
         .yes("stops_bare", stopping(worked).any(|roof| job.strip_of(roof).is_none()))
@@ -1032,11 +1025,19 @@ fn weather(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("parapets_cross_stops", worked.programme.stops.iter().any(|s| !s.parapets_past.is_empty()))
         .yes("boards_cross_stops", worked.programme.stops.iter().any(|s| !s.boards_to.is_empty()))
         .yes("mix_known", !worked.programme.mix.is_empty());
+        .maybe("sawn_screws", sawn_screws(worked))
 }
 
 /// `Trims, battens and edge timber`: what goes on past a line at which a day stops.
 fn past_stops(worked: &WholeJob<'_>) -> Option<String> {
     let any = |is: fn(&Stop) -> bool| worked.programme.stops.iter().any(is);
+/// How many screws more boards over insulation take for being sawn through at the days' lines.
+fn sawn_screws(worked: &WholeJob<'_>) -> Option<String> {
+    let sawn: usize =
+        worked.take_off.roofs.iter().filter_map(|roof| roof.over.as_ref()).map(|over| over.sawn_screws).sum();
+    (sawn > 0).then(|| sawn.to_string())
+}
+
     let goods = [
         ("trims", any(|s| !s.trims_past.is_empty())),
         ("battens", any(|s| !s.battens_past.is_empty())),
