@@ -374,10 +374,11 @@ fn an_opening_at_which_a_day_stops_is_told() {
 }
 
 /// Of a roof a day's strip, firrings and deck take as much of its hours as of its boards begin on what is opened that day: no board
-/// that goes on past the line is stripped and laid in the hours of another day.
+/// that goes on past the line is stripped and laid in the hours of another day. What lies over the deck is sawn off at the line, so that
+/// its hours are as much of them as of the roof is closed.
 #[test]
 fn a_day_has_the_hours_of_every_board_that_begins_on_it() {
-    let mut further = 0;
+    let (mut further, mut insulated) = (0, 0);
     for (name, demo) in every_job() {
         let programme = &demo.programme;
         let [roof] = &demo.take_off.roofs[..] else { continue };

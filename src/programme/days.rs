@@ -597,11 +597,16 @@ impl Opened {
 
     /// By what an operation is shared out.
     fn until(&self, operation: Operation) -> Area {
-        if operation <= Operation::Insulate { self.boards } else { self.mat }
+        match operation {
+            Operation::Insulate => self.insulated,
+            early if early < Operation::Insulate => self.boards,
+            _ => self.mat,
+        }
     }
 }
 
 fn stays_open(stop: &Stop) -> SiteWarning {
+    insulated: Area,
     let Stop { first_day, day, .. } = *stop;
     SiteWarning::StaysOpen { first_day, day, roof: stop.roof.clone(), strips: stop.strips.clone() }
 }
@@ -614,6 +619,7 @@ struct Coat {
     hard: Decimal,
 }
 
+        self.insulated += section.insulated;
 /// The topcoat, or what is left of it, after the wait for the laminate; on a second visit when cold.
 fn topcoat(
     site: &mut SiteDays<'_>,

@@ -25,6 +25,8 @@ pub(super) struct OpenSection {
     /// Boards of the deck that begin in it: so much is stripped, packed and decked with it, and more than its mat where boards go on
     /// past it. Its mat where no boards are laid.
     pub opened: Area,
+    /// What of the roof's insulation lies in it: what lies over the deck is sawn off where the day ends. Its mat where none is laid.
+    pub insulated: Area,
     /// The strips of the lowest layer, from 0.
     pub strips: Vec<usize>,
     /// What they cover across the strips, mm.
@@ -63,6 +65,7 @@ fn roof_sections(index: usize, roof: &RoofLayout) -> Vec<OpenSection> {
         opened: Area::ZERO,
         strips: Vec::new(),
         covers: Vec::new(),
+        insulated: Area::ZERO,
         box_gutters: false,
         last: false,
         stops_at_opening: false,
@@ -91,6 +94,7 @@ fn roof_sections(index: usize, roof: &RoofLayout) -> Vec<OpenSection> {
     stopping_places(&mut found, roof, &tape);
     let linings = roof.box_gutters.iter().flat_map(|g| &g.mat).map(|p| p.mark.clone());
     let gutters = OpenSection { marks: linings.collect(), box_gutters: true, ..empty() };
+    insulated_to_the_line(&mut found, roof, &tape);
     let gutters = (!roof.box_gutters.is_empty()).then_some(gutters);
     gutters.into_iter().chain(found).collect()
 }
@@ -119,7 +123,19 @@ pub(super) fn openings_at(roof: &RoofLayout, tape: &StripTape, closed: &[Stretch
     roof.shape.holes.iter().filter(is_met).map(|hole| hole.name.clone()).collect()
 }
 
-/// A board is laid with the first section that it reaches into.
+/// What lies over the deck is laid as far as the strips of each section go.
+fn insulated_to_the_line(sections: &mut [OpenSection], roof: &RoofLayout, tape: &StripTape) {
+    let mut closed: Vec<Stretch> = Vec::new();
+    for section in sections {
+        section.insulated = match roof.over.is_some() && !section.covers.is_empty() {
+            true => tape.area(roof, &beyond(&section.covers, &closed)),
+            false => section.area,
+        };
+        closed = joined(&closed, &section.covers);
+    }
+}
+
+/// A board of the deck is laid with the first section that it reaches into.
 fn opened_by_boards(sections: &mut [OpenSection], roof: &RoofLayout, tape: &StripTape) {
     let boards: Vec<_> = roof.deck.iter().flat_map(|deck| &deck.pieces).collect();
     if boards.is_empty() {

@@ -151,9 +151,9 @@ impl DayCard<'_> {
     fn works(&self) -> Table {
         let rows = self.worked.programme.work.iter().enumerate().filter_map(|(i, labour)| {
             let pieces = self.pieces.pieces(labour.operation);
-            // The hours for boards over insulation stand on the day on which each begins: insulation may be left for the next.
-            let is_left_over = labour.operation == Operation::Insulate && pieces.is_some();
-            if !is_left_over && !self.day.work.iter().any(|(index, _)| *index == i) {
+            // What is left of a board over insulation may take less than a hundredth of an hour.
+            let is_rest = labour.operation == Operation::Insulate && pieces.is_some();
+            if !is_rest && !self.day.work.iter().any(|(index, _)| *index == i) {
                 return None;
             }
             let kinds = self.kinds(labour)?;
