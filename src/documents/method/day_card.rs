@@ -159,8 +159,7 @@ impl DayCard<'_> {
             let kinds = self.kinds(labour)?;
             let label = labour.label_of(&kinds);
             let wait = same_day_wait(self.day, i, self.worked);
-            let goes_on = if pieces.is_none() { self.goes_on(i) } else { None };
-            let of_it = [named(&label, &kinds), self.part_of(labour), pieces, wait, goes_on];
+            let of_it = [named(&label, &kinds), self.part_of(labour), pieces, wait];
             let of_it: Vec<String> = of_it.into_iter().flatten().collect();
             let cells = vec![strong(label), cell(of_it.join("; ")), cell("\u{a0}"), cell("\u{a0}")];
             Some(row(RowKind::ToFill, cells))
@@ -182,8 +181,15 @@ impl DayCard<'_> {
         let kinds = wording::once(labour.parts.iter().filter(here).map(|part| part.work));
         (labour.parts.is_empty() || !kinds.is_empty()).then_some(kinds)
     }
+        let programme = self.worked.programme;
+        let finished = finished_on(self.day.number, self.worked);
+        let is_finished = |roof: &str| match finished.is_empty() {
+            true => programme.finishes.iter().all(|part| part.roof != roof),
+            false => finished.iter().any(|name| name == roof),
+        };
 
     /// The strips that are coated on the day, or the roofs on which something is fitted last, where not all are done together.
+            Some(roof) if labour.operation == Operation::Finish => is_finished(roof),
     fn part_of(&self, labour: &Labour) -> Option<String> {
         let words = match labour.operation {
             Operation::Topcoat if !labour.is_on_topcoat() => {
@@ -194,25 +200,6 @@ impl DayCard<'_> {
             _ => return None,
         };
         (!words.is_empty()).then_some(words)
-    }
-
-    /// The other days of an operation: `day 1 too`, `days 1, 2 and 4 to 7 too`.
-    fn goes_on(&self, index: usize) -> Option<String> {
-        let others = self.worked.programme.days.iter().filter(|d| d.number != self.day.number);
-        let with = others.filter(|d| d.work.iter().any(|(i, _)| *i == index));
-        let days: Vec<u32> = with.map(|d| d.number).collect();
-        // A run is broken by today alone, too: whoever reads the card knows that it is worked on.
-        let is_next = |a: &u32, b: &u32| a + 1 == *b || a + 2 == *b && a + 1 == self.day.number;
-        let run = |days: &[u32]| match days {
-            [from, _, .., to] => vec![format!("{from} to {to}")],
-            few => few.iter().map(u32::to_string).collect(),
-        };
-        let runs: Vec<String> = days.chunk_by(is_next).flat_map(run).collect();
-        match days.as_slice() {
-            [] => None,
-            [one] => Some(format!("day {one} too")),
-            _ => Some(format!("days {} too", wording::list(&runs))),
-        }
     }
 
     fn plan(&self) -> Option<&PotPlan> {
