@@ -221,7 +221,7 @@ fn a_pot_of_a_job_of_several_days_stands_beside_its_day() {
     // A box gutter is lined on the first day on which its roof is.
     let parapet = text_of(&of_part(MethodPart::Crew, &demo::work(&demo::request("parapet"))));
     let lines: Vec<&str> = parapet.lines().collect();
-    assert!(lines.windows(3).any(|cells| cells == ["3", "1", "Strip G12"]), "{parapet}");
+    assert!(lines.windows(3).any(|cells| cells == ["3\u{a0}to\u{a0}4", "1", "Strip G12, in halves"]), "{parapet}");
     let porch = text_of(&of_part(MethodPart::Crew, &job("jobs_for_sweep/porch.yaml")));
     assert!(!porch.lines().any(|line| line == "Day"), "{porch}");
 }

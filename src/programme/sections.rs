@@ -92,7 +92,9 @@ fn roof_sections(index: usize, roof: &RoofLayout) -> Vec<OpenSection> {
     }
     opened_by_boards(&mut found, roof, &tape);
     stopping_places(&mut found, roof, &tape);
-    let linings = roof.box_gutters.iter().flat_map(|g| &g.mat).map(|p| p.mark.clone());
+    ways_off(&mut found, roof, &tape);
+    close_gutters(&mut found, roof, &tape);
+    let linings = roof.box_gutters.iter().flat_map(|g| &g.mat).filter(|p| p.over.is_none()).map(|p| p.mark.clone());
     let gutters = OpenSection { marks: linings.collect(), box_gutters: true, ..empty() };
     insulated_to_the_line(&mut found, roof, &tape);
     let gutters = (!roof.box_gutters.is_empty()).then_some(gutters);
@@ -101,6 +103,31 @@ fn roof_sections(index: usize, roof: &RoofLayout) -> Vec<OpenSection> {
 
 /// A line for stopping that keeps this far from an opening leaves room for what its bandage and laminate lie on.
 const CLEAR_OF_OPENINGS: i64 = 150;
+
+/// What closes the lining of a box gutter over the top of a wall at its end is laid with the roof beside it: that top is lined, levelled
+/// and dry by then, and its outer trim on.
+fn close_gutters(sections: &mut [OpenSection], roof: &RoofLayout, tape: &StripTape) {
+    for (gutter, piece) in roof.box_gutters.iter().flat_map(|g| g.mat.iter().map(move |piece| (g, piece))) {
+        let Some(end) = piece.over else { continue };
+        let Some(lip) = roof.shape.sides.get(gutter.side) else { continue };
+        let (at, _) = tape.stretch(&[if end == 0 { lip.from } else { lip.to }]);
+        let beside = |s: &OpenSection| s.covers.iter().any(|(from, to)| (*from..=*to).contains(&at));
+        let first = sections.iter().position(beside).unwrap_or(0);
+        sections[first].marks.push(piece.mark.clone());
+    }
+}
+
+/// So much of an edge lets somebody off.
+const STEP_OFF: i64 = 300;
+
+/// Which sections the edge lies along by which the crew leaves.
+fn ways_off(sections: &mut [OpenSection], roof: &RoofLayout, tape: &StripTape) {
+    let Some(side) = roof.shape.sides.get(roof.shape.way_off) else { return };
+    let (from, to) = tape.stretch(&[side.from, side.to]);
+    let least = STEP_OFF.min(to - from);
+    let lies_along = |(a, b): &Stretch| (*b).min(to) - (*a).max(from) >= least;
+    sections.iter_mut().for_each(|section| section.at_way_off = section.covers.iter().any(lies_along));
+}
 
 /// Which sections close the roof, and after which a day would end at an opening.
 fn stopping_places(sections: &mut [OpenSection], roof: &RoofLayout, tape: &StripTape) {

@@ -52,6 +52,8 @@ pub struct Stop {
     pub timber_past: Vec<usize>,
     /// The openings and pipes beside which it stops.
     pub openings: Vec<String>,
+    /// The marks of what closes the lining of its box gutters over the tops of walls at their ends.
+    pub gutter_ends: Vec<String>,
     /// Its box gutters alone are built and lined, and none of the roof is opened.
     pub box_gutters: bool,
     /// The roof is closed with it.
@@ -139,6 +141,7 @@ fn stop(
     so_far: &mut (Vec<Stretch>, Area),
     take_off: &TakeOff,
 ) -> Stop {
+        gutter_ends: Vec::new(),
     let roof = &take_off.roofs[opened[0].roof];
     let tape = StripTape::of(roof);
     let covers: Vec<Stretch> = opened.iter().fold(Vec::new(), |all, s| joined(&all, &s.covers));
@@ -187,6 +190,7 @@ fn goods_past(take_off: &TakeOff, roof: usize, tape: &StripTape, closed: &[Stret
     // Ladder points stand on no deck.
     let runs = take_off.profiles.iter().flat_map(|plan| &plan.runs);
     for run in runs.filter(|run| !matches!(run.place, RunPlace::Ladder { .. })) {
+        gutter_ends: gutter_ends(roof, opened),
         let Some((from, to, _)) = place_of(&layout.shape, run.place) else { continue };
         let past = if matches!(run.place, RunPlace::Parapet { .. }) { &mut parapets } else { &mut trims };
         let goes_on = |p: &&TrimPiece| crosses((from, to), run.leg + p.at, p.length);
@@ -213,6 +217,12 @@ fn goes_past(line: (Point, Point), (at, long): (Length, Length), tape: &StripTap
 
 /// The sides along which a piece of edge batten or edge timber goes on past such a line.
 fn timbers_past(roof: &RoofLayout, cuts: &EdgeCuts, tape: &StripTape, closed: &[Stretch]) -> Vec<usize> {
+fn gutter_ends(roof: &RoofLayout, opened: &[&OpenSection]) -> Vec<String> {
+    let closing = roof.box_gutters.iter().flat_map(|g| &g.mat).filter(|piece| piece.over.is_some());
+    let is_laid = |mark: &String| opened.iter().any(|section| section.marks.contains(mark));
+    closing.map(|piece| piece.mark.clone()).filter(is_laid).collect()
+}
+
     let goes_on = |run: &&EdgeRun| {
         let side = &roof.shape.sides[run.side];
         run.pieces

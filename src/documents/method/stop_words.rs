@@ -105,13 +105,18 @@ fn on_roof(stop: &Stop, several: bool, worked: &WholeJob<'_>) -> String {
     let named = |words: String| if several { format!("{}, {words}", stop.roof) } else { words };
     if stop.box_gutters {
         let off = gutter_opens(stop, worked);
-        return named(format!("the box gutter alone: {off}built and lined; sheet it up onto the old roof"));
+        let to_tops = if covers_tops(stop, worked) { ", at the ends to the wall tops and no further" } else { "" };
+        return named(format!("the box gutter alone: {off}built and lined{to_tops}; sheet it up onto the old roof"));
     }
     let opens_all = stop.opens == [(Length::ZERO, stop.extent)];
     if stop.whole_roof && (opens_all || stop.strips.is_empty()) {
-        return named(format!("the whole roof is closed ({area})"));
+        return named(format!("the whole roof is closed ({area}){tops}"));
     }
     let word = if site_words::are_several(&stop.strips) { "strips" } else { "strip" };
+    let tops = match stop.gutter_ends.as_slice() {
+        [] => String::new(),
+        marks => format!("; the gutter’s lining closed over the wall tops: {}", wording::list(marks)),
+    };
     let stretches: Vec<String> = stop.opens.iter().map(|s| stretch(stop, *s)).collect();
     let strips = format!("{word} {}", site_words::strips(&stop.strips));
     let lies = [&[strips], stretches.as_slice()].concat().join(", ");
@@ -122,7 +127,18 @@ fn on_roof(stop: &Stop, several: bool, worked: &WholeJob<'_>) -> String {
         marks if marks.is_empty() => String::new(),
         marks => format!("; past it: {}", wording::list(&marks)),
     };
-    named(format!("{lies}{closed} ({area}){}{past}{}{}", boards(stop), at_openings(stop), over_days_off(stop, worked)))
+    named(format!(
+        "{lies}{closed} ({area}){tops}{}{past}{}{}",
+        boards(stop),
+        at_openings(stop),
+        over_days_off(stop, worked)
+    ))
+}
+
+/// Whether the lining of a roof's box gutters is closed over the tops of walls at their ends.
+fn covers_tops(stop: &Stop, worked: &WholeJob<'_>) -> bool {
+    let roof = worked.take_off.roofs.iter().find(|roof| roof.shape.name == stop.roof);
+    roof.is_some_and(|roof| roof.box_gutters.iter().flat_map(|g| &g.mat).any(|piece| piece.over.is_some()))
 }
 
 /// `battens (right, left)`.

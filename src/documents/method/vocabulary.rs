@@ -213,6 +213,7 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .text("gutters_begin", gutters_begin(worked))
         .text("gutter_lips", box_gutters::lips(worked).join("; "))
         .yes("gutter_joints", box_gutters::jointed(worked))
+        .maybe("gutter_ends", box_gutters::over_tops(worked))
         .yes("days_known", !worked.programme.days.is_empty())
         .yes(
             "boards_come",
