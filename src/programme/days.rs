@@ -49,8 +49,8 @@ pub(super) fn plan(planning: &Planning<'_>) -> Planned {
     let drafted = |coats_between: bool| {
         let days = |fair_stops: bool| planning.days(&sections, How { coats_between, fair_stops });
         let fair = days(true);
-        // Where nothing is opened day by day there is no stop to choose.
-        if fair.stops.is_empty() {
+        // Where nothing is opened day by day there is no stop to choose, nor where no plan does with fewer days.
+        if fair.groups.is_empty() || fair.site.days.len() <= planning.fewest_days(&fair.site) {
             return fair;
         }
         let full = days(false);
@@ -72,6 +72,17 @@ struct How {
     coats_between: bool,
     /// A day stops short of where stopping is bad, if it can.
     fair_stops: bool,
+}
+
+/// Days planned one way.
+struct DraftedDays<'a> {
+    how: How,
+    site: SiteDays<'a>,
+    closing: Closing<'a>,
+    groups: Vec<OpenGroup>,
+    /// What the crew must know of the roofs that are opened, and of what comes later.
+    opening: Vec<SiteWarning>,
+    later: Vec<SiteWarning>,
 }
 
 impl Planning<'_> {
@@ -401,17 +412,19 @@ impl Planning<'_> {
             if fitting.is_none() && dry.is_some() {
                 continue;
             }
-            let first_day = site.days.len() as u32;
+            let (first_day, mut opened) = (site.days.len() as u32, &sections[at..at]);
             // What is too long for a day is begun on one that takes on nothing else.
             if let Some(end) = fitting.or_else(|| besides.is_empty().then_some(at + 1)) {
                 let (last, too_long) = (end == sections.len(), fitting.is_none());
+                opened = &sections[at..end];
+                let coated_last = closing.last(&due, opened);
                 for (i, w) in covering() {
                     // What is done by the end of the day less what was done before: no hundredth is left for a day that has none of it.
                     let done = if last { w.hours } else { shares.hours(w, &(0..end)) };
                     let hours = spent.until(i, done);
                     if w.operation == Operation::Laminate {
-                        // Nobody reaches what lies below strips that are wet.
-                        self.coat(site, spent, &mut besides);
+                        // Nobody reaches what lies below strips that are wet, nor stands on what is coated to lay others.
+                        self.coat(site, spent, &mut besides, |w| closing.hours(w, &coated_last));
                     }
                     match too_long {
                         true if w.operation == Operation::Laminate => site.fill_whole(i, hours),
@@ -428,9 +441,11 @@ impl Planning<'_> {
                 at = end;
             }
             for (i, hours) in besides {
-                site.fill(i, spent.more(i, hours));
+                let hours = spent.more(i, hours);
+                // What was counted on for today stays today's, whatever hundredths the strips took.
+                if opened.is_empty() { site.fill(i, hours) } else { site.spend(i, hours) }
             }
-            closing.did(&due, site.days.len() as u32, site.clock() + wait(Operation::Topcoat));
+            closing.did(&due, opened, (site.days.len() as u32, site.clock() + wait(Operation::Topcoat)));
         }
         groups
     }
@@ -448,11 +463,18 @@ impl Planning<'_> {
         sections.iter().take_while(|s| s.box_gutters || !levelled(s)).count()
     }
 
-    /// Coats what is due today, of what a day takes on besides opening.
-    fn coat(&self, site: &mut SiteDays<'_>, spent: &mut Spent, besides: &mut Vec<(usize, Decimal)>) {
-        let is_coat = |(i, _): &(usize, Decimal)| self.work[*i].operation == Operation::Topcoat;
-        for (i, hours) in besides.extract_if(.., |part| is_coat(part)) {
-            site.fill(i, spent.more(i, hours));
+    /// Coats what is due today, of what a day takes on besides opening, but for what is coated later in it.
+    fn coat(
+        &self,
+        site: &mut SiteDays<'_>,
+        spent: &mut Spent,
+        besides: &mut [(usize, Decimal)],
+        later: impl Fn(&Labour) -> Decimal,
+    ) {
+        for (i, hours) in besides.iter_mut().filter(|(i, _)| self.work[*i].operation == Operation::Topcoat) {
+            let later = later(&self.work[*i]);
+            site.fill(*i, spent.more(*i, *hours - later));
+            *hours = later;
         }
     }
 

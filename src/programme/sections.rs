@@ -35,6 +35,8 @@ pub(super) struct OpenSection {
     pub box_gutters: bool,
     /// The roof is closed with it.
     pub last: bool,
+    /// The edge by which the crew leaves the roof lies along it.
+    pub at_way_off: bool,
     /// Who stops after it stops at an opening or a pipe, where no sheet lies flat and a kerb's corner is half laid.
     pub stops_at_opening: bool,
 }
@@ -68,6 +70,7 @@ fn roof_sections(index: usize, roof: &RoofLayout) -> Vec<OpenSection> {
         insulated: Area::ZERO,
         box_gutters: false,
         last: false,
+        at_way_off: false,
         stops_at_opening: false,
     };
     let mut found: Vec<OpenSection> = Vec::new();

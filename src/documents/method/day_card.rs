@@ -16,7 +16,7 @@ use super::vocabulary::{colours, row_of_card, same_day_wait, strips_in_words, vo
 use crate::model::{Mass, Problem};
 use crate::pages::block::{Block, Document, Fitting, Row, RowKind, Table};
 use crate::programme::pots::{Pot, PotPlan};
-use crate::programme::{CoatPart, Day, DayStrip, Labour, LabourPart, SiteWarning, Stop};
+use crate::programme::{CoatBeside, CoatPart, Day, DayStrip, Labour, LabourPart, SiteWarning, Stop};
 use crate::works::{Operation, WorkKind};
 use std::collections::BTreeMap;
 
@@ -79,6 +79,8 @@ impl DayCard<'_> {
             .texts("day_stops", &stops)
             .yes("day_sheets", self.is_left_open())
             .yes("day_coats_below", self.coats_below_open())
+            .yes("day_coats_after", self.coats_beside(CoatBeside::AfterStrips))
+            .yes("day_coats_before", self.coats_beside(CoatBeside::BeforeStrips))
             .texts("day_strips", &strips_by_roof(&day.strips, self.worked))
             .yes("day_closes_only", programme.stops.iter().any(|s| s.first_day < s.day && s.day == day.number))
             .yes("day_opens", opens)
@@ -136,6 +138,11 @@ impl DayCard<'_> {
             of_roof().any(|stop| stop.day <= today && stop.divides_roof()) && of_roof().any(|stop| stop.day > today)
         };
         programme.coats.iter().any(|coat| coat.day == today && lies_open(&coat.roof))
+    }
+
+    /// Whether a roof is coated in that order with strips that are laid on it.
+    fn coats_beside(&self, beside: CoatBeside) -> bool {
+        self.worked.programme.coats.iter().any(|coat| coat.day == self.day.number && coat.beside == beside)
     }
 
     fn places(&self) -> BTreeMap<String, Vec<Block>> {
@@ -241,7 +248,8 @@ impl DayCard<'_> {
             coat.roof == strip.roof && (names().next().is_none() || names().any(|name| *name == strip.mark))
         };
         let laid_today = |coat: &CoatPart| self.day.strips.iter().any(|strip| is_of(coat, strip));
-        let before = coats.clone().next().is_some() && !coats.clone().any(laid_today);
+        let later = |coat: &CoatPart| laid_today(coat) || coat.beside == CoatBeside::AfterStrips;
+        let before = coats.clone().next().is_some() && !coats.clone().any(later);
         if before { [coat, mat] } else { [mat, coat] }
     }
 

@@ -5,7 +5,7 @@
 use super::super::{WholeJob, site_words, wording};
 use crate::model::Length;
 use crate::model::job::By;
-use crate::programme::{CoatPart, Stop};
+use crate::programme::{CoatBeside, CoatPart, Stop};
 use crate::works::WorkKind;
 use rust_decimal::Decimal;
 
@@ -63,11 +63,15 @@ pub(super) fn finished_on(day: u32, worked: &WholeJob<'_>) -> Vec<String> {
 /// What is coated on one day: `strips 1 and 2`, `Roof 1 all over; Roof 2, strips 1 and 2`.
 pub(super) fn coated(of_day: &[CoatPart], worked: &WholeJob<'_>) -> String {
     let several = worked.job.roofs.len() > 1;
-    let words = |part: &CoatPart| match coated_of_roof(part) {
-        None if several => format!("{} all over", part.roof),
-        None => "all over".to_owned(),
-        Some(strips) if several => format!("{}, {strips}", part.roof),
-        Some(strips) => strips,
+    let words = |part: &CoatPart| {
+        let what = match coated_of_roof(part) {
+            None if several => format!("{} all over", part.roof),
+            None => "all over".to_owned(),
+            Some(strips) if several => format!("{}, {strips}", part.roof),
+            Some(strips) => strips,
+        };
+        let after = if part.beside == CoatBeside::AfterStrips { " (after the day’s strips)" } else { "" };
+        format!("{what}{after}")
     };
     of_day.iter().map(words).collect::<Vec<_>>().join("; ")
 }

@@ -33,7 +33,7 @@ use crate::model::{
 use crate::pricing::{FromVan, PastInVan};
 use crate::programme::pots::{PotDose, PotPlan, trial_of};
 use crate::programme::weather::{WeatherVerdict, up_to_a_tenth};
-use crate::programme::{Day, Labour, SiteWarning, Stop, night_step};
+use crate::programme::{CoatBeside, Day, Labour, SiteWarning, Stop};
 use crate::takeoff::layout::RoofLayout;
 use crate::takeoff::layout::edge_cuts::{EdgeCuts, EdgeRun, RoofEdgeCuts};
 use crate::takeoff::layout::gutter_runs::gutter_runs;
@@ -1014,6 +1014,8 @@ fn weather(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .maybe("dew_point", worked.programme.weather.dew_point.map(|t| wording::rounded(up_to_a_tenth(t), 1)))
         .maybe("least_surface", worked.programme.weather.least_surface.map(|t| wording::rounded(up_to_a_tenth(t), 1)))
         .texts("coats_by_day", &days.coats)
+        .yes("coats_after", worked.programme.coats.iter().any(|coat| coat.beside == CoatBeside::AfterStrips))
+        .yes("coats_before", worked.programme.coats.iter().any(|coat| coat.beside == CoatBeside::BeforeStrips))
         .yes("stale", worked.programme.warnings.iter().any(|w| matches!(w, SiteWarning::StaleLaminate { .. })))
         .yes("gutter_under_wet", worked.programme.refits_gutter_under_wet_coat())
         .yes("stops_from_left", worked.programme.stops.iter().any(|s| s.from_left))
