@@ -19,8 +19,8 @@ pub mod timetable;
 mod warning;
 pub mod weather;
 
-pub use self::between::{CoatPart, FinishPart};
-pub use self::stops::{LayerStrips, Stop};
+pub use self::between::{CoatBeside, CoatPart, FinishPart};
+pub use self::stops::{BoardsBegun, LayerStrips, Stop, lines_of};
 pub use self::timetable::Timetable;
 pub use self::warning::SiteWarning;
 

@@ -60,6 +60,19 @@ pub struct Stop {
     pub whole_roof: bool,
     /// How much roof is opened.
     pub opened: Area,
+    /// Boards of which a piece is laid by then, of those days before too.
+    pub begun: BoardsBegun,
+}
+
+/// How many boards of a roof are begun by the end of a day, whole or cut.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub struct BoardsBegun {
+    /// Of its deck.
+    pub deck: usize,
+    /// Of its insulation.
+    pub insulation: usize,
+    /// Of the board over that.
+    pub over: usize,
 }
 
 impl Stop {
@@ -132,6 +145,7 @@ fn gutters_alone(group: &OpenGroup, gutters: &OpenSection, take_off: &TakeOff) -
         whole_roof: false,
         opened: Area::ZERO,
     }
+        begun: BoardsBegun::default(),
 }
 
 fn stop(
@@ -160,6 +174,7 @@ fn stop(
     };
     let (battens_past, timber_past) = (timbers_past(|cuts| &cuts.battens), timbers_past(|cuts| &cuts.timber));
     let openings = if whole_roof { Vec::new() } else { openings_at(roof, &tape, &closed) };
+    let begun = boards_begun(roof, &tape, &closed);
     *so_far = (closed, reached);
     Stop {
         first_day: group.first_day,
@@ -179,6 +194,26 @@ fn stop(
         whole_roof,
         opened: area,
     }
+        begun,
+    }
+}
+
+/// The boards of which a piece reaches into what is closed.
+fn boards_begun(roof: &RoofLayout, tape: &StripTape, closed: &[Stretch]) -> BoardsBegun {
+    let begins = |rings: &[Vec<Point>]| {
+        let lies = rings.first().map(|ring| tape.stretch(ring));
+        lies.is_some_and(|lies| beyond(&[lies], closed) != [lies])
+    };
+    let of_deck = |deck: Option<&DeckLayout>| {
+        let pieces = deck.into_iter().flat_map(|deck| &deck.pieces).filter(|piece| begins(&piece.rings));
+        pieces.map(|piece| piece.board).collect::<BTreeSet<usize>>().len()
+    };
+    let over = roof.over.as_ref();
+    let insulation = over.into_iter().flat_map(|over| &over.insulation.pieces).filter(|piece| begins(&piece.rings));
+    BoardsBegun {
+        deck: of_deck(roof.deck.as_ref()),
+        insulation: insulation.map(|piece| piece.board).collect::<BTreeSet<usize>>().len(),
+        over: of_deck(over.and_then(|over| over.overlay.as_ref())),
 }
 
 /// The marks of what goes on past a line at which what is closed ends: trims along a roof's edges and round its openings; the
