@@ -390,8 +390,8 @@ fn a_day_has_the_hours_of_every_board_that_begins_on_it() {
         let line = to.as_mm() as f64;
         let pieces: Vec<_> = roof.deck.iter().flat_map(|deck| &deck.pieces).collect();
         let area = |begins: bool| -> Decimal {
-            let all = pieces.iter().zip(boards(roof, stop.from_left));
             // The deck's come first of all boards.
+            let all = pieces.iter().zip(boards(roof, stop.from_left));
             let some = all.filter(|(_, span)| !begins || span.0 < line - 2.0);
             some.map(|(piece, _)| (piece.length * piece.width).square_metres()).sum()
         };

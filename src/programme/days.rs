@@ -602,6 +602,7 @@ impl<'a> Shares<'a> {
 #[derive(Default)]
 struct Opened {
     boards: Area,
+    insulated: Area,
     mat: Area,
 }
 
@@ -614,6 +615,7 @@ impl Opened {
 
     fn add(&mut self, section: &OpenSection) {
         self.boards += section.opened;
+        self.insulated += section.insulated;
         self.mat += section.area;
     }
 
@@ -628,7 +630,6 @@ impl Opened {
 }
 
 fn stays_open(stop: &Stop) -> SiteWarning {
-    insulated: Area,
     let Stop { first_day, day, .. } = *stop;
     SiteWarning::StaysOpen { first_day, day, roof: stop.roof.clone(), strips: stop.strips.clone() }
 }
@@ -641,7 +642,6 @@ struct Coat {
     hard: Decimal,
 }
 
-        self.insulated += section.insulated;
 /// The topcoat, or what is left of it, after the wait for the laminate; on a second visit when cold.
 fn topcoat(
     site: &mut SiteDays<'_>,

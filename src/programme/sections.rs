@@ -65,9 +65,9 @@ fn roof_sections(index: usize, roof: &RoofLayout) -> Vec<OpenSection> {
         marks: Vec::new(),
         area: Area::ZERO,
         opened: Area::ZERO,
+        insulated: Area::ZERO,
         strips: Vec::new(),
         covers: Vec::new(),
-        insulated: Area::ZERO,
         box_gutters: false,
         last: false,
         at_way_off: false,
@@ -94,18 +94,15 @@ fn roof_sections(index: usize, roof: &RoofLayout) -> Vec<OpenSection> {
         false => upper_layers(&mut found, &roof.mat.pieces, &tape),
     }
     opened_by_boards(&mut found, roof, &tape);
+    insulated_to_the_line(&mut found, roof, &tape);
     stopping_places(&mut found, roof, &tape);
     ways_off(&mut found, roof, &tape);
     close_gutters(&mut found, roof, &tape);
     let linings = roof.box_gutters.iter().flat_map(|g| &g.mat).filter(|p| p.over.is_none()).map(|p| p.mark.clone());
     let gutters = OpenSection { marks: linings.collect(), box_gutters: true, ..empty() };
-    insulated_to_the_line(&mut found, roof, &tape);
     let gutters = (!roof.box_gutters.is_empty()).then_some(gutters);
     gutters.into_iter().chain(found).collect()
 }
-
-/// A line for stopping that keeps this far from an opening leaves room for what its bandage and laminate lie on.
-const CLEAR_OF_OPENINGS: i64 = 150;
 
 /// What closes the lining of a box gutter over the top of a wall at its end is laid with the roof beside it: that top is lined, levelled
 /// and dry by then, and its outer trim on.
@@ -131,6 +128,9 @@ fn ways_off(sections: &mut [OpenSection], roof: &RoofLayout, tape: &StripTape) {
     let lies_along = |(a, b): &Stretch| (*b).min(to) - (*a).max(from) >= least;
     sections.iter_mut().for_each(|section| section.at_way_off = section.covers.iter().any(lies_along));
 }
+
+/// A line for stopping that keeps this far from an opening leaves room for what its bandage and laminate lie on.
+const CLEAR_OF_OPENINGS: i64 = 150;
 
 /// Which sections close the roof, and after which a day would end at an opening.
 fn stopping_places(sections: &mut [OpenSection], roof: &RoofLayout, tape: &StripTape) {

@@ -87,6 +87,18 @@ impl Stop {
     }
 }
 
+/// The lines inside a roof at which its days end, each once, counted as its stops count.
+pub fn lines_of(stops: &[Stop], roof: &str) -> Vec<Length> {
+    let (mut closed, mut lines): (Vec<Stretch>, BTreeSet<Length>) = (Vec::new(), BTreeSet::new());
+    for stop in stops.iter().filter(|stop| stop.roof == roof && stop.divides_roof()) {
+        let opens: Vec<Stretch> = stop.opens.iter().map(|(from, to)| (from.as_mm(), to.as_mm())).collect();
+        closed = joined(&closed, &opens);
+        let ends = closed.iter().flat_map(|stretch| [stretch.0, stretch.1]).map(Length::mm);
+        lines.extend(ends.filter(|end| *end > Length::ZERO && *end < stop.extent));
+    }
+    lines.into_iter().collect()
+}
+
 /// Sections that are opened on one day, or on several days running where they are too long for one.
 pub(super) struct OpenGroup {
     pub first_day: u32,
@@ -102,18 +114,6 @@ pub(super) fn stops(groups: &[OpenGroup], sections: &[OpenSection], take_off: &T
         for of_roof in sections[group.sections.clone()].chunk_by(|a, b| a.roof == b.roof) {
             let left = sections[group.sections.end..].iter().any(|s| s.roof == of_roof[0].roof);
             let so_far = before.entry(of_roof[0].roof).or_default();
-/// The lines inside a roof at which its days end, each once, counted as its stops count.
-pub fn lines_of(stops: &[Stop], roof: &str) -> Vec<Length> {
-    let (mut closed, mut lines): (Vec<Stretch>, BTreeSet<Length>) = (Vec::new(), BTreeSet::new());
-    for stop in stops.iter().filter(|stop| stop.roof == roof && stop.divides_roof()) {
-        let opens: Vec<Stretch> = stop.opens.iter().map(|(from, to)| (from.as_mm(), to.as_mm())).collect();
-        closed = joined(&closed, &opens);
-        let ends = closed.iter().flat_map(|stretch| [stretch.0, stretch.1]).map(Length::mm);
-        lines.extend(ends.filter(|end| *end > Length::ZERO && *end < stop.extent));
-    }
-    lines.into_iter().collect()
-}
-
             let (gutters, of_roof): (Vec<&OpenSection>, Vec<&OpenSection>) =
                 of_roof.iter().partition(|s| s.box_gutters);
             match of_roof.is_empty() {
@@ -141,11 +141,12 @@ fn gutters_alone(group: &OpenGroup, gutters: &OpenSection, take_off: &TakeOff) -
         battens_past: Vec::new(),
         timber_past: Vec::new(),
         openings: Vec::new(),
+        gutter_ends: Vec::new(),
         box_gutters: true,
         whole_roof: false,
         opened: Area::ZERO,
-    }
         begun: BoardsBegun::default(),
+    }
 }
 
 fn stop(
@@ -155,7 +156,6 @@ fn stop(
     so_far: &mut (Vec<Stretch>, Area),
     take_off: &TakeOff,
 ) -> Stop {
-        gutter_ends: Vec::new(),
     let roof = &take_off.roofs[opened[0].roof];
     let tape = StripTape::of(roof);
     let covers: Vec<Stretch> = opened.iter().fold(Vec::new(), |all, s| joined(&all, &s.covers));
@@ -190,10 +190,10 @@ fn stop(
         battens_past,
         timber_past,
         openings,
+        gutter_ends: gutter_ends(roof, opened),
         box_gutters: false,
         whole_roof,
         opened: area,
-    }
         begun,
     }
 }
@@ -214,6 +214,13 @@ fn boards_begun(roof: &RoofLayout, tape: &StripTape, closed: &[Stretch]) -> Boar
         deck: of_deck(roof.deck.as_ref()),
         insulation: insulation.map(|piece| piece.board).collect::<BTreeSet<usize>>().len(),
         over: of_deck(over.and_then(|over| over.overlay.as_ref())),
+    }
+}
+
+fn gutter_ends(roof: &RoofLayout, opened: &[&OpenSection]) -> Vec<String> {
+    let closing = roof.box_gutters.iter().flat_map(|g| &g.mat).filter(|piece| piece.over.is_some());
+    let is_laid = |mark: &String| opened.iter().any(|section| section.marks.contains(mark));
+    closing.map(|piece| piece.mark.clone()).filter(is_laid).collect()
 }
 
 /// The marks of what goes on past a line at which what is closed ends: trims along a roof's edges and round its openings; the
@@ -225,7 +232,6 @@ fn goods_past(take_off: &TakeOff, roof: usize, tape: &StripTape, closed: &[Stret
     // Ladder points stand on no deck.
     let runs = take_off.profiles.iter().flat_map(|plan| &plan.runs);
     for run in runs.filter(|run| !matches!(run.place, RunPlace::Ladder { .. })) {
-        gutter_ends: gutter_ends(roof, opened),
         let Some((from, to, _)) = place_of(&layout.shape, run.place) else { continue };
         let past = if matches!(run.place, RunPlace::Parapet { .. }) { &mut parapets } else { &mut trims };
         let goes_on = |p: &&TrimPiece| crosses((from, to), run.leg + p.at, p.length);
@@ -252,12 +258,6 @@ fn goes_past(line: (Point, Point), (at, long): (Length, Length), tape: &StripTap
 
 /// The sides along which a piece of edge batten or edge timber goes on past such a line.
 fn timbers_past(roof: &RoofLayout, cuts: &EdgeCuts, tape: &StripTape, closed: &[Stretch]) -> Vec<usize> {
-fn gutter_ends(roof: &RoofLayout, opened: &[&OpenSection]) -> Vec<String> {
-    let closing = roof.box_gutters.iter().flat_map(|g| &g.mat).filter(|piece| piece.over.is_some());
-    let is_laid = |mark: &String| opened.iter().any(|section| section.marks.contains(mark));
-    closing.map(|piece| piece.mark.clone()).filter(is_laid).collect()
-}
-
     let goes_on = |run: &&EdgeRun| {
         let side = &roof.shape.sides[run.side];
         run.pieces

@@ -181,22 +181,22 @@ impl DayCard<'_> {
         let of_stops = self.stops().map(|stop| &stop.roof);
         let roofs: Vec<&str> = self.day.strips.iter().map(|s| &s.roof).chain(of_stops).map(String::as_str).collect();
         let covers = labour.operation <= Operation::Laminate && !roofs.is_empty();
-        let here = |part: &&LabourPart| match part.roof.as_deref() {
-            Some(roof) if covers => roofs.contains(&roof) && self.pieces.has(part.work, roof),
-            _ => true,
-        };
-        let kinds = wording::once(labour.parts.iter().filter(here).map(|part| part.work));
-        (labour.parts.is_empty() || !kinds.is_empty()).then_some(kinds)
-    }
         let programme = self.worked.programme;
         let finished = finished_on(self.day.number, self.worked);
         let is_finished = |roof: &str| match finished.is_empty() {
             true => programme.finishes.iter().all(|part| part.roof != roof),
             false => finished.iter().any(|name| name == roof),
         };
+        let here = |part: &&LabourPart| match part.roof.as_deref() {
+            Some(roof) if covers => roofs.contains(&roof) && self.pieces.has(part.work, roof),
+            Some(roof) if labour.operation == Operation::Finish => is_finished(roof),
+            _ => true,
+        };
+        let kinds = wording::once(labour.parts.iter().filter(here).map(|part| part.work));
+        (labour.parts.is_empty() || !kinds.is_empty()).then_some(kinds)
+    }
 
     /// The strips that are coated on the day, or the roofs on which something is fitted last, where not all are done together.
-            Some(roof) if labour.operation == Operation::Finish => is_finished(roof),
     fn part_of(&self, labour: &Labour) -> Option<String> {
         let words = match labour.operation {
             Operation::Topcoat if !labour.is_on_topcoat() => {

@@ -113,14 +113,14 @@ fn on_roof(stop: &Stop, several: bool, worked: &WholeJob<'_>) -> String {
         return named(format!("the box gutter alone: {off}built and lined{to_tops}; sheet it up onto the old roof"));
     }
     let opens_all = stop.opens == [(Length::ZERO, stop.extent)];
-    if stop.whole_roof && (opens_all || stop.strips.is_empty()) {
-        return named(format!("the whole roof is closed ({area}){tops}"));
-    }
-    let word = if site_words::are_several(&stop.strips) { "strips" } else { "strip" };
     let tops = match stop.gutter_ends.as_slice() {
         [] => String::new(),
         marks => format!("; the gutter’s lining closed over the wall tops: {}", wording::list(marks)),
     };
+    if stop.whole_roof && (opens_all || stop.strips.is_empty()) {
+        return named(format!("the whole roof is closed ({area}){tops}"));
+    }
+    let word = if site_words::are_several(&stop.strips) { "strips" } else { "strip" };
     let stretches: Vec<String> = stop.opens.iter().map(|s| stretch(stop, *s)).collect();
     let strips = format!("{word} {}", site_words::strips(&stop.strips));
     let lies = [&[strips], stretches.as_slice()].concat().join(", ");

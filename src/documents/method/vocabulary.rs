@@ -1025,15 +1025,12 @@ fn weather(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .maybe("strips_shaped", strips_shaped(worked))
         .yes("divided", worked.programme.stops.iter().any(Stop::divides_roof))
         .maybe("past_stops", past_stops(worked))
+        .maybe("sawn_screws", sawn_screws(worked))
         .yes("parapets_cross_stops", worked.programme.stops.iter().any(|s| !s.parapets_past.is_empty()))
         .yes("boards_cross_stops", worked.programme.stops.iter().any(|s| !s.boards_to.is_empty()))
         .yes("mix_known", !worked.programme.mix.is_empty());
-        .maybe("sawn_screws", sawn_screws(worked))
 }
 
-/// `Trims, battens and edge timber`: what goes on past a line at which a day stops.
-fn past_stops(worked: &WholeJob<'_>) -> Option<String> {
-    let any = |is: fn(&Stop) -> bool| worked.programme.stops.iter().any(is);
 /// How many screws more boards over insulation take for being sawn through at the days' lines.
 fn sawn_screws(worked: &WholeJob<'_>) -> Option<String> {
     let sawn: usize =
@@ -1041,6 +1038,9 @@ fn sawn_screws(worked: &WholeJob<'_>) -> Option<String> {
     (sawn > 0).then(|| sawn.to_string())
 }
 
+/// `Trims, battens and edge timber`: what goes on past a line at which a day stops.
+fn past_stops(worked: &WholeJob<'_>) -> Option<String> {
+    let any = |is: fn(&Stop) -> bool| worked.programme.stops.iter().any(is);
     let goods = [
         ("trims", any(|s| !s.trims_past.is_empty())),
         ("battens", any(|s| !s.battens_past.is_empty())),
