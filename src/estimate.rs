@@ -1,6 +1,7 @@
 //! One job taken through every layer: laid out, checked, planned, priced.
 //!
-//! Given a job as it was read and the firm's office; gives the values of every layer, or every fault that stops it. The
+//! Given a job as it was read and the firm's office; gives the values of every layer, or every fault that stops it. Days are planned
+//! once, when the job is laid out, since what is sawn where a day ends is part of its layout. The
 //! only place that strings the layers together: the job as it stands and each of its options come through the same two
 //! functions, so that an option cannot be priced otherwise than the job.
 
@@ -21,6 +22,8 @@ use time::Date;
 pub struct LaidOut {
     /// The layout.
     pub take_off: TakeOff,
+    /// Its days; none where nobody said who works.
+    pub programme: Option<Programme>,
     /// What the checks found in it.
     pub checked: Checked,
 }
@@ -32,6 +35,15 @@ pub struct Estimate {
     pub programme: Programme,
     /// The price.
     pub pricing: Pricing,
+}
+
+/// Who works, and when nobody does.
+#[derive(Debug, Clone, Copy)]
+pub struct Crew<'a> {
+    /// People in the crew.
+    pub people: u32,
+    /// Days on which nobody works.
+    pub holidays: &'a [Date],
 }
 
 /// What every job of a firm is planned and priced with.
@@ -49,34 +61,50 @@ pub struct Office<'a> {
     pub holidays: &'a [Date],
 }
 
-/// Lays a job out and checks it. Sizes only: no price and no terms are needed.
+impl<'a> Office<'a> {
+    /// Who works for it.
+    pub fn crew(&self) -> Crew<'a> {
+        Crew { people: self.terms.people(), holidays: self.holidays }
+    }
+}
+
+/// Lays a job out, plans its days where it is known who works, and checks it. Sizes only: no price is needed.
 ///
 /// # Errors
 /// Every fault that stops the layout.
-pub fn lay_out(job: &Job, rules: &Rules, products: &Products) -> Result<LaidOut, Vec<Problem>> {
-    lay_out_beside(None, job, rules, products)
+pub fn lay_out(job: &Job, rules: &Rules, products: &Products, crew: Option<Crew<'_>>) -> Result<LaidOut, Vec<Problem>> {
+    lay_out_beside(None, job, (rules, products), crew)
 }
 
 /// The same beside a job that is laid out already, which it differs from in little.
 fn lay_out_beside(
     laid: Option<(&Job, &TakeOff)>,
     job: &Job,
-    rules: &Rules,
-    products: &Products,
+    (rules, products): (&Rules, &Products),
+    crew: Option<Crew<'_>>,
 ) -> Result<LaidOut, Vec<Problem>> {
-    let take_off = takeoff::take_off_beside(laid, job, rules, products)?;
+    let mut take_off = takeoff::take_off_beside(laid, job, rules, products)?;
+    let programme = crew.map(|crew| planned(job, &take_off, (rules, products), crew));
+    if let Some(programme) = &programme {
+        take_off = take_off.sawn_at(job, |roof| programme::lines_of(&programme.stops, roof), rules);
+    }
     let checked = checks::check(job, &take_off, rules, products);
-    Ok(LaidOut { take_off, checked })
+    Ok(LaidOut { take_off, programme, checked })
 }
 
-/// Plans and prices a job that is laid out.
+fn planned(job: &Job, take_off: &TakeOff, (rules, products): (&Rules, &Products), crew: Crew<'_>) -> Programme {
+    programme::plan(job, take_off, rules, products.catalyst_density, crew.people, crew.holidays)
+}
+
+/// Prices a job that is laid out, and plans it where that was not done.
 ///
 /// # Errors
 /// Everything that keeps it from being built as planned or priced, whichever layer says so.
 pub fn estimate(job: &Job, money: &JobMoney, laid: &LaidOut, office: Office<'_>) -> Result<Estimate, Vec<Problem>> {
-    let Office { rules, products, books, terms, holidays } = office;
+    let Office { rules, products, books, terms, .. } = office;
     let take_off = &laid.take_off;
-    let programme = programme::plan(job, take_off, rules, products.catalyst_density, terms.people(), holidays);
+    let plan = || planned(job, take_off, (rules, products), office.crew());
+    let programme = laid.programme.clone().unwrap_or_else(plan);
     let priced = pricing::price(job, rules, &take_off.needs, &programme, books, terms, money);
     let remarks = match &priced {
         Ok(pricing) => &pricing.notices,
@@ -117,7 +145,7 @@ pub fn rule_costs(
         let mut rules = office.rules.clone();
         rules.take(name, firms);
         let office = Office { rules: &rules, ..office };
-        let laid = lay_out(job, &rules, office.products).ok();
+        let laid = lay_out(job, &rules, office.products, Some(office.crew())).ok();
         let by_firms = laid.and_then(|laid| Some(estimate(job, money, &laid, office).ok()?.pricing.cost));
         RuleCost { name, by_firms }
     };
@@ -299,7 +327,7 @@ fn total(
     laid: (&Job, &TakeOff),
     office: Office<'_>,
 ) -> Result<(Money, Vec<Problem>), Vec<Problem>> {
-    let laid = lay_out_beside(Some(laid), tried.job, office.rules, office.products)?;
+    let laid = lay_out_beside(Some(laid), tried.job, (office.rules, office.products), Some(office.crew()))?;
     let money = with_sum_off(tried.money, taken_off);
     let Estimate { programme, pricing } = estimate(tried.job, &money, &laid, office)?;
     let remarks = laid.notices().chain(&programme.notices).chain(&pricing.notices).cloned().collect();

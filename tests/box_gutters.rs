@@ -108,7 +108,7 @@ fn what_cannot_be_laid_is_refused_with_its_cure() {
 fn a_part_wider_than_its_board_is_refused_when_it_is_laid() {
     let text = JOB.replace("depth: 120 mm", "depth: 480 mm");
     let loaded = load(&asked(&text)).unwrap();
-    let refused = wetout::estimate::lay_out(&loaded.job, &loaded.rules, &loaded.products).unwrap_err();
+    let refused = wetout::estimate::lay_out(&loaded.job, &loaded.rules, &loaded.products, None).unwrap_err();
     assert!(refused[0].to_string().contains("its parapet side is 622 mm high"), "{refused:?}");
 }
 

@@ -60,7 +60,7 @@ pub fn work(request: &Request) -> Demo {
 /// # Errors
 /// What refuses it.
 pub fn worked(loaded: Loaded) -> Result<Demo, Vec<Problem>> {
-    let laid = lay_out(&loaded.job, &loaded.rules, &loaded.products)?;
+    let laid = lay_out(&loaded.job, &loaded.rules, &loaded.products, crate::support::crew(&loaded))?;
     let terms = loaded.terms.as_ref().unwrap();
     let holidays = &loaded.firm.as_ref().unwrap().holidays;
     let office = Office { rules: &loaded.rules, products: &loaded.products, books: &loaded.books, terms, holidays };
@@ -70,7 +70,7 @@ pub fn worked(loaded: Loaded) -> Result<Demo, Vec<Problem>> {
     let (job, rules, books) = (&loaded.job, &loaded.rules, &loaded.books);
     let basis = Basis { job, rules, needs, programme: &programme, books, terms, money };
     let pricing = pricing.with_options(priced.options, priced.totals).with_van(&loaded.stock, basis);
-    let LaidOut { take_off, checked } = laid;
+    let LaidOut { take_off, checked, .. } = laid;
     let findings = checked.findings;
     Ok(Demo { loaded, take_off, findings, programme, pricing })
 }

@@ -348,7 +348,7 @@ fn the_door_is_a_gap_in_the_wall_on_both_plans() {
 fn a_sill_that_leaves_too_little_is_refused_with_the_cure() {
     let refused = |text: &str| {
         let loaded = load(&asked(text)).unwrap();
-        let problems = wetout::estimate::lay_out(&loaded.job, &loaded.rules, &loaded.products).unwrap_err();
+        let problems = wetout::estimate::lay_out(&loaded.job, &loaded.rules, &loaded.products, None).unwrap_err();
         problems.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n")
     };
     let words = refused(&with_door(173));

@@ -191,7 +191,7 @@ fn a_line_that_cannot_be_bought_is_a_problem_with_a_cure() {
 #[test]
 fn an_article_that_no_book_sells_is_told() {
     let demo = load(&asked(&lean_to("", "", "order_lines: [{item: board, article: own.nowhere}]\n"))).unwrap();
-    let laid = wetout::estimate::lay_out(&demo.job, &demo.rules, &demo.products).unwrap();
+    let laid = wetout::estimate::lay_out(&demo.job, &demo.rules, &demo.products, None).unwrap();
     let need = laid.take_off.needs.iter().find(|n| n.role == "own.nowhere").unwrap();
     assert_eq!(need.quantity, rust_decimal::Decimal::ONE);
 }

@@ -114,7 +114,7 @@ fn a_wall_at_the_least_height_passes_and_one_lower_is_told_to_installer_and_hous
 fn a_wall_that_cannot_be_made_is_refused_with_the_cure() {
     let refused = |text: &str| {
         let loaded = load(&asked(text)).unwrap();
-        let problems = wetout::estimate::lay_out(&loaded.job, &loaded.rules, &loaded.products).unwrap_err();
+        let problems = wetout::estimate::lay_out(&loaded.job, &loaded.rules, &loaded.products, None).unwrap_err();
         problems.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n")
     };
     let high = "upstand: 600 mm, flashing: lead";
@@ -255,9 +255,10 @@ fn the_crew_reads_of_what_lies_over_the_ends_what_burns_and_when_the_deck_is_sig
     assert!(lining.len() > 2 && lining.iter().any(|p| p.at > mm(0)), "{lining:?}");
     at("counted from the top of its end at the left.");
     // No end joint of the second layer lies within 300 mm of one beneath it.
-    let joints = |layer: usize| lining.iter().filter(move |p| p.layer == layer && p.at > mm(0)).map(|p| p.at.as_mm());
-    assert!(joints(0).count() > 0 && joints(1).all(|a| joints(0).all(|b| (a - b).abs() >= 300)), "{lining:?}");
-    for p in lining {
+    let along = || lining.iter().filter(|p| p.over.is_none());
+    let joints = |layer: usize| along().filter(move |p| p.layer == layer && p.at > mm(0)).map(|p| p.at.as_mm());
+    assert!(joints(1).count() > 0 && joints(1).all(|a| joints(0).all(|b| (a - b).abs() >= 300)), "{lining:?}");
+    for p in along() {
         at(&format!("{}\n{}\n{}\n{} × {}", p.mark, p.layer + 1, p.at.as_mm(), p.length.as_mm(), p.width.as_mm()));
     }
     assert!(quote.contains("We set a new outlet into the gutter, join it"), "{quote}");
@@ -274,13 +275,49 @@ fn the_crew_reads_of_what_lies_over_the_ends_what_burns_and_when_the_deck_is_sig
     assert!(bare.contains("Deck dry, sound, swept: signed"), "{bare}");
 }
 
+/// The tops of the walls at a gutter's ends are fresh mortar, or bare, when the gutter is lined: its lining ends at them, and strips over
+/// the tops close it, layer by layer, on the day of the roof's strip beside them, when they are dry, lined and their outer trims are on.
+#[test]
+fn a_gutters_lining_is_closed_over_the_walls_at_its_ends_when_their_tops_are_ready() {
+    let job = demo::work(&demo::request("parapet"));
+    let (programme, roof) = (&job.programme, &job.take_off.roofs[0]);
+    let gutter = &roof.box_gutters[0];
+    let day_of =
+        |mark: &str| programme.days.iter().find(|day| day.strips.iter().any(|s| s.mark == mark)).unwrap().number;
+    let levelled = programme.days.iter().find(|day| day.work.iter().any(|(i, _)| programme.work[*i].levels_tops()));
+    let (lined, closing): (Vec<_>, Vec<_>) = gutter.mat.iter().partition(|p| p.over.is_none());
+    assert_eq!(lined.iter().map(|p| day_of(&p.mark)).collect::<Vec<_>>(), [1, 1, 1]);
+    assert_eq!(levelled.unwrap().number, 1);
+    // By hand: the end boards go as high as the walls, 226 mm lie over each top, and 50 mm lap; 300 mm of gutter between two boards of
+    // 18 mm, and the lap onto the roof's mat.
+    assert_eq!(
+        closing.iter().map(|p| (p.layer, p.over)).collect::<Vec<_>>(),
+        [(0, Some(0)), (0, Some(1)), (1, Some(0)), (1, Some(1))]
+    );
+    assert!(closing.iter().all(|p| (p.length, p.width) == (mm(386), mm(276))), "{closing:?}");
+    let ends: i64 = roof.shape.sides.iter().filter_map(|side| side.coped).map(|wall| wall.high.as_mm()).sum();
+    let along = gutter.run.as_mm() + gutter.depths[0].as_mm() + gutter.depths[2].as_mm() + ends;
+    assert_eq!(lined.iter().filter(|p| p.layer == 0).map(|p| (p.at + p.length).as_mm()).max(), Some(along));
+    let beside = day_of("1");
+    assert!(beside > 1 && closing.iter().all(|p| day_of(&p.mark) == beside), "{:?}", programme.days);
+    let [_, method] = documents(&job);
+    for told in [
+        "built and lined, at the ends to the wall tops and no further",
+        "the gutter’s lining closed over the wall tops: G14, G15, G16 and G17",
+        "G14, G15, G16 and G17 over the tops come with the roof’s strip beside them",
+        "G14\n1\n–\n386 × 276\nover the wall top where it begins",
+    ] {
+        assert!(method.contains(told), "{told}: {method}");
+    }
+}
+
 /// Where a gutter is coated with strips of its roof, both are named on that day, and its pot is one of that day's.
 #[test]
 fn a_box_gutter_is_named_on_the_day_on_which_it_is_coated() {
     let parapet = crate::demo::work(&crate::demo::request("parapet"));
     let coat = parapet.programme.coats.iter().find(|coat| coat.box_gutters).unwrap();
     let [_, method] = documents(&parapet);
-    let said = format!("day {}: the box gutter, strips 1 and 2; ", coat.day);
+    let said = format!("day {}: the box gutter, strips 1 and 2 (after the day’s strips); ", coat.day);
     assert!(method.contains(&said), "{said}: {method}");
     let plan = parapet.programme.pots.as_ref().unwrap();
     let of_gutter = plan.topcoat.iter().flat_map(|pot| &pot.parts).filter(|p| p.coat == Some(PotCoat::BoxGutter));

@@ -5,7 +5,6 @@ use crate::support::{asked, reason_told, warnings_told};
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
 use rust_decimal::Decimal;
-use std::collections::BTreeSet;
 use std::str::FromStr;
 use time::macros::date;
 use wetout::job_file::{load, render};
@@ -14,12 +13,12 @@ use wetout::model::problem::Level;
 use wetout::model::products::MatRoll;
 use wetout::model::rules::{ByFinish, GelPoint};
 use wetout::model::shape::Gutter;
-use wetout::model::{Area, Job, Length, LineId, Mass, Problem, Products, Range, Rules, Warned};
+use wetout::model::{Area, Job, Length, LineId, Mass, Point, Problem, Products, Range, Rules, Warned};
 use wetout::programme::dose::{dose, row_at};
 use wetout::programme::gel::{GelBasis, factor, gel_time};
 use wetout::programme::pots::{Pot, PotCoat};
 use wetout::programme::weather::{WeatherReading, WeatherVerdict, dew_point, judge, least_surfaces};
-use wetout::programme::{CoatPart, Day, LayerStrips, Operation, Programme, calendar, plan};
+use wetout::programme::{CoatBeside, CoatPart, Day, LayerStrips, Operation, Programme, calendar, plan};
 use wetout::takeoff::{Line, Step, TakeOff, Unit, take_off};
 use wetout::works::WorkKind;
 
@@ -1254,18 +1253,58 @@ fn what_is_coated_between_was_laid_before_and_is_coated_once() {
         let days: Vec<Option<u32>> = pot.parts.iter().map(|part| part.day).collect();
         assert!(days.iter().all(|day| day.is_some() && *day == days[0]), "{pot:?}");
     }
-    let place = |day: &Day, op| day.work.iter().position(|(i, _)| p.work[*i].operation == op);
-    let both =
-        p.days.iter().filter_map(|day| Some((place(day, Operation::Topcoat)?, place(day, Operation::Laminate)?)));
-    // The last day coats what it has laid itself, after the wait.
-    let before = both.filter(|(coat, laid)| coat < laid).count();
-    let between = p.coats.iter().map(|c| c.day).filter(|day| laid.iter().any(|(on, _)| on == day));
-    assert_eq!(before, between.collect::<BTreeSet<_>>().len(), "nobody reaches over wet strips: {:?}", p.days);
     for coat in &p.coats {
         let of_day: Mass =
             plan.topcoat.iter().filter(|pot| pot.parts[0].day == Some(coat.day)).map(|pot| pot.resin).sum();
         assert_eq!((of_day.as_kg() / mass.as_kg()).round_dp(4), coat.share.round_dp(4), "{coat:?}");
     }
+}
+
+/// Nobody stands on what is wet: on a day that lays strips of a roof and coats others of it the strips come first where the edge by which
+/// the crew leaves lies along what is coated, else the coat, and the strips are laid from what is bare past them.
+#[test]
+fn a_day_that_lays_and_coats_one_roof_does_so_in_the_order_of_its_way_off() {
+    let (mut after, mut before) = (0, 0);
+    for (name, demo) in crate::works::every_job() {
+        let p = &demo.programme;
+        let place = |day: &Day, op| day.work.iter().position(|(i, _)| p.work[*i].operation == op);
+        for coat in &p.coats {
+            let day = &p.days[coat.day as usize - 1];
+            let laid = p.stops.iter().find(|s| s.roof == coat.roof && s.day == coat.day && !s.box_gutters);
+            let Some(stop) = laid.filter(|_| coat.share < Decimal::ONE) else { continue };
+            let roof = demo.take_off.roofs.iter().find(|r| r.shape.name == coat.roof).unwrap();
+            let laid_today = |mark: &String| day.strips.iter().any(|s| s.roof == coat.roof && s.mark == *mark);
+            let names: Vec<&String> = coat.strips.iter().flat_map(|layer| &layer.names).collect();
+            // The last day coats what it has laid itself, after the wait.
+            if names.is_empty() || names.iter().any(|name| laid_today(name)) {
+                continue;
+            }
+            let pieces = roof.mat.pieces.iter().filter(|m| {
+                let number = m.mark.trim_end_matches(|c: char| c.is_ascii_lowercase());
+                m.layer == 0 && names.iter().any(|name| **name == m.mark || *name == number)
+            });
+            let way_off = &roof.shape.sides[roof.shape.way_off];
+            let span = |ring: &[Point]| {
+                let at = crate::stops::places(roof, ring, stop.from_left).into_iter();
+                at.fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), p| (a.min(p), b.max(p)))
+            };
+            let (from, to) = span(&[way_off.from, way_off.to]);
+            let leaves = pieces.map(|m| span(&m.ring)).any(|(a, b)| b.min(to) - a.max(from) >= (to - from).min(302.0));
+            let (coats, lays) = (place(day, Operation::Topcoat).unwrap(), place(day, Operation::Laminate).unwrap());
+            // A day that does both one and the other is told in one row.
+            let mixed = p.coats.iter().filter(|c| c.day == coat.day && c.beside != CoatBeside::Nothing);
+            assert_eq!(coat.beside == CoatBeside::AfterStrips, leaves, "{name}: {coat:?}");
+            if mixed.clone().all(|c| c.beside == coat.beside) {
+                assert_eq!(lays < coats, leaves, "{name}: {coat:?} {:?}", day.work);
+            }
+            (after, before) = (after + usize::from(leaves), before + usize::from(!leaves));
+            let [_, method] = crate::edges::documents(&demo);
+            let told =
+                ["then the coat, backwards to the way off", "Those then from bare deck or from outside the edge"];
+            assert!(method.contains(told[usize::from(!leaves)]), "{name}: {coat:?}");
+        }
+    }
+    assert!(after > 0 && before > 0, "{after} {before}");
 }
 
 /// Roof by roof, what is fitted last follows the coat: a house is not without its gutter until all other roofs are done.

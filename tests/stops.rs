@@ -3,7 +3,7 @@
 
 use crate::works::every_job;
 use rust_decimal::Decimal;
-use wetout::model::{Area, Length, Point};
+use wetout::model::{Area, Length, LineId, Point, Role, Rules};
 use wetout::programme::{Day, LayerStrips, Operation, Programme, SiteWarning, Stop, plan};
 use wetout::takeoff::TakeOff;
 use wetout::takeoff::layout::{OuterEdge, RoofLayout, RunPlace};
@@ -11,7 +11,7 @@ use wetout::works::WorkKind;
 
 /// Places of a ring square to the low edge, or along it from the left, mm from the corner furthest that way; by the scalar
 /// product alone, without the frame in which the mat was laid.
-fn places(roof: &RoofLayout, ring: &[Point], from_left: bool) -> Vec<f64> {
+pub fn places(roof: &RoofLayout, ring: &[Point], from_left: bool) -> Vec<f64> {
     let up = roof.shape.uphill;
     let way = if from_left { (up.y, -up.x) } else { (up.x, up.y) };
     let place = |p: &Point| p.x as f64 * way.0 + p.y as f64 * way.1;
@@ -374,10 +374,11 @@ fn an_opening_at_which_a_day_stops_is_told() {
 }
 
 /// Of a roof a day's strip, firrings and deck take as much of its hours as of its boards begin on what is opened that day: no board
-/// that goes on past the line is stripped and laid in the hours of another day.
+/// that goes on past the line is stripped and laid in the hours of another day. What lies over the deck is sawn off at the line, so that
+/// its hours are as much of them as of the roof is closed.
 #[test]
 fn a_day_has_the_hours_of_every_board_that_begins_on_it() {
-    let mut further = 0;
+    let (mut further, mut insulated) = (0, 0);
     for (name, demo) in every_job() {
         let programme = &demo.programme;
         let [roof] = &demo.take_off.roofs[..] else { continue };
@@ -387,9 +388,9 @@ fn a_day_has_the_hours_of_every_board_that_begins_on_it() {
             continue;
         }
         let line = to.as_mm() as f64;
-        let over = roof.over.as_ref().and_then(|over| over.overlay.as_ref());
-        let pieces: Vec<_> = roof.deck.iter().chain(over).flat_map(|deck| &deck.pieces).collect();
+        let pieces: Vec<_> = roof.deck.iter().flat_map(|deck| &deck.pieces).collect();
         let area = |begins: bool| -> Decimal {
+            // The deck's come first of all boards.
             let all = pieces.iter().zip(boards(roof, stop.from_left));
             let some = all.filter(|(_, span)| !begins || span.0 < line - 2.0);
             some.map(|(piece, _)| (piece.length * piece.width).square_metres()).sum()
@@ -403,8 +404,105 @@ fn a_day_has_the_hours_of_every_board_that_begins_on_it() {
             assert!(on_box_gutter || apart < Decimal::new(2, 2), "{name}: {spent} h for {due}");
             further += usize::from(stop.boards_to.iter().any(|to| to.as_mm() as f64 > line + 500.0));
         }
+        for (index, labour) in programme.work.iter().enumerate().filter(|(_, w)| w.operation == Operation::Insulate) {
+            for stop in programme.stops.iter().filter(|stop| stop.first_day == stop.day && !stop.box_gutters) {
+                let spent: Decimal = programme.days[stop.day as usize - 1]
+                    .work
+                    .iter()
+                    .filter(|(i, _)| *i == index)
+                    .map(|(_, h)| *h)
+                    .sum();
+                let due = labour.hours * stop.opened.square_metres() / roof.shape.area.square_metres();
+                assert!((spent - due).abs() < Decimal::new(2, 2), "{name}, day {}: {spent} h for {due}", stop.day);
+                insulated += 1;
+            }
+        }
     }
-    assert!(further > 0);
+    assert!(further > 0 && insulated > 2, "{further} {insulated}");
+}
+
+/// Screws on so much of a joist.
+fn screws_on(rules: &Rules, long: f64) -> f64 {
+    (long / rules.deck_field_fixing.as_mm() as f64).ceil() + 1.0
+}
+
+/// The boards over insulation that a day's line saws through are screwed on both sides of the cut: counted piece by piece and joist by
+/// joist on rectangles, ordered with the others, in the U-value, and told to the crew.
+#[test]
+fn boards_over_insulation_are_screwed_on_both_sides_of_a_days_line() {
+    let mut sawn = 0;
+    for (name, demo) in every_job() {
+        let (rules, programme) = (&demo.loaded.rules, &demo.programme);
+        let mut all = Decimal::ZERO;
+        for roof in &demo.take_off.roofs {
+            let Some((over, overlay)) = roof.over.as_ref().and_then(|over| Some((over, over.overlay.as_ref()?))) else {
+                continue;
+            };
+            let line = demo
+                .take_off
+                .lines
+                .iter()
+                .find(|l| l.id == LineId::OverlayFixings && l.roof.as_ref() == Some(&roof.shape.name));
+            all += line.unwrap().quantity;
+            assert_eq!(line.unwrap().quantity, Decimal::from(overlay.fixings + over.sawn_screws), "{name}");
+            let of_roof = || programme.stops.iter().filter(|s| s.roof == roof.shape.name && !s.box_gutters);
+            let is_plain = overlay.pieces.iter().all(|piece| piece.rings.len() == 1 && piece.rings[0].len() == 4);
+            if !is_plain || of_roof().any(|s| s.opens.len() != 1) {
+                continue;
+            }
+            let mut expected = 0.0;
+            for stop in of_roof().filter(|s| !s.whole_roof) {
+                let (from, to) = stop.opens[0];
+                let line = if to == stop.extent { from } else { to }.as_mm() as f64;
+                for piece in &overlay.pieces {
+                    let along = places(roof, &piece.rings[0], stop.from_left);
+                    let across = places(roof, &piece.rings[0], !stop.from_left);
+                    let span = |all: &[f64]| {
+                        all.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), p| (a.min(*p), b.max(*p)))
+                    };
+                    let ((low, high), (left, right)) = (span(&along), span(&across));
+                    if line <= low || high <= line {
+                        continue;
+                    }
+                    let joists: Vec<(f64, f64, f64, f64)> = overlay
+                        .joists
+                        .iter()
+                        .map(|&(a, b)| {
+                            let (u, v) =
+                                (places(roof, &[a, b], stop.from_left), places(roof, &[a, b], !stop.from_left));
+                            (u[0], u[1], v[0], v[1])
+                        })
+                        .collect();
+                    let crosses = joists.iter().all(|j| (j.0 - j.1).abs() > 100.0);
+                    if crosses {
+                        let under = joists.iter().filter(|j| left < j.2 && j.2 < right).count();
+                        expected += under as f64
+                            * (screws_on(rules, line - low) + screws_on(rules, high - line)
+                                - screws_on(rules, high - low));
+                    } else {
+                        let ends = |u: &f64| low - 2.0 < *u && *u < high + 2.0;
+                        let away = |u: &f64| (u - line).abs();
+                        let nearest = joists.iter().map(|j| j.0).filter(ends);
+                        let nearest = nearest.min_by(|a, b| away(a).total_cmp(&away(b)));
+                        let inside = nearest.is_some_and(|u| low + 2.0 < u && u < high - 2.0);
+                        expected += if inside { screws_on(rules, right - left) } else { 0.0 };
+                    }
+                }
+            }
+            assert!((expected - over.sawn_screws as f64).abs() < 0.5, "{name}: {expected} {}", over.sawn_screws);
+            if over.sawn_screws > 0 {
+                sawn += 1;
+                let [_, method] = crate::edges::documents(&demo);
+                assert!(
+                    method.contains(&format!("cut: {} screws more, which are ordered", over.sawn_screws)),
+                    "{name}"
+                );
+            }
+        }
+        let need = demo.take_off.needs.iter().find(|n| n.role == Role::OverlayFixings);
+        assert_eq!(need.map_or(Decimal::ZERO, |n| n.quantity), all, "{name}");
+    }
+    assert!(sawn > 0);
 }
 
 /// A roof that is left half done over days on which nobody works says until when, and that somebody must look after its sheet.

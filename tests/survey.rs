@@ -288,7 +288,7 @@ fn a_form_filled_in_by_hand_becomes_a_job_that_is_laid_out() {
     assert_eq!(loaded.job.roofs.len(), 1, "a page that was left empty is no roof");
     assert_eq!(loaded.job.roofs[0].outline.edges.len(), 8);
     assert_eq!(loaded.job.customer.address, ["1 Example Street", "Anytown"]);
-    wetout::estimate::lay_out(&loaded.job, &loaded.rules, &loaded.products).unwrap();
+    wetout::estimate::lay_out(&loaded.job, &loaded.rules, &loaded.products, None).unwrap();
     // A job that is there is never written over.
     let again = refused(&wetout(&words));
     assert!(again.contains("is there already"), "{again}");
@@ -1116,7 +1116,7 @@ fn a_job_is_talked_through_goes_back_and_goes_on_where_it_was_broken_off() {
     assert_eq!(edges, ["drip", "raised", "wall", "raised"], "{text}");
     assert!(text.contains("parking: 18.00") && text.contains("gutter: half-round 112 mm"), "{text}");
     assert!(text.contains("# notes: Rot at the outlet."), "{text}");
-    wetout::estimate::lay_out(&loaded.job, &loaded.rules, &loaded.products).unwrap();
+    wetout::estimate::lay_out(&loaded.job, &loaded.rules, &loaded.products, None).unwrap();
     fs::remove_dir_all(folder).unwrap();
 }
 

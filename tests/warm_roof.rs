@@ -575,7 +575,7 @@ fn insulated(kind: &str, work: &str, thickness: &str) -> String {
 fn without_screws(text: &str) -> wetout::estimate::LaidOut {
     let (mut loaded, _) = laid_out(text);
     loaded.products.overlay_screw = None;
-    wetout::estimate::lay_out(&loaded.job, &loaded.rules, &loaded.products).unwrap()
+    wetout::estimate::lay_out(&loaded.job, &loaded.rules, &loaded.products, crate::support::crew(&loaded)).unwrap()
 }
 
 /// EN ISO 6946:2017, annex F (from memory): α λ A n ÷ d × (R₁ ÷ R)². By calculator, 492 screws of 4.8 mm on 25.85 m²

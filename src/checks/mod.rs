@@ -271,7 +271,8 @@ fn heat(
 
 /// The screws that the layout puts through the insulation, over the area of the insulation.
 fn screws(layout: &RoofLayout, products: &Products) -> Screws {
-    let fixings = layout.over.as_ref().and_then(|over| over.overlay.as_ref()).map_or(0, |overlay| overlay.fixings);
+    let overlay = layout.over.as_ref().and_then(|over| Some((over, over.overlay.as_ref()?)));
+    let fixings = overlay.map_or(0, |(over, overlay)| overlay.fixings + over.sawn_screws);
     let area = layout.shape.area.square_metres();
     if fixings == 0 || area.is_zero() {
         return Screws::None;

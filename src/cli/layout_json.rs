@@ -183,6 +183,7 @@ fn box_gutter(of: &BoxGutterLayout, shape: &RoofShape) -> Value {
         json!({
             "mark": p.mark, "layer": p.layer, "strip": p.strip, "at": mm(p.at), "length": mm(p.length),
             "width": mm(p.width), "order": p.order,
+            "over": p.over.map(|end| if end == 0 { "start" } else { "end" }),
         })
     });
     let bandage = of.bandage.iter().map(|b| json!({"width": mm(b.width), "length": mm(b.length), "joint": b.joint}));

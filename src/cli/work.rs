@@ -11,7 +11,7 @@ use crate::checks::finding::Finding;
 use crate::documents::drawn::DrawnFile;
 use crate::documents::words::Words;
 use crate::documents::{self, DocumentKind, Finished, IssueStanding, Overrides, SiteSheet, WholeJob, wording};
-use crate::estimate::{self, Estimate, LaidOut, Office};
+use crate::estimate::{self, Crew, Estimate, LaidOut, Office};
 use crate::job_file::{self, Loaded, Request, Sources};
 use crate::model::van::VanStock;
 use crate::model::{Firm, Problem, Whereabouts};
@@ -94,10 +94,16 @@ fn lay_out_read(request: &Request) -> Result<LaidOutJob, Stopped> {
 /// # Errors
 /// Everything that is wrong with the roof.
 pub(super) fn lay_out_loaded(loaded: Loaded) -> Result<LaidOutJob, Stopped> {
-    match estimate::lay_out(&loaded.job, &loaded.rules, &loaded.products) {
+    match estimate::lay_out(&loaded.job, &loaded.rules, &loaded.products, crew_of(&loaded)) {
         Ok(layout) => Ok(LaidOutJob { loaded, layout }),
         Err(problems) => Err(stop(problems, &loaded)),
     }
+}
+
+/// Who works for the firm; nothing where no firm file was found.
+pub(super) fn crew_of(loaded: &Loaded) -> Option<Crew<'_>> {
+    let (firm, terms) = (loaded.firm.as_ref()?, loaded.terms.as_ref()?);
+    Some(Crew { people: terms.people(), holidays: &firm.holidays })
 }
 
 /// Reads a job, lays it out and prices it.

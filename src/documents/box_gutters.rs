@@ -63,11 +63,14 @@ fn table(
 pub fn mats(worked: &WholeJob<'_>) -> Vec<Block> {
     let of_gutter = |g: &BoxGutterLayout| -> Vec<Row> {
         let cells = |p: &GutterMat| {
-            let (at, size) = (p.at.as_mm().to_string(), format!("{} × {}", p.length.as_mm(), p.width.as_mm()));
-            let side = match p.strip {
-                0 if g.mat.iter().all(|other| other.strip == 0) => "from lip to top",
-                0 => "roof side",
-                _ => "parapet side",
+            let size = format!("{} × {}", p.length.as_mm(), p.width.as_mm());
+            let at = if p.over.is_some() { "–".to_owned() } else { p.at.as_mm().to_string() };
+            let side = match (p.over, p.strip) {
+                (Some(0), _) => "over the wall top where it begins",
+                (Some(_), _) => "over the wall top at its far end",
+                (None, 0) if g.mat.iter().all(|other| other.over.is_some() || other.strip == 0) => "from lip to top",
+                (None, 0) => "roof side",
+                (None, _) => "parapet side",
             };
             plain(vec![strong(&*p.mark), cell((p.layer + 1).to_string()), cell(at), cell(size), cell(side), cell("☐")])
         };
@@ -82,6 +85,13 @@ pub fn mats(worked: &WholeJob<'_>) -> Vec<Block> {
 pub fn jointed(worked: &WholeJob<'_>) -> bool {
     let joint = |b: &GutterBoard| b.part == GutterPart::Sole && b.at > Length::ZERO;
     all(worked).any(|(_, _, g)| g.boards.iter().any(joint))
+}
+
+/// `L7 and L8`: what closes the linings over the tops of walls at their ends.
+pub fn over_tops(worked: &WholeJob<'_>) -> Option<String> {
+    let pieces = all(worked).flat_map(|(_, _, g)| &g.mat).filter(|piece| piece.over.is_some());
+    let marks: Vec<String> = pieces.map(|piece| piece.mark.clone()).collect();
+    (!marks.is_empty()).then(|| wording::list(&marks))
 }
 
 /// `front 24 mm`: how high the lip of each gutter stands over bare joists; before the deck is there, its bearers are set by that.

@@ -9,9 +9,9 @@ use crate::checks::loads::{self, LiftWay, Vehicle};
 use crate::model::lift::{Lift, Package};
 use crate::model::role::RoleGroup;
 use crate::model::{Mass, Role};
-use crate::programme::{Day, LabourPart, Programme, Stop};
+use crate::programme::{BoardsBegun, Day, LabourPart, Programme, Stop};
 use crate::takeoff::quantities::line::Share;
-use crate::works::Operation;
+use crate::works::{Operation, WorkKind};
 use rust_decimal::Decimal;
 use std::collections::BTreeMap;
 
@@ -120,7 +120,8 @@ fn batches(n: usize, line: &OrderLine, payload: Mass, programme: &Programme) -> 
 enum Follows {
     /// All of them are there on the first day that takes any: they are cut by one plan over all roofs, or are small.
     First,
-    /// What a roof takes is there on its first day, and one pack over: what is left of one may be used on the next roof.
+    /// What a roof takes is there on its first day, and one pack over: what is left of one may be used on the next roof. Its boards are
+    /// there on the days that begin them.
     Roofs,
     /// What a day takes is there on that day: they keep badly.
     Days,
@@ -146,7 +147,7 @@ fn wanted(share: &Share, follows: Follows, programme: &Programme) -> Vec<(u32, D
             Some(_) if follows == Follows::Days && !all.is_zero() => {
                 return opened.iter().map(|stop| (stop.first_day, stop.opened.square_metres() / all)).collect();
             }
-            Some(first) => return whole(first),
+            Some(first) => return by_boards(share.work, follows, &opened).unwrap_or_else(|| whole(first)),
             None => {}
         }
     }
@@ -156,6 +157,24 @@ fn wanted(share: &Share, follows: Follows, programme: &Programme) -> Vec<(u32, D
     let does = |day: &&Day| day.work.iter().any(|(i, _)| programme.work[*i].parts.iter().any(is_it));
     // What no hours are booked for is there from the start.
     whole(programme.days.iter().find(does).map_or(1, |day| day.number))
+}
+
+/// The days that begin boards of a roof, each with its part of them.
+fn by_boards(work: WorkKind, follows: Follows, opened: &[&Stop]) -> Option<Vec<(u32, Decimal)>> {
+    let count: fn(&BoardsBegun) -> usize = match work {
+        WorkKind::NewDeck | WorkKind::OverlayDeck => |begun| begun.deck,
+        WorkKind::Insulation => |begun| begun.insulation,
+        WorkKind::BoardOver => |begun| begun.over,
+        _ => return None,
+    };
+    let opened = || opened.iter().filter(|stop| follows == Follows::Roofs && !stop.box_gutters);
+    let all = opened().map(|stop| count(&stop.begun)).max().filter(|all| *all > 0)?;
+    let parts = opened().scan(0, |before, stop| {
+        let new = count(&stop.begun).saturating_sub(*before);
+        *before += new;
+        Some((stop.first_day, Decimal::from(new) / Decimal::from(all)))
+    });
+    Some(parts.filter(|(_, part)| !part.is_zero()).collect())
 }
 
 /// Groups in the order in which a roof takes them: tools, sheets and fixings are wanted with the first boards.

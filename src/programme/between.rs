@@ -25,6 +25,19 @@ pub struct CoatPart {
     pub box_gutters: bool,
     /// How much of the roof's mat is in them, of one.
     pub share: Decimal,
+    /// How they stand to strips of the same roof that are laid on the day.
+    pub beside: CoatBeside,
+}
+
+/// In which order a roof is coated and laid on a day that does both, so that nobody stands on what is wet.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum CoatBeside {
+    /// None of the roof is laid on the day, or all of it is coated after the wait.
+    Nothing,
+    /// Coated before: the way off lies past the day's strips, which are laid from bare deck or from outside the edge.
+    BeforeStrips,
+    /// Coated after: the day's strips are laid from the hard laminate, by which the crew leaves as it coats.
+    AfterStrips,
 }
 
 /// What is fitted last on a roof on a day on which others are still opened.
@@ -44,6 +57,7 @@ struct Closed {
     hard: Decimal,
     /// The day on which it is coated, and the hour from which somebody may work on it.
     coated: Option<(u32, Decimal)>,
+    beside: CoatBeside,
 }
 
 /// The sections that are closed so far, in their order, and what was done on them since.
@@ -70,7 +84,12 @@ impl<'a> Closing<'a> {
 
     /// Takes down sections that were closed, hard at an hour by the clock.
     pub(super) fn close(&mut self, group: &OpenGroup, hard: Decimal) {
-        self.closed.extend(group.sections.clone().map(|_| Closed { day: group.day, hard, coated: None }));
+        self.closed.extend(group.sections.clone().map(|_| Closed {
+            day: group.day,
+            hard,
+            coated: None,
+            beside: CoatBeside::Nothing,
+        }));
     }
 
     /// What must not wait for another day, at an hour by the clock. `is_late` says of a day of closing whether its laminate is too
@@ -114,10 +133,37 @@ impl<'a> Closing<'a> {
         if all > Area::ZERO { part.square_metres() / all.square_metres() } else { Decimal::ONE }
     }
 
-    /// Takes down what was due as done on a day, its coats to be worked on from an hour by the clock.
-    pub(super) fn did(&mut self, due: &Due, day: u32, hard: Decimal) {
+    /// What of it is coated last on a day that opens some sections: all of it where any is coated after strips of its roof and none before.
+    pub(super) fn last(&self, due: &Due, opened: &[OpenSection]) -> Due {
+        let after = self.after_strips(due, opened);
+        let is_opened = |s: &&usize| opened.iter().any(|section| section.roof == self.sections[**s].roof);
+        let before = due.coats.iter().filter(is_opened).any(|s| !after.coats.contains(s));
+        match after.coats.is_empty() || before {
+            true => after,
+            false => Due { coats: due.coats.clone(), finish: BTreeSet::new() },
+        }
+    }
+
+    /// What of it is coated after strips that are opened on the day: where the way off lies along what is coated.
+    fn after_strips(&self, due: &Due, opened: &[OpenSection]) -> Due {
+        let is_opened = |roof: usize| opened.iter().any(|s| s.roof == roof);
+        let leaves = |roof: usize| due.coats.iter().map(|s| &self.sections[*s]).any(|s| s.roof == roof && s.at_way_off);
+        let after = |s: &&usize| is_opened(self.sections[**s].roof) && leaves(self.sections[**s].roof);
+        Due { coats: due.coats.iter().filter(after).copied().collect(), finish: BTreeSet::new() }
+    }
+
+    /// Takes down what was due as done on a day that opens some sections, its coats to be worked on from an hour by the clock.
+    pub(super) fn did(&mut self, due: &Due, opened: &[OpenSection], (day, hard): (u32, Decimal)) {
+        let after = self.after_strips(due, opened);
         for &section in &due.coats {
-            self.closed[section].coated = Some((day, hard));
+            let roof = self.sections[section].roof;
+            let closed = &mut self.closed[section];
+            closed.coated = Some((day, hard));
+            closed.beside = match opened.iter().any(|s| s.roof == roof) {
+                _ if after.coats.contains(&section) => CoatBeside::AfterStrips,
+                true => CoatBeside::BeforeStrips,
+                false => CoatBeside::Nothing,
+            };
         }
         self.finished.extend(due.finish.iter().map(|roof| (*roof, day)));
     }
@@ -149,6 +195,7 @@ impl<'a> Closing<'a> {
                 strips: strips(&take_off.roofs[roof], of_day.iter().copied()),
                 box_gutters: of_day.iter().any(|section| section.box_gutters),
                 share: self.share(roof, some),
+                beside: some.iter().next().map_or(CoatBeside::Nothing, |s| self.closed[*s].beside),
             }
         };
         by_day.iter().map(part).collect()

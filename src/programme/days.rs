@@ -16,6 +16,7 @@ use crate::takeoff::TakeOff;
 use crate::takeoff::layout::RoofLayout;
 use crate::works::WorkKind;
 use rust_decimal::Decimal;
+use rust_decimal::prelude::ToPrimitive;
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 use time::Date;
@@ -45,22 +46,23 @@ pub(super) struct Planning<'a> {
 /// ends at an opening, nor a week inside a roof, where that takes no day more.
 pub(super) fn plan(planning: &Planning<'_>) -> Planned {
     let sections = sections(planning.take_off);
-    let planned = |coats_between: bool| {
+    let drafted = |coats_between: bool| {
         let days = |fair_stops: bool| planning.days(&sections, How { coats_between, fair_stops });
         let fair = days(true);
-        // Where nothing is opened day by day there is no stop to choose.
-        if fair.stops.is_empty() {
+        // Where nothing is opened day by day there is no stop to choose, nor where no plan does with fewer days.
+        if fair.groups.is_empty() || fair.site.days.len() <= planning.fewest_days(&fair.site) {
             return fair;
         }
         let full = days(false);
-        if fair.days.len() <= full.days.len() { fair } else { full }
+        if fair.site.days.len() <= full.site.days.len() { fair } else { full }
     };
-    let together = planned(false);
+    let together = drafted(false);
     let is_stale = |w: &SiteWarning| matches!(w, SiteWarning::StaleLaminate { .. });
-    match !together.stops.is_empty() && together.warnings.iter().any(is_stale) {
-        true => planned(true),
+    let chosen = match !together.groups.is_empty() && together.later.iter().any(is_stale) {
+        true => drafted(true),
         false => together,
-    }
+    };
+    planning.planned(chosen, &sections)
 }
 
 /// How days are planned.
@@ -72,19 +74,25 @@ struct How {
     fair_stops: bool,
 }
 
+/// Days planned one way.
+struct DraftedDays<'a> {
+    how: How,
+    site: SiteDays<'a>,
+    closing: Closing<'a>,
+    groups: Vec<OpenGroup>,
+    /// What the crew must know of the roofs that are opened, and of what comes later.
+    opening: Vec<SiteWarning>,
+    later: Vec<SiteWarning>,
+}
+
 impl Planning<'_> {
-    fn days(&self, sections: &[OpenSection], how: How) -> Planned {
+    fn days<'a>(&'a self, sections: &'a [OpenSection], how: How) -> DraftedDays<'a> {
         let Planning { rules, work, .. } = *self;
         let mut site = SiteDays::new(self);
         let mut closing = Closing::new(sections);
-        let mut warnings = Vec::new();
+        let (mut opening, mut later) = (Vec::new(), Vec::new());
         let mut spent = Spent::new(work);
-        let groups = self.close_each_day(&mut site, &mut closing, &mut spent, how, &mut warnings);
-        let stops = stops(&groups, sections, self.take_off);
-        warnings.extend(stops.iter().filter(|stop| stop.first_day < stop.day).map(stays_open));
-        // Where a part lies open overnight, no line may say that nothing does.
-        let closed = !stops.is_empty() && stops.iter().all(|stop| stop.first_day == stop.day);
-        warnings.extend(closed.then_some(SiteWarning::OpenByStrips));
+        let groups = self.close_each_day(&mut site, &mut closing, &mut spent, how, &mut opening);
         for (i, w) in work.iter().enumerate().filter(|(_, w)| is_on_old(w)) {
             site.fill(i, w.hours);
         }
@@ -92,7 +100,7 @@ impl Planning<'_> {
         for (i, w) in work.iter().enumerate().filter(|(_, w)| w.operation == Operation::Topcoat) {
             let rest = w.hours - spent.on(i);
             match coats.is_empty() {
-                true => topcoat(&mut site, rules, work, (i, rest), &mut closing, &mut warnings),
+                true => topcoat(&mut site, rules, work, (i, rest), &mut closing, &mut later),
                 false => on_topcoat(&mut site, work, (i, rest), &coats, w.is_on_topcoat()),
             }
             coats.push(Coat { index: i, hard: site.clock() + w.wait_after });
@@ -101,8 +109,28 @@ impl Planning<'_> {
         let last: Vec<(usize, Decimal)> = last.map(|(i, w)| (i, w.hours - spent.on(i))).collect();
         let mut site = site.finished(work, &last, &coats);
         site.fill_half_day(rules);
-        warnings.extend(start_moved(&site));
-        warnings.extend(stale_laminate(&site, rules, work, &closing));
+        later.extend(start_moved(&site));
+        later.extend(stale_laminate(&site, rules, work, &closing));
+        DraftedDays { how, site, closing, groups, opening, later }
+    }
+
+    /// How many days no plan does without: all of them filled.
+    fn fewest_days(&self, site: &SiteDays<'_>) -> usize {
+        // Hours are spent by the hundredth.
+        let slack = Decimal::new(5, 2) * Decimal::from(self.work.len());
+        let all: Decimal = self.work.iter().map(|w| w.hours).sum();
+        ((all - slack) / site.capacity).ceil().to_usize().unwrap_or(0)
+    }
+
+    /// The days as they were chosen, with where to stop on each.
+    fn planned(&self, draft: DraftedDays<'_>, sections: &[OpenSection]) -> Planned {
+        let DraftedDays { how, site, closing, groups, opening: mut warnings, later } = draft;
+        let stops = stops(&groups, sections, self.take_off);
+        warnings.extend(stops.iter().filter(|stop| stop.first_day < stop.day).map(stays_open));
+        // Where a part lies open overnight, no line may say that nothing does.
+        let closed = !stops.is_empty() && stops.iter().all(|stop| stop.first_day == stop.day);
+        warnings.extend(closed.then_some(SiteWarning::OpenByStrips));
+        warnings.extend(later);
         Planned {
             days: site.days,
             stops,
@@ -134,7 +162,7 @@ struct SiteDays<'a> {
 }
 
 impl<'a> SiteDays<'a> {
-    fn new(planning: &Planning<'a>) -> SiteDays<'a> {
+    fn new(planning: &'a Planning<'_>) -> SiteDays<'a> {
         let Planning { job, rules, holidays, .. } = *planning;
         let crew = Decimal::from(planning.crew.max(1));
         let cold = job.air().is_some_and(|air| air.low < rules.second_visit_below);
@@ -384,17 +412,19 @@ impl Planning<'_> {
             if fitting.is_none() && dry.is_some() {
                 continue;
             }
-            let first_day = site.days.len() as u32;
+            let (first_day, mut opened) = (site.days.len() as u32, &sections[at..at]);
             // What is too long for a day is begun on one that takes on nothing else.
             if let Some(end) = fitting.or_else(|| besides.is_empty().then_some(at + 1)) {
                 let (last, too_long) = (end == sections.len(), fitting.is_none());
+                opened = &sections[at..end];
+                let coated_last = closing.last(&due, opened);
                 for (i, w) in covering() {
                     // What is done by the end of the day less what was done before: no hundredth is left for a day that has none of it.
                     let done = if last { w.hours } else { shares.hours(w, &(0..end)) };
                     let hours = spent.until(i, done);
                     if w.operation == Operation::Laminate {
-                        // Nobody reaches what lies below strips that are wet.
-                        self.coat(site, spent, &mut besides);
+                        // Nobody reaches what lies below strips that are wet, nor stands on what is coated to lay others.
+                        self.coat(site, spent, &mut besides, |w| closing.hours(w, &coated_last));
                     }
                     match too_long {
                         true if w.operation == Operation::Laminate => site.fill_whole(i, hours),
@@ -411,9 +441,11 @@ impl Planning<'_> {
                 at = end;
             }
             for (i, hours) in besides {
-                site.fill(i, spent.more(i, hours));
+                let hours = spent.more(i, hours);
+                // What was counted on for today stays today's, whatever hundredths the strips took.
+                if opened.is_empty() { site.fill(i, hours) } else { site.spend(i, hours) }
             }
-            closing.did(&due, site.days.len() as u32, site.clock() + wait(Operation::Topcoat));
+            closing.did(&due, opened, (site.days.len() as u32, site.clock() + wait(Operation::Topcoat)));
         }
         groups
     }
@@ -431,11 +463,18 @@ impl Planning<'_> {
         sections.iter().take_while(|s| s.box_gutters || !levelled(s)).count()
     }
 
-    /// Coats what is due today, of what a day takes on besides opening.
-    fn coat(&self, site: &mut SiteDays<'_>, spent: &mut Spent, besides: &mut Vec<(usize, Decimal)>) {
-        let is_coat = |(i, _): &(usize, Decimal)| self.work[*i].operation == Operation::Topcoat;
-        for (i, hours) in besides.extract_if(.., |part| is_coat(part)) {
-            site.fill(i, spent.more(i, hours));
+    /// Coats what is due today, of what a day takes on besides opening, but for what is coated later in it.
+    fn coat(
+        &self,
+        site: &mut SiteDays<'_>,
+        spent: &mut Spent,
+        besides: &mut [(usize, Decimal)],
+        later: impl Fn(&Labour) -> Decimal,
+    ) {
+        for (i, hours) in besides.iter_mut().filter(|(i, _)| self.work[*i].operation == Operation::Topcoat) {
+            let later = later(&self.work[*i]);
+            site.fill(*i, spent.more(*i, *hours - later));
+            *hours = later;
         }
     }
 
@@ -478,8 +517,8 @@ impl Spent {
     }
 }
 
-/// How much of a roof's work falls to some of its sections: as much as of the boards that begin in them until it is decked, then as
-/// much as of the mat on it. A box gutter is built and lined, and what lets its water out, with the first section of its roof; what is
+/// How much of a roof's work falls to some of its sections: as much as of the boards that begin in them until it is decked, as much as
+/// of its insulation that is laid in them, then as much as of the mat on it. A box gutter is built and lined, and what lets its water out, with the first section of its roof; what is
 /// stripped over it, and the copings at its ends, come off with it. Work of no roof is spread over all; goods for the job are fitted
 /// with the first of them.
 struct Shares<'a> {
@@ -559,10 +598,11 @@ impl<'a> Shares<'a> {
     }
 }
 
-/// What some sections open, by its boards and by its mat.
+/// What some sections open, by its boards, by its insulation and by its mat.
 #[derive(Default)]
 struct Opened {
     boards: Area,
+    insulated: Area,
     mat: Area,
 }
 
@@ -575,12 +615,17 @@ impl Opened {
 
     fn add(&mut self, section: &OpenSection) {
         self.boards += section.opened;
+        self.insulated += section.insulated;
         self.mat += section.area;
     }
 
     /// By what an operation is shared out.
     fn until(&self, operation: Operation) -> Area {
-        if operation <= Operation::Insulate { self.boards } else { self.mat }
+        match operation {
+            Operation::Insulate => self.insulated,
+            early if early < Operation::Insulate => self.boards,
+            _ => self.mat,
+        }
     }
 }
 

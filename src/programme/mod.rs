@@ -19,8 +19,8 @@ pub mod timetable;
 mod warning;
 pub mod weather;
 
-pub use self::between::{CoatPart, FinishPart};
-pub use self::stops::{LayerStrips, Stop};
+pub use self::between::{CoatBeside, CoatPart, FinishPart};
+pub use self::stops::{BoardsBegun, LayerStrips, Stop, lines_of};
 pub use self::timetable::Timetable;
 pub use self::warning::SiteWarning;
 
@@ -206,6 +206,9 @@ pub struct Programme {
     pub open_edges: Length,
     /// The roofs whose old boards come off.
     pub old_boards: Vec<OldBoardsOff>,
+    /// The roofs that a day's line divides where the old roof lies well below the new one: by what lies over the deck and by the
+    /// firrings at the highest such line, each with its place in the job.
+    pub night_steps: Vec<(usize, Length)>,
     /// What is wrong with the firm's tables, or does not fit the job.
     pub notices: Vec<Problem>,
 }
@@ -274,7 +277,8 @@ pub fn plan(
     notices.extend(weather::stops(&weather));
     notices.extend(too_long(planned.days.len()));
     notices.extend(planned.warnings.iter().find_map(too_old));
-    notices.extend(night_steps(job, take_off, &planned.stops, rules));
+    let night_steps = night_steps(job, take_off, &planned.stops, rules);
+    notices.extend(night_steps.iter().map(|step| night_step(job, *step)));
     Programme {
         crew: crew.max(1),
         warnings: site_warnings(&weather, mix::outside(rules, air), planned.warnings),
@@ -291,6 +295,7 @@ pub fn plan(
         coats: planned.coats,
         finishes: planned.finishes,
         weather,
+        night_steps,
         notices,
     }
 }
@@ -314,9 +319,8 @@ fn too_old(warning: &SiteWarning) -> Option<Problem> {
 /// A sheet that is laid down over a step no higher than this holds no rain that matters.
 const LOW_STEP: Length = Length::mm(30);
 
-/// The roofs that a day's line divides where the old roof lies well below the new one: by what lies over the deck and by the firrings
-/// at the highest such line, each with its place in the job. Boards are taken to be as thick as those that come off.
-pub fn night_step(job: &Job, take_off: &TakeOff, stops: &[Stop], rules: &Rules) -> Vec<(usize, Length)> {
+/// What [`Programme::night_steps`] holds. Boards are taken to be as thick as those that come off.
+fn night_steps(job: &Job, take_off: &TakeOff, stops: &[Stop], rules: &Rules) -> Vec<(usize, Length)> {
     let step = |roof: &Roof, laid: &RoofLayout, stop: &Stop| {
         let up = |c: &Corner| Length::mm(laid.shape.up_from_low(c.at).round() as i64);
         let across = laid.shape.corners.iter().map(up).max().filter(|_| stop.from_left);
@@ -333,20 +337,17 @@ pub fn night_step(job: &Job, take_off: &TakeOff, stops: &[Stop], rules: &Rules) 
     take_off.roofs.iter().filter_map(of_roof).collect()
 }
 
-/// Tells of each such roof.
-fn night_steps(job: &Job, take_off: &TakeOff, stops: &[Stop], rules: &Rules) -> Vec<Problem> {
-    let told = |(i, step): (usize, Length)| {
-        let roof = &job.roofs[i];
-        let fault = format!(
-            "`{}` is laid over several days, and at a day's line the old roof lies up to {step} below the new one: a sheet laid \
-             down on it holds the rain against the open edge",
-            roof.name
-        );
-        let cure = "the sheet is carried over timbers that fall forward, as the method statement says; or bring a larger crew, so \
-                    that fewer nights stay open";
-        Problem::warning(Warned::NightStep, roof.path.key("deck"), fault, cure)
-    };
-    night_step(job, take_off, stops, rules).into_iter().map(told).collect()
+/// Tells of such a roof.
+fn night_step(job: &Job, (roof, step): (usize, Length)) -> Problem {
+    let roof = &job.roofs[roof];
+    let fault = format!(
+        "`{}` is laid over several days, and at a day's line the old roof lies up to {step} below the new one: a sheet laid \
+         down on it holds the rain against the open edge",
+        roof.name
+    );
+    let cure = "the sheet is carried over timbers that fall forward, as the method statement says; or bring a larger crew, so \
+                that fewer nights stay open";
+    Problem::warning(Warned::NightStep, roof.path.key("deck"), fault, cure)
 }
 
 /// Tells a job that nobody would plan day by day.

@@ -22,9 +22,11 @@ pub(super) struct OpenSection {
     pub marks: Vec<String>,
     /// Mat as it is cut, of every layer.
     pub area: Area,
-    /// Boards, of the deck and of what lies over insulation, that begin in it: so much is stripped, packed and decked with it, and
-    /// more than its mat where boards go on past it. Its mat where no boards are laid.
+    /// Boards of the deck that begin in it: so much is stripped, packed and decked with it, and more than its mat where boards go on
+    /// past it. Its mat where no boards are laid.
     pub opened: Area,
+    /// What of the roof's insulation lies in it: what lies over the deck is sawn off where the day ends. Its mat where none is laid.
+    pub insulated: Area,
     /// The strips of the lowest layer, from 0.
     pub strips: Vec<usize>,
     /// What they cover across the strips, mm.
@@ -33,6 +35,8 @@ pub(super) struct OpenSection {
     pub box_gutters: bool,
     /// The roof is closed with it.
     pub last: bool,
+    /// The edge by which the crew leaves the roof lies along it.
+    pub at_way_off: bool,
     /// Who stops after it stops at an opening or a pipe, where no sheet lies flat and a kerb's corner is half laid.
     pub stops_at_opening: bool,
 }
@@ -61,10 +65,12 @@ fn roof_sections(index: usize, roof: &RoofLayout) -> Vec<OpenSection> {
         marks: Vec::new(),
         area: Area::ZERO,
         opened: Area::ZERO,
+        insulated: Area::ZERO,
         strips: Vec::new(),
         covers: Vec::new(),
         box_gutters: false,
         last: false,
+        at_way_off: false,
         stops_at_opening: false,
     };
     let mut found: Vec<OpenSection> = Vec::new();
@@ -88,11 +94,39 @@ fn roof_sections(index: usize, roof: &RoofLayout) -> Vec<OpenSection> {
         false => upper_layers(&mut found, &roof.mat.pieces, &tape),
     }
     opened_by_boards(&mut found, roof, &tape);
+    insulated_to_the_line(&mut found, roof, &tape);
     stopping_places(&mut found, roof, &tape);
-    let linings = roof.box_gutters.iter().flat_map(|g| &g.mat).map(|p| p.mark.clone());
+    ways_off(&mut found, roof, &tape);
+    close_gutters(&mut found, roof, &tape);
+    let linings = roof.box_gutters.iter().flat_map(|g| &g.mat).filter(|p| p.over.is_none()).map(|p| p.mark.clone());
     let gutters = OpenSection { marks: linings.collect(), box_gutters: true, ..empty() };
     let gutters = (!roof.box_gutters.is_empty()).then_some(gutters);
     gutters.into_iter().chain(found).collect()
+}
+
+/// What closes the lining of a box gutter over the top of a wall at its end is laid with the roof beside it: that top is lined, levelled
+/// and dry by then, and its outer trim on.
+fn close_gutters(sections: &mut [OpenSection], roof: &RoofLayout, tape: &StripTape) {
+    for (gutter, piece) in roof.box_gutters.iter().flat_map(|g| g.mat.iter().map(move |piece| (g, piece))) {
+        let Some(end) = piece.over else { continue };
+        let Some(lip) = roof.shape.sides.get(gutter.side) else { continue };
+        let (at, _) = tape.stretch(&[if end == 0 { lip.from } else { lip.to }]);
+        let beside = |s: &OpenSection| s.covers.iter().any(|(from, to)| (*from..=*to).contains(&at));
+        let first = sections.iter().position(beside).unwrap_or(0);
+        sections[first].marks.push(piece.mark.clone());
+    }
+}
+
+/// So much of an edge lets somebody off.
+const STEP_OFF: i64 = 300;
+
+/// Which sections the edge lies along by which the crew leaves.
+fn ways_off(sections: &mut [OpenSection], roof: &RoofLayout, tape: &StripTape) {
+    let Some(side) = roof.shape.sides.get(roof.shape.way_off) else { return };
+    let (from, to) = tape.stretch(&[side.from, side.to]);
+    let least = STEP_OFF.min(to - from);
+    let lies_along = |(a, b): &Stretch| (*b).min(to) - (*a).max(from) >= least;
+    sections.iter_mut().for_each(|section| section.at_way_off = section.covers.iter().any(lies_along));
 }
 
 /// A line for stopping that keeps this far from an opening leaves room for what its bandage and laminate lie on.
@@ -119,10 +153,21 @@ pub(super) fn openings_at(roof: &RoofLayout, tape: &StripTape, closed: &[Stretch
     roof.shape.holes.iter().filter(is_met).map(|hole| hole.name.clone()).collect()
 }
 
-/// A board is laid with the first section that it reaches into.
+/// What lies over the deck is laid as far as the strips of each section go.
+fn insulated_to_the_line(sections: &mut [OpenSection], roof: &RoofLayout, tape: &StripTape) {
+    let mut closed: Vec<Stretch> = Vec::new();
+    for section in sections {
+        section.insulated = match roof.over.is_some() && !section.covers.is_empty() {
+            true => tape.area(roof, &beyond(&section.covers, &closed)),
+            false => section.area,
+        };
+        closed = joined(&closed, &section.covers);
+    }
+}
+
+/// A board of the deck is laid with the first section that it reaches into.
 fn opened_by_boards(sections: &mut [OpenSection], roof: &RoofLayout, tape: &StripTape) {
-    let over = roof.over.as_ref().and_then(|over| over.overlay.as_ref());
-    let boards: Vec<_> = roof.deck.iter().chain(over).flat_map(|deck| &deck.pieces).collect();
+    let boards: Vec<_> = roof.deck.iter().flat_map(|deck| &deck.pieces).collect();
     if boards.is_empty() {
         sections.iter_mut().for_each(|s| s.opened = s.area);
         return;

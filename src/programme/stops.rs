@@ -11,7 +11,7 @@ use crate::takeoff::layout::bandage::place_of;
 use crate::takeoff::layout::edge_cuts::{EdgeCuts, EdgeRun, RoofEdgeCuts};
 use crate::takeoff::layout::mat::tape::{Stretch, StripTape, beyond, joined};
 use crate::takeoff::layout::parapets::outer_edge;
-use crate::takeoff::layout::{LiningBoard, MatPiece, OuterEdge, RoofLayout, RunPlace, TrimPiece};
+use crate::takeoff::layout::{DeckLayout, LiningBoard, MatPiece, OuterEdge, RoofLayout, RunPlace, TrimPiece};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Strips of one layer of mat.
@@ -52,12 +52,27 @@ pub struct Stop {
     pub timber_past: Vec<usize>,
     /// The openings and pipes beside which it stops.
     pub openings: Vec<String>,
+    /// The marks of what closes the lining of its box gutters over the tops of walls at their ends.
+    pub gutter_ends: Vec<String>,
     /// Its box gutters alone are built and lined, and none of the roof is opened.
     pub box_gutters: bool,
     /// The roof is closed with it.
     pub whole_roof: bool,
     /// How much roof is opened.
     pub opened: Area,
+    /// Boards of which a piece is laid by then, of those days before too.
+    pub begun: BoardsBegun,
+}
+
+/// How many boards of a roof are begun by the end of a day, whole or cut.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub struct BoardsBegun {
+    /// Of its deck.
+    pub deck: usize,
+    /// Of its insulation.
+    pub insulation: usize,
+    /// Of the board over that.
+    pub over: usize,
 }
 
 impl Stop {
@@ -70,6 +85,18 @@ impl Stop {
     pub fn is_on(&self, day: u32) -> bool {
         (self.first_day..=self.day).contains(&day)
     }
+}
+
+/// The lines inside a roof at which its days end, each once, counted as its stops count.
+pub fn lines_of(stops: &[Stop], roof: &str) -> Vec<Length> {
+    let (mut closed, mut lines): (Vec<Stretch>, BTreeSet<Length>) = (Vec::new(), BTreeSet::new());
+    for stop in stops.iter().filter(|stop| stop.roof == roof && stop.divides_roof()) {
+        let opens: Vec<Stretch> = stop.opens.iter().map(|(from, to)| (from.as_mm(), to.as_mm())).collect();
+        closed = joined(&closed, &opens);
+        let ends = closed.iter().flat_map(|stretch| [stretch.0, stretch.1]).map(Length::mm);
+        lines.extend(ends.filter(|end| *end > Length::ZERO && *end < stop.extent));
+    }
+    lines.into_iter().collect()
 }
 
 /// Sections that are opened on one day, or on several days running where they are too long for one.
@@ -114,9 +141,11 @@ fn gutters_alone(group: &OpenGroup, gutters: &OpenSection, take_off: &TakeOff) -
         battens_past: Vec::new(),
         timber_past: Vec::new(),
         openings: Vec::new(),
+        gutter_ends: Vec::new(),
         box_gutters: true,
         whole_roof: false,
         opened: Area::ZERO,
+        begun: BoardsBegun::default(),
     }
 }
 
@@ -145,6 +174,7 @@ fn stop(
     };
     let (battens_past, timber_past) = (timbers_past(|cuts| &cuts.battens), timbers_past(|cuts| &cuts.timber));
     let openings = if whole_roof { Vec::new() } else { openings_at(roof, &tape, &closed) };
+    let begun = boards_begun(roof, &tape, &closed);
     *so_far = (closed, reached);
     Stop {
         first_day: group.first_day,
@@ -160,10 +190,37 @@ fn stop(
         battens_past,
         timber_past,
         openings,
+        gutter_ends: gutter_ends(roof, opened),
         box_gutters: false,
         whole_roof,
         opened: area,
+        begun,
     }
+}
+
+/// The boards of which a piece reaches into what is closed.
+fn boards_begun(roof: &RoofLayout, tape: &StripTape, closed: &[Stretch]) -> BoardsBegun {
+    let begins = |rings: &[Vec<Point>]| {
+        let lies = rings.first().map(|ring| tape.stretch(ring));
+        lies.is_some_and(|lies| beyond(&[lies], closed) != [lies])
+    };
+    let of_deck = |deck: Option<&DeckLayout>| {
+        let pieces = deck.into_iter().flat_map(|deck| &deck.pieces).filter(|piece| begins(&piece.rings));
+        pieces.map(|piece| piece.board).collect::<BTreeSet<usize>>().len()
+    };
+    let over = roof.over.as_ref();
+    let insulation = over.into_iter().flat_map(|over| &over.insulation.pieces).filter(|piece| begins(&piece.rings));
+    BoardsBegun {
+        deck: of_deck(roof.deck.as_ref()),
+        insulation: insulation.map(|piece| piece.board).collect::<BTreeSet<usize>>().len(),
+        over: of_deck(over.and_then(|over| over.overlay.as_ref())),
+    }
+}
+
+fn gutter_ends(roof: &RoofLayout, opened: &[&OpenSection]) -> Vec<String> {
+    let closing = roof.box_gutters.iter().flat_map(|g| &g.mat).filter(|piece| piece.over.is_some());
+    let is_laid = |mark: &String| opened.iter().any(|section| section.marks.contains(mark));
+    closing.map(|piece| piece.mark.clone()).filter(is_laid).collect()
 }
 
 /// The marks of what goes on past a line at which what is closed ends: trims along a roof's edges and round its openings; the

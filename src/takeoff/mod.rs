@@ -28,7 +28,7 @@ use self::quantities::{
     trim_lines, vent_lines,
 };
 use crate::model::shape::DeckAction;
-use crate::model::{Finish, Job, Length, OldRoof, Problem, Products, Role, Roof, Rules};
+use crate::model::{Finish, Job, Length, LineId, OldRoof, Problem, Products, Role, Roof, Rules};
 use crate::works::{self, WorkKind, Works};
 use layout::{DeckLayout, Junction, MatLayout, OverDeck, ProfilePlan, RoofLayout};
 
@@ -61,6 +61,29 @@ impl TakeOff {
     /// Whether the job cannot be done without goods of a role.
     pub fn must_have(&self, role: &Role) -> bool {
         self.needs.iter().any(|n| n.role == *role && !n.optional)
+    }
+
+    /// With what the days of the work add: boards over insulation are sawn through at the lines at which the days of their roof end,
+    /// counted on its tape, and screwed on both sides of the cut.
+    pub fn sawn_at(mut self, job: &Job, lines: impl Fn(&str) -> Vec<Length>, rules: &Rules) -> TakeOff {
+        for (roof, layout) in job.roofs.iter().zip(&mut self.roofs) {
+            let sawn = deck::sawn::screws_at(layout, roof, &lines(&roof.name), rules);
+            let Some(over) = layout.over.as_mut().filter(|_| sawn > 0) else { continue };
+            over.sawn_screws = sawn;
+            let Some(overlay) = &over.overlay else { continue };
+            let screws = over_deck_lines::fixings(&layout.shape, overlay, sawn, rules);
+            let is_it = |line: &&mut Line| line.id == screws.id && line.roof == screws.roof;
+            if let Some(line) = self.lines.iter_mut().find(is_it) {
+                *line = screws;
+            }
+        }
+        let screws = self.lines.iter().filter(|line| line.id == LineId::OverlayFixings);
+        let screws = Need::of(Role::OverlayFixings, &screws.collect::<Vec<_>>());
+        let needs = self.needs.iter_mut();
+        for (need, screws) in needs.filter(|need| need.role == Role::OverlayFixings).zip(screws) {
+            *need = screws;
+        }
+        self
     }
 }
 

@@ -79,11 +79,11 @@ fn sold_by_ferrant(book: &mut PriceBook) {
 fn work(loaded: Loaded) -> Desk {
     let Loaded { job, rules, products, books, job_money, photos, firm, terms, .. } = loaded;
     let (firm, terms) = (firm.unwrap(), terms.unwrap());
-    let laid = lay_out(&job, &rules, &products).unwrap();
     let holidays = &firm.holidays;
     let office = Office { rules: &rules, products: &products, books: &books, terms: &terms, holidays };
+    let laid = lay_out(&job, &rules, &products, Some(office.crew())).unwrap();
     let Estimate { programme, pricing } = estimate(&job, &job_money, &laid, office).unwrap();
-    let LaidOut { take_off, checked } = laid;
+    let LaidOut { take_off, checked, .. } = laid;
     let findings = checked.findings;
     Desk { job, firm, rules, products, terms, take_off, findings, programme, pricing, photos }
 }

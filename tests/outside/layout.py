@@ -306,7 +306,10 @@ def check_box_gutter(roof, gutter, layout):
     lap = layout["rules"]["mat_lap"]
     for layer in {p["layer"] for p in gutter["lining"]}:
         strips = {}
-        for piece in (p for p in gutter["lining"] if p["layer"] == layer):
+        of_layer = [p for p in gutter["lining"] if p["layer"] == layer]
+        # Strips of their own close it over the tops of covered walls; each laps once.
+        over_tops = sum(p["width"] - lap for p in of_layer if p["over"])
+        for piece in (p for p in of_layer if not p["over"]):
             strips.setdefault(piece["strip"], []).append(piece)
         across = sum(pieces[0]["width"] for pieces in strips.values()) - lap * (len(strips) - 1)
         if across < gutter["girth"]:
@@ -317,7 +320,7 @@ def check_box_gutter(roof, gutter, layout):
                 if piece["at"] > max(reached - 1, 0):
                     yield f"layer {layer} is bare at {reached}"
                 reached = piece["at"] + piece["length"]
-            if reached < gutter["long"]:
+            if reached < gutter["long"] - over_tops:
                 yield f"layer {layer} ends at {reached}"
 
 

@@ -18,7 +18,7 @@ struct Measured<'a> {
     run: f64,
     up: f64,
     /// How far boards and lining go up at the start and at the end.
-    ends: [(f64, f64); 2],
+    ends: [f64; 2],
 }
 
 impl Measured<'_> {
@@ -60,17 +60,19 @@ pub fn faults(job: &Job, take_off: &TakeOff, rules: &Rules, products: &Products)
             let run = mm(laid.shape.sides[side].run);
             let up = mm(rules.mat_return.wall);
             let n = laid.shape.sides.len();
-            // Where the wall at an end is covered, boards go to its top and the lining over that.
-            let ends = [(side + n - 1) % n, (side + 1) % n].map(|wall| match &laid.shape.sides[wall].coped {
-                Some(wall) => (mm(wall.high), mm(wall.high) + mm(wall.lining) + mm(wall.width)),
-                None => (up, up),
-            });
+            // Where the wall at an end is covered, boards and lining go to its top, and a strip over that.
+            let walls = [(side + n - 1) % n, (side + 1) % n].map(|wall| laid.shape.sides[wall].coped);
+            let ends = walls.map(|wall| wall.map_or(up, |wall| mm(wall.high)));
             let it = Measured { gutter, run, up, ends };
             let layers = rules.gutter_layers.max(roof.laminate.layers);
             let roll = products.mats.get(&roof.laminate.mat).map_or(1000.0, |m| mm(m.width));
             let mut faults = boards(&it, of, rules, products);
             faults.extend(bearers(&it, of, rules, mm(products.boards[&of.board].length)));
             faults.extend(lining(&it, of, rules, layers, roll));
+            for (end, wall) in walls.iter().enumerate() {
+                let top = wall.map(|wall| (mm(wall.lining) + mm(wall.width), mm(wall.longer[1 - end])));
+                faults.extend(over_top(of, (end, top), rules, layers));
+            }
             let fillets: f64 = of.fillets.iter().map(|f| mm(*f)).sum();
             if fillets < it.corners() {
                 faults.push(format!("fillets of {fillets} mm for {} mm of corners", it.corners()));
@@ -117,9 +119,7 @@ fn boards(it: &Measured, of: &BoxGutterLayout, rules: &Rules, products: &Product
         }
     }
     let [start, end] = it.ends;
-    for (part, deep) in
-        [(GutterPart::StartEnd, it.depth(0.0) + start.0), (GutterPart::FarEnd, it.depth(it.run) + end.0)]
-    {
+    for (part, deep) in [(GutterPart::StartEnd, it.depth(0.0) + start), (GutterPart::FarEnd, it.depth(it.run) + end)] {
         let closes = |b: &&_| {
             let b: &wetout::takeoff::layout::box_gutter::GutterBoard = b;
             b.part == part && mm(b.length) >= width && mm(b.width) >= deep
@@ -200,13 +200,13 @@ fn lining(it: &Measured, of: &BoxGutterLayout, rules: &Rules, layers: u32, roll:
     let (start, end) = (it.depth(0.0), it.depth(it.run));
     let deep = it.deepest(0.0, it.run);
     let girth = 2.0 * deep + mm(it.gutter.width) + it.up;
-    let long = it.run + start + end + it.ends[0].1 + it.ends[1].1;
+    let long = it.run + start + end + it.ends[0] + it.ends[1];
     let orders: Vec<usize> = of.mat.iter().map(|p| p.order).collect();
     if orders != (1..=of.mat.len()).collect::<Vec<_>>() {
         found.push(format!("laid in the order {orders:?}"));
     }
     for layer in 0..layers as usize {
-        let pieces: Vec<_> = of.mat.iter().filter(|p| p.layer == layer).collect();
+        let pieces: Vec<_> = of.mat.iter().filter(|p| p.layer == layer && p.over.is_none()).collect();
         let strips = pieces.iter().map(|p| p.strip).max().map_or(0, |s| s + 1);
         let across: f64 = (0..strips).map(|s| pieces.iter().find(|p| p.strip == s).map_or(0.0, |p| mm(p.width))).sum();
         if across - mm(rules.mat_lap) * (strips as f64 - 1.0) < girth - 1e-6 {
@@ -219,7 +219,7 @@ fn lining(it: &Measured, of: &BoxGutterLayout, rules: &Rules, layers: u32, roll:
             }
             let first = of_strip.iter().min_by_key(|p| p.order).unwrap();
             let middle = |p: &wetout::takeoff::layout::box_gutter::GutterMat| mm(p.at) + mm(p.length) / 2.0;
-            let outlet = start + it.ends[0].1 + mm(it.gutter.outlet.at);
+            let outlet = start + it.ends[0] + mm(it.gutter.outlet.at);
             let nearest = of_strip.iter().map(|p| (middle(p) - outlet).abs()).fold(f64::INFINITY, f64::min);
             if (middle(first) - outlet).abs() > nearest + 3.0 {
                 found.push(format!("layer {layer}, strip {strip}: {} is laid first, away from the outlet", first.mark));
@@ -243,4 +243,20 @@ fn lining(it: &Measured, of: &BoxGutterLayout, rules: &Rules, layers: u32, roll:
         }
     }
     found
+}
+
+/// A strip of each layer over the top of a wall at an end, so far across and so far along it with its laps; none where the wall is not
+/// covered.
+fn over_top(of: &BoxGutterLayout, (end, top): (usize, Option<(f64, f64)>), rules: &Rules, layers: u32) -> Vec<String> {
+    let lap = mm(rules.mat_lap);
+    let of_layer = |layer: usize| {
+        let pieces: Vec<_> = of.mat.iter().filter(|p| p.over == Some(end) && p.layer == layer).collect();
+        let across: f64 = pieces.iter().map(|p| mm(p.width) - lap).sum();
+        let along = pieces.iter().map(|p| mm(p.length) - lap).fold(f64::INFINITY, f64::min);
+        let is_good = top.map_or(pieces.is_empty(), |(wide, long)| {
+            across > wide - 1e-6 && across < wide + 2.0 && (along - long).abs() < 1e-6
+        });
+        (!is_good).then(|| format!("layer {layer}: {across} by {along} over the top {top:?} at end {end}"))
+    };
+    (0..layers as usize).filter_map(of_layer).collect()
 }

@@ -49,7 +49,7 @@ struct Outcome {
 /// What comes of a job, or why it is refused.
 fn outcome(request: &Request) -> Result<Outcome, Vec<Problem>> {
     let loaded = load(request).map_err(|f| f.problems)?;
-    let laid = lay_out(&loaded.job, &loaded.rules, &loaded.products)?;
+    let laid = lay_out(&loaded.job, &loaded.rules, &loaded.products, crate::support::crew(&loaded))?;
     let estimated = estimate(&loaded.job, &loaded.job_money, &laid, office(&loaded))?;
     let (own, of_layers) = (&loaded.notices, laid.notices().collect::<Vec<_>>());
     let notices = format!("{own:?}{of_layers:?}{:?}{:?}", estimated.programme.notices, estimated.pricing.notices);
@@ -58,7 +58,7 @@ fn outcome(request: &Request) -> Result<Outcome, Vec<Problem>> {
     parts.push(("findings", of_findings(&laid.checked.findings)));
     parts.push(("programme", of_programme(&estimated.programme)));
     parts.push(("price", of_pricing(&estimated.pricing)));
-    let (LaidOut { take_off, checked }, Estimate { programme, pricing }) = (laid, estimated);
+    let (LaidOut { take_off, checked, .. }, Estimate { programme, pricing }) = (laid, estimated);
     Ok(Outcome { demo: Demo { loaded, take_off, findings: checked.findings, programme, pricing }, parts })
 }
 

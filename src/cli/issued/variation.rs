@@ -209,7 +209,10 @@ impl Desk<'_> {
     /// What was found, an article without a size in the one in which the job's own layout needs it.
     fn sized(&self, found: &FoundOnSite) -> FoundOnSite {
         let Loaded { job, rules, products, .. } = self.loaded;
-        let laid = found.is_unsized().then(|| estimate::lay_out(job, rules, products).ok()).flatten();
+        let laid = found
+            .is_unsized()
+            .then(|| estimate::lay_out(job, rules, products, work::crew_of(self.loaded)).ok())
+            .flatten();
         laid.map_or_else(|| found.clone(), |laid| found.clone().sized_by(&laid.take_off.needs))
     }
 

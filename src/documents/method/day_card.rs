@@ -16,7 +16,7 @@ use super::vocabulary::{colours, row_of_card, same_day_wait, strips_in_words, vo
 use crate::model::{Mass, Problem};
 use crate::pages::block::{Block, Document, Fitting, Row, RowKind, Table};
 use crate::programme::pots::{Pot, PotPlan};
-use crate::programme::{CoatPart, Day, DayStrip, Labour, LabourPart, SiteWarning, Stop};
+use crate::programme::{CoatBeside, CoatPart, Day, DayStrip, Labour, LabourPart, SiteWarning, Stop};
 use crate::works::{Operation, WorkKind};
 use std::collections::BTreeMap;
 
@@ -79,6 +79,8 @@ impl DayCard<'_> {
             .texts("day_stops", &stops)
             .yes("day_sheets", self.is_left_open())
             .yes("day_coats_below", self.coats_below_open())
+            .yes("day_coats_after", self.coats_beside(CoatBeside::AfterStrips))
+            .yes("day_coats_before", self.coats_beside(CoatBeside::BeforeStrips))
             .texts("day_strips", &strips_by_roof(&day.strips, self.worked))
             .yes("day_closes_only", programme.stops.iter().any(|s| s.first_day < s.day && s.day == day.number))
             .yes("day_opens", opens)
@@ -138,6 +140,11 @@ impl DayCard<'_> {
         programme.coats.iter().any(|coat| coat.day == today && lies_open(&coat.roof))
     }
 
+    /// Whether a roof is coated in that order with strips that are laid on it.
+    fn coats_beside(&self, beside: CoatBeside) -> bool {
+        self.worked.programme.coats.iter().any(|coat| coat.day == self.day.number && coat.beside == beside)
+    }
+
     fn places(&self) -> BTreeMap<String, Vec<Block>> {
         let all = [
             ("day-works", vec![Block::Table(self.works())]),
@@ -151,16 +158,15 @@ impl DayCard<'_> {
     fn works(&self) -> Table {
         let rows = self.worked.programme.work.iter().enumerate().filter_map(|(i, labour)| {
             let pieces = self.pieces.pieces(labour.operation);
-            // The hours for boards over insulation stand on the day on which each begins: insulation may be left for the next.
-            let is_left_over = labour.operation == Operation::Insulate && pieces.is_some();
-            if !is_left_over && !self.day.work.iter().any(|(index, _)| *index == i) {
+            // What is left of a board over insulation may take less than a hundredth of an hour.
+            let is_rest = labour.operation == Operation::Insulate && pieces.is_some();
+            if !is_rest && !self.day.work.iter().any(|(index, _)| *index == i) {
                 return None;
             }
             let kinds = self.kinds(labour)?;
             let label = labour.label_of(&kinds);
             let wait = same_day_wait(self.day, i, self.worked);
-            let goes_on = if pieces.is_none() { self.goes_on(i) } else { None };
-            let of_it = [named(&label, &kinds), self.part_of(labour), pieces, wait, goes_on];
+            let of_it = [named(&label, &kinds), self.part_of(labour), pieces, wait];
             let of_it: Vec<String> = of_it.into_iter().flatten().collect();
             let cells = vec![strong(label), cell(of_it.join("; ")), cell("\u{a0}"), cell("\u{a0}")];
             Some(row(RowKind::ToFill, cells))
@@ -175,8 +181,15 @@ impl DayCard<'_> {
         let of_stops = self.stops().map(|stop| &stop.roof);
         let roofs: Vec<&str> = self.day.strips.iter().map(|s| &s.roof).chain(of_stops).map(String::as_str).collect();
         let covers = labour.operation <= Operation::Laminate && !roofs.is_empty();
+        let programme = self.worked.programme;
+        let finished = finished_on(self.day.number, self.worked);
+        let is_finished = |roof: &str| match finished.is_empty() {
+            true => programme.finishes.iter().all(|part| part.roof != roof),
+            false => finished.iter().any(|name| name == roof),
+        };
         let here = |part: &&LabourPart| match part.roof.as_deref() {
             Some(roof) if covers => roofs.contains(&roof) && self.pieces.has(part.work, roof),
+            Some(roof) if labour.operation == Operation::Finish => is_finished(roof),
             _ => true,
         };
         let kinds = wording::once(labour.parts.iter().filter(here).map(|part| part.work));
@@ -194,25 +207,6 @@ impl DayCard<'_> {
             _ => return None,
         };
         (!words.is_empty()).then_some(words)
-    }
-
-    /// The other days of an operation: `day 1 too`, `days 1, 2 and 4 to 7 too`.
-    fn goes_on(&self, index: usize) -> Option<String> {
-        let others = self.worked.programme.days.iter().filter(|d| d.number != self.day.number);
-        let with = others.filter(|d| d.work.iter().any(|(i, _)| *i == index));
-        let days: Vec<u32> = with.map(|d| d.number).collect();
-        // A run is broken by today alone, too: whoever reads the card knows that it is worked on.
-        let is_next = |a: &u32, b: &u32| a + 1 == *b || a + 2 == *b && a + 1 == self.day.number;
-        let run = |days: &[u32]| match days {
-            [from, _, .., to] => vec![format!("{from} to {to}")],
-            few => few.iter().map(u32::to_string).collect(),
-        };
-        let runs: Vec<String> = days.chunk_by(is_next).flat_map(run).collect();
-        match days.as_slice() {
-            [] => None,
-            [one] => Some(format!("day {one} too")),
-            _ => Some(format!("days {} too", wording::list(&runs))),
-        }
     }
 
     fn plan(&self) -> Option<&PotPlan> {
@@ -245,8 +239,8 @@ impl DayCard<'_> {
         (!mat.is_empty()).then(|| mat.into_iter().map(|pot| pot.resin).sum())
     }
 
-    /// What is of the mat and of the topcoat, in the order of the day: what was laid before is coated before more is laid, and what is
-    /// laid on the day is coated after it.
+    /// What is of the mat and of the topcoat, in the order of the day: what was laid before is coated before more is laid, but where the
+    /// crew leaves by it; what is laid on the day is coated after it.
     fn in_order<T>(&self, mat: T, coat: T) -> [T; 2] {
         let coats = self.worked.programme.coats.iter().filter(|coat| coat.day == self.day.number);
         let is_of = |coat: &CoatPart, strip: &DayStrip| {
@@ -254,7 +248,8 @@ impl DayCard<'_> {
             coat.roof == strip.roof && (names().next().is_none() || names().any(|name| *name == strip.mark))
         };
         let laid_today = |coat: &CoatPart| self.day.strips.iter().any(|strip| is_of(coat, strip));
-        let before = coats.clone().next().is_some() && !coats.clone().any(laid_today);
+        let later = |coat: &CoatPart| laid_today(coat) || coat.beside == CoatBeside::AfterStrips;
+        let before = coats.clone().next().is_some() && !coats.clone().any(later);
         if before { [coat, mat] } else { [mat, coat] }
     }
 

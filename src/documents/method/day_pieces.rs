@@ -2,7 +2,8 @@
 //! pieces of deck, insulation and trim that are fixed with its strips.
 //!
 //! Given a day and what was worked; answers by where things lie on the tape by which strips are counted. A piece goes on with the
-//! first part of the roof that it reaches into, and stays whole. A roof that is opened and closed at once has no parts: all of it is
+//! first part of the roof that it reaches into, and stays whole; but what lies over the deck is sawn off at the day's line, and its rest
+//! is laid with the next part. A roof that is opened and closed at once has no parts: all of it is
 //! its day's.
 
 use super::super::{WholeJob, wording};
@@ -78,17 +79,21 @@ impl<'a> DayPieces<'a> {
         let of_roof = |of: &DividedRoof<'_>| {
             let marks = match operation {
                 Operation::Deck => of.boards(self.day),
-                Operation::Insulate => of.over_deck(self.day),
+                Operation::Insulate => return of.over_deck(self.day).map(|pieces| self.named(of, &pieces)),
                 Operation::Trims => of.trims(self.day, self.worked).into_iter().map(|(_, mark)| mark).collect(),
                 _ => Vec::new(),
             };
-            let several = self.worked.job.roofs.len() > 1;
-            let named = if several { format!("{}: ", of.layout.shape.name) } else { String::new() };
             let boards = if operation == Operation::Deck { "boards " } else { "" };
-            (!marks.is_empty()).then(|| format!("{named}{boards}{}", wording::list(&marks)))
+            (!marks.is_empty()).then(|| self.named(of, &format!("{boards}{}", wording::list(&marks))))
         };
         let all: Vec<String> = self.divided.iter().filter_map(of_roof).collect();
         (!all.is_empty()).then(|| all.join("; "))
+    }
+
+    /// With the roof's name, where there are several.
+    fn named(&self, of: &DividedRoof<'_>, pieces: &str) -> String {
+        let several = self.worked.job.roofs.len() > 1;
+        if several { format!("{}: {pieces}", of.layout.shape.name) } else { pieces.to_owned() }
     }
 }
 
@@ -116,11 +121,22 @@ impl DividedRoof<'_> {
         self.marks(pieces.map(|p| (&p.mark, &p.rings)), day)
     }
 
-    fn over_deck(&self, day: u32) -> Vec<String> {
-        let Some(over) = &self.layout.over else { return Vec::new() };
+    /// `F1, F2 and T1; the rest of F3`: what is laid over the deck on the day, and what was sawn off at an earlier line.
+    fn over_deck(&self, day: u32) -> Option<String> {
+        let over = self.layout.over.as_ref()?;
         let insulation = over.insulation.pieces.iter().map(|p| (&p.mark, &p.rings));
         let boards = over.overlay.iter().flat_map(|deck| &deck.pieces).map(|p| (&p.mark, &p.rings));
-        self.marks(insulation.chain(boards), day)
+        let lies = |rings: &[Vec<Point>]| rings.first().map(|ring| self.tape.stretch(ring));
+        let today = insulation.chain(boards).filter_map(|(mark, rings)| Some((mark, lies(rings)?)));
+        let today = today.filter(|(_, stretch)| self.is_open(*stretch, day));
+        let (new, rest): (Vec<_>, Vec<_>) = today.partition(|(_, stretch)| self.is_fixed(*stretch, day));
+        let names = |pieces: Vec<(&String, Stretch)>| {
+            let marks: Vec<String> = pieces.into_iter().map(|(mark, _)| mark.clone()).collect();
+            (!marks.is_empty()).then(|| wording::list(&marks))
+        };
+        let words = [names(new), names(rest).map(|rest| format!("the rest of {rest}"))];
+        let words: Vec<String> = words.into_iter().flatten().collect();
+        (!words.is_empty()).then(|| words.join("; "))
     }
 
     fn marks<'p>(&self, pieces: impl Iterator<Item = (&'p String, &'p Vec<Vec<Point>>)>, day: u32) -> Vec<String> {

@@ -5,7 +5,7 @@
 use super::super::{WholeJob, site_words, wording};
 use crate::model::Length;
 use crate::model::job::By;
-use crate::programme::{CoatPart, Stop};
+use crate::programme::{CoatBeside, CoatPart, Stop};
 use crate::works::WorkKind;
 use rust_decimal::Decimal;
 
@@ -63,11 +63,15 @@ pub(super) fn finished_on(day: u32, worked: &WholeJob<'_>) -> Vec<String> {
 /// What is coated on one day: `strips 1 and 2`, `Roof 1 all over; Roof 2, strips 1 and 2`.
 pub(super) fn coated(of_day: &[CoatPart], worked: &WholeJob<'_>) -> String {
     let several = worked.job.roofs.len() > 1;
-    let words = |part: &CoatPart| match coated_of_roof(part) {
-        None if several => format!("{} all over", part.roof),
-        None => "all over".to_owned(),
-        Some(strips) if several => format!("{}, {strips}", part.roof),
-        Some(strips) => strips,
+    let words = |part: &CoatPart| {
+        let what = match coated_of_roof(part) {
+            None if several => format!("{} all over", part.roof),
+            None => "all over".to_owned(),
+            Some(strips) if several => format!("{}, {strips}", part.roof),
+            Some(strips) => strips,
+        };
+        let after = if part.beside == CoatBeside::AfterStrips { " (after the day’s strips)" } else { "" };
+        format!("{what}{after}")
     };
     of_day.iter().map(words).collect::<Vec<_>>().join("; ")
 }
@@ -105,11 +109,16 @@ fn on_roof(stop: &Stop, several: bool, worked: &WholeJob<'_>) -> String {
     let named = |words: String| if several { format!("{}, {words}", stop.roof) } else { words };
     if stop.box_gutters {
         let off = gutter_opens(stop, worked);
-        return named(format!("the box gutter alone: {off}built and lined; sheet it up onto the old roof"));
+        let to_tops = if covers_tops(stop, worked) { ", at the ends to the wall tops and no further" } else { "" };
+        return named(format!("the box gutter alone: {off}built and lined{to_tops}; sheet it up onto the old roof"));
     }
     let opens_all = stop.opens == [(Length::ZERO, stop.extent)];
+    let tops = match stop.gutter_ends.as_slice() {
+        [] => String::new(),
+        marks => format!("; the gutter’s lining closed over the wall tops: {}", wording::list(marks)),
+    };
     if stop.whole_roof && (opens_all || stop.strips.is_empty()) {
-        return named(format!("the whole roof is closed ({area})"));
+        return named(format!("the whole roof is closed ({area}){tops}"));
     }
     let word = if site_words::are_several(&stop.strips) { "strips" } else { "strip" };
     let stretches: Vec<String> = stop.opens.iter().map(|s| stretch(stop, *s)).collect();
@@ -122,7 +131,18 @@ fn on_roof(stop: &Stop, several: bool, worked: &WholeJob<'_>) -> String {
         marks if marks.is_empty() => String::new(),
         marks => format!("; past it: {}", wording::list(&marks)),
     };
-    named(format!("{lies}{closed} ({area}){}{past}{}{}", boards(stop), at_openings(stop), over_days_off(stop, worked)))
+    named(format!(
+        "{lies}{closed} ({area}){tops}{}{past}{}{}",
+        boards(stop),
+        at_openings(stop),
+        over_days_off(stop, worked)
+    ))
+}
+
+/// Whether the lining of a roof's box gutters is closed over the tops of walls at their ends.
+fn covers_tops(stop: &Stop, worked: &WholeJob<'_>) -> bool {
+    let roof = worked.take_off.roofs.iter().find(|roof| roof.shape.name == stop.roof);
+    roof.is_some_and(|roof| roof.box_gutters.iter().flat_map(|g| &g.mat).any(|piece| piece.over.is_some()))
 }
 
 /// `battens (right, left)`.

@@ -33,7 +33,7 @@ use crate::model::{
 use crate::pricing::{FromVan, PastInVan};
 use crate::programme::pots::{PotDose, PotPlan, trial_of};
 use crate::programme::weather::{WeatherVerdict, up_to_a_tenth};
-use crate::programme::{Day, Labour, SiteWarning, Stop, night_step};
+use crate::programme::{CoatBeside, Day, Labour, SiteWarning, Stop};
 use crate::takeoff::layout::RoofLayout;
 use crate::takeoff::layout::edge_cuts::{EdgeCuts, EdgeRun, RoofEdgeCuts};
 use crate::takeoff::layout::gutter_runs::gutter_runs;
@@ -213,6 +213,7 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .text("gutters_begin", gutters_begin(worked))
         .text("gutter_lips", box_gutters::lips(worked).join("; "))
         .yes("gutter_joints", box_gutters::jointed(worked))
+        .maybe("gutter_ends", box_gutters::over_tops(worked))
         .yes("days_known", !worked.programme.days.is_empty())
         .yes(
             "boards_come",
@@ -428,14 +429,7 @@ fn strip(v: &mut Vocabulary, worked: &WholeJob<'_>) {
     v.yes("strip", !strips.is_empty())
         .text("strip_covering", wording::list(&wording::once(strips.iter().map(|s| s.covering.words.clone()))))
         .text("strip_crew", carts.iter().map(crew).collect::<Vec<_>>().join(" "))
-        .maybe(
-            "night_step",
-            night_step(job, worked.take_off, &worked.programme.stops, worked.rules)
-                .into_iter()
-                .map(|(_, step)| step)
-                .max()
-                .map(|s| s.to_string()),
-        )
+        .maybe("night_step", worked.programme.night_steps.iter().map(|(_, step)| step).max().map(Length::to_string))
         .yes("stays_open", worked.programme.warnings.iter().any(SiteWarning::is_open_overnight))
         .yes("stops_strip", stopping(worked).any(|roof| job.strip_of(roof).is_some()))
         .yes("stops_bare", stopping(worked).any(|roof| job.strip_of(roof).is_none()))
@@ -1020,6 +1014,8 @@ fn weather(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .maybe("dew_point", worked.programme.weather.dew_point.map(|t| wording::rounded(up_to_a_tenth(t), 1)))
         .maybe("least_surface", worked.programme.weather.least_surface.map(|t| wording::rounded(up_to_a_tenth(t), 1)))
         .texts("coats_by_day", &days.coats)
+        .yes("coats_after", worked.programme.coats.iter().any(|coat| coat.beside == CoatBeside::AfterStrips))
+        .yes("coats_before", worked.programme.coats.iter().any(|coat| coat.beside == CoatBeside::BeforeStrips))
         .yes("stale", worked.programme.warnings.iter().any(|w| matches!(w, SiteWarning::StaleLaminate { .. })))
         .yes("gutter_under_wet", worked.programme.refits_gutter_under_wet_coat())
         .yes("stops_from_left", worked.programme.stops.iter().any(|s| s.from_left))
@@ -1029,9 +1025,17 @@ fn weather(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .maybe("strips_shaped", strips_shaped(worked))
         .yes("divided", worked.programme.stops.iter().any(Stop::divides_roof))
         .maybe("past_stops", past_stops(worked))
+        .maybe("sawn_screws", sawn_screws(worked))
         .yes("parapets_cross_stops", worked.programme.stops.iter().any(|s| !s.parapets_past.is_empty()))
         .yes("boards_cross_stops", worked.programme.stops.iter().any(|s| !s.boards_to.is_empty()))
         .yes("mix_known", !worked.programme.mix.is_empty());
+}
+
+/// How many screws more boards over insulation take for being sawn through at the days' lines.
+fn sawn_screws(worked: &WholeJob<'_>) -> Option<String> {
+    let sawn: usize =
+        worked.take_off.roofs.iter().filter_map(|roof| roof.over.as_ref()).map(|over| over.sawn_screws).sum();
+    (sawn > 0).then(|| sawn.to_string())
 }
 
 /// `Trims, battens and edge timber`: what goes on past a line at which a day stops.

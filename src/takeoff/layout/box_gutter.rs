@@ -3,7 +3,9 @@
 //! Given a roof's shape and the gutter of an edge; gives its boards, bearers, fillets, bandage and mat, each with its place
 //! along the edge. The edge is the gutter's lip: what is measured of the roof ends there, and the gutter lies beyond it,
 //! against a parapet. Its sole falls to the outlet from both ends, so that it is shallowest at the end that is further
-//! from it. The lining is laid before the roof's own mat, which laps down into it over the lip.
+//! from it. The lining is laid before the roof's own mat, which laps down into it over the lip. Where the wall at an end is covered,
+//! it goes to that wall's top and no further: the top is not yet ready when the gutter is lined. A strip over the top closes it with the
+//! roof's mat beside it.
 
 use super::shape::RoofShape;
 use crate::cutting::Proof;
@@ -96,6 +98,8 @@ pub struct GutterMat {
     pub width: Length,
     /// The order in which it is laid, from 1.
     pub order: usize,
+    /// It closes the lining over the top of the covered wall at an end, 0 where the edge starts; its length lies along that wall.
+    pub over: Option<usize>,
 }
 
 /// A box gutter as it is laid.
@@ -131,9 +135,9 @@ pub struct BoxGutterLayout {
     pub bandage: Vec<GutterBandage>,
     /// From the lip down, across the sole and up the parapet side, where it is deepest.
     pub girth: Length,
-    /// Length of the lining, both ends turned up.
+    /// Length of the lining, both ends turned up, over the tops of covered walls too.
     pub long: Length,
-    /// The lining, in the order of laying.
+    /// The lining, in the order of laying; then what closes it over the tops of covered walls.
     pub mat: Vec<GutterMat>,
 }
 
@@ -195,7 +199,8 @@ pub fn lay(
     for (side, edge) in roof.outline.edges.iter().enumerate() {
         let Some(gutter) = edge.box_gutter.as_ref().filter(|_| edge.finish == Finish::Gutter) else { continue };
         let run = shape.sides.get(side).map_or(edge.length, |s| s.run);
-        let trough = Trough::of(gutter, run, ends_up(shape, side, rules), rules);
+        let mut trough = Trough::of(gutter, run, ends_up(shape, side, rules), rules);
+        trough.over_tops = over_tops(shape, side, rules);
         match board_of(gutter, roof, products).and_then(|board| {
             let faults = trough.too_wide(gutter, board);
             if faults.is_empty() { Ok(board) } else { Err(faults) }
@@ -257,6 +262,19 @@ struct Trough {
     up: Length,
     /// How far its boards and its lining go up at the start and at the end, above the deck's top.
     ends_up: [(Length, Length); 2],
+    /// The strip over the top of the covered wall at either end: along that wall, and across its top.
+    over_tops: [Option<(Length, Length)>; 2],
+}
+
+/// What closes the lining over the tops of covered walls that stand at a gutter's ends: it laps the end's lining below, and the mat of
+/// the roof beside it.
+fn over_tops(shape: &RoofShape, side: usize, rules: &Rules) -> [Option<(Length, Length)>; 2] {
+    let n = shape.sides.len().max(1);
+    let strip = |other: usize, end: usize| {
+        let wall = shape.sides.get(other)?.coped?;
+        Some((wall.longer[end] + rules.mat_lap, wall.carried() - wall.high + rules.mat_lap))
+    };
+    [strip((side + n - 1) % n, 1), strip((side + 1) % n, 0)]
 }
 
 /// How far the boards and the lining of a gutter's ends go above the deck's top: as at the parapet, or, where the wall at
@@ -280,7 +298,15 @@ impl Trough {
             gutter.depth + Length::mm(mm.ceil().to_i64().unwrap_or(0))
         };
         let depths = [falls(furthest - before), falls(furthest), falls(furthest - after)];
-        Trough { run, width: gutter.width, outlet_at: at, depths, up: rules.mat_return.wall, ends_up }
+        Trough {
+            run,
+            width: gutter.width,
+            outlet_at: at,
+            depths,
+            up: rules.mat_return.wall,
+            ends_up,
+            over_tops: [None; 2],
+        }
     }
 
     fn depth(&self, at: Length) -> Length {
@@ -352,8 +378,13 @@ impl Trough {
             fillets: self.fillets(rules),
             girth,
             long,
-            mat: self.mat((girth, long), (roof, rules, roll)),
+            mat: self.mat((girth, self.lined()), (roof, rules, roll)),
         }
+    }
+
+    /// How long the lining is, from the top of the boards of one end to that of the other.
+    fn lined(&self) -> Length {
+        self.run + self.depths[0] + self.depths[2] + self.ends_up[0].0 + self.ends_up[1].0
     }
 
     fn boards(&self, board: &Board, rules: &Rules) -> Vec<GutterBoard> {
@@ -423,7 +454,7 @@ impl Trough {
         let shortest = roll.rolls.first().copied().unwrap_or(rules.mat_longest);
         let (most, stagger) = (rules.mat_longest.min(shortest), rules.mat_stagger);
         let widths = lapped(girth, roll.width, rules.mat_lap, rules.mat_narrowest);
-        let outlet = self.depths[0] + self.ends_up[0].1 + self.outlet_at;
+        let outlet = self.depths[0] + self.ends_up[0].0 + self.outlet_at;
         let far = |&(at, length): &(Length, Length)| {
             let middle = at + Length::mm(length.as_mm() / 2);
             ((middle - outlet).as_mm().abs(), at)
@@ -440,8 +471,18 @@ impl Trough {
             for (strip, &(_, width)) in widths.iter().enumerate().rev() {
                 for &(at, length) in &along {
                     let order = made.len() + 1;
-                    made.push(GutterMat { mark: String::new(), layer, strip, at, length, width, order });
+                    made.push(GutterMat { mark: String::new(), layer, strip, at, length, width, order, over: None });
                 }
+            }
+        }
+        for (layer, end) in (0..layers).flat_map(|layer| (0..2).map(move |end| (layer, end))) {
+            let Some((along_wall, across)) = self.over_tops[end] else { continue };
+            let at = if end == 0 { Length::ZERO } else { long };
+            for (strip, (_, width)) in
+                lapped(across, roll.width, rules.mat_lap, rules.mat_narrowest).into_iter().enumerate()
+            {
+                let (order, over) = (made.len() + 1, Some(end));
+                made.push(GutterMat { mark: String::new(), layer, strip, at, length: along_wall, width, order, over });
             }
         }
         made

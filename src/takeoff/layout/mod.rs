@@ -687,6 +687,8 @@ pub struct OverDeck {
     pub overlay: Option<DeckLayout>,
     /// How much of the joints of the board over the insulation lies too near to one of the deck's.
     pub overlay_near: Length,
+    /// How many more screws it takes where it is sawn through at lines at which days end; none before the days are planned.
+    pub sawn_screws: usize,
 }
 
 /// One piece of insulation board.

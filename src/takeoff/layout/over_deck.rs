@@ -36,6 +36,7 @@ pub fn lay(
         vapour: vapour.unwrap_or_default(),
         overlay_near: overlay.as_ref().map_or(Length::ZERO, |o| near(o, &below, rules)),
         overlay,
+        sawn_screws: 0,
     }))
 }
 

@@ -3,7 +3,7 @@
 //! Given a roof, its shape and the boards that are sold; gives each such side its wall, with the faults of those that
 //! cannot be made, and the lining as it is cut. The wall is measured to its masonry's top: the laminate goes up its face
 //! over a lining, across its top and onto the outer edge trim. The top is longer than the roof's edge where the wall turns
-//! a corner, or passes the end of a box gutter; there the gutter's own lining goes up and over with it.
+//! a corner, or passes the end of a box gutter; there the gutter's own lining goes up to it, and a strip of its own over it.
 
 use super::box_gutter::{out_of_boards, stretches};
 use super::falls::{height, upstand_left};

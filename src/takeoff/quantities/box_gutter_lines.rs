@@ -46,7 +46,8 @@ pub fn lining(layout: &RoofLayout) -> Option<Line> {
         for piece in &gutter.mat {
             let area = area_of(piece);
             let (l, w) = (piece.length.metres(), piece.width.metres());
-            let text = format!("{}: {} × {}", piece.mark, number(l, Unit::Metre), number(w, Unit::Metre));
+            let over = if piece.over.is_some() { " over the top of a wall" } else { "" };
+            let text = format!("{}{over}: {} × {}", piece.mark, number(l, Unit::Metre), number(w, Unit::Metre));
             steps.push(formula(text, area, Unit::SquareMetre));
             areas.push(area);
         }

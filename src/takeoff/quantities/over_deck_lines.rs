@@ -71,13 +71,17 @@ pub fn lines(shape: &RoofShape, roof: &Roof, over: &OverDeck, more: Decimal, rul
         let area = Line { unit: Unit::SquareMetre, ..net };
         let working = boards_working(overlay, over.overlay_near, rules);
         let boards = line(shape, LineId::OverlayBoards, "Boards over the insulation", working);
-        let fixings =
-            line(shape, LineId::OverlayFixings, "Screws through the insulation", fixings_working(overlay, rules));
+        let fixings = fixings(shape, overlay, over.sawn_screws, rules);
         needs.extend(Need::of(Role::Board(overlay.board.clone()), &[&boards]));
         needs.extend(Need::of(Role::OverlayFixings, &[&fixings]));
         lines.extend([area, boards, fixings]);
     }
     (lines, needs)
+}
+
+/// The screws through the insulation, those at the days' lines among them.
+pub fn fixings(shape: &RoofShape, overlay: &DeckLayout, sawn: usize, rules: &Rules) -> Line {
+    line(shape, LineId::OverlayFixings, "Screws through the insulation", fixings_working(overlay, sawn, rules))
 }
 
 fn line(shape: &RoofShape, id: LineId, item: &str, working: Vec<Step>) -> Line {
@@ -99,14 +103,21 @@ fn boards_working(overlay: &DeckLayout, too_near: Length, rules: &Rules) -> Vec<
     ]
 }
 
-fn fixings_working(overlay: &DeckLayout, rules: &Rules) -> Vec<Step> {
+fn fixings_working(overlay: &DeckLayout, sawn: usize, rules: &Rules) -> Vec<Step> {
     let (edge, field) = (overlay.edge_fixings, overlay.fixings - overlay.edge_fixings);
-    vec![
+    let each = |what: &str, count: usize| measured(what, count.into(), Unit::Each);
+    let mut working = vec![
         Step::Rule { name: "deck_edge_fixing", value: rules.deck_edge_fixing.to_string() },
-        measured("at board ends and edges", edge.into(), Unit::Each),
+        each("at board ends and edges", edge),
         Step::Rule { name: "deck_field_fixing", value: rules.deck_field_fixing.to_string() },
-        measured("on joists under the boards", field.into(), Unit::Each),
+        each("on joists under the boards", field),
         Step::Note("long enough to reach through board, insulation and deck into the joists: ask the maker".into()),
-        formula(format!("{edge} each + {field} each"), overlay.fixings.into(), Unit::Each),
-    ]
+    ];
+    let mut terms = format!("{edge} each + {field} each");
+    if sawn > 0 {
+        working.push(each("more on both sides of cuts at the days' lines", sawn));
+        terms += &format!(" + {sawn} each");
+    }
+    working.push(formula(terms, (overlay.fixings + sawn).into(), Unit::Each));
+    working
 }

@@ -13,6 +13,7 @@ mod first_row;
 mod frame;
 mod parts;
 mod rows;
+pub(crate) mod sawn;
 mod search;
 mod stock;
 pub(crate) mod support;

@@ -365,7 +365,7 @@ impl Under<'_> {
 }
 
 /// The stretches of the line u = `at` inside a piece, to the nearest millimetre.
-fn crossings(rings: &[Vec<Point>], at: i64) -> Vec<Stretch> {
+pub(crate) fn crossings(rings: &[Vec<Point>], at: i64) -> Vec<Stretch> {
     let crosses = |(a, b): (Point, Point)| {
         let (low, high) = if a.x <= b.x { (a, b) } else { (b, a) };
         let height = || low.y as f64 + (high.y - low.y) as f64 * (at - low.x) as f64 / (high.x - low.x) as f64;

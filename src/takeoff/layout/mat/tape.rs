@@ -45,6 +45,11 @@ impl StripTape {
         self.ends.1 - self.ends.0
     }
 
+    /// Where a point lies, mm from where the outline begins; before or past it too.
+    pub fn place(&self, p: Point) -> i64 {
+        self.frame.place(p).y - self.ends.0
+    }
+
     /// The stretch of a ring, mm from where the outline begins; what goes past the outline is left out.
     pub fn stretch(&self, ring: &[Point]) -> Stretch {
         let places = ring.iter().map(|&p| self.frame.place(p).y.clamp(self.ends.0, self.ends.1) - self.ends.0);
