@@ -11,6 +11,7 @@ use super::super::{
     WholeJob, box_gutters, edge_words, findings, kerb_goods, old_roof_words, opening_words, site_words, told, wording,
 };
 use super::day_boxes::day_boxes;
+use super::day_pieces::day_of_sides;
 use super::deck_words;
 use super::firring_list;
 use super::materials::{amounts, materials};
@@ -190,6 +191,7 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .maybe("flashing_others_at", some_only(job, &job.flashed_by_others().collect::<Vec<_>>()))
         .yes("gutters", job.roofs.iter().any(|r| r.outline.edges.iter().any(|e| e.gutter.is_some())))
         .text("gutters_at", gutters_at(worked).join("; "))
+        .text("gutters_down", gutters_down(worked).join("; "))
         .text("gutters_raised", gutters_raised(worked))
         .text("gutters_round", gutters_round(worked).join("; "))
         .yes("old_gutters", old_edges(job).any(Edge::has_old_gutter))
@@ -444,11 +446,14 @@ fn strip(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .maybe("boards_roofs", some_only(job, &lifted));
 }
 
+/// A strip of which more than a tenth is cut out loses more than a corner: nobody takes it for a rectangle.
+const LEFT_OF_A_RECTANGLE: Decimal = Decimal::from_parts(9, 0, 0, false, 1);
+
 /// The strips that lose more than a corner at walls, courts, openings and splayed edges, by their marks.
 fn strips_shaped(worked: &WholeJob<'_>) -> Option<String> {
-    let share = Decimal::new(9, 1);
     let of_roof = |roof: &RoofLayout| {
-        let is_shaped = |p: &&MatPiece| p.net.square_metres() < share * (p.length * p.width).square_metres();
+        let is_shaped =
+            |p: &&MatPiece| p.net.square_metres() < LEFT_OF_A_RECTANGLE * (p.length * p.width).square_metres();
         let marks: Vec<String> = roof.mat.pieces.iter().filter(is_shaped).map(|p| p.mark.clone()).collect();
         (!marks.is_empty()).then(|| strips_in_words(&roof.shape.name, &marks, worked))
     };
@@ -634,6 +639,38 @@ fn gutters_at(worked: &WholeJob<'_>) -> Vec<String> {
         }
         _ => at_edges(worked, labels),
     }
+}
+
+/// `front on day 1; yard on day 3`: the gutters, each with the day that opens its edge, before which it stays; as [`gutters_at`] where
+/// all come down on one.
+fn gutters_down(worked: &WholeJob<'_>) -> Vec<String> {
+    let job = worked.job;
+    let mut downs: Vec<(usize, u32, Vec<String>)> = Vec::new();
+    for (i, (roof, laid)) in job.roofs.iter().zip(&worked.take_off.roofs).enumerate() {
+        // One gutter that goes round corners comes down in one go.
+        for run in gutter_runs(&laid.shape, roof) {
+            let Some(day) = day_of_sides(&run, laid, worked) else { return gutters_at(worked) };
+            let names = run.iter().map(|side| laid.shape.sides[*side].label.clone());
+            match downs.iter_mut().find(|(roof, down, _)| (*roof, *down) == (i, day)) {
+                Some((_, _, all)) => all.extend(names),
+                None => downs.push((i, day, names.collect())),
+            }
+        }
+    }
+    if downs.windows(2).all(|pair| pair[0].1 == pair[1].1) {
+        return gutters_at(worked);
+    }
+    let alike = gutters_at(worked);
+    let by_roof = downs.windows(2).all(|pair| pair[0].0 != pair[1].0);
+    if let ([all], true) = (&alike[..], by_roof && job.roofs.len() > 1) {
+        return vec![format!("{all}, on the day that opens it")];
+    }
+    downs.sort_by_key(|(roof, day, _)| (*day, *roof));
+    let name = |roof: usize| if job.roofs.len() > 1 { format!("{}: ", job.roofs[roof].name) } else { String::new() };
+    let said = |(roof, day, names): &(usize, u32, Vec<String>)| {
+        format!("{}{} on day {day}", name(*roof), wording::list(names))
+    };
+    downs.iter().map(said).collect()
 }
 
 /// `right bay, front and left bay`: the edges that share a gutter, with their roof where there are several.
