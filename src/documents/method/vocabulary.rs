@@ -40,6 +40,7 @@ use crate::takeoff::layout::edge_cuts::{EdgeCuts, EdgeRun, RoofEdgeCuts};
 use crate::takeoff::layout::gutter_runs::gutter_runs;
 use crate::takeoff::layout::shape::{RoofShape, Side, SillDetail, point_along};
 use crate::takeoff::layout::{BandageOver, LiningBoard, MatNote, MatPiece, ParapetLining, VapourStrip};
+use crate::takeoff::quantities::goods_lines::pins_of;
 use crate::takeoff::quantities::line::{Line, Step, Unit};
 use crate::works::{self, Operation, WorkKind};
 use rust_decimal::Decimal;
@@ -204,7 +205,7 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .texts("extras", &job.extras.iter().map(|extra| wording::within(&extra.title)).collect::<Vec<_>>())
         .texts("from_van", &from_van(worked))
         .texts("past_in_van", &past_in_van(worked))
-        .texts("goods_bought", &titles(job, |goods| goods.bought().is_some()))
+        .texts("goods_bought", &bought_titles(worked))
         .texts("goods_supplied", &titles(job, |goods| goods.bought().is_none()))
         .texts("overflows", &overflows(worked))
         .yes(
@@ -1186,16 +1187,39 @@ fn beside(worked: &WholeJob<'_>, during: During) -> Vec<String> {
     let extras = || job.extras.iter().filter(|extra| extra.during == during);
     let goods = || job.goods.iter().filter(|goods| goods.fitted() == Some(during));
     let alone = goods().filter(|goods| !on_kerb(goods) && !extras().any(|extra| extra.fits(goods)));
-    let alone = alone.map(|goods| format!("fit {}, as the maker says", wording::within(&goods.title())));
+    let alone = alone.map(|goods| format!("fit {}", wording::within(&as_fixed(goods, worked))));
     let done = extras().map(|extra| {
-        let fitted: Vec<String> = goods().filter(|goods| extra.fits(goods)).map(Goods::title).collect();
+        let fitted: Vec<String> =
+            goods().filter(|goods| extra.fits(goods)).map(|goods| as_fixed(goods, worked)).collect();
         let title = wording::within(&extra.title);
         match fitted.is_empty() {
             true => title,
-            false => format!("{title} ({}, as the maker says)", wording::list(&fitted)),
+            false => format!("{title} ({})", fitted.join("; ")),
         }
     });
     alone.chain(done).collect()
+}
+
+/// The goods that come from the merchant, those that are pinned with how many pins come with them.
+fn bought_titles(worked: &WholeJob<'_>) -> Vec<String> {
+    let (rules, bought) = (worked.rules, worked.job.goods.iter().filter(|goods| goods.bought().is_some()));
+    let titled = |goods: &Goods| match pins_of(goods, rules, worked.products) {
+        Some(pins) => format!("{}, with {pins} pins of {}", goods.title(), rules.fascia_pin),
+        None => goods.title(),
+    };
+    bought.map(titled).collect()
+}
+
+/// How goods are fixed: `as the maker says`, with their pins where they have some.
+fn as_fixed(goods: &Goods, worked: &WholeJob<'_>) -> String {
+    let rules = worked.rules;
+    match pins_of(goods, rules, worked.products) {
+        Some(_) => {
+            let (pins, every) = (wording::plural(rules.fascia_pins as usize, "pin", "pins"), rules.fascia_fixing);
+            format!("{}, pinned at both ends and every {every}, {pins} to a place, as the maker says", goods.title())
+        }
+        None => format!("{}, as the maker says", goods.title()),
+    }
 }
 
 /// Goods for this job alone, as a list names them.
