@@ -34,7 +34,7 @@ fn goods(orders: &[Order]) -> Money {
     orders.iter().map(|o| o.total).sum()
 }
 
-/// By hand, from the demo price book: 3 boards at 41.50 are 124.50, 9.8 kg each 29.4 kg. The demo firm's margin, overhead and
+/// By hand, from the demo price book: 3 boards at 41.50 are 124.50, 9.8 kg each 29.4 kg; their pins a box at 9.20. The demo firm's margin, overhead and
 /// contingency lie on them as on all materials: the difference of the two prices is that of the cost and no less.
 #[test]
 fn what_is_bought_for_one_job_is_ordered_priced_weighed_and_told() {
@@ -46,14 +46,14 @@ fn what_is_bought_for_one_job_is_ordered_priced_weighed_and_told() {
     assert_eq!(line.mass, Some(Mass::kg("29.4".parse().unwrap())));
     assert_eq!(
         goods(&with.pricing.orders).as_pounds() - goods(&plain.pricing.orders).as_pounds(),
-        line.total.as_pounds()
+        line.total.as_pounds() + "9.20".parse::<rust_decimal::Decimal>().unwrap()
     );
     assert!(with.pricing.cost > plain.pricing.cost && with.pricing.total > plain.pricing.total);
     let priced: Vec<&str> = with.pricing.lines.iter().map(|l| l.label.as_str()).collect();
     assert!(priced.contains(&"3 × white fascia board"), "{priced:?}");
     let [quote, method] = pages(&with);
     assert!(quote.contains("Also in the price: 3 × white fascia board"), "{quote}");
-    assert!(method.contains("From the merchant: 3 × white fascia board."), "{method}");
+    assert!(method.contains("From the merchant: 3 × white fascia board, with 84 pins of 65 mm."), "{method}");
     for text in [&quote, &method] {
         assert!(!text.contains("own.fascia") && !text.contains("What you supply"), "{text}");
     }
@@ -61,6 +61,52 @@ fn what_is_bought_for_one_job_is_ordered_priced_weighed_and_told() {
     assert!(format!("{:?}", line.working).contains("as the job file says (order_lines[0])"), "{:?}", line.working);
     let [quote, method] = pages(&plain);
     assert!(!quote.contains("fascia board") && !method.contains("Goods for this job"));
+}
+
+/// By hand: 5 m ÷ 400 mm are 13 spaces, pinned at 14 places, twice 14 pins in each of 3 boards; 2.5 m ÷ 400 mm are 7 spaces, twice 8 pins
+/// in a soffit board. What is no such board takes none, nor does one whose length no price book says: that is told.
+#[test]
+fn fascia_and_soffit_boards_come_with_pins_along_their_length() {
+    let both = "order_lines:\n  - {item: white fascia board, article: own.fascia-225, count: 3, during: prepare}\n  \
+                - {item: white soffit board, article: own.soffit-150}\n";
+    let pins = |demo: &Demo| -> Vec<(String, u64, String)> {
+        let of = demo.take_off.lines.iter().filter(|l| l.id == LineId::GoodsPins);
+        let asked: Vec<String> = of.map(|l| l.quantity.normalize().to_string()).collect();
+        let bought = demo.pricing.orders.iter().flat_map(|o| &o.lines).filter(|l| l.role == "fixings.fascia");
+        bought.map(|l| (asked.join(" + "), l.quantity, l.total.to_string())).collect()
+    };
+    // 100 pins to a box, 9.20 each.
+    assert_eq!(pins(&job(both)), [("84 + 16".to_owned(), 1, "9.20".to_owned())]);
+    let more = job(&format!("{both}rules: {{fascia_fixing: 250 mm, fascia_pins: 3}}\n"));
+    assert_eq!(pins(&more), [("189 + 33".to_owned(), 3, "27.60".to_owned())]);
+    let [_, method] = pages(&job(both));
+    for told in [
+        "3 × white fascia board, with 84 pins of 65 mm; white soffit board, with 16 pins of 65 mm.",
+        "fit 3 × white fascia board, pinned at both ends and every 400 mm, 2 pins to a place, as the maker says",
+    ] {
+        assert!(method.to_lowercase().contains(&told.to_lowercase()), "{told}: {method}");
+    }
+    let book = std::fs::read_to_string(format!("{}/jobs/prices.yaml", env!("CARGO_MANIFEST_DIR"))).unwrap();
+    let with = |change: (&str, &str)| {
+        let folder = std::env::temp_dir().join(format!("wetout-pins-{}-{}", std::process::id(), change.1.len()));
+        std::fs::create_dir_all(&folder).unwrap();
+        assert!(book.contains(change.0), "{}", change.0);
+        std::fs::write(folder.join("prices.yaml"), book.replace(change.0, change.1)).unwrap();
+        let mut request = asked(&lean_to("", "", BOUGHT));
+        request.prices = vec![folder.join("prices.yaml")];
+        let loaded = load(&request).unwrap();
+        let laid = wetout::estimate::lay_out(&loaded.job, &loaded.rules, &loaded.products).unwrap();
+        std::fs::remove_dir_all(&folder).unwrap();
+        let told = laid.checked.notices.into_iter().map(|n| n.fault).find(|fault| fault.contains("no pins"));
+        (laid.take_off.needs.iter().any(|n| n.role == "fixings.fascia"), told)
+    };
+    let (pinned, told) = with((", mass: 9.8 kg, longest: 5 m}", ", mass: 9.8 kg}"));
+    assert!(!pinned);
+    assert_eq!(
+        told.as_deref(),
+        Some("how long white fascia board is no price book says, so that no pins are ordered for it")
+    );
+    assert_eq!(with(("price: 41.50", "price: 41.60")), (true, None));
 }
 
 #[test]

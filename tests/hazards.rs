@@ -153,3 +153,53 @@ fn every_hazard_has_controls_and_a_source() {
     let ids: BTreeSet<_> = HAZARDS.iter().map(|h| &h.id).collect();
     assert_eq!(ids.len(), HAZARDS.len(), "two hazards share a name");
 }
+
+/// What is dangerous by its nature and says nothing of it in the price book is asked about, article by article, wherever it is bought;
+/// `none` says that its data sheet names no danger, and is told to nobody.
+#[test]
+fn goods_that_are_dangerous_by_their_nature_are_asked_for_their_hazard() {
+    let book = std::fs::read_to_string(format!("{}/jobs/prices.yaml", env!("CARGO_MANIFEST_DIR"))).unwrap();
+    let without = |line: &str, said: &str| match line.split_once(", hazard: ") {
+        None => line.to_owned(),
+        Some((before, after)) => {
+            let words = after
+                .strip_prefix('"')
+                .map_or_else(|| after.find([',', '}']).unwrap(), |quoted| quoted.find('"').unwrap() + 2);
+            format!("{before}{said}{}", &after[words..])
+        }
+    };
+    let folder = std::env::temp_dir().join(format!("wetout-hazards-{}", std::process::id()));
+    std::fs::create_dir_all(&folder).unwrap();
+    let with = |job: &str, said: &str| {
+        let text: Vec<String> = book.lines().map(|line| without(line, said)).collect();
+        std::fs::write(folder.join("prices.yaml"), text.join("\n")).unwrap();
+        crate::demo::work(&wetout::job_file::Request {
+            prices: vec![folder.join("prices.yaml")],
+            ..crate::demo::request(job)
+        })
+    };
+    let asked = |demo: &crate::demo::Demo| -> Vec<String> {
+        let notices = demo.pricing.notices.iter().filter(|n| n.warned == Some(wetout::model::Warned::Hazard));
+        notices.map(|n| n.fault.split(' ').next().unwrap().to_owned()).collect()
+    };
+    let told = |demo: &crate::demo::Demo| {
+        demo.pricing.orders.iter().flat_map(|o| &o.lines).filter(|l| l.hazard.is_some()).count()
+    };
+    for (job, codes) in [
+        ("parapet", &["mortar-dry-25kg", "primer-masonry-2kg5", "catalyst-"][..]),
+        ("patch-and-coat", &["roof-cleaner-", "topcoat-light-grey-"]),
+        ("kitchen-extension", &["preservative-1l", "acetone-5l", "pu-adhesive-310"]),
+    ] {
+        let bare = with(job, "");
+        let found = asked(&bare);
+        for code in codes {
+            assert!(found.iter().any(|of| of.starts_with(code)), "{job}: {code} among {found:?}");
+        }
+        assert_eq!(told(&bare), 0);
+        let none = with(job, ", hazard: none");
+        assert_eq!((asked(&none), told(&none)), (Vec::new(), 0), "{job}");
+        let own = crate::demo::work(&crate::demo::request(job));
+        assert!(asked(&own).is_empty() && told(&own) > 0, "{job}: {:?}", asked(&own));
+    }
+    std::fs::remove_dir_all(&folder).unwrap();
+}

@@ -364,8 +364,8 @@ fn a_draft_takes_no_number_and_a_stage_is_invoiced_once() {
     assert!(refused(&desk, &["invoice", "JOB", "--stage", "1"], 2).contains("no quote of 26-041 is accepted"));
 }
 
-/// Deposit £1,546.58, of which £1,000 is paid, then the second stage, taken back before anything of it is paid. Its VAT of
-/// £773.29 is 20% of £3,866.45.
+/// Deposit £1,550.89, of which £1,000 is paid, then the second stage, taken back before anything of it is paid. Its VAT of
+/// £775.45 is 20% of £3,877.22.
 #[test]
 fn a_credit_note_says_what_is_still_open_and_that_nothing_is_paid_back() {
     let desk = accepted("invoice-credit-open", "kitchen-extension");
@@ -374,13 +374,13 @@ fn a_credit_note_says_what_is_still_open_and_that_nothing_is_paid_back() {
     // A request that is not paid bears no VAT yet: neither on the invoice that comes after it, nor for HMRC.
     let said = done(&desk, &["invoice", "JOB", "--stage", "2", "--on", "2027-01-22"]);
     assert!(
-        said.contains("546.58 of 26-041-INV-1, a request for payment, is not paid: VAT on it is not in this invoice and falls due when it is paid\n"),
+        said.contains("550.89 of 26-041-INV-1, a request for payment, is not paid: VAT on it is not in this invoice and falls due when it is paid\n"),
         "{said}"
     );
     let page = words(&desk, "26-041-invoice-2/invoice.pdf");
     for shown in [
         "VAT on what we asked for in advance",
-        "£546.58 of 26-041-INV-1 is still to be paid. That was a request for payment",
+        "£550.89 of 26-041-INV-1 is still to be paid. That was a request for payment",
     ] {
         assert!(page.contains(shown), "{shown}: {page}");
     }
@@ -389,8 +389,8 @@ fn a_credit_note_says_what_is_still_open_and_that_nothing_is_paid_back() {
     assert!(!page.contains("VAT on what we asked for in advance"), "{page}");
     for shown in [
         "Nothing is paid back: it was not paid.",
-        "Still open of what was asked for before £546.58",
-        "VAT at 20% on £3,866.45 £773.29",
+        "Still open of what was asked for before £550.89",
+        "VAT at 20% on £3,877.22 £775.45",
     ] {
         assert!(page.contains(shown), "{shown}: {page}");
     }

@@ -53,7 +53,7 @@ fn pence(pence: i64) -> Decimal {
     Decimal::new(pence, 2)
 }
 
-/// 6,186.32 in two stages of 1,546.58 and 4,639.74: 5 % are 77.33 and 231.99, together 309.32. The work ends on 22 January 2027.
+/// 6,203.56 in two stages of 1,550.89 and 4,652.67: 5 % are 77.54 and 232.63, together 310.17. The work ends on 22 January 2027.
 #[test]
 fn a_part_of_each_payment_is_kept_back_and_asked_for_in_its_time() {
     let desk = accepted("retention-whole", FIVE);
@@ -68,55 +68,55 @@ fn a_part_of_each_payment_is_kept_back_and_asked_for_in_its_time() {
     assert!(none.contains("nothing was kept back yet"), "{none}");
     let said = done(&desk, &["invoice", "JOB", "--stage", "1", "--on", "2027-01-20"]);
     assert!(
-        said.contains("1469.25 for stage 1") && said.contains("77.33 more is kept back until 2027-07-22"),
+        said.contains("1473.35 for stage 1") && said.contains("77.54 more is kept back until 2027-07-22"),
         "{said}"
     );
-    assert!(said.contains(&format!("left to be invoiced: {}", pence(618_632 - 146_925))), "{said}");
+    assert!(said.contains(&format!("left to be invoiced: {}", pence(620_356 - 147_335))), "{said}");
     done(&desk, &["invoice", "JOB", "--stage", "2", "--on", "2027-01-22"]);
     let last = invoice(&desk, 2);
     assert_eq!(
         (pounds(&last["sums"]["total"]), pounds(&last["kept_back"]["sums"]["total"])),
-        (pence(440_775), pence(23_199))
+        (pence(442_004), pence(23_263))
     );
-    assert_eq!(pounds(&last["left"]), pence(30_932));
+    assert_eq!(pounds(&last["left"]), pence(31_017));
     let page = words(&desk, "26-041-invoice-2/invoice.pdf");
     for shown in [
         "75% of the price",
-        "Kept back by you until 22 July 2027 5% of that 20% − £193.32",
-        "To pay, VAT included £4,407.75",
-        "Still to be asked for £309.32",
-        "Of that you keep back of this one until 22 July 2027 £231.99",
+        "Kept back by you until 22 July 2027 5% of that 20% − £193.86",
+        "To pay, VAT included £4,420.04",
+        "Still to be asked for £310.17",
+        "Of that you keep back of this one until 22 July 2027 £232.63",
     ] {
         assert!(page.contains(shown), "{shown}: {page}");
     }
     // The VAT of an invoice is that of what it asks for.
     let (net, vat) = (pounds(&last["sums"]["net"]), pounds(&last["sums"]["vat"]));
     assert!((net * Decimal::new(20, 2) - vat).abs() <= pence(2), "{last}");
-    for (number, paid) in [("1", "1469.25"), ("2", "4407.75")] {
+    for (number, paid) in [("1", "1473.35"), ("2", "4420.04")] {
         done(&desk, &["receipt", "JOB", number, "--paid", paid, "--on", "2027-01-29"]);
     }
     done(&desk, &["handover", "JOB", "--on", "2027-01-29"]);
     let now = account(&desk);
-    assert_eq!((pounds(&now["balance"]), pounds(&now["kept_back"]["sum"])), (Decimal::ZERO, pence(30_932)));
+    assert_eq!((pounds(&now["balance"]), pounds(&now["kept_back"]["sum"])), (Decimal::ZERO, pence(31_017)));
     assert_eq!(now["kept_back"]["until"], "2027-07-22");
-    assert_eq!(row(&desk, "2027-03-01"), ["invoiced", "send the invoice for 309.32 that was kept back", "2027-07-22"]);
+    assert_eq!(row(&desk, "2027-03-01"), ["invoiced", "send the invoice for 310.17 that was kept back", "2027-07-22"]);
     let out = desk.join("out");
     let told = done(&desk, &["account", "JOB", "--today", "2027-03-01", "--out", out.to_str().unwrap()]);
-    assert!(told.contains("kept back by the customer: 309.32, until 2027-07-22"), "{told}");
-    assert!(words_of_pages(&out.join("account.pdf")).join(" ").contains("You keep back £309.32 until 22 July 2027."));
+    assert!(told.contains("kept back by the customer: 310.17, until 2027-07-22"), "{told}");
+    assert!(words_of_pages(&out.join("account.pdf")).join(" ").contains("You keep back £310.17 until 22 July 2027."));
 
     let said = done(&desk, &["invoice", "JOB", "--retention", "--on", "2027-07-23"]);
-    assert!(said.contains("VAT invoice 26-041-INV-3: 309.32") && said.contains("left to be invoiced: 0.00"), "{said}");
+    assert!(said.contains("VAT invoice 26-041-INV-3: 310.17") && said.contains("left to be invoiced: 0.00"), "{said}");
     let page = words(&desk, "26-041-invoice-3/invoice.pdf");
     for shown in
-        ["What you have kept back of 26-041-INV-1 and 26-041-INV-2", "all of it", "£309.32", "VAT at 20% on £257.76"]
+        ["What you have kept back of 26-041-INV-1 and 26-041-INV-2", "all of it", "£310.17", "VAT at 20% on £258.48"]
     {
         assert!(page.contains(shown), "{shown}: {page}");
     }
     assert!(
         refused(&desk, &["invoice", "JOB", "--retention", "--on", "2027-07-23"], 2).contains("all of it was invoiced")
     );
-    done(&desk, &["receipt", "JOB", "3", "--paid", "309.32", "--on", "2027-07-30"]);
+    done(&desk, &["receipt", "JOB", "3", "--paid", "310.17", "--on", "2027-07-30"]);
     assert_eq!(row(&desk, "2027-08-01")[..2], ["paid", "nothing"].map(str::to_owned));
     let price = json(&done(
         &desk,
@@ -135,7 +135,7 @@ fn what_is_credited_is_kept_back_no_longer_and_a_variation_bears_its_part() {
     done(&desk, &["invoice", "JOB", "--stage", "1", "--on", "2027-01-20"]);
     done(&desk, &["invoice", "JOB", "--credit", "1", "--because", "wrong name", "--on", "2027-01-20"]);
     assert_eq!(account(&desk)["kept_back"], Value::Null);
-    assert!(words(&desk, "26-041-invoice-2/credit.pdf").contains("Credited £1,469.25"));
+    assert!(words(&desk, "26-041-invoice-2/credit.pdf").contains("Credited £1,473.35"));
     let file = desk.join("more.yaml");
     fs::write(&file, "found:\n  - {what: New cowl, price: 100.00}\n").unwrap();
     done(&desk, &["variation", "JOB", file.to_str().unwrap(), "--on", "2027-01-20"]);

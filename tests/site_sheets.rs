@@ -15,7 +15,7 @@ use wetout::geometry::region::Region;
 use wetout::geometry::ring::sides;
 use wetout::geometry::segment::distance;
 use wetout::model::job::Answer;
-use wetout::model::{Edge, Roof};
+use wetout::model::{Edge, Length, Roof};
 use wetout::pages::block::{Block, Document, Fitting, Span};
 use wetout::pages::lesser::LESSER_SIZES;
 use wetout::pages::page::{Item, NodeId, NodeRole, Page, Paper, Text};
@@ -663,13 +663,36 @@ fn several_gutters_are_named_where_they_come_down() {
         let count: usize = roofs.iter().map(|roof| gutters(roof).len()).sum();
         assert_eq!(told.len(), usize::from(count > 1), "{name}");
         for roof in roofs.iter().filter(|_| count > 1) {
-            let told = told[0].split('.').next().unwrap();
-            let of_roof = roofs.len() == 1 || told.ends_with(" of each roof") || told.contains(&roof.name);
+            let (bare, name_of) = (told[0].replace("No. ", "No "), roof.name.replace("No. ", "No "));
+            let told = bare.split('.').next().unwrap();
+            let of_roof = roofs.len() == 1 || told.contains(" of each roof") || told.contains(&name_of);
             assert!(of_roof && gutters(roof).iter().all(|edge| told.contains(edge.as_str())), "{name}: {told}");
         }
         several += usize::from(count > 1);
     }
     assert!(several > 3, "{several}");
+}
+
+/// The yard's edge lies 2.60 m up the roof: its gutter stays until the day that opens it, and so does that of the neighbour's roof.
+#[test]
+fn a_gutter_comes_down_on_the_day_that_opens_its_edge() {
+    let down = |name: &str| {
+        let job = demo::work(&demo::request(name));
+        let text = text_of(&of_part(MethodPart::Crew, &job));
+        let told = text.split("downpipes capped. Where: ").nth(1).unwrap();
+        (told.chars().take(80).collect::<String>(), job)
+    };
+    let (told, garage) = down("garage-utility");
+    let shape = &garage.take_off.roofs[0].shape;
+    let yard = shape.sides.iter().find(|side| side.label == "yard").unwrap();
+    let up = Length::mm(yard.from.y.max(yard.to.y));
+    let opens = garage.programme.stops.iter().find(|stop| stop.opens.iter().any(|(from, to)| *from <= up && up < *to));
+    let day = opens.unwrap().first_day;
+    assert!(day > 1 && told.starts_with(&format!("front on day 1; yard on day {day}. ")), "{day}: {told}");
+    let (told, neighbours) = down("neighbours");
+    let opens = |roof: &str| neighbours.programme.stops.iter().find(|stop| stop.roof == roof).unwrap().first_day;
+    assert!(opens("No. 12") != opens("No. 14"));
+    assert!(told.starts_with("front of each roof, on the day that opens it. "), "{told}");
 }
 
 /// The chart has the gutter back before the flashing; so has the text.

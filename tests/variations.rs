@@ -81,9 +81,9 @@ fn what_is_found_is_priced_signed_and_invoiced_with_the_last_stage() {
     let draft = ["variation", "JOB", file, "--on", "2027-01-19", "--draft", "--out", out.to_str().unwrap()];
     let said = done(&desk, &draft);
     assert!(said.contains("A draft takes no number"), "{said}");
-    // The merchant brings a second order for 45.00.
+    // The merchant brings a second order for 45.00, which stands in a line of its own.
     assert!(
-        said.contains("Delivery of its goods, 45.00, is in no line: `- {what: Delivery, cost: 45.00}` charges it")
+        said.contains("Delivery of these materials") && !said.contains("is in no line")
             && said.contains(
                 "Sold by a rate, and on no order: joist replaced or doubled, 4.6; fascia board replaced, 3.4. Buy what that takes."
             )
@@ -136,7 +136,7 @@ fn what_is_found_is_priced_signed_and_invoiced_with_the_last_stage() {
     }
     let page = words(&desk, "26-041-invoice-2/invoice.pdf");
     for shown in [
-        "Variation order 26-041-VAR-1, agreed on 20 January 2027: Two joists rotten beside the rooflight (joist replaced or doubled), and 6 more items",
+        "Variation order 26-041-VAR-1, agreed on 20 January 2027: Two joists rotten beside the rooflight (joist replaced or doubled), and 7 more items",
         "all of it",
         "check the account number with us by telephone before you pay.",
         "75% of the price",
@@ -193,28 +193,33 @@ fn each_line_is_sold_at_the_firms_rates() {
     // 65.00 × 1.17 = 76.05; ÷ 0.75 = 101.40
     assert_eq!(lines[5][1..], ["lump sum", "", "101.40"]);
     // 32.00 + 0.75 h × 2 × 23.25 = 66.875; × 1.17 = 78.24; ÷ 0.75 = 104.32
-    assert_eq!(lines[6], ["One day more on site", "1 day", "104.32", "104.32"]);
+    assert_eq!(
+        lines[6],
+        ["One more visit to the site (travel, setting up and clearing)", "1 visit", "104.32", "104.32"]
+    );
+    // 45.00 × 1.17 = 52.65; ÷ 0.75 = 70.20
+    assert_eq!(lines[7], ["Delivery of these materials", "lump sum", "", "70.20"]);
     let net: Decimal = record["lines"].as_array().unwrap().iter().map(|line| pounds(&line["amount"])).sum();
-    assert_eq!(net, Decimal::new(78_564, 2));
+    assert_eq!(net, Decimal::new(85_584, 2));
     assert_eq!(pounds(&record["sums"]["net"]), net);
-    // 785.64 × 20 % = 157.13
+    // 855.84 × 20 % = 171.17
     assert_eq!(
         (pounds(&record["sums"]["vat"]), pounds(&record["sums"]["total"])),
-        (Decimal::new(15_713, 2), Decimal::new(94_277, 2))
+        (Decimal::new(17_117, 2), Decimal::new(102_701, 2))
     );
     let page = words(&desk, "26-041-variation-1/variation.pdf");
     for shown in [
         "Variation order 26-041-VAR-1",
         "changes quotation 26-041, revision A, which you accepted on 2 December 2026",
-        "Two joists rotten beside the rooflight (joist replaced or doubled) 4.6 m £38.00 £174.80",
-        "VAT at 20% on £785.64 £157.13",
+        "Two joists rotten beside the rooflight (joist replaced or doubled) 4.6 m £38.00 £45.60 £174.80",
+        "VAT at 20% on £855.84 £171.17",
         "Materials and labour for each thing are in its rate, or have a line of their own. Nothing comes on top.",
-        "£942.77",
-        "Price accepted £6,186.32",
-        "Then, with VAT £7,129.09",
+        "£1,027.01",
+        "Price accepted £6,203.56",
+        "Then, with VAT £7,230.57",
         "More on site 1 working day",
         "Finish then Monday 25 January 2027",
-        "I agree to this variation order 26-041-VAR-1 of 19 January 2027 for £942.77",
+        "I agree to this variation order 26-041-VAR-1 of 19 January 2027 for £1,027.01",
     ] {
         assert!(page.contains(shown), "{shown}: {page}");
     }
@@ -265,7 +270,8 @@ fn boards_that_a_rate_takes_are_ordered() {
                 rate: joist replaced or doubled, quantity: 2 m}\n";
     let said = done(&desk, &["variation", "JOB", &found(&desk, "rates.yaml", text), "--on", "2027-01-19"]);
     assert!(said.contains("on no order: joist replaced or doubled, 2. Buy what that takes."), "{said}");
-    assert!(said.contains("Delivery of its goods, 45.00, is in no line"), "{said}");
+    // The quote's rate says that materials are included: what brings them is charged by no line.
+    assert!(said.contains("Delivery of its boards, 45.00, is in no line: the quote's rate for boards"), "{said}");
     agree(&desk, "1", "2027-01-20");
     done(&desk, &["issue", "JOB", "order"]);
     done(&desk, &["issue", "JOB", "method"]);
@@ -438,6 +444,7 @@ fn what_is_agreed_after_the_last_invoice_is_asked_for_and_what_falls_away_is_cre
 
 /// A firm that is not registered shows no VAT and bears what it pays on materials; a customer that accounts for the VAT is told
 /// how much it is. 3 m of lead at 34.50 cost 41.40 with VAT: × 1.17 = 48.44; ÷ 0.75 = 64.59.
+/// Their delivery at 45.00 costs 54.00 with VAT: × 1.17 = 63.18; ÷ 0.75 = 84.24; together 148.83.
 #[test]
 fn vat_is_treated_as_that_of_the_quote() {
     let lead = "found:\n  - {what: More lead, article: flashing.lead, size: 150 mm, quantity: 3 m}\n";
@@ -447,7 +454,7 @@ fn vat_is_treated_as_that_of_the_quote() {
     fs::write(desk.join("firm.yaml"), firm).unwrap();
     accept(&desk);
     done(&desk, &["variation", "JOB", &found(&desk, "lead.yaml", lead), "--on", "2027-01-19"]);
-    assert_eq!(sum(&desk, "26-041-variation-1", "varied", "total"), Decimal::new(6459, 2));
+    assert_eq!(sum(&desk, "26-041-variation-1", "varied", "total"), Decimal::new(14_883, 2));
     let page = words(&desk, "26-041-variation-1/variation.pdf");
     assert!(
         page.contains("is not registered for VAT") && !page.contains("VAT included") && !page.contains("VAT at"),

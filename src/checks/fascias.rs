@@ -1,13 +1,16 @@
-//! Old fascias that end below the edge timber of a warm roof.
+//! Old fascias that end below the edge timber of a warm roof, and new ones whose pins nobody can count.
 //!
 //! Given a roof and its layout; gives one notice for those of its drip and raised edges at which firrings and new boards lift that timber
-//! by more than the trim's batten hides. How high an old fascia stands is not known here: nothing that closes it is laid out.
+//! by more than the trim's batten hides. How high an old fascia stands is not known here: nothing that closes it is laid out. Given the
+//! job's goods; gives one for each fascia or soffit board whose length no price book says.
 
-use crate::model::products::Board;
+use crate::model::goods::Goods;
+use crate::model::products::{Board, Products};
 use crate::model::words::list;
-use crate::model::{Finish, Length, Problem, Roof, Rules};
+use crate::model::{Finish, Length, Problem, Roof, Rules, Warned};
 use crate::takeoff::layout::RoofLayout;
 use crate::takeoff::layout::falls::raised_by;
+use crate::takeoff::quantities::goods_lines::pins_of;
 
 /// What a batten on the face of the edge timber hides (common practice, no source).
 const HIDDEN: Length = Length::mm(25);
@@ -25,6 +28,16 @@ pub fn left_low(roof: &Roof, layout: &RoofLayout, rules: &Rules, board: Option<&
         ),
         "look how high it stands; where it ends lower put what closes it under `order_lines`, with its hours",
     ))
+}
+
+/// The boards that are pinned along their length, where that is not known.
+pub fn unpinned(goods: &[Goods], rules: &Rules, products: &Products) -> Vec<Problem> {
+    let told = |goods: &Goods| {
+        let fault = format!("how long {} is no price book says, so that no pins are ordered for it", goods.name());
+        let cure = "give its article in the price book the length that it is sold in, such as `longest: 5 m`";
+        Problem::warning(Warned::Unpinned, goods.path.key("article"), fault, cure)
+    };
+    goods.iter().filter(|g| g.is_pinned() && pins_of(g, rules, products).is_none()).map(told).collect()
 }
 
 /// The edges at which an old fascia may end below the edge timber, each with how far above the old roof it must reach.

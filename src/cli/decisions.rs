@@ -59,7 +59,7 @@ impl Decision {
 
 fn of_warning(warned: Warned) -> Decision {
     match warned {
-        Warned::Asbestos | Warned::Catalyst | Warned::Fire => Decision::Safety,
+        Warned::Asbestos | Warned::Catalyst | Warned::Fire | Warned::Hazard => Decision::Safety,
         Warned::Diagonal | Warned::UncheckedLength | Warned::ShortEdge => Decision::Measuring,
         Warned::Fall
         | Warned::Upstand
@@ -94,6 +94,7 @@ fn of_warning(warned: Warned) -> Decision {
         | Warned::OptionTotals
         | Warned::Split
         | Warned::NotSold
+        | Warned::Unpinned
         | Warned::UseBy => Decision::Money,
         Warned::EmailAddress | Warned::Comment | Warned::Untold | Warned::Unmet | Warned::Copy => Decision::Files,
     }

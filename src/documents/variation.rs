@@ -28,6 +28,8 @@ pub struct PrintedFind<'a> {
     pub quantity: &'a str,
     /// What one costs, without VAT; nothing of a sum.
     pub rate: Option<Money>,
+    /// The same with VAT, as the quote has its rates; nothing where the customer pays us none.
+    pub rate_with_vat: Option<Money>,
     /// What it comes to, without VAT.
     pub amount: Money,
 }
@@ -70,7 +72,7 @@ pub fn how_much(quantity: Decimal, unit: &FoundUnit) -> String {
     match unit {
         FoundUnit::Hours => format!("{number} h"),
         FoundUnit::Boards => counted("board"),
-        FoundUnit::Days => counted("day"),
+        FoundUnit::Visits => counted("visit"),
         FoundUnit::Named(unit) | FoundUnit::Packs(unit) if unit == "each" => number,
         FoundUnit::Named(unit) => format!("{number} {}", unit.replace("m2", "m²")),
         FoundUnit::Packs(pack) => format!("{number} × {pack}"),
@@ -167,30 +169,35 @@ fn amount(view: &VariationView<'_>) -> Block {
     Block::Headline { label, figure: wording::money(without_sign(view.sums.total)), note }
 }
 
-/// Each thing with its rate, and what all of them come to.
+/// Each thing with its rate, beside that with VAT as the quote has it, and what all of them come to.
 fn lines(view: &VariationView<'_>) -> Table {
     let sums = view.sums;
+    let both = view.lines.iter().any(|line| line.rate_with_vat.is_some());
+    let before = if both { 4 } else { 3 };
     let one = |line: &PrintedFind<'_>| {
-        let rate = line.rate.map_or_else(String::new, wording::money);
-        plain(vec![cell(line.what), cell(line.quantity), cell(rate), cell(wording::money(line.amount))])
+        let money = |sum: Option<Money>| cell(sum.map_or_else(String::new, wording::money));
+        let with_vat = both.then(|| money(line.rate_with_vat));
+        let rates = std::iter::once(money(line.rate)).chain(with_vat);
+        let first = [cell(line.what), cell(line.quantity)];
+        plain(first.into_iter().chain(rates).chain([cell(wording::money(line.amount))]).collect())
     };
     let mut rows: Vec<_> = view.lines.iter().map(one).collect();
-    let (amount, rate) = (if view.registered { "Without VAT" } else { "Amount" }, wording::number(view.rate));
+    let (amount, rate) = (if view.registered { "Amount, before VAT" } else { "Amount" }, wording::number(view.rate));
     if view.registered {
-        rows.push(plain(wide_row("All of it without VAT", 3, wording::money(sums.net))));
+        rows.push(plain(wide_row("All of it before VAT", before, wording::money(sums.net))));
         let reverse = sums.by_customer != Money::ZERO;
         rows.push(plain(match reverse {
             true => {
                 let due = wording::money(sums.by_customer);
                 wide_row(
                     &format!("VAT at {rate}%, reverse charge: {due}, for you to account for to HMRC"),
-                    3,
+                    before,
                     "–".into(),
                 )
             }
             false => {
                 let label = format!("VAT at {rate}% on {}", wording::money(sums.net));
-                wide_row(&label, 3, wording::money(sums.vat))
+                wide_row(&label, before, wording::money(sums.vat))
             }
         }));
     }
@@ -198,8 +205,15 @@ fn lines(view: &VariationView<'_>) -> Table {
         true => "This order, VAT included",
         false => "This order",
     };
-    rows.push(total_row(total, 3, sums.total));
-    Table { columns: vec![wide("What", 1), left("How much"), right("Rate"), right(amount)], rows, header: true }
+    rows.push(total_row(total, before, sums.total));
+    let rates: &[&str] = match (both, view.registered) {
+        (true, _) => &["Rate, before VAT", "Rate, VAT included"],
+        (false, true) => &["Rate, before VAT"],
+        (false, false) => &["Rate"],
+    };
+    let first = [wide("What", 1), left("How much")];
+    let columns = first.into_iter().chain(rates.iter().map(|rate| right(rate))).chain([right(amount)]).collect();
+    Table { columns, rows, header: true }
 }
 
 /// The accepted price, what was agreed since, this, and what it then comes to; and what becomes of the days.

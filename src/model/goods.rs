@@ -44,6 +44,8 @@ pub struct Promised {
     pub during: During,
 }
 
+/// Words with which the roles of boards begin that are pinned along their length: `own.fascia-225`.
+const PINNED: [&str; 2] = ["fascia", "soffit"];
 /// Words with which an extra begins that is the fitting of goods.
 const FITTING: [&str; 8] = ["fix", "fixing", "fit", "fitting", "hang", "hanging", "install", "installation"];
 /// Words that name nothing.
@@ -102,6 +104,11 @@ impl Goods {
             (None, Supply::Bought(_)) => Some(During::Finish),
             (said, _) => said,
         }
+    }
+
+    /// Whether it is a board that is pinned along its length, by the role that the firm buys it as: a fascia or a soffit.
+    pub fn is_pinned(&self) -> bool {
+        matches!(self.bought(), Some(Role::Own(key)) if PINNED.iter().any(|word| key.starts_with(word)))
     }
 
     /// The role that the firm buys it as.

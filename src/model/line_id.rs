@@ -47,6 +47,8 @@ line_ids! {
     DeckJoints = "deck.joints";
     /// Goods for one job alone.
     GoodsCount = "goods.count";
+    /// Pins in fascia and soffit boards among those.
+    GoodsPins = "goods.pins";
     /// Boards bought over what is laid.
     BoardsSpare = "boards.spare";
     /// Noggins.

@@ -199,6 +199,8 @@ pub enum Role {
     BracketFixings,
     /// `fixings.old-deck`: into old boards, not through them.
     OldDeckFixings,
+    /// `fixings.fascia`: pins with coloured heads, by their length.
+    FasciaPins,
     /// `own.<key>`: bought for one job alone.
     Own(String),
 }
@@ -216,10 +218,16 @@ pub struct RoleFacts {
     pub sized: bool,
     /// What it is.
     pub about: &'static str,
+    /// What is dangerous in whatever is sold under it; empty where nothing is by its nature.
+    pub danger: &'static str,
 }
 
 const fn role(word: &'static str, unit: Unit, group: RoleGroup, about: &'static str) -> RoleFacts {
-    RoleFacts { word, unit, group, sized: false, about }
+    RoleFacts { word, unit, group, sized: false, about, danger: "" }
+}
+
+const fn dangerous(danger: &'static str, facts: RoleFacts) -> RoleFacts {
+    RoleFacts { danger, ..facts }
 }
 
 const fn sized(facts: RoleFacts) -> RoleFacts {
@@ -231,8 +239,11 @@ use RoleGroup::{
     ResinAndTopcoat, ToolsAndSundries, Trims,
 };
 
+/// What is dangerous in all that is made of polyester resin.
+const STYRENE: &str = "styrene's vapour catches fire and harms whoever breathes it";
+
 /// Every role, in the order in which the order lists them. [`Role::place`] gives a role's row.
-pub const ROLES: [RoleFacts; 77] = [
+pub const ROLES: [RoleFacts; 78] = [
     role("board.*", Unit::Each, BoardsAndTimber, "deck boards, by the key of the job file: board.osb3-18"),
     role(
         "insulation.*",
@@ -251,10 +262,10 @@ pub const ROLES: [RoleFacts; 77] = [
     role("closure.right", Unit::Each, Trims, "handed closure, right as seen from the ground facing the drip"),
     role("bandage.*", Unit::Metre, MatAndBandage, "bandage by width in mm: bandage.75"),
     role("mat.*", Unit::Metre, MatAndBandage, "chopped strand mat by weight, metres of roll: mat.450"),
-    role("resin", Unit::Kilogram, ResinAndTopcoat, "laminating resin"),
-    role("topcoat.*", Unit::Kilogram, ResinAndTopcoat, "topcoat by colour: topcoat.dark-grey"),
+    dangerous(STYRENE, role("resin", Unit::Kilogram, ResinAndTopcoat, "laminating resin")),
+    dangerous(STYRENE, role("topcoat.*", Unit::Kilogram, ResinAndTopcoat, "topcoat by colour: topcoat.dark-grey")),
     role("aggregate.*", Unit::Kilogram, ResinAndTopcoat, "aggregate against slipping by grade: aggregate.fine"),
-    role("catalyst", Unit::Millilitre, ResinAndTopcoat, "catalyst"),
+    dangerous("it is an organic peroxide", role("catalyst", Unit::Millilitre, ResinAndTopcoat, "catalyst")),
     role("nails.clout", Unit::Each, FixingsAndAdhesive, "galvanised clout nails for trims"),
     role(
         "fixings.overlay",
@@ -270,7 +281,7 @@ pub const ROLES: [RoleFacts; 77] = [
         FixingsAndAdhesive,
         "screws through a board and the old deck under it into the joists",
     ),
-    role("adhesive", Unit::Each, FixingsAndAdhesive, "cartridges of adhesive"),
+    dangerous("it may hold isocyanate", role("adhesive", Unit::Each, FixingsAndAdhesive, "cartridges of adhesive")),
     role("batten.edge", Unit::Metre, BoardsAndTimber, "edge batten"),
     role("timber.noggin", Unit::Metre, BoardsAndTimber, "timber for noggins"),
     sized(role(
@@ -308,7 +319,7 @@ pub const ROLES: [RoleFacts; 77] = [
     sized(role("bracket.gutter", Unit::Each, FlashingsAndDrainage, "gutter brackets, by the gutter's size")),
     role("downpipe", Unit::Metre, FlashingsAndDrainage, "downpipe, where a gutter comes up with the roof"),
     role("downpipe.socket", Unit::Each, FlashingsAndDrainage, "socket and clip that join a downpipe to the old one"),
-    role("acetone", Unit::Litre, ToolsAndSundries, "acetone for cleaning"),
+    dangerous("its vapour catches fire", role("acetone", Unit::Litre, ToolsAndSundries, "acetone for cleaning")),
     role("sleeve.roller", Unit::Each, ToolsAndSundries, "roller sleeves"),
     role("brush", Unit::Each, ToolsAndSundries, "brushes"),
     role("bucket", Unit::Each, ToolsAndSundries, "mixing buckets"),
@@ -319,8 +330,14 @@ pub const ROLES: [RoleFacts; 77] = [
     sized(role("chute.overflow", Unit::Each, FlashingsAndDrainage, "chute for an overflow, by its clear width")),
     role("fillet.gutter", Unit::Metre, BoardsAndTimber, "fillet for the inner corners of a box gutter"),
     role("fixings.masonry", Unit::Each, FixingsAndAdhesive, "screws with their plugs, into masonry"),
-    role("primer.masonry", Unit::Kilogram, ResinAndTopcoat, "primer for bare masonry that is laminated on"),
-    role("mortar", Unit::Kilogram, MortarAndDpc, "dry mortar for bedding coping stones"),
+    dangerous(
+        "it may hold isocyanate or solvent",
+        role("primer.masonry", Unit::Kilogram, ResinAndTopcoat, "primer for bare masonry that is laminated on"),
+    ),
+    dangerous(
+        "wet cement burns skin and eyes",
+        role("mortar", Unit::Kilogram, MortarAndDpc, "dry mortar for bedding coping stones"),
+    ),
     sized(role(
         "dpc",
         Unit::Metre,
@@ -331,8 +348,14 @@ pub const ROLES: [RoleFacts; 77] = [
     sized(role("capping.bracket", Unit::Each, Trims, "bracket of a metal capping, by the thickness of the wall")),
     sized(role("capping.end", Unit::Each, Trims, "end of a metal capping, by the thickness of the wall")),
     sized(role("capping.corner", Unit::Each, Trims, "corner of a metal capping, by the thickness of the wall")),
-    role("primer", Unit::Kilogram, ResinAndTopcoat, "tie coat on an old laminate, under its new topcoat"),
-    role("cleaner", Unit::Litre, ToolsAndSundries, "cleaner that takes grease and algae off an old laminate"),
+    dangerous(
+        STYRENE,
+        role("primer", Unit::Kilogram, ResinAndTopcoat, "tie coat on an old laminate, under its new topcoat"),
+    ),
+    dangerous(
+        "it may burn skin and eyes",
+        role("cleaner", Unit::Litre, ToolsAndSundries, "cleaner that takes grease and algae off an old laminate"),
+    ),
     role("disc.abrasive", Unit::Each, ToolsAndSundries, "abrasive discs for an old laminate"),
     sized(role(
         "sawn.*",
@@ -351,13 +374,22 @@ pub const ROLES: [RoleFacts; 77] = [
     role("nails.hanger", Unit::Each, FixingsAndAdhesive, "square twist nails for joist hangers"),
     role("tape.vapour", Unit::Metre, BoardsAndTimber, "tape that seals laps and edges of a vapour layer"),
     role("tie.strap", Unit::Each, FixingsAndAdhesive, "straps that hold slates which cannot be nailed"),
-    role("preservative", Unit::Litre, ToolsAndSundries, "preservative for the cut ends of treated timber"),
+    dangerous(
+        "it harms skin and water life",
+        role("preservative", Unit::Litre, ToolsAndSundries, "preservative for the cut ends of treated timber"),
+    ),
     role("fixings.bracket", Unit::Each, FixingsAndAdhesive, "screws for gutter brackets"),
     sized(role(
         "fixings.old-deck",
         Unit::Each,
         FixingsAndAdhesive,
         "screws that hold the edges of boards in an old deck and stay in it, by their length",
+    )),
+    sized(role(
+        "fixings.fascia",
+        Unit::Each,
+        FixingsAndAdhesive,
+        "pins with coloured heads for fascia and soffit boards, by their length",
     )),
     role("own.*", Unit::Each, ForThisJob, "what a job asks for by name under `order_lines`: own.fascia-225"),
 ];
@@ -468,6 +500,7 @@ impl Role {
             Preservative,
             BracketFixings,
             OldDeckFixings,
+            FasciaPins,
         ];
         trims.into_iter().chain(rest)
     }
@@ -551,7 +584,8 @@ impl Role {
             Role::Preservative => 73,
             Role::BracketFixings => 74,
             Role::OldDeckFixings => 75,
-            Role::Own(_) => 76,
+            Role::FasciaPins => 76,
+            Role::Own(_) => 77,
         }
     }
 

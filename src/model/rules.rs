@@ -336,6 +336,9 @@ macro_rules! for_each_rule {
             joist_bearing: Length = mm(100), whole(35, 300), "mm", "a joist that is doubled reaches so far past the boards into a wall at its end, to bear where the other bears; at an open edge it ends with the boards (common practice, no source)";
             timber_fixing: Length = mm(300), whole(100, 600), "mm", "spacing of the screws that hold doubled timbers together, and a kerb to what it stands on (common practice, no source)";
             firring_fixing: Length = mm(600), whole(150, 1200), "mm", "most between the screws of a firring, with one at each end (common practice, no source)";
+            fascia_fixing: Length = mm(400), whole(150, 600), "mm", "most between the places at which a fascia or soffit board of `order_lines` is pinned, with one at each end (common practice, no source)", because "further apart a board of plastic bows in the sun";
+            fascia_pins: u32 = 2, whole(1, 4), "each", "pins at each of those places, one over the other (common practice, no source)";
+            fascia_pin: Length = mm(65), whole(25, 100), "mm", "length of those pins, by which the price book sells them (common practice, no source)";
             batten_fixing: Length = mm(400), whole(150, 900), "mm", "most between the screws of each layer of edge batten, with one at each end (common practice, no source)";
             noggin_fixing: u32 = 2, whole(1, 8), "each", "screws in each end of a noggin, or of a bearer under a box gutter (common practice, no source)";
             hanger_nails: u32 = 20, whole(4, 60), "each", "nails of a joist hanger, one in each hole (count those of the hanger that you buy; common practice, no source)";

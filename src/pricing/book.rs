@@ -51,6 +51,9 @@ pub struct PriceBreak {
     pub price: Money,
 }
 
+/// What an article says in place of a danger where its data sheet names none.
+pub(super) const NO_HAZARD: &str = "none";
+
 /// One article: one code, one pack.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Article {
@@ -72,7 +75,7 @@ pub struct Article {
     pub mass: Option<Mass>,
     /// Longest dimension of a pack.
     pub longest: Option<Length>,
-    /// Hazard words.
+    /// Hazard words, or [`NO_HAZARD`].
     pub hazard: Option<String>,
     /// Fewest packs sold at once; one where it is not said.
     pub least: Option<u64>,

@@ -2,7 +2,8 @@
 //!
 //! Given what was read; gives every fault at once, and warnings about what is merely unlikely.
 
-use super::book::{Article, PriceBook};
+use super::Order;
+use super::book::{Article, NO_HAZARD, PriceBook};
 use super::money::Money;
 use super::sale;
 use super::terms::{ClaimedRate, JobMoney, Terms, VAT_REASONS};
@@ -188,6 +189,29 @@ fn stale(job: &Job, rules: &Rules, b: usize, book: &PriceBook) -> Option<Problem
         )
         .within(Source::Prices(b))
     })
+}
+
+/// What this job buys that is dangerous by its nature, and whose article does not say so: neither crew nor carrier is told.
+pub(super) fn untold_dangers(orders: &[Order], books: &[PriceBook]) -> Vec<Problem> {
+    let bought = |book: &PriceBook, article: &Article| {
+        let mut lines = orders.iter().filter(|order| order.merchant == book.merchant).flat_map(|order| &order.lines);
+        lines.any(|line| (&line.code, &line.role) == (&article.code, &article.role))
+    };
+    let untold = |book: &PriceBook| {
+        let articles = book.articles.iter().enumerate();
+        let bare = articles.filter(|(_, a)| a.hazard.is_none() && !a.role.facts().danger.is_empty());
+        bare.filter(|(_, a)| bought(book, a)).map(|(i, a)| untold_danger(i, a)).collect::<Vec<_>>()
+    };
+    let of_book = |(b, book)| untold(book).into_iter().map(move |problem| problem.within(Source::Prices(b)));
+    books.iter().enumerate().flat_map(of_book).collect()
+}
+
+fn untold_danger(i: usize, article: &Article) -> Problem {
+    let fault = format!("{} says no `hazard`, and {}", article.code, article.role.facts().danger);
+    let cure = format!(
+        "write what its safety data sheet says, such as `hazard: flammable liquid`, or `hazard: {NO_HAZARD}` where it names none"
+    );
+    Problem::warning(Warned::Hazard, SettingPath::from(["articles"]).entry(i), fault, cure)
 }
 
 fn late(job: &Job, b: usize, book: &PriceBook) -> Option<Problem> {

@@ -372,6 +372,7 @@ pub fn price(
     let stages = stages_of(sold.total, programme, terms, job_money)?;
     let mut notices = checks::warnings(job, rules, programme, books, terms, job_money);
     notices.extend(bought.notices.into_iter().chain(built.notices).chain(sold.notices));
+    notices.extend(checks::untold_dangers(&bought.orders, books));
     notices.extend(checks::unlikely(job, sold.net));
     let mut sums = bought.workings;
     sums.extend(sold.sums);

@@ -47,7 +47,7 @@ pub(super) fn rot_rates(job: &Job, terms: &Terms, rate: Decimal) -> Vec<RotRate>
 }
 
 /// VAT on one sum; none where the firm is not registered.
-fn vat_on(label: &str, net: Money, terms: &Terms, rate: Decimal) -> Money {
+pub(super) fn vat_on(label: &str, net: Money, terms: &Terms, rate: Decimal) -> Money {
     let line = PriceLine { label: label.to_owned(), net, vat_rate: rate };
     let taxed = if terms.vat.registered { vat::by_rate(&[line], terms.vat.rounding) } else { Vec::new() };
     taxed.iter().map(|v| v.vat).sum()

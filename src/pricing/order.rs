@@ -4,7 +4,7 @@
 //! that nobody sells. Needs of one role and size are pooled over roofs; what is only offered is priced beside, never
 //! in the totals.
 
-use super::book::{Article, PriceBook};
+use super::book::{Article, NO_HAZARD, PriceBook};
 use super::merchants::{self, Split};
 use super::money::Money;
 use super::packs::{self, PackPlan};
@@ -228,7 +228,7 @@ fn line(need: &Need, article: &Article, n: u64) -> OrderLine {
         total: (each * Decimal::from(n)).to_penny(),
         mass: article.mass.map(|m| m * Decimal::from(n)),
         longest: article.longest,
-        hazard: article.hazard.clone(),
+        hazard: article.hazard.clone().filter(|words| words != NO_HAZARD),
         optional: need.optional,
     }
 }

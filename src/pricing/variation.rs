@@ -7,6 +7,7 @@
 use super::book::{Article, PriceBook};
 use super::invoicing::InvoiceSums;
 use super::money::Money;
+use super::offers::vat_on;
 use super::packs;
 use super::sale::selling_price;
 use super::terms::{AgreedRate, BOARD_UNITS, PriceTarget, Terms};
@@ -14,7 +15,7 @@ use super::{PriceLine, order, vat};
 use crate::model::limits::{self, Most};
 use crate::model::words::list;
 use crate::model::{Length, Problem, Products, Role, Rules, SettingPath};
-use crate::takeoff::Unit;
+use crate::takeoff::{Need, Unit};
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 use time::Date;
@@ -143,8 +144,8 @@ pub enum FoundUnit {
     Hours,
     /// Boards.
     Boards,
-    /// Days on site.
-    Days,
+    /// Visits of the crew.
+    Visits,
     /// In the unit of an agreed rate.
     Named(String),
     /// Packs, as they are sold.
@@ -164,6 +165,8 @@ pub struct VariationLine {
     pub unit: FoundUnit,
     /// What one is sold for, without VAT.
     pub rate: Money,
+    /// The same with VAT, as the quote has its rates; nothing of a sum, nor where the customer pays us none.
+    pub rate_with_vat: Option<Money>,
     /// Rate times quantity, without VAT.
     pub amount: Money,
 }
@@ -177,7 +180,7 @@ pub struct VariationPrice {
     pub sums: InvoiceSums,
     /// Hours of one person that the lines count.
     pub hours: Decimal,
-    /// What the delivery of its goods costs, where no line is for it.
+    /// What of the delivery of its goods no line charges: that of boards which a rate of the quote has in it.
     pub delivery: Money,
     /// Boards are sold by their cost, though the quote has rates: none of them says that it charges boards.
     pub boards_by_cost: bool,
@@ -203,6 +206,10 @@ pub fn price(found: &FoundOnSite, basis: VariationBasis<'_>) -> Result<Variation
                 (1, Some(label)) if !line.what.to_lowercase().contains(&label.to_lowercase()) => {
                     format!("{} ({label})", line.what)
                 }
+                // A day more on site is paid by its hours too: what this line has of it is said.
+                (1, _) if matches!(part, FoundPart::Visits(_)) && !line.what.contains("setting up") => {
+                    format!("{} ({})", line.what, part.words())
+                }
                 (1, _) => line.what.clone(),
                 (_, Some(label)) => format!("{}: {label}", line.what),
                 _ => format!("{}: {}", line.what, part.words()),
@@ -215,6 +222,9 @@ pub fn price(found: &FoundOnSite, basis: VariationBasis<'_>) -> Result<Variation
                             .filter(|_| line.parts.len() > 1)
                             .map_or_else(|| what.clone(), |goods| format!("{}: {goods}", line.what)),
                         quantity,
+                        rate_with_vat: Some(basis.with_vat(&line.what, rate))
+                            .filter(|_| unit != FoundUnit::Sum)
+                            .flatten(),
                         unit,
                         rate,
                         amount: (rate * quantity).to_penny(),
@@ -227,8 +237,9 @@ pub fn price(found: &FoundOnSite, basis: VariationBasis<'_>) -> Result<Variation
     }
     match faults.is_empty() {
         true => {
-            let (delivery, boards_by_cost) = (basis.delivery(found), basis.sells_boards_by_cost(found));
-            let rate_boards = basis.rate_boards(found);
+            let (charged, delivery) = basis.delivery(found);
+            lines.extend(basis.delivery_line(charged));
+            let (boards_by_cost, rate_boards) = (basis.sells_boards_by_cost(found), basis.rate_boards(found));
             Ok(VariationPrice { sums: basis.sums(&lines), lines, hours, delivery, boards_by_cost, rate_boards })
         }
         false => Err(faults),
@@ -279,7 +290,7 @@ impl<'a> VariationBasis<'a> {
             FoundPart::Visits(days) => {
                 let people = Decimal::from(self.terms.people());
                 let cost = self.terms.travel_day + self.hour() * (self.rules.hours_setup * people);
-                Ok(SoldPart::one(Decimal::from(*days), FoundUnit::Days, self.sold_for(cost)))
+                Ok(SoldPart::one(Decimal::from(*days), FoundUnit::Visits, self.sold_for(cost)))
             }
             FoundPart::Cost(cost) => Ok(SoldPart::one(Decimal::ONE, FoundUnit::Sum, self.sold_for(*cost))),
             FoundPart::Price(price) => Ok(SoldPart::one(Decimal::ONE, FoundUnit::Sum, price.to_penny())),
@@ -350,16 +361,33 @@ impl<'a> VariationBasis<'a> {
         Ok(SoldPart { hours: norm * number, ..SoldPart::one(number, FoundUnit::Boards, self.sold_for(each)) })
     }
 
-    /// What the delivery of its goods costs, as they would be ordered today; nothing where a line speaks of one.
-    fn delivery(&self, found: &FoundOnSite) -> Money {
+    /// What the delivery of its goods costs, as they would be ordered today: what of it is charged, and what is not, because the
+    /// quote says of a rate for boards that materials are in it. Nothing where a line speaks of a delivery.
+    fn delivery(&self, found: &FoundOnSite) -> (Money, Money) {
         let is_told = |line: &FoundLine| line.what.to_lowercase().contains("deliver");
-        match found.lines.iter().any(is_told) {
-            true => Money::ZERO,
-            false => {
-                let goods = found.goods(self.board, self.rate_boards(found));
-                order::buy(&goods, self.books).orders.iter().map(|o| o.delivery).sum()
-            }
+        if found.lines.iter().any(is_told) {
+            return (Money::ZERO, Money::ZERO);
         }
+        let costs = |goods: Vec<Need>| order::buy(&goods, self.books).orders.iter().map(|o| o.delivery).sum::<Money>();
+        let all = costs(found.goods(self.board, self.rate_boards(found)));
+        let mut by_cost = found.clone();
+        let is_by_cost = |part: &FoundPart| !matches!(part, FoundPart::Boards { .. }) || self.board_rate().is_none();
+        by_cost.lines.iter_mut().for_each(|line| line.parts.retain(is_by_cost));
+        let charged = all.min(costs(by_cost.goods(self.board, 0)));
+        (charged, all - charged)
+    }
+
+    /// The line that charges a delivery.
+    fn delivery_line(&self, cost: Money) -> Option<VariationLine> {
+        let amount = self.sold_for(self.bought_for(cost));
+        (cost > Money::ZERO).then(|| VariationLine {
+            what: "Delivery of these materials".to_owned(),
+            quantity: Decimal::ONE,
+            unit: FoundUnit::Sum,
+            rate: amount,
+            rate_with_vat: None,
+            amount,
+        })
     }
 
     /// How many whole boards of the job's own the parts take that name a rate for boards; none where its roofs have none in common.
@@ -447,6 +475,12 @@ impl<'a> VariationBasis<'a> {
                 unpriced("", fault, "add it to the price book, or write what it costs you as `cost:`")
             }
         }
+    }
+
+    /// A rate with VAT, as the quote's rates have it; nothing where the customer pays us none.
+    fn with_vat(&self, label: &str, rate: Money) -> Option<Money> {
+        let pays = self.terms.vat.registered && !self.by_customer;
+        pays.then(|| rate + vat_on(label, rate, self.terms, self.vat_rate))
     }
 
     fn sums(&self, lines: &[VariationLine]) -> InvoiceSums {

@@ -308,9 +308,8 @@ fn sized(family: &str, words: &str) -> Result<(String, String), String> {
             Ok((family.to_owned(), format!(", longest: {length} m, length: {length} m")))
         }
         "timber.edge" | "collar.pipe" | "outlet.roof" | "bracket.gutter" | "chute.overflow" | "dpc"
-        | "capping.metal" | "capping.bracket" | "capping.end" | "capping.corner" | "hanger" | "fixings.old-deck" => {
-            Ok((family.to_owned(), format!(", size: {} mm", mm()?)))
-        }
+        | "capping.metal" | "capping.bracket" | "capping.end" | "capping.corner" | "hanger" | "fixings.old-deck"
+        | "fixings.fascia" => Ok((family.to_owned(), format!(", size: {} mm", mm()?))),
         "sheet.night" => match dimensions(&words.replace('m', "")).as_slice() {
             [a, b, ..] => {
                 let (width, length) = if a < b { (a, b) } else { (b, a) };

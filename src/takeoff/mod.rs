@@ -369,7 +369,7 @@ fn lines(
     take(mats);
     take(wet);
     take(sundries);
-    take(goods_lines::lines(job));
+    take(goods_lines::lines(job, rules, products));
     let (brushed, wanted) = preservative::lines(&needs, rules);
     lines.extend(brushed);
     needs.extend(wanted);

@@ -566,7 +566,7 @@ impl WorkKind {
                 hours: Not(
                     "no norm: their lines say how long fitting takes, else it is in the works of the roof or an extra",
                 ),
-                order: order(&["own."]),
+                order: order(&["own.", "fixings.fascia"]),
                 crew: TOLD,
                 check: signed("goods for this job there, whole and right"),
             },

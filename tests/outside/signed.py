@@ -26,7 +26,7 @@ AGREED = {"Agreed: Name": "Zoë Okafor", "Agreed: Date": "20 January 2027"}
 WRITTEN = {"Acceptance: Name": "Zoë Okafor", "Acceptance: Date": "2 December 2026"}
 # The heavier mat, the topcoat in brick red, and that the page on cancelling was read.
 TICKED = ["Tick", "Tick 3", "Tick 5"]
-TOTAL = "6330.47"
+TOTAL = "6347.70"
 
 
 def by_pymupdf(path, given, out):

@@ -429,6 +429,9 @@ pub(crate) struct FoundRecord {
     /// What one costs; nothing of a sum.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub(crate) rate: Option<KeptMoney>,
+    /// The same with VAT, as the quote has its rates.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(crate) rate_with_vat: Option<KeptMoney>,
     /// What it comes to.
     pub(crate) amount: KeptMoney,
 }

@@ -305,6 +305,7 @@ fn as_found(line: &VariationLine) -> FoundRecord {
         what: line.what.clone(),
         quantity: how_much(line.quantity, &line.unit),
         rate: (line.unit != FoundUnit::Sum).then_some(KeptMoney(line.rate)),
+        rate_with_vat: line.rate_with_vat.map(KeptMoney),
         amount: KeptMoney(line.amount),
     }
 }
@@ -321,6 +322,7 @@ fn view<'a>(
         what: &line.what,
         quantity: &line.quantity,
         rate: line.rate.map(|rate| rate.0),
+        rate_with_vat: line.rate_with_vat.map(|rate| rate.0),
         amount: line.amount.0,
     };
     Ok(VariationView {
@@ -381,7 +383,7 @@ fn unsold(price: &VariationPrice) -> String {
     if price.delivery > Money::ZERO {
         let delivery = price.delivery;
         text += &format!(
-            "Delivery of its goods, {delivery}, is in no line: `- {{what: Delivery, cost: {delivery}}}` charges it.\n"
+            "Delivery of its boards, {delivery}, is in no line: the quote's rate for boards says that materials are included.\n"
         );
     }
     if price.boards_by_cost {

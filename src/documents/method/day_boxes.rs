@@ -29,17 +29,11 @@ pub(super) fn day_boxes(v: &mut Vocabulary, worked: &WholeJob<'_>) {
     }
 }
 
-/// The days on which something of an operation is done. A box gutter is bandaged with its lining.
+/// The days on which something of an operation is done. A box gutter that is lined alone is bandaged with its lining.
 fn days_of<'a>(operation: Operation, worked: &WholeJob<'a>) -> Vec<&'a Day> {
     let programme = worked.programme;
     let is_of = |i: &usize| programme.work.get(*i).is_some_and(|work| work.operation == operation);
-    let bandages = |day: &Day| operation == Operation::Bandage && lines_a_gutter(day, worked);
+    let lined_alone = programme.stops.iter().filter(|stop| stop.box_gutters && operation == Operation::Bandage);
+    let bandages = |day: &Day| lined_alone.clone().any(|stop| stop.is_on(day.number));
     programme.days.iter().filter(|day| day.work.iter().any(|(i, _)| is_of(i)) || bandages(day)).collect()
-}
-
-/// Whether a box gutter is lined on a day.
-fn lines_a_gutter(day: &Day, worked: &WholeJob<'_>) -> bool {
-    let gutters = worked.take_off.roofs.iter().flat_map(|r| r.box_gutters.iter().map(move |gutter| (r, gutter)));
-    let mut pieces = gutters.flat_map(|(r, gutter)| gutter.mat.iter().map(move |piece| (&r.shape.name, &piece.mark)));
-    pieces.any(|(roof, mark)| day.strips.iter().any(|strip| strip.roof == *roof && strip.mark == *mark))
 }

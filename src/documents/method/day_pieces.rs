@@ -97,6 +97,16 @@ impl<'a> DayPieces<'a> {
     }
 }
 
+/// The day that opens the first of some sides of a roof; none where no day stops at a line.
+pub(super) fn day_of_sides(sides: &[usize], layout: &RoofLayout, worked: &WholeJob<'_>) -> Option<u32> {
+    let stops: Vec<&Stop> = worked.programme.stops.iter().filter(|s| s.roof == layout.shape.name).collect();
+    let divided = DividedRoof { layout, tape: StripTape::of(layout), stops };
+    let at = sides.iter().filter_map(|side| layout.shape.sides.get(*side));
+    let stretches: Vec<Stretch> = at.map(|side| divided.tape.stretch(&[side.from, side.to])).collect();
+    let met = |stop: &&&Stop| stop.whole_roof || stretches.iter().any(|at| divided.meets(stop, *at));
+    divided.stops.iter().find(met).map(|stop| stop.first_day)
+}
+
 impl DividedRoof<'_> {
     /// Whether a stretch is met by what a day opens.
     fn is_open(&self, stretch: Stretch, day: u32) -> bool {

@@ -11,6 +11,7 @@ use super::super::{
     WholeJob, box_gutters, edge_words, findings, kerb_goods, old_roof_words, opening_words, site_words, told, wording,
 };
 use super::day_boxes::day_boxes;
+use super::day_pieces::day_of_sides;
 use super::deck_words;
 use super::firring_list;
 use super::materials::{amounts, materials};
@@ -39,6 +40,7 @@ use crate::takeoff::layout::edge_cuts::{EdgeCuts, EdgeRun, RoofEdgeCuts};
 use crate::takeoff::layout::gutter_runs::gutter_runs;
 use crate::takeoff::layout::shape::{RoofShape, Side, SillDetail, point_along};
 use crate::takeoff::layout::{BandageOver, LiningBoard, MatNote, MatPiece, ParapetLining, VapourStrip};
+use crate::takeoff::quantities::goods_lines::pins_of;
 use crate::takeoff::quantities::line::{Line, Step, Unit};
 use crate::works::{self, Operation, WorkKind};
 use rust_decimal::Decimal;
@@ -190,6 +192,7 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .maybe("flashing_others_at", some_only(job, &job.flashed_by_others().collect::<Vec<_>>()))
         .yes("gutters", job.roofs.iter().any(|r| r.outline.edges.iter().any(|e| e.gutter.is_some())))
         .text("gutters_at", gutters_at(worked).join("; "))
+        .text("gutters_down", gutters_down(worked).join("; "))
         .text("gutters_raised", gutters_raised(worked))
         .text("gutters_round", gutters_round(worked).join("; "))
         .yes("old_gutters", old_edges(job).any(Edge::has_old_gutter))
@@ -202,7 +205,7 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .texts("extras", &job.extras.iter().map(|extra| wording::within(&extra.title)).collect::<Vec<_>>())
         .texts("from_van", &from_van(worked))
         .texts("past_in_van", &past_in_van(worked))
-        .texts("goods_bought", &titles(job, |goods| goods.bought().is_some()))
+        .texts("goods_bought", &bought_titles(worked))
         .texts("goods_supplied", &titles(job, |goods| goods.bought().is_none()))
         .texts("overflows", &overflows(worked))
         .yes(
@@ -438,11 +441,14 @@ fn strip(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .maybe("boards_roofs", some_only(job, &lifted));
 }
 
+/// A strip of which more than a tenth is cut out loses more than a corner: nobody takes it for a rectangle.
+const LEFT_OF_A_RECTANGLE: Decimal = Decimal::from_parts(9, 0, 0, false, 1);
+
 /// The strips that lose more than a corner at walls, courts, openings and splayed edges, by their marks.
 fn strips_shaped(worked: &WholeJob<'_>) -> Option<String> {
-    let share = Decimal::new(9, 1);
     let of_roof = |roof: &RoofLayout| {
-        let is_shaped = |p: &&MatPiece| p.net.square_metres() < share * (p.length * p.width).square_metres();
+        let is_shaped =
+            |p: &&MatPiece| p.net.square_metres() < LEFT_OF_A_RECTANGLE * (p.length * p.width).square_metres();
         let marks: Vec<String> = roof.mat.pieces.iter().filter(is_shaped).map(|p| p.mark.clone()).collect();
         (!marks.is_empty()).then(|| strips_in_words(&roof.shape.name, &marks, worked))
     };
@@ -628,6 +634,38 @@ fn gutters_at(worked: &WholeJob<'_>) -> Vec<String> {
         }
         _ => at_edges(worked, labels),
     }
+}
+
+/// `front on day 1; yard on day 3`: the gutters, each with the day that opens its edge, before which it stays; as [`gutters_at`] where
+/// all come down on one.
+fn gutters_down(worked: &WholeJob<'_>) -> Vec<String> {
+    let job = worked.job;
+    let mut downs: Vec<(usize, u32, Vec<String>)> = Vec::new();
+    for (i, (roof, laid)) in job.roofs.iter().zip(&worked.take_off.roofs).enumerate() {
+        // One gutter that goes round corners comes down in one go.
+        for run in gutter_runs(&laid.shape, roof) {
+            let Some(day) = day_of_sides(&run, laid, worked) else { return gutters_at(worked) };
+            let names = run.iter().map(|side| laid.shape.sides[*side].label.clone());
+            match downs.iter_mut().find(|(roof, down, _)| (*roof, *down) == (i, day)) {
+                Some((_, _, all)) => all.extend(names),
+                None => downs.push((i, day, names.collect())),
+            }
+        }
+    }
+    if downs.windows(2).all(|pair| pair[0].1 == pair[1].1) {
+        return gutters_at(worked);
+    }
+    let alike = gutters_at(worked);
+    let by_roof = downs.windows(2).all(|pair| pair[0].0 != pair[1].0);
+    if let ([all], true) = (&alike[..], by_roof && job.roofs.len() > 1) {
+        return vec![format!("{all}, on the day that opens it")];
+    }
+    downs.sort_by_key(|(roof, day, _)| (*day, *roof));
+    let name = |roof: usize| if job.roofs.len() > 1 { format!("{}: ", job.roofs[roof].name) } else { String::new() };
+    let said = |(roof, day, names): &(usize, u32, Vec<String>)| {
+        format!("{}{} on day {day}", name(*roof), wording::list(names))
+    };
+    downs.iter().map(said).collect()
 }
 
 /// `right bay, front and left bay`: the edges that share a gutter, with their roof where there are several.
@@ -1153,16 +1191,39 @@ fn beside(worked: &WholeJob<'_>, during: During) -> Vec<String> {
     let extras = || job.extras.iter().filter(|extra| extra.during == during);
     let goods = || job.goods.iter().filter(|goods| goods.fitted() == Some(during));
     let alone = goods().filter(|goods| !on_kerb(goods) && !extras().any(|extra| extra.fits(goods)));
-    let alone = alone.map(|goods| format!("fit {}, as the maker says", wording::within(&goods.title())));
+    let alone = alone.map(|goods| format!("fit {}", wording::within(&as_fixed(goods, worked))));
     let done = extras().map(|extra| {
-        let fitted: Vec<String> = goods().filter(|goods| extra.fits(goods)).map(Goods::title).collect();
+        let fitted: Vec<String> =
+            goods().filter(|goods| extra.fits(goods)).map(|goods| as_fixed(goods, worked)).collect();
         let title = wording::within(&extra.title);
         match fitted.is_empty() {
             true => title,
-            false => format!("{title} ({}, as the maker says)", wording::list(&fitted)),
+            false => format!("{title} ({})", fitted.join("; ")),
         }
     });
     alone.chain(done).collect()
+}
+
+/// The goods that come from the merchant, those that are pinned with how many pins come with them.
+fn bought_titles(worked: &WholeJob<'_>) -> Vec<String> {
+    let (rules, bought) = (worked.rules, worked.job.goods.iter().filter(|goods| goods.bought().is_some()));
+    let titled = |goods: &Goods| match pins_of(goods, rules, worked.products) {
+        Some(pins) => format!("{}, with {pins} pins of {}", goods.title(), rules.fascia_pin),
+        None => goods.title(),
+    };
+    bought.map(titled).collect()
+}
+
+/// How goods are fixed: `as the maker says`, with their pins where they have some.
+fn as_fixed(goods: &Goods, worked: &WholeJob<'_>) -> String {
+    let rules = worked.rules;
+    match pins_of(goods, rules, worked.products) {
+        Some(_) => {
+            let (pins, every) = (wording::plural(rules.fascia_pins as usize, "pin", "pins"), rules.fascia_fixing);
+            format!("{}, pinned at both ends and every {every}, {pins} to a place, as the maker says", goods.title())
+        }
+        None => format!("{}, as the maker says", goods.title()),
+    }
 }
 
 /// Goods for this job alone, as a list names them.

@@ -46,7 +46,7 @@ explain! {
         price: "A pack's price, without VAT.", "cost", "the article is not bought while it has none", "15.40";
         mass: "A pack's mass.", "lifting, loads, weight on the joists", "it is not counted", "16.6 kg";
         longest: "Its longest side as it is delivered, or the longest piece that is cut.", "what can be carried; joints of long timbers", "it is not known", "2.4 m";
-        hazard: "What is dangerous in it, as its data sheet has it.", "what the crew is told", "the program's own table", "isocyanate";
+        hazard: "What is dangerous in it, as its data sheet has it.", "what merchant and crew are told", "nothing is told; asked for of what is dangerous by its nature", "isocyanate";
         size: "The size by which it is chosen: a pipe's diameter, a gutter's or a wall's width.", "which article fits", "it fits any size", "110 mm";
         length: "Length of a board, trim or sheet.", "how pieces are cut", "needed where pieces are cut from it", "2400 mm";
         width: "Width of a board, mat or sheet.", "how pieces are cut", "needed where pieces are cut from it", "590 mm";
