@@ -225,7 +225,7 @@ fn no_two_pots_of_topcoat_are_told_alike() {
     let colour = &job.loaded.job.topcoat_of("Porch").unwrap().colour;
     assert!(
         whole.contains(&format!("Porch, {colour}, first coat"))
-            && whole.contains(&format!("Porch, {colour}, second coat, with aggregate")),
+            && whole.contains(&format!("Porch, {colour}, second coat, aggregate")),
         "{whole}"
     );
 }

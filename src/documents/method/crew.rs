@@ -496,7 +496,7 @@ fn part_of_pot(part: &PotPart, worked: &WholeJob<'_>, what: &str) -> String {
     let what = if part.patch { "patch" } else { what };
     let coat = match part.coat {
         Some(PotCoat::First) => Some("first coat"),
-        Some(PotCoat::Strewn) => Some("second coat, with aggregate"),
+        Some(PotCoat::Strewn) => Some("second coat, aggregate"),
         Some(PotCoat::BoxGutter) => Some("box gutter"),
         Some(PotCoat::Trial) => Some("square metre coated first"),
         Some(PotCoat::Only) | None => None,
