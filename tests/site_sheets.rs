@@ -985,7 +985,23 @@ fn strips_are_told_as_many_as_there_are_on_board_that_is_sealed_first() {
     assert!(many.contains("Each strip comes whole out of a roll") && !many.contains("whole out of one roll"), "{many}");
     for text in [&tiny, &many] {
         let at = |words: &str| text.find(words).unwrap_or_else(|| panic!("{words}: {text}"));
-        assert!(at("Seal the bare board just ahead of each strip: 0.15 kg/m²") < at("Lay the mat in it"));
+        let strip = if text == &tiny { "the strip" } else { "each strip" };
+        let sealed = format!("Seal the bare board just ahead of {strip}: 0.15 kg/m²");
+        assert!(at(&sealed) < at("Lay the mat in it"));
+    }
+    for (of_one, of_several) in [
+        ("The strip comes whole out of a roll", "Each strip comes whole"),
+        ("the strip to cut", "strips to cut"),
+        ("cut the strip dry.", "cut every strip dry"),
+        ("The strip takes", "The strips take"),
+        ("Where the board goes", "Where each board goes"),
+        ("short of the wall.", "short of walls."),
+        ("Upstand at the wall", "Upstand at walls"),
+        ("Drip edge: 2 layers", "Drip edges: 2 layers"),
+        ("1 deck board more is on the load than the plan lays", "Of each kind of deck board"),
+    ] {
+        assert!(tiny.contains(of_one) && !tiny.contains(of_several), "{of_one}: {tiny}");
+        assert!(!many.contains(of_one), "{of_one}: {many}");
     }
     assert!(tiny.contains("a pack on the joist, screwed through its side"), "{tiny}");
 }
