@@ -94,7 +94,11 @@ fn read_block(block: &Block, out: &mut String) {
         }
         Block::Ticks(ticks) | Block::Choices(ticks) => ticks.iter().for_each(|t| read_spans(t, out)),
         Block::Keep(blocks) | Block::Sheet(blocks) | Block::Leaf(blocks) | Block::Small(blocks) => all(blocks, out),
-        Block::PageBreak | Block::Room(_) | Block::Boxes(_) | Block::BoxTable(_) => {}
+        Block::BoxTable(table) => {
+            let headings = std::iter::once(&table.of).chain(table.columns.iter().map(|(heading, _)| heading));
+            headings.chain(table.rows.iter().map(|(of, _)| of)).for_each(|words| out.push_str(&format!("{words}\n")));
+        }
+        Block::PageBreak | Block::Room(_) | Block::Boxes(_) => {}
     }
 }
 

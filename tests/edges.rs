@@ -7,6 +7,7 @@ use crate::support::{asked, laid_out, lean_to, mm};
 use wetout::checks::finding::Verdict;
 use wetout::documents::DocumentKind;
 use wetout::documents::drawings::Space;
+use wetout::documents::drawings::drawing::{apart, inside, part};
 use wetout::documents::drawings::peeled::{self, LayerLook, PeeledLayer};
 use wetout::documents::drawings::roof_plan::{self, Audience};
 use wetout::documents::drawings::sections::{self, Build};
@@ -609,4 +610,44 @@ fn the_gap_under_a_low_door_sill_is_closed_before_it_is_bandaged() {
     let told = "Close the gap there first, bandage does not bridge it: 1.80 m of edge batten";
     assert!(method(&low).contains(told), "{}", method(&low));
     assert!(!method(&high).contains("Close the gap"));
+}
+
+/// No line from a layer's name crosses the face of another layer, and none what stands before the roof: there, and where trims are seen
+/// behind alone, numbers stand on the layers.
+#[test]
+fn no_line_from_a_layers_name_crosses_another_layer_or_a_gutter() {
+    let faces = [Ink::Grey(0.88), Ink::AccentTint(0.68), Ink::Grey(0.62)];
+    let (mut led, mut numbered) = (0, 0);
+    for name in demo::names() {
+        let job = work(&request(&name));
+        let low_wall = |mark: &Mark| matches!(mark, Mark::Line { pen, .. } if pen.dash.is_some());
+        for (what, document) in clashes::documents(&job) {
+            let drawn = clashes::figures(&document).into_iter().filter(|f| f.alt.contains("layers drawn back"));
+            for scene in drawn.map(|figure| &figure.scene) {
+                let seen = |at: Spot| {
+                    let areas = scene.marks.iter().rev().filter_map(|mark| match mark {
+                        Mark::Area { rings, fill: Some(fill), .. } => Some((rings, *fill)),
+                        _ => None,
+                    });
+                    areas.into_iter().find(|(rings, _)| rings.iter().any(|r| inside(r, at))).map(|(_, fill)| fill)
+                };
+                let before = scene.marks.iter().any(low_wall);
+                for mark in &scene.marks {
+                    let Mark::Line { spots, pen } = mark else { continue };
+                    let ([from, to], true) = (spots.as_slice(), pen.width == peeled::NAME_LEADER) else { continue };
+                    let way = (1..60).map(|n| part(*from, *to, f64::from(n) / 60.0));
+                    let crossed = way.filter_map(seen).find(|ink| faces.contains(ink) && seen(*from) != Some(*ink));
+                    assert_eq!(crossed, None, "{name}, {what}");
+                    assert!(
+                        !before || apart(*from, *to) < 15.0,
+                        "{name}, {what}: a line crosses what stands before the roof"
+                    );
+                    led += 1;
+                }
+                let ringed = |mark: &&Mark| matches!(mark, Mark::Circle { radius, .. } if *radius > 4.0);
+                numbered += usize::from(scene.marks.iter().filter(ringed).count() > 2);
+            }
+        }
+    }
+    assert!(led > 20 && numbered >= 2, "{led}, {numbered}");
 }

@@ -75,11 +75,13 @@ fn every_note_warning_and_reason_that_there_is_has_words_of_its_own() {
         MatNote::Together { mark: text("3"), with: text("2") },
         MatNote::Narrow { marks: vec![text("3")], least: mm(300) },
         MatNote::Narrow { marks: vec![text("3"), text("6")], least: mm(300) },
-        MatNote::Rolls { rolls: 1, needed: mm(8000), fewest: 1 },
-        MatNote::Rolls { rolls: 3, needed: mm(8000), fewest: 3 },
-        MatNote::Rolls { rolls: 4, needed: mm(8000), fewest: 3 },
-        MatNote::Metres { bought: mm(24_000), needed: mm(21_280), fewest: mm(24_000) },
-        MatNote::Metres { bought: mm(32_000), needed: mm(21_280), fewest: mm(24_000) },
+        MatNote::Rolls { rolls: 1, needed: mm(8000), fewest: 1, strips: 4 },
+        MatNote::Rolls { rolls: 1, needed: mm(900), fewest: 1, strips: 1 },
+        MatNote::Rolls { rolls: 3, needed: mm(8000), fewest: 3, strips: 4 },
+        MatNote::Rolls { rolls: 4, needed: mm(8000), fewest: 3, strips: 4 },
+        MatNote::Metres { bought: mm(24_000), needed: mm(21_280), fewest: mm(24_000), strips: 9 },
+        MatNote::Metres { bought: mm(24_000), needed: mm(900), fewest: mm(24_000), strips: 1 },
+        MatNote::Metres { bought: mm(32_000), needed: mm(21_280), fewest: mm(24_000), strips: 9 },
     ];
     distinct(notes.iter().map(|n| site_words::mat_note(&words, n).unwrap()));
     let check = |measured, reason| Check {

@@ -134,12 +134,13 @@ pub fn mat_note(words: &Words, note: &MatNote) -> Result<String, Vec<Problem>> {
     let metres = |length: Length| format!("{} m", length.metres().normalize());
     let (mut lap, mut by, mut offset, mut way_off, mut mark) = (None, None, None, None, None);
     let (mut near, mut rolls, mut needed, mut fewest, mut bought) = (Vec::new(), None, None, None, None);
+    let mut one_strip = false;
     let (mut rest_too_short, mut least_width, mut with, mut marks) = (false, None, None, Vec::new());
     match note {
         AlongLowEdge { way_off: side, lap: over } | UpTheFall { way_off: side, lap: over } => {
             (way_off, lap) = (Some(side), Some(over.to_string()));
         }
-        OneStrip { way_off: side } => way_off = Some(side),
+        OneStrip { way_off: side } => (one_strip, way_off) = (true, Some(side)),
         NarrowerForStrips { by: width, least: narrowest } => {
             (by, least_width) = (Some(width.to_string()), Some(narrowest.to_string()));
         }
@@ -155,11 +156,13 @@ pub fn mat_note(words: &Words, note: &MatNote) -> Result<String, Vec<Problem>> {
             (marks, least_width) = (pieces.clone(), Some(narrowest.to_string()));
         }
         CutOff { mark: piece, way_off: side } => (mark, way_off) = (Some(piece), Some(side)),
-        Rolls { rolls: n, needed: length, fewest: least } => {
+        Rolls { rolls: n, needed: length, fewest: least, strips } => {
+            one_strip = *strips == 1;
             (rolls, needed, fewest) = (Some(*n), Some(metres(*length)), Some(least.to_string()));
             rest_too_short = n > least;
         }
-        Metres { bought: whole, needed: length, fewest: least } => {
+        Metres { bought: whole, needed: length, fewest: least, strips } => {
+            one_strip = *strips == 1;
             (bought, needed, fewest) = (Some(metres(*whole)), Some(metres(*length)), Some(metres(*least)));
             rest_too_short = whole > least;
         }
@@ -187,7 +190,7 @@ pub fn mat_note(words: &Words, note: &MatNote) -> Result<String, Vec<Problem>> {
         .yes("one_lap", near.len() == 1)
         .yes("one_roll", rolls == Some(1))
         .yes("rest_too_short", rest_too_short)
-        .yes("one_strip", matches!(note, OneStrip { .. }))
+        .yes("one_strip", one_strip)
         .maybe("leaves", way_off.map(|side| wording::at(side)))
         .maybe("way_off", way_off.map(|side| wording::the(side)))
         .maybe("lap", lap)

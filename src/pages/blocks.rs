@@ -81,12 +81,14 @@ impl Flow {
         for (place, block) in blocks.iter().enumerate() {
             let words = |before: &Block| matches!(before, Block::Paragraph(_) | Block::List { .. });
             let led_up_to = match block {
-                Block::Table(_) | Block::Fields(_) | Block::Days(_) | Block::Keep(_) => true,
+                Block::Table(_) | Block::BoxTable(_) | Block::Fields(_) | Block::Days(_) | Block::Keep(_) => true,
+                // What is signed side by side never begins a page without the last of what it is signed for.
                 Block::Columns(columns) | Block::Balanced(columns) => {
-                    !columns.iter().flatten().any(|b| matches!(b, Block::Heading { .. }))
+                    columns.iter().any(|column| matches!(column.first(), Some(Block::Fields(_))))
+                        || !columns.iter().flatten().any(|b| matches!(b, Block::Heading { .. }))
                 }
                 // A heading and a few words are no page's last: what follows is what they are there for.
-                Block::Figure(_) | Block::Heading { .. } | Block::Boxes(_) | Block::BoxTable(_) => {
+                Block::Figure(_) | Block::Heading { .. } | Block::Boxes(_) => {
                     place.checked_sub(2).is_some_and(|two| matches!(blocks[two], Block::Heading { .. }))
                 }
                 _ => false,

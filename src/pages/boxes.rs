@@ -7,9 +7,9 @@
 use super::block::{BoxTable, DayBoxes, DayRow, FormBox, FormFilling, FormTick, Span};
 use super::flow::Flow;
 use super::page::{Item, NodeId, NodeRole, Placed, Rectangle, Taking, lowered};
-use super::piece::{Piece, Tie, tie_together};
+use super::piece::{Piece, Tie, as_decoration, tie_together};
 use super::scene::{Ink, Pen};
-use super::setting::{Measure, Setting, baseline, space};
+use super::setting::{Measure, Setting, baseline, hold_ends, space};
 use super::text::{Fit, shape};
 
 /// The lines of boxes.
@@ -202,17 +202,28 @@ fn day_row(flow: &mut Flow, row: &DayRow, days: &[String], (before, width): (Mea
     flow.piece(height, marks)
 }
 
+/// So many rows of a table on the site's sheets stay together: a longer one goes on over a page, under its headings again.
+const FEW_ROWS: usize = 5;
+
 /// The pieces of a table: its headings, then a row for each thing.
 pub(super) fn table(flow: &mut Flow, table: &BoxTable, measure: Measure, parent: NodeId) -> Vec<Piece> {
     let node = flow.node(parent, NodeRole::Table);
     let columns = columns_of(table, measure);
-    let mut pieces = vec![headings(flow, table, &columns, node)];
-    let body = flow.node(node, NodeRole::TableBody);
-    for (of, cells) in &table.rows {
-        let row = flow.node(body, NodeRole::TableRow);
-        pieces.push(table_row(flow, of, cells, &columns, row));
+    let head = headings(flow, table, &columns, node);
+    let repeated = as_decoration(std::slice::from_ref(&head));
+    let mut pieces = flow.framed(None, repeated, |flow| {
+        let mut pieces = vec![Piece { within: flow.piece(0.0, Vec::new()).within, tie: Tie::Firm, ..head }];
+        let body = flow.node(node, NodeRole::TableBody);
+        for (of, cells) in &table.rows {
+            let row = flow.node(body, NodeRole::TableRow);
+            pieces.push(table_row(flow, of, cells, &columns, row));
+        }
+        pieces
+    });
+    match flow.close && table.rows.len() > FEW_ROWS {
+        true => hold_ends(&mut pieces[1..]),
+        false => tie_together(&mut pieces, Tie::Wish),
     }
-    tie_together(&mut pieces, Tie::Wish);
     space(&mut pieces, 0.45 * flow.size, 0.45 * flow.size);
     pieces
 }

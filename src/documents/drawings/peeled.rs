@@ -4,8 +4,9 @@
 //! small to show anything. The outline, the openings and the finishes are the roof's own; thicknesses are drawn many times what
 //! they are. A low wall that stands before the roof is cut down to where its boards lie, and goes on up in broken lines.
 
-use super::drawing::{Drawing, dashes, pen, spot, text_width};
+use super::drawing::{Drawing, dashes, part as along, pen, spot, text_width};
 use super::lines::{NOTE, folded};
+use super::sections::{RING, ringed_part};
 use super::{LABEL_SIZE, Space};
 use crate::documents::wording;
 use crate::model::Finish;
@@ -424,7 +425,7 @@ impl<'a> View<'a> {
             let Some((a, b)) = self.right_of(a, b, share) else { continue };
             let faces = is_seen(a, b);
             match side.finish {
-                Finish::Drip if faces => self.upright(sheet, (a, b), (laminate - 130.0 * u, top), Ink::Grey(0.25)),
+                Finish::Drip if faces => self.upright(sheet, (a, b), (laminate - 130.0 * u, top), DRIP),
                 Finish::Raised => {
                     let inner = inset(a, b, 80.0 * u);
                     let ring = [a, b, inner.1, inner.0];
@@ -502,7 +503,8 @@ impl<'a> View<'a> {
         self.face(sheet, ring, top, Ink::Grey(0.8));
     }
 
-    /// The names of the layers in a row under the front, each with a line to its layer; in one text where they have no room.
+    /// The names of the layers in a row under the front, each with a line to its layer; in one text where they have no room, and
+    /// by numbers on the layers where a line would cross what is no part of them.
     fn names(&self, sheet: &mut Drawing, layers: &[PeeledLayer]) {
         let (low, high) = sheet.bounds();
         let wide = high.x - low.x;
@@ -510,32 +512,120 @@ impl<'a> View<'a> {
         let foot = high.y + 19.0;
         if widths.iter().sum::<f64>() > wide {
             let text = format!("From the left: {}.", names(layers).join(", "));
-            for (row, line) in folded(&text, wide, NOTE).iter().enumerate() {
-                sheet.words(spot(low.x, high.y + 11.0 + 10.0 * row as f64), line, NOTE, false, Anchor::Start);
-            }
+            written(sheet, &text, (low.x, high.y), wide);
             return;
         }
-        let mut z = 0.0;
         let mut left = low.x;
         let mut rest: f64 = widths.iter().sum();
-        for (n, (layer, width)) in layers.iter().zip(&widths).enumerate() {
-            let top = z + layer.look.thick() * self.unit;
-            let part = self.part(sheet, (begin(n, layers.len()), begin(n + 1, layers.len())), layer.look, (z, top));
+        let mut leaders = Vec::new();
+        for (seen, width) in self.seen_layers(layers).iter().zip(&widths) {
+            let part = self.part(sheet, seen);
             // As near under its layer as those on both sides leave room for.
             let x = (part.x - width / 2.0).min(high.x - rest).max(left);
-            sheet.line(&[part, spot(x + width / 2.0, foot - 8.0)], pen(Ink::Black, 0.4));
-            sheet.circle(part, 1.0, Some(Ink::Black), None);
-            sheet.words(spot(x + width / 2.0, foot), &layer.words, NOTE, false, Anchor::Middle);
+            leaders.push((part, spot(x + width / 2.0, foot)));
             left = x + width;
             rest -= width;
-            z = top;
+        }
+        let before = self.shape.sides.iter().any(|side| beyond(side) > 0.0);
+        let over = |(layer, (part, name)): (&PeeledLayer, &(Spot, Spot))| crosses_a_layer(sheet, layer, *part, *name);
+        if before || layers.iter().zip(&leaders).any(over) {
+            self.numbers(sheet, layers);
+            let said = layers.iter().enumerate().map(|(n, layer)| format!("{} {}", n + 1, layer.words));
+            let (low, high) = sheet.bounds();
+            written(sheet, &said.collect::<Vec<_>>().join(",  "), (low.x, high.y), wide);
+            return;
+        }
+        for (layer, (part, name)) in layers.iter().zip(leaders) {
+            sheet.line(&[part, spot(name.x, name.y - 8.0)], pen(Ink::Black, NAME_LEADER));
+            sheet.circle(part, 1.0, Some(Ink::Black), None);
+            sheet.words(name, &layer.words, NOTE, false, Anchor::Middle);
         }
     }
+
+    /// A ringed number on each layer; that of trims, which are narrow, beside them.
+    fn numbers(&self, sheet: &mut Drawing, layers: &[PeeledLayer]) {
+        let seen_layers = self.seen_layers(layers);
+        let places: Vec<(Spot, Spot)> = seen_layers.iter().map(|seen| self.number_place(sheet, seen)).collect();
+        for (n, (part, at)) in places.into_iter().enumerate() {
+            if part != at {
+                sheet.line(&[part, at], pen(Ink::Black, NAME_LEADER));
+                sheet.circle(part, 1.0, Some(Ink::Black), None);
+            }
+            ringed_part(sheet, at, &(n + 1).to_string());
+        }
+    }
+
+    /// What a number is of, and where it stands.
+    fn number_place(&self, sheet: &Drawing, seen: &SeenLayer) -> (Spot, Spot) {
+        if seen.look == LayerLook::Trims {
+            let part = self.part(sheet, seen);
+            // What hangs over an edge in front is numbered below it, what stands up behind above it.
+            let hangs = sheet.ink_at(part) == Some(DRIP);
+            return (part, spot(part.x, part.y + if hangs { 1.0 } else { -1.0 } * 2.0 * RING));
+        }
+        let joists = [LayerLook::Joists.inks()[0], LayerLook::Joists.inks()[1], Ink::White];
+        let inks: &[Ink] = if seen.look == LayerLook::Joists { &joists } else { &seen.look.inks()[..1] };
+        let clear = |at: &Spot| {
+            let round = (0..8).map(|n| (std::f64::consts::TAU * f64::from(n) / 8.0).sin_cos());
+            let ink = |(x, y): (f64, f64)| sheet.ink_at(spot(at.x + (RING + 1.0) * x, at.y + (RING + 1.0) * y));
+            round.chain([(0.0, 0.0)]).all(|by| ink(by).is_some_and(|ink| inks.contains(&ink)))
+        };
+        // From the middle outwards, back and across.
+        let out = |n: i32| f64::from(if n % 2 == 0 { n / 2 } else { -n.div_euclid(2) - 1 }) / f64::from(TRIES);
+        let at = |back: f64, across: f64| {
+            let (from, to) = seen.shares;
+            let (share, y) = (f64::midpoint(from, to) + across * (to - from), self.low.1 + (0.5 + back) * self.deep);
+            self.at((self.low.0 + share * self.wide + LEAN * (y - self.low.1), y), seen.heights.1)
+        };
+        let mut places = (0..TRIES).flat_map(|back| (0..TRIES).map(move |across| at(out(back), out(across))));
+        let found = places.find(clear).unwrap_or_else(|| self.part(sheet, seen));
+        (found, found)
+    }
+
+    /// Each layer with where it is seen.
+    fn seen_layers(&self, layers: &[PeeledLayer]) -> Vec<SeenLayer> {
+        let mut z = 0.0;
+        let seen = layers.iter().enumerate().map(|(n, layer)| {
+            let foot = z;
+            z += layer.look.thick() * self.unit;
+            let shares = (begin(n, layers.len()), begin(n + 1, layers.len()));
+            SeenLayer { look: layer.look, shares, heights: (foot, z) }
+        });
+        seen.collect()
+    }
+}
+
+/// A layer where it is seen: from and to which share of the roof's width, and between which heights.
+struct SeenLayer {
+    look: LayerLook,
+    shares: (f64, f64),
+    heights: (f64, f64),
+}
+
+/// A text under a drawing, in lines no longer than it is wide.
+fn written(sheet: &mut Drawing, text: &str, (left, foot): (f64, f64), wide: f64) {
+    for (row, line) in folded(text, wide, NOTE).iter().enumerate() {
+        sheet.words(spot(left, foot + 11.0 + 10.0 * row as f64), line, NOTE, false, Anchor::Start);
+    }
+}
+
+/// Width of the lines from the names of layers, pt.
+pub const NAME_LEADER: f64 = 0.4;
+
+/// Whether a line from a layer to its name runs over the face of another one on its way.
+fn crosses_a_layer(sheet: &Drawing, of: &PeeledLayer, part: Spot, name: Spot) -> bool {
+    let faces = [LayerLook::Boards, LayerLook::Laminate, LayerLook::Topcoat].map(|look| look.inks()[0]);
+    let own = of.look.inks()[0];
+    let on_the_way = (1..TRIES).map(|n| along(part, name, f64::from(n) / f64::from(TRIES)));
+    on_the_way
+        .filter_map(|at| sheet.ink_at(at))
+        .any(|ink| faces.contains(&ink) && (of.look == LayerLook::Trims || ink != own))
 }
 
 impl View<'_> {
     /// Where the line from a layer's name ends: on what is seen of it, as near to the front and to its middle as may be.
-    fn part(&self, sheet: &Drawing, (from, to): (f64, f64), look: LayerLook, (z, top): (f64, f64)) -> Spot {
+    fn part(&self, sheet: &Drawing, seen: &SeenLayer) -> Spot {
+        let &SeenLayer { look, shares: (from, to), heights: (z, top) } = seen;
         let middle = f64::midpoint(from, to);
         let far = |n: i32| f64::from(n) / f64::from(TRIES);
         let across = |n: i32| middle + (to - from) * 0.5 * far(n);
@@ -567,7 +657,8 @@ const TRIES: i32 = 40;
 const DOT: f64 = 1.0;
 
 /// What a drip and other edges are drawn in before there is laminate.
-const TRIM_INKS: [Ink; 2] = [Ink::Grey(0.25), BARE];
+const TRIM_INKS: [Ink; 2] = [DRIP, BARE];
+const DRIP: Ink = Ink::Grey(0.25);
 
 /// Where a layer begins, as a share of the roof's width; past the last, the roof's end.
 fn begin(n: usize, of: usize) -> f64 {

@@ -502,7 +502,7 @@ const CAPTION: f64 = 30.0;
 const BARE: f64 = 17.0;
 
 /// Radius of a number's ring, pt.
-const RING: f64 = 5.8;
+pub(super) const RING: f64 = 5.8;
 
 /// Sets a ringed number at each part: on it where the ring stands clear of every line, else at the nearest clear place, from
 /// which a short line to the part crosses no other and as little as can be of the drawing. The part that has the fewest places
@@ -612,7 +612,8 @@ impl NumberedParts<'_> {
 /// Width of the lines from a number to its part, pt.
 pub const LEADER: f64 = 0.45;
 
-fn ringed_part(sheet: &mut Drawing, at: Spot, number: &str) {
+/// A ringed number.
+pub(super) fn ringed_part(sheet: &mut Drawing, at: Spot, number: &str) {
     sheet.circle(at, RING, Some(Ink::White), Some(pen(Ink::Black, 0.7)));
     sheet.words(spot(at.x, at.y + 0.36 * super::LABEL_SIZE), number, super::LABEL_SIZE, true, Anchor::Middle);
     sheet.take(Quad::about(at, Way { x: 1.0, y: 0.0 }, 2.0 * RING + 1.0, 2.0 * RING + 1.0));

@@ -24,7 +24,7 @@ use super::vocabulary::{chart_words, close_up, colours, is_chart_beside, row_of_
 use crate::facts;
 use crate::model::old_roof::LaminatePatch;
 use crate::model::{Length, OldRoof, Point, Problem};
-use crate::pages::block::{Block, Figure, Row, RowKind, Span, Table};
+use crate::pages::block::{Block, BoxTable, Figure, FormFilling, Row, RowKind, Span, Table};
 use crate::programme::pots::{Pot, PotCoat, PotPart, PotPlan};
 use crate::programme::weather::{LeastSurfaces, WeatherVerdict};
 use crate::programme::{Day, MixDose, Operation};
@@ -50,6 +50,7 @@ pub(super) fn places(worked: &WholeJob<'_>, words: &Words) -> Result<BTreeMap<St
     put("firring-list", firring_list::table(worked).map(beside_itself).into_iter().collect());
     put("layer-views", in_pairs(alone).into_iter().chain(in_rows).collect());
     put("timber-cuts", opening_words::cuts(worked));
+    put("measured-again", vec![measured_again(worked)]);
     put("pot-list", pot_list(worked));
     put("weather-answer", vec![Block::Table(weather_answer(worked, words)?)]);
     put("roof-plans", roof_plans(worked));
@@ -75,6 +76,23 @@ pub(super) fn places(worked: &WholeJob<'_>, words: &Words) -> Result<BTreeMap<St
     put("first-aid", vec![Block::Table(pairs("What happened", "What to do", response::FIRST_AID))]);
     put("emergency", vec![emergency(worked)]);
     Ok(places)
+}
+
+/// A row for each roof: its sides and its diagonals are written down before trims are cut, and signed for.
+fn measured_again(worked: &WholeJob<'_>) -> Block {
+    let written = |roof: &str, what: &str| FormFilling::Words(format!("{roof}, measured again: {what}"));
+    let row = |roof: &RoofLayout| {
+        let name = &roof.shape.name;
+        (name.clone(), vec![written(name, "sides"), written(name, "diagonals"), FormFilling::Hand])
+    };
+    Block::BoxTable(BoxTable {
+        of: "Roof".to_owned(),
+        share: 7,
+        columns: [("Sides, mm", 7), ("Diagonals, mm", 5), ("Signed", 3)]
+            .map(|(of, share)| (of.to_owned(), share))
+            .into(),
+        rows: worked.take_off.roofs.iter().map(row).collect(),
+    })
 }
 
 /// The plans of the roofs whose laminate stays; that of a roof alone stands on page one where it is wide enough there.
@@ -478,7 +496,7 @@ fn part_of_pot(part: &PotPart, worked: &WholeJob<'_>, what: &str) -> String {
     let what = if part.patch { "patch" } else { what };
     let coat = match part.coat {
         Some(PotCoat::First) => Some("first coat"),
-        Some(PotCoat::Strewn) => Some("second coat, with aggregate"),
+        Some(PotCoat::Strewn) => Some("second coat, aggregate"),
         Some(PotCoat::BoxGutter) => Some("box gutter"),
         Some(PotCoat::Trial) => Some("square metre coated first"),
         Some(PotCoat::Only) | None => None,

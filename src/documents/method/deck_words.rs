@@ -43,8 +43,8 @@ pub(super) fn vocabulary(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .text("old_deck", worked.rules.old_deck.to_string())
         .yes("fall_on_joists", falls(true))
         .yes("fall_on_deck", falls(false))
+        .yes("measured_roofs", worked.take_off.roofs.len() > 1)
         .texts("diagonals", &diagonals(worked))
-        .texts("measured_roofs", &measured(worked))
         .texts("vents", &vents(worked));
 }
 
@@ -97,12 +97,6 @@ fn joists_end_at_wall(worked: &WholeJob<'_>) -> bool {
         is_bare(roof) && joist_ends(&laid.shape, roof.joists.run).shut.iter().any(|s| s.finish == Finish::Wall)
     };
     worked.job.roofs.iter().zip(&worked.take_off.roofs).any(ends)
-}
-
-/// The roofs that are measured again, a line each where they are several: one box does not hold the sides of all.
-fn measured(worked: &WholeJob<'_>) -> Vec<String> {
-    let roofs = &worked.take_off.roofs;
-    roofs.iter().filter(|_| roofs.len() > 1).map(|roof| roof.shape.name.clone()).collect()
 }
 
 /// The diagonals of each roof of four corners that is no rectangle, as they are laid out: of a rectangle both are alike.

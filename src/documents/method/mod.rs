@@ -14,6 +14,7 @@ mod firring_list;
 mod layers;
 mod materials;
 mod office;
+mod single;
 mod stop_words;
 mod trims;
 mod vocabulary;

@@ -15,6 +15,7 @@ use super::day_pieces::day_of_sides;
 use super::deck_words;
 use super::firring_list;
 use super::materials::{amounts, materials};
+use super::single;
 use super::stop_words::{by_day, stop_lines};
 use super::trims::FEW_LAPS;
 use crate::checks::fascias::lifted;
@@ -64,6 +65,7 @@ pub(super) fn vocabulary(worked: &WholeJob<'_>, words: &Words) -> Result<Vocabul
     found_out(&mut v, worked, words)?;
     materials(&mut v, worked);
     day_boxes(&mut v, worked);
+    single::vocabulary(&mut v, worked);
     let checked = checked(worked);
     v.yes("checks", !checked.is_empty()).texts("cautions", &findings::cautions(&checked));
     v.texts("level_sides", &level_sides(worked));
@@ -750,10 +752,12 @@ fn vapour_strips(worked: &WholeJob<'_>, layout: &RoofLayout) -> Vec<String> {
 fn mat_notes(worked: &WholeJob<'_>, words: &Words) -> Result<Vec<String>, Vec<Problem>> {
     let roofs = &worked.take_off.roofs;
     // Rolls are counted roof by roof: of several roofs no number of them is told, as what is left of one serves the next.
+    let strips = roofs.iter().map(|r| r.mat.pieces.len()).sum();
     let told = |note: &MatNote| match *note {
-        MatNote::Rolls { rolls, needed, fewest } if rolls == fewest && roofs.len() > 1 => {
-            MatNote::Metres { bought: needed, needed, fewest: needed }
+        MatNote::Rolls { rolls, needed, fewest, .. } if rolls == fewest && roofs.len() > 1 => {
+            MatNote::Metres { bought: needed, needed, fewest: needed, strips }
         }
+        MatNote::Metres { bought, needed, fewest, .. } => MatNote::Metres { bought, needed, fewest, strips },
         _ => note.clone(),
     };
     let of = |r: &RoofLayout| r.mat.notes.iter().map(|note| site_words::mat_note(words, &told(note))).collect();

@@ -501,6 +501,8 @@ pub enum MatNote {
         needed: Length,
         /// Rolls that hold as many metres.
         fewest: usize,
+        /// How many strips there are.
+        strips: usize,
     },
     /// What the strips take where rolls of several lengths are sold.
     Metres {
@@ -510,6 +512,8 @@ pub enum MatNote {
         needed: Length,
         /// The fewest metres in rolls that hold as many.
         fewest: Length,
+        /// How many strips there are.
+        strips: usize,
     },
 }
 

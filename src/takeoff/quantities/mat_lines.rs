@@ -154,11 +154,11 @@ fn reason(note: &MatNote) -> Option<Step> {
             let between: Vec<String> = strips.iter().map(|k| format!("{k} and {}", k + 1)).collect();
             format!("within {offset} of a deck joint, and dearer otherwise: laps between strips {}", between.join(", "))
         }
-        MatNote::Rolls { rolls, needed, fewest } if rolls > fewest => {
+        MatNote::Rolls { rolls, needed, fewest, .. } if rolls > fewest => {
             format!("{} fill {rolls} rolls, not {fewest}: what is left of a roll is too short", m(needed))
         }
         MatNote::Rolls { rolls, .. } => format!("whole out of {}", plural(*rolls, "roll", "rolls")),
-        MatNote::Metres { bought, needed, fewest } if bought > fewest => {
+        MatNote::Metres { bought, needed, fewest, .. } if bought > fewest => {
             format!("{} take {} of roll, not {}: what is left of a roll is too short", m(needed), m(bought), m(fewest))
         }
         MatNote::Metres { bought, .. } => format!("whole out of {} of roll", m(bought)),

@@ -557,7 +557,8 @@ fn roll_note(pieces: &[MatPiece], roll: &MatRoll) -> Option<MatNote> {
     // Which of several rolls are bought is for their prices to say, so that metres are told and not rolls.
     if roll.rolls.len() > 1 {
         let (bought, fewest) = (plan.rolls.iter().map(|r| r.length).sum(), rolls::fewest_metres(&roll.rolls, total));
-        return Some(MatNote::Metres { bought, needed: total, fewest });
+        return Some(MatNote::Metres { bought, needed: total, fewest, strips: pieces.len() });
     }
-    Some(MatNote::Rolls { rolls: plan.rolls.len(), needed: total, fewest: total.pieces_of(*longest) as usize })
+    let fewest = total.pieces_of(*longest) as usize;
+    Some(MatNote::Rolls { rolls: plan.rolls.len(), needed: total, fewest, strips: pieces.len() })
 }

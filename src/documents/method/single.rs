@@ -1,0 +1,37 @@
+//! What a job has one of where most have several: one strip of mat, one board, one wall. The templates speak of it in the singular.
+//!
+//! Given what was laid out; gives a yes or a no for each.
+
+use super::super::WholeJob;
+use super::super::words::Vocabulary;
+use crate::model::Finish;
+use crate::takeoff::layout::RoofLayout;
+use std::collections::BTreeSet;
+
+pub(super) fn vocabulary(v: &mut Vocabulary, worked: &WholeJob<'_>) {
+    let (roofs, old) = (&worked.take_off.roofs, &worked.take_off.old_roofs);
+    let of_all = |count: fn(&RoofLayout) -> usize| roofs.iter().map(count).sum::<usize>();
+    let sides = |finish: Finish| {
+        let of = move |roof: &RoofLayout| roof.shape.sides.iter().filter(move |side| side.finish == finish).count();
+        roofs.iter().map(of).sum::<usize>()
+    };
+    let chimneys = of_all(|roof| roof.shape.holes.iter().filter(|hole| hole.finish == Finish::Wall).count());
+    let strips = of_all(strips_of);
+    let patches: usize = old.iter().map(|roof| roof.patches.len()).sum();
+    let boards: BTreeSet<&String> = roofs.iter().filter_map(|roof| Some(&roof.deck.as_ref()?.board)).collect();
+    let insulated = roofs.iter().any(|roof| roof.over.is_some());
+    v.yes("one_strip", strips == 1)
+        .yes("one_laid", if roofs.is_empty() { patches == 1 } else { strips == 1 })
+        .yes("one_board", of_all(|roof| roof.deck.as_ref().map_or(0, |deck| deck.pieces.len())) == 1)
+        .yes("one_deck", of_all(|roof| usize::from(roof.deck.is_some())) == 1)
+        .yes("one_board_kind", boards.len() == 1 && !insulated)
+        .yes("one_spare_board", worked.rules.spare_boards == 1)
+        .yes("one_wall", sides(Finish::Wall) + chimneys == 1)
+        .yes("one_drip", sides(Finish::Drip) == 1)
+        .yes("one_raised", sides(Finish::Raised) == 1);
+}
+
+/// Strips of mat of a roof and of its box gutters, in all layers.
+fn strips_of(roof: &RoofLayout) -> usize {
+    roof.mat.pieces.len() + roof.box_gutters.iter().map(|gutter| gutter.mat.len()).sum::<usize>()
+}
