@@ -104,6 +104,7 @@ fn roof_notices(roof: &Roof, laid: &RoofLayout, rules: &Rules, products: &Produc
     notices.extend(parapets::beside_gutters(roof, laid, rules, board));
     notices.extend(openings::notices(roof, laid, rules));
     notices.extend(under_tiles::low_tops(roof, rules));
+    notices.extend(under_tiles::further_back(roof));
     notices.extend(boards::movement(roof, laid.shape.area, rules));
     notices
 }

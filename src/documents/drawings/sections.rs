@@ -1079,9 +1079,6 @@ fn new_kerb(s: &mut DrawnSection, kerb: NewKerb, tall: f64) {
     s.note(thick * 0.6, tall * 0.4, format!("new kerb {}", Section { width: kerb.depth, ..kerb.section }));
 }
 
-/// Pitch that is drawn where nobody measured it.
-const DRAWN_PITCH: u32 = 35;
-
 /// A slope that begins at the edge of the flat roof: mm up along it and mm square off it, from the top of its board.
 #[derive(Clone, Copy)]
 struct Slope {
@@ -1124,7 +1121,7 @@ impl DrawnSection {
 
 /// The flat roof, and the slope above it: rafters, never bare, the board over them, the fillet, the laminate over both.
 fn step(s: &mut DrawnSection, build: Build<'_>) {
-    let slope = Slope::of(build.under.and_then(|tiles| tiles.pitch).unwrap_or(DRAWN_PITCH));
+    let slope = Slope::of(build.under.map_or(UnderTiles::TAKEN_PITCH, |tiles| tiles.drawn_pitch()));
     let carried = build.under.map_or(build.rules.mat_return.step, |tiles| tiles.up);
     let (up, foot) = (carried.as_mm() as f64, build.rules.fillet_up.as_mm() as f64);
     let lap = build.rules.underlay_lap.as_mm() as f64;
@@ -1136,6 +1133,9 @@ fn step(s: &mut DrawnSection, build: Build<'_>) {
     let below = s.board + s.below();
     let heel = ((below + 80.0) / slope.cos.max(0.2)).min(260.0);
     s.on_slope(slope, &[(-thick * 0.2, -thick), (top, -thick), (top, -thick - 90.0), (-20.0, -heel)], Ink::Grey(0.93));
+    if let Some(tiles) = build.under.filter(|tiles| tiles.rise > Length::ZERO) {
+        rafters_below(s, slope, tiles, thick);
+    }
     s.on_slope(slope, &[(0.0, -thick), (up, -thick), (up, 0.0), (0.0, 0.0)], Ink::Grey(0.8));
     s.on_slope(slope, &[(foot, 0.0), (foot + 65.0, 0.0), (foot, FILLET)], Ink::Grey(0.88));
     s.note_on(slope, (up * 0.9, -thick - 50.0), "rafters of the roof above");
@@ -1156,6 +1156,26 @@ fn step(s: &mut DrawnSection, build: Build<'_>) {
         Some(tiles) => courses(s, slope, tiles, (foot, top)),
         None => s.note_on(slope, (up + lap, 11.0), "covering of the roof above, laid again over it"),
     }
+}
+
+/// The rafters under a deck that comes up: they go on down to where the old deck met them, and the new one runs on over them.
+fn rafters_below(s: &mut DrawnSection, slope: Slope, tiles: UnderTiles, thick: f64) {
+    let tan = slope.sin / slope.cos.max(0.01);
+    let top = |x: f64| x * tan - thick / slope.cos.max(0.2);
+    let from = (-mm(tiles.further_back())).max(LEFT);
+    let to = (thick / slope.cos.max(0.2) - s.board) / tan.max(0.01);
+    if to <= from {
+        return;
+    }
+    let deep = 90.0 / slope.cos.max(0.2);
+    let ring = [(from, top(from)), (to, top(to)), (to, top(to) - deep), (from, top(from) - deep)];
+    let spots = ring.iter().map(|&(x, y)| s.at(x, y)).collect();
+    s.sheet.area(vec![spots], Some(Ink::Grey(0.93)), Some(pen(Ink::Black, 0.6)));
+    s.note(
+        from * 0.6,
+        top(from * 0.6) - deep * 0.4,
+        format!("rafters below: the deck runs {} further back over them than the old one", tiles.further_back()),
+    );
 }
 
 /// Thickness at which the board up the slope is drawn, and height of the tilting fillet, mm.
