@@ -13,6 +13,7 @@ pub mod dead_weight;
 pub mod falls;
 pub mod fascias;
 pub mod finding;
+pub mod from_above;
 pub mod loads;
 pub mod openings;
 pub mod outlets;
@@ -130,6 +131,7 @@ impl Checked {
 // ---- Water -------------------------------------------------------------------------------------------------------
 
 fn water(roof: &Roof, layout: &RoofLayout, rules: &Rules, out: &mut Checked) {
+    let from = out.findings.len();
     let above = WaterFromAbove { wall: roof.wall_above, pitched: roof.roof_above };
     match rainwater::run_off(&layout.shape, &above, rules) {
         Ok(shares) => {
@@ -158,6 +160,10 @@ fn water(roof: &Roof, layout: &RoofLayout, rules: &Rules, out: &mut Checked) {
     }
     out.findings.extend(findings);
     out.notices.extend(notices);
+    let found = &mut out.findings[from..];
+    if !found.is_empty() {
+        out.notices.extend(from_above::settle(roof, found));
+    }
 }
 
 /// The setting that a finding of outlets and overflows is about.
