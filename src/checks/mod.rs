@@ -67,6 +67,7 @@ pub fn check(job: &Job, take_off: &TakeOff, rules: &Rules, products: &Products) 
         out.findings.extend(walls::check(roof, layout, rules, products));
         out.findings.extend(sills::check(layout, rules));
         out.findings.extend(parapets::check(layout, rules));
+        out.findings.extend(openings::low_kerbs(layout, rules));
         if let Some(build_up) = &roof.build_up {
             heat(build_up, (roof, layout), products, rules, &mut out);
             air(build_up, roof, layout, rules, &mut out);

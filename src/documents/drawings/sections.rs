@@ -60,6 +60,8 @@ pub struct Build<'a> {
     pub coped: Option<CopedWall>,
     /// The kerb, where it is new.
     pub kerb: Option<NewKerb>,
+    /// What is left of an old kerb above the finished roof, where that is less than the laminate should go up it.
+    pub kerb_left: Option<Length>,
     /// How a step is tied in, where it goes in under tiles or slates.
     pub under: Option<UnderTiles>,
 }
@@ -88,6 +90,7 @@ impl<'a> Build<'a> {
             sill: None,
             coped: None,
             kerb: None,
+            kerb_left: None,
             under: None,
         }
     }
@@ -128,7 +131,7 @@ pub fn have_like_parts(a: Build<'_>, b: Build<'_>) -> bool {
     (a.board, a.deck, a.over, a.under) == (b.board, b.deck, b.over, b.under)
         && (a.upstand, a.sill, a.outlet, a.flashing) == (b.upstand, b.sill, b.outlet, b.flashing)
         && (gutter(a), sole(a), wall(a)) == (gutter(b), sole(b), wall(b))
-        && (kerb(a), cut(a)) == (kerb(b), cut(b))
+        && (kerb(a), a.kerb_left, cut(a)) == (kerb(b), b.kerb_left, cut(b))
 }
 
 /// Draws the section of one finish.
@@ -1029,7 +1032,8 @@ fn courses_of_brick(s: &mut DrawnSection, (foot, top): (f64, f64), wide: f64) {
 fn kerb(s: &mut DrawnSection, build: Build<'_>) {
     // A new kerb stands on the joists, as high above the roof as its depth leaves.
     let on_joists = -s.board - s.below();
-    let tall = build.kerb.map_or_else(|| mm(build.rules.mat_return.kerb), |kerb| on_joists + mm(kerb.depth));
+    let up = build.kerb_left.unwrap_or(build.rules.mat_return.kerb);
+    let tall = build.kerb.map_or_else(|| mm(up), |kerb| on_joists + mm(kerb.depth));
     s.roof(0.0, 0.0, 0.0);
     match build.kerb {
         Some(kerb) => new_kerb(s, kerb, tall),
@@ -1038,11 +1042,10 @@ fn kerb(s: &mut DrawnSection, build: Build<'_>) {
             s.note(30.0, tall * 0.4, "old kerb, which stays");
         }
     }
-    s.path(&[(-80.0, 2.0), (-40.0, 2.0), (-3.0, 38.0), (-3.0, 75.0)], TRIM);
+    s.path(&[(-80.0, 2.0), (-40.0, 2.0), (-3.0, 38.0f64.min(tall)), (-3.0, 75.0f64.min(tall))], TRIM);
     s.note(-22.0, 20.0, "angle fillet trim");
     s.bandage(-80.0, build);
-    let up = build.rules.mat_return.kerb;
-    let mut laminate = vec![(LEFT, 8.0), (-43.0, 8.0), (-9.0, 44.0), (-9.0, tall + 6.0)];
+    let mut laminate = vec![(LEFT, 8.0), (-43.0, 8.0), (-9.0, 44.0f64.min(tall)), (-9.0, tall + 6.0)];
     let opening = build.opening.unwrap_or("rooflight or hatch");
     // Over the top of a kerb that stands open; under the frame of what stays on it.
     let (laminate_words, unit_words) = match build.kerb {
@@ -1051,7 +1054,11 @@ fn kerb(s: &mut DrawnSection, build: Build<'_>) {
             (format!("laminate {up} up and over the top of the kerb"), format!("{opening} on top, fitted last"))
         }
         None => {
-            (format!("laminate {up} up the kerb, to under the frame"), format!("{opening}, which stays on its kerb"))
+            let less = build.kerb_left.map_or("", |_| ", less than asked");
+            (
+                format!("laminate {up} up the kerb, to under the frame{less}"),
+                format!("{opening}, which stays on its kerb"),
+            )
         }
     };
     s.path(&laminate, LAMINATE);
