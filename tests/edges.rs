@@ -26,9 +26,10 @@ use wetout::takeoff::layout::shape::{Side, Sill, SillDetail};
 use wetout::takeoff::layout::{BandageOver, BandagePiece, Treatment};
 use wetout::works::{Doer, WorkKind};
 
-/// The lean-to of the tests, 6 m along the back, tied in there as `under` says.
+/// The lean-to of the tests, 6 m along the back, tied in there as `under` says; its fall is there, so that it comes up by its
+/// board alone.
 fn tied(under: &str) -> String {
-    let text = lean_to("", "", "");
+    let text = lean_to("", "", "").replace("fall: 1:40", "fall: existing 1:40");
     text.replace("{finish: wall, upstand: 600 mm, flashing: lead}", &format!("{{finish: step{under}}}"))
 }
 
@@ -130,6 +131,34 @@ fn tiles_that_others_lift_take_no_hour_and_no_tile_and_the_crew_waits_for_them()
     assert!(method.contains("whoever lifts tiles or slates") && !method.contains("back in their order"), "{method}");
 }
 
+/// By hand, for 3 m at 1:40 on a toe of 6 mm with boards of 18 mm: 99 mm higher at the back. Up a slope of 35 degrees that is
+/// 173 mm (÷ 0.5736), level 142 mm (÷ 0.7002): 173 + 300 + 150 mm are 3.1 gauges, so 4 courses and one more.
+#[test]
+fn a_deck_that_comes_up_meets_the_slope_further_up_and_lifts_the_courses_that_lie_there() {
+    let firred = tied(SLATES).replace("fall: existing 1:40", "fall: 1:40");
+    let (_, laid) = laid_out(&firred);
+    assert_eq!(quantity(&laid.take_off, "tie.courses"), "30");
+    assert_eq!(quantity(&laid.take_off, "tie.straps"), "24");
+    let taken = laid.notices().find(|n| n.fault.contains("is taken to be measured to there")).unwrap();
+    assert!(
+        taken.fault.contains("the deck comes up 99 mm: it meets the slope 173 mm further up and 142 mm further back")
+    );
+    let few = told(&firred.replace("by: us", "courses: 4, by: us"));
+    let fault = few.iter().find(|p| p.level == Level::Fault).unwrap();
+    assert!(fault.fault.contains("the deck comes up 99 mm, 173 mm of the slope"), "{fault}");
+    assert!(fault.cure.contains("`courses: 5`"), "{fault}");
+    let demo = demo::work(&asked(&firred));
+    let [quote, method] = documents(&demo);
+    assert!(quote.contains("We lift 5 courses of slates at the back."), "{quote}");
+    assert!(method.contains("99 mm higher than the old deck, so it meets the slope 142 mm further back"), "{method}");
+    // One that comes up by its board alone is within what a fillet takes up, and is not told.
+    let (_, flat) = laid_out(&tied(SLATES));
+    assert!(!flat.notices().any(|n| n.fault.contains("is taken to be measured to there")));
+    let unmeasured = told(&firred.replace(", pitch: 35°", ""));
+    let pitch = unmeasured.iter().find(|p| p.fault.contains("the pitch of the roof above")).unwrap();
+    assert!(pitch.fault.contains("for the 99 mm that the deck comes up 35° is taken"), "{pitch}");
+}
+
 #[test]
 fn courses_that_lay_too_little_bare_are_refused_and_the_cure_is_taken() {
     let few = tied(&SLATES.replace("by: us", "courses: 3, by: us"));
@@ -200,7 +229,7 @@ fn the_section_under_tiles_shows_every_layer_between_rafters_and_tiles() {
     for covering in PitchedCovering::ALL {
         let (gauge, cover) = (covering.gauge(), covering.cover());
         let by = wetout::model::job::By::Us;
-        let under = UnderTiles { covering, gauge, cover, pitch: Some(40), up: mm(350), courses: 6, by };
+        let under = UnderTiles { covering, gauge, cover, pitch: Some(40), up: mm(350), courses: 6, rise: mm(0), by };
         let figure = sections::draw(Finish::Step, Build { under: Some(under), ..build });
         let parts = [
             "rafters of the roof above",

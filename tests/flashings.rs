@@ -15,6 +15,7 @@ use wetout::model::{Flashing, Length, LineId, Role};
 use wetout::pages::scene::{Mark, Scene};
 use wetout::takeoff::layout::RoofLayout;
 use wetout::takeoff::layout::flashings::WallFlashing;
+use wetout::takeoff::layout::timber::KeptKerb;
 use wetout::works::WorkKind;
 
 /// BS 6229 and common practice with lead sheet, from memory: 150 mm above the finished roof, courses of 75 mm, 25 mm into
@@ -320,7 +321,7 @@ fn an_old_kerb_is_told_how_high_it_must_stand() {
     let roof = "    holes: [{name: rooflight, at: [2.0 m, 1.0 m], size: [1.0 m, 1.0 m], finish: kerb}]\n";
     let (loaded, laid) = laid_out(&lean_to("", roof, "flashing: us\n"));
     // 2 m up the fall of 1:40 are 50 mm, and 6 of toe and 18 of board: 74; the laminate goes 150 up.
-    assert_eq!(laid.take_off.roofs[0].openings.kept, [(0, mm(74))]);
+    assert_eq!(laid.take_off.roofs[0].openings.kept, [KeptKerb { hole: 0, rise: mm(74), stands: None }]);
     let told: Vec<String> = laid.notices().map(ToString::to_string).collect();
     assert!(told.iter().any(|t| t.contains("at least 224 mm above the old roof")), "{told:#?}");
     let [_, method] = texts(&demo::worked(loaded).unwrap());
@@ -341,7 +342,10 @@ fn an_old_kerb_that_was_measured_is_warned_of_where_it_is_too_low() {
     let [(place, fault)] = &told("finish: kerb, upstand: 223 mm")[..] else { panic!("one warning") };
     assert_eq!(place, "roofs[0].holes[0].upstand");
     assert!(fault.contains("so that 149 mm of it are left, and the laminate goes 150 mm up it"), "{fault}");
-    assert!(told("finish: kerb, upstand: 60 mm")[0].1.contains("none of it is left"));
+    let buried =
+        "    holes: [{name: rooflight, at: [2.0 m, 1.0 m], size: [1.0 m, 1.0 m], finish: kerb, upstand: 74 mm}]\n";
+    let refused = demo::worked(load(&asked(&lean_to("", buried, "flashing: us\n"))).unwrap()).map(|_| ()).unwrap_err();
+    assert!(refused.iter().any(|p| p.fault.contains("none of it is left")), "{refused:?}");
     for (hole, words) in [("finish: wall", "no kerb stands here"), ("kerb: 47 × 220 mm, finish: kerb", "a new kerb is")]
     {
         let roof =
@@ -350,6 +354,30 @@ fn an_old_kerb_that_was_measured_is_warned_of_where_it_is_too_low() {
         let problems = refused.map(|_| ()).unwrap_err().problems;
         assert!(problems.iter().any(|p| p.fault.contains(words)), "{words}: {problems:?}");
     }
+}
+
+/// 74 mm come up round it: of 200 mm that were measured 126 are left. Told alike by quote, hold point and section.
+#[test]
+fn an_old_kerb_that_is_left_too_low_is_told_with_its_figures() {
+    let roof =
+        "    holes: [{name: rooflight, at: [2.0 m, 1.0 m], size: [1.0 m, 1.0 m], finish: kerb, upstand: 200 mm}]\n";
+    let (loaded, laid) = laid_out(&lean_to("", roof, "flashing: us\n"));
+    let found = finding(&laid, "kerb.rooflight");
+    assert_eq!((found.verdict, found.roof.as_deref()), (Verdict::Fail, Some("Lean-to")));
+    assert!(found.statement.starts_with("Only 126 mm is left of the old kerb of the rooflight above the roof."));
+    let job = demo::worked(loaded).unwrap();
+    let [quote, method] = texts(&job);
+    assert!(
+        quote.contains("stands 200 mm above the present roof, and 126 mm of it are left above the new one"),
+        "{quote}"
+    );
+    assert!(!quote.contains("it must stand at least"), "{quote}");
+    assert!(quote.contains("Only 126 mm is left of the old kerb of the rooflight above the roof: "), "{quote}");
+    assert!(method.contains("rooflight 200 mm, as measured (the roof comes up 74 mm: 126 mm left)"), "{method}");
+    assert!(method.contains("above the roof: agreed in writing, seen. No less is left."), "{method}");
+    let all = documents(&job);
+    let drawn = all.iter().flat_map(|(_, d)| figures(d)).any(|f| f.alt.contains("laminate 126 mm up the kerb"));
+    assert!(drawn);
 }
 
 /// Every pipe is sealed at its top by a step, as the quote says.

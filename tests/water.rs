@@ -14,6 +14,7 @@ use wetout::checks::rainwater::{
 };
 use wetout::checks::root::{fourth_root, square_root};
 use wetout::documents::DocumentKind;
+use wetout::estimate::LaidOut;
 use wetout::geometry::region::Region;
 use wetout::geometry::ring::ring_area;
 use wetout::model::gutter::{FlowRate, GutterDetail, GutterShape, OutletDetail, OutletPlace};
@@ -523,6 +524,43 @@ fn a_pitched_roof_above_brings_its_rain_with_it() {
     // (18.0 + 20.0 × 1.29) × 0.021 = 0.9198 l/s (Approved Document H, Table 1, from memory).
     let found = finding(&laid, "gutter.front");
     assert!(found.statement.contains("0.920 l/s") && found.verdict == Verdict::Fail, "{}", found.statement);
+}
+
+/// 18 m2 of roof bring 0.378 l/s; what the roof above brings nobody measured, so that nothing is settled by that.
+#[test]
+fn a_roof_in_under_tiles_settles_no_gutter_until_the_roof_above_is_measured() {
+    let tiled = lean_to(", gutter: half-round 100 mm", "", "").replace(
+        "{finish: wall, upstand: 600 mm, flashing: lead}",
+        "{finish: step, under: {covering: slates, pitch: 35°, by: us}}",
+    );
+    let (_, laid) = laid_out(&tiled);
+    let found = finding(&laid, "gutter.front");
+    assert_eq!(found.verdict, Verdict::Refer, "{}", found.statement);
+    assert!(
+        found.statement.ends_with("Rain off the roof above the back is not in this: that roof must be measured first.")
+    );
+    let told = |laid: &LaidOut, key: &str| {
+        laid.notices().find(|n| n.place.to_string() == format!("roofs[0].{key}")).map(ToString::to_string)
+    };
+    let asked = told(&laid, "roof_above").unwrap();
+    assert!(asked.contains("the size of the roof above `back` is not said"), "{asked}");
+    assert!(asked.contains("`roof_above: {area: 12.0 m2, pitch: 35°}`"), "{asked}");
+    let measured = tiled.replace("    falls_to", "    roof_above: {area: 6 m2, pitch: 35°}\n    falls_to");
+    let (_, laid) = laid_out(&measured);
+    assert_eq!((finding(&laid, "gutter.front").verdict, told(&laid, "roof_above")), (Verdict::Pass, None));
+}
+
+#[test]
+fn a_wall_above_a_gutter_that_is_not_told_is_asked_for_and_none_is_an_answer() {
+    let asked = |gutter: &str, roof: &str| {
+        let (_, laid) = laid_out(&lean_to(gutter, roof, ""));
+        laid.notices().any(|n| n.fault == "how much wall there is above `back` is not said: no rain off it is counted")
+    };
+    let gutter = ", gutter: half-round 100 mm";
+    assert!(asked(gutter, ""));
+    assert!(!asked(gutter, "    wall_above: {area: 15.6 m2}\n") && !asked(gutter, "    wall_above: {area: 0 m2}\n"));
+    // Without a gutter or an outlet nothing is checked that it could upset.
+    assert!(!asked("", ""));
 }
 
 /// Rain that a wall sheds lands on the strip of roof beside it (BS EN 12056-3: the wall drains onto the roof below it, from

@@ -13,6 +13,7 @@ pub mod dead_weight;
 pub mod falls;
 pub mod fascias;
 pub mod finding;
+pub mod from_above;
 pub mod loads;
 pub mod openings;
 pub mod outlets;
@@ -67,6 +68,7 @@ pub fn check(job: &Job, take_off: &TakeOff, rules: &Rules, products: &Products) 
         out.findings.extend(walls::check(roof, layout, rules, products));
         out.findings.extend(sills::check(layout, rules));
         out.findings.extend(parapets::check(layout, rules));
+        out.findings.extend(openings::low_kerbs(layout, rules));
         if let Some(build_up) = &roof.build_up {
             heat(build_up, (roof, layout), products, rules, &mut out);
             air(build_up, roof, layout, rules, &mut out);
@@ -105,6 +107,7 @@ fn roof_notices(roof: &Roof, laid: &RoofLayout, rules: &Rules, products: &Produc
     notices.extend(parapets::beside_gutters(roof, laid, rules, board));
     notices.extend(openings::notices(roof, laid, rules));
     notices.extend(under_tiles::low_tops(roof, rules));
+    notices.extend(under_tiles::further_back(roof));
     notices.extend(boards::movement(roof, laid.shape.area, rules));
     notices
 }
@@ -130,6 +133,7 @@ impl Checked {
 // ---- Water -------------------------------------------------------------------------------------------------------
 
 fn water(roof: &Roof, layout: &RoofLayout, rules: &Rules, out: &mut Checked) {
+    let from = out.findings.len();
     let above = WaterFromAbove { wall: roof.wall_above, pitched: roof.roof_above };
     match rainwater::run_off(&layout.shape, &above, rules) {
         Ok(shares) => {
@@ -158,6 +162,10 @@ fn water(roof: &Roof, layout: &RoofLayout, rules: &Rules, out: &mut Checked) {
     }
     out.findings.extend(findings);
     out.notices.extend(notices);
+    let found = &mut out.findings[from..];
+    if !found.is_empty() {
+        out.notices.extend(from_above::settle(roof, found));
+    }
 }
 
 /// The setting that a finding of outlets and overflows is about.

@@ -1,16 +1,17 @@
-//! Whether the laminate that goes in under tiles or slates ends high enough above the flat roof.
+//! Whether the laminate that goes in under tiles or slates ends high enough above the flat roof, and where a deck that comes up
+//! meets their slope.
 //!
-//! Given a roof; gives warnings. BS 6229 asks for an upstand above the finished roof; up a slope it is measured straight up,
-//! so that a flat pitch takes more of the slope. How high the tiles themselves begin is nobody's figure: a tile is no
-//! upstand, whatever lies over it.
+//! Given a roof; gives warnings and what is assumed. BS 6229 asks for an upstand above the finished roof; up a slope it is
+//! measured straight up, so that a flat pitch takes more of the slope. How high the tiles themselves begin is nobody's figure:
+//! a tile is no upstand, whatever lies over it.
 
 use crate::geometry::slope;
-use crate::model::{Length, Problem, Roof, Rules, Warned};
+use crate::model::{Edge, Length, Problem, Roof, Rules, UnderTiles, Warned};
 
 /// Warns of every edge under tiles whose laminate ends too low.
 pub fn low_tops(roof: &Roof, rules: &Rules) -> Vec<Problem> {
     let tied = roof.outline.edges.iter().filter_map(|e| Some((e, e.under.as_ref()?)));
-    let low = |(edge, tiles): (&crate::model::Edge, &crate::model::UnderTiles)| {
+    let low = |(edge, tiles): (&Edge, &UnderTiles)| {
         let pitch = tiles.pitch?;
         let reached = slope::rise(tiles.up, pitch);
         (reached < rules.least_upstand).then(|| {
@@ -28,6 +29,32 @@ pub fn low_tops(roof: &Roof, rules: &Rules) -> Vec<Problem> {
         })
     };
     tied.filter_map(low).collect()
+}
+
+/// What is taken of every edge at which the deck comes up under tiles: that the roof was measured to where it then meets the slope.
+pub fn further_back(roof: &Roof) -> Vec<Problem> {
+    let taken = |(edge, tiles): (&Edge, UnderTiles)| {
+        let (label, back) = (edge.label(), tiles.further_back());
+        Problem::assumed(
+            edge.path.key("under"),
+            format!(
+                "at `{label}` the deck comes up {}: it meets the slope {} further up and {back} further back than the old one, \
+                 and the roof is taken to be measured to there",
+                tiles.rise,
+                tiles.further_up()
+            ),
+            format!("where it was measured to the end of the old deck write `outline` {back} deeper there"),
+        )
+    };
+    comes_up(roof).map(taken).collect()
+}
+
+/// What nobody measures any closer, and a tilting fillet takes up (common practice, no source).
+const SLIGHT: Length = Length::mm(20);
+
+/// The edges under tiles at which the deck comes up.
+pub fn comes_up(roof: &Roof) -> impl Iterator<Item = (&Edge, UnderTiles)> {
+    roof.outline.edges.iter().filter_map(|e| Some((e, e.under.filter(|tiles| tiles.rise > SLIGHT)?)))
 }
 
 /// So far up a slope the least upstand is reached, in steps of 10 mm.

@@ -24,9 +24,9 @@ pub fn check(roof: &Roof, layout: &RoofLayout, rules: &Rules, products: &Product
     layout.shape.sides.iter().enumerate().filter_map(low).collect()
 }
 
-/// Whether a finding tells how high a wall, a door sill or a parapet stands above the finished roof.
+/// Whether a finding tells how high a wall, a door sill, a parapet or an old kerb stands above the finished roof.
 pub fn is_upstand(finding: &Finding) -> bool {
-    ["wall.", "sill.", "parapet."].iter().any(|of| finding.id.starts_with(of))
+    ["wall.", "sill.", "parapet.", "kerb."].iter().any(|of| finding.id.starts_with(of))
 }
 
 fn of(side: &Side, left: Length, rules: &Rules) -> Finding {

@@ -280,7 +280,10 @@ fn kerbs<'a>(worked: &WholeJob<'a>) -> Vec<BuiltPlace<'a>> {
                 Some(NewKerb { section: hole.timber.kerb?, depth, trimmers: hole.timber.trimmers })
             });
             let (name, firrings) = (hole.name.as_str(), firrings_round(worked, i, at));
-            BuiltPlace { roof: i, name, build: Build { opening: Some(name), kerb, firrings, ..of_roof(worked, i) } }
+            let kept = laid.openings.kept.iter().find(|kept| kept.hole == at);
+            let kerb_left = kept.and_then(|kept| kept.lacks(worked.rules.mat_return.kerb));
+            let build = Build { opening: Some(name), kerb, kerb_left, firrings, ..of_roof(worked, i) };
+            BuiltPlace { roof: i, name, build }
         })
     };
     let mut all: Vec<BuiltPlace<'a>> = roofs(worked).flat_map(of).collect();

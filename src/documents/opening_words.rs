@@ -15,7 +15,7 @@ use crate::pages::block::{Block, Row, Table};
 use crate::takeoff::layout::RoofLayout;
 use crate::takeoff::layout::joist_numbers::{BesideKerb, OnJoist, firrings_beside_kerbs, pipes_on_joists};
 use crate::takeoff::layout::shape::HoleShape;
-use crate::takeoff::layout::timber::{OpeningTimber, TimberBar, TimberKind};
+use crate::takeoff::layout::timber::{KeptKerb, OpeningTimber, TimberBar, TimberKind};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// What the templates may say of new timber.
@@ -149,14 +149,19 @@ fn fragile(roofs: &[RoofLayout], several: bool) -> Vec<String> {
 
 /// The openings whose kerb is there and stays.
 fn kept(roofs: &[RoofLayout], several: bool) -> Vec<String> {
-    roofs.iter().flat_map(|r| r.openings.kept.iter().map(move |(hole, _)| hole_named(r, *hole, several))).collect()
+    roofs.iter().flat_map(|r| r.openings.kept.iter().map(move |kept| hole_named(r, kept.hole, several))).collect()
 }
 
-/// `rooflight: 328 mm (the roof comes up 178 mm)`: how high the old kerb must stand above the old roof.
+/// `rooflight: 328 mm (the roof comes up 178 mm)`: how high the old kerb must stand above the old roof; one that was measured lower
+/// as high as it stands: `rooflight: 200 mm, as measured (the roof comes up 99 mm: 101 mm left)`.
 fn kept_heights(worked: &WholeJob<'_>, several: bool) -> Vec<String> {
-    let of = |r: &RoofLayout, &(hole, rise): &(usize, Length)| {
-        let high = rise + worked.rules.mat_return.kerb;
-        format!("{} {high} (the roof comes up {rise})", hole_named(r, hole, several))
+    let up = worked.rules.mat_return.kerb;
+    let of = |r: &RoofLayout, kept: &KeptKerb| {
+        let (name, rise) = (hole_named(r, kept.hole, several), kept.rise);
+        match kept.lacks(up) {
+            Some(left) => format!("{name} {}, as measured (the roof comes up {rise}: {left} left)", left + rise),
+            None => format!("{name} {} (the roof comes up {rise})", rise + up),
+        }
     };
     worked.take_off.roofs.iter().flat_map(|r| r.openings.kept.iter().map(move |k| of(r, k))).collect()
 }

@@ -18,12 +18,14 @@ use crate::checks::rainwater;
 use crate::model::goods::Goods;
 use crate::model::job::{Answer, By, Forced};
 use crate::model::shape::{DeckAction, Edge, HoleForm};
-use crate::model::{Access, Cover, Finish, Flashing, Length, Photo, Problem, RoofFall};
+use crate::model::words::the;
+use crate::model::{Access, Cover, Finish, Flashing, Photo, Problem, RoofFall};
 use crate::pages::block::{Block, Closer, Document, Figure, Fitting, RowKind, Table};
 use crate::pages::links;
 use crate::pricing::{Money, OptionTotals, RotRate};
 use crate::programme::timetable::DayOnSite;
 use crate::takeoff::layout::RoofLayout;
+use crate::takeoff::layout::timber::KeptKerb;
 use std::collections::BTreeMap;
 use time::Date;
 
@@ -494,7 +496,9 @@ fn roof_vocabulary(view: &QuoteView<'_>, roof: &RoofView<'_>, index: usize) -> V
     deck_words(&mut v, roof);
     insulation_words(&mut v, roof);
     opening_names(&mut v, layout);
-    v.text("kept_least", kept_least(roof));
+    v.text("kept_least", kept_least(roof))
+        .text("kept_low", wording::capital(&kept_low(roof).join("; ")))
+        .text("kerb_return", roof.kerb_return.to_string());
     finish_words(&mut v, roof);
     v
 }
@@ -553,14 +557,29 @@ fn insulation_words(v: &mut Vocabulary, roof: &RoofView<'_>) {
         .maybe("raised_most", (roof.raised_by.1 > roof.raised_by.0).then(|| roof.raised_by.1.to_string()));
 }
 
-/// How high a kerb that stays must stand above the present roof: `227 mm`, with the opening's name where there are several.
+/// How high a kerb that stays must stand above the present roof: `227 mm`, with the opening's name where there are several; nothing
+/// of one that was measured lower.
 fn kept_least(roof: &RoofView<'_>) -> String {
-    let (layout, kept) = (roof.layout, &roof.layout.openings.kept);
-    let least = |(hole, rise): &(usize, Length)| match layout.shape.holes.get(*hole).filter(|_| kept.len() > 1) {
-        Some(h) => format!("{} ({})", *rise + roof.kerb_return, h.name),
-        None => (*rise + roof.kerb_return).to_string(),
+    let (layout, all) = (roof.layout, &roof.layout.openings.kept);
+    let least = |kept: &KeptKerb| match layout.shape.holes.get(kept.hole).filter(|_| all.len() > 1) {
+        Some(h) => format!("{} ({})", kept.rise + roof.kerb_return, h.name),
+        None => (kept.rise + roof.kerb_return).to_string(),
     };
-    wording::list(&kept.iter().map(least).collect::<Vec<_>>())
+    wording::list(&all.iter().filter(|kept| kept.lacks(roof.kerb_return).is_none()).map(least).collect::<Vec<_>>())
+}
+
+/// `the kerb of rooflight west stands 200 mm above the present roof, and 101 mm of it are left above the new one`, for each that was
+/// measured lower than that.
+fn kept_low(roof: &RoofView<'_>) -> Vec<String> {
+    let low = |kept: &KeptKerb| {
+        let (left, hole) = (kept.lacks(roof.kerb_return)?, roof.layout.shape.holes.get(kept.hole)?);
+        let stands = left + kept.rise;
+        Some(format!(
+            "the kerb of {} stands {stands} above the present roof, and {left} of it are left above the new one",
+            the(&hole.name)
+        ))
+    };
+    roof.layout.openings.kept.iter().filter_map(low).collect()
 }
 
 fn opening_names(v: &mut Vocabulary, layout: &RoofLayout) {

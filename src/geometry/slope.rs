@@ -15,3 +15,8 @@ pub fn rise(along: Length, pitch: u32) -> Length {
 pub fn along(height: Length, pitch: u32) -> Length {
     Length::mm((height.as_mm() as f64 / f64::from(pitch.max(1)).to_radians().sin() - 1e-3).ceil() as i64)
 }
+
+/// How far a slope reaches, measured level, that rises by `height`; one that does not rise at all is taken at a degree.
+pub fn level(height: Length, pitch: u32) -> Length {
+    Length::mm((height.as_mm() as f64 / f64::from(pitch.max(1)).to_radians().tan() - 1e-3).ceil() as i64)
+}

@@ -7,6 +7,7 @@
 
 use super::by::By;
 use super::units::Length;
+use crate::geometry::slope;
 
 /// What lies on the pitched roof above.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -85,16 +86,36 @@ pub struct UnderTiles {
     pub up: Length,
     /// How many courses are lifted and laid again.
     pub courses: u32,
+    /// How much higher than the old deck the new one meets the slope; nothing where it lies no higher.
+    pub rise: Length,
     /// Who lifts them and lays them again.
     pub by: By,
 }
 
 impl UnderTiles {
-    /// The fewest courses that must come off: up to the top of the underlay that laps over the laminate, and those over it
-    /// that hold its top edge down.
-    pub fn courses_needed(up: Length, gauge: Length, (underlay_lap, over): (Length, u32)) -> u32 {
-        let open = (up + underlay_lap).pieces_of(gauge);
+    /// The pitch that is taken where nobody measured it, degrees (common practice, no source).
+    pub const TAKEN_PITCH: u32 = 35;
+
+    /// The fewest courses that must come off: from where the old deck met the slope up to the top of the underlay that laps over
+    /// the laminate, and those over it that hold its top edge down.
+    pub fn courses_needed(&self, (underlay_lap, over): (Length, u32)) -> u32 {
+        let open = (self.further_up() + self.up + underlay_lap).pieces_of(self.gauge);
         u32::try_from(open).unwrap_or(0) + over
+    }
+
+    /// How much further up the slope the new deck meets it than the old one did.
+    pub fn further_up(&self) -> Length {
+        if self.rise > Length::ZERO { slope::along(self.rise, self.drawn_pitch()) } else { Length::ZERO }
+    }
+
+    /// How much further back, measured level.
+    pub fn further_back(&self) -> Length {
+        if self.rise > Length::ZERO { slope::level(self.rise, self.drawn_pitch()) } else { Length::ZERO }
+    }
+
+    /// The pitch as it was measured, or as it is taken.
+    pub fn drawn_pitch(&self) -> u32 {
+        self.pitch.unwrap_or(Self::TAKEN_PITCH)
     }
 
     /// How many tiles or slates lie along so much of the edge, in one course.

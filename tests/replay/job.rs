@@ -226,9 +226,10 @@ fn dress(dice: &mut Dice, edge: &mut Edge) {
 fn random_tiles(dice: &mut Dice) -> UnderTiles {
     let covering = dice.one_of(&PitchedCovering::ALL);
     let (up, gauge) = (mm(dice.size(200, 500)), mm(dice.size(80, 400)));
-    let courses = UnderTiles::courses_needed(up, gauge, (mm(150), 1)) + dice.below(3) as u32;
-    let by = dice.one_of(&[By::Us, By::Us, By::Others]);
-    UnderTiles { covering, gauge, cover: mm(dice.size(150, 350)), pitch: Some(35), up, courses, by }
+    let (more, by) = (dice.below(3) as u32, dice.one_of(&[By::Us, By::Us, By::Others]));
+    let (cover, rise) = (mm(dice.size(150, 350)), mm(0));
+    let tiles = UnderTiles { covering, gauge, cover, pitch: Some(35), up, courses: 0, rise, by };
+    UnderTiles { courses: tiles.courses_needed((mm(150), 1)) + more, ..tiles }
 }
 
 /// Rules with a saw's kerf and laps to spare, now and then.

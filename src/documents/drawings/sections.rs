@@ -60,6 +60,8 @@ pub struct Build<'a> {
     pub coped: Option<CopedWall>,
     /// The kerb, where it is new.
     pub kerb: Option<NewKerb>,
+    /// What is left of an old kerb above the finished roof, where that is less than the laminate should go up it.
+    pub kerb_left: Option<Length>,
     /// How a step is tied in, where it goes in under tiles or slates.
     pub under: Option<UnderTiles>,
 }
@@ -88,6 +90,7 @@ impl<'a> Build<'a> {
             sill: None,
             coped: None,
             kerb: None,
+            kerb_left: None,
             under: None,
         }
     }
@@ -128,7 +131,7 @@ pub fn have_like_parts(a: Build<'_>, b: Build<'_>) -> bool {
     (a.board, a.deck, a.over, a.under) == (b.board, b.deck, b.over, b.under)
         && (a.upstand, a.sill, a.outlet, a.flashing) == (b.upstand, b.sill, b.outlet, b.flashing)
         && (gutter(a), sole(a), wall(a)) == (gutter(b), sole(b), wall(b))
-        && (kerb(a), cut(a)) == (kerb(b), cut(b))
+        && (kerb(a), a.kerb_left, cut(a)) == (kerb(b), b.kerb_left, cut(b))
 }
 
 /// Draws the section of one finish.
@@ -1030,7 +1033,8 @@ fn courses_of_brick(s: &mut DrawnSection, (foot, top): (f64, f64), wide: f64) {
 fn kerb(s: &mut DrawnSection, build: Build<'_>) {
     // A new kerb stands on the joists, as high above the roof as its depth leaves.
     let on_joists = -s.board - s.below();
-    let tall = build.kerb.map_or_else(|| mm(build.rules.mat_return.kerb), |kerb| on_joists + mm(kerb.depth));
+    let up = build.kerb_left.unwrap_or(build.rules.mat_return.kerb);
+    let tall = build.kerb.map_or_else(|| mm(up), |kerb| on_joists + mm(kerb.depth));
     s.roof(0.0, 0.0, 0.0);
     match build.kerb {
         Some(kerb) => new_kerb(s, kerb, tall),
@@ -1039,11 +1043,10 @@ fn kerb(s: &mut DrawnSection, build: Build<'_>) {
             s.note(30.0, tall * 0.4, "old kerb, which stays");
         }
     }
-    s.path(&[(-80.0, 2.0), (-40.0, 2.0), (-3.0, 38.0), (-3.0, 75.0)], TRIM);
+    s.path(&[(-80.0, 2.0), (-40.0, 2.0), (-3.0, 38.0f64.min(tall)), (-3.0, 75.0f64.min(tall))], TRIM);
     s.note(-22.0, 20.0, "angle fillet trim");
     s.bandage(-80.0, build);
-    let up = build.rules.mat_return.kerb;
-    let mut laminate = vec![(LEFT, 8.0), (-43.0, 8.0), (-9.0, 44.0), (-9.0, tall + 6.0)];
+    let mut laminate = vec![(LEFT, 8.0), (-43.0, 8.0), (-9.0, 44.0f64.min(tall)), (-9.0, tall + 6.0)];
     let opening = build.opening.unwrap_or("rooflight or hatch");
     // Over the top of a kerb that stands open; under the frame of what stays on it.
     let (laminate_words, unit_words) = match build.kerb {
@@ -1052,7 +1055,11 @@ fn kerb(s: &mut DrawnSection, build: Build<'_>) {
             (format!("laminate {up} up and over the top of the kerb"), format!("{opening} on top, fitted last"))
         }
         None => {
-            (format!("laminate {up} up the kerb, to under the frame"), format!("{opening}, which stays on its kerb"))
+            let less = build.kerb_left.map_or("", |_| ", less than asked");
+            (
+                format!("laminate {up} up the kerb, to under the frame{less}"),
+                format!("{opening}, which stays on its kerb"),
+            )
         }
     };
     s.path(&laminate, LAMINATE);
@@ -1079,9 +1086,6 @@ fn new_kerb(s: &mut DrawnSection, kerb: NewKerb, tall: f64) {
     s.block((0.0, thick), (foot, tall), Ink::Grey(0.85));
     s.note(thick * 0.6, tall * 0.4, format!("new kerb {}", Section { width: kerb.depth, ..kerb.section }));
 }
-
-/// Pitch that is drawn where nobody measured it.
-const DRAWN_PITCH: u32 = 35;
 
 /// A slope that begins at the edge of the flat roof: mm up along it and mm square off it, from the top of its board.
 #[derive(Clone, Copy)]
@@ -1125,7 +1129,7 @@ impl DrawnSection {
 
 /// The flat roof, and the slope above it: rafters, never bare, the board over them, the fillet, the laminate over both.
 fn step(s: &mut DrawnSection, build: Build<'_>) {
-    let slope = Slope::of(build.under.and_then(|tiles| tiles.pitch).unwrap_or(DRAWN_PITCH));
+    let slope = Slope::of(build.under.map_or(UnderTiles::TAKEN_PITCH, |tiles| tiles.drawn_pitch()));
     let carried = build.under.map_or(build.rules.mat_return.step, |tiles| tiles.up);
     let (up, foot) = (carried.as_mm() as f64, build.rules.fillet_up.as_mm() as f64);
     let lap = build.rules.underlay_lap.as_mm() as f64;
@@ -1137,6 +1141,9 @@ fn step(s: &mut DrawnSection, build: Build<'_>) {
     let below = s.board + s.below();
     let heel = ((below + 80.0) / slope.cos.max(0.2)).min(260.0);
     s.on_slope(slope, &[(-thick * 0.2, -thick), (top, -thick), (top, -thick - 90.0), (-20.0, -heel)], Ink::Grey(0.93));
+    if let Some(tiles) = build.under.filter(|tiles| tiles.rise > Length::ZERO) {
+        rafters_below(s, slope, tiles, thick);
+    }
     s.on_slope(slope, &[(0.0, -thick), (up, -thick), (up, 0.0), (0.0, 0.0)], Ink::Grey(0.8));
     s.on_slope(slope, &[(foot, 0.0), (foot + 65.0, 0.0), (foot, FILLET)], Ink::Grey(0.88));
     s.note_on(slope, (up * 0.9, -thick - 50.0), "rafters of the roof above");
@@ -1157,6 +1164,26 @@ fn step(s: &mut DrawnSection, build: Build<'_>) {
         Some(tiles) => courses(s, slope, tiles, (foot, top)),
         None => s.note_on(slope, (up + lap, 11.0), "covering of the roof above, laid again over it"),
     }
+}
+
+/// The rafters under a deck that comes up: they go on down to where the old deck met them, and the new one runs on over them.
+fn rafters_below(s: &mut DrawnSection, slope: Slope, tiles: UnderTiles, thick: f64) {
+    let tan = slope.sin / slope.cos.max(0.01);
+    let top = |x: f64| x * tan - thick / slope.cos.max(0.2);
+    let from = (-mm(tiles.further_back())).max(LEFT);
+    let to = (thick / slope.cos.max(0.2) - s.board) / tan.max(0.01);
+    if to <= from {
+        return;
+    }
+    let deep = 90.0 / slope.cos.max(0.2);
+    let ring = [(from, top(from)), (to, top(to)), (to, top(to) - deep), (from, top(from) - deep)];
+    let spots = ring.iter().map(|&(x, y)| s.at(x, y)).collect();
+    s.sheet.area(vec![spots], Some(Ink::Grey(0.93)), Some(pen(Ink::Black, 0.6)));
+    s.note(
+        from * 0.6,
+        top(from * 0.6) - deep * 0.4,
+        format!("rafters below: the deck runs {} further back over them than the old one", tiles.further_back()),
+    );
 }
 
 /// Thickness at which the board up the slope is drawn, and height of the tilting fillet, mm.

@@ -21,6 +21,7 @@ use super::trims::FEW_LAPS;
 use crate::checks::fascias::lifted;
 use crate::checks::finding::{Finding, Subject};
 use crate::checks::outlets::is_of_level_side;
+use crate::checks::under_tiles;
 use crate::geometry::ring;
 use crate::geometry::segment::{distance, distance_to_segment};
 use crate::model::goods::{During, Goods};
@@ -30,7 +31,7 @@ use crate::model::products::BoardEdge;
 use crate::model::shape::{DeckAction, TopcoatChoice};
 use crate::model::tipping;
 use crate::model::{
-    Access, Cover, Edge, Finish, Job, Length, LineId, Mass, Point, Problem, Role, Roof, RoofFall, Rules,
+    Access, Cover, Edge, Finish, Job, Length, LineId, Mass, Point, Problem, Role, Roof, RoofFall, Rules, UnderTiles,
 };
 use crate::pricing::{FromVan, PastInVan};
 use crate::programme::pots::{PotDose, PotPlan, trial_of};
@@ -155,6 +156,7 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
                 .map(|w| wording::capital(w))
                 .collect::<Vec<_>>(),
         )
+        .texts("decks_up_slopes", &decks_up_slopes(worked))
         .yes("kerb", take_off.roofs.iter().any(|r| r.shape.holes.iter().any(|h| !h.round)))
         .yes("long_log", is_long_log(worked))
         .text("deck_first_rows", deck_words::first_rows(worked))
@@ -365,6 +367,20 @@ fn fascias_up(worked: &WholeJob<'_>) -> String {
         lifted(roof, laid, worked.rules, board).into_iter().map(at).collect::<Vec<_>>()
     };
     wording::list(&worked.job.roofs.iter().zip(&worked.take_off.roofs).flat_map(of).collect::<Vec<_>>())
+}
+
+/// `back of Dormer: 149 mm higher than the old deck, so it meets the slope 320 mm further back`: where a deck comes up under tiles.
+fn decks_up_slopes(worked: &WholeJob<'_>) -> Vec<String> {
+    let several = worked.take_off.roofs.len() > 1;
+    let of = |roof: &Roof| {
+        let name = if several { format!(" of {}", roof.name) } else { String::new() };
+        let words = |(edge, tiles): (&Edge, UnderTiles)| {
+            let (up, back) = (tiles.rise, tiles.further_back());
+            format!("{}{name}: {up} higher than the old deck, so it meets the slope {back} further back", edge.label())
+        };
+        under_tiles::comes_up(roof).map(words).collect::<Vec<_>>()
+    };
+    worked.job.roofs.iter().flat_map(of).collect()
 }
 
 /// `Main roof, from 3.6 m: front 3600 + 1600; right 2000 + 1400`: how battens or edge timber are cut, side by side and layer

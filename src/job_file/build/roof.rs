@@ -80,9 +80,9 @@ pub(crate) fn roof(
     let build_up = build_up(raw.build_up, (deck.as_ref(), laminate, joists.spacing), stock, path, found);
     let roof_above = roof_above(raw.roof_above, path, found);
     if let Some(outline) = &mut outline {
-        under::pitches(outline, roof_above.map(|(_, pitch)| pitch), found);
+        under::pitches(outline, roof_above.map(|(_, pitch)| pitch));
     }
-    Some(Roof {
+    let mut roof = Roof {
         name: raw.name.take()?.0,
         path: path.to_owned(),
         outline: outline?,
@@ -101,7 +101,10 @@ pub(crate) fn roof(
         outlets,
         own,
         misclosure,
-    })
+    };
+    let board = products.zip(roof.deck.board.clone()).and_then(|(shelf, key)| shelf.sizes.boards.get(&key));
+    under::risen(&mut roof, board, rules, found);
+    Some(roof)
 }
 
 /// Without one, the question of heat is left open, and said so.

@@ -8,7 +8,10 @@ use crate::job_file::raw::job::{RawEdge, RawUnder};
 use crate::job_file::read::reading::Slot;
 use crate::model::job::By;
 use crate::model::limits;
-use crate::model::{Finish, Length, Outline, PitchedCovering, Problem, Rules, SettingPath, UnderTiles};
+use crate::model::products::Board;
+use crate::model::{Finish, Length, Outline, PitchedCovering, Problem, Roof, Rules, SettingPath, UnderTiles};
+use crate::takeoff::layout::falls::raised_by;
+use crate::takeoff::layout::shape;
 
 /// How an edge is tied in; `None` at any other finish. `path` is that of the edge, `label` what it is called.
 pub(crate) fn under(
@@ -30,19 +33,6 @@ pub(crate) fn under(
     let (gauge, cover) = asked.sizes(&raw, covering, found);
     let by = asked.by(raw.by, found);
     let up = raw.up.take().unwrap_or(rules.mat_return.step);
-    let needed = UnderTiles::courses_needed(up, gauge, (rules.underlay_lap, rules.courses_over));
-    let courses = raw.courses.take().unwrap_or(needed);
-    if courses < needed {
-        found.push(Problem::fault(
-            path.key("courses"),
-            format!(
-                "{courses} courses at a gauge of {gauge} do not lay bare what is needed at `{label}`: laminate {up} up \
-                 the slope, underlay {} over its top edge",
-                rules.underlay_lap
-            ),
-            format!("write `courses: {needed}`, or take it out and they are counted"),
-        ));
-    }
     let pitch = raw.pitch.take().map(|p| p.0);
     if let Some(pitch) = pitch.filter(|p| !limits::TILE_PITCH.limit.holds((*p).into())) {
         found.push(Problem::fault(
@@ -51,7 +41,79 @@ pub(crate) fn under(
             format!("measure it again: {}, {}", limits::TILE_PITCH.words(), limits::TILE_PITCH.why),
         ));
     }
-    Some(UnderTiles { covering, gauge, cover, pitch, up, courses, by })
+    let courses = raw.courses.take().unwrap_or(UNCOUNTED);
+    let tiles = UnderTiles { covering, gauge, cover, pitch, up, courses, rise: Length::ZERO, by };
+    found.extend(too_few(&tiles, label, &path, rules));
+    Some(tiles)
+}
+
+/// Stands for courses that the file leaves to be counted, until the roof is known.
+const UNCOUNTED: u32 = 0;
+
+/// A fault where fewer courses are said than must come off.
+fn too_few(tiles: &UnderTiles, label: &str, path: &SettingPath, rules: &Rules) -> Option<Problem> {
+    let needed = tiles.courses_needed((rules.underlay_lap, rules.courses_over));
+    let (courses, gauge, up) = (tiles.courses, tiles.gauge, tiles.up);
+    let higher = match tiles.further_up() {
+        further if further > Length::ZERO => format!("the deck comes up {}, {further} of the slope, ", tiles.rise),
+        _ => String::new(),
+    };
+    (courses != UNCOUNTED && courses < needed).then(|| {
+        Problem::fault(
+            path.key("courses"),
+            format!(
+                "{courses} courses at a gauge of {gauge} do not lay bare what is needed at `{label}`: {higher}laminate {up} up \
+                 the slope, underlay {} over its top edge",
+                rules.underlay_lap
+            ),
+            format!("write `courses: {needed}`, or take it out and they are counted"),
+        )
+    })
+}
+
+/// Tells every edge under tiles how much higher the new deck meets the slope, and counts the courses that must come off for it.
+pub(crate) fn risen(roof: &mut Roof, board: Option<&Board>, rules: &Rules, found: &mut Vec<Problem>) {
+    if roof.outline.edges.iter().all(|edge| edge.under.is_none()) {
+        return;
+    }
+    // An outline that no longer closes is told when the roof is laid out.
+    let shape = shape::lay_out(roof, 0, rules).ok();
+    let rise = |i: usize| {
+        let (shape, side) = shape.as_ref().and_then(|shape| Some((shape, shape.sides.get(i)?)))?;
+        let (firring, thickness, over) = raised_by(shape, roof, rules, board, (side.from, side.to));
+        Some((firring + thickness + over).max(Length::ZERO))
+    };
+    let rises: Vec<Length> = (0..roof.outline.edges.len()).map(|i| rise(i).unwrap_or_default()).collect();
+    for (edge, rise) in roof.outline.edges.iter_mut().zip(rises) {
+        let (label, path) = (edge.label(), edge.path.key("under"));
+        let Some(tiles) = &mut edge.under else { continue };
+        let told = too_few(tiles, &label, &path, rules).is_some();
+        tiles.rise = rise;
+        found.extend(too_few(tiles, &label, &path, rules).filter(|_| !told));
+        if tiles.courses == UNCOUNTED {
+            tiles.courses = tiles.courses_needed((rules.underlay_lap, rules.courses_over));
+        }
+        if tiles.pitch.is_none() {
+            found.push(Problem::assumed(
+                path.key("pitch"),
+                format!("the pitch of the roof above `{label}` is not said: {}", unmeasured(tiles)),
+                "measure it and add `pitch: 35°` under `under`",
+            ));
+        }
+    }
+}
+
+/// What becomes of a pitch that nobody measured.
+fn unmeasured(tiles: &UnderTiles) -> String {
+    let unchecked = "whether the laminate ends high enough is left unchecked";
+    match tiles.rise > Length::ZERO {
+        true => format!(
+            "{unchecked}, and for the {} that the deck comes up {}° is taken",
+            tiles.rise,
+            UnderTiles::TAKEN_PITCH
+        ),
+        false => unchecked.to_owned(),
+    }
 }
 
 /// An edge of which something is asked by name.
@@ -107,18 +169,9 @@ impl Asked<'_> {
     }
 }
 
-/// Gives every edge under tiles the pitch of the roof above where that was told for its rain; asks for it otherwise.
-pub(crate) fn pitches(outline: &mut Outline, roof_above: Option<u32>, found: &mut Vec<Problem>) {
-    for edge in &mut outline.edges {
-        let label = edge.label();
-        let Some(tiles) = &mut edge.under else { continue };
+/// Gives every edge under tiles the pitch of the roof above where that was told for its rain.
+pub(crate) fn pitches(outline: &mut Outline, roof_above: Option<u32>) {
+    for tiles in outline.edges.iter_mut().filter_map(|edge| edge.under.as_mut()) {
         tiles.pitch = tiles.pitch.or(roof_above);
-        if tiles.pitch.is_none() {
-            found.push(Problem::assumed(
-                edge.path.keys(["under", "pitch"]),
-                format!("the pitch of the roof above `{label}` is not said: whether the laminate ends high enough is left unchecked"),
-                "measure it and add `pitch: 35°` under `under`",
-            ));
-        }
     }
 }

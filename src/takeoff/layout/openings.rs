@@ -8,13 +8,13 @@
 use super::deck::{DeckFrame, joist_lines};
 use super::falls::raised_by;
 use super::shape::{EdgeJoist, HoleShape, RoofShape};
-use super::timber::{OpeningTimber, OpeningTimbers, TimberBar, TimberKind, TimberPlan, cut_from};
+use super::timber::{KeptKerb, OpeningTimber, OpeningTimbers, TimberBar, TimberKind, TimberPlan, cut_from};
 use crate::cutting::Demand;
 use crate::geometry::region::{Bounds, bounds_of};
 use crate::geometry::segment::{distance, distance_to_segment};
 use crate::model::products::Stock;
 use crate::model::shape::DeckAction;
-use crate::model::{Finish, HoleForm, Length, Point, Problem, Products, Role, Roof, Rules, Section, SettingPath};
+use crate::model::{Finish, Hole, HoleForm, Length, Point, Problem, Products, Role, Roof, Rules, Section, SettingPath};
 use std::collections::BTreeMap;
 
 /// The new timber of a roof's openings.
@@ -41,12 +41,30 @@ pub fn timbers(
         if let Some(section) = hole.timber.kerb {
             problems.extend(kerb((shape, roof), rules, products, (n, laid), section, &mut all).err());
         } else if hole.finish == Finish::Kerb && !laid.round {
-            all.kept.push((n, raised_round((shape, roof), rules, products, laid)));
+            let rise = raised_round((shape, roof), rules, products, laid);
+            problems.extend(buried(hole, rise));
+            all.kept.push(KeptKerb { hole: n, rise, stands: hole.upstand });
         }
     }
     along_edges(shape, roof, rules, &mut all);
     if problems.is_empty() { Ok(all) } else { Err(problems) }
 }
+
+/// A fault where the finished roof comes up to the top of an old kerb or over it.
+fn buried(hole: &Hole, rise: Length) -> Option<Problem> {
+    let stands = hole.upstand.filter(|stands| *stands <= rise)?;
+    Some(Problem::fault(
+        hole.path.key("upstand"),
+        format!(
+            "the old kerb at `{}` stands {stands} above the old roof and the roof comes up {rise} round it: none of it is left",
+            hole.name
+        ),
+        NEW_KERB,
+    ))
+}
+
+/// What helps where an old kerb is too low.
+pub const NEW_KERB: &str = "write the timber of a new one, such as `kerb: 47 × 220 mm`, or have it made higher";
 
 /// The joists that are set along edges; each bears in the walls at its ends as the others do.
 fn along_edges(shape: &RoofShape, roof: &Roof, rules: &Rules, all: &mut OpeningTimbers) {

@@ -79,8 +79,26 @@ pub struct OpeningTimbers {
     /// How deep the timber of each new kerb is once it is ripped, or as it is sold where that is nearly it: the hole, the
     /// depth. So much of it at least stands above the finished roof at its higher side as the laminate is carried up.
     pub kerbs: Vec<(usize, Length)>,
-    /// Kerbs that are there and stay: the hole, and how much the finished roof comes up round it at its higher side.
-    pub kept: Vec<(usize, Length)>,
+    /// Kerbs that are there and stay.
+    pub kept: Vec<KeptKerb>,
+}
+
+/// A kerb that is there and stays.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct KeptKerb {
+    /// Its hole.
+    pub hole: usize,
+    /// How much the finished roof comes up round it at its higher side.
+    pub rise: Length,
+    /// How high it stands above the old roof, where that was measured.
+    pub stands: Option<Length>,
+}
+
+impl KeptKerb {
+    /// What is left of it above the finished roof, where that is less than the laminate goes `up` it.
+    pub fn lacks(&self, up: Length) -> Option<Length> {
+        self.stands.map(|stands| stands - self.rise).filter(|left| *left < up)
+    }
 }
 
 impl OpeningTimbers {
