@@ -593,9 +593,12 @@ fn parapet_cuts(layout: &RoofLayout) -> Vec<String> {
         let side = layout.shape.sides.get(lining.side).map_or("", |s| s.label.as_str());
         let cut = |b: &LiningBoard| {
             let part = if b.top { "top" } else { "face" };
-            let least = layout.lining_least(lining.side, b).filter(|least| *least < b.width);
-            let least = least.map_or_else(String::new, |least| format!(" to {}", least.as_mm()));
-            format!("{} {part} {} × {}{least}", b.mark, b.length.as_mm(), b.width.as_mm())
+            let high = match layout.lining_heights(lining.side, b) {
+                Some((most, least)) if least < most => format!("{} to {}", most.as_mm(), least.as_mm()),
+                Some((most, _)) => most.as_mm().to_string(),
+                None => b.width.as_mm().to_string(),
+            };
+            format!("{} {part} {} × {high}", b.mark, b.length.as_mm())
         };
         format!("{side}: {}", lining.boards.iter().map(cut).collect::<Vec<_>>().join(", "))
     };
