@@ -266,6 +266,7 @@ fn lay_roof(
         parapets,
         flashings: flashings::flashings(roof, &shape, rules, products),
         heights: falls::heights(&shape, roof),
+        deck_rise: falls::deck_rise(roof, board),
         gutters_raised: falls::gutters_raised(&shape, roof, rules, board),
         firrings,
         bandage,

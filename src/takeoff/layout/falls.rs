@@ -61,13 +61,18 @@ pub fn raised_by(
     board: Option<&Board>,
     (from, to): (Point, Point),
 ) -> (Length, Length, Length) {
-    let laid = board.filter(|_| roof.deck.action != DeckAction::Keep).map_or(Length::ZERO, |b| b.thickness);
-    let thickness = laid - roof.deck.lifted.unwrap_or_default();
+    let thickness = deck_rise(roof, board);
     let firring = match roof.firred() {
         Some(_) => height(shape, roof, from).max(height(shape, roof, to)) + lift(shape, roof, rules),
         None => Length::ZERO,
     };
     (firring, thickness, over_deck::height(roof))
+}
+
+/// How much higher the new boards of a deck alone make it: less than nothing where they are thinner than old ones that are lifted.
+pub fn deck_rise(roof: &Roof, board: Option<&Board>) -> Length {
+    let laid = board.filter(|_| roof.deck.action != DeckAction::Keep).map_or(Length::ZERO, |b| b.thickness);
+    laid - roof.deck.lifted.unwrap_or_default()
 }
 
 /// How much higher a roof becomes, at the corner where it is least and where it is most: firrings, boards, and what lies over

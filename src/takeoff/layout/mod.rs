@@ -585,6 +585,8 @@ pub struct RoofLayout {
     pub shape: RoofShape,
     /// Height of each corner of the outline above the low line, mm, in the order of `shape.corners`.
     pub heights: Vec<Length>,
+    /// How much higher the boards of its deck alone make it.
+    pub deck_rise: Length,
     /// Firrings, where a new deck needs a fall made.
     pub firrings: Vec<Firring>,
     /// The deck; `None` when the old one is kept.
