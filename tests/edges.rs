@@ -450,6 +450,20 @@ fn the_mat_of_a_tied_edge_goes_over_its_fillet_and_bandage_over_the_joint_before
 }
 
 /// Behind an edge that goes in under slates rises a roof, not a wall: what stands behind it leans back.
+/// A batten on loose underlay holds no slates: where none may be nailed it is bedded on the laminate, before the underlay comes over it.
+#[test]
+fn a_batten_that_is_not_nailed_lies_under_the_underlay_and_not_on_it() {
+    let method = documents(&demo::work(&demo::request("dormer")))[1].clone();
+    let place = |words: &str| method.find(words).unwrap_or_else(|| panic!("{words}: {method}"));
+    let order = [
+        "no nail goes through the laminate",
+        "bedded in adhesive on the laminate, abraded and wiped",
+        "before the underlay is drawn down over it",
+        "New battens to the old gauge on it, nailed to every rafter",
+    ];
+    assert!(order.map(place).is_sorted(), "{method}");
+}
+
 #[test]
 fn what_stands_behind_a_tied_edge_is_drawn_as_a_roof() {
     let behind = |name: &str| -> Vec<bool> {
