@@ -423,7 +423,7 @@ fn the_crew_has_a_step_for_each_thing_that_is_sold_beside_the_roof_and_hears_of_
         assert!(method.contains(tool), "{tool}: {method}");
     }
     let plain = documents(&demo::worked(load(&asked(&lean_to("", "", ""))).unwrap()).unwrap())[1].clone();
-    for absent in ["Aerials, dishes", "Tiles or slates", "roof ladder", "props"] {
+    for absent in ["Aerials, dishes", "Tiles or slates", "roof ladder", "Prop the joists"] {
         assert!(!plain.contains(absent), "{absent}: {plain}");
     }
     let trimmed = documents(&demo::work(&demo::request("neighbours")))[1].clone();
