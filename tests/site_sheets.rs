@@ -926,6 +926,24 @@ fn a_warm_roof_of_several_days_is_sheeted_over_timbers() {
     }
 }
 
+/// What the steps ask for is on the van: boards to stand on where joists lie bare, props and what carries the sheet where trims go on past
+/// a day's line, packers where a joist is too low for the thinnest firring.
+#[test]
+fn the_tools_name_what_the_steps_of_bare_joists_and_open_nights_ask_for() {
+    let said = |name: &str| text_of(&of_part(MethodPart::Crew, &demo::work(&demo::request(name))));
+    let kitchen = said("kitchen-extension");
+    let night = "night sheet (blocks, wall batten, screws, plugs, bit), hammer, boards to stand on, props.";
+    assert!(kitchen.contains(night), "{kitchen}");
+    let bay = said("bay");
+    assert!(bay.contains("driver, hammer, boards to stand on") && !bay.contains("wall batten"), "{bay}");
+    assert!(!said("dormer").contains("boards to stand on"), "its old deck stays");
+    let garage = said("garage-utility");
+    assert!(garage.contains("driver, hammer, packers"), "{garage}");
+    let packed = "Joist 1 takes packers of 2 mm: in place of a firring, one under every fixing of the boards.";
+    assert!(garage.contains(packed), "{garage}");
+    assert!(!kitchen.contains("packers"), "{kitchen}");
+}
+
 /// Off a roof between two parapets one goes over a wet top; where the last strip lies along the whole edge, by its end that has none.
 #[test]
 fn the_way_off_between_parapets_is_clear_of_a_wet_top() {

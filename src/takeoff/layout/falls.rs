@@ -160,6 +160,15 @@ pub fn without_firring(shape: &RoofShape, roof: &Roof, rules: &Rules) -> Vec<Fir
     lifted(shape, roof, rules).into_iter().filter(takes_none).collect()
 }
 
+/// How far the screws of a roof's firrings stand apart at most. The boards over insulation are screwed into whatever lies under
+/// the deck, and where that is a firring it hangs on its own screws: there they stand no further apart than those above.
+pub fn firring_screws(roof: &Roof, rules: &Rules) -> Length {
+    match over_deck::screwed_through(roof, rules) {
+        Some(_) => rules.firring_fixing.min(rules.deck_field_fixing),
+        None => rules.firring_fixing,
+    }
+}
+
 /// How much deeper every firring of a roof is than its fall asks for, so that a tapered one is no thinner than the rule at
 /// its low end: a feathered end splits when it is nailed. Nothing where they are level.
 pub fn lift(shape: &RoofShape, roof: &Roof, rules: &Rules) -> Length {
