@@ -932,7 +932,7 @@ fn a_warm_roof_of_several_days_is_sheeted_over_timbers() {
 fn the_tools_name_what_the_steps_of_bare_joists_and_open_nights_ask_for() {
     let said = |name: &str| text_of(&of_part(MethodPart::Crew, &demo::work(&demo::request(name))));
     let kitchen = said("kitchen-extension");
-    let night = "night sheet (blocks, wall batten, screws, plugs, bit), hammer, boards to stand on, props.";
+    let night = "night sheet (blocks, wall batten, screws, plugs, bit), hammer, boards to stand on, props";
     assert!(kitchen.contains(night), "{kitchen}");
     let bay = said("bay");
     assert!(bay.contains("driver, hammer, boards to stand on") && !bay.contains("wall batten"), "{bay}");
