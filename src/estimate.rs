@@ -86,7 +86,7 @@ fn lay_out_beside(
     let mut take_off = takeoff::take_off_beside(laid, job, rules, products)?;
     let programme = crew.map(|crew| planned(job, &take_off, (rules, products), crew));
     if let Some(programme) = &programme {
-        take_off = take_off.sawn_at(job, |roof| programme::lines_of(&programme.stops, roof), rules);
+        take_off = take_off.sawn_at(job, |roof| programme::lines_of(&programme.stops, roof), (rules, products));
     }
     let checked = checks::check(job, &take_off, rules, products);
     Ok(LaidOut { take_off, programme, checked })

@@ -7,7 +7,7 @@ use wetout::documents::DocumentKind;
 use wetout::pages::block::{Block, Figure, Table};
 use wetout::pages::fitting;
 use wetout::pages::page::Item;
-use wetout::pages::scene::{Ink, Mark};
+use wetout::pages::scene::{Ink, Mark, Spot};
 
 fn twelve() -> Demo {
     let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/big_jobs/twelve-roofs.yaml");
@@ -150,6 +150,79 @@ fn a_stump_in_a_pointed_corner_is_no_joist() {
     let drawn = of_deck(&job);
     let joists = drawn.scene.marks.iter().filter(|m| matches!(m, Mark::Line { pen, .. } if pen.dash.is_some()));
     assert_eq!(joists.count(), 6);
+}
+
+/// The kitchen's joists lie at 0, 400 … 5200: the first and the last on its sides. Each is seen, inside the outline, and the list says
+/// how many there are.
+#[test]
+fn a_joist_that_lies_at_an_edge_is_drawn_inside_it_and_counted() {
+    let job = work(&request("kitchen-extension"));
+    let drawn = of_deck(&job);
+    let across = |spots: &[Spot]| spots.iter().map(|s| s.x).fold((f64::MAX, f64::MIN), |b, x| (b.0.min(x), b.1.max(x)));
+    let outline = drawn.scene.marks.iter().find_map(|m| match m {
+        Mark::Area { rings, pen: Some(pen), .. } if pen.width == 1.5 => Some(across(&rings[0])),
+        _ => None,
+    });
+    let (left, right) = outline.unwrap();
+    let joists: Vec<(f64, f64)> = drawn
+        .scene
+        .marks
+        .iter()
+        .filter_map(|m| match m {
+            Mark::Line { spots, pen } if pen.dash.is_some() => Some(across(spots)),
+            _ => None,
+        })
+        .collect();
+    // One that is cut by an opening is drawn in parts.
+    let lines: std::collections::BTreeSet<i64> = joists.iter().map(|(x, _)| (x * 100.0).round() as i64).collect();
+    assert_eq!(lines.len(), 14);
+    assert!(joists.iter().all(|(least, most)| *least > left + 1.5 && *most < right - 1.5), "{left} {right} {joists:?}");
+    let method = crate::falls::words(&job, DocumentKind::Method);
+    assert!(method.contains("Which joist takes which: 14 joists counted from the left"), "{method}");
+}
+
+/// The step says that a kerb stands on the joist, and what lies beside it ends at its face: so it is drawn, an old kerb too.
+#[test]
+fn an_old_kerb_is_drawn_on_timber_of_its_own() {
+    let figures = method_figures(&work(&request("kitchen-extension")));
+    let kerb = figures.iter().find(|f| f.alt.starts_with("Section at a kerb.")).unwrap();
+    assert!(kerb.alt.contains("joist or trimmer under the kerb"), "{}", kerb.alt);
+    let reach = |ink: f64| {
+        let of = |m: &Mark| match m {
+            Mark::Area { rings, fill: Some(Ink::Grey(grey)), .. } if *grey == ink => {
+                let ys = || rings[0].iter().map(|s| s.y);
+                Some((ys().fold(f64::MAX, f64::min), ys().fold(f64::MIN, f64::max)))
+            }
+            _ => None,
+        };
+        kerb.scene.marks.iter().find_map(of).unwrap()
+    };
+    assert_eq!(reach(0.85).1, reach(0.9).0, "its foot is the top of what it stands on");
+}
+
+/// A flashing is cut in a bed joint: one of those that are drawn meets its chase.
+#[test]
+fn the_chase_of_a_section_lies_in_a_bed_joint() {
+    for name in ["kitchen-extension", "bay", "garage-utility"] {
+        let figures = method_figures(&work(&request(name)));
+        let wall = figures.iter().find(|f| f.alt.starts_with("Section at a wall")).unwrap();
+        let lines = |ink: f64, width: f64| -> Vec<&Vec<Spot>> {
+            let of =
+                |m: &'_ Mark| matches!(m, Mark::Line { pen, .. } if pen.ink == Ink::Grey(ink) && pen.width == width);
+            wall.scene
+                .marks
+                .iter()
+                .filter(|m| of(m))
+                .filter_map(|m| match m {
+                    Mark::Line { spots, .. } => Some(spots),
+                    _ => None,
+                })
+                .collect()
+        };
+        let [lead] = lines(0.25, 2.4)[..] else { panic!("{name}") };
+        let in_chase = |joint: &&Vec<Spot>| (lead[0].y.min(lead[1].y)..=lead[0].y.max(lead[1].y)).contains(&joint[0].y);
+        assert_eq!(lines(0.55, 0.5).into_iter().filter(in_chase).count(), 1, "{name}");
+    }
 }
 
 /// A form of many rows begins on the page of the words that lead up to it; the list of cuts stands next to the plan of trims.

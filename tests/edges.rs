@@ -16,6 +16,7 @@ use wetout::documents::words::Words;
 use wetout::documents::{Overrides, method, quote};
 use wetout::geometry::slope;
 use wetout::job_file::load;
+use wetout::model::shape::JoistRun;
 use wetout::model::{Finish, Flashing, Length, Level, PitchedCovering, Problem, Rules, UnderTiles};
 use wetout::pages::block::Figure;
 use wetout::pages::fitting;
@@ -23,7 +24,7 @@ use wetout::pages::page::Item;
 use wetout::pages::scene::{Ink, Mark, Spot};
 use wetout::takeoff::TakeOff;
 use wetout::takeoff::layout::shape::{Side, Sill, SillDetail};
-use wetout::takeoff::layout::{BandageOver, BandagePiece, Treatment};
+use wetout::takeoff::layout::{BandageOver, BandagePiece, RoofLayout, Treatment};
 use wetout::works::{Doer, WorkKind};
 
 /// The lean-to of the tests, 6 m along the back, tied in there as `under` says; its fall is there, so that it comes up by its
@@ -453,7 +454,7 @@ fn the_crew_has_a_step_for_each_thing_that_is_sold_beside_the_roof_and_hears_of_
         assert!(method.contains(tool), "{tool}: {method}");
     }
     let plain = documents(&demo::worked(load(&asked(&lean_to("", "", ""))).unwrap()).unwrap())[1].clone();
-    for absent in ["Aerials, dishes", "Tiles or slates", "roof ladder", "props"] {
+    for absent in ["Aerials, dishes", "Tiles or slates", "roof ladder", "Prop the joists"] {
         assert!(!plain.contains(absent), "{absent}: {plain}");
     }
     let trimmed = documents(&demo::work(&demo::request("neighbours")))[1].clone();
@@ -477,6 +478,20 @@ fn the_mat_of_a_tied_edge_goes_over_its_fillet_and_bandage_over_the_joint_before
     assert_eq!(roof.bandage.iter().filter(over).map(|p| p.width).collect::<Vec<_>>(), [mm(75)]);
     let pages = crate::falls::words(&demo, DocumentKind::Method);
     assert!(pages.contains("bandage 75 mm on the joint"), "the section names it");
+}
+
+/// A batten on loose underlay holds no slates: where none may be nailed it is bedded on the laminate, before the underlay comes over it.
+#[test]
+fn a_batten_that_is_not_nailed_lies_under_the_underlay_and_not_on_it() {
+    let method = documents(&demo::work(&demo::request("dormer")))[1].clone();
+    let place = |words: &str| method.find(words).unwrap_or_else(|| panic!("{words}: {method}"));
+    let order = [
+        "no nail goes through the laminate",
+        "bedded in adhesive on the laminate, abraded and wiped",
+        "before the underlay is drawn down over it",
+        "New battens to the old gauge on it, nailed to every rafter",
+    ];
+    assert!(order.map(place).is_sorted(), "{method}");
 }
 
 /// Behind an edge that goes in under slates rises a roof, not a wall: what stands behind it leans back.
@@ -516,6 +531,51 @@ fn a_chimney_and_a_pipe_stand_in_the_roof_that_is_drawn_back() {
     };
     // The wall behind is one face in that grey.
     assert_eq!((inks(""), inks(holes)), ([0, 1, 0], [2, 3, 0]));
+}
+
+const PEELED: [LayerLook; 4] = [LayerLook::Joists, LayerLook::Boards, LayerLook::Laminate, LayerLook::Topcoat];
+
+fn drawn_back(roof: &RoofLayout, run: JoistRun) -> wetout::pages::scene::Scene {
+    let layers = PEELED.map(|look| PeeledLayer { look, words: format!("{look:?}") });
+    peeled::draw(&roof.shape, run, &layers, Space::HALF_PAGE).unwrap().scene.as_ref().clone()
+}
+
+/// A pipe comes up through every layer: where they are drawn back it is seen from the joists up, elsewhere from the topcoat.
+#[test]
+fn a_pipe_reaches_down_to_the_layer_that_is_shown_round_it() {
+    let tall = |at: &str| -> f64 {
+        let hole = format!("    holes:\n      - {{name: soil pipe, at: [{at}, 1.5 m], round: 110 mm}}\n");
+        let (loaded, laid) = laid_out(&lean_to("", &hole, ""));
+        let scene = drawn_back(&laid.take_off.roofs[0], loaded.job.roofs[0].joists.run);
+        let side = |m: &Mark| match m {
+            Mark::Area { rings, fill: Some(Ink::White), .. } => {
+                let ys = || rings[0].iter().map(|s| s.y);
+                Some(ys().fold(f64::MIN, f64::max) - ys().fold(f64::MAX, f64::min))
+            }
+            _ => None,
+        };
+        scene.marks.iter().rev().find_map(side).unwrap()
+    };
+    let [joists, boards, topcoat] = [tall("0.6 m"), tall("2.2 m"), tall("5.4 m")];
+    assert!(joists > boards && boards > topcoat, "{joists} {boards} {topcoat}");
+}
+
+/// The line at which a layer begins may part a bent roof in two: no side of the layer is drawn along that line, between them.
+#[test]
+fn no_layer_is_drawn_between_the_parts_of_a_bent_roof() {
+    let demo = work(&request("garage-utility"));
+    let scene = drawn_back(&demo.take_off.roofs[0], demo.loaded.job.roofs[0].joists.run);
+    let sides = scene.marks.iter().filter_map(|m| match m {
+        Mark::Area { rings, fill: Some(Ink::AccentTint(tint)), .. } if *tint == 0.45 => Some(&rings[0]),
+        _ => None,
+    });
+    // Of the cut: 0.12 to the right for each to the back, and on paper 0.42 more to the right and 0.40 up.
+    let along_cut = |ring: &&Vec<Spot>| {
+        let (x, y) = (ring[1].x - ring[0].x, ring[0].y - ring[1].y);
+        (x * 0.40 - y * 0.54).abs() < 0.02 && x.abs() > 0.5
+    };
+    let sides: Vec<&Vec<Spot>> = sides.collect();
+    assert!(sides.len() > 1 && !sides.iter().any(along_cut), "{sides:?}");
 }
 
 /// Boards lie across the joists: where those run from left to right, the long joints run back, and slant on paper.

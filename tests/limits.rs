@@ -822,7 +822,7 @@ fn random_firm(dice: &mut Dice, desk: &Desk, seed: u64) -> Loaded {
     let prices = random_prices(dice);
     let mut chosen: BTreeMap<&str, String> = BTreeMap::new();
     // With dice of their own: what else a seed draws does not hang on how much is screwed and chased.
-    const OF_THEIR_OWN: [&str; 8] = [
+    const OF_THEIR_OWN: [&str; 9] = [
         "firring_fixing",
         "batten_fixing",
         "chase_depth",
@@ -831,6 +831,7 @@ fn random_firm(dice: &mut Dice, desk: &Desk, seed: u64) -> Loaded {
         "board_kerf",
         "old_deck",
         "old_deck_bite",
+        "timber_bite",
     ];
     let mut own = Dice::new(seed ^ 0x5c2e);
     for rule in Rules::LIMITS.iter().filter(|r| is_number(r)) {

@@ -31,6 +31,7 @@ fn layout(roof: &Roof, index: usize, rules: &Rules) -> RoofLayout {
         openings: Default::default(),
         shape,
         heights: Vec::new(),
+        deck_rise: Length::ZERO,
         gutters_raised: Vec::new(),
         firrings: Vec::new(),
         deck: None,

@@ -12,7 +12,7 @@ use wetout::model::{Cover, Finish, Flashing, Length, Level, Rules};
 use wetout::programme::pots::PotCoat;
 use wetout::takeoff::TakeOff;
 use wetout::takeoff::layout::shape::{CopedWall, WallEnd};
-use wetout::takeoff::layout::{BandageOver, OuterEdge, RunPlace};
+use wetout::takeoff::layout::{BandageOver, LiningBoard, OuterEdge, RunPlace};
 
 /// The lean-to with such a coping at its back, 6 m long, and another at its right side, 3 m long.
 fn with_walls(back: &str, right: &str) -> String {
@@ -355,11 +355,18 @@ fn a_lining_along_the_fall_is_given_by_both_its_heights() {
     let roof = &job.take_off.roofs[0];
     let lining = &roof.parapets[0];
     let faces: Vec<_> = lining.boards.iter().filter(|b| !b.top).collect();
-    let least = faces.iter().filter_map(|b| roof.lining_least(lining.side, b)).min().unwrap();
+    let heights = |b: &&LiningBoard| roof.lining_heights(lining.side, b);
+    let least = faces.iter().filter_map(heights).map(|(_, least)| least).min().unwrap();
     assert_eq!(faces[0].width - least, mm(73));
     let [_, method] = documents(&job);
-    let told = format!("× {} to {}", faces[0].width.as_mm(), least.as_mm());
-    assert!(method.contains(&told), "{told}: {method}");
+    // 2440 mm of the 2900 take 61 of the 73 mm; a board begins as high as the one before it ends.
+    let told = [
+        ("Right: ", "L1 face 2440 × 324 to 263, L2 face 460 × 263 to 251"),
+        ("Left: ", "L3 face 2440 × 312 to 251, L4 face 460 × 324 to 312"),
+    ];
+    for (side, cut) in told {
+        assert!(method.contains(&format!("{side}{cut}")), "{side}{cut}: {method}");
+    }
 }
 
 /// What a job waits for stands in the list of what the customer sees to, and is ticked with the acceptance; the walls' sizes are said

@@ -870,6 +870,66 @@ fn the_method_statement_takes_vapour_layer_insulation_and_board_in_the_order_of_
     assert!(!plain.contains("Insulation to cut") && !plain.contains("17 06 04"));
 }
 
+/// 18 of board, 160 of insulation and 18 of deck are 196: of 240 mm 44 are left. The garage's firrings are up to 147 deep: there the screw
+/// ends in the firring, and what lies over it hangs on the firring's screws, as near to one another as those above.
+#[test]
+fn screws_of_a_warm_roof_hold_in_timber_and_firrings_hold_what_lies_on_them() {
+    use wetout::documents::DocumentKind;
+    let demo = crate::demo::work(&crate::demo::request("garage-utility"));
+    let need = demo.take_off.needs.iter().find(|n| n.role == "fixings.overlay").unwrap();
+    assert_eq!(need.size, Some(mm(240)));
+    let firrings = &demo.take_off.roofs[0].firrings;
+    assert!(firrings.iter().any(|f| f.high_depth > mm(44)));
+    let apart = |most: i64| -> Decimal {
+        firrings
+            .iter()
+            .map(|f| Decimal::from(f.length.as_mm() / most + i64::from(f.length.as_mm() % most > 0) + 1))
+            .sum()
+    };
+    let screws = demo.take_off.lines.iter().find(|l| l.id == "firring.fixings").unwrap();
+    assert_eq!(screws.quantity, apart(300));
+    let method = crate::falls::words(&demo, DocumentKind::Method);
+    for told in [
+        "Screws of 240 mm reach through 196 mm and 35 mm or more into the timber under the deck: joist, or firring where",
+        "Screw through into firring or joist: every 150 mm",
+        "Screw every 300 mm or as the screws",
+        "What lies over insulation hangs on these screws: each well into the joist",
+        "through the deck into the firring, joist or noggin under its edge; not into the fascia",
+    ] {
+        assert!(method.contains(told), "{told}: {method}");
+    }
+    let quote = crate::falls::words(&demo, DocumentKind::Quote);
+    assert!(quote.contains("screwed through into the timber of the roof") && !quote.contains("through to the joists"));
+    // With the fall in the joists there are none: the screws go into the joists.
+    let text = insulated("pir-140", "renovated", "140 mm").replace("fall: 1:40", "fall: existing 1:40");
+    let plain = page(DocumentKind::Method, &text);
+    assert!(plain.contains("35 mm or more into the joists") && !plain.contains("hangs on these screws"), "{plain}");
+}
+
+/// 196 and 50 are more than the longest screw that is sold.
+#[test]
+fn a_screw_that_ends_before_the_timber_is_warned_of() {
+    let told = |rules: &str| -> Vec<String> {
+        let request = crate::demo::request("garage-utility");
+        let mut text = String::from_utf8(request.bytes.clone()).unwrap();
+        text.push_str(rules);
+        let loaded =
+            wetout::job_file::load(&wetout::job_file::Request { bytes: text.into_bytes(), ..request }).unwrap();
+        let laid =
+            wetout::estimate::lay_out(&loaded.job, &loaded.rules, &loaded.products, crate::support::crew(&loaded))
+                .unwrap();
+        let short = laid.notices().filter(|n| n.warned == Some(wetout::model::Warned::ShortScrews));
+        short.map(|n| format!("{}; {}", n.fault, n.cure)).collect()
+    };
+    assert_eq!(told(""), [""; 0]);
+    let [short] = <[String; 1]>::try_from(told("\nrules: {timber_bite: 50 mm}\n")).unwrap();
+    assert!(
+        short.contains("must be 246 mm long") && short.contains("the longest in the price book is 240 mm"),
+        "{short}"
+    );
+    assert!(short.contains("`size: 246 mm` or more"), "{short}");
+}
+
 /// By hand: 140 of insulation, 18 of board and 18 of deck, as nobody says how thick old boards are, and under them 6 of firring at its toe and 81 at its high end, 3 m
 /// at 1:40 and the toe; no firrings where the fall is there; 11 of board more over an old deck.
 #[test]

@@ -20,6 +20,7 @@ pub mod outlets;
 pub mod parapets;
 pub mod rainwater;
 pub mod root;
+pub mod screws;
 pub mod sills;
 pub mod starting;
 pub mod under_tiles;
@@ -106,6 +107,7 @@ fn roof_notices(roof: &Roof, laid: &RoofLayout, rules: &Rules, products: &Produc
     notices.extend(parapets::levelled(laid, rules));
     notices.extend(parapets::beside_gutters(roof, laid, rules, board));
     notices.extend(openings::notices(roof, laid, rules));
+    notices.extend(screws::too_short(roof, rules, products));
     notices.extend(under_tiles::low_tops(roof, rules));
     notices.extend(under_tiles::further_back(roof));
     notices.extend(boards::movement(roof, laid.shape.area, rules));

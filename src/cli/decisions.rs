@@ -73,6 +73,7 @@ fn of_warning(warned: Warned) -> Decision {
         | Warned::Vapour
         | Warned::Ventilation
         | Warned::Board
+        | Warned::ShortScrews
         | Warned::PipeOnJoist
         | Warned::Movement
         | Warned::WayOff

@@ -134,6 +134,8 @@ pub struct Products {
     pub strips: BTreeMap<Role, Vec<Length>>,
     /// The lengths in which screws are sold that hold in an old deck, ascending.
     pub old_deck_screws: Vec<Length>,
+    /// The lengths in which screws through insulation are sold, ascending; empty where the articles do not say.
+    pub overlay_screws: Vec<Length>,
     /// How much run a preformed external corner takes off each raised trim that meets it.
     pub corner_external_leg: Length,
     /// The same for an internal corner.
@@ -165,6 +167,13 @@ impl Products {
         let fits = |length: &Length| (least..=most).contains(length);
         let even = Some(Length::mm(most.as_mm() / 5 * 5)).filter(fits).unwrap_or(most);
         self.old_deck_screws.iter().copied().rev().find(fits).unwrap_or(even)
+    }
+
+    /// The screw that goes through a warm roof so thick and holds in the timber under it: the shortest that is sold and does,
+    /// else the longest, of which `check` tells; `None` where no article says how long it is.
+    pub fn overlay_screw_through(&self, thick: Length, rules: &Rules) -> Option<Length> {
+        let reaches = |length: &&Length| **length >= thick + rules.timber_bite;
+        self.overlay_screws.iter().find(reaches).or(self.overlay_screws.last()).copied()
     }
 
     /// The narrowest strip of a flashing that is sold and is at least so wide.
@@ -225,6 +234,7 @@ impl Default for Products {
             sheets: vec![(Length::mm(5000), Length::mm(4000)), (Length::mm(8000), Length::mm(6000))],
             strips: [Role::FlashingLead, Role::FlashingLeadFree].map(|r| (r, STRIPS.map(Length::mm).into())).into(),
             old_deck_screws: Vec::new(),
+            overlay_screws: Vec::new(),
             corner_external_leg: Length::ZERO,
             corner_internal_leg: Length::ZERO,
             closures: true,

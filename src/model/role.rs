@@ -271,7 +271,7 @@ pub const ROLES: [RoleFacts; 78] = [
         "fixings.overlay",
         Unit::Each,
         FixingsAndAdhesive,
-        "screws through a board and the insulation under it into the joists",
+        "screws through a board and the insulation under it into joists or firrings",
     ),
     role("vent.strip", Unit::Metre, BoardsAndTimber, "continuous vent for a cold roof"),
     role("fixings.deck", Unit::Each, FixingsAndAdhesive, "ring-shank nails or screws for boards on joists"),

@@ -197,6 +197,7 @@ macro_rules! for_each_rule {
             least_overlay: Length = mm(11), whole(6, 40), "mm", "thinnest board that may overlay an old deck";
             old_deck: Length = mm(18), whole(9, 50), "mm", "old boards under an overlay are at least so thick: a longer screw would come out below them (common practice, no source)", because "thinner holds no screw; no old deck is thicker";
             old_deck_bite: Length = mm(9), whole(5, 30), "mm", "a screw into an old deck holds at least so far in it (common practice, no source)", because "less holds nothing";
+            timber_bite: Length = mm(35), whole(15, 100), "mm", "a screw through insulation holds at least so far in the timber under the deck, joist or firring (common practice, no source)", because "less holds nothing, and no joist is much deeper";
             // Trims
             trim_lap: Length = mm(50), whole(20, 200), "mm", "lap where two lengths of trim join";
             shortest_piece: Length = mm(300), whole(100, 1200), "mm", "shortest piece of trim in a run", because "two such pieces and their lap must come out of any length that is sold";

@@ -52,6 +52,7 @@ warnings! {
     Ventilation "ventilation" "a cold roof through which too little air can go", true;
     Fire "fire" "a class in fire that the distance to the boundary does not allow", false;
     Board "board" "boards that are thin, heavy, narrow, small or cut back", true;
+    ShortScrews "short-screws" "screws that end before the timber that they hold in", false;
     PipeOnJoist "pipe-on-joist" "a pipe or outlet that lands on a joist", true;
     Movement "movement" "a roof so large that it moves", true;
     WayOff "way-off" "a part that cannot be left over bare deck", true;

@@ -28,7 +28,7 @@ use crate::model::job::Conditions;
 use crate::model::limits::{self, Most};
 use crate::model::problem::Source;
 use crate::model::{Area, Finish, Job, Length, Mass, Problem, Roof, Rules, Warned};
-use crate::takeoff::layout::shape::Corner;
+use crate::takeoff::layout::mat::tape::{Stretch, beyond, joined};
 use crate::takeoff::layout::{RoofLayout, falls, over_deck};
 use crate::takeoff::{Step, TakeOff};
 pub use crate::works::Operation;
@@ -319,22 +319,52 @@ fn too_old(warning: &SiteWarning) -> Option<Problem> {
 /// A sheet that is laid down over a step no higher than this holds no rain that matters.
 const LOW_STEP: Length = Length::mm(30);
 
-/// What [`Programme::night_steps`] holds. Boards are taken to be as thick as those that come off.
+/// What [`Programme::night_steps`] holds: the roofs that a day's line divides where the old roof lies well below the new one, by how
+/// much at most, each with its place in the job. Old roof is left beyond the boards of that day; the new one stands over it by deck and
+/// firrings where those boards end, and at the line, where what lies over the deck of a warm roof is sawn off, by all of it.
 fn night_steps(job: &Job, take_off: &TakeOff, stops: &[Stop], rules: &Rules) -> Vec<(usize, Length)> {
-    let step = |roof: &Roof, laid: &RoofLayout, stop: &Stop| {
-        let up = |c: &Corner| Length::mm(laid.shape.up_from_low(c.at).round() as i64);
-        let across = laid.shape.corners.iter().map(up).max().filter(|_| stop.from_left);
-        let lines = stop.opens.iter().map(|(_, to)| *to).filter(|to| *to < stop.extent);
-        let highest = across.or(lines.max()).unwrap_or_default();
-        over_deck::height(roof) + falls::firring_at(&laid.shape, roof, rules, highest)
-    };
     let of_roof = |laid: &RoofLayout| {
         let (index, roof) = (laid.shape.index, job.roofs.get(laid.shape.index)?);
-        let divided = stops.iter().filter(|s| s.roof == roof.name && s.divides_roof());
-        let highest = divided.map(|stop| step(roof, laid, stop)).max()?;
-        (highest > LOW_STEP && job.strip_of(roof).is_some()).then_some((index, highest))
+        let mut closed: Vec<Stretch> = Vec::new();
+        let mut highest = None;
+        for stop in stops.iter().filter(|s| s.roof == roof.name && !s.box_gutters) {
+            let opens: Vec<Stretch> = stop.opens.iter().map(|(from, to)| (from.as_mm(), to.as_mm())).collect();
+            closed = joined(&closed, &opens);
+            let left = beyond(&[(0, stop.extent.as_mm())], &boarded(&closed, &stop.boards_to));
+            // Up to a wall no board lies, and no old roof.
+            let leaves_old = left.iter().any(|(from, to)| to - from > rules.wall_gap.as_mm());
+            if stop.divides_roof() && leaves_old {
+                highest = highest.max(Some(step_at(stop, &closed, (roof, laid), rules)));
+            }
+        }
+        highest.filter(|step| *step > LOW_STEP && job.strip_of(roof).is_some()).map(|step| (index, step))
     };
     take_off.roofs.iter().filter_map(of_roof).collect()
+}
+
+/// What is closed, and what boards of the deck lie bare beyond it.
+fn boarded(closed: &[Stretch], boards_to: &[Length]) -> Vec<Stretch> {
+    let reach = |at: i64| {
+        let away = |s: &&Stretch| (s.0 - at).max(at - s.1);
+        closed.iter().min_by_key(away).map(|s| (s.0.min(at), s.1.max(at)))
+    };
+    let bare: Vec<Stretch> = boards_to.iter().filter_map(|at| reach(at.as_mm())).collect();
+    joined(closed, &bare)
+}
+
+/// How far the new roof stands over the old one at most when a day ends.
+fn step_at(stop: &Stop, closed: &[Stretch], (roof, laid): (&Roof, &RoofLayout), rules: &Rules) -> Length {
+    let deck = |up: i64| laid.deck_rise + falls::firring_at(&laid.shape, roof, rules, Length::mm(up));
+    let over = over_deck::height(roof);
+    if stop.from_left {
+        // The line runs up the fall, to the highest corner.
+        let up = laid.shape.corners.iter().map(|c| laid.shape.up_from_low(c.at).round() as i64).max();
+        return deck(up.unwrap_or_default()) + over;
+    }
+    let inside = |line: &i64| (1..stop.extent.as_mm()).contains(line);
+    let lines = closed.iter().flat_map(|s| [s.0, s.1]).filter(inside).map(|line| deck(line) + over);
+    let ends = stop.boards_to.iter().map(|at| deck(at.as_mm()));
+    lines.chain(ends).max().unwrap_or_default()
 }
 
 /// Tells of such a roof.

@@ -65,23 +65,33 @@ impl TakeOff {
 
     /// With what the days of the work add: boards over insulation are sawn through at the lines at which the days of their roof end,
     /// counted on its tape, and screwed on both sides of the cut.
-    pub fn sawn_at(mut self, job: &Job, lines: impl Fn(&str) -> Vec<Length>, rules: &Rules) -> TakeOff {
+    pub fn sawn_at(
+        mut self,
+        job: &Job,
+        lines: impl Fn(&str) -> Vec<Length>,
+        (rules, products): (&Rules, &Products),
+    ) -> TakeOff {
         for (roof, layout) in job.roofs.iter().zip(&mut self.roofs) {
             let sawn = deck::sawn::screws_at(layout, roof, &lines(&roof.name), rules);
             let Some(over) = layout.over.as_mut().filter(|_| sawn > 0) else { continue };
             over.sawn_screws = sawn;
             let Some(overlay) = &over.overlay else { continue };
-            let screws = over_deck_lines::fixings(&layout.shape, overlay, sawn, rules);
+            let screws = over_deck_lines::fixings(&layout.shape, (roof, overlay), sawn, (rules, products));
             let is_it = |line: &&mut Line| line.id == screws.id && line.roof == screws.roof;
             if let Some(line) = self.lines.iter_mut().find(is_it) {
                 *line = screws;
             }
         }
-        let screws = self.lines.iter().filter(|line| line.id == LineId::OverlayFixings);
-        let screws = Need::of(Role::OverlayFixings, &screws.collect::<Vec<_>>());
-        let needs = self.needs.iter_mut();
-        for (need, screws) in needs.filter(|need| need.role == Role::OverlayFixings).zip(screws) {
-            *need = screws;
+        // Roofs whose screws are as long share a need.
+        let screw_on = |line: &Line| {
+            let roof = job.roofs.iter().find(|roof| line.roof.as_ref() == Some(&roof.name))?;
+            over_deck_lines::screw_of(roof, (rules, products))
+        };
+        for need in self.needs.iter_mut().filter(|need| need.role == Role::OverlayFixings) {
+            let screws = self.lines.iter().filter(|l| l.id == LineId::OverlayFixings && screw_on(l) == need.size);
+            if let Some(more) = Need::of(Role::OverlayFixings, &screws.collect::<Vec<_>>()) {
+                *need = more.sized(need.size);
+            }
         }
         self
     }
@@ -290,6 +300,7 @@ fn lay_roof(
         parapets,
         flashings: flashings::flashings(roof, &shape, rules, products),
         heights: falls::heights(&shape, roof),
+        deck_rise: falls::deck_rise(roof, board),
         gutters_raised: falls::gutters_raised(&shape, roof, rules, board),
         firrings,
         bandage,
@@ -336,7 +347,7 @@ fn lines(
             take(deck_lines::deck_lines(&l.shape, roof, rules, board, deck, products));
         }
         if let Some(over) = &l.over {
-            take(over_deck_lines::lines(&l.shape, roof, over, cuts.timber.more, rules));
+            take(over_deck_lines::lines(&l.shape, roof, over, cuts.timber.more, (rules, products)));
         }
         take(vent_lines::vent_lines(roof, &l.shape, rules));
         take(box_gutter_lines::boarding(roof, l, rules));

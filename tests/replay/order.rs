@@ -216,7 +216,10 @@ impl Laid {
         let row = |l: Length, most: Length| (l.as_mm() as f64 / most.as_mm() as f64).ceil() + 1.0;
         let sides = roof.shape.sides.iter();
         let edge: f64 = sides.map(|s| row(s.run, rules.batten_fixing) * f64::from(layers(s.finish))).sum();
-        let falls: f64 = roof.firrings.iter().map(|f| row(f.length, rules.firring_fixing)).sum();
+        // Over insulation what lies on them hangs on their screws.
+        let boarded = roof.over.as_ref().is_some_and(|o| o.overlay.is_some());
+        let apart = if boarded { rules.firring_fixing.min(rules.deck_field_fixing) } else { rules.firring_fixing };
+        let falls: f64 = roof.firrings.iter().map(|f| row(f.length, apart)).sum();
         let noggins = roof.deck.as_ref().map_or(0, |d| d.noggins.len());
         let bearers: usize = roof.box_gutters.iter().map(|g| g.bearers.len()).sum();
         let set = roof.openings.edge_joists().count();

@@ -56,7 +56,7 @@ pub fn draw_overlay(layout: &RoofLayout, space: Space) -> Option<Figure> {
             sheet
         }),
         caption: format!(
-            "{}: board over the insulation, {boards}. Screw to the joists.{}",
+            "{}: board over the insulation, {boards}. Screw along the joists’ lines.{}",
             layout.shape.name,
             ripped_first_row(overlay).map_or_else(String::new, |width| {
                 format!(" Rip the first row to {width} along its outer edge, so that joints stand off the deck's.")
@@ -102,8 +102,9 @@ fn sheet(frame: PlanScale, (shape, timbers): (&RoofShape, &[OpeningTimber]), dec
     for piece in &deck.pieces {
         sheet.area(rings(piece), Some(fill(piece.whole)), None);
     }
+    let ring = frame.ring(&shape.ring());
     for (a, b) in &deck.joists {
-        sheet.line(&[frame.at(*a), frame.at(*b)], dashes(Ink::Grey(0.6), 0.5, 4.0, 3.0));
+        sheet.line(&joist((frame.at(*a), frame.at(*b)), &ring), dashes(Ink::Grey(0.6), 0.5, 4.0, 3.0));
     }
     for timber in timbers {
         let ring = timber_ring(frame, timber);
@@ -133,6 +134,23 @@ fn sheet(frame: PlanScale, (shape, timbers): (&RoofShape, &[OpeningTimber]), dec
     (sheet, lost)
 }
 
+/// A joist's line. One that lies on the outline is drawn inside it, or the outline would hide it and the joists be counted from
+/// the next.
+fn joist((a, b): (Spot, Spot), ring: &[Spot]) -> [Spot; 2] {
+    let long = apart(a, b);
+    if long <= f64::EPSILON {
+        return [a, b];
+    }
+    let across = Way { x: (b.x - a.x) / long, y: (b.y - a.y) / long }.right();
+    let on_deck = |by: f64| inside(ring, go(part(a, b, 0.5), across, by));
+    let by = match (on_deck(OFF_EDGE), on_deck(-OFF_EDGE)) {
+        (true, false) => INSIDE_EDGE,
+        (false, true) => -INSIDE_EDGE,
+        _ => 0.0,
+    };
+    [a, b].map(|end| go(end, across, by))
+}
+
 /// A timber of an opening as wide as it is.
 fn timber_ring(frame: PlanScale, of: &OpeningTimber) -> Vec<Spot> {
     let half = of.section.thickness.as_mm() / 2;
@@ -144,6 +162,8 @@ fn timber_ring(frame: PlanScale, of: &OpeningTimber) -> Vec<Spot> {
 /// How thick a noggin is drawn at least, and how far it stands off an edge's line, pt.
 const LEAST_NOGGIN: f64 = 1.0;
 const OFF_EDGE: f64 = 1.6;
+/// How far inside an edge's line a joist is drawn that lies on it, pt.
+const INSIDE_EDGE: f64 = 2.4;
 
 /// A noggin as a dark bar as thick as it is. One under an edge is drawn inside it, or the outline would hide it, and as much
 /// shorter as keeps it on the deck and off those before it where they meet in a corner.

@@ -270,7 +270,7 @@ impl<'a> View<'a> {
     }
 
     /// What of a ring lies right of where a layer begins.
-    fn from(&self, ring: &[PlanPlace], share: f64) -> Vec<PlanPlace> {
+    fn from(&self, ring: &[PlanPlace], share: f64) -> Vec<Vec<PlanPlace>> {
         let begins = self.low.0 + share * self.wide;
         clipped(ring, (1.0, -LEAN), begins - LEAN * self.low.1)
     }
@@ -290,14 +290,14 @@ impl<'a> View<'a> {
         for (n, layer) in layers.iter().enumerate() {
             let top = z + layer.look.thick() * self.unit;
             let share = begin(n, layers.len());
-            let ring = self.from(&self.ring, share);
+            let parts = self.from(&self.ring, share);
             match layer.look {
                 LayerLook::Joists => self.joists(sheet, (z, top), begin(1, layers.len())),
                 LayerLook::Trims => self.edges(sheet, share, (z, z), BARE),
-                look => self.slab(sheet, &ring, (z, top), look.inks()),
+                look => parts.iter().for_each(|ring| self.slab(sheet, ring, (z, top), look.inks())),
             }
             if layer.look == LayerLook::Boards {
-                self.joints(sheet, &ring, top);
+                parts.iter().for_each(|ring| self.joints(sheet, ring, top));
             }
             if layer.look == LayerLook::Laminate {
                 under = Some((share, top));
@@ -306,7 +306,7 @@ impl<'a> View<'a> {
         }
         let (share, laminate) = under.unwrap_or((0.0, z));
         self.edges(sheet, share, (laminate, z), LAID);
-        self.openings(sheet, z);
+        self.openings(sheet, layers, z);
         for side in self.shape.sides.iter().filter(|side| beyond(side) > 0.0) {
             self.before(sheet, side, share, laminate);
         }
@@ -383,15 +383,17 @@ impl<'a> View<'a> {
         };
         let joist = |n: usize| {
             let near = begins + pitch * n as f64;
-            let ring = clipped(&clipped(&self.ring, across, near), (-across.0, -across.1), -(near + thick));
-            (ring.len() > 2).then_some(ring)
+            let from_near = clipped(&self.ring, across, near);
+            let to_far = |ring: Vec<PlanPlace>| clipped(&ring, (-across.0, -across.1), -(near + thick));
+            from_near.into_iter().flat_map(to_far).filter(|ring| ring.len() > 2).collect::<Vec<_>>()
         };
         let count = ((end - begins) / pitch).ceil() as usize + 1;
-        for ring in (0..count).rev().filter_map(joist) {
+        for ring in (0..count).rev().flat_map(joist) {
             self.slab(sheet, &ring, (foot, top), [face, side]);
         }
-        let closed = self.from(&self.ring, covered);
-        self.slab(sheet, &closed, (foot, top), [Ink::White, Ink::Grey(0.97)]);
+        for closed in self.from(&self.ring, covered) {
+            self.slab(sheet, &closed, (foot, top), [Ink::White, Ink::Grey(0.97)]);
+        }
     }
 
     /// The long joints of boards, across the joists.
@@ -459,7 +461,7 @@ impl<'a> View<'a> {
     }
 
     /// What stands in the roof, that at the back first: rooflights on their kerbs, chimneys, pipes.
-    fn openings(&self, sheet: &mut Drawing, z: f64) {
+    fn openings(&self, sheet: &mut Drawing, layers: &[PeeledLayer], z: f64) {
         let ring_of =
             |hole: &HoleShape| -> Vec<PlanPlace> { hole.ring.iter().map(|p| (p.x as f64, p.y as f64)).collect() };
         let mut holes: Vec<(Vec<PlanPlace>, &HoleShape)> = self.shape.holes.iter().map(|h| (ring_of(h), h)).collect();
@@ -467,7 +469,7 @@ impl<'a> View<'a> {
         holes.sort_by(|a, b| front(&b.0).total_cmp(&front(&a.0)));
         for (ring, hole) in holes {
             match hole.finish {
-                _ if hole.round => self.pipe(sheet, &ring, z),
+                _ if hole.round => self.pipe(sheet, &ring, (self.shown_at(layers, middle_of(&ring)), z)),
                 Finish::Wall => self.chimney(sheet, &ring, z),
                 _ => self.rooflight(sheet, &ring, z),
             }
@@ -495,8 +497,16 @@ impl<'a> View<'a> {
         }
     }
 
-    fn pipe(&self, sheet: &mut Drawing, ring: &[PlanPlace], z: f64) {
-        let (foot, top) = (z, z + 260.0 * self.unit);
+    /// How high the layer lies that is shown at a place.
+    fn shown_at(&self, layers: &[PeeledLayer], (x, y): PlanPlace) -> f64 {
+        let share = (x - self.low.0 - LEAN * (y - self.low.1)) / self.wide;
+        let shown = layers.iter().enumerate().take_while(|(n, _)| begin(*n, layers.len()) <= share);
+        shown.map(|(_, layer)| layer.look.thick() * self.unit).sum()
+    }
+
+    /// A pipe, from what is shown round it to where it ends over the finished roof at `z`.
+    fn pipe(&self, sheet: &mut Drawing, ring: &[PlanPlace], (foot, z): (f64, f64)) {
+        let top = z + 260.0 * self.unit;
         let (x, y) = middle_of(ring);
         let half = ring.iter().map(|p| p.0 - x).fold(0.0, f64::max);
         self.upright(sheet, ((x - half, y), (x + half, y)), (foot, top), Ink::White);
@@ -707,21 +717,56 @@ fn inset(a: PlanPlace, b: PlanPlace, by: f64) -> (PlanPlace, PlanPlace) {
     ((a.0 + inwards.0, a.1 + inwards.1), (b.0 + inwards.0, b.1 + inwards.1))
 }
 
-/// What of a ring lies where `x · along.0 + y · along.1` is at least `least` (Sutherland and Hodgman 1974).
-fn clipped(ring: &[PlanPlace], along: (f64, f64), least: f64) -> Vec<PlanPlace> {
+/// What of a ring lies where `x · along.0 + y · along.1` is at least `least`, those parts first that lie farther back: an outline
+/// that is not convex may be parted (Weiler and Atherton 1977, by one line).
+fn clipped(ring: &[PlanPlace], along: (f64, f64), least: f64) -> Vec<Vec<PlanPlace>> {
     let over = |p: PlanPlace| p.0 * along.0 + p.1 * along.1 - least;
-    let mut kept = Vec::new();
-    for (a, b) in sides(ring) {
+    let n = ring.len();
+    let enters = |i: usize| over(ring[(i + n - 1) % n]) < 0.0 && over(ring[i]) >= 0.0;
+    let Some(start) = (0..n).find(|&i| enters(i)) else {
+        return if ring.iter().all(|p| over(*p) >= 0.0) { vec![ring.to_vec()] } else { Vec::new() };
+    };
+    // Each way across what is kept, from the line to the line.
+    let mut ways: Vec<Vec<PlanPlace>> = Vec::new();
+    for i in (start..start + n).map(|i| i % n) {
+        let (a, b) = (ring[(i + n - 1) % n], ring[i]);
         let (at, bt) = (over(a), over(b));
-        if at >= 0.0 {
-            kept.push(a);
-        }
-        if (at >= 0.0) != (bt >= 0.0) {
-            let t = at / (at - bt);
-            kept.push((a.0 + (b.0 - a.0) * t, a.1 + (b.1 - a.1) * t));
+        let t = at / (at - bt);
+        let cut = (a.0 + (b.0 - a.0) * t, a.1 + (b.1 - a.1) * t);
+        match (at >= 0.0, bt >= 0.0) {
+            (false, true) => ways.push(vec![cut, b]),
+            (true, false) => ways.iter_mut().last().into_iter().for_each(|way| way.push(cut)),
+            (true, true) => ways.iter_mut().last().into_iter().for_each(|way| way.push(b)),
+            (false, false) => {}
         }
     }
-    kept
+    let mut parts = joined_along(ways, |p| p.1 * along.0 - p.0 * along.1);
+    let back = |ring: &[PlanPlace]| ring.iter().map(|p| p.1).fold(f64::NEG_INFINITY, f64::max);
+    parts.sort_by(|a, b| back(b).total_cmp(&back(a)));
+    parts
+}
+
+/// Joins ways that begin and end on a line to rings: along it every second stretch between their ends lies inside.
+fn joined_along(mut ways: Vec<Vec<PlanPlace>>, place: impl Fn(&PlanPlace) -> f64) -> Vec<Vec<PlanPlace>> {
+    let ends = |ways: &[Vec<PlanPlace>]| {
+        let of = |(i, way): (usize, &Vec<PlanPlace>)| {
+            [(way.first(), false), (way.last(), true)].map(|(p, ends)| (p.map_or(0.0, &place), ends, i))
+        };
+        let mut ends: Vec<(f64, bool, usize)> = ways.iter().enumerate().flat_map(of).collect();
+        ends.sort_by(|a, b| a.0.total_cmp(&b.0));
+        ends
+    };
+    let mut parts = Vec::new();
+    loop {
+        // Two ways that meet across an inner stretch become one; one whose own ends do is a ring.
+        let pairs: Vec<[(f64, bool, usize); 2]> = ends(&ways).chunks_exact(2).map(|two| [two[0], two[1]]).collect();
+        let Some(pair) = pairs.into_iter().find(|[a, b]| a.1 != b.1) else { return parts };
+        let (ending, beginning) = if pair[0].1 { (pair[0].2, pair[1].2) } else { (pair[1].2, pair[0].2) };
+        let next = if ending == beginning { Vec::new() } else { std::mem::take(&mut ways[beginning]) };
+        ways[ending].extend(next);
+        let done = if ending == beginning { ways.swap_remove(ending) } else { ways.swap_remove(beginning) };
+        parts.extend(Some(done).filter(|ring| !ring.is_empty()));
+    }
 }
 
 /// Where a side crosses a line across, so far back.

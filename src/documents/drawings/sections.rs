@@ -749,7 +749,9 @@ fn wall(s: &mut DrawnSection, build: Build<'_>) {
     let upstand = mm(surveyed).max(tall - cover + 20.0);
     let foot = -s.board - JOIST - s.below();
     s.block((0.0, BRICK), (foot, upstand + 35.0), Ink::Grey(0.9));
-    courses_of_brick(s, (foot, upstand + 35.0), BRICK);
+    // The chase is cut in a bed joint: the courses are set out from it.
+    let joint = if build.flashing.is_cut_in() { upstand + 2.0 } else { foot };
+    courses_of_brick(s, (foot, upstand + 35.0), BRICK, (joint, build.rules));
     s.roof(-gap, 0.0, -gap);
     s.note(-gap / 2.0, -s.board / 2.0, format!("gap {} between deck and wall", build.rules.wall_gap));
     s.path(&[(-115.0, 2.0), (-45.0, 2.0), (-3.0, 40.0), (-3.0, tall)], TRIM);
@@ -866,7 +868,7 @@ fn door_sill(s: &mut DrawnSection, build: Build<'_>, sill: Sill) {
     let inward = turn.max(12.0);
     let foot = -s.board - 90.0 - s.below();
     s.block((0.0, 90.0), (foot, left - 12.0), Ink::Grey(0.9));
-    courses_of_brick(s, (foot, left - 12.0), 70.0);
+    courses_of_brick(s, (foot, left - 12.0), 70.0, (foot, build.rules));
     s.block((-45.0, 90.0), (left, left + 32.0), Ink::White);
     s.block((25.0, 75.0), (left + 32.0, left + 95.0), Ink::Grey(0.96));
     s.note(50.0, left + 80.0, "door");
@@ -920,7 +922,7 @@ fn parapet(s: &mut DrawnSection, build: Build<'_>, wall: CopedWall) {
     let (wide, lining, tall) = (mm(wall.width), mm(wall.lining), mm(build.rules.mat_return.wall));
     let foot = -s.board - 70.0 - s.below();
     s.block((0.0, wide), (foot, top), Ink::Grey(0.9));
-    courses_of_brick(s, (foot, top), wide);
+    courses_of_brick(s, (foot, top), wide, (foot, build.rules));
     s.roof(-gap.max(lining), -lining, -gap.max(lining));
     s.note(-gap / 2.0, -s.board / 2.0, format!("gap {} between deck and wall", build.rules.wall_gap));
     s.block((-lining, 0.0), (2.0, top), Ink::Grey(0.8));
@@ -1022,11 +1024,15 @@ fn capping(s: &mut DrawnSection, build: Build<'_>, (wide, foot): (f64, f64), by:
     s.note(wide * 0.7, foot + 19.0, format!("metal capping over both faces, its fall to the roof{by}"));
 }
 
-fn courses_of_brick(s: &mut DrawnSection, (foot, top): (f64, f64), wide: f64) {
-    let mut y = foot + 75.0;
+/// The bed joints between `foot` and `top`, one of them at `joint`.
+fn courses_of_brick(s: &mut DrawnSection, (foot, top): (f64, f64), wide: f64, (joint, rules): (f64, &Rules)) {
+    let course = mm(rules.brick_course).max(1.0);
+    let mut y = joint - ((joint - foot) / course).floor() * course;
     while y < top {
-        s.path(&[(0.0, y), (wide, y)], pen(Ink::Grey(0.55), 0.5));
-        y += 75.0;
+        if y > foot {
+            s.path(&[(0.0, y), (wide, y)], pen(Ink::Grey(0.55), 0.5));
+        }
+        y += course;
     }
 }
 
@@ -1039,7 +1045,10 @@ fn kerb(s: &mut DrawnSection, build: Build<'_>) {
     match build.kerb {
         Some(kerb) => new_kerb(s, kerb, tall),
         None => {
-            s.block((0.0, 45.0), (-s.board - 40.0 - s.below(), tall), Ink::Grey(0.85));
+            // What is beside it ends at its face: it stands on timber of its own, never on a firring or a board.
+            s.block((0.0, 45.0), (on_joists - JOIST, on_joists), Ink::Grey(0.9));
+            s.note(25.0, on_joists - JOIST * 0.5, "joist or trimmer under the kerb");
+            s.block((0.0, 45.0), (on_joists, tall), Ink::Grey(0.85));
             s.note(30.0, tall * 0.4, "old kerb, which stays");
         }
     }

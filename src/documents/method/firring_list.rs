@@ -9,14 +9,14 @@ use crate::model::{Length, Roof};
 use crate::pages::block::{Row, Table};
 use crate::takeoff::layout::joist_numbers::number_at;
 use crate::takeoff::layout::timber::TimberKind;
-use crate::takeoff::layout::{Firring, RoofLayout, falls, firring_kinds};
+use crate::takeoff::layout::{DeckLayout, Firring, RoofLayout, falls, firring_kinds};
 use std::collections::BTreeSet;
 
 /// Every size of firring with its joists, in their order; nothing where each joist takes the same.
 pub(super) fn table(worked: &WholeJob<'_>) -> Option<Table> {
     let several = firred(worked).count() > 1;
     let rows = firred(worked).flat_map(|(roof, laid)| {
-        let name = several.then(|| group(&*roof.name, COLUMNS));
+        let name = several.then(|| group(format!("{}, {}", roof.name, joists(roof, laid)), COLUMNS));
         name.into_iter().chain(of_roof(roof, laid))
     });
     let rows: Vec<Row> = rows.collect();
@@ -26,7 +26,14 @@ pub(super) fn table(worked: &WholeJob<'_>) -> Option<Table> {
 
 const COLUMNS: usize = 4;
 
-/// `from the left`, or `from the left (Garage) and from the front (Store)`: from where the joists under firrings are counted.
+/// `14 joists`: how many are counted, so that whoever counts them on the roof sees whether he missed one.
+fn joists(roof: &Roof, laid: &RoofLayout) -> String {
+    let last = |deck: &DeckLayout| deck.joists.iter().map(|(at, _)| number_at(deck, roof.joists.run, *at)).max();
+    wording::plural(laid.deck.as_ref().and_then(last).unwrap_or_default(), "joist", "joists")
+}
+
+/// `14 joists counted from the left`, or `joists counted from the left (Garage) and from the front (Store)`: from where the joists
+/// under firrings are counted; how many stands at the name of each roof where there are several.
 pub(super) fn counted(worked: &WholeJob<'_>) -> String {
     let all: Vec<(&str, &str)> =
         firred(worked).map(|(roof, _)| (wording::counted_from(roof.joists.run), roof.name.as_str())).collect();
@@ -35,9 +42,14 @@ pub(super) fn counted(worked: &WholeJob<'_>) -> String {
         let names: Vec<String> = all.iter().filter(|(w, _)| w == way).map(|(_, name)| (*name).to_owned()).collect();
         format!("{way} ({})", wording::list(&names))
     };
-    match ways.as_slice() {
+    let ways = match ways.as_slice() {
         [one] => one.clone(),
         several => wording::list(&several.iter().map(with_roofs).collect::<Vec<_>>()),
+    };
+    let mut firred = firred(worked);
+    match (firred.next(), firred.next()) {
+        (Some((roof, laid)), None) => format!("{} counted {ways}", joists(roof, laid)),
+        _ => format!("joists counted {ways}"),
     }
 }
 
@@ -74,15 +86,24 @@ fn of_roof(roof: &Roof, laid: &RoofLayout) -> Vec<Row> {
 
 /// `Joist 1: no firring; packed up 2 mm`: the joists of the list's roofs that take none.
 pub(super) fn without(worked: &WholeJob<'_>) -> Vec<String> {
+    of_bare_joists(worked, |joist, up| {
+        let left = if up > Length::ZERO { format!("; packed up {up}") } else { String::new() };
+        Some(format!("{joist}: no firring{left}"))
+    })
+}
+
+/// `Joist 1 takes packers of 2 mm`: those of them that are packed up.
+pub(super) fn packed(worked: &WholeJob<'_>) -> Vec<String> {
+    of_bare_joists(worked, |joist, up| (up > Length::ZERO).then(|| format!("{joist} takes packers of {up}")))
+}
+
+/// What is said of each joist of the list's roofs that takes no firring, by its name and how far it lies too low.
+fn of_bare_joists(worked: &WholeJob<'_>, say: impl Fn(&str, Length) -> Option<String>) -> Vec<String> {
     let several = firred(worked).count() > 1;
     let of = |(roof, laid): (&Roof, &RoofLayout)| -> Vec<String> {
         let name = if several { format!("{}, joist", roof.name) } else { "Joist".to_owned() };
-        let words = |f: Firring| {
-            let left =
-                if f.high_depth > Length::ZERO { format!("; packed up {}", f.high_depth) } else { String::new() };
-            format!("{name} {}: no firring{left}", number(roof, laid, &f))
-        };
-        falls::without_firring(&laid.shape, roof, worked.rules).into_iter().map(words).collect()
+        let bare = falls::without_firring(&laid.shape, roof, worked.rules);
+        bare.iter().filter_map(|f| say(&format!("{name} {}", number(roof, laid, f)), f.high_depth)).collect()
     };
     firred(worked).flat_map(of).collect()
 }

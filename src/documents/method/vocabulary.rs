@@ -41,11 +41,14 @@ use crate::takeoff::layout::RoofLayout;
 use crate::takeoff::layout::edge_cuts::{EdgeCuts, EdgeRun, RoofEdgeCuts};
 use crate::takeoff::layout::gutter_runs::gutter_runs;
 use crate::takeoff::layout::shape::{RoofShape, Side, SillDetail, point_along};
-use crate::takeoff::layout::{BandageOver, LiningBoard, MatNote, MatPiece, ParapetLining, VapourStrip};
+use crate::takeoff::layout::{
+    BandageOver, LiningBoard, MatNote, MatPiece, ParapetLining, VapourStrip, falls, over_deck,
+};
 use crate::takeoff::quantities::goods_lines::pins_of;
 use crate::takeoff::quantities::line::{Line, Step, Unit};
 use crate::works::{self, Operation, WorkKind};
 use rust_decimal::Decimal;
+use std::collections::BTreeSet;
 
 /// What the people on the roof hear of the checks.
 const CHECKED: [Subject; 4] = [Subject::Lift, Subject::Weight, Subject::Air, Subject::Use];
@@ -176,9 +179,11 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
             take_off.roofs.iter().flat_map(|r| &r.firrings).any(|f| f.high_depth > worked.rules.firring_block),
         )
         .text("firring_block", worked.rules.firring_block.to_string())
+        .text("firring_fixing", firring_fixing(worked))
         .yes("firrings_pack", take_off.roofs.iter().flat_map(|r| &r.firrings).any(|f| f.packs.is_some()))
         .text("joists_counted", firring_list::counted(worked))
         .texts("joists_without", &firring_list::without(worked))
+        .texts("joists_packed", &firring_list::packed(worked))
         .text("fascias_up", fascias_up(worked))
         .texts("batten_cuts", &edge_cuts(worked, |cuts| &cuts.battens))
         .texts("edge_timber_cuts", &edge_cuts(worked, |cuts| &cuts.timber))
@@ -611,9 +616,12 @@ fn parapet_cuts(layout: &RoofLayout) -> Vec<String> {
         let side = layout.shape.sides.get(lining.side).map_or("", |s| s.label.as_str());
         let cut = |b: &LiningBoard| {
             let part = if b.top { "top" } else { "face" };
-            let least = layout.lining_least(lining.side, b).filter(|least| *least < b.width);
-            let least = least.map_or_else(String::new, |least| format!(" to {}", least.as_mm()));
-            format!("{} {part} {} × {}{least}", b.mark, b.length.as_mm(), b.width.as_mm())
+            let high = match layout.lining_heights(lining.side, b) {
+                Some((most, least)) if least < most => format!("{} to {}", most.as_mm(), least.as_mm()),
+                Some((most, _)) => most.as_mm().to_string(),
+                None => b.width.as_mm().to_string(),
+            };
+            format!("{} {part} {} × {high}", b.mark, b.length.as_mm())
         };
         format!("{side}: {}", lining.boards.iter().map(cut).collect::<Vec<_>>().join(", "))
     };
@@ -730,22 +738,35 @@ fn insulation(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .filter_map(|b| b.insulation.as_ref())
         .map(|i| format!("{}, {}", i.sheet.name, wording::thickness(&i.sheet)));
     let overlays = built().filter_map(|b| b.overlay.as_ref()).map(wording::thickness);
-    let through = built().map(|b| {
-        let layers = [b.overlay.as_ref(), b.insulation.as_ref().map(|i| &i.sheet), Some(&b.deck)];
-        format!("{} mm", wording::number(layers.into_iter().flatten().map(|s| s.thickness.as_mm()).sum()))
-    });
+    let thick = || worked.job.roofs.iter().filter_map(|roof| over_deck::screwed_through(roof, r));
+    let screws = thick().filter_map(|thick| worked.products.overlay_screw_through(thick, r));
+    let held = |roof: &&Roof| over_deck::screwed_through(roof, r).is_some() && roof.firred().is_some();
     v.yes("insulated", roofs.iter().any(|r| r.over.is_some()))
         .yes("all_insulated", roofs.iter().all(|r| r.over.is_some()))
         .yes("vapour", roofs.iter().filter_map(|r| r.over.as_ref()).any(|o| !o.vapour.is_empty()))
         .yes("open_ends", roofs.iter().any(|r| r.shape.sides.iter().any(|s| has_edge_timber(s.finish))))
         .text("insulation_boards", wording::list(&wording::once(boards)))
         .text("overlay_boards", wording::list(&wording::once(overlays)))
-        .text("screwed_through", wording::list(&wording::once(through)))
+        .text("screwed_through", wording::list(&wording::once(thick().map(|t| t.to_string()))))
+        .text("overlay_screws", wording::list(&wording::once(screws.map(|s| s.to_string()))))
+        .text("timber_bite", r.timber_bite.to_string())
+        .yes("firrings_hold", worked.job.roofs.iter().any(|roof| held(&roof)))
         .texts("vapour_strips", &roofs.iter().flat_map(|r| vapour_strips(worked, r)).collect::<Vec<_>>())
         .text("vapour_lap", r.vapour_lap.to_string())
         .text("vapour_upturn", r.vapour_upturn.to_string())
         .text("insulation_stagger", r.insulation_stagger.to_string())
         .text("layer_stagger", r.layer_stagger.to_string());
+}
+
+/// How far the screws of firrings stand apart: `600 mm`, `600 mm, under insulation 300 mm`.
+fn firring_fixing(worked: &WholeJob<'_>) -> String {
+    let firred = worked.job.roofs.iter().filter(|roof| roof.firred_by_us().is_some());
+    let apart: BTreeSet<Length> = firred.map(|roof| falls::firring_screws(roof, worked.rules)).collect();
+    match (apart.first(), apart.last()) {
+        (Some(least), Some(most)) if least < most => format!("{most}, under insulation {least}"),
+        (Some(all), _) => all.to_string(),
+        _ => worked.rules.firring_fixing.to_string(),
+    }
 }
 
 const fn has_edge_timber(finish: Finish) -> bool {
@@ -972,7 +993,6 @@ fn the_rules(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .text("drip_battens", wording::plural(r.drip_battens as usize, "layer", "layers"))
         .text("raised_battens", wording::plural(r.raised_battens as usize, "layer", "layers"))
         .text("noggin_fixing", wording::plural(r.noggin_fixing as usize, "screw", "screws"))
-        .text("firring_fixing", r.firring_fixing.to_string())
         .text("batten_fixing", r.batten_fixing.to_string())
         .text("batten", format!("{} × {} mm", r.batten.thickness.as_mm(), r.batten.width.as_mm()))
         .text("wedge_spacing", r.wedge_spacing.to_string())

@@ -31,6 +31,8 @@ pub(crate) struct SizesSold {
     slabs: Vec<Slab>,
     screws: Vec<Option<Screw>>,
     old_deck_screws: Vec<Length>,
+    /// Of every screw through insulation its length, where its article says one.
+    overlay_screws: Vec<Option<Length>>,
     sheets: Vec<(Length, Length)>,
     /// Of every article for flashings its width, where it says one.
     strips: BTreeMap<Role, Vec<Option<Length>>>,
@@ -292,7 +294,10 @@ fn sizes(
         Role::Bandage(width) => bandage(*width, holds, path, sold, found),
         Role::CornerExternal => sold.external = sold.external.or(raw.leg.given().copied()),
         Role::CornerInternal => sold.internal = sold.internal.or(raw.leg.given().copied()),
-        Role::OverlayFixings => sold.screws.push(screw(raw)),
+        Role::OverlayFixings => {
+            sold.screws.push(screw(raw));
+            sold.overlay_screws.push(raw.size.given().copied());
+        }
         Role::OldDeckFixings => sold.old_deck_screws.extend(raw.size.given()),
         Role::Catalyst => density(raw, path, sold, found),
         _ => {}
@@ -532,6 +537,9 @@ impl SizesSold {
         products.overlay_screw = worst_screw(&self.screws);
         self.old_deck_screws.sort_unstable();
         products.old_deck_screws = std::mem::take(&mut self.old_deck_screws);
+        // One that does not say how long it is fits any size that is asked for.
+        let lengths: Option<BTreeSet<Length>> = std::mem::take(&mut self.overlay_screws).into_iter().collect();
+        products.overlay_screws = lengths.unwrap_or_default().into_iter().collect();
         if !self.sheets.is_empty() {
             products.sheets = narrowest(self.sheets);
         }

@@ -61,13 +61,18 @@ pub fn raised_by(
     board: Option<&Board>,
     (from, to): (Point, Point),
 ) -> (Length, Length, Length) {
-    let laid = board.filter(|_| roof.deck.action != DeckAction::Keep).map_or(Length::ZERO, |b| b.thickness);
-    let thickness = laid - roof.deck.lifted.unwrap_or_default();
+    let thickness = deck_rise(roof, board);
     let firring = match roof.firred() {
         Some(_) => height(shape, roof, from).max(height(shape, roof, to)) + lift(shape, roof, rules),
         None => Length::ZERO,
     };
     (firring, thickness, over_deck::height(roof))
+}
+
+/// How much higher the new boards of a deck alone make it: less than nothing where they are thinner than old ones that are lifted.
+pub fn deck_rise(roof: &Roof, board: Option<&Board>) -> Length {
+    let laid = board.filter(|_| roof.deck.action != DeckAction::Keep).map_or(Length::ZERO, |b| b.thickness);
+    laid - roof.deck.lifted.unwrap_or_default()
 }
 
 /// How much higher a roof becomes, at the corner where it is least and where it is most: firrings, boards, and what lies over
@@ -153,6 +158,15 @@ fn no_shorter(firring: Firring, shape: &RoofShape, roof: &Roof, rules: &Rules) -
 pub fn without_firring(shape: &RoofShape, roof: &Roof, rules: &Rules) -> Vec<Firring> {
     let takes_none = |f: &Firring| f.high_depth < rules.firring_toe || f.high_depth == Length::ZERO;
     lifted(shape, roof, rules).into_iter().filter(takes_none).collect()
+}
+
+/// How far the screws of a roof's firrings stand apart at most. The boards over insulation are screwed into whatever lies under
+/// the deck, and where that is a firring it hangs on its own screws: there they stand no further apart than those above.
+pub fn firring_screws(roof: &Roof, rules: &Rules) -> Length {
+    match over_deck::screwed_through(roof, rules) {
+        Some(_) => rules.firring_fixing.min(rules.deck_field_fixing),
+        None => rules.firring_fixing,
+    }
 }
 
 /// How much deeper every firring of a roof is than its fall asks for, so that a tapered one is no thinner than the rule at

@@ -589,6 +589,8 @@ pub struct RoofLayout {
     pub shape: RoofShape,
     /// Height of each corner of the outline above the low line, mm, in the order of `shape.corners`.
     pub heights: Vec<Length>,
+    /// How much higher the boards of its deck alone make it.
+    pub deck_rise: Length,
     /// Firrings, where a new deck needs a fall made.
     pub firrings: Vec<Firring>,
     /// The deck; `None` when the old one is kept.
@@ -646,16 +648,16 @@ impl RoofLayout {
         Some(middle / side.run.as_mm().max(1) as f64).filter(|at| !(0.4..=0.6).contains(at)).or(end)
     }
 
-    /// How high a board of a wall's lining is at its higher end of the roof: the wall's top is level, and the roof rises along
-    /// it. None of a top board, or where the fall is not known.
-    pub fn lining_least(&self, side: usize, board: &LiningBoard) -> Option<Length> {
+    /// How high a board of a wall's lining is at most and at least, at its own two ends: the wall's top is level, and the roof
+    /// rises along it. None of a top board, or where the fall is not known.
+    pub fn lining_heights(&self, side: usize, board: &LiningBoard) -> Option<(Length, Length)> {
         let (of, wall) = (self.shape.sides.get(side)?, self.shape.sides.get(side)?.coped?);
         let next = (side + 1) % self.shape.sides.len().max(1);
         let (start, end) = (self.heights.get(side)?.as_mm(), self.heights.get(next)?.as_mm());
         let run = of.run.as_mm().max(1);
         let rise = |at: Length| (start + (end - start) * at.as_mm() / run) - start.min(end);
-        let ends = [board.at, board.at + board.length].map(rise);
-        (!board.top).then(|| wall.high - Length::mm(ends.into_iter().max().unwrap_or_default()))
+        let [a, b] = [board.at, board.at + board.length].map(rise);
+        (!board.top).then(|| (wall.high - Length::mm(a.min(b)), wall.high - Length::mm(a.max(b))))
     }
 
     /// The sides under a door where no fillet bridges the gap between the boards and the wall.

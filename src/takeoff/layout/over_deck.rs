@@ -88,6 +88,15 @@ pub fn overlay_board<'a>(build_up: &BuildUp, products: &'a Products) -> Option<&
     build_up.overlay.as_ref().and_then(|sheet| products.boards.get(&sheet.name))
 }
 
+/// What the screws of a warm roof pass before they come to the timber under it, up to whole millimetres: board, insulation,
+/// deck, and the old boards under a deck that overlays them. `None` where no board lies over the insulation.
+pub fn screwed_through(roof: &Roof, rules: &Rules) -> Option<Length> {
+    let build_up = roof.warm()?;
+    let (overlay, insulation) = (build_up.overlay.as_ref()?, build_up.insulation.as_ref()?);
+    let old = if roof.deck.action == DeckAction::Overlay { rules.old_deck } else { Length::ZERO };
+    Some(height_of([Some(overlay), Some(&insulation.sheet), Some(&build_up.deck)]) + old)
+}
+
 /// How much higher the roof becomes by what lies over its deck, up to whole millimetres.
 pub fn height(roof: &Roof) -> Length {
     let Some(build_up) = roof.warm() else { return Length::ZERO };

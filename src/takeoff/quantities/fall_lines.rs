@@ -8,7 +8,7 @@ use crate::geometry::segment::distance;
 use crate::model::words::plural;
 use crate::model::{Length, LineId, Role, Roof, Rules};
 use crate::rule;
-use crate::takeoff::layout::falls::{lift, without_firring};
+use crate::takeoff::layout::falls::{firring_screws, lift, without_firring};
 use crate::takeoff::layout::shape::RoofShape;
 use crate::takeoff::layout::{Firring, firring_joints, firring_kinds};
 use crate::works::WorkKind;
@@ -75,18 +75,23 @@ pub fn fall_lines(shape: &RoofShape, roof: &Roof, rules: &Rules, firrings: &[Fir
     working.push(Step::Formula { formula: terms.join(" + "), result: total.metres(), unit: Unit::Metre });
     let of = |id, item: &str, unit, working| line((id, WorkKind::Firrings), item, Some(&shape.name), unit, working);
     let timber = of(LineId::FirringLength, "Firrings", Unit::Metre, working);
-    let screws = of(LineId::FirringFixings, "Screws for firrings", Unit::Each, screws(&sizes, rules));
+    let screws = of(LineId::FirringFixings, "Screws for firrings", Unit::Each, screws(&sizes, roof, rules));
     let bought = [(Role::Firring, &timber), (Role::FramingFixings, &screws)];
     let needs = bought.into_iter().filter_map(|(role, line)| Need::of(role, &[line.as_ref()?])).collect();
     (timber.into_iter().chain(screws).collect(), needs)
 }
 
 /// Along each firring into its joist: straight down where it is thin, through its sides in turn where it is deep.
-fn screws(sizes: &BTreeMap<[Length; 3], usize>, rules: &Rules) -> Vec<Step> {
+fn screws(sizes: &BTreeMap<[Length; 3], usize>, roof: &Roof, rules: &Rules) -> Vec<Step> {
+    let apart = firring_screws(roof, rules);
     let mut steps = vec![rule("firring_fixing", rules.firring_fixing)];
+    if apart < rules.firring_fixing {
+        steps.push(rule("deck_field_fixing", rules.deck_field_fixing));
+        steps.push(Step::Note("what lies over the deck is screwed into them: no further apart than its screws".into()));
+    }
     let mut terms: Vec<Decimal> = Vec::new();
     for (&[length, ..], &n) in sizes {
-        let (n, each) = (Decimal::from(n), Decimal::from(length.places(rules.firring_fixing)));
+        let (n, each) = (Decimal::from(n), Decimal::from(length.places(apart)));
         terms.push(n * each);
         steps.push(formula(format!("firrings {length} long: {n} × {each}"), n * each, Unit::Each));
     }

@@ -5,9 +5,9 @@
 use super::line::{Line, Need, Step, Unit};
 use super::working::{formula, line as positive_line, measured, offcuts, result, rule, sum};
 use super::{deck_lines, insulation_lines};
-use crate::model::{Length, LineId, Role, Roof, Rules};
+use crate::model::{Length, LineId, Products, Role, Roof, Rules};
 use crate::takeoff::layout::edge_cuts::is_timbered;
-use crate::takeoff::layout::over_deck::height_of;
+use crate::takeoff::layout::over_deck::{height_of, screwed_through};
 use crate::takeoff::layout::shape::{RoofShape, Side};
 use crate::takeoff::layout::{DeckLayout, OverDeck};
 use crate::works::WorkKind;
@@ -49,7 +49,13 @@ fn edge_timber(shape: &RoofShape) -> Option<Line> {
 /// The lines of what lies over one roof's deck, and what must be bought for it.
 ///
 /// `more` metres of edge timber are bought over its run and waste.
-pub fn lines(shape: &RoofShape, roof: &Roof, over: &OverDeck, more: Decimal, rules: &Rules) -> (Vec<Line>, Vec<Need>) {
+pub fn lines(
+    shape: &RoofShape,
+    roof: &Roof,
+    over: &OverDeck,
+    more: Decimal,
+    (rules, products): (&Rules, &Products),
+) -> (Vec<Line>, Vec<Need>) {
     let Some(board) = roof.warm().and_then(|b| b.insulation.as_ref()) else { return (Vec::new(), Vec::new()) };
     let (mut lines, mut needs) = insulation_lines::lines(shape, &over.insulation, board, &over.vapour, rules);
     if let Some(timber) = edge_timber(shape) {
@@ -71,17 +77,33 @@ pub fn lines(shape: &RoofShape, roof: &Roof, over: &OverDeck, more: Decimal, rul
         let area = Line { unit: Unit::SquareMetre, ..net };
         let working = boards_working(overlay, over.overlay_near, rules);
         let boards = line(shape, LineId::OverlayBoards, "Boards over the insulation", working);
-        let fixings = fixings(shape, overlay, over.sawn_screws, rules);
+        let screw = screw_of(roof, (rules, products));
+        let fixings = fixings(shape, (roof, overlay), over.sawn_screws, (rules, products));
         needs.extend(Need::of(Role::Board(overlay.board.clone()), &[&boards]));
-        needs.extend(Need::of(Role::OverlayFixings, &[&fixings]));
+        needs.extend(Need::of(Role::OverlayFixings, &[&fixings]).map(|n| n.sized(screw)));
         lines.extend([area, boards, fixings]);
     }
     (lines, needs)
 }
 
 /// The screws through the insulation, those at the days' lines among them.
-pub fn fixings(shape: &RoofShape, overlay: &DeckLayout, sawn: usize, rules: &Rules) -> Line {
-    line(shape, LineId::OverlayFixings, "Screws through the insulation", fixings_working(overlay, sawn, rules))
+pub fn fixings(
+    shape: &RoofShape,
+    (roof, overlay): (&Roof, &DeckLayout),
+    sawn: usize,
+    (rules, products): (&Rules, &Products),
+) -> Line {
+    let item = match screw_of(roof, (rules, products)) {
+        Some(length) => format!("Screws {length} through the insulation"),
+        None => "Screws through the insulation".to_owned(),
+    };
+    let thick = screwed_through(roof, rules).unwrap_or_default();
+    line(shape, LineId::OverlayFixings, &item, fixings_working(overlay, thick, sawn, rules))
+}
+
+/// How long they are, where the price book says.
+pub fn screw_of(roof: &Roof, (rules, products): (&Rules, &Products)) -> Option<Length> {
+    products.overlay_screw_through(screwed_through(roof, rules).unwrap_or_default(), rules)
 }
 
 fn line(shape: &RoofShape, id: LineId, item: &str, working: Vec<Step>) -> Line {
@@ -103,7 +125,7 @@ fn boards_working(overlay: &DeckLayout, too_near: Length, rules: &Rules) -> Vec<
     ]
 }
 
-fn fixings_working(overlay: &DeckLayout, sawn: usize, rules: &Rules) -> Vec<Step> {
+fn fixings_working(overlay: &DeckLayout, thick: Length, sawn: usize, rules: &Rules) -> Vec<Step> {
     let (edge, field) = (overlay.edge_fixings, overlay.fixings - overlay.edge_fixings);
     let each = |what: &str, count: usize| measured(what, count.into(), Unit::Each);
     let mut working = vec![
@@ -111,7 +133,12 @@ fn fixings_working(overlay: &DeckLayout, sawn: usize, rules: &Rules) -> Vec<Step
         each("at board ends and edges", edge),
         Step::Rule { name: "deck_field_fixing", value: rules.deck_field_fixing.to_string() },
         each("on joists under the boards", field),
-        Step::Note("long enough to reach through board, insulation and deck into the joists: ask the maker".into()),
+        Step::Rule { name: "timber_bite", value: rules.timber_bite.to_string() },
+        Step::Note(format!(
+            "at least {} long: {thick} through board, insulation and deck, {} into joist or firring; ask the maker too",
+            thick + rules.timber_bite,
+            rules.timber_bite
+        )),
     ];
     let mut terms = format!("{edge} each + {field} each");
     if sawn > 0 {
