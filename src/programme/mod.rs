@@ -341,7 +341,7 @@ fn night_steps(job: &Job, take_off: &TakeOff, stops: &[Stop], rules: &Rules) -> 
              down on it holds the rain against the open edge",
             roof.name
         );
-        let cure = "the sheet is carried over timbers that fall forward, as the method statement says; or bring a larger crew, so \
+        let cure = "the sheet is carried over timbers that fall onto the new laminate, as the method statement says; or bring a larger crew, so \
                     that fewer nights stay open";
         Problem::warning(Warned::NightStep, roof.path.key("deck"), fault, cure)
     };

@@ -103,6 +103,7 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
     let unsaid: Vec<&Roof> = job.roofs.iter().filter(|r| job.leaves_boards_unsaid(r)).collect();
     let chases = chases(worked);
     strip(v, worked);
+    night_cover(v, worked, |_| true);
     v.yes("deck_new", any(DeckAction::New))
         .yes("deck_overlay", any(DeckAction::Overlay))
         .yes("deck_keep", any(DeckAction::Keep))
@@ -428,20 +429,29 @@ fn strip(v: &mut Vocabulary, worked: &WholeJob<'_>) {
     v.yes("strip", !strips.is_empty())
         .text("strip_covering", wording::list(&wording::once(strips.iter().map(|s| s.covering.words.clone()))))
         .text("strip_crew", carts.iter().map(crew).collect::<Vec<_>>().join(" "))
-        .maybe(
-            "night_step",
-            night_step(job, worked.take_off, &worked.programme.stops, worked.rules)
-                .into_iter()
-                .map(|(_, step)| step)
-                .max()
-                .map(|s| s.to_string()),
-        )
         .yes("stays_open", worked.programme.warnings.iter().any(SiteWarning::is_open_overnight))
         .yes("stops_strip", stopping(worked).any(|roof| job.strip_of(roof).is_some()))
         .yes("stops_bare", stopping(worked).any(|roof| job.strip_of(roof).is_none()))
         .text("upturns", upturns(worked))
         .texts("strip_roofs", &lines)
         .maybe("boards_roofs", some_only(job, &lifted));
+}
+
+/// How far the old roof lies below the new one at a line for stopping: along the low edge, and, where strips run up the fall, beside it;
+/// of those roofs that are wanted.
+pub(super) fn night_cover(v: &mut Vocabulary, worked: &WholeJob<'_>, is_wanted: impl Fn(&str) -> bool) {
+    let job = worked.job;
+    let mut steps = night_step(job, worked.take_off, &worked.programme.stops, worked.rules);
+    steps.retain(|(roof, _)| is_wanted(&job.roofs[*roof].name));
+    let is_beside =
+        |(roof, _): &(usize, Length)| worked.take_off.roofs.iter().any(|r| r.shape.index == *roof && r.mat.up_the_fall);
+    let (beside, along): (Vec<_>, Vec<_>) = steps.iter().partition(|step| is_beside(step));
+    let most = |of: &[(usize, Length)]| of.iter().map(|(_, high)| *high).max().map(|high| high.to_string());
+    let names: Vec<String> = beside.iter().map(|(roof, _)| job.roofs[*roof].name.clone()).collect();
+    v.maybe("night_step", most(&along))
+        .maybe("night_step_beside", most(&beside))
+        .text("night_step_most", most(&steps).unwrap_or_default())
+        .text("night_beside_at", wording::list(&names));
 }
 
 /// The strips that lose more than a corner at walls, courts, openings and splayed edges, by their marks.
