@@ -16,6 +16,7 @@ pub mod insulation;
 pub mod joist_ends;
 pub mod joist_numbers;
 pub mod junctions;
+pub(crate) mod lap_order;
 pub mod marks;
 pub mod mat;
 pub mod noggins;
