@@ -58,7 +58,7 @@ const MOST: [(&str, usize, usize); 11] = [
     ("kitchen-extension", 18, 15),
     ("neighbours", 22, 19),
     ("parapet", 20, 16),
-    ("patch-and-coat", 9, 7),
+    ("patch-and-coat", 10, 8),
     ("big_jobs/tiny-roof.yaml", 12, 10),
     ("jobs_for_sweep/porch.yaml", 12, 10),
     ("big_jobs/twelve-roofs.yaml", 46, 43),
@@ -882,7 +882,8 @@ fn what_is_done_on_several_days_is_checked_and_signed_day_by_day() {
             ("Laminate", Operation::Laminate),
             ("Cut back", Operation::Repair),
             ("Patches", Operation::Repair),
-            ("Clean", Operation::Renew),
+            ("Wash", Operation::Wash),
+            ("Abrade", Operation::Renew),
             ("Topcoat", Operation::Topcoat),
             ("Finish", Operation::Finish),
         ] {

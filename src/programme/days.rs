@@ -304,7 +304,7 @@ fn must_dry(w: &Labour) -> bool {
 
 /// Work on old laminates: nothing is open over night but a patch, and no patch is.
 fn is_on_old(w: &Labour) -> bool {
-    matches!(w.operation, Operation::Repair | Operation::Renew)
+    matches!(w.operation, Operation::Wash | Operation::Repair | Operation::Renew)
 }
 
 /// How long what was laid last must still cure when the topcoat could begin: an old laminate is cleaned meanwhile.

@@ -286,6 +286,7 @@ fn old_roofs(v: &mut Vocabulary, worked: &WholeJob<'_>) {
             }),
         )
         .texts("patch_materials", &of(|l| l.work == WorkKind::PatchLaminate && l.roof.is_some()))
+        .texts("wash_materials", &of(|l| l.work == WorkKind::WashOld && !is_count(l)))
         .texts("clean_materials", &amounts(worked.take_off.lines.iter().filter(|l| is_to_clean(l)).chain(&trials)))
         .texts("old_topcoat_materials", &amounts(rest.iter()))
         .text("trial_pots", trial_pots(worked));
