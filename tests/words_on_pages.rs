@@ -312,3 +312,18 @@ fn a_drip_edge_without_a_gutter_is_not_told_to_hang_into_one() {
     }
     assert!(both > 0, "no job has drip edges of both kinds");
 }
+
+/// A householder reads of his own roof: the flashing of No. 12 is no promise to No. 14, nor the kerb of No. 14 to No. 12; the top that a
+/// board carries is not levelled with mortar.
+#[test]
+fn what_is_done_on_one_roof_or_wall_is_promised_to_no_other() {
+    let said = |name: &str| told(Quote, &demo::work(&demo::request(name)));
+    let neighbours = said("neighbours");
+    assert!(neighbours.contains("carried up the wall under a new flashing (No. 12)"), "{neighbours}");
+    assert!(neighbours.contains("what comes through it (No. 14), on a new kerb"), "{neighbours}");
+    let kitchen = said("kitchen-extension");
+    assert!(kitchen.contains("carried up the wall under a new flashing") && !kitchen.contains("new flashing ("));
+    let parapet = said("parapet");
+    let words = "The top at the right is levelled with mortar first, and left to dry; at the left a board carries the roof over.";
+    assert!(parapet.contains(words) && !parapet.contains("The tops are levelled"), "{parapet}");
+}
