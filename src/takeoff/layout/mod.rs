@@ -409,6 +409,19 @@ pub struct MatLayout {
     pub notes: Vec<MatNote>,
 }
 
+/// What is worse with strips along the low edge than with strips up the fall.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum WhyUpTheFall {
+    /// The crew leaves at the low edge.
+    AtLowEdge,
+    /// Wet mat cuts a man off from the way off.
+    CutOff,
+    /// He would have to squeeze past wet mat.
+    Squeezed,
+    /// A lap has to be tucked under.
+    Tucked,
+}
+
 /// What is to be known of a mat: how its strips lie and why, what needs care, how it comes out of the rolls.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum MatNote {
@@ -428,6 +441,8 @@ pub enum MatNote {
     UpTheFall {
         /// The side where the crew leaves.
         way_off: String,
+        /// Why they do not lie along the low edge.
+        why: WhyUpTheFall,
         /// How far a strip laps over the one before.
         lap: Length,
     },
