@@ -1283,3 +1283,25 @@ fn a_box_gutter_that_leaves_no_time_for_a_strip_is_built_on_a_day_of_its_own() {
     let first = &p.pots.as_ref().unwrap().topcoat[0];
     assert_eq!(first.parts[0].coat, Some(PotCoat::BoxGutter), "{first:?}");
 }
+
+/// What is fitted last on one roof of many takes no day on which the next could be opened: before the last strip is laid no day has
+/// nothing else.
+#[test]
+fn no_day_is_spent_on_a_gutter_while_roofs_are_still_to_be_opened() {
+    let job = crate::demo::work(&crate::support::asked(include_str!("big_jobs/twelve-roofs.yaml")));
+    let programme = &job.programme;
+    let last = programme.days.iter().rposition(|day| !day.strips.is_empty()).unwrap();
+    // A roof that nobody could close before the weekend is not begun on the last day before it.
+    let is_friday = |day: &wetout::programme::Day| day.date.unwrap().weekday() == time::Weekday::Friday;
+    let fitted = |day: &wetout::programme::Day| {
+        !is_friday(day) && day.work.iter().all(|(i, _)| programme.work[*i].operation == Operation::Finish)
+    };
+    let alone: Vec<u32> = programme.days[..last].iter().filter(|day| fitted(day)).map(|day| day.number).collect();
+    assert_eq!(alone, [0; 0], "{:?}", programme.days);
+    // All of it is done in the end.
+    for (i, work) in programme.work.iter().enumerate() {
+        let hours: Decimal =
+            programme.days.iter().flat_map(|day| &day.work).filter(|(of, _)| *of == i).map(|(_, hours)| *hours).sum();
+        assert_eq!(hours.round_dp(2), work.hours, "{}", work.label);
+    }
+}
