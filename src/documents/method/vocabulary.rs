@@ -12,6 +12,7 @@ use super::super::{
 };
 use super::day_boxes::day_boxes;
 use super::deck_words;
+use super::edge_cut_list;
 use super::firring_list;
 use super::materials::{amounts, materials};
 use super::stop_words::{by_day, stop_lines};
@@ -35,7 +36,6 @@ use crate::programme::pots::{PotDose, PotPlan, trial_of};
 use crate::programme::weather::{WeatherVerdict, up_to_a_tenth};
 use crate::programme::{Day, Labour, SiteWarning, Stop, night_step};
 use crate::takeoff::layout::RoofLayout;
-use crate::takeoff::layout::edge_cuts::{EdgeCuts, EdgeRun, RoofEdgeCuts};
 use crate::takeoff::layout::gutter_runs::gutter_runs;
 use crate::takeoff::layout::shape::{RoofShape, Side, SillDetail, point_along};
 use crate::takeoff::layout::{BandageOver, LiningBoard, MatNote, MatPiece, ParapetLining, VapourStrip};
@@ -176,8 +176,10 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .text("joists_counted", firring_list::counted(worked))
         .texts("joists_without", &firring_list::without(worked))
         .text("fascias_up", fascias_up(worked))
-        .texts("batten_cuts", &edge_cuts(worked, |cuts| &cuts.battens))
-        .texts("edge_timber_cuts", &edge_cuts(worked, |cuts| &cuts.timber))
+        .texts("batten_cuts", &edge_cut_list::in_words(worked, |cuts| &cuts.battens))
+        .yes("battens_listed", edge_cut_list::is_listed(worked, |cuts| &cuts.battens))
+        .texts("edge_timber_cuts", &edge_cut_list::in_words(worked, |cuts| &cuts.timber))
+        .yes("edge_timber_listed", edge_cut_list::is_listed(worked, |cuts| &cuts.timber))
         .yes("timber_cuts", !take_off.timbers.is_empty())
         .yes("noggins", take_off.roofs.iter().filter_map(|r| r.deck.as_ref()).any(|d| !d.noggins.is_empty()))
         .yes("noggin_joints", has_long_noggins(worked))
@@ -362,27 +364,6 @@ fn fascias_up(worked: &WholeJob<'_>) -> String {
         lifted(roof, laid, worked.rules, board).into_iter().map(at).collect::<Vec<_>>()
     };
     wording::list(&worked.job.roofs.iter().zip(&worked.take_off.roofs).flat_map(of).collect::<Vec<_>>())
-}
-
-/// `Main roof, from 3.6 m: front 3600 + 1600; right 2000 + 1400`: how battens or edge timber are cut, side by side and layer
-/// by layer, with the roof's name where there are several.
-fn edge_cuts(worked: &WholeJob<'_>, of: fn(&RoofEdgeCuts) -> &EdgeCuts) -> Vec<String> {
-    let roofs = &worked.take_off.roofs;
-    let line = |(laid, cuts): (&RoofLayout, &EdgeCuts)| {
-        let stock = cuts.stock.filter(|_| !cuts.runs.is_empty())?;
-        let layer = |run: &EdgeRun| {
-            let pieces: Vec<String> = run.pieces.iter().map(|piece| piece.length.as_mm().to_string()).collect();
-            pieces.join(" + ")
-        };
-        let side = |layers: &[EdgeRun]| {
-            let of_side: Vec<String> = layers.iter().map(layer).collect();
-            format!("{} {}", laid.shape.sides[layers[0].side].label, of_side.join(", "))
-        };
-        let sides: Vec<String> = cuts.runs.chunk_by(|a, b| a.side == b.side).map(side).collect();
-        let name = if roofs.len() > 1 { format!("{}, from", laid.shape.name) } else { "from".to_owned() };
-        Some(format!("{name} {}: {}", wording::metres(stock), sides.join("; ")))
-    };
-    roofs.iter().zip(worked.take_off.edge_cuts.iter().map(of)).filter_map(line).collect()
 }
 
 /// Whether a noggin is longer than the timber that it is cut from.
