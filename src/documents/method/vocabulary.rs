@@ -1019,7 +1019,7 @@ fn weather(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("many_coats", days.coats.len() > FEW_COATS)
         .texts("finishes_by_day", &days.finishes)
         .texts("stops", &stop_lines(worked).into_iter().map(|line| line.words).collect::<Vec<_>>())
-        .maybe("strips_shaped", strips_shaped(worked))
+        .maybe("strips_shaped", strips_shaped(worked).map(|strips| wording::capital(&strips)))
         .yes("divided", worked.programme.stops.iter().any(Stop::divides_roof))
         .maybe("past_stops", past_stops(worked))
         .yes("parapets_cross_stops", worked.programme.stops.iter().any(|s| !s.parapets_past.is_empty()))

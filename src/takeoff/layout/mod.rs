@@ -437,7 +437,7 @@ pub enum MatNote {
         /// The side where the crew leaves.
         way_off: String,
     },
-    /// Strips run up the fall, because the crew leaves at the low edge.
+    /// Strips run up the fall.
     UpTheFall {
         /// The side where the crew leaves.
         way_off: String,
