@@ -474,7 +474,7 @@ fn a_quote_says_what_this_roof_has_and_has_not() {
         ("garage-utility", "What, before VAT"),
         ("bay", "permits and licences for the road;"),
         ("neighbours", "give you 2 new glass-fibre roofs, "),
-        ("neighbours", "Made tight round what comes through it, on a new kerb"),
+        ("neighbours", "Made tight round what comes through it (No. 14), on a new kerb"),
     ] {
         let job = demo::work(&demo::request(name));
         let text = text_of(&quote::document(&QuoteView::of(&job.worked()), &printed).unwrap());

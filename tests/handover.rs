@@ -204,7 +204,7 @@ fn what_was_agreed_since_is_checked_guaranteed_and_told_with_the_roof() {
         &done(&desk, &["handover", "JOB", "--form"]),
         &[
             "variations:",
-            "\n  1: … # 26-041-VAR-1: 2 new boards: deck boards soft at the eaves; Lead further up: 3 m; joist replaced or doubled, 4.6 m: two joists rotten\n",
+            "\n  1: … # 26-041-VAR-1: 2 new boards: deck boards soft at the eaves; Lead further up: lead for the cover flashing, 180 mm, 3 m; joist replaced or doubled, 4.6 m: two joists rotten\n",
         ],
     );
     record(&desk, &[("left:", "variations: {2: yes}\nleft:")]);
@@ -223,7 +223,7 @@ fn what_was_agreed_since_is_checked_guaranteed_and_told_with_the_roof() {
         "Varied by 26-041-VAR-1",
         "26-041-VAR-1 (agreed on 19 January 2027) belongs to this work: the guarantee holds for it",
         "Variation order 26-041-VAR-1 , agreed on 19 January 2027, done besides what stands above: • 2 new boards: deck boards soft at the eaves \
-         • Lead further up: 3 m • Joist replaced or doubled, 4.6 m: two joists rotten • Left out: No hoist",
+         • Lead further up: lead for the cover flashing, 180 mm, 3 m • Joist replaced or doubled, 4.6 m: two joists rotten • Left out: No hoist",
     ];
     holds(&page, &shown);
     assert!(!page.contains("VAR-2"), "{page}");

@@ -319,6 +319,19 @@ fn a_crew_that_leaves_at_the_low_edge_lays_strips_up_the_fall() {
     assert!(support::notes_told(&layout)[0].contains("because the crew leaves at the front"), "{:?}", layout.notes);
 }
 
+/// Of twelve roofs that are left on the right or at the back one alone has strips up the fall: the side is no reason for that.
+#[test]
+fn strips_up_the_fall_have_their_own_reason_where_nobody_leaves_at_the_low_edge() {
+    let job = crate::demo::work(&support::asked(include_str!("big_jobs/twelve-roofs.yaml")));
+    let up: Vec<_> = job.take_off.roofs.iter().filter(|roof| roof.mat.up_the_fall).collect();
+    assert!(!up.is_empty());
+    for roof in up {
+        let note = &support::notes_told(&roof.mat)[0];
+        assert!(!roof.shape.low_sides.contains(&roof.shape.way_off), "{}", roof.shape.name);
+        assert!(note.starts_with("Strips run up the fall: along the low edge"), "{note}");
+    }
+}
+
 /// Two stretches at the low edge, the way off at the left one: the strip furthest from it comes first.
 #[test]
 fn the_strip_furthest_from_the_way_off_comes_first() {

@@ -277,3 +277,13 @@ fn what_every_roof_answers_is_not_asked_of_the_job_again() {
     assert_eq!(asked_again(&job(own, own)), [""; 0]);
     assert_eq!(asked_again(&job(own, "")), ["strip", "asbestos", "flashing", "conditions"]);
 }
+
+/// Joists that nobody has covered yet may have no gutter: that one hangs there is taken, and said.
+#[test]
+fn a_gutter_of_a_roof_on_which_nothing_is_old_is_asked_after() {
+    let demo = neighbours();
+    let checked = wetout::checks::check(&demo.loaded.job, &demo.take_off, &demo.loaded.rules, &demo.loaded.products);
+    let told = |words: &str| checked.notices.iter().filter(|n| format!("{n:?}").contains(words)).count();
+    assert_eq!(told("a gutter hangs at `front` of No. 14 already"), 1, "{:?}", checked.notices);
+    assert_eq!(told("a gutter hangs at `front` of No. 12 already"), 0);
+}

@@ -147,7 +147,7 @@ fn hours_of(p: &Programme, day: usize) -> Vec<(Operation, Decimal)> {
 // ---- Hours ---------------------------------------------------------------------------------------------------------
 
 /// Which lines each norm is multiplied by, written down apart from the engine's own table.
-const NORMS: [(Operation, &str, &[&str]); 39] = [
+const NORMS: [(Operation, &str, &[&str]); 40] = [
     (Operation::Strip, "hours_tiles_off", &["tie.courses"]),
     (Operation::Strip, "hours_strip", &["strip.area"]),
     (Operation::Strip, "hours_flashing_off", &["strip.flashing"]),
@@ -179,6 +179,7 @@ const NORMS: [(Operation, &str, &[&str]); 39] = [
     (Operation::Repair, "hours_cut_back", &["patch.ground"]),
     (Operation::Repair, "hours_patch_deck", &["patch.board.pieces"]),
     (Operation::Repair, "hours_patch_lay", &["patch.mat"]),
+    (Operation::Wash, "hours_wash", &["recoat.face"]),
     (Operation::Renew, "hours_clean", &["recoat.face"]),
     (Operation::Renew, "hours_prime", &["recoat.primed"]),
     (Operation::Topcoat, "hours_topcoat", &["roof.area", "recoat.area"]),
@@ -1337,4 +1338,26 @@ fn a_box_gutter_that_leaves_no_time_for_a_strip_is_built_on_a_day_of_its_own() {
     assert!(p.days.iter().all(|d| d.paid_hours() <= room), "{:?}", p.days);
     let first = &p.pots.as_ref().unwrap().topcoat[0];
     assert_eq!(first.parts[0].coat, Some(PotCoat::BoxGutter), "{first:?}");
+}
+
+/// What is fitted last on one roof of many takes no day on which the next could be opened: before the last strip is laid no day has
+/// nothing else.
+#[test]
+fn no_day_is_spent_on_a_gutter_while_roofs_are_still_to_be_opened() {
+    let job = crate::demo::work(&crate::support::asked(include_str!("big_jobs/twelve-roofs.yaml")));
+    let programme = &job.programme;
+    let last = programme.days.iter().rposition(|day| !day.strips.is_empty()).unwrap();
+    // A roof that nobody could close before the weekend is not begun on the last day before it.
+    let is_friday = |day: &wetout::programme::Day| day.date.unwrap().weekday() == time::Weekday::Friday;
+    let fitted = |day: &wetout::programme::Day| {
+        !is_friday(day) && day.work.iter().all(|(i, _)| programme.work[*i].operation == Operation::Finish)
+    };
+    let alone: Vec<u32> = programme.days[..last].iter().filter(|day| fitted(day)).map(|day| day.number).collect();
+    assert_eq!(alone, [0; 0], "{:?}", programme.days);
+    // All of it is done in the end.
+    for (i, work) in programme.work.iter().enumerate() {
+        let hours: Decimal =
+            programme.days.iter().flat_map(|day| &day.work).filter(|(of, _)| *of == i).map(|(_, hours)| *hours).sum();
+        assert_eq!(hours.round_dp(2), work.hours, "{}", work.label);
+    }
 }

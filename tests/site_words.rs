@@ -11,7 +11,7 @@ use wetout::model::Length;
 use wetout::programme::mix::Outside;
 use wetout::programme::weather::{Check, WeatherReading, WeatherReason, WeatherVerdict};
 use wetout::programme::{LayerStrips, SiteWarning, gel::GelBasis};
-use wetout::takeoff::layout::MatNote;
+use wetout::takeoff::layout::{MatNote, WhyUpTheFall};
 
 /// A sentence or a phrase: something stands there, and no gap, no sign and no name that was not filled in.
 fn reads_well(told: &str) {
@@ -60,7 +60,10 @@ fn every_note_warning_and_reason_that_there_is_has_words_of_its_own() {
     let notes = [
         MatNote::AlongLowEdge { way_off: text("back"), lap: mm(50) },
         MatNote::OneStrip { way_off: text("front") },
-        MatNote::UpTheFall { way_off: text("front"), lap: mm(50) },
+        MatNote::UpTheFall { way_off: text("front"), why: WhyUpTheFall::AtLowEdge, lap: mm(50) },
+        MatNote::UpTheFall { way_off: text("right"), why: WhyUpTheFall::CutOff, lap: mm(50) },
+        MatNote::UpTheFall { way_off: text("right"), why: WhyUpTheFall::Squeezed, lap: mm(50) },
+        MatNote::UpTheFall { way_off: text("right"), why: WhyUpTheFall::Tucked, lap: mm(50) },
         MatNote::NarrowerForStrips { by: mm(100), least: mm(300) },
         MatNote::NarrowerToLeave { by: mm(100) },
         MatNote::NarrowerOffJoints { by: mm(100), offset: mm(100) },

@@ -1156,3 +1156,38 @@ fn a_side_that_is_called_as_it_is_finished_is_named_once_at_its_corners() {
     );
     assert!(texts("kitchen-extension").iter().any(|text| text.contains("back: wall")));
 }
+
+/// A roof with strips up the fall is opened and closed from one end to the other: what is fixed later lies on top, whichever end is the
+/// first and wherever the wind comes from.
+#[test]
+fn along_a_level_edge_a_piece_is_laid_over_the_one_that_is_there() {
+    let text = include_str!("big_jobs/twelve-roofs.yaml");
+    let (job, windy) = (text.to_owned(), format!("{text}\nwind_from: left\n"));
+    let mut seen = 0;
+    for text in [job, windy] {
+        let job = crate::demo::work(&crate::support::asked(&text));
+        for roof in job.take_off.roofs.iter().filter(|roof| roof.mat.up_the_fall) {
+            let first = roof.mat.pieces.iter().find(|piece| piece.order == 1).unwrap();
+            let x = |points: &[wetout::model::Point]| points.iter().map(|p| p.x).sum::<i64>() / points.len() as i64;
+            let from_left = x(&first.ring) < x(&roof.shape.ring());
+            for run in job.take_off.profiles.iter().flat_map(|plan| &plan.runs) {
+                let RunPlace::Side { roof: of, side } = run.place else { continue };
+                let side = &roof.shape.sides[if of == roof.shape.index { side } else { continue }];
+                if side.from.y != side.to.y {
+                    continue;
+                }
+                let later_is_right = side.to.x > side.from.x;
+                let over = if later_is_right == from_left { LapOver::Later } else { LapOver::Earlier };
+                for (n, lap) in run.laps.iter().enumerate() {
+                    assert_eq!(lap.over, over, "{}, lap {n}", run.label);
+                    let on_top =
+                        |cut: &wetout::takeoff::layout::EndCut| *cut == wetout::takeoff::layout::EndCut::OverLap;
+                    assert_eq!(on_top(&run.pieces[n].end_cut), over == LapOver::Earlier, "{}", run.label);
+                    assert_eq!(on_top(&run.pieces[n + 1].start_cut), over == LapOver::Later, "{}", run.label);
+                    seen += 1;
+                }
+            }
+        }
+    }
+    assert!(seen > 4, "{seen}");
+}

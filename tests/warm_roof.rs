@@ -1032,4 +1032,21 @@ fn the_list_of_insulation_tells_what_is_cut_out_of_a_board() {
     let demo = crate::demo::work(&crate::demo::request("garage-utility"));
     let words = crate::falls::words(&demo, wetout::documents::DocumentKind::Method);
     assert!(words.contains("2400 × 1200 less 125 × 800 at front right"), "{words}");
+    // Where a piece is cut out between the ends of a board, it is measured from one: its ring says from where.
+    let over = demo.take_off.roofs[0].over.as_ref().unwrap();
+    let mut seen = 0;
+    for piece in &over.insulation.pieces {
+        let ring = &piece.rings[0];
+        let (left, right) = (ring.iter().map(|p| p.x).min().unwrap(), ring.iter().map(|p| p.x).max().unwrap());
+        let within: Vec<i64> = ring.iter().map(|p| p.x).filter(|x| left < *x && *x < right).collect();
+        if let (8, Some(from), Some(to)) = (ring.len(), within.iter().min(), within.iter().max()) {
+            let (long, at) = (to - from, from - left);
+            let cut = format!("{} × {} less {long} × ", piece.length.as_mm(), piece.width.as_mm());
+            let mut rows =
+                words.split(&cut).skip(1).map(|rest| rest.split_whitespace().take(6).collect::<Vec<_>>().join(" "));
+            assert!(rows.any(|row| row.contains(&format!(", {at} from left"))), "{at}: {words}");
+            seen += 1;
+        }
+    }
+    assert!(seen > 1, "{seen}");
 }

@@ -66,6 +66,7 @@ pub(super) fn vocabulary(order: &OrderView<'_>) -> Vocabulary {
         .texts("optional_lines", &order.lines.iter().filter(|l| l.optional).map(optional).collect::<Vec<_>>())
         .yes("boards", order.has(|r| matches!(r, Role::Board(_))))
         .maybe("spare_boards", (order.spare_boards > 0).then(|| order.spare_boards.to_string()))
+        .maybe("spare_kinds", (!order.spare_kinds.is_empty()).then(|| wording::list(&order.spare_kinds)))
         .yes("topcoat", order.has(|r| matches!(r, Role::Topcoat(_))))
         .yes("trims", order.has(|r| matches!(r, Role::Trim(_))))
         .yes("catalyst", order.has(|r| *r == Role::Catalyst))

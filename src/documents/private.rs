@@ -303,8 +303,9 @@ fn from_van(worked: &WholeJob<'_>) -> Table {
 /// Boards that are ordered over what is laid.
 fn spare_boards(worked: &WholeJob<'_>) -> Option<String> {
     let spare = worked.spare_boards() as usize;
-    (spare > 0)
-        .then(|| format!("Besides: {} of each kind, if none is spoilt.", wording::plural(spare, "board", "boards")))
+    let kinds = worked.spare_board_kinds();
+    let of = if kinds.is_empty() { "each kind".to_owned() } else { wording::list(&kinds) };
+    (spare > 0).then(|| format!("Besides: {} of {of}, if none is spoilt.", wording::plural(spare, "board", "boards")))
 }
 
 /// What was bought for a role, as the merchant calls it; our own words where nothing is bought for it.

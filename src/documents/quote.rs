@@ -180,13 +180,16 @@ fn scope(v: &mut Vocabulary, view: &QuoteView<'_>) {
         .yes("bare_joists", view.roofs.iter().any(|r| is_bare(r) && r.deck == DeckAction::New))
         .yes("bare_boards", view.roofs.iter().any(|r| is_bare(r) && r.deck != DeckAction::New))
         .yes("walls", view.edges().any(|e| e.finish == Finish::Wall))
-        .yes("flashed", flashes_walls(view))
+        .yes("flashed", view.roofs.iter().any(flashes_walls))
+        .maybe("flashed_on", of_those(view, has_walls, flashes_walls))
         .yes("open_edges", view.edges().any(|e| matches!(e.finish, Finish::Drip | Finish::Raised)))
         .yes("parapets", view.roofs.iter().flat_map(|r| &r.layout.shape.sides).any(|s| s.coped.is_some()))
         .yes("box_gutters", view.edges().any(|e| e.box_gutter.is_some()))
         .yes("overflows", view.roofs.iter().any(|r| r.overflows > 0))
         .yes("openings", view.roofs.iter().any(|r| !r.layout.shape.holes.is_empty()))
-        .yes("new_kerbs", view.roofs.iter().any(|r| !r.layout.built_openings(true).is_empty()))
+        .maybe("openings_on", some_only(view, |r| !r.layout.shape.holes.is_empty()))
+        .yes("new_kerbs", view.roofs.iter().any(has_new_kerbs))
+        .maybe("new_kerbs_on", of_those(view, |r| !r.layout.shape.holes.is_empty(), has_new_kerbs))
         .yes("scaffold_by_others", view.answer(Access::Scaffold) == Forced::No)
         .yes("gutters_back", view.edges().any(|e| e.gutter.is_some()))
         .yes("several_gutters", view.edges().filter(|e| e.gutter.is_some()).count() > 1)
@@ -271,9 +274,16 @@ fn carries_water_away(view: &QuoteView<'_>) -> bool {
 }
 
 /// Whether the firm cuts a flashing in at any wall round a roof.
-fn flashes_walls(view: &QuoteView<'_>) -> bool {
-    let ours = view.roofs.iter().filter(|r| r.flashing == By::Us);
-    ours.flat_map(|r| r.edges).filter_map(|e| e.flashing).any(Flashing::is_cut_in)
+fn flashes_walls(roof: &RoofView<'_>) -> bool {
+    roof.flashing == By::Us && roof.edges.iter().filter_map(|e| e.flashing).any(Flashing::is_cut_in)
+}
+
+fn has_walls(roof: &RoofView<'_>) -> bool {
+    roof.edges.iter().any(|e| e.finish == Finish::Wall)
+}
+
+fn has_new_kerbs(roof: &RoofView<'_>) -> bool {
+    !roof.layout.built_openings(true).is_empty()
 }
 
 /// The forced questions that are answered so, in words, as far as they are for the householder.
@@ -448,6 +458,16 @@ fn some_only(view: &QuoteView<'_>, is: impl Fn(&RoofView<'_>) -> bool) -> Option
     (!names.is_empty() && names.len() < view.roofs.len()).then(|| wording::list(&names))
 }
 
+/// The roofs for which something holds of those that it could hold for, by their names; nothing where it holds for all of these.
+fn of_those(
+    view: &QuoteView<'_>,
+    could: impl Fn(&RoofView<'_>) -> bool,
+    is: impl Fn(&RoofView<'_>) -> bool,
+) -> Option<String> {
+    let all = view.roofs.iter().filter(|r| could(r)).all(&is);
+    some_only(view, is).filter(|_| !all)
+}
+
 fn roof_vocabulary(view: &QuoteView<'_>, roof: &RoofView<'_>, index: usize) -> Vocabulary {
     let mut v = letterhead::vocabulary(view.parties);
     let layout = roof.layout;
@@ -471,6 +491,8 @@ fn roof_vocabulary(view: &QuoteView<'_>, roof: &RoofView<'_>, index: usize) -> V
         .text("parapet_sizes", edge_words::parapet_sizes(&layout.shape))
         .text("stones", wording::list(&edge_words::coped_names(&layout.shape, Some(Cover::Stone), Some(By::Us))))
         .text("cappings", wording::list(&edge_words::coped_names(&layout.shape, Some(Cover::Metal), Some(By::Us))))
+        .text("levelled_tops", wording::list(&edge_words::coped_names(&layout.shape, Some(Cover::Stone), None)))
+        .text("boarded_tops", wording::list(&edge_words::coped_names(&layout.shape, Some(Cover::Metal), None)))
         .text("covered_by_others", wording::list(&edge_words::coped_names(&layout.shape, None, Some(By::Others))))
         .text("step_edges", edges(Finish::Step))
         .text("ladder_points", wording::list(&edge_words::ladder_points(roof.edges, &layout.shape)))

@@ -13,7 +13,7 @@ use crate::programme::weather::{Check, WeatherReading, WeatherReason};
 use crate::programme::{LayerStrips, SiteWarning};
 use crate::takeoff::layout::junctions::trim_name;
 use crate::takeoff::layout::shape::RoofShape;
-use crate::takeoff::layout::{CornerFigures, EndCut, Junction, MatNote, Treatment, junctions};
+use crate::takeoff::layout::{CornerFigures, EndCut, Junction, MatNote, Treatment, WhyUpTheFall, junctions};
 use rust_decimal::Decimal;
 
 /// What is done at a corner of a roof.
@@ -137,7 +137,7 @@ pub fn mat_note(words: &Words, note: &MatNote) -> Result<String, Vec<Problem>> {
     let mut one_strip = false;
     let (mut rest_too_short, mut least_width, mut with, mut marks) = (false, None, None, Vec::new());
     match note {
-        AlongLowEdge { way_off: side, lap: over } | UpTheFall { way_off: side, lap: over } => {
+        AlongLowEdge { way_off: side, lap: over } | UpTheFall { way_off: side, lap: over, .. } => {
             (way_off, lap) = (Some(side), Some(over.to_string()));
         }
         OneStrip { way_off: side } => (one_strip, way_off) = (true, Some(side)),
@@ -171,6 +171,9 @@ pub fn mat_note(words: &Words, note: &MatNote) -> Result<String, Vec<Problem>> {
     let mut v = Vocabulary::default();
     v.yes("along_low_edge", matches!(note, AlongLowEdge { .. } | OneStrip { .. }))
         .yes("up_the_fall", matches!(note, UpTheFall { .. }))
+        .yes("but_cut_off", matches!(note, UpTheFall { why: WhyUpTheFall::CutOff, .. }))
+        .yes("but_squeezed", matches!(note, UpTheFall { why: WhyUpTheFall::Squeezed, .. }))
+        .yes("but_tucked", matches!(note, UpTheFall { why: WhyUpTheFall::Tucked, .. }))
         .yes("narrower_for_strips", matches!(note, NarrowerForStrips { .. }))
         .yes("together", with.is_some())
         .yes("narrow", !marks.is_empty())

@@ -61,6 +61,8 @@ pub struct VariationView<'a> {
     pub days: u32,
     /// The last day on site as it was expected, and as it is then, where they are known.
     pub finish: Option<[Date; 2]>,
+    /// The first day on which it can be finished where the customer does not ask that it be begun at once, if that is later.
+    pub finish_unasked: Option<Date>,
     /// The customer's VAT number.
     pub customer_vat_number: Option<&'a str>,
 }
@@ -237,8 +239,15 @@ fn then(view: &VariationView<'_>) -> Block {
         if was != then {
             days.push(fact("Finish expected", cell(wording::day_and_date(was))));
         }
-        let label = if was == then { "Finish as before" } else { "Finish then" };
+        let label = match (was == then, view.finish_unasked) {
+            (true, None) => "Finish as before",
+            (true, Some(_)) => "Finish as before, if ticked",
+            (false, None) => "Finish then",
+            (false, Some(_)) => "Finish then, if ticked",
+        };
         days.push(fact(label, strong(wording::day_and_date(then))));
+        let not_before = view.finish_unasked.map(wording::day_and_date);
+        days.extend(not_before.map(|day| fact("Else not before", strong(day))));
     }
     Block::Columns(vec![vec![Block::Facts(price)], vec![Block::Facts(days)]])
 }

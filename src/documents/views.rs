@@ -469,6 +469,8 @@ pub struct OrderView<'a> {
     pub colours: Vec<&'a str>,
     /// How many boards of each kind of its deck boards are to spare.
     pub spare_boards: u32,
+    /// The kinds of which there are some to spare, where not all have them.
+    pub spare_kinds: Vec<String>,
     /// To what sizes its firrings are cut, mm: length, low depth, high depth, with how many; none where it has none.
     pub firrings: Vec<([i64; 3], usize)>,
 }
@@ -531,6 +533,7 @@ impl<'a> OrderView<'a> {
             access: job.site.access.as_deref(),
             colours: job.topcoats().map(|t| t.colour.as_str()).collect(),
             spare_boards: if whole.varied.is_none() { whole.spare_boards() } else { 0 },
+            spare_kinds: whole.spare_board_kinds(),
             firrings: Vec::new(),
         };
         if whole.varied.is_some() {

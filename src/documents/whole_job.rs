@@ -5,8 +5,9 @@
 
 use super::letterhead::Parties;
 use super::standing::IssueStanding;
+use super::wording;
 use crate::checks::finding::Finding;
-use crate::model::{Firm, Job, LineId, Photo, Products, Rules};
+use crate::model::{Firm, Job, LineId, Photo, Products, Role, Rules};
 use crate::pricing::{Loads, Order, Pricing, Terms, loads_of};
 use crate::programme::{Programme, calendar};
 use crate::takeoff::TakeOff;
@@ -50,6 +51,14 @@ impl<'a> WholeJob<'a> {
     pub fn spare_boards(&self) -> u32 {
         let spare = self.take_off.lines.iter().any(|l| l.id == LineId::BoardsSpare);
         if spare { self.rules.spare_boards } else { 0 }
+    }
+
+    /// The kinds of which such a board is ordered, where not all have one: of the others what is left of one serves again.
+    pub fn spare_board_kinds(&self) -> Vec<String> {
+        let boards = self.take_off.needs.iter().filter(|n| matches!(n.role, Role::Board(_)) && !n.optional);
+        let (spare, none): (Vec<_>, Vec<_>) = boards.partition(|n| n.lines.contains(&LineId::BoardsSpare));
+        let some_only = spare.into_iter().filter(|_| !none.is_empty());
+        some_only.map(|n| wording::goods(&n.role, n.size)).collect()
     }
 
     /// The first day on site: the stated one, or the first after it on which somebody works.

@@ -80,6 +80,10 @@ impl Flow {
         let mut ends: Vec<usize> = Vec::new();
         for (place, block) in blocks.iter().enumerate() {
             let words = |before: &Block| matches!(before, Block::Paragraph(_) | Block::List { .. });
+            // A heading that is kept with its words leads up to what follows as one that is not.
+            let kept =
+                |before: &Block| matches!(before, Block::Keep(of) if matches!(of.first(), Some(Block::Heading { .. })));
+            let headed = place.checked_sub(1).is_some_and(|before| kept(&blocks[before]));
             let led_up_to = match block {
                 Block::Table(_) | Block::BoxTable(_) | Block::Fields(_) | Block::Days(_) | Block::Keep(_) => true,
                 // What is signed side by side never begins a page without the last of what it is signed for.
@@ -89,7 +93,7 @@ impl Flow {
                 }
                 // A heading and a few words are no page's last: what follows is what they are there for.
                 Block::Figure(_) | Block::Heading { .. } | Block::Boxes(_) => {
-                    place.checked_sub(2).is_some_and(|two| matches!(blocks[two], Block::Heading { .. }))
+                    headed || place.checked_sub(2).is_some_and(|two| matches!(blocks[two], Block::Heading { .. }))
                 }
                 _ => false,
             };
@@ -100,7 +104,7 @@ impl Flow {
             self.led.extend(announced);
             let next = self.block(block, measure, parent);
             self.led.truncate(led);
-            let leads = led_up_to && !next.is_empty() && before.is_some_and(words);
+            let leads = led_up_to && !next.is_empty() && (headed || before.is_some_and(words));
             let ended = matches!(before, Some(Block::Table(_) | Block::Keep(_) | Block::Days(_)));
             let leads = leads || ended && filled_in;
             if let Some(last) = pieces.last_mut().filter(|_| leads) {

@@ -305,7 +305,7 @@ const fn part_of(work: WorkKind) -> CostPart {
             Operation::Prepare | Operation::Deck | Operation::Insulate => CostPart::Deck,
             Operation::Trims | Operation::Bandage | Operation::Laminate | Operation::Topcoat => CostPart::Covering,
             Operation::Repair => CostPart::Patches,
-            Operation::Renew => CostPart::Recoat,
+            Operation::Wash | Operation::Renew => CostPart::Recoat,
             Operation::Finish => CostPart::Finish,
         },
     }

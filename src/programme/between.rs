@@ -77,6 +77,13 @@ pub(super) struct Due {
     finish: BTreeSet<usize>,
 }
 
+impl Due {
+    /// The coats alone.
+    pub(super) fn without_finish(&self) -> Due {
+        Due { coats: self.coats.clone(), finish: BTreeSet::new() }
+    }
+}
+
 impl<'a> Closing<'a> {
     pub(super) fn new(sections: &'a [OpenSection]) -> Closing<'a> {
         Closing { sections, closed: Vec::new(), finished: BTreeMap::new() }

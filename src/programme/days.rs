@@ -332,7 +332,7 @@ fn must_dry(w: &Labour) -> bool {
 
 /// Work on old laminates: nothing is open over night but a patch, and no patch is.
 fn is_on_old(w: &Labour) -> bool {
-    matches!(w.operation, Operation::Repair | Operation::Renew)
+    matches!(w.operation, Operation::Wash | Operation::Repair | Operation::Renew)
 }
 
 /// How long what was laid last must still cure when the topcoat could begin: an old laminate is cleaned meanwhile.
@@ -390,23 +390,33 @@ impl Planning<'_> {
                 (first, _) => first,
             };
             let rest = || hours_of(&(at..sections.len()));
-            let due = match how.coats_between && !self.coats_the_rest_today(site, spent, rest()) {
+            let mut due = match how.coats_between && !self.coats_the_rest_today(site, spent, rest()) {
                 true => self.due(site, closing),
                 false => Due::default(),
             };
-            let mut besides: Vec<(usize, Decimal)> = work
-                .iter()
-                .enumerate()
-                .map(|(i, w)| (i, closing.hours(w, &due)))
-                .filter(|(_, h)| !h.is_zero())
-                .collect();
-            let room = site.left - besides.iter().map(|(_, hours)| *hours).sum::<Decimal>();
-            let fit: Vec<usize> = (at + 1..=most).take_while(|end| hours_of(&(at..*end)) <= room).collect();
+            let besides_of = |due: &Due| -> Vec<(usize, Decimal)> {
+                let each = work.iter().enumerate().map(|(i, w)| (i, closing.hours(w, due)));
+                each.filter(|(_, h)| !h.is_zero()).collect()
+            };
+            let fit_beside = |due: &Due| -> Vec<usize> {
+                let room = site.left - besides_of(due).iter().map(|(_, hours)| *hours).sum::<Decimal>();
+                (at + 1..=most).take_while(|end| hours_of(&(at..*end)) <= room).collect()
+            };
             let over_weekend = site.is_before_a_gap();
             let is_fair = |end: &&usize| {
                 let last = &sections[**end - 1];
                 !last.stops_at_opening && (last.last || !over_weekend)
             };
+            let mut fit = fit_beside(&due);
+            // What is fitted last can wait for a day with room beside it: none is spent on it alone that could open a roof well.
+            if fit.is_empty() {
+                let later = due.without_finish();
+                let fit_later = fit_beside(&later);
+                if fit_later.iter().any(|end| is_fair(&end)) {
+                    (due, fit) = (later, fit_later);
+                }
+            }
+            let mut besides = besides_of(&due);
             let fair = fit.iter().rfind(is_fair).filter(|_| how.fair_stops);
             let fitting = fair.or(fit.last()).copied();
             if fitting.is_none() && dry.is_some() {

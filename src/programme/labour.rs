@@ -214,9 +214,10 @@ pub(super) fn label(operation: Operation, kinds: &[WorkKind]) -> String {
         Operation::Trims => "Fix the trims and make the corners",
         Operation::Bandage => "Bandage joints, flanges and corners",
         Operation::Laminate => "Lay the mat and resin",
+        Operation::Wash => "Wash the old laminate",
         Operation::Repair => "Cut back and lay the patches",
-        Operation::Renew if has(WorkKind::PrimeOld) => "Clean, abrade and prime the old laminate",
-        Operation::Renew => "Clean and abrade the old laminate",
+        Operation::Renew if has(WorkKind::PrimeOld) => "Abrade, wipe and prime the old laminate",
+        Operation::Renew => "Abrade and wipe the old laminate",
         Operation::Topcoat if has(WorkKind::SlipResistant) || has(WorkKind::GripAnew) => {
             "Second topcoat with aggregate"
         }

@@ -375,7 +375,8 @@ fn night_step(job: &Job, (roof, step): (usize, Length)) -> Problem {
          down on it holds the rain against the open edge",
         roof.name
     );
-    let cure = "the sheet is carried over timbers that fall forward, as the method statement says; or bring a larger crew, so \
+    let cure = "the sheet is carried over timbers that fall onto the new laminate, as the method statement says; or bring a \
+                larger crew, so \
                 that fewer nights stay open";
     Problem::warning(Warned::NightStep, roof.path.key("deck"), fault, cure)
 }

@@ -18,8 +18,8 @@ use self::layout::shape::RoofShape;
 use self::layout::timber::{OpeningTimbers, TimberPlan};
 use self::layout::trims::TrimJob;
 use self::layout::{
-    bandage, blocking, box_gutter, deck, falls, flashings, junctions, marks, mat, openings, over_deck, parapets,
-    patches, shape, sills, trims,
+    bandage, blocking, box_gutter, deck, falls, flashings, junctions, lap_order, marks, mat, openings, over_deck,
+    parapets, patches, shape, sills, trims,
 };
 use self::quantities::line::pool;
 use self::quantities::{
@@ -132,7 +132,7 @@ pub fn take_off_beside(
     let trims = trims::plan_trims(&TrimJob { shapes: &shapes, roofs, wind_from, rules, products });
     let openings = all(shapes.iter().zip(roofs).map(|(shape, roof)| openings::timbers(shape, roof, rules, products)))
         .and_then(|of: Vec<OpeningTimbers>| Ok((openings::plans(&of, roofs, rules, products)?, of)));
-    let (junctions, decks, (profiles, mut notices)) = all_three(junctions, decks, trims)?;
+    let (junctions, decks, (mut profiles, mut notices)) = all_three(junctions, decks, trims)?;
     let (timbers, openings) = openings?;
     let parts = shapes.into_iter().zip(junctions).zip(decks).zip(openings).zip(roofs);
     let mut laid = all(parts.map(|((((shape, junctions), deck), openings), roof)| {
@@ -140,6 +140,7 @@ pub fn take_off_beside(
         let parts = RoofParts { shape, junctions, deck, openings, before };
         lay_roof(parts, roof, &profiles, rules, products, &mut notices)
     }))?;
+    lap_order::lap_as_laid(&mut profiles, &laid);
     let mut old_roofs = lay_old_roofs(job, rules, products);
     marks::number(&mut laid, &mut old_roofs);
     let noggins = noggins::plan(&laid, &old_roofs, rules, products.noggins.as_deref().unwrap_or_default());

@@ -60,7 +60,7 @@ checks! {
     Laminate: "laminate", "Glass fibre wet through and even: no bubble, no dry fibre", [FirstLayer, FurtherLayers, GutterLining];
     CutBack: "cut_back", "Old glass fibre cut back to what is sound, ground and dry", [SheetBelow, CutBack, PatchDeck];
     Patches: "patches", "Patches hard: no hollow sound, every edge down", [PatchLaminate];
-    Cleaned: "cleaned", "The old face clean, dull and dry before it was coated", [CleanDown, PrimeOld];
+    Cleaned: "cleaned", "The old face clean, dull and dry before it was coated", [WashOld, CleanDown, PrimeOld];
     Topcoat: "topcoat", "Topcoat hard and even in colour; no fibre shows through",
         [PatchTopcoat, Recoat, GripAnew, Topcoat, SlipResistant];
     Pipes: "pipes", "Collars sealed to their pipes", [PipeCollar];

@@ -490,13 +490,20 @@ impl WorkKind {
                 crew: TOLD,
                 check: signed("patches laid; tapped before the topcoat: no hollow sound"),
             },
+            WorkKind::WashOld => Faces {
+                quote: TOLD,
+                hours: hours(&[norm!(hours_wash, "h/m2", LineId::RecoatFace)]),
+                order: order(&["cleaner"]),
+                crew: TOLD,
+                check: signed("washed, rinsed and dry"),
+            },
             WorkKind::CleanDown => Faces {
                 quote: TOLD,
                 hours: hours(&[
                     norm!(hours_clean, "h/m2", LineId::RecoatFace),
                     norm!(hours_trial, "h each", LineId::RecoatTrials),
                 ]),
-                order: order(&["cleaner", "disc.abrasive", "acetone"]),
+                order: order(&["disc.abrasive", "acetone"]),
                 crew: TOLD,
                 check: signed("clean, dull, dry"),
             },

@@ -22,9 +22,11 @@ pub enum Operation {
     Bandage,
     /// Mat and resin.
     Laminate,
+    /// An old laminate washed, before anything of it is opened or ground.
+    Wash,
     /// Patches in an old laminate: cut back, dried, laid.
     Repair,
-    /// An old laminate cleaned and abraded, so that it takes a topcoat.
+    /// An old laminate abraded and wiped, so that it takes a topcoat.
     Renew,
     /// Topcoat.
     Topcoat,
@@ -34,7 +36,7 @@ pub enum Operation {
 
 impl Operation {
     /// Every operation, in the order of work.
-    pub const ALL: [Operation; 11] = [
+    pub const ALL: [Operation; 12] = [
         Operation::Strip,
         Operation::Prepare,
         Operation::Deck,
@@ -42,6 +44,7 @@ impl Operation {
         Operation::Trims,
         Operation::Bandage,
         Operation::Laminate,
+        Operation::Wash,
         Operation::Repair,
         Operation::Renew,
         Operation::Topcoat,
@@ -204,6 +207,8 @@ kinds! {
     FirstLayer: "first_layer", "lay the first layer of mat and resin", Laminate;
     /// The layers over the first.
     FurtherLayers: "further_layers", "lay the further layers of mat and resin", Laminate;
+    /// Moss off an old laminate, which is washed all over.
+    WashOld: "wash_old", "wash the old laminate", Wash;
     /// What stands below an old roof is sheeted.
     SheetBelow: "sheet_below", "sheet what stands below", Repair;
     /// The laminate is cut back and ground to what is sound.
@@ -212,8 +217,8 @@ kinds! {
     PatchDeck: "patch_deck", "let in board under patches", Repair;
     /// Mat, resin and bandage of patches.
     PatchLaminate: "patch_laminate", "laminate patches", Repair;
-    /// An old laminate cleaned, degreased and abraded all over.
-    CleanDown: "clean_down", "clean, degrease and abrade the old laminate", Renew;
+    /// An old laminate abraded and wiped all over.
+    CleanDown: "clean_down", "abrade and degrease the old laminate", Renew;
     /// A tie coat on an old laminate.
     PrimeOld: "prime_old", "prime the old laminate", Renew;
     /// Topcoat over patches alone.
@@ -254,7 +259,7 @@ impl WorkKind {
     /// Whether it is done where an old laminate stays, and nowhere else.
     pub const fn is_on_old(self) -> bool {
         matches!(self, WorkKind::PatchTopcoat | WorkKind::Recoat | WorkKind::GripAnew)
-            || matches!(self.operation(), Operation::Repair | Operation::Renew)
+            || matches!(self.operation(), Operation::Wash | Operation::Repair | Operation::Renew)
     }
 
     /// Whether it is done standing or kneeling on the roof's topcoat, or is the next coat on it.

@@ -192,6 +192,7 @@ fn of_old_roof(roof: &OldRoof, index: usize) -> Vec<Work> {
     let recoated = roof.recoat.is_some();
     let primed = roof.recoat.is_some_and(|r| r.key == RecoatKey::Prime);
     let kinds = [
+        (WorkKind::WashOld, recoated),
         (WorkKind::SheetBelow, true),
         (WorkKind::CutBack, patched),
         (WorkKind::PatchDeck, roof.patches.iter().any(|p| p.deck.is_some())),

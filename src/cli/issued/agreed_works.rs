@@ -6,7 +6,7 @@
 use super::kept::{IssuedVariation, Kept, VariationState, unread};
 use crate::cli::work::Stopped;
 use crate::documents::variation::how_much;
-use crate::documents::wording::plural;
+use crate::documents::wording::{goods, plural};
 use crate::job_file;
 use crate::model::words::within;
 use crate::pricing::Terms;
@@ -92,7 +92,12 @@ fn amount(part: &FoundPart, terms: &Terms) -> Option<String> {
             (*quantity, FoundUnit::Named(rate.unit.clone()))
         }
         FoundPart::Boards { count, .. } => ((*count).into(), FoundUnit::Boards),
-        FoundPart::Article { role, quantity, .. } => (*quantity, FoundUnit::Named(role.unit().to_string())),
+        // Without its name it would read as the size of what was done.
+        FoundPart::Article { role, size, quantity, .. } => {
+            let size = size.map(|size| format!(", {size}")).unwrap_or_default();
+            let much = how_much(*quantity, &FoundUnit::Named(role.unit().to_string()));
+            return Some(format!("{}{size}, {much}", goods(role, None)));
+        }
         FoundPart::Hours(_) | FoundPart::Visits(_) | FoundPart::Cost(_) | FoundPart::Price(_) | FoundPart::Omit(_) => {
             return None;
         }

@@ -31,6 +31,7 @@ use crate::documents::variation::{self, PrintedFind, VariationView, how_much};
 use crate::documents::words::Words;
 use crate::documents::{Finished, IssueStanding, wording};
 use crate::estimate;
+use crate::facts::FACTS;
 use crate::job_file::{self, Loaded, SourceText, Sources};
 use crate::model::Problem;
 use crate::model::shape::DeckAction;
@@ -44,7 +45,7 @@ use rust_decimal::prelude::ToPrimitive;
 use std::fs::File;
 use std::io::{self, Read};
 use std::path::Path;
-use time::Date;
+use time::{Date, Duration};
 
 /// The series of variations, as folders are named.
 const SERIES: &str = "variation";
@@ -347,8 +348,22 @@ fn view<'a>(
         before: printed_changes(&record.changes),
         days: record.days,
         finish: record.finish_before.zip(record.finish).map(|(was, then)| [was.0, then.0]),
+        finish_unasked: finish_unasked(record, &firm_of(loaded)?.holidays),
         customer_vat_number: job.customer_vat_number.as_deref(),
     })
+}
+
+/// The first day on which it can be finished, signed on its own day, where nobody asks that it be begun before the time to cancel is
+/// over; none where it is finished no later for that, or is no contract that the customer may cancel.
+fn finish_unasked(record: &VariationRecord, holidays: &[Date]) -> Option<Date> {
+    let sums = InvoiceSums::from(record.sums);
+    let may_be_cancelled = sums.by_customer == Money::ZERO && sums.total >= Money::ZERO;
+    let asked = record.finish.filter(|_| may_be_cancelled)?.0;
+    let days = FACTS.cancel_days.number().to_i64().unwrap_or_default();
+    let over = record.date.0.saturating_add(Duration::days(days));
+    let begun = calendar::on_or_after(over.saturating_add(Duration::DAY), holidays);
+    let finished = calendar::working_days_after(begun, record.days.saturating_sub(1), holidays);
+    (finished > asked).then_some(finished)
 }
 
 /// What it comes to, on the terminal.

@@ -61,12 +61,13 @@ fn deck_in_words(tasks: &[&Task<'_>], insulated: bool) -> &'static str {
 }
 
 /// The work as a householder sees it.
-const STAGES: [(Operation, Operation, &str); 7] = [
+const STAGES: [(Operation, Operation, &str); 8] = [
     (Operation::Strip, Operation::Strip, "Old covering off"),
     (Operation::Prepare, Operation::Insulate, "New boards"),
     (Operation::Trims, Operation::Laminate, "Edges and glass fibre"),
+    (Operation::Wash, Operation::Wash, "Washed"),
     (Operation::Repair, Operation::Repair, "Patches"),
-    (Operation::Renew, Operation::Renew, "Cleaned and abraded"),
+    (Operation::Renew, Operation::Renew, "Rubbed down and wiped"),
     (Operation::Topcoat, Operation::Topcoat, "Topcoat"),
     (Operation::Finish, Operation::Finish, "Finish"),
 ];

@@ -16,6 +16,7 @@ use super::super::views::OldRoofView;
 use super::super::words::Words;
 use super::super::{WholeJob, box_gutters, old_roof_words, opening_words, site_words, wording};
 use super::deck_words::{board_size, cut_outs};
+use super::edge_cut_list;
 use super::firring_list;
 use super::layers::layers;
 use super::stop_words::coated_strips;
@@ -48,6 +49,9 @@ pub(super) fn places(worked: &WholeJob<'_>, words: &Words) -> Result<BTreeMap<St
     let (below, in_rows) = if views.is_empty() { (Vec::new(), in_rows) } else { (in_rows, Vec::new()) };
     put("firring-views", views.into_iter().chain(below).collect());
     put("firring-list", firring_list::table(worked).map(beside_itself).into_iter().collect());
+    let list = |of: edge_cut_list::OfRoof| edge_cut_list::table(worked, of).map(Block::Table).into_iter().collect();
+    put("batten-list", list(|cuts| &cuts.battens));
+    put("edge-timber-list", list(|cuts| &cuts.timber));
     put("layer-views", in_pairs(alone).into_iter().chain(in_rows).collect());
     put("timber-cuts", opening_words::cuts(worked));
     put("measured-again", vec![measured_again(worked)]);

@@ -8,7 +8,7 @@ use crate::programme::Day;
 use crate::works::Operation;
 
 /// The operations of the crew's sheets, and the names of their days.
-const OPERATIONS: [(&str, Operation); 11] = [
+const OPERATIONS: [(&str, Operation); 12] = [
     ("strip_days", Operation::Strip),
     ("prepare_days", Operation::Prepare),
     ("deck_days", Operation::Deck),
@@ -16,6 +16,7 @@ const OPERATIONS: [(&str, Operation); 11] = [
     ("trims_days", Operation::Trims),
     ("bandage_days", Operation::Bandage),
     ("laminate_days", Operation::Laminate),
+    ("wash_days", Operation::Wash),
     ("patch_days", Operation::Repair),
     ("clean_days", Operation::Renew),
     ("topcoat_days", Operation::Topcoat),

@@ -12,7 +12,7 @@ use super::CREW_SIZE;
 use super::crew::{self, PotsOf};
 use super::day_pieces::DayPieces;
 use super::stop_words::{StopLine, coated, finished_on, stop_lines};
-use super::vocabulary::{colours, row_of_card, same_day_wait, strips_in_words, vocabulary, weight};
+use super::vocabulary::{colours, night_cover, row_of_card, same_day_wait, strips_in_words, vocabulary, weight};
 use crate::model::{Mass, Problem};
 use crate::pages::block::{Block, Document, Fitting, Row, RowKind, Table};
 use crate::programme::pots::{Pot, PotPlan};
@@ -90,6 +90,7 @@ impl DayCard<'_> {
             .yes("day_pots", !self.pots().is_empty())
             .maybe("day_resin", self.resin().map(|mass| wording::kilograms(mass.as_kg())))
             .filled_lines("day_warnings", &warnings);
+        night_cover(v, self.worked, |roof| self.stops().any(|stop| stop.roof == roof));
         told::works(v, &self.worked.take_off.works, None);
         Ok(())
     }

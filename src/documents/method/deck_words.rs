@@ -216,7 +216,8 @@ fn tapers(ring: &[Point], along_x: bool) -> Option<[[i64; 2]; 2]> {
     Some([sizes(long, true)?, sizes(wide, false)?])
 }
 
-/// ` less 1000 × 330 at back left`: what is cut out of the rectangle of a board round openings, along the board and across it.
+/// ` less 1000 × 330 at back left`, ` less 900 × 550 at back, 1400 from left`: what is cut out of the rectangle of a board round openings,
+/// along the board and across it, at which of its sides, and how far from one where it reaches neither.
 pub(super) fn cut_outs(rings: &[Vec<Point>], along_x: bool) -> String {
     let board = Region::of_rings(rings.iter().map(Vec::as_slice));
     let Some(whole) = board.bounds() else { return String::new() };
@@ -237,7 +238,13 @@ pub(super) fn cut_outs(rings: &[Vec<Point>], along_x: bool) -> String {
         });
         let at: Vec<&str> = at.collect();
         let at = if at.is_empty() { String::new() } else { format!(" at {}", at.join(" ")) };
-        Some(format!(" less {long} × {wide}{at}"))
+        let within = [
+            (least.y - whole.least.y, most.y == whole.most.y, "front"),
+            (least.x - whole.least.x, most.x == whole.most.x, "left"),
+        ];
+        let within = within.into_iter().filter(|(from, reaches, _)| *from > 0 && !reaches);
+        let from: String = within.map(|(from, _, side)| format!(", {from} from {side}")).collect();
+        Some(format!(" less {long} × {wide}{at}{from}"))
     };
     gone.polygons().iter().filter_map(|polygon| told(&polygon[0])).collect()
 }

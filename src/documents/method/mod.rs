@@ -10,6 +10,7 @@ mod day_boxes;
 pub mod day_card;
 mod day_pieces;
 mod deck_words;
+mod edge_cut_list;
 mod firring_list;
 mod layers;
 mod materials;

@@ -13,6 +13,7 @@ use super::super::{
 use super::day_boxes::day_boxes;
 use super::day_pieces::day_of_sides;
 use super::deck_words;
+use super::edge_cut_list;
 use super::firring_list;
 use super::materials::{amounts, materials};
 use super::single;
@@ -38,7 +39,6 @@ use crate::programme::pots::{PotDose, PotPlan, trial_of};
 use crate::programme::weather::{WeatherVerdict, up_to_a_tenth};
 use crate::programme::{CoatBeside, Day, Labour, SiteWarning, Stop};
 use crate::takeoff::layout::RoofLayout;
-use crate::takeoff::layout::edge_cuts::{EdgeCuts, EdgeRun, RoofEdgeCuts};
 use crate::takeoff::layout::gutter_runs::gutter_runs;
 use crate::takeoff::layout::shape::{RoofShape, Side, SillDetail, point_along};
 use crate::takeoff::layout::{
@@ -111,10 +111,12 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
     let unsaid: Vec<&Roof> = job.roofs.iter().filter(|r| job.leaves_boards_unsaid(r)).collect();
     let chases = chases(worked);
     strip(v, worked);
+    night_cover(v, worked, |_| true);
     v.yes("deck_new", any(DeckAction::New))
         .yes("deck_overlay", any(DeckAction::Overlay))
         .yes("deck_keep", any(DeckAction::Keep))
-        .maybe("spare_boards", (worked.rules.spare_boards > 0).then(|| worked.rules.spare_boards.to_string()))
+        .maybe("spare_boards", (worked.spare_boards() > 0).then(|| worked.spare_boards().to_string()))
+        .maybe("spare_kinds", Some(wording::list(&worked.spare_board_kinds())).filter(|kinds| !kinds.is_empty()))
         .yes("lays_boards", any(DeckAction::New) || any(DeckAction::Overlay))
         .yes("boards_unsaid", !unsaid.is_empty())
         .maybe("boards_unsaid_at", some_only(job, &unsaid))
@@ -185,8 +187,10 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .texts("joists_without", &firring_list::without(worked))
         .texts("joists_packed", &firring_list::packed(worked))
         .text("fascias_up", fascias_up(worked))
-        .texts("batten_cuts", &edge_cuts(worked, |cuts| &cuts.battens))
-        .texts("edge_timber_cuts", &edge_cuts(worked, |cuts| &cuts.timber))
+        .texts("batten_cuts", &edge_cut_list::in_words(worked, |cuts| &cuts.battens))
+        .yes("battens_listed", edge_cut_list::is_listed(worked, |cuts| &cuts.battens))
+        .texts("edge_timber_cuts", &edge_cut_list::in_words(worked, |cuts| &cuts.timber))
+        .yes("edge_timber_listed", edge_cut_list::is_listed(worked, |cuts| &cuts.timber))
         .yes("timber_cuts", !take_off.timbers.is_empty())
         .yes("noggins", take_off.roofs.iter().filter_map(|r| r.deck.as_ref()).any(|d| !d.noggins.is_empty()))
         .yes("noggin_joints", has_long_noggins(worked))
@@ -297,6 +301,7 @@ fn old_roofs(v: &mut Vocabulary, worked: &WholeJob<'_>) {
             }),
         )
         .texts("patch_materials", &of(|l| l.work == WorkKind::PatchLaminate && l.roof.is_some()))
+        .texts("wash_materials", &of(|l| l.work == WorkKind::WashOld && !is_count(l)))
         .texts("clean_materials", &amounts(worked.take_off.lines.iter().filter(|l| is_to_clean(l)).chain(&trials)))
         .texts("old_topcoat_materials", &amounts(rest.iter()))
         .text("trial_pots", trial_pots(worked));
@@ -388,27 +393,6 @@ fn decks_up_slopes(worked: &WholeJob<'_>) -> Vec<String> {
     worked.job.roofs.iter().flat_map(of).collect()
 }
 
-/// `Main roof, from 3.6 m: front 3600 + 1600; right 2000 + 1400`: how battens or edge timber are cut, side by side and layer
-/// by layer, with the roof's name where there are several.
-fn edge_cuts(worked: &WholeJob<'_>, of: fn(&RoofEdgeCuts) -> &EdgeCuts) -> Vec<String> {
-    let roofs = &worked.take_off.roofs;
-    let line = |(laid, cuts): (&RoofLayout, &EdgeCuts)| {
-        let stock = cuts.stock.filter(|_| !cuts.runs.is_empty())?;
-        let layer = |run: &EdgeRun| {
-            let pieces: Vec<String> = run.pieces.iter().map(|piece| piece.length.as_mm().to_string()).collect();
-            pieces.join(" + ")
-        };
-        let side = |layers: &[EdgeRun]| {
-            let of_side: Vec<String> = layers.iter().map(layer).collect();
-            format!("{} {}", laid.shape.sides[layers[0].side].label, of_side.join(", "))
-        };
-        let sides: Vec<String> = cuts.runs.chunk_by(|a, b| a.side == b.side).map(side).collect();
-        let name = if roofs.len() > 1 { format!("{}, from", laid.shape.name) } else { "from".to_owned() };
-        Some(format!("{name} {}: {}", wording::metres(stock), sides.join("; ")))
-    };
-    roofs.iter().zip(worked.take_off.edge_cuts.iter().map(of)).filter_map(line).collect()
-}
-
 /// Whether a noggin is longer than the timber that it is cut from.
 fn has_long_noggins(worked: &WholeJob<'_>) -> bool {
     let sold = worked.products.noggins.iter().flatten().map(|s| s.length).max();
@@ -455,7 +439,6 @@ fn strip(v: &mut Vocabulary, worked: &WholeJob<'_>) {
     v.yes("strip", !strips.is_empty())
         .text("strip_covering", wording::list(&wording::once(strips.iter().map(|s| s.covering.words.clone()))))
         .text("strip_crew", carts.iter().map(crew).collect::<Vec<_>>().join(" "))
-        .maybe("night_step", worked.programme.night_steps.iter().map(|(_, step)| step).max().map(Length::to_string))
         .yes("stays_open", worked.programme.warnings.iter().any(SiteWarning::is_open_overnight))
         .yes("stops_strip", stopping(worked).any(|roof| job.strip_of(roof).is_some()))
         .yes("stops_bare", stopping(worked).any(|roof| job.strip_of(roof).is_none()))
@@ -466,6 +449,23 @@ fn strip(v: &mut Vocabulary, worked: &WholeJob<'_>) {
 
 /// A strip of which more than a tenth is cut out loses more than a corner: nobody takes it for a rectangle.
 const LEFT_OF_A_RECTANGLE: Decimal = Decimal::from_parts(9, 0, 0, false, 1);
+
+/// How far the old roof lies below the new one at a line for stopping: along the low edge, and, where strips run up the fall, beside it;
+/// of those roofs that are wanted.
+pub(super) fn night_cover(v: &mut Vocabulary, worked: &WholeJob<'_>, is_wanted: impl Fn(&str) -> bool) {
+    let job = worked.job;
+    let mut steps = worked.programme.night_steps.clone();
+    steps.retain(|(roof, _)| is_wanted(&job.roofs[*roof].name));
+    let is_beside =
+        |(roof, _): &(usize, Length)| worked.take_off.roofs.iter().any(|r| r.shape.index == *roof && r.mat.up_the_fall);
+    let (beside, along): (Vec<_>, Vec<_>) = steps.iter().partition(|step| is_beside(step));
+    let most = |of: &[(usize, Length)]| of.iter().map(|(_, high)| *high).max().map(|high| high.to_string());
+    let names: Vec<String> = beside.iter().map(|(roof, _)| job.roofs[*roof].name.clone()).collect();
+    v.maybe("night_step", most(&along))
+        .maybe("night_step_beside", most(&beside))
+        .text("night_step_most", most(&steps).unwrap_or_default())
+        .text("night_beside_at", wording::list(&names));
+}
 
 /// The strips that lose more than a corner at walls, courts, openings and splayed edges, by their marks.
 fn strips_shaped(worked: &WholeJob<'_>) -> Option<String> {
@@ -1100,7 +1100,7 @@ fn weather(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("many_coats", days.coats.len() > FEW_COATS)
         .texts("finishes_by_day", &days.finishes)
         .texts("stops", &stop_lines(worked).into_iter().map(|line| line.words).collect::<Vec<_>>())
-        .maybe("strips_shaped", strips_shaped(worked))
+        .maybe("strips_shaped", strips_shaped(worked).map(|strips| wording::capital(&strips)))
         .yes("divided", worked.programme.stops.iter().any(Stop::divides_roof))
         .maybe("past_stops", past_stops(worked))
         .maybe("sawn_screws", sawn_screws(worked))

@@ -620,6 +620,7 @@ choice! {
         "trims" => Operation::Trims,
         "bandage" => Operation::Bandage,
         "laminate" => Operation::Laminate,
+        "wash" => Operation::Wash,
         "repair" => Operation::Repair,
         "renew" => Operation::Renew,
         "topcoat" => Operation::Topcoat,

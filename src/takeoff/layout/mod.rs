@@ -16,6 +16,7 @@ pub mod insulation;
 pub mod joist_ends;
 pub mod joist_numbers;
 pub mod junctions;
+pub(crate) mod lap_order;
 pub mod marks;
 pub mod mat;
 pub mod noggins;
@@ -408,6 +409,19 @@ pub struct MatLayout {
     pub notes: Vec<MatNote>,
 }
 
+/// What is worse with strips along the low edge than with strips up the fall.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum WhyUpTheFall {
+    /// The crew leaves at the low edge.
+    AtLowEdge,
+    /// Wet mat cuts a man off from the way off.
+    CutOff,
+    /// He would have to squeeze past wet mat.
+    Squeezed,
+    /// A lap has to be tucked under.
+    Tucked,
+}
+
 /// What is to be known of a mat: how its strips lie and why, what needs care, how it comes out of the rolls.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum MatNote {
@@ -423,10 +437,12 @@ pub enum MatNote {
         /// The side where the crew leaves.
         way_off: String,
     },
-    /// Strips run up the fall, because the crew leaves at the low edge.
+    /// Strips run up the fall.
     UpTheFall {
         /// The side where the crew leaves.
         way_off: String,
+        /// Why they do not lie along the low edge.
+        why: WhyUpTheFall,
         /// How far a strip laps over the one before.
         lap: Length,
     },

@@ -366,7 +366,7 @@ fn no_ladder(side: &Side) -> Problem {
 }
 
 /// Below this (about a degree off level on plan) an edge counts as level.
-const LEVEL: f64 = 0.02;
+pub(super) const LEVEL: f64 = 0.02;
 
 /// The upper piece lies on top; on a level edge the piece nearer to the wind, else the later one.
 fn lap_over(along: Direction, shape: &RoofShape, wind_from: Option<&str>) -> LapOver {
@@ -623,7 +623,8 @@ fn trim_run(want: Wanted, cut: &RunPlan, run: usize, order: &[usize], marks: &[S
     }
 }
 
-const fn lap_cut(on_top: bool) -> EndCut {
+/// What is done at an end of a piece that lies on top at a lap, or under the other.
+pub(super) const fn lap_cut(on_top: bool) -> EndCut {
     if on_top { EndCut::OverLap } else { EndCut::UnderLap }
 }
 

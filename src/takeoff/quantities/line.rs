@@ -69,9 +69,11 @@ pub struct Line {
 }
 
 impl Line {
-    /// Whether the line gives hours to a work: its own, and topcoat and laminate share the roof's area.
+    /// Whether the line gives hours to a work: its own; topcoat and laminate share the roof's area, and the face of an old laminate is
+    /// washed before it is abraded.
     pub fn work_of(&self, kind: WorkKind) -> bool {
-        self.work == kind || self.id == LineId::RoofArea
+        let washed = self.id == LineId::RecoatFace && kind == WorkKind::WashOld;
+        self.work == kind || self.id == LineId::RoofArea || washed
     }
 }
 

@@ -16,7 +16,7 @@ use crate::model::{Finish, Length, LineId, Point, Products, Role, Rules};
 use crate::rule;
 use crate::takeoff::layout::patches::OldRoofLayout;
 use crate::takeoff::layout::shape::{RoofShape, Side};
-use crate::takeoff::layout::{MatNote, MatPiece, RoofLayout};
+use crate::takeoff::layout::{MatNote, MatPiece, RoofLayout, WhyUpTheFall};
 use crate::works::WorkKind;
 use rust_decimal::Decimal;
 use std::collections::BTreeMap;
@@ -142,7 +142,13 @@ fn reason(note: &MatNote) -> Option<Step> {
     let words = match note {
         MatNote::AlongLowEdge { .. } => "strips lie along the low edge".to_owned(),
         MatNote::OneStrip { .. } => "one strip".to_owned(),
-        MatNote::UpTheFall { way_off, .. } => format!("strips run up the fall: the crew leaves at {way_off}"),
+        MatNote::UpTheFall { way_off, why, .. } => match why {
+            WhyUpTheFall::AtLowEdge => format!("strips run up the fall: the crew leaves at {way_off}"),
+            WhyUpTheFall::CutOff | WhyUpTheFall::Squeezed => {
+                format!("strips run up the fall: along the low edge wet mat lies in the way to {way_off}")
+            }
+            WhyUpTheFall::Tucked => "strips run up the fall: along the low edge a lap would be tucked under".to_owned(),
+        },
         MatNote::NarrowerForStrips { by, least } => {
             format!("the first strip is {by} narrower, so that no strip is narrower than {least}")
         }

@@ -47,11 +47,13 @@ fn of_roof(roof: &OldRoof, layout: &OldRoofLayout, rules: &Rules, sheets: &[(Len
     let ground = ground(patches, rules);
     let ground_discs = discs("disc_ground", rules.disc_ground, &ground);
     let washed = washed(&ground, rules);
+    // What is washed all over is washed in a step of its own, twice where it is ground.
+    let cleaned = if roof.recoat.is_some() { W::WashOld } else { W::CutBack };
     let open = night_sheet::working_over(&open_at_once(layout), "what may lie open", rules, sheets);
     let mut lines: Vec<Line> = [
         of(Id::PatchCount, W::CutBack, "Patches", Unit::Each, counted("patches", patches.len())),
         of(Id::PatchGround, W::CutBack, "Cut back and ground", Unit::SquareMetre, ground),
-        of(Id::PatchCleaner, W::CutBack, "Cleaner for what is ground", Unit::Litre, washed),
+        of(Id::PatchCleaner, cleaned, "Cleaner for what is ground", Unit::Litre, washed),
         of(Id::PatchDiscs, W::CutBack, "Abrasive discs for the patches", Unit::Each, ground_discs),
         of(Id::PatchBoardPieces, W::PatchDeck, "Pieces of board let in", Unit::Each, board_pieces(&decks)),
         of(Id::PatchBoards, W::PatchDeck, "Boards for patches", Unit::Each, boards(&decks, rules)),
@@ -317,10 +319,10 @@ fn face(roof: &OldRoof, layout: &OldRoofLayout, rules: &Rules) -> Vec<Line> {
             lines.extend([
                 of(Id::RecoatArea, W::Recoat, "Old laminate, on plan", Unit::SquareMetre, flat),
                 of(Id::RecoatTrials, W::CleanDown, "Square metre coated first", Unit::Each, one_trial()),
-                of(Id::RecoatFace, W::CleanDown, "Cleaned and abraded", Unit::SquareMetre, faces),
+                of(Id::RecoatFace, W::CleanDown, "Washed, abraded and wiped", Unit::SquareMetre, faces),
                 of(
                     Id::RecoatCleaner,
-                    W::CleanDown,
+                    W::WashOld,
                     "Cleaner",
                     Unit::Litre,
                     by_rate("cleaner_rate", rules.cleaner_rate, Unit::Litre),

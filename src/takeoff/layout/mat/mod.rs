@@ -40,7 +40,7 @@ use self::order::{LayingNode, Sequence};
 use self::places::{Middles, ROOM, SQUEEZE};
 use self::strips::{Band, StripCut, StripPart, StripPitch};
 use super::shape::{RoofShape, Turn};
-use super::{DeckLayout, MatLayout, MatNote, MatPiece};
+use super::{DeckLayout, MatLayout, MatNote, MatPiece, WhyUpTheFall};
 use crate::cutting::rolls;
 use crate::geometry::interval::joined_open;
 use crate::geometry::region::{Bounds, Region};
@@ -115,6 +115,9 @@ struct Laying<'a> {
     layers: usize,
 }
 
+/// How hard a layout is to leave, the worst first: pieces cut off, pieces left with a squeeze, laps that are tucked.
+type Badness = (usize, usize, usize);
+
 /// One way of laying all layers.
 struct LaidLayers {
     frame: StripFrame,
@@ -123,6 +126,8 @@ struct LaidLayers {
     shifts: Vec<i64>,
     /// Why that of the first layer is.
     why: ShiftReason,
+    /// Why they run up the fall, where they do.
+    up_the_fall: Option<WhyUpTheFall>,
     /// Laps of the first layer that lie too near a joint of the deck, by the strip below the lap.
     near_joints: Vec<usize>,
 }
@@ -217,9 +222,20 @@ impl Laying<'_> {
             return self.off_the_joints(&ground, along);
         }
         let (ground_up, up) = self.lay_plain(StripFrame::up_the_fall(self.shape.uphill));
-        let (ground, plain) = if up.badness() < along.badness() { (ground_up, up) } else { (ground, along) };
+        let better = up.badness() < along.badness();
+        let why = better.then(|| self.why_up_the_fall(along.badness(), up.badness()));
+        let (ground, plain) = if better { (ground_up, up) } else { (ground, along) };
         let roomy = self.with_room_to_leave(&ground, plain);
-        self.off_the_joints(&ground, roomy)
+        LaidLayers { up_the_fall: why, ..self.off_the_joints(&ground, roomy) }
+    }
+
+    fn why_up_the_fall(&self, along: Badness, up: Badness) -> WhyUpTheFall {
+        match () {
+            () if self.shape.low_sides.contains(&self.shape.way_off) => WhyUpTheFall::AtLowEdge,
+            () if along.0 > up.0 => WhyUpTheFall::CutOff,
+            () if along.1 > up.1 => WhyUpTheFall::Squeezed,
+            () => WhyUpTheFall::Tucked,
+        }
     }
 
     /// The layout with its first strip narrowed, where the crew gets off that way and it costs nothing.
@@ -299,7 +315,7 @@ impl Laying<'_> {
     fn lay_shifted(&self, ground: &FramedRoof, shifts: Vec<i64>, why: ShiftReason) -> LaidLayers {
         let layers = shifts.iter().map(|&shift| self.lay_layer(ground, shift)).collect();
         let near_joints = near(&self.bands(ground, shifts[0]), &ground.across);
-        LaidLayers { frame: ground.frame, layers, shifts, why, near_joints }
+        LaidLayers { frame: ground.frame, layers, shifts, why, up_the_fall: None, near_joints }
     }
 
     fn bands(&self, ground: &FramedRoof, shift: i64) -> Vec<Band> {
@@ -413,7 +429,7 @@ fn near(bands: &[Band], blocked: &Blocked) -> Vec<usize> {
 }
 
 impl LaidLayers {
-    fn badness(&self) -> (usize, usize, usize) {
+    fn badness(&self) -> Badness {
         let of = self.layers.iter().map(|l| l.sequence.badness());
         of.fold((0, 0, 0), |sum, b| (sum.0 + b.0, sum.1 + b.1, sum.2 + b.2))
     }
@@ -480,8 +496,8 @@ impl LaidLayers {
         let all = [
             Some(if self.layers.iter().all(|layer| layer.strips.len() == 1) {
                 MatNote::OneStrip { way_off }
-            } else if self.frame.up_the_fall {
-                MatNote::UpTheFall { way_off, lap }
+            } else if let Some(why) = self.up_the_fall {
+                MatNote::UpTheFall { way_off, why, lap }
             } else {
                 MatNote::AlongLowEdge { way_off, lap }
             }),
