@@ -8,6 +8,7 @@
 use super::accepted::reference;
 use super::deal::{self, AgreedChange, Deal};
 use super::kept::{Frozen, Kept, series_folder, unread};
+use super::receipt;
 use super::manifest::{
     ChangeRecord, CreditRecord, EarlierRecord, FrozenAs, Inputs, InvoiceRecord, InvoicedVariationRecord,
     KeptBackRecord, KeptDay, KeptFile, KeptForm, KeptMoney, KeptNumber, Manifest, program,
@@ -72,7 +73,9 @@ pub(crate) fn invoice(named: &JobSource, typed: &Invoice, today: Date) -> Result
             return Err(Stopped::Usage(NO_INVOICE.into()));
         }
         if let Some(said) = freeze(&kept, (&reference, &deal.revision), &loaded, record, typed.ubl)? {
-            terminal::say(&said)?;
+            // What stands to the customer's credit pays a request at once: that has its receipt.
+            let taxed = receipt::of_credit(&home, (&reference, &deal), &loaded, date)?;
+            terminal::say(&(said + &taxed))?;
             return Ok(Outcome::Done);
         }
     }
@@ -176,6 +179,7 @@ fn of_part(
         left: KeptMoney(deal.left(&standing).without(sums).total),
         earlier: standing.into_iter().map(|invoice| as_earlier(invoice, &account)).collect(),
         paid: KeptMoney(account.paid()),
+        credit: Some((-account.balance()).min(sums.total)).filter(|credit| *credit > Money::ZERO).map(KeptMoney),
         credits: None,
         inputs: Inputs::default(),
     })
@@ -329,7 +333,7 @@ fn credit(
         return refuse(format!("{} is of {}: numbers follow one another in time", last.number, last.date.0));
     }
     // Its receipt is an invoice for VAT, which a credit note for the request would leave standing.
-    let paid = kept.payments(reference).into_iter().find(|(_, payment)| payment.invoice == invoice.number);
+    let paid = kept.payments(reference).into_iter().find(|(_, payment)| payment.numbers().contains(&invoice.number.as_str()));
     if let Some((_, payment)) = paid.filter(|_| invoice.form.0 == InvoiceForm::Request) {
         return refuse(format!(
             "{} was paid on {}, and receipt {} is the invoice for its VAT: leave it, and settle the difference with the next \
@@ -349,6 +353,7 @@ fn credit(
         earlier: others.into_iter().map(|invoice| as_earlier(invoice, &account)).collect(),
         left: KeptMoney(left.total),
         paid: KeptMoney(account.paid()),
+        credit: None,
         accepted_on: KeptDay(deal.on),
         accepted_total: KeptMoney(deal.accepted.total),
         changes: changes(deal),
@@ -494,6 +499,7 @@ fn view<'a>(
         before: record.earlier.iter().map(earlier).collect(),
         left: record.left.0,
         paid: record.paid.0,
+        credit: record.credit.map_or(Money::ZERO, |credit| credit.0),
         credits: record.credits.as_ref().map(|credit| CreditedInvoice {
             number: &credit.number,
             on: credit.date.0,
@@ -591,6 +597,10 @@ fn told(record: &InvoiceRecord) -> String {
             format!("issued {what} {}: {total} for {of}, to be paid by {}\n", record.number, record.due.0)
         }
     };
+    if let Some(credit) = record.credit.map(|credit| credit.0) {
+        let rest = record.sums.total.0 - credit;
+        text += &format!("{credit} of it stood to the customer's credit: {rest} is to be paid\n");
+    }
     for varied in record.variations.iter().filter(|_| record.stage > 0 && record.credits.is_none()) {
         text += &format!("with variation order {} of {}\n", varied.number, varied.sums.total.0);
     }
