@@ -143,11 +143,18 @@ fn of_part(
         return refuse(format!("{} is of {}: numbers follow one another in time", last.number, last.date.0));
     }
     let firm = firm_of(loaded)?;
+    let left = deal.unasked(&standing).total;
+    if left <= Money::ZERO && !part.releases && !standing.is_empty() {
+        return refuse(match left == Money::ZERO {
+            true => format!("all of the {} that is agreed was asked for: nothing is left", deal.sums.total),
+            false => format!(
+                "{} more was invoiced than the {} that is agreed; credit an invoice that holds no longer",
+                -left, deal.sums.total
+            ),
+        });
+    }
     if part.sums.is_below_nothing() || part.left.is_below_nothing() {
-        return refuse(format!(
-            "more was invoiced than the {} that is agreed; credit an invoice that holds no longer",
-            deal.sums.total
-        ));
+        return refuse(format!("{left} of the {} that is agreed is left: no more can be asked for", deal.sums.total));
     }
     let form = form(deal, loaded, typed, date)?;
     let tax_point = tax_point(deal, form, typed, date)?;

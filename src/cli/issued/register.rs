@@ -327,7 +327,6 @@ fn money(row: &mut RegisterRow, kept: &Kept, today: Date) {
     };
     let standing = deal::standing(kept, &reference);
     let account = deal::account(kept, &reference);
-    let to_invoice = (0..deal.stages.len()).find(|n| standing.iter().all(|(_, invoice)| invoice.stage != n + 1));
     let owed = account.first_due().map(|(charge, left)| {
         let words = match charge.due < today {
             true => format!("ask for {left}, overdue for {}", charge.number),
@@ -336,12 +335,13 @@ fn money(row: &mut RegisterRow, kept: &Kept, today: Date) {
         (words, Some(charge.due))
     });
     let records: Vec<&InvoiceRecord> = standing.iter().map(|(_, invoice)| *invoice).collect();
+    let to_invoice = deal.to_invoice(&records);
     let late = if to_invoice.is_none() { deal.uninvoiced(&records) } else { Vec::new() };
     let last_handover = kept.handovers(&reference).last().copied();
     let handed_over = last_handover.map(|(_, handover)| handover);
-    let to_come = (0..deal.stages.len()).filter(|n| standing.iter().all(|(_, invoice)| invoice.stage != n + 1)).count();
+    let is_final = |n: usize| deal.next(n, &records).2.total == Money::ZERO;
     let ask = to_invoice.map(|n| match handed_over {
-        Some(handover) if to_come == 1 => {
+        Some(handover) if is_final(n) => {
             (format!("send the final invoice, for stage {}", n + 1), Some(handover.date.0))
         }
         Some(handover) => (format!("send the invoice for stage {}", n + 1), Some(handover.date.0)),
