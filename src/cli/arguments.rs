@@ -610,6 +610,9 @@ pub struct Invoice {
     /// In place of a stage what the customer has kept back so far
     #[arg(long, conflicts_with_all = ["stage", "variation", "credit"])]
     pub retention: bool,
+    /// With --retention: ask for it before the day until which it is kept, with the reason
+    #[arg(long, value_name = "REASON", requires = "retention")]
+    pub even_so: Option<String>,
     /// Credit this invoice, whole, in place of invoicing a stage: its number, or its place in the series
     #[arg(long, value_name = "NUMBER", requires = "because", conflicts_with_all = ["stage", "tax_point", "vat_invoice"])]
     pub credit: Option<String>,

@@ -102,6 +102,8 @@ pub struct KeptBack {
     pub until: Date,
     /// What that comes to.
     pub sums: InvoiceSums,
+    /// What is kept back of this and of all before it.
+    pub in_all: Money,
 }
 
 /// A change of the price that was agreed after the quote was accepted.
@@ -179,6 +181,8 @@ pub struct InvoiceView<'a> {
     pub variations: Vec<InvoicedVariation<'a>>,
     /// What the customer keeps back of all that, which is no part of its sums.
     pub kept_back: Option<KeptBack>,
+    /// It asks for what was kept back of those before it.
+    pub releases: bool,
     /// What it all comes to.
     pub sums: InvoiceSums,
     /// The rate of VAT, %.
@@ -217,7 +221,10 @@ impl InvoiceView<'_> {
             self.variations.iter().map(|variation| variation.sums).fold(InvoiceSums::default(), InvoiceSums::with);
         let kept = self.kept_back.map_or_else(InvoiceSums::default, |kept| kept.sums);
         let stage = (self.stage.number > 0 || self.variations.is_empty()).then(|| {
-            let what = description(self.parties, self.stage, self.accepted);
+            let what = match self.releases {
+                true => format!("{}, of {}", self.stage.label, of_the_price(self.parties, self.accepted)),
+                false => description(self.parties, self.stage, self.accepted),
+            };
             let extent = if self.stage.number > 0 { share(self.stage) } else { "all of it".to_owned() };
             (what, extent, self.sums.with(kept).without(varied))
         });
@@ -390,6 +397,18 @@ fn amount(view: &InvoiceView<'_>) -> Block {
     Block::Headline { label, figure: wording::money(view.to_pay()), note }
 }
 
+/// What the price was accepted for.
+fn of_the_price(parties: Parties<'_>, accepted: AcceptedQuote<'_>) -> String {
+    format!(
+        "the price of our quotation {} revision {}, accepted on {}: glass-fibre flat roof, {}, at {}",
+        parties.reference,
+        accepted.revision,
+        wording::date(accepted.on),
+        parties.title,
+        parties.site.join(", ")
+    )
+}
+
 /// What was done, in words that tell it from any other supply.
 pub(super) fn description(parties: Parties<'_>, stage: InvoicedStage<'_>, accepted: AcceptedQuote<'_>) -> String {
     if stage.number == 0 {
@@ -520,8 +539,8 @@ fn standing(view: &InvoiceView<'_>) -> Table {
     }
     rows.push(total_row("Still to be asked for", 1, view.left));
     if let Some(kept) = view.kept_back.filter(|_| view.credits.is_none()) {
-        let what = format!("Of that you keep back of this one until {}", wording::date(kept.until));
-        rows.push(pair(what, kept.sums.total));
+        let what = format!("Of that you keep back until {}", wording::date(kept.until));
+        rows.push(pair(what, kept.in_all));
     }
     if view.paid > Money::ZERO {
         rows.push(pair("You have paid so far".to_owned(), view.paid));

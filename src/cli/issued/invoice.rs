@@ -129,7 +129,7 @@ fn of_part(
     let standing: Vec<&InvoiceRecord> = deal::standing(kept, reference).into_iter().map(|(_, i)| i).collect();
     let part = match &typed.variation {
         Some(number) => of_variation(kept, reference, deal, &standing, number)?,
-        None if typed.retention => of_retention(deal, &standing)?,
+        None if typed.retention => of_retention(deal, &standing, typed, date)?,
         None => of_stage(deal, &standing, typed.stage)?,
     };
     if date < deal.on {
@@ -161,7 +161,7 @@ fn of_part(
     refuse_other_rate(deal, loaded, form, tax_point.unwrap_or(date))?;
     let sequence = kept.next_in_series(reference, SERIES)?;
     let account = deal::account(kept, reference);
-    let kept_back = kept_back(deal, &part, date);
+    let kept_back = kept_back(deal, &part, &standing, date);
     let held = kept_back.map_or_else(InvoiceSums::default, |kept| kept.sums.into());
     let sums = part.sums.without(held);
     Ok(InvoiceRecord {
@@ -177,6 +177,7 @@ fn of_part(
         share: KeptNumber(part.share),
         kept_back,
         releases: part.releases,
+        even_so: typed.even_so.clone(),
         variations: part.variations.into_iter().map(as_invoiced).collect(),
         sums: sums.into(),
         vat_rate: KeptNumber(deal.vat_rate),
@@ -259,13 +260,25 @@ fn of_variation<'a>(
 /// VAT on it falls due when it is paid or when an invoice for VAT is issued for it, whichever comes first: regulations 89 and
 /// 93(1) of the VAT Regulations 1995 (SI 1995/2518), as read at legislation.gov.uk and in HMRC manuals VATTOS5170 and VATTOS9120.
 /// So no invoice for a stage bears the VAT of what is kept back of it, and this one bears that.
-fn of_retention<'a>(deal: &Deal, standing: &[&InvoiceRecord]) -> Result<InvoicedPart<'a>, Stopped> {
+fn of_retention<'a>(
+    deal: &Deal,
+    standing: &[&InvoiceRecord],
+    typed: &Invoice,
+    date: Date,
+) -> Result<InvoicedPart<'a>, Stopped> {
     let sums = deal::kept_back(standing);
     if sums.total <= Money::ZERO {
         return Err(Stopped::Usage(match deal.retention {
             Some(_) => "nothing was kept back yet, or all of it was invoiced".to_owned(),
             None => "nothing is kept back of this job: its quote was accepted without a retention".to_owned(),
         }));
+    }
+    let until = standing.iter().filter_map(|invoice| Some(invoice.kept_back?.until.0)).max();
+    if let Some(until) = until.filter(|until| date < *until && typed.even_so.is_none()) {
+        return Err(Stopped::Usage(format!(
+            "the customer keeps {} back until {until}; `--even-so \"reason\"` asks for it before that day",
+            sums.total
+        )));
     }
     let of = standing.iter().filter(|invoice| invoice.kept_back.is_some()).map(|invoice| invoice.number.clone());
     let of = wording::list(&of.collect::<Vec<_>>());
@@ -281,13 +294,19 @@ fn of_retention<'a>(deal: &Deal, standing: &[&InvoiceRecord]) -> Result<Invoiced
 }
 
 /// What the customer keeps back of an invoice.
-fn kept_back(deal: &Deal, part: &InvoicedPart<'_>, date: Date) -> Option<KeptBackRecord> {
+fn kept_back(
+    deal: &Deal,
+    part: &InvoicedPart<'_>,
+    standing: &[&InvoiceRecord],
+    date: Date,
+) -> Option<KeptBackRecord> {
     let (kept, until) = deal.retention.zip(deal.kept_until(date)).filter(|_| !part.releases)?;
     let sums = part.sums.kept_back(kept.rate);
     (sums.total > Money::ZERO).then(|| KeptBackRecord {
         rate: KeptNumber(kept.rate),
         until: KeptDay(until),
         sums: sums.into(),
+        in_all: Some(KeptMoney(deal::kept_back(standing).total + sums.total)),
     })
 }
 
@@ -361,6 +380,7 @@ fn credit(
         left: KeptMoney(left.total),
         paid: KeptMoney(account.paid()),
         credit: None,
+        even_so: None,
         accepted_on: KeptDay(deal.on),
         accepted_total: KeptMoney(deal.accepted.total),
         changes: changes(deal),
@@ -498,7 +518,9 @@ fn view<'a>(
             rate: kept.rate.0,
             until: kept.until.0,
             sums: kept.sums.into(),
+            in_all: kept.in_all.map_or(kept.sums.total.0, |all| all.0),
         }),
+        releases: record.releases,
         sums: record.sums.into(),
         rate: record.vat_rate.0,
         changes: printed_changes(&record.changes),

@@ -294,6 +294,9 @@ pub(crate) struct InvoiceRecord {
     /// It asks for what was kept back of those before it.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub(crate) releases: bool,
+    /// Why it asks for that before its day.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(crate) even_so: Option<String>,
     /// The variations that it is for.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub(crate) variations: Vec<InvoicedVariationRecord>,
@@ -531,6 +534,9 @@ pub(crate) struct KeptBackRecord {
     pub(crate) until: KeptDay,
     /// What that comes to.
     pub(crate) sums: KeptSums,
+    /// What is kept back of this and of all before it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(crate) in_all: Option<KeptMoney>,
 }
 
 /// A variation that is invoiced.
