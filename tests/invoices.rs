@@ -665,6 +665,24 @@ fn what_stands_to_the_customers_credit_is_taken_off_what_is_asked_for_next() {
     assert_eq!(checked.matches("made again byte for byte").count(), 6, "{checked}");
 }
 
+/// The price is 6,186.32, and 1,546.58 of it is asked for.
+#[test]
+fn a_payment_that_is_hardly_meant_is_asked_about() {
+    let desk = accepted("receipt-slip", "kitchen-extension");
+    done(&desk, &["invoice", "JOB", "--stage", "1", "--on", "2026-12-03"]);
+    let pay = |sum: &str, on: &str| ["receipt", "JOB", "1", "--paid", sum, "--on", on].map(str::to_owned);
+    let refused = |words: [String; 6]| refused(&desk, &words.each_ref().map(String::as_str), 2);
+    let said = refused(pay("15465.80", "2026-12-10"));
+    assert!(said.contains("15465.80 is more than the 6186.32 that is left to pay of the whole price"), "{said}");
+    let said = refused(pay("1546.58", "2027-12-10"));
+    assert!(said.contains("26-041-INV-1 was to be paid by 2026-12-17, long before that day"), "{said}");
+    assert!(!kept(&desk).iter().any(|name| name.contains("receipt")));
+    let words = pay("6186.33", "2026-12-10");
+    let words = words.iter().map(String::as_str).chain(["--even-so", "a penny too much"]);
+    done(&desk, &words.collect::<Vec<_>>());
+    assert_eq!(manifest(&desk, "26-041-receipt-1")["paid"]["even_so"], "a penny too much");
+}
+
 /// 700 is paid for an invoice for VAT that is credited, and a request takes its place.
 #[test]
 fn what_was_paid_for_a_credited_invoice_has_its_vat_on_a_receipt_of_the_request_that_takes_its_place() {

@@ -705,6 +705,9 @@ pub struct Receipt {
     /// Record it though the same amount was recorded of that day
     #[arg(long)]
     pub again: bool,
+    /// Record it though it is more than is left of the price, or long after the invoice, with the reason
+    #[arg(long, value_name = "REASON")]
+    pub even_so: Option<String>,
     #[command(flatten)]
     /// Firm file and price books.
     pub files: Files,

@@ -363,6 +363,9 @@ pub(crate) struct PaymentRecord {
     /// No new money came: it is what stood to the customer's credit.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub(crate) from_credit: bool,
+    /// Why it was recorded though it is more than was left of the price, or long after the invoice.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(crate) even_so: Option<String>,
     /// The stage, from 1; 0 of a variation by itself.
     pub(crate) stage: usize,
     /// Of how many.

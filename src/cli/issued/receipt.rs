@@ -30,7 +30,7 @@ use crate::pricing::invoicing::{InvoiceSums, share_of};
 use crate::records::{self, MANIFEST};
 use std::io;
 use std::path::Path;
-use time::Date;
+use time::{Date, Duration};
 
 /// The series of receipts, as folders are named.
 const SERIES: &str = "receipt";
@@ -38,6 +38,8 @@ const SERIES: &str = "receipt";
 const PRINTED: &str = "REC";
 /// How what stood to the customer's credit is paid.
 const CREDIT: &str = "what stood to your credit";
+/// A payment that comes later is more likely a slip in the year.
+const LONG_AFTER: Duration = Duration::days(270);
 /// How often another run may come between.
 const TRIES: usize = 50;
 
@@ -161,6 +163,7 @@ fn record(
         over: KeptMoney(stands.over),
         also: Vec::new(),
         from_credit: false,
+        even_so: None,
         stage: first.stage,
         stages: invoice.stages,
         label: first.label,
@@ -175,7 +178,7 @@ fn record(
 /// All that stands on the receipt.
 fn of_payment(kept: &Kept, reference: &str, deal: &Deal, typed: &Receipt) -> Result<PaymentRecord, Stopped> {
     let invoice = deal::named(kept, reference, &typed.invoice)?;
-    refuse_unlikely(kept, reference, invoice, typed)?;
+    refuse_unlikely(kept, reference, (invoice, deal), typed)?;
     let before = deal::account(kept, reference);
     let mut after = before.clone();
     after.payments.push(Payment { charge: invoice.number.clone(), amount: typed.paid });
@@ -190,11 +193,16 @@ fn of_payment(kept: &Kept, reference: &str, deal: &Deal, typed: &Receipt) -> Res
     let sequence = kept.next_in_series(reference, SERIES)?;
     let stands =
         Standing { sequence, on: typed.on, by: typed.by.words(), amount: typed.paid, over: typed.paid - taken };
-    Ok(PaymentRecord { also, ..record(reference, deal, invoice, first, stands) })
+    Ok(PaymentRecord { also, even_so: typed.even_so.clone(), ..record(reference, deal, invoice, first, stands) })
 }
 
 /// What is hardly meant.
-fn refuse_unlikely(kept: &Kept, reference: &str, invoice: &InvoiceRecord, typed: &Receipt) -> Result<(), Stopped> {
+fn refuse_unlikely(
+    kept: &Kept,
+    reference: &str,
+    (invoice, deal): (&InvoiceRecord, &Deal),
+    typed: &Receipt,
+) -> Result<(), Stopped> {
     if typed.files.date.is_some() {
         return Err(Stopped::Usage("say the day of the payment with `--on`".into()));
     }
@@ -206,6 +214,19 @@ fn refuse_unlikely(kept: &Kept, reference: &str, invoice: &InvoiceRecord, typed:
     }
     if typed.on < invoice.date.0 {
         return Err(Stopped::Usage(format!("{} is of {}, later than that", invoice.number, invoice.date.0)));
+    }
+    let left = deal.sums.total - deal::account(kept, reference).paid();
+    let late = invoice.due.0.saturating_add(LONG_AFTER);
+    let odd = match (typed.paid > left, typed.on > late) {
+        (true, _) => Some(format!("{} is more than the {left} that is left to pay of the whole price", typed.paid)),
+        (false, true) => Some(format!("{} was to be paid by {}, long before that day", invoice.number, invoice.due.0)),
+        (false, false) => None,
+    };
+    if let Some(odd) = odd.filter(|_| typed.even_so.is_none()) {
+        return Err(Stopped::Usage(format!(
+            "{odd}; a receipt is never taken back: look at the sum and the day again, and if they are right, say \
+             `--even-so \"reason\"`"
+        )));
     }
     let payments = kept.payments(reference);
     let same = payments.iter().find(|(_, paid)| paid.date.0 == typed.on && paid.amount.0 == typed.paid);
