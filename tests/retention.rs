@@ -62,6 +62,14 @@ fn a_part_of_each_payment_is_kept_back_and_asked_for_in_its_time() {
         quote.contains("You keep back 5% of each payment until 6 months after the last day of the work."),
         "{quote}"
     );
+    // What is asked for is what the quote says, on its first page and in its table.
+    for shown in [
+        "The first payment is £1,469.25.",
+        "£1,546.58 − £77.33 £1,469.25",
+        "All payments £6,186.32 − £309.32 £5,877.00",
+    ] {
+        assert!(quote.contains(shown), "{shown}: {quote}");
+    }
     done(&desk, &["issue", "JOB", "order"]);
     done(&desk, &["issue", "JOB", "method"]);
     let none = refused(&desk, &["invoice", "JOB", "--retention", "--on", "2027-01-20"], 2);
