@@ -99,7 +99,7 @@ fn the_kitchen_is_played_from_accepted_to_paid_and_the_register_tells_each_step(
     assert!(said.contains("VAT invoice 26-041-INV-2") && said.contains("left to be invoiced: 0.00"), "{said}");
     row_is("2027-01-23", "invoiced", "hand the roof over", &ended, &first.to_string());
     done(&desk, &["receipt", "JOB", "2", "--paid", &second.to_string(), "--on", "2027-02-01"]);
-    row_is("2027-03-01", "paid", "nothing", "none", &total.to_string());
+    row_is("2027-03-01", "paid", "hand the roof over", &ended, &total.to_string());
     // What HMRC is owed: the two receipts for the request, and the invoice; together the accepted VAT to the penny.
     let sums = |folder: &str, holds: &str| manifest(&desk, folder)[holds]["sums"].clone();
     let taxed =
@@ -432,6 +432,21 @@ fn a_credited_stage_is_invoiced_anew_under_the_next_number() {
     done(&other, &["receipt", "JOB", "1", "--paid", "5", "--on", "2026-12-04"]);
     let said = refused(&other, &["invoice", "JOB", "--credit", "1", "--because", "x", "--on", "2026-12-05"], 2);
     assert!(said.contains("receipt 26-041-REC-1 is the invoice for its VAT"), "{said}");
+}
+
+/// Nothing was ordered and nothing is handed over: what the customer owes comes first all the same.
+#[test]
+fn what_is_overdue_is_told_before_all_else_with_its_sum() {
+    let desk = accepted("list-overdue", "kitchen-extension");
+    done(&desk, &["invoice", "JOB", "--stage", "1", "--on", "2026-12-03"]);
+    let of_one = "ask for 1546.58, overdue for 26-041-INV-1";
+    assert_eq!(row(&desk, "2027-01-20")[1..3], [of_one, "2026-12-17"].map(str::to_owned));
+    done(&desk, &["invoice", "JOB", "--stage", "2", "--on", "2027-01-22"]);
+    let of_both = "ask for 6186.32, overdue for 26-041-INV-1 and 26-041-INV-2";
+    assert_eq!(row(&desk, "2027-03-01")[1..3], [of_both, "2026-12-17"].map(str::to_owned));
+    done(&desk, &["receipt", "JOB", "1", "--paid", "6186.32", "--on", "2027-03-02"]);
+    let [state, next, ..] = row(&desk, "2027-03-03");
+    assert_eq!((state.as_str(), next.as_str()), ("paid", "hand the roof over"), "no guarantee is given yet");
 }
 
 #[test]
