@@ -92,7 +92,7 @@ impl<'a> ReceiptView<'a> {
 }
 
 fn numbers<'a>(paid: impl Iterator<Item = &'a PaidInvoice<'a>>) -> String {
-    wording::list(&paid.map(|paid| paid.number).collect::<Vec<_>>())
+    wording::list(&paid.map(|paid| paid.number.to_owned()).collect::<Vec<_>>())
 }
 
 /// Makes `receipt.pdf` in the firm's words and fonts.
@@ -131,7 +131,7 @@ fn document(view: &ReceiptView<'_>, words: &Words) -> Result<Document, Vec<Probl
     Ok(Document { footer: letterhead::footer(view.parties, kind, view.number), ..document })
 }
 
-fn vocabulary(view: &ReceiptView<'_>) -> Vocabulary {
+pub(super) fn vocabulary(view: &ReceiptView<'_>) -> Vocabulary {
     let mut v = letterhead::vocabulary(view.parties);
     let (vat_invoice, sums, open) = (view.is_vat_invoice(), view.taxed_sums(), view.open());
     let part = view.over > Money::ZERO || view.paid.iter().any(|paid| !paid.vat_invoice);

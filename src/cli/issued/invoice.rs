@@ -359,7 +359,7 @@ fn credit(
         return refuse(format!("{} is of {}: numbers follow one another in time", last.number, last.date.0));
     }
     // Its receipt is an invoice for VAT, which a credit note for the request would leave standing.
-    let paid = kept.payments(reference).into_iter().find(|(_, payment)| payment.numbers().contains(&invoice.number.as_str()));
+    let paid = kept.payments(reference).into_iter().find(|(_, payment)| payment.numbers().contains(&invoice.number));
     if let Some((_, payment)) = paid.filter(|_| invoice.form.0 == InvoiceForm::Request) {
         return refuse(format!(
             "{} was paid on {}, and receipt {} is the invoice for its VAT: leave it, and settle the difference with the next \

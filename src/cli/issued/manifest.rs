@@ -386,9 +386,9 @@ pub(crate) struct PaymentRecord {
 
 impl PaymentRecord {
     /// The numbers of all that it pays, whole or in part.
-    pub(crate) fn numbers(&self) -> Vec<&str> {
-        let also = self.also.iter().map(|also| also.invoice.as_str());
-        std::iter::once(self.invoice.as_str()).chain(also).collect()
+    pub(crate) fn numbers(&self) -> Vec<String> {
+        let also = self.also.iter().map(|also| also.invoice.clone());
+        std::iter::once(self.invoice.clone()).chain(also).collect()
     }
 
     /// What of its VAT invoices is for the request of that number.

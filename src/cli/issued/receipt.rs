@@ -21,9 +21,11 @@ use crate::cli::work::{self, Stopped};
 use crate::documents::invoice::{AcceptedQuote, InvoiceForm, InvoicedStage};
 use crate::documents::letterhead::Parties;
 use crate::documents::receipt::{self, PaidInvoice, ReceiptView};
+use crate::documents::words::Words;
 use crate::documents::{Finished, IssueStanding, wording};
 use crate::facts::FACTS;
 use crate::job_file::Loaded;
+use crate::model::Problem;
 use crate::pricing::Money;
 use crate::pricing::account::Payment;
 use crate::pricing::invoicing::{InvoiceSums, share_of};
@@ -369,4 +371,18 @@ pub(super) fn again(frozen: &Frozen, record: &PaymentRecord) -> Result<Vec<Finis
     let loaded = snapshot::read_again(frozen)?;
     let view = view(record, (&frozen.manifest.reference, &frozen.manifest.revision), &loaded)?;
     Ok(vec![work::made_of(&loaded, |own| receipt::make(&view, own))?])
+}
+
+/// What is printed of a receipt that is frozen, given to whoever writes a message of it.
+///
+/// # Errors
+/// What cannot be read any more, and whatever is wrong with what is made of it.
+pub(super) fn told_of<T>(
+    frozen: &Frozen,
+    record: &PaymentRecord,
+    loaded: &Loaded,
+    make: impl FnOnce(&ReceiptView<'_>, &Words) -> Result<T, Vec<Problem>>,
+) -> Result<T, Stopped> {
+    let view = view(record, (&frozen.manifest.reference, &frozen.manifest.revision), loaded)?;
+    work::with_words_of(loaded, |words| make(&view, words))
 }

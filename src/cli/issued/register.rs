@@ -358,7 +358,9 @@ fn money(row: &mut RegisterRow, kept: &Kept, today: Date) {
         row.dates.extend(standing.last().map(|(_, invoice)| ("invoiced", invoice.date.0)));
         let went = standing.last().and_then(|(at, _)| mailed(kept, at, ["invoice mailed", "invoice mail begun"]));
         row.dates.extend(went);
-        row.dates.extend(kept.payments(&reference).last().map(|(_, paid)| ("paid", paid.date.0)));
+        let payments = kept.payments(&reference);
+        row.dates.extend(payments.last().map(|(_, paid)| ("paid", paid.date.0)));
+        row.dates.extend(payments.last().and_then(|(at, _)| mailed(kept, at, ["receipt mailed", "receipt mail begun"])));
     }
     let varied = kept.variations(&reference, &deal.revision);
     row.dates.extend(varied.last().map(|last| ("varied", last.record.date.0)));
@@ -418,7 +420,7 @@ fn overdue(account: &Account, today: Date) -> Option<(String, Date)> {
     let late = account.open().into_iter().filter(|(charge, left)| *left > Money::ZERO && charge.due < today);
     let late: Vec<_> = late.collect();
     let first = late.iter().map(|(charge, _)| charge.due).min()?;
-    let numbers: Vec<&str> = late.iter().map(|(charge, _)| charge.number.as_str()).collect();
+    let numbers: Vec<String> = late.iter().map(|(charge, _)| charge.number.clone()).collect();
     Some((format!("ask for {}, overdue for {}", account.overdue(today), wording::list(&numbers)), first))
 }
 
