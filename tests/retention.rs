@@ -118,9 +118,12 @@ fn a_part_of_each_payment_is_kept_back_and_asked_for_in_its_time() {
     let said = done(&desk, &["invoice", "JOB", "--retention", "--on", "2027-07-23"]);
     assert!(said.contains("VAT invoice 26-041-INV-3: 309.32") && said.contains("left to be invoiced: 0.00"), "{said}");
     let page = words(&desk, "26-041-invoice-3/invoice.pdf");
-    for shown in
-        ["What you have kept back of 26-041-INV-1 and 26-041-INV-2, of the price of our quotation 26-041 revision A, accepted on 2 December 2026", "all of it", "£309.32", "VAT at 20% on £257.76"]
-    {
+    for shown in [
+        "What you have kept back of 26-041-INV-1 and 26-041-INV-2, of the price of our quotation 26-041 revision A, accepted on 2 December 2026",
+        "all of it",
+        "£309.32",
+        "VAT at 20% on £257.76",
+    ] {
         assert!(page.contains(shown), "{shown}: {page}");
     }
     assert!(

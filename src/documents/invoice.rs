@@ -388,9 +388,8 @@ fn amount(view: &InvoiceView<'_>) -> Block {
                 true => format!("To pay by {}", wording::date(view.due)),
                 false => "To pay".to_owned(),
             };
-            let credit = (view.credit > Money::ZERO).then(|| {
-                format!(" {} that stood to your credit is taken off.", wording::money(view.credit))
-            });
+            let credit = (view.credit > Money::ZERO)
+                .then(|| format!(" {} that stood to your credit is taken off.", wording::money(view.credit)));
             (label, [note.to_owned(), credit.unwrap_or_default(), besides.unwrap_or_default()].concat())
         }
     };

@@ -225,9 +225,8 @@ fn lines(view: &ReceiptView<'_>) -> Table {
         true => "Paid, no VAT charged",
         false => "Paid, VAT included",
     };
-    let one = |paid: &PaidInvoice<'_>| {
-        (description(view.parties, paid.stage, view.accepted), extent(view, paid), paid.sums)
-    };
+    let one =
+        |paid: &PaidInvoice<'_>| (description(view.parties, paid.stage, view.accepted), extent(view, paid), paid.sums);
     vat_lines(view.taxed().map(one).collect(), sums, view.rate, total)
 }
 

@@ -8,11 +8,11 @@
 use super::accepted::reference;
 use super::deal::{self, AgreedChange, Deal};
 use super::kept::{Frozen, Kept, series_folder, unread};
-use super::receipt;
 use super::manifest::{
     ChangeRecord, CreditRecord, EarlierRecord, FrozenAs, Inputs, InvoiceRecord, InvoicedVariationRecord,
     KeptBackRecord, KeptDay, KeptFile, KeptForm, KeptMoney, KeptNumber, Manifest, program,
 };
+use super::receipt;
 use super::snapshot::{self, SnapshotFiles};
 use crate::cli::Outcome;
 use crate::cli::arguments::{Files, Invoice};
@@ -294,12 +294,7 @@ fn of_retention<'a>(
 }
 
 /// What the customer keeps back of an invoice.
-fn kept_back(
-    deal: &Deal,
-    part: &InvoicedPart<'_>,
-    standing: &[&InvoiceRecord],
-    date: Date,
-) -> Option<KeptBackRecord> {
+fn kept_back(deal: &Deal, part: &InvoicedPart<'_>, standing: &[&InvoiceRecord], date: Date) -> Option<KeptBackRecord> {
     let (kept, until) = deal.retention.zip(deal.kept_until(date)).filter(|_| !part.releases)?;
     let sums = part.sums.kept_back(kept.rate);
     (sums.total > Money::ZERO).then(|| KeptBackRecord {

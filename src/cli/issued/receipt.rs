@@ -10,7 +10,8 @@ use super::deal::{self, Deal};
 use super::invoice::{firm_of, nothing_accepted, read_accepted};
 use super::kept::{Frozen, Kept, series_folder, unread};
 use super::manifest::{
-    AlsoPaidRecord, FrozenAs, Inputs, InvoiceRecord, KeptDay, KeptFile, KeptMoney, KeptNumber, Manifest, PaymentRecord, program,
+    AlsoPaidRecord, FrozenAs, Inputs, InvoiceRecord, KeptDay, KeptFile, KeptMoney, KeptNumber, Manifest, PaymentRecord,
+    program,
 };
 use super::snapshot::{self, SnapshotFiles};
 use crate::cli::Outcome;
@@ -109,7 +110,11 @@ fn set_against(kept: &Kept, reference: &str, deal: &Deal, on: Date) -> Result<Op
     let sequence = kept.next_in_series(reference, SERIES)?;
     let named = deal::named(kept, reference, &first.invoice)?;
     let stands = Standing { sequence, on, by: CREDIT, amount: Money::ZERO, over: Money::ZERO };
-    Ok(Some(PaymentRecord { also: parts.collect(), from_credit: true, ..record(reference, deal, named, first, stands) }))
+    Ok(Some(PaymentRecord {
+        also: parts.collect(),
+        from_credit: true,
+        ..record(reference, deal, named, first, stands)
+    }))
 }
 
 fn is_request(invoice: &InvoiceRecord) -> bool {
@@ -272,12 +277,8 @@ fn view<'a>(
 
 /// What is paid, what was named first.
 fn paid(record: &PaymentRecord) -> Vec<PaidInvoice<'_>> {
-    let stage = |number: usize, label, share: KeptNumber| InvoicedStage {
-        number,
-        count: record.stages,
-        label,
-        share: share.0,
-    };
+    let stage =
+        |number: usize, label, share: KeptNumber| InvoicedStage { number, count: record.stages, label, share: share.0 };
     let named = PaidInvoice {
         number: &record.invoice,
         on: record.invoice_date.0,
@@ -341,7 +342,11 @@ fn freeze(
 fn told(record: &PaymentRecord) -> String {
     let PaymentRecord { number, amount, invoice, date, .. } = record;
     let mut text = match record.from_credit {
-        true => format!("what stood to the customer's credit is set against {} on {}: receipt {number}\n", wording::list(&record.numbers()), date.0),
+        true => format!(
+            "what stood to the customer's credit is set against {} on {}: receipt {number}\n",
+            wording::list(&record.numbers()),
+            date.0
+        ),
         false => format!("recorded {} for {invoice} on {} as {number}\n", amount.0, date.0),
     };
     let named = (invoice, record.left.0);

@@ -360,7 +360,8 @@ fn money(row: &mut RegisterRow, kept: &Kept, today: Date) {
         row.dates.extend(went);
         let payments = kept.payments(&reference);
         row.dates.extend(payments.last().map(|(_, paid)| ("paid", paid.date.0)));
-        row.dates.extend(payments.last().and_then(|(at, _)| mailed(kept, at, ["receipt mailed", "receipt mail begun"])));
+        row.dates
+            .extend(payments.last().and_then(|(at, _)| mailed(kept, at, ["receipt mailed", "receipt mail begun"])));
     }
     let varied = kept.variations(&reference, &deal.revision);
     row.dates.extend(varied.last().map(|last| ("varied", last.record.date.0)));
@@ -387,7 +388,8 @@ fn money(row: &mut RegisterRow, kept: &Kept, today: Date) {
     };
     // Once the work has begun nobody asks when it begins, once all is invoiced nobody what it is begun with, and once it is handed
     // over nothing is left to do on site.
-    let next_on_site = match (begun && row.next.starts_with(BEGIN), all_invoiced && (begun || deal.first_day.is_none())) {
+    let next_on_site = match (begun && row.next.starts_with(BEGIN), all_invoiced && (begun || deal.first_day.is_none()))
+    {
         (true, _) => (row.next.replace(BEGIN, HAND_OVER), deal.last_day),
         (false, true) => (HAND_OVER.to_owned(), deal.last_day),
         (false, false) => (row.next.clone(), row.due),
