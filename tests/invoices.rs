@@ -683,7 +683,11 @@ fn what_stands_to_the_customers_credit_is_taken_off_what_is_asked_for_next() {
     let said = done(&desk, &["invoice", "JOB", "--stage", "2", "--on", "2026-12-10"]);
     assert!(said.contains("is set against 26-041-INV-2 on 2026-12-10: receipt 26-041-REC-2\n"), "{said}");
     let page = words(&desk, "26-041-invoice-2/invoice.pdf");
-    assert!(page.contains("To pay now £3,639.74") && page.contains("The one for the £1,000.00 that stood"), "{page}");
+    assert!(
+        page.contains("To pay now £3,639.74")
+            && page.contains("For the £1,000.00 that stood to your credit we send it now."),
+        "{page}"
+    );
     let page = words(&desk, "26-041-receipt-2/receipt.pdf");
     for shown in [
         "Set against what we have asked for £1,000.00",

@@ -73,9 +73,9 @@ pub(crate) fn invoice(named: &JobSource, typed: &Invoice, today: Date) -> Result
             return Err(Stopped::Usage(NO_INVOICE.into()));
         }
         if let Some(said) = freeze(&kept, (&reference, &deal.revision), &loaded, record, typed.ubl)? {
+            terminal::say(&said)?;
             // What stands to the customer's credit pays a request at once: that has its receipt.
-            let taxed = receipt::of_credit(&home, (&reference, &deal), &loaded, date)?;
-            terminal::say(&(said + &taxed))?;
+            terminal::say(&receipt::of_credit(&home, (&reference, &deal), &loaded, date)?)?;
             return Ok(Outcome::Done);
         }
     }

@@ -59,8 +59,8 @@ pub(crate) fn receipt(named: &JobSource, typed: &Receipt) -> Result<Outcome, Sto
         let loaded = read_accepted(&deal, &typed.files)?;
         let record = of_payment(&kept, &reference, &deal, typed)?;
         if let Some(said) = freeze(&kept, &reference, &deal.revision, &loaded, record)? {
-            let taxed = of_credit(&home, (&reference, &deal), &loaded, typed.on)?;
-            terminal::say(&(said + &taxed))?;
+            terminal::say(&said)?;
+            terminal::say(&of_credit(&home, (&reference, &deal), &loaded, typed.on)?)?;
             return Ok(Outcome::Done);
         }
     }
