@@ -506,6 +506,7 @@ fn played(name: &str) -> std::path::PathBuf {
     done(&desk, &["invoice", "JOB", "--stage", "1", "--on", "2026-12-03"]);
     done(&desk, &["invoice", "JOB", "--credit", "1", "--because", "wrong address", "--on", "2026-12-04"]);
     done(&desk, &["invoice", "JOB", "--stage", "1", "--on", "2026-12-05"]);
+    done(&desk, &["receipt", "JOB", "3", "--paid", "1000", "--on", "2026-12-09"]);
     fs::write(desk.join("found.yaml"), "found:\n  - {what: A second layer of felt, hours: 5}\n").unwrap();
     let found = desk.join("found.yaml");
     done(&desk, &["variation", "JOB", found.to_str().unwrap(), "--on", "2027-01-19"]);
@@ -530,6 +531,7 @@ fn invoices_and_handovers_go_to_the_customer_with_the_very_files_that_were_froze
             "Credit note 26-041-INV-2: Kitchen extension",
             "credit.pdf",
         ),
+        (&["receipt"], "26-041-receipt-1", "Receipt and VAT invoice 26-041-REC-1: Kitchen extension", "receipt.pdf"),
         (&["variation"], "26-041-variation-1", "Variation order 26-041-VAR-1: Kitchen extension", "variation.pdf"),
         (&["handover"], "26-041-handover-1", "Your roof is finished: Kitchen extension", "handover.pdf"),
     ] {
@@ -551,6 +553,14 @@ fn invoices_and_handovers_go_to_the_customer_with_the_very_files_that_were_froze
     let invoice = plain(&["invoice"]);
     for words in ["1,550.89", "19 December 2026", "26-041-INV-3", "not a VAT invoice", "ring us before you pay"] {
         assert!(invoice.contains(words), "{words}: {invoice}");
+    }
+    let receipt = plain(&["receipt"]);
+    for words in [
+        "1,000.00 for 26-041-INV-3",
+        "It is the VAT invoice for this payment",
+        "546.58 of 26-041-INV-3 is still to be paid.",
+    ] {
+        assert!(receipt.contains(words), "{words}: {receipt}");
     }
     let credit = plain(&["invoice", "--number", "2"]);
     assert!(credit.contains("takes back 26-041-INV-1") && credit.contains("Wrong address."), "{credit}");
@@ -574,8 +584,12 @@ fn an_invoice_or_a_handover_never_goes_to_a_merchant_nor_what_is_not_there_to_an
         let said = refused(&desk, &[&["mail", "JOB"], more, &["--out", out.to_str().unwrap()]].concat(), 2);
         assert!(said.contains(words) && !out.exists(), "{words}: {said}");
     };
-    for (document, named) in [("invoice", "an invoice"), ("variation", "a variation order"), ("handover", "a handover")]
-    {
+    for (document, named) in [
+        ("invoice", "an invoice"),
+        ("receipt", "a receipt"),
+        ("variation", "a variation order"),
+        ("handover", "a handover"),
+    ] {
         for to in ["orders@coldharbour.example", "Mrs Okafor <Orders+x@Coldharbour.EXAMPLE>"] {
             refuses(&[document, "--to", to], &format!("{named} never goes to a merchant"));
         }
@@ -600,6 +614,7 @@ fn an_invoice_or_a_handover_never_goes_to_a_merchant_nor_what_is_not_there_to_an
     done(&early, &["issue", "JOB", "quote"]);
     for (document, cure) in [
         ("invoice", "`wetout invoice JOB --stage 1`"),
+        ("receipt", "`wetout receipt JOB 1 --paid"),
         ("variation", "`wetout variation JOB found.yaml`"),
         ("handover", "`wetout handover JOB`"),
     ] {
@@ -613,20 +628,21 @@ fn an_invoice_or_a_handover_never_goes_to_a_merchant_nor_what_is_not_there_to_an
 fn an_invoice_and_a_handover_are_sent_once_each_and_recorded_beside_themselves() {
     let (desk, server) = (played("mail-invoice-send"), MailServer::start(Fails::Nowhere));
     by(&server, &desk);
-    for words in [&["invoice", "--number", "1"][..], &["invoice"], &["variation"], &["handover"]] {
+    for words in [&["invoice", "--number", "1"][..], &["invoice"], &["receipt"], &["variation"], &["handover"]] {
         let said = sent(&desk, words);
         assert!(said.contains("to       r.okafor@home.example") && said.contains("\nsent\n"), "{said}");
         let again = sent(&desk, words);
         assert!(again.contains("already, and is not sent again"), "{again}");
     }
-    assert_eq!(server.taken().len(), 4);
+    assert_eq!(server.taken().len(), 5);
     let ids: std::collections::BTreeSet<String> =
         server.taken().iter().map(|t| head_of(&t.message)["message-id"].clone()).collect();
-    assert_eq!(ids.len(), 4);
+    assert_eq!(ids.len(), 5);
     let folders = kept(&desk);
     for name in [
         "26-041-invoice-1-mail-1-sent",
         "26-041-invoice-3-mail-1-sent",
+        "26-041-receipt-1-mail-1-sent",
         "26-041-variation-1-mail-1-sent",
         "26-041-handover-1-mail-1-sent",
     ] {
@@ -634,13 +650,13 @@ fn an_invoice_and_a_handover_are_sent_once_each_and_recorded_beside_themselves()
     }
     let dates = &listed(&desk)["dates"];
     assert_eq!((&dates["invoice_mailed"], &dates["handover_mailed"]), (&"2026-12-02".into(), &"2026-12-02".into()));
-    assert_eq!(&dates["variation_mailed"], "2026-12-02");
+    assert_eq!((&dates["variation_mailed"], &dates["receipt_mailed"]), (&"2026-12-02".into(), &"2026-12-02".into()));
     assert!(dates.get("mailed").is_none(), "the quote was never sent: {dates}");
     // Numbers go on as if nothing had been sent.
     done(&desk, &["invoice", "JOB", "--stage", "2", "--on", "2027-01-23"]);
     assert!(kept(&desk).contains(&"26-041-invoice-4".to_owned()));
     let checked = done(&desk, &["issue", "--check", "JOB"]);
-    assert_eq!(checked.matches("as recorded").count(), 9, "{checked}");
+    assert_eq!(checked.matches("as recorded").count(), 11, "{checked}");
     server.fail(Fails::AtAnswer);
     assert!(not_sent(&desk, &["invoice"]).contains("it may have arrived"));
     assert!(not_sent(&desk, &["invoice"]).contains("--again"));

@@ -62,6 +62,14 @@ fn a_part_of_each_payment_is_kept_back_and_asked_for_in_its_time() {
         quote.contains("You keep back 5% of each payment until 6 months after the last day of the work."),
         "{quote}"
     );
+    // What is asked for is what the quote says, on its first page and in its table.
+    for shown in [
+        "The first payment is £1,469.25.",
+        "£1,546.58 − £77.33 £1,469.25",
+        "All payments £6,186.32 − £309.32 £5,877.00",
+    ] {
+        assert!(quote.contains(shown), "{shown}: {quote}");
+    }
     done(&desk, &["issue", "JOB", "order"]);
     done(&desk, &["issue", "JOB", "method"]);
     let none = refused(&desk, &["invoice", "JOB", "--retention", "--on", "2027-01-20"], 2);
@@ -85,7 +93,7 @@ fn a_part_of_each_payment_is_kept_back_and_asked_for_in_its_time() {
         "Kept back by you until 22 July 2027 5% of that 20% − £193.86",
         "To pay, VAT included £4,420.04",
         "Still to be asked for £310.17",
-        "Of that you keep back of this one until 22 July 2027 £232.63",
+        "Of that you keep back until 22 July 2027 £310.17",
     ] {
         assert!(page.contains(shown), "{shown}: {page}");
     }
@@ -105,12 +113,17 @@ fn a_part_of_each_payment_is_kept_back_and_asked_for_in_its_time() {
     assert!(told.contains("kept back by the customer: 310.17, until 2027-07-22"), "{told}");
     assert!(words_of_pages(&out.join("account.pdf")).join(" ").contains("You keep back £310.17 until 22 July 2027."));
 
+    let early = refused(&desk, &["invoice", "JOB", "--retention", "--on", "2027-07-21"], 2);
+    assert!(early.contains("keeps 309.32 back until 2027-07-22; `--even-so"), "{early}");
     let said = done(&desk, &["invoice", "JOB", "--retention", "--on", "2027-07-23"]);
     assert!(said.contains("VAT invoice 26-041-INV-3: 310.17") && said.contains("left to be invoiced: 0.00"), "{said}");
     let page = words(&desk, "26-041-invoice-3/invoice.pdf");
-    for shown in
-        ["What you have kept back of 26-041-INV-1 and 26-041-INV-2", "all of it", "£310.17", "VAT at 20% on £258.48"]
-    {
+    for shown in [
+        "What you have kept back of 26-041-INV-1 and 26-041-INV-2, of the price of our quotation 26-041 revision A, accepted on 2 December 2026",
+        "all of it",
+        "£310.17",
+        "VAT at 20% on £258.48",
+    ] {
         assert!(page.contains(shown), "{shown}: {page}");
     }
     assert!(
@@ -142,7 +155,9 @@ fn what_is_credited_is_kept_back_no_longer_and_a_variation_bears_its_part() {
     done(&desk, &["variation", "JOB", "--agreed", "1", "--on", "2027-01-20", "--name", "R."]);
     done(&desk, &["invoice", "JOB", "--variation", "1", "--on", "2027-01-20"]);
     assert_eq!(pounds(&invoice(&desk, 3)["sums"]["total"]), pence(11_400));
-    done(&desk, &["invoice", "JOB", "--retention", "--on", "2027-01-21"]);
+    let early = ["invoice", "JOB", "--retention", "--on", "2027-01-21", "--even-so", "agreed by telephone"];
+    done(&desk, &early);
+    assert_eq!(invoice(&desk, 4)["even_so"], "agreed by telephone");
     assert_eq!(pounds(&invoice(&desk, 4)["sums"]["total"]), pence(600));
     // What was released and credited is kept back again.
     done(&desk, &["invoice", "JOB", "--credit", "4", "--because", "too early", "--on", "2027-01-21"]);

@@ -108,7 +108,12 @@ fn what_is_found_is_priced_signed_and_invoiced_with_the_last_stage() {
     let [state, next, due, shown] = row(&desk, "2027-01-19");
     assert_eq!(
         (state.as_str(), next, due.as_str(), shown),
-        ("on site", format!("have variation order 26-041-VAR-1 of {total} signed"), "2027-01-19", quoted.to_string())
+        (
+            "on site",
+            format!("have variation order 26-041-VAR-1 of {total} signed; ask for 1546.58, overdue for 26-041-INV-1"),
+            "2026-12-17",
+            quoted.to_string()
+        )
     );
     let waits = account(&desk);
     assert_eq!((waits["waiting"][0]["number"].as_str(), pounds(&waits["total"])), (Some("26-041-VAR-1"), quoted));
@@ -148,7 +153,7 @@ fn what_is_found_is_priced_signed_and_invoiced_with_the_last_stage() {
         let paid = invoice["sums"]["total"].as_str().unwrap();
         done(&desk, &["receipt", "JOB", number, "--paid", paid, "--on", "2027-01-29"]);
     }
-    assert_eq!(row(&desk, "2027-03-01")[..2], ["paid", "nothing"].map(str::to_owned));
+    assert_eq!(row(&desk, "2027-03-01")[..2], ["paid", "hand the roof over"].map(str::to_owned));
     let checked = done(&desk, &["issue", "--check", "JOB"]);
     assert_eq!(checked.matches("made again byte for byte").count(), 7, "{checked}");
     assert!(checked.contains("26-041-variation-1: as issued, and made again byte for byte"), "{checked}");

@@ -478,7 +478,7 @@ pub struct Mail {
     /// Which revision of a quote or an order; else the last that was issued
     #[arg(long, value_name = "LETTER", conflicts_with = "number")]
     pub revision: Option<String>,
-    /// Which invoice, credit note, variation order or handover: its number, or its place in the series; else the last
+    /// Which invoice, credit note, receipt, variation order or handover: its number, or its place in the series; else the last
     #[arg(long, value_name = "NUMBER")]
     pub number: Option<String>,
     /// To this address, and not to the one in the files; may be given several times
@@ -513,6 +513,8 @@ pub enum MailedKind {
     Order,
     /// An invoice or a credit note, to the customer
     Invoice,
+    /// A receipt, to the customer
+    Receipt,
     /// A variation order, to the customer
     Variation,
     /// What was handed over, to the customer
@@ -526,6 +528,7 @@ impl MailedKind {
             MailedKind::Quote => "quote",
             MailedKind::Order => "order",
             MailedKind::Invoice => "invoice",
+            MailedKind::Receipt => "receipt",
             MailedKind::Variation => "variation",
             MailedKind::Handover => "handover",
         }
@@ -537,6 +540,7 @@ impl MailedKind {
             MailedKind::Quote => "wetout issue JOB quote",
             MailedKind::Order => "wetout issue JOB order",
             MailedKind::Invoice => "wetout invoice JOB --stage 1",
+            MailedKind::Receipt => "wetout receipt JOB 1 --paid 450.00 --on 2026-12-09",
             MailedKind::Variation => "wetout variation JOB found.yaml",
             MailedKind::Handover => "wetout handover JOB",
         }
@@ -610,6 +614,9 @@ pub struct Invoice {
     /// In place of a stage what the customer has kept back so far
     #[arg(long, conflicts_with_all = ["stage", "variation", "credit"])]
     pub retention: bool,
+    /// With --retention: ask for it before the day until which it is kept, with the reason
+    #[arg(long, value_name = "REASON", requires = "retention")]
+    pub even_so: Option<String>,
     /// Credit this invoice, whole, in place of invoicing a stage: its number, or its place in the series
     #[arg(long, value_name = "NUMBER", requires = "because", conflicts_with_all = ["stage", "tax_point", "vat_invoice"])]
     pub credit: Option<String>,
@@ -702,6 +709,9 @@ pub struct Receipt {
     /// Record it though the same amount was recorded of that day
     #[arg(long)]
     pub again: bool,
+    /// Record it though it is more than is left of the price, or long after the invoice, with the reason
+    #[arg(long, value_name = "REASON")]
+    pub even_so: Option<String>,
     #[command(flatten)]
     /// Firm file and price books.
     pub files: Files,

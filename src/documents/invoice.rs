@@ -102,6 +102,8 @@ pub struct KeptBack {
     pub until: Date,
     /// What that comes to.
     pub sums: InvoiceSums,
+    /// What is kept back of this and of all before it.
+    pub in_all: Money,
 }
 
 /// A change of the price that was agreed after the quote was accepted.
@@ -179,6 +181,8 @@ pub struct InvoiceView<'a> {
     pub variations: Vec<InvoicedVariation<'a>>,
     /// What the customer keeps back of all that, which is no part of its sums.
     pub kept_back: Option<KeptBack>,
+    /// It asks for what was kept back of those before it.
+    pub releases: bool,
     /// What it all comes to.
     pub sums: InvoiceSums,
     /// The rate of VAT, %.
@@ -193,6 +197,8 @@ pub struct InvoiceView<'a> {
     pub left: Money,
     /// What was paid before.
     pub paid: Money,
+    /// What of that stood to the customer's credit, and is set against this.
+    pub credit: Money,
     /// What it takes back, where it is a credit note.
     pub credits: Option<CreditedInvoice<'a>>,
     /// The customer's VAT number.
@@ -204,13 +210,21 @@ impl InvoiceView<'_> {
         if self.credits.is_some() { "Credit note" } else { self.form.title() }
     }
 
+    /// What is still to be paid of it.
+    pub(super) fn to_pay(&self) -> Money {
+        self.sums.total - self.credit
+    }
+
     /// What it is for, line by line: words, how much of it, and what that comes to.
     pub(super) fn parts(&self) -> Vec<(String, String, InvoiceSums)> {
         let varied =
             self.variations.iter().map(|variation| variation.sums).fold(InvoiceSums::default(), InvoiceSums::with);
         let kept = self.kept_back.map_or_else(InvoiceSums::default, |kept| kept.sums);
         let stage = (self.stage.number > 0 || self.variations.is_empty()).then(|| {
-            let what = description(self.parties, self.stage, self.accepted);
+            let what = match self.releases {
+                true => format!("{}, of {}", self.stage.label, of_the_price(self.parties, self.accepted)),
+                false => description(self.parties, self.stage, self.accepted),
+            };
             let extent = if self.stage.number > 0 { share(self.stage) } else { "all of it".to_owned() };
             (what, extent, self.sums.with(kept).without(varied))
         });
@@ -281,6 +295,8 @@ pub(super) fn vocabulary(view: &InvoiceView<'_>) -> Vocabulary {
         .maybe("number", view.number)
         .text("due", wording::date(view.due))
         .text("total", wording::money(view.sums.total))
+        .text("to_pay_now", wording::money(view.to_pay()))
+        .maybe("credit", (view.credit > Money::ZERO).then(|| wording::money(view.credit)))
         .yes("request", view.form == InvoiceForm::Request)
         .yes("vat_invoice", view.form.shows_vat())
         .yes("unregistered", view.form == InvoiceForm::Invoice)
@@ -293,7 +309,7 @@ pub(super) fn vocabulary(view: &InvoiceView<'_>) -> Vocabulary {
         .maybe("credited_number", credits.map(|c| c.number))
         .maybe("credited_date", credits.map(|c| wording::date(c.on)))
         .maybe("credited_because", credits.map(|c| wording::sentence(c.because)))
-        .yes("to_pay", credits.is_none() && view.sums.total > Money::ZERO)
+        .yes("to_pay", credits.is_none() && view.to_pay() > Money::ZERO)
         .yes("bank", bank.is_some())
         .texts("payment", &view.parties.firm.payment.iter().map(|l| wording::sentence(l)).collect::<Vec<_>>());
     v
@@ -368,10 +384,28 @@ fn amount(view: &InvoiceView<'_>) -> Block {
             let besides = still_open(view).map(|open| {
                 format!(" Besides this, {} of what we asked for before is still open.", wording::money(open))
             });
-            (format!("To pay by {}", wording::date(view.due)), format!("{note}{}", besides.unwrap_or_default()))
+            let label = match view.to_pay() > Money::ZERO {
+                true => format!("To pay by {}", wording::date(view.due)),
+                false => "To pay".to_owned(),
+            };
+            let credit = (view.credit > Money::ZERO)
+                .then(|| format!(" {} that stood to your credit is taken off.", wording::money(view.credit)));
+            (label, [note.to_owned(), credit.unwrap_or_default(), besides.unwrap_or_default()].concat())
         }
     };
-    Block::Headline { label, figure: wording::money(view.sums.total), note }
+    Block::Headline { label, figure: wording::money(view.to_pay()), note }
+}
+
+/// What the price was accepted for.
+fn of_the_price(parties: Parties<'_>, accepted: AcceptedQuote<'_>) -> String {
+    format!(
+        "the price of our quotation {} revision {}, accepted on {}: glass-fibre flat roof, {}, at {}",
+        parties.reference,
+        accepted.revision,
+        wording::date(accepted.on),
+        parties.title,
+        parties.site.join(", ")
+    )
 }
 
 /// What was done, in words that tell it from any other supply.
@@ -411,20 +445,38 @@ fn lines(view: &InvoiceView<'_>) -> Table {
     let sums = view.sums;
     let credited = view.credits.is_some();
     if !view.form.shows_vat() {
-        let total = if credited { "Credited" } else { "To pay" };
+        let total = match (credited, view.credit > Money::ZERO) {
+            (true, _) => "Credited",
+            (false, true) => "Total",
+            (false, false) => "To pay",
+        };
         let one = |(what, extent, sums): (String, String, InvoiceSums)| {
             plain(vec![cell(what), cell(extent), cell(wording::money(sums.total))])
         };
         let mut rows: Vec<Row> = view.parts().into_iter().map(one).collect();
         rows.push(total_row(total, 2, sums.total));
+        rows.extend(less_credit(view, 2));
         return Table { columns: vec![wide("What", 1), left("Part"), right("Amount")], rows, header: true };
     }
-    let total = match (credited, view.form) {
-        (true, _) => "Credited",
-        (false, InvoiceForm::ReverseCharge) => "To pay, no VAT charged",
-        (false, _) => "To pay, VAT included",
+    let total = match (credited, view.form == InvoiceForm::ReverseCharge, view.credit > Money::ZERO) {
+        (true, ..) => "Credited",
+        (false, true, true) => "Total, no VAT charged",
+        (false, true, false) => "To pay, no VAT charged",
+        (false, false, true) => "Total, VAT included",
+        (false, false, false) => "To pay, VAT included",
     };
-    vat_lines(view.parts(), sums, view.rate, total)
+    let mut table = vat_lines(view.parts(), sums, view.rate, total);
+    table.rows.extend(less_credit(view, 3));
+    table
+}
+
+/// What stands to the customer's credit, taken off the total, and what is then to be paid.
+fn less_credit(view: &InvoiceView<'_>, before: usize) -> Vec<Row> {
+    if view.credit == Money::ZERO {
+        return Vec::new();
+    }
+    let credit = wide_row("To your credit, from what you have paid", before, wording::money(-view.credit));
+    vec![plain(credit), total_row("To pay now", before, view.to_pay())]
 }
 
 /// Lines, each with its rate and its amount without VAT, and what the VAT and the total come to. VAT that the customer accounts
@@ -486,8 +538,8 @@ fn standing(view: &InvoiceView<'_>) -> Table {
     }
     rows.push(total_row("Still to be asked for", 1, view.left));
     if let Some(kept) = view.kept_back.filter(|_| view.credits.is_none()) {
-        let what = format!("Of that you keep back of this one until {}", wording::date(kept.until));
-        rows.push(pair(what, kept.sums.total));
+        let what = format!("Of that you keep back until {}", wording::date(kept.until));
+        rows.push(pair(what, kept.in_all));
     }
     if view.paid > Money::ZERO {
         rows.push(pair("You have paid so far".to_owned(), view.paid));
@@ -506,7 +558,7 @@ fn still_open(view: &InvoiceView<'_>) -> Option<Money> {
 }
 
 fn bank(view: &InvoiceView<'_>) -> Block {
-    bank_box(view.parties, view.number.unwrap_or(view.parties.reference), view.sums.total)
+    bank_box(view.parties, view.number.unwrap_or(view.parties.reference), view.to_pay())
 }
 
 /// The firm's account, what is paid into it, and under which reference.

@@ -5,6 +5,7 @@
 
 use super::handover::{self, HandoverView};
 use super::invoice::{self, InvoiceView};
+use super::receipt::{self, ReceiptView};
 use super::variation::{self, VariationView};
 use super::views::{OrderView, QuoteView};
 use super::words::{Vocabulary, Words};
@@ -46,6 +47,14 @@ pub fn to_merchant(view: &OrderView<'_>, words: &Words) -> Result<MailText, Vec<
 /// Whatever is wrong with the template.
 pub fn with_invoice(view: &InvoiceView<'_>, words: &Words) -> Result<MailText, Vec<Problem>> {
     filled("mail-invoice.md", &invoice::vocabulary(view), words)
+}
+
+/// The message with which a receipt goes to the customer.
+///
+/// # Errors
+/// Whatever is wrong with the template.
+pub fn with_receipt(view: &ReceiptView<'_>, words: &Words) -> Result<MailText, Vec<Problem>> {
+    filled("mail-receipt.md", &receipt::vocabulary(view), words)
 }
 
 /// The message with which what was handed over goes to the customer.

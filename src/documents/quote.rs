@@ -250,9 +250,14 @@ fn one_payment(price: QuotedPrice<'_>) -> Option<&str> {
     }
 }
 
-/// The first of several payments.
+/// The first of several payments, without what is kept back of it.
 fn deposit(price: QuotedPrice<'_>) -> Option<Money> {
-    price.stages.first().filter(|_| price.stages.len() > 1).map(|s| s.amount)
+    price.stages.first().filter(|_| price.stages.len() > 1).map(|s| s.amount - kept_back(price, s.amount))
+}
+
+/// What the customer keeps back of a payment.
+fn kept_back(price: QuotedPrice<'_>, payment: Money) -> Money {
+    price.retention.map_or(Money::ZERO, |kept| kept.of(payment))
 }
 
 fn days(v: &mut Vocabulary, view: &QuoteView<'_>) {
@@ -833,13 +838,29 @@ fn prices_beside_vat(price: QuotedPrice<'_>, (rate, all_vat): (&str, Money)) -> 
 }
 
 fn stages(price: QuotedPrice<'_>) -> Table {
-    let mut rows: Vec<_> = price
-        .stages
-        .iter()
-        .map(|s| plain(vec![cell(wording::capital(&s.label)), cell(due(s)), cell(wording::money(s.amount))]))
-        .collect();
-    rows.push(row(RowKind::Total, vec![strong("All payments"), cell(""), strong(wording::money(price.total))]));
+    let sums = |amount: Money| {
+        let kept = kept_back(price, amount);
+        match price.retention {
+            Some(_) => vec![amount, -kept, amount - kept],
+            None => vec![amount],
+        }
+    };
+    let one = |s: &crate::pricing::Stage| {
+        let sums = sums(s.amount).into_iter().map(|sum| cell(wording::money(sum)));
+        plain([cell(wording::capital(&s.label)), cell(due(s))].into_iter().chain(sums).collect())
+    };
+    let mut rows: Vec<_> = price.stages.iter().map(one).collect();
+    let kept: Money = price.stages.iter().map(|s| kept_back(price, s.amount)).sum();
+    let all = match price.retention {
+        Some(_) => vec![price.total, -kept, price.total - kept],
+        None => vec![price.total],
+    };
+    let all = all.into_iter().map(|sum| strong(wording::money(sum)));
+    rows.push(row(RowKind::Total, [strong("All payments"), cell("")].into_iter().chain(all).collect()));
     let mut columns = vec![wide("When", 1), left("About"), right("How much")];
+    if price.retention.is_some() {
+        columns.extend([right("Kept back"), right("To pay")]);
+    }
     if price.stages.iter().all(|s| s.due.is_none()) {
         columns.remove(1);
         rows.iter_mut().for_each(|r| drop(r.cells.remove(1)));

@@ -19,7 +19,7 @@ use rust_decimal::Decimal;
 use std::collections::BTreeMap;
 use time::Date;
 
-/// The invoice that is paid.
+/// An invoice that is paid, whole or in part.
 #[derive(Debug, Clone, Copy)]
 pub struct PaidInvoice<'a> {
     /// Its number.
@@ -28,6 +28,16 @@ pub struct PaidInvoice<'a> {
     pub on: Date,
     /// How much it asked for.
     pub total: Money,
+    /// Whether the receipt is the invoice for VAT of what it takes, since it was paid in advance.
+    pub vat_invoice: bool,
+    /// What had been paid for it before.
+    pub before: Money,
+    /// What of this payment it took.
+    pub sums: InvoiceSums,
+    /// What is still open on it.
+    pub left: Money,
+    /// The stage that it is for.
+    pub stage: InvoicedStage<'a>,
 }
 
 /// Everything that is printed.
@@ -37,30 +47,52 @@ pub struct ReceiptView<'a> {
     pub parties: Parties<'a>,
     /// Its number.
     pub number: &'a str,
-    /// Whether it is the invoice for VAT of what was paid in advance.
-    pub vat_invoice: bool,
     /// What was paid.
     pub amount: Money,
     /// How: `bank transfer`.
     pub by: &'a str,
-    /// For what.
-    pub invoice: PaidInvoice<'a>,
-    /// What had been paid for it before.
-    pub before: Money,
-    /// What of this payment the invoice took.
-    pub sums: InvoiceSums,
-    /// What is still open on it.
-    pub left: Money,
-    /// What was paid beyond it.
+    /// No new money came: it is what stood to the customer's credit.
+    pub from_credit: bool,
+    /// For what: what was named first, then what else was open and took a part of it.
+    pub paid: Vec<PaidInvoice<'a>>,
+    /// What was paid beyond all that.
     pub over: Money,
-    /// The stage that it is for.
-    pub stage: InvoicedStage<'a>,
     /// The rate of VAT, %.
     pub rate: Decimal,
     /// The quote.
     pub accepted: AcceptedQuote<'a>,
     /// The customer's VAT number.
     pub customer_vat_number: Option<&'a str>,
+}
+
+impl<'a> ReceiptView<'a> {
+    /// What was paid in advance: the receipt is the invoice for VAT of it.
+    fn taxed(&self) -> impl Iterator<Item = &PaidInvoice<'a>> {
+        self.paid.iter().filter(|paid| paid.vat_invoice)
+    }
+
+    fn is_vat_invoice(&self) -> bool {
+        self.taxed().next().is_some()
+    }
+
+    /// What is paid in advance comes to.
+    fn taxed_sums(&self) -> InvoiceSums {
+        self.taxed().map(|paid| paid.sums).fold(InvoiceSums::default(), InvoiceSums::with)
+    }
+
+    /// What was received, or set against what was asked for.
+    fn figure(&self) -> Money {
+        if self.from_credit { self.taxed_sums().total } else { self.amount }
+    }
+
+    /// What is still open of what is paid a part of.
+    fn open(&self) -> Option<&PaidInvoice<'a>> {
+        self.paid.iter().find(|paid| paid.left > Money::ZERO)
+    }
+}
+
+fn numbers<'a>(paid: impl Iterator<Item = &'a PaidInvoice<'a>>) -> String {
+    wording::list(&paid.map(|paid| paid.number.to_owned()).collect::<Vec<_>>())
 }
 
 /// Makes `receipt.pdf` in the firm's words and fonts.
@@ -82,7 +114,7 @@ pub fn describe(view: &ReceiptView<'_>, overrides: &Overrides) -> Result<String,
 }
 
 fn kind(view: &ReceiptView<'_>) -> &'static str {
-    if view.vat_invoice { "Receipt and VAT invoice" } else { "Receipt" }
+    if view.is_vat_invoice() { "Receipt and VAT invoice" } else { "Receipt" }
 }
 
 fn document(view: &ReceiptView<'_>, words: &Words) -> Result<Document, Vec<Problem>> {
@@ -99,20 +131,28 @@ fn document(view: &ReceiptView<'_>, words: &Words) -> Result<Document, Vec<Probl
     Ok(Document { footer: letterhead::footer(view.parties, kind, view.number), ..document })
 }
 
-fn vocabulary(view: &ReceiptView<'_>) -> Vocabulary {
+pub(super) fn vocabulary(view: &ReceiptView<'_>) -> Vocabulary {
     let mut v = letterhead::vocabulary(view.parties);
+    let (vat_invoice, sums, open) = (view.is_vat_invoice(), view.taxed_sums(), view.open());
+    let part = view.over > Money::ZERO || view.paid.iter().any(|paid| !paid.vat_invoice);
     v.facts();
     v.facts()
         .text("document", kind(view))
         .text("number", view.number)
-        .text("amount", wording::money(view.amount))
-        .text("invoice_number", view.invoice.number)
-        .yes("vat_invoice", view.vat_invoice)
-        .yes("reverse_charge", view.vat_invoice && view.sums.by_customer > Money::ZERO)
-        .text("vat_by_customer", wording::money(view.sums.by_customer))
+        .text("amount", wording::money(view.figure()))
+        .text("invoice_number", numbers(view.paid.iter()))
+        .yes("several", view.paid.len() > 1)
+        .text("requests", numbers(view.taxed()))
+        .yes("several_requests", view.taxed().count() > 1)
+        .yes("vat_invoice", vat_invoice)
+        .yes("from_credit", view.from_credit)
+        .yes("part", part)
+        .yes("reverse_charge", vat_invoice && sums.by_customer > Money::ZERO)
+        .text("vat_by_customer", wording::money(sums.by_customer))
         .text("vat_rate", wording::number(view.rate))
-        .yes("open", view.left > Money::ZERO)
-        .text("left", wording::money(view.left))
+        .yes("open", open.is_some())
+        .maybe("left", open.map(|paid| wording::money(paid.left)))
+        .maybe("open_number", open.map(|paid| paid.number))
         .yes("overpaid", view.over > Money::ZERO)
         .text("over", wording::money(view.over));
     v
@@ -134,13 +174,14 @@ fn facts(view: &ReceiptView<'_>) -> Block {
     let mut from = vec![fact("From", strong(&customer.name)), fact("Address", cell(customer.address.join(", ")))];
     from.extend(view.customer_vat_number.map(|number| fact("Their VAT number", cell(number))));
     from.push(fact("Work at", cell(parties.site.join(", "))));
+    let of = |paid: &PaidInvoice<'_>| format!("{} of {}", paid.number, wording::date(paid.on));
     let mut facts = vec![
         fact("Number", strong(view.number)),
-        fact("Paid on", cell(wording::date(parties.date))),
+        fact(if view.from_credit { "Set off on" } else { "Paid on" }, cell(wording::date(parties.date))),
         fact("Paid by", cell(view.by)),
-        fact("For", cell(format!("{} of {}", view.invoice.number, wording::date(view.invoice.on)))),
+        fact("For", cell(wording::list(&view.paid.iter().map(of).collect::<Vec<_>>()))),
     ];
-    if view.vat_invoice {
+    if view.is_vat_invoice() {
         facts.push(fact("Tax point", cell(wording::date(parties.date))));
         facts.extend(parties.firm.vat_number.as_ref().map(|number| fact("Our VAT number", cell(number))));
     }
@@ -148,45 +189,56 @@ fn facts(view: &ReceiptView<'_>) -> Block {
 }
 
 fn amount(view: &ReceiptView<'_>) -> Block {
-    let number = view.invoice.number;
-    let note = match view.left > Money::ZERO {
-        true => format!("{} is still to be paid for {number}.", wording::money(view.left)),
-        false => format!("{number} is paid in full."),
+    let note = |paid: &PaidInvoice<'_>| match paid.left > Money::ZERO {
+        true => format!("{} is still to be paid for {}.", wording::money(paid.left), paid.number),
+        false => format!("{} is paid in full.", paid.number),
     };
-    Block::Headline { label: "Received, with thanks".to_owned(), figure: wording::money(view.amount), note }
+    let label = if view.from_credit { "Set against what we have asked for" } else { "Received, with thanks" };
+    Block::Headline {
+        label: label.to_owned(),
+        figure: wording::money(view.figure()),
+        note: view.paid.iter().map(note).collect::<Vec<_>>().join(" "),
+    }
 }
 
-/// What was asked for, what had been paid, this payment, and what is open.
+/// What was asked for, what had been paid, this payment, and what is open; of each that is paid.
 fn standing(view: &ReceiptView<'_>) -> Table {
     let pair = |what: String, sum: Money| plain(vec![cell(what), cell(wording::money(sum))]);
-    let mut rows = vec![pair(format!("{} asked for", view.invoice.number), view.invoice.total)];
-    if view.before > Money::ZERO {
-        rows.push(pair("Paid before".to_owned(), -view.before));
+    let on = wording::date(view.parties.date);
+    let now = if view.from_credit { format!("Set off on {on}") } else { format!("Paid on {on}") };
+    let mut rows = Vec::new();
+    for paid in &view.paid {
+        rows.push(pair(format!("{} asked for", paid.number), paid.total));
+        if paid.before > Money::ZERO {
+            rows.push(pair("Paid before".to_owned(), -paid.before));
+        }
+        rows.push(pair(now.clone(), -paid.sums.total));
+        rows.push(total_row("Still to be paid", 1, paid.left));
     }
-    rows.push(pair(format!("Paid on {}", wording::date(view.parties.date)), -(view.amount - view.over)));
-    rows.push(total_row("Still to be paid", 1, view.left));
     Table { columns: vec![wide("What", 1), right("Amount")], rows, header: true }
 }
 
 /// What an invoice for VAT must show.
 fn lines(view: &ReceiptView<'_>) -> Table {
-    let what = description(view.parties, view.stage, view.accepted);
-    let total = match view.sums.by_customer > Money::ZERO {
+    let sums = view.taxed_sums();
+    let total = match sums.by_customer > Money::ZERO {
         true => "Paid, no VAT charged",
         false => "Paid, VAT included",
     };
-    vat_lines(vec![(what, extent(view), view.sums)], view.sums, view.rate, total)
+    let one =
+        |paid: &PaidInvoice<'_>| (description(view.parties, paid.stage, view.accepted), extent(view, paid), paid.sums);
+    vat_lines(view.taxed().map(one).collect(), sums, view.rate, total)
 }
 
 /// How much of it was paid for: a payment of all that was asked for bears the share that was asked for; of any other the sums
 /// say it more plainly than a share to the hundredth of a per cent.
-fn extent(view: &ReceiptView<'_>) -> String {
-    if view.left == Money::ZERO && view.before == Money::ZERO {
-        return share(view.stage);
+fn extent(view: &ReceiptView<'_>, of: &PaidInvoice<'_>) -> String {
+    if of.left == Money::ZERO && of.before == Money::ZERO {
+        return share(of.stage);
     }
-    let paid = wording::money(view.sums.total);
-    match view.stage.number {
-        0 => format!("{paid} of {}", wording::money(view.invoice.total)),
+    let paid = wording::money(of.sums.total);
+    match of.stage.number {
+        0 => format!("{paid} of {}", wording::money(of.total)),
         _ => format!("{paid} of the price, {}", wording::money(view.accepted.total)),
     }
 }

@@ -64,7 +64,10 @@ pub fn of_invoice(view: &InvoiceView<'_>) -> Option<Vec<u8>> {
             xml.money("cbc:LineExtensionAmount", view.sums.net);
             xml.money("cbc:TaxExclusiveAmount", view.sums.net);
             xml.money("cbc:TaxInclusiveAmount", view.sums.total);
-            xml.money("cbc:PayableAmount", view.sums.total);
+            if view.credit > Money::ZERO {
+                xml.money("cbc:PrepaidAmount", view.credit);
+            }
+            xml.money("cbc:PayableAmount", view.to_pay());
         });
         for (part, place) in view.parts().into_iter().zip(1_usize..) {
             let (line, quantity) = match credits {

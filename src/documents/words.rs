@@ -55,13 +55,14 @@ pub const TEMPLATES: &[(&str, &str)] = &[
     ("handover.md", include_str!("../../templates/handover.md")),
     ("mail-quote.md", include_str!("../../templates/mail-quote.md")),
     ("mail-invoice.md", include_str!("../../templates/mail-invoice.md")),
+    ("mail-receipt.md", include_str!("../../templates/mail-receipt.md")),
     ("mail-variation.md", include_str!("../../templates/mail-variation.md")),
     ("mail-handover.md", include_str!("../../templates/mail-handover.md")),
     ("mail-order.md", include_str!("../../templates/mail-order.md")),
 ];
 
 /// The templates that give a whole document, or a message.
-const DOCUMENTS: [&str; 14] = [
+const DOCUMENTS: [&str; 15] = [
     "quote.md",
     "order.md",
     "method.md",
@@ -74,6 +75,7 @@ const DOCUMENTS: [&str; 14] = [
     "mail-quote.md",
     "mail-order.md",
     "mail-invoice.md",
+    "mail-receipt.md",
     "mail-variation.md",
     "mail-handover.md",
 ];

@@ -95,6 +95,13 @@ pub struct Retention {
     pub until: HeldUntil,
 }
 
+impl Retention {
+    /// What is kept back of a payment, to the penny.
+    pub fn of(self, payment: Money) -> Money {
+        payment.percent(self.rate).to_penny()
+    }
+}
+
 /// Until when something is kept back.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum HeldUntil {

@@ -122,7 +122,8 @@ fn lines<'a>(kept: &'a Kept, reference: &'a str) -> Vec<AccountLine<'a>> {
         balance: Money::ZERO,
     };
     let mut all: Vec<AccountLine<'_>> = kept.invoices(reference).into_iter().map(|(_, i)| charge(i)).collect();
-    all.extend(kept.payments(reference).into_iter().map(|(_, paid)| AccountLine {
+    let money = kept.payments(reference).into_iter().filter(|(_, paid)| !paid.from_credit);
+    all.extend(money.map(|(_, paid)| AccountLine {
         on: paid.date.0,
         kind: EntryKind::Payment,
         number: &paid.number,

@@ -179,6 +179,12 @@ impl Deal {
         self.left(standing).without(kept_back(standing))
     }
 
+    /// The first stage that is not invoiced yet, where anything is left to be asked for.
+    pub(crate) fn to_invoice(&self, standing: &[&InvoiceRecord]) -> Option<usize> {
+        let first = (0..self.stages.len()).find(|n| standing.iter().all(|invoice| invoice.stage != n + 1));
+        first.filter(|_| standing.is_empty() || self.unasked(standing).total > Money::ZERO)
+    }
+
     /// Until when what is kept back is kept, as far as that is known: by the last day on site, else by the last invoice.
     pub(crate) fn kept_until(&self, last_invoice: Date) -> Option<Date> {
         self.retention.map(|kept| kept.until.day(self.last_day.unwrap_or(last_invoice)))
@@ -194,7 +200,8 @@ impl Deal {
 
     /// What a stage comes to, the variations that are invoiced with it, and what is left to be asked for after it, where `standing` is invoiced already. Whichever stage
     /// is invoiced last takes all that is left, so that what was agreed since and what an earlier acceptance was invoiced
-    /// for are both made good.
+    /// for are both made good. Where so much was taken off the price that a stage comes to all that is left or more, it is the
+    /// last: those behind it have nothing left to ask for.
     pub(crate) fn next(
         &self,
         stage: usize,
@@ -202,7 +209,8 @@ impl Deal {
     ) -> (InvoiceSums, Vec<&AgreedChange>, InvoiceSums) {
         let left = self.unasked(standing);
         let is_invoiced = |n: usize| standing.iter().any(|invoice| invoice.stage == n + 1);
-        let is_last = (0..self.stages.len()).all(|n| n == stage || is_invoiced(n));
+        let takes_all = left.total > Money::ZERO && left.total <= self.stages[stage].sums.total;
+        let is_last = takes_all || (0..self.stages.len()).all(|n| n == stage || is_invoiced(n));
         match is_last {
             true => (left, self.uninvoiced(standing), InvoiceSums::default()),
             false => (self.stages[stage].sums, Vec::new(), left.without(self.stages[stage].sums)),

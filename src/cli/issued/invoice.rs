@@ -12,6 +12,7 @@ use super::manifest::{
     ChangeRecord, CreditRecord, EarlierRecord, FrozenAs, Inputs, InvoiceRecord, InvoicedVariationRecord,
     KeptBackRecord, KeptDay, KeptFile, KeptForm, KeptMoney, KeptNumber, Manifest, program,
 };
+use super::receipt;
 use super::snapshot::{self, SnapshotFiles};
 use crate::cli::Outcome;
 use crate::cli::arguments::{Files, Invoice};
@@ -73,6 +74,8 @@ pub(crate) fn invoice(named: &JobSource, typed: &Invoice, today: Date) -> Result
         }
         if let Some(said) = freeze(&kept, (&reference, &deal.revision), &loaded, record, typed.ubl)? {
             terminal::say(&said)?;
+            // What stands to the customer's credit pays a request at once: that has its receipt.
+            terminal::say(&receipt::of_credit(&home, (&reference, &deal), &loaded, date)?)?;
             return Ok(Outcome::Done);
         }
     }
@@ -126,7 +129,7 @@ fn of_part(
     let standing: Vec<&InvoiceRecord> = deal::standing(kept, reference).into_iter().map(|(_, i)| i).collect();
     let part = match &typed.variation {
         Some(number) => of_variation(kept, reference, deal, &standing, number)?,
-        None if typed.retention => of_retention(deal, &standing)?,
+        None if typed.retention => of_retention(deal, &standing, typed, date)?,
         None => of_stage(deal, &standing, typed.stage)?,
     };
     if date < deal.on {
@@ -140,18 +143,25 @@ fn of_part(
         return refuse(format!("{} is of {}: numbers follow one another in time", last.number, last.date.0));
     }
     let firm = firm_of(loaded)?;
+    let left = deal.unasked(&standing).total;
+    if left <= Money::ZERO && !part.releases && !standing.is_empty() {
+        return refuse(match left == Money::ZERO {
+            true => format!("all of the {} that is agreed was asked for: nothing is left", deal.sums.total),
+            false => format!(
+                "{} more was invoiced than the {} that is agreed; credit an invoice that holds no longer",
+                -left, deal.sums.total
+            ),
+        });
+    }
     if part.sums.is_below_nothing() || part.left.is_below_nothing() {
-        return refuse(format!(
-            "more was invoiced than the {} that is agreed; credit an invoice that holds no longer",
-            deal.sums.total
-        ));
+        return refuse(format!("{left} of the {} that is agreed is left: no more can be asked for", deal.sums.total));
     }
     let form = form(deal, loaded, typed, date)?;
     let tax_point = tax_point(deal, form, typed, date)?;
     refuse_other_rate(deal, loaded, form, tax_point.unwrap_or(date))?;
     let sequence = kept.next_in_series(reference, SERIES)?;
     let account = deal::account(kept, reference);
-    let kept_back = kept_back(deal, &part, date);
+    let kept_back = kept_back(deal, &part, &standing, date);
     let held = kept_back.map_or_else(InvoiceSums::default, |kept| kept.sums.into());
     let sums = part.sums.without(held);
     Ok(InvoiceRecord {
@@ -167,6 +177,7 @@ fn of_part(
         share: KeptNumber(part.share),
         kept_back,
         releases: part.releases,
+        even_so: typed.even_so.clone(),
         variations: part.variations.into_iter().map(as_invoiced).collect(),
         sums: sums.into(),
         vat_rate: KeptNumber(deal.vat_rate),
@@ -176,6 +187,7 @@ fn of_part(
         left: KeptMoney(deal.left(&standing).without(sums).total),
         earlier: standing.into_iter().map(|invoice| as_earlier(invoice, &account)).collect(),
         paid: KeptMoney(account.paid()),
+        credit: Some((-account.balance()).min(sums.total)).filter(|credit| *credit > Money::ZERO).map(KeptMoney),
         credits: None,
         inputs: Inputs::default(),
     })
@@ -248,13 +260,25 @@ fn of_variation<'a>(
 /// VAT on it falls due when it is paid or when an invoice for VAT is issued for it, whichever comes first: regulations 89 and
 /// 93(1) of the VAT Regulations 1995 (SI 1995/2518), as read at legislation.gov.uk and in HMRC manuals VATTOS5170 and VATTOS9120.
 /// So no invoice for a stage bears the VAT of what is kept back of it, and this one bears that.
-fn of_retention<'a>(deal: &Deal, standing: &[&InvoiceRecord]) -> Result<InvoicedPart<'a>, Stopped> {
+fn of_retention<'a>(
+    deal: &Deal,
+    standing: &[&InvoiceRecord],
+    typed: &Invoice,
+    date: Date,
+) -> Result<InvoicedPart<'a>, Stopped> {
     let sums = deal::kept_back(standing);
     if sums.total <= Money::ZERO {
         return Err(Stopped::Usage(match deal.retention {
             Some(_) => "nothing was kept back yet, or all of it was invoiced".to_owned(),
             None => "nothing is kept back of this job: its quote was accepted without a retention".to_owned(),
         }));
+    }
+    let until = standing.iter().filter_map(|invoice| Some(invoice.kept_back?.until.0)).max();
+    if let Some(until) = until.filter(|until| date < *until && typed.even_so.is_none()) {
+        return Err(Stopped::Usage(format!(
+            "the customer keeps {} back until {until}; `--even-so \"reason\"` asks for it before that day",
+            sums.total
+        )));
     }
     let of = standing.iter().filter(|invoice| invoice.kept_back.is_some()).map(|invoice| invoice.number.clone());
     let of = wording::list(&of.collect::<Vec<_>>());
@@ -270,13 +294,14 @@ fn of_retention<'a>(deal: &Deal, standing: &[&InvoiceRecord]) -> Result<Invoiced
 }
 
 /// What the customer keeps back of an invoice.
-fn kept_back(deal: &Deal, part: &InvoicedPart<'_>, date: Date) -> Option<KeptBackRecord> {
+fn kept_back(deal: &Deal, part: &InvoicedPart<'_>, standing: &[&InvoiceRecord], date: Date) -> Option<KeptBackRecord> {
     let (kept, until) = deal.retention.zip(deal.kept_until(date)).filter(|_| !part.releases)?;
     let sums = part.sums.kept_back(kept.rate);
     (sums.total > Money::ZERO).then(|| KeptBackRecord {
         rate: KeptNumber(kept.rate),
         until: KeptDay(until),
         sums: sums.into(),
+        in_all: Some(KeptMoney(deal::kept_back(standing).total + sums.total)),
     })
 }
 
@@ -329,7 +354,7 @@ fn credit(
         return refuse(format!("{} is of {}: numbers follow one another in time", last.number, last.date.0));
     }
     // Its receipt is an invoice for VAT, which a credit note for the request would leave standing.
-    let paid = kept.payments(reference).into_iter().find(|(_, payment)| payment.invoice == invoice.number);
+    let paid = kept.payments(reference).into_iter().find(|(_, payment)| payment.numbers().contains(&invoice.number));
     if let Some((_, payment)) = paid.filter(|_| invoice.form.0 == InvoiceForm::Request) {
         return refuse(format!(
             "{} was paid on {}, and receipt {} is the invoice for its VAT: leave it, and settle the difference with the next \
@@ -349,6 +374,8 @@ fn credit(
         earlier: others.into_iter().map(|invoice| as_earlier(invoice, &account)).collect(),
         left: KeptMoney(left.total),
         paid: KeptMoney(account.paid()),
+        credit: None,
+        even_so: None,
         accepted_on: KeptDay(deal.on),
         accepted_total: KeptMoney(deal.accepted.total),
         changes: changes(deal),
@@ -486,7 +513,9 @@ fn view<'a>(
             rate: kept.rate.0,
             until: kept.until.0,
             sums: kept.sums.into(),
+            in_all: kept.in_all.map_or(kept.sums.total.0, |all| all.0),
         }),
+        releases: record.releases,
         sums: record.sums.into(),
         rate: record.vat_rate.0,
         changes: printed_changes(&record.changes),
@@ -494,6 +523,7 @@ fn view<'a>(
         before: record.earlier.iter().map(earlier).collect(),
         left: record.left.0,
         paid: record.paid.0,
+        credit: record.credit.map_or(Money::ZERO, |credit| credit.0),
         credits: record.credits.as_ref().map(|credit| CreditedInvoice {
             number: &credit.number,
             on: credit.date.0,
@@ -591,6 +621,10 @@ fn told(record: &InvoiceRecord) -> String {
             format!("issued {what} {}: {total} for {of}, to be paid by {}\n", record.number, record.due.0)
         }
     };
+    if let Some(credit) = record.credit.map(|credit| credit.0) {
+        let rest = record.sums.total.0 - credit;
+        text += &format!("{credit} of it stood to the customer's credit: {rest} is to be paid\n");
+    }
     for varied in record.variations.iter().filter(|_| record.stage > 0 && record.credits.is_none()) {
         text += &format!("with variation order {} of {}\n", varied.number, varied.sums.total.0);
     }

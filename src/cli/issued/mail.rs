@@ -2,7 +2,7 @@
 //!
 //! Given a job and a kind of document; gives a file in the form of RFC 5322 that mail programs open as a draft, with the very
 //! files that were issued, or hands that message to the firm's mail server (`send`). An order never goes to the customer, a quote, an
-//! invoice, a variation order or a handover never to a merchant, by whatever spelling of their addresses.
+//! invoice, a receipt, a variation order or a handover never to a merchant, by whatever spelling of their addresses.
 
 use super::addressed::{box_of, boxes_in, mailbox, named};
 use super::altered::altered_files;
@@ -11,6 +11,7 @@ use super::invoice;
 use super::kept::{Frozen, Kept, unread};
 use super::manifest::kind_of;
 use super::message::{Head, Outgoing};
+use super::receipt;
 use super::send::{Posting, send};
 use super::snapshot;
 use super::variation;
@@ -128,12 +129,18 @@ fn frozen<'a>(kept: &'a Kept, reference: &'a str, typed: &Mail) -> Result<&'a Fr
             return wrong(format!("say which {what} with `--revision`, by its letter"));
         }
         MailedKind::Quote | MailedKind::Order => return revision(kept, reference, typed),
-        MailedKind::Invoice | MailedKind::Variation | MailedKind::Handover if typed.revision.is_some() => {
+        MailedKind::Invoice | MailedKind::Receipt | MailedKind::Variation | MailedKind::Handover
+            if typed.revision.is_some() =>
+        {
             return wrong(format!("say which {what} with `--number`"));
         }
         MailedKind::Invoice => {
             let all = kept.invoices(reference).into_iter();
             all.map(|(at, invoice)| (at, invoice.number.as_str(), invoice.sequence)).collect::<Vec<_>>()
+        }
+        MailedKind::Receipt => {
+            let all = kept.payments(reference).into_iter();
+            all.map(|(at, payment)| (at, payment.number.as_str(), payment.sequence)).collect()
         }
         MailedKind::Variation => {
             let all = kept.all_variations(reference).into_iter();
@@ -177,6 +184,13 @@ fn messages(at: &Frozen, today: Option<&Loaded>, typed: &Mail) -> Result<(Party,
         let (stem, file) = if record.credits.is_some() { ("credit", "credit.pdf") } else { ("invoice", "invoice.pdf") };
         let to = to_customer((&loaded, today), typed, Since::Accepted)?;
         let message = Outgoing { stem: stem.into(), to, words, files: vec![file.to_owned()] };
+        return Ok((invoice::firm_of(&loaded)?.party.clone(), vec![message]));
+    }
+    if let Some(record) = at.manifest.payment() {
+        let loaded = snapshot::read_again(at)?;
+        let words = receipt::told_of(at, record, &loaded, mail_text::with_receipt)?;
+        let to = to_customer((&loaded, today), typed, Since::Accepted)?;
+        let message = Outgoing { stem: "receipt".into(), to, words, files: vec!["receipt.pdf".to_owned()] };
         return Ok((invoice::firm_of(&loaded)?.party.clone(), vec![message]));
     }
     if let Some(record) = at.manifest.variation() {
@@ -243,6 +257,7 @@ fn to_customer(
         if let Some(to) = to.iter().find(|to| theirs.contains(&box_of(to.email.as_ref()))) {
             let what = match typed.document {
                 MailedKind::Invoice => "an invoice",
+                MailedKind::Receipt => "a receipt",
                 MailedKind::Variation => "a variation order",
                 MailedKind::Handover => "a handover",
                 MailedKind::Quote | MailedKind::Order => "a quote",

@@ -294,6 +294,9 @@ pub(crate) struct InvoiceRecord {
     /// It asks for what was kept back of those before it.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub(crate) releases: bool,
+    /// Why it asks for that before its day.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(crate) even_so: Option<String>,
     /// The variations that it is for.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub(crate) variations: Vec<InvoicedVariationRecord>,
@@ -315,6 +318,9 @@ pub(crate) struct InvoiceRecord {
     pub(crate) left: KeptMoney,
     /// What had been paid.
     pub(crate) paid: KeptMoney,
+    /// What of that stood to the customer's credit, and is set against it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(crate) credit: Option<KeptMoney>,
     /// What it credits; only of a credit note.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub(crate) credits: Option<CreditRecord>,
@@ -349,8 +355,17 @@ pub(crate) struct PaymentRecord {
     pub(crate) sums: KeptSums,
     /// What was still open on it.
     pub(crate) left: KeptMoney,
-    /// What was paid beyond it.
+    /// What was paid beyond it and all else that was open.
     pub(crate) over: KeptMoney,
+    /// What else was open and took a part of the payment.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub(crate) also: Vec<AlsoPaidRecord>,
+    /// No new money came: it is what stood to the customer's credit.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub(crate) from_credit: bool,
+    /// Why it was recorded though it is more than was left of the price, or long after the invoice.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(crate) even_so: Option<String>,
     /// The stage, from 1; 0 of a variation by itself.
     pub(crate) stage: usize,
     /// Of how many.
@@ -367,6 +382,46 @@ pub(crate) struct PaymentRecord {
     pub(crate) accepted_total: KeptMoney,
     /// What it was made from.
     pub(crate) inputs: Inputs,
+}
+
+impl PaymentRecord {
+    /// The numbers of all that it pays, whole or in part.
+    pub(crate) fn numbers(&self) -> Vec<String> {
+        let also = self.also.iter().map(|also| also.invoice.clone());
+        std::iter::once(self.invoice.clone()).chain(also).collect()
+    }
+
+    /// What of its VAT invoices is for the request of that number.
+    pub(crate) fn taxed(&self, number: &str) -> Money {
+        let own = (self.vat_invoice && self.invoice == number).then_some(self.sums.total.0);
+        let also = self.also.iter().filter(|also| also.vat_invoice && also.invoice == number);
+        own.into_iter().chain(also.map(|also| also.sums.total.0)).sum()
+    }
+}
+
+/// An invoice that takes what a payment has over.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub(crate) struct AlsoPaidRecord {
+    /// Its number.
+    pub(crate) invoice: String,
+    /// Its date.
+    pub(crate) invoice_date: KeptDay,
+    /// What it asked for.
+    pub(crate) invoice_total: KeptMoney,
+    /// Whether the receipt is the invoice for VAT of what it takes.
+    pub(crate) vat_invoice: bool,
+    /// What had been paid for it before.
+    pub(crate) before: KeptMoney,
+    /// What of this payment it took.
+    pub(crate) sums: KeptSums,
+    /// What was still open on it.
+    pub(crate) left: KeptMoney,
+    /// The stage, from 1; 0 of a variation by itself.
+    pub(crate) stage: usize,
+    /// When the stage is paid.
+    pub(crate) label: String,
+    /// What part of the price, or of the variation, it took of this payment, %.
+    pub(crate) share: KeptNumber,
 }
 
 /// A variation: all that is printed on it beside what stands in its inputs.
@@ -485,6 +540,9 @@ pub(crate) struct KeptBackRecord {
     pub(crate) until: KeptDay,
     /// What that comes to.
     pub(crate) sums: KeptSums,
+    /// What is kept back of this and of all before it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(crate) in_all: Option<KeptMoney>,
 }
 
 /// A variation that is invoiced.

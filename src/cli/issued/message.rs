@@ -17,7 +17,7 @@ use time::OffsetDateTime;
 /// One message to be made.
 #[derive(Debug, Clone)]
 pub(crate) struct Outgoing {
-    /// Which of the documents it is: `quote`, `order`, `order-2`, `invoice`, `variation`, `handover`.
+    /// Which of the documents it is: `quote`, `order`, `order-2`, `invoice`, `receipt`, `variation`, `handover`.
     pub(crate) stem: String,
     /// Whom it goes to.
     pub(crate) to: Vec<Mailbox>,

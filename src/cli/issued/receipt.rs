@@ -2,14 +2,16 @@
 //!
 //! Given a job, the invoice's number, an amount and a day; gives a new folder in `issued`. The receipt for what was paid in
 //! advance is the invoice for VAT of it: its VAT is the share of the request's that the amount bears, so that receipts for
-//! parts come to the request's VAT to the penny.
+//! parts come to the request's VAT to the penny. What a payment has over pays what else is open, and what stands to a customer's
+//! credit pays a request as soon as that is issued: no pound of a request is paid without an invoice for its VAT.
 
 use super::accepted::reference;
 use super::deal::{self, Deal};
 use super::invoice::{firm_of, nothing_accepted, read_accepted};
 use super::kept::{Frozen, Kept, series_folder, unread};
 use super::manifest::{
-    FrozenAs, Inputs, InvoiceRecord, KeptDay, KeptFile, KeptMoney, KeptNumber, Manifest, PaymentRecord, program,
+    AlsoPaidRecord, FrozenAs, Inputs, InvoiceRecord, KeptDay, KeptFile, KeptMoney, KeptNumber, Manifest, PaymentRecord,
+    program,
 };
 use super::snapshot::{self, SnapshotFiles};
 use crate::cli::Outcome;
@@ -20,18 +22,27 @@ use crate::cli::work::{self, Stopped};
 use crate::documents::invoice::{AcceptedQuote, InvoiceForm, InvoicedStage};
 use crate::documents::letterhead::Parties;
 use crate::documents::receipt::{self, PaidInvoice, ReceiptView};
-use crate::documents::{Finished, IssueStanding};
+use crate::documents::words::Words;
+use crate::documents::{Finished, IssueStanding, wording};
 use crate::facts::FACTS;
 use crate::job_file::Loaded;
+use crate::model::Problem;
 use crate::pricing::Money;
+use crate::pricing::account::Payment;
 use crate::pricing::invoicing::{InvoiceSums, share_of};
 use crate::records::{self, MANIFEST};
 use std::io;
+use std::path::Path;
+use time::{Date, Duration};
 
 /// The series of receipts, as folders are named.
 const SERIES: &str = "receipt";
 /// The same in numbers.
 const PRINTED: &str = "REC";
+/// How what stood to the customer's credit is paid.
+const CREDIT: &str = "what stood to your credit";
+/// A payment that comes later is more likely a slip in the year.
+const LONG_AFTER: Duration = Duration::days(270);
 /// How often another run may come between.
 const TRIES: usize = 50;
 
@@ -49,49 +60,156 @@ pub(crate) fn receipt(named: &JobSource, typed: &Receipt) -> Result<Outcome, Sto
         let record = of_payment(&kept, &reference, &deal, typed)?;
         if let Some(said) = freeze(&kept, &reference, &deal.revision, &loaded, record)? {
             terminal::say(&said)?;
+            terminal::say(&of_credit(&home, (&reference, &deal), &loaded, typed.on)?)?;
             return Ok(Outcome::Done);
         }
     }
-    Err(Stopped::Usage(format!("other runs keep issuing in {}; try again when they are done", home.display())))
+    Err(others_issue(&home))
+}
+
+fn others_issue(home: &Path) -> Stopped {
+    Stopped::Usage(format!("other runs keep issuing in {}; try again when they are done", home.display()))
+}
+
+/// Freezes the invoice for VAT of what requests have got of the customer's credit, where there is none yet. Gives what is to be
+/// said; nothing where there is nothing to do.
+///
+/// # Errors
+/// What keeps it from being made or written.
+pub(super) fn of_credit(
+    home: &Path,
+    (reference, deal): (&str, &Deal),
+    loaded: &Loaded,
+    on: Date,
+) -> Result<String, Stopped> {
+    for _ in 0..TRIES {
+        let kept = Kept::within(home).map_err(|error| unread(home, &error))?;
+        let Some(record) = set_against(&kept, reference, deal, on)? else { return Ok(String::new()) };
+        if let Some(said) = freeze(&kept, reference, &deal.revision, loaded, record)? {
+            return Ok(said);
+        }
+    }
+    Err(others_issue(home))
+}
+
+/// All that stands on the receipt for what requests have got of the customer's credit.
+fn set_against(kept: &Kept, reference: &str, deal: &Deal, on: Date) -> Result<Option<PaymentRecord>, Stopped> {
+    let (account, payments) = (deal::account(kept, reference), kept.payments(reference));
+    let untaxed = |invoice: &InvoiceRecord| {
+        let got = invoice.sums.total.0 - account.open_of(&invoice.number);
+        let taxed = payments.iter().map(|(_, payment)| payment.taxed(&invoice.number)).sum::<Money>();
+        (taxed, got - taxed)
+    };
+    let requests = deal::standing(kept, reference).into_iter().map(|(_, i)| i).filter(|i| is_request(i));
+    let parts = requests.filter_map(|request| {
+        let (taxed, more) = untaxed(request);
+        (more > Money::ZERO).then(|| part(deal, request, (taxed, more)))
+    });
+    let mut parts = parts.collect::<Vec<_>>().into_iter();
+    let Some(first) = parts.next() else { return Ok(None) };
+    let sequence = kept.next_in_series(reference, SERIES)?;
+    let named = deal::named(kept, reference, &first.invoice)?;
+    let stands = Standing { sequence, on, by: CREDIT, amount: Money::ZERO, over: Money::ZERO };
+    Ok(Some(PaymentRecord {
+        also: parts.collect(),
+        from_credit: true,
+        ..record(reference, deal, named, first, stands)
+    }))
+}
+
+fn is_request(invoice: &InvoiceRecord) -> bool {
+    invoice.form.0 == InvoiceForm::Request
+}
+
+/// What an invoice takes of a payment, where `before` was paid for it already.
+fn part(deal: &Deal, invoice: &InvoiceRecord, (before, taken): (Money, Money)) -> AlsoPaidRecord {
+    let total = InvoiceSums::from(invoice.sums);
+    AlsoPaidRecord {
+        invoice: invoice.number.clone(),
+        invoice_date: invoice.date,
+        invoice_total: invoice.sums.total,
+        vat_invoice: is_request(invoice) && taken > Money::ZERO,
+        before: KeptMoney(before),
+        sums: total.next(before, taken).into(),
+        left: KeptMoney(total.total - before - taken),
+        stage: invoice.stage,
+        label: invoice.label.clone(),
+        share: KeptNumber(share_of(taken, if invoice.stage == 0 { total.total } else { deal.accepted.total })),
+    }
+}
+
+/// What is said of a payment besides what it pays.
+struct Standing<'a> {
+    sequence: u32,
+    on: Date,
+    by: &'a str,
+    amount: Money,
+    over: Money,
+}
+
+fn record(
+    reference: &str,
+    deal: &Deal,
+    invoice: &InvoiceRecord,
+    first: AlsoPaidRecord,
+    stands: Standing<'_>,
+) -> PaymentRecord {
+    PaymentRecord {
+        sequence: stands.sequence,
+        number: format!("{reference}-{PRINTED}-{}", stands.sequence),
+        date: KeptDay(stands.on),
+        amount: KeptMoney(stands.amount),
+        by: stands.by.to_owned(),
+        vat_invoice: first.vat_invoice,
+        invoice: first.invoice,
+        invoice_date: first.invoice_date,
+        invoice_total: first.invoice_total,
+        before: first.before,
+        sums: first.sums,
+        left: first.left,
+        over: KeptMoney(stands.over),
+        also: Vec::new(),
+        from_credit: false,
+        even_so: None,
+        stage: first.stage,
+        stages: invoice.stages,
+        label: first.label,
+        share: first.share,
+        vat_rate: invoice.vat_rate,
+        accepted_on: KeptDay(deal.on),
+        accepted_total: KeptMoney(deal.accepted.total),
+        inputs: Inputs::default(),
+    }
 }
 
 /// All that stands on the receipt.
 fn of_payment(kept: &Kept, reference: &str, deal: &Deal, typed: &Receipt) -> Result<PaymentRecord, Stopped> {
     let invoice = deal::named(kept, reference, &typed.invoice)?;
-    refuse_unlikely(kept, reference, invoice, typed)?;
-    let open = deal::account(kept, reference).open_of(&invoice.number);
-    let taken = typed.paid.min(open);
-    let total = InvoiceSums::from(invoice.sums);
-    let before = total.total - open;
-    let sums = total.next(before, taken);
+    refuse_unlikely(kept, reference, (invoice, deal), typed)?;
+    let before = deal::account(kept, reference);
+    let mut after = before.clone();
+    after.payments.push(Payment { charge: invoice.number.clone(), amount: typed.paid });
+    let takes = |invoice: &InvoiceRecord| {
+        let open = before.open_of(&invoice.number);
+        part(deal, invoice, (invoice.sums.total.0 - open, open - after.open_of(&invoice.number)))
+    };
+    let others = deal::standing(kept, reference).into_iter().map(|(_, i)| i).filter(|i| i.number != invoice.number);
+    let also: Vec<AlsoPaidRecord> = others.map(takes).filter(|part| part.sums.total.0 > Money::ZERO).collect();
+    let first = takes(invoice);
+    let taken = first.sums.total.0 + also.iter().map(|part| part.sums.total.0).sum::<Money>();
     let sequence = kept.next_in_series(reference, SERIES)?;
-    Ok(PaymentRecord {
-        sequence,
-        number: format!("{reference}-{PRINTED}-{sequence}"),
-        date: KeptDay(typed.on),
-        amount: KeptMoney(typed.paid),
-        by: typed.by.words().to_owned(),
-        vat_invoice: invoice.form.0 == InvoiceForm::Request && taken > Money::ZERO,
-        invoice: invoice.number.clone(),
-        invoice_date: invoice.date,
-        invoice_total: invoice.sums.total,
-        before: KeptMoney(before),
-        sums: sums.into(),
-        left: KeptMoney(open - taken),
-        over: KeptMoney(typed.paid - taken),
-        stage: invoice.stage,
-        stages: invoice.stages,
-        label: invoice.label.clone(),
-        share: KeptNumber(share_of(taken, if invoice.stage == 0 { total.total } else { deal.accepted.total })),
-        vat_rate: invoice.vat_rate,
-        accepted_on: KeptDay(deal.on),
-        accepted_total: KeptMoney(deal.accepted.total),
-        inputs: Inputs::default(),
-    })
+    let stands =
+        Standing { sequence, on: typed.on, by: typed.by.words(), amount: typed.paid, over: typed.paid - taken };
+    Ok(PaymentRecord { also, even_so: typed.even_so.clone(), ..record(reference, deal, invoice, first, stands) })
 }
 
 /// What is hardly meant.
-fn refuse_unlikely(kept: &Kept, reference: &str, invoice: &InvoiceRecord, typed: &Receipt) -> Result<(), Stopped> {
+fn refuse_unlikely(
+    kept: &Kept,
+    reference: &str,
+    (invoice, deal): (&InvoiceRecord, &Deal),
+    typed: &Receipt,
+) -> Result<(), Stopped> {
     if typed.files.date.is_some() {
         return Err(Stopped::Usage("say the day of the payment with `--on`".into()));
     }
@@ -103,6 +221,19 @@ fn refuse_unlikely(kept: &Kept, reference: &str, invoice: &InvoiceRecord, typed:
     }
     if typed.on < invoice.date.0 {
         return Err(Stopped::Usage(format!("{} is of {}, later than that", invoice.number, invoice.date.0)));
+    }
+    let left = deal.sums.total - deal::account(kept, reference).paid();
+    let late = invoice.due.0.saturating_add(LONG_AFTER);
+    let odd = match (typed.paid > left, typed.on > late) {
+        (true, _) => Some(format!("{} is more than the {left} that is left to pay of the whole price", typed.paid)),
+        (false, true) => Some(format!("{} was to be paid by {}, long before that day", invoice.number, invoice.due.0)),
+        (false, false) => None,
+    };
+    if let Some(odd) = odd.filter(|_| typed.even_so.is_none()) {
+        return Err(Stopped::Usage(format!(
+            "{odd}; a receipt is never taken back: look at the sum and the day again, and if they are right, say \
+             `--even-so \"reason\"`"
+        )));
     }
     let payments = kept.payments(reference);
     let same = payments.iter().find(|(_, paid)| paid.date.0 == typed.on && paid.amount.0 == typed.paid);
@@ -133,24 +264,42 @@ fn view<'a>(
             standing: IssueStanding::Numbered,
         },
         number: &record.number,
-        vat_invoice: record.vat_invoice,
         amount: record.amount.0,
         by: &record.by,
-        invoice: PaidInvoice { number: &record.invoice, on: record.invoice_date.0, total: record.invoice_total.0 },
-        before: record.before.0,
-        sums: record.sums.into(),
-        left: record.left.0,
+        from_credit: record.from_credit,
+        paid: paid(record),
         over: record.over.0,
-        stage: InvoicedStage {
-            number: record.stage,
-            count: record.stages,
-            label: &record.label,
-            share: record.share.0,
-        },
         rate: record.vat_rate.0,
         accepted: AcceptedQuote { revision, on: record.accepted_on.0, total: record.accepted_total.0 },
         customer_vat_number: job.customer_vat_number.as_deref(),
     })
+}
+
+/// What is paid, what was named first.
+fn paid(record: &PaymentRecord) -> Vec<PaidInvoice<'_>> {
+    let stage =
+        |number: usize, label, share: KeptNumber| InvoicedStage { number, count: record.stages, label, share: share.0 };
+    let named = PaidInvoice {
+        number: &record.invoice,
+        on: record.invoice_date.0,
+        total: record.invoice_total.0,
+        vat_invoice: record.vat_invoice,
+        before: record.before.0,
+        sums: record.sums.into(),
+        left: record.left.0,
+        stage: stage(record.stage, &record.label, record.share),
+    };
+    let also = record.also.iter().map(|also| PaidInvoice {
+        number: &also.invoice,
+        on: also.invoice_date.0,
+        total: also.invoice_total.0,
+        vat_invoice: also.vat_invoice,
+        before: also.before.0,
+        sums: also.sums.into(),
+        left: also.left.0,
+        stage: stage(also.stage, &also.label, also.share),
+    });
+    std::iter::once(named).chain(also).collect()
 }
 
 /// Freezes it; `None` where another run came between. Gives what is to be said.
@@ -192,15 +341,25 @@ fn freeze(
 
 fn told(record: &PaymentRecord) -> String {
     let PaymentRecord { number, amount, invoice, date, .. } = record;
-    let mut text = format!("recorded {} for {invoice} on {} as {number}\n", amount.0, date.0);
-    text += &match (record.left.0 > Money::ZERO, record.over.0 > Money::ZERO) {
-        (true, _) => format!("a part: {} of {invoice} is still to be paid\n", record.left.0),
-        (false, true) => {
-            format!("{invoice} is paid; {} more than it came to stands to the customer's credit\n", record.over.0)
-        }
-        (false, false) => format!("{invoice} is paid\n"),
+    let mut text = match record.from_credit {
+        true => format!(
+            "what stood to the customer's credit is set against {} on {}: receipt {number}\n",
+            wording::list(&record.numbers()),
+            date.0
+        ),
+        false => format!("recorded {} for {invoice} on {} as {number}\n", amount.0, date.0),
     };
-    if record.vat_invoice {
+    let named = (invoice, record.left.0);
+    for (invoice, left) in std::iter::once(named).chain(record.also.iter().map(|also| (&also.invoice, also.left.0))) {
+        text += &match left > Money::ZERO {
+            true => format!("a part: {left} of {invoice} is still to be paid\n"),
+            false => format!("{invoice} is paid\n"),
+        };
+    }
+    if record.over.0 > Money::ZERO {
+        text += &format!("{} more than was asked for stands to the customer's credit\n", record.over.0);
+    }
+    if record.vat_invoice || record.also.iter().any(|also| also.vat_invoice) {
         text += &format!(
             "The receipt is the invoice for VAT of what was paid in advance: send it within {} of the payment.\n",
             FACTS.vat_invoice_days
@@ -217,4 +376,18 @@ pub(super) fn again(frozen: &Frozen, record: &PaymentRecord) -> Result<Vec<Finis
     let loaded = snapshot::read_again(frozen)?;
     let view = view(record, (&frozen.manifest.reference, &frozen.manifest.revision), &loaded)?;
     Ok(vec![work::made_of(&loaded, |own| receipt::make(&view, own))?])
+}
+
+/// What is printed of a receipt that is frozen, given to whoever writes a message of it.
+///
+/// # Errors
+/// What cannot be read any more, and whatever is wrong with what is made of it.
+pub(super) fn told_of<T>(
+    frozen: &Frozen,
+    record: &PaymentRecord,
+    loaded: &Loaded,
+    make: impl FnOnce(&ReceiptView<'_>, &Words) -> Result<T, Vec<Problem>>,
+) -> Result<T, Stopped> {
+    let view = view(record, (&frozen.manifest.reference, &frozen.manifest.revision), loaded)?;
+    work::with_words_of(loaded, |words| make(&view, words))
 }

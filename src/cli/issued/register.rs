@@ -21,6 +21,7 @@ use crate::documents::wording;
 use crate::facts::FACTS;
 use crate::job_file;
 use crate::pricing::Money;
+use crate::pricing::account::Account;
 use rust_decimal::prelude::ToPrimitive;
 use serde_json::{Value, json};
 use std::path::PathBuf;
@@ -312,8 +313,8 @@ fn accepted(row: &mut RegisterRow, kept: &Kept, answer: &CustomerAnswer, last: Q
     }
 }
 
-/// What is to be signed, to be asked for and to be paid. A variation that waits comes first: nobody goes on with it until it is
-/// signed. Of what is next on site and what is next in money the one that is due first is told; what has no day comes when
+/// What is to be signed, to be asked for and to be paid. A variation that waits comes first, since nobody goes on with it
+/// until it is signed, then with it or alone all money that is overdue. Of what is next on site and what is next in money the one that is due first is told; what has no day comes when
 /// nothing else is due.
 fn money(row: &mut RegisterRow, kept: &Kept, today: Date) {
     let reference = row.reference.clone();
@@ -327,21 +328,17 @@ fn money(row: &mut RegisterRow, kept: &Kept, today: Date) {
     };
     let standing = deal::standing(kept, &reference);
     let account = deal::account(kept, &reference);
-    let to_invoice = (0..deal.stages.len()).find(|n| standing.iter().all(|(_, invoice)| invoice.stage != n + 1));
-    let owed = account.first_due().map(|(charge, left)| {
-        let words = match charge.due < today {
-            true => format!("ask for {left}, overdue for {}", charge.number),
-            false => format!("{left} to be paid for {}", charge.number),
-        };
-        (words, Some(charge.due))
-    });
+    let owed = account
+        .first_due()
+        .map(|(charge, left)| (format!("{left} to be paid for {}", charge.number), Some(charge.due)));
     let records: Vec<&InvoiceRecord> = standing.iter().map(|(_, invoice)| *invoice).collect();
+    let to_invoice = deal.to_invoice(&records);
     let late = if to_invoice.is_none() { deal.uninvoiced(&records) } else { Vec::new() };
     let last_handover = kept.handovers(&reference).last().copied();
     let handed_over = last_handover.map(|(_, handover)| handover);
-    let to_come = (0..deal.stages.len()).filter(|n| standing.iter().all(|(_, invoice)| invoice.stage != n + 1)).count();
+    let is_final = |n: usize| deal.next(n, &records).2.total == Money::ZERO;
     let ask = to_invoice.map(|n| match handed_over {
-        Some(handover) if to_come == 1 => {
+        Some(handover) if is_final(n) => {
             (format!("send the final invoice, for stage {}", n + 1), Some(handover.date.0))
         }
         Some(handover) => (format!("send the invoice for stage {}", n + 1), Some(handover.date.0)),
@@ -361,7 +358,10 @@ fn money(row: &mut RegisterRow, kept: &Kept, today: Date) {
         row.dates.extend(standing.last().map(|(_, invoice)| ("invoiced", invoice.date.0)));
         let went = standing.last().and_then(|(at, _)| mailed(kept, at, ["invoice mailed", "invoice mail begun"]));
         row.dates.extend(went);
-        row.dates.extend(kept.payments(&reference).last().map(|(_, paid)| ("paid", paid.date.0)));
+        let payments = kept.payments(&reference);
+        row.dates.extend(payments.last().map(|(_, paid)| ("paid", paid.date.0)));
+        row.dates
+            .extend(payments.last().and_then(|(at, _)| mailed(kept, at, ["receipt mailed", "receipt mail begun"])));
     }
     let varied = kept.variations(&reference, &deal.revision);
     row.dates.extend(varied.last().map(|last| ("varied", last.record.date.0)));
@@ -386,26 +386,44 @@ fn money(row: &mut RegisterRow, kept: &Kept, today: Date) {
         (false, false) => DealState::Invoiced,
         (true, _) => row.state,
     };
-    // Once the work has begun nobody asks when it begins, and once it is handed over nothing is left to do on site.
-    let next_on_site = match begun && row.next.starts_with(BEGIN) {
-        true => (row.next.replace(BEGIN, HAND_OVER), deal.last_day),
-        false => (row.next.clone(), row.due),
+    // Once the work has begun nobody asks when it begins, once all is invoiced nobody what it is begun with, and once it is handed
+    // over nothing is left to do on site.
+    let next_on_site = match (begun && row.next.starts_with(BEGIN), all_invoiced && (begun || deal.first_day.is_none()))
+    {
+        (true, _) => (row.next.replace(BEGIN, HAND_OVER), deal.last_day),
+        (false, true) => (HAND_OVER.to_owned(), deal.last_day),
+        (false, false) => (row.next.clone(), row.due),
     };
-    let next_on_site = (!whole && handed_over.is_none()).then_some(next_on_site);
+    let next_on_site = handed_over.is_none().then_some(next_on_site);
     let to_order = (!whole && handed_over.is_none()).then(|| to_order(kept, &reference, &deal)).flatten();
     let dated = [owed, ask, to_order, next_on_site].into_iter().flatten().min_by_key(|(_, due)| (due.is_none(), *due));
     let (next, due) = dated.unwrap_or_else(|| ("nothing".to_owned(), None));
-    row.next = match account.balance() < Money::ZERO && whole {
-        true => format!("pay back {}, or keep it for what comes next", -account.balance()),
-        false => next,
+    (row.next, row.due) = match account.balance() < Money::ZERO && whole {
+        true => (format!("pay back {}, or keep it for what comes next", -account.balance()), None),
+        false => (next, due),
     };
-    row.due = due;
     let waits = varied.iter().find(|varied| matches!(varied.answer, VariationState::Waiting));
     if let Some(waits) = waits {
         let record = waits.record;
         row.next = format!("have variation order {} of {} signed", record.number, record.sums.total.0);
         row.due = Some(record.date.0);
     }
+    if let Some((words, due)) = overdue(&account, today) {
+        row.next = match waits {
+            Some(_) => format!("{}; {words}", row.next),
+            None => words,
+        };
+        row.due = Some(due);
+    }
+}
+
+/// All that is overdue, and since when.
+fn overdue(account: &Account, today: Date) -> Option<(String, Date)> {
+    let late = account.open().into_iter().filter(|(charge, left)| *left > Money::ZERO && charge.due < today);
+    let late: Vec<_> = late.collect();
+    let first = late.iter().map(|(charge, _)| charge.due).min()?;
+    let numbers: Vec<String> = late.iter().map(|(charge, _)| charge.number.clone()).collect();
+    Some((format!("ask for {}, overdue for {}", account.overdue(today), wording::list(&numbers)), first))
 }
 
 /// The first variation that was agreed and whose goods are not ordered yet.
