@@ -365,7 +365,7 @@ fn a_draft_takes_no_number_and_a_stage_is_invoiced_once() {
 }
 
 /// Deposit £1,550.89, of which £1,000 is paid, then the second stage, taken back before anything of it is paid. Its VAT of
-/// £775.45 is 20% of £3,877.22.
+/// £775.45 is 20% of £3,877.22 with the penny that brings all payments to the price.
 #[test]
 fn a_credit_note_says_what_is_still_open_and_that_nothing_is_paid_back() {
     let desk = accepted("invoice-credit-open", "kitchen-extension");
@@ -390,7 +390,7 @@ fn a_credit_note_says_what_is_still_open_and_that_nothing_is_paid_back() {
     for shown in [
         "Nothing is paid back: it was not paid.",
         "Still open of what was asked for before £550.89",
-        "VAT at 20% on £3,877.22 £775.45",
+        "VAT at 20% on £3,877.22, rounded so that all payments come to the price",
     ] {
         assert!(page.contains(shown), "{shown}: {page}");
     }

@@ -493,10 +493,7 @@ fn boards_over_insulation_are_screwed_on_both_sides_of_a_days_line() {
             if over.sawn_screws > 0 {
                 sawn += 1;
                 let [_, method] = crate::edges::documents(&demo);
-                assert!(
-                    method.contains(&format!("cut: {} screws more, which are ordered", over.sawn_screws)),
-                    "{name}"
-                );
+                assert!(method.contains(&format!(": {} screws more, which are ordered", over.sawn_screws)), "{name}");
             }
         }
         let need = demo.take_off.needs.iter().find(|n| n.role == Role::OverlayFixings);

@@ -65,7 +65,16 @@ impl Laid {
         laid.spare(take_off, products, rules);
         for goods in &job.goods {
             if let Supply::Bought(role) = &goods.supply {
-                laid.count(&role.to_string(), None, goods.count as usize);
+                let word = role.to_string();
+                laid.count(&word, None, goods.count as usize);
+                // Pinned at both ends of every length, and so far apart at most between them.
+                let long = products.longest.iter().find(|(of, _)| of.to_string() == word).map(|(_, long)| long.as_mm());
+                let pinned = word.starts_with("own.fascia") || word.starts_with("own.soffit");
+                if let Some(long) = long.filter(|_| pinned) {
+                    let places = (long as f64 / rules.fascia_fixing.as_mm() as f64).ceil() as usize + 1;
+                    let pins = places * rules.fascia_pins as usize * goods.count as usize;
+                    laid.count("fixings.fascia", Some(rules.fascia_pin), pins);
+                }
             }
         }
         laid
