@@ -14,6 +14,7 @@ use super::pager::{Paged, paginate};
 use super::text::Faults;
 use crate::model::limits::{self, Most};
 use crate::model::{Problem, Whereabouts};
+use std::collections::BTreeMap;
 
 /// Lays a document on pages, in its own size of type or one a little smaller, where that saves a page with a line or two
 /// on it, or brings a list onto one page.
@@ -111,7 +112,7 @@ fn set_close(known: &mut Faults, document: &Document, size: f64, fitted: &Paper)
 /// well; where nothing brings it onto so few pages, onto the fewest. None where it stays as it is.
 fn closer(known: &mut Faults, document: &Document, size: f64) -> Option<FittedPages> {
     let closer = document.closer.as_ref()?;
-    let taken = paged_at(known, document, size);
+    let (taken, column) = paged_at(known, document, size);
     let shares = parts(&document.blocks).any(|heading| shares_a_page(&taken.outline, &heading));
     if taken.pages.len() <= closer.pages && !shares {
         return None;
@@ -119,21 +120,64 @@ fn closer(known: &mut Faults, document: &Document, size: f64) -> Option<FittedPa
     let apart = |blocks: &[Block]| Document { blocks: apart(blocks), closer: None, ..document.clone() };
     let own = apart(&document.blocks);
     let smaller = closer.blocks.as_deref().map(apart);
-    let kinds: Vec<&Document> = std::iter::once(&own).chain(&smaller).collect();
+    let kinds: Vec<Document> = std::iter::once(own).chain(smaller).collect();
+    let (own, closest) = (0, kinds.len() - 1);
     let steps = ((document.text_size - closer.least) / CLOSER_STEP).round() as usize;
     let size = |step: usize| document.text_size - CLOSER_STEP * step as f64;
-    let measured = |known: &mut Faults, kind: &Document, step: usize| measured_at(known, kind, size(step));
+    let mut tried = TriedSizes { kinds, measured: BTreeMap::new() };
+    let mut measured = |tried: &mut TriedSizes, kind: usize, step: usize| tried.at(known, (kind, step), size(step));
     let fits = |of: MeasuredPages| of.stubs == 0 && of.pages <= closer.pages;
-    let closest = kinds[kinds.len() - 1];
-    let found = largest(steps, |step| Some(measured(known, closest, step)).filter(|of| fits(*of)));
-    let Some((step, found)) = found else {
+    let begun = expected(document, (&taken, column), closer.pages).min(steps);
+    // With its own drawings first where it is expected to fit: those are kept where they do.
+    let begins = fits(measured(&mut tried, own, begun));
+    let fitted = |step: usize| step == begun && begins || fits(measured(&mut tried, closest, step));
+    let Some(step) = first_from(begun, steps, fitted) else {
         let most = WantedPages { taken: taken.pages.len(), wanted: closer.pages, shares };
-        let (measured, kind, step) = fewest(&kinds, most, steps, |kind, step| measured(known, kind, step))?;
-        return Some(measured.laid_out(known, &kind, size(step)));
+        let (found, kind, step) = fewest(&mut tried, most, steps, measured)?;
+        return Some(found.laid_out(known, &tried.kinds[kind], size(step)));
     };
-    let own = smaller.is_some().then(|| (measured(known, &own, step), &own)).filter(|(of, _)| fits(*of));
-    let (measured, kind) = own.unwrap_or((found, closest));
-    Some(measured.laid_out(known, kind, size(step)))
+    let kind = if fits(measured(&mut tried, own, step)) { own } else { closest };
+    let found = measured(&mut tried, kind, step);
+    Some(found.laid_out(known, &tried.kinds[kind], size(step)))
+}
+
+/// In which step of smaller type a document is likely to take so few pages, by what stands before its last parts in its own type, as
+/// one column that no page ends: text takes less by the square of its size.
+fn expected(document: &Document, (taken, column): (&Paged, f64), pages: usize) -> usize {
+    let mut parts = parts(&document.blocks);
+    let first = parts.next().and_then(|heading| taken.outline.iter().find(|entry| entry.title == heading));
+    let after = first.map_or(0, |part| taken.pages.len() - part.page);
+    let bounds = bounds_of(document.fitting);
+    let room = (bounds.bottom - bounds.top) * pages.saturating_sub(after).max(1) as f64 * FILLED;
+    let over = column / room;
+    let step = 2.0 * CLOSER_STEP / document.text_size;
+    ((over - 1.0).max(0.0) / step).ceil() as usize
+}
+
+/// The part of its pages that what is kept together lets a document fill.
+const FILLED: f64 = 0.96;
+
+/// The first of the steps from 0 to `last` in which something fits, sought from one that is likely: the later the step, the smaller
+/// the type, and what fits in one fits in all after it.
+fn first_from(begun: usize, last: usize, mut fits: impl FnMut(usize) -> bool) -> Option<usize> {
+    if fits(begun) {
+        let larger = (0..begun).rev().take_while(|step| fits(*step)).last();
+        return Some(larger.unwrap_or(begun));
+    }
+    (begun + 1..=last).find(|step| fits(*step))
+}
+
+/// The kinds of a document that is set closer, and what was measured of each in steps of type: each is measured once.
+struct TriedSizes {
+    kinds: Vec<Document>,
+    measured: BTreeMap<(usize, usize), MeasuredPages>,
+}
+
+impl TriedSizes {
+    fn at(&mut self, known: &mut Faults, (kind, step): (usize, usize), size: f64) -> MeasuredPages {
+        let TriedSizes { kinds, measured } = self;
+        *measured.entry((kind, step)).or_insert_with(|| measured_at(known, &kinds[kind], size))
+    }
 }
 
 /// Pages that a document takes in its own type and those that it should take at most; whether its last part begins below another.
@@ -147,25 +191,30 @@ struct WantedPages {
 /// Where no type brings a document onto so few pages as it should take: the largest that brings it onto the fewest that can be had,
 /// without stubs where there is a way, and with which of its kinds, of which each may be parted in pairs.
 fn fewest(
-    kinds: &[&Document],
+    tried: &mut TriedSizes,
     pages: WantedPages,
     steps: usize,
-    mut measured: impl FnMut(&Document, usize) -> MeasuredPages,
-) -> Option<(MeasuredPages, Document, usize)> {
-    let parted = kinds.iter().map(|kind| Document { blocks: in_pairs(&kind.blocks), ..(*kind).clone() });
-    let kinds: Vec<Document> = kinds.iter().map(|kind| (*kind).clone()).chain(parted).collect();
-    let most = kinds.iter().map(|kind| measured(kind, steps).pages).min().unwrap_or(0).max(pages.wanted);
+    mut measured: impl FnMut(&mut TriedSizes, usize, usize) -> MeasuredPages,
+) -> Option<(MeasuredPages, usize, usize)> {
+    let parted = tried.kinds.iter().map(|kind| Document { blocks: in_pairs(&kind.blocks), ..kind.clone() });
+    let parted: Vec<Document> = parted.collect();
+    tried.kinds.extend(parted);
+    let count = tried.kinds.len();
+    let most = (0..count).map(|kind| measured(tried, kind, steps).pages).min().unwrap_or(0).max(pages.wanted);
     if most >= pages.taken && !pages.shares {
         return None;
     }
+    // The smaller the type, the fewer the pages: no larger type is tried than the first in which none of them fits.
+    let mut fits = |step: &usize| (0..count).any(|kind| measured(tried, kind, *step).pages <= most);
+    let from = (0..steps).rev().take_while(&mut fits).last().unwrap_or(steps);
     let mut with_stubs = None;
-    for (step, kind) in (0..=steps).flat_map(|step| kinds.iter().map(move |kind| (step, kind))) {
-        let of = measured(kind, step);
+    for (step, kind) in (from..=steps).flat_map(|step| (0..count).map(move |kind| (step, kind))) {
+        let of = measured(tried, kind, step);
         if of.pages <= most && of.stubs == 0 {
-            return Some((of, kind.clone(), step));
+            return Some((of, kind, step));
         }
         if of.pages <= most && of.pages < pages.taken {
-            with_stubs.get_or_insert_with(|| (of, kind.clone(), step));
+            with_stubs.get_or_insert((of, kind, step));
         }
     }
     with_stubs
@@ -260,12 +309,13 @@ impl MeasuredPages {
 
 /// How many pages there would be, by the heights of what stands on them.
 fn measured_at(known: &mut Faults, document: &Document, size: f64) -> MeasuredPages {
-    let paged = paged_at(known, document, size);
+    let (paged, _) = paged_at(known, document, size);
     MeasuredPages { pages: paged.pages.len(), stubs: paged.stubs }
 }
 
-/// The pages by the heights of what stands on them, without their marks.
-fn paged_at(known: &mut Faults, document: &Document, size: f64) -> Paged {
+/// The pages by the heights of what stands on them, without their marks; and how high all is that stands before the first block that
+/// asks for more than half a page, as one column.
+fn paged_at(known: &mut Faults, document: &Document, size: f64) -> (Paged, f64) {
     let mut flow = begun(known, document, size);
     flow.measuring = true;
     let paged = paged(&mut flow, document);
@@ -281,16 +331,24 @@ fn begun(known: &mut Faults, document: &Document, size: f64) -> Flow {
     flow
 }
 
-fn paged(flow: &mut Flow, document: &Document) -> Paged {
-    let pieces = whole(flow, document);
+fn paged(flow: &mut Flow, document: &Document) -> (Paged, f64) {
+    let (pieces, bounds) = (whole(flow, document), bounds_of(document.fitting));
     let feet = flow.feet(text_of(document.fitting), 0);
-    paginate(pieces, feet, bounds_of(document.fitting))
+    let half = (bounds.bottom - bounds.top) / 2.0;
+    let mut below: f64 = 0.0;
+    let column = pieces.iter().take_while(|piece| piece.room <= half).map(|piece| {
+        let gap = below.max(piece.above);
+        below = piece.below;
+        gap + piece.height
+    });
+    let column = column.sum();
+    (paginate(pieces, feet, bounds), column)
 }
 
 /// The pages in one size of type.
 fn lay_out_at(known: &mut Faults, document: &Document, size: f64) -> FittedPages {
     let mut flow = begun(known, document, size);
-    let mut paged = paged(&mut flow, document);
+    let (mut paged, _) = paged(&mut flow, document);
     dress(&mut flow, document, &mut paged.pages);
     let (problems, fonts) = (flow.faults.problems(), flow.faults.fonts);
     *known = flow.faults;
