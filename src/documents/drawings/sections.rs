@@ -7,6 +7,7 @@ use super::Space;
 use super::drawing::{Drawing, Quad, Way, apart, dashes, go, pen, spot};
 use super::lines::folded;
 use super::plan_scale::PT_PER_MM;
+use crate::checks::fascias::OLD_EDGE;
 use crate::model::gutter::GutterShape;
 use crate::model::job::By;
 use crate::model::shape::{DeckAction, Gutter};
@@ -432,7 +433,12 @@ impl DrawnSection {
         let size = format!("{} × {} mm", batten.thickness.as_mm(), batten.width.as_mm());
         let what = if layers == 1 { format!("batten {size}") } else { format!("{layers} battens {size}") };
         self.note((end - 6.0).max(0.0), under - tall + 8.0, what);
-        self.note(-9.0, under - 78.0 - self.below(), "fascia");
+        let bare = self.over.is_none() && self.firring > tall + mm(OLD_EDGE);
+        self.note(
+            -9.0,
+            under - 78.0 - self.below(),
+            if bare { "fascia, made up to the batten where it ends with the joists" } else { "fascia" },
+        );
         end
     }
 
