@@ -1146,7 +1146,7 @@ fn step(s: &mut DrawnSection, build: Build<'_>) {
     let below = s.board + s.below();
     let heel = ((below + 80.0) / slope.cos.max(0.2)).min(260.0);
     s.on_slope(slope, &[(-thick * 0.2, -thick), (top, -thick), (top, -thick - 90.0), (-20.0, -heel)], Ink::Grey(0.93));
-    if let Some(tiles) = build.under.filter(|tiles| tiles.rise > Length::ZERO) {
+    if let Some(tiles) = build.under.filter(|tiles| tiles.rise > UnderTiles::SLIGHT_RISE) {
         rafters_below(s, slope, tiles, thick);
     }
     s.on_slope(slope, &[(0.0, -thick), (up, -thick), (up, 0.0), (0.0, 0.0)], Ink::Grey(0.8));
