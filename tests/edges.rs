@@ -152,6 +152,14 @@ fn a_deck_that_comes_up_meets_the_slope_further_up_and_lifts_the_courses_that_li
     let [quote, method] = documents(&demo);
     assert!(quote.contains("We lift 5 courses of slates at the back."), "{quote}");
     assert!(method.contains("99 mm higher than the old deck, so it meets the slope 142 mm further back"), "{method}");
+    let drawn = |demo: &Demo| {
+        let words = Words::new(&Overrides::default()).unwrap();
+        let method = method::document(&demo.worked(), &words).unwrap();
+        crate::clashes::figures(&method)
+            .iter()
+            .any(|f| f.alt.contains("rafters below: the deck runs 142 mm further back"))
+    };
+    assert!(drawn(&demo));
     // One that comes up by its board alone is within what a fillet takes up, and is not told.
     let (_, flat) = laid_out(&tied(SLATES));
     assert!(!flat.notices().any(|n| n.fault.contains("is taken to be measured to there")));

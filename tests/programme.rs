@@ -1,7 +1,7 @@
 //! Tests: programme. Hours, days, the mix card, the weather and the pots.
 
 use crate::demo::{self, Demo};
-use crate::support::{asked, reason_told, warnings_told};
+use crate::support::{asked, lean_to, reason_told, warnings_told};
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
 use rust_decimal::Decimal;
@@ -1230,6 +1230,36 @@ fn no_laminate_is_too_old_for_its_topcoat_or_it_is_told_to_who_prices_it() {
     }
     // It happens over the holidays; the garage and the parapet are coated between.
     assert!(told == 1 && between >= 3, "{told} {between}");
+}
+
+/// 40 m2 are opened over several days, and strips are coated before the last is laid. Whoever prices it is told of each day, but the
+/// last, that holds nothing else; of none where the laminate may wait, nor in the garage, where it costs no day.
+#[test]
+fn days_of_topcoat_alone_are_told_with_what_brings_them() {
+    let text = lean_to("", "", "strip: {covering: asphalt, tip: skip, boards: none}\n")
+        .replace("6.0 m, depth: 3.0 m", "8.0 m, depth: 5.0 m");
+    let told = |p: &Programme| {
+        let of = |n: &&Problem| n.fault.contains("for topcoat alone");
+        p.notices.iter().filter(of).map(|n| (n.fault.clone(), n.cure.clone())).collect::<Vec<_>>()
+    };
+    let p = demo::work(&asked(&text)).programme;
+    let coats = |day: &&Day| day.work.iter().all(|(i, _)| p.work[*i].operation == Operation::Topcoat);
+    let alone: Vec<String> = p.days[..p.days.len() - 1].iter().filter(coats).map(|d| d.number.to_string()).collect();
+    assert!(!alone.is_empty(), "{:?}", p.days);
+    let [(fault, cure)] = &told(&p)[..] else { panic!("{:?}", p.notices) };
+    assert!(fault.contains(&wetout::model::words::list(&alone)) && fault.contains("72 hours"), "{fault}");
+    let patient = demo::work(&asked(&(text.clone() + "rules: {recoat_hours: 720 h}\n"))).programme;
+    assert!(told(&patient).is_empty() && patient.coats.is_empty());
+    let garage = demo::work(&demo::request("garage-utility")).programme;
+    assert!(told(&garage).is_empty() && garage.coats.len() > 1);
+    let fewer = p.days.len() - patient.days.len();
+    assert!(
+        cure.contains(&format!(
+            "one coat at the end takes {} less",
+            wetout::model::words::plural(fewer, "day", "days")
+        )),
+        "{cure}"
+    );
 }
 
 /// Each strip is coated once, on a later day than that on which it was laid; a roof is finished when it is coated all over; the pots of

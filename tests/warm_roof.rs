@@ -16,7 +16,7 @@ use wetout::model::build_up::{
 };
 use wetout::model::products::Screw;
 use wetout::model::shape::{JoistRun, LaminateChoice};
-use wetout::model::{Area, Finish, HoleForm, Length, Point, Roof, Rules};
+use wetout::model::{Area, Finish, HoleForm, Length, Point, Problem, Roof, Rules};
 use wetout::takeoff::layout::InsulationLayout;
 use wetout::takeoff::layout::insulation::{lay_boards_off, lay_vapour};
 use wetout::takeoff::layout::joist_ends::joist_ends;
@@ -1017,13 +1017,57 @@ fn a_fascia_that_ends_below_the_edge_timber_is_told() {
     // The last joist lies inside the back edge: there the roof is higher yet, and a board of 18 mm lies on it.
     let most: i64 = told[0].split("up to ").nth(1).unwrap().split(' ').next().unwrap().parse().unwrap();
     assert!(told.len() == 1 && told[0].contains("`back`") && most >= deepest.as_mm() + 18, "{told:?}");
-    assert_eq!(of(&crate::demo::work(&crate::demo::request("kitchen-extension"))), [""; 0]);
+    let bay = crate::demo::work(&crate::demo::request("bay"));
+    assert_eq!(of(&bay), [""; 0]);
     let method = crate::falls::words(&garage, wetout::documents::DocumentKind::Method);
     assert!(method.contains("One that ends lower: ring, it is not left open"), "{method}");
     assert!(
         method.contains("above the old roof it must reach") && method.contains(&format!("{most} mm at the back")),
         "{method}"
     );
+}
+
+/// On bare joists firrings stand behind the battens: of 81 mm at the back of 3 m at 1:40, on a toe of 6 mm, a batten of 50 mm hides
+/// its own height. Office, householder and crew are told what is left; a roof whose fall is there has none.
+#[test]
+fn firrings_that_stay_bare_above_an_old_fascia_are_told() {
+    let text = crate::support::lean_to("", "", "");
+    let demo = crate::demo::work(&crate::support::asked(&text));
+    let found = wetout::checks::check(&demo.loaded.job, &demo.take_off, &demo.loaded.rules, &demo.loaded.products);
+    let told: Vec<String> =
+        found.notices.into_iter().map(|n| n.fault).filter(|f| f.contains("fascia is taken")).collect();
+    assert!(
+        told.len() == 1 && told[0].starts_with("at `right` and `left` up to 31 mm of the firrings stand"),
+        "{told:?}"
+    );
+    let [quote, method] = crate::edges::documents(&demo);
+    assert!(
+        quote.contains(
+            "Up to 31 mm of them shows above a fascia that ends with the joists, unless new fascia is named here"
+        ),
+        "{quote}"
+    );
+    assert!(method.contains("of the firrings up to 31 mm on the right and 31 mm on the left stay bare"), "{method}");
+    assert!(method.contains("ring, the gap is not left open"), "{method}");
+    let there = crate::demo::work(&crate::support::asked(&text.replace("fall: 1:40", "fall: existing 1:40")));
+    let [quote, method] = crate::edges::documents(&there);
+    assert!(!quote.contains("of them shows above it") && !method.contains("stay bare"), "{quote}");
+}
+
+/// Vapour layer and insulation over old felt that stays are not laid out: where nothing is stripped the boards are taken to be bare,
+/// and whoever writes the job is told so.
+#[test]
+fn a_warm_roof_of_which_nothing_is_stripped_is_taken_to_have_bare_boards() {
+    let told = |strip: &str, deck: &str| {
+        let text = insulated("pir-140", "renovated", "140 mm").replace("{action: new, board: osb3-18}", deck);
+        let text = text.replace("fall: 1:40", "fall: existing 1:40") + "strip: " + strip + "\n";
+        let (_, laid) = laid_out(&text);
+        let of = |n: &&Problem| n.place.to_string() == "roofs[0].strip" && n.fault.contains("taken to be bare");
+        laid.notices().filter(of).count()
+    };
+    let (stays, new) = ("{action: keep}", "{action: new, board: osb3-18}");
+    assert_eq!(told("nothing", stays), 1);
+    assert_eq!((told("{covering: felt, tip: skip, boards: none}", stays), told("nothing", new)), (0, 0));
 }
 
 /// What is cut out of an insulation board stands in its list, as in that of the deck: here at a corner of the L.

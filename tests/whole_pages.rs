@@ -296,6 +296,24 @@ fn the_offer_of_every_demo_job_stands_on_four_pages_and_what_the_law_wants_on_th
     }
 }
 
+/// However many days a job takes, its chart stands on the page of the words that lead up to it.
+#[test]
+fn the_chart_of_the_days_is_not_parted_from_its_heading() {
+    let large = asked(&fs::read_to_string("tests/big_jobs/tiny-beside-large.yaml").unwrap());
+    let with = |rules: &str| {
+        let text = String::from_utf8(large.bytes.clone()).unwrap() + rules;
+        demo::work(&asked(&text))
+    };
+    let mut seen = Vec::new();
+    for job in [job("twelve-roofs.yaml"), with(""), with("rules: {day_hours: 5 h}\n"), job("long-names.yaml")] {
+        let text = lines(&job, DocumentKind::Quote);
+        let page_of = |words: &str| text[..text.find(words).unwrap()].matches("\npage ").count();
+        assert_eq!(page_of("How the work goes"), page_of("The chart shows what is done"), "{text}");
+        seen.push(job.programme.days.len());
+    }
+    assert!(seen.iter().any(|days| *days > 10) && seen.iter().any(|days| *days < 8), "{seen:?}");
+}
+
 #[test]
 fn page_one_of_a_quote_holds_all_that_is_said_in_short() {
     let quote = lines(&job("twelve-roofs.yaml"), DocumentKind::Quote);

@@ -49,12 +49,9 @@ pub fn further_back(roof: &Roof) -> Vec<Problem> {
     comes_up(roof).map(taken).collect()
 }
 
-/// What nobody measures any closer, and a tilting fillet takes up (common practice, no source).
-const SLIGHT: Length = Length::mm(20);
-
 /// The edges under tiles at which the deck comes up.
 pub fn comes_up(roof: &Roof) -> impl Iterator<Item = (&Edge, UnderTiles)> {
-    roof.outline.edges.iter().filter_map(|e| Some((e, e.under.filter(|tiles| tiles.rise > SLIGHT)?)))
+    roof.outline.edges.iter().filter_map(|e| Some((e, e.under.filter(|tiles| tiles.rise > UnderTiles::SLIGHT_RISE)?)))
 }
 
 /// So far up a slope the least upstand is reached, in steps of 10 mm.

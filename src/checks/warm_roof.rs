@@ -9,8 +9,8 @@ use crate::facts::FACTS;
 use crate::model::build_up::{BuildUp, Conductivity, JoistDetail, MaterialLayer, RoofKind, ThermalWork, Thickness};
 pub use crate::model::build_up::{Existing, Transmittance};
 use crate::model::products::Screw;
-use crate::model::shape::LaminateChoice;
-use crate::model::{Length, Problem, Rules, SettingPath, Warned};
+use crate::model::shape::{DeckAction, LaminateChoice};
+use crate::model::{Job, Length, Problem, Roof, Rules, SettingPath, Warned};
 use crate::takeoff::quantities::line::{Step, Unit};
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
@@ -444,6 +444,25 @@ pub fn warnings(build_up: &BuildUp) -> Vec<Problem> {
         ));
     }
     found
+}
+
+/// What is taken of each warm roof of which nothing is stripped and whose boards stay: that they are bare. An old covering that stays
+/// under the insulation is not laid out: whether it is dry, and stuck all over, is seen only when it is cut open.
+pub fn taken_as_bare(job: &Job) -> Vec<Problem> {
+    let warm = |roof: &&Roof| roof.build_up.as_ref().is_some_and(|b| b.kind == RoofKind::Warm);
+    let stays = |roof: &&Roof| roof.deck.action == DeckAction::Keep && job.strip_of(roof).is_none();
+    let taken = |roof: &Roof| {
+        Problem::assumed(
+            roof.path.key("strip"),
+            format!(
+                "nothing is stripped from `{}`: its boards are taken to be bare, since no warm roof is laid out here over an old \
+                 covering that stays",
+                roof.name
+            ),
+            "where one lies there let it come off: `strip: {covering: felt, tip: skip}`",
+        )
+    };
+    job.roofs.iter().filter(warm).filter(stays).map(taken).collect()
 }
 
 /// Whether an existing roof is to be improved along with the work: over half of it, or over a quarter of the

@@ -95,6 +95,8 @@ pub struct UnderTiles {
 impl UnderTiles {
     /// The pitch that is taken where nobody measured it, degrees (common practice, no source).
     pub const TAKEN_PITCH: u32 = 35;
+    /// A rise that nobody measures any closer, and that a tilting fillet takes up (common practice, no source).
+    pub const SLIGHT_RISE: Length = Length::mm(20);
 
     /// The fewest courses that must come off: from where the old deck met the slope up to the top of the underlay that laps over
     /// the laminate, and those over it that hold its top edge down.

@@ -26,7 +26,7 @@ enum Part<'a> {
 }
 
 impl Flow {
-    /// Words with the drawings of the last part on their right; below each other where the words would be too narrow, or a
+    /// Words with the drawings of the last part on their right; below the drawing where they would be too narrow, before it where a
     /// page could not hold both.
     pub(super) fn beside(&mut self, parts: &[Vec<Block>], measure: Measure, parent: NodeId) -> Vec<Piece> {
         let in_turn = |flow: &mut Flow| parts.iter().flat_map(|blocks| flow.blocks(blocks, measure, parent)).collect();
@@ -35,7 +35,11 @@ impl Flow {
         let beside = figure.scene.width.max(1.0);
         let narrow = Measure { width: measure.width - beside - GAP * self.size, ..measure };
         if narrow.width < NARROWEST * measure.width {
-            return in_turn(self);
+            // First of all the drawing, so that its heading leads to it and the words may go on over the page.
+            let mut pieces = self.figure(figure, measure, parent);
+            pieces.iter_mut().for_each(|piece| piece.floats = false);
+            pieces.extend(self.blocks(words, measure, parent));
+            return pieces;
         }
         let start = self.nodes.len();
         let right = Measure { x: measure.x + measure.width - beside, width: beside };

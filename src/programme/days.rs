@@ -30,6 +30,18 @@ pub(super) struct Planned {
     /// What is fitted last before the last coat.
     pub finishes: Vec<FinishPart>,
     pub warnings: Vec<SiteWarning>,
+    /// How many days more these are than with one coat when all is laid.
+    pub more_for_coats: usize,
+}
+
+impl Planned {
+    /// The days, but the last, that hold topcoat alone.
+    pub(super) fn coat_days<'a>(&'a self, work: &'a [Labour]) -> impl Iterator<Item = u32> + 'a {
+        let coats =
+            |day: &&Day| !day.work.is_empty() && day.work.iter().all(|(i, _)| work[*i].operation == Operation::Topcoat);
+        let before = self.days.len().saturating_sub(1);
+        self.days[..before].iter().filter(coats).map(|day| day.number)
+    }
 }
 
 /// What the days are planned from.
@@ -58,11 +70,14 @@ pub(super) fn plan(planning: &Planning<'_>) -> Planned {
     };
     let together = drafted(false);
     let is_stale = |w: &SiteWarning| matches!(w, SiteWarning::StaleLaminate { .. });
-    let chosen = match !together.groups.is_empty() && together.later.iter().any(is_stale) {
+    let fewest = together.site.days.len();
+    let comes_late = !together.groups.is_empty() && together.later.iter().any(is_stale);
+    let chosen = match comes_late {
         true => drafted(true),
         false => together,
     };
-    planning.planned(chosen, &sections)
+    let more_for_coats = chosen.site.days.len().saturating_sub(fewest);
+    Planned { more_for_coats, ..planning.planned(chosen, &sections) }
 }
 
 /// How days are planned.
@@ -137,6 +152,7 @@ impl Planning<'_> {
             coats: if how.coats_between { closing.coats(self.take_off) } else { Vec::new() },
             finishes: closing.finishes(self.take_off),
             warnings,
+            more_for_coats: 0,
         }
     }
 }

@@ -27,6 +27,7 @@ pub use self::warning::SiteWarning;
 use crate::model::job::Conditions;
 use crate::model::limits::{self, Most};
 use crate::model::problem::Source;
+use crate::model::words::{list, plural};
 use crate::model::{Area, Finish, Job, Length, Mass, Problem, Roof, Rules, Warned};
 use crate::takeoff::layout::mat::tape::{Stretch, beyond, joined};
 use crate::takeoff::layout::{RoofLayout, falls, over_deck};
@@ -277,6 +278,7 @@ pub fn plan(
     notices.extend(weather::stops(&weather));
     notices.extend(too_long(planned.days.len()));
     notices.extend(planned.warnings.iter().find_map(too_old));
+    notices.extend(coat_days(&planned, &work, rules));
     let night_steps = night_steps(job, take_off, &planned.stops, rules);
     notices.extend(night_steps.iter().map(|step| night_step(job, *step)));
     Programme {
@@ -314,6 +316,28 @@ fn too_old(warning: &SiteWarning) -> Option<Problem> {
     );
     let cure = "add an extra for it; or give `recoat_hours` of the resin's data sheet";
     Some(Problem::warning(Warned::OldLaminate, ["extras"], fault, cure))
+}
+
+/// Tells of days on which strips are coated and nothing else is done, because their laminate may not wait for the last coat: where one
+/// coat at the end would take fewer days.
+fn coat_days(planned: &days::Planned, work: &[Labour], rules: &Rules) -> Option<Problem> {
+    let days: Vec<String> = planned.coat_days(work).map(|day| day.to_string()).collect();
+    let more = planned.more_for_coats;
+    if more == 0 || days.is_empty() {
+        return None;
+    }
+    let (which, are) = if days.len() == 1 { ("day", "is") } else { ("days", "are") };
+    let fault = format!(
+        "{which} {} {are} for topcoat alone, since no laminate may wait longer than {} hours for it (recoat_hours)",
+        list(&days),
+        rules.recoat_hours
+    );
+    let cure = format!(
+        "take a resin whose laminate may wait longer and give its `recoat_hours`, have what is too old abraded before one coat at \
+         the end, or bring a larger crew; one coat at the end takes {} less",
+        plural(more, "day", "days")
+    );
+    Some(Problem::warning(Warned::OldLaminate, ["roofs"], fault, cure))
 }
 
 /// A sheet that is laid down over a step no higher than this holds no rain that matters.

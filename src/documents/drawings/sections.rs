@@ -7,6 +7,7 @@ use super::Space;
 use super::drawing::{Drawing, Quad, Way, apart, dashes, go, pen, spot};
 use super::lines::folded;
 use super::plan_scale::PT_PER_MM;
+use crate::checks::fascias::OLD_EDGE;
 use crate::model::gutter::GutterShape;
 use crate::model::job::By;
 use crate::model::shape::{DeckAction, Gutter};
@@ -432,7 +433,12 @@ impl DrawnSection {
         let size = format!("{} × {} mm", batten.thickness.as_mm(), batten.width.as_mm());
         let what = if layers == 1 { format!("batten {size}") } else { format!("{layers} battens {size}") };
         self.note((end - 6.0).max(0.0), under - tall + 8.0, what);
-        self.note(-9.0, under - 78.0 - self.below(), "fascia");
+        let bare = self.over.is_none() && self.firring > tall + mm(OLD_EDGE);
+        self.note(
+            -9.0,
+            under - 78.0 - self.below(),
+            if bare { "fascia, made up to the batten where it ends with the joists" } else { "fascia" },
+        );
         end
     }
 
@@ -1150,7 +1156,7 @@ fn step(s: &mut DrawnSection, build: Build<'_>) {
     let below = s.board + s.below();
     let heel = ((below + 80.0) / slope.cos.max(0.2)).min(260.0);
     s.on_slope(slope, &[(-thick * 0.2, -thick), (top, -thick), (top, -thick - 90.0), (-20.0, -heel)], Ink::Grey(0.93));
-    if let Some(tiles) = build.under.filter(|tiles| tiles.rise > Length::ZERO) {
+    if let Some(tiles) = build.under.filter(|tiles| tiles.rise > UnderTiles::SLIGHT_RISE) {
         rafters_below(s, slope, tiles, thick);
     }
     s.on_slope(slope, &[(0.0, -thick), (up, -thick), (up, 0.0), (0.0, 0.0)], Ink::Grey(0.8));

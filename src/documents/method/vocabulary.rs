@@ -19,7 +19,7 @@ use super::materials::{amounts, materials};
 use super::single;
 use super::stop_words::{by_day, stop_lines};
 use super::trims::FEW_LAPS;
-use crate::checks::fascias::lifted;
+use crate::checks::fascias::{bare_firrings, lifted};
 use crate::checks::finding::{Finding, Subject};
 use crate::checks::outlets::is_of_level_side;
 use crate::checks::under_tiles;
@@ -187,6 +187,7 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .texts("joists_without", &firring_list::without(worked))
         .texts("joists_packed", &firring_list::packed(worked))
         .text("fascias_up", fascias_up(worked))
+        .text("firrings_bare", firrings_bare(worked))
         .texts("batten_cuts", &edge_cut_list::in_words(worked, |cuts| &cuts.battens))
         .yes("battens_listed", edge_cut_list::is_listed(worked, |cuts| &cuts.battens))
         .texts("edge_timber_cuts", &edge_cut_list::in_words(worked, |cuts| &cuts.timber))
@@ -369,12 +370,24 @@ fn along(worked: &WholeJob<'_>, finish: Finish, one: &str, every: &str) -> Strin
 
 /// `24 mm at the front and 101 mm at the back`: how far above the old roof a fascia must reach that the deck of a warm roof ends behind.
 fn fascias_up(worked: &WholeJob<'_>) -> String {
+    at_fascias(worked, |roof, laid| {
+        let board = roof.deck.board.as_ref().and_then(|key| worked.products.boards.get(key));
+        lifted(roof, laid, worked.rules, board)
+    })
+}
+
+/// `81 mm at the left and 70 mm at the back`: what of firrings stays bare between the joists and the batten.
+fn firrings_bare(worked: &WholeJob<'_>) -> String {
+    at_fascias(worked, |roof, laid| bare_firrings(roof, laid, worked.rules))
+}
+
+/// Some edges of each roof, each with a height, its roof's name where there are several.
+fn at_fascias(worked: &WholeJob<'_>, which: impl Fn(&Roof, &RoofLayout) -> Vec<(String, Length)>) -> String {
     let several = worked.take_off.roofs.len() > 1;
     let of = |(roof, laid): (&Roof, &RoofLayout)| {
-        let board = roof.deck.board.as_ref().and_then(|key| worked.products.boards.get(key));
         let name = if several { format!(" of {}", laid.shape.name) } else { String::new() };
         let at = move |(side, up): (String, Length)| format!("{up} {}{name}", wording::at(&side));
-        lifted(roof, laid, worked.rules, board).into_iter().map(at).collect::<Vec<_>>()
+        which(roof, laid).into_iter().map(at).collect::<Vec<_>>()
     };
     wording::list(&worked.job.roofs.iter().zip(&worked.take_off.roofs).flat_map(of).collect::<Vec<_>>())
 }
