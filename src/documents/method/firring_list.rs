@@ -14,7 +14,7 @@ use std::collections::BTreeSet;
 
 /// Every size of firring with its joists, in their order; nothing where each joist takes the same.
 pub(super) fn table(worked: &WholeJob<'_>) -> Option<Table> {
-    let several = firred(worked).count() > 1;
+    let several = worked.job.roofs.len() > 1;
     let rows = firred(worked).flat_map(|(roof, laid)| {
         let name = several.then(|| group(&*roof.name, COLUMNS));
         name.into_iter().chain(of_roof(roof, laid))
@@ -74,7 +74,7 @@ fn of_roof(roof: &Roof, laid: &RoofLayout) -> Vec<Row> {
 
 /// `Joist 1: no firring; packed up 2 mm`: the joists of the list's roofs that take none.
 pub(super) fn without(worked: &WholeJob<'_>) -> Vec<String> {
-    let several = firred(worked).count() > 1;
+    let several = worked.job.roofs.len() > 1;
     let of = |(roof, laid): (&Roof, &RoofLayout)| -> Vec<String> {
         let name = if several { format!("{}, joist", roof.name) } else { "Joist".to_owned() };
         let words = |f: Firring| {
