@@ -5,6 +5,7 @@
 
 use crate::demo::{self, Demo};
 use crate::drawings::text_of;
+use crate::edges::documents;
 use crate::support::{asked, built_in_words, laid_out, lean_to, mm};
 use wetout::documents::views::QuoteView;
 use wetout::documents::{DocumentKind, method, quote};
@@ -386,4 +387,20 @@ fn firrings_so_deep_that_they_are_blocked_are_told() {
     assert_eq!(told("1:40"), Vec::<String>::new());
     let steep = told("1:20");
     assert!(steep.len() == 1 && steep[0].starts_with("the deepest firring is 156 mm, over 150 mm"), "{steep:?}");
+}
+
+/// Joists 5 m long take firrings in two parts, those of 3 m in one: only the first roof has a list, and it says whose it is.
+#[test]
+fn a_list_of_firrings_names_its_roof_as_soon_as_the_job_has_two() {
+    let one = lean_to("", "", "").replace("depth: 3.0 m", "depth: 5.0 m");
+    let (head, roof) = one.split_once("roofs:\n").unwrap();
+    let other = roof.replace("name: Lean-to", "name: Porch").replace("depth: 5.0 m", "depth: 3.0 m");
+    let list = |text: &str| {
+        let [_, method] = documents(&crate::demo::work(&asked(text)));
+        let list = method.split("Which joist takes which").nth(1).unwrap().to_owned();
+        list.split("\n2500\n").next().unwrap().to_owned()
+    };
+    assert!(!list(&one).contains("Lean-to"), "{}", list(&one));
+    let both = list(&format!("{head}roofs:\n{roof}{other}"));
+    assert!(both.contains("Lean-to") && !both.contains("Porch"), "{both}");
 }

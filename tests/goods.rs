@@ -125,6 +125,9 @@ fn what_the_customer_supplies_is_on_no_order_in_no_price_and_told_to_both() {
     assert!(method.contains("Goods for this job there, whole and right: signed"), "{method}");
     let order = with.make(DocumentKind::Order);
     assert!(!order.is_empty());
+    // We fit it: the work is ours, and still nothing comes from the merchant.
+    let [_, method] = pages(&job(&BROUGHT.replace("supply: customer", "supply: customer, hours: 2 h, during: finish")));
+    assert!(method.contains("Goods for this job. From the customer: roof lantern."), "{method}");
 }
 
 /// 1.5 h before the deck and 2 h when the topcoat is hard: booked, paid and on days of the work, whoever supplies it.

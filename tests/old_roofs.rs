@@ -70,6 +70,20 @@ fn nothing_of_a_new_roof_is_promised_bought_or_told_where_the_laminate_stays() {
     }
 }
 
+/// An option that leaves a patch out names it: no two of a roof may have one name.
+#[test]
+fn two_patches_of_one_name_are_refused() {
+    let sound = include_str!("jobs_for_sweep/old.yaml");
+    let alike = sound.replace("{area: 0.2 m2, layers: 3}", "{name: split by the wall, area: 0.2 m2, layers: 3}");
+    assert!(load(&asked(sound)).is_ok());
+    let problems = load(&asked(&alike)).unwrap_err().problems;
+    let told: Vec<String> = problems.iter().map(ToString::to_string).collect();
+    assert!(
+        told.iter().any(|p| p.contains("patches[1].name") && p.contains("patch 1 is called `split by the wall` too")),
+        "{told:?}"
+    );
+}
+
 #[test]
 fn the_guarantee_of_a_repair_is_of_what_was_done_alone() {
     let demo = demo_job();

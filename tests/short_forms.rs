@@ -47,6 +47,14 @@ fn short_forms_say_what_the_long_ones_say() {
 }
 
 #[test]
+fn the_short_form_of_an_edge_is_read_at_an_old_laminate_too() {
+    let long = include_str!("jobs_for_sweep/old.yaml");
+    let short = long.replace("front: {finish: drip}", "front: drip");
+    assert_ne!(short, long);
+    assert_eq!(load(&asked(&short)).unwrap().job, load(&asked(long)).unwrap().job);
+}
+
+#[test]
 fn nothing_to_strip_is_said_for_a_whole_job_as_for_a_roof() {
     let bare = job().replace("asbestos: no\n", "asbestos: no\nstrip: nothing\n");
     let loaded = load(&asked(&bare)).unwrap();

@@ -189,6 +189,12 @@ fn gutter(share: &RunOff, roof: &Roof, rules: &Rules, out: &mut Checked) {
     match rainwater::check_gutter(share, &detail, rules) {
         Ok(finding) => {
             out.warn_of(Warned::Rainwater, &finding, &path, "give it another outlet, or a larger section");
+            if finding.verdict == Verdict::Refer {
+                let cure = "set its outlet in the middle, `outlet: {at: middle}`, or give it another; where its maker says \
+                            that it copes, write `silence: [{warning: gutter-figures, because: …}]`";
+                let fault = format!("the gutter {} is too long for its depth to be checked here", at(&share.label));
+                out.notices.push(Problem::warning(Warned::GutterFigures, path.key("outlet"), fault, cure));
+            }
             out.findings.push(finding);
         }
         Err(problems) => {

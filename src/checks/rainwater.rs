@@ -396,10 +396,13 @@ fn section(gutter: &GutterDetail, working: &mut Vec<Step>) -> Decimal {
     area
 }
 
+/// So many times its depth is the longest gutter of that table.
+const LONGEST_IN_DEPTHS: i64 = 200;
+
 /// Part of its flow that a long level gutter still carries (BS EN 12056-3, table, from memory): by its length in
 /// depths, straight lines between the rows; `None` past the last row.
 pub fn long_gutter_factor(length_in_depths: Decimal) -> Option<Decimal> {
-    const TABLE: [(i64, i64); 4] = [(50, 100), (100, 93), (150, 86), (200, 80)];
+    const TABLE: [(i64, i64); 4] = [(50, 100), (100, 93), (150, 86), (LONGEST_IN_DEPTHS, 80)];
     let row = |i: usize| (Decimal::from(TABLE[i].0), Decimal::new(TABLE[i].1, 2));
     if length_in_depths <= row(0).0 {
         return Some(Decimal::ONE);
@@ -424,6 +427,15 @@ fn length_factor(length_in_depths: Decimal, working: &mut Vec<Step>) -> Option<D
     factor.map(|f| f.round_dp(4).normalize())
 }
 
+/// What the gutter would carry if it were as long as the table of long gutters goes, and no longer, l/s.
+fn at_most(gutter: &GutterDetail, run_off: &RunOff) -> Result<Option<Decimal>, Vec<Problem>> {
+    let depth = gutter.depth.map_or(gutter.size.as_mm() / 2, Length::as_mm);
+    let longest = Length::mm(depth * i64::from(ways(gutter)) * LONGEST_IN_DEPTHS);
+    let cut = GutterDetail { length: Some(longest), ..gutter.clone() };
+    let flow = round_corners(capacity(&cut, run_off.run)?, run_off.corners).flow;
+    Ok(flow.map(FlowRate::as_litres_per_second))
+}
+
 /// Checks a gutter against the run-off of its edge.
 ///
 /// # Errors
@@ -432,7 +444,13 @@ pub fn check_gutter(run_off: &RunOff, gutter: &GutterDetail, rules: &Rules) -> R
     let capacity = round_corners(capacity(gutter, run_off.run)?, run_off.corners);
     let needed = run_off.flow.as_litres_per_second();
     let carried = capacity.flow.map(FlowRate::as_litres_per_second);
-    let verdict = carried.map_or(Verdict::Refer, |c| Verdict::of(needed <= c));
+    // A longer one carries less than the longest of the table: what that spills over, it spills over.
+    let at_most = at_most(gutter, run_off)?.filter(|_| carried.is_none());
+    let verdict = match (carried, &at_most) {
+        (Some(carried), _) => Verdict::of(needed <= carried),
+        (None, Some(most)) if needed > *most => Verdict::Fail,
+        (None, _) => Verdict::Refer,
+    };
     let mut statement = match carried {
         Some(c) => format!(
             "At the design rain {} comes to the gutter {} ({}) and it carries {} with its outlet {}: {}.",
@@ -442,6 +460,14 @@ pub fn check_gutter(run_off: &RunOff, gutter: &GutterDetail, rules: &Rules) -> R
             flow_words(c),
             place_words(gutter.outlet_place),
             if needed <= c { "it copes" } else { "it spills over" }
+        ),
+        None if verdict == Verdict::Fail => format!(
+            "At the design rain {} comes to the gutter {} ({}), and so long it carries less than {} with its outlet {}: it spills over.",
+            flow_words(needed),
+            at(&run_off.label),
+            rain_words(run_off, rules),
+            flow_words(at_most.unwrap_or_default()),
+            place_words(gutter.outlet_place)
         ),
         None => format!(
             "The gutter {} is too long for its depth to be checked here: its maker must say what it carries, or it needs another outlet.",

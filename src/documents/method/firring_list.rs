@@ -14,7 +14,7 @@ use std::collections::BTreeSet;
 
 /// Every size of firring with its joists, in their order; nothing where each joist takes the same.
 pub(super) fn table(worked: &WholeJob<'_>) -> Option<Table> {
-    let several = firred(worked).count() > 1;
+    let several = worked.job.roofs.len() > 1;
     let rows = firred(worked).flat_map(|(roof, laid)| {
         let name = several.then(|| group(format!("{}, {}", roof.name, joists(roof, laid)), COLUMNS));
         name.into_iter().chain(of_roof(roof, laid))
@@ -99,7 +99,7 @@ pub(super) fn packed(worked: &WholeJob<'_>) -> Vec<String> {
 
 /// What is said of each joist of the list's roofs that takes no firring, by its name and how far it lies too low.
 fn of_bare_joists(worked: &WholeJob<'_>, say: impl Fn(&str, Length) -> Option<String>) -> Vec<String> {
-    let several = firred(worked).count() > 1;
+    let several = worked.job.roofs.len() > 1;
     let of = |(roof, laid): (&Roof, &RoofLayout)| -> Vec<String> {
         let name = if several { format!("{}, joist", roof.name) } else { "Joist".to_owned() };
         let bare = falls::without_firring(&laid.shape, roof, worked.rules);

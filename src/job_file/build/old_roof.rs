@@ -231,7 +231,20 @@ fn patches_of(
     let each = list.into_iter().enumerate();
     let read: Vec<Option<LaminatePatch>> =
         each.map(|(n, raw)| patch(raw.take()?, layers, products, &place.entry(n), found)).collect();
-    read.into_iter().collect()
+    let read: Option<Vec<LaminatePatch>> = read.into_iter().collect();
+    found.extend(read.iter().flat_map(|patches| named_alike(patches)));
+    read
+}
+
+/// Patches of one name: nobody could say which of them an option leaves out.
+fn named_alike(patches: &[LaminatePatch]) -> Vec<Problem> {
+    let again = |(n, later): (usize, &LaminatePatch)| {
+        let name = later.name.as_ref()?;
+        let before = patches[..n].iter().position(|p| p.name.as_ref() == Some(name))?;
+        let fault = format!("patch {} is called `{name}` too", before + 1);
+        Some(Problem::fault(later.path.key("name"), fault, "give each patch a name of its own, or none"))
+    };
+    patches.iter().enumerate().filter_map(again).collect()
 }
 
 fn patch(

@@ -166,7 +166,7 @@ settings! {
 
 settings! {
     /// What stands at an edge of an old laminate.
-    pub(crate) struct RawOldEdge = "an edge of an old laminate" {
+    pub(crate) struct RawOldEdge = "an edge of an old laminate" or old_edge_short as Finish {
         finish: Finish, needed "drip";
         go: NewRoofOnly;
         gutter: NewRoofOnly;
@@ -642,6 +642,11 @@ impl Formed for RawOwnStrip {
 /// `front: drip`: an edge by its finish alone.
 fn edge_short(at: At<'_>) -> Slot<RawEdge> {
     Slot::Given(RawEdge { finish: setting(at), ..RawEdge::default() })
+}
+
+/// The same of an old laminate.
+fn old_edge_short(at: At<'_>) -> Slot<RawOldEdge> {
+    Slot::Given(RawOldEdge { finish: setting(at), ..RawOldEdge::default() })
 }
 
 /// `site: same`: the customer's address.
