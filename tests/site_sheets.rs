@@ -183,6 +183,33 @@ fn a_heading_and_a_sentence_stand_on_the_page_of_their_plan() {
     }
 }
 
+/// What leads up to the plans of roofs and mat is read in one piece: no page ends within it.
+#[test]
+fn the_words_before_a_plan_are_not_torn_over_two_pages() {
+    let mut seen = 0;
+    for (name, job) in jobs() {
+        let paper = paper(&of_part(MethodPart::Crew, &job));
+        let pages: Vec<String> = paper
+            .pages
+            .iter()
+            .map(|page| {
+                bare(
+                    &texts(page).filter(|(_, owner)| owner.is_some()).map(|(text, _)| text.words()).collect::<String>(),
+                )
+            })
+            .collect();
+        let page_of = |words: &str| pages.iter().position(|page| page.contains(&bare(words)));
+        for (first, last) in
+            [("Way off. ", "never lay yourself in"), ("Sizes include laps", "Pots are worked for what is left")]
+        {
+            let (Some(from), Some(to)) = (page_of(first), page_of(last)) else { continue };
+            assert_eq!(from, to, "{name}: {first}");
+            seen += 1;
+        }
+    }
+    assert!(seen > 12, "{seen}");
+}
+
 /// A roof of one board has neither joints nor laps, a kept deck those of its old boards, and one of several colours has a drum of each.
 #[test]
 fn no_step_is_told_for_what_the_job_has_not() {
