@@ -331,6 +331,19 @@ fn a_fillet_that_does_not_fit_stops_on_both_sides_and_bandage_takes_its_place() 
     assert!(method.contains("Wall fillet along back (1) and back (3)."), "{method}");
 }
 
+/// The fillet runs on under the sill, in lengths of up to 3 m over stretches of 2.0, 1.8 and 2.2 m: none of its pieces comes to
+/// all three.
+#[test]
+fn a_piece_of_trim_is_listed_by_the_stretches_that_it_touches() {
+    let demo = demo::work(&asked(&with_door(249)));
+    let [_, method] = documents(&demo);
+    let list = method.split("Wall fillet trim: ").nth(1).unwrap();
+    assert!(list.contains("Back (1) and back (2)") && list.contains("back (3)"), "{list}");
+    assert!(!list.contains("\nBack (1), back (2) and back (3)\nmitre"), "{list}");
+    let pieces: Vec<&str> = list.lines().filter(|line| line.starts_with("Back (")).collect();
+    assert!(pieces.len() > 1, "{pieces:?}");
+}
+
 /// Two beads are bought, a metre of each for a metre of sill: the section draws both.
 #[test]
 fn the_section_under_a_sill_draws_both_beads() {

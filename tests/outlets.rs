@@ -1,5 +1,6 @@
 //! Outlets and overflows: how the rain is shared among them, what they take, and what is told of water that stays.
 
+use crate::edges::documents;
 use crate::support::{asked, finding, laid_out, lean_to, mm};
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
@@ -11,7 +12,7 @@ use wetout::estimate::LaidOut;
 use wetout::geometry::ring::ring_area;
 use wetout::job_file::load;
 use wetout::model::gutter::{FlowRate, OutletDetail};
-use wetout::model::{Area, Point};
+use wetout::model::{Area, Level, Point};
 use wetout::takeoff::layout::shape::RoofShape;
 use wetout::works::RoofCheck;
 
@@ -138,6 +139,96 @@ fn a_roof_that_holds_water_is_told_where_it_has_no_overflow_and_where_nothing_fa
     // A roof whose drip lies along its low side needs none.
     let drained = told(&lean_to("", "    outlet: {at: [3.0 m, 0.2 m], size: 75 mm}\n", ""));
     assert!(!drained.iter().any(|n| n.contains("overflow")), "{drained:?}");
+}
+
+/// The lean-to with raised edges all round, its outlet at such a place.
+fn raised_round(at: &str, overflow: &str) -> String {
+    lean_to("", &format!("    outlet: {{at: [{at}], size: 75 mm, head: 35 mm}}\n"), "")
+        .replace("front: {finish: drip}", &format!("front: {{finish: raised{overflow}}}"))
+}
+
+/// By hand at 1:40: the raised edge's laminate ends 60 mm up; 2.3 m up the fall an outlet stands 58 mm up, 2.4 m up 60 mm.
+#[test]
+fn an_outlet_above_where_the_water_runs_off_is_refused_and_one_below_is_told_with_what_stays() {
+    let faults = |text: &str| {
+        let (_, laid) = laid_out(text);
+        laid.notices().filter(|p| p.level == Level::Fault).map(ToString::to_string).collect::<Vec<_>>()
+    };
+    assert_eq!(faults(&raised_round("3.0 m, 2.3 m", "")), Vec::<String>::new());
+    let off = faults(&raised_round("3.0 m, 2.4 m", ""));
+    assert_eq!(off.len(), 1, "{off:?}");
+    assert!(off[0].contains("it stands 60 mm above the low side, and at 60 mm the water runs off over the laminate"));
+    assert!(off[0].contains("roofs[0].outlet.at") && off[0].contains("are the two figures swapped?"), "{off:?}");
+    // An overflow takes the water before it comes to an outlet above its sill.
+    let overflow = ", overflow: {at: 1.0 m, width: 200 mm, height: 30 mm, above: 25 mm}";
+    assert_eq!(faults(&raised_round("3.0 m, 0.8 m", overflow)), Vec::<String>::new());
+    let off = faults(&raised_round("3.0 m, 1.0 m", overflow));
+    assert!(
+        off.len() == 1 && off[0].contains("at 25 mm the water runs off through the overflow at the front"),
+        "{off:?}"
+    );
+    // What stays below an outlet up the fall is read by the customer, who is not told that it is well.
+    let up = laid_out(&raised_round("3.0 m, 0.8 m", "")).1;
+    let found = finding(&up, "outlet");
+    assert_eq!(found.verdict, Verdict::Refer);
+    assert!(found.statement.ends_with("below it up to 20 mm of water stay on the roof."), "{}", found.statement);
+    assert_eq!(finding(&laid_out(&raised_round("3.0 m, 0.2 m", "")).1, "outlet").verdict, Verdict::Pass);
+}
+
+/// Joists every 400 mm from the left: one stands at 2.80 m, the eighth.
+#[test]
+fn an_outlet_on_a_joist_is_named_once() {
+    let [_, method] = documents(&crate::demo::work(&asked(&raised_round("2.8 m, 0.2 m", ""))));
+    assert!(method.contains("By the plan the outlet stands on joist 8 from the left"), "{method}");
+}
+
+/// A foot some 50 mm round an outlet of 75 mm and a flange of 100 mm lie clear of one another from 150 mm on; less than 50 mm of
+/// board holds no trim. At a wall pipes stand as near as their brackets hold them.
+#[test]
+fn a_pipe_or_an_outlet_near_an_edge_is_told_and_one_on_its_last_board_is_refused() {
+    let near = |text: &str| {
+        let notices = load(&asked(text)).unwrap().notices;
+        notices.iter().map(ToString::to_string).find(|n| n.contains("mm from `"))
+    };
+    assert_eq!(near(&raised_round("3.0 m, 188 mm", "")), None);
+    let foot = near(&raised_round("3.0 m, 187 mm", "")).unwrap();
+    assert!(foot.contains("the outlet stands 149 mm from `front`: its foot lies on the flange"), "{foot}");
+    assert!(near(&raised_round("3.0 m, 88 mm", "")).is_some());
+    let off = refused(&raised_round("3.0 m, 87 mm", ""));
+    assert!(off[0].contains("the outlet stands 49 mm from `front`: no board is left"), "{off:?}");
+    let pipe = |at: &str| lean_to("", &format!("    holes: [{{name: flue, at: [{at}], round: 110 mm}}]\n"), "");
+    let off = refused(&pipe("70 mm, 1.0 m"));
+    assert!(off[0].contains("roofs[0].holes[0].at") && off[0].contains("15 mm from `left`: no board"), "{off:?}");
+    assert!(near(&pipe("3.0 m, 2.9 m")).unwrap().contains("the hole `flue` stands 45 mm from `back`"));
+    assert_eq!(near(&pipe("3.0 m, 1.5 m")), None);
+}
+
+/// A raised edge ends 60 mm up, where its laminate does; a sill 30 mm up leaves 30 mm for an opening.
+#[test]
+fn an_overflow_through_a_raised_edge_fits_it_and_waits_for_no_engineer() {
+    let job = |height: i64| {
+        let overflow = format!(", overflow: {{at: 1.0 m, width: 200 mm, height: {height} mm, above: 30 mm}}");
+        raised_round("3.0 m, 0.2 m", &overflow)
+    };
+    assert_eq!(finding(&laid_out(&job(30)).1, "overflow").verdict, Verdict::Pass);
+    let (_, high) = laid_out(&job(31));
+    let found = finding(&high, "overflow");
+    assert_eq!(found.verdict, Verdict::Fail);
+    assert!(
+        found.statement.contains("at the front lies 61 mm above the roof, and the raised edge there ends at 60 mm")
+    );
+    assert!(high.notices().any(|n| n.cure.contains("no more than 30 mm high")), "{:?}", told(&job(31)));
+    let [quote, method] = documents(&crate::demo::work(&asked(&job(30))));
+    assert!(!quote.contains("may be cut"), "{quote}");
+    let order =
+        method.split("offer them up at a corner").nth(1).unwrap().split("How to fix each length").next().unwrap();
+    assert!(order.contains("edge timber notched down to the sill"), "{order}");
+    for words in ["ngineer", "masonry", "mortar", "Rubble"] {
+        assert!(!order.contains(words), "{words}: {order}");
+    }
+    let [quote, method] = documents(&crate::demo::work(&asked(&parapet())));
+    assert!(quote.contains("An engineer must say first that it may be cut"), "{quote}");
+    assert!(method.contains("masonry above it hangs") && !method.contains("notched"), "{method}");
 }
 
 #[test]

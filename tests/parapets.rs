@@ -170,6 +170,31 @@ fn what_others_cover_is_told_waited_for_and_not_priced() {
     assert!(method.contains("no screw through it that is not sealed"), "{method}");
 }
 
+/// The tops of two walls measured alike from the old surface lie level; one 20 mm higher is still mitred, one 21 mm is not.
+#[test]
+fn covered_walls_whose_tops_do_not_meet_are_refused_with_the_difference_and_the_corner() {
+    let job = |back: i64| with_walls(&coping(back, 215, "stone", "us"), &coping(349, 215, "stone", "us"));
+    laid_out(&job(369));
+    let loaded = load(&asked(&job(370))).unwrap();
+    let problems = wetout::estimate::lay_out(&loaded.job, &loaded.rules, &loaded.products).unwrap_err();
+    let [one] = &problems[..] else { panic!("{problems:?}") };
+    assert_eq!(one.place.to_string(), "roofs[0].edges.back.coping.wall_height");
+    assert!(one.fault.contains("the walls at `right` and `back` differ by 21 mm at corner 3"), "{}", one.fault);
+    assert!(one.cure.contains("the lower one raised"), "{}", one.cure);
+}
+
+/// The hole goes through what lines the wall: the wall is lined before, and nothing is laid over the chute's flange.
+#[test]
+fn a_parapet_is_lined_before_the_overflow_in_it_is_made() {
+    let overflow = ", overflow: {at: 1.2 m, width: 200 mm, height: 75 mm, above: 30 mm}";
+    let job = with_walls(&(coping(349, 215, "stone", "us") + overflow), "upstand: 600 mm, flashing: lead");
+    let [_, method] = documents(&demo::work(&asked(&job)));
+    let order = method.split("Fix in this order").nth(1).unwrap();
+    let [lined, made] = ["Parapets lined", "Overflow: "].map(|words| order.find(words).unwrap());
+    assert!(lined < made, "{order}");
+    assert!(order.contains("hole is cut through the lining too, its flange goes on it"), "{order}");
+}
+
 /// Walls all round hold water: it would leave over the lowest top, which is the covered wall's, not the fillet's.
 #[test]
 fn water_held_by_walls_leaves_over_the_top_of_the_one_that_is_covered() {
@@ -180,17 +205,16 @@ fn water_held_by_walls_leaves_over_the_top_of_the_one_that_is_covered() {
         .replace("back: {finish: wall, upstand: 600 mm, flashing: lead}", &format!("back: {{finish: wall, {stone}}}"))
         .replace("front: {finish: drip}", &format!("front: {high}"));
     let (_, laid) = laid_out(&walls);
-    // At the front the fillet's laminate ends at 100 mm; once that is covered too, 225 mm are left there: 249 less 24.
+    // At the front the fillet's laminate ends at 100 mm; once that is covered too, 325 mm are left there: 349 less 24.
     assert!(
         finding(&laid, "overflow").statement.contains("100 mm deep at the low side"),
         "{:?}",
         finding(&laid, "overflow")
     );
-    let all = walls
-        .replace(&format!("front: {high}"), &format!("front: {{finish: wall, {}}}", coping(249, 215, "stone", "us")));
+    let all = walls.replace(&format!("front: {high}"), &format!("front: {{finish: wall, {stone}}}"));
     let (_, laid) = laid_out(&all);
     assert!(
-        finding(&laid, "overflow").statement.contains("225 mm deep at the low side"),
+        finding(&laid, "overflow").statement.contains("325 mm deep at the low side"),
         "{:?}",
         finding(&laid, "overflow")
     );

@@ -37,8 +37,13 @@ pub(super) fn check(
     let (mut findings, mut notices) = (Vec::new(), Vec::new());
     // A pitch that the table does not cover has been told with the drips.
     let Ok((flow, working)) = rainwater::whole_run_off(shape, above, rules) else { return (findings, notices) };
-    findings.extend(each_outlet(roof, shape, flow, &working, rules));
     let overflows = Opening::all(roof, shape);
+    let mut outlets = each_outlet(roof, shape, flow, &working, rules);
+    if holds_water(roof, shape) {
+        notices.extend(never_reached(roof, shape, &overflows, rules));
+        left_below(roof, shape, &mut outlets, rules);
+    }
+    findings.extend(outlets);
     if !overflows.is_empty() {
         findings.push(overflow(roof, shape, flow, &working, &overflows, rules));
     }
@@ -166,14 +171,46 @@ fn furthest_level(from: Point, to: Point, to_outlet: &dyn Fn(Point) -> Length) -
     (0..=steps).map(|k| to_outlet(at(k))).max().unwrap_or_default()
 }
 
+/// The lowest outlet, the first of those that stand level: its place in the list, and how high it stands above the low line.
+fn lowest_outlet(roof: &Roof, shape: &RoofShape) -> Option<(usize, Length)> {
+    let all = roof.outlets.iter().map(|o| rise(roof, shape, o.at)).enumerate();
+    all.min_by_key(|(_, rise)| *rise)
+}
+
+/// An outlet that stands above where the water leaves the roof: none ever comes to it. With the lowest, all of them do.
+fn never_reached(roof: &Roof, shape: &RoofShape, overflows: &[Opening], rules: &Rules) -> Option<Problem> {
+    let (lowest, deep) = lowest_outlet(roof, shape)?;
+    let through = overflows.iter().map(|o| (format!("through the overflow {}", at(&o.label)), o.sill));
+    let over = lowest_top(roof, shape, rules).map(|(place, top)| (format!("over the laminate {place}"), top));
+    let (way, leaves) = through.chain(over).min_by_key(|(_, height)| *height)?;
+    (deep >= leaves).then(|| {
+        Problem::fault(
+            roof.outlets[lowest].path.key("at"),
+            format!(
+                "no water comes to the outlet: it stands {deep} above the low side, and at {leaves} the water runs off {way}"
+            ),
+            "set it at the low side; `at` is along the front, then up the roof: are the two figures swapped?",
+        )
+    })
+}
+
+/// The outlet that water stands below is not well, whatever it takes: whoever reads of it reads how deep.
+fn left_below(roof: &Roof, shape: &RoofShape, outlets: &mut [Finding], rules: &Rules) {
+    let Some((lowest, deep)) = lowest_outlet(roof, shape).filter(|(_, deep)| *deep > rules.pond_depth) else { return };
+    let Some(finding) = outlets.get_mut(lowest) else { return };
+    if finding.verdict == Verdict::Pass {
+        finding.verdict = Verdict::Refer;
+    }
+    finding.statement.push_str(&format!(" It stands up the fall: below it up to {deep} of water stay on the roof."));
+}
+
 /// Outlets that stand so far up the fall that water stands below the lowest of them.
 fn stands_below(roof: &Roof, shape: &RoofShape, rules: &Rules) -> Option<Problem> {
-    let lowest = roof.outlets.iter().min_by_key(|o| rise(roof, shape, o.at))?;
-    let deep = rise(roof, shape, lowest.at);
+    let (lowest, deep) = lowest_outlet(roof, shape)?;
     (deep > rules.pond_depth).then(|| {
         Problem::warning(
             Warned::StandingWater,
-            lowest.path.key("at"),
+            roof.outlets[lowest].path.key("at"),
             format!("the outlet stands up the fall: below it {deep} of water stay on the roof"),
             "set it at the low side, or fill the roof below it with tapered pieces",
         )
@@ -194,6 +231,7 @@ struct Opening {
     label: String,
     form: Overflow,
     sill: Length,
+    finish: Finish,
 }
 
 impl Opening {
@@ -204,9 +242,16 @@ impl Opening {
             let by = form.at.as_mm() as f64;
             let (x, y) = (side.from.x as f64 + along.x * by, side.from.y as f64 + along.y * by);
             let at = Point::new(x.round() as i64, y.round() as i64);
-            Some(Opening { label: side.label.clone(), form, sill: rise(roof, shape, at) + form.above })
+            let sill = rise(roof, shape, at) + form.above;
+            Some(Opening { label: side.label.clone(), form, sill, finish: edge.finish })
         };
         roof.outline.edges.iter().enumerate().filter_map(one).collect()
+    }
+
+    /// How far its top stands over the edge that it goes through: a raised one ends there, a wall goes on.
+    fn over_its_edge(&self, rules: &Rules) -> Option<(Length, Length)> {
+        let (head, top) = (self.form.above + self.form.height, rules.mat_return.of(self.finish));
+        (self.finish == Finish::Raised && head > top).then_some((head, top))
     }
 
     /// What it takes while the water stands so high above the low line: more than the opening's height is not counted.
@@ -260,7 +305,19 @@ fn overflow(
         working.push(formula(text, o.takes(level.unwrap_or(full)), Unit::LitrePerSecond));
     }
     let whole = flow_words(needed);
+    let over = openings.iter().find_map(|o| Some((o, o.over_its_edge(rules)?)));
     let (verdict, statement) = match (level, top) {
+        _ if let Some((o, (head, top))) = over => {
+            let cure = match top - o.form.above {
+                room if room > Length::ZERO => format!("Make it no more than {room} high, and wider for that"),
+                _ => "Set its sill lower".to_owned(),
+            };
+            let text = format!(
+                "The top of the overflow {} lies {head} above the roof, and the raised edge there ends at {top}. {cure}.",
+                at(&o.label)
+            );
+            (Verdict::Fail, text)
+        }
         (None, _) => {
             let most = flow_words(taken(full));
             let text = format!(

@@ -62,7 +62,7 @@ pub fn vocabulary(v: &mut Vocabulary, worked: &WholeJob<'_>) {
 fn on_joists(worked: &WholeJob<'_>, several: bool) -> Vec<String> {
     let of = |(roof, laid): (&Roof, &RoofLayout)| -> Vec<String> {
         let words = |met: OnJoist| {
-            let pipe = met.pipe.unwrap_or_else(|| "the outlet".to_owned());
+            let pipe = met.pipe.unwrap_or_else(|| "outlet".to_owned());
             let pipe = named(&pipe, several.then_some(laid));
             format!("{pipe} stands on joist {} {}", met.joist, wording::counted_from(roof.joists.run))
         };

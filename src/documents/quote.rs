@@ -415,7 +415,7 @@ fn awaited(view: &QuoteView<'_>) -> Vec<String> {
                 wording::list(&low)
             ));
         }
-        match roof.overflows {
+        match roof.overflows_in_masonry {
             0 => {}
             1 => add("An engineer's word in writing that the opening for the overflow may be cut".to_owned()),
             _ => add("An engineer's word in writing that the openings for the overflows may be cut".to_owned()),
@@ -516,6 +516,7 @@ fn roof_vocabulary(view: &QuoteView<'_>, roof: &RoofView<'_>, index: usize) -> V
         .yes("several_outlets", roof.outlets > 1)
         .text("outlets_into", outlets_into(roof))
         .yes("overflow", roof.overflows > 0)
+        .yes("overflow_in_masonry", roof.overflows_in_masonry > 0)
         .yes("overflow_in_gutter", roof.overflows_in_gutter)
         .yes("several_overflows", roof.overflows > 1);
     let ends = roof.joist_ends();

@@ -105,6 +105,8 @@ pub struct RoofView<'a> {
     pub outlets: usize,
     /// And through so many overflows once they are blocked.
     pub overflows: usize,
+    /// How many of those go through masonry, which an engineer must see before it is cut; a raised edge is timber.
+    pub overflows_in_masonry: usize,
     /// Whether those stand in a box gutter, by its sole.
     pub overflows_in_gutter: bool,
     /// What comes off it first.
@@ -256,6 +258,12 @@ impl<'a> RoofView<'a> {
             edges: &roof.outline.edges,
             chimney_flashing: roof.chimney_flashing(),
             outlets: roof.outlets.len() + roof.outline.edges.iter().filter(|e| e.box_gutter.is_some()).count(),
+            overflows_in_masonry: roof
+                .outline
+                .edges
+                .iter()
+                .filter(|e| e.overflow.is_some() && e.finish != Finish::Raised)
+                .count(),
             overflows_in_gutter: roof.outline.edges.iter().any(|e| e.overflow.is_some() && e.finish == Finish::Gutter),
             overflows: roof.outline.edges.iter().filter(|e| e.overflow.is_some()).count(),
             strip: whole.job.strip_of(roof).map(|s| StripView {

@@ -56,7 +56,7 @@ warnings! {
     PipeOnJoist "pipe-on-joist" "a pipe or outlet that lands on a joist", true;
     Movement "movement" "a roof so large that it moves", true;
     WayOff "way-off" "a part that cannot be left over bare deck", true;
-    Flanges "flanges" "two trims whose flanges lie on one another", true;
+    Flanges "flanges" "flanges that lie on one another: of two trims, or of a trim and the foot of a pipe", true;
     CutPlan "cut-plan" "a cut plan that is not proven to be the best", true;
     ShortTrim "short-trim" "a piece of trim that is very short", true;
     PatchEdge "patch-edge" "a patch whose laps reach past the edge of its roof, or end short of it", true;

@@ -91,6 +91,7 @@ fn random_job_roof(dice: &mut Dice, index: usize) -> Roof {
         edge.path = setting(&format!("roofs[{index}].edges.{}", edge.name));
         dress(dice, edge);
     }
+    level_tops(&mut roof);
     (roof.deck.action, roof.deck.board) = match dice.below(8) {
         0 => (DeckAction::Keep, None),
         1 => (DeckAction::Overlay, Some("osb3-11".into())),
@@ -200,6 +201,13 @@ fn covered_walls(dice: &mut Dice, roof: &mut Roof) {
             board: Some("osb3-11".into()),
         });
     }
+}
+
+/// Tops that meet lie level: over firrings all of them are measured from one level surface.
+fn level_tops(roof: &mut Roof) {
+    let mut covered = roof.outline.edges.iter_mut().filter(|e| e.coping.is_some());
+    let Some(first) = covered.next().map(|e| e.upstand) else { return };
+    covered.for_each(|edge| edge.upstand = first);
 }
 
 /// Gutters, flashings, ladder points, and runs that may not be joined.

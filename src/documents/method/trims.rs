@@ -7,7 +7,7 @@ use super::super::drawings::several::wide_enough;
 use super::super::drawings::{Space, corners, trim_plan};
 use super::super::words::Words;
 use super::super::{WholeJob, site_words, wording};
-use crate::model::{Finish, Problem};
+use crate::model::{Finish, Length, Problem};
 use crate::pages::block::{Block, Figure, Row, RowKind, Span, Table};
 use crate::takeoff::layout::{Bar, Lap, LapOver, ProfilePlan, RoofLayout, RunPlace, TrimPiece, TrimRun};
 
@@ -59,7 +59,7 @@ pub(super) fn cut_list(worked: &WholeJob<'_>, words: &Words) -> Result<Vec<Block
     for profile in &worked.take_off.profiles {
         rows.push(group(profile_title(profile, worked), columns.len()));
         for (i, bar) in profile.bars.iter().enumerate() {
-            rows.extend(bar_rows(profile, i, bar, only_roof(worked), words)?);
+            rows.extend(bar_rows(profile, i, bar, worked, words)?);
         }
     }
     Ok(vec![Block::Table(Table { columns, rows, header: true })])
@@ -97,11 +97,11 @@ fn bar_rows(
     profile: &ProfilePlan,
     number: usize,
     bar: &Bar,
-    only: Option<&str>,
+    worked: &WholeJob<'_>,
     words: &Words,
 ) -> Result<Vec<Row>, Vec<Problem>> {
     let found = bar.cuts.iter().filter_map(|mark| piece_of(profile, mark));
-    let mut rows = found.map(|(run, piece)| piece_row(run, piece, only, words)).collect::<Result<Vec<Row>, _>>()?;
+    let mut rows = found.map(|(run, piece)| piece_row((worked, run), piece, words)).collect::<Result<Vec<Row>, _>>()?;
     for row in rows.iter_mut().skip(1) {
         row.kind = RowKind::GoesOn; // cut from the same length: a man cuts it on one page
     }
@@ -119,12 +119,36 @@ fn piece_of<'a>(profile: &'a ProfilePlan, mark: &str) -> Option<(&'a TrimRun, &'
     pieces.find(|(_, p)| p.mark == mark)
 }
 
-fn piece_row(run: &TrimRun, p: &TrimPiece, only: Option<&str>, words: &Words) -> Result<Row, Vec<Problem>> {
+/// `Back (1) and back (2)`: where so much of a run lies, by the stretches that it touches; a run of one edge by that.
+fn part_label(worked: &WholeJob<'_>, run: &TrimRun, from: Length, to: Length) -> String {
+    let only = only_roof(worked);
+    let whole = || short_label(&run.label, only);
+    let RunPlace::Side { roof, side } = run.place else { return whole() };
+    let Some(shape) = worked.take_off.roofs.get(roof).map(|laid| &laid.shape) else { return whole() };
+    let (mut begins, mut touched) = (-run.leg, Vec::new());
+    for stretch in shape.sides.iter().cycle().skip(side).take(shape.sides.len()) {
+        if begins >= run.run {
+            break;
+        }
+        let ends = begins + stretch.run;
+        if from < ends && to > begins {
+            touched.push(stretch.label.clone());
+        }
+        begins = ends;
+    }
+    if touched.is_empty() {
+        return whole();
+    }
+    let label = wording::list(&touched);
+    if only.is_some() { wording::capital(&label) } else { format!("{}, {label}", shape.name) }
+}
+
+fn piece_row((worked, run): (&WholeJob<'_>, &TrimRun), p: &TrimPiece, words: &Words) -> Result<Row, Vec<Problem>> {
     Ok(plain(vec![
         cell(""),
         strong(&p.mark),
         strong(p.length.as_mm().to_string()),
-        cell(short_label(&run.label, only)),
+        cell(part_label(worked, run, p.at, p.at + p.length)),
         site_words::cut(words, &p.start_cut)?,
         site_words::cut(words, &p.end_cut)?,
         cell(""),

@@ -226,6 +226,14 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
             "overflows_in_masonry",
             job.roofs.iter().flat_map(|r| &r.outline.edges).any(|e| e.overflow.is_some() && e.finish != Finish::Raised),
         )
+        .yes(
+            "overflows_lined",
+            job.roofs.iter().flat_map(|r| &r.outline.edges).any(|e| e.overflow.is_some() && e.coping.is_some()),
+        )
+        .yes(
+            "overflows_in_raised",
+            job.roofs.iter().flat_map(|r| &r.outline.edges).any(|e| e.overflow.is_some() && e.finish == Finish::Raised),
+        )
         .yes("new_gutters", job.roofs.iter().flat_map(|r| &r.outline.edges).any(Edge::has_new_gutter))
         .text("gutters_begin", gutters_begin(worked))
         .text("gutter_lips", box_gutters::lips(worked).join("; "))

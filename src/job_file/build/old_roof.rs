@@ -103,14 +103,15 @@ fn sides(
     (!bad).then_some(sides)
 }
 
-/// Edges on which nothing stands but what was said, so that the outline and its openings are judged as any roof's are.
+/// Edges on which nothing is laid anew, so that the outline and its openings are judged as any roof's are: no new trim lies
+/// on another there.
 fn bare_edges(measured: &Measured, sides: &[OldSide], path: &SettingPath) -> Vec<(crate::model::Point, Edge)> {
     let bare = |side: &OldSide| Edge {
         name: side.name.clone(),
         stretch: None,
         path: path.keys(["edges"]).key(side.name.clone()),
         length: side.length,
-        finish: side.finish.unwrap_or(Finish::Step),
+        finish: Finish::Step,
         joints: Joints::default(),
         gutter: None,
         upstand: None,

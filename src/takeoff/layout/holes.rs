@@ -8,7 +8,7 @@ use crate::geometry::region::Bounds;
 use crate::geometry::ring::{PointPlace, place_in_ring};
 use crate::geometry::segment::{distance_to_segment, segment_meets_box};
 use crate::model::shape::Outlet;
-use crate::model::{Hole, HoleForm, Outline, Point, Problem, Warned};
+use crate::model::{Finish, Hole, HoleForm, Outline, Point, Problem, Warned};
 
 /// Tells a hole that does not lie inside the outline, or whose trim lies on that of an edge. `called` is what it is called.
 pub fn inside(hole: &Hole, called: &str, outline: &Outline, found: &mut Vec<Problem>) {
@@ -42,12 +42,48 @@ pub fn inside(hole: &Hole, called: &str, outline: &Outline, found: &mut Vec<Prob
 /// no source).
 const LEAST_ROOM: i64 = 200;
 
-/// The box with that room round it; none for a pipe, which has no trim.
+/// Less than this from a pipe or an outlet, in mm, and its foot, some 50 mm round it, lies on the flange of the edge's trim
+/// (common practice, no source).
+const ROUND_ROOM: i64 = 150;
+
+/// Less than this between a pipe or an outlet and an edge in the open, in mm, and no board is left there that holds a nail
+/// (common practice, no source).
+const LEAST_BOARD: i64 = 50;
+
+/// The box with that room round it; none for a pipe, whose foot is bedded wet over what lies beside it.
 fn with_room(form: &HoleForm) -> Option<Bounds> {
     matches!(form, HoleForm::Box { .. }).then(|| bounds(form).grown(LEAST_ROOM - 1))
 }
 
+/// Tells a pipe or an outlet that stands so near an edge that its foot lies on the trim there, or that no board is left.
+fn round_near_edge(hole: &Hole, called: &str, (at, diameter): (Point, i64), outline: &Outline) -> Option<Problem> {
+    let clear = |n: &usize| {
+        let away = distance_to_segment(at, outline.corners[*n], outline.end_of(*n));
+        (away - diameter as f64 / 2.0).floor() as i64
+    };
+    let sides = (0..outline.corners.len()).filter(|n| outline.edges[*n].finish.has_trim());
+    let (clear, edge) = sides.map(|n| (clear(&n), &outline.edges[n])).min_by_key(|(clear, _)| *clear)?;
+    let label = edge.label();
+    if clear < LEAST_BOARD && matches!(edge.finish, Finish::Drip | Finish::Raised) {
+        let fault = format!("{called} stands {clear} mm from `{label}`: no board is left there that holds the trim");
+        let cure = "check `at` (its centre, from the front left corner: along the front, then up the roof); where it is \
+                    right, have it moved";
+        return Some(Problem::fault(hole.path.key("at"), fault, cure));
+    }
+    (clear < ROUND_ROOM).then(|| {
+        Problem::warning(
+            Warned::Flanges,
+            hole.path.key("at"),
+            format!("{called} stands {clear} mm from `{label}`: its foot lies on the flange of the trim there"),
+            "check `at`; where it is right, agree with the crew how foot and flange are cut",
+        )
+    })
+}
+
 fn near_edge(hole: &Hole, called: &str, outline: &Outline) -> Option<Problem> {
+    if let HoleForm::Round { at, diameter } = &hole.form {
+        return round_near_edge(hole, called, (*at, diameter.as_mm()), outline);
+    }
     let Bounds { least, most } = with_room(&hole.form)?;
     let near =
         (0..outline.corners.len()).find(|&n| segment_meets_box(outline.corners[n], outline.end_of(n), least, most))?;

@@ -31,6 +31,7 @@ pub fn place(shape: &mut RoofShape, roof: &Roof, rules: &Rules, products: &Produ
             Err(problem) => problems.push(problem),
         }
     }
+    problems.extend(unlike_tops(shape, roof, &walls));
     for (i, wall) in walls {
         shape.sides[i].carried = wall.carried();
         shape.sides[i].coped = Some(wall);
@@ -120,6 +121,38 @@ fn gutter_across(edge: &crate::model::Edge, roof: &Roof, products: &Products) ->
     let key = gutter.board.as_ref().or(roof.deck.board.as_ref());
     let board = key.and_then(|key| products.boards.get(key)).map_or(Length::ZERO, |b| b.thickness);
     gutter.width + board * 2
+}
+
+/// Two tops meet in a mitre, or one goes on in the other, where they lie as high as each other but for this much, which
+/// mortar and the outer trim take up (common practice, no source).
+const TOPS_ALIKE: Length = Length::mm(20);
+
+/// Walls whose tops meet at different heights: neither mitre nor bandage goes from one to the other.
+fn unlike_tops(shape: &RoofShape, roof: &Roof, walls: &[(usize, CopedWall)]) -> Vec<Problem> {
+    let top = |i: usize, wall: &CopedWall| {
+        let side = &shape.sides[i];
+        height(shape, roof, side.from).max(height(shape, roof, side.to)) + wall.left
+    };
+    let n = shape.sides.len();
+    let meets = |(i, wall): &(usize, CopedWall)| {
+        let (next, other) = walls.iter().find(|(next, _)| *next == (i + 1) % n)?;
+        let by = Length::mm((top(*i, wall) - top(*next, other)).as_mm().abs());
+        let (side, beside) = (&shape.sides[*i], &shape.sides[*next]);
+        (by > TOPS_ALIKE).then(|| {
+            Problem::fault(
+                beside.path.keys(["coping", "wall_height"]),
+                format!(
+                    "the tops of the walls at `{}` and `{}` differ by {by} at corner {}, where they meet: they cannot be mitred",
+                    side.label,
+                    beside.label,
+                    next + 1
+                ),
+                "measure both again from the same level; where they do differ, have the lower one raised or the higher \
+                 one taken down before the roof is laid",
+            )
+        })
+    };
+    walls.iter().filter_map(meets).collect()
 }
 
 fn faults(shape: &RoofShape, roof: &Roof, i: usize, wall: &CopedWall, board: &Board, rules: &Rules) -> Vec<Problem> {
