@@ -511,13 +511,16 @@ fn the_line_from_the_name_of_a_layer_ends_on_it() {
         "topcoat" => vec![Ink::Grey(0.62)],
         _ => vec![Ink::Grey(0.88)],
     };
-    let mut seen = 0;
+    let (mut seen, mut numbered) = (0, 0);
     for (name, job) in demos().into_iter().chain(others()) {
         for (what, document) in documents(&job) {
             for figure in figures(&document).into_iter().filter(|f| f.alt.contains("layers drawn back")) {
                 let marks = &figure.scene.marks;
                 for three in marks.windows(3) {
                     let [Mark::Line { .. }, Mark::Circle { at, .. }, Mark::Text { text, .. }] = three else { continue };
+                    if text.parse::<u32>().is_ok() {
+                        continue; // Numbers stand in rings of their own, seen to below.
+                    }
                     let area = |m: &Mark| rings(m).filter(|(of, ..)| of.iter().any(|ring| inside(ring, *at)));
                     let areas = marks.iter().filter(|m| matches!(m, Mark::Area { .. }));
                     let ink = areas.filter_map(area).filter_map(|(_, fill, _)| fill).next_back();
@@ -525,10 +528,38 @@ fn the_line_from_the_name_of_a_layer_ends_on_it() {
                     assert!(on_it, "{name}, {what}: “{text}” ends on {ink:?}");
                     seen += 1;
                 }
+                // `1 joists,  2 new deck`: where names are numbers, the key says which.
+                let texts =
+                    || marks.iter().filter_map(|m| if let Mark::Text { text, .. } = m { Some(text) } else { None });
+                let Some(key) = texts().find(|text| text.starts_with("1 ") && text.contains(",  2 ")) else { continue };
+                let names: Vec<&str> = key.split(",  ").filter_map(|of| Some(of.split_once(' ')?.1)).collect();
+                for (n, mark) in marks.iter().enumerate() {
+                    let Mark::Text { text, .. } = mark else { continue };
+                    let Some(layer) = text.parse::<usize>().ok().and_then(|number| names.get(number - 1)) else {
+                        continue;
+                    };
+                    let before = |by: usize| n.checked_sub(by).and_then(|n| marks.get(n));
+                    let Some(Mark::Circle { at: ring, .. }) = before(1) else { continue };
+                    // One that stands beside what it numbers has a line with a dot on it.
+                    let at = match (before(3), before(2)) {
+                        (Some(Mark::Line { .. }), Some(Mark::Circle { at: dot, radius, .. })) if *radius <= 1.0 => dot,
+                        _ => ring,
+                    };
+                    let area = |m: &Mark| rings(m).filter(|(of, ..)| of.iter().any(|ring| inside(ring, *at)));
+                    let areas = marks.iter().filter(|m| matches!(m, Mark::Area { .. }));
+                    let inks = areas.filter_map(area).filter_map(|(_, fill, _)| fill).filter(|ink| *ink != Ink::White);
+                    let ink = inks.last();
+                    assert!(
+                        ink.is_some_and(|ink| expected(layer).contains(&ink)),
+                        "{name}, {what}: {layer} on {ink:?}"
+                    );
+                    numbered += 1;
+                }
             }
         }
     }
     assert!(seen > 40, "{seen}");
+    assert!(numbered > 8, "{numbered} numbers");
 }
 
 /// Of the section through a patch, the line from a number ends on a part: not between two layers.

@@ -278,7 +278,7 @@ fn what_is_done_beside_the_roof_stands_in_the_operation_that_the_job_names() {
         }
     }
     let [prepare, ..] = told(", during: prepare", ours);
-    assert!(prepare.2.find("white fascia board").unwrap() < prepare.2.find("Drip edges:").unwrap(), "{}", prepare.2);
+    assert!(prepare.2.find("white fascia board").unwrap() < prepare.2.find("Drip edge: ").unwrap(), "{}", prepare.2);
     assert!(told("", "supply: customer").iter().all(|(goods, ..)| !goods));
     assert!(told(", during: deck", "supply: customer")[1].0);
 }

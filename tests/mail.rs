@@ -558,7 +558,7 @@ fn invoices_and_handovers_go_to_the_customer_with_the_very_files_that_were_froze
     for words in [
         "1,000.00 for 26-041-INV-3",
         "It is the VAT invoice for this payment",
-        "546.58 of 26-041-INV-3 is still to be paid.",
+        "550.89 of 26-041-INV-3 is still to be paid.",
     ] {
         assert!(receipt.contains(words), "{words}: {receipt}");
     }

@@ -64,9 +64,9 @@ fn a_part_of_each_payment_is_kept_back_and_asked_for_in_its_time() {
     );
     // What is asked for is what the quote says, on its first page and in its table.
     for shown in [
-        "The first payment is £1,469.25.",
-        "£1,546.58 − £77.33 £1,469.25",
-        "All payments £6,186.32 − £309.32 £5,877.00",
+        "The first payment is £1,473.35.",
+        "£1,550.89 − £77.54 £1,473.35",
+        "All payments £6,203.56 − £310.17 £5,893.39",
     ] {
         assert!(quote.contains(shown), "{shown}: {quote}");
     }

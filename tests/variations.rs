@@ -110,7 +110,7 @@ fn what_is_found_is_priced_signed_and_invoiced_with_the_last_stage() {
         (state.as_str(), next, due.as_str(), shown),
         (
             "on site",
-            format!("have variation order 26-041-VAR-1 of {total} signed; ask for 1546.58, overdue for 26-041-INV-1"),
+            format!("have variation order 26-041-VAR-1 of {total} signed; ask for 1550.89, overdue for 26-041-INV-1"),
             "2026-12-17",
             quoted.to_string()
         )

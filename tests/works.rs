@@ -410,8 +410,11 @@ fn what_is_needed_in_a_size_that_nobody_sells_is_refused_with_its_size_and_is_bo
 #[test]
 fn every_need_of_a_sized_role_says_its_size_and_no_other_need_does() {
     for (name, demo) in every_job() {
-        // Noggins say how long they are where their timber is sold in lengths, flashings how wide where they are sold in widths.
-        let at_will = |role: &Role| matches!(role, Role::Noggin | Role::FlashingLead | Role::FlashingLeadFree);
+        // Noggins say how long they are where their timber is sold in lengths, flashings how wide where they are sold in widths,
+        // screws through insulation how long where the price book says so.
+        let at_will = |role: &Role| {
+            matches!(role, Role::Noggin | Role::FlashingLead | Role::FlashingLeadFree | Role::OverlayFixings)
+        };
         for need in demo.take_off.needs.iter().filter(|n| !at_will(&n.role)) {
             let facts = need.role.facts();
             assert_eq!(need.size.is_some(), facts.sized, "{name}: {}", need.role);

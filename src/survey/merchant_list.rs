@@ -308,8 +308,14 @@ fn sized(family: &str, words: &str) -> Result<(String, String), String> {
             Ok((family.to_owned(), format!(", longest: {length} m, length: {length} m")))
         }
         "timber.edge" | "collar.pipe" | "outlet.roof" | "bracket.gutter" | "chute.overflow" | "dpc"
-        | "capping.metal" | "capping.bracket" | "capping.end" | "capping.corner" | "hanger" | "fixings.old-deck"
-        | "fixings.fascia" => Ok((family.to_owned(), format!(", size: {} mm", mm()?))),
+        | "capping.metal" | "capping.bracket" | "capping.end" | "capping.corner" | "hanger" | "fixings.old-deck" => {
+            Ok((family.to_owned(), format!(", size: {} mm", mm()?)))
+        }
+        // The board itself is described in the same words as what pins it.
+        "fixings.fascia" if !["pin", "nail", "screw"].into_iter().any(is) => {
+            Err("it looks like a fascia or soffit board: a job names one as goods of its own".to_owned())
+        }
+        "fixings.fascia" => Ok((family.to_owned(), format!(", size: {} mm", mm()?))),
         "sheet.night" => match dimensions(&words.replace('m', "")).as_slice() {
             [a, b, ..] => {
                 let (width, length) = if a < b { (a, b) } else { (b, a) };

@@ -73,7 +73,7 @@ impl Laid {
                 if let Some(long) = long.filter(|_| pinned) {
                     let places = (long as f64 / rules.fascia_fixing.as_mm() as f64).ceil() as usize + 1;
                     let pins = places * rules.fascia_pins as usize * goods.count as usize;
-                    laid.count("fixings.fascia", Some(rules.fascia_pin), pins);
+                    laid.more("fixings.fascia", pins as f64);
                 }
             }
         }

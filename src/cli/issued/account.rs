@@ -4,8 +4,7 @@
 
 use super::accepted::reference;
 use super::agreed_works;
-use super::deal::{self, Deal};
-use super::invoice::{firm_of, nothing_accepted, read_accepted};
+use super::deal::{self, Deal, firm_of, nothing_accepted, read_accepted};
 use super::kept::{Kept, VariationState, unread};
 use super::manifest::{InvoiceRecord, VariationRecord, day};
 use super::varied_goods;

@@ -7,9 +7,12 @@ use super::accepted::ACCEPTED_JOB;
 use super::kept::{Frozen, IssuedVariation, Kept, VariationState, unread};
 use super::manifest::{InvoiceRecord, PaymentRecord, date_of};
 use super::snapshot;
+use crate::cli::arguments::Files;
+use crate::cli::jobs::JobSource;
 use crate::cli::work::{self, Stopped};
 use crate::documents::wording;
-use crate::job_file::Loaded;
+use crate::job_file::{self, Loaded};
+use crate::model::Firm;
 use crate::pricing::account::{Account, Charge, Payment};
 use crate::pricing::invoicing::{self, InvoiceSums};
 use crate::pricing::terms::Retention;
@@ -310,4 +313,21 @@ pub(crate) fn account(kept: &Kept, reference: &str) -> Account {
         |(_, paid): (&Frozen, &PaymentRecord)| Payment { charge: paid.invoice.clone(), amount: paid.amount.0 };
     let payments = kept.payments(reference).into_iter().map(payment).collect();
     Account { charges: charges.map(charge).collect(), payments }
+}
+
+pub(super) fn nothing_accepted(reference: &str) -> Stopped {
+    Stopped::Usage(format!(
+        "no quote of {reference} is accepted, so there is nothing to invoice: `wetout accept` records an acceptance"
+    ))
+}
+
+/// The job as accepted, with the firm file of today: its name, account and numbers are today's.
+pub(super) fn read_accepted(deal: &Deal, files: &Files) -> Result<Loaded, Stopped> {
+    let request = JobSource::File(deal.job.clone()).request(files).map_err(Stopped::Usage)?;
+    job_file::load(&request).map_err(|f| Stopped::Problems(f.problems, Box::new(f.sources)))
+}
+
+pub(super) fn firm_of(loaded: &Loaded) -> Result<&Firm, Stopped> {
+    let none = "no firm file was found, and an invoice needs its name and account: name one with --firm";
+    loaded.firm.as_ref().ok_or_else(|| Stopped::Usage(none.into()))
 }

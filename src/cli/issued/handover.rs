@@ -6,8 +6,7 @@
 
 use super::accepted::reference;
 use super::agreed_works;
-use super::deal::{self, Deal};
-use super::invoice::{firm_of, read_accepted};
+use super::deal::{self, Deal, firm_of, read_accepted};
 use super::kept::{Frozen, IssuedVariation, Kept, VariationState, series_folder, unread};
 use super::manifest::{
     FrozenAs, HandoverRecord, Inputs, KeptDay, KeptFile, Manifest, VariedWorkRecord, date_of, program,

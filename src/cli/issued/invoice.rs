@@ -6,7 +6,7 @@
 //! numbers follow one another without a gap, none is used twice, and no stage and no variation is invoiced twice.
 
 use super::accepted::reference;
-use super::deal::{self, AgreedChange, Deal};
+use super::deal::{self, AgreedChange, Deal, firm_of, nothing_accepted, read_accepted};
 use super::kept::{Frozen, Kept, series_folder, unread};
 use super::manifest::{
     ChangeRecord, CreditRecord, EarlierRecord, FrozenAs, Inputs, InvoiceRecord, InvoicedVariationRecord,
@@ -15,7 +15,7 @@ use super::manifest::{
 use super::receipt;
 use super::snapshot::{self, SnapshotFiles};
 use crate::cli::Outcome;
-use crate::cli::arguments::{Files, Invoice};
+use crate::cli::arguments::Invoice;
 use crate::cli::jobs::JobSource;
 use crate::cli::make::refuse_kept;
 use crate::cli::terminal;
@@ -27,8 +27,8 @@ use crate::documents::invoice::{
 use crate::documents::letterhead::Parties;
 use crate::documents::words::Words;
 use crate::documents::{Finished, IssueStanding, ubl_invoice, wording};
-use crate::job_file::{self, Loaded};
-use crate::model::{Firm, Problem};
+use crate::job_file::Loaded;
+use crate::model::Problem;
 use crate::pricing::Money;
 use crate::pricing::account::Account;
 use crate::pricing::invoicing::{InvoiceSums, share_of};
@@ -80,23 +80,6 @@ pub(crate) fn invoice(named: &JobSource, typed: &Invoice, today: Date) -> Result
         }
     }
     Err(Stopped::Usage(format!("other runs keep issuing in {}; try again when they are done", home.display())))
-}
-
-pub(super) fn nothing_accepted(reference: &str) -> Stopped {
-    Stopped::Usage(format!(
-        "no quote of {reference} is accepted, so there is nothing to invoice: `wetout accept` records an acceptance"
-    ))
-}
-
-/// The job as accepted, with the firm file of today: its name, account and numbers are today's.
-pub(super) fn read_accepted(deal: &Deal, files: &Files) -> Result<Loaded, Stopped> {
-    let request = JobSource::File(deal.job.clone()).request(files).map_err(Stopped::Usage)?;
-    job_file::load(&request).map_err(|f| Stopped::Problems(f.problems, Box::new(f.sources)))
-}
-
-pub(super) fn firm_of(loaded: &Loaded) -> Result<&Firm, Stopped> {
-    let none = "no firm file was found, and an invoice needs its name and account: name one with --firm";
-    loaded.firm.as_ref().ok_or_else(|| Stopped::Usage(none.into()))
 }
 
 // ---- What it says ------------------------------------------------------------------------------------------------------

@@ -6,6 +6,7 @@
 
 use super::addressed::{box_of, boxes_in, mailbox, named};
 use super::altered::altered_files;
+use super::deal;
 use super::handover;
 use super::invoice;
 use super::kept::{Frozen, Kept, unread};
@@ -184,28 +185,28 @@ fn messages(at: &Frozen, today: Option<&Loaded>, typed: &Mail) -> Result<(Party,
         let (stem, file) = if record.credits.is_some() { ("credit", "credit.pdf") } else { ("invoice", "invoice.pdf") };
         let to = to_customer((&loaded, today), typed, Since::Accepted)?;
         let message = Outgoing { stem: stem.into(), to, words, files: vec![file.to_owned()] };
-        return Ok((invoice::firm_of(&loaded)?.party.clone(), vec![message]));
+        return Ok((deal::firm_of(&loaded)?.party.clone(), vec![message]));
     }
     if let Some(record) = at.manifest.payment() {
         let loaded = snapshot::read_again(at)?;
         let words = receipt::told_of(at, record, &loaded, mail_text::with_receipt)?;
         let to = to_customer((&loaded, today), typed, Since::Accepted)?;
         let message = Outgoing { stem: "receipt".into(), to, words, files: vec!["receipt.pdf".to_owned()] };
-        return Ok((invoice::firm_of(&loaded)?.party.clone(), vec![message]));
+        return Ok((deal::firm_of(&loaded)?.party.clone(), vec![message]));
     }
     if let Some(record) = at.manifest.variation() {
         let loaded = snapshot::read_again(at)?;
         let words = variation::told_of(at, record, &loaded, mail_text::with_variation)?;
         let to = to_customer((&loaded, today), typed, Since::Accepted)?;
         let message = Outgoing { stem: "variation".into(), to, words, files: vec!["variation.pdf".to_owned()] };
-        return Ok((invoice::firm_of(&loaded)?.party.clone(), vec![message]));
+        return Ok((deal::firm_of(&loaded)?.party.clone(), vec![message]));
     }
     if let Some(record) = at.manifest.handover() {
         let loaded = snapshot::read_again(at)?;
         let words = handover::told_of(at, record, mail_text::with_handover)?;
         let to = to_customer((&loaded, today), typed, Since::Accepted)?;
         let message = Outgoing { stem: "handover".into(), to, words, files: vec!["handover.pdf".to_owned()] };
-        return Ok((invoice::firm_of(&loaded)?.party.clone(), vec![message]));
+        return Ok((deal::firm_of(&loaded)?.party.clone(), vec![message]));
     }
     let priced = snapshot::work_again(at)?;
     let messages = match typed.document {

@@ -6,8 +6,7 @@
 //! credit pays a request as soon as that is issued: no pound of a request is paid without an invoice for its VAT.
 
 use super::accepted::reference;
-use super::deal::{self, Deal};
-use super::invoice::{firm_of, nothing_accepted, read_accepted};
+use super::deal::{self, Deal, firm_of, nothing_accepted, read_accepted};
 use super::kept::{Frozen, Kept, series_folder, unread};
 use super::manifest::{
     AlsoPaidRecord, FrozenAs, Inputs, InvoiceRecord, KeptDay, KeptFile, KeptMoney, KeptNumber, Manifest, PaymentRecord,
@@ -109,7 +108,7 @@ fn set_against(kept: &Kept, reference: &str, deal: &Deal, on: Date) -> Result<Op
     let Some(first) = parts.next() else { return Ok(None) };
     let sequence = kept.next_in_series(reference, SERIES)?;
     let named = deal::named(kept, reference, &first.invoice)?;
-    let stands = Standing { sequence, on, by: CREDIT, amount: Money::ZERO, over: Money::ZERO };
+    let stands = ReceivedMoney { sequence, on, by: CREDIT, amount: Money::ZERO, over: Money::ZERO };
     Ok(Some(PaymentRecord {
         also: parts.collect(),
         from_credit: true,
@@ -139,7 +138,7 @@ fn part(deal: &Deal, invoice: &InvoiceRecord, (before, taken): (Money, Money)) -
 }
 
 /// What is said of a payment besides what it pays.
-struct Standing<'a> {
+struct ReceivedMoney<'a> {
     sequence: u32,
     on: Date,
     by: &'a str,
@@ -152,7 +151,7 @@ fn record(
     deal: &Deal,
     invoice: &InvoiceRecord,
     first: AlsoPaidRecord,
-    stands: Standing<'_>,
+    stands: ReceivedMoney<'_>,
 ) -> PaymentRecord {
     PaymentRecord {
         sequence: stands.sequence,
@@ -199,7 +198,7 @@ fn of_payment(kept: &Kept, reference: &str, deal: &Deal, typed: &Receipt) -> Res
     let taken = first.sums.total.0 + also.iter().map(|part| part.sums.total.0).sum::<Money>();
     let sequence = kept.next_in_series(reference, SERIES)?;
     let stands =
-        Standing { sequence, on: typed.on, by: typed.by.words(), amount: typed.paid, over: typed.paid - taken };
+        ReceivedMoney { sequence, on: typed.on, by: typed.by.words(), amount: typed.paid, over: typed.paid - taken };
     Ok(PaymentRecord { also, even_so: typed.even_so.clone(), ..record(reference, deal, invoice, first, stands) })
 }
 

@@ -8,8 +8,8 @@
 use super::accepted::reference;
 use super::altered::altered_files;
 use super::answer::settled;
-use super::deal::{self, Deal};
-use super::invoice::{changes, firm_of, printed_changes, read_accepted};
+use super::deal::{self, Deal, firm_of, read_accepted};
+use super::invoice::{changes, printed_changes};
 use super::kept::{Frozen, IssuedVariation, Kept, VariationState, series_folder, unread};
 use super::manifest::{
     FoundRecord, FrozenAs, Inputs, KeptDay, KeptFile, KeptMoney, KeptNumber, Manifest, VariationAnswer,
