@@ -54,7 +54,7 @@ const MOST: [(&str, usize, usize); 11] = [
     ("balcony", 18, 15),
     ("bay", 12, 10),
     ("dormer", 16, 13),
-    ("garage-utility", 23, 20),
+    ("garage-utility", 24, 21),
     ("kitchen-extension", 18, 15),
     ("neighbours", 22, 19),
     ("parapet", 20, 16),

@@ -223,7 +223,7 @@ fn each_line_is_sold_at_the_firms_rates() {
         "Price accepted £6,203.56",
         "Then, with VAT £7,230.57",
         "More on site 1 working day",
-        "Finish then, if ticked Monday 25 January 2027",
+        "Finish, if ticked Monday 25 January 2027",
         // Signed on its own day, and begun when its 14 days are over.
         "Else not before Wednesday 3 February 2027",
         "I agree to this variation order 26-041-VAR-1 of 19 January 2027 for £1,027.01",

@@ -1041,12 +1041,7 @@ fn firrings_that_stay_bare_above_an_old_fascia_are_told() {
         "{told:?}"
     );
     let [quote, method] = crate::edges::documents(&demo);
-    assert!(
-        quote.contains(
-            "Up to 31 mm of them shows above a fascia that ends with the joists, unless new fascia is named here"
-        ),
-        "{quote}"
-    );
+    assert!(quote.contains("Where it ends with the joists, firrings show above it."), "{quote}");
     assert!(method.contains("of the firrings up to 31 mm on the right and 31 mm on the left stay bare"), "{method}");
     assert!(method.contains("ring, the gap is not left open"), "{method}");
     let there = crate::demo::work(&crate::support::asked(&text.replace("fall: 1:40", "fall: existing 1:40")));

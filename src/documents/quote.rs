@@ -571,7 +571,7 @@ fn deck_words(v: &mut Vocabulary, roof: &RoofView<'_>) {
         .yes("one_board", roof.layout.deck.as_ref().is_some_and(|deck| deck.pieces.len() == 1))
         .yes("board_locks", roof.board_locks)
         .yes("firrings", !roof.layout.firrings.is_empty())
-        .maybe("firrings_bare", roof.firrings_bare.map(|bare| bare.to_string()))
+        .yes("firrings_bare", roof.firrings_bare)
         .yes("tapered", roof.layout.firrings.iter().any(|f| f.low_depth < f.high_depth));
 }
 

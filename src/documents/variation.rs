@@ -243,7 +243,7 @@ fn then(view: &VariationView<'_>) -> Block {
             (true, None) => "Finish as before",
             (true, Some(_)) => "Finish as before, if ticked",
             (false, None) => "Finish then",
-            (false, Some(_)) => "Finish then, if ticked",
+            (false, Some(_)) => "Finish, if ticked",
         };
         days.push(fact(label, strong(wording::day_and_date(then))));
         let not_before = view.finish_unasked.map(wording::day_and_date);

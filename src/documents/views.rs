@@ -130,7 +130,7 @@ pub struct RoofView<'a> {
     /// How much higher it becomes, where that is least and where it is most.
     pub raised_by: (Length, Length),
     /// The most that stays bare of its firrings, at an open edge, above a fascia that ends with the joists.
-    pub firrings_bare: Option<Length>,
+    pub firrings_bare: bool,
     /// The crew leaves it through a door.
     pub by_a_door: bool,
     /// Mat and layers.
@@ -282,7 +282,7 @@ impl<'a> RoofView<'a> {
             insulation: over.and_then(|b| b.insulation.as_ref()).map(|board| &board.sheet),
             overlay: over.and_then(|b| b.overlay.as_ref()),
             raised_by: falls::comes_up(&layout.shape, roof, whole.rules, board),
-            firrings_bare: bare_firrings(roof, layout, whole.rules).into_iter().map(|(_, bare)| bare).max(),
+            firrings_bare: !bare_firrings(roof, layout, whole.rules).is_empty(),
             by_a_door: layout.shape.is_left_by_a_door(),
             laminate: roof.laminate,
             colour: &roof.topcoat.colour,
