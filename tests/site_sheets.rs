@@ -1178,3 +1178,26 @@ fn the_waste_of_an_old_roof_has_its_wash_water_and_its_timber() {
         assert!(text.contains(&format!("{least:.1}").replace('-', "−")), "{least}");
     }
 }
+
+/// A dormer whose boards reach under the tiles on the first day, while its last strip comes on the second: whoever signs for the
+/// first day's stripping signs for the tiles too.
+#[test]
+fn tiles_that_come_off_for_the_boards_stand_on_a_card() {
+    let dormer = "reference: 26-915\ntitle: Dormer\nprepared: 2026-11-25\nstart: 2027-04-12\nasbestos: no\nflashing: us\n\
+        customer: {name: A. Householder, address: [1 Example Street, Anytown]}\n\
+        site: {address: same, eaves_height: 6.1 m, built_before_2000: no}\nstrip: {covering: felt, tip: skip}\n\
+        conditions: {air: 9 C to 15 C, humidity: 72 %, surface: 10 C}\n\
+        roofs:\n  - name: Dormer\n    outline: 4.60 m x 2.30 m\n    edges:\n      front: {finish: drip}\n      right: raised\n\
+        \x20     back: {finish: step, under: {covering: plain tiles, pitch: 40°, by: us}}\n      left: raised\n\
+        \x20   falls_to: front\n    fall: existing 1:50\n    joists: {run: front to back, spacing: 400 mm, section: 47 × 170 mm}\n\
+        \x20   measured_to: fascia\n    way_off: right\n    deck: {action: overlay, board: osb3-11}\n\
+        \x20   laminate: {mat: 450, layers: 1}\n    topcoat: {colour: brick red, finish: smooth}\n";
+    let job = demo::work(&crate::support::asked(dormer));
+    let cards =
+        job.programme.days.iter().map(|day| text_of(&day_card::document(day, &job.worked(), &words()).unwrap()));
+    let cards: Vec<String> = cards.map(|text| text.to_lowercase()).collect();
+    let step = job.programme.stops.iter().filter(|stop| !stop.box_gutters).map(|stop| stop.day).max().unwrap();
+    assert!(step > 1, "one day opens all of it: {:?}", job.programme.stops);
+    let lifted: Vec<usize> = (0..cards.len()).filter(|n| cards[*n].contains("lift tiles or slates")).collect();
+    assert_eq!(lifted, [0], "{cards:#?}");
+}

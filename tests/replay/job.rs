@@ -91,13 +91,13 @@ fn random_job_roof(dice: &mut Dice, index: usize) -> Roof {
         edge.path = setting(&format!("roofs[{index}].edges.{}", edge.name));
         dress(dice, edge);
     }
-    level_tops(&mut roof);
     (roof.deck.action, roof.deck.board) = match dice.below(8) {
         0 => (DeckAction::Keep, None),
         1 => (DeckAction::Overlay, Some("osb3-11".into())),
         2 => (DeckAction::New, Some("osb3-18-square".into())),
         _ => (DeckAction::New, Some("osb3-18".into())),
     };
+    level_tops(&mut roof);
     // With dice of its own: every seed keeps the roof that it has without new timber.
     new_timber(&mut dice.clone(), &mut roof);
     roof.laminate.mat = dice.one_of(&[300, 450, 450, 600]);
@@ -203,11 +203,18 @@ fn covered_walls(dice: &mut Dice, roof: &mut Roof) {
     }
 }
 
-/// Tops that meet lie level: over firrings all of them are measured from one level surface.
+/// Tops that meet lie level: over firrings all of them are measured from one level surface. Where the old surface falls itself,
+/// one wall alone is covered.
 fn level_tops(roof: &mut Roof) {
+    let firred = roof.firred().is_some();
     let mut covered = roof.outline.edges.iter_mut().filter(|e| e.coping.is_some());
     let Some(first) = covered.next().map(|e| e.upstand) else { return };
-    covered.for_each(|edge| edge.upstand = first);
+    for edge in covered {
+        edge.upstand = if firred { first } else { Some(mm(900)) };
+        if !firred {
+            (edge.coping, edge.flashing) = (None, Some(Flashing::Lead));
+        }
+    }
 }
 
 /// Gutters, flashings, ladder points, and runs that may not be joined.

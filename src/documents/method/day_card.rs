@@ -164,7 +164,7 @@ impl DayCard<'_> {
             if !is_rest && !self.day.work.iter().any(|(index, _)| *index == i) {
                 return None;
             }
-            let kinds = self.kinds(labour)?;
+            let kinds = self.kinds(i, labour)?;
             let label = labour.label_of(&kinds);
             let wait = same_day_wait(self.day, i, self.worked);
             let of_it = [named(&label, &kinds), self.part_of(labour), pieces, wait];
@@ -178,7 +178,7 @@ impl DayCard<'_> {
 
     /// The works of an operation on the roofs of the day, and on the parts of them that it opens; none where all of them are another
     /// day's.
-    fn kinds(&self, labour: &Labour) -> Option<Vec<WorkKind>> {
+    fn kinds(&self, index: usize, labour: &Labour) -> Option<Vec<WorkKind>> {
         let of_stops = self.stops().map(|stop| &stop.roof);
         let roofs: Vec<&str> = self.day.strips.iter().map(|s| &s.roof).chain(of_stops).map(String::as_str).collect();
         let covers = labour.operation <= Operation::Laminate && !roofs.is_empty();
@@ -189,12 +189,26 @@ impl DayCard<'_> {
             false => finished.iter().any(|name| name == roof),
         };
         let here = |part: &&LabourPart| match part.roof.as_deref() {
-            Some(roof) if covers => roofs.contains(&roof) && self.pieces.has(part.work, roof),
+            Some(roof) if covers => {
+                roofs.contains(&roof)
+                    && (self.pieces.has(part.work, roof) || self.is_last_chance(index, part.work, roof))
+            }
             Some(roof) if labour.operation == Operation::Finish => is_finished(roof),
             _ => true,
         };
         let kinds = wording::once(labour.parts.iter().filter(here).map(|part| part.work));
         (labour.parts.is_empty() || !kinds.is_empty()).then_some(kinds)
+    }
+
+    /// Whether the day is the last on which an operation is worked, and some of it is done on a part of the roof that only a later day
+    /// opens: boards may reach under the tiles a day before the strips do.
+    fn is_last_chance(&self, index: usize, kind: WorkKind, roof: &str) -> bool {
+        let (programme, today) = (self.worked.programme, self.day.number);
+        let worked_on = |day: &Day| day.work.iter().any(|(i, _)| *i == index);
+        let is_last = !programme.days.iter().any(|day| day.number > today && worked_on(day));
+        let opened = |day: u32| programme.stops.iter().any(|stop| stop.roof == roof && stop.is_on(day));
+        let before = (1..today).filter(|day| opened(*day)).any(|day| DayPieces::of(day, self.worked).has(kind, roof));
+        is_last && self.day.work.iter().any(|(i, _)| *i == index) && !before
     }
 
     /// The strips that are coated on the day, or the roofs on which something is fitted last, where not all are done together.
