@@ -4,7 +4,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use wetout::checks::finding::Finding;
 use wetout::documents::{DocumentKind, Finished, Overrides, WholeJob, make};
-use wetout::estimate::{Estimate, LaidOut, Office, estimate, lay_out, price_options};
+use wetout::estimate::{Crew, Estimate, LaidOut, Office, estimate, lay_out, price_options};
 use wetout::job_file::load;
 use wetout::job_file::{Loaded, Request};
 use wetout::model::Problem;
@@ -60,7 +60,7 @@ pub fn work(request: &Request) -> Demo {
 /// # Errors
 /// What refuses it.
 pub fn worked(loaded: Loaded) -> Result<Demo, Vec<Problem>> {
-    let laid = lay_out(&loaded.job, &loaded.rules, &loaded.products, crate::support::crew(&loaded))?;
+    let laid = lay_out(&loaded.job, &loaded.rules, &loaded.products, crew(&loaded))?;
     let terms = loaded.terms.as_ref().unwrap();
     let holidays = &loaded.firm.as_ref().unwrap().holidays;
     let office = Office { rules: &loaded.rules, products: &loaded.products, books: &loaded.books, terms, holidays };
@@ -99,4 +99,10 @@ impl Demo {
     pub fn make(&self, kind: DocumentKind) -> Vec<Finished> {
         make(kind, &self.worked(), &Overrides::default()).unwrap()
     }
+}
+
+/// Who works for the firm of a job.
+pub fn crew(loaded: &Loaded) -> Option<Crew<'_>> {
+    let (firm, terms) = (loaded.firm.as_ref()?, loaded.terms.as_ref()?);
+    Some(Crew { people: terms.people(), holidays: &firm.holidays })
 }

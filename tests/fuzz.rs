@@ -335,7 +335,7 @@ fn worked(request: &Request) -> (Vec<Problem>, Sources, Option<PriceSeen>) {
         Err(failure) => return (failure.problems, failure.sources, None),
     };
     let sources = loaded.sources.clone();
-    let laid = match lay_out(&loaded.job, &loaded.rules, &loaded.products, crate::support::crew(&loaded)) {
+    let laid = match lay_out(&loaded.job, &loaded.rules, &loaded.products, crate::demo::crew(&loaded)) {
         Ok(laid) => laid,
         Err(problems) => return (problems, sources, None),
     };

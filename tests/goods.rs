@@ -95,9 +95,8 @@ fn fascia_and_soffit_boards_come_with_pins_along_their_length() {
         let mut request = asked(&lean_to("", "", BOUGHT));
         request.prices = vec![folder.join("prices.yaml")];
         let loaded = load(&request).unwrap();
-        let laid =
-            wetout::estimate::lay_out(&loaded.job, &loaded.rules, &loaded.products, crate::support::crew(&loaded))
-                .unwrap();
+        let laid = wetout::estimate::lay_out(&loaded.job, &loaded.rules, &loaded.products, crate::demo::crew(&loaded))
+            .unwrap();
         std::fs::remove_dir_all(&folder).unwrap();
         let told = laid.checked.notices.into_iter().map(|n| n.fault).find(|fault| fault.contains("no pins"));
         (laid.take_off.needs.iter().any(|n| n.role == "fixings.fascia"), told)

@@ -463,7 +463,7 @@ fn options_that_are_too_much_together_are_told_before_any_is_laid() {
     let priced = |options: usize| {
         let listed: String = (0..options).map(option).collect();
         let loaded = desk.read(&high(&listed), &firm(), &small).unwrap();
-        let laid = lay_out(&loaded.job, &loaded.rules, &loaded.products, crate::support::crew(&loaded)).unwrap();
+        let laid = lay_out(&loaded.job, &loaded.rules, &loaded.products, crate::demo::crew(&loaded)).unwrap();
         let (rules, products, books, terms) = (&loaded.rules, &loaded.products, &loaded.books, loaded.terms.as_ref());
         let office = Office { rules, products, books, terms: terms.unwrap(), holidays: &[] };
         let base = estimate(&loaded.job, &loaded.job_money, &laid, office).unwrap().pricing;

@@ -132,7 +132,7 @@ fn replayed(seed: u64) -> Vec<String> {
             return if told.contains("nothing of the old laminate stays") { Vec::new() } else { vec![told + &text] };
         }
     };
-    let laid = match lay_out(&loaded.job, &loaded.rules, &loaded.products, crate::support::crew(&loaded)) {
+    let laid = match lay_out(&loaded.job, &loaded.rules, &loaded.products, crate::demo::crew(&loaded)) {
         Ok(laid) => laid,
         Err(problems) => return problems.iter().map(ToString::to_string).collect(),
     };

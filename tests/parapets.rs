@@ -176,9 +176,8 @@ fn covered_walls_whose_tops_do_not_meet_are_refused_with_the_difference_and_the_
     let job = |back: i64| with_walls(&coping(back, 215, "stone", "us"), &coping(349, 215, "stone", "us"));
     laid_out(&job(369));
     let loaded = load(&asked(&job(370))).unwrap();
-    let problems =
-        wetout::estimate::lay_out(&loaded.job, &loaded.rules, &loaded.products, crate::support::crew(&loaded))
-            .unwrap_err();
+    let problems = wetout::estimate::lay_out(&loaded.job, &loaded.rules, &loaded.products, crate::demo::crew(&loaded))
+        .unwrap_err();
     let [one] = &problems[..] else { panic!("{problems:?}") };
     assert_eq!(one.place.to_string(), "roofs[0].edges.back.coping.wall_height");
     assert!(one.fault.contains("the walls at `right` and `back` differ by 21 mm at corner 3"), "{}", one.fault);

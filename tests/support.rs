@@ -3,7 +3,7 @@
 use wetout::checks::finding::Finding;
 use wetout::documents::words::Words;
 use wetout::documents::{Overrides, site_words};
-use wetout::estimate::{Crew, LaidOut, lay_out};
+use wetout::estimate::{LaidOut, lay_out};
 use wetout::job_file::{Loaded, Request};
 use wetout::job_file::{load, render};
 use wetout::model::job::{By, Strip};
@@ -145,16 +145,10 @@ pub fn asked(text: &str) -> Request {
     }
 }
 
-/// Who works for the firm of a job.
-pub fn crew(loaded: &Loaded) -> Option<Crew<'_>> {
-    let (firm, terms) = (loaded.firm.as_ref()?, loaded.terms.as_ref()?);
-    Some(Crew { people: terms.people(), holidays: &firm.holidays })
-}
-
 /// A job file read, laid out and checked, with the demo firm and price book.
 pub fn laid_out(text: &str) -> (Loaded, LaidOut) {
     let loaded = load(&asked(text)).unwrap_or_else(|f| panic!("{}", render(&f.problems, &f.sources, false)));
-    let laid = lay_out(&loaded.job, &loaded.rules, &loaded.products, crew(&loaded)).unwrap();
+    let laid = lay_out(&loaded.job, &loaded.rules, &loaded.products, crate::demo::crew(&loaded)).unwrap();
     (loaded, laid)
 }
 

@@ -60,7 +60,7 @@ struct Shown {
 fn shown() -> Shown {
     let mut shown = Shown::default();
     for loaded in jobs() {
-        let laid = lay_out(&loaded.job, &loaded.rules, &loaded.products, crate::support::crew(&loaded)).unwrap();
+        let laid = lay_out(&loaded.job, &loaded.rules, &loaded.products, crate::demo::crew(&loaded)).unwrap();
         let mut tell = |id: String, working: &[Step]| {
             for step in working {
                 if let Step::Rule { name, .. } = step {

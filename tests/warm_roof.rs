@@ -575,7 +575,7 @@ fn insulated(kind: &str, work: &str, thickness: &str) -> String {
 fn without_screws(text: &str) -> wetout::estimate::LaidOut {
     let (mut loaded, _) = laid_out(text);
     loaded.products.overlay_screw = None;
-    wetout::estimate::lay_out(&loaded.job, &loaded.rules, &loaded.products, crate::support::crew(&loaded)).unwrap()
+    wetout::estimate::lay_out(&loaded.job, &loaded.rules, &loaded.products, crate::demo::crew(&loaded)).unwrap()
 }
 
 /// EN ISO 6946:2017, annex F (from memory): α λ A n ÷ d × (R₁ ÷ R)². By calculator, 492 screws of 4.8 mm on 25.85 m²
@@ -915,9 +915,8 @@ fn a_screw_that_ends_before_the_timber_is_warned_of() {
         text.push_str(rules);
         let loaded =
             wetout::job_file::load(&wetout::job_file::Request { bytes: text.into_bytes(), ..request }).unwrap();
-        let laid =
-            wetout::estimate::lay_out(&loaded.job, &loaded.rules, &loaded.products, crate::support::crew(&loaded))
-                .unwrap();
+        let laid = wetout::estimate::lay_out(&loaded.job, &loaded.rules, &loaded.products, crate::demo::crew(&loaded))
+            .unwrap();
         let short = laid.notices().filter(|n| n.warned == Some(wetout::model::Warned::ShortScrews));
         short.map(|n| format!("{}; {}", n.fault, n.cure)).collect()
     };

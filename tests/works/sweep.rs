@@ -49,7 +49,7 @@ struct Outcome {
 /// What comes of a job, or why it is refused.
 fn outcome(request: &Request) -> Result<Outcome, Vec<Problem>> {
     let loaded = load(request).map_err(|f| f.problems)?;
-    let laid = lay_out(&loaded.job, &loaded.rules, &loaded.products, crate::support::crew(&loaded))?;
+    let laid = lay_out(&loaded.job, &loaded.rules, &loaded.products, crate::demo::crew(&loaded))?;
     let estimated = estimate(&loaded.job, &loaded.job_money, &laid, office(&loaded))?;
     let (own, of_layers) = (&loaded.notices, laid.notices().collect::<Vec<_>>());
     let notices = format!("{own:?}{of_layers:?}{:?}{:?}", estimated.programme.notices, estimated.pricing.notices);
