@@ -553,11 +553,7 @@ fn the_line_from_the_name_of_a_layer_ends_on_it() {
                         let at = Spot { x: at.x + reach * x, y: at.y + reach * y };
                         let area = |m: &Mark| rings(m).filter(|(of, ..)| of.iter().any(|ring| inside(ring, at)));
                         let areas = marks.iter().filter(|m| matches!(m, Mark::Area { .. }));
-                        areas
-                            .filter_map(area)
-                            .filter_map(|(_, fill, _)| fill)
-                            .filter(|ink| *ink != Ink::White)
-                            .next_back()
+                        areas.filter_map(area).filter_map(|(_, fill, _)| fill).rfind(|ink| *ink != Ink::White)
                     };
                     let inks: Vec<Ink> = (0..8).filter_map(ink).collect();
                     let on_it = inks.iter().any(|ink| expected(layer).contains(ink));
