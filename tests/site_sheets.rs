@@ -1004,7 +1004,9 @@ fn a_warm_roof_of_several_days_is_sheeted_over_timbers() {
     {
         let job = demo::work(&demo::request(name));
         let text = text_of(&of_part(MethodPart::Crew, &job));
-        let told = step.is_some_and(|step| text.contains(&format!("the old roof lies up to {step} below the new one")));
+        let told = step.is_some_and(|step| {
+            text.contains(&format!("what lies beyond the line is up to {step} below the new roof"))
+        });
         assert_eq!(told, step.is_some(), "{name}: {text}");
         assert_eq!(text.contains("One every 600 mm (firrings and battens will do)"), step.is_some(), "{name}");
         let warned = job.programme.notices.iter().any(|n| n.warned == Some(wetout::model::Warned::NightStep));
@@ -1200,4 +1202,47 @@ fn tiles_that_come_off_for_the_boards_stand_on_a_card() {
     assert!(step > 1, "one day opens all of it: {:?}", job.programme.stops);
     let lifted: Vec<usize> = (0..cards.len()).filter(|n| cards[*n].contains("lift tiles or slates")).collect();
     assert_eq!(lifted, [0], "{cards:#?}");
+}
+
+fn cards_of(name: &str) -> Vec<String> {
+    let job = demo::work(&demo::request(name));
+    job.programme.days.iter().map(|day| text_of(&day_card::document(day, &job.worked(), &words()).unwrap())).collect()
+}
+
+/// Each gutter is told on the card of the day that takes it down, and on no other.
+#[test]
+fn a_gutter_comes_down_on_one_card() {
+    for (name, down) in [("kitchen-extension", vec![(1, "front")]), ("garage-utility", vec![(1, "front"), (3, "yard")])]
+    {
+        let cards = cards_of(name);
+        let told = cards.iter().zip(1..).filter(|(card, _)| card.contains("gutter and brackets down:"));
+        let told: Vec<(usize, &str)> = told
+            .map(|(card, day)| (day, card.split("brackets down: ").nth(1).unwrap().split('.').next().unwrap()))
+            .collect();
+        assert_eq!(told, down, "{name}");
+    }
+    assert!(cards_of("parapet").iter().all(|card| !card.contains("gutter and brackets down:")), "a box gutter stays");
+}
+
+/// Of the parapet a box gutter is lined first: what hung over it is off before, and the wall at the back is bared on its own day.
+#[test]
+fn the_parapet_of_a_box_gutter_is_bare_before_it_is_lined() {
+    let cards = cards_of("parapet");
+    let lifted = |card: &String| card.to_lowercase().contains("old flashing");
+    let days: Vec<usize> = (0..cards.len()).filter(|n| lifted(&cards[*n])).collect();
+    let lined = cards.iter().position(|card| card.contains("G11")).unwrap();
+    assert_eq!(days, [lined, 3], "{cards:#?}");
+    assert!(cards[lined].contains("the box gutter: lip, arrises, joints"), "{}", cards[lined]);
+}
+
+/// Holes are closed on the day that cuts them; the opening up a slope is sheeted from the day that may open it until tiles lie again.
+#[test]
+fn a_card_tells_what_must_not_stay_open() {
+    let cut = "Every hole that is cut today is dried, patched and closed today";
+    let patched = cards_of("patch-and-coat");
+    assert!(patched[0].contains(cut) && patched.iter().skip(1).all(|card| !card.contains(cut)), "{patched:#?}");
+    let slope = "Where the slope above is open";
+    let told: Vec<bool> = cards_of("dormer").iter().map(|card| card.contains(slope)).collect();
+    assert_eq!(told, [true, true, false]);
+    assert!(cards_of("kitchen-extension").iter().all(|card| !card.contains(slope)));
 }

@@ -225,7 +225,7 @@ fn each_line_is_sold_at_the_firms_rates() {
         "More on site 1 working day",
         "Finish, if ticked Monday 25 January 2027",
         // Signed on its own day, and begun when its 14 days are over.
-        "Else not before Wednesday 3 February 2027",
+        "Else begun on Wednesday 3 February 2027",
         "I agree to this variation order 26-041-VAR-1 of 19 January 2027 for £1,027.01",
     ] {
         assert!(page.contains(shown), "{shown}: {page}");

@@ -1021,7 +1021,7 @@ fn a_fascia_that_ends_below_the_edge_timber_is_told() {
     let method = crate::falls::words(&garage, wetout::documents::DocumentKind::Method);
     assert!(method.contains("One that ends lower: ring, it is not left open"), "{method}");
     assert!(
-        method.contains("above the old roof it must reach") && method.contains(&format!("{most} mm at the back")),
+        method.contains(&format!("and {most} mm at the utility side and at the back. One that ends lower")),
         "{method}"
     );
 }
@@ -1040,8 +1040,11 @@ fn firrings_that_stay_bare_above_an_old_fascia_are_told() {
         "{told:?}"
     );
     let [quote, method] = crate::edges::documents(&demo);
-    assert!(quote.contains("Where it ends with the joists, firrings show above it."), "{quote}");
-    assert!(method.contains("of the firrings up to 31 mm on the right and 31 mm on the left stay bare"), "{method}");
+    assert!(
+        quote.contains("Where it ends with the joists, firrings show above it: closing that is not in the price."),
+        "{quote}"
+    );
+    assert!(method.contains("firrings stay bare by up to 31 mm on the right and on the left."), "{method}");
     assert!(method.contains("ring, the gap is not left open"), "{method}");
     let there = crate::demo::work(&crate::support::asked(&text.replace("fall: 1:40", "fall: existing 1:40")));
     let [quote, method] = crate::edges::documents(&there);

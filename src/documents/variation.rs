@@ -247,7 +247,7 @@ fn then(view: &VariationView<'_>) -> Block {
         };
         days.push(fact(label, strong(wording::day_and_date(then))));
         let not_before = view.finish_unasked.map(wording::day_and_date);
-        days.extend(not_before.map(|day| fact("Else not before", strong(day))));
+        days.extend(not_before.map(|day| fact("Else begun on", strong(day))));
     }
     Block::Columns(vec![vec![Block::Facts(price)], vec![Block::Facts(days)]])
 }

@@ -345,7 +345,8 @@ const LOW_STEP: Length = Length::mm(30);
 
 /// What [`Programme::night_steps`] holds: the roofs that a day's line divides where the old roof lies well below the new one, by how
 /// much at most, each with its place in the job. Old roof is left beyond the boards of that day; the new one stands over it by deck and
-/// firrings where those boards end, and at the line, where what lies over the deck of a warm roof is sawn off, by all of it.
+/// firrings where those boards end, and at the line, where what lies over the deck of a warm roof is sawn off, by all of it. Where
+/// no old roof is left, that is what stands over the bare deck.
 fn night_steps(job: &Job, take_off: &TakeOff, stops: &[Stop], rules: &Rules) -> Vec<(usize, Length)> {
     let of_roof = |laid: &RoofLayout| {
         let (index, roof) = (laid.shape.index, job.roofs.get(laid.shape.index)?);
@@ -357,8 +358,11 @@ fn night_steps(job: &Job, take_off: &TakeOff, stops: &[Stop], rules: &Rules) -> 
             let left = beyond(&[(0, stop.extent.as_mm())], &boarded(&closed, &stop.boards_to));
             // Up to a wall no board lies, and no old roof.
             let leaves_old = left.iter().any(|(from, to)| to - from > rules.wall_gap.as_mm());
-            if stop.divides_roof() && leaves_old {
-                highest = highest.max(Some(step_at(stop, &closed, (roof, laid), rules)));
+            if stop.divides_roof() {
+                // Where the deck is laid to the high edge, what lies over it is sawn off at the line all the same.
+                let step =
+                    if leaves_old { step_at(stop, &closed, (roof, laid), rules) } else { over_deck::height(roof) };
+                highest = highest.max(Some(step));
             }
         }
         highest.filter(|step| *step > LOW_STEP && job.strip_of(roof).is_some()).map(|step| (index, step))
@@ -395,7 +399,7 @@ fn step_at(stop: &Stop, closed: &[Stretch], (roof, laid): (&Roof, &RoofLayout), 
 fn night_step(job: &Job, (roof, step): (usize, Length)) -> Problem {
     let roof = &job.roofs[roof];
     let fault = format!(
-        "`{}` is laid over several days, and at a day's line the old roof lies up to {step} below the new one: a sheet laid \
+        "`{}` is laid over several days, and at a day's line the roof beyond lies up to {step} below the new one: a sheet laid \
          down on it holds the rain against the open edge",
         roof.name
     );

@@ -353,7 +353,7 @@ fn view<'a>(
     })
 }
 
-/// The first day on which it can be finished, signed on its own day, where nobody asks that it be begun before the time to cancel is
+/// The first day on which it can be begun, signed on its own day, where nobody asks that it be begun before the time to cancel is
 /// over; none where it is finished no later for that, or is no contract that the customer may cancel.
 fn finish_unasked(record: &VariationRecord, holidays: &[Date]) -> Option<Date> {
     let sums = InvoiceSums::from(record.sums);
@@ -363,7 +363,7 @@ fn finish_unasked(record: &VariationRecord, holidays: &[Date]) -> Option<Date> {
     let over = record.date.0.saturating_add(Duration::days(days));
     let begun = calendar::on_or_after(over.saturating_add(Duration::DAY), holidays);
     let finished = calendar::working_days_after(begun, record.days.saturating_sub(1), holidays);
-    (finished > asked).then_some(finished)
+    (finished > asked).then_some(begun)
 }
 
 /// What it comes to, on the terminal.

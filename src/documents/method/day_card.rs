@@ -12,7 +12,9 @@ use super::CREW_SIZE;
 use super::crew::{self, PotsOf};
 use super::day_pieces::DayPieces;
 use super::stop_words::{StopLine, coated, finished_on, stop_lines};
-use super::vocabulary::{colours, night_cover, row_of_card, same_day_wait, strips_in_words, vocabulary, weight};
+use super::vocabulary::{
+    colours, gutters_down_on, night_cover, row_of_card, same_day_wait, strips_in_words, vocabulary, weight,
+};
 use crate::model::{Mass, Problem};
 use crate::pages::block::{Block, Document, Fitting, Row, RowKind, Table};
 use crate::programme::pots::{Pot, PotPlan};
@@ -84,6 +86,9 @@ impl DayCard<'_> {
             .texts("day_strips", &strips_by_roof(&day.strips, self.worked))
             .yes("day_closes_only", programme.stops.iter().any(|s| s.first_day < s.day && s.day == day.number))
             .yes("day_opens", opens)
+            .yes("day_cuts_back", self.does(|o| o == Operation::Repair))
+            .yes("day_slope_open", self.slope_may_be_open())
+            .text("day_gutters", wording::list(&gutters_down_on(self.day.number, self.worked)))
             .yes("day_mixes", self.mixes())
             .yes("day_lays", self.does(|o| matches!(o, Operation::Laminate | Operation::Repair)))
             .yes("day_topcoats", self.does(|o| o == Operation::Topcoat))
@@ -93,6 +98,19 @@ impl DayCard<'_> {
         night_cover(v, self.worked, |roof| self.stops().any(|stop| stop.roof == roof));
         told::works(v, &self.worked.take_off.works, None);
         Ok(())
+    }
+
+    /// Whether tiles or slates above a roof may lie off when the day ends: from the first day that strips, or opens, to that which lays
+    /// them again.
+    fn slope_may_be_open(&self) -> bool {
+        let works = |kind: WorkKind| {
+            let (programme, has) =
+                (self.worked.programme, move |w: &Labour| w.parts.iter().any(|part| part.work == kind));
+            let of = programme.work.iter().position(has);
+            programme.days.iter().filter(move |day| day.work.iter().any(|(i, _)| Some(*i) == of)).map(|day| day.number)
+        };
+        let (off, back) = (works(WorkKind::TilesOff).min(), works(WorkKind::TilesBack).min());
+        off.zip(back).is_some_and(|(off, back)| (off..back).contains(&self.day.number))
     }
 
     /// The operations of the day, in their order.
@@ -160,9 +178,15 @@ impl DayCard<'_> {
         let rows = self.worked.programme.work.iter().enumerate().filter_map(|(i, labour)| {
             let pieces = self.pieces.pieces(labour.operation);
             // What is left of a board over insulation may take less than a hundredth of an hour.
-            let is_rest = labour.operation == Operation::Insulate && pieces.is_some();
+            let is_rest = labour.operation == Operation::Insulate && pieces.is_some()
+                || labour.operation == Operation::Bandage && self.stops().any(|stop| stop.box_gutters);
             if !is_rest && !self.day.work.iter().any(|(index, _)| *index == i) {
                 return None;
+            }
+            if labour.operation == Operation::Bandage && self.stops().any(|stop| stop.box_gutters) {
+                let of_it = "the box gutter: lip, arrises, joints";
+                let cells = vec![strong("Bandage joints and corners"), cell(of_it), cell("\u{a0}"), cell("\u{a0}")];
+                return Some(row(RowKind::ToFill, cells));
             }
             let kinds = self.kinds(i, labour)?;
             let label = labour.label_of(&kinds);

@@ -7,7 +7,7 @@
 //! its day's.
 
 use super::super::{WholeJob, wording};
-use crate::model::Point;
+use crate::model::{Finish, Point};
 use crate::programme::Stop;
 use crate::takeoff::layout::bandage::place_of;
 use crate::takeoff::layout::mat::tape::{Stretch, StripTape};
@@ -54,9 +54,18 @@ impl<'a> DayPieces<'a> {
         }
         let on_gutter =
             matches!(kind, WorkKind::GutterBoards | WorkKind::GutterLining | WorkKind::RoofOutlet | WorkKind::Overflow);
+        let on_parapet = |work: &Work| {
+            let side = if let Place::Edge(_, side) = work.place { of.layout.shape.sides.get(side) } else { None };
+            side.is_some_and(|side| side.finish == Finish::Gutter)
+        };
         let mut alone = of.stops.iter().filter(|stop| stop.box_gutters).peekable();
-        if alone.peek().is_some() {
+        let lines_first = alone.peek().is_some();
+        if lines_first {
             let is_alone = alone.any(|stop| stop.is_on(self.day));
+            if kind == WorkKind::FlashingOff && is_alone {
+                // The parapet is bare before the gutter is lined up it.
+                return self.works_of(kind, roof).into_iter().any(on_parapet);
+            }
             if on_gutter || is_alone {
                 // Before the roof behind it only what comes off for the gutter is done beside it.
                 return is_alone && (on_gutter || is_before_the_deck(kind));
@@ -67,11 +76,21 @@ impl<'a> DayPieces<'a> {
             Place::Hole(_, hole) => of.layout.shape.holes.get(hole).map(|hole| hole.ring.clone()),
             _ => None,
         };
-        let works = self.worked.take_off.works.iter();
-        let works = works.filter(|work| work.kind == kind && work.place.name_of(self.worked.job) == Some(roof));
-        let places: Vec<Option<Vec<Point>>> = works.map(at).collect();
+        let done_before = |work: &Work| lines_first && kind == WorkKind::FlashingOff && on_parapet(work);
+        let works = self.works_of(kind, roof);
+        let left: Vec<&Work> = works.iter().copied().filter(|work| !done_before(work)).collect();
+        if left.is_empty() && !works.is_empty() {
+            return false;
+        }
+        let places: Vec<Option<Vec<Point>>> = left.into_iter().map(at).collect();
         let is_today = |ring: &Vec<Point>| of.is_open(of.tape.stretch(ring), self.day);
         places.is_empty() || places.iter().any(|place| place.as_ref().is_none_or(is_today))
+    }
+
+    /// The works of a kind on a roof, by its name.
+    fn works_of(&self, kind: WorkKind, roof: &str) -> Vec<&'a Work> {
+        let of_it = |work: &&Work| work.kind == kind && work.place.name_of(self.worked.job) == Some(roof);
+        self.worked.take_off.works.iter().filter(of_it).collect()
     }
 
     /// The boards that an operation lays on the day on roofs that are opened in parts: `boards 1, 2 and 5`.

@@ -389,15 +389,23 @@ fn firrings_bare(worked: &WholeJob<'_>) -> String {
     at_fascias(worked, |roof, laid| bare_firrings(roof, laid, worked.rules))
 }
 
-/// Some edges of each roof, each with a height, its roof's name where there are several.
+/// Some edges of each roof by their heights, its name before them where there are several: `Roof 3 64 mm on the right and at the back`.
 fn at_fascias(worked: &WholeJob<'_>, which: impl Fn(&Roof, &RoofLayout) -> Vec<(String, Length)>) -> String {
     let several = worked.take_off.roofs.len() > 1;
     let of = |(roof, laid): (&Roof, &RoofLayout)| {
-        let name = if several { format!(" of {}", laid.shape.name) } else { String::new() };
-        let at = move |(side, up): (String, Length)| format!("{up} {}{name}", wording::at(&side));
-        which(roof, laid).into_iter().map(at).collect::<Vec<_>>()
+        let found = which(roof, laid);
+        let heights = wording::once(found.iter().map(|(_, up)| *up));
+        let at = |up: &Length| {
+            let sides: Vec<String> =
+                found.iter().filter(|(_, of)| of == up).map(|(side, _)| wording::at(side)).collect();
+            format!("{up} {}", wording::list(&sides))
+        };
+        let said = wording::list(&heights.iter().map(at).collect::<Vec<_>>());
+        let name = if several { format!("{} ", laid.shape.name) } else { String::new() };
+        (!found.is_empty()).then(|| format!("{name}{said}"))
     };
-    wording::list(&worked.job.roofs.iter().zip(&worked.take_off.roofs).flat_map(of).collect::<Vec<_>>())
+    let all: Vec<String> = worked.job.roofs.iter().zip(&worked.take_off.roofs).filter_map(of).collect();
+    all.join("; ")
 }
 
 /// `back of Dormer: 149 mm higher than the old deck, so it meets the slope 320 mm further back`: where a deck comes up under tiles.
@@ -685,6 +693,25 @@ fn gutters_at(worked: &WholeJob<'_>) -> Vec<String> {
 
 /// `front on day 1; yard on day 3`: the gutters, each with the day that opens its edge, before which it stays; as [`gutters_at`] where
 /// all come down on one.
+/// `front of Main roof`: the gutters that come down on a day; where a roof is opened at once, on the first on which anything is opened.
+pub(super) fn gutters_down_on(day: u32, worked: &WholeJob<'_>) -> Vec<String> {
+    let (job, programme) = (worked.job, worked.programme);
+    let opens = |i: &(usize, Decimal)| programme.work[i.0].operation <= Operation::Deck;
+    let first = programme.days.iter().find(|day| day.work.iter().any(opens)).map(|day| day.number);
+    let several = job.roofs.len() > 1;
+    let mut named = Vec::new();
+    for (roof, laid) in job.roofs.iter().zip(&worked.take_off.roofs) {
+        for run in gutter_runs(&laid.shape, roof) {
+            if day_of_sides(&run, laid, worked).or(first) == Some(day) {
+                let name = if several { format!(" of {}", roof.name) } else { String::new() };
+                named.extend(run.iter().map(|side| format!("{}{name}", laid.shape.sides[*side].label)));
+            }
+        }
+    }
+    named
+}
+
+/// Where gutters come down, by the days on which they do.
 fn gutters_down(worked: &WholeJob<'_>) -> Vec<String> {
     let job = worked.job;
     let mut downs: Vec<(usize, u32, Vec<String>)> = Vec::new();
