@@ -75,7 +75,7 @@ pub struct Article {
     pub mass: Option<Mass>,
     /// Longest dimension of a pack.
     pub longest: Option<Length>,
-    /// Hazard words, or [`NO_HAZARD`].
+    /// Hazard words, or `none` where its data sheet names none.
     pub hazard: Option<String>,
     /// Fewest packs sold at once; one where it is not said.
     pub least: Option<u64>,
