@@ -42,7 +42,7 @@ WORDS = {
     "Roof 1, side C: length, m": "5.2",
     "Roof 1, side D: length, m": "3.4",
     "Roof 1, side A: gutter under it": "half-round 112 mm",
-    "Roof 1, side C: height free at the wall, mm": "260",
+    "Roof 1, side C: height free at the wall, mm": "560",
     "Roof 1: Falls to side": "A",
     "Roof 1: Fall": "1:40",
     "Roof 1: Joist spacing, mm": "400",

@@ -106,7 +106,7 @@ def deals(wetout, folder):
             ["invoice", "--stage", "2", "--ubl", "--tax-point", "2027-01-21", *on(25)]
             if kind != "unregistered"
             else ["invoice", "--stage", "2", "--ubl", *on(25)],
-            *([["invoice", "--retention", "--ubl", "--on", "2027-07-22"]] if kind == "kept back" else []),
+            *([["invoice", "--retention", "--ubl", "--on", "2027-07-26"]] if kind == "kept back" else []),
         ):
             done = subprocess.run([wetout, words[0], str(desk / "k"), *words[1:]], capture_output=True, text=True)
             assert done.returncode == 0, (kind, words, done.stderr)
