@@ -808,7 +808,9 @@ fn random_lean_to(dice: &mut Dice) -> String {
         .map(|n| format!("  - {{name: Option {n}, change: {{{}}}}}\n", dice.one_of(&changes)))
         .collect();
     let options = if options.is_empty() { options } else { format!("options:\n{options}") };
+    // High enough for whatever random rules build up before it.
     lean_to("", &build_up, &options)
+        .replace("upstand: 600 mm", "upstand: 2.5 m")
         .replace("width: 6.0 m", &format!("width: {} mm", dice.size(900, 9000)))
         .replace("depth: 3.0 m", &format!("depth: {} mm", dice.size(900, 6000)))
 }

@@ -210,7 +210,7 @@ fn level_tops(roof: &mut Roof) {
     let mut covered = roof.outline.edges.iter_mut().filter(|e| e.coping.is_some());
     let Some(first) = covered.next().map(|e| e.upstand) else { return };
     for edge in covered {
-        edge.upstand = if firred { first } else { Some(mm(900)) };
+        edge.upstand = if firred { first } else { Some(mm(2500)) };
         if !firred {
             (edge.coping, edge.flashing) = (None, Some(Flashing::Lead));
         }
@@ -222,7 +222,7 @@ fn dress(dice: &mut Dice, edge: &mut Edge) {
     match edge.finish {
         Finish::Drip => edge.gutter = Some(Gutter { shape: "half-round".into(), size: mm(112), detail: None }),
         Finish::Wall => {
-            let wall = if edge.coping.is_some() { dice.size(240, 500) } else { 900 };
+            let wall = if edge.coping.is_some() { dice.size(240, 500) } else { 2500 };
             edge.upstand = edge.sill.or(Some(mm(wall)));
             edge.flashing = (edge.sill.is_none() && edge.coping.is_none()).then_some(Flashing::Lead);
         }
