@@ -840,24 +840,17 @@ fn prices_beside_vat(price: QuotedPrice<'_>, (rate, all_vat): (&str, Money)) -> 
 }
 
 fn stages(price: QuotedPrice<'_>) -> Table {
-    let sums = |amount: Money| {
-        let kept = kept_back(price, amount);
-        match price.retention {
-            Some(_) => vec![amount, -kept, amount - kept],
-            None => vec![amount],
-        }
+    let sums = |amount: Money, kept: Money| match price.retention {
+        Some(_) => vec![amount, -kept, amount - kept],
+        None => vec![amount],
     };
     let one = |s: &crate::pricing::Stage| {
-        let sums = sums(s.amount).into_iter().map(|sum| cell(wording::money(sum)));
+        let sums = sums(s.amount, kept_back(price, s.amount)).into_iter().map(|sum| cell(wording::money(sum)));
         plain([cell(wording::capital(&s.label)), cell(due(s))].into_iter().chain(sums).collect())
     };
     let mut rows: Vec<_> = price.stages.iter().map(one).collect();
     let kept: Money = price.stages.iter().map(|s| kept_back(price, s.amount)).sum();
-    let all = match price.retention {
-        Some(_) => vec![price.total, -kept, price.total - kept],
-        None => vec![price.total],
-    };
-    let all = all.into_iter().map(|sum| strong(wording::money(sum)));
+    let all = sums(price.total, kept).into_iter().map(|sum| strong(wording::money(sum)));
     rows.push(row(RowKind::Total, [strong("All payments"), cell("")].into_iter().chain(all).collect()));
     let mut columns = vec![wide("When", 1), left("About"), right("How much")];
     if price.retention.is_some() {

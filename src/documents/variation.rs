@@ -61,8 +61,8 @@ pub struct VariationView<'a> {
     pub days: u32,
     /// The last day on site as it was expected, and as it is then, where they are known.
     pub finish: Option<[Date; 2]>,
-    /// The first day on which it can be finished where the customer does not ask that it be begun at once, if that is later.
-    pub finish_unasked: Option<Date>,
+    /// The first day on which it is begun where the customer does not ask that it be begun at once, if it is finished later for that.
+    pub begun_unasked: Option<Date>,
     /// The customer's VAT number.
     pub customer_vat_number: Option<&'a str>,
 }
@@ -239,15 +239,15 @@ fn then(view: &VariationView<'_>) -> Block {
         if was != then {
             days.push(fact("Finish expected", cell(wording::day_and_date(was))));
         }
-        let label = match (was == then, view.finish_unasked) {
+        let label = match (was == then, view.begun_unasked) {
             (true, None) => "Finish as before",
             (true, Some(_)) => "Finish as before, if ticked",
             (false, None) => "Finish then",
             (false, Some(_)) => "Finish, if ticked",
         };
         days.push(fact(label, strong(wording::day_and_date(then))));
-        let not_before = view.finish_unasked.map(wording::day_and_date);
-        days.extend(not_before.map(|day| fact("Else begun on", strong(day))));
+        let begun = view.begun_unasked.map(wording::day_and_date);
+        days.extend(begun.map(|day| fact("Else begun on", strong(day))));
     }
     Block::Columns(vec![vec![Block::Facts(price)], vec![Block::Facts(days)]])
 }

@@ -129,7 +129,7 @@ pub struct RoofView<'a> {
     pub overlay: Option<&'a MaterialLayer>,
     /// How much higher it becomes, where that is least and where it is most.
     pub raised_by: (Length, Length),
-    /// The most that stays bare of its firrings, at an open edge, above a fascia that ends with the joists.
+    /// Whether some of its firrings stays bare, at an open edge, above a fascia that ends with the joists.
     pub firrings_bare: bool,
     /// The crew leaves it through a door.
     pub by_a_door: bool,

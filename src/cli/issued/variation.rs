@@ -18,6 +18,7 @@ use super::manifest::{
 use super::signed_paper::{self, SaidInFile, ToSign};
 use super::snapshot::{self, SnapshotFiles};
 use super::varied_goods::common_board;
+use crate::checks::starting;
 use crate::cli::Outcome;
 use crate::cli::arguments::Variation;
 use crate::cli::jobs::JobSource;
@@ -31,7 +32,6 @@ use crate::documents::variation::{self, PrintedFind, VariationView, how_much};
 use crate::documents::words::Words;
 use crate::documents::{Finished, IssueStanding, wording};
 use crate::estimate;
-use crate::facts::FACTS;
 use crate::job_file::{self, Loaded, SourceText, Sources};
 use crate::model::Problem;
 use crate::model::shape::DeckAction;
@@ -348,19 +348,18 @@ fn view<'a>(
         before: printed_changes(&record.changes),
         days: record.days,
         finish: record.finish_before.zip(record.finish).map(|(was, then)| [was.0, then.0]),
-        finish_unasked: finish_unasked(record, &firm_of(loaded)?.holidays),
+        begun_unasked: begun_unasked(record, &firm_of(loaded)?.holidays),
         customer_vat_number: job.customer_vat_number.as_deref(),
     })
 }
 
 /// The first day on which it can be begun, signed on its own day, where nobody asks that it be begun before the time to cancel is
 /// over; none where it is finished no later for that, or is no contract that the customer may cancel.
-fn finish_unasked(record: &VariationRecord, holidays: &[Date]) -> Option<Date> {
+fn begun_unasked(record: &VariationRecord, holidays: &[Date]) -> Option<Date> {
     let sums = InvoiceSums::from(record.sums);
     let may_be_cancelled = sums.by_customer == Money::ZERO && sums.total >= Money::ZERO;
     let asked = record.finish.filter(|_| may_be_cancelled)?.0;
-    let days = FACTS.cancel_days.number().to_i64().unwrap_or_default();
-    let over = record.date.0.saturating_add(Duration::days(days));
+    let over = starting::time_ends(record.date.0, None);
     let begun = calendar::on_or_after(over.saturating_add(Duration::DAY), holidays);
     let finished = calendar::working_days_after(begun, record.days.saturating_sub(1), holidays);
     (finished > asked).then_some(begun)

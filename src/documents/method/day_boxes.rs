@@ -34,7 +34,11 @@ pub(super) fn day_boxes(v: &mut Vocabulary, worked: &WholeJob<'_>) {
 fn days_of<'a>(operation: Operation, worked: &WholeJob<'a>) -> Vec<&'a Day> {
     let programme = worked.programme;
     let is_of = |i: &usize| programme.work.get(*i).is_some_and(|work| work.operation == operation);
-    let lined_alone = programme.stops.iter().filter(|stop| stop.box_gutters && operation == Operation::Bandage);
-    let bandages = |day: &Day| lined_alone.clone().any(|stop| stop.is_on(day.number));
+    let bandages = |day: &Day| operation == Operation::Bandage && lines_a_gutter_alone(day, worked);
     programme.days.iter().filter(|day| day.work.iter().any(|(i, _)| is_of(i)) || bandages(day)).collect()
+}
+
+/// Whether a box gutter is lined on a day before the roof behind it: its bandage has no hours of its own.
+pub(super) fn lines_a_gutter_alone(day: &Day, worked: &WholeJob<'_>) -> bool {
+    worked.programme.stops.iter().any(|stop| stop.box_gutters && stop.is_on(day.number))
 }

@@ -10,6 +10,7 @@ use super::super::words::{Vocabulary, Words};
 use super::super::{WholeJob, site_words, told, wording};
 use super::CREW_SIZE;
 use super::crew::{self, PotsOf};
+use super::day_boxes::lines_a_gutter_alone;
 use super::day_pieces::DayPieces;
 use super::stop_words::{StopLine, coated, finished_on, stop_lines};
 use super::vocabulary::{
@@ -177,16 +178,15 @@ impl DayCard<'_> {
     fn works(&self) -> Table {
         let rows = self.worked.programme.work.iter().enumerate().filter_map(|(i, labour)| {
             let pieces = self.pieces.pieces(labour.operation);
-            // What is left of a board over insulation may take less than a hundredth of an hour.
-            let is_rest = labour.operation == Operation::Insulate && pieces.is_some()
-                || labour.operation == Operation::Bandage && self.stops().any(|stop| stop.box_gutters);
-            if !is_rest && !self.day.work.iter().any(|(index, _)| *index == i) {
-                return None;
-            }
-            if labour.operation == Operation::Bandage && self.stops().any(|stop| stop.box_gutters) {
+            if labour.operation == Operation::Bandage && lines_a_gutter_alone(self.day, self.worked) {
                 let of_it = "the box gutter: lip, arrises, joints";
                 let cells = vec![strong("Bandage joints and corners"), cell(of_it), cell("\u{a0}"), cell("\u{a0}")];
                 return Some(row(RowKind::ToFill, cells));
+            }
+            // What is left of a board over insulation may take less than a hundredth of an hour.
+            let is_rest = labour.operation == Operation::Insulate && pieces.is_some();
+            if !is_rest && !self.day.work.iter().any(|(index, _)| *index == i) {
+                return None;
             }
             let kinds = self.kinds(i, labour)?;
             let label = labour.label_of(&kinds);

@@ -691,8 +691,6 @@ fn gutters_at(worked: &WholeJob<'_>) -> Vec<String> {
     }
 }
 
-/// `front on day 1; yard on day 3`: the gutters, each with the day that opens its edge, before which it stays; as [`gutters_at`] where
-/// all come down on one.
 /// `front of Main roof`: the gutters that come down on a day; where a roof is opened at once, on the first on which anything is opened.
 pub(super) fn gutters_down_on(day: u32, worked: &WholeJob<'_>) -> Vec<String> {
     let (job, programme) = (worked.job, worked.programme);
@@ -711,7 +709,8 @@ pub(super) fn gutters_down_on(day: u32, worked: &WholeJob<'_>) -> Vec<String> {
     named
 }
 
-/// Where gutters come down, by the days on which they do.
+/// `front on day 1; yard on day 3`: the gutters, each with the day that opens its edge, before which it stays; as [`gutters_at`] where
+/// all come down on one.
 fn gutters_down(worked: &WholeJob<'_>) -> Vec<String> {
     let job = worked.job;
     let mut downs: Vec<(usize, u32, Vec<String>)> = Vec::new();
