@@ -154,7 +154,7 @@ def varied_faults(wetout):
     for spoil, words in (
         (flattened, "were pressed into its pages"),
         (under_a_password, "it is encrypted"),
-        (rewritten, "none of its pages is a page of a variation order"),
+        (rewritten, "page 1 of the file has more on it than what was issued"),
     ):
         with tempfile.TemporaryDirectory() as folder:
             desk = Desk(wetout, folder)
@@ -171,9 +171,9 @@ def main():
     logging.getLogger("pypdf").setLevel(logging.ERROR)
     wetout = str(Path(sys.argv[1]).resolve())
     faults = [*accepted_faults(wetout), *refused_faults(wetout), *varied_faults(wetout)]
-    print("\n".join(faults))
+    if faults:
+        sys.exit("\n".join(faults))
     print("a quote and a variation order filled in by three programs are taken, and five and three that were spoilt are not")
-    sys.exit(bool(faults))
 
 
 if __name__ == "__main__":
