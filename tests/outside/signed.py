@@ -1,11 +1,11 @@
-"""Sends the quote of the demo kitchen round: it is issued, filled in by three programs that share no code (PyPI pypdf,
-pypdfium2, which wraps the engine of a common browser, and pymupdf, which adds what was filled in behind the file as readers on a
-telephone do), and accepted as it comes back. Then what nobody may accept comes back: fields pressed into the page, a file under a
+"""Sends the quote of the demo kitchen round: it is issued, filled in by four programs that share no code (those of
+`fill_pdfs.py`), and accepted as it comes back. Then what nobody may accept comes back: fields pressed into the page, a file under a
 password, a total that somebody has rewritten, a note laid over the price. A variation order goes the same way, and comes back spoilt
 in three of them.
 
     python3 -m venv /tmp/venv && /tmp/venv/bin/pip install page-validation pikepdf pypdf pypdfium2 pymupdf
-    /tmp/venv/bin/python tests/outside/signed.py target/debug/wetout
+    npm install --omit=optional --prefix /tmp/npm pdfjs-dist@4.8.69
+    /tmp/venv/bin/python tests/outside/signed.py target/debug/wetout /tmp/npm
 """
 
 import logging
@@ -17,9 +17,7 @@ from pathlib import Path
 
 import pikepdf
 import pymupdf
-import pypdfium2
-import pypdfium2.raw as engine
-from fill_pdfs import by_pdfium, by_pypdf
+from fill_pdfs import by_pypdf, fillers, flattened, under_a_password
 
 JOBS = Path(__file__).parents[2] / "jobs"
 AGREED = {"Agreed: Name": "Zoë Okafor", "Agreed: Date": "20 January 2027"}
@@ -29,34 +27,9 @@ TICKED = ["Tick", "Tick 3", "Tick 5"]
 TOTAL = "6347.70"
 
 
-def by_pymupdf(path, given, out):
-    shutil.copy(path, out)
-    document = pymupdf.open(out)
-    for sheet in document:
-        for field in sheet.widgets():
-            if field.field_name in given:
-                ticks = field.field_type == pymupdf.PDF_WIDGET_TYPE_CHECKBOX
-                field.field_value = True if ticks else given[field.field_name]
-                field.update()
-    document.saveIncr()
-
-
 def filled(fill, quote, out):
     fill(str(quote), WRITTEN | {name: "/Yes" for name in TICKED}, str(out))
     return out
-
-
-def flattened(quote, out):
-    document = pypdfium2.PdfDocument(str(quote))
-    document.init_forms()
-    for sheet in document:
-        engine.FPDFPage_Flatten(sheet.raw, engine.FLAT_NORMALDISPLAY)
-    document.save(str(out))
-
-
-def under_a_password(quote, out):
-    with pikepdf.open(quote) as pdf:
-        pdf.save(out, encryption=pikepdf.Encryption(owner="x", user="y"))
 
 
 def rewritten(quote, out):
@@ -106,20 +79,20 @@ class Desk:
         return sorted(entry.name for entry in (self.folder / "k/issued").iterdir())
 
 
-def accepted_faults(wetout):
-    for fill in (by_pypdf, by_pdfium, by_pymupdf):
+def accepted_faults(wetout, modules):
+    for name, fill in fillers(modules).items():
         with tempfile.TemporaryDirectory() as folder:
             desk = Desk(wetout, folder)
             back = filled(fill, desk.quote, desk.folder / "signed.pdf")
             done = desk.run("accept", "k", str(back))
             for words in ("as answered on 2026-12-02 by Zoë Okafor", "Topcoat in brick red", "Heavier", f"total    {TOTAL}"):
                 if done.returncode or words not in done.stdout:
-                    yield f"{fill.__name__}: no `{words}` in {done.stdout}{done.stderr}"
+                    yield f"{name}: no `{words}` in {done.stdout}{done.stderr}"
             if "Topcoat in green" in done.stdout:
-                yield f"{fill.__name__}: more is taken than was ticked"
+                yield f"{name}: more is taken than was ticked"
             order = desk.run("order", "k", "--out", "o")
             if "made from what was accepted" not in order.stderr:
-                yield f"{fill.__name__}: the order knows nothing of it: {order.stderr}"
+                yield f"{name}: the order knows nothing of it: {order.stderr}"
 
 
 def refused_faults(wetout):
@@ -140,8 +113,8 @@ def refused_faults(wetout):
                 yield f"{spoil.__name__}: {done.returncode}, {desk.recorded()}, {done.stdout}{done.stderr}"
 
 
-def varied_faults(wetout):
-    for fill in (by_pypdf, by_pdfium, by_pymupdf):
+def varied_faults(wetout, modules):
+    for name, fill in fillers(modules).items():
         with tempfile.TemporaryDirectory() as folder:
             desk = Desk(wetout, folder)
             desk.vary()
@@ -150,7 +123,7 @@ def varied_faults(wetout):
             done = desk.run("variation", "k", "--signed", str(back))
             words = "26-041-VAR-1, as answered on 2027-01-20 by Zoë Okafor"
             if done.returncode or words not in done.stdout or "26-041-variation-1-agreed" not in desk.recorded():
-                yield f"{fill.__name__}: {done.stdout}{done.stderr}"
+                yield f"{name}: {done.stdout}{done.stderr}"
     for spoil, words in (
         (flattened, "were pressed into its pages"),
         (under_a_password, "it is encrypted"),
@@ -169,11 +142,11 @@ def varied_faults(wetout):
 
 def main():
     logging.getLogger("pypdf").setLevel(logging.ERROR)
-    wetout = str(Path(sys.argv[1]).resolve())
-    faults = [*accepted_faults(wetout), *refused_faults(wetout), *varied_faults(wetout)]
+    wetout, modules = str(Path(sys.argv[1]).resolve()), sys.argv[2]
+    faults = [*accepted_faults(wetout, modules), *refused_faults(wetout), *varied_faults(wetout, modules)]
     if faults:
         sys.exit("\n".join(faults))
-    print("a quote and a variation order filled in by three programs are taken, and five and three that were spoilt are not")
+    print("a quote and a variation order filled in by four programs are taken, and five and three that were spoilt are not")
 
 
 if __name__ == "__main__":
