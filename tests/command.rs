@@ -235,6 +235,9 @@ fn every_money_figure_shows_its_working_by_its_id() {
         ("stage.1", "part of the total"),
         ("offer.1", "not in the total"),
         ("option.1", "less the total without it"),
+        ("price.cost", "Materials: "),
+        ("price.profit", "− cost"),
+        ("hours.deck", "hours_deck"),
         ("sheet.day", "travel"),
         ("sheet.break_even", "profit"),
         ("shift.trim_short", "second delivery"),
@@ -242,6 +245,32 @@ fn every_money_figure_shows_its_working_by_its_id() {
         let why = wetout(&["price", "jobs/kitchen-extension", "--why", id]);
         assert_eq!(why.status.code(), Some(0), "{id}: {}", text(&why.stderr));
         assert!(text(&why.stdout).starts_with(&format!("{id}: ")) && text(&why.stdout).contains(word), "{id}");
+    }
+    for (words, id) in [
+        ("resin", "pack.resin"),
+        ("profit", "price.profit"),
+        ("Labour", "cost.labour"),
+        ("resin-laminating-20kg", "pack.resin"),
+        ("trim-drip-3m", "pack.trim.drip.3000"),
+    ] {
+        let why = wetout(&["price", "jobs/kitchen-extension", "--why", words]);
+        assert!(
+            text(&why.stdout).starts_with(&format!("{id}: ")),
+            "{words}: {}{}",
+            text(&why.stdout),
+            text(&why.stderr)
+        );
+    }
+    let unknown = wetout(&["price", "jobs/kitchen-extension", "--why", "moon"]);
+    let named = text(&unknown.stderr);
+    assert!(
+        named.contains("`price.total`") && named.contains("`hours.trims`") && named.contains("write its code"),
+        "{named}"
+    );
+    // Whatever figure the table shows stands beside the name by which it is explained.
+    let shown = text(&wetout(&["price", "jobs/kitchen-extension"]).stdout);
+    for id in ["price.net", "price.profit", "price.vat.20", "price.total", "stage.1", "price.cost", "hours.laminate"] {
+        assert!(shown.lines().any(|line| line.split_whitespace().next() == Some(id)), "{id}");
     }
     let wrong = wetout(&["price", "jobs/kitchen-extension", "--why", "sheet.dya"]);
     assert_eq!((wrong.status.code(), text(&wrong.stdout)), (Some(2), String::new()));

@@ -15,6 +15,7 @@ use crate::pricing::options::CombinationTotal;
 use crate::pricing::private_sheet::{PrivateSheet, SheetFigure};
 use crate::pricing::terms::ExtraKind;
 use crate::pricing::{AtOneMerchant, Cost, FromVan, LeftOver, OptionTotals, Order, OrderLine, Pricing};
+use crate::programme::Labour;
 use crate::records::WrittenSet;
 use crate::takeoff::quantities::line::Share;
 use crate::takeoff::{Line, Need};
@@ -245,7 +246,9 @@ pub(super) fn price_table(priced: &PricedJob) -> String {
         format!("\n{heading}\n\n{}\n", tables.join("\n\n"))
     };
     let groups: String = groups.into_iter().map(group).collect();
-    format!("{head}{groups}\nwetout price JOB --why ID shows how a figure was found.\n")
+    format!(
+        "{head}{groups}\nwetout price JOB --why ID shows how a figure was found: by the name in the first column, or by an article's code.\n"
+    )
 }
 
 /// What may be chosen besides: in no total.
@@ -340,16 +343,19 @@ fn order_table(order: &Order) -> String {
         ]
     };
     let rows: Vec<_> = order.lines.iter().map(row).collect();
-    let total = format!("Materials {}, delivery {}", order.total, order.delivery);
+    let nearly = order.nearly_free_from().map_or_else(String::new, |from| {
+        format!("\nWith {} more of goods from there (from {from}) it is delivered free", from - order.total)
+    });
+    let total = format!("Materials {}, delivery {}{nearly}", order.total, order.delivery);
     format!("\n{}\n{}{total}\n", order.merchant.name, table(&columns, &rows))
 }
 
 fn hours_table(priced: &PricedJob) -> String {
-    let columns = [("work", Ranged::Left), ("person-hours", Ranged::Right)];
+    let columns = [("hours", Ranged::Left), ("work", Ranged::Left), ("person-hours", Ranged::Right)];
     let plain = |h: rust_decimal::Decimal| format!("{:.2}", h.round_dp(2));
     let mut rows: Vec<Vec<String>> =
-        priced.programme.work.iter().map(|w| vec![w.label.clone(), plain(w.hours)]).collect();
-    rows.push(vec!["All work".into(), plain(priced.programme.hours())]);
+        priced.programme.work.iter().map(|w| vec![hours_id(w), w.label.clone(), plain(w.hours)]).collect();
+    rows.push(vec![String::new(), "All work".into(), plain(priced.programme.hours())]);
     let days = priced.programme.days.len();
     let plural = if days == 1 { "day" } else { "days" };
     format!("{}{days} {plural} on site with a crew of {}\n", table(&columns, &rows), priced.programme.crew)
@@ -359,42 +365,111 @@ fn costs_table(p: &Pricing) -> String {
     let columns = [("cost", Ranged::Left), ("what", Ranged::Left), ("amount", Ranged::Right)];
     let mut rows: Vec<Vec<String>> =
         p.costs.iter().map(|c| vec![c.id.clone(), c.label.clone(), c.amount.to_string()]).collect();
-    rows.push(vec![String::new(), "Cost, overhead included".into(), p.cost.to_string()]);
+    rows.push(vec![COST.into(), "Cost, overhead included".into(), p.cost.to_string()]);
     table(&columns, &rows)
 }
 
 fn price_block(p: &Pricing) -> String {
+    let row = |id: &str, what: String, amount: String| vec![id.to_owned(), what, amount];
     let mut rows = vec![
-        vec![format!("Price without VAT ({})", p.rule), p.net.to_string()],
-        vec!["Profit".into(), p.profit.to_string()],
-        vec!["Margin, of the price".into(), format!("{:.2} %", p.margin.round_dp(2))],
-        vec!["Markup, on the cost".into(), format!("{:.2} %", p.markup.round_dp(2))],
+        row("price.net", format!("Price without VAT ({})", p.rule), p.net.to_string()),
+        row(PROFIT, "Profit".into(), p.profit.to_string()),
+        row("", "Margin, of the price".into(), format!("{:.2} %", p.margin.round_dp(2))),
+        row("", "Markup, on the cost".into(), format!("{:.2} %", p.markup.round_dp(2))),
     ];
-    rows.extend(p.vat.iter().map(|v| vec![format!("VAT {} % on {}", v.rate.normalize(), v.net), v.vat.to_string()]));
-    rows.push(vec!["Price with VAT".into(), p.total.to_string()]);
-    rows.extend(p.stages.iter().map(|s| vec![format!("  {}", s.label), s.amount.to_string()]));
-    table(&[("price", Ranged::Left), ("amount", Ranged::Right)], &rows)
+    rows.extend(p.vat.iter().map(|v| {
+        let rate = v.rate.normalize();
+        row(&format!("price.vat.{rate}"), format!("VAT {rate} % on {}", v.net), v.vat.to_string())
+    }));
+    rows.push(row("price.total", "Price with VAT".into(), p.total.to_string()));
+    let stages = p.stages.iter().zip(1..);
+    rows.extend(stages.map(|(s, n)| row(&format!("stage.{n}"), s.label.clone(), s.amount.to_string())));
+    table(&[("price", Ranged::Left), ("what", Ranged::Left), ("amount", Ranged::Right)], &rows)
 }
 
-/// The working of one figure: a cost, a sum of the price, or a figure of the firm's own sheet.
+/// The working of one figure: a cost, a sum of the price, the hours of a work, or a figure of the firm's own sheet; found by its id, by
+/// an article's code, or by the words that stand beside it.
 ///
 /// # Errors
-/// No figure has that id: the nearest is named.
-pub(super) fn why_sum(id: &str, priced: &PricedJob) -> Result<String, String> {
-    if let Some(c) = priced.pricing.why(id) {
-        return Ok(worked_out(&c.id, &c.label, &c.working, &c.amount.to_string()));
+/// No figure is called so: all are named.
+pub(super) fn why_sum(typed: &str, priced: &PricedJob) -> Result<String, String> {
+    let p = &priced.pricing;
+    let figures = explained(priced);
+    let of_article = p.orders.iter().flat_map(|o| &o.lines).find(|line| line.code == typed).map(OrderLine::sum_id);
+    let wanted = of_article.as_deref().unwrap_or(typed);
+    let by_id = figures.iter().find(|f| f.id == wanted);
+    let by_words = || figures.iter().find(|f| f.label.eq_ignore_ascii_case(typed));
+    // `resin` for `pack.resin`, `profit` for `price.profit`.
+    let by_end = || figures.iter().find(|f| f.id.split_once('.').is_some_and(|(_, end)| end == typed));
+    if let Some(found) = by_id.or_else(by_words).or_else(by_end) {
+        let steps: String = found.working.iter().map(|w| format!("  {w}\n")).collect();
+        return Ok(format!("{}: {}\n{steps}  result    {}\n", found.id, found.label, found.result));
     }
-    let figures = priced.sheet().figures();
-    if let Some(f) = figures.iter().find(|f| f.id == id) {
-        return Ok(worked_out(f.id, &f.label, &f.working, &f.value.to_string()));
+    let ids: Vec<&str> = figures.iter().map(|f| f.id.as_str()).filter(|id| !id.starts_with("pack.")).collect();
+    if ids.iter().any(|id| strsim::jaro_winkler(id, typed) > NEAR) {
+        return Err(no_such("figure", typed, &ids));
     }
-    let ids: Vec<&str> = priced.pricing.ids().chain(figures.iter().map(|f| f.id)).collect();
-    Err(no_such("figure", id, &ids))
+    Err(format!(
+        "this job has no figure `{typed}`. It has {}; of an article write its code",
+        ids.iter().map(|id| format!("`{id}`")).collect::<Vec<_>>().join(", ")
+    ))
 }
 
-fn worked_out(id: &str, label: &str, working: &[String], result: &str) -> String {
-    let steps: String = working.iter().map(|w| format!("  {w}\n")).collect();
-    format!("{id}: {label}\n{steps}  result    {result}\n")
+/// From here on what was typed is taken for a slip.
+const NEAR: f64 = 0.9;
+
+/// A figure that can be explained.
+struct Explained {
+    id: String,
+    label: String,
+    working: Vec<String>,
+    result: String,
+}
+
+fn explained(priced: &PricedJob) -> Vec<Explained> {
+    let p = &priced.pricing;
+    let sums = p.costs.iter().chain(&p.sums).map(|c| Explained {
+        id: c.id.clone(),
+        label: c.label.clone(),
+        working: c.working.clone(),
+        result: c.amount.to_string(),
+    });
+    let own = [
+        (
+            COST,
+            "Cost, overhead included",
+            p.costs.iter().map(|c| format!("{}: {}", c.label, c.amount)).collect(),
+            p.cost,
+        ),
+        (PROFIT, "Profit", vec![format!("price without VAT {} − cost {}", p.net, p.cost)], p.profit),
+    ];
+    let own = own.map(|(id, label, working, sum)| Explained {
+        id: id.into(),
+        label: label.into(),
+        working,
+        result: sum.to_string(),
+    });
+    let hours = priced.programme.work.iter().map(|w| Explained {
+        id: hours_id(w),
+        label: w.label.clone(),
+        working: w.working.iter().map(figures::step_text).collect(),
+        result: format!("{} person-hours", w.hours.round_dp(2).normalize()),
+    });
+    let sheet = priced.sheet().figures().into_iter().map(|f| Explained {
+        id: f.id.into(),
+        label: f.label,
+        working: f.working,
+        result: f.value.to_string(),
+    });
+    sums.chain(own).chain(hours).chain(sheet).collect()
+}
+
+/// What a job costs in all, and what is left of its price.
+const COST: &str = "price.cost";
+const PROFIT: &str = "price.profit";
+
+fn hours_id(of: &Labour) -> String {
+    format!("hours.{}", of.operation.key())
 }
 
 /// The firm's own view as JSON.

@@ -11,7 +11,7 @@ use super::packs::{self, PackPlan};
 use super::{AtOneMerchant, Cost, Drops, LeftOver, Order, OrderLine};
 use crate::model::limits::{self, Most};
 use crate::model::problem::Source;
-use crate::model::{Mass, Problem, Warned, Whereabouts};
+use crate::model::{Length, Mass, Problem, Role, Warned, Whereabouts};
 use crate::takeoff::quantities::line::pool;
 use crate::takeoff::{Need, Unit};
 use rust_decimal::Decimal;
@@ -311,9 +311,20 @@ fn working(need: &Need, offers: &[Option<MerchantOffer>], book: usize, books: &[
 
 /// The id of a sum of one need: `pack.trim.drip.3000`.
 pub(super) fn sum_id(of: &str, need: &Need) -> String {
-    let size = need.size.map(|s| format!(".{}", s.as_mm())).unwrap_or_default();
-    let spare = if need.optional { ".optional" } else { "" };
-    format!("{of}.{}{size}{spare}", need.role)
+    id_of(of, &need.role, need.size, need.optional)
+}
+
+fn id_of(of: &str, role: &Role, size: Option<Length>, optional: bool) -> String {
+    let size = size.map(|s| format!(".{}", s.as_mm())).unwrap_or_default();
+    let spare = if optional { ".optional" } else { "" };
+    format!("{of}.{role}{size}{spare}")
+}
+
+impl OrderLine {
+    /// The id of the sum that it is part of: `pack.resin`.
+    pub fn sum_id(&self) -> String {
+        id_of("pack", &self.role, self.size, self.optional)
+    }
 }
 
 fn packs_in_words(offer: &MerchantOffer, unit: Unit) -> String {

@@ -51,6 +51,24 @@ impl Operation {
         Operation::Finish,
     ];
 
+    /// Its name as a word: `strip`.
+    pub const fn key(self) -> &'static str {
+        match self {
+            Operation::Strip => "strip",
+            Operation::Prepare => "prepare",
+            Operation::Deck => "deck",
+            Operation::Insulate => "insulate",
+            Operation::Trims => "trims",
+            Operation::Bandage => "bandage",
+            Operation::Laminate => "laminate",
+            Operation::Wash => "wash",
+            Operation::Repair => "repair",
+            Operation::Renew => "renew",
+            Operation::Topcoat => "topcoat",
+            Operation::Finish => "finish",
+        }
+    }
+
     /// Whether resin or topcoat is mixed for it.
     pub const fn mixes(self) -> bool {
         use Operation::{Bandage, Laminate, Renew, Repair, Topcoat};
