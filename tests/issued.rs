@@ -63,6 +63,32 @@ pub fn kept(desk: &Path) -> Vec<String> {
     names
 }
 
+/// A job copied with its reference would give orders and invoices of one number: it is told wherever several jobs are looked at, and
+/// nothing is issued under a reference under which a job beside it has issued papers.
+#[test]
+fn two_jobs_of_one_reference_are_told_and_the_second_issues_nothing() {
+    let desk = desk("one-reference");
+    let copy = desk.join("copy");
+    fs::create_dir(&copy).unwrap();
+    fs::copy(desk.join("k/job.yaml"), copy.join("job.yaml")).unwrap();
+    for command in ["check", "list"] {
+        let told = wetout(&[command, desk.to_str().unwrap()]);
+        assert_eq!(told.status.code(), Some(0), "{}", text(&told.stderr));
+        let told = text(&told.stderr);
+        assert!(told.contains("its reference 26-041 is that of") && told.contains("its own `reference`"), "{told}");
+    }
+    done(&desk, &["issue", "JOB", "quote"]);
+    let again = wetout(&["issue", copy.to_str().unwrap(), "quote"]);
+    assert_eq!(again.status.code(), Some(2), "{}", text(&again.stdout));
+    assert!(text(&again.stderr).contains("26-041 is the reference of the job in `k` beside this one"));
+    assert!(!copy.join("issued").exists());
+    done(&desk, &["issue", "JOB", "order"]);
+    let own = fs::read_to_string(copy.join("job.yaml")).unwrap().replace("reference: 26-041", "reference: 26-042");
+    fs::write(copy.join("job.yaml"), own).unwrap();
+    assert_eq!(wetout(&["issue", copy.to_str().unwrap(), "quote"]).status.code(), Some(0));
+    assert!(!text(&wetout(&["check", desk.to_str().unwrap()]).stderr).contains("is that of"));
+}
+
 pub fn words_of_pages(pdf: &Path) -> Vec<String> {
     let mut pdf = Document::load(pdf).unwrap();
     pdf.get_pages().into_values().for_each(|page| show_in_arrays(&mut pdf, page));

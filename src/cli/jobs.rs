@@ -255,6 +255,10 @@ fn near_job(folder: &Path) -> io::Result<Option<PathBuf>> {
     Ok(near.into_iter().next())
 }
 
+/// Said once, whatever references stand twice.
+pub(super) const ONE_REFERENCE: &str =
+    "Two orders and two invoices would have one number: give each job its own `reference`.\n";
+
 /// Names, in small letters, that a job gets by an editor's or a system's habit.
 const NEAR: [&str; 6] = ["job.yaml", "job.yml", "job.yaml.txt", "job.yml.txt", "job.yaml.yaml", "job.txt"];
 

@@ -52,6 +52,7 @@ use clap::{CommandFactory, Parser};
 use issued::Refusal;
 use jobs::{FoundJobs, JobSource, NamedJob};
 use many::Next;
+use std::collections::BTreeMap;
 use std::io;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
@@ -212,6 +213,7 @@ fn check(typed: &[PathBuf], files: &Files) -> Result<Outcome, Stopped> {
     terminal::note(&jobs::told_passed_over(&passed_over))?;
     let mut worst = Outcome::Done;
     let mut own_words = false;
+    let (mut first, mut doubles) = (BTreeMap::<String, String>::new(), String::new());
     let (mut faults, mut notices) = (ToldOnce::default(), ToldOnce::default());
     // Of one job alone nothing is to be remembered.
     let new = |told: &mut ToldOnce, words: &ToldWords| if jobs.len() == 1 { words.whole() } else { told.of(words) };
@@ -219,6 +221,11 @@ fn check(typed: &[PathBuf], files: &Files) -> Result<Outcome, Stopped> {
         match checked {
             Ok(checked) => {
                 own_words |= checked.own_words;
+                let CheckedWords { job, reference, .. } = &checked;
+                match first.get(reference) {
+                    Some(other) => doubles += &format!("{job}: its reference {reference} is that of {other} too\n"),
+                    None => drop(first.insert(reference.clone(), job.clone())),
+                }
                 terminal::say(&new(&mut notices, &checked.said))?;
             }
             Err((words, outcome)) => worst = worst.max(warned(&new(&mut faults, &words), outcome)),
@@ -234,6 +241,9 @@ fn check(typed: &[PathBuf], files: &Files) -> Result<Outcome, Stopped> {
         }
     }
     terminal::say(&notices.of_several(jobs.len()))?;
+    if !doubles.is_empty() {
+        terminal::warn(&(doubles + jobs::ONE_REFERENCE))?;
+    }
     if own_words {
         terminal::note(OWN_WORDS)?;
     }
@@ -246,6 +256,8 @@ const OWN_WORDS: &str = "The page on cancelling is in this program's own words, 
 
 /// What is said of a job that was checked.
 struct CheckedWords {
+    job: String,
+    reference: String,
     said: ToldWords,
     /// Its quote would have the program's own words on cancelling.
     own_words: bool,
@@ -254,6 +266,7 @@ struct CheckedWords {
 /// A job without a firm file is checked as far as its sizes go.
 fn check_one(job: &JobSource, files: &Files) -> Result<CheckedWords, Stopped> {
     let laid = work::lay_out(job, files)?;
+    let reference = laid.loaded.job.reference.clone();
     let mut own_words = false;
     let (summary, notices, sources) = match laid.loaded.firm.is_some() {
         true => {
@@ -270,7 +283,7 @@ fn check_one(job: &JobSource, files: &Files) -> Result<CheckedWords, Stopped> {
         false => (view::sizes_only(&job.label(), &laid), laid.notices(), laid.loaded.sources),
     };
     let said = decisions::grouped(&notices, &sources, terminal::out_in_colour()).behind(&summary);
-    Ok(CheckedWords { said, own_words })
+    Ok(CheckedWords { job: job.label(), reference, said, own_words })
 }
 
 fn takeoff(job: &Path, json: bool, why: Option<&str>, files: &Files) -> Result<Outcome, Stopped> {

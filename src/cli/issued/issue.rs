@@ -4,7 +4,7 @@
 //! in the document, so the document is made for it: whoever finds the letter taken by another run makes it anew for the next.
 
 use super::accepted::{self, SourceOfWork};
-use super::kept::{Kept, folder_name, unread};
+use super::kept::{Kept, folder_name, refuse_another_jobs, unread};
 use super::manifest::{
     BoxToTick, FrozenAs, Inputs, IssuedPaper, KeptFile, Manifest, VariedOrderRecord, day, document_name, program,
 };
@@ -48,8 +48,9 @@ pub(crate) fn issue(
     let files = &Named { without_stock: kind == DocumentKind::Quote, ..files.clone() };
     let mut priced = work::price(&job, files)?;
     let reference = priced.laid.loaded.job.reference.clone();
+    let kept = Kept::within(&home).map_err(|error| unread(&home, &error))?;
+    refuse_another_jobs(&named.folder(), &kept, &reference)?;
     if kind != DocumentKind::Quote {
-        let kept = Kept::within(&home).map_err(|error| unread(&home, &error))?;
         accepted::refuse_after_a_no(&kept, &reference)?;
     }
     let files = &match variation {

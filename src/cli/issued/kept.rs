@@ -393,6 +393,29 @@ pub(crate) fn unread(place: &Path, error: &io::Error) -> Stopped {
     Stopped::Usage(format!("could not read {}: {fault}; {cure}", place.display()))
 }
 
+/// Refuses a reference under which a job in a folder beside this one has issued papers, where this one has none: two invoices
+/// would have one number.
+pub(crate) fn refuse_another_jobs(job_folder: &Path, kept: &Kept, reference: &str) -> Result<(), Stopped> {
+    if kept.of(reference).next().is_some() {
+        return Ok(());
+    }
+    let here = if job_folder.as_os_str().is_empty() { Path::new(".") } else { job_folder };
+    let Ok(own) = here.canonicalize() else { return Ok(()) };
+    let beside = own.parent().and_then(|parent| fs::read_dir(parent).ok()).into_iter().flatten().flatten();
+    let other = beside
+        .map(|entry| entry.path())
+        .find(|other| *other != own && other.join(ISSUED).join(folder_name(reference, FIRST_LETTER)).is_dir());
+    let Some(other) = other else { return Ok(()) };
+    let name = other.file_name().unwrap_or_default().to_string_lossy();
+    Err(Stopped::Usage(format!(
+        "{reference} is the reference of the job in `{name}` beside this one too, and its papers are issued: two orders and two \
+         invoices would have one number. Write another `reference` in this job"
+    )))
+}
+
+/// The letter of the first revision.
+const FIRST_LETTER: &str = "A";
+
 /// The name of the folder of a number in a series.
 pub(crate) fn series_folder(reference: &str, series: &str, number: u32) -> String {
     format!("{}-{series}-{number}", file_safe(reference))

@@ -24,6 +24,7 @@ use crate::pricing::Money;
 use crate::pricing::account::Account;
 use rust_decimal::prelude::ToPrimitive;
 use serde_json::{Value, json};
+use std::collections::BTreeMap;
 use std::path::PathBuf;
 use time::{Date, Duration};
 
@@ -78,16 +79,36 @@ pub(crate) fn list(
     for job in &jobs {
         rows.extend(row(job, today, files)?);
     }
+    let doubles = doubles(&rows);
     rows.retain(|row| states.is_empty() || states.contains(&row.state));
     rows.sort_by(|a, b| {
         let due = |row: &RegisterRow| (row.due.is_none(), row.due);
         due(a).cmp(&due(b)).then_with(|| a.reference.cmp(&b.reference)).then_with(|| a.job.cmp(&b.job))
     });
     terminal::say(&if json { as_json(&rows, today) } else { as_table(&rows, today) })?;
+    if !doubles.is_empty() {
+        terminal::warn(&(doubles + jobs::ONE_REFERENCE))?;
+    }
     let mut faults = rows.iter().flat_map(|row| row.faults.iter().map(move |fault| format!("{}: {fault}\n", row.job)));
     let told: String = faults.by_ref().collect();
     terminal::warn(&told)?;
     Ok(if told.is_empty() { Outcome::Done } else { Outcome::Problems })
+}
+
+/// The jobs whose reference an earlier one of the list has too, each on a line.
+fn doubles(rows: &[RegisterRow]) -> String {
+    let mut first: BTreeMap<&str, &str> = BTreeMap::new();
+    let mut told = String::new();
+    for row in rows {
+        match first.get(row.reference.as_str()) {
+            Some(job) if *job != row.job => {
+                told += &format!("{}: its reference {} is that of {job} too\n", row.job, row.reference);
+            }
+            Some(_) => {}
+            None => drop(first.insert(&row.reference, &row.job)),
+        }
+    }
+    told
 }
 
 /// How the quote of a job stands whose price a customer may still ask for.
