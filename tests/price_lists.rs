@@ -232,3 +232,48 @@ fn twenty_merchants_are_read_and_more_are_not() {
     assert!(failure.problems[0].fault.contains("there are 21 price books: more than 20 are not read"));
     assert_eq!(wetout(&["help", "list.price"]).status.code(), Some(0));
 }
+
+/// An order is counted by what a pack holds: a nought too many there is an order short by ten, whatever the pack is called.
+#[test]
+fn a_pack_that_is_called_otherwise_than_what_it_holds_is_told() {
+    let folder = crate::issued::desk("packs");
+    let book = std::fs::read_to_string(folder.join("prices.yaml")).unwrap();
+    let told = |book: &str| -> Vec<String> {
+        std::fs::write(folder.join("prices.yaml"), book).unwrap();
+        let out = crate::issued::run(&folder, &["check", "JOB"]);
+        let all = format!("{}{}", String::from_utf8_lossy(&out.stdout), String::from_utf8_lossy(&out.stderr));
+        all.lines().filter(|line| line.contains("(pack)")).map(str::to_owned).collect()
+    };
+    assert_eq!(told(&book), [""; 0]);
+    for (right, wrong, words) in [
+        (
+            "pack: 5 kg tin, holds: 5 kg, price: 27.50",
+            "pack: 5 kg tin, holds: 50 kg, price: 27.50",
+            "holds 50 kg and weighs 5.5 kg",
+        ),
+        (
+            "pack: roll of 33 m, holds: 33 m",
+            "pack: roll of 33 m, holds: 330 m",
+            "called “roll of 33 m” and holds 330 m",
+        ),
+        ("pack: box of 500, holds: 500", "pack: box of 500, holds: 5000", "called “box of 500” and holds 5000"),
+        (
+            "pack: roll of 75 m, holds: 75 m, price: 13.90",
+            "pack: roll of 75m, holds: 7.5 m, price: 13.90",
+            "holds 7.5 m",
+        ),
+    ] {
+        assert!(book.contains(right), "{right}");
+        let all = told(&book.replacen(right, wrong, 1));
+        assert!(matches!(all.as_slice(), [one] if one.contains(words)), "{wrong}: {all:?}");
+    }
+    for same in [
+        "pack: 2 × 2.5 kg tins, holds: 5 kg, price: 27.50",
+        "pack: 2 x 2.5 kg, holds: 5 kg, price: 27.50",
+        "pack: 5000 g tin, holds: 5 kg, price: 27.50",
+        "pack: tin, holds: 5 kg, price: 27.50",
+        "pack: tin of about 5.2 kg, holds: 5 kg, price: 27.50",
+    ] {
+        assert_eq!(told(&book.replacen("pack: 5 kg tin, holds: 5 kg, price: 27.50", same, 1)), [""; 0], "{same}");
+    }
+}

@@ -95,6 +95,7 @@ fn of_warning(warned: Warned) -> Decision {
         | Warned::OptionTotals
         | Warned::Split
         | Warned::NotSold
+        | Warned::Pack
         | Warned::Unpinned
         | Warned::UseBy => Decision::Money,
         Warned::EmailAddress | Warned::Comment | Warned::Untold | Warned::Unmet | Warned::Copy => Decision::Files,

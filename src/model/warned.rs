@@ -80,6 +80,7 @@ warnings! {
     OptionTotals "option-totals" "options whose totals together are not printed", true;
     Split "split" "an order that is not proven to be parted the cheapest way", true;
     UseBy "use-by" "something in the van that is past its use-by", true;
+    Pack "pack" "a pack that is called otherwise than what it holds", true;
     Hazard "hazard" "goods whose danger the price book does not say", false;
     Unpinned "unpinned" "boards whose pins cannot be counted", true;
     NotSold "not-sold" "goods that no merchant sells", true;

@@ -21,6 +21,7 @@ pub(super) mod measured;
 pub(super) mod old_roof;
 pub(super) mod options;
 pub(super) mod outline;
+mod packs;
 pub(super) mod price;
 pub(super) mod prices;
 pub(super) mod quadrilateral;

@@ -5,6 +5,7 @@
 
 use super::email;
 use super::measured::too_many;
+use super::packs;
 use crate::job_file::raw::prices::{RawArticle, RawBreak, RawMerchant, RawPrices};
 use crate::job_file::read::listed::{self, ListedArticle};
 use crate::job_file::read::reading::Slot;
@@ -158,6 +159,9 @@ fn article(raw: RawArticle, path: &SettingPath, sold: &mut SizesSold, found: &mu
         }
         (fits && whole).then_some(h.amount)
     });
+    if let (Some(holds), Some(pack)) = (holds, raw.pack.given()) {
+        found.extend(packs::contradicted(&pack.0, (holds, unit), raw.mass.given().copied(), path));
+    }
     let size = sizes(&raw, &role, holds, path, sold, found);
     if role.facts().sized
         && size.is_none()
