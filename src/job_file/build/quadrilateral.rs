@@ -7,8 +7,9 @@
 
 use super::measured::{Measured, MeasuredSide};
 use crate::job_file::raw::job::RawQuadrilateral;
+use crate::job_file::read::suggest;
 use crate::model::shape::{FOUR_SIDES, Misclosure};
-use crate::model::{Length, Problem, SettingPath};
+use crate::model::{Length, Problem, SettingPath, Warned};
 
 /// Front, right, back, left and the diagonal, mm.
 type Sides = [f64; 5];
@@ -33,7 +34,10 @@ pub(crate) fn outline(
     let measured: Sides = lengths.map(|l| l.as_mm() as f64);
     let (used, misclosure) = match raw.other_diagonal.given() {
         Some(other) => check(measured, *other, most, path, found)?,
-        None => (measured, None),
+        None => {
+            tell_unchecked(corners(measured), path, found);
+            (measured, None)
+        }
     };
     let sides = FOUR_SIDES
         .iter()
@@ -41,6 +45,27 @@ pub(crate) fn outline(
         .map(|(name, length)| MeasuredSide { name: (*name).to_owned(), length })
         .collect();
     Some(Measured { corners: corners(used).into(), sides, misclosure })
+}
+
+/// Five lengths make one shape whatever they are: a slip in any of them shows in its corners alone.
+fn tell_unchecked(corners: [(f64, f64); 4], path: &SettingPath, found: &mut Vec<Problem>) {
+    found.push(Problem::warning(
+        Warned::UncheckedLength,
+        path,
+        "no other measurement would show a slip in any of the four sides and the diagonal",
+        "measure the diagonal from front right to back left too and add it as `other_diagonal`",
+    ));
+    let angle = |i: usize| {
+        let [(ax, ay), (x, y), (bx, by)] = [corners[i], corners[(i + 1) % 4], corners[(i + 2) % 4]];
+        let between = ((ay - y).atan2(ax - x) - (by - y).atan2(bx - x)).to_degrees().rem_euclid(360.0);
+        format!("`{}` to `{}` {between:.1}°", FOUR_SIDES[i], FOUR_SIDES[(i + 1) % 4])
+    };
+    let all: Vec<String> = (0..4).map(angle).collect();
+    found.push(Problem::assumed(
+        path,
+        format!("the corners were found from five lengths: {}", suggest::listed(&all, "and")),
+        "measure again where this surprises you",
+    ));
 }
 
 /// Why two sides and the diagonal make no triangle.
