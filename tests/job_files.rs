@@ -515,6 +515,28 @@ fn the_area_of_a_quadrilateral_agrees_with_heron() {
     }
 }
 
+/// Five lengths of one shape leave none over: a slip of a metre is told by nothing but its corners. The law of cosines gives them.
+#[test]
+fn four_sides_and_one_diagonal_are_told_to_be_unchecked_with_their_corners() {
+    let told = |outline: &str| -> Vec<String> {
+        read(&porch(outline, FOUR, "")).notices.iter().map(|n| format!("{:?} {n}", n.level)).collect()
+    };
+    let five = "front: 3100 mm, right: 3420 mm, back: 3110 mm, left: 2410 mm, diagonal: 3930 mm";
+    let (a, b, d) = (3100.0_f64, 3420.0_f64, 3930.0_f64);
+    let between = ((a * a + b * b - d * d) / (2.0 * a * b)).acos().to_degrees();
+    let all = told(&format!("{{quadrilateral: {{{five}}}}}"));
+    let unchecked =
+        all.iter().find(|t| t.starts_with("Warning") && t.contains("no other measurement would show a slip"));
+    assert!(unchecked.is_some_and(|t| t.contains("add it as `other_diagonal`")), "{all:?}");
+    let corners = all.iter().find(|t| t.contains("the corners were found from five lengths")).unwrap();
+    assert!(
+        corners.starts_with("Assumed") && corners.contains(&format!("`front` to `right` {between:.1}°")),
+        "{corners}"
+    );
+    let square = "{quadrilateral: {front: 4 m, right: 3 m, back: 4 m, left: 3 m, diagonal: 5 m, other_diagonal: 5 m}}";
+    assert!(!told(square).iter().any(|t| t.contains("no other measurement") || t.contains("five lengths")));
+}
+
 #[test]
 fn a_second_diagonal_that_misses_a_little_is_spread_and_all_six_lengths_nearly_kept() {
     let outline = |other: i64| {
@@ -886,7 +908,11 @@ fn an_unanswered_question_of_asbestos_counts_as_yes_where_an_old_covering_comes_
         ("site: {built_before_2000: not known}\n", strip, Answer::NotKnown),
         ("", strip, Answer::NotKnown),
         ("site: {built_before_2000: no}\n", strip, Answer::No),
-        ("site: {built_before_2000: yes}\n", "", Answer::No),
+        // Nobody said whether anything old comes off.
+        ("site: {built_before_2000: yes}\n", "", Answer::NotKnown),
+        ("", "", Answer::NotKnown),
+        ("site: {built_before_2000: no}\n", "", Answer::No),
+        ("site: {built_before_2000: yes}\n", "strip: nothing\n", Answer::No),
     ] {
         let loaded = read(&job(site, strip));
         assert_eq!(loaded.job.asbestos, expected, "{site}{strip}");

@@ -100,6 +100,8 @@ pub struct Job {
     pub strip: Option<Strip>,
     /// Whether asbestos may be there, where a roof does not say otherwise.
     pub asbestos: Answer,
+    /// Whether somebody answered that, for the job or for each of its roofs; where nobody did, it follows from what is touched.
+    pub asbestos_said: bool,
     /// Who cuts in the flashing, where a roof does not say otherwise.
     pub flashing: By,
     /// The delivery.

@@ -32,7 +32,8 @@ use crate::model::products::BoardEdge;
 use crate::model::shape::{DeckAction, TopcoatChoice};
 use crate::model::tipping;
 use crate::model::{
-    Access, Cover, Edge, Finish, Job, Length, LineId, Mass, Point, Problem, Role, Roof, RoofFall, Rules, UnderTiles,
+    Access, Cover, Edge, Finish, Flashing, Job, Length, LineId, Mass, Point, Problem, Role, Roof, RoofFall, Rules,
+    UnderTiles,
 };
 use crate::pricing::{FromVan, PastInVan};
 use crate::programme::pots::{PotDose, PotPlan, trial_of};
@@ -203,6 +204,8 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("several_strips", take_off.roofs.iter().any(has_several_strips))
         .yes("flashed", take_off.works.has(WorkKind::Flashing))
         .yes("flashing_by_others", job.flashed_by_others().next().is_some())
+        .maybe("unflashed", Some(unflashed(worked).join("; ")).filter(|at| !at.is_empty()))
+        .yes("flashing_corners", ours_flashed(worked).any(|laid| laid.flashings.iter().any(|cut| cut.meets.is_some())))
         .maybe("flashing_others_at", some_only(job, &job.flashed_by_others().collect::<Vec<_>>()))
         .yes("gutters", job.roofs.iter().any(|r| r.outline.edges.iter().any(|e| e.gutter.is_some())))
         .text("gutters_at", gutters_at(worked).join("; "))
@@ -615,6 +618,32 @@ fn is_bare_drip(edge: &Edge) -> bool {
     edge.finish == Finish::Drip && edge.gutter.is_none()
 }
 
+/// The roofs that the firm cuts flashings in at.
+fn ours_flashed<'a>(worked: &WholeJob<'a>) -> impl Iterator<Item = &'a RoofLayout> {
+    let job = worked.job;
+    let ours = job.roofs.iter().zip(&worked.take_off.roofs).filter(|(roof, _)| job.flashing_of(roof) == By::Us);
+    ours.map(|(_, laid)| laid)
+}
+
+/// The walls at which no new flashing is cut in though the firm cuts others in, each with its roof where there are several.
+fn unflashed(worked: &WholeJob<'_>) -> Vec<String> {
+    let job = worked.job;
+    let of = |(roof, laid): (&Roof, &RoofLayout)| -> Option<String> {
+        let sides = roof.outline.edges.iter().zip(&laid.shape.sides);
+        let bare = sides.filter(|(edge, side)| {
+            edge.flashing == Some(Flashing::None) && (edge.finish == Finish::Gutter || side.is_plain_wall())
+        });
+        let bare: Vec<String> = bare.map(|(_, side)| side.label.clone()).collect();
+        let name = if job.roofs.len() > 1 { format!("{}, ", roof.name) } else { "the ".to_owned() };
+        (!bare.is_empty()).then(|| format!("{name}{}", wording::list(&bare)))
+    };
+    if !worked.take_off.works.has(WorkKind::Flashing) {
+        return Vec::new();
+    }
+    let ours = job.roofs.iter().zip(&worked.take_off.roofs).filter(|(roof, _)| job.flashing_of(roof) == By::Us);
+    ours.filter_map(of).collect()
+}
+
 /// How high each flashing is cut in that the firm cuts in, each with its roof where there are several.
 fn chases(worked: &WholeJob<'_>) -> Vec<String> {
     let roofs = &worked.job.roofs;
@@ -1002,8 +1031,9 @@ fn the_site(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("asbestos_known", job.gravest_asbestos() == Answer::Yes)
         .maybe("asbestos_at", some_only(job, &asbestos_on(job)))
         .yes("scaffold", matches!(job.answer(Access::Scaffold), Forced::Yes | Forced::Sum))
-        .yes("old_building", matches!(job.site.built_before_2000, Some(Answer::Yes | Answer::NotKnown)))
-        .yes("age_unknown", job.site.built_before_2000 == Some(Answer::NotKnown))
+        .yes("old_building", job.site.built_before_2000 != Some(Answer::No))
+        .yes("asbestos_said", job.asbestos_said)
+        .yes("age_unknown", job.site.built_before_2000 != Some(Answer::Yes))
         .yes("adhesive", worked.take_off.must_have(&Role::Adhesive))
         .yes("van_carries", job.strips().iter().any(|s| s.tip.key == tipping::VAN))
         .texts("other_contractors", &other_contractors(worked))

@@ -96,9 +96,15 @@ pub(crate) fn job(raw: RawJob, stock: RoofSupplies<'_>, folder: &Path, found: &m
     as_found::old_boards(roofs.as_deref_mut().unwrap_or_default(), strip.as_ref(), found);
     as_found::old_gutters(roofs.as_deref().unwrap_or_default(), strip.as_ref(), found);
     let stripped = strip.is_some() || roofs.iter().flatten().any(|r| matches!(r.own.strip, Some(OwnStrip::Strip(_))));
+    let old = match stripped {
+        true => OldParts::ComeOff,
+        false if no_strip && !answered.strip && !only_old => OldParts::Unsaid,
+        false => OldParts::Stay,
+    };
+    let asbestos_said = answered.asbestos || !raw.asbestos.is_missing();
     let asbestos = match answered.asbestos && raw.asbestos.is_missing() {
         true => Answer::No,
-        false => asbestos(raw.asbestos, &site, stripped, found),
+        false => asbestos(raw.asbestos, &site, old, found),
     };
     let (access, sums) = access(raw.access, found);
     let flashing = flashing(raw.flashing, roofs.as_deref(), answered.flashing, found);
@@ -155,6 +161,7 @@ pub(crate) fn job(raw: RawJob, stock: RoofSupplies<'_>, folder: &Path, found: &m
         old_roofs: old_roofs?,
         strip,
         asbestos,
+        asbestos_said,
         flashing,
         delivery: delivery.unwrap_or_default(),
         boundary: raw.boundary.take(),
@@ -361,8 +368,19 @@ pub(crate) fn lift(raw: RawLift) -> Lift {
     }
 }
 
-/// Unanswered, with an old covering to come off and a building that may be old: not known, which counts as yes.
-fn asbestos(raw: Slot<Answer>, site: &Site, stripped: bool, found: &mut Vec<Problem>) -> Answer {
+/// Whether anything old is touched on any roof.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum OldParts {
+    /// An old covering comes off.
+    ComeOff,
+    /// Nobody said what comes off.
+    Unsaid,
+    /// Nothing comes off.
+    Stay,
+}
+
+/// Unanswered, where something old comes off, or may, and the building may be old: not known, which counts as yes.
+fn asbestos(raw: Slot<Answer>, site: &Site, old: OldParts, found: &mut Vec<Problem>) -> Answer {
     const CURE: &str = as_found::SURVEY_FIRST;
     let unsaid = raw.is_missing();
     match raw.take() {
@@ -373,15 +391,20 @@ fn asbestos(raw: Slot<Answer>, site: &Site, stripped: bool, found: &mut Vec<Prob
         }
         Some(answer) => answer,
         None if !unsaid => Answer::NotKnown,
-        None if stripped && site.built_before_2000 != Some(Answer::No) => {
+        None if old != OldParts::Stay && site.built_before_2000 != Some(Answer::No) => {
             let age = match site.built_before_2000 {
                 Some(Answer::Yes) => "was built before 2000",
                 _ => "may have been built before 2000",
             };
-            let fault = format!(
-                "an old covering comes off a building that {age}, and `asbestos` is not answered: it counts as yes"
-            );
-            found.push(Problem::warning(Warned::Asbestos, ["asbestos"], fault, CURE));
+            let (what, cure) = match old {
+                OldParts::Unsaid => (
+                    format!("what comes off a building that {age} is not said"),
+                    format!("{CURE}; where all is new and nothing old is touched, write `strip: nothing`"),
+                ),
+                _ => (format!("an old covering comes off a building that {age}"), CURE.to_owned()),
+            };
+            let fault = format!("{what}, and `asbestos` is not answered: it counts as yes");
+            found.push(Problem::warning(Warned::Asbestos, ["asbestos"], fault, cure));
             Answer::NotKnown
         }
         None => {

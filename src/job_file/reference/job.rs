@@ -19,7 +19,7 @@ explain! {
         conditions: "Weather and surface as they are expected on the day.", "catalyst, pot sizes, gel times, and whether the laminate can be laid at all", "the mix card shows every row, and pots are sized for 20 C", "{air: 8 C to 14 C, humidity: 75 %}";
         roofs: "Each roof that is laid, repaired or coated.", "everything: boards, trims, mat, resin, hours, price", "", "";
         strip: "The old covering that comes off, and how it leaves.", "hours, skips or loads, waste, what the crew is told", "nothing is stripped, and `check` says that it was taken so", "{covering: felt, tip: skip}";
-        asbestos: "Whether there is asbestos in what is touched.", "warnings and what the crew must not touch; not known counts as yes", "it is asked where an old covering comes off a building from before 2000", "no";
+        asbestos: "Whether there is asbestos in what is touched.", "warnings and what the crew must not touch; not known counts as yes", "it is asked where an old covering comes off a building from before 2000, or nobody said what comes off", "no";
         flashing: "Who cuts the flashing into the wall.", "hours, metal, wedges and sealant", "the firm does it", "us";
         delivery: "When the merchant may deliver, and what he should know.", "the order, and a warning where the merchant's days do not reach", "the order names no day", "{earliest: 2027-01-13, latest: 2027-01-15}";
         boundary: "How far the nearest boundary is from the roof.", "whether the class in fire is enough", "the check in fire is left open", "1.2 m";
