@@ -60,6 +60,64 @@ fn a_flashing_is_cut_into_the_lowest_joint_that_stands_high_enough_and_bought_as
 }
 
 /// What is cut in alike at a roof is told once, with all the walls that it is at; each wall stands in one line.
+/// The fewest pieces of 1.5 m, each lapping the next by 100 mm, that reach so far, and their length in all, mm.
+fn in_lapped_pieces(reach: i64) -> i64 {
+    let pieces = (1..).find(|k| k * 1500 - (k - 1) * 100 >= reach).unwrap();
+    reach + (pieces - 1) * 100
+}
+
+/// Common practice with lead sheet, no source: at a corner of two walls and where it steps down a course a piece laps the next; beside
+/// a door it is turned into the wall.
+#[test]
+fn a_flashing_laps_at_corners_and_steps_and_is_turned_in_at_doors() {
+    let wall = "{finish: wall, upstand: 600 mm, flashing: lead}";
+    let text = lean_to("", "", "flashing: us\n").replace("right: {finish: raised}", &format!("right: {wall}"));
+    let (loaded, laid) = laid_out(&text);
+    let length = |laid: &wetout::estimate::LaidOut| {
+        let line = laid.take_off.lines.iter().find(|l| l.id == LineId::FlashingLength).unwrap();
+        (line.quantity * Decimal::from(1000)).normalize()
+    };
+    // Along the right the roof falls by 75 mm: cut in 201 mm above its top, 276 at its foot are more than 225, so it steps down once.
+    let right = &laid.take_off.roofs[0].flashings[0];
+    assert_eq!((right.chase.at, right.chase.steps, right.meets, right.turned), (mm(201), 1, Some(2), 0));
+    let expected = in_lapped_pieces(3000 + 2 * 100) + in_lapped_pieces(6000);
+    assert_eq!(length(&laid), Decimal::from(expected));
+    let told = texts(&demo::worked(loaded).unwrap())[1].clone();
+    assert!(told.contains("stepped down a course before it is over 225 mm"), "{told}");
+    assert!(told.contains("Round a corner of two walls"), "{told}");
+    // Nobody measured the right-hand wall: it may step down once too.
+    let (_, unknown) = laid_out(&text.replace(&format!("right: {wall}"), "right: {finish: wall, flashing: lead}"));
+    assert_eq!(unknown.take_off.roofs[0].flashings[0].chase.steps, 1);
+    let (loaded, alone) = laid_out(&lean_to("", "", "flashing: us\n"));
+    assert_eq!(length(&alone), Decimal::from(in_lapped_pieces(6000)));
+    assert!(!texts(&demo::worked(loaded).unwrap())[1].contains("Round a corner of two walls"));
+    let (name, balcony) = all().into_iter().find(|(name, _)| name == "balcony").unwrap();
+    let doors = balcony.take_off.roofs.iter().flat_map(|r| &r.shape.sides).filter(|s| s.sill.is_some()).count();
+    let turned: i64 = ours(&balcony).iter().map(|cut| cut.turned).sum();
+    assert!(doors > 0 && turned > 0 && turned <= 2 * doors as i64, "{name}: {turned} of {doors} doors");
+}
+
+/// Where one wall is flashed and another is not: that one's old flashing stays in, its fillet is sealed along its top, and every
+/// paper says that no flashing covers it.
+#[test]
+fn a_wall_without_a_new_flashing_keeps_its_old_one() {
+    let job = "flashing: us\nstrip: {covering: felt, tip: skip}\n";
+    let bare = "right: {finish: wall, upstand: 600 mm, flashing: none}";
+    let text = lean_to("", "", job).replace("right: {finish: raised}", bare);
+    let (loaded, laid) = laid_out(&text);
+    let line = |id| laid.take_off.lines.iter().find(|l| l.id == id).map(|l| l.quantity.normalize());
+    assert_eq!(line(LineId::StripFlashing), Some(Decimal::from(6)));
+    assert_eq!(line(LineId::SealTemporary), Some(Decimal::from(9)));
+    let told = loaded.notices.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n");
+    assert!(told.contains("no new flashing is cut in at `right`"), "{told}");
+    let of = texts(&demo::worked(loaded).unwrap());
+    assert!(of[0].contains("The old flashing (not at the right) and what is turned up the wall come off"), "{}", of[0]);
+    assert!(of[0].contains("rain can get in behind it"), "{}", of[0]);
+    assert!(of[1].contains("old flashing out (not at the right: lifted, not cut)"), "{}", of[1]);
+    assert!(of[1].contains("Its top is sealed the same day"), "{}", of[1]);
+    assert!(of[1].contains("No new flashing at the right"), "{}", of[1]);
+}
+
 #[test]
 fn flashings_that_are_cut_in_alike_are_told_together() {
     let mut shared = 0;

@@ -73,13 +73,14 @@ pub fn chases(layout: &RoofLayout, lap: Length) -> Vec<String> {
 
 /// How high a flashing is cut in, and how wide its strip is.
 fn chase(cut: &WallFlashing) -> String {
-    let Chase { at, most, surveyed } = cut.chase;
-    let high = match (surveyed, cut.chase.is_level()) {
-        (true, true) => format!("{at} above the roof"),
-        (true, false) => {
+    let Chase { at, most, surveyed, steps } = cut.chase;
+    let high = match (surveyed, cut.chase.is_level(), steps) {
+        (true, true, _) => format!("{at} above the roof"),
+        (true, false, 0) => format!("{at} above the roof at the top of its fall, {most} at its foot"),
+        (true, false, _) => {
             format!("{at} above the roof at the top of its fall, stepped down a course before it is over {most}")
         }
-        (false, _) => format!("{at} to {most} above the roof"),
+        (false, _, _) => format!("{at} to {most} above the roof"),
     };
     let wide = cut.sold.map_or_else(String::new, |sold| sections::strip_width(sold, cut.width));
     format!("chase {high}, {}{wide}", cut.kind.words())

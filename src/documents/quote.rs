@@ -508,6 +508,7 @@ fn roof_vocabulary(view: &QuoteView<'_>, roof: &RoofView<'_>, index: usize) -> V
         .text("up_the_slope", wording::list(&edge_words::up_the_slope(roof.edges)))
         .maybe("spare_tiles", (!roof.spare_tiles.is_zero()).then(|| wording::number(roof.spare_tiles)))
         .text("flashings", flashings(roof))
+        .maybe("unflashed", unflashed(roof))
         .text("chimney_flashing", chimney_flashing(roof))
         .text("gutters", gutters(roof))
         .yes("old_gutters", roof.edges.iter().any(Edge::has_old_gutter))
@@ -550,6 +551,15 @@ fn flashings(roof: &RoofView<'_>) -> String {
         _ => format!("At the {} {}.", wording::list(walls), kind.at_a_wall()),
     };
     kinds.iter().map(sentence).collect::<Vec<_>>().join(" ")
+}
+
+/// The walls without a new flashing, where others have one.
+fn unflashed(roof: &RoofView<'_>) -> Option<String> {
+    let all = roof.edges.iter().zip(&roof.layout.shape.sides);
+    let walls = all.filter(|(e, side)| e.finish == Finish::Gutter || side.is_plain_wall());
+    let (bare, covered): (Vec<_>, Vec<_>) = walls.partition(|(e, _)| e.flashing == Some(Flashing::None));
+    let labels: Vec<String> = bare.iter().map(|(_, side)| side.label.clone()).collect();
+    (!labels.is_empty() && !covered.is_empty()).then(|| wording::list(&labels))
 }
 
 fn chimney_flashing(roof: &RoofView<'_>) -> String {

@@ -66,7 +66,10 @@ impl Flashing {
         match self {
             Flashing::Lead => "we cut a lead flashing into the wall to cover its top",
             Flashing::LeadFree => "we cut a lead-free flashing into the wall to cover its top",
-            Flashing::None => "no new flashing is part of this work",
+            Flashing::None => {
+                "no new flashing is part of this work: until the old one or another covers the top of the fillet, rain can \
+                 get in behind it"
+            }
         }
     }
 

@@ -252,6 +252,16 @@ fn edge(
             format!("the flashing at `{}` is not said: lead is taken", edge.label()),
             "add `flashing: lead`, `flashing: lead-free` or `flashing: none`",
         ));
+    } else if edge.flashing == Some(Flashing::None) {
+        found.push(Problem::assumed(
+            path.key("flashing"),
+            format!(
+                "no new flashing is cut in at `{}`: the old one is taken to be dressed down again, or others to cover the \
+                 fillet there; the papers say that rain gets in until something does",
+                edge.label()
+            ),
+            "write `flashing: lead` or `flashing: lead-free` where one is to be cut in",
+        ));
     }
     Some(edge)
 }

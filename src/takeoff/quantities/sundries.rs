@@ -272,9 +272,9 @@ fn strip(roof: &Roof, layout: &RoofLayout) -> Vec<Step> {
 /// Where a new flashing is cut in an old one comes out, as long without its laps.
 fn old_flashing(layout: &RoofLayout) -> Vec<Step> {
     let runs = || layout.flashings.iter().flat_map(|flashing| runs_of(flashing, layout));
-    let mut steps: Vec<Step> = runs().map(|(label, run, _)| measured(label, run.metres(), Unit::Metre)).collect();
+    let mut steps: Vec<Step> = runs().map(|of| measured(of.label, of.run.metres(), Unit::Metre)).collect();
     if !steps.is_empty() {
-        steps.push(sum("", &runs().map(|(_, run, _)| run.metres()).collect::<Vec<_>>(), Unit::Metre));
+        steps.push(sum("", &runs().map(|of| of.run.metres()).collect::<Vec<_>>(), Unit::Metre));
     }
     steps
 }
@@ -322,12 +322,15 @@ fn flashed(kind: Flashing, layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
     let m = |l: Length| number(l.metres(), Unit::Metre);
     for flashing in layout.flashings.iter().filter(|f| f.kind == kind) {
         steps.extend(how_wide(flashing, layout, rules));
-        for (label, run, corners) in runs_of(flashing, layout) {
-            let (pieces, total) = in_pieces(run, corners, rules);
-            let laps = pieces - 1 + corners;
+        for FlashedRun { label, run, laps: own, turned } in runs_of(flashing, layout) {
+            let turns = rules.chase_depth * turned;
+            let (pieces, total) = in_pieces(run + turns, own, rules);
+            let laps = pieces - 1 + own;
             steps.push(measured(label, run.metres(), Unit::Metre));
             steps.push(measured("pieces, the fewest that reach", pieces.into(), Unit::Each));
-            let text = format!("{} + {laps} × {}", m(run), m(rules.flashing_lap));
+            steps.extend((own > 0).then(|| measured("laps at corners and steps", own.into(), Unit::Each)));
+            let turned_in = if turned > 0 { format!(" + {turned} × {}", m(rules.chase_depth)) } else { String::new() };
+            let text = format!("{}{turned_in} + {laps} × {}", m(run), m(rules.flashing_lap));
             steps.push(formula(text, total.metres(), Unit::Metre));
             totals.push(total.metres());
         }
@@ -364,33 +367,52 @@ fn how_wide(flashing: &WallFlashing, layout: &RoofLayout, rules: &Rules) -> Vec<
     ]
 }
 
-/// The runs of a flashing, each with at how many corners it laps: along a side, and over the tops of the parapets that end
-/// there; round a chimney.
-fn runs_of(flashing: &WallFlashing, layout: &RoofLayout) -> Vec<(String, Length, i64)> {
+/// A run of a flashing.
+struct FlashedRun {
+    label: String,
+    run: Length,
+    /// At how many corners and steps it laps, beside the joints between its pieces.
+    laps: i64,
+    /// At how many ends it is turned into the wall, each as deep as the chase.
+    turned: i64,
+}
+
+/// The runs of a flashing: along a side, and over the tops of the parapets that end there; round a chimney.
+fn runs_of(flashing: &WallFlashing, layout: &RoofLayout) -> Vec<FlashedRun> {
     let kind = flashing.kind.key();
     match flashing.place {
         FlashedPlace::Side(i) => {
             let side = &layout.shape.sides[i];
-            let over = parapets_against(&layout.shape, i).into_iter();
-            let over =
-                over.map(|(parapet, width)| (format!("over the top of the parapet at {parapet}, {kind}"), width, 1));
-            [(format!("{} run, {kind}", side.label), side.run, 0)].into_iter().chain(over).collect()
+            let over = parapets_against(&layout.shape, i).into_iter().map(|(parapet, run)| FlashedRun {
+                label: format!("over the top of the parapet at {parapet}, {kind}"),
+                run,
+                laps: 1,
+                turned: 0,
+            });
+            let laps = flashing.chase.steps + i64::from(flashing.meets.is_some());
+            let along = FlashedRun {
+                label: format!("{} run, {kind}", side.label),
+                run: side.run,
+                laps,
+                turned: flashing.turned,
+            };
+            std::iter::once(along).chain(over).collect()
         }
         FlashedPlace::Hole(i) => {
             let (hole, n) = (&layout.shape.holes[i], layout.shape.holes[i].ring.len());
             let side = |(k, &from): (usize, &Point)| {
                 let label = format!("{}, side {} of {n}, {kind}", hole.name, k + 1);
-                (label, distance(from, hole.ring[(k + 1) % n]), 1)
+                FlashedRun { label, run: distance(from, hole.ring[(k + 1) % n]), laps: 1, turned: 0 }
             };
             hole.ring.iter().enumerate().map(side).collect()
         }
     }
 }
 
-/// How many pieces a run takes, and their length in all, with a lap at so many corners.
-fn in_pieces(run: Length, corners: i64, rules: &Rules) -> (i64, Length) {
+/// How many pieces a run takes, and their length in all, with so many laps at corners and steps.
+fn in_pieces(run: Length, laps: i64, rules: &Rules) -> (i64, Length) {
     let (piece, lap) = (rules.flashing_piece, rules.flashing_lap);
-    let reach = run + lap * corners;
+    let reach = run + lap * laps;
     let pieces = if piece > lap { (reach - lap).pieces_of(piece - lap).max(1) } else { 1 };
     (pieces, reach + lap * (pieces - 1))
 }
@@ -691,7 +713,8 @@ fn sized_needs(roof: &Roof, layout: &RoofLayout, of_roof: &[Line], rules: &Rules
         let Some((role, id)) = flashing.kind.role().zip(flashing.kind.line()) else { continue };
         let Some(line) = of_roof.iter().find(|l| l.id == id) else { continue };
         let runs = runs_of(flashing, layout).into_iter();
-        let quantity = runs.map(|(_, run, corners)| in_pieces(run, corners, rules).1.metres()).sum();
+        let reach = |of: FlashedRun| in_pieces(of.run + rules.chase_depth * of.turned, of.laps, rules).1.metres();
+        let quantity = runs.map(reach).sum();
         let one = Need::of(role.clone(), &[&Line { quantity, ..line.clone() }]);
         needs.extend(one.map(|n| n.sized(products.strip_asked(&role, flashing.width))));
     }
