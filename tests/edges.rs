@@ -293,8 +293,11 @@ fn the_fillet_runs_on_under_a_sill_that_it_fits_under_and_the_flashing_stops_bes
         assert_eq!(quantity(&door, id), quantity(&wall, id), "{id}");
     }
     assert_eq!(quantity(&door, "seal.temporary"), "4.2");
-    // 2.0 and 2.2 m in pieces of 1.5 m lapped by 100 mm: one lap each.
-    assert_eq!((quantity(&door, "flashing.length"), quantity(&door, "sill.run")), ("4.4".to_owned(), "1.8".to_owned()));
+    // 2.0 and 2.2 m, each turned 25 mm into the wall beside the door, in pieces of 1.5 m lapped by 100 mm: one lap each.
+    assert_eq!(
+        (quantity(&door, "flashing.length"), quantity(&door, "sill.run")),
+        ("4.45".to_owned(), "1.8".to_owned())
+    );
     assert_eq!((sill_side(&door).carried.as_mm(), sill_side(&door).has_trim()), (190, true));
     assert!(door.roofs[0].bandage.iter().all(|b| b.covers != BandageOver::Sill));
     assert!(door.roofs[0].junctions.iter().all(|j| j.treatment != Treatment::AtSill));

@@ -419,16 +419,16 @@ pub(super) fn why_sum(typed: &str, priced: &PricedJob) -> Result<String, String>
 const NEAR: f64 = 0.9;
 
 /// A figure that can be explained.
-struct Explained {
+struct ExplainedFigure {
     id: String,
     label: String,
     working: Vec<String>,
     result: String,
 }
 
-fn explained(priced: &PricedJob) -> Vec<Explained> {
+fn explained(priced: &PricedJob) -> Vec<ExplainedFigure> {
     let p = &priced.pricing;
-    let sums = p.costs.iter().chain(&p.sums).map(|c| Explained {
+    let sums = p.costs.iter().chain(&p.sums).map(|c| ExplainedFigure {
         id: c.id.clone(),
         label: c.label.clone(),
         working: c.working.clone(),
@@ -443,19 +443,19 @@ fn explained(priced: &PricedJob) -> Vec<Explained> {
         ),
         (PROFIT, "Profit", vec![format!("price without VAT {} − cost {}", p.net, p.cost)], p.profit),
     ];
-    let own = own.map(|(id, label, working, sum)| Explained {
+    let own = own.map(|(id, label, working, sum)| ExplainedFigure {
         id: id.into(),
         label: label.into(),
         working,
         result: sum.to_string(),
     });
-    let hours = priced.programme.work.iter().map(|w| Explained {
+    let hours = priced.programme.work.iter().map(|w| ExplainedFigure {
         id: hours_id(w),
         label: w.label.clone(),
         working: w.working.iter().map(figures::step_text).collect(),
         result: format!("{} person-hours", w.hours.round_dp(2).normalize()),
     });
-    let sheet = priced.sheet().figures().into_iter().map(|f| Explained {
+    let sheet = priced.sheet().figures().into_iter().map(|f| ExplainedFigure {
         id: f.id.into(),
         label: f.label,
         working: f.working,

@@ -401,6 +401,10 @@ pub(crate) fn refuse_another_jobs(job_folder: &Path, kept: &Kept, reference: &st
     }
     let here = if job_folder.as_os_str().is_empty() { Path::new(".") } else { job_folder };
     let Ok(own) = here.canonicalize() else { return Ok(()) };
+    // A job with a firm file of its own has none of the same firm beside it.
+    if own.join("firm.yaml").exists() {
+        return Ok(());
+    }
     let beside = own.parent().and_then(|parent| fs::read_dir(parent).ok()).into_iter().flatten().flatten();
     let other = beside
         .map(|entry| entry.path())

@@ -618,6 +618,14 @@ fn is_bare_drip(edge: &Edge) -> bool {
     edge.finish == Finish::Drip && edge.gutter.is_none()
 }
 
+/// Whether the building may be from before 2000, as far as anybody asked: where neither that nor asbestos was answered too.
+fn may_be_old(job: &Job) -> bool {
+    match job.site.built_before_2000 {
+        Some(answer) => answer != Answer::No,
+        None => !job.asbestos_said,
+    }
+}
+
 /// The roofs that the firm cuts flashings in at.
 fn ours_flashed<'a>(worked: &WholeJob<'a>) -> impl Iterator<Item = &'a RoofLayout> {
     let job = worked.job;
@@ -1031,7 +1039,7 @@ fn the_site(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("asbestos_known", job.gravest_asbestos() == Answer::Yes)
         .maybe("asbestos_at", some_only(job, &asbestos_on(job)))
         .yes("scaffold", matches!(job.answer(Access::Scaffold), Forced::Yes | Forced::Sum))
-        .yes("old_building", job.site.built_before_2000 != Some(Answer::No))
+        .yes("old_building", may_be_old(job))
         .yes("asbestos_said", job.asbestos_said)
         .yes("age_unknown", job.site.built_before_2000 != Some(Answer::Yes))
         .yes("adhesive", worked.take_off.must_have(&Role::Adhesive))

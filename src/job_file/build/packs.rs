@@ -47,8 +47,7 @@ fn amount(of: Decimal, unit: Unit) -> String {
 fn called(pack: &str, unit: Unit) -> Option<Vec<Decimal>> {
     let mut amounts = Vec::new();
     let (mut before, mut times) = ("", Decimal::ONE);
-    for word in Words(pack) {
-        let Word { letters, number } = word;
+    for PackWord { letters, number } in words_of(pack) {
         if let Some(number) = number {
             if ["about", "approx", "ca", "some"].contains(&before) {
                 return None;
@@ -96,19 +95,16 @@ fn is_measure(word: &str) -> bool {
 }
 
 /// A word, or a number with the letters behind it.
-struct Word<'a> {
+struct PackWord<'a> {
     letters: &'a str,
     number: Option<Decimal>,
 }
 
 /// The words of a pack, each number with the word behind it.
-struct Words<'a>(&'a str);
-
-impl<'a> Iterator for Words<'a> {
-    type Item = Word<'a>;
-
-    fn next(&mut self) -> Option<Word<'a>> {
-        let rest = self.0.trim_start_matches(|c: char| !c.is_alphabetic() && !c.is_ascii_digit() && c != '×');
+fn words_of(pack: &str) -> impl Iterator<Item = PackWord<'_>> {
+    let mut left = pack;
+    std::iter::from_fn(move || {
+        let rest = left.trim_start_matches(|c: char| !c.is_alphabetic() && !c.is_ascii_digit() && c != '×');
         if rest.is_empty() {
             return None;
         }
@@ -121,8 +117,7 @@ impl<'a> Iterator for Words<'a> {
             false => behind.char_indices().find_map(ends).unwrap_or(behind.len()),
         };
         let (letters, after) = behind.split_at(end);
-        self.0 = after;
-        let number = number.trim_end_matches('.').parse().ok();
-        Some(Word { letters, number })
-    }
+        left = after;
+        Some(PackWord { letters, number: number.trim_end_matches('.').parse().ok() })
+    })
 }
