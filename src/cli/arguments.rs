@@ -287,6 +287,9 @@ pub struct PricesUpdate {
     /// Put the new prices into the price book; the book as it was stays beside it
     #[arg(long)]
     pub write: bool,
+    /// With --write: though the list is older than the prices of the book
+    #[arg(long, requires = "write")]
+    pub older: bool,
     /// A price that moved so much that a slip is likely is right, once for each code
     #[arg(long, value_name = "CODE")]
     pub take: Vec<String>,
@@ -689,27 +692,38 @@ pub struct Variation {
     pub output: Output,
 }
 
-/// A payment.
+/// A payment, money that was paid back, or a receipt that is taken back.
 #[derive(Debug, Args)]
 pub struct Receipt {
     /// Job file or job folder
     pub job: PathBuf,
     /// The invoice that is paid: its number, or its place in the series
-    #[arg(value_name = "NUMBER")]
-    pub invoice: String,
+    #[arg(value_name = "NUMBER", required_unless_present_any = ["back", "cancel"], conflicts_with_all = ["back", "cancel"])]
+    pub invoice: Option<String>,
     /// How much was paid, in pounds
-    #[arg(long, value_name = "AMOUNT", value_parser = parse_paid)]
-    pub paid: Money,
-    /// On which day the money came, as 2027-01-21
+    #[arg(long, value_name = "AMOUNT", value_parser = parse_paid, required_unless_present_any = ["back", "cancel"],
+          conflicts_with_all = ["back", "cancel"])]
+    pub paid: Option<Money>,
+    /// In place of a payment: so much of what stands to the customer's credit was paid back
+    #[arg(long, value_name = "AMOUNT", value_parser = parse_paid, conflicts_with = "cancel")]
+    pub back: Option<Money>,
+    /// In place of a payment: take back this receipt or refund, which was recorded wrongly: its number, or its place in the series
+    #[arg(long, value_name = "NUMBER", requires = "because")]
+    pub cancel: Option<String>,
+    /// Why it is taken back, or paid back
+    #[arg(long, value_name = "REASON", conflicts_with = "paid")]
+    pub because: Option<String>,
+    /// On which day the money came or went, or the receipt is taken back, as 2027-01-21
     #[arg(long, value_name = "DATE", value_parser = parse_date)]
     pub on: Date,
-    /// How it was paid
+    /// How it was paid, or paid back
     #[arg(long, value_enum, default_value = "transfer")]
     pub by: PaidBy,
     /// Record it though the same amount was recorded of that day
     #[arg(long)]
     pub again: bool,
-    /// Record it though it is more than is left of the price, or long after the invoice, with the reason
+    /// Record it though it is more than is left of the price, long after the invoice, or of a day with another rate of VAT, with the
+    /// reason
     #[arg(long, value_name = "REASON")]
     pub even_so: Option<String>,
     #[command(flatten)]
