@@ -564,9 +564,9 @@ pub struct Accept {
     /// On which day it was accepted, as 2026-12-02; else as it is written in the PDF
     #[arg(long, value_name = "DATE", value_parser = parse_date)]
     pub on: Option<Date>,
-    /// Who accepts; else as it is written in the PDF
+    /// Who accepts; once for each who signs, where several do; else as it is written in the PDF
     #[arg(long)]
-    pub name: Option<String>,
+    pub name: Vec<String>,
     /// By hand: which revision; else the last quote that was issued
     #[arg(long, value_name = "LETTER")]
     pub revision: Option<String>,
@@ -666,15 +666,15 @@ pub struct Variation {
     /// The signed order as it came back, a PDF: record that the customer agrees to it
     #[arg(long, value_name = "FILE.pdf", conflicts_with_all = ["found", "draft", "agreed", "refused"])]
     pub signed: Option<PathBuf>,
-    /// With --signed: record it though something speaks against it, with the reason
-    #[arg(long, value_name = "REASON", requires = "signed")]
+    /// Record an agreement though something speaks against it, with the reason
+    #[arg(long, value_name = "REASON", conflicts_with_all = ["found", "refused"])]
     pub even_so: Option<String>,
     /// The day of the variation, or of the answer, as 2027-01-20; a variation is else of today, a signed order of the day in it
     #[arg(long, value_name = "DATE", value_parser = parse_date)]
     pub on: Option<Date>,
-    /// Who answers; else as it is written in the PDF
+    /// Who answers; once for each who signs, where several do; else as it is written in the PDF
     #[arg(long, conflicts_with = "found")]
-    pub name: Option<String>,
+    pub name: Vec<String>,
     /// Why the customer does not want it
     #[arg(long, value_name = "REASON", requires = "refused")]
     pub because: Option<String>,

@@ -42,6 +42,8 @@ struct Heard<'a> {
     answer: CustomerAnswer,
     on: Date,
     file: Option<Vec<u8>>,
+    /// What a file that came back says.
+    said: Option<SaidInFile>,
 }
 
 /// Records that a quote was accepted.
@@ -61,6 +63,16 @@ pub(crate) fn accept(named: &JobSource, typed: &Accept) -> Result<Outcome, Stopp
     refuse_answered(&kept, &reference, &revision)?;
     answer.warned.extend(against(&kept, &reference, quote, on));
     let priced = snapshot::work_again(quote.at)?;
+    let job = &priced.laid.loaded.job;
+    let signers = wording::signers(&job.customer.name, &job.co_signers);
+    let names = match (&said, &typed.signed) {
+        (Some(said), Some(path)) => said
+            .signed_by(&typed.name, &signers, "accepts")
+            .map_err(|why| Stopped::Usage(format!("{} is not taken: {why}", path.display())))?,
+        _ => signed_paper::named(&typed.name),
+    };
+    answer.warned.extend(signed_paper::unsigned(&signers, &names));
+    answer.name = Some(wording::list(&names));
     let (job, total) = worked(&priced, quote, &chosen, &mut answer.warned)?;
     answer.total = Some(total.to_string());
     answer.chosen = chosen.iter().map(|&n| quote.paper.boxes[n].words.clone()).collect();
@@ -164,15 +176,14 @@ fn by_file<'a>(path: &Path, quotes: &[Quoted<'a>], typed: &Accept) -> Result<Hea
     let (revision, stored) = (&quote.at.manifest.revision, &said.stored);
     terminal::say(&format!("{}: revision {revision}, {stored}\n{}", path.display(), said.told()))?;
     let file = path.file_name().map(|n| n.to_string_lossy().into_owned());
-    let SaidInFile { chosen, consents, against, .. } = said;
-    let answer =
-        CustomerAnswer { on: day(on), name: Some(name), file, consents, warned: against, ..CustomerAnswer::default() };
-    Ok(Heard { quote, chosen, answer, on, file: Some(bytes) })
+    let SaidInFile { chosen, consents, against, .. } = said.clone();
+    let answer = CustomerAnswer { on: day(on), file, consents, warned: against, ..CustomerAnswer::default() };
+    Ok(Heard { quote, chosen, answer, on, file: Some(bytes), said: Some(said) })
 }
 
 fn by_hand<'a>(quotes: &[Quoted<'a>], typed: &Accept) -> Result<Heard<'a>, Stopped> {
     let quote = wanted(quotes, typed.revision.as_deref())?;
-    let (Some(on), Some(name)) = (typed.on, typed.name.clone()) else {
+    let (Some(on), false) = (typed.on, signed_paper::named(&typed.name).is_empty()) else {
         let fault = "say on which day it was accepted and by whom: `--on 2026-12-02 --name \"A. Householder\"`, or name the \
                      signed PDF";
         return Err(Stopped::Usage(fault.into()));
@@ -191,8 +202,8 @@ fn by_hand<'a>(quotes: &[Quoted<'a>], typed: &Accept) -> Result<Heard<'a>, Stopp
         }
     }
     chosen.sort_unstable();
-    let answer = CustomerAnswer { on: day(on), name: Some(name), ..CustomerAnswer::default() };
-    Ok(Heard { quote, chosen, answer, on, file: None })
+    let answer = CustomerAnswer { on: day(on), ..CustomerAnswer::default() };
+    Ok(Heard { quote, chosen, answer, on, file: None, said: None })
 }
 
 /// The revision that was named, or the last.

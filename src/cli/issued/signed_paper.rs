@@ -7,6 +7,7 @@
 use super::kept::{Frozen, IssuedVariation, Quoted, unread};
 use super::manifest::BoxToTick;
 use crate::cli::work::Stopped;
+use crate::documents::wording;
 use crate::model::limits;
 use crate::model::written_day::written_day;
 use crate::pdf::returned::{self, FieldAnswer, ReturnedField, ReturnedPage, ReturnedPdf};
@@ -161,19 +162,46 @@ impl SaidInFile {
         }
     }
 
-    /// Who has signed it: as it was typed, else as it is written in the file.
+    /// Who has signed it: as it was typed, else as it is written in the file: one by his name, each of several by the day beside
+    /// the signature.
     ///
     /// # Errors
     /// Nobody is named.
-    pub(crate) fn signed_by(&self, typed: Option<&str>, who: &str) -> Result<String, String> {
-        let name = typed.map(str::trim).filter(|name| !name.is_empty()).or(self.name.as_deref());
-        name.map(str::to_owned).ok_or_else(|| format!("nobody's name is written in it; say who {who} with `--name`"))
+    pub(crate) fn signed_by(&self, typed: &[String], signers: &[String], who: &str) -> Result<Vec<String>, String> {
+        let typed = named(typed);
+        if !typed.is_empty() {
+            return Ok(typed);
+        }
+        let has_dated = |name: &&String| self.written.iter().any(|(field, _)| *field == format!("Date, {name}"));
+        let dated: Vec<String> = signers.iter().filter(has_dated).cloned().collect();
+        match (&self.name, dated.is_empty()) {
+            (_, false) => Ok(dated),
+            (Some(name), true) => Ok(vec![name.clone()]),
+            (None, true) => Err(format!("nobody's name is written in it; say who {who} with `--name`")),
+        }
     }
 
     /// What else was written, a line each.
     pub(crate) fn told(&self) -> String {
         self.written.iter().map(|(field, words)| format!("  {field}: {words}\n")).collect()
     }
+}
+
+/// The names that were typed, without what is blank.
+pub(crate) fn named(typed: &[String]) -> Vec<String> {
+    typed.iter().map(|name| name.trim().to_owned()).filter(|name| !name.is_empty()).collect()
+}
+
+/// What speaks against an answer that fewer have signed than must: each owes the whole of the price.
+pub(crate) fn unsigned(signers: &[String], named: &[String]) -> Option<String> {
+    (named.len() < signers.len()).then(|| {
+        format!(
+            "{} sign it, and {} alone {} named: name each who has signed with a `--name` of their own",
+            wording::list(signers),
+            wording::list(named),
+            if named.len() == 1 { "is" } else { "are" }
+        )
+    })
 }
 
 /// Which page of ours each page that came back is; `None` where it is none. Pages come back in their order.
