@@ -481,7 +481,7 @@ pub struct Mail {
     /// Which revision of a quote or an order; else the last that was issued
     #[arg(long, value_name = "LETTER", conflicts_with = "number")]
     pub revision: Option<String>,
-    /// Which invoice, credit note, receipt, variation order or handover: its number, or its place in the series; else the last
+    /// Which invoice, credit note, receipt, statement of account, variation order or handover: its number, or its place in the series; else the last
     #[arg(long, value_name = "NUMBER")]
     pub number: Option<String>,
     /// To this address, and not to the one in the files; may be given several times
@@ -516,8 +516,10 @@ pub enum MailedKind {
     Order,
     /// An invoice or a credit note, to the customer
     Invoice,
-    /// A receipt, to the customer
+    /// A receipt, a refund or what takes one back, to the customer
     Receipt,
+    /// The account as it stands on that day, to the customer
+    Account,
     /// A variation order, to the customer
     Variation,
     /// What was handed over, to the customer
@@ -532,6 +534,7 @@ impl MailedKind {
             MailedKind::Order => "order",
             MailedKind::Invoice => "invoice",
             MailedKind::Receipt => "receipt",
+            MailedKind::Account => "account",
             MailedKind::Variation => "variation",
             MailedKind::Handover => "handover",
         }
@@ -544,6 +547,7 @@ impl MailedKind {
             MailedKind::Order => "wetout issue JOB order",
             MailedKind::Invoice => "wetout invoice JOB --stage 1",
             MailedKind::Receipt => "wetout receipt JOB 1 --paid 450.00 --on 2026-12-09",
+            MailedKind::Account => "wetout mail JOB account",
             MailedKind::Variation => "wetout variation JOB found.yaml",
             MailedKind::Handover => "wetout handover JOB",
         }
@@ -592,6 +596,9 @@ pub struct AnsweredNo {
     /// Why
     #[arg(long, value_name = "REASON")]
     pub because: Option<String>,
+    /// Of an acceptance that is taken back: it is you who cannot do the work, not the customer who cancels
+    #[arg(long)]
+    pub by_firm: bool,
     /// Which revision was declined; else the last quote that was issued
     #[arg(long, value_name = "LETTER")]
     pub revision: Option<String>,
@@ -617,8 +624,12 @@ pub struct Invoice {
     /// In place of a stage what the customer has kept back so far
     #[arg(long, conflicts_with_all = ["stage", "variation", "credit"])]
     pub retention: bool,
-    /// With --retention: ask for it before the day until which it is kept, with the reason
-    #[arg(long, value_name = "REASON", requires = "retention")]
+    /// In place of a stage, once the contract is cancelled: what of the price the customer pays for what was done until then
+    #[arg(long, value_name = "AMOUNT", value_parser = parse_paid, conflicts_with_all = ["stage", "variation", "retention", "credit"])]
+    pub done: Option<Money>,
+    /// Ask for a stage out of its turn, for what was kept back before its day, or for what was done without an express request to
+    /// begin early, with the reason
+    #[arg(long, value_name = "REASON", conflicts_with_all = ["variation", "credit"])]
     pub even_so: Option<String>,
     /// Credit this invoice, whole, in place of invoicing a stage: its number, or its place in the series
     #[arg(long, value_name = "NUMBER", requires = "because", conflicts_with_all = ["stage", "tax_point", "vat_invoice"])]
