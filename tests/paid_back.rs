@@ -241,6 +241,7 @@ fn a_job_that_was_cancelled_is_settled_to_the_last_penny() {
             "Still to be asked for £0.00",
         ],
     );
+    assert!(!words(&desk, "26-041-invoice-2/credit.pdf").contains("we ask for anew"));
     assert_eq!(vat_of_all(&desk), Decimal::ZERO);
     let stands = account(&desk);
     assert_eq!(
@@ -281,6 +282,7 @@ fn a_job_that_was_cancelled_is_settled_to_the_last_penny() {
             "What was done and supplied until the contract was cancelled on 12 December 2026, of the price of our quotation",
             "VAT at 20% on £200.00 £40.00",
             "There is nothing to pay: £240.00 stood to your credit, and covers it.",
+            "This one − £240.00 Still to be asked for £0.00",
         ],
     );
     assert_eq!((vat_of_all(&desk), paid_and_owed(&desk).1), (pence(4_000), pence(-76_000)));

@@ -312,6 +312,7 @@ pub(super) fn vocabulary(view: &InvoiceView<'_>) -> Vocabulary {
         .text("total", wording::money(view.sums.total))
         .text("to_pay_now", wording::money(view.to_pay()))
         .maybe("credit", (view.credit > Money::ZERO).then(|| wording::money(view.credit)))
+        .yes("cancelled", view.cancelled.is_some())
         .yes("request", view.form == InvoiceForm::Request)
         .yes("vat_invoice", view.form.shows_vat())
         .yes("unregistered", view.form == InvoiceForm::Invoice)

@@ -119,8 +119,10 @@ fn document(view: &BackView<'_>, words: &Words) -> Result<Document, Vec<Problem>
         text_size: 10.0,
         fitting: Fitting::OnePageFrom(8.5),
     };
+    // The foot of a page has room for the shorter of two names.
+    let short = if view.credited.is_empty() { kind } else { "VAT credit note" };
     let document = letterhead::document(view.parties, title, blocks);
-    Ok(Document { footer: letterhead::footer(view.parties, kind, view.number), ..document })
+    Ok(Document { footer: letterhead::footer(view.parties, short, view.number), ..document })
 }
 
 pub(super) fn vocabulary(view: &BackView<'_>) -> Vocabulary {

@@ -182,7 +182,7 @@ fn of_part(
         accepted_on: KeptDay(deal.on),
         accepted_total: KeptMoney(deal.accepted.total),
         changes: changes(deal),
-        left: KeptMoney(deal.left(&standing).without(sums).total),
+        left: KeptMoney(if part.done { Money::ZERO } else { deal.left(&standing).without(sums).total }),
         earlier: standing.into_iter().map(|invoice| as_earlier(invoice, &account)).collect(),
         paid: KeptMoney(account.paid()),
         credit: Some((-account.balance()).min(sums.total)).filter(|credit| *credit > Money::ZERO).map(KeptMoney),
