@@ -1,7 +1,7 @@
 //! What goes back: a receipt that was recorded wrongly, money that is paid back, the VAT of an advance that is no longer asked for, and
 //! the account of a job that was cancelled. Every paper has a number of its own, and what was sent stays as it was.
 
-use crate::issued::{desk_of, done, kept, refused, words_of_pages};
+use crate::issued::{desk_of, done, fill, kept, refused, run, text, words_of_pages};
 use rust_decimal::Decimal;
 use serde_json::Value;
 use std::fs;
@@ -344,6 +344,33 @@ fn an_answer_that_one_of_two_has_signed_is_recorded_only_for_a_reason() {
         (agreed["name"].as_str(), agreed["even_so"].as_str()),
         (Some("R. Okafor"), Some("he is away, and has written"))
     );
+}
+
+/// Each of several dates the signature of their own: who has not is told, and the last day counts.
+#[test]
+fn a_signed_quote_says_which_of_two_have_signed_it() {
+    let desk = desk_of("two-sign-file", "neighbours");
+    done(&desk, &["issue", "JOB", "quote"]);
+    let quote = desk.join("k/issued").join(&kept(&desk)[0]).join("quote.pdf");
+    let file = desk.join("signed.pdf");
+    let mut pdf = lopdf::Document::load(quote).unwrap();
+    let mut sign = |name: &str, day: &str| {
+        fill(&mut pdf, &format!("Acceptance: Date, {name}"), lopdf::Object::string_literal(day));
+        pdf.save(&file).unwrap();
+    };
+    sign("Mr P  Lisle", "2 December 2026");
+    let said = refused_after_telling(&desk, &["accept", "JOB", file.to_str().unwrap()]);
+    assert!(said.contains("Mrs J. Ashdown (No. 12) and Mr P. Lisle sign it, and Mr P. Lisle alone is named"), "{said}");
+    sign("Mrs J  Ashdown (No  12)", "4 December 2026");
+    let said = done(&desk, &["accept", "JOB", file.to_str().unwrap()]);
+    assert!(said.contains("as answered on 2026-12-04 by Mrs J. Ashdown (No. 12) and Mr P. Lisle"), "{said}");
+}
+
+/// What is said of a file is told before it is refused.
+fn refused_after_telling(desk: &Path, words: &[&str]) -> String {
+    let output = run(desk, words);
+    assert_eq!(output.status.code(), Some(2), "{words:?}");
+    text(&output.stderr)
 }
 
 /// The price is made with the rate of the day on which the work ends, 25 % from the turn of the year. A deposit that is paid before has

@@ -158,8 +158,27 @@ impl SaidInFile {
             (Some(on), _) => Ok(on),
             (None, Some(words)) => written_day(words)
                 .ok_or_else(|| format!("its date, “{words}”, is not a day that can be read; say it with `--on`")),
-            (None, None) => Err("no date is written in it; say on which day it was signed with `--on`".into()),
+            (None, None) => self.last_signed_on(),
         }
+    }
+
+    /// The day on which the last of several signed.
+    fn last_signed_on(&self) -> Result<Date, String> {
+        let day = |(signer, words): (&str, &str)| {
+            let unread =
+                || format!("the date of {signer}, “{words}”, is not a day that can be read; say it with `--on`");
+            written_day(words).ok_or_else(unread)
+        };
+        let days = self.dated().map(day).collect::<Result<Vec<_>, _>>()?;
+        match days.into_iter().max() {
+            Some(last) => Ok(last),
+            None => Err("no date is written in it; say on which day it was signed with `--on`".into()),
+        }
+    }
+
+    /// Who of several has written a day beside the signature, and what.
+    fn dated(&self) -> impl Iterator<Item = (&str, &str)> {
+        self.written.iter().filter_map(|(field, words)| Some((field.split_once(SIGNED_ON)?.1, words.as_str())))
     }
 
     /// Who has signed it: as it was typed, else as it is written in the file: one by his name, each of several by the day beside
@@ -172,7 +191,7 @@ impl SaidInFile {
         if !typed.is_empty() {
             return Ok(typed);
         }
-        let has_dated = |name: &&String| self.written.iter().any(|(field, _)| *field == format!("Date, {name}"));
+        let has_dated = |name: &&String| self.dated().any(|(signer, _)| signer == name.as_str());
         let dated: Vec<String> = signers.iter().filter(has_dated).cloned().collect();
         match (&self.name, dated.is_empty()) {
             (_, false) => Ok(dated),
@@ -186,6 +205,9 @@ impl SaidInFile {
         self.written.iter().map(|(field, words)| format!("  {field}: {words}\n")).collect()
     }
 }
+
+/// What stands before the name in the field in which one of several dates the signature.
+const SIGNED_ON: &str = ": Date, ";
 
 /// The names that were typed, without what is blank.
 pub(crate) fn named(typed: &[String]) -> Vec<String> {
