@@ -18,7 +18,14 @@ use wetout::works::{RoofCheck, WorkKind};
 /// A demo job in `k`, its quote issued and accepted.
 fn accepted(name: &str, job: &str) -> PathBuf {
     let desk = desk_of(name, job);
-    accept(&desk);
+    match job {
+        "neighbours" => {
+            done(&desk, &["issue", "JOB", "quote"]);
+            let both = ["--name", "J. Ashdown", "--name", "P. Lisle"];
+            done(&desk, &[&["accept", "JOB", "--on", "2026-12-02"], &both[..]].concat());
+        }
+        _ => accept(&desk),
+    }
     desk
 }
 
@@ -445,6 +452,8 @@ fn every_demo_job_can_be_handed_over() {
         // Who signed the quote signs for what is handed over.
         let both = "Received by Mrs J. Ashdown (No. 12) Date, Mrs J. Ashdown (No. 12) Received by Mr P. Lisle";
         assert_eq!(page.contains(both), job == "neighbours", "{job}: {page}");
+        let given = "Given to Mrs J. Ashdown (No. 12) and Mr P. Lisle";
+        assert_eq!(page.contains(given), job == "neighbours", "{job}: {page}");
         // Of what does not bear a person the care speaks twice: to who walks there, and to who works there.
         let opening = ["garage-utility", "neighbours", "patch-and-coat"].contains(&job);
         assert_eq!(page.contains("sit or lean on a rooflight or hatch: it does not bear a person"), opening, "{job}");

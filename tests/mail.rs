@@ -670,7 +670,7 @@ fn an_invoice_says_in_the_firms_own_words_what_it_is() {
         .unwrap();
     done(&desk, &["issue", "JOB", "quote"]);
     done(&desk, &["accept", "JOB", "--on", "2026-12-02", "--name", "R. Okafor"]);
-    done(&desk, &["invoice", "JOB", "--stage", "2", "--on", "2027-01-23"]);
+    done(&desk, &["invoice", "JOB", "--stage", "2", "--on", "2027-01-23", "--even-so", "no deposit"]);
     let message = draft(&desk, "invoice", &[]);
     assert_eq!(head_of(&message)["subject"], "Bill 26-041-INV-1");
     assert!(text(&message).contains("by 6 February 2027."));

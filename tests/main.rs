@@ -54,6 +54,7 @@ mod options;
 mod other_roofs;
 mod outlets;
 mod own_fonts;
+mod paid_back;
 mod parapets;
 mod photographs;
 mod price_lists;

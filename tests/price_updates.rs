@@ -213,6 +213,12 @@ fn only_prices_and_the_day_are_written_and_the_book_before_stays() {
     assert!(again.contains("prices.yaml stays as it is") && again.contains("no price that can be read"), "{again}");
     assert_eq!(desk.read("prices.yaml"), wanted);
     assert_eq!(desk.names().len(), 3);
+    // A list that is older than the book is taken only where that is meant.
+    let older = ["december.csv", "--write", "--dated", "2026-10-01"];
+    let said = desk.refused(&older, 2);
+    assert!(said.contains("the list is of 2026-10-01") && said.contains("the prices of 2026-12-01 already"), "{said}");
+    assert_eq!(desk.read("prices.yaml"), wanted);
+    desk.said(&[&older[..], &["--older"]].concat());
     // With the marks of another system at its lines, and at its beginning.
     let windows = format!("\u{feff}{}", BOOK.replace('\n', "\r\n"));
     fs::write(desk.0.join("prices.yaml"), &windows).unwrap();

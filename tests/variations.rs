@@ -495,7 +495,8 @@ fn a_variation_is_signed_by_all_who_sign() {
     let job = fs::read_to_string(desk.join("k/job.yaml")).unwrap();
     let own = "  phone: 01632 960182\n  also_signs: [Mr B. Okafor]";
     fs::write(desk.join("k/job.yaml"), job.replace("  phone: 01632 960182", own)).unwrap();
-    accept(&desk);
+    done(&desk, &["issue", "JOB", "quote"]);
+    done(&desk, &["accept", "JOB", "--on", "2026-12-02", "--name", "R. Okafor", "--name", "B. Okafor"]);
     done(&desk, &["variation", "JOB", &found(&desk, "hours.yaml", HOURS), "--on", "2027-01-19"]);
     let page = words(&desk, "26-041-variation-1/variation.pdf");
     assert!(

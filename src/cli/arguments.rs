@@ -287,6 +287,9 @@ pub struct PricesUpdate {
     /// Put the new prices into the price book; the book as it was stays beside it
     #[arg(long)]
     pub write: bool,
+    /// With --write: though the list is older than the prices of the book
+    #[arg(long, requires = "write")]
+    pub older: bool,
     /// A price that moved so much that a slip is likely is right, once for each code
     #[arg(long, value_name = "CODE")]
     pub take: Vec<String>,
@@ -478,7 +481,7 @@ pub struct Mail {
     /// Which revision of a quote or an order; else the last that was issued
     #[arg(long, value_name = "LETTER", conflicts_with = "number")]
     pub revision: Option<String>,
-    /// Which invoice, credit note, receipt, variation order or handover: its number, or its place in the series; else the last
+    /// Which invoice, credit note, receipt, statement of account, variation order or handover: its number, or its place in the series; else the last
     #[arg(long, value_name = "NUMBER")]
     pub number: Option<String>,
     /// To this address, and not to the one in the files; may be given several times
@@ -513,8 +516,10 @@ pub enum MailedKind {
     Order,
     /// An invoice or a credit note, to the customer
     Invoice,
-    /// A receipt, to the customer
+    /// A receipt, a refund or what takes one back, to the customer
     Receipt,
+    /// The account as it stands on that day, to the customer
+    Account,
     /// A variation order, to the customer
     Variation,
     /// What was handed over, to the customer
@@ -529,6 +534,7 @@ impl MailedKind {
             MailedKind::Order => "order",
             MailedKind::Invoice => "invoice",
             MailedKind::Receipt => "receipt",
+            MailedKind::Account => "account",
             MailedKind::Variation => "variation",
             MailedKind::Handover => "handover",
         }
@@ -541,6 +547,7 @@ impl MailedKind {
             MailedKind::Order => "wetout issue JOB order",
             MailedKind::Invoice => "wetout invoice JOB --stage 1",
             MailedKind::Receipt => "wetout receipt JOB 1 --paid 450.00 --on 2026-12-09",
+            MailedKind::Account => "wetout mail JOB account",
             MailedKind::Variation => "wetout variation JOB found.yaml",
             MailedKind::Handover => "wetout handover JOB",
         }
@@ -561,9 +568,9 @@ pub struct Accept {
     /// On which day it was accepted, as 2026-12-02; else as it is written in the PDF
     #[arg(long, value_name = "DATE", value_parser = parse_date)]
     pub on: Option<Date>,
-    /// Who accepts; else as it is written in the PDF
+    /// Who accepts; once for each who signs, where several do; else as it is written in the PDF
     #[arg(long)]
-    pub name: Option<String>,
+    pub name: Vec<String>,
     /// By hand: which revision; else the last quote that was issued
     #[arg(long, value_name = "LETTER")]
     pub revision: Option<String>,
@@ -589,6 +596,9 @@ pub struct AnsweredNo {
     /// Why
     #[arg(long, value_name = "REASON")]
     pub because: Option<String>,
+    /// Of an acceptance that is taken back: it is you who cannot do the work, not the customer who cancels
+    #[arg(long)]
+    pub by_firm: bool,
     /// Which revision was declined; else the last quote that was issued
     #[arg(long, value_name = "LETTER")]
     pub revision: Option<String>,
@@ -614,8 +624,12 @@ pub struct Invoice {
     /// In place of a stage what the customer has kept back so far
     #[arg(long, conflicts_with_all = ["stage", "variation", "credit"])]
     pub retention: bool,
-    /// With --retention: ask for it before the day until which it is kept, with the reason
-    #[arg(long, value_name = "REASON", requires = "retention")]
+    /// In place of a stage, once the contract is cancelled: what of the price the customer pays for what was done until then
+    #[arg(long, value_name = "AMOUNT", value_parser = parse_paid, conflicts_with_all = ["stage", "variation", "retention", "credit"])]
+    pub done: Option<Money>,
+    /// Ask for a stage out of its turn, for what was kept back before its day, or for what was done without an express request to
+    /// begin early, with the reason
+    #[arg(long, value_name = "REASON", conflicts_with_all = ["variation", "credit"])]
     pub even_so: Option<String>,
     /// Credit this invoice, whole, in place of invoicing a stage: its number, or its place in the series
     #[arg(long, value_name = "NUMBER", requires = "because", conflicts_with_all = ["stage", "tax_point", "vat_invoice"])]
@@ -663,15 +677,15 @@ pub struct Variation {
     /// The signed order as it came back, a PDF: record that the customer agrees to it
     #[arg(long, value_name = "FILE.pdf", conflicts_with_all = ["found", "draft", "agreed", "refused"])]
     pub signed: Option<PathBuf>,
-    /// With --signed: record it though something speaks against it, with the reason
-    #[arg(long, value_name = "REASON", requires = "signed")]
+    /// Record an agreement though something speaks against it, with the reason
+    #[arg(long, value_name = "REASON", conflicts_with_all = ["found", "refused"])]
     pub even_so: Option<String>,
     /// The day of the variation, or of the answer, as 2027-01-20; a variation is else of today, a signed order of the day in it
     #[arg(long, value_name = "DATE", value_parser = parse_date)]
     pub on: Option<Date>,
-    /// Who answers; else as it is written in the PDF
+    /// Who answers; once for each who signs, where several do; else as it is written in the PDF
     #[arg(long, conflicts_with = "found")]
-    pub name: Option<String>,
+    pub name: Vec<String>,
     /// Why the customer does not want it
     #[arg(long, value_name = "REASON", requires = "refused")]
     pub because: Option<String>,
@@ -689,27 +703,38 @@ pub struct Variation {
     pub output: Output,
 }
 
-/// A payment.
+/// A payment, money that was paid back, or a receipt that is taken back.
 #[derive(Debug, Args)]
 pub struct Receipt {
     /// Job file or job folder
     pub job: PathBuf,
     /// The invoice that is paid: its number, or its place in the series
-    #[arg(value_name = "NUMBER")]
-    pub invoice: String,
+    #[arg(value_name = "NUMBER", required_unless_present_any = ["back", "cancel"], conflicts_with_all = ["back", "cancel"])]
+    pub invoice: Option<String>,
     /// How much was paid, in pounds
-    #[arg(long, value_name = "AMOUNT", value_parser = parse_paid)]
-    pub paid: Money,
-    /// On which day the money came, as 2027-01-21
+    #[arg(long, value_name = "AMOUNT", value_parser = parse_paid, required_unless_present_any = ["back", "cancel"],
+          conflicts_with_all = ["back", "cancel"])]
+    pub paid: Option<Money>,
+    /// In place of a payment: so much of what stands to the customer's credit was paid back
+    #[arg(long, value_name = "AMOUNT", value_parser = parse_paid, conflicts_with = "cancel")]
+    pub back: Option<Money>,
+    /// In place of a payment: take back this receipt or refund, which was recorded wrongly: its number, or its place in the series
+    #[arg(long, value_name = "NUMBER", requires = "because")]
+    pub cancel: Option<String>,
+    /// Why it is taken back, or paid back
+    #[arg(long, value_name = "REASON", conflicts_with = "paid")]
+    pub because: Option<String>,
+    /// On which day the money came or went, or the receipt is taken back, as 2027-01-21
     #[arg(long, value_name = "DATE", value_parser = parse_date)]
     pub on: Date,
-    /// How it was paid
+    /// How it was paid, or paid back
     #[arg(long, value_enum, default_value = "transfer")]
     pub by: PaidBy,
     /// Record it though the same amount was recorded of that day
     #[arg(long)]
     pub again: bool,
-    /// Record it though it is more than is left of the price, or long after the invoice, with the reason
+    /// Record it though it is more than is left of the price, long after the invoice, or of a day with another rate of VAT, with the
+    /// reason
     #[arg(long, value_name = "REASON")]
     pub even_so: Option<String>,
     #[command(flatten)]

@@ -117,7 +117,8 @@ Examples:
 pub(super) const RECEIPT: &str = "\
 Examples:
   wetout receipt jobs/bay 1 --paid 450.00 --on 2026-12-09          paid by bank transfer
-  wetout receipt jobs/bay 1 --paid 20 --on 2026-12-10 --by cash    a part of it, in cash";
+  wetout receipt jobs/bay 1 --paid 20 --on 2026-12-10 --by cash    a part of it, in cash
+  wetout receipt jobs/bay --cancel 2 --because \"none came\" --on 2026-12-11   what was recorded wrongly";
 
 /// Under that of `account`.
 pub(super) const ACCOUNT: &str = "\

@@ -148,6 +148,9 @@ pub fn run(arguments: Arguments) -> Outcome {
         Command::Variation(found) => {
             kept_beside(&found.job).and_then(|job| issued::variation(&job, &found, day(found.on)?))
         }
+        Command::Receipt(back) if back.back.is_some() || back.cancel.is_some() => {
+            kept_beside(&back.job).and_then(|job| issued::paid_back(&job, &back))
+        }
         Command::Receipt(paid) => kept_beside(&paid.job).and_then(|job| issued::receipt(&job, &paid)),
         Command::Account(asked) => {
             kept_beside(&asked.job).and_then(|job| issued::account(&job, &asked, day(asked.today)?))

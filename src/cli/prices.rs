@@ -59,6 +59,14 @@ pub(super) fn update(typed: &PricesUpdate, today: Date) -> Result<Outcome, Stopp
         return broken_off();
     }
     let dated = (loaded.book.dated, typed.dated.unwrap_or(today));
+    if typed.write && typed.dated.is_some() && dated.1 < dated.0 && !typed.older {
+        return Err(Stopped::Usage(format!(
+            "the list is of {}, and {} has the prices of {} already: say `--older` if the older ones are to stand in their place",
+            dated.1,
+            path.display(),
+            dated.0
+        )));
+    }
     // By the day of the book as it is, so that what changes is what the prices change.
     let as_will_be = repriced(&loaded, &update, dated.0)?;
     let folder = typed.jobs.clone().unwrap_or_else(|| jobs_of(&home));

@@ -24,6 +24,27 @@ pub enum EntryKind {
     Credit,
     /// Paid.
     Payment,
+    /// A payment, or a refund, that was recorded wrongly.
+    TakenBack,
+    /// Paid back.
+    Refund,
+}
+
+impl EntryKind {
+    /// Each, in the order of the type.
+    pub const ALL: [EntryKind; 5] =
+        [EntryKind::Charge, EntryKind::Credit, EntryKind::Payment, EntryKind::TakenBack, EntryKind::Refund];
+
+    /// As it is kept, and said to other programs.
+    pub const fn word(self) -> &'static str {
+        match self {
+            EntryKind::Charge => "invoice",
+            EntryKind::Credit => "credit",
+            EntryKind::Payment => "payment",
+            EntryKind::TakenBack => "taken back",
+            EntryKind::Refund => "refund",
+        }
+    }
 }
 
 /// One line of the account.
@@ -63,6 +84,10 @@ pub struct AccountView<'a> {
     pub accepted: AcceptedQuote<'a>,
     /// What was agreed since.
     pub changes: Vec<PriceChange>,
+    /// The day on which it was cancelled.
+    pub cancelled: Option<Date>,
+    /// By when what was paid is then to be paid back at the latest, where the law says so.
+    pub pay_back_by: Option<Date>,
     /// What it all comes to.
     pub total: Money,
     /// What is still to be asked for.
@@ -110,9 +135,13 @@ fn document(view: &AccountView<'_>, words: &Words) -> Result<Document, Vec<Probl
     Ok(letterhead::document(view.parties, title, blocks))
 }
 
-fn vocabulary(view: &AccountView<'_>) -> Vocabulary {
+pub(super) fn vocabulary(view: &AccountView<'_>) -> Vocabulary {
     let mut v = letterhead::vocabulary(view.parties);
-    v.yes("owed", view.balance > Money::ZERO)
+    v.text("balance", wording::money(view.balance.max(-view.balance)))
+        .text("as_of", wording::date(view.parties.date))
+        .yes("owed", view.balance > Money::ZERO)
+        .yes("cancelled", view.cancelled.is_some())
+        .maybe("pay_back_by", view.pay_back_by.map(wording::date))
         .yes("overpaid", view.balance < Money::ZERO)
         .text("over", wording::money(-view.balance))
         .maybe("kept_back", view.kept_back.map(|(sum, _)| wording::money(sum)))
@@ -158,10 +187,14 @@ fn facts(view: &AccountView<'_>) -> Block {
 
 fn balance(view: &AccountView<'_>) -> Block {
     let (label, sum) = match view.balance < Money::ZERO {
+        true if view.cancelled.is_some() => ("To be paid back to you", -view.balance),
         true => ("To your credit", -view.balance),
         false => ("Still to be paid of what was asked for", view.balance),
     };
     let note = match view.left > Money::ZERO {
+        _ if view.cancelled.is_some() => view
+            .cancelled
+            .map_or_else(String::new, |on| format!("The contract was cancelled on {}.", wording::date(on))),
         true => format!("Of the price, {} is still to be asked for.", wording::money(view.left)),
         false => "All of the price has been asked for.".to_owned(),
     };
@@ -179,7 +212,8 @@ fn agreed(view: &AccountView<'_>) -> Table {
     );
     let mut rows = vec![pair(quote, accepted.total)];
     rows.extend(view.changes.iter().map(PriceChange::row));
-    rows.push(total_row("Agreed price", 1, view.total));
+    let label = if view.cancelled.is_some() { "What is left of it" } else { "Agreed price" };
+    rows.push(total_row(label, 1, view.total));
     Table { columns: vec![wide("What", 1), right("Amount")], rows, header: true }
 }
 
@@ -193,6 +227,10 @@ fn entries(view: &AccountView<'_>) -> Table {
                 (format!("{}, credit note for {}", line.number, line.of), wording::money(-line.amount), blank())
             }
             EntryKind::Payment => (format!("{}, paid for {}", line.number, line.of), blank(), amount),
+            EntryKind::TakenBack => {
+                (format!("{}, takes back {}", line.number, line.of), blank(), wording::money(-line.amount))
+            }
+            EntryKind::Refund => (format!("{}, paid back to you", line.number), blank(), wording::money(-line.amount)),
         };
         let cells = [wording::date(line.on), words, asked, paid, wording::money(line.balance)];
         plain(cells.into_iter().map(cell).collect())

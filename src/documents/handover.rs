@@ -395,7 +395,7 @@ fn certificate(view: &HandoverView<'_>) -> Block {
     let mut given = vec![
         fact("Number", view.number.map_or_else(|| cell("Draft, no number"), strong)),
         fact("Given by", cell(&parties.firm.party.name)),
-        fact("Given to", strong(&parties.customer.name)),
+        fact("Given to", strong(wording::list(&wording::signers(&parties.customer.name, view.co_signers)))),
         fact("For the roof at", cell(parties.site.join(", "))),
     ];
     given.push(fact("Work", cell(parties.title)));

@@ -106,11 +106,16 @@ pub struct KeptBack {
     pub in_all: Money,
 }
 
+/// What was done on the day of a variation.
+pub const AGREED: &str = "agreed";
+
 /// A change of the price that was agreed after the quote was accepted.
 #[derive(Debug, Clone)]
 pub struct PriceChange {
     /// What.
     pub words: String,
+    /// What was done on that day: it was agreed, or cancelled.
+    pub how: String,
     /// On which day.
     pub on: Date,
     /// What it adds or saves.
@@ -120,7 +125,7 @@ pub struct PriceChange {
 impl PriceChange {
     /// The row that it takes under the accepted price.
     pub fn row(&self) -> Row {
-        let what = format!("{}, agreed on {}", self.words, wording::date(self.on));
+        let what = format!("{}, {} on {}", self.words, self.how, wording::date(self.on));
         plain(vec![cell(what), cell(wording::money(self.amount))])
     }
 }
@@ -183,6 +188,10 @@ pub struct InvoiceView<'a> {
     pub kept_back: Option<KeptBack>,
     /// It asks for what was kept back of those before it.
     pub releases: bool,
+    /// It asks for what was done until the contract was cancelled.
+    pub done: bool,
+    /// The day on which the contract was cancelled.
+    pub cancelled: Option<Date>,
     /// What it all comes to.
     pub sums: InvoiceSums,
     /// The rate of VAT, %.
@@ -221,11 +230,17 @@ impl InvoiceView<'_> {
             self.variations.iter().map(|variation| variation.sums).fold(InvoiceSums::default(), InvoiceSums::with);
         let kept = self.kept_back.map_or_else(InvoiceSums::default, |kept| kept.sums);
         let stage = (self.stage.number > 0 || self.variations.is_empty()).then(|| {
-            let what = match self.releases {
+            let what = match self.releases || self.done {
                 true => format!("{}, of {}", self.stage.label, of_the_price(self.parties, self.accepted)),
                 false => description(self.parties, self.stage, self.accepted),
             };
-            let extent = if self.stage.number > 0 { share(self.stage) } else { "all of it".to_owned() };
+            let extent = match (self.stage.number > 0, self.done) {
+                (false, true) => {
+                    format!("{}% of the price", wording::rounded(self.stage.share, 2)).replace(' ', "\u{a0}")
+                }
+                (true, _) => share(self.stage),
+                (false, false) => "all of it".to_owned(),
+            };
             (what, extent, self.sums.with(kept).without(varied))
         });
         let kept = self.kept_back.map(|kept| {
@@ -297,6 +312,7 @@ pub(super) fn vocabulary(view: &InvoiceView<'_>) -> Vocabulary {
         .text("total", wording::money(view.sums.total))
         .text("to_pay_now", wording::money(view.to_pay()))
         .maybe("credit", (view.credit > Money::ZERO).then(|| wording::money(view.credit)))
+        .yes("cancelled", view.cancelled.is_some())
         .yes("request", view.form == InvoiceForm::Request)
         .yes("vat_invoice", view.form.shows_vat())
         .yes("unregistered", view.form == InvoiceForm::Invoice)
@@ -363,6 +379,9 @@ fn amount(view: &InvoiceView<'_>) -> Block {
         (Some(credited), _) => {
             let over = view.paid - view.before.iter().map(|earlier| earlier.total).sum::<Money>();
             let back = match over > Money::ZERO {
+                true if view.cancelled.is_some() => {
+                    format!("{} of what you have paid stands to your credit.", wording::money(over))
+                }
                 true => format!(
                     "{} of what you have paid we pay back or count towards what we ask for next.",
                     wording::money(over)
@@ -529,7 +548,14 @@ fn standing(view: &InvoiceView<'_>) -> Table {
     let mut rows =
         vec![pair(format!("The price that you accepted on {}", wording::date(view.accepted.on)), view.accepted.total)];
     rows.extend(view.changes.iter().map(PriceChange::row));
-    for earlier in &view.before {
+    if let Some(on) = view.cancelled {
+        let whole = view.accepted.total + view.changes.iter().map(|change| change.amount).sum::<Money>();
+        rows.push(pair(format!("Cancelled on {}", wording::date(on)), -whole));
+        if view.done && view.credits.is_none() {
+            rows.push(pair("What was done and supplied until then".to_owned(), view.sums.total));
+        }
+    }
+    for earlier in view.before.iter().filter(|_| view.cancelled.is_none()) {
         let what = format!("{} of {}, {}", earlier.number, wording::date(earlier.on), earlier.label);
         rows.push(pair(format!("Asked for before: {what}"), -earlier.total));
     }

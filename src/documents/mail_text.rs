@@ -3,8 +3,10 @@
 //! Given the view of whoever it goes to, and the words; gives the three. The template's first line is a heading, which is the
 //! subject; below it stand paragraphs and lists, and nothing else.
 
+use super::account::{self, AccountView};
 use super::handover::{self, HandoverView};
 use super::invoice::{self, InvoiceView};
+use super::paid_back::{self, BackView};
 use super::receipt::{self, ReceiptView};
 use super::variation::{self, VariationView};
 use super::views::{OrderView, QuoteView};
@@ -55,6 +57,22 @@ pub fn with_invoice(view: &InvoiceView<'_>, words: &Words) -> Result<MailText, V
 /// Whatever is wrong with the template.
 pub fn with_receipt(view: &ReceiptView<'_>, words: &Words) -> Result<MailText, Vec<Problem>> {
     filled("mail-receipt.md", &receipt::vocabulary(view), words)
+}
+
+/// The message with which the paper of what goes back of payments goes to the customer.
+///
+/// # Errors
+/// Whatever is wrong with the template.
+pub fn with_paid_back(view: &BackView<'_>, words: &Words) -> Result<MailText, Vec<Problem>> {
+    filled("mail-paid-back.md", &paid_back::vocabulary(view), words)
+}
+
+/// The message with which a statement of account goes to the customer.
+///
+/// # Errors
+/// Whatever is wrong with the template.
+pub fn with_account(view: &AccountView<'_>, words: &Words) -> Result<MailText, Vec<Problem>> {
+    filled("mail-account.md", &account::vocabulary(view), words)
 }
 
 /// The message with which what was handed over goes to the customer.

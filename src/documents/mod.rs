@@ -24,6 +24,7 @@ mod old_roof_words;
 pub mod opening_words;
 pub mod order;
 mod overrides;
+pub mod paid_back;
 pub mod private;
 pub mod quote;
 pub mod receipt;

@@ -224,6 +224,11 @@ pub fn first_signer(customer: &str, others: &[String]) -> String {
     if first.contains(' ') { first } else { customer.to_owned() }
 }
 
+/// All who sign: the customer, and those who sign for themselves besides.
+pub fn signers(customer: &str, others: &[String]) -> Vec<String> {
+    std::iter::once(first_signer(customer, others)).chain(others.iter().cloned()).collect()
+}
+
 /// Names without the words that all of them end with, where they still are told apart: `Roof 1` for `Roof 1 over the workshop`.
 pub fn without_what_all_say(names: &[&str]) -> Vec<String> {
     let words: Vec<Vec<&str>> = names.iter().map(|name| name.split_whitespace().collect()).collect();

@@ -50,25 +50,29 @@ pub const TEMPLATES: &[(&str, &str)] = &[
     ("standing.md", include_str!("../../templates/standing.md")),
     ("invoice.md", include_str!("../../templates/invoice.md")),
     ("receipt.md", include_str!("../../templates/receipt.md")),
+    ("paid-back.md", include_str!("../../templates/paid-back.md")),
     ("variation.md", include_str!("../../templates/variation.md")),
     ("account.md", include_str!("../../templates/account.md")),
     ("handover.md", include_str!("../../templates/handover.md")),
     ("mail-quote.md", include_str!("../../templates/mail-quote.md")),
     ("mail-invoice.md", include_str!("../../templates/mail-invoice.md")),
     ("mail-receipt.md", include_str!("../../templates/mail-receipt.md")),
+    ("mail-paid-back.md", include_str!("../../templates/mail-paid-back.md")),
     ("mail-variation.md", include_str!("../../templates/mail-variation.md")),
+    ("mail-account.md", include_str!("../../templates/mail-account.md")),
     ("mail-handover.md", include_str!("../../templates/mail-handover.md")),
     ("mail-order.md", include_str!("../../templates/mail-order.md")),
 ];
 
 /// The templates that give a whole document, or a message.
-const DOCUMENTS: [&str; 15] = [
+const DOCUMENTS: [&str; 18] = [
     "quote.md",
     "order.md",
     "method.md",
     "day-card.md",
     "invoice.md",
     "receipt.md",
+    "paid-back.md",
     "variation.md",
     "account.md",
     "handover.md",
@@ -76,7 +80,9 @@ const DOCUMENTS: [&str; 15] = [
     "mail-order.md",
     "mail-invoice.md",
     "mail-receipt.md",
+    "mail-paid-back.md",
     "mail-variation.md",
+    "mail-account.md",
     "mail-handover.md",
 ];
 

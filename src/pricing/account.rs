@@ -1,7 +1,8 @@
 //! How an account stands: what was invoiced, what was paid, what is open and what is overdue.
 //!
 //! Given charges and payments in the order of their numbers; gives sums. A payment is for the charge that it names; what
-//! is more than that charge still comes to, or was paid for one that was credited since, goes to the oldest that is open.
+//! is more than that charge still comes to, or was paid for one that was credited since, goes to the oldest that is open. Money
+//! that was paid back is a payment below nothing that names no charge: it comes out of what no charge takes.
 
 use super::Money;
 use time::Date;
@@ -22,7 +23,7 @@ pub struct Charge {
 /// Something that was paid.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Payment {
-    /// The number of the charge that it is for.
+    /// The number of the charge that it is for; none of money that was paid back.
     pub charge: String,
     /// How much.
     pub amount: Money,
@@ -64,9 +65,15 @@ impl Account {
             };
         }
         for (_, left) in &mut open {
-            over = take(left, over);
+            over = take(left, over.max(Money::ZERO));
         }
         open
+    }
+
+    /// What was paid and no charge takes; below nothing where more was paid back than that.
+    pub fn over(&self) -> Money {
+        let open: Money = self.open().into_iter().map(|(_, left)| left).sum();
+        self.paid() - (self.invoiced() - open)
     }
 
     /// What one charge still comes to.

@@ -6,6 +6,8 @@
 
 use super::accepted::{ACCEPTED_JOB, reference};
 use super::altered::altered_files;
+use super::deal::{self, Deal, read_accepted};
+use super::invoice;
 use super::kept::{Kept, Quoted, folder_name, unread};
 use super::manifest::{CustomerAnswer, FrozenAs, KeptFile, Manifest, date_of, day, program};
 use super::signed_paper::{self, SaidInFile, ToSign};
@@ -42,6 +44,8 @@ struct Heard<'a> {
     answer: CustomerAnswer,
     on: Date,
     file: Option<Vec<u8>>,
+    /// What a file that came back says.
+    said: Option<SaidInFile>,
 }
 
 /// Records that a quote was accepted.
@@ -56,11 +60,21 @@ pub(crate) fn accept(named: &JobSource, typed: &Accept) -> Result<Outcome, Stopp
         Some(file) => by_file(file, &quotes, typed)?,
         None => by_hand(&quotes, typed)?,
     };
-    let Heard { quote, chosen, mut answer, on, file } = heard;
+    let Heard { quote, chosen, mut answer, on, file, said } = heard;
     let revision = quote.at.manifest.revision.clone();
     refuse_answered(&kept, &reference, &revision)?;
     answer.warned.extend(against(&kept, &reference, quote, on));
     let priced = snapshot::work_again(quote.at)?;
+    let job = &priced.laid.loaded.job;
+    let signers = wording::signers(&job.customer.name, &job.co_signers);
+    let names = match (&said, &typed.signed) {
+        (Some(said), Some(path)) => said
+            .signed_by(&typed.name, &signers, "accepts")
+            .map_err(|why| Stopped::Usage(format!("{} is not taken: {why}", path.display())))?,
+        _ => signed_paper::named(&typed.name),
+    };
+    answer.warned.extend(signed_paper::unsigned(&signers, &names));
+    answer.name = Some(wording::list(&names));
     let (job, total) = worked(&priced, quote, &chosen, &mut answer.warned)?;
     answer.total = Some(total.to_string());
     answer.chosen = chosen.iter().map(|&n| quote.paper.boxes[n].words.clone()).collect();
@@ -87,9 +101,15 @@ pub(crate) fn refuse(named: &JobSource, typed: &AnsweredNo, what: Refusal) -> Re
         on: day(typed.on),
         name: typed.name.clone(),
         because: typed.because.clone(),
+        by_firm: typed.by_firm,
         ..CustomerAnswer::default()
     };
     let (revision, suffix, told) = match what {
+        Refusal::Decline if typed.by_firm => {
+            return Err(Stopped::Usage(
+                "`--by-firm` is for an acceptance that you take back: `wetout withdraw`".into(),
+            ));
+        }
         Refusal::Decline => {
             let quotes = kept.quotes(&reference);
             let quote = wanted(&quotes, typed.revision.as_deref())?;
@@ -108,7 +128,7 @@ pub(crate) fn refuse(named: &JobSource, typed: &AnsweredNo, what: Refusal) -> Re
             let is_consumer = !priced.laid.loaded.job.reverse_charge;
             let come = priced.worked().goods_come();
             let last = date_of(&accepted.on).filter(|_| is_consumer).map(|on| starting::time_ends(on, come));
-            if let Some(last) = last.filter(|last| typed.on > *last) {
+            if let Some(last) = last.filter(|last| typed.on > *last && !typed.by_firm) {
                 let goods = come.map_or_else(String::new, |come| {
                     format!(", the last of the goods come on {}: the later day counts", wording::date(come))
                 });
@@ -116,20 +136,23 @@ pub(crate) fn refuse(named: &JobSource, typed: &AnsweredNo, what: Refusal) -> Re
                 let (days, ended) = (&FACTS.cancel_days, wording::date(last));
                 answer.warned.push(format!("the {days} to cancel ended on {ended}: accepted on {accepted}{goods}"));
             }
-            if !is_consumer {
+            if !is_consumer && !typed.by_firm {
                 answer.warned.push("the customer is a business, for which no time to cancel runs".to_owned());
             }
             if date_of(&accepted.on).is_some_and(|on| typed.on < on) {
                 answer.warned.push(format!("it was accepted only on {}", accepted.on));
             }
-            let back = FACTS.refund_days.number().to_i64().unwrap_or_default();
-            let back = wording::date(typed.on.saturating_add(Duration::days(back)));
-            let told = match is_consumer {
-                true => format!(
-                    "What was paid is to be paid back by {back} at the latest, less what the customer expressly asked \
-                     to have begun and was done up to then. Stop the order.\n"
+            let told = match (is_consumer, typed.by_firm) {
+                (false, _) => "What is paid back is as you agree with the customer. Stop the order.\n".to_owned(),
+                (true, true) => format!(
+                    "What was paid is to be paid back, by {} at the latest. Stop the order.\n",
+                    wording::date(pay_back_by(typed.on))
                 ),
-                false => "What is paid back is as you agree with the customer. Stop the order.\n".to_owned(),
+                (true, false) => format!(
+                    "What was paid is to be paid back by {} at the latest, less what the customer expressly asked \
+                     to have begun and was done up to then: `wetout invoice JOB --done AMOUNT` asks for that. Stop the order.\n",
+                    wording::date(pay_back_by(typed.on))
+                ),
             };
             (revision, "withdrawn", told)
         }
@@ -139,12 +162,39 @@ pub(crate) fn refuse(named: &JobSource, typed: &AnsweredNo, what: Refusal) -> Re
         Refusal::Decline => FrozenAs::Declined(Box::new(answer)),
         Refusal::Withdraw => FrozenAs::Withdrawn(Box::new(answer)),
     };
+    // With what is credited after it, before anything is recorded.
+    let asked_for = match what {
+        Refusal::Withdraw if !deal::standing(&kept, &reference).is_empty() => {
+            let deal = Deal::of(&kept, &reference)?;
+            deal.map(|deal| Ok::<_, Stopped>((read_accepted(&deal, &typed.files)?, deal))).transpose()?
+        }
+        _ => None,
+    };
     let place = record(&kept, (&reference, &revision), suffix, holds, SnapshotFiles::new())?;
     terminal::say(&format!(
-        "recorded that revision {revision} of {reference} was {suffix}\nwrote {}\n{told}",
+        "recorded that revision {revision} of {reference} was {suffix}\nwrote {}\n",
         place.display()
     ))?;
+    if let Some((loaded, deal)) = asked_for {
+        let deal = Deal { cancelled: Some(typed.on), by_firm: typed.by_firm, ..deal };
+        let because = format!("The contract was cancelled on {}", wording::date(typed.on));
+        terminal::say(&invoice::credit_all(&kept.home, (&reference, &deal), &loaded, (&because, typed.on))?)?;
+        let kept = Kept::within(&kept.home).map_err(|error| unread(&kept.home, &error))?;
+        let credit = -deal::account(&kept, &reference).balance();
+        if credit > Money::ZERO {
+            terminal::say(&format!(
+                "{credit} stands to the customer's credit: `wetout receipt JOB --back AMOUNT --on DATE` records what was paid back\n"
+            ))?;
+        }
+    }
+    terminal::say(&told)?;
     Ok(Outcome::Done)
+}
+
+/// The last day on which what was paid is paid back in time, where it was cancelled on a day.
+pub(super) fn pay_back_by(cancelled: Date) -> Date {
+    let days = FACTS.refund_days.number().to_i64().unwrap_or_default();
+    cancelled.saturating_add(Duration::days(days))
 }
 
 // ---- What was said --------------------------------------------------------------------------------------------------
@@ -160,19 +210,17 @@ fn by_file<'a>(path: &Path, quotes: &[Quoted<'a>], typed: &Accept) -> Result<Hea
     let said = signed_paper::read(&bytes, &papers).map_err(not_taken)?;
     let quote = quotes[said.which];
     let on = said.signed_on(typed.on).map_err(not_taken)?;
-    let name = said.signed_by(typed.name.as_deref(), "accepts").map_err(not_taken)?;
     let (revision, stored) = (&quote.at.manifest.revision, &said.stored);
     terminal::say(&format!("{}: revision {revision}, {stored}\n{}", path.display(), said.told()))?;
     let file = path.file_name().map(|n| n.to_string_lossy().into_owned());
-    let SaidInFile { chosen, consents, against, .. } = said;
-    let answer =
-        CustomerAnswer { on: day(on), name: Some(name), file, consents, warned: against, ..CustomerAnswer::default() };
-    Ok(Heard { quote, chosen, answer, on, file: Some(bytes) })
+    let SaidInFile { chosen, consents, against, .. } = said.clone();
+    let answer = CustomerAnswer { on: day(on), file, consents, warned: against, ..CustomerAnswer::default() };
+    Ok(Heard { quote, chosen, answer, on, file: Some(bytes), said: Some(said) })
 }
 
 fn by_hand<'a>(quotes: &[Quoted<'a>], typed: &Accept) -> Result<Heard<'a>, Stopped> {
     let quote = wanted(quotes, typed.revision.as_deref())?;
-    let (Some(on), Some(name)) = (typed.on, typed.name.clone()) else {
+    let (Some(on), false) = (typed.on, signed_paper::named(&typed.name).is_empty()) else {
         let fault = "say on which day it was accepted and by whom: `--on 2026-12-02 --name \"A. Householder\"`, or name the \
                      signed PDF";
         return Err(Stopped::Usage(fault.into()));
@@ -191,8 +239,8 @@ fn by_hand<'a>(quotes: &[Quoted<'a>], typed: &Accept) -> Result<Heard<'a>, Stopp
         }
     }
     chosen.sort_unstable();
-    let answer = CustomerAnswer { on: day(on), name: Some(name), ..CustomerAnswer::default() };
-    Ok(Heard { quote, chosen, answer, on, file: None })
+    let answer = CustomerAnswer { on: day(on), ..CustomerAnswer::default() };
+    Ok(Heard { quote, chosen, answer, on, file: None, said: None })
 }
 
 /// The revision that was named, or the last.

@@ -3,11 +3,13 @@
 //! Given jobs, or a folder in which things are kept; says of each whether it is as it was. A file that was altered is a fault. A
 //! document that this program draws otherwise than the one that issued it is none: what was sent is what was frozen.
 
+use super::account;
 use super::altered::altered_files;
 use super::handover;
 use super::invoice;
 use super::kept::{Frozen, Kept, unread};
 use super::manifest::{KeptFile, kind_of, program};
+use super::paid_back;
 use super::receipt;
 use super::snapshot;
 use super::variation;
@@ -92,7 +94,11 @@ fn again(frozen: &Frozen) -> String {
             (Some(payment), ..) => receipt::again(frozen, payment),
             (None, Some(varied), _) => variation::again(frozen, varied),
             (None, None, Some(handover)) => handover::again(frozen, handover),
-            (None, None, None) => return "as recorded\n".into(),
+            (None, None, None) => match (frozen.manifest.back(), frozen.manifest.account()) {
+                (Some(back), _) => paid_back::again(frozen, back),
+                (None, Some(statement)) => account::again(frozen, statement),
+                (None, None) => return "as recorded\n".into(),
+            },
         },
     };
     match made {

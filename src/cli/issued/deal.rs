@@ -5,7 +5,7 @@
 
 use super::accepted::ACCEPTED_JOB;
 use super::kept::{Frozen, IssuedVariation, Kept, VariationState, unread};
-use super::manifest::{InvoiceRecord, PaymentRecord, date_of};
+use super::manifest::{BackRecord, CustomerAnswer, InvoiceRecord, PaymentRecord, date_of};
 use super::snapshot;
 use crate::cli::arguments::Files;
 use crate::cli::jobs::JobSource;
@@ -23,6 +23,9 @@ use std::fs;
 use std::path::PathBuf;
 use time::Date;
 
+/// By which words a box of the quote asks for an early beginning.
+const EXPRESSLY: &str = "ask you expressly";
+
 /// What was agreed.
 #[derive(Debug, Clone)]
 pub(crate) struct Deal {
@@ -36,8 +39,16 @@ pub(crate) struct Deal {
     pub(crate) accepted: InvoiceSums,
     /// What was agreed since, in its order.
     pub(crate) changes: Vec<AgreedChange>,
-    /// What it all comes to.
+    /// What it all came to before anything was cancelled.
+    pub(crate) agreed: InvoiceSums,
+    /// What it all comes to: of a deal that was cancelled what was done until then.
     pub(crate) sums: InvoiceSums,
+    /// The day on which it was cancelled.
+    pub(crate) cancelled: Option<Date>,
+    /// It was the firm that cancelled it.
+    pub(crate) by_firm: bool,
+    /// The customer has asked expressly to begin before the time for cancelling is over.
+    pub(crate) asked_to_begin: bool,
     /// The rate of VAT, %; nothing where the firm was not registered.
     pub(crate) vat_rate: Decimal,
     /// In which stages it is paid, each with its sums.
@@ -115,7 +126,11 @@ fn in_short<'a>(mut things: impl Iterator<Item = &'a str>) -> String {
 /// # Errors
 /// What cannot be read any more.
 pub(crate) fn as_quoted(kept: &Kept, reference: &str) -> Result<Option<Loaded>, Stopped> {
-    let Some((at, _)) = kept.accepted(reference) else { return Ok(None) };
+    kept.accepted(reference).map(|(at, _)| quoted_with(kept, reference, at)).transpose()
+}
+
+/// The same of an acceptance, of whatever revision.
+fn quoted_with(kept: &Kept, reference: &str, at: &Frozen) -> Result<Loaded, Stopped> {
     let quotes = kept.quotes(reference);
     let quote = quotes.iter().find(|quote| quote.at.manifest.revision == at.manifest.revision);
     let quote = quote.ok_or_else(|| {
@@ -123,7 +138,7 @@ pub(crate) fn as_quoted(kept: &Kept, reference: &str) -> Result<Option<Loaded>, 
     })?;
     let job = at.folder.join(ACCEPTED_JOB);
     let bytes = fs::read(&job).map_err(|error| unread(&job, &error))?;
-    snapshot::load(quote.at, bytes).map(Some)
+    snapshot::load(quote.at, bytes)
 }
 
 impl Deal {
@@ -133,12 +148,28 @@ impl Deal {
     /// What of it cannot be read or worked any more.
     pub(crate) fn of(kept: &Kept, reference: &str) -> Result<Option<Deal>, Stopped> {
         let Some((at, answer)) = kept.accepted(reference) else { return Ok(None) };
+        Deal::at(kept, reference, (at, answer)).map(Some)
+    }
+
+    /// The deal that stands, else the last one that was cancelled: its money is still to be settled.
+    ///
+    /// # Errors
+    /// As [`Deal::of`].
+    pub(crate) fn last_of(kept: &Kept, reference: &str) -> Result<Option<Deal>, Stopped> {
+        let Some((at, answer, ended)) = kept.withdrawn(reference) else { return Deal::of(kept, reference) };
+        let deal = Deal::at(kept, reference, (at, answer))?;
+        let done = standing(kept, reference).into_iter().map(|(_, i)| i).filter(|invoice| invoice.done);
+        let sums = done.map(|invoice| InvoiceSums::from(invoice.sums)).fold(InvoiceSums::default(), InvoiceSums::with);
+        Ok(Some(Deal { cancelled: date_of(&ended.on), by_firm: ended.by_firm, agreed: deal.sums, sums, ..deal }))
+    }
+
+    fn at(kept: &Kept, reference: &str, (at, answer): (&Frozen, &CustomerAnswer)) -> Result<Deal, Stopped> {
         let broken =
             || Stopped::Usage(format!("{} is not whole; look at it with `wetout issue --check`", at.folder.display()));
         let revision = at.manifest.revision.clone();
         let on = date_of(&answer.on).ok_or_else(broken)?;
         let job = at.folder.join(ACCEPTED_JOB);
-        let loaded = as_quoted(kept, reference)?.ok_or_else(broken)?;
+        let loaded = quoted_with(kept, reference, at)?;
         let priced = work::price_laid(work::lay_out_loaded(loaded)?)?;
         let changes = agreed_changes(kept, reference, &revision);
         let accepted = InvoiceSums::of(&priced.pricing);
@@ -147,12 +178,17 @@ impl Deal {
         let last_day = priced.programme.days.iter().rev().find_map(|day| day.date);
         let day_hours = priced.laid.loaded.rules.day_hours * Decimal::from(priced.terms.people());
         let last_hours = priced.programme.days.last().map_or(day_hours, |day| day.paid_hours());
-        Ok(Some(Deal {
+        let agreed = changes.iter().map(|change| change.sums).fold(accepted, InvoiceSums::with);
+        Ok(Deal {
             revision,
             on,
             job,
             accepted,
-            sums: changes.iter().map(|change| change.sums).fold(accepted, InvoiceSums::with),
+            agreed,
+            sums: agreed,
+            cancelled: None,
+            by_firm: false,
+            asked_to_begin: answer.consents.iter().any(|said| said.contains(EXPRESSLY)),
             changes,
             vat_rate: rate(&priced.pricing),
             stages: stages(&priced.pricing, accepted),
@@ -160,7 +196,7 @@ impl Deal {
             first_day: worked.first_day(),
             last_day: last_day.map(|day| calendar::working_days_after(day, more, &priced.firm.holidays)),
             spare_hours: (day_hours - last_hours).max(Decimal::ZERO),
-        }))
+        })
     }
 
     /// The day on which a stage is asked for, as far as it is known: the day to which it is tied; the first of several at once,
@@ -173,7 +209,11 @@ impl Deal {
 
     /// What is not invoiced yet.
     pub(crate) fn left(&self, standing: &[&InvoiceRecord]) -> InvoiceSums {
-        let invoiced = standing.iter().map(|invoice| InvoiceSums::from(invoice.sums));
+        if self.cancelled.is_some() {
+            return InvoiceSums::default(); // What was asked for is credited; what was done is asked for once it is known.
+        }
+        // What was done under an earlier contract that was cancelled is no part of this price.
+        let invoiced = standing.iter().filter(|invoice| !invoice.done).map(|invoice| InvoiceSums::from(invoice.sums));
         self.sums.without(invoiced.fold(InvoiceSums::default(), InvoiceSums::with))
     }
 
@@ -311,7 +351,9 @@ pub(crate) fn account(kept: &Kept, reference: &str) -> Account {
     };
     let payment =
         |(_, paid): (&Frozen, &PaymentRecord)| Payment { charge: paid.invoice.clone(), amount: paid.amount.0 };
-    let payments = kept.payments(reference).into_iter().map(payment).collect();
+    let refund = |back: &BackRecord| Payment { charge: String::new(), amount: -back.amount.0 };
+    let refunds = kept.refunds(reference).into_iter().map(refund);
+    let payments = kept.payments(reference).into_iter().map(payment).chain(refunds).collect();
     Account { charges: charges.map(charge).collect(), payments }
 }
 

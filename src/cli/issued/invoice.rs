@@ -12,7 +12,7 @@ use super::manifest::{
     ChangeRecord, CreditRecord, EarlierRecord, FrozenAs, Inputs, InvoiceRecord, InvoicedVariationRecord,
     KeptBackRecord, KeptDay, KeptFile, KeptForm, KeptMoney, KeptNumber, Manifest, program,
 };
-use super::receipt;
+use super::paid_back;
 use super::snapshot::{self, SnapshotFiles};
 use crate::cli::Outcome;
 use crate::cli::arguments::Invoice;
@@ -21,8 +21,8 @@ use crate::cli::make::refuse_kept;
 use crate::cli::terminal;
 use crate::cli::work::{self, Stopped};
 use crate::documents::invoice::{
-    self, AcceptedQuote, CreditedInvoice, EarlierInvoice, InvoiceForm, InvoiceView, InvoicedStage, InvoicedVariation,
-    KeptBack, PriceChange,
+    self, AGREED, AcceptedQuote, CreditedInvoice, EarlierInvoice, InvoiceForm, InvoiceView, InvoicedStage,
+    InvoicedVariation, KeptBack, PriceChange,
 };
 use crate::documents::letterhead::Parties;
 use crate::documents::words::Words;
@@ -35,6 +35,7 @@ use crate::pricing::invoicing::{InvoiceSums, share_of};
 use crate::records::{self, MANIFEST};
 use rust_decimal::Decimal;
 use std::io;
+use std::path::Path;
 use time::{Date, Duration};
 
 /// The series of invoices and credit notes, as folders are named.
@@ -59,7 +60,13 @@ pub(crate) fn invoice(named: &JobSource, typed: &Invoice, today: Date) -> Result
     for _ in 0..TRIES {
         let kept = Kept::within(&home).map_err(|error| unread(&home, &error))?;
         let reference = reference(named, &kept, &typed.files)?;
-        let deal = Deal::of(&kept, &reference)?.ok_or_else(|| nothing_accepted(&reference))?;
+        let deal = Deal::last_of(&kept, &reference)?.ok_or_else(|| nothing_accepted(&reference))?;
+        if let Some(on) = deal.cancelled.filter(|_| typed.credit.is_none() && typed.done.is_none()) {
+            return Err(Stopped::Usage(format!(
+                "what was accepted of {reference} was taken back on {on}: of its price only what was done until then is asked for, \
+                 with `wetout invoice JOB --done AMOUNT`"
+            )));
+        }
         let loaded = read_accepted(&deal, &typed.files)?;
         let date = typed.on.unwrap_or(today);
         let record = match (&typed.credit, &typed.because) {
@@ -74,8 +81,9 @@ pub(crate) fn invoice(named: &JobSource, typed: &Invoice, today: Date) -> Result
         }
         if let Some(said) = freeze(&kept, (&reference, &deal.revision), &loaded, record, typed.ubl)? {
             terminal::say(&said)?;
-            // What stands to the customer's credit pays a request at once: that has its receipt.
-            terminal::say(&receipt::of_credit(&home, (&reference, &deal), &loaded, date)?)?;
+            // What stands to the customer's credit pays a request at once: that has its receipt; and a request that is taken back
+            // leaves no receipt for its VAT standing.
+            terminal::say(&paid_back::settle(&home, (&reference, &deal), &loaded, date)?)?;
             return Ok(Outcome::Done);
         }
     }
@@ -93,6 +101,8 @@ struct InvoicedPart<'a> {
     variations: Vec<&'a AgreedChange>,
     /// It asks for what was kept back.
     releases: bool,
+    /// It asks for what was done until the contract was cancelled.
+    done: bool,
     /// All of it, with what is kept back of it.
     sums: InvoiceSums,
     /// What is left to be asked for after it, without what is kept back.
@@ -113,7 +123,10 @@ fn of_part(
     let part = match &typed.variation {
         Some(number) => of_variation(kept, reference, deal, &standing, number)?,
         None if typed.retention => of_retention(deal, &standing, typed, date)?,
-        None => of_stage(deal, &standing, typed.stage)?,
+        None => match typed.done {
+            Some(sum) => of_what_was_done(deal, &standing, loaded, (sum, typed))?,
+            None => of_stage(deal, &standing, typed)?,
+        },
     };
     if date < deal.on {
         return refuse(format!("the quote was accepted only on {}; no invoice is of an earlier day", deal.on));
@@ -127,7 +140,7 @@ fn of_part(
     }
     let firm = firm_of(loaded)?;
     let left = deal.unasked(&standing).total;
-    if left <= Money::ZERO && !part.releases && !standing.is_empty() {
+    if left <= Money::ZERO && !part.releases && !part.done && !standing.is_empty() {
         return refuse(match left == Money::ZERO {
             true => format!("all of the {} that is agreed was asked for: nothing is left", deal.sums.total),
             false => format!(
@@ -160,6 +173,8 @@ fn of_part(
         share: KeptNumber(part.share),
         kept_back,
         releases: part.releases,
+        done: part.done,
+        cancelled: deal.cancelled.map(KeptDay),
         even_so: typed.even_so.clone(),
         variations: part.variations.into_iter().map(as_invoiced).collect(),
         sums: sums.into(),
@@ -167,7 +182,7 @@ fn of_part(
         accepted_on: KeptDay(deal.on),
         accepted_total: KeptMoney(deal.accepted.total),
         changes: changes(deal),
-        left: KeptMoney(deal.left(&standing).without(sums).total),
+        left: KeptMoney(if part.done { Money::ZERO } else { deal.left(&standing).without(sums).total }),
         earlier: standing.into_iter().map(|invoice| as_earlier(invoice, &account)).collect(),
         paid: KeptMoney(account.paid()),
         credit: Some((-account.balance()).min(sums.total)).filter(|credit| *credit > Money::ZERO).map(KeptMoney),
@@ -177,12 +192,8 @@ fn of_part(
 }
 
 /// A stage, with the variations that are invoiced with the last.
-fn of_stage<'a>(
-    deal: &'a Deal,
-    standing: &[&InvoiceRecord],
-    typed: Option<usize>,
-) -> Result<InvoicedPart<'a>, Stopped> {
-    let stage = wanted_stage(deal, typed)?;
+fn of_stage<'a>(deal: &'a Deal, standing: &[&InvoiceRecord], typed: &Invoice) -> Result<InvoicedPart<'a>, Stopped> {
+    let stage = wanted_stage(deal, typed.stage)?;
     if let Some(before) = standing.iter().find(|invoice| invoice.stage == stage + 1) {
         return Err(Stopped::Usage(format!(
             "stage {} was invoiced on {} as {}; `wetout invoice JOB --credit {} --because \"reason\"` takes that back",
@@ -192,11 +203,22 @@ fn of_stage<'a>(
             before.number
         )));
     }
+    let is_asked_for = |n: &usize| standing.iter().any(|invoice| invoice.stage == n + 1);
+    if let Some(before) = (0..stage).find(|n| !is_asked_for(n)).filter(|_| typed.even_so.is_none() && !typed.draft) {
+        return Err(Stopped::Usage(format!(
+            "stage {}, {}, comes before stage {} and is not asked for yet: `wetout invoice JOB --stage {}`; if this one is meant, \
+             say why with `--even-so \"reason\"`",
+            before + 1,
+            deal.stages[before].label,
+            stage + 1,
+            before + 1
+        )));
+    }
     let (sums, variations, left) = deal.next(stage, standing);
     let varied = variations.iter().map(|change| change.sums).fold(InvoiceSums::default(), InvoiceSums::with);
     let share = share_of(sums.without(varied).total, deal.accepted.total);
     let label = deal.stages[stage].label.clone();
-    Ok(InvoicedPart { stage: Some(stage), label, share, variations, releases: false, sums, left })
+    Ok(InvoicedPart { stage: Some(stage), label, share, variations, releases: false, done: false, sums, left })
 }
 
 /// A variation by itself.
@@ -233,6 +255,7 @@ fn of_variation<'a>(
         share: Decimal::ONE_HUNDRED,
         variations: vec![change],
         releases: false,
+        done: false,
         sums: change.sums,
         left: deal.unasked(standing).without(change.sums),
     })
@@ -271,14 +294,65 @@ fn of_retention<'a>(
         share: Decimal::ONE_HUNDRED,
         variations: Vec::new(),
         releases: true,
+        done: false,
         sums,
         left: deal.unasked(standing),
     })
 }
 
+/// What of the price the customer pays for what was done until the contract was cancelled.
+///
+/// A consumer who has asked expressly for the work to begin before the time for cancelling is over pays for what was supplied until he
+/// cancels, in proportion to the whole; one who has not pays nothing: regulation 36 of the Consumer Contracts Regulations 2013
+/// (SI 2013/3134), from memory.
+fn of_what_was_done<'a>(
+    deal: &Deal,
+    standing: &[&InvoiceRecord],
+    loaded: &Loaded,
+    (sum, typed): (Money, &Invoice),
+) -> Result<InvoicedPart<'a>, Stopped> {
+    let refuse = |words: String| Err(Stopped::Usage(words));
+    let Some(on) = deal.cancelled else {
+        return refuse(
+            "what was done is asked for by itself only of a job that was cancelled (`wetout withdraw`); else by its stages".into(),
+        );
+    };
+    if let Some(before) = standing.first() {
+        return refuse(format!(
+            "{} of {} still stands: credit it first (`wetout invoice JOB --credit {} --because \"reason\"`)",
+            before.number, before.date.0, before.number
+        ));
+    }
+    if sum > deal.agreed.total {
+        return refuse(format!("{sum} is more than the whole of what was agreed, {}", deal.agreed.total));
+    }
+    let owes_nothing = match (loaded.job.reverse_charge, deal.by_firm) {
+        (false, true) => Some("it was you who took it back"),
+        (false, false) if !deal.asked_to_begin => {
+            Some("no express request to begin before the time for cancelling is over is recorded with the acceptance")
+        }
+        _ => None,
+    };
+    if let Some(why) = owes_nothing.filter(|_| typed.even_so.is_none()) {
+        return refuse(format!(
+            "the customer may owe nothing for what was done: {why}; if it is owed, say why with `--even-so \"reason\"`"
+        ));
+    }
+    Ok(InvoicedPart {
+        stage: None,
+        label: format!("What was done and supplied until the contract was cancelled on {}", wording::date(on)),
+        share: share_of(sum, deal.agreed.total),
+        variations: Vec::new(),
+        releases: false,
+        done: true,
+        sums: deal.agreed.first(sum),
+        left: InvoiceSums::default(),
+    })
+}
+
 /// What the customer keeps back of an invoice.
 fn kept_back(deal: &Deal, part: &InvoicedPart<'_>, standing: &[&InvoiceRecord], date: Date) -> Option<KeptBackRecord> {
-    let (kept, until) = deal.retention.zip(deal.kept_until(date)).filter(|_| !part.releases)?;
+    let (kept, until) = deal.retention.zip(deal.kept_until(date)).filter(|_| !part.releases && !part.done)?;
     let sums = part.sums.kept_back(kept.rate);
     (sums.total > Money::ZERO).then(|| KeptBackRecord {
         rate: KeptNumber(kept.rate),
@@ -311,6 +385,7 @@ pub(super) fn changes(deal: &Deal) -> Vec<ChangeRecord> {
 pub(super) fn printed_changes(changes: &[ChangeRecord]) -> Vec<PriceChange> {
     let one = |change: &ChangeRecord| PriceChange {
         words: format!("Variation order {}", change.number),
+        how: AGREED.to_owned(),
         on: change.on.0,
         amount: change.total.0,
     };
@@ -336,15 +411,6 @@ fn credit(
     if let Some((_, last)) = kept.invoices(reference).last().filter(|(_, last)| date < last.date.0) {
         return refuse(format!("{} is of {}: numbers follow one another in time", last.number, last.date.0));
     }
-    // Its receipt is an invoice for VAT, which a credit note for the request would leave standing.
-    let paid = kept.payments(reference).into_iter().find(|(_, payment)| payment.numbers().contains(&invoice.number));
-    if let Some((_, payment)) = paid.filter(|_| invoice.form.0 == InvoiceForm::Request) {
-        return refuse(format!(
-            "{} was paid on {}, and receipt {} is the invoice for its VAT: leave it, and settle the difference with the next \
-             invoice",
-            invoice.number, payment.date.0, payment.number
-        ));
-    }
     let others: Vec<&InvoiceRecord> =
         deal::standing(kept, reference).into_iter().map(|(_, i)| i).filter(|i| i.number != invoice.number).collect();
     let (left, account) = (deal.left(&others), deal::account(kept, reference));
@@ -359,6 +425,7 @@ fn credit(
         paid: KeptMoney(account.paid()),
         credit: None,
         even_so: None,
+        cancelled: deal.cancelled.map(KeptDay),
         accepted_on: KeptDay(deal.on),
         accepted_total: KeptMoney(deal.accepted.total),
         changes: changes(deal),
@@ -370,6 +437,31 @@ fn credit(
         inputs: Inputs::default(),
         ..invoice.clone()
     })
+}
+
+/// Credits all that stands of a job that was cancelled. Gives what is to be said.
+///
+/// # Errors
+/// What keeps it from being made or written.
+pub(super) fn credit_all(
+    home: &Path,
+    (reference, deal): (&str, &Deal),
+    loaded: &Loaded,
+    (because, on): (&str, Date),
+) -> Result<String, Stopped> {
+    let mut all = String::new();
+    for _ in 0..TRIES {
+        let kept = Kept::within(home).map_err(|error| unread(home, &error))?;
+        let standing = deal::standing(&kept, reference);
+        let Some((_, invoice)) = standing.first() else {
+            return Ok(all + &paid_back::settle(home, (reference, deal), loaded, on)?);
+        };
+        // Numbers follow one another in time.
+        let day = kept.invoices(reference).last().map_or(on, |(_, last)| last.date.0.max(on));
+        let record = credit(&kept, reference, deal, (&invoice.number, because), day)?;
+        all += &freeze(&kept, (reference, &deal.revision), loaded, record, false)?.unwrap_or_default();
+    }
+    Err(Stopped::Usage(format!("other runs keep issuing in {}; try again when they are done", home.display())))
 }
 
 fn as_earlier(invoice: &InvoiceRecord, account: &Account) -> EarlierRecord {
@@ -420,7 +512,8 @@ fn form(deal: &Deal, loaded: &Loaded, typed: &Invoice, date: Date) -> Result<Inv
             false => Ok(InvoiceForm::Invoice),
         };
     }
-    let in_advance = deal.first_day.map_or(typed.stage == Some(1) && deal.stages.len() > 1, |first| date < first);
+    let in_advance = deal.cancelled.is_none()
+        && deal.first_day.map_or(typed.stage == Some(1) && deal.stages.len() > 1, |first| date < first);
     Ok(match (in_advance && !typed.vat_invoice, deal.sums.by_customer > Money::ZERO) {
         (true, _) => InvoiceForm::Request,
         (false, true) => InvoiceForm::ReverseCharge,
@@ -447,7 +540,9 @@ fn tax_point(deal: &Deal, form: InvoiceForm, typed: &Invoice, date: Date) -> Res
 
 /// The rate of the day is the law's; the price was made with another.
 fn refuse_other_rate(deal: &Deal, loaded: &Loaded, form: InvoiceForm, point: Date) -> Result<(), Stopped> {
-    let claimed = loaded.job_money.vat.is_some() || form == InvoiceForm::Invoice;
+    // A request has no tax point: its VAT falls due when it is paid, and its receipt asks.
+    let is_untaxed = matches!(form, InvoiceForm::Invoice | InvoiceForm::Request);
+    let claimed = loaded.job_money.vat.is_some() || is_untaxed;
     let today = loaded.terms.as_ref().map(|terms| terms.rate_on(point));
     match today.filter(|today| !claimed && *today != deal.vat_rate) {
         Some(rate) => Err(Stopped::Usage(format!(
@@ -499,6 +594,8 @@ fn view<'a>(
             in_all: kept.in_all.map_or(kept.sums.total.0, |all| all.0),
         }),
         releases: record.releases,
+        done: record.done,
+        cancelled: record.cancelled.map(|day| day.0),
         sums: record.sums.into(),
         rate: record.vat_rate.0,
         changes: printed_changes(&record.changes),
@@ -629,7 +726,10 @@ fn told(record: &InvoiceRecord) -> String {
             "{open} of {number}, a request for payment, is not paid: VAT on it is not in this invoice and falls due when it is paid{or}\n"
         );
     }
-    text + &format!("left to be invoiced: {}\n", record.left.0)
+    match record.cancelled {
+        Some(_) => text,
+        None => text + &format!("left to be invoiced: {}\n", record.left.0),
+    }
 }
 
 /// Makes the document of a frozen folder again from what is kept in it.

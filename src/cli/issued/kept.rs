@@ -5,8 +5,8 @@
 //! has it, so that nothing that cannot be read is ever numbered a second time.
 
 use super::manifest::{
-    CustomerAnswer, FrozenAs, HandoverRecord, InvoiceRecord, IssuedPaper, KeptFile, MailRecord, MailState, Manifest,
-    PaymentRecord, VariationAnswer, VariationRecord, document_name,
+    AccountRecord, BackRecord, CustomerAnswer, FrozenAs, HandoverRecord, InvoiceRecord, IssuedPaper, KeptFile,
+    MailRecord, MailState, Manifest, PaymentRecord, VariationAnswer, VariationRecord, WhatGoesBack, document_name,
 };
 use crate::cli::work::Stopped;
 use crate::documents::DocumentKind;
@@ -237,10 +237,70 @@ impl Kept {
         all
     }
 
-    /// Every payment, in the order of their numbers.
+    /// Every payment that stands, in the order of their numbers.
     pub(crate) fn payments<'a>(&'a self, reference: &'a str) -> Vec<(&'a Frozen, &'a PaymentRecord)> {
+        let mut all = self.all_payments(reference);
+        all.retain(|(_, payment)| self.taken_back_by(reference, &payment.number).is_none());
+        all
+    }
+
+    /// Every payment, those too that were taken back, in the order of their numbers.
+    pub(crate) fn all_payments<'a>(&'a self, reference: &'a str) -> Vec<(&'a Frozen, &'a PaymentRecord)> {
         let mut all: Vec<_> = self.of(reference).filter_map(|f| Some((f, f.manifest.payment()?))).collect();
         all.sort_by_key(|(_, payment)| payment.sequence);
+        all
+    }
+
+    /// All that went back of payments, in the order of their numbers.
+    pub(crate) fn backs<'a>(&'a self, reference: &'a str) -> Vec<&'a BackRecord> {
+        let mut all: Vec<_> = self.of(reference).filter_map(|f| f.manifest.back()).collect();
+        all.sort_by_key(|back| back.sequence);
+        all
+    }
+
+    /// Every refund that stands.
+    pub(crate) fn refunds<'a>(&'a self, reference: &'a str) -> Vec<&'a BackRecord> {
+        let mut all = self.backs(reference);
+        let stands = |back: &&BackRecord| self.taken_back_by(reference, &back.number).is_none();
+        all.retain(|back| back.what == WhatGoesBack::Refund && stands(back));
+        all
+    }
+
+    /// What has taken a receipt or a refund back.
+    pub(crate) fn taken_back_by<'a>(&'a self, reference: &'a str, number: &str) -> Option<&'a BackRecord> {
+        let takes = |back: &&BackRecord| {
+            back.what == WhatGoesBack::Receipt && back.receipts.iter().any(|receipt| receipt.number == number)
+        };
+        self.of(reference).filter_map(|f| f.manifest.back()).find(takes)
+    }
+
+    /// What would be kept without one receipt or refund.
+    pub(crate) fn without_receipt(&self, number: &str) -> Kept {
+        let mut kept = self.clone();
+        kept.frozen.retain(|at| {
+            let manifest = &at.manifest;
+            let own = manifest.payment().map(|paid| &paid.number).or(manifest.back().map(|back| &back.number));
+            own.is_none_or(|own| own != number)
+        });
+        kept
+    }
+
+    /// All that stands in the series of receipts, by their numbers and places, in their order.
+    pub(crate) fn receipts<'a>(&'a self, reference: &'a str) -> Vec<(&'a Frozen, &'a str, u32)> {
+        let one = |at: &'a Frozen| match &at.manifest.holds {
+            FrozenAs::Paid(payment) => Some((at, payment.number.as_str(), payment.sequence)),
+            FrozenAs::Back(back) => Some((at, back.number.as_str(), back.sequence)),
+            _ => None,
+        };
+        let mut all: Vec<_> = self.of(reference).filter_map(one).collect();
+        all.sort_by_key(|(.., sequence)| *sequence);
+        all
+    }
+
+    /// Every statement of account that was frozen, in the order of their numbers.
+    pub(crate) fn accounts<'a>(&'a self, reference: &'a str) -> Vec<(&'a Frozen, &'a AccountRecord)> {
+        let mut all: Vec<_> = self.of(reference).filter_map(|f| Some((f, f.manifest.account()?))).collect();
+        all.sort_by_key(|(_, account)| account.sequence);
         all
     }
 
@@ -327,6 +387,26 @@ impl Kept {
         });
         all.find(|(f, _)| !withdrawn(&f.manifest.revision))
     }
+
+    /// The acceptance that was withdrawn last, and that withdrawal, where none holds.
+    pub(crate) fn withdrawn<'a>(
+        &'a self,
+        reference: &'a str,
+    ) -> Option<(&'a Frozen, &'a CustomerAnswer, &'a CustomerAnswer)> {
+        if self.accepted(reference).is_some() {
+            return None;
+        }
+        let taken_back = |revision: &'a str| {
+            self.answers(reference, revision).find_map(|f| match &f.manifest.holds {
+                FrozenAs::Withdrawn(answer) => Some(&**answer),
+                _ => None,
+            })
+        };
+        self.of(reference).rev().find_map(|f| match &f.manifest.holds {
+            FrozenAs::Accepted(answer) => Some((f, &**answer, taken_back(&f.manifest.revision)?)),
+            _ => None,
+        })
+    }
 }
 
 /// Why a folder with a manifest is not read.
@@ -346,6 +426,8 @@ fn is_own_name(name: &str, manifest: &Manifest) -> bool {
             FrozenAs::Issued(_) => is(folder_name(&manifest.reference, &manifest.revision)),
             FrozenAs::Invoiced(invoice) => ends(invoice.sequence),
             FrozenAs::Paid(payment) => ends(payment.sequence),
+            FrozenAs::Back(back) => ends(back.sequence),
+            FrozenAs::Account(account) => ends(account.sequence),
             FrozenAs::Varied(variation) => ends(variation.sequence),
             FrozenAs::Handover(handover) => ends(handover.sequence),
             _ => true,
@@ -363,6 +445,8 @@ fn rank(holds: &FrozenAs) -> (u8, usize, bool) {
         FrozenAs::Mail(record) => (4, record.number, record.state != MailState::Begun),
         FrozenAs::Invoiced(invoice) => (5, invoice.sequence as usize, false),
         FrozenAs::Paid(payment) => (6, payment.sequence as usize, false),
+        FrozenAs::Back(back) => (6, back.sequence as usize, false),
+        FrozenAs::Account(account) => (9, account.sequence as usize, false),
         FrozenAs::Varied(variation) => (7, variation.sequence as usize, false),
         FrozenAs::Agreed(answer) | FrozenAs::Refused(answer) => (7, answer.sequence as usize, true),
         FrozenAs::Handover(handover) => (8, handover.sequence as usize, false),

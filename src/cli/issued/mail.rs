@@ -2,8 +2,9 @@
 //!
 //! Given a job and a kind of document; gives a file in the form of RFC 5322 that mail programs open as a draft, with the very
 //! files that were issued, or hands that message to the firm's mail server (`send`). An order never goes to the customer, a quote, an
-//! invoice, a receipt, a variation order or a handover never to a merchant, by whatever spelling of their addresses.
+//! invoice, a receipt, an account, a variation order or a handover never to a merchant, by whatever spelling of their addresses.
 
+use super::account;
 use super::addressed::{box_of, boxes_in, mailbox, named};
 use super::altered::altered_files;
 use super::deal;
@@ -12,6 +13,7 @@ use super::invoice;
 use super::kept::{Frozen, Kept, unread};
 use super::manifest::kind_of;
 use super::message::{Head, Outgoing};
+use super::paid_back;
 use super::receipt;
 use super::send::{Posting, send};
 use super::snapshot;
@@ -45,6 +47,14 @@ pub(crate) fn mail(job: &JobSource, typed: &Mail, now: OffsetDateTime) -> Result
     if typed.document == MailedKind::Order {
         super::accepted::refuse_after_a_no(&kept, &reference)?;
     }
+    let kept = match typed.document == MailedKind::Account && typed.number.is_none() {
+        true => {
+            let on = typed.today.unwrap_or(now.date());
+            terminal::say(&account::freeze(&kept.home, &reference, &typed.files, on)?)?;
+            Kept::within(&kept.home).map_err(|error| unread(&kept.home, &error))?
+        }
+        false => kept,
+    };
     let at = frozen(&kept, &reference, typed)?;
     let altered = altered_files(at);
     if !altered.is_empty() {
@@ -130,7 +140,11 @@ fn frozen<'a>(kept: &'a Kept, reference: &'a str, typed: &Mail) -> Result<&'a Fr
             return wrong(format!("say which {what} with `--revision`, by its letter"));
         }
         MailedKind::Quote | MailedKind::Order => return revision(kept, reference, typed),
-        MailedKind::Invoice | MailedKind::Receipt | MailedKind::Variation | MailedKind::Handover
+        MailedKind::Invoice
+        | MailedKind::Receipt
+        | MailedKind::Account
+        | MailedKind::Variation
+        | MailedKind::Handover
             if typed.revision.is_some() =>
         {
             return wrong(format!("say which {what} with `--number`"));
@@ -139,9 +153,10 @@ fn frozen<'a>(kept: &'a Kept, reference: &'a str, typed: &Mail) -> Result<&'a Fr
             let all = kept.invoices(reference).into_iter();
             all.map(|(at, invoice)| (at, invoice.number.as_str(), invoice.sequence)).collect::<Vec<_>>()
         }
-        MailedKind::Receipt => {
-            let all = kept.payments(reference).into_iter();
-            all.map(|(at, payment)| (at, payment.number.as_str(), payment.sequence)).collect()
+        MailedKind::Receipt => kept.receipts(reference),
+        MailedKind::Account => {
+            let all = kept.accounts(reference).into_iter();
+            all.map(|(at, account)| (at, account.number.as_str(), account.sequence)).collect()
         }
         MailedKind::Variation => {
             let all = kept.all_variations(reference).into_iter();
@@ -192,6 +207,20 @@ fn messages(at: &Frozen, today: Option<&Loaded>, typed: &Mail) -> Result<(Party,
         let words = receipt::told_of(at, record, &loaded, mail_text::with_receipt)?;
         let to = to_customer((&loaded, today), typed, Since::Accepted)?;
         let message = Outgoing { stem: "receipt".into(), to, words, files: vec!["receipt.pdf".to_owned()] };
+        return Ok((deal::firm_of(&loaded)?.party.clone(), vec![message]));
+    }
+    if let Some(record) = at.manifest.back() {
+        let loaded = snapshot::read_again(at)?;
+        let words = paid_back::told_of(at, record, &loaded, mail_text::with_paid_back)?;
+        let to = to_customer((&loaded, today), typed, Since::Accepted)?;
+        let message = Outgoing { stem: "receipt".into(), to, words, files: vec!["paid-back.pdf".to_owned()] };
+        return Ok((deal::firm_of(&loaded)?.party.clone(), vec![message]));
+    }
+    if let Some(record) = at.manifest.account() {
+        let loaded = snapshot::read_again(at)?;
+        let words = account::told_of(at, record, &loaded, mail_text::with_account)?;
+        let to = to_customer((&loaded, today), typed, Since::Accepted)?;
+        let message = Outgoing { stem: "account".into(), to, words, files: vec!["account.pdf".to_owned()] };
         return Ok((deal::firm_of(&loaded)?.party.clone(), vec![message]));
     }
     if let Some(record) = at.manifest.variation() {
@@ -259,6 +288,7 @@ fn to_customer(
             let what = match typed.document {
                 MailedKind::Invoice => "an invoice",
                 MailedKind::Receipt => "a receipt",
+                MailedKind::Account => "a statement of account",
                 MailedKind::Variation => "a variation order",
                 MailedKind::Handover => "a handover",
                 MailedKind::Quote | MailedKind::Order => "a quote",

@@ -1,7 +1,8 @@
 //! What stands in `manifest.json` of every folder of `issued`: what it is, what it was made from, and the digest of each file.
 //!
 //! Given by whoever freezes; read by every command that asks how a job stands. A folder is a revision of a document, the
-//! customer's answer to one, a message with which one was sent, a variation, the answer to one, an invoice, a payment, or a handover.
+//! customer's answer to one, a message with which one was sent, a variation, the answer to one, an invoice, a payment, what goes back of
+//! payments, a statement of account, or a handover.
 //! Dates are year-month-day, money is text with
 //! its pence.
 
@@ -52,6 +53,10 @@ pub(crate) enum FrozenAs {
     Invoiced(Box<InvoiceRecord>),
     /// An invoice was paid, whole or in part.
     Paid(Box<PaymentRecord>),
+    /// A receipt was taken back, money was paid back, or VAT of what was paid in advance was credited.
+    Back(Box<BackRecord>),
+    /// The account as it stood on a day, to be sent.
+    Account(Box<AccountRecord>),
     /// It went by mail, or was about to.
     Mail(Box<MailRecord>),
     /// What was found on site was priced, for both to sign.
@@ -238,6 +243,9 @@ pub(crate) struct CustomerAnswer {
     /// Why it was said.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub(crate) because: Option<String>,
+    /// It is the firm that takes an acceptance back.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub(crate) by_firm: bool,
     /// What spoke against taking it down.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub(crate) warned: Vec<String>,
@@ -294,6 +302,12 @@ pub(crate) struct InvoiceRecord {
     /// It asks for what was kept back of those before it.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub(crate) releases: bool,
+    /// It asks for what was done until the contract was cancelled.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub(crate) done: bool,
+    /// The day on which the contract was cancelled.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(crate) cancelled: Option<KeptDay>,
     /// Why it asks for that before its day.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub(crate) even_so: Option<String>,
@@ -422,6 +436,167 @@ pub(crate) struct AlsoPaidRecord {
     pub(crate) label: String,
     /// What part of the price, or of the variation, it took of this payment, %.
     pub(crate) share: KeptNumber,
+}
+
+/// What goes back of payments: all that is printed on it beside what stands in its inputs.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub(crate) struct BackRecord {
+    /// Its place in the series of receipts of the job.
+    pub(crate) sequence: u32,
+    /// Its number, as printed.
+    pub(crate) number: String,
+    /// On which day.
+    pub(crate) date: KeptDay,
+    /// What goes back.
+    pub(crate) what: WhatGoesBack,
+    /// How much less was paid by it; below nothing where a refund is taken back, nothing where it is VAT alone.
+    pub(crate) amount: KeptMoney,
+    /// How it was paid back, in words.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(crate) by: Option<String>,
+    /// Why.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(crate) because: Option<String>,
+    /// The receipts that are taken back, or whose VAT is credited.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub(crate) receipts: Vec<NamedReceiptRecord>,
+    /// Of which requests VAT is credited, each with the sums that are.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub(crate) parts: Vec<AlsoPaidRecord>,
+    /// In how many stages the price is paid.
+    pub(crate) stages: usize,
+    /// How what had been paid by a receipt that is taken back stands after it.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub(crate) standing: Vec<StandingRecord>,
+    /// What stands to the customer's credit after it.
+    pub(crate) credit: KeptMoney,
+    /// The rate of VAT, %.
+    pub(crate) vat_rate: KeptNumber,
+    /// On which day the quote was accepted.
+    pub(crate) accepted_on: KeptDay,
+    /// What was accepted.
+    pub(crate) accepted_total: KeptMoney,
+    /// What it was made from.
+    pub(crate) inputs: Inputs,
+}
+
+/// What goes back of payments.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub(crate) enum WhatGoesBack {
+    /// A receipt, or a refund, that was recorded wrongly.
+    Receipt,
+    /// Money, to the customer.
+    Refund,
+    /// The VAT of what was paid in advance and is no longer asked for.
+    Vat,
+}
+
+/// A statement of account: all that is printed on it beside what stands in its inputs.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub(crate) struct AccountRecord {
+    /// Its place in the series of the job, from 1.
+    pub(crate) sequence: u32,
+    /// Its number.
+    pub(crate) number: String,
+    /// As of which day.
+    pub(crate) date: KeptDay,
+    /// On which day the quote was accepted.
+    pub(crate) accepted_on: KeptDay,
+    /// What was accepted.
+    pub(crate) accepted_total: KeptMoney,
+    /// What became of that since.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub(crate) changes: Vec<PriceChangeRecord>,
+    /// The day on which it was cancelled.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(crate) cancelled: Option<KeptDay>,
+    /// By when what was paid is then to be paid back, where the law says so.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(crate) pay_back_by: Option<KeptDay>,
+    /// What it all comes to.
+    pub(crate) total: KeptMoney,
+    /// What is still to be asked for.
+    pub(crate) left: KeptMoney,
+    /// What of that the customer keeps back.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(crate) kept_back: Option<KeptMoney>,
+    /// Until when.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(crate) kept_until: Option<KeptDay>,
+    /// What was asked for and paid, the oldest first.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub(crate) lines: Vec<AccountLineRecord>,
+    /// What is open.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub(crate) open: Vec<OpenRecord>,
+    /// What is owed.
+    pub(crate) balance: KeptMoney,
+    /// What of it is overdue.
+    pub(crate) overdue: KeptMoney,
+    /// What it was made from.
+    pub(crate) inputs: Inputs,
+}
+
+/// What became of an accepted price.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub(crate) struct PriceChangeRecord {
+    /// What.
+    pub(crate) what: String,
+    /// What was done on that day.
+    pub(crate) how: String,
+    /// On which day.
+    pub(crate) on: KeptDay,
+    /// How much.
+    pub(crate) amount: KeptMoney,
+}
+
+/// A line of a statement.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub(crate) struct AccountLineRecord {
+    /// Of which day.
+    pub(crate) on: KeptDay,
+    /// What it is, by its word.
+    pub(crate) kind: String,
+    /// Its number.
+    pub(crate) number: String,
+    /// What it is for.
+    pub(crate) of: String,
+    /// How much.
+    pub(crate) amount: KeptMoney,
+    /// What is owed after it.
+    pub(crate) balance: KeptMoney,
+}
+
+/// What is open of an invoice.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub(crate) struct OpenRecord {
+    /// Its number.
+    pub(crate) number: String,
+    /// The last day on which it is paid in time.
+    pub(crate) due: KeptDay,
+    /// What is left of it.
+    pub(crate) left: KeptMoney,
+}
+
+/// A receipt by its number.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub(crate) struct NamedReceiptRecord {
+    /// Its number.
+    pub(crate) number: String,
+    /// Its date.
+    pub(crate) date: KeptDay,
+}
+
+/// How an invoice stands.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub(crate) struct StandingRecord {
+    /// Its number.
+    pub(crate) number: String,
+    /// What it asked for.
+    pub(crate) total: KeptMoney,
+    /// What is still to be paid of it.
+    pub(crate) left: KeptMoney,
 }
 
 /// A variation: all that is printed on it beside what stands in its inputs.
@@ -769,6 +944,16 @@ impl Manifest {
         if let FrozenAs::Paid(payment) = &self.holds { Some(payment) } else { None }
     }
 
+    /// What goes back of payments, where it holds that.
+    pub(crate) fn back(&self) -> Option<&BackRecord> {
+        if let FrozenAs::Back(back) = &self.holds { Some(back) } else { None }
+    }
+
+    /// The statement of account, where it holds one.
+    pub(crate) fn account(&self) -> Option<&AccountRecord> {
+        if let FrozenAs::Account(account) = &self.holds { Some(account) } else { None }
+    }
+
     /// The variation, where it holds one.
     pub(crate) fn variation(&self) -> Option<&VariationRecord> {
         if let FrozenAs::Varied(variation) = &self.holds { Some(variation) } else { None }
@@ -790,6 +975,8 @@ impl Manifest {
             FrozenAs::Issued(paper) => Some(&paper.inputs),
             FrozenAs::Invoiced(invoice) => Some(&invoice.inputs),
             FrozenAs::Paid(payment) => Some(&payment.inputs),
+            FrozenAs::Back(back) => Some(&back.inputs),
+            FrozenAs::Account(account) => Some(&account.inputs),
             FrozenAs::Varied(variation) => Some(&variation.inputs),
             FrozenAs::Handover(handover) => Some(&handover.inputs),
             FrozenAs::Accepted(_)

@@ -35,28 +35,34 @@ use std::path::Path;
 use time::{Date, Duration};
 
 /// The series of receipts, as folders are named.
-const SERIES: &str = "receipt";
+pub(super) const SERIES: &str = "receipt";
 /// The same in numbers.
-const PRINTED: &str = "REC";
+pub(super) const PRINTED: &str = "REC";
 /// How what stood to the customer's credit is paid.
 const CREDIT: &str = "what stood to your credit";
 /// A payment that comes later is more likely a slip in the year.
 const LONG_AFTER: Duration = Duration::days(270);
 /// How often another run may come between.
-const TRIES: usize = 50;
+pub(super) const TRIES: usize = 50;
 
 /// Records a payment.
 ///
 /// # Errors
 /// What speaks against it, or keeps the receipt from being made or written.
 pub(crate) fn receipt(named: &JobSource, typed: &Receipt) -> Result<Outcome, Stopped> {
+    let (Some(invoice), Some(paid)) = (typed.invoice.clone(), typed.paid) else {
+        return Err(Stopped::Usage("say which invoice was paid, and how much with `--paid`".into()));
+    };
+    if typed.files.date.is_some() {
+        return Err(Stopped::Usage("say the day of the payment with `--on`".into()));
+    }
     let home = named.folder().join(records::ISSUED);
     for _ in 0..TRIES {
         let kept = Kept::within(&home).map_err(|error| unread(&home, &error))?;
         let reference = reference(named, &kept, &typed.files)?;
-        let deal = Deal::of(&kept, &reference)?.ok_or_else(|| nothing_accepted(&reference))?;
+        let deal = Deal::last_of(&kept, &reference)?.ok_or_else(|| nothing_accepted(&reference))?;
         let loaded = read_accepted(&deal, &typed.files)?;
-        let record = of_payment(&kept, &reference, &deal, typed)?;
+        let record = of_payment(&kept, &reference, (&deal, &loaded), (&invoice, paid), typed)?;
         if let Some(said) = freeze(&kept, &reference, &deal.revision, &loaded, record)? {
             terminal::say(&said)?;
             terminal::say(&of_credit(&home, (&reference, &deal), &loaded, typed.on)?)?;
@@ -66,7 +72,7 @@ pub(crate) fn receipt(named: &JobSource, typed: &Receipt) -> Result<Outcome, Sto
     Err(others_issue(&home))
 }
 
-fn others_issue(home: &Path) -> Stopped {
+pub(super) fn others_issue(home: &Path) -> Stopped {
     Stopped::Usage(format!("other runs keep issuing in {}; try again when they are done", home.display()))
 }
 
@@ -91,12 +97,19 @@ pub(super) fn of_credit(
     Err(others_issue(home))
 }
 
+/// Of how much of a request receipts are the invoice for VAT, without what was credited of them since.
+pub(super) fn taxed(kept: &Kept, reference: &str, number: &str) -> Money {
+    let taxed = kept.all_payments(reference).iter().map(|(_, payment)| payment.taxed(number)).sum::<Money>();
+    let credited = kept.backs(reference).into_iter().flat_map(|back| &back.parts).filter(|part| part.invoice == number);
+    taxed - credited.map(|part| part.sums.total.0).sum::<Money>()
+}
+
 /// All that stands on the receipt for what requests have got of the customer's credit.
 fn set_against(kept: &Kept, reference: &str, deal: &Deal, on: Date) -> Result<Option<PaymentRecord>, Stopped> {
-    let (account, payments) = (deal::account(kept, reference), kept.payments(reference));
+    let account = deal::account(kept, reference);
     let untaxed = |invoice: &InvoiceRecord| {
         let got = invoice.sums.total.0 - account.open_of(&invoice.number);
-        let taxed = payments.iter().map(|(_, payment)| payment.taxed(&invoice.number)).sum::<Money>();
+        let taxed = taxed(kept, reference, &invoice.number);
         (taxed, got - taxed)
     };
     let requests = deal::standing(kept, reference).into_iter().map(|(_, i)| i).filter(|i| is_request(i));
@@ -116,12 +129,12 @@ fn set_against(kept: &Kept, reference: &str, deal: &Deal, on: Date) -> Result<Op
     }))
 }
 
-fn is_request(invoice: &InvoiceRecord) -> bool {
+pub(super) fn is_request(invoice: &InvoiceRecord) -> bool {
     invoice.form.0 == InvoiceForm::Request
 }
 
 /// What an invoice takes of a payment, where `before` was paid for it already.
-fn part(deal: &Deal, invoice: &InvoiceRecord, (before, taken): (Money, Money)) -> AlsoPaidRecord {
+pub(super) fn part(deal: &Deal, invoice: &InvoiceRecord, (before, taken): (Money, Money)) -> AlsoPaidRecord {
     let total = InvoiceSums::from(invoice.sums);
     AlsoPaidRecord {
         invoice: invoice.number.clone(),
@@ -182,12 +195,19 @@ fn record(
 }
 
 /// All that stands on the receipt.
-fn of_payment(kept: &Kept, reference: &str, deal: &Deal, typed: &Receipt) -> Result<PaymentRecord, Stopped> {
-    let invoice = deal::named(kept, reference, &typed.invoice)?;
-    refuse_unlikely(kept, reference, (invoice, deal), typed)?;
+fn of_payment(
+    kept: &Kept,
+    reference: &str,
+    (deal, loaded): (&Deal, &Loaded),
+    (named, sum): (&str, Money),
+    typed: &Receipt,
+) -> Result<PaymentRecord, Stopped> {
+    let invoice = deal::named(kept, reference, named)?;
+    refuse_unlikely(kept, reference, (invoice, deal), (sum, typed))?;
+    refuse_other_rate(invoice, (deal, loaded), typed)?;
     let before = deal::account(kept, reference);
     let mut after = before.clone();
-    after.payments.push(Payment { charge: invoice.number.clone(), amount: typed.paid });
+    after.payments.push(Payment { charge: invoice.number.clone(), amount: sum });
     let takes = |invoice: &InvoiceRecord| {
         let open = before.open_of(&invoice.number);
         part(deal, invoice, (invoice.sums.total.0 - open, open - after.open_of(&invoice.number)))
@@ -197,8 +217,7 @@ fn of_payment(kept: &Kept, reference: &str, deal: &Deal, typed: &Receipt) -> Res
     let first = takes(invoice);
     let taken = first.sums.total.0 + also.iter().map(|part| part.sums.total.0).sum::<Money>();
     let sequence = kept.next_in_series(reference, SERIES)?;
-    let stands =
-        ReceivedMoney { sequence, on: typed.on, by: typed.by.words(), amount: typed.paid, over: typed.paid - taken };
+    let stands = ReceivedMoney { sequence, on: typed.on, by: typed.by.words(), amount: sum, over: sum - taken };
     Ok(PaymentRecord { also, even_so: typed.even_so.clone(), ..record(reference, deal, invoice, first, stands) })
 }
 
@@ -207,11 +226,8 @@ fn refuse_unlikely(
     kept: &Kept,
     reference: &str,
     (invoice, deal): (&InvoiceRecord, &Deal),
-    typed: &Receipt,
+    (sum, typed): (Money, &Receipt),
 ) -> Result<(), Stopped> {
-    if typed.files.date.is_some() {
-        return Err(Stopped::Usage("say the day of the payment with `--on`".into()));
-    }
     if let Some(credit) = deal::credit_of(kept, reference, &invoice.number) {
         return Err(Stopped::Usage(format!(
             "{} was credited by {}: name the invoice that took its place",
@@ -223,23 +239,44 @@ fn refuse_unlikely(
     }
     let left = deal.sums.total - deal::account(kept, reference).paid();
     let late = invoice.due.0.saturating_add(LONG_AFTER);
-    let odd = match (typed.paid > left, typed.on > late) {
-        (true, _) => Some(format!("{} is more than the {left} that is left to pay of the whole price", typed.paid)),
+    let odd = match (sum > left, typed.on > late) {
+        (true, _) => Some(format!("{sum} is more than the {left} that is left to pay of the whole price")),
         (false, true) => Some(format!("{} was to be paid by {}, long before that day", invoice.number, invoice.due.0)),
         (false, false) => None,
     };
     if let Some(odd) = odd.filter(|_| typed.even_so.is_none()) {
         return Err(Stopped::Usage(format!(
-            "{odd}; a receipt is never taken back: look at the sum and the day again, and if they are right, say \
-             `--even-so \"reason\"`"
+            "{odd}; look at the sum and the day again, and if they are right, say `--even-so \"reason\"`"
         )));
     }
     let payments = kept.payments(reference);
-    let same = payments.iter().find(|(_, paid)| paid.date.0 == typed.on && paid.amount.0 == typed.paid);
+    let same = payments.iter().find(|(_, paid)| paid.date.0 == typed.on && paid.amount.0 == sum);
     match same.filter(|_| !typed.again) {
         Some((_, paid)) => Err(Stopped::Usage(format!(
             "{} of {} is recorded as {} already; if as much was paid twice on one day, say `--again`",
-            typed.paid, typed.on, paid.number
+            sum, typed.on, paid.number
+        ))),
+        None => Ok(()),
+    }
+}
+
+/// What is paid in advance bears the rate of the day on which it is paid, which is its tax point (section 6(4) of the Value Added Tax
+/// Act 1994, from memory); the price was made with another.
+fn refuse_other_rate(
+    invoice: &InvoiceRecord,
+    (deal, loaded): (&Deal, &Loaded),
+    typed: &Receipt,
+) -> Result<(), Stopped> {
+    let is_claimed = loaded.job_money.vat.is_some() || !is_request(invoice) || typed.even_so.is_some();
+    let of_the_day = loaded.terms.as_ref().map(|terms| terms.rate_on(typed.on));
+    match of_the_day.filter(|rate| !is_claimed && *rate != deal.vat_rate) {
+        Some(rate) => Err(Stopped::Usage(format!(
+            "your rate of VAT on {} is {} %, and the receipt for what was paid on that day would be an invoice for VAT at the {} % of \
+             the accepted price: ask your accountant, settle with the customer who bears the difference, and then say \
+             `--even-so \"reason\"`",
+            typed.on,
+            rate.normalize(),
+            deal.vat_rate.normalize()
         ))),
         None => Ok(()),
     }
@@ -309,30 +346,50 @@ fn freeze(
     loaded: &Loaded,
     record: PaymentRecord,
 ) -> Result<Option<String>, Stopped> {
+    let (told, sequence) = (told(&record), record.sequence);
+    let made = |inputs: Inputs| {
+        let record = PaymentRecord { inputs, ..record };
+        let view = view(&record, (reference, revision), loaded)?;
+        let finished = work::made_of(loaded, |own| receipt::make(&view, own))?;
+        Ok((finished, FrozenAs::Paid(Box::new(record))))
+    };
+    let before = kept.receipts(reference).last().map(|(at, ..)| at.listed.clone());
+    let wrote = freeze_next(kept, (reference, revision), loaded, (SERIES, sequence, before), made)?;
+    Ok(wrote.map(|wrote| told + &wrote))
+}
+
+/// Freezes what is made under the next number of a series, with the one before it; `None` where another run came between. Gives what
+/// is to be said of the files.
+///
+/// # Errors
+/// What keeps it from being made or written.
+pub(super) fn freeze_next(
+    kept: &Kept,
+    (reference, revision): (&str, &str),
+    loaded: &Loaded,
+    (series, sequence, before): (&str, u32, Option<KeptFile>),
+    made: impl FnOnce(Inputs) -> Result<(Finished, FrozenAs), Stopped>,
+) -> Result<Option<String>, Stopped> {
     let (inputs, which) = snapshot::of(loaded, None)?;
-    let record = PaymentRecord { inputs: which.clone(), ..record };
-    let view = view(&record, (reference, revision), loaded)?;
-    let finished = work::made_of(loaded, |own| receipt::make(&view, own))?;
+    let (finished, holds) = made(which.clone())?;
     if snapshot::of(loaded, None)? != (inputs.clone(), which) {
         return Ok(None); // A template or a font was changed while it was made.
     }
-    let told = told(&record);
     let pdf = finished.name.clone();
     let mut all: SnapshotFiles = vec![(finished.name, finished.bytes)];
     all.extend(inputs);
-    let before = kept.payments(reference).last().map(|(at, _)| at.listed.clone());
-    let name = series_folder(reference, SERIES, record.sequence);
+    let name = series_folder(reference, series, sequence);
     let manifest = Manifest {
         program: program(),
         reference: reference.to_owned(),
         revision: revision.to_owned(),
         files: all.iter().map(|(name, bytes)| KeptFile::of(name, bytes)).collect(),
-        holds: FrozenAs::Paid(Box::new(record)),
+        holds,
         before,
     };
     all.push((MANIFEST.to_owned(), manifest.written()));
     match records::freeze_upon(&kept.home, &kept.names, &name, &all) {
-        Ok(folder) => Ok(Some(format!("{told}wrote {}\n", folder.join(pdf).display()))),
+        Ok(folder) => Ok(Some(format!("wrote {}\n", folder.join(pdf).display()))),
         Err(fault) if fault.cause.kind() == io::ErrorKind::AlreadyExists && kept.home.is_dir() => Ok(None),
         Err(fault) => Err(Stopped::Unwritten(fault, "for the job: it is kept beside it")),
     }

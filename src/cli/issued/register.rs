@@ -245,6 +245,8 @@ fn of_quote(row: &mut RegisterRow, kept: &Kept, last: Quoted<'_>, today: Date) {
             | FrozenAs::Accepted(_)
             | FrozenAs::Invoiced(_)
             | FrozenAs::Paid(_)
+            | FrozenAs::Back(_)
+            | FrozenAs::Account(_)
             | FrozenAs::Varied(_)
             | FrozenAs::Agreed(_)
             | FrozenAs::Refused(_)
@@ -381,8 +383,12 @@ fn money(row: &mut RegisterRow, kept: &Kept, today: Date) {
         row.dates.extend(went);
         let payments = kept.payments(&reference);
         row.dates.extend(payments.last().map(|(_, paid)| ("paid", paid.date.0)));
+        let receipts = kept.receipts(&reference);
+        let statements = kept.accounts(&reference);
         row.dates
-            .extend(payments.last().and_then(|(at, _)| mailed(kept, at, ["receipt mailed", "receipt mail begun"])));
+            .extend(statements.last().and_then(|(at, _)| mailed(kept, at, ["account mailed", "account mail begun"])));
+        row.dates
+            .extend(receipts.last().and_then(|(at, ..)| mailed(kept, at, ["receipt mailed", "receipt mail begun"])));
     }
     let varied = kept.variations(&reference, &deal.revision);
     row.dates.extend(varied.last().map(|last| ("varied", last.record.date.0)));
@@ -479,16 +485,29 @@ fn ended(row: &mut RegisterRow, state: DealState, answer: &CustomerAnswer) {
 
 /// What is to be undone where an acceptance was withdrawn: what was paid, and what was ordered.
 fn undo(row: &mut RegisterRow, kept: &Kept, answer: &CustomerAnswer) {
-    let account = deal::account(kept, &row.reference);
-    let paid = account.paid();
-    row.paid = (!account.charges.is_empty()).then_some(paid);
-    let ordered = kept.last(&row.reference, DocumentKind::Order).is_some();
-    let to_do = match (paid > Money::ZERO, ordered) {
-        (false, false) => return,
-        (false, true) => "stop the order".to_owned(),
-        (true, false) => format!("pay back {paid}"),
-        (true, true) => format!("pay back {paid}, and stop the order"),
+    let reference = row.reference.clone();
+    let account = deal::account(kept, &reference);
+    row.paid = (!account.charges.is_empty()).then_some(account.paid());
+    let standing = deal::standing(kept, &reference);
+    let (done, asked): (Vec<_>, Vec<_>) = standing.into_iter().map(|(_, invoice)| invoice).partition(|i| i.done);
+    let credit = -account.balance();
+    let mut to_do: Vec<String> = asked.iter().map(|invoice| format!("credit {}", invoice.number)).collect();
+    let owed = done.iter().map(|invoice| (invoice, account.open_of(&invoice.number)));
+    let owed: Vec<_> = owed.filter(|(_, left)| *left > Money::ZERO).collect();
+    to_do.extend(owed.iter().map(|(invoice, left)| format!("have {left} paid for {}", invoice.number)));
+    to_do.extend((credit > Money::ZERO).then(|| format!("pay back {credit}")));
+    if kept.last(&reference, DocumentKind::Order).is_some() {
+        to_do.push("stop the order".to_owned());
+    }
+    let to_do = match to_do.split_last() {
+        None => return,
+        Some((last, [])) => last.clone(),
+        Some((last, before)) => format!("{}, and {last}", before.join(", ")),
     };
+    if let Some((invoice, _)) = owed.first().filter(|_| credit <= Money::ZERO && asked.is_empty()) {
+        (row.next, row.due) = (to_do, Some(invoice.due.0));
+        return;
+    }
     let days = FACTS.refund_days.number().to_i64().unwrap_or_default();
     (row.next, row.due) = (to_do, date_of(&answer.on).map(|on| on.saturating_add(Duration::days(days))));
 }

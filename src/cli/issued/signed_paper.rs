@@ -7,6 +7,7 @@
 use super::kept::{Frozen, IssuedVariation, Quoted, unread};
 use super::manifest::BoxToTick;
 use crate::cli::work::Stopped;
+use crate::documents::wording;
 use crate::model::limits;
 use crate::model::written_day::written_day;
 use crate::pdf::returned::{self, FieldAnswer, ReturnedField, ReturnedPage, ReturnedPdf};
@@ -157,23 +158,72 @@ impl SaidInFile {
             (Some(on), _) => Ok(on),
             (None, Some(words)) => written_day(words)
                 .ok_or_else(|| format!("its date, “{words}”, is not a day that can be read; say it with `--on`")),
-            (None, None) => Err("no date is written in it; say on which day it was signed with `--on`".into()),
+            (None, None) => self.last_signed_on(),
         }
     }
 
-    /// Who has signed it: as it was typed, else as it is written in the file.
+    /// The day on which the last of several signed.
+    fn last_signed_on(&self) -> Result<Date, String> {
+        let day = |(signer, words): (&str, &str)| {
+            let unread =
+                || format!("the date of {signer}, “{words}”, is not a day that can be read; say it with `--on`");
+            written_day(words).ok_or_else(unread)
+        };
+        let days = self.dated().map(day).collect::<Result<Vec<_>, _>>()?;
+        match days.into_iter().max() {
+            Some(last) => Ok(last),
+            None => Err("no date is written in it; say on which day it was signed with `--on`".into()),
+        }
+    }
+
+    /// Who of several has written a day beside the signature, and what.
+    fn dated(&self) -> impl Iterator<Item = (&str, &str)> {
+        self.written.iter().filter_map(|(field, words)| Some((field.split_once(SIGNED_ON)?.1, words.as_str())))
+    }
+
+    /// Who has signed it: as it was typed, else as it is written in the file: one by his name, each of several by the day beside
+    /// the signature.
     ///
     /// # Errors
     /// Nobody is named.
-    pub(crate) fn signed_by(&self, typed: Option<&str>, who: &str) -> Result<String, String> {
-        let name = typed.map(str::trim).filter(|name| !name.is_empty()).or(self.name.as_deref());
-        name.map(str::to_owned).ok_or_else(|| format!("nobody's name is written in it; say who {who} with `--name`"))
+    pub(crate) fn signed_by(&self, typed: &[String], signers: &[String], who: &str) -> Result<Vec<String>, String> {
+        let typed = named(typed);
+        if !typed.is_empty() {
+            return Ok(typed);
+        }
+        let has_dated = |name: &&String| self.dated().any(|(signer, _)| signer == name.as_str());
+        let dated: Vec<String> = signers.iter().filter(has_dated).cloned().collect();
+        match (&self.name, dated.is_empty()) {
+            (_, false) => Ok(dated),
+            (Some(name), true) => Ok(vec![name.clone()]),
+            (None, true) => Err(format!("nobody's name is written in it; say who {who} with `--name`")),
+        }
     }
 
     /// What else was written, a line each.
     pub(crate) fn told(&self) -> String {
         self.written.iter().map(|(field, words)| format!("  {field}: {words}\n")).collect()
     }
+}
+
+/// What stands before the name in the field in which one of several dates the signature.
+const SIGNED_ON: &str = ": Date, ";
+
+/// The names that were typed, without what is blank.
+pub(crate) fn named(typed: &[String]) -> Vec<String> {
+    typed.iter().map(|name| name.trim().to_owned()).filter(|name| !name.is_empty()).collect()
+}
+
+/// What speaks against an answer that fewer have signed than must: each owes the whole of the price.
+pub(crate) fn unsigned(signers: &[String], named: &[String]) -> Option<String> {
+    (named.len() < signers.len()).then(|| {
+        format!(
+            "{} sign it, and {} alone {} named: name each who has signed with a `--name` of their own",
+            wording::list(signers),
+            wording::list(named),
+            if named.len() == 1 { "is" } else { "are" }
+        )
+    })
 }
 
 /// Which page of ours each page that came back is; `None` where it is none. Pages come back in their order.

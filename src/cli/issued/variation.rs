@@ -443,7 +443,7 @@ struct HeardOfVariation<'a> {
     varied: IssuedVariation<'a>,
     agreed: bool,
     on: Date,
-    name: Option<String>,
+    names: Vec<String>,
     /// What is said by ticking boxes.
     consents: Vec<String>,
     /// The file that came back: its name, its bytes, and what speaks against it.
@@ -459,16 +459,16 @@ fn by_hand<'a>(
         let fault = "name the variation that is answered, and the day: `--agreed 1 --on DATE --name \"who\"`";
         return Err(Stopped::Usage(fault.into()));
     };
-    let name = blank(typed.name.as_deref());
+    let names = signed_paper::named(&typed.name);
     let varied = deal::variation(kept, reference, revision, number)?;
-    Ok(HeardOfVariation { varied, agreed: typed.agreed.is_some(), on, name, consents: Vec::new(), file: None })
+    Ok(HeardOfVariation { varied, agreed: typed.agreed.is_some(), on, names, consents: Vec::new(), file: None })
 }
 
 /// A signed order agrees to what it says: nobody sends one back who does not.
 fn by_file<'a>(
     kept: &'a Kept,
     (reference, revision): (&'a str, &'a str),
-    (path, typed): (&Path, &Variation),
+    (path, typed, signers): (&Path, &Variation, &[String]),
 ) -> Result<HeardOfVariation<'a>, Stopped> {
     let not_taken = |why: String| Stopped::Usage(format!("{} is not taken: {why}", path.display()));
     let bytes = signed_paper::bytes_of(path)?;
@@ -477,7 +477,8 @@ fn by_file<'a>(
     let said = signed_paper::read(&bytes, &papers).map_err(not_taken)?;
     let varied = all[said.which];
     let on = said.signed_on(typed.on).map_err(not_taken)?;
-    let name = said.signed_by(typed.name.as_deref(), "agrees").map_err(not_taken)?;
+    let names = said.signed_by(&typed.name, signers, "agrees").map_err(not_taken)?;
+    let name = wording::list(&names);
     let number = &varied.record.number;
     terminal::say(&format!(
         "{}: variation order {number}, {}\n{}{number}, as answered on {on} by {name}\n",
@@ -487,7 +488,7 @@ fn by_file<'a>(
     ))?;
     let file = path.file_name().map_or_else(String::new, |n| n.to_string_lossy().into_owned());
     let SaidInFile { consents, against, .. } = said;
-    Ok(HeardOfVariation { varied, agreed: true, on, name: Some(name), consents, file: Some((file, bytes, against)) })
+    Ok(HeardOfVariation { varied, agreed: true, on, names, consents, file: Some((file, bytes, against)) })
 }
 
 fn blank(text: Option<&str>) -> Option<String> {
@@ -498,11 +499,13 @@ fn blank(text: Option<&str>) -> Option<String> {
 fn answer(kept: &Kept, reference: &str, deal: &Deal, typed: &Variation) -> Result<Outcome, Stopped> {
     let refuse = |words: String| Err(Stopped::Usage(words));
     let of = (reference, deal.revision.as_str());
+    let quoted = deal::as_quoted(kept, reference)?.map(|loaded| loaded.job);
+    let signers = quoted.map_or_else(Vec::new, |job| wording::signers(&job.customer.name, &job.co_signers));
     let heard = match &typed.signed {
-        Some(path) => by_file(kept, of, (path, typed))?,
+        Some(path) => by_file(kept, of, (path, typed, &signers))?,
         None => by_hand(kept, of, typed)?,
     };
-    let HeardOfVariation { varied, agreed, on, name, consents, file } = heard;
+    let HeardOfVariation { varied, agreed, on, names, consents, file } = heard;
     let record = varied.record;
     match varied.answer {
         VariationState::Waiting => {}
@@ -522,17 +525,20 @@ fn answer(kept: &Kept, reference: &str, deal: &Deal, typed: &Variation) -> Resul
     if let Some(fault) = altered_files(varied.at).first() {
         return refuse(format!("what was issued is not as it was: {fault}; issue the variation anew"));
     }
-    if agreed && name.is_none() {
+    if agreed && names.is_empty() {
         return refuse("say who agrees: `--name \"R. Patel\"`".into());
     }
-    let (file, bytes, warned) =
+    let (file, bytes, mut warned) =
         file.map_or_else(Default::default, |(file, bytes, warned)| (Some(file), Some(bytes), warned));
+    if agreed {
+        warned.extend(signed_paper::unsigned(&signers, &names));
+    }
     let ticked = consents.clone();
     let said = VariationAnswer {
         sequence: record.sequence,
         number: record.number.clone(),
         on: KeptDay(on),
-        name,
+        name: (!names.is_empty()).then(|| wording::list(&names)),
         because: blank(typed.because.as_deref()),
         file,
         consents,
