@@ -40,7 +40,7 @@ use crate::programme::weather::{WeatherVerdict, up_to_a_tenth};
 use crate::programme::{CoatBeside, Day, Labour, SiteWarning, Stop};
 use crate::takeoff::layout::RoofLayout;
 use crate::takeoff::layout::gutter_runs::gutter_runs;
-use crate::takeoff::layout::shape::{RoofShape, Side, SillDetail, point_along};
+use crate::takeoff::layout::shape::{RoofShape, Side, SillDetail, point_along, runs_back};
 use crate::takeoff::layout::{
     BandageOver, LiningBoard, MatNote, MatPiece, ParapetLining, VapourStrip, falls, over_deck,
 };
@@ -161,7 +161,8 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
                 .map(|w| wording::capital(w))
                 .collect::<Vec<_>>(),
         )
-        .texts("decks_up_slopes", &decks_up_slopes(worked))
+        .texts("decks_up_slopes", &decks_up_slopes(worked, true))
+        .texts("decks_short_of_slopes", &decks_up_slopes(worked, false))
         .yes("kerb", take_off.roofs.iter().any(|r| r.shape.holes.iter().any(|h| !h.round)))
         .yes("long_log", is_long_log(worked))
         .text("deck_first_rows", deck_words::first_rows(worked))
@@ -408,8 +409,9 @@ fn at_fascias(worked: &WholeJob<'_>, which: impl Fn(&Roof, &RoofLayout) -> Vec<(
     all.join("; ")
 }
 
-/// `back of Dormer: 149 mm higher than the old deck, so it meets the slope 320 mm further back`: where a deck comes up under tiles.
-fn decks_up_slopes(worked: &WholeJob<'_>) -> Vec<String> {
+/// `back of Dormer: 149 mm higher than the old deck, so it meets the slope 320 mm further back`: where a deck comes up under tiles, and is
+/// laid out as far, or, where no boards are laid, is not.
+fn decks_up_slopes(worked: &WholeJob<'_>, laid_out: bool) -> Vec<String> {
     let several = worked.take_off.roofs.len() > 1;
     let of = |roof: &Roof| {
         let name = if several { format!(" of {}", roof.name) } else { String::new() };
@@ -417,7 +419,8 @@ fn decks_up_slopes(worked: &WholeJob<'_>) -> Vec<String> {
             let (up, back) = (tiles.rise, tiles.further_back());
             format!("{}{name}: {up} higher than the old deck, so it meets the slope {back} further back", edge.label())
         };
-        under_tiles::comes_up(roof).map(words).collect::<Vec<_>>()
+        let is_it = |(edge, _): &(&Edge, UnderTiles)| (runs_back(edge, roof) > Length::ZERO) == laid_out;
+        under_tiles::comes_up(roof).filter(is_it).map(words).collect::<Vec<_>>()
     };
     worked.job.roofs.iter().flat_map(of).collect()
 }
