@@ -62,6 +62,7 @@ pub fn check(job: &Job, take_off: &TakeOff, rules: &Rules, products: &Products) 
     out.notices.extend(laid().flat_map(|(roof, layout)| roof_notices(roof, layout, rules, products)));
     out.notices.extend(fascias::unpinned(&job.goods, rules, products));
     out.notices.extend(laid().flat_map(|(roof, _)| brackets::taken_to_hang(job, roof)));
+    out.notices.extend(fascias::notices(job, take_off, rules, products));
     out.notices.extend(warm_roof::taken_as_bare(job));
     let flashed_by_us = laid().filter(|(roof, _)| job.flashing_of(roof) == By::Us);
     out.notices.extend(flashed_by_us.flat_map(|(roof, layout)| walls::too_narrow(roof, layout, products)));
@@ -103,7 +104,6 @@ fn roof_notices(roof: &Roof, laid: &RoofLayout, rules: &Rules, products: &Produc
         notices.extend(boards::edges_without_joists(roof, &laid.shape, deck));
     }
     notices.extend(falls::tall_firrings(roof, &laid.firrings, rules));
-    notices.extend(fascias::left_low(roof, laid, rules, board));
     notices.extend(brackets::notices(roof, rules));
     notices.extend(brackets::raised(roof, laid));
     notices.extend(parapets::levelled(laid, rules));

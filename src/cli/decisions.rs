@@ -81,6 +81,7 @@ fn of_warning(warned: Warned) -> Decision {
         | Warned::CutPlan
         | Warned::ShortTrim
         | Warned::PatchEdge
+        | Warned::LowFascia
         | Warned::NightStep
         | Warned::OldLaminate => Decision::Building,
         Warned::Start | Warned::Dates | Warned::Delivery | Warned::Weather => Decision::Days,

@@ -19,7 +19,7 @@ use super::materials::{amounts, materials};
 use super::single;
 use super::stop_words::{by_day, stop_lines};
 use super::trims::FEW_LAPS;
-use crate::checks::fascias::{bare_firrings, lifted};
+use crate::checks::fascias::Fascias;
 use crate::checks::finding::{Finding, Subject};
 use crate::checks::outlets::is_of_level_side;
 use crate::checks::under_tiles;
@@ -379,26 +379,23 @@ fn along(worked: &WholeJob<'_>, finish: Finish, one: &str, every: &str) -> Strin
 
 /// `24 mm at the front and 101 mm at the back`: how far above the old roof a fascia must reach that the deck of a warm roof ends behind.
 fn fascias_up(worked: &WholeJob<'_>) -> String {
-    at_fascias(worked, |roof, laid| {
-        let board = roof.deck.board.as_ref().and_then(|key| worked.products.boards.get(key));
-        lifted(roof, laid, worked.rules, board)
-    })
+    at_fascias(worked, Fascias::lifted)
 }
 
 /// `81 mm at the left and 70 mm at the back`: what of firrings stays bare between the joists and the batten.
 fn firrings_bare(worked: &WholeJob<'_>) -> String {
-    at_fascias(worked, |roof, laid| bare_firrings(roof, laid, worked.rules))
+    at_fascias(worked, Fascias::bare_firrings)
 }
 
 /// Some edges of each roof by their heights, its name before them where there are several: `Roof 3 64 mm on the right and at the back`.
-fn at_fascias(worked: &WholeJob<'_>, which: impl Fn(&Roof, &RoofLayout) -> Vec<(String, Length)>) -> String {
+fn at_fascias<'a>(worked: &WholeJob<'a>, which: impl Fn(&Fascias<'a>) -> Vec<(&'a Side, Length)>) -> String {
     let several = worked.take_off.roofs.len() > 1;
-    let of = |(roof, laid): (&Roof, &RoofLayout)| {
-        let found = which(roof, laid);
+    let of = |(roof, laid): (&'a Roof, &'a RoofLayout)| {
+        let found = which(&Fascias::of((roof, laid), &worked.job.goods, worked.rules, worked.products));
         let heights = wording::once(found.iter().map(|(_, up)| *up));
         let at = |up: &Length| {
             let sides: Vec<String> =
-                found.iter().filter(|(_, of)| of == up).map(|(side, _)| wording::at(side)).collect();
+                found.iter().filter(|(_, of)| of == up).map(|(side, _)| wording::at(&side.label)).collect();
             format!("{up} {}", wording::list(&sides))
         };
         let said = wording::list(&heights.iter().map(at).collect::<Vec<_>>());
