@@ -14,6 +14,7 @@ pub mod falls;
 pub mod fascias;
 pub mod finding;
 pub mod from_above;
+pub mod height;
 pub mod loads;
 pub mod openings;
 pub mod outlets;
@@ -58,11 +59,12 @@ pub struct Checked {
 pub fn check(job: &Job, take_off: &TakeOff, rules: &Rules, products: &Products) -> Checked {
     let mut out = Checked::default();
     let laid = || job.roofs.iter().zip(&take_off.roofs);
+    out.notices.extend(height::notice(job));
     out.notices.extend(starting::notice(job));
     out.notices.extend(laid().flat_map(|(roof, layout)| roof_notices(roof, layout, rules, products)));
+    out.notices.extend(fascias::notices(job, take_off, rules, products));
     out.notices.extend(fascias::unpinned(&job.goods, rules, products));
     out.notices.extend(laid().flat_map(|(roof, _)| brackets::taken_to_hang(job, roof)));
-    out.notices.extend(fascias::notices(job, take_off, rules, products));
     out.notices.extend(warm_roof::taken_as_bare(job));
     let flashed_by_us = laid().filter(|(roof, _)| job.flashing_of(roof) == By::Us);
     out.notices.extend(flashed_by_us.flat_map(|(roof, layout)| walls::too_narrow(roof, layout, products)));

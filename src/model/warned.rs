@@ -67,6 +67,8 @@ warnings! {
     Weather "weather" "stated weather in which nothing may be laid", true;
     Asbestos "asbestos" "asbestos that may be there", false;
     Catalyst "catalyst" "a dose of catalyst outside of what is usual, or none", false;
+    Height "height" "eaves higher than an access tower may stand", false;
+    DayOff "day-off" "a start on a day on which nobody works, or work on a bank holiday", true;
     Start "start" "a start while the customer may still cancel", true;
     Dates "dates" "a day that lies before the date of the documents", true;
     Delivery "delivery" "goods that come later than they are wanted", true;

@@ -5,6 +5,7 @@
 //! of mat: no more of a roof is opened in a day than can be laminated on it.
 
 pub mod actuals;
+pub mod bank_holidays;
 mod between;
 pub mod calendar;
 mod days;
@@ -24,6 +25,7 @@ pub use self::stops::{BoardsBegun, LayerStrips, Stop, lines_of};
 pub use self::timetable::Timetable;
 pub use self::warning::SiteWarning;
 
+use self::bank_holidays::bank_holiday;
 use crate::model::job::Conditions;
 use crate::model::limits::{self, Most};
 use crate::model::problem::Source;
@@ -35,7 +37,7 @@ use crate::takeoff::{Step, TakeOff};
 pub use crate::works::Operation;
 use crate::works::WorkKind;
 use rust_decimal::Decimal;
-use time::Date;
+use time::{Date, Weekday};
 
 /// Hours that one work takes on one roof.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -279,6 +281,7 @@ pub fn plan(
     notices.extend(too_long(planned.days.len()));
     notices.extend(planned.warnings.iter().find_map(too_old));
     notices.extend(coat_days(&planned, &work, rules));
+    notices.extend(day_off(job, &planned.days));
     let night_steps = night_steps(job, take_off, &planned.stops, rules);
     notices.extend(night_steps.iter().map(|step| night_step(job, *step)));
     Programme {
@@ -456,6 +459,28 @@ fn open_edges(take_off: &TakeOff) -> Length {
     let new = new.filter(|side| is_open(side.finish) || side.coped.is_some()).map(|side| side.run);
     let old = take_off.old_roofs.iter().flat_map(|roof| &roof.sides);
     let old = old.filter(|side| side.finish.is_none_or(is_open)).map(|side| side.length);
+/// Tells of a start on a day on which nobody works, or else of the first day of the work that is a bank holiday.
+fn day_off(job: &Job, days: &[Day]) -> Option<Problem> {
+    let told = |fault: String, cure: String| Problem::warning(Warned::DayOff, ["start"], fault, cure);
+    let (start, first) = (job.start?, days.first()?.date?);
+    if start != first {
+        let what = match start.weekday() {
+            day @ (Weekday::Saturday | Weekday::Sunday) => format!("a {day}"),
+            _ => "one of the firm's `holidays`".to_owned(),
+        };
+        let fault = format!(
+            "the start, {start}, is {what}: nobody works, and the work is planned from {} {first}",
+            first.weekday()
+        );
+        return Some(told(fault, format!("write the day on which you begin, `start: {first}`")));
+    }
+    let (day, date, name) = days.iter().find_map(|day| Some((day.number, day.date?, bank_holiday(day.date?)?)))?;
+    let what = if day == 1 { format!("the start, {date},") } else { format!("day {day} of the work, {date},") };
+    let fault = format!("{what} is {name} in England and Wales: merchants and tips are shut, neighbours at home");
+    let cure = format!("begin on another day; or add {date} to `holidays` of the firm file, if nobody works then");
+    Some(told(fault, cure))
+}
+
     new.chain(old).sum()
 }
 
