@@ -6,7 +6,7 @@
 //! functions, so that an option cannot be priced otherwise than the job.
 
 use crate::checks::{self, Checked};
-use crate::model::{Job, Level, Problem, Products, Rules, SettingPath, Warned, hands, limits};
+use crate::model::{Firm, Job, Level, Problem, Products, Rules, SettingPath, Warned, hands, limits};
 use crate::pricing::options::{self, Choices, CombinationTotal};
 use crate::pricing::terms::{AgreedPrice, Agreement};
 use crate::pricing::{self, JobMoney, Money, OptionPrice, OptionTotals, PriceBook, Pricing, Terms};
@@ -44,6 +44,13 @@ pub struct Crew<'a> {
     pub people: u32,
     /// Days on which nobody works.
     pub holidays: &'a [Date],
+}
+
+impl<'a> Crew<'a> {
+    /// Who works for a firm; nothing where no firm file was found.
+    pub fn of(firm: Option<&'a Firm>, terms: Option<&Terms>) -> Option<Crew<'a>> {
+        Some(Crew { people: terms?.people(), holidays: &firm?.holidays })
+    }
 }
 
 /// What every job of a firm is planned and priced with.

@@ -114,6 +114,7 @@ macro_rules! facts {
 
 sources! {
     law_height = "Work at Height Regulations 2005 (SI 2005/735), as amended 2007";
+    standard_towers = "BS EN 1004-1:2020 (mobile access towers)";
     guide_ladders = "HSE and Ladder Association, guide LA455 (2021)";
     law_asbestos = "Control of Asbestos Regulations 2012 (SI 2012/632); HSE guidance";
     emergency_calls = "Emergency numbers of the United Kingdom";
@@ -143,6 +144,7 @@ facts! {
     guard_gap = "470 mm", "gap under a rail, at most", law_height, Published;
     toe_board = "100 mm", "height of toe board that will do", law_height, Published;
     scaffold_looked_at = "7 days", "between inspections of a scaffold, at most", law_height, FromMemory;
+    tower_outdoors = "8 m", "platform of a mobile access tower outdoors, at most", standard_towers, FromMemory;
     ladder_out = "1 m", "foot of a ladder out", guide_ladders, Published;
     ladder_up = "4 m", "for so much of its height", guide_ladders, Published;
     ladder_over = "1 m", "ladder above its landing", guide_ladders, FromMemory;

@@ -103,6 +103,5 @@ impl Demo {
 
 /// Who works for the firm of a job.
 pub fn crew(loaded: &Loaded) -> Option<Crew<'_>> {
-    let (firm, terms) = (loaded.firm.as_ref()?, loaded.terms.as_ref()?);
-    Some(Crew { people: terms.people(), holidays: &firm.holidays })
+    Crew::of(loaded.firm.as_ref(), loaded.terms.as_ref())
 }

@@ -132,40 +132,48 @@ fn tiles_that_others_lift_take_no_hour_and_no_tile_and_the_crew_waits_for_them()
     assert!(method.contains("whoever lifts tiles or slates") && !method.contains("back in their order"), "{method}");
 }
 
-/// By hand, for 3 m at 1:40 on a toe of 6 mm with boards of 18 mm: 99 mm higher at the back. Up a slope of 35 degrees that is
-/// 173 mm (÷ 0.5736), level 142 mm (÷ 0.7002): 173 + 300 + 150 mm are 3.1 gauges, so 4 courses and one more.
+/// By hand, for 3 m at 1:40 on a toe of 6 mm with boards of 18 mm: 99 mm higher at the back, and 103 mm where it is carried on to the slope,
+/// 148 mm (103 ÷ 0.7002, rounded up) further back, which is 180 mm (÷ 0.5736) up it: 180 + 300 + 150 mm are 3.2 gauges, so 4 courses and one more. Boards,
+/// mat and edges reach as far as that; the old roof ends where it was measured.
 #[test]
-fn a_deck_that_comes_up_meets_the_slope_further_up_and_lifts_the_courses_that_lie_there() {
+fn a_deck_that_comes_up_is_laid_out_to_where_it_meets_the_slope_and_lifts_the_courses_that_lie_there() {
     let firred = tied(SLATES).replace("fall: existing 1:40", "fall: 1:40");
     let (_, laid) = laid_out(&firred);
     assert_eq!(quantity(&laid.take_off, "tie.courses"), "30");
     assert_eq!(quantity(&laid.take_off, "tie.straps"), "24");
-    let taken = laid.notices().find(|n| n.fault.contains("is taken to be measured to there")).unwrap();
+    assert_eq!(quantity(&laid.take_off, "roof.area"), "18.888", "6 × 3.148");
+    assert_eq!(quantity(&laid.take_off, "deck.area"), "18.888");
+    assert_eq!(quantity(&laid.take_off, "trim.raised.run"), "6.296");
+    let taken = laid.notices().find(|n| n.fault.contains("measured to the end of the old deck")).unwrap();
     assert!(
-        taken.fault.contains("the deck comes up 99 mm: it meets the slope 173 mm further up and 142 mm further back")
+        taken.fault.contains("the deck comes up 103 mm: it meets the slope 180 mm further up and 148 mm further back"),
+        "{taken}"
     );
     let few = told(&firred.replace("by: us", "courses: 4, by: us"));
     let fault = few.iter().find(|p| p.level == Level::Fault).unwrap();
-    assert!(fault.fault.contains("the deck comes up 99 mm, 173 mm of the slope"), "{fault}");
+    assert!(fault.fault.contains("the deck comes up 103 mm, 180 mm of the slope"), "{fault}");
     assert!(fault.cure.contains("`courses: 5`"), "{fault}");
     let demo = demo::work(&asked(&firred));
     let [quote, method] = documents(&demo);
     assert!(quote.contains("We lift 5 courses of slates at the back."), "{quote}");
-    assert!(method.contains("99 mm higher than the old deck, so it meets the slope 142 mm further back"), "{method}");
+    assert!(quote.contains("The roof runs on 148 mm past the old one at the back"), "{quote}");
+    assert!(method.contains("103 mm higher than the old deck, so it meets the slope 148 mm further back"), "{method}");
+    assert!(method.contains("The plans go to there: firrings and boards run on past the old deck"), "{method}");
     let drawn = |demo: &Demo| {
         let words = Words::new(&Overrides::default()).unwrap();
         let method = method::document(&demo.worked(), &words).unwrap();
         crate::clashes::figures(&method)
             .iter()
-            .any(|f| f.alt.contains("rafters below: the deck runs 142 mm further back"))
+            .any(|f| f.alt.contains("rafters below: the deck runs 148 mm further back"))
     };
     assert!(drawn(&demo));
-    // One that comes up by its board alone is within what a fillet takes up, and is not told.
+    // One that comes up by its board alone is within what a fillet takes up, and is neither told nor carried on.
     let (_, flat) = laid_out(&tied(SLATES));
-    assert!(!flat.notices().any(|n| n.fault.contains("is taken to be measured to there")));
+    assert!(!flat.notices().any(|n| n.fault.contains("measured to the end of the old deck")));
+    assert_eq!(quantity(&flat.take_off, "roof.area"), "18");
     let unmeasured = told(&firred.replace(", pitch: 35°", ""));
     let pitch = unmeasured.iter().find(|p| p.fault.contains("the pitch of the roof above")).unwrap();
-    assert!(pitch.fault.contains("for the 99 mm that the deck comes up 35° is taken"), "{pitch}");
+    assert!(pitch.fault.contains("for the 103 mm that the deck comes up 35° is taken"), "{pitch}");
 }
 
 #[test]

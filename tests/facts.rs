@@ -17,6 +17,8 @@ const RECORDED: &[(&str, &str)] = &[
     ("toe_board", "100 mm"),
     // Work at Height Regulations 2005, regulation 12(4) (from memory): a platform of 2 m and over, every 7 days.
     ("scaffold_looked_at", "7 days"),
+    // BS EN 1004-1:2020, scope (from memory): 12 m indoors, 8 m outdoors.
+    ("tower_outdoors", "8 m"),
     // A safety adviser's page on ladders (read): 1 m out for 4 m up, 75°. HSE and Ladder Association (from memory): 1 m over.
     ("ladder_out", "1 m"),
     ("ladder_up", "4 m"),
@@ -233,6 +235,7 @@ fn every_fact_is_told_somewhere() {
         "src/documents/method/office.rs",
         "src/documents/quote.rs",
         "src/checks/boundary.rs",
+        "src/checks/height.rs",
         "src/checks/loads.rs",
         "src/checks/warm_roof.rs",
         "src/checks/starting.rs",

@@ -14,6 +14,7 @@ use wetout::model::products::MatRoll;
 use wetout::model::rules::{ByFinish, GelPoint};
 use wetout::model::shape::Gutter;
 use wetout::model::{Area, Job, Length, LineId, Mass, Point, Problem, Products, Range, Rules, Warned};
+use wetout::programme::bank_holidays::bank_holiday;
 use wetout::programme::dose::{dose, row_at};
 use wetout::programme::gel::{GelBasis, factor, gel_time};
 use wetout::programme::pots::{Pot, PotCoat};
@@ -1390,4 +1391,65 @@ fn no_day_is_spent_on_a_gutter_while_roofs_are_still_to_be_opened() {
             programme.days.iter().flat_map(|day| &day.work).filter(|(of, _)| *of == i).map(|(_, hours)| *hours).sum();
         assert_eq!(hours.round_dp(2), work.hours, "{}", work.label);
     }
+}
+
+/// The days of gov.uk's list of bank holidays in England and Wales, 2025 to 2028 (from memory), and every other weekday none. In 2027
+/// Christmas Day and Boxing Day fall on a weekend, in 2028 New Year's Day does; in 2026 Boxing Day alone.
+#[test]
+fn bank_holidays_are_those_that_are_published() {
+    let published = [
+        (2025, &[(1, 1), (4, 18), (4, 21), (5, 5), (5, 26), (8, 25), (12, 25), (12, 26)]),
+        (2026, &[(1, 1), (4, 3), (4, 6), (5, 4), (5, 25), (8, 31), (12, 25), (12, 28)]),
+        (2027, &[(1, 1), (3, 26), (3, 29), (5, 3), (5, 31), (8, 30), (12, 27), (12, 28)]),
+        (2028, &[(1, 3), (4, 14), (4, 17), (5, 1), (5, 29), (8, 28), (12, 25), (12, 26)]),
+    ];
+    for (year, days) in published {
+        let first = time::Date::from_ordinal_date(year, 1).unwrap();
+        let all = (0..i64::from(time::util::days_in_year(year))).map(|n| first + time::Duration::days(n));
+        let found: Vec<(u8, u8)> =
+            all.filter(|day| bank_holiday(*day).is_some()).map(|day| (day.month().into(), day.day())).collect();
+        assert_eq!(found, days, "{year}");
+    }
+    assert_eq!(bank_holiday(date!(2027 - 12 - 28)), Some("Boxing Day"));
+}
+
+/// A start on a Sunday, on a day of the firm's own holidays, or on a bank holiday is told, once; so is a bank holiday that the work runs into.
+#[test]
+fn a_start_on_a_day_off_is_told() {
+    let told = |start: &str| -> Vec<String> {
+        let text = crate::support::lean_to("", "", &format!("start: {start}\n"));
+        let demo = demo::work(&crate::support::asked(&text));
+        assert!(demo.programme.days.len() > 1);
+        let off = demo.programme.notices.iter().filter(|n| n.warned == Some(wetout::model::Warned::DayOff));
+        off.map(|n| n.fault.clone()).collect()
+    };
+    assert_eq!(told("2027-02-08"), [""; 0]);
+    for (start, words) in [
+        (
+            "2027-02-07",
+            "the start, 2027-02-07, is a Sunday: nobody works, and the work is planned from Monday 2027-02-08",
+        ),
+        ("2027-03-29", "the start, 2027-03-29, is one of the firm's `holidays`: nobody works"),
+        ("2028-04-17", "the start, 2028-04-17, is Easter Monday in England and Wales"),
+        ("2028-04-13", "day 2 of the work, 2028-04-14, is Good Friday in England and Wales"),
+    ] {
+        let found = told(start);
+        assert!(found.len() == 1 && found[0].starts_with(words), "{start}: {found:?}");
+    }
+}
+
+/// A tower stands no higher than 8 m outdoors: higher eaves want a scaffold with a sum of its own, or are a slip.
+#[test]
+fn eaves_that_no_tower_reaches_are_told() {
+    let told = |eaves: &str, access: &str| -> Vec<String> {
+        let site =
+            format!("site: {{address: same, eaves_height: {eaves}, built_before_2000: no}}\naccess: {{{access}}}\n");
+        let (_, laid) = crate::support::laid_out(&crate::support::lean_to("", "", &site));
+        laid.notices().filter(|n| n.warned == Some(wetout::model::Warned::Height)).map(|n| n.fault.clone()).collect()
+    };
+    let high = told("26 m", "scaffold: yes");
+    assert!(high.len() == 1 && high[0].starts_with("the eaves are said to lie 26 m up: a mobile tower"), "{high:?}");
+    assert_eq!(told("26 m", "scaffold: no").len(), 1);
+    assert_eq!(told("26 m", "scaffold: 4200.00"), [""; 0]);
+    assert_eq!(told("8 m", "scaffold: yes"), [""; 0]);
 }

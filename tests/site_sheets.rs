@@ -1246,3 +1246,101 @@ fn a_card_tells_what_must_not_stay_open() {
     assert_eq!(told, [true, true, false]);
     assert!(cards_of("kitchen-extension").iter().all(|card| !card.contains(slope)));
 }
+
+/// Each night by itself: the garage's first lines leave the old roof further below from day to day, as its firrings deepen; behind the last
+/// ones boards lie up to the high edge, and what is sawn off stands 178 mm over them. By hand, at 1:40 on a toe of 6 mm under 18 mm of deck:
+/// 3.30 m up are 83 mm, 279 with the build-up.
+#[test]
+fn a_card_tells_the_step_and_the_cuts_of_its_own_night() {
+    let garage = demo::work(&demo::request("garage-utility"));
+    let cards = cards_of("garage-utility");
+    let (build_up, deck) = (178, 18);
+    let mut steps = Vec::new();
+    for (card, day) in cards.iter().zip(1..) {
+        let Some(stop) = garage.programme.stops.iter().find(|s| s.day == day && s.divides_roof()) else { continue };
+        let told: i64 = card.split("is up to ").nth(1).unwrap().split(' ').next().unwrap().parse().unwrap();
+        let line = stop.opens.iter().map(|(_, to)| to.as_mm()).max().unwrap();
+        let is_left = stop.boards_to.iter().all(|to| *to < stop.extent);
+        let at_line = (6.0 + line as f64 / 40.0).round() as i64 + deck + build_up;
+        let wanted = if is_left { at_line } else { build_up };
+        assert!((told - wanted).abs() <= 8, "day {day}: {told}, {wanted}");
+        assert!(card.contains("What lies over the deck is sawn off at the line"), "day {day}: {card}");
+        assert!(!card.contains("screws more"), "day {day}: {card}");
+        assert!(!card.contains("Saw a firring through"), "its firrings lie along the line, day {day}: {card}");
+        steps.push(told);
+    }
+    assert!(steps.contains(&279) && steps.last() == Some(&178), "{steps:?}");
+    let kitchen = cards_of("kitchen-extension");
+    assert!(kitchen[0].contains("Saw a firring through on its joist where today’s boards end."), "{}", kitchen[0]);
+    assert!(kitchen[0].contains("Boards across bare joists, to stand on and as the way off."), "{}", kitchen[0]);
+    assert!(
+        kitchen[0].contains("What goes on past it stays whole, propped, the old edge off as far."),
+        "{}",
+        kitchen[0]
+    );
+    assert!(kitchen.iter().all(|card| !card.contains("is sawn off at the line")), "{kitchen:#?}");
+}
+
+/// The boards that line a parapet stand on the card of the day that fixes them, each on one.
+#[test]
+fn the_boards_of_a_lining_stand_on_one_card() {
+    let cards = cards_of("parapet");
+    let job = demo::work(&demo::request("parapet"));
+    let mut marks = 0;
+    for board in job.take_off.roofs[0].parapets.iter().flat_map(|lining| &lining.boards) {
+        // What goes on past the line is told again below.
+        let is_it = |word: &str| word == board.mark;
+        let done = |card: &&String| {
+            card.split("Where to stop").next().unwrap().split(|c: char| !c.is_alphanumeric()).any(is_it)
+        };
+        assert_eq!(cards.iter().filter(done).count(), 1, "{}: {cards:#?}", board.mark);
+        marks += 1;
+    }
+    assert!(marks > 3, "{marks}");
+}
+
+/// What is promised beside the roof and has no hours of its own stands on one card: a fascia before the battens that stand on it.
+#[test]
+fn what_is_done_beside_the_roof_stands_on_one_card() {
+    let mut found = 0;
+    for (name, job) in jobs() {
+        let cards: Vec<String> = job
+            .programme
+            .days
+            .iter()
+            .map(|day| text_of(&day_card::document(day, &job.worked(), &words()).unwrap()))
+            .collect();
+        let extras = job.loaded.job.extras.iter().map(|extra| extra.title.to_lowercase());
+        let goods = job.loaded.job.goods.iter().filter(|goods| goods.fitted().is_some());
+        for title in extras.chain(goods.map(|goods| goods.title().to_lowercase())) {
+            let on = cards.iter().filter(|card| card.to_lowercase().contains(&title)).count();
+            let counted = job.loaded.job.goods.iter().any(|g| g.title().to_lowercase() == title && g.hours.is_some());
+            assert!(on == 1 || counted && on == 0, "{name}: {title} on {on}");
+            found += usize::from(!counted);
+        }
+    }
+    assert!(found > 1, "{found}");
+    let kitchen = &cards_of("kitchen-extension")[0];
+    let at = |said: &str| kitchen.find(said).unwrap_or_else(|| panic!("{said}: {kitchen}"));
+    assert!(at("fixing of the new fascia board") < at("Fix firrings and edge battens"), "{kitchen}");
+}
+
+/// A porch that is closed on the day on which the box gutter of another roof is lined: whoever signs for the bandage signs for both.
+#[test]
+fn the_bandage_of_a_gutter_lined_alone_stands_beside_that_of_another_roof() {
+    let porch = "roofs:\n  - name: Porch\n    outline: {rectangle: {width: 2.0 m, depth: 1.2 m}}\n    edges:\n      \
+        front: {finish: drip}\n      right: {finish: raised}\n      back: {finish: wall, upstand: 400 mm, flashing: lead}\n      \
+        left: {finish: raised}\n    falls_to: front\n    fall: 1:40\n    joists: {run: front to back, spacing: 400 mm}\n    \
+        measured_to: battens\n    deck: {action: new, board: osb3-18}\n    laminate: {mat: 450, layers: 1}\n    \
+        topcoat: {colour: light grey, finish: smooth}\n";
+    let text = include_str!("../jobs/parapet/job.yaml").replacen("roofs:\n", porch, 1) + "rules: {day_hours: 10}\n";
+    let job = demo::work(&crate::support::asked(&text));
+    let day = &job.programme.days[0];
+    let card = text_of(&day_card::document(day, &job.worked(), &words()).unwrap());
+    let at = |said: &str| card.find(said).unwrap_or_else(|| panic!("{said}: {card}"));
+    assert!(day.strips.iter().any(|strip| strip.roof == "Porch"), "{:?}", day.strips);
+    let gutter = at("the box gutter of Rear roof: lip, arrises, joints");
+    let porch = &card[at("Bandage joints, flanges and corners")..];
+    assert!(porch.starts_with("Bandage joints, flanges and corners\nPorch"), "{porch}");
+    assert!(gutter < at("Bandage joints, flanges and corners"), "{card}");
+}

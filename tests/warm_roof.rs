@@ -1051,6 +1051,59 @@ fn firrings_that_stay_bare_above_an_old_fascia_are_told() {
     assert!(!quote.contains("of them shows above it") && !method.contains("stay bare"), "{quote}");
 }
 
+/// Of a new fascia that the job orders nothing is asked: at the edges that its words name, at all where they name none. It must reach
+/// from the foot of the joists to what is built on them. By hand: joists of 195 mm and 31 mm of bare firrings are 226 mm, over the 225 of
+/// the board by a hair; joists of 170 mm are not.
+#[test]
+fn a_new_fascia_takes_the_place_of_the_question_and_must_be_high_enough() {
+    let work = |item: &str, joists: &str| {
+        let lines = format!("order_lines:\n  - {{item: {item}, article: own.fascia-225, count: 3, during: prepare}}\n");
+        let text = crate::support::lean_to("", "", &lines);
+        let text = text.replace("spacing: 400 mm}", &format!("spacing: 400 mm{joists}}}"));
+        crate::demo::work(&crate::support::asked(&text))
+    };
+    let told = |demo: &crate::demo::Demo| -> Vec<String> {
+        let found = wetout::checks::check(&demo.loaded.job, &demo.take_off, &demo.loaded.rules, &demo.loaded.products);
+        found.notices.into_iter().map(|n| n.fault).filter(|f| f.contains("fascia")).collect()
+    };
+    for (item, asked) in [
+        ("white fascia board", None),
+        ("white fascia board along right and left", None),
+        ("white fascia board along the front", Some("at `right` and `left` up to 31 mm")),
+        ("white fascia board on the left", Some("at `right` up to 31 mm")),
+    ] {
+        let demo = work(item, "");
+        let found = told(&demo);
+        assert_eq!(found.len(), usize::from(asked.is_some()), "{item}: {found:?}");
+        assert!(asked.is_none_or(|words| found[0].starts_with(words)), "{item}: {found:?}");
+        let [quote, method] = crate::edges::documents(&demo);
+        assert_eq!(quote.contains("firrings show above it"), asked.is_some(), "{item}: {quote}");
+        assert_eq!(method.contains("firrings stay bare by up to"), asked.is_some(), "{item}: {method}");
+    }
+    let low = |item: &str, depth: &str| told(&work(item, &format!(", section: 47 x {depth} mm")));
+    assert_eq!(low("white fascia board", "170"), [""; 0]);
+    let found = low("white fascia board", "195");
+    let words = "is 225 mm high, and at `right` and `left` of `Lean-to` it is 226 mm from the foot of the joists";
+    assert!(found.len() == 1 && found[0].contains(words), "{found:?}");
+    let found = low("white fascia board on the left", "195");
+    assert!(found.iter().any(|f| f.contains("at `left` of `Lean-to` it is 226 mm")), "{found:?}");
+}
+
+/// A kept deck has no boards further back, where what is laid over it meets the slope: the crew hears that none are on the load.
+#[test]
+fn a_kept_deck_is_not_carried_on_under_tiles() {
+    let under = "{finish: step, under: {covering: slates, gauge: 200 mm, cover: 250 mm, pitch: 35°, by: us}}";
+    let text = insulated("pir-140", "renovated", "140 mm").replace("{action: new, board: osb3-18}", "{action: keep}");
+    let text = text.replace("fall: 1:40", "fall: existing 1:40") + "strip: {covering: felt, tip: skip, boards: none}\n";
+    let demo = crate::demo::work(&crate::support::asked(
+        &text.replace("{finish: wall, upstand: 600 mm, flashing: lead}", under),
+    ));
+    assert_eq!(demo.take_off.roofs[0].shape.area, Area::mm2(18_000_000));
+    let [_, method] = crate::edges::documents(&demo);
+    assert!(method.contains("No boards are on the load for that: old ones as far, or ring."), "{method}");
+    assert!(!method.contains("The plans go to there"), "{method}");
+}
+
 /// Vapour layer and insulation over old felt that stays are not laid out: where nothing is stripped the boards are taken to be bare,
 /// and whoever writes the job is told so.
 #[test]

@@ -14,6 +14,7 @@ pub mod falls;
 pub mod fascias;
 pub mod finding;
 pub mod from_above;
+pub mod height;
 pub mod loads;
 pub mod openings;
 pub mod outlets;
@@ -58,8 +59,10 @@ pub struct Checked {
 pub fn check(job: &Job, take_off: &TakeOff, rules: &Rules, products: &Products) -> Checked {
     let mut out = Checked::default();
     let laid = || job.roofs.iter().zip(&take_off.roofs);
+    out.notices.extend(height::notice(job));
     out.notices.extend(starting::notice(job));
     out.notices.extend(laid().flat_map(|(roof, layout)| roof_notices(roof, layout, rules, products)));
+    out.notices.extend(fascias::notices(job, take_off, rules, products));
     out.notices.extend(fascias::unpinned(&job.goods, rules, products));
     out.notices.extend(laid().flat_map(|(roof, _)| brackets::taken_to_hang(job, roof)));
     out.notices.extend(warm_roof::taken_as_bare(job));
@@ -103,7 +106,6 @@ fn roof_notices(roof: &Roof, laid: &RoofLayout, rules: &Rules, products: &Produc
         notices.extend(boards::edges_without_joists(roof, &laid.shape, deck));
     }
     notices.extend(falls::tall_firrings(roof, &laid.firrings, rules));
-    notices.extend(fascias::left_low(roof, laid, rules, board));
     notices.extend(brackets::notices(roof, rules));
     notices.extend(brackets::raised(roof, laid));
     notices.extend(parapets::levelled(laid, rules));

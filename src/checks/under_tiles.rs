@@ -7,6 +7,7 @@
 
 use crate::geometry::slope;
 use crate::model::{Edge, Length, Problem, Roof, Rules, UnderTiles, Warned};
+use crate::takeoff::layout::shape::runs_back;
 
 /// Warns of every edge under tiles whose laminate ends too low.
 pub fn low_tops(roof: &Roof, rules: &Rules) -> Vec<Problem> {
@@ -31,19 +32,29 @@ pub fn low_tops(roof: &Roof, rules: &Rules) -> Vec<Problem> {
     tied.filter_map(low).collect()
 }
 
-/// What is taken of every edge at which the deck comes up under tiles: that the roof was measured to where it then meets the slope.
+/// What is taken of every edge at which the deck comes up under tiles: that the roof was measured to the end of the old deck, and is laid
+/// out to where the new one meets the slope. No boards are laid where the old deck stays: there it is taken to be measured to that place.
 pub fn further_back(roof: &Roof) -> Vec<Problem> {
     let taken = |(edge, tiles): (&Edge, UnderTiles)| {
         let (label, back) = (edge.label(), tiles.further_back());
+        let (taken, cure) = match runs_back(edge, roof) > Length::ZERO {
+            true => (
+                "the roof is taken to be measured to the end of the old deck, and laid out as much further",
+                format!("where it was measured to the new place write `outline` {back} less deep there"),
+            ),
+            false => (
+                "the roof is taken to be measured to there, and to have boards as far",
+                format!("where it was measured to the end of the old deck write `outline` {back} deeper there"),
+            ),
+        };
         Problem::assumed(
             edge.path.key("under"),
             format!(
-                "at `{label}` the deck comes up {}: it meets the slope {} further up and {back} further back than the old one, \
-                 and the roof is taken to be measured to there",
+                "at `{label}` the deck comes up {}: it meets the slope {} further up and {back} further back than the old one; {taken}",
                 tiles.rise,
                 tiles.further_up()
             ),
-            format!("where it was measured to the end of the old deck write `outline` {back} deeper there"),
+            cure,
         )
     };
     comes_up(roof).map(taken).collect()

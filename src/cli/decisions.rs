@@ -59,7 +59,7 @@ impl Decision {
 
 fn of_warning(warned: Warned) -> Decision {
     match warned {
-        Warned::Asbestos | Warned::Catalyst | Warned::Fire | Warned::Hazard => Decision::Safety,
+        Warned::Asbestos | Warned::Catalyst | Warned::Fire | Warned::Hazard | Warned::Height => Decision::Safety,
         Warned::Diagonal | Warned::UncheckedLength | Warned::ShortEdge => Decision::Measuring,
         Warned::Fall
         | Warned::Upstand
@@ -81,9 +81,10 @@ fn of_warning(warned: Warned) -> Decision {
         | Warned::CutPlan
         | Warned::ShortTrim
         | Warned::PatchEdge
+        | Warned::LowFascia
         | Warned::NightStep
         | Warned::OldLaminate => Decision::Building,
-        Warned::Start | Warned::Dates | Warned::Delivery | Warned::Weather => Decision::Days,
+        Warned::Start | Warned::DayOff | Warned::Dates | Warned::Delivery | Warned::Weather => Decision::Days,
         Warned::OldPrices
         | Warned::Vat
         | Warned::VatNumber

@@ -94,16 +94,11 @@ fn lay_out_read(request: &Request) -> Result<LaidOutJob, Stopped> {
 /// # Errors
 /// Everything that is wrong with the roof.
 pub(super) fn lay_out_loaded(loaded: Loaded) -> Result<LaidOutJob, Stopped> {
-    match estimate::lay_out(&loaded.job, &loaded.rules, &loaded.products, crew_of(&loaded)) {
+    let crew = Crew::of(loaded.firm.as_ref(), loaded.terms.as_ref());
+    match estimate::lay_out(&loaded.job, &loaded.rules, &loaded.products, crew) {
         Ok(layout) => Ok(LaidOutJob { loaded, layout }),
         Err(problems) => Err(stop(problems, &loaded)),
     }
-}
-
-/// Who works for the firm; nothing where no firm file was found.
-pub(super) fn crew_of(loaded: &Loaded) -> Option<Crew<'_>> {
-    let (firm, terms) = (loaded.firm.as_ref()?, loaded.terms.as_ref()?);
-    Some(Crew { people: terms.people(), holidays: &firm.holidays })
 }
 
 /// Reads a job, lays it out and prices it.

@@ -14,7 +14,7 @@ use super::drawings::sections;
 use super::letterhead::Parties;
 use super::whole_job::WholeJob;
 use super::wording;
-use crate::checks::fascias::bare_firrings;
+use crate::checks::fascias::Fascias;
 use crate::checks::finding::Finding;
 use crate::checks::{boundary, starting};
 use crate::model::access::Beside;
@@ -282,7 +282,9 @@ impl<'a> RoofView<'a> {
             insulation: over.and_then(|b| b.insulation.as_ref()).map(|board| &board.sheet),
             overlay: over.and_then(|b| b.overlay.as_ref()),
             raised_by: falls::comes_up(&layout.shape, roof, whole.rules, board),
-            firrings_bare: !bare_firrings(roof, layout, whole.rules).is_empty(),
+            firrings_bare: !Fascias::of((roof, layout), &whole.job.goods, whole.rules, whole.products)
+                .bare_firrings()
+                .is_empty(),
             by_a_door: layout.shape.is_left_by_a_door(),
             laminate: roof.laminate,
             colour: &roof.topcoat.colour,

@@ -36,6 +36,7 @@ pub const TEMPLATES: &[(&str, &str)] = &[
     ("method-old-roof.md", include_str!("../../templates/method-old-roof.md")),
     ("first-hold.md", include_str!("../../templates/first-hold.md")),
     ("in-the-way.md", include_str!("../../templates/in-the-way.md")),
+    ("at-the-line.md", include_str!("../../templates/at-the-line.md")),
     ("night-sheet.md", include_str!("../../templates/night-sheet.md")),
     ("tiles-off.md", include_str!("../../templates/tiles-off.md")),
     ("tiles-by-others.md", include_str!("../../templates/tiles-by-others.md")),

@@ -2,7 +2,7 @@
 //!
 //! Given in the job file under `order_lines`; plain values. What the customer supplies is on no order and in no price.
 
-use super::{Role, SettingPath};
+use super::{Length, Role, SettingPath};
 use rust_decimal::Decimal;
 
 /// One of the lines.
@@ -45,7 +45,9 @@ pub struct Promised {
 }
 
 /// Words with which the roles of boards begin that are pinned along their length: `own.fascia-225`.
-const PINNED: [&str; 2] = ["fascia", "soffit"];
+const PINNED: [&str; 2] = [FASCIA, "soffit"];
+/// The first of them.
+const FASCIA: &str = "fascia";
 /// Words with which an extra begins that is the fitting of goods.
 const FITTING: [&str; 8] = ["fix", "fixing", "fit", "fitting", "hang", "hanging", "install", "installation"];
 /// Words that name nothing.
@@ -109,6 +111,31 @@ impl Goods {
     /// Whether it is a board that is pinned along its length, by the role that the firm buys it as: a fascia or a soffit.
     pub fn is_pinned(&self) -> bool {
         matches!(self.bought(), Some(Role::Own(key)) if PINNED.iter().any(|word| key.starts_with(word)))
+    }
+
+    /// Whether it is a fascia: by the role that the firm buys it as, or, where the customer supplies it, by its words.
+    pub fn is_fascia(&self) -> bool {
+        match self.bought() {
+            Some(role) => matches!(role, Role::Own(key) if key.starts_with(FASCIA)),
+            None => self.name().to_lowercase().contains(FASCIA),
+        }
+    }
+
+    /// How high a fascia is, where its role says so: 225 mm of `own.fascia-225`.
+    pub fn height(&self) -> Option<Length> {
+        let Some(Role::Own(key)) = self.bought().filter(|_| self.is_fascia()) else { return None };
+        let figure = key.split(|c: char| !c.is_ascii_digit()).find(|part| !part.is_empty())?;
+        figure.parse().ok().map(Length::mm)
+    }
+
+    /// Whether its words name an edge: as they are written where a letter alone names it.
+    pub fn names(&self, edge: &str) -> bool {
+        let words = |text: &str| -> Vec<String> {
+            let text = if edge.chars().count() == 1 { text.to_owned() } else { text.to_lowercase() };
+            text.split(|c: char| !c.is_alphanumeric()).filter(|w| !w.is_empty()).map(str::to_owned).collect()
+        };
+        let (said, edge) = (words(&self.item), words(edge));
+        !edge.is_empty() && said.windows(edge.len()).any(|some| some == edge)
     }
 
     /// The role that the firm buys it as.

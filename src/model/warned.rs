@@ -60,12 +60,15 @@ warnings! {
     CutPlan "cut-plan" "a cut plan that is not proven to be the best", true;
     ShortTrim "short-trim" "a piece of trim that is very short", true;
     PatchEdge "patch-edge" "a patch whose laps reach past the edge of its roof, or end short of it", true;
+    LowFascia "low-fascia" "a new fascia that does not reach up to what is built on it", true;
     NightStep "night-step" "an old roof that lies so far below the new one that no sheet laid on it keeps the open edge dry", true;
     OldLaminate "old-laminate" "a laminate that is too old when its topcoat comes", true;
     EmailAddress "email-address" "an e-mail address that is none", true;
     Weather "weather" "stated weather in which nothing may be laid", true;
     Asbestos "asbestos" "asbestos that may be there", false;
     Catalyst "catalyst" "a dose of catalyst outside of what is usual, or none", false;
+    Height "height" "eaves higher than an access tower may stand", false;
+    DayOff "day-off" "a start on a day on which nobody works, or work on a bank holiday", true;
     Start "start" "a start while the customer may still cancel", true;
     Dates "dates" "a day that lies before the date of the documents", true;
     Delivery "delivery" "goods that come later than they are wanted", true;

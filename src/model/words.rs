@@ -35,6 +35,11 @@ pub fn list(items: &[String]) -> String {
     }
 }
 
+/// The words of a text that may hold several e-mail addresses, with names beside them.
+pub fn address_words(text: &str) -> impl Iterator<Item = &str> {
+    text.split(|c: char| c.is_whitespace() || matches!(c, ',' | ';' | '<' | '>' | '(' | ')'))
+}
+
 /// Each text once, in the order of first mention.
 pub fn once<T: PartialEq>(texts: impl IntoIterator<Item = T>) -> Vec<T> {
     let mut seen = Vec::new();

@@ -5,6 +5,7 @@
 //! of mat: no more of a roof is opened in a day than can be laminated on it.
 
 pub mod actuals;
+pub mod bank_holidays;
 mod between;
 pub mod calendar;
 mod days;
@@ -20,22 +21,23 @@ mod warning;
 pub mod weather;
 
 pub use self::between::{CoatBeside, CoatPart, FinishPart};
-pub use self::stops::{BoardsBegun, LayerStrips, Stop, lines_of};
+pub use self::stops::{BoardsBegun, LayerStrips, Stop, lines_of, lining_lies};
 pub use self::timetable::Timetable;
 pub use self::warning::SiteWarning;
 
+use self::bank_holidays::bank_holiday;
 use crate::model::job::Conditions;
 use crate::model::limits::{self, Most};
 use crate::model::problem::Source;
 use crate::model::words::{list, plural};
 use crate::model::{Area, Finish, Job, Length, Mass, Problem, Roof, Rules, Warned};
-use crate::takeoff::layout::mat::tape::{Stretch, beyond, joined};
+use crate::takeoff::layout::mat::tape::{Stretch, StripTape, beyond, joined};
 use crate::takeoff::layout::{RoofLayout, falls, over_deck};
 use crate::takeoff::{Step, TakeOff};
 pub use crate::works::Operation;
 use crate::works::WorkKind;
 use rust_decimal::Decimal;
-use time::Date;
+use time::{Date, Weekday};
 
 /// Hours that one work takes on one roof.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -207,11 +209,37 @@ pub struct Programme {
     pub open_edges: Length,
     /// The roofs whose old boards come off.
     pub old_boards: Vec<OldBoardsOff>,
-    /// The roofs that a day's line divides where the old roof lies well below the new one: by what lies over the deck and by the
-    /// firrings at the highest such line, each with its place in the job.
-    pub night_steps: Vec<(usize, Length)>,
+    /// How each roof whose old covering comes off lies on the nights on which it is left half done, in the order of the days.
+    pub nights: Vec<Night>,
     /// What is wrong with the firm's tables, or does not fit the job.
     pub notices: Vec<Problem>,
+}
+
+/// How a roof lies on the nights from the day on which some of it is opened until more of it is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Night {
+    /// The roof, by its place in the job.
+    pub roof: usize,
+    /// The first day on which that of it is opened, and that on which it is closed.
+    pub days: (u32, u32),
+    /// How far what lies beyond the day's line lies below the new roof: the old roof, or the bare deck where no old roof is left.
+    pub step: Length,
+    /// Whether old roof is left beyond the boards.
+    pub leaves_old: bool,
+    /// Whether firrings go on past where the boards of the day end.
+    pub saws_firrings: bool,
+}
+
+impl Night {
+    /// Whether it comes after what a stop tells.
+    pub fn is_after(&self, stop: &Stop, job: &Job) -> bool {
+        self.days == (stop.first_day, stop.day) && job.roofs.get(self.roof).is_some_and(|roof| roof.name == stop.roof)
+    }
+
+    /// Whether a sheet laid down over the step would hold the rain.
+    pub fn is_step(&self) -> bool {
+        self.step > LOW_STEP
+    }
 }
 
 impl Programme {
@@ -279,8 +307,9 @@ pub fn plan(
     notices.extend(too_long(planned.days.len()));
     notices.extend(planned.warnings.iter().find_map(too_old));
     notices.extend(coat_days(&planned, &work, rules));
-    let night_steps = night_steps(job, take_off, &planned.stops, rules);
-    notices.extend(night_steps.iter().map(|step| night_step(job, *step)));
+    notices.extend(day_off(job, &planned.days));
+    let nights = nights(job, take_off, &planned.stops, rules);
+    notices.extend(night_notices(job, &nights));
     Programme {
         crew: crew.max(1),
         warnings: site_warnings(&weather, mix::outside(rules, air), planned.warnings),
@@ -297,7 +326,7 @@ pub fn plan(
         coats: planned.coats,
         finishes: planned.finishes,
         weather,
-        night_steps,
+        nights,
         notices,
     }
 }
@@ -343,31 +372,47 @@ fn coat_days(planned: &days::Planned, work: &[Labour], rules: &Rules) -> Option<
 /// A sheet that is laid down over a step no higher than this holds no rain that matters.
 const LOW_STEP: Length = Length::mm(30);
 
-/// What [`Programme::night_steps`] holds: the roofs that a day's line divides where the old roof lies well below the new one, by how
-/// much at most, each with its place in the job. Old roof is left beyond the boards of that day; the new one stands over it by deck and
+/// What [`Programme::nights`] holds. Old roof is left beyond the boards of a day; the new one stands over it by deck and
 /// firrings where those boards end, and at the line, where what lies over the deck of a warm roof is sawn off, by all of it. Where
-/// no old roof is left, that is what stands over the bare deck.
-fn night_steps(job: &Job, take_off: &TakeOff, stops: &[Stop], rules: &Rules) -> Vec<(usize, Length)> {
-    let of_roof = |laid: &RoofLayout| {
-        let (index, roof) = (laid.shape.index, job.roofs.get(laid.shape.index)?);
-        let mut closed: Vec<Stretch> = Vec::new();
-        let mut highest = None;
-        for stop in stops.iter().filter(|s| s.roof == roof.name && !s.box_gutters) {
-            let opens: Vec<Stretch> = stop.opens.iter().map(|(from, to)| (from.as_mm(), to.as_mm())).collect();
-            closed = joined(&closed, &opens);
-            let left = beyond(&[(0, stop.extent.as_mm())], &boarded(&closed, &stop.boards_to));
-            // Up to a wall no board lies, and no old roof.
-            let leaves_old = left.iter().any(|(from, to)| to - from > rules.wall_gap.as_mm());
-            if stop.divides_roof() {
-                // Where the deck is laid to the high edge, what lies over it is sawn off at the line all the same.
-                let step =
-                    if leaves_old { step_at(stop, &closed, (roof, laid), rules) } else { over_deck::height(roof) };
-                highest = highest.max(Some(step));
-            }
+/// no old roof is left, that is what stands over the bare deck: so it is while what is left is boarded and not yet closed.
+fn nights(job: &Job, take_off: &TakeOff, stops: &[Stop], rules: &Rules) -> Vec<Night> {
+    let mut all: Vec<Night> = take_off.roofs.iter().flat_map(|laid| nights_of(laid, job, stops, rules)).collect();
+    all.sort_by_key(|night| night.days);
+    all
+}
+
+fn nights_of(laid: &RoofLayout, job: &Job, stops: &[Stop], rules: &Rules) -> Vec<Night> {
+    let index = laid.shape.index;
+    let Some(roof) = job.roofs.get(index).filter(|roof| job.strip_of(roof).is_some()) else { return Vec::new() };
+    let tape = StripTape::of(laid);
+    let (mut closed, mut found): (Vec<Stretch>, Vec<Night>) = (Vec::new(), Vec::new());
+    for stop in stops.iter().filter(|s| s.roof == roof.name && !s.box_gutters) {
+        let is_first = closed.is_empty();
+        let opens: Vec<Stretch> = stop.opens.iter().map(|(from, to)| (from.as_mm(), to.as_mm())).collect();
+        closed = joined(&closed, &opens);
+        if !stop.divides_roof() && stop.first_day == stop.day {
+            continue;
         }
-        highest.filter(|step| *step > LOW_STEP && job.strip_of(roof).is_some()).map(|step| (index, step))
-    };
-    take_off.roofs.iter().filter_map(of_roof).collect()
+        let left = beyond(&[(0, stop.extent.as_mm())], &boarded(&closed, &stop.boards_to));
+        // Up to a wall no board lies, and no old roof.
+        let old: Vec<&Stretch> = left.iter().filter(|(from, to)| to - from > rules.wall_gap.as_mm()).collect();
+        // Where the deck is laid to the high edge, what lies over it is sawn off at the line all the same.
+        let step = match (old.is_empty(), stop.divides_roof() || !is_first) {
+            (false, _) => step_at(stop, &closed, (roof, laid), rules),
+            (true, true) => over_deck::height(roof),
+            (true, false) => Length::ZERO,
+        };
+        let goes_on = |at: &Stretch| old.iter().any(|s| [s.0, s.1].iter().any(|end| at.0 < *end && *end < at.1));
+        let saws_firrings = laid.firrings.iter().any(|f| goes_on(&tape.stretch(&[f.from, f.to])));
+        found.push(Night {
+            roof: index,
+            days: (stop.first_day, stop.day),
+            step,
+            leaves_old: !old.is_empty(),
+            saws_firrings,
+        });
+    }
+    found
 }
 
 /// What is closed, and what boards of the deck lie bare beyond it.
@@ -395,9 +440,13 @@ fn step_at(stop: &Stop, closed: &[Stretch], (roof, laid): (&Roof, &RoofLayout), 
     lines.chain(ends).max().unwrap_or_default()
 }
 
-/// Tells of such a roof.
-fn night_step(job: &Job, (roof, step): (usize, Length)) -> Problem {
-    let roof = &job.roofs[roof];
+/// Tells of each roof on which a sheet laid down would hold the rain.
+fn night_notices(job: &Job, nights: &[Night]) -> Vec<Problem> {
+    let most = |roof: usize| nights.iter().filter(|n| n.roof == roof && n.is_step()).map(|n| n.step).max();
+    job.roofs.iter().enumerate().filter_map(|(i, roof)| Some(night_step(roof, most(i)?))).collect()
+}
+
+fn night_step(roof: &Roof, step: Length) -> Problem {
     let fault = format!(
         "`{}` is laid over several days, and at a day's line the roof beyond lies up to {step} below the new one: a sheet laid \
          down on it holds the rain against the open edge",
@@ -407,6 +456,28 @@ fn night_step(job: &Job, (roof, step): (usize, Length)) -> Problem {
                 larger crew, so \
                 that fewer nights stay open";
     Problem::warning(Warned::NightStep, roof.path.key("deck"), fault, cure)
+}
+
+/// Tells of a start on a day on which nobody works, or else of the first day of the work that is a bank holiday.
+fn day_off(job: &Job, days: &[Day]) -> Option<Problem> {
+    let told = |fault: String, cure: String| Problem::warning(Warned::DayOff, ["start"], fault, cure);
+    let (start, first) = (job.start?, days.first()?.date?);
+    if start != first {
+        let what = match start.weekday() {
+            day @ (Weekday::Saturday | Weekday::Sunday) => format!("a {day}"),
+            _ => "one of the firm's `holidays`".to_owned(),
+        };
+        let fault = format!(
+            "the start, {start}, is {what}: nobody works, and the work is planned from {} {first}",
+            first.weekday()
+        );
+        return Some(told(fault, format!("write the day on which you begin, `start: {first}`")));
+    }
+    let (day, date, name) = days.iter().find_map(|day| Some((day.number, day.date?, bank_holiday(day.date?)?)))?;
+    let what = if day == 1 { format!("the start, {date},") } else { format!("day {day} of the work, {date},") };
+    let fault = format!("{what} is {name} in England and Wales: merchants and tips are shut, neighbours at home");
+    let cure = format!("begin on another day; or add {date} to `holidays` of the firm file, if nobody works then");
+    Some(told(fault, cure))
 }
 
 /// Tells a job that nobody would plan day by day.

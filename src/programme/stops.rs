@@ -238,15 +238,22 @@ fn goods_past(take_off: &TakeOff, roof: usize, tape: &StripTape, closed: &[Stret
         past.extend(run.pieces.iter().filter(goes_on).map(|p| p.mark.clone()));
     }
     for lining in &layout.parapets {
-        let side = &layout.shape.sides[lining.side];
-        let outer = outer_edge(&layout.shape, lining.side, OuterEdge::Along);
-        let goes_on = |b: &&LiningBoard| match outer {
-            Some(top) if b.top => crosses(top, b.at, b.length),
-            _ => crosses((side.from, side.to), b.at, b.length),
-        };
+        let goes_on = |b: &&LiningBoard| crosses(lining_line(layout, lining.side, b), b.at, b.length);
         parapets.extend(lining.boards.iter().filter(goes_on).map(|b| b.mark.clone()));
     }
     (trims, parapets)
+}
+
+/// The line along which a board of a parapet's lining lies: its face on the side, its top along the outer edge.
+fn lining_line(roof: &RoofLayout, side: usize, board: &LiningBoard) -> (Point, Point) {
+    let outer = outer_edge(&roof.shape, side, OuterEdge::Along).filter(|_| board.top);
+    let at = &roof.shape.sides[side];
+    outer.unwrap_or((at.from, at.to))
+}
+
+/// Where on a roof's tape a board of the lining along one of its sides lies.
+pub fn lining_lies(roof: &RoofLayout, tape: &StripTape, side: usize, board: &LiningBoard) -> Stretch {
+    tape.stretch_along(lining_line(roof, side, board), board.at, board.length)
 }
 
 /// Whether what lies along a line from a place on goes on past a line at which what is closed ends.

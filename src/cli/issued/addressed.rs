@@ -5,6 +5,7 @@
 //! customer by such a way round would show what the merchant is paid.
 
 use crate::cli::work::Stopped;
+use crate::model::words::address_words;
 use lettre::Address;
 use lettre::message::Mailbox;
 
@@ -57,6 +58,8 @@ pub(crate) fn box_of(address: &str) -> String {
 
 /// Every box that a text names: a file may say `office@x.example or yard@x.example` where it is only printed.
 pub(crate) fn boxes_in(text: &str) -> Vec<String> {
-    let parts = text.split(|c: char| c.is_whitespace() || matches!(c, ',' | ';' | '<' | '>' | '(' | ')'));
-    parts.filter(|part| part.contains('@')).map(|part| box_of(part.trim_matches(['.', '"', ':']))).collect()
+    address_words(text)
+        .filter(|part| part.contains('@'))
+        .map(|part| box_of(part.trim_matches(['.', '"', ':'])))
+        .collect()
 }

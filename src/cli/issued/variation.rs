@@ -31,7 +31,7 @@ use crate::documents::letterhead::Parties;
 use crate::documents::variation::{self, PrintedFind, VariationView, how_much};
 use crate::documents::words::Words;
 use crate::documents::{Finished, IssueStanding, wording};
-use crate::estimate;
+use crate::estimate::{self, Crew};
 use crate::job_file::{self, Loaded, SourceText, Sources};
 use crate::model::Problem;
 use crate::model::shape::DeckAction;
@@ -209,11 +209,9 @@ impl Desk<'_> {
 
     /// What was found, an article without a size in the one in which the job's own layout needs it.
     fn sized(&self, found: &FoundOnSite) -> FoundOnSite {
-        let Loaded { job, rules, products, .. } = self.loaded;
-        let laid = found
-            .is_unsized()
-            .then(|| estimate::lay_out(job, rules, products, work::crew_of(self.loaded)).ok())
-            .flatten();
+        let Loaded { job, rules, products, firm, terms, .. } = self.loaded;
+        let crew = Crew::of(firm.as_ref(), terms.as_ref());
+        let laid = found.is_unsized().then(|| estimate::lay_out(job, rules, products, crew).ok()).flatten();
         laid.map_or_else(|| found.clone(), |laid| found.clone().sized_by(&laid.take_off.needs))
     }
 

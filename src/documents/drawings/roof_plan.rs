@@ -17,7 +17,7 @@ use crate::model::{Finish, HoleForm, Length, Roof};
 use crate::pages::block::Figure;
 use crate::pages::scene::{Anchor, Ink, Mark, Scene, Spot};
 use crate::takeoff::layout::RoofLayout;
-use crate::takeoff::layout::shape::{HoleShape, RoofShape};
+use crate::takeoff::layout::shape::{HoleShape, RoofShape, runs_back};
 
 /// For whom a plan is drawn.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -377,6 +377,13 @@ impl RoofPlan<'_> {
         if self.shape.moved {
             notes.push("All sizes are to the outside of the edge battens, worked from sizes to the fascia.".to_owned());
         }
+        let edges = self.roof.outline.edges.iter().map(|edge| (edge, runs_back(edge, self.roof)));
+        notes.extend(edges.filter(|(_, back)| *back > Length::ZERO).map(|(edge, back)| {
+            format!(
+                "The roof runs on {back} past the old one {}, to where it meets the slope.",
+                wording::at(&edge.label())
+            )
+        }));
         plan_scale::foot(sheet, frame, space, &space.key.parts(self.key()).among(&known_signs()), &notes);
     }
 

@@ -4,7 +4,7 @@
 
 use super::super::WholeJob;
 use super::super::words::Vocabulary;
-use crate::programme::Day;
+use crate::programme::{Day, Stop};
 use crate::works::Operation;
 
 /// The operations of the crew's sheets, and the names of their days.
@@ -34,11 +34,12 @@ pub(super) fn day_boxes(v: &mut Vocabulary, worked: &WholeJob<'_>) {
 fn days_of<'a>(operation: Operation, worked: &WholeJob<'a>) -> Vec<&'a Day> {
     let programme = worked.programme;
     let is_of = |i: &usize| programme.work.get(*i).is_some_and(|work| work.operation == operation);
-    let bandages = |day: &Day| operation == Operation::Bandage && lines_a_gutter_alone(day, worked);
+    let bandages = |day: &Day| operation == Operation::Bandage && gutters_lined_alone(day, worked).next().is_some();
     programme.days.iter().filter(|day| day.work.iter().any(|(i, _)| is_of(i)) || bandages(day)).collect()
 }
 
-/// Whether a box gutter is lined on a day before the roof behind it: its bandage has no hours of its own.
-pub(super) fn lines_a_gutter_alone(day: &Day, worked: &WholeJob<'_>) -> bool {
-    worked.programme.stops.iter().any(|stop| stop.box_gutters && stop.is_on(day.number))
+/// The roofs whose box gutters are lined on a day before the roof behind them: their bandage has no hours of its own.
+pub(super) fn gutters_lined_alone<'a>(day: &Day, worked: &WholeJob<'a>) -> impl Iterator<Item = &'a Stop> {
+    let number = day.number;
+    worked.programme.stops.iter().filter(move |stop| stop.box_gutters && stop.is_on(number))
 }

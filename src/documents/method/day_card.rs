@@ -10,21 +10,23 @@ use super::super::words::{Vocabulary, Words};
 use super::super::{WholeJob, site_words, told, wording};
 use super::CREW_SIZE;
 use super::crew::{self, PotsOf};
-use super::day_boxes::lines_a_gutter_alone;
+use super::day_boxes::gutters_lined_alone;
 use super::day_pieces::DayPieces;
 use super::stop_words::{StopLine, coated, finished_on, stop_lines};
 use super::vocabulary::{
-    colours, gutters_down_on, night_cover, row_of_card, same_day_wait, strips_in_words, vocabulary, weight,
+    at_the_line, beside_on_card, colours, gutters_down_on, night_cover, row_of_card, same_day_wait, strips_in_words,
+    vocabulary, weight,
 };
+use crate::model::goods::During;
 use crate::model::{Mass, Problem};
 use crate::pages::block::{Block, Document, Fitting, Row, RowKind, Table};
 use crate::programme::pots::{Pot, PotPlan};
-use crate::programme::{CoatBeside, CoatPart, Day, DayStrip, Labour, LabourPart, SiteWarning, Stop};
+use crate::programme::{CoatBeside, CoatPart, Day, DayStrip, Labour, LabourPart, Night, SiteWarning, Stop};
 use crate::works::{Operation, WorkKind};
 use std::collections::BTreeMap;
 
 /// The smallest type in which a card of much may be set to stand on its page, pt.
-const LEAST_SIZE: f64 = 8.5;
+const LEAST_SIZE: f64 = 8.0;
 /// As many pots as a card lists one by one.
 const POTS: usize = 6;
 
@@ -58,6 +60,11 @@ fn named(label: &str, kinds: &[WorkKind]) -> Option<String> {
     let is_said = |kind: &WorkKind| label.contains(last_words(kind.name()));
     let names: Vec<&str> = kinds.iter().map(|kind| kind.name()).collect();
     (names.len() > 1 && !kinds.iter().all(is_said)).then(|| names.join(", "))
+}
+
+/// A row with room for who checks before and who signs after.
+fn to_sign(what: &str, of_it: &str) -> Row {
+    row(RowKind::ToFill, vec![strong(what), cell(of_it), cell("\u{a0}"), cell("\u{a0}")])
 }
 
 struct DayCard<'a> {
@@ -96,9 +103,26 @@ impl DayCard<'_> {
             .yes("day_pots", !self.pots().is_empty())
             .maybe("day_resin", self.resin().map(|mass| wording::kilograms(mass.as_kg())))
             .filled_lines("day_warnings", &warnings);
-        night_cover(v, self.worked, |roof| self.stops().any(|stop| stop.roof == roof));
+        self.night(v);
         told::works(v, &self.worked.take_off.works, None);
         Ok(())
+    }
+
+    /// How the roofs lie that are left open at the end of the day, and what is done at their lines: what the whole job has is said of
+    /// this day alone.
+    fn night(&self, v: &mut Vocabulary) {
+        let (job, programme) = (self.worked.job, self.worked.programme);
+        let open: Vec<&Stop> = self.stops().filter(|stop| self.leaves_open(stop)).collect();
+        let after = |night: &Night| open.iter().any(|stop| night.is_after(stop, job));
+        let has_old = |stop: &&Stop| job.roofs.iter().any(|r| r.name == stop.roof && job.strip_of(r).is_some());
+        let leaves_old = programme.nights.iter().any(|night| after(night) && night.leaves_old);
+        let is_begun = |stop: &&&Stop| self.day.number < stop.day;
+        night_cover(v, self.worked, after);
+        at_the_line(v, self.worked, &open);
+        v.yes("stops_strip", leaves_old || open.iter().filter(is_begun).any(has_old))
+            .yes("stops_bare", !open.iter().all(has_old))
+            .maybe("sawn_screws", None::<&str>)
+            .yes("on_card", true);
     }
 
     /// Whether tiles or slates above a roof may lie off when the day ends: from the first day that strips, or opens, to that which lays
@@ -147,7 +171,11 @@ impl DayCard<'_> {
 
     /// Whether some of a roof that is opened on the day lies open at its end.
     fn is_left_open(&self) -> bool {
-        self.stops().any(|stop| stop.divides_roof() || self.day.number < stop.day)
+        self.stops().any(|stop| self.leaves_open(stop))
+    }
+
+    fn leaves_open(&self, stop: &Stop) -> bool {
+        stop.divides_roof() || self.day.number < stop.day
     }
 
     /// Whether a roof is coated of which some lies open still.
@@ -174,30 +202,70 @@ impl DayCard<'_> {
         all.into_iter().map(|(name, blocks)| (name.to_owned(), blocks)).collect()
     }
 
-    /// Each operation with its works, and where it is signed before and after.
+    /// Each operation with its works, and where it is signed before and after. What is done beside the roof stands where it comes in the
+    /// order of the work: with firrings and battens before them, with the boards after them, else last.
     fn works(&self) -> Table {
-        let rows = self.worked.programme.work.iter().enumerate().filter_map(|(i, labour)| {
-            let pieces = self.pieces.pieces(labour.operation);
-            if labour.operation == Operation::Bandage && lines_a_gutter_alone(self.day, self.worked) {
-                let of_it = "the box gutter: lip, arrises, joints";
-                let cells = vec![strong("Bandage joints and corners"), cell(of_it), cell("\u{a0}"), cell("\u{a0}")];
-                return Some(row(RowKind::ToFill, cells));
-            }
-            // What is left of a board over insulation may take less than a hundredth of an hour.
-            let is_rest = labour.operation == Operation::Insulate && pieces.is_some();
-            if !is_rest && !self.day.work.iter().any(|(index, _)| *index == i) {
-                return None;
-            }
-            let kinds = self.kinds(i, labour)?;
-            let label = labour.label_of(&kinds);
-            let wait = same_day_wait(self.day, i, self.worked);
-            let of_it = [named(&label, &kinds), self.part_of(labour), pieces, wait];
-            let of_it: Vec<String> = of_it.into_iter().flatten().collect();
-            let cells = vec![strong(label), cell(of_it.join("; ")), cell("\u{a0}"), cell("\u{a0}")];
-            Some(row(RowKind::ToFill, cells))
-        });
+        let beside = |during: During| self.beside(during).into_iter();
+        let upto = |from: Option<Operation>, to: Option<Operation>| {
+            let is_in = move |labour: &Labour| {
+                from.is_none_or(|from| from <= labour.operation) && to.is_none_or(|to| labour.operation < to)
+            };
+            let work = self.worked.programme.work.iter().enumerate().filter(move |(_, labour)| is_in(labour));
+            work.flat_map(move |(i, labour)| self.rows_of(i, labour))
+        };
+        let rows = upto(None, Some(Operation::Prepare))
+            .chain(beside(During::Prepare))
+            .chain(upto(Some(Operation::Prepare), Some(Operation::Insulate)))
+            .chain(beside(During::Deck))
+            .chain(upto(Some(Operation::Insulate), None))
+            .chain(beside(During::Finish));
         let columns = vec![wide("What", 4), wide("Of it", 5), wide("Checked before", 3), wide("Signed, time", 3)];
         Table { columns, rows: rows.collect(), header: true }
+    }
+
+    /// The rows of an operation: of the bandage two where a box gutter is lined alone while another roof is laid.
+    fn rows_of(&self, i: usize, labour: &Labour) -> Vec<Row> {
+        let gutter = (labour.operation == Operation::Bandage).then(|| self.bandaged_gutters()).flatten();
+        gutter.into_iter().chain(self.row_of(i, labour)).collect()
+    }
+
+    /// The bandage of the box gutters that are lined alone on the day: it has no hours of its own.
+    fn bandaged_gutters(&self) -> Option<Row> {
+        let roofs: Vec<String> = gutters_lined_alone(self.day, self.worked).map(|stop| stop.roof.clone()).collect();
+        let of = if self.worked.job.roofs.len() > 1 { format!(" of {}", wording::list(&roofs)) } else { String::new() };
+        let of_it = format!("the box gutter{of}: lip, arrises, joints");
+        (!roofs.is_empty()).then(|| to_sign("Bandage joints and corners", &of_it))
+    }
+
+    /// The roofs that are bandaged on a day on which a box gutter of another is.
+    fn beside_gutters(&self, labour: &Labour) -> Option<String> {
+        let mut gutters = gutters_lined_alone(self.day, self.worked).peekable();
+        gutters.peek().filter(|_| labour.operation == Operation::Bandage)?;
+        let with_gutter: Vec<&str> = gutters.map(|stop| stop.roof.as_str()).collect();
+        let roofs = self.day.strips.iter().map(|strip| strip.roof.clone());
+        let others = wording::once(roofs.filter(|roof| !with_gutter.contains(&roof.as_str())));
+        (!others.is_empty()).then(|| wording::list(&others))
+    }
+
+    fn row_of(&self, i: usize, labour: &Labour) -> Option<Row> {
+        let pieces = self.pieces.pieces(labour.operation);
+        // What is left of a board over insulation may take less than a hundredth of an hour.
+        let is_rest = labour.operation == Operation::Insulate && pieces.is_some();
+        if !is_rest && !self.day.work.iter().any(|(index, _)| *index == i) {
+            return None;
+        }
+        let kinds = self.kinds(i, labour)?;
+        let label = labour.label_of(&kinds);
+        let wait = same_day_wait(self.day, i, self.worked);
+        let of_it = [named(&label, &kinds), self.part_of(labour), self.beside_gutters(labour), pieces, wait];
+        let of_it: Vec<String> = of_it.into_iter().flatten().collect();
+        Some(to_sign(&label, &of_it.join("; ")))
+    }
+
+    /// What is fitted and done beside the roof on the day, where it has no hours, and so no row, of its own.
+    fn beside(&self, during: During) -> Option<Row> {
+        let all = beside_on_card(during, self.day.number, self.worked);
+        (!all.is_empty()).then(|| to_sign("Besides, as promised", &all.join("; ")))
     }
 
     /// The works of an operation on the roofs of the day, and on the parts of them that it opens; none where all of them are another

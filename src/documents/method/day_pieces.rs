@@ -8,7 +8,7 @@
 
 use super::super::{WholeJob, wording};
 use crate::model::{Finish, Point};
-use crate::programme::Stop;
+use crate::programme::{Stop, lining_lies};
 use crate::takeoff::layout::bandage::place_of;
 use crate::takeoff::layout::mat::tape::{Stretch, StripTape};
 use crate::takeoff::layout::{RoofLayout, RunPlace, TrimPiece};
@@ -93,13 +93,16 @@ impl<'a> DayPieces<'a> {
         self.worked.take_off.works.iter().filter(of_it).collect()
     }
 
-    /// The boards that an operation lays on the day on roofs that are opened in parts: `boards 1, 2 and 5`.
+    /// The boards and trims of an operation on the day, on roofs that are opened in parts: `boards 1, 2 and 5`, `D1, W1, L1 and L2`.
     pub(super) fn pieces(&self, operation: Operation) -> Option<String> {
         let of_roof = |of: &DividedRoof<'_>| {
             let marks = match operation {
                 Operation::Deck => of.boards(self.day),
                 Operation::Insulate => return of.over_deck(self.day).map(|pieces| self.named(of, &pieces)),
-                Operation::Trims => of.trims(self.day, self.worked).into_iter().map(|(_, mark)| mark).collect(),
+                Operation::Trims => {
+                    let trims = of.trims(self.day, self.worked).into_iter().map(|(_, mark)| mark);
+                    trims.chain(of.linings(self.day)).collect()
+                }
                 _ => Vec::new(),
             };
             let boards = if operation == Operation::Deck { "boards " } else { "" };
@@ -185,6 +188,14 @@ impl DividedRoof<'_> {
             marks.extend(today.map(|p| (run.place, p.mark.clone())));
         }
         marks
+    }
+
+    /// The boards of linings that go onto parapets on the day.
+    fn linings(&self, day: u32) -> Vec<String> {
+        let boards = self.layout.parapets.iter().flat_map(|lining| lining.boards.iter().map(move |b| (lining.side, b)));
+        let today =
+            boards.filter(|(side, board)| self.is_fixed(lining_lies(self.layout, &self.tape, *side, board), day));
+        today.map(|(_, board)| board.mark.clone()).collect()
     }
 }
 

@@ -19,7 +19,7 @@ use super::materials::{amounts, materials};
 use super::single;
 use super::stop_words::{by_day, stop_lines};
 use super::trims::FEW_LAPS;
-use crate::checks::fascias::{bare_firrings, lifted};
+use crate::checks::fascias::Fascias;
 use crate::checks::finding::{Finding, Subject};
 use crate::checks::outlets::is_of_level_side;
 use crate::checks::under_tiles;
@@ -38,10 +38,10 @@ use crate::model::{
 use crate::pricing::{FromVan, PastInVan};
 use crate::programme::pots::{PotDose, PotPlan, trial_of};
 use crate::programme::weather::{WeatherVerdict, up_to_a_tenth};
-use crate::programme::{CoatBeside, Day, Labour, SiteWarning, Stop};
+use crate::programme::{CoatBeside, Day, Labour, Night, SiteWarning, Stop};
 use crate::takeoff::layout::RoofLayout;
 use crate::takeoff::layout::gutter_runs::gutter_runs;
-use crate::takeoff::layout::shape::{RoofShape, Side, SillDetail, point_along};
+use crate::takeoff::layout::shape::{RoofShape, Side, SillDetail, point_along, runs_back};
 use crate::takeoff::layout::{
     BandageOver, LiningBoard, MatNote, MatPiece, ParapetLining, VapourStrip, falls, over_deck,
 };
@@ -162,7 +162,8 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
                 .map(|w| wording::capital(w))
                 .collect::<Vec<_>>(),
         )
-        .texts("decks_up_slopes", &decks_up_slopes(worked))
+        .texts("decks_up_slopes", &decks_up_slopes(worked, true))
+        .texts("decks_short_of_slopes", &decks_up_slopes(worked, false))
         .yes("kerb", take_off.roofs.iter().any(|r| r.shape.holes.iter().any(|h| !h.round)))
         .yes("long_log", is_long_log(worked))
         .text("deck_first_rows", deck_words::first_rows(worked))
@@ -381,26 +382,23 @@ fn along(worked: &WholeJob<'_>, finish: Finish, one: &str, every: &str) -> Strin
 
 /// `24 mm at the front and 101 mm at the back`: how far above the old roof a fascia must reach that the deck of a warm roof ends behind.
 fn fascias_up(worked: &WholeJob<'_>) -> String {
-    at_fascias(worked, |roof, laid| {
-        let board = roof.deck.board.as_ref().and_then(|key| worked.products.boards.get(key));
-        lifted(roof, laid, worked.rules, board)
-    })
+    at_fascias(worked, Fascias::lifted)
 }
 
 /// `81 mm at the left and 70 mm at the back`: what of firrings stays bare between the joists and the batten.
 fn firrings_bare(worked: &WholeJob<'_>) -> String {
-    at_fascias(worked, |roof, laid| bare_firrings(roof, laid, worked.rules))
+    at_fascias(worked, Fascias::bare_firrings)
 }
 
 /// Some edges of each roof by their heights, its name before them where there are several: `Roof 3 64 mm on the right and at the back`.
-fn at_fascias(worked: &WholeJob<'_>, which: impl Fn(&Roof, &RoofLayout) -> Vec<(String, Length)>) -> String {
+fn at_fascias<'a>(worked: &WholeJob<'a>, which: impl Fn(&Fascias<'a>) -> Vec<(&'a Side, Length)>) -> String {
     let several = worked.take_off.roofs.len() > 1;
-    let of = |(roof, laid): (&Roof, &RoofLayout)| {
-        let found = which(roof, laid);
+    let of = |(roof, laid): (&'a Roof, &'a RoofLayout)| {
+        let found = which(&Fascias::of((roof, laid), &worked.job.goods, worked.rules, worked.products));
         let heights = wording::once(found.iter().map(|(_, up)| *up));
         let at = |up: &Length| {
             let sides: Vec<String> =
-                found.iter().filter(|(_, of)| of == up).map(|(side, _)| wording::at(side)).collect();
+                found.iter().filter(|(_, of)| of == up).map(|(side, _)| wording::at(&side.label)).collect();
             format!("{up} {}", wording::list(&sides))
         };
         let said = wording::list(&heights.iter().map(at).collect::<Vec<_>>());
@@ -411,8 +409,9 @@ fn at_fascias(worked: &WholeJob<'_>, which: impl Fn(&Roof, &RoofLayout) -> Vec<(
     all.join("; ")
 }
 
-/// `back of Dormer: 149 mm higher than the old deck, so it meets the slope 320 mm further back`: where a deck comes up under tiles.
-fn decks_up_slopes(worked: &WholeJob<'_>) -> Vec<String> {
+/// `back of Dormer: 149 mm higher than the old deck, so it meets the slope 320 mm further back`: where a deck comes up under tiles, and is
+/// laid out as far, or, where no boards are laid, is not.
+fn decks_up_slopes(worked: &WholeJob<'_>, laid_out: bool) -> Vec<String> {
     let several = worked.take_off.roofs.len() > 1;
     let of = |roof: &Roof| {
         let name = if several { format!(" of {}", roof.name) } else { String::new() };
@@ -420,7 +419,8 @@ fn decks_up_slopes(worked: &WholeJob<'_>) -> Vec<String> {
             let (up, back) = (tiles.rise, tiles.further_back());
             format!("{}{name}: {up} higher than the old deck, so it meets the slope {back} further back", edge.label())
         };
-        under_tiles::comes_up(roof).map(words).collect::<Vec<_>>()
+        let is_it = |(edge, _): &(&Edge, UnderTiles)| (runs_back(edge, roof) > Length::ZERO) == laid_out;
+        under_tiles::comes_up(roof).filter(is_it).map(words).collect::<Vec<_>>()
     };
     worked.job.roofs.iter().flat_map(of).collect()
 }
@@ -482,21 +482,37 @@ fn strip(v: &mut Vocabulary, worked: &WholeJob<'_>) {
 /// A strip of which more than a tenth is cut out loses more than a corner: nobody takes it for a rectangle.
 const LEFT_OF_A_RECTANGLE: Decimal = Decimal::from_parts(9, 0, 0, false, 1);
 
-/// How far the old roof lies below the new one at a line for stopping: along the low edge, and, where strips run up the fall, beside it;
-/// of those roofs that are wanted.
-pub(super) fn night_cover(v: &mut Vocabulary, worked: &WholeJob<'_>, is_wanted: impl Fn(&str) -> bool) {
+/// How far what lies beyond a line for stopping lies below the new roof: along the low edge, and, where strips run up the fall, beside
+/// it; on those nights that are wanted.
+pub(super) fn night_cover(v: &mut Vocabulary, worked: &WholeJob<'_>, is_wanted: impl Fn(&Night) -> bool) {
     let job = worked.job;
-    let mut steps = worked.programme.night_steps.clone();
-    steps.retain(|(roof, _)| is_wanted(&job.roofs[*roof].name));
     let is_beside =
-        |(roof, _): &(usize, Length)| worked.take_off.roofs.iter().any(|r| r.shape.index == *roof && r.mat.up_the_fall);
-    let (beside, along): (Vec<_>, Vec<_>) = steps.iter().partition(|step| is_beside(step));
-    let most = |of: &[(usize, Length)]| of.iter().map(|(_, high)| *high).max().map(|high| high.to_string());
-    let names: Vec<String> = beside.iter().map(|(roof, _)| job.roofs[*roof].name.clone()).collect();
+        |night: &&Night| worked.take_off.roofs.iter().any(|r| r.shape.index == night.roof && r.mat.up_the_fall);
+    let steps: Vec<&Night> = worked.programme.nights.iter().filter(|n| n.is_step() && is_wanted(n)).collect();
+    let (beside, along): (Vec<&Night>, Vec<&Night>) = steps.iter().copied().partition(is_beside);
+    let most = |of: &[&Night]| of.iter().map(|night| night.step).max().map(|high| high.to_string());
+    let names = wording::once(beside.iter().map(|night| job.roofs[night.roof].name.clone()));
     v.maybe("night_step", most(&along))
         .maybe("night_step_beside", most(&beside))
         .text("night_step_most", most(&steps).unwrap_or_default())
         .text("night_beside_at", wording::list(&names));
+}
+
+/// What is done at the lines of some stops before the sheet goes over them.
+pub(super) fn at_the_line(v: &mut Vocabulary, worked: &WholeJob<'_>, stops: &[&Stop]) {
+    let job = worked.job;
+    let roof_of = |stop: &Stop| job.roofs.iter().zip(&worked.take_off.roofs).find(|(roof, _)| roof.name == stop.roof);
+    let sawn = |stop: &Stop| stop.divides_roof() && roof_of(stop).is_some_and(|(_, laid)| laid.over.is_some());
+    let saws_firrings =
+        worked.programme.nights.iter().any(|n| n.saws_firrings && stops.iter().any(|stop| n.is_after(stop, job)));
+    let bare = |stop: &Stop| roof_of(stop).is_some_and(|(roof, _)| roof.deck.action == DeckAction::New);
+    v.yes("on_card", false)
+        .yes("boards_cross_stops", stops.iter().any(|s| !s.boards_to.is_empty()))
+        .yes("sawn_at_line", stops.iter().any(|stop| sawn(stop)))
+        .maybe("past_stops", past_stops(stops))
+        .yes("parapets_cross_stops", stops.iter().any(|s| !s.parapets_past.is_empty()))
+        .yes("firrings_sawn", saws_firrings)
+        .yes("joists_at_line", stops.iter().any(|stop| bare(stop)));
 }
 
 /// The strips that lose more than a corner at walls, courts, openings and splayed edges, by their marks.
@@ -1187,11 +1203,9 @@ fn weather(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .texts("stops", &stop_lines(worked).into_iter().map(|line| line.words).collect::<Vec<_>>())
         .maybe("strips_shaped", strips_shaped(worked).map(|strips| wording::capital(&strips)))
         .yes("divided", worked.programme.stops.iter().any(Stop::divides_roof))
-        .maybe("past_stops", past_stops(worked))
         .maybe("sawn_screws", sawn_screws(worked))
-        .yes("parapets_cross_stops", worked.programme.stops.iter().any(|s| !s.parapets_past.is_empty()))
-        .yes("boards_cross_stops", worked.programme.stops.iter().any(|s| !s.boards_to.is_empty()))
         .yes("mix_known", !worked.programme.mix.is_empty());
+    at_the_line(v, worked, &worked.programme.stops.iter().collect::<Vec<_>>());
 }
 
 /// How many screws more boards over insulation take for being sawn through at the days' lines.
@@ -1202,8 +1216,8 @@ fn sawn_screws(worked: &WholeJob<'_>) -> Option<String> {
 }
 
 /// `Trims, battens and edge timber`: what goes on past a line at which a day stops.
-fn past_stops(worked: &WholeJob<'_>) -> Option<String> {
-    let any = |is: fn(&Stop) -> bool| worked.programme.stops.iter().any(is);
+fn past_stops(stops: &[&Stop]) -> Option<String> {
+    let any = |is: fn(&&Stop) -> bool| stops.iter().any(is);
     let goods = [
         ("trims", any(|s| !s.trims_past.is_empty())),
         ("battens", any(|s| !s.battens_past.is_empty())),
@@ -1327,6 +1341,49 @@ fn beside(worked: &WholeJob<'_>, during: During) -> Vec<String> {
         }
     });
     alone.chain(done).collect()
+}
+
+/// What of that a day does: the first that opens its roof, or the last that finishes, in short. What has hours of its own is among the
+/// day's work.
+pub(super) fn beside_on_card(during: During, day: u32, worked: &WholeJob<'_>) -> Vec<String> {
+    let job = worked.job;
+    let extras = || job.extras.iter().filter(|extra| extra.during == during);
+    let goods = || job.goods.iter().filter(|goods| goods.fitted() == Some(during));
+    let is_counted = |goods: &&Goods| goods.hours.is_some_and(|hours| hours > Decimal::ZERO);
+    let is_today = |roof: Option<&str>| day_beside(during, roof, worked) == Some(day);
+    let alone = goods().filter(|goods| !is_counted(goods) && !extras().any(|extra| extra.fits(goods)));
+    let alone = alone.filter(|goods| is_today(goods.roof.as_deref()));
+    let alone = alone.map(|goods| format!("fit {}", wording::within(&goods.title())));
+    let done = extras().filter_map(|extra| {
+        let fitted = || goods().filter(|goods| extra.fits(goods));
+        let roof = fitted().find_map(|goods| goods.roof.as_deref());
+        let named: Vec<String> = fitted().map(Goods::title).collect();
+        let title = wording::within(&extra.title);
+        is_today(roof).then(|| if named.is_empty() { title.clone() } else { format!("{title} ({})", named.join("; ")) })
+    });
+    alone.chain(done).collect()
+}
+
+/// On which day something beside a roof is done.
+fn day_beside(during: During, roof: Option<&str>, worked: &WholeJob<'_>) -> Option<u32> {
+    let programme = worked.programme;
+    let works = |day: &&Day, operation: Operation| {
+        day.work.iter().any(|(i, _)| programme.work.get(*i).is_some_and(|work| work.operation == operation))
+    };
+    let opens = || programme.stops.iter().filter(|stop| !stop.box_gutters && Some(stop.roof.as_str()) == roof);
+    let first = |operation: Operation| match opens().map(|stop| stop.first_day).min() {
+        Some(day) => Some(day),
+        None => programme.days.iter().find(|day| works(day, operation)).map(|day| day.number),
+    };
+    let found = match during {
+        During::Prepare => first(Operation::Prepare).or_else(|| first(Operation::Deck)),
+        During::Deck => first(Operation::Deck).or_else(|| first(Operation::Prepare)),
+        During::Finish => {
+            let last = programme.days.iter().rfind(|day| works(day, Operation::Finish)).map(|day| day.number);
+            return last.or_else(|| programme.days.last().map(|day| day.number));
+        }
+    };
+    found.or_else(|| programme.days.first().map(|day| day.number))
 }
 
 /// The goods that come from the merchant, those that are pinned with how many pins come with them.

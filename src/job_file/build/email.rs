@@ -4,12 +4,13 @@
 
 use crate::job_file::read::reading::Slot;
 use crate::job_file::read::scalars::PrintedText;
+use crate::model::words::address_words;
 use crate::model::{Problem, SettingPath, Warned};
 
 /// A warning where no word of the text is an address: a name, `@`, and a place with a point in it.
 pub(super) fn unlikely(written: &Slot<PrintedText>, path: SettingPath) -> Option<Problem> {
     let text = &written.given()?.0;
-    let mut words = text.split(|c: char| c.is_whitespace() || matches!(c, ',' | ';' | '<' | '>' | '(' | ')'));
+    let mut words = address_words(text);
     let is_address = |word: &str| {
         let Some((name, place)) = word.rsplit_once('@') else { return false };
         let point = place.find('.').is_some_and(|at| at > 0);

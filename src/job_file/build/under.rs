@@ -76,14 +76,7 @@ pub(crate) fn risen(roof: &mut Roof, board: Option<&Board>, rules: &Rules, found
     if roof.outline.edges.iter().all(|edge| edge.under.is_none()) {
         return;
     }
-    // An outline that no longer closes is told when the roof is laid out.
-    let shape = shape::lay_out(roof, 0, rules).ok();
-    let rise = |i: usize| {
-        let (shape, side) = shape.as_ref().and_then(|shape| Some((shape, shape.sides.get(i)?)))?;
-        let (firring, thickness, over) = raised_by(shape, roof, rules, board, (side.from, side.to));
-        Some((firring + thickness + over).max(Length::ZERO))
-    };
-    let rises: Vec<Length> = (0..roof.outline.edges.len()).map(|i| rise(i).unwrap_or_default()).collect();
+    let rises = settled(roof, board, rules);
     for (edge, rise) in roof.outline.edges.iter_mut().zip(rises) {
         let (label, path) = (edge.label(), edge.path.key("under"));
         let Some(tiles) = &mut edge.under else { continue };
@@ -101,6 +94,37 @@ pub(crate) fn risen(roof: &mut Roof, board: Option<&Board>, rules: &Rules, found
             ));
         }
     }
+}
+
+/// How much higher the deck meets the slope at each edge: where it is carried back to there it has come up a little more.
+fn settled(roof: &Roof, board: Option<&Board>, rules: &Rules) -> Vec<Length> {
+    let mut carried = roof.clone();
+    let mut rises = vec![Length::ZERO; roof.outline.edges.len()];
+    for _ in 0..MOST_ROUNDS {
+        let found = rises_of(&carried, board, rules);
+        if found == rises {
+            break;
+        }
+        for (edge, rise) in carried.outline.edges.iter_mut().zip(&found) {
+            edge.under = edge.under.map(|tiles| UnderTiles { rise: *rise, ..tiles });
+        }
+        rises = found;
+    }
+    rises
+}
+
+/// A deck that is carried back comes up by its fall over so much: on any slope that carries tiles the rounds end long before.
+const MOST_ROUNDS: usize = 40;
+
+fn rises_of(roof: &Roof, board: Option<&Board>, rules: &Rules) -> Vec<Length> {
+    // An outline that no longer closes is told when the roof is laid out.
+    let shape = shape::lay_out(roof, 0, rules).ok();
+    let rise = |i: usize| {
+        let (shape, side) = shape.as_ref().and_then(|shape| Some((shape, shape.sides.get(i)?)))?;
+        let (firring, thickness, over) = raised_by(shape, roof, rules, board, (side.from, side.to));
+        Some((firring + thickness + over).max(Length::ZERO))
+    };
+    (0..roof.outline.edges.len()).map(|i| rise(i).unwrap_or_default()).collect()
 }
 
 /// What becomes of a pitch that nobody measured.

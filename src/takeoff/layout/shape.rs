@@ -9,10 +9,10 @@ use crate::geometry::ring;
 use crate::geometry::segment::distance;
 use crate::model::job::By;
 use crate::model::rules::Rules;
-use crate::model::shape::MeasuredTo;
+use crate::model::shape::{DeckAction, MeasuredTo};
 use crate::model::words;
 use crate::model::{
-    Area, Cover, Edge, Finish, Hole, HoleForm, Length, Outline, Point, Problem, Roof, Section, SettingPath,
+    Area, Cover, Edge, Finish, Hole, HoleForm, Length, Outline, Point, Problem, Roof, Section, SettingPath, UnderTiles,
 };
 use std::cmp::Ordering;
 use std::f64::consts::PI;
@@ -329,7 +329,8 @@ impl<T> PartialEq for Sought<T> {
 /// An outline that no longer closes once its edges are moved out to their battens.
 pub fn lay_out(roof: &Roof, index: usize, rules: &Rules) -> Result<RoofShape, Vec<Problem>> {
     let (moved, outline) = (roof.measured_to == MeasuredTo::Fascia, &roof.outline);
-    let sides = if moved { move_out(roof, rules)? } else { as_measured(outline, rules) };
+    let goes_on = outline.edges.iter().any(|edge| runs_back(edge, roof) > Length::ZERO);
+    let sides = if moved || goes_on { move_out(roof, rules)? } else { as_measured(outline, rules) };
     let holes: Vec<HoleShape> = roof.holes.iter().map(hole_shape).collect();
     let low = outline.edges.iter().position(|e| e.name == roof.falls_to).unwrap_or(0);
     let uphill = inward(sides[low].from, sides[low].to);
@@ -603,11 +604,21 @@ pub(crate) fn batten_depth(finish: Finish, rules: &Rules) -> Length {
     rules.batten.thickness * i64::from(batten_layers(finish, rules))
 }
 
-/// The sides with drip and raised edges moved out by their battens. A run grows by what its edge grows.
+/// How far a roof runs on past the end of its old deck at an edge under tiles, where the new deck comes up and meets their slope further
+/// back: sizes are taken on the old one. None where no boards are laid that could lie there.
+pub fn runs_back(edge: &Edge, roof: &Roof) -> Length {
+    let tiles = edge.under.filter(|tiles| tiles.rise > UnderTiles::SLIGHT_RISE && roof.deck.action != DeckAction::Keep);
+    tiles.map_or(Length::ZERO, |tiles| tiles.further_back())
+}
+
+/// The sides with drip and raised edges moved out by their battens, where sizes go to the fascia, and edges under tiles to where the new deck
+/// meets the slope. A run grows by what its edge grows.
 fn move_out(roof: &Roof, rules: &Rules) -> Result<Vec<Side>, Vec<Problem>> {
     let old = &roof.outline;
     let n = old.corners.len();
-    let out = |i: usize| batten_depth(old.edges[i].finish, rules).as_mm() as f64;
+    let to_fascia = roof.measured_to == MeasuredTo::Fascia;
+    let battens = |i: usize| if to_fascia { batten_depth(old.edges[i].finish, rules) } else { Length::ZERO };
+    let out = |i: usize| (battens(i) + runs_back(&old.edges[i], roof)).as_mm() as f64;
     let corners: Vec<(Point, Point)> = (0..n)
         .map(|i| {
             let before = (i + n - 1) % n;
@@ -623,11 +634,19 @@ fn move_out(roof: &Roof, rules: &Rules) -> Result<Vec<Side>, Vec<Problem>> {
     let ring = ring_of(&sides);
     let edges = vec![old.edges[0].clone(); ring.len()];
     Outline::new(ring, edges).map(|_| sides).map_err(|_| {
-        vec![Problem::fault(
-            roof.path.key("measured_to"),
-            "moved out to the battens, the outline crosses itself",
-            "measure to the outside of the battens and write `measured_to: battens`",
-        )]
+        let fault = match to_fascia {
+            true => Problem::fault(
+                roof.path.key("measured_to"),
+                "moved out to the battens, the outline crosses itself",
+                "measure to the outside of the battens and write `measured_to: battens`",
+            ),
+            false => Problem::fault(
+                roof.path.key("outline"),
+                "carried back to where the new deck meets the slope above, the outline crosses itself",
+                "measure the roof beside that edge again, or lay it as two roofs",
+            ),
+        };
+        vec![fault]
     })
 }
 
