@@ -81,7 +81,6 @@ fn of_warning(warned: Warned) -> Decision {
         | Warned::CutPlan
         | Warned::ShortTrim
         | Warned::PatchEdge
-        | Warned::NightStep
         | Warned::OldLaminate => Decision::Building,
         Warned::Start | Warned::Dates | Warned::Delivery | Warned::Weather => Decision::Days,
         Warned::OldPrices

@@ -60,7 +60,6 @@ warnings! {
     CutPlan "cut-plan" "a cut plan that is not proven to be the best", true;
     ShortTrim "short-trim" "a piece of trim that is very short", true;
     PatchEdge "patch-edge" "a patch whose laps reach past the edge of its roof, or end short of it", true;
-    NightStep "night-step" "an old roof that lies so far below the new one that no sheet laid on it keeps the open edge dry", true;
     OldLaminate "old-laminate" "a laminate that is too old when its topcoat comes", true;
     EmailAddress "email-address" "an e-mail address that is none", true;
     Weather "weather" "stated weather in which nothing may be laid", true;

@@ -280,7 +280,7 @@ pub fn plan(
     notices.extend(planned.warnings.iter().find_map(too_old));
     notices.extend(coat_days(&planned, &work, rules));
     let night_steps = night_steps(job, take_off, &planned.stops, rules);
-    notices.extend(night_steps.iter().map(|step| night_step(job, *step)));
+    notices.extend(night_step(job, &night_steps));
     Programme {
         crew: crew.max(1),
         warnings: site_warnings(&weather, mix::outside(rules, air), planned.warnings),
@@ -395,18 +395,19 @@ fn step_at(stop: &Stop, closed: &[Stretch], (roof, laid): (&Roof, &RoofLayout), 
     lines.chain(ends).max().unwrap_or_default()
 }
 
-/// Tells of such a roof.
-fn night_step(job: &Job, (roof, step): (usize, Length)) -> Problem {
-    let roof = &job.roofs[roof];
+/// Tells of such roofs, once: the crew copes with them, so that there is nothing to decide.
+fn night_step(job: &Job, steps: &[(usize, Length)]) -> Option<Problem> {
+    let most = steps.iter().map(|(_, step)| *step).max()?;
+    let named: Vec<&Roof> = steps.iter().filter_map(|(roof, _)| job.roofs.get(*roof)).collect();
+    let names: Vec<String> = named.iter().map(|roof| format!("`{}`", roof.name)).collect();
     let fault = format!(
-        "`{}` is laid over several days, and at a day's line the roof beyond lies up to {step} below the new one: a sheet laid \
-         down on it holds the rain against the open edge",
-        roof.name
+        "{} {} laid over several days, and at a day's line what lies beyond is up to {most} below the new roof: the sheet for the \
+         night is carried over timbers, as the method statement says",
+        list(&names),
+        if names.len() == 1 { "is" } else { "are" }
     );
-    let cure = "the sheet is carried over timbers that fall onto the new laminate, as the method statement says; or bring a \
-                larger crew, so \
-                that fewer nights stay open";
-    Problem::warning(Warned::NightStep, roof.path.key("deck"), fault, cure)
+    let place = named.first()?.path.key("deck");
+    Some(Problem::assumed(place, fault, "bring a larger crew where fewer nights should stay open"))
 }
 
 /// Tells a job that nobody would plan day by day.
