@@ -891,7 +891,7 @@ fn an_unanswered_question_of_asbestos_counts_as_yes_where_an_old_covering_comes_
     ] {
         let loaded = read(&job(site, strip));
         assert_eq!(loaded.job.asbestos, expected, "{site}{strip}");
-        let newer = site.contains("2000: no");
+        let newer = site.contains("2000: no}");
         let level = if expected == Answer::NotKnown { Level::Warning } else { Level::Assumed };
         let told: Vec<Level> =
             loaded.notices.iter().filter(|n| n.fault.contains("asbestos")).map(|n| n.level).collect();
