@@ -70,7 +70,7 @@ fn what_is_done_alike_to_many_roofs_stands_once() {
     for (name, job) in every_job().into_iter().filter(|(_, job)| job.loaded.job.roof_names().count() > 3) {
         several += 1;
         let paper = quote_of(&job);
-        let said: String = words_of(&paper).collect::<Vec<_>>().join(" ");
+        let said = spaced(&words_of(&paper).collect::<Vec<_>>().join(" "));
         let roofs = &job.take_off.roofs;
         for once in
             ["We bandage every joint and corner", "It covers the edges too", "We fix tapered timbers (firrings)"]
@@ -78,7 +78,7 @@ fn what_is_done_alike_to_many_roofs_stands_once() {
             assert!(said.matches(once).count() < roofs.len(), "{name}: {once}");
         }
         for side in roofs.iter().flat_map(|roof| &roof.shape.sides) {
-            let told = format!("({})", wording::metres(side.run));
+            let told = spaced(&format!("({})", wording::metres(side.run)));
             let is_open = matches!(side.finish, Finish::Drip | Finish::Raised);
             assert!(!is_open || side.coped.is_some() || said.contains(&told), "{name}: {} {told}", side.label);
         }
@@ -101,6 +101,11 @@ fn what_is_done_alike_to_many_roofs_stands_once() {
         }
     }
     assert!(several > 1, "{several}");
+}
+
+/// Words with one plain space between them, as a reader sees them, wherever a line ends.
+fn spaced(words: &str) -> String {
+    words.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 /// What most of the words of an offer of many roofs are set in at least, pt: read at the kitchen table, by people of any age.
