@@ -43,7 +43,7 @@ pub struct DifferingTable {
 
 /// An item of the list of one roof: `` - `work drip_trim` **Drip edge: front (5.20 m).** Rain runs off here … ``.
 #[derive(Clone)]
-struct Item<'a> {
+struct ToldItem<'a> {
     marks: Vec<&'a str>,
     head: &'a str,
     /// What its title says of this roof.
@@ -99,7 +99,7 @@ fn titled(roof: &str) -> Option<(&str, &str)> {
 /// The items of one roof among those of the roofs before it: each where it is said already, else behind the one before it.
 fn gather<'a>(all: &mut Vec<Said<'a>>, roof: usize, words: &'a str) {
     let mut after = 0;
-    for Item { marks, head, own, rest } in items(words).filter_map(|(_, item)| item) {
+    for ToldItem { marks, head, own, rest } in items(words).filter_map(|(_, item)| item) {
         let known = all.iter().position(|said| said.head == head && said.rest == rest);
         let place = known.unwrap_or_else(|| {
             all.insert(after, Said { marks: Vec::new(), head, rest, of: Vec::new() });
@@ -169,13 +169,13 @@ fn own_words(roof: &str) -> OwnWords {
 }
 
 /// Every line, with the item that it is: none where a further line belongs to it.
-fn items(roof: &str) -> impl Iterator<Item = (&str, Option<Item<'_>>)> {
+fn items(roof: &str) -> impl Iterator<Item = (&str, Option<ToldItem<'_>>)> {
     let next = roof.lines().skip(1).chain([""]);
     let ends = |line: &str| line.trim().is_empty() || line.starts_with(ITEM) || line.starts_with("```");
     roof.lines().zip(next).map(move |(line, next)| (line, item(line).filter(|_| ends(next))))
 }
 
-fn item(line: &str) -> Option<Item<'_>> {
+fn item(line: &str) -> Option<ToldItem<'_>> {
     let mut words = line.strip_prefix(ITEM)?.trim_start();
     let mut marks = Vec::new();
     while let Some(marked) = words.strip_prefix('`') {
@@ -188,7 +188,7 @@ fn item(line: &str) -> Option<Item<'_>> {
     // A colon that came in with a value is escaped.
     let parted = title.split_once(": ").filter(|(head, _)| !head.ends_with('\\'));
     let (head, own) = parted.unwrap_or((title, ""));
-    Some(Item { marks, head, own, rest })
+    Some(ToldItem { marks, head, own, rest })
 }
 
 /// Words of Markdown as plain text: without the backslash before a sign that is escaped.
