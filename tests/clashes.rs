@@ -18,7 +18,7 @@ use wetout::documents::drawings::plan_scale::{PT_PER_MM, SCALES};
 use wetout::documents::drawings::roof_plan::Audience;
 use wetout::documents::drawings::{Space, corners, deck_plan, mat_plan, roof_plan, sections, trim_plan};
 use wetout::documents::views::QuoteView;
-use wetout::documents::{method, quote, site_words};
+use wetout::documents::{method, quote, site_words, wording};
 use wetout::pages::block::{Block, Document, Figure};
 use wetout::pages::page::{Item, Page};
 use wetout::pages::scene::{Anchor, Ink, Mark, Pen, Scene, Spot};
@@ -651,6 +651,37 @@ fn a_closure_is_told_from_a_drip_in_a_grey_print() {
 }
 
 // ---- Scales -------------------------------------------------------------------------------------------------------
+
+/// One line that is longer than the edge it stands at would seem to name its neighbours too: there its parts stand under one
+/// another, or in the key.
+#[test]
+fn a_label_in_one_line_is_no_longer_than_the_edge_that_it_names() {
+    let (mut in_one, mut in_several) = (0, 0);
+    for (name, job) in demos().into_iter().chain(others()) {
+        for (document, figure) in
+            documents(&job).iter().flat_map(|(of, d)| figures(d).into_iter().map(move |f| (of, f)))
+        {
+            let roof = |r: &&RoofLayout| figure.alt.starts_with(&format!("Plan of {}, ", r.shape.name));
+            let (Some(layout), Some(of)) = (job.take_off.roofs.iter().find(roof), figure.scene.scale) else { continue };
+            for side in &layout.shape.sides {
+                let named = format!("{} {}", wording::capital(&side.label), wording::metres(side.run));
+                let edge = side.run.as_mm() as f64 * PT_PER_MM / of;
+                for mark in &figure.scene.marks {
+                    let Mark::Text { text, size, .. } = mark else { continue };
+                    let Some(rest) = text.strip_prefix(&named) else { continue };
+                    in_several += usize::from(rest.is_empty());
+                    in_one += usize::from(rest.starts_with(", "));
+                    let long = text_width(text, *size);
+                    assert!(
+                        !rest.starts_with(", ") || long <= edge + 10.0,
+                        "{name}, {document}: `{text}`, {long} at {edge}"
+                    );
+                }
+            }
+        }
+    }
+    assert!(in_one > 20 && in_several > 20, "{in_one} {in_several}");
+}
 
 /// What a drawing is of, without the name of its roof.
 fn kind(figure: &Figure) -> String {

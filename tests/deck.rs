@@ -450,6 +450,17 @@ fn an_edge_with_no_joist_under_it_is_a_tick_before_the_deck() {
     assert!(!told("width: 6.0 m").contains("No joist at the edge"));
 }
 
+/// What is alike of many roofs is told once, with the roofs that it is told of: no sentence names each of twelve.
+#[test]
+fn what_the_edges_of_many_roofs_have_alike_is_told_once() {
+    let text = std::fs::read_to_string("tests/big_jobs/twelve-roofs.yaml").unwrap();
+    let method = words(&demo::work(&asked(&text)), DocumentKind::Method);
+    assert!(method.contains("No joist at the edge: right, on all but Roof 3. One set along it"), "{method}");
+    let bare = "on the right, at the back and on the left: Roof 3 64 mm, Roof 5 48 mm, Roof 7 33 mm; on the right and on the left: \
+                Roof 8 72 mm, Roof 10 56 mm, Roof 12 41 mm.";
+    assert!(method.contains(bare), "{method}");
+}
+
 /// By hand: joists at 0, 400, … 5600 under 5.75 m. Where their section is known one is set along the right edge, 3.0 m and what
 /// it bears in the wall at its back end (100 mm), from whole lengths; nothing there is a noggin any more.
 #[test]

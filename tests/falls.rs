@@ -116,7 +116,7 @@ fn a_fall_that_was_not_measured_is_told_by_check_and_is_measured_on_site() {
 #[test]
 fn the_householder_reads_who_makes_the_fall() {
     for (fall, said) in [
-        ("    fall: 1:40\n", "We fix tapered timbers (firrings) so that rain runs off: 1:40"),
+        ("    fall: 1:40\n", "Fall: 1:40 towards the front. We fix tapered timbers (firrings) so that rain runs off."),
         ("    fall: 1:40\n    firrings: others\n", "Others fix tapered timbers (firrings) for a fall of 1:40"),
         ("    fall: 1:40\n    firrings: none\n", "The joists themselves are set to a fall of 1:40"),
         ("    fall: existing 1:50\n", "The fall that is there stays: 1:50 towards the front, as we measured it."),

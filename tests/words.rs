@@ -294,7 +294,7 @@ fn a_slip_resistant_topcoat_is_ordered_priced_and_told() {
     assert!(day(&demo, index("Second topcoat with aggregate")).is_some(), "somebody does it");
     assert!(demo.pricing.total > plain.pricing.total);
     let (quote, method) = (told(DocumentKind::Quote, &demo), told(DocumentKind::Method, &demo));
-    assert!(quote.contains("We finish it in dark grey, slip-resistant, edges included."), "{quote}");
+    assert!(quote.contains("Topcoat: dark grey, slip-resistant. It covers the edges too."), "{quote}");
     assert!(quote.contains("fine grains strewn into it"), "{quote}");
     assert!(!told(DocumentKind::Quote, &plain).contains("grains"));
     for words in

@@ -82,7 +82,6 @@ fn of_warning(warned: Warned) -> Decision {
         | Warned::ShortTrim
         | Warned::PatchEdge
         | Warned::LowFascia
-        | Warned::NightStep
         | Warned::OldLaminate => Decision::Building,
         Warned::Start | Warned::DayOff | Warned::Dates | Warned::Delivery | Warned::Weather => Decision::Days,
         Warned::OldPrices

@@ -44,26 +44,87 @@ pub fn list(findings: &[&Finding], many: bool) -> Block {
 
 /// The same as lines of text; what was found alike of several roofs is said once, with what differs of each.
 pub fn lines(findings: &[&Finding], many: bool) -> Vec<Vec<Span>> {
-    let alike = |a: &&Finding, b: &&Finding| {
-        let of = |f: &Finding| (f.subject.clone(), f.verdict, f.design.clone(), f.source.clone(), f.caution);
-        a.roof.is_some() && b.roof.is_some() && of(a) == of(b)
-    };
-    let each = |f: &&Finding| titled(looked_at(f, many), answer(f));
-    let all = findings.chunk_by(alike);
-    all.flat_map(|together| match told_together(together).filter(|_| many) {
-        Some(line) => vec![line],
-        None => together.iter().map(each).collect(),
-    })
-    .collect()
+    let of = |f: &Finding| (f.subject.clone(), f.verdict, f.design.clone(), f.source.clone(), f.caution);
+    let alike = |a: &Finding, b: &Finding| many && a.roof.is_some() && b.roof.is_some() && of(a) == of(b);
+    let mut all: Vec<Vec<&Finding>> = Vec::new();
+    for &finding in findings {
+        match all.iter_mut().find(|group| alike(group[0], finding)) {
+            Some(group) => group.push(finding),
+            None => all.push(vec![finding]),
+        }
+    }
+    all.iter().flat_map(|together| told_of(together, many)).collect()
 }
 
-/// What was found of several roofs in one line.
-fn told_together(findings: &[&Finding]) -> Option<Vec<Span>> {
-    let [first, _, ..] = findings else { return None };
-    let name = |f: &&Finding| f.roof.clone().unwrap_or_default();
-    let told: Vec<(String, String)> = findings.iter().map(|f| (name(f), for_readers(&f.statement))).collect();
-    Some(titled(wording::capital(&first.subject), answer_in(first, in_common(&told)?)))
+/// What was found alike of some roofs: in one line, or in one for all that is worded alike.
+fn told_of(findings: &[&Finding], many: bool) -> Vec<Vec<Span>> {
+    let Some(line) = told_together(findings, in_common) else {
+        let mut worded: Vec<(String, Vec<&Finding>)> = Vec::new();
+        for &finding in findings {
+            let words = without_figures(&finding.statement);
+            match worded.iter_mut().find(|(known, _)| *known == words) {
+                Some((_, group)) => group.push(finding),
+                None => worded.push((words, vec![finding])),
+            }
+        }
+        let each = |f: &&Finding| titled(looked_at(f, many), answer(f));
+        let told = worded.iter().flat_map(|(_, group)| match told_together(group, in_turn) {
+            Some(line) => vec![line],
+            None => group.iter().map(each).collect(),
+        });
+        return told.collect();
+    };
+    vec![line]
 }
+
+/// What was found of several roofs in one line, as one sentence is made of those of each.
+fn told_together(findings: &[&Finding], made: impl Fn(&[(String, String)]) -> Option<String>) -> Option<Vec<Span>> {
+    let [first, _, ..] = findings else { return None };
+    let names: Vec<&str> = findings.iter().map(|f| f.roof.as_deref().unwrap_or_default()).collect();
+    let names = wording::without_what_all_say(&names);
+    let told: Vec<(String, String)> =
+        names.into_iter().zip(findings.iter().map(|f| for_readers(&f.statement))).collect();
+    Some(titled(wording::capital(&first.subject), answer_in(first, made(&told)?)))
+}
+
+/// The words of a statement, of which those with figures are all one.
+fn without_figures(statement: &str) -> String {
+    let words = statement.split(' ').map(|word| if has_figure(word) { "#" } else { word });
+    words.collect::<Vec<_>>().join(" ")
+}
+
+fn has_figure(word: &str) -> bool {
+    word.contains(|sign: char| sign.is_ascii_digit())
+}
+
+/// Some sentences, each of a roof, that differ in a few figures: that of the first, and those figures of the others in the same order.
+fn in_turn(told: &[(String, String)]) -> Option<String> {
+    let words: Vec<Vec<&str>> = told.iter().map(|(_, words)| words.split(' ').collect()).collect();
+    let (first, rest) = words.split_first()?;
+    let differ: Vec<usize> = (0..first.len()).filter(|&n| rest.iter().any(|w| w.get(n) != first.get(n))).collect();
+    if differ.len() > MOST_FIGURES {
+        return None;
+    }
+    let figure = |words: &Vec<&str>, n: usize| {
+        let bare = |word: &str| word.trim_matches(['(', ')', ',', ';', ':']).trim_end_matches('.').to_owned();
+        let unit = words.get(n + 1).map(|word| bare(word)).filter(|word| UNITS.contains(&word.as_str()));
+        [Some(bare(words[n])), unit].into_iter().flatten().collect::<Vec<_>>().join("\u{a0}")
+    };
+    let figures = |words: &Vec<&str>| differ.iter().map(|&n| figure(words, n)).collect::<Vec<_>>().join(", ");
+    let names = || told.iter().map(|(name, _)| name.as_str());
+    if differ.is_empty() {
+        let names: Vec<String> = names().map(str::to_owned).collect();
+        return Some(format!("{} This holds for {}.", first.join(" "), wording::list(&names)));
+    }
+    let others = names().zip(&words).skip(1).map(|(name, words)| format!("{name}: {}", figures(words)));
+    let others: Vec<String> = others.collect();
+    Some(format!("{} This is {}; in the same order {}.", first.join(" "), told[0].0, others.join("; ")))
+}
+
+/// So many figures of a sentence may differ: more cannot be held against the sentence.
+const MOST_FIGURES: usize = 4;
+/// Units that stand behind a figure as a word of their own.
+const UNITS: [&str; 5] = ["l/s", "m²", "mm", "m", "W/m²K"];
 
 fn titled(title: String, answer: Vec<Span>) -> Vec<Span> {
     [vec![Span::bold(format!("{title}: "))], answer].concat()

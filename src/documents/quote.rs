@@ -10,9 +10,10 @@ use super::drawings::several::at_one_scale;
 use super::drawings::{Space, day_chart};
 use super::drawings::{patch_plan, roof_plan};
 use super::letterhead::{self, Title};
+use super::said_once::{self, DifferingTable, OwnWords, SaidOnce};
 use super::views::{OldRoofView, QuoteView, QuotedPrice, RoofView};
 use super::words::{Vocabulary, Words};
-use super::{edge_words, findings, guarantee, kerb_goods, offers, old_roof_words, said_once, told, wording};
+use super::{edge_words, findings, guarantee, kerb_goods, offers, old_roof_words, told, wording};
 use crate::checks::finding::{Finding, Subject, Verdict};
 use crate::checks::rainwater;
 use crate::model::goods::Goods;
@@ -22,6 +23,7 @@ use crate::model::words::the;
 use crate::model::{Access, Cover, Finish, Flashing, Photo, Problem, RoofFall};
 use crate::pages::block::{Block, Closer, Document, Figure, Fitting, RowKind, Table};
 use crate::pages::links;
+use crate::pages::masthead::TEXT;
 use crate::pricing::{Money, OptionTotals, RotRate};
 use crate::programme::timetable::DayOnSite;
 use crate::takeoff::layout::RoofLayout;
@@ -37,13 +39,15 @@ const CHECKED: [Subject; 5] = [Subject::Water, Subject::Heat, Subject::Air, Subj
 /// # Errors
 /// Whatever is wrong with the templates.
 pub fn document(view: &QuoteView<'_>, words: &Words) -> Result<Document, Vec<Problem>> {
-    let vocabulary = vocabulary(view, words)?;
-    let laid = |plans: Plans| words.blocks("quote.md", &vocabulary, &places(view, plans));
-    let plans = plans(view, BESIDE_THE_WORK);
-    let smaller = closer_plans(view, &plans);
+    let said = said(view, words)?;
+    let vocabulary = vocabulary_of(view, &said);
+    let laid = |plans: Plans| words.blocks("quote.md", &vocabulary, &places(view, plans, &said));
+    let plans = plans_of(view, &said);
+    let smaller = closer_plans(view, &plans, &said);
     let blocks = laid(plans)?;
     let smaller = smaller.map(laid).transpose()?.map(links::blocks);
-    let closer = Some(Closer { pages: PAGES, least: LEAST_SIZE, blocks: smaller });
+    let least = if all_roofs(view) > said_once::FEW_ROOFS { LEAST_OF_MANY } else { LEAST_SIZE };
+    let closer = Some(Closer { pages: PAGES, least, blocks: smaller });
     let title = Title {
         kind: "Quote",
         reference: format!("Quote {}", view.parties.reference),
@@ -61,6 +65,8 @@ const MANY_CHOICES: usize = 10;
 /// The least size of a quote's running text, pt; its notes are smaller, and no type is smaller than
 /// [`super::drawings::LEAST_SIZE`].
 pub const LEAST_SIZE: f64 = 9.0;
+/// The same of many roofs, whose offer may take a page more before it is hard to read.
+const LEAST_OF_MANY: f64 = 9.6;
 
 // ---- Words -------------------------------------------------------------------------------------------------------
 
@@ -69,6 +75,19 @@ pub const LEAST_SIZE: f64 = 9.0;
 /// # Errors
 /// Whatever is wrong with the templates of its parts.
 pub(super) fn vocabulary(view: &QuoteView<'_>, words: &Words) -> Result<Vocabulary, Vec<Problem>> {
+    Ok(vocabulary_of(view, &said(view, words)?))
+}
+
+/// What is said of each roof, and what of several.
+fn said(view: &QuoteView<'_>, words: &Words) -> Result<SaidOnce, Vec<Problem>> {
+    let new = view.roofs.iter().enumerate();
+    let new = new.map(|(i, roof)| words.fill("quote-roof.md", &roof_vocabulary(view, roof, i)));
+    let old = view.old_roofs.iter().enumerate();
+    let old = old.map(|(i, roof)| words.fill("quote-old-roof.md", &old_roof_vocabulary(view, roof, i)));
+    Ok(said_once::of(&new.chain(old).collect::<Result<Vec<_>, _>>()?))
+}
+
+fn vocabulary_of(view: &QuoteView<'_>, said: &SaidOnce) -> Vocabulary {
     let mut v = letterhead::vocabulary(view.parties);
     told::works(&mut v, view.works, None);
     v.facts();
@@ -81,21 +100,46 @@ pub(super) fn vocabulary(view: &QuoteView<'_>, words: &Words) -> Result<Vocabula
         .yes("checks", !checked.is_empty())
         .texts("low_upstands", &findings::low_upstands(view.findings, view.roofs.len() > 1))
         .texts("cautions", &findings::cautions(&checked));
-    let filled = |(i, roof): (usize, &RoofView<'_>)| words.fill("quote-roof.md", &roof_vocabulary(view, roof, i));
-    let (alike, filled) = said_once::of(view.roofs.iter().enumerate().map(filled).collect::<Result<_, _>>()?);
-    v.filled("alike", &alike);
-    let mut roofs = String::new();
-    for roof in filled {
-        roofs.push_str(&roof);
-        roofs.push_str("\n\n");
-    }
-    for (i, roof) in view.old_roofs.iter().enumerate() {
-        roofs.push_str(&words.fill("quote-old-roof.md", &old_roof_vocabulary(view, roof, i))?);
-        roofs.push_str("\n\n");
-    }
-    v.filled("roofs", &roofs).yes("many_choices", choices(&view.roofs, &view.old_roofs).rows.len() > MANY_CHOICES);
-    Ok(v)
+    v.filled("alike", &said.alike)
+        .yes("differing", said.table.is_some())
+        .filled("roofs", &roofs_in_words(&said.roofs))
+        .yes("many_choices", choices(&view.roofs, &view.old_roofs).rows.len() > MANY_CHOICES);
+    v
 }
+
+/// The plans of the roofs of which all is said; then what is said of the others alone.
+fn roofs_in_words(roofs: &[OwnWords]) -> String {
+    let plans = if plans_alone(roofs).is_empty() { "" } else { "```figure plans-alone\n```\n\n" };
+    let told = roofs.iter().filter_map(|roof| match roof {
+        OwnWords::Told(words) => Some(format!("{words}\n\n")),
+        OwnWords::Plan(_) => None,
+    });
+    std::iter::once(plans.to_owned()).chain(told).collect()
+}
+
+/// The roofs of which all is said but their plans, by the names of these.
+fn plans_alone(roofs: &[OwnWords]) -> Vec<&str> {
+    let mut plans = Vec::new();
+    for roof in roofs {
+        if let OwnWords::Plan(name) = roof {
+            plans.push(name.as_str());
+        }
+    }
+    plans
+}
+
+/// What differs in what is said of several roofs, a row for each.
+fn differing(table: &DifferingTable) -> Table {
+    let columns = [left("Roof"), right("Area")].into_iter();
+    let longest = |place: usize| table.rows.iter().map(|[_, own]| own[place].chars().count()).max().unwrap_or(0);
+    let column = |(place, heading): (usize, &String)| wide(heading, (longest(place) / SHORT).clamp(1, 4) as u8);
+    let columns = columns.chain(table.headings.iter().enumerate().map(column)).collect();
+    let row = |cells: &[Vec<String>; 2]| plain(cells.concat().iter().map(cell).collect());
+    Table { columns, rows: table.rows.iter().map(row).collect(), header: true }
+}
+
+/// A column of words no longer than twice these letters takes one share of the width, one of longer words more.
+const SHORT: usize = 12;
 
 /// What was checked for the householder.
 fn checked<'a>(view: &QuoteView<'a>) -> Vec<&'a Finding> {
@@ -672,7 +716,7 @@ fn gutters(roof: &RoofView<'_>) -> String {
 
 // ---- Places ------------------------------------------------------------------------------------------------------
 
-fn places(view: &QuoteView<'_>, plans: Plans) -> BTreeMap<String, Vec<Block>> {
+fn places(view: &QuoteView<'_>, plans: Plans, said: &SaidOnce) -> BTreeMap<String, Vec<Block>> {
     let mut places = BTreeMap::new();
     let mut put = |name: &str, block: Block| places.insert(name.to_owned(), vec![block]);
     put("facts", facts(view));
@@ -683,6 +727,10 @@ fn places(view: &QuoteView<'_>, plans: Plans) -> BTreeMap<String, Vec<Block>> {
     put("prices", Block::Table(prices(view.price)));
     put("stages", Block::Table(stages(view.price)));
     put("photos", photos(view.photos));
+    put(
+        "roofs",
+        said.table.as_ref().map_or_else(|| Block::Paragraph(Vec::new()), |table| Block::Table(differing(table))),
+    );
     put("rot-rates", Block::Table(rot_rates(view.price)));
     put("choices", Block::Table(chosen));
     let chart = day_chart::draw_plain(&view.timetable, chart_space(view.timetable.days.len()));
@@ -690,9 +738,12 @@ fn places(view: &QuoteView<'_>, plans: Plans) -> BTreeMap<String, Vec<Block>> {
     put("checks", findings::list(&checked(view), view.roofs.len() > 1));
     put("option-totals", Block::Table(offers::totals(view.price, !view.co_signers.is_empty())));
     let offered = [("offers", offers::tables(view.price)), ("offer-ticks", offers::ticks(view.price))];
-    for (name, plan) in plans {
+    let alone = plans_alone(&said.roofs);
+    let (alone, beside): (Plans, Plans) = plans.into_iter().partition(|(name, _)| alone.contains(&name.as_str()));
+    for (name, plan) in beside {
         put(&name, Block::Figure(plan));
     }
+    places.insert("plans-alone".to_owned(), side_by_side(&alone));
     places.extend(offered.map(|(name, blocks)| (name.to_owned(), blocks)));
     places
 }
@@ -720,10 +771,59 @@ fn plans(view: &QuoteView<'_>, space: Space) -> Plans {
     new.chain(old.into_iter().enumerate().map(named("old-roof-plan"))).collect()
 }
 
-/// The same at the next smaller scale; none where a plan would be narrower than [`NARROWEST`].
-fn closer_plans(view: &QuoteView<'_>, drawn: &Plans) -> Option<Plans> {
+/// The plans that suit what is said of the roofs: as large as fits beside the words for each; where several stand alone, beside one
+/// another, all as large as leaves them in the room for so many.
+fn plans_of(view: &QuoteView<'_>, said: &SaidOnce) -> Plans {
+    let names = plans_alone(&said.roofs);
+    if names.len() < 2 {
+        return plans(view, BESIDE_THE_WORK);
+    }
+    let room = ROOM_FOR_PLANS + ROOM_FOR_ONE * names.len() as f64;
+    let alone =
+        |plans: &Plans| -> Plans { plans.iter().filter(|(name, _)| names.contains(&name.as_str())).cloned().collect() };
+    let height = |plans: &Plans| {
+        let tallest = |row: &Vec<&Figure>| row.iter().map(|plan| plan.scene.height).fold(0.0, f64::max) + CAPTION;
+        in_lines(&alone(plans)).iter().map(tallest).sum::<f64>()
+    };
+    let sizes_alone = names.len() > FEW_PLANS;
+    let drawn = |from: f64| plans(view, Space { from, sizes_alone, ..SIDE_BY_SIDE });
+    let largest = drawn(0.0);
+    let scale = largest.iter().filter_map(|(_, plan)| plan.scene.scale).fold(0.0, f64::max);
+    let mut smaller = SCALES.into_iter().filter(|of| *of > scale && *of <= SMALLEST).map(drawn);
+    match height(&largest) <= room {
+        true => largest,
+        false => smaller.find(|plans| height(plans) <= room).unwrap_or_else(|| drawn(f64::max(scale, SMALLEST))),
+    }
+}
+
+/// Plans in lines, each with as many as the width of a page has room for, in their order.
+fn in_lines(plans: &Plans) -> Vec<Vec<&Figure>> {
+    let mut lines: Vec<Vec<&Figure>> = Vec::new();
+    let mut left = 0.0;
+    for (_, plan) in plans {
+        let wide = plan.scene.width + BETWEEN;
+        match lines.last_mut().filter(|_| wide <= left) {
+            Some(line) => line.push(plan),
+            None => {
+                lines.push(vec![plan]);
+                left = TEXT.width + BETWEEN;
+            }
+        }
+        left -= wide;
+    }
+    lines
+}
+
+fn side_by_side(plans: &Plans) -> Vec<Block> {
+    let lines = in_lines(plans);
+    let one = |plan: &Figure| vec![Block::Figure(plan.clone())];
+    lines.into_iter().map(|line| Block::Columns(line.into_iter().map(one).collect())).collect()
+}
+
+/// The same at the next smaller scale; none where a plan would be narrower than [`NARROWEST`], or where plans stand alone.
+fn closer_plans(view: &QuoteView<'_>, drawn: &Plans, said: &SaidOnce) -> Option<Plans> {
     let largest = drawn.iter().filter_map(|(_, plan)| plan.scene.scale).reduce(f64::min)?;
-    let from = SCALES.into_iter().find(|of| *of > largest)?;
+    let from = SCALES.into_iter().find(|of| *of > largest).filter(|_| plans_alone(&said.roofs).len() < 2)?;
     let plans = plans(view, Space { from, ..BESIDE_THE_WORK });
     plans.iter().all(|(_, plan)| plan.scene.width >= NARROWEST).then_some(plans)
 }
@@ -733,6 +833,18 @@ const NARROWEST: f64 = 60.0 * PT_PER_MM;
 
 /// What a plan may take beside the list of what is done to its roof, pt: it leaves the words half of the width.
 const BESIDE_THE_WORK: Space = Space::new(262.0, 420.0);
+/// What each of several plans beside one another may take, pt.
+const SIDE_BY_SIDE: Space = Space::new(232.0, 300.0);
+/// Of more plans the words at the edges would take more room than the roofs: what stands there is told in the list then, and shown by
+/// its line.
+const FEW_PLANS: usize = 4;
+/// What is between two of them, and under one for its caption, pt.
+const BETWEEN: f64 = 9.0;
+const CAPTION: f64 = 24.0;
+/// How high all of them are at most: so much, and so much for each, pt; and the smallest scale that they are given for that.
+const ROOM_FOR_PLANS: f64 = 150.0;
+const ROOM_FOR_ONE: f64 = 25.0;
+const SMALLEST: f64 = 200.0;
 
 /// What the chart of so many days may take: beside words while the days have room there for their dates.
 const fn chart_space(days: usize) -> Space {

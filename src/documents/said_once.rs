@@ -1,34 +1,203 @@
-//! What is said alike of many roofs, once for all of them.
+//! What is said of several roofs, once for all of them.
 //!
-//! Given the words of each roof, filled from one template; gives the items of their lists that are the same of every roof, and
-//! the words that each roof has besides.
+//! Given the words of each roof, filled from a template; gives the items of all their lists as one, each with the names of the roofs
+//! that it is said of, and a table of what differs from roof to roof in items that several share: what stands behind the colon in
+//! their titles. Only what cannot be told so stays a roof's own, with its plan. Few roofs are told each by itself.
 
-use std::collections::BTreeSet;
+use super::wording;
 
-/// What is said of more roofs than these stands once, where it is the same of all.
-const FEW_ROOFS: usize = 3;
+/// Of no more roofs than these each is told by itself, beside its plan.
+pub const FEW_ROOFS: usize = 3;
 /// What begins an item of a list.
 const ITEM: &str = "- ";
+/// Words of a roof begin beside its plan.
+const BESIDE: &str = "````beside ";
+/// A table has no more columns than these for what differs: narrower ones cannot be read.
+const MOST_COLUMNS: usize = 5;
 
-/// What is said of every roof alike, and what of each alone; nothing alike where there are but few roofs.
-pub fn of(roofs: Vec<String>) -> (String, Vec<String>) {
-    let [first, rest @ ..] = roofs.as_slice() else { return (String::new(), roofs) };
-    if rest.len() < FEW_ROOFS {
-        return (String::new(), roofs);
-    }
-    let others: Vec<BTreeSet<&str>> = rest.iter().map(|roof| items(roof).collect()).collect();
-    let alike: Vec<&str> = items(first).filter(|item| others.iter().all(|other| other.contains(item))).collect();
-    // A roof of which all is said already has nothing to stand beside its plan.
-    if alike.is_empty() || roofs.iter().any(|roof| items(roof).count() == alike.len()) {
-        return (String::new(), roofs);
-    }
-    let own = |roof: &String| roof.lines().filter(|line| !alike.contains(line)).collect::<Vec<_>>().join("\n");
-    (alike.join("\n"), roofs.iter().map(own).collect())
+/// The words of some roofs.
+pub struct SaidOnce {
+    /// What is said of them, as one list; empty where each is told by itself.
+    pub alike: String,
+    /// What each has besides.
+    pub roofs: Vec<OwnWords>,
+    /// What differs in what several share.
+    pub table: Option<DifferingTable>,
 }
 
-/// The items of one line: those that no further line belongs to.
-fn items(roof: &str) -> impl Iterator<Item = &str> {
+/// What one roof has besides what is told in the list.
+pub enum OwnWords {
+    /// Its heading, its plan and its items.
+    Told(String),
+    /// Nothing but its plan, by the name of its place.
+    Plan(String),
+}
+
+/// A row for each roof: its name, its area and what it has of each heading, as text that nothing is escaped in.
+pub struct DifferingTable {
+    /// What differs.
+    pub headings: Vec<String>,
+    /// Name, area, and what stands under each heading.
+    pub rows: Vec<[Vec<String>; 2]>,
+}
+
+/// An item of the list of one roof: `` - `work drip_trim` **Drip edge: front (5.20 m).** Rain runs off here … ``.
+#[derive(Clone)]
+struct ToldItem<'a> {
+    marks: Vec<&'a str>,
+    head: &'a str,
+    /// What its title says of this roof.
+    own: &'a str,
+    rest: &'a str,
+}
+
+/// The same item of one or more roofs.
+struct Said<'a> {
+    marks: Vec<&'a str>,
+    head: &'a str,
+    rest: &'a str,
+    /// Of which roofs, and what the title says of each.
+    of: Vec<(usize, &'a str)>,
+}
+
+/// What is said of some roofs.
+pub fn of(roofs: &[String]) -> SaidOnce {
+    let as_it_is = || SaidOnce {
+        alike: String::new(),
+        roofs: roofs.iter().map(|roof| OwnWords::Told(roof.clone())).collect(),
+        table: None,
+    };
+    let titled: Option<Vec<(&str, &str)>> = roofs.iter().map(|roof| titled(roof)).collect();
+    let Some(titled) = titled.filter(|_| roofs.len() > FEW_ROOFS) else { return as_it_is() };
+    let mut all: Vec<Said<'_>> = Vec::new();
+    for (roof, words) in roofs.iter().enumerate() {
+        gather(&mut all, roof, words);
+    }
+    let names = wording::without_what_all_say(&titled.iter().map(|(name, _)| *name).collect::<Vec<_>>());
+    let columns = columns(&all);
+    let alike: Vec<String> = all.iter().map(|said| said.line(&names, &columns)).collect();
+    let row = |(roof, (_, area)): (usize, &(&str, &str))| {
+        let under = |head: &&str| {
+            let own = all.iter().filter(|said| said.head == *head).flat_map(|said| &said.of);
+            let own: Vec<&str> = own.filter(|(of, _)| *of == roof).map(|(_, own)| *own).collect();
+            if own.is_empty() { "–".to_owned() } else { wording::capital(&as_text(&own.join("; "))) }
+        };
+        [vec![as_text(&names[roof]), as_text(area)], columns.iter().map(under).collect()]
+    };
+    let table = (!columns.is_empty()).then(|| DifferingTable {
+        headings: columns.iter().map(|head| as_text(head)).collect(),
+        rows: titled.iter().enumerate().map(row).collect(),
+    });
+    SaidOnce { alike: alike.join("\n"), roofs: roofs.iter().map(|roof| own_words(roof)).collect(), table }
+}
+
+/// Name and area of a roof, by its heading.
+fn titled(roof: &str) -> Option<(&str, &str)> {
+    roof.lines().find_map(|line| line.strip_prefix("### "))?.rsplit_once(", ")
+}
+
+/// The items of one roof among those of the roofs before it: each where it is said already, else behind the one before it.
+fn gather<'a>(all: &mut Vec<Said<'a>>, roof: usize, words: &'a str) {
+    let mut after = 0;
+    for ToldItem { marks, head, own, rest } in items(words).filter_map(|(_, item)| item) {
+        let known = all.iter().position(|said| said.head == head && said.rest == rest);
+        let place = known.unwrap_or_else(|| {
+            all.insert(after, Said { marks: Vec::new(), head, rest, of: Vec::new() });
+            after
+        });
+        let said = &mut all[place];
+        said.of.push((roof, own));
+        let new: Vec<&str> = marks.into_iter().filter(|mark| !said.marks.contains(mark)).collect();
+        said.marks.extend(new);
+        after = place + 1;
+    }
+}
+
+/// The headings of what differs in what is said of several roofs: those of most roofs, in the order of the items.
+fn columns<'a>(all: &[Said<'a>]) -> Vec<&'a str> {
+    let mut heads: Vec<(&str, usize)> = Vec::new();
+    for said in all.iter().filter(|said| said.of.len() > 1 && said.differs()) {
+        match heads.iter_mut().find(|(head, _)| *head == said.head) {
+            Some((_, roofs)) => *roofs += said.of.len(),
+            None => heads.push((said.head, said.of.len())),
+        }
+    }
+    let mut most: Vec<usize> = heads.iter().map(|(_, roofs)| *roofs).collect();
+    most.sort_unstable_by(|a, b| b.cmp(a));
+    let least = most.get(MOST_COLUMNS - 1).copied().unwrap_or(0);
+    heads.into_iter().filter(|(_, roofs)| *roofs >= least).map(|(head, _)| head).take(MOST_COLUMNS).collect()
+}
+
+impl Said<'_> {
+    /// Whether its title says more of one roof than of another.
+    fn differs(&self) -> bool {
+        self.of.windows(2).any(|two| two[0].1 != two[1].1)
+    }
+
+    /// The item as it stands once: with the names of its roofs where it is not said of all, and with what its title says of them
+    /// where no column does.
+    fn line(&self, names: &[String], columns: &[&str]) -> String {
+        let marks: String = self.marks.iter().map(|mark| format!("`{mark}` ")).collect();
+        let (own, whose) = (self.of[0].1, whose(&self.of, names));
+        let title = match (columns.contains(&self.head), self.differs()) {
+            (true, _) => format!("{}{whose}", self.head),
+            (false, false) if own.is_empty() => format!("{}{whose}", self.head),
+            (false, false) => format!("{}{whose}: {own}", self.head),
+            (false, true) => {
+                let each: Vec<String> = self.of.iter().map(|(roof, own)| format!("{}: {own}", names[*roof])).collect();
+                format!("{} ({})", self.head, each.join("; "))
+            }
+        };
+        format!("{ITEM}{marks}**{title}.**{}", self.rest)
+    }
+}
+
+/// ` (Porch and Bay)`, ` (all but Bay)`, or nothing where it is said of all.
+fn whose(of: &[(usize, &str)], names: &[String]) -> String {
+    let said: Vec<String> = of.iter().map(|(roof, _)| names[*roof].clone()).collect();
+    wording::those_of(&said, names).map_or_else(String::new, |names| format!(" ({names})"))
+}
+
+/// What a roof has besides what is told in the list.
+fn own_words(roof: &str) -> OwnWords {
+    let kept: Vec<&str> = items(roof).filter(|(_, item)| item.is_none()).map(|(line, _)| line).collect();
+    let plan = roof.lines().find_map(|line| line.strip_prefix(BESIDE));
+    match plan.filter(|_| !kept.iter().any(|line| line.starts_with(ITEM))) {
+        Some(plan) => OwnWords::Plan(plan.trim().to_owned()),
+        None => OwnWords::Told(kept.join("\n")),
+    }
+}
+
+/// Every line, with the item that it is: none where a further line belongs to it.
+fn items(roof: &str) -> impl Iterator<Item = (&str, Option<ToldItem<'_>>)> {
     let next = roof.lines().skip(1).chain([""]);
     let ends = |line: &str| line.trim().is_empty() || line.starts_with(ITEM) || line.starts_with("```");
-    roof.lines().zip(next).filter(move |(line, next)| line.starts_with(ITEM) && ends(next)).map(|(line, _)| line)
+    roof.lines().zip(next).map(move |(line, next)| (line, item(line).filter(|_| ends(next))))
+}
+
+fn item(line: &str) -> Option<ToldItem<'_>> {
+    let mut words = line.strip_prefix(ITEM)?.trim_start();
+    let mut marks = Vec::new();
+    while let Some(marked) = words.strip_prefix('`') {
+        let (mark, after) = marked.split_once('`')?;
+        marks.push(mark);
+        words = after.trim_start();
+    }
+    let (title, rest) = words.strip_prefix("**")?.split_once("**")?;
+    let title = title.strip_suffix('.').unwrap_or(title);
+    // A colon that came in with a value is escaped.
+    let parted = title.split_once(": ").filter(|(head, _)| !head.ends_with('\\'));
+    let (head, own) = parted.unwrap_or((title, ""));
+    Some(ToldItem { marks, head, own, rest })
+}
+
+/// Words of Markdown as plain text: without the backslash before a sign that is escaped.
+fn as_text(words: &str) -> String {
+    let mut text = String::new();
+    let mut letters = words.chars().peekable();
+    while let Some(letter) = letters.next() {
+        let escapes = letter == '\\' && letters.peek().is_some_and(char::is_ascii_punctuation);
+        text.extend(if escapes { letters.next() } else { Some(letter) });
+    }
+    text
 }

@@ -229,6 +229,19 @@ pub fn signers(customer: &str, others: &[String]) -> Vec<String> {
     std::iter::once(first_signer(customer, others)).chain(others.iter().cloned()).collect()
 }
 
+/// Some of all names: `Porch and Bay`, or `all but Bay` where few are left out; nothing where it is all of them.
+pub fn those_of(some: &[String], all: &[String]) -> Option<String> {
+    let left: Vec<String> = all.iter().filter(|name| !some.contains(name)).cloned().collect();
+    match left.len() {
+        0 => None,
+        few if few <= FEW_LEFT_OUT && few < some.len() => Some(format!("all but {}", list(&left))),
+        _ => Some(list(some)),
+    }
+}
+
+/// So many are named at most as those that something does not hold for.
+const FEW_LEFT_OUT: usize = 3;
+
 /// Names without the words that all of them end with, where they still are told apart: `Roof 1` for `Roof 1 over the workshop`.
 pub fn without_what_all_say(names: &[&str]) -> Vec<String> {
     let words: Vec<Vec<&str>> = names.iter().map(|name| name.split_whitespace().collect()).collect();

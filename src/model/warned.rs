@@ -61,7 +61,6 @@ warnings! {
     ShortTrim "short-trim" "a piece of trim that is very short", true;
     PatchEdge "patch-edge" "a patch whose laps reach past the edge of its roof, or end short of it", true;
     LowFascia "low-fascia" "a new fascia that does not reach up to what is built on it", true;
-    NightStep "night-step" "an old roof that lies so far below the new one that no sheet laid on it keeps the open edge dry", true;
     OldLaminate "old-laminate" "a laminate that is too old when its topcoat comes", true;
     EmailAddress "email-address" "an e-mail address that is none", true;
     Weather "weather" "stated weather in which nothing may be laid", true;

@@ -584,7 +584,7 @@ impl Flow {
         }
         let size = self.size;
         let usual = || shares(columns, measure.width - USUAL_GAP * size * (columns.len() - 1) as f64);
-        let close = measure.width - CLOSE_GAP * size;
+        let close = measure.width - CLOSE_GAP * size * (columns.len() - 1) as f64;
         let (widths, gap) = match wide_figures(columns, usual().first().copied().unwrap_or(0.0), close) {
             Some(widths) => (widths, CLOSE_GAP),
             None if has_words_beside(columns) || has_list_beside(columns) => (shares(columns, close), CLOSE_GAP),
@@ -795,13 +795,15 @@ fn as_tall(marks: &mut [Placed], boxes: &[(usize, f64, bool)], height: f64) {
     }
 }
 
-/// The columns of two drawings side by side of which one needs more than its half, where a width holds both.
-fn wide_figures(columns: &[Vec<Block>], half: f64, width: f64) -> Option<Vec<f64>> {
-    let [one, other] = columns else { return None };
-    let ([Block::Figure(one)], [Block::Figure(other)]) = (one.as_slice(), other.as_slice()) else { return None };
-    let widths = [one.scene.width, other.scene.width];
-    let air = width - widths[0] - widths[1];
-    (widths.iter().any(|one| *one > half) && air >= 0.0).then(|| widths.map(|one| one + air / 2.0).to_vec())
+/// The columns of drawings side by side of which one needs more than its share, where a width holds all of them.
+fn wide_figures(columns: &[Vec<Block>], share: f64, width: f64) -> Option<Vec<f64>> {
+    let wide = |blocks: &Vec<Block>| match blocks.as_slice() {
+        [Block::Figure(figure)] => Some(figure.scene.width),
+        _ => None,
+    };
+    let widths: Vec<f64> = columns.iter().map(wide).collect::<Option<_>>().filter(|all: &Vec<f64>| all.len() > 1)?;
+    let air = (width - widths.iter().sum::<f64>()) / widths.len() as f64;
+    (widths.iter().any(|one| *one > share) && air >= 0.0).then(|| widths.iter().map(|one| one + air).collect())
 }
 
 fn has_words_beside(columns: &[Vec<Block>]) -> bool {

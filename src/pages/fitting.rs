@@ -213,7 +213,8 @@ fn fewest(
         if of.pages <= most && of.stubs == 0 {
             return Some((of, kind, step));
         }
-        if of.pages <= most && of.pages < pages.taken {
+        // Where the last part shares a page, a stub is better than that.
+        if of.pages <= most && (of.pages < pages.taken || pages.shares) {
             with_stubs.get_or_insert((of, kind, step));
         }
     }

@@ -309,7 +309,7 @@ pub fn plan(
     notices.extend(coat_days(&planned, &work, rules));
     notices.extend(day_off(job, &planned.days));
     let nights = nights(job, take_off, &planned.stops, rules);
-    notices.extend(night_notices(job, &nights));
+    notices.extend(night_step(job, &nights));
     Programme {
         crew: crew.max(1),
         warnings: site_warnings(&weather, mix::outside(rules, air), planned.warnings),
@@ -440,22 +440,21 @@ fn step_at(stop: &Stop, closed: &[Stretch], (roof, laid): (&Roof, &RoofLayout), 
     lines.chain(ends).max().unwrap_or_default()
 }
 
-/// Tells of each roof on which a sheet laid down would hold the rain.
-fn night_notices(job: &Job, nights: &[Night]) -> Vec<Problem> {
-    let most = |roof: usize| nights.iter().filter(|n| n.roof == roof && n.is_step()).map(|n| n.step).max();
-    job.roofs.iter().enumerate().filter_map(|(i, roof)| Some(night_step(roof, most(i)?))).collect()
-}
-
-fn night_step(roof: &Roof, step: Length) -> Problem {
+/// Tells of the roofs on which a sheet laid down would hold the rain, once: the crew copes with them, so that there is nothing to decide.
+fn night_step(job: &Job, nights: &[Night]) -> Option<Problem> {
+    let steps: Vec<&Night> = nights.iter().filter(|night| night.is_step()).collect();
+    let most = steps.iter().map(|night| night.step).max()?;
+    let is_named = |(i, _): &(usize, &Roof)| steps.iter().any(|night| night.roof == *i);
+    let named: Vec<&Roof> = job.roofs.iter().enumerate().filter(is_named).map(|(_, roof)| roof).collect();
+    let names: Vec<String> = named.iter().map(|roof| format!("`{}`", roof.name)).collect();
     let fault = format!(
-        "`{}` is laid over several days, and at a day's line the roof beyond lies up to {step} below the new one: a sheet laid \
-         down on it holds the rain against the open edge",
-        roof.name
+        "{} {} laid over several days, and at a day's line what lies beyond is up to {most} below the new roof: the sheet for the \
+         night is carried over timbers, as the method statement says",
+        list(&names),
+        if names.len() == 1 { "is" } else { "are" }
     );
-    let cure = "the sheet is carried over timbers that fall onto the new laminate, as the method statement says; or bring a \
-                larger crew, so \
-                that fewer nights stay open";
-    Problem::warning(Warned::NightStep, roof.path.key("deck"), fault, cure)
+    let place = named.first()?.path.key("deck");
+    Some(Problem::assumed(place, fault, "bring a larger crew where fewer nights should stay open"))
 }
 
 /// Tells of a start on a day on which nobody works, or else of the first day of the work that is a bank holiday.

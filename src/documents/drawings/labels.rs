@@ -33,10 +33,27 @@ pub struct EdgeLabel {
 }
 
 impl EdgeLabel {
+    /// In one line, a line for each part, and with long parts in two lines each.
     fn layouts(&self) -> Vec<Vec<String>> {
-        let joined = vec![self.parts.join(", ")];
-        if self.parts.len() > 1 { vec![joined, self.parts.clone()] } else { vec![joined] }
+        let broken = |part: &String| match in_two(part).filter(|_| part.len() > LONG_PART) {
+            Some(lines) => lines.to_vec(),
+            None => vec![part.clone()],
+        };
+        let mut layouts = vec![vec![self.parts.join(", ")], self.parts.clone()];
+        layouts.push(self.parts.iter().flat_map(broken).collect());
+        layouts.dedup();
+        layouts
     }
+}
+
+/// A part of a label that has more letters than these stands in two lines at an edge that is shorter.
+const LONG_PART: usize = 18;
+
+/// Words in two lines as nearly of a length as may be; none where there is one word alone.
+pub fn in_two(words: &str) -> Option<[String; 2]> {
+    let gaps = words.match_indices(' ').map(|(at, _)| at);
+    let at = gaps.min_by_key(|at| (2 * at + 1).abs_diff(words.len()))?;
+    Some([words[..at].to_owned(), words[at + 1..].to_owned()])
 }
 
 /// Puts every label; gives back, by index, those for which no place was free.
@@ -61,23 +78,18 @@ pub fn place_on(sheet: &mut Drawing, ring: Rings<'_>, labels: &[EdgeLabel]) -> V
 }
 
 /// Puts one label at the first free place: no longer than its edge before longer, near before far, one line before
-/// several, middle before ends.
+/// several, middle before ends. Of lines that are all longer than the edge the shortest come first, and one line for all parts is none of
+/// them: it would seem to name what stands beside the edge too.
 fn put(sheet: &mut Drawing, ring: Rings<'_>, label: &EdgeLabel) -> bool {
     let long = apart(label.from, label.to);
     let fits = |lines: &[String]| width_of(lines) <= long + 10.0;
     let (short, mut wide): (Vec<_>, Vec<_>) = label.layouts().into_iter().partition(|l| fits(l));
-    // Along a slanting edge one long line reaches far to the side: several take less of the sheet.
-    let along = Way::between(label.from, label.to);
-    if along.x.abs().min(along.y.abs()) > SLANT {
-        wide.reverse();
-    }
+    wide.retain(|lines| lines.len() > 1 || label.parts.len() == 1);
+    wide.sort_by(|a, b| width_of(a).total_cmp(&width_of(b)));
     [(0..3, &short), (0..3, &wide), (3..6, &short), (3..6, &wide)].into_iter().any(|(mut steps, layouts)| {
         steps.any(|step| layouts.iter().any(|lines| put_at(sheet, ring, label, step, lines)))
     })
 }
-
-/// Sine or cosine from which an edge slants on paper.
-const SLANT: f64 = 0.2;
 
 fn width_of(lines: &[String]) -> f64 {
     lines.iter().map(|l| super::drawing::text_width(l, SIZE)).fold(0.0, f64::max) + 3.0

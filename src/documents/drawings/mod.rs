@@ -47,6 +47,8 @@ pub struct Space {
     /// What a roof measures at least, its lesser way, in a plan at the scale of the others, pt; one that would be smaller has a
     /// larger scale.
     pub least: f64,
+    /// Edges are named and measured alone; what stands at them is told by their lines and in words elsewhere.
+    pub sizes_alone: bool,
 }
 
 /// Room for the words over and under a roof, and for the numbers of two corners beside them, one over the other, pt.
@@ -68,7 +70,7 @@ impl Space {
 
     /// So wide and so high, at any scale.
     pub const fn new(width: f64, height: f64) -> Space {
-        Space { width, height, from: 0.0, key: PlanKey::Own, least: NOT_TINY }
+        Space { width, height, from: 0.0, key: PlanKey::Own, least: NOT_TINY, sizes_alone: false }
     }
 
     /// One of many plans on the crew's sheets, which stand side by side where two have room.

@@ -100,7 +100,8 @@ pub fn foot(sheet: &mut Drawing, frame: PlanScale, space: Space, signs: &[EdgeSi
         (high.x - low.x, high.y - low.y)
     };
     let room = (space.width - wide - AIR).min(WIDEST_BESIDE);
-    if room >= NARROWEST_BESIDE {
+    // Beside other plans the width is theirs.
+    if room >= NARROWEST_BESIDE && !space.sizes_alone {
         let key = key(room);
         let (key_wide, key_tall) = size(&key);
         if key_wide <= room && key_tall <= tall {

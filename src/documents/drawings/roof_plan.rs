@@ -32,7 +32,8 @@ pub enum Audience {
 
 /// Draws the plan of one roof.
 pub fn draw(layout: &RoofLayout, roof: &Roof, reader: Audience, space: Space) -> Figure {
-    let plan = RoofPlan { shape: &layout.shape, roof, reader, leaves_at: layout.leaves_at() };
+    let plan =
+        RoofPlan { shape: &layout.shape, roof, reader, leaves_at: layout.leaves_at(), sizes_alone: space.sizes_alone };
     let scene = fitted(space, &layout.shape, |frame| plan.sheet(frame, space));
     Figure { caption: plan.caption(&scene), scene, alt: plan.alternative() }
 }
@@ -43,18 +44,13 @@ struct RoofPlan<'a> {
     reader: Audience,
     /// Where along the way off lies what is laid last.
     leaves_at: Option<f64>,
-}
-
-/// Words in two lines as nearly of a length as may be; none where there is one word alone.
-fn in_two(words: &str) -> Option<[String; 2]> {
-    let gaps = words.match_indices(' ').map(|(at, _)| at);
-    let at = gaps.min_by_key(|at| (2 * at + 1).abs_diff(words.len()))?;
-    Some([words[..at].to_owned(), words[at + 1..].to_owned()])
+    /// Whether edges are named and measured alone.
+    sizes_alone: bool,
 }
 
 /// What the key of the plan of a roof says.
 pub fn key(layout: &RoofLayout, roof: &Roof) -> KeyParts {
-    RoofPlan { shape: &layout.shape, roof, reader: Audience::Site, leaves_at: None }.key()
+    RoofPlan { shape: &layout.shape, roof, reader: Audience::Site, leaves_at: None, sizes_alone: false }.key()
 }
 
 /// Every sign of an edge that the key explains, in the order of fixing; walls that a roof is carried over last.
@@ -95,6 +91,9 @@ impl RoofPlan<'_> {
     fn edge_words(&self, i: usize) -> Vec<String> {
         let side = &self.shape.sides[i];
         let mut words = vec![format!("{} {}", wording::capital(&side.label), wording::metres(side.run))];
+        if self.sizes_alone {
+            return words;
+        }
         words.push(lines::plain_words(EdgeSign::of(side)).to_owned());
         let gutter = self.roof.outline.edges.get(i).and_then(|e| e.gutter.as_ref());
         words.extend(gutter.filter(|_| side.finish == Finish::Drip).map(|g| format!("gutter {} {}", g.shape, g.size)));
@@ -172,7 +171,7 @@ impl RoofPlan<'_> {
         let wanted = labels::middle_of(ring);
         // The size stands in the key as well: of more than two openings the name is enough.
         let lines = if self.shape.holes.len() > 2 { &lines[..1] } else { lines };
-        let parted = in_two(&lines[0].0).map(|parts| parts.map(|part| (part, true)));
+        let parted = labels::in_two(&lines[0].0).map(|parts| parts.map(|part| (part, true)));
         let put = labels::put_near(sheet, &outline, hole, lines, LABEL_SIZE)
             || labels::put_near(sheet, &outline, hole, &lines[..1], LABEL_SIZE)
             || parted.is_some_and(|parts| labels::put_near(sheet, &outline, hole, &parts, LABEL_SIZE))
@@ -198,7 +197,9 @@ impl RoofPlan<'_> {
                 return;
             }
         }
-        notes.push(self.fall_towards());
+        if !self.sizes_alone {
+            notes.push(self.fall_towards());
+        }
     }
 
     /// What stands at the arrow: a fall that nobody measured is none of a figure.
@@ -230,7 +231,7 @@ impl RoofPlan<'_> {
         let area = (wording::square_metres(self.shape.area), false);
         let whole = vec![(self.shape.name.clone(), true), area.clone()];
         // Between openings with names of their own, a name in two lines would stand too near to one of them.
-        let parted = in_two(&self.shape.name).filter(|_| self.shape.holes.is_empty());
+        let parted = labels::in_two(&self.shape.name).filter(|_| self.shape.holes.is_empty());
         let parted = parted.map(|[a, b]| vec![(a, true), (b, true), area]);
         let ways: Vec<&Vec<(String, bool)>> = std::iter::once(&whole).chain(&parted).collect();
         let tries = [9.0, 8.0].into_iter().flat_map(|size| ways.iter().map(move |lines| (lines, size)));
@@ -399,6 +400,8 @@ impl RoofPlan<'_> {
         let area = wording::square_metres(self.shape.area);
         let said = scene.marks.iter().any(|mark| matches!(mark, Mark::Text { text, .. } if *text == area));
         match said {
+            // Beside others that are as narrow there is no room for more.
+            _ if self.sizes_alone => format!("{}, {area}", self.shape.name),
             true => format!("{}: plan, to scale.", self.shape.name),
             false => format!("{}, {area}: plan, to scale.", self.shape.name),
         }

@@ -69,16 +69,29 @@ fn is_bare(roof: &Roof) -> bool {
 }
 
 /// The edges along the joists with none under them, which boards, trims and gutter would hang on: with their roof where there
-/// are several.
+/// are several, once for all roofs that have the same.
 fn joistless(worked: &WholeJob<'_>) -> Vec<String> {
     let roofs = &worked.take_off.roofs;
-    let of = |laid: &RoofLayout| {
+    let names = wording::without_what_all_say(&roofs.iter().map(|laid| laid.shape.name.as_str()).collect::<Vec<_>>());
+    let mut all: Vec<(String, Vec<String>)> = Vec::new();
+    for (laid, name) in roofs.iter().zip(&names) {
         let sides = laid.deck.iter().flat_map(|deck| sides_without_joists(&laid.shape, deck));
         let words = wording::list(&sides.map(|side| side.label.clone()).collect::<Vec<_>>());
-        let name = if roofs.len() > 1 { format!("{}, ", laid.shape.name) } else { String::new() };
-        (!words.is_empty()).then(|| format!("{name}{words}"))
+        match all.iter_mut().find(|(known, _)| *known == words) {
+            _ if words.is_empty() => {}
+            Some((_, of)) => of.push(name.clone()),
+            None => all.push((words, vec![name.clone()])),
+        }
+    }
+    let told = |(words, of): (String, Vec<String>)| match of.as_slice() {
+        [_] if roofs.len() == 1 => words,
+        [name] => format!("{name}, {words}"),
+        of => match wording::those_of(of, &names) {
+            Some(names) => format!("{words}, on {names}"),
+            None => format!("{words}, on every roof"),
+        },
     };
-    roofs.iter().filter_map(of).collect()
+    all.into_iter().map(told).collect()
 }
 
 /// Whether the joists of a roof run across its fall, so that each of them lies level.

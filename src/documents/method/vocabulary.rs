@@ -390,23 +390,39 @@ fn firrings_bare(worked: &WholeJob<'_>) -> String {
     at_fascias(worked, Fascias::bare_firrings)
 }
 
-/// Some edges of each roof by their heights, its name before them where there are several: `Roof 3 64 mm on the right and at the back`.
+/// Some edges of each roof by their heights, its name before them where there are several: `Roof 3 64 mm on the right and at the
+/// back`; once for all roofs of which it is the same edges: `on the right: Roof 8 72 mm, Roof 10 56 mm`.
 fn at_fascias<'a>(worked: &WholeJob<'a>, which: impl Fn(&Fascias<'a>) -> Vec<(&'a Side, Length)>) -> String {
-    let several = worked.take_off.roofs.len() > 1;
-    let of = |(roof, laid): (&'a Roof, &'a RoofLayout)| {
+    let laid = &worked.take_off.roofs;
+    let names = wording::without_what_all_say(&laid.iter().map(|laid| laid.shape.name.as_str()).collect::<Vec<_>>());
+    // The edges of each roof by their heights, under the words for all of these edges.
+    let mut all: Vec<(Vec<String>, Vec<(&str, Vec<Length>)>)> = Vec::new();
+    for ((roof, laid), name) in worked.job.roofs.iter().zip(laid).zip(&names) {
         let found = which(&Fascias::of((roof, laid), &worked.job.goods, worked.rules, worked.products));
         let heights = wording::once(found.iter().map(|(_, up)| *up));
-        let at = |up: &Length| {
-            let sides: Vec<String> =
-                found.iter().filter(|(_, of)| of == up).map(|(side, _)| wording::at(&side.label)).collect();
-            format!("{up} {}", wording::list(&sides))
+        let at = |up: &Length| -> String {
+            let sides = found.iter().filter(|(_, of)| of == up).map(|(side, _)| wording::at(&side.label));
+            wording::list(&sides.collect::<Vec<_>>())
         };
-        let said = wording::list(&heights.iter().map(at).collect::<Vec<_>>());
-        let name = if several { format!("{} ", laid.shape.name) } else { String::new() };
-        (!found.is_empty()).then(|| format!("{name}{said}"))
+        let sides: Vec<String> = heights.iter().map(at).collect();
+        match all.iter_mut().find(|(known, _)| *known == sides) {
+            _ if sides.is_empty() => {}
+            Some((_, of)) => of.push((name.as_str(), heights)),
+            None => all.push((sides, vec![(name.as_str(), heights)])),
+        }
+    }
+    let one = |sides: &[String], heights: &[Length]| {
+        wording::list(&heights.iter().zip(sides).map(|(up, sides)| format!("{up} {sides}")).collect::<Vec<_>>())
     };
-    let all: Vec<String> = worked.job.roofs.iter().zip(&worked.take_off.roofs).filter_map(of).collect();
-    all.join("; ")
+    let told = |(sides, of): (Vec<String>, Vec<(&str, Vec<Length>)>)| match (of.as_slice(), sides.as_slice()) {
+        ([(_, heights)], _) if laid.len() == 1 => one(&sides, heights),
+        ([_, _, ..], [alike]) => {
+            let each: Vec<String> = of.iter().map(|(name, heights)| format!("{name} {}", heights[0])).collect();
+            format!("{alike}: {}", each.join(", "))
+        }
+        _ => of.iter().map(|(name, heights)| format!("{name} {}", one(&sides, heights))).collect::<Vec<_>>().join("; "),
+    };
+    all.into_iter().map(told).collect::<Vec<_>>().join("; ")
 }
 
 /// `back of Dormer: 149 mm higher than the old deck, so it meets the slope 320 mm further back`: where a deck comes up under tiles, and is

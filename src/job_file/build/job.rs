@@ -407,6 +407,8 @@ fn asbestos(raw: Slot<Answer>, site: &Site, old: OldParts, found: &mut Vec<Probl
             found.push(Problem::warning(Warned::Asbestos, ["asbestos"], fault, cure));
             Answer::NotKnown
         }
+        // No building from 2000 or later has any.
+        None if site.built_before_2000 == Some(Answer::No) => Answer::No,
         None => {
             let fault = "whether there is asbestos is not answered: none is taken, as no covering of a building from before 2000 comes off";
             found.push(Problem::assumed(["asbestos"], fault, "add `asbestos: no`, once you are sure"));
