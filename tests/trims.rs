@@ -569,6 +569,18 @@ fn treatments(roof: &(RoofShape, Roof), products: &Products) -> Vec<Treatment> {
     all.iter().map(|j| j.treatment).collect()
 }
 
+/// A roof that leans by 78.5 degrees: its two corners at the wall are 78.5 and 101.5, and both cuts are set to one angle.
+#[test]
+fn one_lean_is_cut_at_one_angle_at_both_ends_of_a_wall() {
+    let front = [(0, 0, "front", Drip), (4000, 0, "right", Raised)];
+    let back = [(4610, 3000, "back", Wall), (610, 3000, "left", Raised)];
+    let (shape, roof) = roof("Leaning", 0, &[front, back].concat());
+    let all = junctions(&shape, &roof, &Products::default(), &Rules::default()).unwrap();
+    let butted: Vec<Decimal> =
+        all.iter().filter(|j| j.treatment == Treatment::Butt).map(|j| j.figures.degrees).collect();
+    assert_eq!(butted, [Decimal::new(785, 1); 2]);
+}
+
 #[test]
 fn closures_are_handed_as_seen_from_the_ground() {
     use Treatment::{Butt, ClosureLeft, ClosureRight, Notch};
