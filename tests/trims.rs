@@ -156,6 +156,7 @@ fn with_hole(mut shape: RoofShape, name: &str, finish: Finish, at: (i64, i64), s
         ring: corner.map(|(x, y)| Point::new(x, y)).into(),
         finish,
         round: false,
+        carried: Rules::default().mat_return.of(finish),
     });
     shape
 }

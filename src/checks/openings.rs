@@ -23,7 +23,7 @@ fn low_kerb(hole: &Hole, kept: &KeptKerb, up: Length) -> Option<Problem> {
         hole.path.key("upstand"),
         format!(
             "the old kerb at `{}` stands {stands} above the old roof: the roof comes up {} round it, so that {left} of it \
-             are left, and the laminate goes {up} up it",
+             are left, and the laminate goes up it so far instead of {up}",
             hole.name, kept.rise
         ),
         NEW_KERB,
