@@ -25,7 +25,7 @@ use crate::checks::outlets::is_of_level_side;
 use crate::checks::under_tiles;
 use crate::geometry::ring;
 use crate::geometry::segment::{distance, distance_to_segment};
-use crate::model::goods::{During, Goods};
+use crate::model::goods::{During, Goods, Promised};
 use crate::model::job::{Answer, By, Forced};
 use crate::model::old_roof::RecoatKey;
 use crate::model::products::BoardEdge;
@@ -1267,10 +1267,16 @@ fn beside_the_roof(v: &mut Vocabulary, worked: &WholeJob<'_>) {
     {
         v.texts(name, &beside(worked, during));
     }
+    let roofs = &worked.take_off.roofs;
+    let last: Vec<&Goods> = worked.job.goods.iter().filter(|goods| goods.fitted() == Some(During::Finish)).collect();
+    let on_kerb = || last.iter().filter(|goods| roofs.iter().any(|r| kerb_goods::is_on_new(goods, r)));
+    let extras = || worked.job.extras.iter().filter(|extra| extra.during == During::Finish);
+    v.yes("kerb_goods_fitted", on_kerb().next().is_some())
+        .yes("kerb_goods_extra", on_kerb().any(|goods| extras().any(|extra| extra.fits(goods))));
 }
 
 /// What is fitted and done beside the roof in an operation: goods whose fitting is an extra of its own stand with it, as one step;
-/// what stands on a new kerb has a step of its own.
+/// what stands on a new kerb has a step of its own, the extra that is its fitting with it.
 fn beside(worked: &WholeJob<'_>, during: During) -> Vec<String> {
     let job = worked.job;
     let roofs = &worked.take_off.roofs;
@@ -1279,7 +1285,11 @@ fn beside(worked: &WholeJob<'_>, during: During) -> Vec<String> {
     let goods = || job.goods.iter().filter(|goods| goods.fitted() == Some(during));
     let alone = goods().filter(|goods| !on_kerb(goods) && !extras().any(|extra| extra.fits(goods)));
     let alone = alone.map(|goods| format!("fit {}", wording::within(&as_fixed(goods, worked))));
-    let done = extras().map(|extra| {
+    let only_on_kerb = |extra: &&Promised| {
+        let mut fitted = goods().filter(|goods| extra.fits(goods)).peekable();
+        fitted.peek().is_some() && fitted.all(on_kerb)
+    };
+    let done = extras().filter(|extra| !only_on_kerb(extra)).map(|extra| {
         let fitted: Vec<String> =
             goods().filter(|goods| extra.fits(goods)).map(|goods| as_fixed(goods, worked)).collect();
         let title = wording::within(&extra.title);
