@@ -212,6 +212,7 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("old_gutters", old_edges(job).any(Edge::has_old_gutter))
         .yes("bare_drips", job.roofs.iter().any(|r| r.outline.edges.iter().any(is_bare_drip)))
         .yes("outlets_in_roof", job.roofs.iter().any(|r| !r.outlets.is_empty()))
+        .yes("outlets_through_old", job.roofs.iter().any(|r| !r.outlets.is_empty() && r.deck.action != DeckAction::New))
         .yes("door_above", take_off.roofs.iter().flat_map(|r| &r.shape.sides).any(|s| s.sill.is_some()))
         .yes("door_way_off", take_off.roofs.iter().any(|r| r.shape.is_left_by_a_door()))
         .yes("ladder_points", job.roofs.iter().any(|r| r.outline.edges.iter().any(|e| e.ladder_point.is_some())))
