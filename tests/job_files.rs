@@ -187,7 +187,7 @@ roofs:
           area: 7000 mm2
           depth: 75 mm
           length: 4 m
-          outlet: {at: end, size: 63 mm, head: 35 mm, strainer: no}
+          outlet: {at: end, count: 2, size: 63 mm, head: 35 mm, strainer: no}
           depth_factor: 0.95
           shape_factor: 0.97
           carries: 1.1 l/s

@@ -116,6 +116,7 @@ numbers! {
     TIMBER_WIDTH = 70, 400, 0, "mm", "the depth of a kerb or a joist";
     TIMBER_LENGTH = 600, 12_000, 0, "mm", "the length of a timber";
     PIPE = 10, 1000, 0, "mm", "a pipe's diameter", because "a wider opening has a kerb: give it as `size`";
+    GUTTER_OUTLETS = 1, 12, 0, "", "how many outlets a gutter has";
     LADDER_AT = 0, 100_000, 0, "mm", "where a ladder point starts";
     JOIST_SPACING = 100, 1200, 0, "mm", "from joist to joist";
     JOIST_FIRST = 0, 1200, 0, "mm", "where the first joist lies";

@@ -553,6 +553,7 @@ const TURNS: &[Turn] = &[
     ("RawGutterDetail.shape_factor", "shape_factor: 0.97", "shape_factor: 0.47"),
     ("RawGutterDetail.carries", "shape_factor: 0.97", "shape_factor: 0.97, carries: 0.1 l/s"),
     ("RawGutterOutlet.at", "at: end", "at: middle"),
+    ("RawGutterOutlet.count", "outlet: {at: end, size: 63 mm, head", "outlet: {at: end, count: 2, size: 63 mm, head"),
     ("RawGutterOutlet.size", "size: 63 mm", "size: 50 mm"),
     ("RawGutterOutlet.head", "head: 35 mm", "head: 5 mm"),
     ("RawGutterOutlet.strainer", "strainer: no", "strainer: yes"),

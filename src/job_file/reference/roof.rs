@@ -187,7 +187,8 @@ explain! {
         carries: "What its maker says that it carries.", "stands in place of the working", "it is worked", "1.1 l/s";
     }
     RawGutterOutlet {
-        at: "Whether it stands at an end or in the middle.", "the middle drains both halves", "end", "middle";
+        at: "Whether it stands at an end or in the middle; of several the first and the last at the ends, or each in the middle of its part.", "the middle drains both halves", "end", "middle";
+        count: "How many outlets the gutter has, at equal distances.", "how far water runs to each, and how much comes to it; downpipes that are lengthened", "one", "2";
         size: "The diameter of the outlet.", "what the outlet takes", "the outlet is not checked", "63 mm";
         head: "How deep water stands over it.", "what the outlet takes", "it follows from the gutter", "35 mm";
         strainer: "Whether a strainer or leaf guard stands over it.", "it takes half", "no", "yes";
