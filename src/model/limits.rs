@@ -143,6 +143,7 @@ numbers! {
     PATCH = 50, 6000, 0, "mm", "a side of a patch", because "a larger one is a new roof: price it as `work: new`";
     PATCH_AREA = 1, 3600, 2, "m2", "the area of a patch", because "a larger one is a new roof: price it as `work: new`";
     AT_EDGE = 0, 30_000, 0, "mm", "how much of a patch runs along an edge";
+    EDGE_PLACE = 0, 100_000, 0, "mm", "where along an edge a patch begins";
     // The place.
     YEARS = 2000, 2099, 0, "", "the year of the documents";
     DAYS_AHEAD = -366, 1100, 0, "days", "from the date of the documents to a day of the work", because "nobody prices a roof three years ahead";

@@ -294,6 +294,10 @@ fn old_roofs(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .text("patch_step", r.patch_step.to_string())
         .yes("patch_further", patches().any(|p| p.layers.len() > 1))
         .texts("patch_edges", &patches().filter_map(old_roof_words::edge_bandage).collect::<Vec<_>>())
+        .texts("patch_edge_work", &patches().filter_map(old_roof_words::edge_work).collect::<Vec<_>>())
+        .texts("patch_up_edges", &patches().filter_map(old_roof_words::up_edge).collect::<Vec<_>>())
+        .yes("patch_flashing_up", patches().any(old_roof_words::lifts_flashing))
+        .yes("patch_trims", patches().any(|p| p.trim.as_ref().is_some_and(|t| !t.pieces.is_empty())))
         .texts("patch_boards", &old_roof_words::boards(&views))
         .yes("primed_any", recoats().any(|recoat| recoat.key == RecoatKey::Prime))
         .yes("trims_coated_any", recoats().any(|recoat| recoat.trims))
@@ -307,7 +311,9 @@ fn old_roofs(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .texts(
             "cut_back_materials",
             &of(|l| {
-                matches!(l.work, WorkKind::CutBack | WorkKind::PatchDeck) && l.unit != Unit::SquareMetre && !is_count(l)
+                matches!(l.work, WorkKind::CutBack | WorkKind::PatchDeck | WorkKind::PatchEdge)
+                    && l.unit != Unit::SquareMetre
+                    && !is_count(l)
             }),
         )
         .texts("patch_materials", &of(|l| l.work == WorkKind::PatchLaminate && l.roof.is_some()))

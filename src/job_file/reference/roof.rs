@@ -60,6 +60,9 @@ explain! {
         layers: "Layers of mat in this patch.", "mat and resin", "the rule `patch_layers`, or those of `laminate`", "2";
         deck: "The board that is let in where the old one is rotten.", "board and noggins", "no board is let in", "osb3-18";
         at_edge: "How much of it lies along a trim, wall or kerb.", "bandage", "none of it", "0.9 m";
+        edge: "The edge that it lies along; its size is then along that edge and in from it.", "mat up or over the edge, bandage, the plan", "it lies in the roof", "right";
+        from: "Where along that edge it begins, from where the edge starts.", "where it is drawn and found", "needed with `edge`", "0.8 m";
+        trim: "What becomes of the old trim or fillet along it.", "trim, nails, adhesive, hours", "it stays", "renew";
     }
     RawOutline {
         rectangle: "Width and depth of a square roof.", "the shape", "give one of the three ways", "{width: 5.2 m, depth: 3.4 m}";
