@@ -92,19 +92,19 @@ fn draw_patch(sheet: &mut Drawing, patch: &PatchLayout, frame: PlanScale) {
     sheet.area(vec![hole.clone()], Some(Ink::Grey(0.8)), Some(pen(Ink::Black, 0.8)));
     let size = patch_mark_size(&hole);
     let (low, high) = labels::box_of(&hole);
-    // In a hole narrower than its mark, such as one along a wall, that stands on what is ground beside it.
-    let middle = match (high.x - low.x).min(high.y - low.y) > size {
-        true => labels::middle_of(&hole),
-        false => between(&hole, &ground),
-    };
+    // The mark of a hole narrower than it, such as one along a wall, stands beyond what is ground.
+    let roomy = high.x - low.x > size * 1.4 && high.y - low.y > size;
+    let middle = if roomy { labels::middle_of(&hole) } else { beyond(&hole, &ground, size) };
     sheet.words(spot(middle.x, middle.y + size * 0.36), &patch.mark, size, true, Anchor::Middle);
 }
 
-/// The middle of what is ground on the far side of a hole.
-fn between(hole: &[Spot], ground: &[Spot]) -> Spot {
-    let far = |ring: &[Spot]| (ring[2].x + ring[3].x, ring[2].y + ring[3].y);
+/// So far beyond what is ground, on its far side.
+fn beyond(hole: &[Spot], ground: &[Spot], by: f64) -> Spot {
+    let far = |ring: &[Spot]| spot((ring[2].x + ring[3].x) / 2.0, (ring[2].y + ring[3].y) / 2.0);
     let (a, b) = (far(hole), far(ground));
-    spot((a.0 + b.0) / 4.0, (a.1 + b.1) / 4.0)
+    let (x, y) = (b.x - a.x, b.y - a.y);
+    let long = x.hypot(y).max(1e-9);
+    spot(b.x + x / long * by, b.y + y / long * by)
 }
 
 /// As large as the hole has room for, and never smaller than what can be read.
