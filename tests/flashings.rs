@@ -8,6 +8,7 @@ use rust_decimal::Decimal;
 use std::collections::BTreeSet;
 use wetout::checks::finding::Verdict;
 use wetout::documents::edge_words;
+use wetout::estimate::LaidOut;
 use wetout::job_file::load;
 use wetout::model::job::By;
 use wetout::model::shape::DeckAction;
@@ -399,7 +400,10 @@ fn an_old_kerb_that_was_measured_is_warned_of_where_it_is_too_low() {
     assert_eq!(told("finish: kerb, upstand: 224 mm"), []);
     let [(place, fault)] = &told("finish: kerb, upstand: 223 mm")[..] else { panic!("one warning") };
     assert_eq!(place, "roofs[0].holes[0].upstand");
-    assert!(fault.contains("so that 149 mm of it are left, and the laminate goes 150 mm up it"), "{fault}");
+    assert!(
+        fault.contains("so that 149 mm of it are left, and the laminate goes up it so far instead of 150 mm"),
+        "{fault}"
+    );
     let buried =
         "    holes: [{name: rooflight, at: [2.0 m, 1.0 m], size: [1.0 m, 1.0 m], finish: kerb, upstand: 74 mm}]\n";
     let refused = demo::worked(load(&asked(&lean_to("", buried, "flashing: us\n"))).unwrap()).map(|_| ()).unwrap_err();
@@ -423,6 +427,11 @@ fn an_old_kerb_that_is_left_too_low_is_told_with_its_figures() {
     let found = finding(&laid, "kerb.rooflight");
     assert_eq!((found.verdict, found.roof.as_deref()), (Verdict::Fail, Some("Lean-to")));
     assert!(found.statement.starts_with("Only 126 mm is left of the old kerb of the rooflight above the roof."));
+    // The mat goes up what is there, and no further: a square metre of kerb keeps 1000 − 2 × 126 mm of it bare.
+    assert_eq!(laid.take_off.roofs[0].shape.holes[0].carried, Length::mm(126));
+    let mat = |laid: &LaidOut| laid.take_off.lines.iter().find(|l| l.id == "laminate.resin").unwrap().quantity;
+    let (_, high) = laid_out(&lean_to("", &roof.replace("200 mm", "300 mm"), "flashing: us\n"));
+    assert!(mat(&laid) < mat(&high));
     let job = demo::worked(loaded).unwrap();
     let [quote, method] = texts(&job);
     assert!(

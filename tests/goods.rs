@@ -291,3 +291,22 @@ fn goods_with_hours_are_told_as_fitted() {
     let [without, _] = pages(&job(BOUGHT));
     assert!(without.contains("3 × white fascia board") && !without.contains("board, fitted"), "{without}");
 }
+
+/// What stands on a new kerb is fitted once, when the topcoat is hard: an extra that is its fitting is that step, and with the boards
+/// it cannot be fitted, since the laminate goes up and over its kerb.
+#[test]
+fn what_stands_on_a_new_kerb_is_fitted_once() {
+    let hole =
+        "    holes: [{name: hatch, at: [2.0 m, 0.6 m], size: [0.9 m, 0.9 m], finish: kerb, kerb: 47 × 220 mm}]\n";
+    let brought = |during: &str| format!("order_lines: [{{item: new hatch, supply: customer, during: {during}}}]\n");
+    let extra = "extras: [{item: Fitting the hatch, price: 95.00, during: finish}]\n";
+    let demo = work(&asked(&lean_to("", hole, &format!("{}{extra}", brought("finish")))));
+    let [_, method] = pages(&demo);
+    assert_eq!(method.matches("hatch on last, on its own seal").count(), 1, "{method}");
+    assert!(!method.contains("As promised to the customer"), "{method}");
+    for during in ["prepare", "deck"] {
+        let problems = load(&asked(&lean_to("", hole, &brought(during)))).map(|_| ()).unwrap_err().problems;
+        let told: Vec<String> = problems.iter().map(ToString::to_string).collect();
+        assert!(told.iter().any(|p| p.contains("stands on the new kerb of `hatch`")), "{during}: {told:?}");
+    }
+}

@@ -187,7 +187,7 @@ roofs:
           area: 7000 mm2
           depth: 75 mm
           length: 4 m
-          outlet: {at: end, size: 63 mm, head: 35 mm, strainer: no}
+          outlet: {at: end, count: 2, size: 63 mm, head: 35 mm, strainer: no}
           depth_factor: 0.95
           shape_factor: 0.97
           carries: 1.1 l/s
@@ -216,7 +216,7 @@ roofs:
     work: repair and topcoat
     outline: {rectangle: {width: 3.2 m, depth: 1.8 m}}
     edges: {front: {finish: drip}, right: {finish: raised}, back: {finish: wall}, left: {finish: raised}}
-    patches: [{name: split, at: [0.6 m, 0.5 m], size: [0.5 m, 0.4 m], layers: 2, deck: osb3-18, at_edge: 0.2 m}, {area: 0.2 m2}]
+    patches: [{name: split, at: [0.6 m, 0.5 m], size: [0.5 m, 0.4 m], layers: 2, deck: osb3-18, at_edge: 0.2 m}, {area: 0.2 m2}, {edge: back, from: 0.5 m, size: [0.6 m, 0.1 m], trim: renew}]
     laminate: {mat: 450, layers: 2}
     topcoat: {colour: dark grey, finish: smooth}
     trims: topcoat

@@ -28,7 +28,7 @@ fn line<'a>(demo: &'a Demo, id: &str) -> &'a Line {
 }
 
 /// Worked by hand from jobs/patch-and-coat: holes 0.60 × 0.45 and 0.90 × 0.50 m, two layers, laps 100 and 150 mm, ground
-/// 25 mm further.
+/// 25 mm further; of the second 25 mm would lie past the drip.
 #[test]
 fn the_demo_takes_what_its_patches_and_its_face_come_to_by_hand() {
     let demo = demo_job();
@@ -36,9 +36,9 @@ fn the_demo_takes_what_its_patches_and_its_face_come_to_by_hand() {
     let near = |a: f64, b: f64| assert!((a - b).abs() < 1e-9, "{a} is not {b}");
     // Along the drip 0.90 m of bandage 150 mm wide, 50 mm further at either end, lies on what was ground.
     let at_edge = (0.90 + 0.10) * 0.15;
-    near(takes("patch.ground"), 0.95 * 0.80 + 1.25 * 0.85 + at_edge);
+    near(takes("patch.ground"), 0.95 * 0.80 + 1.25 * 0.825 + at_edge);
     let mat = 0.80 * 0.65 + 0.90 * 0.75 + 1.10 * 0.70 + 1.20 * 0.80;
-    near(takes("patch.cleaner"), (0.95 * 0.80 + 1.25 * 0.85 + at_edge) * 0.08);
+    near(takes("patch.cleaner"), (0.95 * 0.80 + 1.25 * 0.825 + at_edge) * 0.08);
     // Holes from 0.60 to 4.10 m along the front, with a metre all round: 5.5 m, more than one sheet of 4 × 5 m reaches.
     near(takes("sheet.night"), 2.0 * 4.0 * 5.0);
     near(takes("patch.mat"), mat);
@@ -276,4 +276,55 @@ fn a_patch_that_is_bandaged_to_an_edge_comes_to_it() {
     };
     assert_eq!(told("at: [0.6 m, 0.15 m]"), [""; 0]);
     assert!(matches!(&told("at: [0.6 m, 0.25 m]")[..], [one] if one.contains("reach 175 mm round it")));
+}
+
+/// An edge that has lifted takes 1.2 m of new trim and a lap of 50 mm at either end; a split where the roof meets its wall goes up it.
+#[test]
+fn an_edge_is_made_good_along_a_patch() {
+    let demo = demo::work(&asked(include_str!("jobs_for_sweep/old.yaml")));
+    let patches = &demo.take_off.old_roofs[2].patches;
+    let [_, lifted, split, loose] = patches.as_slice() else { panic!("{patches:?}") };
+    let takes = |id: &str| line(&demo, id).quantity.to_string().parse::<f64>().unwrap();
+    // A hole of 1.2 × 0.2 m and one layer of 100 mm: on the roof 1.4 × 0.3 m, and 60 mm over the trim.
+    assert_eq!((lifted.mat[0].length, lifted.mat[0].width), (mm(1400), mm(360)));
+    assert_eq!(lifted.trim.as_ref().unwrap().pieces, [mm(1300)]);
+    assert_eq!(lifted.ring.as_ref().unwrap()[0], wetout::model::Point::new(4100, 800));
+    // 1.0 × 0.2 m, and 100 mm up the wall behind its flashing.
+    assert_eq!((split.mat[0].length, split.mat[0].width), (mm(1000), mm(300)));
+    assert!(split.trim.as_ref().unwrap().pieces.is_empty());
+    assert_eq!(loose.trim.as_ref().unwrap().pieces, [mm(900)]);
+    assert!((takes("patch.edge.run") - 2.9).abs() < 1e-9);
+    // 1.3 m and 0.9 m at 150 mm: ten and seven nails.
+    assert_eq!(takes("patch.edge.nails"), 10.0 + 7.0);
+    assert_eq!(takes("patch.trim.raised.lengths"), 1.0);
+    let ordered = |role: &str| demo.pricing.orders.iter().flat_map(|o| &o.lines).any(|l| l.role.to_string() == role);
+    assert!(["trim.raised", "nails.clout", "adhesive"].into_iter().all(ordered) && !ordered("trim.wall"));
+    assert!(demo.programme.work.iter().any(|w| w.parts.iter().any(|p| p.work == WorkKind::PatchEdge)));
+    let [quote, method] = documents(&demo);
+    for told in ["We cut out 1.20 m of the raised edge trim on the edge “right”", "The flashing is lifted there"] {
+        assert!(quote.contains(told), "{told}: {quote}");
+    }
+    for told in [
+        "1.20 m of the raised edge trim cut out, new 1300 mm",
+        "flashing up, the wall fillet stays",
+        "the mat goes on up the wall",
+    ] {
+        assert!(method.contains(told), "{told}: {method}");
+    }
+}
+
+/// 0.15 m from the front a patch of 0.9 × 0.5 m, ground 175 mm round its hole: 25 mm of that would lie past the drip.
+#[test]
+fn of_a_patch_at_an_edge_only_what_is_roof_is_ground_and_laid() {
+    let demo = demo_job();
+    let patch = &demo.take_off.old_roofs[0].patches[1];
+    assert_eq!(patch.ground.size, (mm(1250), mm(825)));
+    assert_eq!(patch.ground.ring.as_ref().unwrap().iter().map(|p| p.y).min(), Some(0));
+    let near = include_str!("../jobs/patch-and-coat/job.yaml").replace("at: [0.6 m, 0.15 m]", "at: [0.02 m, 0.01 m]");
+    let demo = demo::work(&asked(&near));
+    let patch = &demo.take_off.old_roofs[0].patches[1];
+    assert_eq!(patch.layers, [(mm(1020), mm(610)), (mm(1070), mm(660))]);
+    assert_eq!(patch.ground.size, (mm(1095), mm(685)));
+    let [_, method] = documents(&demo);
+    assert!(method.contains("1095 × 685"), "{method}");
 }

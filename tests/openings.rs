@@ -1,7 +1,8 @@
 //! New kerbs and trimmed openings, against pieces worked out by hand.
 
-use crate::demo::{Demo, request, work};
-use crate::support::mm;
+use crate::demo::{Demo, request, work, worked};
+use crate::edges::documents;
+use crate::support::{asked, laid_out, lean_to, mm};
 use std::collections::BTreeMap;
 use wetout::checks::check;
 use wetout::documents::DocumentKind;
@@ -219,4 +220,30 @@ fn an_old_kerb_is_measured_before_the_roof_is_opened() {
     let told =
         "For that it must stand at least 468 mm above the present roof; making a lower one higher is not in the price.";
     assert!(quote.contains(told), "{quote}");
+}
+
+/// A deck that stays is cut for no opening: whether one is there is asked, and what a new one wants is said.
+#[test]
+fn a_new_opening_in_a_deck_that_stays_is_asked_about() {
+    let job = |hole: &str, outlet: &str| {
+        let roof = format!(
+            "    holes: [{{name: hatch, at: [2.0 m, 0.6 m], size: [0.9 m, 0.9 m], finish: kerb, kerb: 47 × 220 mm{hole}}}]\n{outlet}"
+        );
+        lean_to("", &roof, "").replace("{action: new, board", "{action: overlay, board")
+    };
+    let told = |hole: &str| {
+        let (_, laid) = laid_out(&job(hole, ""));
+        laid.notices().map(ToString::to_string).filter(|n| n.contains("a deck that stays")).collect::<Vec<_>>()
+    };
+    let [asked_for] = &told("")[..] else { panic!("{:?}", told("")) };
+    assert!(
+        asked_for.contains("holes[0].trimmers") && asked_for.contains("nothing is laid, priced or told for cutting it")
+    );
+    assert!(told(", trimmers: existing").is_empty());
+    let new = load(&asked(&job(", trimmers: 47 × 147 mm", ""))).unwrap();
+    let refused = worked(new).map(|_| ()).unwrap_err();
+    assert!(refused.iter().any(|p| p.cure.contains("the old boards lifted")), "{refused:?}");
+    let outlet = work(&asked(&job(", trimmers: existing", "    outlet: {at: [4.0 m, 0.3 m], size: 75 mm}\n")));
+    let [_, method] = documents(&outlet);
+    assert!(method.contains("where the old deck stays the hole goes on through its boards"), "{method}");
 }

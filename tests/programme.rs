@@ -148,7 +148,7 @@ fn hours_of(p: &Programme, day: usize) -> Vec<(Operation, Decimal)> {
 // ---- Hours ---------------------------------------------------------------------------------------------------------
 
 /// Which lines each norm is multiplied by, written down apart from the engine's own table.
-const NORMS: [(Operation, &str, &[&str]); 40] = [
+const NORMS: [(Operation, &str, &[&str]); 41] = [
     (Operation::Strip, "hours_tiles_off", &["tie.courses"]),
     (Operation::Strip, "hours_strip", &["strip.area"]),
     (Operation::Strip, "hours_flashing_off", &["strip.flashing"]),
@@ -179,6 +179,7 @@ const NORMS: [(Operation, &str, &[&str]); 40] = [
     (Operation::Repair, "hours_patch", &["patch.count"]),
     (Operation::Repair, "hours_cut_back", &["patch.ground"]),
     (Operation::Repair, "hours_patch_deck", &["patch.board.pieces"]),
+    (Operation::Repair, "hours_patch_edge", &["patch.edge.run"]),
     (Operation::Repair, "hours_patch_lay", &["patch.mat"]),
     (Operation::Wash, "hours_wash", &["recoat.face"]),
     (Operation::Renew, "hours_clean", &["recoat.face"]),

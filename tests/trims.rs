@@ -156,6 +156,7 @@ fn with_hole(mut shape: RoofShape, name: &str, finish: Finish, at: (i64, i64), s
         ring: corner.map(|(x, y)| Point::new(x, y)).into(),
         finish,
         round: false,
+        carried: Rules::default().mat_return.of(finish),
     });
     shape
 }
@@ -567,6 +568,18 @@ fn a_joint_too_near_a_corner_is_moved_where_the_lengths_have_room() {
 fn treatments(roof: &(RoofShape, Roof), products: &Products) -> Vec<Treatment> {
     let all = junctions(&roof.0, &roof.1, products, &Rules::default()).unwrap();
     all.iter().map(|j| j.treatment).collect()
+}
+
+/// A roof that leans by 78.5 degrees: its two corners at the wall are 78.5 and 101.5, and both cuts are set to one angle.
+#[test]
+fn one_lean_is_cut_at_one_angle_at_both_ends_of_a_wall() {
+    let front = [(0, 0, "front", Drip), (4000, 0, "right", Raised)];
+    let back = [(4610, 3000, "back", Wall), (610, 3000, "left", Raised)];
+    let (shape, roof) = roof("Leaning", 0, &[front, back].concat());
+    let all = junctions(&shape, &roof, &Products::default(), &Rules::default()).unwrap();
+    let butted: Vec<Decimal> =
+        all.iter().filter(|j| j.treatment == Treatment::Butt).map(|j| j.figures.degrees).collect();
+    assert_eq!(butted, [Decimal::new(785, 1); 2]);
 }
 
 #[test]

@@ -264,6 +264,37 @@ fn an_outlet_in_the_middle_takes_water_from_two_sides_and_halves_the_length() {
     assert!(near(carried(&middle, 5000), carried(&half_round(100), 2500) * 2.0, 1e-9));
 }
 
+/// Between two outlets the water parts in the middle, and each length is a gutter of its own (BS EN 12056-3, from memory).
+#[test]
+fn a_gutter_with_several_outlets_is_worked_by_the_lengths_between_them() {
+    let with = |outlets, place| GutterDetail { outlets, outlet_place: place, ..half_round(100) };
+    // One at each end: as one in the middle, two ways of half the length.
+    let one = carried(&with(1, OutletPlace::Middle), 10_000);
+    assert!(near(carried(&with(2, OutletPlace::End), 10_000), one, 1e-9));
+    // Ends and middle: four ways of a quarter; two, each in the middle of its half: four as well.
+    let four = carried(&half_round(100), 2500) * 4.0;
+    assert!(near(carried(&with(3, OutletPlace::End), 10_000), four, 1e-9));
+    assert!(near(carried(&with(2, OutletPlace::Middle), 10_000), four, 1e-9));
+    // From the job file: too long for one outlet, no longer so with two, and half of the water comes to each.
+    let roof = |outlet: &str| {
+        let gutter = format!(
+            ", gutter: {{shape: half-round, size: 112 mm, length: 12 m, outlet: {{{outlet}size: 63 mm, head: 40 mm}}}}"
+        );
+        laid_out(&lean_to(&gutter, "", "")).1
+    };
+    let (one, two) = (roof("at: end, "), roof("at: end, count: 2, "));
+    let words = |laid: &LaidOut| finding(laid, "gutter.front").statement.clone();
+    assert!(words(&one).contains("too long"), "{}", words(&one));
+    assert!(words(&two).contains("with 2 outlets, one at each end"), "{}", words(&two));
+    let comes = |laid: &LaidOut| finding(laid, "gutter.front.outlet").statement.clone();
+    assert!(
+        comes(&one).starts_with("0.378 l/s comes") && comes(&two).starts_with("0.189 l/s comes"),
+        "{} {}",
+        comes(&one),
+        comes(&two)
+    );
+}
+
 #[test]
 fn a_gutter_of_unknown_shape_is_refused_with_the_nearest_known() {
     let problem = shape_of("half-roud", &setting("roofs[0].edges.front.gutter")).unwrap_err();

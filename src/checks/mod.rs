@@ -34,7 +34,7 @@ use self::finding::{CAUTION, Finding, Subject, Verdict, flow_words, id_of};
 use self::rainwater::{RunOff, WaterFromAbove};
 use self::warm_roof::Screws;
 use crate::model::build_up::{BuildUp, RoofKind};
-use crate::model::gutter::GutterDetail;
+use crate::model::gutter::{FlowRate, GutterDetail};
 use crate::model::job::By;
 use crate::model::shape::{DeckAction, Gutter};
 use crate::model::words::{at, within};
@@ -192,7 +192,7 @@ fn gutter(share: &RunOff, roof: &Roof, rules: &Rules, out: &mut Checked) {
         Ok(finding) => {
             out.warn_of(Warned::Rainwater, &finding, &path, "give it another outlet, or a larger section");
             if finding.verdict == Verdict::Refer {
-                let cure = "set its outlet in the middle, `outlet: {at: middle}`, or give it another; where its maker says \
+                let cure = "set its outlet in the middle, `outlet: {at: middle}`, or give it another, `outlet: {count: 2}`; where its maker says \
                             that it copes, write `silence: [{warning: gutter-figures, because: …}]`";
                 let fault = format!("the gutter {} is too long for its depth to be checked here", at(&share.label));
                 out.notices.push(Problem::warning(Warned::GutterFigures, path.key("outlet"), fault, cure));
@@ -206,7 +206,9 @@ fn gutter(share: &RunOff, roof: &Roof, rules: &Rules, out: &mut Checked) {
     }
     let Some(outlet) = &detail.outlet else { return };
     let subject = format!("outlet of the gutter {}", at(&share.label));
-    let mut finding = rainwater::check_outlet(&subject, share.flow, outlet, Some(&detail), rules);
+    let parts = rainwater::parts_by_outlet(&detail);
+    let comes = FlowRate::litres_per_second(share.flow.as_litres_per_second() / Decimal::from(parts));
+    let mut finding = rainwater::check_outlet(&subject, comes, outlet, Some(&detail), rules);
     finding.id = format!("gutter.{}.outlet", id_of(&share.label));
     out.warn_of(Warned::Rainwater, &finding, path.key("outlet"), "fit a larger outlet, or a second one");
     out.findings.push(finding);

@@ -6,11 +6,12 @@
 
 use super::finding::{CAUTION, Finding, Subject, Verdict, formula, id_of, measured};
 use super::sills::SOURCE;
+use crate::model::shape::DeckAction;
 use crate::model::words::the;
 use crate::model::{Hole, Length, Problem, Roof, Rules, Section, Warned};
 use crate::takeoff::layout::RoofLayout;
 use crate::takeoff::layout::joist_numbers::{OnJoist, pipes_on_joists};
-use crate::takeoff::layout::openings::NEW_KERB;
+use crate::takeoff::layout::openings::{NEW_KERB, NEW_OPENING};
 use crate::takeoff::layout::timber::KeptKerb;
 use crate::takeoff::quantities::line::{Step, Unit};
 use rust_decimal::Decimal;
@@ -23,7 +24,7 @@ fn low_kerb(hole: &Hole, kept: &KeptKerb, up: Length) -> Option<Problem> {
         hole.path.key("upstand"),
         format!(
             "the old kerb at `{}` stands {stands} above the old roof: the roof comes up {} round it, so that {left} of it \
-             are left, and the laminate goes {up} up it",
+             are left, and the laminate goes up it so far instead of {up}",
             hole.name, kept.rise
         ),
         NEW_KERB,
@@ -94,7 +95,24 @@ pub fn notices(roof: &Roof, layout: &RoofLayout, rules: &Rules) -> Vec<Problem> 
         ))
     };
     let pipes = pipes_on_joists(roof, layout).into_iter().map(on_joist);
-    cut.map(told).chain(layout.openings.kept.iter().filter_map(kept)).chain(pipes).collect()
+    let through = roof.holes.iter().filter_map(|hole| through_old_deck(roof, hole));
+    cut.map(told).chain(layout.openings.kept.iter().filter_map(kept)).chain(through).chain(pipes).collect()
+}
+
+/// A new kerb over a deck that stays, of which nobody said whether its opening is there: no deck that stays is cut for one.
+fn through_old_deck(roof: &Roof, hole: &Hole) -> Option<Problem> {
+    let unsaid = hole.timber.kerb.is_some() && !hole.timber.trimmers_said;
+    (roof.deck.action != DeckAction::New && unsaid).then(|| {
+        Problem::assumed(
+            hole.path.key("trimmers"),
+            format!(
+                "whether the opening of `{}` is there already is not said: it is taken to be, and nothing is laid, priced or \
+                 told for cutting it through a deck that stays, nor for trimming its joists",
+                hole.name
+            ),
+            NEW_OPENING,
+        )
+    })
 }
 
 /// Warns of each pipe and outlet in a new deck that a joist lies in the way of.

@@ -263,7 +263,7 @@ pub fn shape_of(word: &str, path: &SettingPath) -> Result<GutterShape, Problem> 
 /// What a gutter carries towards its outlet.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Capacity {
-    /// The whole gutter: twice one side's where the outlet stands in the middle. `None` where it is longer than the
+    /// The whole gutter: as often one way's as water runs towards its outlets. `None` where it is longer than the
     /// table of long gutters goes.
     pub flow: Option<FlowRate>,
     /// The working.
@@ -298,23 +298,46 @@ pub fn capacity(gutter: &GutterDetail, run: Length) -> Result<Capacity, Vec<Prob
     let each = design * factor;
     let text =
         format!("{} l/s × {factor} × {ways} way{}", figure(design, 4), if ways > Decimal::ONE { "s" } else { "" });
-    let text = format!("{text} to an outlet {}", place_words(gutter.outlet_place));
+    let text = format!("{text} to {}", outlets_words(gutter));
     working.push(formula(text, each * ways, Unit::LitrePerSecond));
     Ok(Capacity { flow: Some(FlowRate::litres_per_second(each * ways)), working })
 }
 
+/// In how many ways water runs to the outlets, each from a point midway between two of them or from an end (BS EN 12056-3, from
+/// memory: each length of gutter between an outlet and such a point is a gutter of its own).
 fn ways(gutter: &GutterDetail) -> u32 {
-    match gutter.outlet_place {
-        OutletPlace::End => 1,
-        OutletPlace::Middle => 2,
+    match (gutter.outlet_place, gutter.outlets) {
+        (OutletPlace::End, 0 | 1) => 1,
+        (OutletPlace::End, n) => 2 * (n - 1),
+        (OutletPlace::Middle, n) => 2 * n.max(1),
     }
 }
 
-const fn place_words(place: OutletPlace) -> &'static str {
-    match place {
-        OutletPlace::End => "at one end",
-        OutletPlace::Middle => "in the middle",
+/// Of so many parts of the water one comes to the outlet that takes the most: two ways meet at each but at the ends.
+pub(super) fn parts_by_outlet(gutter: &GutterDetail) -> u32 {
+    match (gutter.outlet_place, gutter.outlets) {
+        (OutletPlace::End, 0 | 1) => 1,
+        (OutletPlace::End, 2) => 2,
+        (OutletPlace::End, n) => n - 1,
+        (OutletPlace::Middle, n) => n.max(1),
     }
+}
+
+/// `an outlet at one end`, `2 outlets, one at each end`.
+fn outlets_words(gutter: &GutterDetail) -> String {
+    match (gutter.outlet_place, gutter.outlets) {
+        (OutletPlace::End, 0 | 1) => "an outlet at one end".to_owned(),
+        (OutletPlace::Middle, 0 | 1) => "an outlet in the middle".to_owned(),
+        (OutletPlace::End, 2) => "2 outlets, one at each end".to_owned(),
+        (OutletPlace::End, n) => format!("{n} outlets, two of them at the ends"),
+        (OutletPlace::Middle, n) => format!("{n} outlets, each in the middle of its part"),
+    }
+}
+
+/// The same behind `with`: `its outlet at one end`.
+fn with_outlets(gutter: &GutterDetail) -> String {
+    let words = outlets_words(gutter);
+    words.strip_prefix("an ").map_or_else(|| words.clone(), |one| format!("its {one}"))
 }
 
 fn stated(flow: FlowRate, working: &mut Vec<Step>) -> Decimal {
@@ -453,21 +476,21 @@ pub fn check_gutter(run_off: &RunOff, gutter: &GutterDetail, rules: &Rules) -> R
     };
     let mut statement = match carried {
         Some(c) => format!(
-            "At the design rain {} comes to the gutter {} ({}) and it carries {} with its outlet {}: {}.",
+            "At the design rain {} comes to the gutter {} ({}) and it carries {} with {}: {}.",
             flow_words(needed),
             at(&run_off.label),
             rain_words(run_off, rules),
             flow_words(c),
-            place_words(gutter.outlet_place),
+            with_outlets(gutter),
             if needed <= c { "it copes" } else { "it spills over" }
         ),
         None if verdict == Verdict::Fail => format!(
-            "At the design rain {} comes to the gutter {} ({}), and so long it carries less than {} with its outlet {}: it spills over.",
+            "At the design rain {} comes to the gutter {} ({}), and so long it carries less than {} with {}: it spills over.",
             flow_words(needed),
             at(&run_off.label),
             rain_words(run_off, rules),
             flow_words(at_most.unwrap_or_default()),
-            place_words(gutter.outlet_place)
+            with_outlets(gutter)
         ),
         None => format!(
             "The gutter {} is too long for its depth to be checked here: its maker must say what it carries, or it needs another outlet.",
@@ -540,11 +563,16 @@ fn cure(run_off: &RunOff, gutter: &GutterDetail) -> String {
     let middle = GutterDetail { outlet_place: OutletPlace::Middle, ..gutter.clone() };
     let sized = |r: &&GutterRow| {
         let plain = GutterDetail::plain(SettingPath::default(), GutterShape::HalfRound, r.size);
-        carries(&GutterDetail { length: gutter.length, outlet_place: gutter.outlet_place, ..plain })
+        let (outlet_place, outlets) = (gutter.outlet_place, gutter.outlets);
+        carries(&GutterDetail { length: gutter.length, outlet_place, outlets, ..plain })
     };
     let mut cures = Vec::new();
-    if gutter.outlet_place == OutletPlace::End && carries(&middle) {
+    if gutter.outlet_place == OutletPlace::End && gutter.outlets < 2 && carries(&middle) {
         cures.push("the same gutter with its outlet in the middle would carry it".to_owned());
+    }
+    let more = GutterDetail { outlets: gutter.outlets.max(1) + 1, ..gutter.clone() };
+    if cures.is_empty() && carries(&more) {
+        cures.push(format!("the same gutter with {} would carry it", outlets_words(&more)));
     }
     if let Some(row) = GUTTER_TABLE.iter().find(sized) {
         cures.push(format!("a {} half-round gutter would carry it", row.size));

@@ -7,10 +7,13 @@
 use super::work::LaidOutJob;
 use crate::cutting::Proof;
 use crate::cutting::rolls::OutOfRolls;
+use crate::model::old_roof::OldTrim;
 use crate::model::{Edge, Length, Point, Section};
 use crate::takeoff::layout::box_gutter::BoxGutterLayout;
 use crate::takeoff::layout::parapets;
-use crate::takeoff::layout::patches::{OldRoofLayout, PatchBandage, PatchBoard, PatchDeck, PatchLayout, PatchMat};
+use crate::takeoff::layout::patches::{
+    OldRoofLayout, PatchBandage, PatchBoard, PatchDeck, PatchLayout, PatchMat, PatchTrim,
+};
 use crate::takeoff::layout::shape::{
     CopedWall, Corner, HoleShape, RoofShape, Side, SillDetail, Turn, WallEnd, point_along,
 };
@@ -417,12 +420,24 @@ fn patch(of: &PatchLayout) -> Value {
             "fixings": d.fixings,
         })
     };
+    let edge = |t: &PatchTrim| {
+        let trim = match t.edge.trim {
+            OldTrim::Stays => "stays",
+            OldTrim::Bedded => "re-bed",
+            OldTrim::Renewed => "renew",
+        };
+        json!({
+            "name": t.side, "side": t.edge.side, "from": mm(t.edge.from), "trim": trim, "up": mm(t.up),
+            "pieces": t.pieces.iter().map(|&l| mm(l)).collect::<Vec<_>>(),
+        })
+    };
     json!({
         "mark": of.mark,
         "hole": size(of.hole),
         "at": of.at.map(point),
         "layers": of.layers.iter().map(|&l| size(l)).collect::<Vec<_>>(),
-        "ground": size(of.ground),
+        "ground": size(of.ground.size),
+        "edge": of.trim.as_ref().map(edge),
         "mat": of.mat.iter().map(piece).collect::<Vec<_>>(),
         "bandage": of.bandage.iter().map(strip).collect::<Vec<_>>(),
         "deck": of.deck.as_ref().map(deck),

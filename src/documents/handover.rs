@@ -543,6 +543,8 @@ fn layers_of_old(roof: &OldRoofView<'_>) -> Vec<(&'static str, String)> {
         let patches: Vec<String> = layout.patches.iter().map(old_roof_words::patch_in_words).collect();
         rows.push(("Patches", wording::capital(&wording::list(&patches))));
     }
+    let edges = old_roof_words::made_good(layout);
+    rows.extend((!edges.is_empty()).then(|| ("Edges", wording::capital(&wording::list(&edges)))));
     rows.push(("Beneath", "The glass fibre that was there, its edges and its flashing".to_owned()));
     rows
 }

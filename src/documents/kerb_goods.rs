@@ -7,7 +7,7 @@ use crate::takeoff::layout::RoofLayout;
 
 /// Whether goods of the job are what stands on an opening's kerb: they are called by its name.
 pub(super) fn is_for(goods: &Goods, opening: &str) -> bool {
-    goods.item.to_lowercase().contains(&opening.to_lowercase())
+    goods.stands_on(opening)
 }
 
 /// Whether goods of the job are what stands on a new kerb of a roof.

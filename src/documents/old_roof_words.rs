@@ -7,10 +7,11 @@ use super::cells::{cell, centre, group, left, plain, strong, wide};
 use super::views::OldRoofView;
 use super::wording;
 use super::words::Vocabulary;
-use crate::model::Length;
-use crate::model::old_roof::RecoatKey;
+use crate::model::old_roof::{OldTrim, RecoatKey};
+use crate::model::{Finish, Length};
 use crate::pages::block::{Block, Table};
-use crate::takeoff::layout::patches::PatchLayout;
+use crate::takeoff::layout::junctions::trim_name;
+use crate::takeoff::layout::patches::{OldRoofLayout, PatchLayout, PatchTrim};
 
 /// The names of one roof.
 pub(super) fn roof(v: &mut Vocabulary, roof: &OldRoofView<'_>) {
@@ -25,6 +26,10 @@ pub(super) fn roof(v: &mut Vocabulary, roof: &OldRoofView<'_>) {
         .maybe("patch_board", roof.board.map(|thickness| thickness.to_string()))
         .text("patch_mat", layout.mat.to_string())
         .text("patch_layers", layers(&layout.patches))
+        .text("renewed_trims", wording::list(&edges_with(layout, OldTrim::Renewed)))
+        .text("bedded_trims", wording::list(&edges_with(layout, OldTrim::Bedded)))
+        .yes("flashing_lifted", layout.patches.iter().any(lifts_flashing))
+        .yes("patch_up_edge", layout.patches.iter().any(|p| p.trim.is_some()))
         .text("patch_lap", roof.lap.to_string())
         .yes("recoated", roof.recoat.is_some())
         .yes("primed", roof.recoat.is_some_and(|r| r.key == RecoatKey::Prime))
@@ -56,6 +61,46 @@ fn called(patch: &PatchLayout) -> String {
 pub(super) fn patch_in_words(patch: &PatchLayout) -> String {
     let metres = |l: Length| wording::metres(l);
     format!("{} (about {} × {})", called(patch), metres(patch.hole.0), metres(patch.hole.1))
+}
+
+/// `1.50 m of the raised edge trim on the edge right`: what becomes so of trims along patches.
+fn edges_with(layout: &OldRoofLayout, trim: OldTrim) -> Vec<String> {
+    let of = |t: &PatchTrim| {
+        format!("{} of the {} on the edge “{}”", wording::metres(t.run), trim_name(t.edge.finish), t.side)
+    };
+    layout.patches.iter().filter_map(|p| p.trim.as_ref()).filter(|t| t.edge.trim == trim).map(of).collect()
+}
+
+/// Each edge that was made good, as it is handed over: `1.50 m of the raised edge trim on the edge right, new`.
+pub(super) fn made_good(layout: &OldRoofLayout) -> Vec<String> {
+    let of = |trim: OldTrim, how: &str| -> Vec<String> {
+        edges_with(layout, trim).into_iter().map(|edge| format!("{edge}, {how}")).collect()
+    };
+    [of(OldTrim::Renewed, "new"), of(OldTrim::Bedded, "bedded again")].concat()
+}
+
+/// Whether the flashing at its wall is lifted over it.
+pub(super) fn lifts_flashing(patch: &PatchLayout) -> bool {
+    patch.trim.as_ref().is_some_and(|t| t.edge.finish == Finish::Wall)
+}
+
+/// What is done along an edge, a line for each patch there: `P3: flashing up, 1.50 m of the wall fillet cut out, new 1600 mm`.
+pub(super) fn edge_work(patch: &PatchLayout) -> Option<String> {
+    let trim = patch.trim.as_ref().filter(|t| t.edge.is_worked())?;
+    let (mark, name, run) = (&patch.mark, trim_name(trim.edge.finish), wording::metres(trim.run));
+    let flashing = if lifts_flashing(patch) { "flashing up, " } else { "" };
+    let pieces: Vec<String> = trim.pieces.iter().map(|l| l.as_mm().to_string()).collect();
+    Some(match trim.edge.trim {
+        OldTrim::Stays => format!("{mark}: {flashing}the {name} stays"),
+        OldTrim::Bedded => format!("{mark}: {flashing}{run} of the {name} lifted and bedded again"),
+        OldTrim::Renewed => format!("{mark}: {flashing}{run} of the {name} cut out, new {} mm", pieces.join(" and ")),
+    })
+}
+
+/// `P3, 100 mm`: how far the mat goes up or over an edge.
+pub(super) fn up_edge(patch: &PatchLayout) -> Option<String> {
+    let trim = patch.trim.as_ref().filter(|t| t.up > Length::ZERO)?;
+    Some(format!("{}, {}", patch.mark, trim.up))
 }
 
 /// `P2, 1.00 m`: the bandage along the edge that a patch lies at; nothing where it lies at none.
@@ -90,7 +135,7 @@ pub(super) fn patch_list(roofs: &[OldRoofView<'_>]) -> Vec<Block> {
                 strong(&p.mark),
                 cell(place(p)),
                 strong(millimetres(p.hole)),
-                cell(millimetres(p.ground)),
+                cell(millimetres(p.ground.size)),
                 cell(mats(p)),
                 cell("☐"),
             ])
@@ -104,11 +149,14 @@ pub(super) fn patch_list(roofs: &[OldRoofView<'_>]) -> Vec<Block> {
 
 /// `Blister by the rooflight: 3.50 m from left, 1.60 m up`, to the corner of the hole nearest the front left corner.
 fn place(patch: &PatchLayout) -> String {
-    let at = match patch.at {
-        Some(at) => {
+    let at = match (patch.at, &patch.trim) {
+        (Some(at), _) => {
             format!("{} from left, {} up", wording::metres(Length::mm(at.x)), wording::metres(Length::mm(at.y)))
         }
-        None => "found by tapping".to_owned(),
+        (None, Some(trim)) => {
+            format!("along {}, from {} on; sizes along it, then in", trim.side, wording::metres(trim.edge.from))
+        }
+        (None, None) => "found by tapping".to_owned(),
     };
     match &patch.name {
         Some(name) => format!("{}: {at}", wording::capital(name)),

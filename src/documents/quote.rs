@@ -1170,6 +1170,9 @@ fn choices_of_old(roof: &OldRoofView<'_>) -> Vec<(&'static str, String)> {
     }
     let edges = match roof.recoat {
         Some(recoat) if recoat.trims => "They stay; their faces are coated too",
+        _ if roof.layout.patches.iter().any(|p| p.trim.as_ref().is_some_and(|t| t.edge.is_worked())) => {
+            "They stay but where they are made good"
+        }
         _ => "They stay as they are",
     };
     choices.push(("Edges", edges.to_owned()));

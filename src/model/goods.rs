@@ -138,6 +138,11 @@ impl Goods {
         !edge.is_empty() && said.windows(edge.len()).any(|some| some == edge)
     }
 
+    /// Whether it is what stands on the kerb of an opening: it is called by that opening's name.
+    pub fn stands_on(&self, opening: &str) -> bool {
+        self.item.to_lowercase().contains(&opening.to_lowercase())
+    }
+
     /// The role that the firm buys it as.
     pub const fn bought(&self) -> Option<&Role> {
         match &self.supply {

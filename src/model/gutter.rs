@@ -55,7 +55,8 @@ impl GutterShape {
     ];
 }
 
-/// Where along the gutter its outlet stands.
+/// Where along the gutter its outlets stand: one of several each in the middle of its part, or the first and the last at the
+/// ends and the others between them.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
 pub enum OutletPlace {
     /// At one end: the whole flow passes one way.
@@ -93,6 +94,8 @@ pub struct GutterDetail {
     pub length: Option<Length>,
     /// Where its outlet stands.
     pub outlet_place: OutletPlace,
+    /// How many outlets it has, at equal distances.
+    pub outlets: u32,
     /// Its outlet, where known.
     pub outlet: Option<OutletDetail>,
     /// Depth factor F_d of a rectangular or trapezoidal gutter, read off the chart of BS EN 12056-3.
@@ -114,6 +117,7 @@ impl GutterDetail {
             depth: None,
             length: None,
             outlet_place: OutletPlace::End,
+            outlets: 1,
             outlet: None,
             depth_factor: None,
             shape_factor: None,

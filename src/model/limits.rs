@@ -116,6 +116,7 @@ numbers! {
     TIMBER_WIDTH = 70, 400, 0, "mm", "the depth of a kerb or a joist";
     TIMBER_LENGTH = 600, 12_000, 0, "mm", "the length of a timber";
     PIPE = 10, 1000, 0, "mm", "a pipe's diameter", because "a wider opening has a kerb: give it as `size`";
+    GUTTER_OUTLETS = 1, 12, 0, "", "how many outlets a gutter has";
     LADDER_AT = 0, 100_000, 0, "mm", "where a ladder point starts";
     JOIST_SPACING = 100, 1200, 0, "mm", "from joist to joist";
     JOIST_FIRST = 0, 1200, 0, "mm", "where the first joist lies";
@@ -142,6 +143,7 @@ numbers! {
     PATCH = 50, 6000, 0, "mm", "a side of a patch", because "a larger one is a new roof: price it as `work: new`";
     PATCH_AREA = 1, 3600, 2, "m2", "the area of a patch", because "a larger one is a new roof: price it as `work: new`";
     AT_EDGE = 0, 30_000, 0, "mm", "how much of a patch runs along an edge";
+    EDGE_PLACE = 0, 100_000, 0, "mm", "where along an edge a patch begins";
     // The place.
     YEARS = 2000, 2099, 0, "", "the year of the documents";
     DAYS_AHEAD = -366, 1100, 0, "days", "from the date of the documents to a day of the work", because "nobody prices a roof three years ahead";

@@ -17,6 +17,8 @@ macro_rules! line_ids {
             TrimLengths(Finish),
             /// `trim.<finish>.laps`: lap joints.
             TrimLaps(Finish),
+            /// `patch.trim.<finish>.lengths`: stock lengths to buy for trims renewed along patches.
+            PatchTrimLengths(Finish),
             /// `bandage.<width in mm>.length`.
             BandageLength(u32),
             /// `bandage.<width in mm>.laps`: laps where a roll ends.
@@ -265,6 +267,12 @@ line_ids! {
     PatchFixings = "patch.fixings";
     /// Mat of the patches as cut, all layers.
     PatchMat = "patch.mat";
+    /// Edges made good along patches: trim cut out or bedded again, flashing lifted.
+    PatchEdgeRun = "patch.edge.run";
+    /// Clout nails of those trims.
+    PatchEdgeNails = "patch.edge.nails";
+    /// Cartridges of adhesive that they are bedded in.
+    PatchEdgeAdhesive = "patch.edge.adhesive";
     /// Patches that are topcoated by themselves.
     PatchCoated = "patch.coated";
     /// An old laminate that is topcoated anew, on plan.
@@ -332,11 +340,13 @@ impl LineId {
     pub fn parse(text: &str) -> Option<LineId> {
         let between = |head: &str, tail: &str| text.strip_prefix(head)?.strip_suffix(tail);
         let number = |head: &str, tail: &str| between(head, tail)?.parse::<u32>().ok();
-        let finish = |tail: &str| Finish::ALL.into_iter().find(|f| between("trim.", tail) == Some(f.word()));
+        let named = |head: &str, tail: &str| Finish::ALL.into_iter().find(|f| between(head, tail) == Some(f.word()));
+        let finish = |tail: &str| named("trim.", tail);
         (ALONE.iter().find(|(_, t)| *t == text).map(|(id, _)| *id))
             .or_else(|| finish(".run").map(LineId::TrimRun))
             .or_else(|| finish(".lengths").map(LineId::TrimLengths))
             .or_else(|| finish(".laps").map(LineId::TrimLaps))
+            .or_else(|| named("patch.trim.", ".lengths").map(LineId::PatchTrimLengths))
             .or_else(|| number("bandage.", ".length").map(LineId::BandageLength))
             .or_else(|| number("bandage.", ".laps").map(LineId::BandageLaps))
             .or_else(|| number("mat.", ".length").map(LineId::MatLength))
@@ -349,6 +359,7 @@ impl fmt::Display for LineId {
             LineId::TrimRun(finish) => write!(f, "trim.{}.run", finish.word()),
             LineId::TrimLengths(finish) => write!(f, "trim.{}.lengths", finish.word()),
             LineId::TrimLaps(finish) => write!(f, "trim.{}.laps", finish.word()),
+            LineId::PatchTrimLengths(finish) => write!(f, "patch.trim.{}.lengths", finish.word()),
             LineId::BandageLength(width) => write!(f, "bandage.{width}.length"),
             LineId::BandageLaps(width) => write!(f, "bandage.{width}.laps"),
             LineId::MatLength(weight) => write!(f, "mat.{weight}.length"),

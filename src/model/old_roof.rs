@@ -55,14 +55,47 @@ pub struct LaminatePatch {
     pub depth: Length,
     /// The area that was given instead of a size; the hole is then taken as a square.
     pub area: Option<Area>,
-    /// Its corner nearest the front-left corner; `None` where the place was not measured.
+    /// Its corner nearest the front-left corner; `None` where the place was not measured, and of one along an edge.
     pub at: Option<Point>,
+    /// The edge that it lies along: its sizes are then along that edge and in from it.
+    pub edge: Option<PatchEdge>,
     /// How many layers of mat.
     pub layers: u32,
     /// The board that is let in where the deck under it is rotten, by its key.
     pub deck: Option<String>,
     /// How much of its edge runs along a trim, a wall or a kerb, and is bandaged.
     pub at_edge: Length,
+}
+
+/// Where a patch lies along an edge, and what becomes of the old trim there.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct PatchEdge {
+    /// Which side of the roof, counting from 0.
+    pub side: usize,
+    /// Where it begins, from the start of that side in walking order.
+    pub from: Length,
+    /// What stands there.
+    pub finish: Finish,
+    /// What becomes of its old trim.
+    pub trim: OldTrim,
+}
+
+/// What becomes of an old trim along a patch.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum OldTrim {
+    /// It is sound and stays.
+    Stays,
+    /// It is lifted, cleaned and bedded again.
+    Bedded,
+    /// It is cut out, and a new one is lapped on to what stays.
+    Renewed,
+}
+
+impl PatchEdge {
+    /// Whether something is done to the edge itself: its trim, or a flashing that is lifted over it.
+    pub fn is_worked(self) -> bool {
+        self.trim != OldTrim::Stays || self.finish == Finish::Wall
+    }
 }
 
 /// What is done over the whole of an old laminate.

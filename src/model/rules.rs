@@ -375,6 +375,7 @@ macro_rules! for_each_rule {
             hours_patch: Decimal = dec(50, 2), hundredths(0, 1000), "h each", "a patch: found by tapping, marked, opened, dried (common practice, no source)";
             hours_cut_back: Decimal = dec(150, 2), hundredths(0, 2000), "h/m2", "laminate cut back and ground, each square metre of what is ground (common practice, no source)";
             hours_patch_deck: Decimal = dec(75, 2), hundredths(0, 1000), "h each", "a piece of board let in under a patch, noggins and all (common practice, no source)";
+            hours_patch_edge: Decimal = dec(60, 2), hundredths(0, 1000), "h/m", "an edge made good along a patch: old trim cut out or bedded again, or the flashing lifted and dressed down (common practice, no source)";
             hours_patch_lay: Decimal = dec(60, 2), hundredths(0, 1000), "h/m2", "mat and resin of a patch, each square metre of mat (common practice, no source)";
             hours_wash: Decimal = dec(6, 2), hundredths(0, 400), "h/m2", "an old laminate scraped, washed and rinsed (common practice, no source)";
             hours_clean: Decimal = dec(14, 2), hundredths(0, 400), "h/m2", "an old laminate abraded and wiped (common practice, no source)";

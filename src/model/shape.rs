@@ -242,6 +242,8 @@ pub struct NewTimber {
     pub kerb: Option<Section>,
     /// Section of the joists round the opening; `None` where it is trimmed already.
     pub trimmers: Option<Section>,
+    /// Whether that was said, and not taken for granted.
+    pub trimmers_said: bool,
 }
 
 /// Which way the joists run.

@@ -280,7 +280,12 @@ fn lay_roof(
     products: &Products,
     notices: &mut Vec<Problem>,
 ) -> OrProblems<RoofLayout> {
-    let RoofParts { shape, junctions, deck, openings, before } = parts;
+    let RoofParts { mut shape, junctions, deck, openings, before } = parts;
+    for kept in &openings.kept {
+        if let Some(hole) = shape.holes.get_mut(kept.hole) {
+            hole.carried = kept.carried(hole.carried);
+        }
+    }
     let board = roof.deck.board.as_ref().and_then(|key| products.boards.get(key));
     let roll = mat_lines::roll_of(products, roof.laminate.mat);
     let over = over_deck::lay(&shape, roof, deck.as_ref(), rules, products)?;

@@ -58,7 +58,7 @@ checks! {
     ];
     Bandage: "bandage", "Every board joint, trim and corner bandaged: no air, no dry edge", [Bandage];
     Laminate: "laminate", "Glass fibre wet through and even: no bubble, no dry fibre", [FirstLayer, FurtherLayers, GutterLining];
-    CutBack: "cut_back", "Old glass fibre cut back to what is sound, ground and dry", [SheetBelow, CutBack, PatchDeck];
+    CutBack: "cut_back", "Old glass fibre cut back to what is sound, ground and dry", [SheetBelow, CutBack, PatchDeck, PatchEdge];
     Patches: "patches", "Patches hard: no hollow sound, every edge down", [PatchLaminate];
     Cleaned: "cleaned", "The old face clean, dull and dry before it was coated", [WashOld, CleanDown, PrimeOld];
     Topcoat: "topcoat", "Topcoat hard and even in colour; no fibre shows through",

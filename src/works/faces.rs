@@ -472,6 +472,13 @@ impl WorkKind {
                 crew: TOLD,
                 check: signed("taps sound, ground and dry"),
             },
+            WorkKind::PatchEdge => Faces {
+                quote: TOLD,
+                hours: hours(&[norm!(hours_patch_edge, "h/m", LineId::PatchEdgeRun)]),
+                order: order(&["trim.", "nails.clout", "adhesive"]),
+                crew: TOLD,
+                check: signed("taps sound, ground and dry"),
+            },
             WorkKind::PatchLaminate => Faces {
                 quote: TOLD,
                 hours: hours(&[norm!(hours_patch_lay, "h/m2", LineId::PatchMat)]),

@@ -233,6 +233,8 @@ kinds! {
     CutBack: "cut_back", "cut back and grind to sound laminate", Repair;
     /// Board let in where the deck under a patch is rotten.
     PatchDeck: "patch_deck", "let in board under patches", Repair;
+    /// Old trim cut out or bedded again along a patch, a flashing lifted over it.
+    PatchEdge: "patch_edge", "make good edges along patches", Repair;
     /// Mat, resin and bandage of patches.
     PatchLaminate: "patch_laminate", "laminate patches", Repair;
     /// An old laminate abraded and wiped all over.

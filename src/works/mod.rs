@@ -18,7 +18,7 @@ pub use varied::VariedWork;
 use crate::model::build_up::RoofKind;
 use crate::model::goods::Goods;
 use crate::model::job::{By, Forced};
-use crate::model::old_roof::RecoatKey;
+use crate::model::old_roof::{PatchEdge, RecoatKey};
 use crate::model::shape::DeckAction;
 use crate::model::{Access, Cover, Covering, Finish, Hole, HoleForm, Job, OldRoof, Roof, Tipping};
 
@@ -196,6 +196,7 @@ fn of_old_roof(roof: &OldRoof, index: usize) -> Vec<Work> {
         (WorkKind::SheetBelow, true),
         (WorkKind::CutBack, patched),
         (WorkKind::PatchDeck, roof.patches.iter().any(|p| p.deck.is_some())),
+        (WorkKind::PatchEdge, roof.patches.iter().any(|p| p.edge.is_some_and(PatchEdge::is_worked))),
         (WorkKind::PatchLaminate, patched),
         (WorkKind::CleanDown, recoated),
         (WorkKind::PrimeOld, primed),

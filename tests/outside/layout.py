@@ -18,7 +18,7 @@ from collections import Counter
 from pathlib import Path
 
 import jsonschema
-from shapely.geometry import LineString, MultiLineString, Point, Polygon
+from shapely.geometry import LineString, MultiLineString, Point, Polygon, box
 from shapely.ops import unary_union
 
 SCHEMA = json.loads((Path(__file__).parents[2] / "src/cli/takeoff.schema.json").read_text())
@@ -233,6 +233,29 @@ def check_rolls(layout):
 # ---- Patches in old laminates -------------------------------------------------------------------------------------
 
 
+def grown_on_roof(patch, ring, outline, by):
+    """The box round what of a patch grown by so much is roof; as it is given where its place was not measured."""
+    (width, depth), (left, low, right, high) = patch["hole"], outline.bounds
+    if patch["edge"]:
+        n, begins = patch["edge"]["side"], patch["edge"]["from"]
+        (ax, ay), (bx, by_) = ring[n], ring[(n + 1) % len(ring)]
+        long = math.hypot(bx - ax, by_ - ay)
+        ux, uy = (bx - ax) / long, (by_ - ay) / long
+        at = lambda u, v: (ax + ux * u - uy * v, ay + uy * u + ux * v)
+        ends = begins - by, begins + width + by
+        grown = Polygon([at(ends[0], -by), at(ends[1], -by), at(ends[1], depth + by), at(ends[0], depth + by)])
+        corners = [
+            (ux * (x - ax) + uy * (y - ay), ux * (y - ay) - uy * (x - ax))
+            for x, y in grown.intersection(outline).convex_hull.exterior.coords
+        ]
+        return [round(max(c[i] for c in corners) - min(c[i] for c in corners)) for i in (0, 1)]
+    if not patch["at"]:
+        return [min(width + 2 * by, right - left), min(depth + 2 * by, high - low)]
+    x, y = patch["at"]
+    west, south, east, north = box(x - by, y - by, x + width + by, y + depth + by).intersection(outline).bounds
+    return [round(east - west), round(north - south)]
+
+
 def check_patches(roof, rules):
     """Each layer laps over sound laminate all round and is covered by its mat; boards fill the hole and lie apart."""
     outline = Polygon(roof["outline"]).difference(unary_union([Polygon(o["ring"]) for o in roof["openings"]]))
@@ -243,12 +266,13 @@ def check_patches(roof, rules):
         mark, (width, depth) = patch["mark"], patch["hole"]
         for n, layer in enumerate(patch["layers"]):
             lap = rules["patch_lap"] + n * rules["patch_step"]
-            if layer != [width + 2 * lap, depth + 2 * lap]:
-                yield f"{mark}: layer {n + 1} does not lap {lap} all round"
-            if sum(m["length"] * m["width"] for m in patch["mat"] if m["layer"] == n) < layer[0] * layer[1]:
+            if layer != grown_on_roof(patch, roof["outline"], outline, lap):
+                yield f"{mark}: layer {n + 1} does not lap {lap} all round, as far as there is roof"
+            up = patch["edge"]["up"] if patch["edge"] else 0
+            if sum(m["length"] * m["width"] for m in patch["mat"] if m["layer"] == n) < layer[0] * (layer[1] + up):
                 yield f"{mark}: layer {n + 1} is not covered"
         edge = rules["patch_lap"] + (len(patch["layers"]) - 1) * rules["patch_step"] + rules["patch_ground"]
-        if patch["ground"] != [width + 2 * edge, depth + 2 * edge]:
+        if patch["ground"] != grown_on_roof(patch, roof["outline"], outline, edge):
             yield f"{mark}: it is not ground {edge} round its hole"
         if patch["at"]:
             x, y = patch["at"]

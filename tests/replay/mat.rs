@@ -78,7 +78,7 @@ struct Wanted {
 }
 
 impl Wanted {
-    fn of(shape: &RoofShape, rules: &Rules) -> Wanted {
+    fn of(shape: &RoofShape) -> Wanted {
         let ring: Vec<V> = shape.sides.iter().map(|s| v(s.from)).collect();
         let borders: Vec<Border> = shape
             .sides
@@ -90,7 +90,7 @@ impl Wanted {
                 Border { from: v(s.from), along, length, out: (along.1, -along.0), over }
             })
             .collect();
-        let bare = shape.holes.iter().filter_map(|h| bare_middle(&h.form, rules.mat_return.of(h.finish))).collect();
+        let bare = shape.holes.iter().filter_map(|h| bare_middle(&h.form, h.carried)).collect();
         let up = (shape.uphill.x, shape.uphill.y);
         let right = (up.1, -up.0);
         let reach = |way: V| reach(&borders, way);
@@ -210,7 +210,7 @@ struct Check<'a> {
 
 /// Every fault of a layout, in words; none when it is sound.
 pub fn faults(shape: &RoofShape, layout: &MatLayout, rules: &Rules, seed: u64) -> Vec<String> {
-    let wanted = Wanted::of(shape, rules);
+    let wanted = Wanted::of(shape);
     let first = &layout.pieces[0].ring;
     let across = minus(v(first[3]), v(first[0]));
     let up_the_fall = dot(across, wanted.up).abs() < dot(across, wanted.right).abs();

@@ -3,7 +3,7 @@
 
 use super::roofs::Dice;
 use std::collections::BTreeMap;
-use wetout::model::old_roof::LaminatePatch;
+use wetout::model::old_roof::{LaminatePatch, OldTrim};
 use wetout::model::{Finish, HoleForm, Job, Length, OldRoof, Products, Rules};
 use wetout::pricing::{Order, Pricing};
 use wetout::takeoff::TakeOff;
@@ -32,28 +32,53 @@ fn area(roof: &OldRoof) -> f64 {
     gross - roof.openings.iter().map(|o| taken(&o.form)).sum::<f64>()
 }
 
-/// Width and depth of a patch's layer: the hole, and its lap on every side.
-fn layer(patch: &LaminatePatch, n: u32, rules: &Rules) -> (f64, f64) {
-    let lap = m(rules.patch_lap) + f64::from(n) * m(rules.patch_step);
-    (m(patch.width) + 2.0 * lap, m(patch.depth) + 2.0 * lap)
+/// How far a length that begins at `from` reaches when it grows by `by` both ways and ends with the roof.
+fn grown(from: f64, long: f64, by: f64, most: f64) -> f64 {
+    (from + long + by).min(most) - (from - by).max(0.0)
 }
 
-fn ground(patch: &LaminatePatch, rules: &Rules) -> (f64, f64) {
-    let (w, d) = layer(patch, patch.layers - 1, rules);
-    (w + 2.0 * m(rules.patch_ground), d + 2.0 * m(rules.patch_ground))
+/// A patch grown by so much, as far as there is roof. Each roof is a rectangle of its own.
+fn on_roof(patch: &LaminatePatch, roof: &OldRoof, by: f64) -> (f64, f64) {
+    let far = |of: fn(&wetout::model::Point) -> i64| roof.corners.iter().map(of).max().unwrap() as f64 / 1000.0;
+    let (across, up) = (far(|p| p.x), far(|p| p.y));
+    let (w, d) = (m(patch.width), m(patch.depth));
+    if let Some(edge) = patch.edge {
+        let (along, inward) = if edge.side % 2 == 0 { (across, up) } else { (up, across) };
+        return (grown(m(edge.from), w, by, along), (d + by).min(inward));
+    }
+    match patch.at {
+        Some(at) => (grown(at.x as f64 / 1000.0, w, by, across), grown(at.y as f64 / 1000.0, d, by, up)),
+        None => ((w + 2.0 * by).min(across), (d + 2.0 * by).min(up)),
+    }
 }
 
-/// What is ground of a patch: round its hole, and under its bandage at an edge.
-fn all_ground(patch: &LaminatePatch, rules: &Rules) -> f64 {
-    let (w, d) = ground(patch, rules);
-    let along = m(patch.at_edge);
-    w * d + if along > 0.0 { (along + 2.0 * m(rules.bandage_lap)) * m(rules.bandage_trim) } else { 0.0 }
+/// Width and depth of a patch's layer: the hole and its lap on every side, and what goes up or over the edge.
+fn layer(patch: &LaminatePatch, roof: &OldRoof, n: u32, rules: &Rules) -> (f64, f64) {
+    let (w, d) = on_roof(patch, roof, m(rules.patch_lap) + f64::from(n) * m(rules.patch_step));
+    (w, d + patch.edge.map_or(0.0, |e| m(rules.mat_return.of(e.finish))))
+}
+
+fn ground(patch: &LaminatePatch, roof: &OldRoof, rules: &Rules) -> (f64, f64) {
+    let last = f64::from(patch.layers - 1) * m(rules.patch_step);
+    on_roof(patch, roof, m(rules.patch_lap) + last + m(rules.patch_ground))
+}
+
+/// What is ground of a patch: round its hole, and under its bandage or its mat at an edge.
+fn all_ground(patch: &LaminatePatch, roof: &OldRoof, rules: &Rules) -> f64 {
+    let (w, d) = ground(patch, roof, rules);
+    let strip = (m(patch.at_edge) + 2.0 * m(rules.bandage_lap), m(rules.bandage_trim));
+    let besides = match patch.edge {
+        Some(edge) => strip.0.max(w) * strip.1.max(m(rules.mat_return.of(edge.finish))),
+        None if patch.at_edge > Length::ZERO => strip.0 * strip.1,
+        None => 0.0,
+    };
+    w * d + besides
 }
 
 /// What the new face of a roof covers, trims and kerbs as far as they are coated.
 fn face(roof: &OldRoof, rules: &Rules) -> f64 {
     let Some(recoat) = roof.recoat else {
-        return roof.patches.iter().map(|p| all_ground(p, rules)).sum();
+        return roof.patches.iter().map(|p| all_ground(p, roof, rules)).sum();
     };
     let girth = |f: Finish| m(rules.topcoat_girth.of(f));
     let sides = roof.sides.iter().filter_map(|s| Some(m(s.length) * girth(s.finish?)));
@@ -73,12 +98,12 @@ pub fn faults(job: &Job, take_off: &TakeOff, pricing: &Pricing, rules: &Rules, p
     let g = number(rules.glass_fraction);
     for (roof, laid) in job.old_roofs.iter().zip(&take_off.old_roofs) {
         found.extend(
-            roof.patches.iter().zip(&laid.patches).flat_map(|(p, l)| patch_faults(p, l, roof.mat, rules, products)),
+            roof.patches.iter().zip(&laid.patches).flat_map(|(p, l)| patch_faults(p, l, roof, rules, products)),
         );
         found.extend(board_faults(laid, rules, products));
         let glass = f64::from(roof.mat) / 1000.0;
         let mat: f64 =
-            roof.patches.iter().flat_map(|p| (0..p.layers).map(|n| layer(p, n, rules))).map(|(w, d)| w * d).sum();
+            roof.patches.iter().flat_map(|p| (0..p.layers).map(|n| layer(p, roof, n, rules))).map(|(w, d)| w * d).sum();
         let holes: f64 = roof.patches.iter().map(|p| m(p.width) * m(p.depth)).sum();
         let joints = |p: &&LaminatePatch| p.deck.is_some();
         let round = |p: &LaminatePatch| 2.0 * (m(p.width) + m(p.depth));
@@ -99,7 +124,7 @@ pub fn faults(job: &Job, take_off: &TakeOff, pricing: &Pricing, rules: &Rules, p
         if !roof.patches.is_empty() {
             let roll = products.mats[&roof.mat].width;
             need(format!("mat.{}", roof.mat), mat / m(roll));
-            let grounds: f64 = roof.patches.iter().map(|p| all_ground(p, rules)).sum();
+            let grounds: f64 = roof.patches.iter().map(|p| all_ground(p, roof, rules)).sum();
             need("disc.abrasive".into(), (grounds / number(rules.disc_ground)).ceil());
         }
         if let Some(recoat) = roof.recoat {
@@ -109,6 +134,23 @@ pub fn faults(job: &Job, take_off: &TakeOff, pricing: &Pricing, rules: &Rules, p
             if recoat.key == wetout::model::old_roof::RecoatKey::Prime {
                 need("primer".into(), face(roof, rules) * number(rules.primer_rate));
             }
+        }
+        for (patch, edge) in roof.patches.iter().filter_map(|p| Some((p, p.edge?))) {
+            if edge.trim == OldTrim::Stays {
+                continue;
+            }
+            // However it is cut: its run and a lap wherever old trim goes on, in whole lengths; nails and dabs along it.
+            let side = m(roof.sides[edge.side].length);
+            let (from, run) = (m(edge.from), m(patch.width));
+            let ends = f64::from(u8::from(from > 0.0)) + f64::from(u8::from(from + run < side - 1e-9));
+            if edge.trim == OldTrim::Renewed {
+                let finish = edge.finish.word();
+                need(format!("trim.{finish}, m"), run + ends * m(rules.trim_lap));
+            }
+            need("nails.clout".into(), (run / m(rules.nail_spacing)).ceil() + 1.0);
+            let dabs = (run / m(rules.dab_spacing)).ceil() + 1.0;
+            let bead = dabs * f64::from(rules.dab_rows) * m(rules.dab_bead);
+            need("adhesive".into(), bead / m(rules.bead_per_cartridge));
         }
         if let Some(key) = roof.patches.iter().find_map(|p| p.deck.as_ref()) {
             let decks = || roof.patches.iter().filter(joints);
@@ -141,6 +183,10 @@ fn bought(pricing: &Pricing) -> BTreeMap<String, f64> {
     let mut has = BTreeMap::new();
     for line in pricing.orders.iter().flat_map(|o: &Order| &o.lines).filter(|l| !l.optional) {
         *has.entry(line.role.to_string()).or_default() += number(line.holds) * line.quantity as f64;
+        if let (wetout::model::Role::Trim(finish), Some(long)) = (&line.role, line.size) {
+            let metres = m(long) * number(line.holds) * line.quantity as f64;
+            *has.entry(format!("trim.{}, m", finish.word())).or_default() += metres;
+        }
     }
     has
 }
@@ -149,18 +195,19 @@ fn bought(pricing: &Pricing) -> BTreeMap<String, f64> {
 fn patch_faults(
     patch: &LaminatePatch,
     laid: &PatchLayout,
-    mat: u32,
+    roof: &OldRoof,
     rules: &Rules,
     products: &Products,
 ) -> Vec<String> {
     let mut found = Vec::new();
     let mut say = |what: String| found.push(format!("{}: {what}", laid.mark));
-    let (gw, gd) = ground(patch, rules);
-    if (m(laid.ground.0) - gw).abs() > 1e-9 || (m(laid.ground.1) - gd).abs() > 1e-9 {
-        say(format!("{:?} is ground, not {gw} × {gd}", laid.ground));
+    let (gw, gd) = ground(patch, roof, rules);
+    let size = laid.ground.size;
+    if (m(size.0) - gw).abs() > 1e-9 || (m(size.1) - gd).abs() > 1e-9 {
+        say(format!("{size:?} is ground, not {gw} × {gd}"));
     }
     for n in 0..patch.layers {
-        let (w, d) = layer(patch, n, rules);
+        let (w, d) = layer(patch, roof, n, rules);
         let (long, short) = (w.max(d), w.min(d));
         let pieces: Vec<_> = laid.mat.iter().filter(|p| p.layer == n as usize).collect();
         let Some(one) = pieces.first() else {
@@ -182,7 +229,7 @@ fn patch_faults(
                 one.width
             ));
         }
-        if one.width > products.mats[&mat].width || one.length > rules.mat_longest {
+        if one.width > products.mats[&roof.mat].width || one.length > rules.mat_longest {
             say(format!("layer {n}: a piece of {} × {} cannot be laid", one.length, one.width));
         }
     }
@@ -275,6 +322,13 @@ fn random_roof(dice: &mut Dice, i: i64) -> String {
                 0 => String::new(),
                 _ => format!("at: [{} mm, {} mm], ", k * column + dice.size(0, column - pw), dice.size(0, d - pd)),
             };
+            // Every third lies along the front, whose finish is a drip.
+            if dice.below(3) == 0 {
+                let from = k * column + dice.size(0, column - pw);
+                let trim = dice.one_of(&["", ", trim: re-bed", ", trim: renew"]);
+                text += &format!("      - {{edge: front, from: {from} mm, size: [{pw} mm, {pd} mm]{trim}}}\n");
+                continue;
+            }
             let deck = dice.one_of(&["", ", deck: osb3-18"]);
             let at_edge = dice.one_of(&[0, 0, 50, pw]);
             let own = dice.one_of(&["", ", layers: 1", ", layers: 3"]);

@@ -12,7 +12,6 @@ use super::plan_scale::{self, PlanScale, fitted_ring};
 use super::sections::{DrawnSection, LAMINATE};
 use super::{LABEL_SIZE, LEAST_SIZE, Space};
 use crate::documents::wording;
-use crate::geometry::point::Point;
 use crate::model::{Finish, Length, Rules};
 use crate::pages::block::Figure;
 use crate::pages::scene::{Anchor, Ink, Spot};
@@ -41,7 +40,7 @@ fn sheet(layout: &OldRoofLayout, frame: PlanScale, space: Space) -> Drawing {
     rings.extend(layout.openings.iter().map(|o| frame.ring(&o.ring)));
     sheet.area(rings, Some(Ink::AccentTint(0.9)), None);
     // Before the edges: what is ground beside one hides nothing of it.
-    for ground in layout.patches.iter().filter_map(|patch| ring_of(patch, patch.ground, frame)) {
+    for ground in layout.patches.iter().filter_map(|patch| Some(frame.ring(patch.ground.ring.as_ref()?))) {
         sheet.area(vec![ground], Some(Ink::White), None);
     }
     let ends = |i: usize| (ring[i], ring[(i + 1) % ring.len()]);
@@ -86,22 +85,26 @@ fn sheet(layout: &OldRoofLayout, frame: PlanScale, space: Space) -> Drawing {
 
 /// The hole in grey with its mark, and round it, broken, how far is ground.
 fn draw_patch(sheet: &mut Drawing, patch: &PatchLayout, frame: PlanScale) {
-    let (Some(ground), Some(hole)) = (ring_of(patch, patch.ground, frame), ring_of(patch, patch.hole, frame)) else {
-        return;
-    };
+    let (Some(ground), Some(hole)) = (&patch.ground.ring, &patch.ring) else { return };
+    let (ground, hole) = (frame.ring(ground), frame.ring(hole));
     let round: Vec<Spot> = ground.iter().chain(ground.first()).copied().collect();
     sheet.line(&round, dashes(Ink::Black, 0.8, 3.5, 2.0));
     sheet.area(vec![hole.clone()], Some(Ink::Grey(0.8)), Some(pen(Ink::Black, 0.8)));
-    let middle = labels::middle_of(&hole);
     let size = patch_mark_size(&hole);
+    let (low, high) = labels::box_of(&hole);
+    // The mark of a hole narrower than it, such as one along a wall, stands beyond what is ground.
+    let roomy = high.x - low.x > size * 1.4 && high.y - low.y > size;
+    let middle = if roomy { labels::middle_of(&hole) } else { beyond(&hole, &ground, size) };
     sheet.words(spot(middle.x, middle.y + size * 0.36), &patch.mark, size, true, Anchor::Middle);
 }
 
-/// What a patch takes of the roof, or of what is ground round it, on paper.
-fn ring_of(patch: &PatchLayout, size: (Length, Length), frame: PlanScale) -> Option<Vec<Spot>> {
-    let (least, most) = patch.centred(size)?;
-    let corners = [least, Point::new(most.x, least.y), most, Point::new(least.x, most.y)];
-    Some(frame.ring(&corners))
+/// So far beyond what is ground, on its far side.
+fn beyond(hole: &[Spot], ground: &[Spot], by: f64) -> Spot {
+    let far = |ring: &[Spot]| spot((ring[2].x + ring[3].x) / 2.0, (ring[2].y + ring[3].y) / 2.0);
+    let (a, b) = (far(hole), far(ground));
+    let (x, y) = (b.x - a.x, b.y - a.y);
+    let long = x.hypot(y).max(1e-9);
+    spot(b.x + x / long * by, b.y + y / long * by)
 }
 
 /// As large as the hole has room for, and never smaller than what can be read.
@@ -115,14 +118,14 @@ const CUT_BACK: &str = "Grey: the hole, cut back to sound laminate. Broken line:
 /// What the key says: of the edges that are known, and of patches whose place is.
 pub fn key(layout: &OldRoofLayout) -> KeyParts {
     let known = |finish: Finish| layout.sides.iter().any(|side| side.finish == Some(finish));
-    let placed = layout.patches.iter().any(|p| p.at.is_some());
+    let placed = layout.patches.iter().any(|p| p.ring.is_some());
     KeyParts::of(Finish::ALL.into_iter().map(known).chain([placed]))
 }
 
 /// What is said of this roof alone: patches and edges that have no place on the plan.
 fn notes(layout: &OldRoofLayout, unplaced: &[usize]) -> Vec<String> {
     let mut notes = Vec::new();
-    let lost: Vec<String> = layout.patches.iter().filter(|p| p.at.is_none()).map(|p| p.mark.clone()).collect();
+    let lost: Vec<String> = layout.patches.iter().filter(|p| p.ring.is_none()).map(|p| p.mark.clone()).collect();
     if !lost.is_empty() {
         notes.push(format!("{}: place not measured, found by tapping.", wording::list(&lost)));
     }

@@ -25,7 +25,7 @@ use crate::checks::outlets::is_of_level_side;
 use crate::checks::under_tiles;
 use crate::geometry::ring;
 use crate::geometry::segment::{distance, distance_to_segment};
-use crate::model::goods::{During, Goods};
+use crate::model::goods::{During, Goods, Promised};
 use crate::model::job::{Answer, By, Forced};
 use crate::model::old_roof::RecoatKey;
 use crate::model::products::BoardEdge;
@@ -216,6 +216,7 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("old_gutters", old_edges(job).any(Edge::has_old_gutter))
         .yes("bare_drips", job.roofs.iter().any(|r| r.outline.edges.iter().any(is_bare_drip)))
         .yes("outlets_in_roof", job.roofs.iter().any(|r| !r.outlets.is_empty()))
+        .yes("outlets_through_old", job.roofs.iter().any(|r| !r.outlets.is_empty() && r.deck.action != DeckAction::New))
         .yes("door_above", take_off.roofs.iter().flat_map(|r| &r.shape.sides).any(|s| s.sill.is_some()))
         .yes("door_way_off", take_off.roofs.iter().any(|r| r.shape.is_left_by_a_door()))
         .yes("ladder_points", job.roofs.iter().any(|r| r.outline.edges.iter().any(|e| e.ladder_point.is_some())))
@@ -297,6 +298,10 @@ fn old_roofs(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .text("patch_step", r.patch_step.to_string())
         .yes("patch_further", patches().any(|p| p.layers.len() > 1))
         .texts("patch_edges", &patches().filter_map(old_roof_words::edge_bandage).collect::<Vec<_>>())
+        .texts("patch_edge_work", &patches().filter_map(old_roof_words::edge_work).collect::<Vec<_>>())
+        .texts("patch_up_edges", &patches().filter_map(old_roof_words::up_edge).collect::<Vec<_>>())
+        .yes("patch_flashing_up", patches().any(old_roof_words::lifts_flashing))
+        .yes("patch_trims", patches().any(|p| p.trim.as_ref().is_some_and(|t| !t.pieces.is_empty())))
         .texts("patch_boards", &old_roof_words::boards(&views))
         .yes("primed_any", recoats().any(|recoat| recoat.key == RecoatKey::Prime))
         .yes("trims_coated_any", recoats().any(|recoat| recoat.trims))
@@ -310,7 +315,9 @@ fn old_roofs(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .texts(
             "cut_back_materials",
             &of(|l| {
-                matches!(l.work, WorkKind::CutBack | WorkKind::PatchDeck) && l.unit != Unit::SquareMetre && !is_count(l)
+                matches!(l.work, WorkKind::CutBack | WorkKind::PatchDeck | WorkKind::PatchEdge)
+                    && l.unit != Unit::SquareMetre
+                    && !is_count(l)
             }),
         )
         .texts("patch_materials", &of(|l| l.work == WorkKind::PatchLaminate && l.roof.is_some()))
@@ -1335,10 +1342,16 @@ fn beside_the_roof(v: &mut Vocabulary, worked: &WholeJob<'_>) {
     {
         v.texts(name, &beside(worked, during));
     }
+    let roofs = &worked.take_off.roofs;
+    let last: Vec<&Goods> = worked.job.goods.iter().filter(|goods| goods.fitted() == Some(During::Finish)).collect();
+    let on_kerb = || last.iter().filter(|goods| roofs.iter().any(|r| kerb_goods::is_on_new(goods, r)));
+    let extras = || worked.job.extras.iter().filter(|extra| extra.during == During::Finish);
+    v.yes("kerb_goods_fitted", on_kerb().next().is_some())
+        .yes("kerb_goods_extra", on_kerb().any(|goods| extras().any(|extra| extra.fits(goods))));
 }
 
 /// What is fitted and done beside the roof in an operation: goods whose fitting is an extra of its own stand with it, as one step;
-/// what stands on a new kerb has a step of its own.
+/// what stands on a new kerb has a step of its own, the extra that is its fitting with it.
 fn beside(worked: &WholeJob<'_>, during: During) -> Vec<String> {
     let job = worked.job;
     let roofs = &worked.take_off.roofs;
@@ -1347,7 +1360,11 @@ fn beside(worked: &WholeJob<'_>, during: During) -> Vec<String> {
     let goods = || job.goods.iter().filter(|goods| goods.fitted() == Some(during));
     let alone = goods().filter(|goods| !on_kerb(goods) && !extras().any(|extra| extra.fits(goods)));
     let alone = alone.map(|goods| format!("fit {}", wording::within(&as_fixed(goods, worked))));
-    let done = extras().map(|extra| {
+    let only_on_kerb = |extra: &&Promised| {
+        let mut fitted = goods().filter(|goods| extra.fits(goods)).peekable();
+        fitted.peek().is_some() && fitted.all(on_kerb)
+    };
+    let done = extras().filter(|extra| !only_on_kerb(extra)).map(|extra| {
         let fitted: Vec<String> =
             goods().filter(|goods| extra.fits(goods)).map(|goods| as_fixed(goods, worked)).collect();
         let title = wording::within(&extra.title);

@@ -24,7 +24,7 @@ fn long(raw: RawGutterDetail, path: &SettingPath, found: &mut Vec<Problem>) -> O
     let bad = [raw.area.is_bad(), raw.depth.is_bad(), raw.depth_factor.is_bad(), raw.shape_factor.is_bad()];
     let unsure = bad.contains(&true) || raw.carries.is_bad();
     let (shape, size) = (raw.shape.take()?, raw.size.take()?);
-    let (place, outlet) = raw.outlet.take().map_or((OutletPlace::End, None), |o| outlet(o, path, found));
+    let (place, outlets, outlet) = raw.outlet.take().map_or((OutletPlace::End, 1, None), |o| outlet(o, path, found));
     let detail = GutterDetail {
         path: path.to_owned(),
         shape,
@@ -33,6 +33,7 @@ fn long(raw: RawGutterDetail, path: &SettingPath, found: &mut Vec<Problem>) -> O
         depth: raw.depth.take(),
         length: raw.length.take(),
         outlet_place: place,
+        outlets,
         outlet,
         depth_factor: raw.depth_factor.take(),
         shape_factor: raw.shape_factor.take(),
@@ -46,8 +47,13 @@ fn long(raw: RawGutterDetail, path: &SettingPath, found: &mut Vec<Problem>) -> O
     Some(Gutter { shape: shape.word().to_owned(), size, detail: Some(detail) })
 }
 
-/// Where the outlet stands, and its detail where its size is known.
-fn outlet(raw: RawGutterOutlet, path: &SettingPath, found: &mut Vec<Problem>) -> (OutletPlace, Option<OutletDetail>) {
+/// Where the outlets stand, how many there are, and what one is like where its size is known.
+fn outlet(
+    raw: RawGutterOutlet,
+    path: &SettingPath,
+    found: &mut Vec<Problem>,
+) -> (OutletPlace, u32, Option<OutletDetail>) {
+    let outlets = raw.count.take().unwrap_or(1);
     let place = raw.at.or_taken(OutletPlace::End, || {
         found.push(Problem::assumed(
             path.keys(["outlet", "at"]),
@@ -60,9 +66,9 @@ fn outlet(raw: RawGutterOutlet, path: &SettingPath, found: &mut Vec<Problem>) ->
         let fault = "an outlet's `head` and `strainer` say nothing without its size";
         found.push(Problem::fault(path.keys(["outlet", "size"]), fault, "add, for example, `size: 63 mm`"));
     }
-    let Some(diameter) = raw.size.take() else { return (place, None) };
+    let Some(diameter) = raw.size.take() else { return (place, outlets, None) };
     let strainer = raw.strainer.take().is_some_and(|s| s.0);
-    (place, Some(OutletDetail { diameter, head: raw.head.take(), strainer }))
+    (place, outlets, Some(OutletDetail { diameter, head: raw.head.take(), strainer }))
 }
 
 /// A box gutter; `None` where a size is missing, which has been told.

@@ -60,7 +60,9 @@ fn hole(raw: RawHole, path: &SettingPath, found: &mut Vec<Problem>) -> Option<Ho
         _ => None,
     };
     let finish = hole_finish(raw.finish, form.as_ref(), path, found);
+    let trimmers_said = !raw.trimmers.is_missing();
     let timber = NewTimber {
+        trimmers_said,
         kerb: timber(raw.kerb, (form.as_ref(), finish), path.key("kerb"), found),
         trimmers: timber(raw.trimmers, (form.as_ref(), finish), path.key("trimmers"), found),
     };

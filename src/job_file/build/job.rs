@@ -21,7 +21,7 @@ use crate::job_file::read::reading::{ByName, List, Slot};
 use crate::job_file::read::scalars::{ShareOfPrice, YesNo, YesNoSum};
 use crate::job_file::read::suggest;
 use crate::model::firm::Picture;
-use crate::model::goods::{During, Promised};
+use crate::model::goods::{During, Goods, Promised};
 use crate::model::job::{Answer, By, Delivery, Forced, OwnStrip, Party, Site};
 use crate::model::lift::Lift;
 use crate::model::limits;
@@ -138,6 +138,7 @@ pub(crate) fn job(raw: RawJob, stock: RoofSupplies<'_>, folder: &Path, found: &m
     let named: Option<Vec<&str>> = named
         .map(|(new, old)| new.iter().map(|r| r.name.as_str()).chain(old.iter().map(|r| r.name.as_str())).collect());
     let goods = goods(raw.order_lines.take().unwrap_or_default(), &promised, named.as_deref(), found);
+    found.extend(goods.iter().filter_map(|g| fitted_too_soon(g, roofs.as_deref().unwrap_or_default())));
     let extras = extras.into_iter().map(|(extra, _)| extra).collect();
     let photos = photos(raw.photos.take().unwrap_or_default(), folder, found);
     let wind_from = wind(raw.wind_from.take().map(|t| t.0), roofs.as_deref(), found);
@@ -184,6 +185,21 @@ pub(crate) fn job(raw: RawJob, stock: RoofSupplies<'_>, folder: &Path, found: &m
 }
 
 /// Tells what is taken where a whole group was left out.
+/// What stands on a new kerb goes on last, since the laminate goes up and over the kerb first: fitted with the boards it would be
+/// fitted twice.
+fn fitted_too_soon(goods: &Goods, roofs: &[Roof]) -> Option<Problem> {
+    goods.during.filter(|during| *during != During::Finish)?;
+    let here = roofs.iter().filter(|roof| goods.roof.as_ref().is_none_or(|name| *name == roof.name));
+    let mut kerbs = here.flat_map(|roof| &roof.holes).filter(|hole| hole.timber.kerb.is_some());
+    let hole = kerbs.find(|hole| goods.stands_on(&hole.name))?;
+    let fault = format!(
+        "{} stands on the new kerb of `{}`, and the laminate goes up and over that first",
+        goods.title(),
+        hole.name
+    );
+    Some(Problem::fault(goods.path.key("during"), fault, "write `during: finish`"))
+}
+
 fn unsaid(begins: Option<Date>, delivery: String, groups: [(&'static str, bool); 4], found: &mut Vec<Problem>) {
     for (key, _) in groups.into_iter().filter(|(_, missing)| *missing) {
         let (fault, cure) = match key {

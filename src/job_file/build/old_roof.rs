@@ -12,7 +12,7 @@ use crate::job_file::raw::job::{RawLaminate, RawOldEdge, RawOldRoof, RawPatch};
 use crate::job_file::raw::roof_work::{RoofWork, TrimFaces};
 use crate::job_file::read::reading::{ByName, List, Slot};
 use crate::job_file::read::suggest;
-use crate::model::old_roof::{LaminatePatch, OldSide, Recoat, RecoatKey};
+use crate::model::old_roof::{LaminatePatch, OldSide, OldTrim, PatchEdge, Recoat, RecoatKey};
 use crate::model::shape::Joints;
 use crate::model::{Edge, Finish, Hole, Length, OldRoof, Problem, Rules, SettingPath, limits};
 use crate::takeoff::layout::patches;
@@ -38,7 +38,7 @@ pub(crate) fn old_roof(
     found.extend(openings.iter().flatten().filter_map(measured_kerb));
     let laminate = laminate(raw.laminate, work, rules, products, path, found);
     let layers = laminate.map_or(rules.patch_layers, |l| l.1);
-    let patches = patches_of(raw.patches, work, layers, products, path, found);
+    let patches = patches_of(raw.patches, work, (layers, sides.as_deref()), products, path, found);
     let topcoat = raw.topcoat.take().and_then(|t| choices::topcoat(t, products, &trade.surfaces, path, found));
     let recoat = recoat(raw.trims, raw.prepare, work, edges_said, path, found);
     let roof = OldRoof {
@@ -205,7 +205,7 @@ fn recoat(
 fn patches_of(
     raw: Slot<List<RawPatch>>,
     work: Option<RoofWork>,
-    layers: u32,
+    of_roof: (u32, Option<&[OldSide]>),
     products: Option<Shelf<'_>>,
     path: &SettingPath,
     found: &mut Vec<Problem>,
@@ -231,7 +231,7 @@ fn patches_of(
     }
     let each = list.into_iter().enumerate();
     let read: Vec<Option<LaminatePatch>> =
-        each.map(|(n, raw)| patch(raw.take()?, layers, products, &place.entry(n), found)).collect();
+        each.map(|(n, raw)| patch(raw.take()?, of_roof, products, &place.entry(n), found)).collect();
     let read: Option<Vec<LaminatePatch>> = read.into_iter().collect();
     found.extend(read.iter().flat_map(|patches| named_alike(patches)));
     read
@@ -249,13 +249,17 @@ fn named_alike(patches: &[LaminatePatch]) -> Vec<Problem> {
 }
 
 fn patch(
-    raw: RawPatch,
-    layers: u32,
+    mut raw: RawPatch,
+    (layers, sides): (u32, Option<&[OldSide]>),
     products: Option<Shelf<'_>>,
     path: &SettingPath,
     found: &mut Vec<Problem>,
 ) -> Option<LaminatePatch> {
     let bad = raw.at.is_bad() || raw.deck.is_bad() || raw.at_edge.is_bad() || raw.layers.is_bad();
+    let edge = match edge_of(&mut raw, sides, products, path, found) {
+        Ok(edge) => edge,
+        Err(AtNoEdge) => return None,
+    };
     let at = match raw.at {
         Slot::Missing => None,
         said => Some(point(said.take().and_then(|l| pair(l, &path.key("at"), found))?)),
@@ -280,12 +284,82 @@ fn patch(
         found.push(Problem::fault(path.key("at"), "a patch that is known by its area alone has no place", cure));
         return None;
     }
+    if area.is_some() && edge.is_some() {
+        let fault = "a patch along an edge is as long as that edge is made good";
+        let cure = "give its `size`: along the edge, then in from it";
+        found.push(Problem::fault(path.key("area"), fault, cure));
+        return None;
+    }
     let deck = raw.deck.take().map(|text| text.0);
     if let (Some(key), Some(shelf)) = (&deck, products) {
         choices::board_sold(key, shelf, &path.key("deck"), found)?;
     }
-    let at_edge = raw.at_edge.take().unwrap_or(Length::ZERO);
+    let at_edge = if edge.is_some() { width } else { raw.at_edge.take().unwrap_or(Length::ZERO) };
     let layers = raw.layers.take().unwrap_or(layers);
     let name = raw.name.take().map(|text| text.0);
-    (!bad).then(|| LaminatePatch { name, path: path.to_owned(), width, depth, area, at, layers, deck, at_edge })
+    (!bad).then(|| LaminatePatch { name, path: path.to_owned(), width, depth, area, at, edge, layers, deck, at_edge })
+}
+
+/// What is said of an edge was told as a fault.
+struct AtNoEdge;
+
+/// The edge that a patch lies along, where it says one.
+fn edge_of(
+    raw: &mut RawPatch,
+    sides: Option<&[OldSide]>,
+    products: Option<Shelf<'_>>,
+    path: &SettingPath,
+    found: &mut Vec<Problem>,
+) -> Result<Option<PatchEdge>, AtNoEdge> {
+    let (edge, from, trim) =
+        (std::mem::take(&mut raw.edge), std::mem::take(&mut raw.from), std::mem::take(&mut raw.trim));
+    if edge.is_bad() || from.is_bad() || trim.is_bad() {
+        return Err(AtNoEdge);
+    }
+    let Some(name) = edge.take() else {
+        let lost = [("from", from.is_missing()), ("trim", trim.is_missing())].into_iter().find(|(_, missing)| !missing);
+        let Some((key, _)) = lost else { return Ok(None) };
+        let fault = format!("`{key}` is for a patch along an edge, and this one names none");
+        found.push(Problem::fault(path.key(key), fault, "add `edge:` with the name of that edge, or take it out"));
+        return Err(AtNoEdge);
+    };
+    let twice = [("at", raw.at.is_missing()), ("at_edge", raw.at_edge.is_missing())].into_iter().find(|(_, m)| !m);
+    if let Some((key, _)) = twice {
+        let fault = format!("this patch has `edge` and `{key}`");
+        let cure = "take it out: it lies along the edge, from `from` on, as long as the first of `size`";
+        found.push(Problem::fault(path.key(key), fault, cure));
+        return Err(AtNoEdge);
+    }
+    // What is wrong with the outline or its edges was told.
+    let sides = sides.ok_or(AtNoEdge)?;
+    let names: Vec<&str> = sides.iter().map(|s| s.name.as_str()).collect();
+    let Some(side) = names.iter().position(|n| *n == name.0) else {
+        let fault = format!("`{}` is not an edge of the outline", name.0);
+        found.push(Problem::fault(path.key("edge"), fault, suggest::cure(&name.0, &names)));
+        return Err(AtNoEdge);
+    };
+    let Some(finish) = sides[side].finish else {
+        let cure = format!("add, for example, `edges: {{{}: {{finish: raised}}, …}}` to the roof", name.0);
+        found.push(Problem::fault(path.key("edge"), format!("what stands at `{}` is not said", name.0), cure));
+        return Err(AtNoEdge);
+    };
+    let Some(from) = from.take() else {
+        let cure = "add, for example, `from: 0.8 m`, from where the edge starts, walking round anticlockwise";
+        found.push(Problem::fault(path.key("edge"), "where along its edge this patch begins is not said", cure));
+        return Err(AtNoEdge);
+    };
+    let trim = trim.take().unwrap_or(OldTrim::Stays);
+    if trim != OldTrim::Stays && !matches!(finish, Finish::Drip | Finish::Raised | Finish::Wall) {
+        let fault = format!("no trim stands at `{}`, which is finished `{}`", name.0, finish.word());
+        found.push(Problem::fault(path.key("trim"), fault, "take `trim` out"));
+        return Err(AtNoEdge);
+    }
+    let unsold = products.is_some_and(|shelf| trim == OldTrim::Renewed && !shelf.sizes.profiles.contains_key(&finish));
+    if unsold {
+        let fault = format!("no price book sells `trim.{}`", finish.word());
+        let cure = "add it to the price book, or write `trim: re-bed`";
+        found.push(Problem::fault(path.key("trim"), fault, cure));
+        return Err(AtNoEdge);
+    }
+    Ok(Some(PatchEdge { side, from, finish, trim }))
 }

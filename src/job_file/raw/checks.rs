@@ -59,6 +59,7 @@ settings! {
     /// The outlet of a gutter.
     pub(crate) struct RawGutterOutlet = "`outlet`" {
         at: OutletPlace;
+        count: u32, within GUTTER_OUTLETS;
         size: Length, within OUTLET;
         head: Length, within HEAD;
         strainer: YesNo;

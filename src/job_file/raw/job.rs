@@ -23,7 +23,7 @@ use crate::model::fire::RoofClass;
 use crate::model::goods::During;
 use crate::model::job::{Answer, By, OldBoards};
 use crate::model::limits::SIDE;
-use crate::model::old_roof::RecoatKey;
+use crate::model::old_roof::{OldTrim, RecoatKey};
 use crate::model::shape::{DeckAction, Joints, JoistRun, MeasuredTo};
 use crate::model::{Area, Cover, Fall, Finish, Flashing, Length, PitchedCovering, Warned};
 use crate::pricing::Money;
@@ -191,6 +191,9 @@ settings! {
         layers: u32, within LAYERS;
         deck: PrintedText;
         at_edge: Length, within AT_EDGE;
+        edge: PrintedText;
+        from: Length, within EDGE_PLACE;
+        trim: OldTrim;
     }
 }
 

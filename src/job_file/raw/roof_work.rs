@@ -6,7 +6,7 @@
 use crate::job_file::read::form::{Form, Formed};
 use crate::job_file::read::reading::{At, FromFile, Slot};
 use crate::job_file::read::scalars::choice;
-use crate::model::old_roof::RecoatKey;
+use crate::model::old_roof::{OldTrim, RecoatKey};
 
 /// What is done on a roof.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -36,6 +36,7 @@ impl RoofWork {
 choice! {
     RoofWork = "what is done on a roof" { "new" => RoofWork::New, "repair" => RoofWork::Repair, "topcoat" => RoofWork::Topcoat, "repair and topcoat" => RoofWork::RepairAndTopcoat }
     TrimFaces = "what is done with the trims that stay" { "topcoat" => TrimFaces(true), "leave" => TrimFaces(false) }
+    OldTrim = "what becomes of an old trim along a patch" { "stays" => OldTrim::Stays, "re-bed" => OldTrim::Bedded, "renew" => OldTrim::Renewed }
     RecoatKey = "how an old laminate is prepared" { "wipe" => RecoatKey::Wipe, "prime" => RecoatKey::Prime }
 }
 

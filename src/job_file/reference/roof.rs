@@ -60,6 +60,9 @@ explain! {
         layers: "Layers of mat in this patch.", "mat and resin", "the rule `patch_layers`, or those of `laminate`", "2";
         deck: "The board that is let in where the old one is rotten.", "board and noggins", "no board is let in", "osb3-18";
         at_edge: "How much of it lies along a trim, wall or kerb.", "bandage", "none of it", "0.9 m";
+        edge: "The edge that it lies along; its size is then along that edge and in from it.", "mat up or over the edge, bandage, the plan", "it lies in the roof", "right";
+        from: "Where along that edge it begins, from where the edge starts.", "where it is drawn and found", "needed with `edge`", "0.8 m";
+        trim: "What becomes of the old trim or fillet along it.", "trim, nails, adhesive, hours", "it stays", "renew";
     }
     RawOutline {
         rectangle: "Width and depth of a square roof.", "the shape", "give one of the three ways", "{width: 5.2 m, depth: 3.4 m}";
@@ -187,7 +190,8 @@ explain! {
         carries: "What its maker says that it carries.", "stands in place of the working", "it is worked", "1.1 l/s";
     }
     RawGutterOutlet {
-        at: "Whether it stands at an end or in the middle.", "the middle drains both halves", "end", "middle";
+        at: "Whether it stands at an end or in the middle; of several the first and the last at the ends, or each in the middle of its part.", "the middle drains both halves", "end", "middle";
+        count: "How many outlets the gutter has, at equal distances.", "how far water runs to each, and how much comes to it; downpipes that are lengthened", "one", "2";
         size: "The diameter of the outlet.", "what the outlet takes", "the outlet is not checked", "63 mm";
         head: "How deep water stands over it.", "what the outlet takes", "it follows from the gutter", "35 mm";
         strainer: "Whether a strainer or leaf guard stands over it.", "it takes half", "no", "yes";

@@ -197,14 +197,14 @@ fn figures(
     }
 }
 
-/// The angle of the cut to the trim's length: half the corner for a mitre, to half a degree; the corner for a trim that ends
-/// against another, to the degree, since it is marked where it lies.
+/// The angle of the cut to the trim's length, to half a degree: half the corner for a mitre; the corner for a trim that ends
+/// against another.
 pub fn cut_angle(treatment: Treatment, corner: &Corner) -> Decimal {
     let half_turn = Decimal::from(180);
     let folded = |degrees: Decimal| degrees.min(half_turn - degrees);
     match treatment {
         Treatment::Mitre => folded(to_half_a_degree(corner.inside / 2.0)),
-        Treatment::Butt => folded(Decimal::from(corner.inside.rem_euclid(180.0).round() as i64)),
+        Treatment::Butt => folded(to_half_a_degree(corner.inside.rem_euclid(180.0))),
         _ => Decimal::from(90),
     }
 }

@@ -66,6 +66,10 @@ fn buried(hole: &Hole, rise: Length) -> Option<Problem> {
 /// What helps where an old kerb is too low.
 pub const NEW_KERB: &str = "write the timber of a new one, such as `kerb: 47 × 220 mm`, or have it made higher";
 
+/// What helps where an opening is new and the deck would stay: its joists are doubled and hung from above.
+pub const NEW_OPENING: &str = "write `trimmers: existing` where the opening is there already, or was cut and trimmed by others; one that we \
+     cut wants the old boards lifted: `deck: {action: new, …}`, the old covering under `strip`, and `trimmers: 47 × 147 mm`";
+
 /// The joists that are set along edges; each bears in the walls at its ends as the others do.
 fn along_edges(shape: &RoofShape, roof: &Roof, rules: &Rules, all: &mut OpeningTimbers) {
     let frame = DeckFrame::of(shape, roof);
@@ -178,8 +182,7 @@ impl<'a> Opening<'a> {
         let path = laid.path.key("trimmers");
         if roof.deck.action != DeckAction::New {
             let fault = format!("the joists at `{}` cannot be trimmed under a deck that stays", laid.name);
-            let cure = "write `deck: {action: new, …}`, or `trimmers: existing` where the opening is there already";
-            return Err(Problem::fault(path, fault, cure));
+            return Err(Problem::fault(path, fault, NEW_OPENING));
         }
         let frame = DeckFrame::of(shape, roof);
         let corners = bounds_of(laid.ring.iter().map(|&p| frame.inside(p)));

@@ -221,6 +221,8 @@ pub struct HoleShape {
     pub finish: Finish,
     /// A pipe takes a collar, not a trim.
     pub round: bool,
+    /// How far the mat is carried up it: by the rule, and up an old kerb no further than is left of it.
+    pub carried: Length,
 }
 
 impl HoleShape {
@@ -331,7 +333,7 @@ pub fn lay_out(roof: &Roof, index: usize, rules: &Rules) -> Result<RoofShape, Ve
     let (moved, outline) = (roof.measured_to == MeasuredTo::Fascia, &roof.outline);
     let goes_on = outline.edges.iter().any(|edge| runs_back(edge, roof) > Length::ZERO);
     let sides = if moved || goes_on { move_out(roof, rules)? } else { as_measured(outline, rules) };
-    let holes: Vec<HoleShape> = roof.holes.iter().map(hole_shape).collect();
+    let holes: Vec<HoleShape> = roof.holes.iter().map(|hole| hole_shape(hole, rules)).collect();
     let low = outline.edges.iter().position(|e| e.name == roof.falls_to).unwrap_or(0);
     let uphill = inward(sides[low].from, sides[low].to);
     Ok(RoofShape {
@@ -538,7 +540,7 @@ fn net_area(ring: &[Point], holes: &[HoleShape]) -> Area {
     Region::of_ring(ring).subtract(&taken).area()
 }
 
-fn hole_shape(hole: &Hole) -> HoleShape {
+fn hole_shape(hole: &Hole, rules: &Rules) -> HoleShape {
     let (ring, round) = (hole_ring(&hole.form), matches!(hole.form, HoleForm::Round { .. }));
     HoleShape {
         name: hole.name.clone(),
@@ -547,6 +549,7 @@ fn hole_shape(hole: &Hole) -> HoleShape {
         ring,
         finish: hole.finish,
         round,
+        carried: rules.mat_return.of(hole.finish),
     }
 }
 

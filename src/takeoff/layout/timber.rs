@@ -99,6 +99,11 @@ impl KeptKerb {
     pub fn lacks(&self, up: Length) -> Option<Length> {
         self.stands.map(|stands| stands - self.rise).filter(|left| *left < up)
     }
+
+    /// How far up it the laminate goes that goes `up` where there is room.
+    pub fn carried(&self, up: Length) -> Length {
+        self.lacks(up).unwrap_or(up)
+    }
 }
 
 impl OpeningTimbers {

@@ -133,7 +133,10 @@ fn own_returns<'a>(roof: &'a RoofLayout, rules: &'a Rules) -> impl Iterator<Item
         Finish::Step => format!(", {} of it to go over the fillet", rule!(rules, fillet_over)),
         _ => String::new(),
     };
-    own.map(move |s| Step::Note(format!("at {} it is carried {}{}", s.label, s.carried, over(s))))
+    let low = roof.shape.holes.iter().filter(|h| !h.round && h.carried != rules.mat_return.of(h.finish));
+    own.map(move |s| Step::Note(format!("at {} it is carried {}{}", s.label, s.carried, over(s)))).chain(
+        low.map(|h| Step::Note(format!("up {} it is carried {}: no more is left of its kerb", h.name, h.carried))),
+    )
 }
 
 /// Why the mat is so much; what only the crew needs is left out.

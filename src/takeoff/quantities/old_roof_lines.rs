@@ -8,13 +8,18 @@ use super::discs::discs;
 use super::line::{Line, Need, Step, Unit};
 use super::night_sheet;
 use super::resin::{RESIN, TOPCOAT, bucket, figure, role_word, wetted};
-use super::working::{at_least, count, formula, line, measured, number, result, rule, sum};
+use super::trim_lines::nails_along;
+use super::working::{
+    at_least, by_stock, count, counted as counted_in_words, formula, line, measured, number, result, rounded_up, rule,
+    sum,
+};
 use crate::geometry::region::Region;
 use crate::geometry::ring::perimeter;
-use crate::model::old_roof::{Recoat, RecoatKey};
+use crate::model::old_roof::{OldTrim, Recoat, RecoatKey};
 use crate::model::surface::Aggregate;
-use crate::model::{Finish, Length, LineId, OldRoof, Point, Role, Rules};
-use crate::takeoff::layout::patches::{OldRoofLayout, PatchDeck, PatchLayout};
+use crate::model::{Finish, Length, LineId, OldRoof, Role, Rules};
+use crate::takeoff::layout::junctions::trim_name;
+use crate::takeoff::layout::patches::{OldRoofLayout, PatchDeck, PatchFace, PatchLayout, PatchTrim};
 use crate::works::WorkKind;
 use rust_decimal::Decimal;
 use std::collections::BTreeMap;
@@ -66,6 +71,21 @@ fn of_roof(roof: &OldRoof, layout: &OldRoofLayout, rules: &Rules, sheets: &[(Len
             noggin_screws(&decks, rules),
         ),
         of(Id::PatchFixings, W::PatchDeck, "Nails or screws for boards of patches", Unit::Each, fixings(&decks, rules)),
+        of(Id::PatchEdgeRun, W::PatchEdge, "Edges made good along patches", Unit::Metre, worked_edges(patches)),
+        of(
+            Id::PatchEdgeNails,
+            W::PatchEdge,
+            "Clout nails for trims along patches",
+            Unit::Each,
+            edge_nails(patches, rules),
+        ),
+        of(
+            Id::PatchEdgeAdhesive,
+            W::PatchEdge,
+            "Cartridges of adhesive for trims along patches",
+            Unit::Each,
+            edge_adhesive(patches, rules),
+        ),
         of(
             Id::PatchMat,
             W::PatchLaminate,
@@ -77,6 +97,7 @@ fn of_roof(roof: &OldRoof, layout: &OldRoofLayout, rules: &Rules, sheets: &[(Len
     .into_iter()
     .flatten()
     .collect();
+    lines.extend(new_trims(layout, rules));
     lines.extend(bandages(layout, rules));
     lines.extend(resin(layout, rules));
     lines.extend(face(roof, layout, rules));
@@ -100,6 +121,16 @@ fn box_step(label: &str, (a, b): (Length, Length)) -> Step {
     formula(text, a.metres() * b.metres(), Unit::SquareMetre)
 }
 
+/// The same of what is ground; where it is no box, what of one is roof.
+fn face_step(label: &str, face: &PatchFace) -> Step {
+    let (a, b) = face.size;
+    if face.area == a * b {
+        return box_step(label, face.size);
+    }
+    let area = face.area.square_metres();
+    formula(format!("{label}, of {a} × {b} what is roof: {}", number(area, Unit::SquareMetre)), area, Unit::SquareMetre)
+}
+
 fn summed(mut steps: Vec<Step>, from: usize, label: &str, unit: Unit) -> Vec<Step> {
     let each: Vec<Decimal> = steps[from..].iter().map(|s| result(std::slice::from_ref(s))).collect();
     if each.len() > 1 {
@@ -119,9 +150,12 @@ fn ground(patches: &[PatchLayout], rules: &Rules) -> Vec<Step> {
         rule("patch_ground", rules.patch_ground),
     ]);
     let from = steps.len();
-    steps.extend(patches.iter().map(|p| box_step(&p.mark, p.ground)));
+    steps.extend(patches.iter().map(|p| face_step(&p.mark, &p.ground)));
     let along = patches.iter().filter_map(|p| Some((p, p.at_edge()?)));
-    steps.extend(along.map(|(p, strip)| box_step(&format!("{} under its bandage at the edge", p.mark), strip)));
+    steps.extend(along.map(|(p, strip)| {
+        let over = if p.trim.is_some() { "up or over the edge" } else { "under its bandage at the edge" };
+        box_step(&format!("{} {over}", p.mark), strip)
+    }));
     summed(steps, from, "all patches", Unit::SquareMetre)
 }
 
@@ -140,13 +174,8 @@ fn washed(ground: &[Step], rules: &Rules) -> Vec<Step> {
 
 /// What may lie open at once: the holes where they lie; where the place of one is not known, any part of the roof.
 fn open_at_once(layout: &OldRoofLayout) -> Region {
-    let hole = |p: &PatchLayout| {
-        let (at, (width, depth)) = (p.at?, p.hole);
-        let (right, top) = (at.x + width.as_mm(), at.y + depth.as_mm());
-        Some([at, Point::new(right, at.y), Point::new(right, top), Point::new(at.x, top)])
-    };
-    match layout.patches.iter().map(hole).collect::<Option<Vec<_>>>() {
-        Some(holes) => Region::of_rings(holes.iter().map(|ring| ring.as_slice())),
+    match layout.patches.iter().map(|p| p.ring.as_deref()).collect::<Option<Vec<_>>>() {
+        Some(holes) => Region::of_rings(holes),
         None => Region::of_ring(&layout.corners),
     }
 }
@@ -209,6 +238,100 @@ fn fixings(decks: &[&PatchDeck], rules: &Rules) -> Vec<Step> {
     ]
 }
 
+/// The edges along patches to which something is done.
+fn edges(patches: &[PatchLayout]) -> impl Iterator<Item = (&PatchLayout, &PatchTrim)> {
+    patches.iter().filter_map(|p| Some((p, p.trim.as_ref().filter(|t| t.edge.is_worked())?)))
+}
+
+fn worked_edges(patches: &[PatchLayout]) -> Vec<Step> {
+    let run = |(p, t): (&PatchLayout, &PatchTrim)| {
+        measured(format!("{}, along {}", p.mark, t.side), t.run.metres(), Unit::Metre)
+    };
+    let mut steps: Vec<Step> = edges(patches).map(run).collect();
+    if !steps.is_empty() {
+        steps.push(sum("", &edges(patches).map(|(_, t)| t.run.metres()).collect::<Vec<_>>(), Unit::Metre));
+    }
+    steps
+}
+
+/// Along each piece of trim that is new or bedded again.
+fn edge_nails(patches: &[PatchLayout], rules: &Rules) -> Vec<Step> {
+    let pieces = || edges(patches).flat_map(|(_, t)| t.pieces.iter());
+    if pieces().next().is_none() {
+        return Vec::new();
+    }
+    let each: Vec<Decimal> = pieces().map(|&l| count(nails_along(l, rules.nail_spacing))).collect();
+    vec![rule("nail_spacing", rules.nail_spacing), sum("along each piece, one more at its end", &each, Unit::Each)]
+}
+
+/// Dabs under each piece, a bead across the girth at each lap, and along the leg of a fillet.
+fn edge_adhesive(patches: &[PatchLayout], rules: &Rules) -> Vec<Step> {
+    let trims = || edges(patches).map(|(_, t)| t).filter(|t| !t.pieces.is_empty());
+    if trims().next().is_none() {
+        return Vec::new();
+    }
+    let metres = |l: Length| l.metres();
+    let dabs: usize = trims().flat_map(|t| &t.pieces).map(|&l| nails_along(l, rules.dab_spacing)).sum();
+    let dabs = count(dabs) * Decimal::from(rules.dab_rows);
+    let under = dabs * rules.dab_bead.metres();
+    let laps: Decimal = trims().map(|t| metres(rules.topcoat_girth.of(t.edge.finish) * t.laps)).sum();
+    let legs: Decimal = trims().filter(|t| t.edge.finish == Finish::Wall).map(|t| t.run.metres()).sum();
+    let all = under + laps + legs;
+    if all.is_zero() {
+        return Vec::new();
+    }
+    let per = rules.bead_per_cartridge.metres();
+    vec![
+        rule("dab_spacing", rules.dab_spacing),
+        rule("dab_rows", rules.dab_rows),
+        rule("dab_bead", rules.dab_bead),
+        formula(format!("dabs: {dabs} × {}", number(rules.dab_bead.metres(), Unit::Metre)), under, Unit::Metre),
+        measured("across the girth at laps", laps, Unit::Metre),
+        measured("along the legs of fillets", legs, Unit::Metre),
+        sum("beads", &[under, laps, legs], Unit::Metre),
+        rule("bead_per_cartridge", rules.bead_per_cartridge),
+        formula(format!("{} ÷ {}", number(all, Unit::Metre), number(per, Unit::Metre)), all / per, Unit::Each),
+        rounded_up("whole cartridges", all / per, Unit::Each),
+    ]
+}
+
+/// The stock lengths that new trims along patches are cut from.
+fn new_trims(layout: &OldRoofLayout, rules: &Rules) -> Vec<Line> {
+    let of_finish = |(&finish, bars): (&Finish, &Vec<Length>)| {
+        let mut steps = vec![rule("trim_lap", rules.trim_lap), rule("kerf", rules.kerf)];
+        for (patch, trim) in edges(&layout.patches).filter(|(_, t)| is_new(t, finish)) {
+            let pieces: Vec<String> = trim.pieces.iter().map(ToString::to_string).collect();
+            steps.push(Step::Note(format!(
+                "{}: {} and {}, cut as {}",
+                patch.mark,
+                trim.run,
+                counted_in_words(usize::try_from(trim.laps).unwrap_or(0), "lap", "laps"),
+                pieces.join(" and ")
+            )));
+        }
+        let each: Vec<Decimal> = by_stock(bars.iter().copied())
+            .into_iter()
+            .map(|(stock, n)| {
+                steps.push(measured(
+                    format!("lengths of {} in the cut plan", number(stock.metres(), Unit::Metre)),
+                    count(n),
+                    Unit::Each,
+                ));
+                count(n)
+            })
+            .collect();
+        steps.push(sum("", &each, Unit::Each));
+        let item = format!("{}, new along patches, lengths", trim_name(finish));
+        let item = format!("{}{}", item[..1].to_uppercase(), &item[1..]);
+        line((LineId::PatchTrimLengths(finish), WorkKind::PatchEdge), item, Some(&layout.name), Unit::Each, steps)
+    };
+    layout.trims.iter().filter_map(of_finish).collect()
+}
+
+fn is_new(trim: &PatchTrim, finish: Finish) -> bool {
+    trim.edge.trim == OldTrim::Renewed && trim.edge.finish == finish
+}
+
 fn mat(layout: &OldRoofLayout) -> Vec<Step> {
     let mut steps = Vec::new();
     for patch in &layout.patches {
@@ -234,7 +357,7 @@ fn bandages(layout: &OldRoofLayout, rules: &Rules) -> Vec<Line> {
         let mut totals = Vec::new();
         for (over_joints, name, label) in [
             (true, ("bandage_joint", rules.bandage_joint), "joints of board let in"),
-            (false, ("bandage_trim", rules.bandage_trim), "along edges"),
+            (false, ("bandage_trim", rules.bandage_trim), "along edges, and over laps of new trim"),
         ] {
             let each: Vec<Decimal> = strips.iter().filter(|s| s.0 == over_joints).map(|s| s.1).collect();
             if !each.is_empty() {
@@ -449,7 +572,9 @@ fn floor(layout: &OldRoofLayout, rules: &Rules) -> Vec<Step> {
 // ---- Needs -------------------------------------------------------------------------------------------------------
 
 /// The role that each line is bought as.
-const BOUGHT_AS: [(LineId, Role); 10] = [
+const BOUGHT_AS: [(LineId, Role); 12] = [
+    (LineId::PatchEdgeNails, Role::CloutNails),
+    (LineId::PatchEdgeAdhesive, Role::Adhesive),
     (LineId::PatchNogginFixings, Role::FramingFixings),
     (LineId::PatchDiscs, Role::AbrasiveDisc),
     (LineId::RecoatDiscs, Role::AbrasiveDisc),
@@ -480,7 +605,18 @@ fn needs_of(roof: &OldRoof, layout: &OldRoofLayout, lines: &[Line]) -> Vec<Need>
     needs.extend(board.and_then(|key| of(Role::Board(key), &|line| line == LineId::PatchBoards)));
     needs.extend(of(Role::Resin, &|line| RESIN.contains(&line)));
     needs.extend(of(Role::Topcoat(role_word(&roof.topcoat.colour)), &|line| TOPCOAT.contains(&line)));
+    needs.extend(layout.trims.iter().flat_map(|(&finish, bars)| trim_needs(finish, bars, lines)));
     let aggregate = roof.topcoat.finish.aggregate.as_ref();
     needs.extend(aggregate.and_then(|a| of(a.role.clone(), &|line| line == LineId::SurfaceAggregate)));
     needs
+}
+
+/// The stock lengths of new trims, by their size.
+fn trim_needs(finish: Finish, bars: &[Length], lines: &[Line]) -> Vec<Need> {
+    let Some(all) = lines.iter().find(|l| l.id == LineId::PatchTrimLengths(finish)) else { return Vec::new() };
+    let of_size = |(size, n): (Length, usize)| {
+        let one = Line { quantity: count(n), ..all.clone() };
+        Some(Need::of(Role::Trim(finish), &[&one])?.sized(Some(size)))
+    };
+    by_stock(bars.iter().copied()).into_iter().filter_map(of_size).collect()
 }

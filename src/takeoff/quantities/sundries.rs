@@ -133,15 +133,21 @@ fn of_roof(roof: &Roof, (layout, cuts): (&RoofLayout, &RoofEdgeCuts), works: &Wo
             W::GutterOn,
             "Downpipe to lengthen",
             Unit::Metre,
-            raised_pipes(layout, rules, Unit::Metre),
+            raised_pipes(roof, layout, rules, Unit::Metre),
         ),
-        of(Id::GutterSockets, W::GutterOn, "Sockets with clips", Unit::Each, raised_pipes(layout, rules, Unit::Each)),
+        of(
+            Id::GutterSockets,
+            W::GutterOn,
+            "Sockets with clips",
+            Unit::Each,
+            raised_pipes(roof, layout, rules, Unit::Each),
+        ),
         of(
             Id::GutterClipFixings,
             W::GutterOn,
             "Screws and plugs for clips",
             Unit::Each,
-            screwed("clips", &raised_pipes(layout, rules, Unit::Each), rules),
+            screwed("clips", &raised_pipes(roof, layout, rules, Unit::Each), rules),
         ),
         of(Id::PipeCollars, W::PipeCollar, "Pipe collars", Unit::Each, collars(layout)),
         of(Id::RoofOutlets, W::RoofOutlet, "Roof outlets", Unit::Each, outlets(roof)),
@@ -497,14 +503,24 @@ fn screwed(what: &str, counted: &[Step], rules: &Rules) -> Vec<Step> {
     ]
 }
 
-/// Downpipes of gutters that come up with the roof, one to a gutter: how far each comes up, or (each) how many there are.
-fn raised_pipes(layout: &RoofLayout, rules: &Rules, unit: Unit) -> Vec<Step> {
+/// Downpipes of gutters that come up with the roof, one to an outlet: how far each comes up, or (each) how many there are.
+fn raised_pipes(roof: &Roof, layout: &RoofLayout, rules: &Rules, unit: Unit) -> Vec<Step> {
     let of = |by: Length| if unit == Unit::Each { Decimal::ONE } else { by.metres() };
-    let told =
-        |(i, by): &(usize, Length)| measured(format!("gutter at {}", layout.shape.sides[*i].label), of(*by), unit);
+    let outlets = |i: usize| {
+        let gutter = roof.outline.edges.get(i).and_then(|e| e.gutter.as_ref()?.detail.as_ref());
+        gutter.map_or(1, |detail| detail.outlets.max(1))
+    };
     let mut steps = vec![rule("downpipe_slack", rules.downpipe_slack)];
-    steps.extend(layout.gutters_raised.iter().map(told));
-    steps.push(sum("", &layout.gutters_raised.iter().map(|(_, by)| of(*by)).collect::<Vec<_>>(), unit));
+    let mut each = Vec::new();
+    for &(i, by) in &layout.gutters_raised {
+        let n = outlets(i);
+        let label = &layout.shape.sides[i].label;
+        let of_it =
+            if n > 1 { format!("gutter at {label}, each of {n} downpipes") } else { format!("gutter at {label}") };
+        steps.push(measured(of_it, of(by), unit));
+        each.extend((0..n).map(|_| of(by)));
+    }
+    steps.push(sum("", &each, unit));
     steps
 }
 

@@ -6,7 +6,8 @@
 //! - Strips lie along the low edge, the first at the low edge, each lapping over the one below by `mat_lap`. Where the
 //!   crew would be trapped that way (it leaves at the low edge, or an arm of the roof would be cut off), strips run up
 //!   the fall and are counted from the left; the one furthest from the way off is laid first.
-//! - The sheet is carried past the outline by `mat_return`, and up a kerb or chimney by the same rule. A strip that a
+//! - The sheet is carried past the outline by `mat_return`, and up a kerb or chimney by the same rule, up an old kerb no
+//!   further than is left of it. A strip that a
 //!   hole cuts only in part runs past it, and the hole is cut out of it; a strip that a hole or a court cuts right
 //!   through is in separate pieces, each turned up at its end. At an inner corner two returns overlap on plan: the mat
 //!   is slit there, and the corner's patch of bandage makes it good.
@@ -258,7 +259,7 @@ impl Laying<'_> {
 
     fn lay_plain(&self, frame: StripFrame) -> (FramedRoof, LaidLayers) {
         let (across, along) = self.blocked(&frame);
-        let target = target::target(self.shape, &self.rules.mat_return, &frame);
+        let target = target::target(self.shape, &frame);
         let surface = frame.place_region(&self.walked_on());
         let side = &self.shape.sides[self.shape.way_off];
         // Up the fall the frame shows the plan in a mirror: the surface stays on the left of the side.

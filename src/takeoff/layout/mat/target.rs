@@ -1,6 +1,6 @@
 //! What the mat must cover: the roof's surface and its returns over, up and round every edge, laid flat on plan.
 //!
-//! Given the shape and the rules; gives one region in the strips' frame. A return is a band along its side, as long as
+//! Given the shape; gives one region in the strips' frame. A return is a band along its side, as long as
 //! the side and as wide as the mat is carried there. Where the band of a slanting side would reach past the line of the
 //! furthest side (a drip, say), its tip is cut off on that line: the mat is cut there and the corner's patch of
 //! bandage covers it. Two sides that both lie across keep each its own return, though one
@@ -10,16 +10,15 @@
 use super::frame::StripFrame;
 use crate::geometry::region::Region;
 use crate::geometry::segment::distance;
-use crate::model::rules::ByFinish;
 use crate::model::{HoleForm, Length, Point};
 use crate::takeoff::layout::shape::{HoleShape, RoofShape, Side, inward};
 
 /// The surface with its returns, in the frame.
-pub(super) fn target(shape: &RoofShape, returns: &ByFinish, frame: &StripFrame) -> Region {
+pub(super) fn target(shape: &RoofShape, frame: &StripFrame) -> Region {
     let bands: Vec<Vec<Point>> = shape.sides.iter().filter_map(|s| band(s, s.carried)).collect();
     let ring = shape.ring();
     let rings = std::iter::once(ring.as_slice()).chain(bands.iter().map(Vec::as_slice));
-    let bare: Vec<Vec<Point>> = shape.holes.iter().filter_map(|h| bare_middle(h, returns)).collect();
+    let bare: Vec<Vec<Point>> = shape.holes.iter().filter_map(bare_middle).collect();
     let covered = Region::of_rings(rings).subtract(&Region::of_rings(bare.iter().map(Vec::as_slice)));
     let reach = |pick: fn(Point) -> i64| reach(shape, frame, pick);
     let least = Point::new(-reach(|p| -p.x), -reach(|p| -p.y));
@@ -38,9 +37,9 @@ fn band(side: &Side, width: Length) -> Option<Vec<Point>> {
 }
 
 /// The part of a hole that no return reaches.
-fn bare_middle(hole: &HoleShape, returns: &ByFinish) -> Option<Vec<Point>> {
+fn bare_middle(hole: &HoleShape) -> Option<Vec<Point>> {
     let HoleForm::Box { at, width, depth } = hole.form else { return None };
-    let up = returns.of(hole.finish).as_mm();
+    let up = hole.carried.as_mm();
     let (w, d) = (width.as_mm() - 2 * up, depth.as_mm() - 2 * up);
     let at = Point::new(at.x + up, at.y + up);
     (w > 0 && d > 0)
