@@ -30,7 +30,7 @@ pub(crate) trait Limited: Sized {
 
 impl<T: Word + Amount> Limited for T {
     fn read_within(limits: &Number, at: At<'_>) -> Slot<T> {
-        scalar(at, T::WHAT, |text| within(&format!("`{}`", at.name()), text, limits))
+        scalar(at, T::WHAT, |text| within(&at.called(), text, limits))
     }
 }
 

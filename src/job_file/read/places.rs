@@ -241,6 +241,13 @@ impl Places {
         here.name.clone().unwrap_or_else(|| format!("entry {}", here.index + 1))
     }
 
+    /// Of an entry of a list, the key of the list and which entry it is, from 0.
+    pub(crate) fn entry_of(&self, node: u32) -> Option<(&str, u32)> {
+        let here = &self.nodes[node as usize];
+        let list = self.nodes[here.parent as usize].name.as_deref().filter(|_| here.name.is_none())?;
+        Some((list, here.index))
+    }
+
     /// The bytes that a problem points to; `None` where it is about the file as a whole, as a missing setting at the
     /// top is. A fault that opens with the key in backticks is about the key; any other is about the value.
     pub(crate) fn find(&self, path: &SettingPath, fault: &str) -> Option<Range<usize>> {
