@@ -1181,6 +1181,26 @@ fn a_firm_is_talked_through_and_prices_the_demo_job() {
     fs::remove_dir_all(folder).unwrap();
 }
 
+/// What was left open is shown as it is written, and written so the file is read.
+#[test]
+fn a_firm_that_leaves_its_vat_open_reads_how_it_is_written() {
+    let folder = scratch("firm-vat");
+    let home = folder.join("f");
+    let done = talked(&["new", "--firm", home.to_str().unwrap()], &FIRM.replace("\nyes\nGB 000 0000 00\n", "\n-\n"));
+    assert_eq!(done.status.code(), Some(0), "{}", said(&done.stderr));
+    let line = "for example `vat: {registered: yes, rate: 20 %}`";
+    let (firm, told) = (home.join("firm.yaml"), said(&done.stdout));
+    let text = fs::read_to_string(&firm).unwrap();
+    assert!(told.contains(line) && text.contains(line), "{told}{text}");
+    let mended = text.replace("# vat: to be filled in, where it is needed", "vat: {registered: yes, rate: 20 %}");
+    assert_ne!(mended, text);
+    fs::write(&firm, mended).unwrap();
+    let words = ["price", "jobs/kitchen-extension", "--firm", firm.to_str().unwrap(), "--prices", "jobs/prices.yaml"];
+    let priced = wetout(&words);
+    assert_eq!(priced.status.code(), Some(0), "{}", said(&priced.stderr));
+    fs::remove_dir_all(folder).unwrap();
+}
+
 /// A list matched with nothing said of it.
 fn matched_list(text: &str) -> MatchedList {
     match ListFile::of(text.as_bytes()).unwrap().rows(&Default::default()) {
