@@ -706,15 +706,26 @@ fn what_is_missing_is_listed_by_its_place_on_the_form() {
     let text = fs::read_to_string(job.join("job.yaml")).unwrap();
     let (head, body) = text.split_once("\n\n").unwrap();
     for line in [
-        "page 1, “Reference” is missing: for example 26-041",
+        "page 1, “Reference” is missing: for example `reference: 26-041`",
         "page 1, “Customer's address” is missing",
-        "page 1, “Asbestos in covering, soffit, gutter or lining?” is missing: one of yes, no, not known",
-        "page 1, “In the price: parking” is missing: one of yes, no",
+        "page 1, “Asbestos in covering, soffit, gutter or lining?” is missing: `asbestos`, one of yes, no, not known",
+        "page 1, “In the price: parking” is missing: `parking`, one of yes, no",
         "page 2, “Roof 1, side A: length, m” is missing",
-        "page 2, “Roof 1, side D: finish” is missing: one of drip, raised, wall, step, gutter",
+        "page 2, “Roof 1, side D: finish” is missing: `finish`, one of drip, raised, wall, step, gutter",
+        "page 2, “Roof 1: Falls to side” is missing: `falls_to`, one of front, right, back, left",
         "page 2, “Roof 1: Mat, g/m²” is missing",
     ] {
         assert!(told.contains(line) && head.contains(line) && body.contains(line), "{line}: {told}{text}");
+    }
+    // Below the remark stands the line that only wants its mark taken away.
+    for line in [
+        "\n# asbestos: not known\n",
+        "\n    # falls_to: front\n",
+        "\n    # fall: 1:40\n",
+        "\n    # joists: {run: front to back, spacing: 400 mm}\n",
+        "\n    # measured_to: battens\n",
+    ] {
+        assert!(body.contains(line), "{line}: {body}");
     }
     // What may be left empty is not asked for.
     for free in ["email", "hospital", "Notes", "tie 1", "door 1", "Extra"] {
@@ -946,6 +957,20 @@ fn a_job_is_begun_by_what_is_typed() {
         text.contains("front: {finish: drip}") && told.contains("“Roof 1, side B: finish” is missing"),
         "{told}{text}"
     );
+    // The lines of the remarks can be used as they stand.
+    assert!(text.contains("is missing: for example `upstand: 260 mm`\n      back: {finish: wall}"), "{text}");
+    let plain: String = text
+        .lines()
+        .map(|line| match line.trim_start().strip_prefix("# ") {
+            Some(setting) if setting.starts_with("falls_to: ") || setting.starts_with("joists: ") => {
+                format!("    {setting}\n")
+            }
+            _ => format!("{line}\n"),
+        })
+        .collect();
+    assert!(plain.contains("\n    falls_to: front\n") && plain.contains("\n    joists: {run: "), "{plain}");
+    let told = read(&plain).err().unwrap();
+    assert!(!told.contains("`falls_to`") && !told.contains("`joists`"), "{told}");
     let (_, text) = new(
         "bay",
         &[
