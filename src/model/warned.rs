@@ -39,6 +39,7 @@ warnings! {
     Diagonal "diagonal" "lengths that do not quite make one shape", true;
     UncheckedLength "unchecked-length" "a length or tie that nothing else checks", true;
     ShortEdge "short-edge" "an edge that is hardly any", true;
+    SmallSize "small-size" "a roof or an opening so small that a unit was slipped", true;
     Fall "fall" "a fall too flat for its roof, or too steep for a flat one", true;
     Upstand "upstand" "an upstand, sill or wall that ends too low above the roof", true;
     StandingWater "standing-water" "water that stands before an outlet or a wall", true;
@@ -54,6 +55,7 @@ warnings! {
     Board "board" "boards that are thin, heavy, narrow, small or cut back", true;
     ShortScrews "short-screws" "screws that end before the timber that they hold in", false;
     PipeOnJoist "pipe-on-joist" "a pipe or outlet that lands on a joist", true;
+    ThinMat "thin-mat" "a laminate thinner than a new roof takes", true;
     Movement "movement" "a roof so large that it moves", true;
     WayOff "way-off" "a part that cannot be left over bare deck", true;
     Flanges "flanges" "flanges that lie on one another: of two trims, or of a trim and the foot of a pipe", true;
