@@ -154,7 +154,7 @@ numbers! {
     MOISTURE = 0, 100, 0, "%", "the moisture of a deck";
     DRY_HOURS = 0, 240, 0, "h", "dry hours ahead";
     // Gutters.
-    GUTTER = 50, 600, 0, "mm", "a gutter's width at the top";
+    GUTTER = 50, 300, 0, "mm", "a gutter's width at the top", because "76 mm, 100 mm and 112 mm are usual; what is wider is a box gutter";
     GUTTER_AREA = 500, 400_000, 0, "mm2", "a gutter's cross-section";
     GUTTER_DEPTH = 20, 600, 0, "mm", "a gutter's depth";
     GUTTER_LENGTH = 100, 100_000, 0, "mm", "a gutter's length";

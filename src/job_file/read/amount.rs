@@ -12,6 +12,7 @@ use super::scalars::{
     ShareOfPrice, Volume, YesNoSum, areas, with_unit,
 };
 use crate::model::limits::Number;
+use crate::model::shape::Gutter;
 use crate::model::{Area, Fall, Length, Mass, Range};
 use crate::pricing::Money;
 use rust_decimal::Decimal;
@@ -125,6 +126,7 @@ amounts! {
     Holds: h => h.amount;
     Remaining: r => r.amount;
     Fall: f => f.run;
+    Gutter: g => g.size.as_mm().into();
 }
 
 /// A fall that is there has no number to be outside of the usual limits: the builder holds it to its own.
