@@ -82,6 +82,17 @@ fn every_bad_file_is_told_in_exactly_the_words_beside_it() {
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }
 
+/// 25 and 28 December are holidays of the demo firm, 26 and 27 a weekend: the last day before 29 December is the 24th, two working
+/// days before that the 22nd.
+#[test]
+fn the_days_of_delivery_that_are_proposed_are_days_on_which_somebody_works() {
+    let loaded = load(&asked(&lean_to("", "", "start: 2026-12-29\n"))).unwrap();
+    let place = Whereabouts::from(setting("delivery"));
+    let proposed: Vec<&str> =
+        loaded.notices.iter().filter(|notice| notice.place == place).map(|notice| notice.cure.as_str()).collect();
+    assert_eq!(proposed, ["add, for example, `delivery: {earliest: 2026-12-22, latest: 2026-12-24}`"]);
+}
+
 // What is accepted.
 
 fn good(file: &str) -> Loaded {

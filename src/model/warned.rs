@@ -70,7 +70,7 @@ warnings! {
     Catalyst "catalyst" "a dose of catalyst outside of what is usual, or none", false;
     Start "start" "a start while the customer may still cancel", true;
     Dates "dates" "a day that lies before the date of the documents", true;
-    Delivery "delivery" "goods that come later than they are wanted", true;
+    Delivery "delivery" "goods that come later than they are wanted, or on a day on which nobody brings them", true;
     OldPrices "old-prices" "prices that are old, or newer than the job", true;
     Vat "vat" "a rate of VAT that is not the usual one, or changes", true;
     VatNumber "vat-number" "a VAT number of a firm that is not registered", true;

@@ -76,7 +76,10 @@ pub(crate) fn job(raw: RawJob, stock: RoofSupplies<'_>, folder: &Path, found: &m
     let begins = raw.start.given().copied();
     unsaid(
         begins,
-        delivered_before(begins.or_else(|| raw.prepared.given().and_then(|day| day.checked_add(Duration::weeks(4))))),
+        delivered_before(
+            begins.or_else(|| raw.prepared.given().and_then(|day| day.checked_add(Duration::weeks(4)))),
+            stock.holidays,
+        ),
         [
             ("conditions", raw.conditions.is_missing() && !answered.conditions),
             ("strip", no_strip && !answered.strip && !only_old),
@@ -168,6 +171,7 @@ pub(crate) fn job(raw: RawJob, stock: RoofSupplies<'_>, folder: &Path, found: &m
         exclusions: texts(quote.exclusions),
     };
     dates(&job, found);
+    delivery_days(&job, stock.holidays, found);
     Some(BuiltJob {
         job,
         money: JobMoney { access: sums, extras, stages, vat, lines_by, target, agreement, retention },
@@ -204,9 +208,10 @@ fn unsaid(begins: Option<Date>, delivery: String, groups: [(&'static str, bool);
 }
 
 /// How the days of the delivery are written: three working days, the last of them before the first day on site.
-fn delivered_before(begins: Option<Date>) -> String {
+fn delivered_before(begins: Option<Date>, holidays: &[Date]) -> String {
     let before = |day: Date| {
-        let is_worked = |day: &Date| !matches!(day.weekday(), Weekday::Saturday | Weekday::Sunday);
+        let is_worked =
+            |day: &Date| !matches!(day.weekday(), Weekday::Saturday | Weekday::Sunday) && !holidays.contains(day);
         std::iter::successors(day.previous_day(), |day| day.previous_day()).find(is_worked)
     };
     let days = begins.and_then(before).and_then(|latest| Some((before(before(latest)?)?, latest)));
@@ -580,6 +585,24 @@ fn wind(name: Option<String>, roofs: Option<&[Roof]>, found: &mut Vec<Problem>) 
         found.push(Problem::fault(["wind_from"], fault, suggest::cure(&name, &edges)));
     }
     Some(name)
+}
+
+/// Tells of a first or last day of delivery that is a Sunday or one of the firm's holidays.
+fn delivery_days(job: &Job, holidays: &[Date], found: &mut Vec<Problem>) {
+    let Delivery { earliest, latest, .. } = job.delivery;
+    for (key, what, day) in [("earliest", "the first", earliest), ("latest", "the last", latest)] {
+        let Some(day) = day else { continue };
+        // Of two days that are one, the first is told.
+        let is = match day.weekday() {
+            _ if key == "latest" && earliest == latest => continue,
+            Weekday::Sunday => "a Sunday",
+            _ if holidays.contains(&day) => "a holiday of the firm",
+            _ => continue,
+        };
+        let fault = format!("{what} day of delivery, {day}, is {is}");
+        let cure = "name a day on which the merchant delivers and somebody takes the goods in";
+        found.push(Problem::warning(Warned::Delivery, ["delivery", key], fault, cure));
+    }
 }
 
 fn dates(job: &Job, found: &mut Vec<Problem>) {

@@ -16,6 +16,7 @@ use crate::model::limits;
 use crate::model::shape::{DeckChoice, JoistRun, Joists, LaminateChoice, Misclosure, OutlineFault};
 use crate::model::{Area, Edge, Finish, Length, Outline, Point, Problem, Roof, Rules, SettingPath, Trade, Warned};
 use crate::takeoff::layout::holes as placed;
+use time::Date;
 
 /// What a roof is built with.
 #[derive(Debug, Clone, Copy)]
@@ -26,6 +27,8 @@ pub(crate) struct RoofSupplies<'a> {
     pub products: Option<Shelf<'a>>,
     /// The words of the trade, the firm's own among them.
     pub trade: &'a Trade,
+    /// Days on which nobody of the firm works.
+    pub holidays: &'a [Date],
 }
 
 /// Builds a roof. `path` is its path in the job file.
@@ -35,7 +38,7 @@ pub(crate) fn roof(
     stock: RoofSupplies<'_>,
     found: &mut Vec<Problem>,
 ) -> Option<Roof> {
-    let RoofSupplies { rules, products, trade } = stock;
+    let RoofSupplies { rules, products, trade, .. } = stock;
     let own = as_found::own(&mut raw, trade, path, found);
     let shape = raw.outline.take().and_then(|o| outline::outline(o, &path.key("outline"), rules, found));
     let misclosure = shape.as_ref().and_then(|m| m.misclosure.clone());

@@ -73,7 +73,9 @@ pub fn load(request: &Request) -> Result<Loaded, Box<Failure>> {
     let shelf = Shelf { sizes: &products, from_book: !books.is_empty() };
     let own = raw_job.given().and_then(|j| j.rules.given().cloned()).unwrap_or_default();
     let JobRules { rules, own: own_rules } = of_job(&firm.rules, &firm.written, &own, &mut files.problems);
-    let stock = RoofSupplies { rules: &rules, products: sold.then_some(shelf), trade: &firm.trade };
+    let holidays = firm.firm.as_ref().map(|firm| firm.holidays.clone()).unwrap_or_default();
+    let stock =
+        RoofSupplies { rules: &rules, products: sold.then_some(shelf), trade: &firm.trade, holidays: &holidays };
     let asked = raw_job.given().and_then(|j| j.options.given().cloned()).unwrap_or_default();
     let built = raw_job.take().and_then(|raw| job::job(raw, stock, &request.folder, &mut files.problems));
     let base = built.as_ref().map(|b| &b.job);
