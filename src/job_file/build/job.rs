@@ -284,14 +284,17 @@ fn roofs(
             None => bad = true,
         }
     }
+    let told = |n: usize, fault: String, cure: &str| {
+        Problem::fault(SettingPath::from(["roofs"]).entry(n).key("name"), fault, cure)
+    };
     for (at, (n, name)) in names.iter().enumerate() {
-        if names[..at].iter().any(|(_, before)| before == name) {
-            let fault = format!("another roof is called `{name}` already");
-            found.push(Problem::fault(
-                SettingPath::from(["roofs"]).entry(*n).key("name"),
-                fault,
-                "give every roof its own name",
-            ));
+        let same = |(_, before): &&(usize, String)| before.to_lowercase() == name.to_lowercase();
+        if name.eq_ignore_ascii_case("all") {
+            let fault = format!("no roof can be called `{name}`: that is every roof, where an option changes them");
+            found.push(told(*n, fault, "call it after its place, such as `porch`"));
+        } else if let Some((_, before)) = names[..at].iter().find(same) {
+            let fault = format!("another roof is called `{before}` already");
+            found.push(told(*n, fault, "give every roof its own name"));
         }
     }
     (!bad).then_some((built, old))
