@@ -50,7 +50,16 @@ fn one(raw: RawOrderLine, path: SettingPath, roofs: Option<&[&str]>, found: &mut
             return None;
         }
     };
-    let count = if raw.count.is_bad() { return None } else { raw.count.take().unwrap_or(1) };
+    if raw.count.is_bad() {
+        return None;
+    }
+    let count = raw.count.or_taken(1, || {
+        found.push(Problem::assumed(
+            path.key("count"),
+            "how many are wanted is not said: one is taken",
+            "add `count: 1`",
+        ));
+    });
     if raw.during.is_bad() || raw.hours.is_bad() || raw.roof.is_bad() {
         return None;
     }
