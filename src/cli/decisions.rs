@@ -93,6 +93,8 @@ fn of_warning(warned: Warned) -> Decision {
         | Warned::UnlikelyPrice
         | Warned::Labour
         | Warned::Rounding
+        | Warned::IdleOption
+        | Warned::Twice
         | Warned::OptionTotals
         | Warned::Split
         | Warned::NotSold

@@ -79,6 +79,8 @@ warnings! {
     Labour "labour" "a person whose hour costs what a day does, or whose day what an hour does", true;
     UnlikelyPrice "unlikely-price" "a price far from what roofs cost, as a slip in a price or a size gives it", true;
     Rounding "rounding" "a total that no price meets to the penny", true;
+    IdleOption "idle-option" "an option that changes nothing", true;
+    Twice "twice" "something that is charged or ordered twice", true;
     OptionTotals "option-totals" "options whose totals together are not printed", true;
     Split "split" "an order that is not proven to be parted the cheapest way", true;
     UseBy "use-by" "something in the van that is past its use-by", true;

@@ -456,7 +456,7 @@ fn extras(raw: List<RawExtra>, found: &mut Vec<Problem>) -> Vec<(Extra, During)>
     if too_many(raw.len(), limits::EXTRAS, ["extras"], found) {
         return Vec::new();
     }
-    let one = |(n, raw): (usize, Slot<RawExtra>)| {
+    let mut one = |(n, raw): (usize, Slot<RawExtra>)| {
         let raw = raw.take()?;
         if raw.cost.is_bad() || raw.cost_a_day.is_bad() || raw.price.is_bad() || raw.during.is_bad() {
             return None;
@@ -480,7 +480,19 @@ fn extras(raw: List<RawExtra>, found: &mut Vec<Problem>) -> Vec<(Extra, During)>
         let during = raw.during.take().unwrap_or(During::Finish);
         Some((Extra { label: raw.item.take()?.0, sum, kind: kind? }, during))
     };
-    raw.into_iter().enumerate().filter_map(one).collect()
+    let all: Vec<(usize, (Extra, During))> =
+        raw.into_iter().enumerate().filter_map(|(n, raw)| Some((n, one((n, raw))?))).collect();
+    for (at, (n, (extra, _))) in all.iter().enumerate() {
+        if all[..at].iter().any(|(_, (before, _))| before == extra) {
+            found.push(Problem::warning(
+                Warned::Twice,
+                SettingPath::from(["extras"]).entry(*n),
+                format!("`{}` stands here again with the same sum, and is charged again", extra.label),
+                "take one of the two out, or say in `item` in what they differ",
+            ));
+        }
+    }
+    all.into_iter().map(|(_, extra)| extra).collect()
 }
 
 /// How an extra stands in the price; `None` where the answers do not go together.
