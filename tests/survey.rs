@@ -882,7 +882,7 @@ fn nothing_that_was_written_can_change_the_file_round_it() {
                 assert_eq!(loaded.job.roofs[0].name, words.trim());
             }
             Err(fault) => {
-                let torn = ["evil", "not YAML", "colon", "quote", "bracket", "begins behind"];
+                let torn = ["evil", "not YAML", "colon", "quote", "bracket", "indented"];
                 assert!(!torn.iter().any(|word| fault.contains(word)), "{words}: {fault}");
             }
         }

@@ -171,13 +171,13 @@ impl<'t> Stumble<'t> {
             ErrorKind::ExpectedBlockMappingKey | ErrorKind::ExpectedBlockSequenceEntry => {
                 Some(match self.before().trim().is_empty() {
                     true => self.out_of_line(),
-                    false => behind("its value"),
+                    false => behind("the value"),
                 })
             }
             ErrorKind::InvalidIndentation | ErrorKind::ExpectedDocumentStart => Some(self.out_of_line()),
             ErrorKind::CommentInterceptedScalar => Some(told((
-                "the line below begins further in than this one, as if it went on behind the comment",
-                "begin it as far in as the other settings of its group",
+                "the line below is indented further than this one, as if it went on behind the comment",
+                "indent it as the other settings of its group",
             ))),
             _ => None,
         }
@@ -206,15 +206,19 @@ impl<'t> Stumble<'t> {
     }
 
     fn out_of_line(&self) -> Words {
-        let spaces = |n: usize| if n == 0 { "no space".to_owned() } else { plural(n, "space", "spaces") };
+        let by =
+            |n: usize| if n == 0 { "not at all".to_owned() } else { format!("by {}", plural(n, "space", "spaces")) };
         let indent = |line: &str| line.len() - line.trim_start_matches(' ').len();
-        let fault = format!("this line begins behind {}, where no group goes on", spaces(indent(self.line())));
+        let fault = match indent(self.line()) {
+            0 => "this line is not indented, which fits nothing above it".to_owned(),
+            n => format!("this line is indented {}, which fits nothing above it", by(n)),
+        };
         let above = self.above().map(|line| (line, line.len() - line.trim_start_matches([' ', '-']).len()));
         let named = above.and_then(|(line, at)| {
             let name = name_length(&line[at..]);
-            (name > 0).then(|| format!(": behind {}, if it belongs with `{}`", spaces(at), &line[at..at + name]))
+            (name > 0).then(|| format!(": {}, if it belongs with `{}`", by(at), &line[at..at + name]))
         });
-        (fault, format!("begin it as far in as the settings of its group{}", named.unwrap_or_default()))
+        (fault, format!("indent it as the other settings of its group{}", named.unwrap_or_default()))
     }
 
     /// A value that begins or ends as none can.
