@@ -53,7 +53,11 @@ pub(crate) fn within<T: Word + Amount>(what: &str, text: &str, limits: &Number) 
 
 /// A length that lies within its limits in another unit: a metre for a millimetre.
 fn other_unit<T: Word + Amount>(text: &str, limits: &Number) -> Option<String> {
-    let (figures, written) = with_unit(text);
+    // A unit behind figures, and behind a word and figures: `half-round 112 m`.
+    let (figures, written) = match with_unit(text) {
+        (_, "") => text.rsplit_once(' ').unwrap_or((text, "")),
+        parted => parted,
+    };
     let units = [("mm", "millimetres"), ("m", "metres")];
     if limits.unit != "mm" || !["mm", "cm", "m"].contains(&written) {
         return None;
