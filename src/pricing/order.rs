@@ -161,7 +161,7 @@ fn not_sold(job: &Job, need: &Need, books: &[PriceBook]) -> Problem {
 /// The setting of the job that gives the size of what is needed, where one does.
 fn said_in(job: &Job, need: &Need) -> Option<SettingPath> {
     let is = |size: Length| need.size == Some(size);
-    let mut roofs = job.roofs.iter();
+    let roofs = job.roofs.iter();
     match need.role {
         Role::GutterBracket => roofs
             .flat_map(|roof| &roof.outline.edges)
