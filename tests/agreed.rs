@@ -37,6 +37,21 @@ fn refused(price: &str) -> Vec<Problem> {
     load(&asked(&with_price(price))).unwrap_err().problems.into_iter().filter(|p| p.level == Level::Fault).collect()
 }
 
+/// A bare number could be meant either way, as a bare margin could.
+#[test]
+fn a_discount_of_pounds_or_per_cent_is_asked_for() {
+    let [problem] = &refused("{discount: 5}")[..] else { panic!() };
+    assert_eq!(problem.to_string(), "price.discount: `5` can be pounds or per cent; write `5 %`, or `5.00` for pounds");
+    for (written, is) in [
+        ("5 %", AgreedPrice::PercentOff(5.into())),
+        ("5.00", AgreedPrice::SumOff(pounds("5"))),
+        ("200", AgreedPrice::SumOff(pounds("200"))),
+    ] {
+        let price = load(&asked(&with_price(&format!("{{discount: {written}}}")))).unwrap().job_money.agreement;
+        assert_eq!(price.map(|agreed| agreed.price), Some(is), "{written}");
+    }
+}
+
 fn quote_of(demo: &Demo) -> String {
     let words = Words::new(&Overrides::default()).unwrap();
     drawings::text_of(&quote::document(&QuoteView::of(&demo.worked()), &words).unwrap())

@@ -659,3 +659,44 @@ fn the_parts_of_a_method_statement_stand_beside_it_and_a_day_that_is_not_there_i
     }
     assert_eq!(make(&["--crew", "--office"]).status.code(), Some(2));
 }
+
+#[test]
+fn a_number_that_is_none_is_answered_with_one() {
+    for (words, cure) in [
+        (&["method", "jobs/bay", "--day", "x"][..], "write which one as a number, such as 2"),
+        (&["invoice", "jobs/bay", "--stage", "one"], "write which one as a number, such as 2"),
+        (&["receipt", "jobs/bay", "1", "--paid", "1,000", "--on", "2026-12-11"], "write it without a comma: 1000"),
+        (&["receipt", "jobs/bay", "1", "--paid", "1,4", "--on", "2026-12-11"], "in pounds and pence, such as 1475.13"),
+    ] {
+        let done = wetout(words);
+        assert_eq!((done.status.code(), text(&done.stdout)), (Some(2), String::new()), "{words:?}");
+        let told = text(&done.stderr);
+        assert!(told.contains(cure) && !told.contains("digit found"), "{words:?}: {told}");
+    }
+}
+
+/// What an editor has saved as `firm.yaml.txt` was meant to be the firm file.
+#[test]
+fn a_file_of_the_office_under_another_name_is_told() {
+    let desk = scratch("misnamed");
+    let job = desk.join("porch");
+    fs::create_dir(&job).unwrap();
+    fs::copy("jobs/bay/job.yaml", job.join("job.yaml")).unwrap();
+    fs::copy("jobs/logo.png", desk.join("logo.png")).unwrap();
+    let told = || text(&wetout(&["check", job.to_str().unwrap()]).stderr);
+    for (from, is, misnamed) in [
+        ("jobs/firm.yaml", "firm.yaml", "firm.yaml.txt"),
+        ("jobs/prices.yaml", "prices.yaml", "Prices.yml"),
+        ("jobs/prices.yaml", "stock.yaml", "stock.yaml.txt"),
+    ] {
+        fs::copy(from, desk.join(misnamed)).unwrap();
+        let said = told();
+        assert!(said.contains(&format!("{misnamed} is not read")) && said.contains(&format!("call it {is}")), "{said}");
+        fs::remove_file(desk.join(misnamed)).unwrap();
+        assert!(!told().contains("is not read"));
+        if is != "stock.yaml" {
+            fs::copy(from, desk.join(is)).unwrap();
+        }
+    }
+    fs::remove_dir_all(desk).unwrap();
+}

@@ -82,6 +82,53 @@ fn every_bad_file_is_told_in_exactly_the_words_beside_it() {
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }
 
+/// What is likely a slip, and may be meant: it is asked about, and stops nothing.
+#[test]
+fn what_may_be_a_slip_is_asked_about_at_its_setting() {
+    let job = "start: 2026-12-29\ndelivery: {earliest: 2026-12-20, latest: 2026-12-25}\n\
+               extras: [{item: Paint the fascia, cost: 85.00}, {item: Paint the fascia, cost: 85.00}]\n\
+               order_lines: [{item: Fascia, article: own.fascia-225}, {item: Fascia, article: own.fascia-225, count: 2}]\n\
+               options: [{name: Same, change: {roofs: {Lean-to: {laminate: {mat: 300}}}}}]\n";
+    let hatch = "    holes: [{name: hatch, at: [1.0 m, 0.8 m], size: [60 mm, 600 mm], finish: kerb}]\n";
+    let text = lean_to("", hatch, job).replace("mat: 450", "mat: 300");
+    let asked_about = |text: &str| {
+        let notices = load(&asked(text)).unwrap().notices;
+        let named = |notice: &Problem| Some(format!("{} {}", notice.warned?.name(), notice.place));
+        notices.iter().filter_map(named).collect::<Vec<_>>()
+    };
+    let told = asked_about(&text);
+    for (warned, place) in [
+        (Warned::SmallSize, "roofs[0].holes[0].size"),
+        (Warned::ThinMat, "roofs[0].laminate.mat"),
+        (Warned::Delivery, "delivery.earliest"),
+        (Warned::Delivery, "delivery.latest"),
+        (Warned::Twice, "extras[1]"),
+        (Warned::Twice, "order_lines[1]"),
+        (Warned::IdleOption, "options[0].change"),
+    ] {
+        let one = format!("{} {place}", warned.name());
+        assert_eq!(told.iter().filter(|told| **told == one).count(), 1, "{one}: {told:?}");
+    }
+    assert!(!told.iter().any(|told| told.ends_with("roofs[0].outline")), "{told:?}");
+    let small = lean_to("", "", "").replace("depth: 3.0 m", "depth: 300 mm").replace("6.0 m", "600 mm");
+    assert!(asked_about(&small).contains(&"small-size roofs[0].outline".to_owned()));
+    // How many are wanted is told where one was taken.
+    let notices = load(&asked(&text)).unwrap().notices;
+    let taken = |n: &&Problem| n.level == Level::Assumed && n.place.to_string() == "order_lines[0].count";
+    assert_eq!(notices.iter().filter(taken).count(), 1);
+}
+
+/// 25 and 28 December are holidays of the demo firm, 26 and 27 a weekend: the last day before 29 December is the 24th, two working
+/// days before that the 22nd.
+#[test]
+fn the_days_of_delivery_that_are_proposed_are_days_on_which_somebody_works() {
+    let loaded = load(&asked(&lean_to("", "", "start: 2026-12-29\n"))).unwrap();
+    let place = Whereabouts::from(setting("delivery"));
+    let proposed: Vec<&str> =
+        loaded.notices.iter().filter(|notice| notice.place == place).map(|notice| notice.cure.as_str()).collect();
+    assert_eq!(proposed, ["add, for example, `delivery: {earliest: 2026-12-22, latest: 2026-12-24}`"]);
+}
+
 // What is accepted.
 
 fn good(file: &str) -> Loaded {

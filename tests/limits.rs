@@ -441,11 +441,13 @@ fn a_wall_that_leaves_no_room_for_its_fillet_is_refused() {
         worked(&loaded).err().unwrap_or_default().iter().map(ToString::to_string).collect::<Vec<_>>()
     };
     assert_eq!(told("200 mm"), [""; 0]);
-    let cure = "measure from the old roof to where the flashing can be let in; else build up less there";
+    let cure = "where a part of this sum cannot be right, look at `fall` and at the sizes of the outline; measure from the old \
+                roof to where the flashing can be let in; else build up less there";
     for (upstand, left) in [("150 mm", "51 mm"), ("80 mm", "nothing")] {
         let fault =
             format!("at `back` {left} of the wall is left once the roof is built up, and the fillet goes 100 mm up it");
-        assert_eq!(told(upstand), [format!("roofs[0].edges.back.upstand: {fault}; {cure}")]);
+        let sum = format!("{upstand} surveyed less 81 mm of firring and 18 mm of board");
+        assert_eq!(told(upstand), [format!("roofs[0].edges.back.upstand: {fault}: {sum}; {cure}")]);
     }
 }
 

@@ -116,6 +116,9 @@ fn timber_is_bought_in_lengths_that_hold_every_piece() {
     assert_eq!((bought(220, 3600), bought(220, 4800)), ("1".into(), String::new()));
 }
 
+/// The rooflight's size and kerb, as the job gives them.
+const SIZE: &str = "size: [0.9 m, 0.9 m], finish: kerb,\n         kerb: 47 × 220 mm";
+
 /// What cannot be built is refused with the measure that would do.
 #[test]
 fn a_kerb_too_low_and_trimmers_that_hang_on_nothing_are_refused() {
@@ -143,8 +146,14 @@ fn a_kerb_too_low_and_trimmers_that_hang_on_nothing_are_refused() {
     let light = "at: [1.2 m, 0.9 m], size: [0.9 m, 0.9 m]";
     let wide = refused(light, "at: [0.3 m, 0.9 m], size: [3.0 m, 0.9 m]");
     assert!(wide.contains("no joist runs past it on both sides"), "{wide}");
-    let narrow = refused(light, "at: [1.2 m, 0.9 m], size: [0.9 m, 0.09 m]");
-    assert!(narrow.contains("no wider than the two trimmers"), "{narrow}");
+    // A figure that was slipped leaves no light within the kerb: 100 mm less 2 × 47 mm are 6 mm.
+    let narrow = refused(light, "at: [1.2 m, 0.9 m], size: [0.9 m, 100 mm]");
+    assert!(narrow.contains("of 100 mm, the new kerb leaves 6 mm clear"), "{narrow}");
+    let stays = refused(SIZE, &SIZE.replace("0.9 m],", "0.09 m],").replace("47 × 220 mm", "existing"));
+    assert!(stays.contains("no wider than the two trimmers"), "{stays}");
+    // Deeper than any timber: what can be written is said, and no depth that is refused in its turn.
+    let steep = refused("fall: 1:40", "fall: 1:10");
+    assert!(steep.contains("which no single one is: write `kerb: existing`"), "{steep}");
     let kept = refused("deck: {action: new, board: osb3-18}", "deck: {action: keep}");
     assert!(kept.contains("under a deck that stays"), "{kept}");
 }

@@ -706,15 +706,26 @@ fn what_is_missing_is_listed_by_its_place_on_the_form() {
     let text = fs::read_to_string(job.join("job.yaml")).unwrap();
     let (head, body) = text.split_once("\n\n").unwrap();
     for line in [
-        "page 1, “Reference” is missing: for example 26-041",
+        "page 1, “Reference” is missing: for example `reference: 26-041`",
         "page 1, “Customer's address” is missing",
-        "page 1, “Asbestos in covering, soffit, gutter or lining?” is missing: one of yes, no, not known",
-        "page 1, “In the price: parking” is missing: one of yes, no",
+        "page 1, “Asbestos in covering, soffit, gutter or lining?” is missing: `asbestos`, one of yes, no, not known",
+        "page 1, “In the price: parking” is missing: `parking`, one of yes, no",
         "page 2, “Roof 1, side A: length, m” is missing",
-        "page 2, “Roof 1, side D: finish” is missing: one of drip, raised, wall, step, gutter",
+        "page 2, “Roof 1, side D: finish” is missing: `finish`, one of drip, raised, wall, step, gutter",
+        "page 2, “Roof 1: Falls to side” is missing: `falls_to`, one of front, right, back, left",
         "page 2, “Roof 1: Mat, g/m²” is missing",
     ] {
         assert!(told.contains(line) && head.contains(line) && body.contains(line), "{line}: {told}{text}");
+    }
+    // Below the remark stands the line that only wants its mark taken away.
+    for line in [
+        "\n# asbestos: not known\n",
+        "\n    # falls_to: front\n",
+        "\n    # fall: 1:40\n",
+        "\n    # joists: {run: front to back, spacing: 400 mm}\n",
+        "\n    # measured_to: battens\n",
+    ] {
+        assert!(body.contains(line), "{line}: {body}");
     }
     // What may be left empty is not asked for.
     for free in ["email", "hospital", "Notes", "tie 1", "door 1", "Extra"] {
@@ -870,7 +881,10 @@ fn nothing_that_was_written_can_change_the_file_round_it() {
                 );
                 assert_eq!(loaded.job.roofs[0].name, words.trim());
             }
-            Err(fault) => assert!(!fault.contains("evil") && !fault.contains("not YAML"), "{words}: {fault}"),
+            Err(fault) => {
+                let torn = ["evil", "not YAML", "colon", "quote", "bracket", "indented"];
+                assert!(!torn.iter().any(|word| fault.contains(word)), "{words}: {fault}");
+            }
         }
     }
 }
@@ -906,7 +920,7 @@ fn an_earlier_job_gives_its_roofs_and_none_of_its_people() {
         assert_eq!(lines_of(&job), lines_of(&earlier), "{}", earlier.display());
     }
     let bad = folder.join("bad.yaml");
-    for (text, words) in [("title: x\n", "no roofs"), ("a: [\n", "not YAML"), ("{roofs: []}\n", "no roofs")] {
+    for (text, words) in [("title: x\n", "no roofs"), ("a: [\n", "is not closed"), ("{roofs: []}\n", "no roofs")] {
         fs::write(&bad, text).unwrap();
         let done = wetout(&["new", folder.join("b").to_str().unwrap(), "--from", bad.to_str().unwrap()]);
         assert!(refused(&done).contains(words), "{words}: {}", said(&done.stderr));
@@ -943,6 +957,20 @@ fn a_job_is_begun_by_what_is_typed() {
         text.contains("front: {finish: drip}") && told.contains("“Roof 1, side B: finish” is missing"),
         "{told}{text}"
     );
+    // The lines of the remarks can be used as they stand.
+    assert!(text.contains("is missing: for example `upstand: 260 mm`\n      back: {finish: wall}"), "{text}");
+    let plain: String = text
+        .lines()
+        .map(|line| match line.trim_start().strip_prefix("# ") {
+            Some(setting) if setting.starts_with("falls_to: ") || setting.starts_with("joists: ") => {
+                format!("    {setting}\n")
+            }
+            _ => format!("{line}\n"),
+        })
+        .collect();
+    assert!(plain.contains("\n    falls_to: front\n") && plain.contains("\n    joists: {run: "), "{plain}");
+    let told = read(&plain).err().unwrap();
+    assert!(!told.contains("`falls_to`") && !told.contains("`joists`"), "{told}");
     let (_, text) = new(
         "bay",
         &[
@@ -1175,6 +1203,26 @@ fn a_firm_is_talked_through_and_prices_the_demo_job() {
     assert!(book.lines().filter(|line| line.starts_with("  # - {role: ")).count() > 50, "{book}");
     let again = refused(&talked(&["new", "--firm", home.to_str().unwrap()], FIRM));
     assert!(again.contains("is there already"), "{again}");
+    fs::remove_dir_all(folder).unwrap();
+}
+
+/// What was left open is shown as it is written, and written so the file is read.
+#[test]
+fn a_firm_that_leaves_its_vat_open_reads_how_it_is_written() {
+    let folder = scratch("firm-vat");
+    let home = folder.join("f");
+    let done = talked(&["new", "--firm", home.to_str().unwrap()], &FIRM.replace("\nyes\nGB 000 0000 00\n", "\n-\n"));
+    assert_eq!(done.status.code(), Some(0), "{}", said(&done.stderr));
+    let line = "for example `vat: {registered: yes, rate: 20 %}`";
+    let (firm, told) = (home.join("firm.yaml"), said(&done.stdout));
+    let text = fs::read_to_string(&firm).unwrap();
+    assert!(told.contains(line) && text.contains(line), "{told}{text}");
+    let mended = text.replace("# vat: to be filled in, where it is needed", "vat: {registered: yes, rate: 20 %}");
+    assert_ne!(mended, text);
+    fs::write(&firm, mended).unwrap();
+    let words = ["price", "jobs/kitchen-extension", "--firm", firm.to_str().unwrap(), "--prices", "jobs/prices.yaml"];
+    let priced = wetout(&words);
+    assert_eq!(priced.status.code(), Some(0), "{}", said(&priced.stderr));
     fs::remove_dir_all(folder).unwrap();
 }
 

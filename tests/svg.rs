@@ -130,7 +130,10 @@ fn names_sort_as_the_drawings_stand_and_say_what_they_show() {
 fn drawings_are_listed_first_and_written_where_that_is_asked_for() {
     let out = scratch("svg");
     let folder = out.to_str().unwrap();
-    let listed = wetout(&["draw", "jobs/bay", "--out", folder]);
+    let asked = wetout(&["draw", "jobs/bay", "--out", folder]);
+    assert_eq!(asked.status.code(), Some(2));
+    assert!(text(&asked.stderr).contains("add --svg"), "{}", text(&asked.stderr));
+    let listed = wetout(&["draw", "jobs/bay"]);
     assert!(listed.status.success());
     let count = text(&listed.stdout).lines().count() - 1;
     assert_eq!(fs::read_dir(&out).unwrap().count(), 0);

@@ -381,22 +381,30 @@ fn in_size(articles: &mut Vec<Article>, role: &str, size: i64) {
 }
 
 /// A lean-to with something in it of a size that the demo price book does not sell, what it is, and what it is sold in.
-fn unsold() -> [(String, &'static str, i64, &'static str); 3] {
+fn unsold() -> [(String, &'static str, i64, &'static str, &'static str); 3] {
     let pipe = "    holes: [{name: soil pipe, at: [3.0 m, 1.5 m], round: 160 mm}]\n";
     let outlet = "    outlet: {at: [3.0 m, 0.3 m], size: 110 mm}\n";
     [
-        (lean_to("", pipe, ""), "collar.pipe", 160, "110 mm"),
-        (lean_to("", outlet, ""), "outlet.roof", 110, "75 mm"),
-        (lean_to(", gutter: half-round 150 mm", "", ""), "bracket.gutter", 150, "76 mm, 100 mm and 112 mm"),
+        (lean_to("", pipe, ""), "collar.pipe", 160, "110 mm", "holes[0].round"),
+        (lean_to("", outlet, ""), "outlet.roof", 110, "75 mm", "outlet.size"),
+        (
+            lean_to(", gutter: half-round 150 mm", "", ""),
+            "bracket.gutter",
+            150,
+            "76 mm, 100 mm and 112 mm",
+            "edges.front.gutter",
+        ),
     ]
 }
 
 #[test]
 fn what_is_needed_in_a_size_that_nobody_sells_is_refused_with_its_size_and_is_bought_where_it_is_sold() {
-    for (text, role, size, other) in unsold() {
+    for (text, role, size, other, place) in unsold() {
         let refused = told(&text, |_| ()).unwrap_err();
         assert_eq!(refused.len(), 1, "{refused:?}");
         assert!(refused[0].contains(&format!("does not sell `{role}, {size} mm`")), "{refused:?}");
+        // The job gives the size: it is told there, where a slip would be.
+        assert!(refused[0].starts_with(&format!("roofs[0].{place}: ")), "{refused:?}");
         assert!(refused[0].contains(&format!("it is sold in {other}")), "{refused:?}");
         assert!(refused[0].contains(&format!("add an article with role: {role}, size: {size} mm")), "{refused:?}");
         let bought = told(&text, |articles| in_size(articles, role, size)).unwrap();

@@ -4,9 +4,9 @@
 //! takes that much off the upstand.
 
 use crate::model::products::Board;
-use crate::model::{Finish, Length, Problem, Roof, RoofFall, Rules, SettingPath, Warned};
+use crate::model::{Finish, Problem, Roof, RoofFall, Rules, SettingPath, Warned};
 use crate::takeoff::layout::Firring;
-use crate::takeoff::layout::falls::raised_by;
+use crate::takeoff::layout::falls::{built_up_words, upstand_left};
 use crate::takeoff::layout::shape::RoofShape;
 use rust_decimal::Decimal;
 
@@ -67,16 +67,8 @@ pub fn low_upstands(shape: &RoofShape, roof: &Roof, rules: &Rules, board: Option
 
 fn low_upstand(shape: &RoofShape, roof: &Roof, rules: &Rules, board: Option<&Board>, i: usize) -> Option<Problem> {
     let (side, surveyed) = (&shape.sides[i], roof.outline.edges.get(i)?.upstand?);
-    let (firring, thickness, over) = raised_by(shape, roof, rules, board, (side.from, side.to));
-    let left = surveyed - firring - thickness - over;
-    let board = if roof.deck.lifted.is_some() { "that the new board is thicker than the old" } else { "of board" };
-    let taken = [(firring, "of firring"), (thickness, board), (over, "of insulation and the board over it")];
-    let taken = taken.iter().filter(|(by, _)| *by > Length::ZERO).map(|(by, what)| format!("{by} {what}"));
-    let taken = taken.collect::<Vec<_>>().join(" and ");
-    let mut built_up = if taken.is_empty() { taken } else { format!(" less {taken}") };
-    if thickness < Length::ZERO {
-        built_up += &format!(", and {} that the new board is thinner than the old", -thickness);
-    }
+    let left = upstand_left(shape, roof, rules, board, i)?;
+    let built_up = built_up_words(shape, roof, rules, board, i);
     let least = rules.least_upstand;
     let (path, what, cure) = match (side.coped, side.sill) {
         (Some(_), _) => (

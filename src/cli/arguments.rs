@@ -8,6 +8,7 @@ use crate::survey;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use rust_decimal::Decimal;
 use std::path::PathBuf;
+use std::str::FromStr;
 use time::Date;
 use time::format_description::well_known::Iso8601;
 
@@ -413,7 +414,7 @@ pub struct MethodOf {
     #[arg(long, conflicts_with = "day")]
     pub office: bool,
     /// Only the card of that day of the programme, one page, as day-2.pdf
-    #[arg(long, value_name = "DAY")]
+    #[arg(long, value_name = "DAY", value_parser = parse_place::<u32>)]
     pub day: Option<u32>,
 }
 
@@ -616,7 +617,7 @@ pub struct Invoice {
     /// Job file or job folder
     pub job: PathBuf,
     /// Which stage of the accepted price, counted from the first; left out where there is but one
-    #[arg(long, value_name = "N")]
+    #[arg(long, value_name = "N", value_parser = parse_place::<usize>)]
     pub stage: Option<usize>,
     /// In place of a stage a variation that was agreed: its number, or its place in the series
     #[arg(long, value_name = "NUMBER", conflicts_with_all = ["stage", "credit"])]
@@ -929,11 +930,24 @@ pub struct Output {
     pub out: Option<PathBuf>,
 }
 
+/// Which one, counted from 1.
+fn parse_place<T: FromStr>(text: &str) -> Result<T, String> {
+    text.parse().map_err(|_| "write which one as a number, such as 2".to_owned())
+}
+
 fn parse_paid(text: &str) -> Result<Money, String> {
     let plain = text.trim().trim_start_matches('£');
     let is_plain = plain.bytes().all(|b| b.is_ascii_digit() || b == b'.');
     let pounds = plain.parse::<Decimal>().ok().filter(|sum| is_plain && sum.scale() <= 2);
-    let sum = pounds.ok_or("write the amount in pounds and pence, such as 1475.13")?;
+    let sum = pounds.ok_or_else(|| {
+        // A comma that parts thousands, and nothing else, can be left out.
+        let bare = plain.replace(',', "");
+        let parted = plain.split(',').skip(1).all(|part| part.split('.').next().unwrap_or_default().len() == 3);
+        match bare.parse::<Decimal>().ok().filter(|_| parted && bare != plain) {
+            Some(sum) if !bare.starts_with(['-', '+']) => format!("write it without a comma: {sum}"),
+            _ => "write the amount in pounds and pence, such as 1475.13".to_owned(),
+        }
+    })?;
     match limits::PAID.limit.holds(sum) {
         true => Ok(Money::pounds(sum)),
         false => Err(format!("a payment lies {}", limits::PAID.words())),

@@ -60,7 +60,7 @@ impl Decision {
 fn of_warning(warned: Warned) -> Decision {
     match warned {
         Warned::Asbestos | Warned::Catalyst | Warned::Fire | Warned::Hazard | Warned::Height => Decision::Safety,
-        Warned::Diagonal | Warned::UncheckedLength | Warned::ShortEdge => Decision::Measuring,
+        Warned::Diagonal | Warned::UncheckedLength | Warned::ShortEdge | Warned::SmallSize => Decision::Measuring,
         Warned::Fall
         | Warned::Upstand
         | Warned::StandingWater
@@ -75,6 +75,7 @@ fn of_warning(warned: Warned) -> Decision {
         | Warned::Board
         | Warned::ShortScrews
         | Warned::PipeOnJoist
+        | Warned::ThinMat
         | Warned::Movement
         | Warned::WayOff
         | Warned::Flanges
@@ -92,6 +93,8 @@ fn of_warning(warned: Warned) -> Decision {
         | Warned::UnlikelyPrice
         | Warned::Labour
         | Warned::Rounding
+        | Warned::IdleOption
+        | Warned::Twice
         | Warned::OptionTotals
         | Warned::Split
         | Warned::NotSold

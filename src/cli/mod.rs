@@ -417,6 +417,9 @@ fn draw(one: &One, svg: bool) -> Result<Outcome, Stopped> {
     if svg && one.output.out.as_deref() == Some(Path::new("-")) {
         return Err(Stopped::Usage("the drawings cannot share standard output; name a folder with --out".into()));
     }
+    if !svg && one.output.out.is_some() {
+        return Err(Stopped::Usage("`draw` only lists the drawings; add --svg, and they are written there".into()));
+    }
     let from = issued::source(&named, DocumentKind::Method, &one.files)?;
     terminal::warn(&from.said)?;
     let priced = work::price(&from.job, &from.dated(&one.files))?;

@@ -152,11 +152,11 @@ numbers! {
     WALL_ABOVE = 0, 2000, 0, "m2", "wall or roof that drains onto this one";
     AIR = -30, 50, 0, "C", "an air temperature";
     SURFACE = -30, 80, 0, "C", "the temperature of a surface", because "a dark roof in full sun reaches about 80 C";
-    HUMIDITY = 1, 100, 0, "%", "the humidity of the air", because "no air is drier than 1 %; 60 % to 85 % is usual outdoors";
+    HUMIDITY = 20, 100, 0, "%", "the humidity of the air", because "no working day outdoors is drier than 20 %; 60 % to 85 % is usual";
     MOISTURE = 0, 100, 0, "%", "the moisture of a deck";
     DRY_HOURS = 0, 240, 0, "h", "dry hours ahead";
     // Gutters.
-    GUTTER = 50, 600, 0, "mm", "a gutter's width at the top";
+    GUTTER = 50, 300, 0, "mm", "a gutter's width at the top", because "76 mm, 100 mm and 112 mm are usual; what is wider is a box gutter";
     GUTTER_AREA = 500, 400_000, 0, "mm2", "a gutter's cross-section";
     GUTTER_DEPTH = 20, 600, 0, "mm", "a gutter's depth";
     GUTTER_LENGTH = 100, 100_000, 0, "mm", "a gutter's length";

@@ -39,6 +39,7 @@ warnings! {
     Diagonal "diagonal" "lengths that do not quite make one shape", true;
     UncheckedLength "unchecked-length" "a length or tie that nothing else checks", true;
     ShortEdge "short-edge" "an edge that is hardly any", true;
+    SmallSize "small-size" "a roof or an opening so small that a unit was slipped", true;
     Fall "fall" "a fall too flat for its roof, or too steep for a flat one", true;
     Upstand "upstand" "an upstand, sill or wall that ends too low above the roof", true;
     StandingWater "standing-water" "water that stands before an outlet or a wall", true;
@@ -54,6 +55,7 @@ warnings! {
     Board "board" "boards that are thin, heavy, narrow, small or cut back", true;
     ShortScrews "short-screws" "screws that end before the timber that they hold in", false;
     PipeOnJoist "pipe-on-joist" "a pipe or outlet that lands on a joist", true;
+    ThinMat "thin-mat" "a laminate thinner than a new roof takes", true;
     Movement "movement" "a roof so large that it moves", true;
     WayOff "way-off" "a part that cannot be left over bare deck", true;
     Flanges "flanges" "flanges that lie on one another: of two trims, or of a trim and the foot of a pipe", true;
@@ -70,7 +72,7 @@ warnings! {
     DayOff "day-off" "a start on a day on which nobody works, or work on a bank holiday", true;
     Start "start" "a start while the customer may still cancel", true;
     Dates "dates" "a day that lies before the date of the documents", true;
-    Delivery "delivery" "goods that come later than they are wanted", true;
+    Delivery "delivery" "goods that come later than they are wanted, or on a day on which nobody brings them", true;
     OldPrices "old-prices" "prices that are old, or newer than the job", true;
     Vat "vat" "a rate of VAT that is not the usual one, or changes", true;
     VatNumber "vat-number" "a VAT number of a firm that is not registered", true;
@@ -79,6 +81,8 @@ warnings! {
     Labour "labour" "a person whose hour costs what a day does, or whose day what an hour does", true;
     UnlikelyPrice "unlikely-price" "a price far from what roofs cost, as a slip in a price or a size gives it", true;
     Rounding "rounding" "a total that no price meets to the penny", true;
+    IdleOption "idle-option" "an option that changes nothing", true;
+    Twice "twice" "something that is charged or ordered twice", true;
     OptionTotals "option-totals" "options whose totals together are not printed", true;
     Split "split" "an order that is not proven to be parted the cheapest way", true;
     UseBy "use-by" "something in the van that is past its use-by", true;

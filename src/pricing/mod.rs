@@ -354,7 +354,7 @@ pub fn price(
     job_money: &JobMoney,
 ) -> Result<Pricing, Vec<Problem>> {
     let mut faults = checks::faults(job, books, terms, job_money);
-    faults.extend(order::missing(needs, books));
+    faults.extend(order::missing(job, needs, books));
     faults.extend(costs::without_sum(job, terms, job_money));
     if faults.is_empty() {
         faults = order::too_many_packs(needs, books);

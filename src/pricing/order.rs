@@ -11,7 +11,7 @@ use super::packs::{self, PackPlan};
 use super::{AtOneMerchant, Cost, Drops, LeftOver, Order, OrderLine};
 use crate::model::limits::{self, Most};
 use crate::model::problem::Source;
-use crate::model::{Length, Mass, Problem, Role, Warned, Whereabouts};
+use crate::model::{HoleForm, Job, Length, Mass, Problem, Role, SettingPath, Warned, Whereabouts};
 use crate::takeoff::quantities::line::pool;
 use crate::takeoff::{Need, Unit};
 use rust_decimal::Decimal;
@@ -97,14 +97,14 @@ pub(super) fn named(need: &Need) -> String {
 }
 
 /// Every role that is needed and that no price book sells.
-pub(super) fn missing(needs: &[Need], books: &[PriceBook]) -> Vec<Problem> {
+pub(super) fn missing(job: &Job, needs: &[Need], books: &[PriceBook]) -> Vec<Problem> {
     let pooled = pool(needs.iter().cloned());
     let needed = || pooled.iter().filter(|n| !n.optional);
     if books.is_empty() && needed().next().is_some() {
         let cure = "write a prices.yaml beside the job or above it, or name one with --prices";
         return vec![Problem::fault(Whereabouts::WholeFile, "there is no price book to order from", cure)];
     }
-    unsold(needs, books).iter().map(|n| not_sold(n, books)).collect()
+    unsold(needs, books).iter().map(|n| not_sold(job, n, books)).collect()
 }
 
 /// What is needed and no price book sells, pooled.
@@ -137,21 +137,44 @@ pub(super) fn too_many_packs(needs: &[Need], books: &[PriceBook]) -> Vec<Problem
     found
 }
 
-fn not_sold(need: &Need, books: &[PriceBook]) -> Problem {
+fn not_sold(job: &Job, need: &Need, books: &[PriceBook]) -> Problem {
     let who = if books.len() == 1 { format!("{} does not sell", books[0].file) } else { "no price book sells".into() };
     let asks = if need.lines.len() == 1 { "asks" } else { "ask" };
+    let others = other_sizes(need, books);
     let fault = format!(
-        "{who} `{}`, and {} {asks} for {} {}{}",
+        "{who} `{}`, and {} {asks} for {} {}{others}",
         named(need),
         list(&need.lines),
         need.quantity.round_dp(3).normalize(),
-        need.unit(),
-        other_sizes(need, books)
+        need.unit()
     );
     let size = need.size.map(|s| format!(", size: {s}")).unwrap_or_default();
     let about = need.role.facts().about;
     let cure = format!("add an article with role: {}{size} ({about}) to {}", need.role, books[0].file);
-    Problem::fault(["articles"], fault, cure).within(Source::Prices(0))
+    // Where it is sold in other sizes, the one in the job may be the slip.
+    match said_in(job, need).filter(|_| !others.is_empty()) {
+        Some(path) => Problem::fault(path, fault, format!("check the size here; where it is right, {cure}")),
+        None => Problem::fault(["articles"], fault, cure).within(Source::Prices(0)),
+    }
+}
+
+/// The setting of the job that gives the size of what is needed, where one does.
+fn said_in(job: &Job, need: &Need) -> Option<SettingPath> {
+    let is = |size: Length| need.size == Some(size);
+    let roofs = job.roofs.iter();
+    match need.role {
+        Role::GutterBracket => roofs
+            .flat_map(|roof| &roof.outline.edges)
+            .find_map(|edge| edge.gutter.as_ref().filter(|gutter| is(gutter.size)).map(|_| edge.path.key("gutter"))),
+        Role::PipeCollar => roofs.flat_map(|roof| &roof.holes).find_map(|hole| match hole.form {
+            HoleForm::Round { diameter, .. } if is(diameter) => Some(hole.path.key("round")),
+            _ => None,
+        }),
+        Role::RoofOutlet => {
+            roofs.flat_map(|roof| &roof.outlets).find(|outlet| is(outlet.size)).map(|outlet| outlet.path.key("size"))
+        }
+        _ => None,
+    }
 }
 
 fn other_sizes(need: &Need, books: &[PriceBook]) -> String {

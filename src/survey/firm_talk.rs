@@ -209,10 +209,8 @@ impl FirmTalk {
             let said = self.said.get(name).cloned();
             if said.is_none() && NEEDED.contains(&name) {
                 let question = QUESTIONS.iter().find(|question| question.name == name);
-                let example =
-                    question.and_then(|q| all(q.file).into_iter().find(|k| k.name() == q.key)).map(|k| k.example);
-                let cure =
-                    example.filter(|e| !e.is_empty()).map_or(String::new(), |e| format!("for example `{key}: {e}`"));
+                let example = question.and_then(|question| written(question, key));
+                let cure = example.map_or(String::new(), |example| format!("for example `{example}`"));
                 gaps.push(Gap { page: None, name: name.to_owned(), said: None, fault: String::new(), cure });
             }
             said
@@ -266,7 +264,7 @@ impl FirmTalk {
         put(2, "travel_day", open(TRAVEL, "travel_day"));
         put(2, "overhead", open(OVERHEAD, "overhead"));
         put(2, "margin", open(MARGIN, "margin"));
-        let registered = open(REGISTERED, "vat");
+        let registered = open(REGISTERED, "registered");
         let rate = open(RATE, "rate").map_or(String::new(), |rate| format!(", rate: {rate}"));
         put(2, "vat", registered.map(|registered| format!("{{registered: {registered}{rate}}}")));
         for (name, key) in [
@@ -305,6 +303,19 @@ impl FirmTalk {
         let _ = writeln!(text, "\ndated: {today}\n");
         text
     }
+}
+
+/// How an answer could stand in the file: the group that it opens, where it opens one, else its own line.
+fn written(question: &FirmQuestion, key: &str) -> Option<String> {
+    let keys = all(question.file);
+    let of_group = match question.name {
+        REGISTERED => Some("vat: {registered: yes, rate: 20 %}"),
+        LEADS => Some("people: [{name: A. Roofer, role: installer, hour: 28.00}]"),
+        _ => None,
+    };
+    let example = keys.iter().find(|k| k.name() == question.key).map(|k| k.example.as_str());
+    let line = || example.filter(|example| !example.is_empty()).map(|example| format!("{key}: {example}"));
+    of_group.map(str::to_owned).or_else(line)
 }
 
 const FIRM_HEAD: &str = "\

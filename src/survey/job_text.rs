@@ -95,15 +95,20 @@ impl<'a> JobWriter<'a> {
         }
     }
 
-    /// How an answer could look.
+    /// How an answer could look, with the key of the file that takes it.
     fn example(&self, question: &SurveyQuestion) -> String {
         let list = self.lists.choices(question);
-        match (list.words.is_empty() || list.free, self.lists.explained(question)) {
-            (false, _) if list.words.len() <= 8 => format!("one of {}", list.words.join(", ")),
-            (_, Some(key)) if question.kind != AnswerKind::Lines && !key.example.starts_with(['[', '{']) => {
-                match key.example.as_str() {
+        let words = match question.kind {
+            AnswerKind::SideLetter => Sides::of(self.answers, question.ask.roof).names(),
+            _ => list.words,
+        };
+        let key = question.key.rsplit('.').next().unwrap_or_default();
+        match (words.is_empty() || list.free, self.lists.explained(question)) {
+            (false, _) if words.len() <= 8 => format!("`{key}`, one of {}", words.join(", ")),
+            (_, Some(about)) if question.kind != AnswerKind::Lines && !about.example.starts_with(['[', '{']) => {
+                match about.example.as_str() {
                     "" => String::new(),
-                    example => format!("for example {example}"),
+                    example => format!("for example `{key}: {example}`"),
                 }
             }
             _ => String::new(),
@@ -161,7 +166,19 @@ impl<'a> JobWriter<'a> {
         match value {
             Some(value) if purpose.is_empty() => self.line(indent, &format!("{key}: {value}")),
             Some(value) => self.line(indent, &format!("{key}: {value} # {}", one_line(&purpose))),
-            None => self.remarks(indent),
+            None => {
+                let example = self.lists.example(about).to_owned();
+                self.unsaid(indent, key, &example);
+            }
+        }
+    }
+
+    /// The remarks about a setting that is not there; where nothing was said, with the line that only wants its mark taken away.
+    fn unsaid(&mut self, indent: usize, key: &str, example: &str) {
+        let missing = !self.pending.is_empty() && self.gaps.last().is_some_and(|gap| gap.said.is_none());
+        self.remarks(indent);
+        if missing && !example.is_empty() {
+            let _ = writeln!(self.body, "{:indent$}# {key}: {example}", "");
         }
     }
 
@@ -534,9 +551,15 @@ impl<'a> JobWriter<'a> {
     /// A setting that names a side.
     fn side_setting(&mut self, roof: u8, sides: &Sides, key: &str, what: What) {
         let ask = Ask { roof, item: 0, what };
-        let side = self.side(ask, sides);
+        let side = self.side(ask, sides).map(|side| scalar(&sides.name(side)));
         let about = self.questions.get(&ask).map_or("", |question| question.key);
-        self.value(4, key, side.map(|side| scalar(&sides.name(side))), about);
+        if side.is_some() {
+            return self.value(4, key, side, about);
+        }
+        let is_drip =
+            |item| self.answers.words(Ask { roof, item, what: What::SideFinish }) == Some(Finish::Drip.word());
+        let low = (1..=sides.count).find(|side| is_drip(*side)).unwrap_or(1);
+        self.unsaid(4, key, &scalar(&sides.name(low)));
     }
 
     /// A side that there is.
@@ -1009,6 +1032,11 @@ impl Sides {
             answers.said.keys().any(of_it)
         };
         Sides { count: (1..=SIDES).rev().find(told).unwrap_or(4).max(3) }
+    }
+
+    /// What they are called in the job.
+    fn names(&self) -> Vec<String> {
+        (1..=self.count).map(|side| self.name(side)).collect()
     }
 
     /// What a side is called in the job: four sides have names that everybody knows.

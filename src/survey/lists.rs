@@ -67,6 +67,15 @@ impl Lists {
         self.keys.get(key).map_or("", |key| key.purpose.as_str())
     }
 
+    /// How a key could be written, where nothing is known yet. Nobody is led to a no that was never asked.
+    pub(crate) fn example(&self, key: &str) -> &str {
+        match key {
+            "asbestos" | "site.built_before_2000" => "not known",
+            "roofs.strip" => "{covering: felt, tip: skip}",
+            key => self.keys.get(key).map_or("", |key| key.example.as_str()),
+        }
+    }
+
     /// What can be chosen for an answer.
     pub(crate) fn choices(&self, question: &SurveyQuestion) -> ChoiceList {
         let closed = |words: Vec<String>| ChoiceList { words, free: false };

@@ -25,7 +25,12 @@ pub(crate) fn edges(
     found: &mut Vec<Problem>,
 ) -> Option<Vec<(Point, Edge)>> {
     let path = path.key("edges");
-    let names: Vec<&str> = measured.sides.iter().map(|s| s.name.as_str()).collect();
+    let mut names: Vec<&str> = Vec::new();
+    for side in &measured.sides {
+        if !names.contains(&side.name.as_str()) {
+            names.push(&side.name);
+        }
+    }
     for (name, _) in raw.0.iter().filter(|(name, _)| !names.contains(&name.as_str())).take(MOST_TOLD) {
         found.push(Problem::fault(
             path.key(name.clone()),

@@ -8,7 +8,7 @@ use crate::job_file::raw::job::{RawOrderLine, SuppliedBy};
 use crate::job_file::read::reading::{List, Slot};
 use crate::job_file::read::suggest;
 use crate::model::goods::{Goods, Promised, Supply};
-use crate::model::{Problem, Role, SettingPath, limits};
+use crate::model::{Problem, Role, SettingPath, Warned, limits};
 
 /// The goods, in the order of the file, beside the extras of which one may be the fitting of some; `roofs` are the names of all roofs,
 /// where they are known.
@@ -24,9 +24,20 @@ pub(super) fn goods(
     let path = |n| SettingPath::from(["order_lines"]).entry(n);
     let goods: Vec<Goods> =
         raw.into_iter().enumerate().filter_map(|(n, raw)| one(raw.take()?, path(n), roofs, found)).collect();
+    found.extend(goods.iter().enumerate().filter_map(|(n, here)| again(here, &goods[..n])));
     let twice = |g: &&Goods| g.hours.is_some() && extras.iter().any(|extra| extra.fits(g));
     found.extend(goods.iter().filter(twice).map(fitted_twice));
     goods
+}
+
+/// The same article for the same place as before.
+fn again(here: &Goods, before: &[Goods]) -> Option<Problem> {
+    let same = |other: &Goods| (&other.item, &other.supply, &other.roof) == (&here.item, &here.supply, &here.roof);
+    before.iter().any(same).then(|| {
+        let fault = format!("{} stands here again, and counts again", here.title());
+        let cure = "take one of the two out, or write how many there are in all as `count`";
+        Problem::warning(Warned::Twice, here.path.clone(), fault, cure)
+    })
 }
 
 fn fitted_twice(goods: &Goods) -> Problem {
@@ -50,7 +61,16 @@ fn one(raw: RawOrderLine, path: SettingPath, roofs: Option<&[&str]>, found: &mut
             return None;
         }
     };
-    let count = if raw.count.is_bad() { return None } else { raw.count.take().unwrap_or(1) };
+    if raw.count.is_bad() {
+        return None;
+    }
+    let count = raw.count.or_taken(1, || {
+        found.push(Problem::assumed(
+            path.key("count"),
+            "how many are wanted is not said: one is taken",
+            "add `count: 1`",
+        ));
+    });
     if raw.during.is_bad() || raw.hours.is_bad() || raw.roof.is_bad() {
         return None;
     }

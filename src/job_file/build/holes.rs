@@ -9,7 +9,7 @@ use crate::job_file::read::reading::{List, OneOrMany, Slot};
 use crate::job_file::read::scalars::TimberSaid;
 use crate::model::limits;
 use crate::model::shape::{NewTimber, Outlet};
-use crate::model::{Finish, Hole, HoleForm, Length, Outline, Point, Problem, Section, SettingPath};
+use crate::model::{Finish, Hole, HoleForm, Length, Outline, Point, Problem, Section, SettingPath, Warned};
 use crate::takeoff::layout::holes as placed;
 
 /// The holes of a roof, checked against its outline and each other. `path` is that of the roof.
@@ -67,7 +67,31 @@ fn hole(raw: RawHole, path: &SettingPath, found: &mut Vec<Problem>) -> Option<Ho
         trimmers: timber(raw.trimmers, (form.as_ref(), finish), path.key("trimmers"), found),
     };
     let upstand = old_kerb(raw.upstand, (form.as_ref(), finish), timber, path.key("upstand"), found);
+    if let (Some(HoleForm::Box { width, depth, .. }), Some(Finish::Kerb)) = (&form, finish) {
+        small((*width).min(*depth), timber.kerb, path, found);
+    }
     Some(Hole { name: name?, path: path.to_owned(), form: form?, finish: finish?, timber, upstand })
+}
+
+/// No rooflight or hatch is smaller within its kerb (common practice, no source).
+const SMALL: Length = Length::mm(250);
+
+/// Tells a kerbed opening through which nobody could look: within a new kerb there is none, round an old one it is doubtful.
+fn small(side: Length, kerb: Option<Section>, path: &SettingPath, found: &mut Vec<Problem>) {
+    let clear = kerb.map(|kerb| side - kerb.thickness - kerb.thickness);
+    let cure = "check the figures and their units: `size` is measured to the outside of the kerb, and a pipe is `round: 110 mm`";
+    match clear {
+        Some(clear) if clear < SMALL => {
+            let left = if clear > Length::ZERO { clear.to_string() } else { "nothing".to_owned() };
+            let fault = format!("of {side}, the new kerb leaves {left} clear: no rooflight or hatch is that small");
+            found.push(Problem::fault(path.key("size"), fault, cure));
+        }
+        None if side < SMALL => {
+            let fault = format!("a rooflight or a hatch is hardly {side} wide over its kerb");
+            found.push(Problem::warning(Warned::SmallSize, path.key("size"), fault, cure));
+        }
+        _ => {}
+    }
 }
 
 /// How high the kerb that is there stands, of an opening that has one.

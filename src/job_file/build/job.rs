@@ -76,7 +76,10 @@ pub(crate) fn job(raw: RawJob, stock: RoofSupplies<'_>, folder: &Path, found: &m
     let begins = raw.start.given().copied();
     unsaid(
         begins,
-        delivered_before(begins.or_else(|| raw.prepared.given().and_then(|day| day.checked_add(Duration::weeks(4))))),
+        delivered_before(
+            begins.or_else(|| raw.prepared.given().and_then(|day| day.checked_add(Duration::weeks(4)))),
+            stock.holidays,
+        ),
         [
             ("conditions", raw.conditions.is_missing() && !answered.conditions),
             ("strip", no_strip && !answered.strip && !only_old),
@@ -176,6 +179,7 @@ pub(crate) fn job(raw: RawJob, stock: RoofSupplies<'_>, folder: &Path, found: &m
         exclusions: texts(quote.exclusions),
     };
     dates(&job, found);
+    delivery_days(&job, stock.holidays, found);
     Some(BuiltJob {
         job,
         money: JobMoney { access: sums, extras, stages, vat, lines_by, target, agreement, retention },
@@ -227,9 +231,10 @@ fn unsaid(begins: Option<Date>, delivery: String, groups: [(&'static str, bool);
 }
 
 /// How the days of the delivery are written: three working days, the last of them before the first day on site.
-fn delivered_before(begins: Option<Date>) -> String {
+fn delivered_before(begins: Option<Date>, holidays: &[Date]) -> String {
     let before = |day: Date| {
-        let is_worked = |day: &Date| !matches!(day.weekday(), Weekday::Saturday | Weekday::Sunday);
+        let is_worked =
+            |day: &Date| !matches!(day.weekday(), Weekday::Saturday | Weekday::Sunday) && !holidays.contains(day);
         std::iter::successors(day.previous_day(), |day| day.previous_day()).find(is_worked)
     };
     let days = begins.and_then(before).and_then(|latest| Some((before(before(latest)?)?, latest)));
@@ -302,14 +307,17 @@ fn roofs(
             None => bad = true,
         }
     }
+    let told = |n: usize, fault: String, cure: &str| {
+        Problem::fault(SettingPath::from(["roofs"]).entry(n).key("name"), fault, cure)
+    };
     for (at, (n, name)) in names.iter().enumerate() {
-        if names[..at].iter().any(|(_, before)| before == name) {
-            let fault = format!("another roof is called `{name}` already");
-            found.push(Problem::fault(
-                SettingPath::from(["roofs"]).entry(*n).key("name"),
-                fault,
-                "give every roof its own name",
-            ));
+        let same = |(_, before): &&(usize, String)| before.to_lowercase() == name.to_lowercase();
+        if name.eq_ignore_ascii_case("all") {
+            let fault = format!("no roof can be called `{name}`: that is every roof, where an option changes them");
+            found.push(told(*n, fault, "call it after its place, such as `porch`"));
+        } else if let Some((_, before)) = names[..at].iter().find(same) {
+            let fault = format!("another roof is called `{before}` already");
+            found.push(told(*n, fault, "give every roof its own name"));
         }
     }
     (!bad).then_some((built, old))
@@ -489,7 +497,7 @@ fn extras(raw: List<RawExtra>, found: &mut Vec<Problem>) -> Vec<(Extra, During)>
     if too_many(raw.len(), limits::EXTRAS, ["extras"], found) {
         return Vec::new();
     }
-    let one = |(n, raw): (usize, Slot<RawExtra>)| {
+    let mut one = |(n, raw): (usize, Slot<RawExtra>)| {
         let raw = raw.take()?;
         if raw.cost.is_bad() || raw.cost_a_day.is_bad() || raw.price.is_bad() || raw.during.is_bad() {
             return None;
@@ -513,7 +521,19 @@ fn extras(raw: List<RawExtra>, found: &mut Vec<Problem>) -> Vec<(Extra, During)>
         let during = raw.during.take().unwrap_or(During::Finish);
         Some((Extra { label: raw.item.take()?.0, sum, kind: kind? }, during))
     };
-    raw.into_iter().enumerate().filter_map(one).collect()
+    let all: Vec<(usize, (Extra, During))> =
+        raw.into_iter().enumerate().filter_map(|(n, raw)| Some((n, one((n, raw))?))).collect();
+    for (at, (n, (extra, _))) in all.iter().enumerate() {
+        if all[..at].iter().any(|(_, (before, _))| before == extra) {
+            found.push(Problem::warning(
+                Warned::Twice,
+                SettingPath::from(["extras"]).entry(*n),
+                format!("`{}` stands here again with the same sum, and is charged again", extra.label),
+                "take one of the two out, or say in `item` in what they differ",
+            ));
+        }
+    }
+    all.into_iter().map(|(_, extra)| extra).collect()
 }
 
 /// How an extra stands in the price; `None` where the answers do not go together.
@@ -621,6 +641,24 @@ fn wind(name: Option<String>, roofs: Option<&[Roof]>, found: &mut Vec<Problem>) 
         found.push(Problem::fault(["wind_from"], fault, suggest::cure(&name, &edges)));
     }
     Some(name)
+}
+
+/// Tells of a first or last day of delivery that is a Sunday or one of the firm's holidays.
+fn delivery_days(job: &Job, holidays: &[Date], found: &mut Vec<Problem>) {
+    let Delivery { earliest, latest, .. } = job.delivery;
+    for (key, what, day) in [("earliest", "the first", earliest), ("latest", "the last", latest)] {
+        let Some(day) = day else { continue };
+        // Of two days that are one, the first is told.
+        let is = match day.weekday() {
+            _ if key == "latest" && earliest == latest => continue,
+            Weekday::Sunday => "a Sunday",
+            _ if holidays.contains(&day) => "a holiday of the firm",
+            _ => continue,
+        };
+        let fault = format!("{what} day of delivery, {day}, is {is}");
+        let cure = "name a day on which the merchant delivers and somebody takes the goods in";
+        found.push(Problem::warning(Warned::Delivery, ["delivery", key], fault, cure));
+    }
 }
 
 fn dates(job: &Job, found: &mut Vec<Problem>) {

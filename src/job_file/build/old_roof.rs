@@ -24,7 +24,7 @@ pub(crate) fn old_roof(
     stock: RoofSupplies<'_>,
     found: &mut Vec<Problem>,
 ) -> Option<OldRoof> {
-    let RoofSupplies { rules, products, trade } = stock;
+    let RoofSupplies { rules, products, trade, .. } = stock;
     let work = raw.work.given().copied();
     let measured = raw.outline.take().and_then(|o| outline::outline(o, &path.key("outline"), rules, found));
     let edges_said = !raw.edges.is_missing();

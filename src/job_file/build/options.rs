@@ -19,7 +19,7 @@ use crate::job_file::read::suggest;
 use crate::job_file::read::tree::Tree;
 use crate::model::limits;
 use crate::model::problem::Source;
-use crate::model::{Job, Level, Problem, SettingPath, Whereabouts};
+use crate::model::{Job, Level, Problem, SettingPath, Warned, Whereabouts};
 use crate::pricing::options::{self, Combination, Show, Together, told};
 use crate::pricing::{Alternative, ChangedWords};
 use std::collections::BTreeSet;
@@ -68,6 +68,7 @@ pub(crate) fn read(
     for (n, said) in said.iter().enumerate() {
         let taken = reading.relations.with_needs(&[n]);
         if let Some(ChangedJob { built, places, .. }) = reading.changed(&taken, Some(n), &mut found) {
+            found.extend(reading.is_idle(&taken).then(|| idle(said)));
             let words = ChangedWords::between(base, &built.job);
             let (label, job::BuiltJob { job, money, .. }) = (said.label.to_owned(), built);
             let needs = reading.relations.needs.get(n).into_iter().flatten().copied().collect();
@@ -150,6 +151,13 @@ pub(crate) fn without_change(raw: &List<RawOption>) -> Vec<Problem> {
     told.collect()
 }
 
+/// An option that leaves the job as it is.
+fn idle(said: &Said<'_>) -> Problem {
+    let fault = format!("option `{}` writes what the job says already: it changes nothing", said.label);
+    let path = SettingPath::from(["options"]).entry(said.n).key("change");
+    Problem::warning(Warned::IdleOption, path, fault, "change something, or take the option out")
+}
+
 /// Options while they are read.
 struct Reading<'a> {
     said: &'a [Said<'a>],
@@ -216,6 +224,11 @@ impl Reading<'_> {
             }
         }
         (changed, merge)
+    }
+
+    /// Whether the job says the same with these as without them.
+    fn is_idle(&self, taken: &BTreeSet<usize>) -> bool {
+        self.merged(&self.relations.in_order(taken, false)).0 == self.merged(&[]).0
     }
 
     fn part(&self, option: usize, key: &str) -> Option<&Tree> {

@@ -6,6 +6,7 @@
 use super::choices::Shelf;
 use super::{as_found, build_up as built, choices, drainage, edges, falls, holes, outline, under};
 use crate::checks::rainwater;
+use crate::geometry::ring::twice_signed_area;
 use crate::job_file::raw::checks::{self as raw_checks, RawBuildUp, RawRoofAbove};
 use crate::job_file::raw::job::{RawJoists, RawRoof};
 use crate::job_file::read::reading::Slot;
@@ -15,6 +16,7 @@ use crate::model::limits;
 use crate::model::shape::{DeckChoice, JoistRun, Joists, LaminateChoice, Misclosure, OutlineFault};
 use crate::model::{Area, Edge, Finish, Length, Outline, Point, Problem, Roof, Rules, SettingPath, Trade, Warned};
 use crate::takeoff::layout::holes as placed;
+use time::Date;
 
 /// What a roof is built with.
 #[derive(Debug, Clone, Copy)]
@@ -25,6 +27,8 @@ pub(crate) struct RoofSupplies<'a> {
     pub products: Option<Shelf<'a>>,
     /// The words of the trade, the firm's own among them.
     pub trade: &'a Trade,
+    /// Days on which nobody of the firm works.
+    pub holidays: &'a [Date],
 }
 
 /// Builds a roof. `path` is its path in the job file.
@@ -34,7 +38,7 @@ pub(crate) fn roof(
     stock: RoofSupplies<'_>,
     found: &mut Vec<Problem>,
 ) -> Option<Roof> {
-    let RoofSupplies { rules, products, trade } = stock;
+    let RoofSupplies { rules, products, trade, .. } = stock;
     let own = as_found::own(&mut raw, trade, path, found);
     let shape = raw.outline.take().and_then(|o| outline::outline(o, &path.key("outline"), rules, found));
     let misclosure = shape.as_ref().and_then(|m| m.misclosure.clone());
@@ -59,6 +63,7 @@ pub(crate) fn roof(
         walls(outline, rules, found);
         gutters(outline, found);
     }
+    found.extend(outline.as_ref().and_then(|outline| small(outline, path)));
     let way_off = way_off(raw.way_off, outline.as_ref(), path, found);
     let deck = raw.deck.take();
     let action = deck.as_ref().and_then(|d| d.action.given().copied());
@@ -76,6 +81,7 @@ pub(crate) fn roof(
     });
     let deck = deck.and_then(|d| choices::deck(d, products, rules, path, found));
     let laminate = raw.laminate.take().and_then(|l| choices::laminate(l, products, path, found));
+    found.extend(laminate.and_then(|laminate| thin(laminate, path)));
     let topcoat = raw.topcoat.take().and_then(|t| choices::topcoat(t, products, &trade.surfaces, path, found));
     let build_up = build_up(raw.build_up, (deck.as_ref(), laminate, joists.spacing), stock, path, found);
     let roof_above = roof_above(raw.roof_above, path, found);
@@ -105,6 +111,42 @@ pub(crate) fn roof(
     let board = products.zip(roof.deck.board.clone()).and_then(|(shelf, key)| shelf.sizes.boards.get(&key));
     under::risen(&mut roof, board, rules, found);
     Some(roof)
+}
+
+/// A roof smaller than this, over all or in area, is more likely a slip in a unit (common practice, no source).
+const SMALL_SIDE: Length = Length::mm(400);
+/// See [`SMALL_SIDE`], in square millimetres.
+const SMALL_AREA: i128 = 500_000;
+
+/// Warns of a roof that hardly is one.
+fn small(outline: &Outline, path: &SettingPath) -> Option<Problem> {
+    let over_all = |of: fn(&Point) -> i64| {
+        let all = || outline.corners.iter().map(of);
+        Length::mm(all().max().unwrap_or_default() - all().min().unwrap_or_default())
+    };
+    let (width, depth) = (over_all(|p| p.x), over_all(|p| p.y));
+    let area = twice_signed_area(&outline.corners).abs() / 2;
+    (width.min(depth) < SMALL_SIDE || area < SMALL_AREA).then(|| {
+        Problem::warning(
+            Warned::SmallSize,
+            path.key("outline"),
+            format!("this roof is {width} by {depth} over all"),
+            "look whether metres or centimetres were meant",
+        )
+    })
+}
+
+/// A new roof takes at least so much mat, in g/m² over all layers (common practice, no source).
+const LEAST_MAT: u32 = 450;
+
+/// Warns of a laminate that is thinner than a new roof takes.
+fn thin(laminate: LaminateChoice, path: &SettingPath) -> Option<Problem> {
+    let LaminateChoice { mat, layers } = laminate;
+    (mat * layers < LEAST_MAT).then(|| {
+        let fault = format!("a laminate of {mat} g/m² is thin for a new roof");
+        let cure = "write `mat: 450`; where it is walked on, `mat: 600` or two layers";
+        Problem::warning(Warned::ThinMat, path.keys(["laminate", "mat"]), fault, cure)
+    })
 }
 
 /// Without one, the question of heat is left open, and said so.

@@ -1,7 +1,7 @@
 //! What the job file says for the checks of water, heat, lifting and fire: every key, none of the meaning.
 
 use crate::checks::rainwater;
-use crate::job_file::read::amount::{SquareMm, amounts};
+use crate::job_file::read::amount::{Limited, SquareMm, amounts};
 use crate::job_file::read::form::{Form, Formed, Writing};
 use crate::job_file::read::places::YamlKind;
 use crate::job_file::read::reading::{At, FromFile, List, Slot, Word, Wrong, wrong};
@@ -12,7 +12,7 @@ use crate::model::fire::RoofClass;
 use crate::model::gutter::{FlowRate, GutterShape, OutletPlace};
 use crate::model::lift::{FilterColumn, Reach, Zone};
 use crate::model::shape::Gutter;
-use crate::model::{Area, Length, Mass, SettingPath};
+use crate::model::{Area, Length, Mass, SettingPath, limits};
 use rust_decimal::Decimal;
 
 /// A gutter: shape and size in one line, or its settings one by one.
@@ -28,7 +28,7 @@ impl FromFile for RawGutter {
     fn read(at: At<'_>) -> Slot<RawGutter> {
         let read = match at.kind() {
             YamlKind::Group => RawGutterDetail::read(at).take().map(|detail| RawGutter::Long(Box::new(detail))),
-            _ => Gutter::read(at).take().map(RawGutter::Short),
+            _ => Gutter::read_within(&limits::GUTTER, at).take().map(RawGutter::Short),
         };
         read.map_or(Slot::Bad, Slot::Given)
     }

@@ -702,6 +702,10 @@ impl FromFile for Lines {
             Slot::Given(OneOrMany::One(text)) => {
                 Slot::Given(Lines(text.0.lines().map(|l| l.trim().to_owned()).filter(|l| !l.is_empty()).collect()))
             }
+            Slot::Given(OneOrMany::Many(all)) if all.is_empty() => {
+                at.fault("there is nothing in this list", "write its lines: `[1 Example Street, Anytown]`");
+                Slot::Bad
+            }
             Slot::Given(OneOrMany::Many(all)) => all_given(all).map_or(Slot::Bad, |all| Slot::Given(Lines(all))),
             Slot::Missing | Slot::Bad => Slot::Bad,
         }

@@ -12,6 +12,7 @@ use super::scalars::{
     ShareOfPrice, Volume, YesNoSum, areas, with_unit,
 };
 use crate::model::limits::Number;
+use crate::model::shape::Gutter;
 use crate::model::{Area, Fall, Length, Mass, Range};
 use crate::pricing::Money;
 use rust_decimal::Decimal;
@@ -30,7 +31,7 @@ pub(crate) trait Limited: Sized {
 
 impl<T: Word + Amount> Limited for T {
     fn read_within(limits: &Number, at: At<'_>) -> Slot<T> {
-        scalar(at, T::WHAT, |text| within(&format!("`{}`", at.name()), text, limits))
+        scalar(at, T::WHAT, |text| within(&at.called(), text, limits))
     }
 }
 
@@ -52,7 +53,11 @@ pub(crate) fn within<T: Word + Amount>(what: &str, text: &str, limits: &Number) 
 
 /// A length that lies within its limits in another unit: a metre for a millimetre.
 fn other_unit<T: Word + Amount>(text: &str, limits: &Number) -> Option<String> {
-    let (figures, written) = with_unit(text);
+    // A unit behind figures, and behind a word and figures: `half-round 112 m`.
+    let (figures, written) = match with_unit(text) {
+        (_, "") => text.rsplit_once(' ').unwrap_or((text, "")),
+        parted => parted,
+    };
     let units = [("mm", "millimetres"), ("m", "metres")];
     if limits.unit != "mm" || !["mm", "cm", "m"].contains(&written) {
         return None;
@@ -125,6 +130,7 @@ amounts! {
     Holds: h => h.amount;
     Remaining: r => r.amount;
     Fall: f => f.run;
+    Gutter: g => g.size.as_mm().into();
 }
 
 /// A fall that is there has no number to be outside of the usual limits: the builder holds it to its own.

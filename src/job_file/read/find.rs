@@ -20,6 +20,21 @@ pub(crate) fn stock(folder: &Path) -> Option<PathBuf> {
     upward(folder).map(|f| f.join("stock.yaml")).find(|f| f.is_file())
 }
 
+/// The nearest file going upward that was surely meant to be one of these (`firm`, `prices`, `stock`), and is called as an editor or a
+/// system likes it: `firm.yaml.txt`, `Firm.yml`.
+pub(crate) fn misnamed(folder: &Path, stem: &str) -> Option<PathBuf> {
+    let endings = [".yaml", ".yml", ".yaml.txt", ".yml.txt", ".yaml.yaml"];
+    let is = |path: &PathBuf| {
+        let name = path.file_name().map(|name| name.to_string_lossy().to_lowercase()).unwrap_or_default();
+        name.strip_prefix(stem).is_some_and(|ending| endings.contains(&ending)) && path.is_file()
+    };
+    upward(folder).find_map(|folder| {
+        let here = if folder.as_os_str().is_empty() { Path::new(".") } else { &folder };
+        let entries = std::fs::read_dir(here).into_iter().flatten().filter_map(|e| Some(e.ok()?.file_name()));
+        entries.map(|name| folder.join(name)).filter(is).min()
+    })
+}
+
 fn books_in(folder: &Path) -> Vec<PathBuf> {
     let single = folder.join("prices.yaml");
     if single.is_file() {

@@ -12,13 +12,19 @@ pub(crate) const LARGEST: usize = 1_000_000;
 /// The text of a file.
 ///
 /// # Errors
-/// The one fault that makes it unreadable: too large, not UTF-8, a NUL or another control character, a tab in the
+/// The one fault that makes it unreadable: too large, another kind of file, not UTF-8, a NUL or another control character, a tab in the
 /// indentation, a mark of byte order within it, or nothing in it.
 pub(crate) fn text(bytes: &[u8]) -> Result<String, Box<Problem>> {
     if bytes.len() > LARGEST {
         return Err(whole(
             "this file is larger than a file of this kind can be".to_owned(),
             format!("give a file of at most {} kB", LARGEST / 1000),
+        ));
+    }
+    if let Some(what) = saved_as(bytes) {
+        return Err(whole(
+            format!("this file was saved as {what}"),
+            "save it again from a text editor, as plain text with the encoding UTF-8".to_owned(),
         ));
     }
     // Each program that saves a file may put its mark in front of another's.
@@ -59,6 +65,22 @@ fn line_ends(text: &str) -> String {
         out.push(if c == '\r' && letters.peek() != Some(&'\n') { '\n' } else { c });
     }
     out
+}
+
+/// What kind of file it is, where its first bytes say that it is not one of text in UTF-8: the mark of byte order of Unicode 15.0,
+/// section 23.8, or UTF-16 without one, and what other formats begin with (from memory).
+fn saved_as(bytes: &[u8]) -> Option<&'static str> {
+    let pairs = bytes.get(..8).unwrap_or_default().chunks_exact(2);
+    let in_pairs = |nul: usize| pairs.len() == 4 && pairs.clone().all(|pair| pair[nul] == 0 && pair[1 - nul] != 0);
+    match bytes {
+        [0xFF, 0xFE, ..] | [0xFE, 0xFF, ..] => Some("UTF-16, which some editors call “Unicode”"),
+        _ if in_pairs(0) || in_pairs(1) => Some("UTF-16, which some editors call “Unicode”"),
+        _ if bytes.starts_with(b"{\\rtf") => Some("a document of a word processor (RTF)"),
+        _ if bytes.starts_with(b"PK\x03\x04") => Some("a document of a word processor, or a packed folder"),
+        _ if bytes.starts_with(b"\xD0\xCF\x11\xE0") => Some("a document of a word processor"),
+        _ if bytes.starts_with(b"%PDF-") => Some("a PDF"),
+        _ => None,
+    }
 }
 
 fn whole(fault: String, cure: String) -> Box<Problem> {

@@ -73,7 +73,9 @@ pub fn load(request: &Request) -> Result<Loaded, Box<Failure>> {
     let shelf = Shelf { sizes: &products, from_book: !books.is_empty() };
     let own = raw_job.given().and_then(|j| j.rules.given().cloned()).unwrap_or_default();
     let JobRules { rules, own: own_rules } = of_job(&firm.rules, &firm.written, &own, &mut files.problems);
-    let stock = RoofSupplies { rules: &rules, products: sold.then_some(shelf), trade: &firm.trade };
+    let holidays = firm.firm.as_ref().map(|firm| firm.holidays.clone()).unwrap_or_default();
+    let stock =
+        RoofSupplies { rules: &rules, products: sold.then_some(shelf), trade: &firm.trade, holidays: &holidays };
     let asked = raw_job.given().and_then(|j| j.options.given().cloned()).unwrap_or_default();
     let built = raw_job.take().and_then(|raw| job::job(raw, stock, &request.folder, &mut files.problems));
     let base = built.as_ref().map(|b| &b.job);
@@ -87,6 +89,7 @@ pub fn load(request: &Request) -> Result<Loaded, Box<Failure>> {
     let built = built.map(|b| lifted(b, firm.lift.as_ref(), &mut files.problems));
     let beside = |name: &str| files.firm_folder.as_ref().map(|f| f.join(name)).filter(|f| f.is_dir());
     let (overrides, own_fonts) = (beside("templates"), beside("fonts"));
+    files.misnamed(request);
     files.nothing_found(had_firm, &books);
     files.copies_beside();
     let read = std::mem::take(&mut files.read);
@@ -545,6 +548,21 @@ impl FilesRead {
                 let cure = "see which of the two is right, and take the other away";
                 self.problems
                     .push(Problem::warning(Warned::Copy, Whereabouts::WholeFile, fault, cure).within(read.source));
+            }
+        }
+    }
+
+    /// Tells of a firm file, price book or stock list that lies there under a name by which it is not found.
+    fn misnamed(&mut self, request: &Request) {
+        let unstocked = self.sources.stock.is_none() && request.stock == StockFrom::Nearest;
+        for (is_open, stem, what) in [
+            (self.sources.firm.is_none(), "firm", "firm file"),
+            (self.sources.prices.is_empty(), "prices", "price book"),
+            (unstocked, "stock", "stock list"),
+        ] {
+            if let Some(near) = find::misnamed(&request.folder, stem).filter(|_| is_open) {
+                let fault = format!("{} is not read, and no other {what} was found", find::name(&near));
+                self.problems.push(Problem::fault(Whereabouts::WholeFile, fault, format!("call it {stem}.yaml")));
             }
         }
     }

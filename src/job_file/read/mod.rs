@@ -17,4 +17,5 @@ pub(super) mod scalars;
 pub(super) mod settings;
 pub(super) mod suggest;
 pub(super) mod tree;
+pub(super) mod unreadable;
 pub(super) mod written;

@@ -7,6 +7,7 @@
 
 use super::guard::LARGEST;
 use super::tree::Tree;
+use super::unreadable::{odd_space, odd_space_in_key, odd_space_in_value, unreadable};
 use crate::model::whereabouts::PathStep;
 use crate::model::{Problem, SettingPath, Warned, Whereabouts};
 use granit_parser::{Event, Parser, ScalarStyle, Span};
@@ -241,6 +242,13 @@ impl Places {
         here.name.clone().unwrap_or_else(|| format!("entry {}", here.index + 1))
     }
 
+    /// Of an entry of a list, the key of the list and which entry it is, from 0.
+    pub(crate) fn entry_of(&self, node: u32) -> Option<(&str, u32)> {
+        let here = &self.nodes[node as usize];
+        let list = self.nodes[here.parent as usize].name.as_deref().filter(|_| here.name.is_none())?;
+        Some((list, here.index))
+    }
+
     /// The bytes that a problem points to; `None` where it is about the file as a whole, as a missing setting at the
     /// top is. A fault that opens with the key in backticks is about the key; any other is about the value.
     pub(crate) fn find(&self, path: &SettingPath, fault: &str) -> Option<Range<usize>> {
@@ -312,38 +320,7 @@ impl Places {
     }
 }
 
-/// Words for what the parser could not read.
-fn unreadable(text: &str, error: &granit_parser::ScanError) -> Box<Problem> {
-    use granit_parser::ErrorKind;
-    let at = error.marker().byte_offset().unwrap_or(0);
-    let (fault, cure) = match error.kind() {
-        ErrorKind::RecursionLimitExceeded => too_deep(),
-        ErrorKind::DirectiveDisallowed => {
-            ("a line that begins with `%` is not used here".into(), "take the line out, or put the value in quotes")
-        }
-        ErrorKind::UnknownAnchor => {
-            ("a value cannot begin with `*`: YAML takes it for a reference".into(), "put the value in quotes")
-        }
-        _ if colon_without_space(text, at) => {
-            ("there is no space after the colon here".into(), "write `name: value`, with a space after the colon")
-        }
-        _ => (
-            format!("this is not YAML that can be read: {}", error.kind()),
-            "look at this line and the one above: indentation, a missing colon or space, quotes, brackets",
-        ),
-    };
-    Box::new(Problem::fault(Whereabouts::of_byte(text, at), fault, cure))
-}
-
-/// Whether the line is of the form `name:value`.
-fn colon_without_space(text: &str, at: usize) -> bool {
-    let start = text.get(..at).and_then(|t| t.rfind('\n')).map_or(0, |n| n + 1);
-    let line = text.get(start..).and_then(|t| t.lines().next()).unwrap_or_default().trim_start_matches([' ', '-']);
-    let word = line.find(|c: char| !c.is_alphanumeric() && c != '_').unwrap_or(0);
-    word > 0 && line[word..].starts_with(':') && line[word + 1..].starts_with(|c: char| !c.is_whitespace())
-}
-
-fn too_deep() -> (String, &'static str) {
+pub(super) fn too_deep() -> (String, &'static str) {
     (format!("settings are nested more than {DEEPEST} deep here"), "take the extra brackets or indentation out")
 }
 
@@ -408,8 +385,16 @@ impl Survey<'_> {
                 let fault = format!("there is a control character (U+{:04X}) in this key", u32::from(c));
                 return Err(self.refuse(&at, fault, "take it out"));
             }
+            if let Some(odd) = odd_space_in_key(self.text, at.start) {
+                return Err(odd_space(self.text, odd));
+            }
             *waiting = Some((value.to_owned(), at));
             return Ok(());
+        }
+        if style == ScalarStyle::Plain
+            && let Some(odd) = odd_space_in_value(self.text, at.start)
+        {
+            return Err(odd_space(self.text, odd));
         }
         let empty = style == ScalarStyle::Plain && matches!(value, "" | "~" | "null");
         let node = self.place(if empty { YamlKind::Empty } else { YamlKind::Text }, at)?;

@@ -156,6 +156,16 @@ impl<'a> At<'a> {
         self.reader.places.name(self.node)
     }
 
+    /// What the words call it: its key, or of a point and a size which of its two lengths it is.
+    pub(crate) fn called(self) -> String {
+        match self.reader.places.entry_of(self.node) {
+            Some((key @ ("at" | "size"), 0)) => format!("`{key}` along the front"),
+            Some((key @ ("at" | "size"), 1)) => format!("`{key}` up the roof"),
+            Some((key, n)) => format!("entry {} of `{key}`", n + 1),
+            None => format!("`{}`", self.name()),
+        }
+    }
+
     /// The path of the place.
     pub(crate) fn path(self) -> SettingPath {
         self.reader.places.path(self.node)

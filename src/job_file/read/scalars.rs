@@ -906,6 +906,10 @@ impl Word for ShareOfPrice {
         match text {
             "rest" => Ok(ShareOfPrice::Rest),
             _ if text.ends_with('%') => Percent::parse(text).map(|p| ShareOfPrice::Percent(p.0)),
+            _ if (1..=2).contains(&text.len()) && text.bytes().all(|b| b.is_ascii_digit()) => wrong(
+                format!("`{text}` can be pounds or per cent"),
+                format!("write `{text} %`, or `{text}.00` for pounds"),
+            ),
             _ if text.starts_with(|c: char| c.is_ascii_digit()) => Money::parse(text).map(ShareOfPrice::Sum),
             _ => wrong(
                 format!("`{}` is not a part of the price", short(text)),

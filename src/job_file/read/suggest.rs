@@ -43,6 +43,8 @@ const IN_ONE_VALUE: &[(&str, bool, &str)] = &[
     ("gauge", false, "{covering: @, gauge: 200 mm, cover: 250 mm, pitch: 35°, by: us}"),
     ("tip", false, "{covering: @, tip: skip}"),
     ("humidity", true, "{air: @, humidity: 75 %, surface: 9 C}"),
+    ("registered", false, "{registered: @, rate: 20 %}"),
+    ("registered", true, "{registered: yes, rate: @}"),
 ];
 
 /// A group with what was written in its place put in.

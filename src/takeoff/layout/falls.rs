@@ -99,6 +99,22 @@ pub fn upstand_left(
     Some(surveyed - firring - thickness - over)
 }
 
+/// What is taken off a surveyed height at an edge, in words that follow it: ` less 89 mm of firring and 18 mm of board`; empty where
+/// nothing is.
+pub fn built_up_words(shape: &RoofShape, roof: &Roof, rules: &Rules, board: Option<&Board>, edge: usize) -> String {
+    let side = &shape.sides[edge];
+    let (firring, thickness, over) = raised_by(shape, roof, rules, board, (side.from, side.to));
+    let board = if roof.deck.lifted.is_some() { "that the new board is thicker than the old" } else { "of board" };
+    let taken = [(firring, "of firring"), (thickness, board), (over, "of insulation and the board over it")];
+    let taken = taken.iter().filter(|(by, _)| *by > Length::ZERO).map(|(by, what)| format!("{by} {what}"));
+    let taken = taken.collect::<Vec<_>>().join(" and ");
+    let mut words = if taken.is_empty() { taken } else { format!(" less {taken}") };
+    if thickness < Length::ZERO {
+        words += &format!(", and {} that the new board is thinner than the old", -thickness);
+    }
+    words
+}
+
 /// The gutters that come up with the roof by more than their downpipes give, by the sides of their outlets: each with how far.
 pub fn gutters_raised(shape: &RoofShape, roof: &Roof, rules: &Rules, board: Option<&Board>) -> Vec<(usize, Length)> {
     let runs = gutter_runs(shape, roof);

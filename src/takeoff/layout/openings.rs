@@ -14,7 +14,9 @@ use crate::geometry::region::{Bounds, bounds_of};
 use crate::geometry::segment::{distance, distance_to_segment};
 use crate::model::products::Stock;
 use crate::model::shape::DeckAction;
-use crate::model::{Finish, Hole, HoleForm, Length, Point, Problem, Products, Role, Roof, Rules, Section, SettingPath};
+use crate::model::{
+    Finish, Hole, HoleForm, Length, Point, Problem, Products, Role, Roof, Rules, Section, SettingPath, limits,
+};
 use std::collections::BTreeMap;
 
 /// The new timber of a roof's openings.
@@ -145,6 +147,12 @@ fn deeper_kerb(section: Section, ripped: Length, products: &Products) -> String 
     let enough = sold.iter().filter(|sold| sold.width >= ripped).min_by_key(|sold| sold.width);
     match (enough, sold.iter().max_by_key(|sold| sold.width)) {
         (Some(enough), _) => format!("write `kerb: {enough}`: {ripped} of depth are wanted"),
+        // Deeper is neither sold in one piece nor can it be written.
+        _ if !limits::TIMBER_WIDTH.limit.holds(ripped.as_mm().into()) => format!(
+            "it wants timber {ripped} deep, which no single one is: write `kerb: existing` and have it built up of two or of \
+             plywood, with its goods under `order_lines` and its sum under `extras`; or lay the roof to less fall, or move \
+             the rooflight to where the firrings are lower"
+        ),
         (None, None) => {
             let enough = Section { width: ripped, ..section };
             format!("take timber at least {ripped} deep, such as `kerb: {enough}`; it is ripped to what is wanted")

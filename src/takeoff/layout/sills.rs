@@ -4,7 +4,7 @@
 //! left no roof is promised. The laminate goes up to the sill and is turned in under it, whichever way. Where a wall
 //! fillet fits under the sill it runs on; where it does not, it stops square on either side, and bandage takes its place.
 
-use super::falls::upstand_left;
+use super::falls::{built_up_words, upstand_left};
 use super::shape::{RoofShape, Sill, SillDetail, Turn};
 use crate::model::products::Board;
 use crate::model::{Edge, Finish, Length, Problem, Roof, Rules};
@@ -30,7 +30,7 @@ pub fn place(shape: &mut RoofShape, roof: &Roof, board: Option<&Board>, rules: &
 pub fn walls_without_room(shape: &RoofShape, roof: &Roof, board: Option<&Board>, rules: &Rules) -> Vec<Problem> {
     let of = |(i, edge): (usize, &Edge)| {
         let plain = edge.finish == Finish::Wall && edge.sill.is_none() && edge.coping.is_none();
-        let left = upstand_left(shape, roof, rules, board, i).filter(|_| plain)?;
+        let (surveyed, left) = (edge.upstand?, upstand_left(shape, roof, rules, board, i).filter(|_| plain)?);
         let side = &shape.sides[i];
         let nothing = left <= Length::ZERO;
         let what = if nothing { "nothing".to_owned() } else { left.to_string() };
@@ -38,10 +38,14 @@ pub fn walls_without_room(shape: &RoofShape, roof: &Roof, board: Option<&Board>,
             Problem::fault(
                 side.path.key("upstand"),
                 format!(
-                    "at `{}` {what} of the wall is left once the roof is built up, and the fillet goes {} up it",
-                    side.label, rules.mat_return.wall
+                    "at `{}` {what} of the wall is left once the roof is built up, and the fillet goes {} up it: {surveyed} \
+                     surveyed{}",
+                    side.label,
+                    rules.mat_return.wall,
+                    built_up_words(shape, roof, rules, board, i)
                 ),
-                "measure from the old roof to where the flashing can be let in; else build up less there",
+                "where a part of this sum cannot be right, look at `fall` and at the sizes of the outline; measure from the \
+                 old roof to where the flashing can be let in; else build up less there",
             )
         })
     };
