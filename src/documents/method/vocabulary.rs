@@ -22,7 +22,7 @@ use super::trims::FEW_LAPS;
 use crate::checks::fascias::{bare_firrings, lifted};
 use crate::checks::finding::{Finding, Subject};
 use crate::checks::outlets::is_of_level_side;
-use crate::checks::under_tiles;
+use crate::checks::under_tiles::{self, Risen};
 use crate::geometry::ring;
 use crate::geometry::segment::{distance, distance_to_segment};
 use crate::model::goods::{During, Goods};
@@ -32,7 +32,7 @@ use crate::model::products::BoardEdge;
 use crate::model::shape::{DeckAction, TopcoatChoice};
 use crate::model::tipping;
 use crate::model::{
-    Access, Cover, Edge, Finish, Job, Length, LineId, Mass, Point, Problem, Role, Roof, RoofFall, Rules, UnderTiles,
+    Access, Cover, Edge, Finish, Job, Length, LineId, Mass, Point, Problem, Role, Roof, RoofFall, Rules,
 };
 use crate::pricing::{FromVan, PastInVan};
 use crate::programme::pots::{PotDose, PotPlan, trial_of};
@@ -413,11 +413,16 @@ fn decks_up_slopes(worked: &WholeJob<'_>) -> Vec<String> {
     let several = worked.take_off.roofs.len() > 1;
     let of = |roof: &Roof| {
         let name = if several { format!(" of {}", roof.name) } else { String::new() };
-        let words = |(edge, tiles): (&Edge, UnderTiles)| {
-            let (up, back) = (tiles.rise, tiles.further_back());
-            format!("{}{name}: {up} higher than the old deck, so it meets the slope {back} further back", edge.label())
+        let words = |risen: Risen<'_>| {
+            let back: Vec<String> = risen.ends.iter().map(|end| risen.tiles.back_by(end.rise).to_string()).collect();
+            let higher = match back.len() {
+                1 => format!("{} higher than the old deck", risen.in_words()),
+                _ => format!("higher than the old deck by {}", risen.in_words()),
+            };
+            let (edge, back) = (risen.edge.label(), wording::list(&back));
+            format!("{edge}{name}: {higher}, so it meets the slope {back} further back")
         };
-        under_tiles::comes_up(roof).map(words).collect::<Vec<_>>()
+        under_tiles::comes_up(roof).into_iter().map(words).collect::<Vec<_>>()
     };
     worked.job.roofs.iter().flat_map(of).collect()
 }
