@@ -287,10 +287,14 @@ pub struct RoofShape {
 }
 
 /// A joist that is set along an edge.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct EdgeJoist {
-    /// The side that it lies along.
+    /// The side that it lies along, the first where there are several.
     pub side: usize,
+    /// What the edges that it lies along are called.
+    pub label: String,
+    /// Whether it goes on past their end.
+    pub past: bool,
     /// Its section.
     pub section: Section,
     /// One end of its centre-line within the outline.
