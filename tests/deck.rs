@@ -541,6 +541,23 @@ fn a_joist_along_part_of_a_roof_goes_on_to_where_the_others_end() {
     assert!(method.contains(&format!("Set a joist along the edge: {along}.")), "{method}");
 }
 
+/// By hand: 3000 mm to the fascia and 100 in the wall. Two layers of drip batten stand before the fascia: no joist reaches there.
+#[test]
+fn a_joist_that_is_cut_ends_at_the_fascia_and_not_at_the_battens() {
+    let job = |measured: &str| {
+        let text = lean_to("", &format!("    measured_to: {measured}\n"), "").replace("width: 6.0 m", "width: 5.75 m");
+        let set = demo::work(&asked(&text.replace("spacing: 400 mm", "spacing: 400 mm, section: 47 × 147 mm")));
+        let joist = *set.take_off.roofs[0].openings.edge_joists().next().unwrap();
+        (joist.length.as_mm(), distance(joist.from, joist.to).as_mm(), words(&set, DocumentKind::Method))
+    };
+    let (cut, lies, method) = job("fascia");
+    assert_eq!((cut, lies), (3100, 3050));
+    assert!(method.contains("A joist that ends at an open edge: less the fascia, as found."), "{method}");
+    let (cut, lies, method) = job("battens");
+    assert_eq!((cut, lies), (3100, 3000));
+    assert!(method.contains("A joist that ends at an open edge: less battens and fascia, as found."), "{method}");
+}
+
 /// By hand: a rooflight from 1500 to 2200 across joists at 1200, 1600, 2000 and 2400. Its ends take noggins from 1200 to 2400,
 /// one a space, its sides one each between them.
 #[test]
