@@ -758,6 +758,24 @@ fn no_insulation_board_lies_all_round_a_rooflight() {
     assert!(piped.pieces.iter().any(|p| p.rings.len() == 2), "{:?}", piped.pieces);
 }
 
+/// A line between two rows that would miss the back of this kerb by 5 mm, and leave a notch so deep in a board: the first row is
+/// ripped by as much more, and the line meets it.
+#[test]
+fn a_row_over_the_insulation_is_not_notched_by_a_hair() {
+    let holes = "    holes:\n      - {name: rooflight, at: [1.2 m, 2.2 m], size: [1.0 m, 1.0 m], finish: kerb, upstand: 450 mm}\n      \
+                 - {name: flue, at: [5.6 m, 3.9 m], round: 110 mm}\n    measured_to: fascia\n";
+    let text = insulated("pir-140", "renovated", "140 mm")
+        .replace("width: 6.0 m, depth: 3.0 m", "width: 6.4 m, depth: 5.2 m")
+        .replace("    falls_to", &format!("{holes}    falls_to"));
+    let over = laid_out(&text).1.take_off.roofs[0].over.clone().unwrap().overlay.unwrap();
+    for piece in &over.pieces {
+        let places: Vec<i64> = piece.rings.iter().flatten().map(|p| p.y).collect();
+        let (low, high) = (places.iter().min().unwrap(), places.iter().max().unwrap());
+        let hair = |y: &i64| (1..=20).contains(&(y - low)) || (1..=20).contains(&(high - y));
+        assert!(!places.iter().any(hair), "{}: {:?}", piece.mark, piece.rings);
+    }
+}
+
 fn roof_board(text: &str) -> Box<InsulationBoard> {
     let (loaded, _) = laid_out(text);
     Box::new(loaded.job.roofs[0].build_up.as_ref().unwrap().insulation.clone().unwrap())
