@@ -6,6 +6,7 @@
 
 use super::shape::RoofShape;
 use super::{DeckLayout, Joint, OverDeck, deck, insulation, stagger};
+use crate::geometry::ring::sides;
 use crate::model::build_up::{BuildUp, MaterialLayer};
 use crate::model::products::Board;
 use crate::model::shape::DeckAction;
@@ -94,7 +95,10 @@ fn notches(laid: &DeckLayout, frame: &deck::DeckFrame) -> Vec<i64> {
         let places: BTreeSet<i64> = rings.iter().flatten().map(|&p| frame.inside(p).y).collect();
         let (low, high) = (places.first().copied().unwrap_or_default(), places.last().copied().unwrap_or_default());
         let slight = |by: &i64| *by != 0 && by.abs() <= SLIGHT_NOTCH;
-        places.iter().flat_map(|v| [v - low, v - high]).filter(slight).collect::<Vec<_>>()
+        // Of what runs along the row: the rounding round a pipe is none.
+        let level = rings.iter().flat_map(|ring| sides(ring)).map(|(a, b)| (frame.inside(a), frame.inside(b)));
+        let level = level.filter(|(a, b)| a.y == b.y && (a.x - b.x).abs() > SLIGHT_NOTCH).map(|(a, _)| a.y);
+        level.flat_map(|v| [v - low, v - high]).filter(slight).collect::<Vec<_>>()
     };
     laid.pieces.iter().flat_map(|p| of_piece(&p.rings)).collect()
 }
