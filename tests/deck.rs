@@ -493,6 +493,82 @@ fn a_joist_is_set_along_an_edge_that_has_none_where_their_section_is_known() {
     assert_eq!(metres(&demo::work(&asked(&stays)), "edge.joists"), None);
 }
 
+/// The edge joists of a lean-to 4.4 m wide whose joists of 47 × 147 mm run along the back, and each one's ends.
+fn set_along(text: &str) -> (demo::Demo, Vec<(Point, Point, i64)>) {
+    let text = text
+        .replace("run: front to back, spacing: 400 mm", "run: left to right, spacing: 400 mm, section: 47 × 147 mm");
+    let set = demo::work(&asked(&text));
+    let pieces = &set.take_off.roofs[0].openings;
+    let ends = pieces.edge_joists().map(|p| (p.from.min(p.to), p.from.max(p.to), p.length.as_mm())).collect();
+    (set, ends)
+}
+
+/// By hand: the back stands 200 mm beyond the last joist. Whatever stretches it is measured in, doors or not, and be they all too
+/// short for one of their own, it takes one joist from end to end, its middle 24 mm from the wall.
+#[test]
+fn a_wall_with_doors_takes_one_joist_from_end_to_end() {
+    let wall = "back: {finish: wall, upstand: 600 mm, flashing: lead}";
+    let job = lean_to("", "", "").replace("width: 6.0 m", "width: 4.4 m");
+    assert!(job.contains(wall));
+    let doors = "back: [{go: 0.6 m, finish: wall, upstand: 600 mm, flashing: lead}, {go: 1.5 m, finish: wall, sill: 300 mm}, \
+                 {finish: wall, upstand: 600 mm, flashing: lead}]";
+    let short = "back: [{go: 0.9 m, finish: wall, upstand: 600 mm, flashing: lead}, {go: 0.9 m, finish: wall, sill: 300 mm}, \
+                 {go: 0.9 m, finish: wall, upstand: 600 mm, flashing: lead}, {go: 0.9 m, finish: wall, sill: 300 mm}, \
+                 {finish: wall, upstand: 600 mm, flashing: lead}]";
+    for back in [wall, doors, short] {
+        let (set, ends) = set_along(&job.replace(wall, back));
+        assert_eq!(ends, [(at(0, 2976), at(4400, 2976), 4400)], "{back}");
+        let deck = set.take_off.roofs[0].deck.as_ref().unwrap();
+        assert!(deck.noggins.iter().all(|n| n.0.y != n.1.y), "{back}: {:?}", deck.noggins);
+        let [quote, method] = documents(&set);
+        assert!(quote.contains("New joist along an edge: back."), "{quote}");
+        assert!(method.contains("Set a joist along the edge: back."), "{method}");
+        // Where nobody says how deep they are, each stretch is told that has none.
+        let bare = job.replace(wall, back).replace("run: front to back", "run: left to right");
+        let told = load(&asked(&bare)).map(|_| laid_out(&bare).1).unwrap();
+        let told = told.notices().filter(|n| n.fault.starts_with("no joist lies along back")).count();
+        assert_eq!(told, back.matches("finish").count(), "{back}");
+    }
+}
+
+/// By hand, joists at 0, 400, … 2800 up an L: the wall of the house at 1900 has none, and where it ends the roof goes on. The joist
+/// goes on too, to the right edge with those beside it; that of the back is 1600 long and bears 100 mm in the wall at its left end.
+#[test]
+fn a_joist_along_part_of_a_roof_goes_on_to_where_the_others_end() {
+    let walk = "outline:\n      walk:\n        - {edge: front, go: 4.4 m}\n        - {edge: right, turn: left, go: 3.0 m}\n        \
+                - {edge: back, turn: left, go: 1.6 m}\n        - {edge: inner, turn: left, go: 1.1 m}\n        \
+                - {edge: house, turn: right, go: 2.8 m}\n        - {edge: left, turn: left, go: 1.9 m}";
+    let wall = "{finish: wall, upstand: 600 mm, flashing: lead}";
+    let job = lean_to("", "", "").replace("outline: {rectangle: {width: 6.0 m, depth: 3.0 m}}", walk).replace(
+        "left: {finish: raised}",
+        &format!("left: {{finish: raised}}\n      inner: {wall}\n      house: {wall}"),
+    );
+    let (set, mut ends) = set_along(&job);
+    ends.sort_unstable();
+    assert_eq!(ends, [(at(0, 1876), at(4400, 1876), 4400), (at(2800, 2976), at(4400, 2976), 1700)]);
+    let [quote, method] = documents(&set);
+    let along = "back and house (on past its end, as those beside it)";
+    assert!(quote.contains(&format!("New joist along an edge: {along}.")), "{quote}");
+    assert!(method.contains(&format!("Set a joist along the edge: {along}.")), "{method}");
+}
+
+/// By hand: 3000 mm to the fascia and 100 in the wall. Two layers of drip batten stand before the fascia: no joist reaches there.
+#[test]
+fn a_joist_that_is_cut_ends_at_the_fascia_and_not_at_the_battens() {
+    let job = |measured: &str| {
+        let text = lean_to("", &format!("    measured_to: {measured}\n"), "").replace("width: 6.0 m", "width: 5.75 m");
+        let set = demo::work(&asked(&text.replace("spacing: 400 mm", "spacing: 400 mm, section: 47 × 147 mm")));
+        let joist = *set.take_off.roofs[0].openings.edge_joists().next().unwrap();
+        (joist.length.as_mm(), distance(joist.from, joist.to).as_mm(), words(&set, DocumentKind::Method))
+    };
+    let (cut, lies, method) = job("fascia");
+    assert_eq!((cut, lies), (3100, 3050));
+    assert!(method.contains("A joist that ends at an open edge: less the fascia, as found."), "{method}");
+    let (cut, lies, method) = job("battens");
+    assert_eq!((cut, lies), (3100, 3000));
+    assert!(method.contains("A joist that ends at an open edge: less battens and fascia, as found."), "{method}");
+}
+
 /// By hand: a rooflight from 1500 to 2200 across joists at 1200, 1600, 2000 and 2400. Its ends take noggins from 1200 to 2400,
 /// one a space, its sides one each between them.
 #[test]

@@ -176,6 +176,45 @@ fn a_deck_that_comes_up_is_laid_out_to_where_it_meets_the_slope_and_lifts_the_co
     assert!(pitch.fault.contains("for the 103 mm that the deck comes up 35° is taken"), "{pitch}");
 }
 
+/// By hand: of the 99 mm the old boards that are lifted take 18, which leave 81 at the back.
+#[test]
+fn old_boards_that_are_lifted_do_not_raise_the_deck_under_tiles() {
+    let of = |boards: &str| {
+        let text = tied(SLATES).replace("fall: existing 1:40", "fall: 1:40");
+        let loaded = load(&asked(&format!("{text}strip: {{covering: felt, tip: skip{boards}}}\n"))).unwrap();
+        loaded.job.roofs[0].outline.edges[2].under.unwrap().rise()
+    };
+    assert_eq!([", boards: none", ", boards: 18 mm", ", boards: 25 mm"].map(of), [99, 81, 74].map(mm));
+}
+
+/// By hand, up the left side at 1:40 with a board 18 mm thick on a toe of 6 mm: 24 mm at the front, 99 at the back, of which 35 and
+/// 142 mm are level at 35 degrees (÷ 0.7002).
+#[test]
+fn a_side_up_the_fall_comes_up_by_what_each_of_its_ends_does() {
+    let text = lean_to("", "", "").replace("left: {finish: raised}", &format!("left: {{finish: step{SLATES}}}"));
+    let (_, laid) = laid_out(&text);
+    let taken = laid.notices().find(|n| n.fault.contains("is taken to be measured to there")).unwrap();
+    assert!(
+        taken.fault.starts_with(
+            "at `left` the deck comes up 99 mm at the back and 24 mm at the front: it meets the slope 173 mm and 42 mm further \
+             up and 142 mm and 35 mm further back"
+        ),
+        "{}",
+        taken.fault
+    );
+    assert!(
+        taken
+            .cure
+            .contains("move the corners of that edge in `outline` out by 142 mm at the back and 35 mm at the front"),
+        "{}",
+        taken.cure
+    );
+    let [_, method] = documents(&demo::work(&asked(&text)));
+    let told = "left: higher than the old deck by 99 mm at the back and 24 mm at the front, so it meets the slope 142 mm and \
+                35 mm further back";
+    assert!(method.contains(told), "{method}");
+}
+
 #[test]
 fn courses_that_lay_too_little_bare_are_refused_and_the_cure_is_taken() {
     let few = tied(&SLATES.replace("by: us", "courses: 3, by: us"));
@@ -246,7 +285,8 @@ fn the_section_under_tiles_shows_every_layer_between_rafters_and_tiles() {
     for covering in PitchedCovering::ALL {
         let (gauge, cover) = (covering.gauge(), covering.cover());
         let by = wetout::model::job::By::Us;
-        let under = UnderTiles { covering, gauge, cover, pitch: Some(40), up: mm(350), courses: 6, rise: mm(0), by };
+        let under =
+            UnderTiles { covering, gauge, cover, pitch: Some(40), up: mm(350), courses: 6, rises: [mm(0); 2], by };
         let figure = sections::draw(Finish::Step, Build { under: Some(under), ..build });
         let parts = [
             "rafters of the roof above",

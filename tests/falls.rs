@@ -199,6 +199,20 @@ fn a_tapered_firring_keeps_its_toe_and_all_the_roof_comes_up_by_it() {
     assert!(format!("{:?}", line.working).contains("all are 6 mm deeper than that"), "{:?}", line.working);
 }
 
+/// By hand, joists across the fall at 400 mm and 1:80: each next one is 5 mm deeper, and the one at 400 mm wants less than one takes.
+/// Two side by side under one size would leave a bay without any fall.
+#[test]
+fn every_joist_across_the_fall_takes_a_firring_of_its_own_depth() {
+    let text = falling("    fall: 1:80\n", "").replace("run: front to back", "run: left to right");
+    let text = text.replace("width: 6.0 m", "width: 4.4 m");
+    let (_, laid) = laid_out(&text);
+    let level: Vec<_> =
+        laid.take_off.roofs[0].firrings.iter().map(|f| (f.from.y, f.low_depth.as_mm(), f.high_depth.as_mm())).collect();
+    assert_eq!(level, [(800, 10, 10), (1200, 15, 15), (1600, 20, 20), (2000, 25, 25), (2400, 30, 30), (2800, 35, 35)]);
+    let method = words(&demo::work(&asked(&text)), DocumentKind::Method);
+    assert!(method.contains("Joist 2 takes packers of 5 mm"), "{method}");
+}
+
 /// By hand: 3000 in lengths of 1400 at most is three parts of 1000, which meet at 6 + 25 and 6 + 50 mm.
 #[test]
 fn a_firring_longer_than_what_is_sold_is_jointed_and_it_is_said() {

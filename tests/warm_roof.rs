@@ -730,6 +730,58 @@ fn joints_of_insulation_and_of_the_board_over_it_keep_off_those_beneath() {
     }
 }
 
+/// Foam of 140 mm is lowered over a pipe, and over no kerb: what would lie all round one is parted at its two sides, and comes
+/// from the board that it came from.
+#[test]
+fn no_insulation_board_lies_all_round_a_rooflight() {
+    let hole = |x: i64, y: i64, hole: &str| format!("    holes: [{{name: h, at: [{x} mm, {y} mm], {hole}}}]\n");
+    let pieces = |hole: &str| {
+        let text = insulated("pir-140", "renovated", "140 mm").replace("    falls_to", &format!("{hole}    falls_to"));
+        // As they come, with no joint beneath to keep off: rows of 1200 mm from the front.
+        lay_boards_off(&laid_out(&text).1.take_off.roofs[0].shape, roof_board(&text).as_ref(), &[], &rules())
+    };
+    let mut parted = 0;
+    for (x, y) in [(600, 400), (700, 1600), (3000, 400), (3800, 1600), (2600, 500), (1100, 1700)] {
+        let laid = pieces(&hole(x, y, "size: [400 mm, 400 mm], finish: kerb, upstand: 400 mm"));
+        assert!(laid.pieces.iter().all(|p| p.rings.len() == 1), "{x} {y}: {:?}", laid.pieces);
+        let area: i64 = laid.pieces.iter().map(|p| wetout::geometry::ring::ring_area(&p.rings[0]).as_mm2()).sum();
+        assert_eq!(area, 18_000_000 - 160_000, "{x} {y}");
+        // The strips at the front and at the back of one are of the board of what lies at its sides.
+        let between = laid.pieces.iter().filter(|p| p.rings[0].iter().all(|q| (x..=x + 400).contains(&q.x)));
+        for strip in between {
+            let beside = laid.pieces.iter().filter(|p| p.row == strip.row && p.board == strip.board).count();
+            assert!(beside > 2, "{x} {y}: {strip:?}");
+            parted += 1;
+        }
+    }
+    assert!(parted > 0);
+    let piped = pieces(&hole(1000, 600, "round: 110 mm"));
+    assert!(piped.pieces.iter().any(|p| p.rings.len() == 2), "{:?}", piped.pieces);
+}
+
+/// A line between two rows that would miss the back of this kerb by 5 mm, and leave a notch so deep in a board: the first row is
+/// ripped by as much more, and the line meets it.
+#[test]
+fn a_row_over_the_insulation_is_not_notched_by_a_hair() {
+    let holes = "    holes:\n      - {name: rooflight, at: [1.2 m, 2.2 m], size: [1.0 m, 1.0 m], finish: kerb, upstand: 450 mm}\n      \
+                 - {name: flue, at: [5.6 m, 3.9 m], round: 110 mm}\n    measured_to: fascia\n";
+    let text = insulated("pir-140", "renovated", "140 mm")
+        .replace("width: 6.0 m, depth: 3.0 m", "width: 6.4 m, depth: 5.2 m")
+        .replace("    falls_to", &format!("{holes}    falls_to"));
+    let over = laid_out(&text).1.take_off.roofs[0].over.clone().unwrap().overlay.unwrap();
+    for piece in &over.pieces {
+        let places = || piece.rings.iter().flatten().map(|p| p.y);
+        let (low, high) = (places().min().unwrap(), places().max().unwrap());
+        let hair = |y: i64| (1..=20).contains(&(y - low)) || (1..=20).contains(&(high - y));
+        // Sides along the row: the rounding round the flue has none so long.
+        let along = |ring: &Vec<Point>| {
+            let sides: Vec<_> = wetout::geometry::ring::sides(ring).collect();
+            sides.into_iter().any(|(a, b)| a.y == b.y && (a.x - b.x).abs() >= 50 && hair(a.y))
+        };
+        assert!(!piece.rings.iter().any(along), "{}: {:?}", piece.mark, piece.rings);
+    }
+}
+
 fn roof_board(text: &str) -> Box<InsulationBoard> {
     let (loaded, _) = laid_out(text);
     Box::new(loaded.job.roofs[0].build_up.as_ref().unwrap().insulation.clone().unwrap())

@@ -3,7 +3,7 @@
 //! Given a laid deck; gives warnings: a board over the lifting filter, boards cut back to a joist, a last row that is very
 //! narrow, an edge without a joist, a roof so large that it moves. Whether a board is thick enough is asked when the job is read.
 
-use crate::geometry::segment::{distance, distance_to_segment};
+use crate::geometry::segment::distance_to_segment;
 use crate::model::lift::{FilterColumn, close_lift};
 use crate::model::products::Board;
 use crate::model::shape::DeckAction;
@@ -12,7 +12,7 @@ use crate::rule;
 use crate::takeoff::layout::DeckLayout;
 use crate::takeoff::layout::deck::edge_joists::FOR_A_JOIST;
 use crate::takeoff::layout::deck::row_widths;
-use crate::takeoff::layout::shape::{RoofShape, Side};
+use crate::takeoff::layout::shape::{RoofShape, Side, Turn};
 use crate::takeoff::quantities::deck_lines::{cut_back, small_pieces};
 
 /// What the installer should know: a board over the lifting filter, boards cut back to a joist, a last row that is very
@@ -125,15 +125,31 @@ pub fn edges_without_joists(roof: &Roof, shape: &RoofShape, deck: &DeckLayout) -
     sides_without_joists(shape, deck).filter_map(told).collect()
 }
 
-/// The sides along the joists under which none lies.
+/// The sides along the joists under which none lies. Stretches of one straight edge count together.
 pub fn sides_without_joists<'a>(shape: &'a RoofShape, deck: &'a DeckLayout) -> impl Iterator<Item = &'a Side> {
-    let along = |a: Point, b: Point| if deck.along_x { a.x == b.x } else { a.y == b.y };
-    let bare = move |side: &&Side| {
-        let on = |p: Point| distance_to_segment(p, side.from, side.to) <= ON_SIDE;
-        let noggins = deck.noggins.iter().filter(|&&(a, b)| along(a, b) && on(a) && on(b));
-        noggins.map(|&(a, b)| distance(a, b)).max().is_some_and(|long| long >= FOR_A_JOIST)
+    let along_x = deck.along_x;
+    let along = move |p: Point| if along_x { p.y } else { p.x };
+    let across = move |p: Point| if along_x { p.x } else { p.y };
+    // How much of a side noggins carry that run along it: one of them may lie under several stretches.
+    let carried = move |side: &Side| -> Length {
+        let (low, high) = (along(side.from).min(along(side.to)), along(side.from).max(along(side.to)));
+        let part = |&(a, b): &(Point, Point)| {
+            let (from, to) = (along(a).min(along(b)).max(low), along(a).max(along(b)).min(high));
+            let at = |v: i64| if along_x { Point::new(a.x, v) } else { Point::new(v, a.y) };
+            let on = |v: i64| distance_to_segment(at(v), side.from, side.to) <= ON_SIDE;
+            (across(a) == across(b) && from < to && on(from) && on(to)).then_some(Length::mm(to - from))
+        };
+        deck.noggins.iter().filter_map(part).sum()
     };
-    shape.sides.iter().filter(bare)
+    let goes_on = |i: &usize| shape.corners.get(*i).is_some_and(|corner| corner.turn == Turn::Straight);
+    let bare = move |(i, side): &(usize, &Side)| {
+        let before = (1..=*i).rev().take_while(goes_on).map(|i| i - 1);
+        let after = (i + 1..shape.sides.len()).take_while(goes_on);
+        let others: Length = before.chain(after).map(|i| carried(&shape.sides[i])).sum();
+        let own = carried(side);
+        own > Length::ZERO && own + others >= FOR_A_JOIST
+    };
+    shape.sides.iter().enumerate().filter(bare).map(|(_, side)| side)
 }
 
 /// How far from its side the boards' edge may lie, mm: the gap at a wall, and rounding.

@@ -9,6 +9,7 @@ use super::kerb_goods::{is_for, named};
 use super::wording;
 use super::words::Vocabulary;
 use crate::geometry::region::{Bounds, bounds_of};
+use crate::geometry::segment::distance;
 use crate::model::shape::JoistRun;
 use crate::model::{Length, Roof, Section};
 use crate::pages::block::{Block, Row, Table};
@@ -47,6 +48,7 @@ pub fn vocabulary(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .text("trimmer_plies", worked.rules.trimmer_plies.to_string())
         .text("trimmer_hangers", wording::list(&hangers))
         .text("joist_bearing", worked.rules.joist_bearing.to_string())
+        .text("joists_less", joists_less(worked, several))
         .text("timber_fixing", worked.rules.timber_fixing.to_string())
         .text("new_kerbs", wording::list(&names(true)))
         .text("kerb_timber", wording::list(&timber(true)))
@@ -124,6 +126,26 @@ fn edge_joists(roofs: &[RoofLayout], several: bool) -> Vec<String> {
     let of =
         |r: &RoofLayout| r.joists_set().into_iter().map(|side| named(&side, several.then_some(r))).collect::<Vec<_>>();
     roofs.iter().flat_map(of).collect()
+}
+
+/// What the joists of the cut list are still longer by at an open edge: nobody measures how thick a fascia is. Where the roof was
+/// measured to its battens they stand before the fascia, and so count with it.
+fn joists_less(worked: &WholeJob<'_>, several: bool) -> String {
+    let is_open = |r: &&RoofLayout| {
+        let mut joists =
+            r.openings.pieces.iter().filter(|p| matches!(p.kind, TimberKind::Doubling | TimberKind::EdgeJoist));
+        let in_walls = worked.rules.joist_bearing * 2;
+        joists.any(|p| p.length < distance(p.from, p.to) + in_walls)
+    };
+    let (moved, measured): (Vec<&RoofLayout>, Vec<&RoofLayout>) =
+        worked.take_off.roofs.iter().filter(is_open).partition(|r| r.shape.moved);
+    let names: Vec<String> = measured.iter().map(|r| r.shape.name.clone()).collect();
+    match (moved.is_empty(), measured.is_empty()) {
+        (true, true) => String::new(),
+        (false, true) => "the fascia".to_owned(),
+        (false, false) if several => format!("the fascia, and the battens too ({})", wording::list(&names)),
+        _ => "battens and fascia".to_owned(),
+    }
 }
 
 fn edge_joist_timber(roofs: &[RoofLayout]) -> Vec<String> {

@@ -86,8 +86,9 @@ pub struct UnderTiles {
     pub up: Length,
     /// How many courses are lifted and laid again.
     pub courses: u32,
-    /// How much higher than the old deck the new one meets the slope; nothing where it lies no higher.
-    pub rise: Length,
+    /// How much higher than the old deck the new one meets the slope, where the edge begins and where it ends, in walking order;
+    /// nothing where it lies no higher.
+    pub rises: [Length; 2],
     /// Who lifts them and lays them again.
     pub by: By,
 }
@@ -105,14 +106,34 @@ impl UnderTiles {
         u32::try_from(open).unwrap_or(0) + over
     }
 
-    /// How much further up the slope the new deck meets it than the old one did.
+    /// How much higher than the old deck the new one meets the slope at the end where that is most.
+    pub fn rise(&self) -> Length {
+        self.rises[0].max(self.rises[1])
+    }
+
+    /// Whether its two ends come up by what nobody tells apart: within 5 mm (common practice, no source).
+    pub fn rises_alike(&self) -> bool {
+        self.rise() - self.rises[0].min(self.rises[1]) <= Length::mm(5)
+    }
+
+    /// How much further up the slope the new deck meets it than the old one did, at the end where that is most.
     pub fn further_up(&self) -> Length {
-        if self.rise > Length::ZERO { slope::along(self.rise, self.drawn_pitch()) } else { Length::ZERO }
+        self.up_by(self.rise())
     }
 
     /// How much further back, measured level.
     pub fn further_back(&self) -> Length {
-        if self.rise > Length::ZERO { slope::level(self.rise, self.drawn_pitch()) } else { Length::ZERO }
+        self.back_by(self.rise())
+    }
+
+    /// How much further up the slope a deck meets it that comes up so much.
+    pub fn up_by(&self, rise: Length) -> Length {
+        if rise > Length::ZERO { slope::along(rise, self.drawn_pitch()) } else { Length::ZERO }
+    }
+
+    /// How much further back, measured level.
+    pub fn back_by(&self, rise: Length) -> Length {
+        if rise > Length::ZERO { slope::level(rise, self.drawn_pitch()) } else { Length::ZERO }
     }
 
     /// The pitch as it was measured, or as it is taken.

@@ -75,7 +75,14 @@ pub fn faults(shape: &RoofShape, roof: &Roof, rules: &Rules, laid: &[Firring], l
     let lift = if tapers { lift.max(0.0) } else { 0.0 };
     // What a size may be over: its step, its surplus of length at its own slope, and a millimetre of each rounding.
     let surplus = (rules.firring_group + rules.firring_least).as_mm() as f64;
-    let over = (rules.firring_step.as_mm() + 3) as f64 + surplus / slope.run + lift;
+    let over = |f: &Firring| {
+        let rise = (f.high_depth - f.low_depth).as_mm() as f64;
+        match f.high_depth - f.low_depth > rules.firring_step {
+            true => (rules.firring_step.as_mm() + 3) as f64 + surplus / slope.run + lift,
+            // One that is as good as level is as deep as its joist asks: a millimetre of rounding, another of its size.
+            false => 2.0 + rise.min(1.0) * (1.0 + surplus / slope.run) + lift,
+        }
+    };
     let mut found = Vec::new();
     for f in laid {
         let (a, b) = (pt(f.from), pt(f.to));
@@ -99,7 +106,7 @@ pub fn faults(shape: &RoofShape, roof: &Roof, rules: &Rules, laid: &[Firring], l
             if has < wants - 0.01 {
                 found.push(format!("at {at:.0?} there is {has:.2} mm of timber, and the fall asks for {wants:.2}"));
             }
-            if has > wants + over {
+            if has > wants + over(f) {
                 found.push(format!("at {at:.0?} there is {has:.2} mm of timber, {:.2} over", has - wants));
             }
         }

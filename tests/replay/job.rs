@@ -242,8 +242,8 @@ fn random_tiles(dice: &mut Dice) -> UnderTiles {
     let covering = dice.one_of(&PitchedCovering::ALL);
     let (up, gauge) = (mm(dice.size(200, 500)), mm(dice.size(80, 400)));
     let (more, by) = (dice.below(3) as u32, dice.one_of(&[By::Us, By::Us, By::Others]));
-    let (cover, rise) = (mm(dice.size(150, 350)), mm(0));
-    let tiles = UnderTiles { covering, gauge, cover, pitch: Some(35), up, courses: 0, rise, by };
+    let (cover, rises) = (mm(dice.size(150, 350)), [mm(0); 2]);
+    let tiles = UnderTiles { covering, gauge, cover, pitch: Some(35), up, courses: 0, rises, by };
     UnderTiles { courses: tiles.courses_needed((mm(150), 1)) + more, ..tiles }
 }
 

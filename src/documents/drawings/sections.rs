@@ -1156,7 +1156,7 @@ fn step(s: &mut DrawnSection, build: Build<'_>) {
     let below = s.board + s.below();
     let heel = ((below + 80.0) / slope.cos.max(0.2)).min(260.0);
     s.on_slope(slope, &[(-thick * 0.2, -thick), (top, -thick), (top, -thick - 90.0), (-20.0, -heel)], Ink::Grey(0.93));
-    if let Some(tiles) = build.under.filter(|tiles| tiles.rise > UnderTiles::SLIGHT_RISE) {
+    if let Some(tiles) = build.under.filter(|tiles| tiles.rise() > UnderTiles::SLIGHT_RISE) {
         rafters_below(s, slope, tiles, thick);
     }
     s.on_slope(slope, &[(0.0, -thick), (up, -thick), (up, 0.0), (0.0, 0.0)], Ink::Grey(0.8));
@@ -1197,7 +1197,11 @@ fn rafters_below(s: &mut DrawnSection, slope: Slope, tiles: UnderTiles, thick: f
     s.note(
         from * 0.6,
         top(from * 0.6) - deep * 0.4,
-        format!("rafters below: the deck runs {} further back over them than the old one", tiles.further_back()),
+        format!(
+            "rafters below: the deck runs {}{} further back over them than the old one",
+            if tiles.rises_alike() { "" } else { "up to " },
+            tiles.further_back()
+        ),
     );
 }
 

@@ -22,7 +22,7 @@ use super::trims::FEW_LAPS;
 use crate::checks::fascias::Fascias;
 use crate::checks::finding::{Finding, Subject};
 use crate::checks::outlets::is_of_level_side;
-use crate::checks::under_tiles;
+use crate::checks::under_tiles::{self, Risen};
 use crate::geometry::ring;
 use crate::geometry::segment::{distance, distance_to_segment};
 use crate::model::goods::{During, Goods, Promised};
@@ -33,7 +33,6 @@ use crate::model::shape::{DeckAction, TopcoatChoice};
 use crate::model::tipping;
 use crate::model::{
     Access, Cover, Edge, Finish, Flashing, Job, Length, LineId, Mass, Point, Problem, Role, Roof, RoofFall, Rules,
-    UnderTiles,
 };
 use crate::pricing::{FromVan, PastInVan};
 use crate::programme::pots::{PotDose, PotPlan, trial_of};
@@ -438,12 +437,17 @@ fn decks_up_slopes(worked: &WholeJob<'_>, laid_out: bool) -> Vec<String> {
     let several = worked.take_off.roofs.len() > 1;
     let of = |roof: &Roof| {
         let name = if several { format!(" of {}", roof.name) } else { String::new() };
-        let words = |(edge, tiles): (&Edge, UnderTiles)| {
-            let (up, back) = (tiles.rise, tiles.further_back());
-            format!("{}{name}: {up} higher than the old deck, so it meets the slope {back} further back", edge.label())
+        let words = |risen: Risen<'_>| {
+            let back: Vec<String> = risen.ends.iter().map(|end| risen.tiles.back_by(end.rise).to_string()).collect();
+            let higher = match back.len() {
+                1 => format!("{} higher than the old deck", risen.in_words()),
+                _ => format!("higher than the old deck by {}", risen.in_words()),
+            };
+            let (edge, back) = (risen.edge.label(), wording::list(&back));
+            format!("{edge}{name}: {higher}, so it meets the slope {back} further back")
         };
-        let is_it = |(edge, _): &(&Edge, UnderTiles)| (runs_back(edge, roof) > Length::ZERO) == laid_out;
-        under_tiles::comes_up(roof).filter(is_it).map(words).collect::<Vec<_>>()
+        let is_it = |risen: &Risen<'_>| (runs_back(risen.edge, roof) > Length::ZERO) == laid_out;
+        under_tiles::comes_up(roof).into_iter().filter(is_it).map(words).collect::<Vec<_>>()
     };
     worked.job.roofs.iter().flat_map(of).collect()
 }

@@ -10,7 +10,7 @@ use super::old_roof::old_roof;
 use super::price::price;
 use super::roof::{RoofSupplies, roof};
 use super::silence::silences;
-use super::{as_found, stages};
+use super::{as_found, stages, under};
 use crate::job_file::raw::checks::RawLift;
 use crate::job_file::raw::job::{
     RawAnyRoof, RawCustomer, RawExtra, RawJob, RawOwnStrip, RawPhoto, RawRoof, RawSite, RawStage, texts,
@@ -97,6 +97,10 @@ pub(crate) fn job(raw: RawJob, stock: RoofSupplies<'_>, folder: &Path, found: &m
     }
     let strip = strip.flatten();
     as_found::old_boards(roofs.as_deref_mut().unwrap_or_default(), strip.as_ref(), found);
+    for roof in roofs.iter_mut().flatten() {
+        let board = stock.products.zip(roof.deck.board.clone()).and_then(|(shelf, key)| shelf.sizes.boards.get(&key));
+        under::risen(roof, board, stock.rules, found);
+    }
     as_found::old_gutters(roofs.as_deref().unwrap_or_default(), strip.as_ref(), found);
     let stripped = strip.is_some() || roofs.iter().flatten().any(|r| matches!(r.own.strip, Some(OwnStrip::Strip(_))));
     let old = match stripped {

@@ -88,7 +88,7 @@ pub(crate) fn roof(
     if let Some(outline) = &mut outline {
         under::pitches(outline, roof_above.map(|(_, pitch)| pitch));
     }
-    let mut roof = Roof {
+    Some(Roof {
         name: raw.name.take()?.0,
         path: path.to_owned(),
         outline: outline?,
@@ -107,10 +107,7 @@ pub(crate) fn roof(
         outlets,
         own,
         misclosure,
-    };
-    let board = products.zip(roof.deck.board.clone()).and_then(|(shelf, key)| shelf.sizes.boards.get(&key));
-    under::risen(&mut roof, board, rules, found);
-    Some(roof)
+    })
 }
 
 /// A roof smaller than this, over all or in area, is more likely a slip in a unit (common practice, no source).

@@ -9,7 +9,7 @@ use crate::job_file::read::reading::Slot;
 use crate::model::job::By;
 use crate::model::limits;
 use crate::model::products::Board;
-use crate::model::{Finish, Length, Outline, PitchedCovering, Problem, Roof, Rules, SettingPath, UnderTiles};
+use crate::model::{Finish, Length, Outline, PitchedCovering, Point, Problem, Roof, Rules, SettingPath, UnderTiles};
 use crate::takeoff::layout::falls::raised_by;
 use crate::takeoff::layout::shape;
 
@@ -42,7 +42,7 @@ pub(crate) fn under(
         ));
     }
     let courses = raw.courses.take().unwrap_or(UNCOUNTED);
-    let tiles = UnderTiles { covering, gauge, cover, pitch, up, courses, rise: Length::ZERO, by };
+    let tiles = UnderTiles { covering, gauge, cover, pitch, up, courses, rises: [Length::ZERO; 2], by };
     found.extend(too_few(&tiles, label, &path, rules));
     Some(tiles)
 }
@@ -55,7 +55,7 @@ fn too_few(tiles: &UnderTiles, label: &str, path: &SettingPath, rules: &Rules) -
     let needed = tiles.courses_needed((rules.underlay_lap, rules.courses_over));
     let (courses, gauge, up) = (tiles.courses, tiles.gauge, tiles.up);
     let higher = match tiles.further_up() {
-        further if further > Length::ZERO => format!("the deck comes up {}, {further} of the slope, ", tiles.rise),
+        further if further > Length::ZERO => format!("the deck comes up {}, {further} of the slope, ", tiles.rise()),
         _ => String::new(),
     };
     (courses != UNCOUNTED && courses < needed).then(|| {
@@ -72,16 +72,17 @@ fn too_few(tiles: &UnderTiles, label: &str, path: &SettingPath, rules: &Rules) -
 }
 
 /// Tells every edge under tiles how much higher the new deck meets the slope, and counts the courses that must come off for it.
+/// Old boards that are lifted count, and so are known by now.
 pub(crate) fn risen(roof: &mut Roof, board: Option<&Board>, rules: &Rules, found: &mut Vec<Problem>) {
     if roof.outline.edges.iter().all(|edge| edge.under.is_none()) {
         return;
     }
     let rises = settled(roof, board, rules);
-    for (edge, rise) in roof.outline.edges.iter_mut().zip(rises) {
+    for (edge, rises) in roof.outline.edges.iter_mut().zip(rises) {
         let (label, path) = (edge.label(), edge.path.key("under"));
         let Some(tiles) = &mut edge.under else { continue };
         let told = too_few(tiles, &label, &path, rules).is_some();
-        tiles.rise = rise;
+        tiles.rises = rises;
         found.extend(too_few(tiles, &label, &path, rules).filter(|_| !told));
         if tiles.courses == UNCOUNTED {
             tiles.courses = tiles.courses_needed((rules.underlay_lap, rules.courses_over));
@@ -97,16 +98,16 @@ pub(crate) fn risen(roof: &mut Roof, board: Option<&Board>, rules: &Rules, found
 }
 
 /// How much higher the deck meets the slope at each edge: where it is carried back to there it has come up a little more.
-fn settled(roof: &Roof, board: Option<&Board>, rules: &Rules) -> Vec<Length> {
+fn settled(roof: &Roof, board: Option<&Board>, rules: &Rules) -> Vec<[Length; 2]> {
     let mut carried = roof.clone();
-    let mut rises = vec![Length::ZERO; roof.outline.edges.len()];
+    let mut rises = vec![[Length::ZERO; 2]; roof.outline.edges.len()];
     for _ in 0..MOST_ROUNDS {
         let found = rises_of(&carried, board, rules);
         if found == rises {
             break;
         }
-        for (edge, rise) in carried.outline.edges.iter_mut().zip(&found) {
-            edge.under = edge.under.map(|tiles| UnderTiles { rise: *rise, ..tiles });
+        for (edge, rises) in carried.outline.edges.iter_mut().zip(&found) {
+            edge.under = edge.under.map(|tiles| UnderTiles { rises: *rises, ..tiles });
         }
         rises = found;
     }
@@ -116,24 +117,27 @@ fn settled(roof: &Roof, board: Option<&Board>, rules: &Rules) -> Vec<Length> {
 /// A deck that is carried back comes up by its fall over so much: on any slope that carries tiles the rounds end long before.
 const MOST_ROUNDS: usize = 40;
 
-fn rises_of(roof: &Roof, board: Option<&Board>, rules: &Rules) -> Vec<Length> {
+fn rises_of(roof: &Roof, board: Option<&Board>, rules: &Rules) -> Vec<[Length; 2]> {
     // An outline that no longer closes is told when the roof is laid out.
     let shape = shape::lay_out(roof, 0, rules).ok();
-    let rise = |i: usize| {
+    let at_ends = |i: usize| {
         let (shape, side) = shape.as_ref().and_then(|shape| Some((shape, shape.sides.get(i)?)))?;
-        let (firring, thickness, over) = raised_by(shape, roof, rules, board, (side.from, side.to));
-        Some((firring + thickness + over).max(Length::ZERO))
+        let rise = |at: Point| {
+            let (firring, thickness, over) = raised_by(shape, roof, rules, board, (at, at));
+            (firring + thickness + over).max(Length::ZERO)
+        };
+        Some([side.from, side.to].map(rise))
     };
-    (0..roof.outline.edges.len()).map(|i| rise(i).unwrap_or_default()).collect()
+    (0..roof.outline.edges.len()).map(|i| at_ends(i).unwrap_or_default()).collect()
 }
 
 /// What becomes of a pitch that nobody measured.
 fn unmeasured(tiles: &UnderTiles) -> String {
     let unchecked = "whether the laminate ends high enough is left unchecked";
-    match tiles.rise > Length::ZERO {
+    match tiles.rise() > Length::ZERO {
         true => format!(
             "{unchecked}, and for the {} that the deck comes up {}° is taken",
-            tiles.rise,
+            tiles.rise(),
             UnderTiles::TAKEN_PITCH
         ),
         false => unchecked.to_owned(),

@@ -4,7 +4,8 @@
 //! left of an upstand once the roof is built up. A joist along the fall takes a tapered firring; one across it takes a
 //! level one, as deep as the roof is high there. A tapered firring keeps a toe at the low line, and all the roof with it.
 //! Sizes that differ by no more than the rules are one size, the largest of them: what is over is cut off at the thin end,
-//! so that the other end is as deep as it should be. None is ordered shorter than the rule.
+//! so that the other end is as deep as it should be. A level one is as deep as the fall asks on its joist: two joists side by
+//! side under one size leave a bay without any fall. None is ordered shorter than the rule.
 
 use super::Firring;
 use super::deck::joist_lines;
@@ -249,11 +250,17 @@ struct FirringSize {
     members: Vec<usize>,
 }
 
+/// What rounding up parts level firrings by that want the same: no further are those of one size apart.
+const ROUNDED: Length = Length::mm(1);
+
 impl FirringSize {
-    /// Whether one more can be of this size, with lengths and depths so far apart at most.
-    fn takes(&self, size: [Length; 3], apart: [Length; 3]) -> bool {
+    /// Whether one more can be of this size, with lengths and depths no further apart than the rules have it.
+    fn takes(&self, size: [Length; 3], rules: &Rules) -> bool {
         // A level firring is not cut from a tapered one.
         let level = |s: [Length; 3]| s[1] == s[2];
+        let tapers = |s: [Length; 3]| s[2] - s[1] > rules.firring_step;
+        let step = if tapers(self.most) && tapers(size) { rules.firring_step } else { rules.firring_step.min(ROUNDED) };
+        let apart = [rules.firring_group, step, step];
         let near = (0..3).all(|i| self.most[i].max(size[i]) - self.least[i].min(size[i]) <= apart[i]);
         near && level(self.most) == level(size)
     }
@@ -262,14 +269,13 @@ impl FirringSize {
 /// Gives each firring the size in which it is ordered. The longest come first, so that a size is made of the longest that
 /// are left and of what lies near them.
 fn in_sizes(mut firrings: Vec<Firring>, rules: &Rules) -> Vec<Firring> {
-    let apart = [rules.firring_group, rules.firring_step, rules.firring_step];
     let size = |f: &Firring| [f.length, f.low_depth, f.high_depth];
     let mut order: Vec<usize> = (0..firrings.len()).collect();
     order.sort_by_key(|&i| (std::cmp::Reverse(size(&firrings[i])), i));
     let mut sizes: Vec<FirringSize> = Vec::new();
     for i in order {
         let own = size(&firrings[i]);
-        match sizes.iter_mut().find(|s| s.takes(own, apart)) {
+        match sizes.iter_mut().find(|s| s.takes(own, rules)) {
             Some(s) => {
                 s.members.push(i);
                 for ((least, most), own) in s.least.iter_mut().zip(&mut s.most).zip(own) {

@@ -92,6 +92,8 @@ struct Sizes {
     apart: i64,
     /// Those joints, in the rows' own axes.
     around: Vec<Joint>,
+    /// Rooflights, hatches and chimneys, in the same axes.
+    openings: Vec<Bounds>,
 }
 
 /// Lays the boards in rows from the low edge, end joints of neighbouring rows staggered, all of them off the joints of
@@ -102,6 +104,8 @@ pub fn lay_boards_off(shape: &RoofShape, board: &InsulationBoard, around: &[Join
     const STEP: usize = 100;
     let frame = SlabFrame::of(shape);
     let surface = frame.surface(shape);
+    let openings = shape.holes.iter().filter(|h| !h.round);
+    let openings = openings.filter_map(|h| bounds_of(h.ring.iter().map(|&p| frame.inside(p))));
     let sizes = Sizes {
         length: board.length.as_mm(),
         width: board.width.as_mm(),
@@ -109,6 +113,7 @@ pub fn lay_boards_off(shape: &RoofShape, board: &InsulationBoard, around: &[Join
         stagger: rules.insulation_stagger.as_mm(),
         apart: rules.layer_stagger.as_mm(),
         around: around.iter().map(|&(a, b)| (frame.inside(a), frame.inside(b))).collect(),
+        openings: openings.collect(),
     };
     let plain = plain(&surface, &sizes, board);
     let (most, crossed) = (plain.boards + rules.stagger_boards as usize, plain.near > Length::ZERO);
@@ -127,7 +132,7 @@ pub fn lay_boards_off(shape: &RoofShape, board: &InsulationBoard, around: &[Join
 
 /// The layout from a whole board at the low edge that heeds no joint but its own.
 fn plain(surface: &Region, sizes: &Sizes, board: &InsulationBoard) -> InsulationLayout {
-    let alone = Sizes { around: Vec::new(), ..*sizes };
+    let alone = Sizes { around: Vec::new(), openings: sizes.openings.clone(), ..*sizes };
     let mut layout = laid_from(surface, sizes.width, &alone, board);
     layout.near = too_near(&layout.joints, &sizes.around, Length::mm(sizes.apart));
     layout
@@ -274,16 +279,31 @@ fn close(cuts: &[i64], below: &[i64], stagger: i64) -> usize {
     cuts.iter().filter(|c| below.iter().any(|b| (*c - b).abs() < stagger)).count()
 }
 
-/// Places what the outline leaves of one board.
+/// Places what the outline leaves of one board. One that would lie all round an opening is parted at both its sides: nobody lowers it
+/// over a kerb or a dome, and what is left beside the hole breaks.
 fn place(piece: &Region, row: usize, sizes: &Sizes, stack: &mut OpenedSlabs, layout: &mut InsulationLayout) {
-    let rings: Vec<Vec<Point>> = piece.polygons().iter().flatten().cloned().collect();
-    let Some(b) = bounds_of(rings.iter().flatten().copied()) else {
-        return;
-    };
-    let (length, width) = (b.most.x - b.least.x, b.most.y - b.least.y);
-    let board = stack.take(length, width, (sizes.length, sizes.width), sizes.shortest);
-    let (length, width) = (Length::mm(length), Length::mm(width));
-    layout.pieces.push(InsulationPiece { mark: String::new(), row, rings, length, width, board });
+    let Some(Bounds { least, most }) = piece.bounds() else { return };
+    let board = stack.take(most.x - least.x, most.y - least.y, (sizes.length, sizes.width), sizes.shortest);
+    let holes = piece.polygons().iter().flat_map(|polygon| polygon.iter().skip(1));
+    let holes = holes.filter_map(|ring| bounds_of(ring.iter().copied()));
+    // Over a pipe it is lowered.
+    let opens = |hole: &Bounds| sizes.openings.contains(hole);
+    let sides: BTreeSet<i64> = holes.filter(opens).flat_map(|b| [b.least.x, b.most.x]).collect();
+    let upright = |&x: &i64| piece.clip_line(Point::new(x, least.y), Point::new(x, most.y), false);
+    layout.joints.extend(sides.iter().flat_map(upright));
+    let ends: Vec<i64> = [least.x].into_iter().chain(sides).chain([most.x]).collect();
+    for pair in ends.windows(2) {
+        let part = piece.intersect(&Region::of_box(Point::new(pair[0], least.y), Point::new(pair[1], most.y)));
+        // A piece that no opening lies in stays one, whatever its outline.
+        let polygons = part.polygons().iter().cloned();
+        let parts: Vec<Vec<Vec<Point>>> =
+            if ends.len() > 2 { polygons.collect() } else { vec![polygons.flatten().collect()] };
+        for rings in parts {
+            let Some(b) = bounds_of(rings.iter().flatten().copied()) else { continue };
+            let (length, width) = (Length::mm(b.most.x - b.least.x), Length::mm(b.most.y - b.least.y));
+            layout.pieces.push(InsulationPiece { mark: String::new(), row, rings, length, width, board });
+        }
+    }
 }
 
 /// Cuts the vapour layer in strips along the low edge: turned up round the insulation by its thickness and the rule's

@@ -34,6 +34,7 @@ use self::box_gutter::BoxGutterLayout;
 use self::shape::RoofShape;
 use self::timber::{OpeningTimbers, TimberKind};
 use crate::cutting::Proof;
+use crate::model::words::once;
 use crate::model::{Area, Finish, Length, Point, Rules};
 use rust_decimal::Decimal;
 use std::collections::BTreeMap;
@@ -682,11 +683,13 @@ impl RoofLayout {
         self.shape.sides.iter().filter(move |s| open && s.is_under_low_sill())
     }
 
-    /// The sides along which joists are set, by their labels, each once.
+    /// The edges along which joists are set, by their labels, each once; of one that goes on past its edge that is said.
     pub fn joists_set(&self) -> Vec<String> {
-        let mut sides: Vec<usize> = self.shape.edge_joists.iter().map(|joist| joist.side).collect();
-        sides.dedup();
-        sides.into_iter().filter_map(|i| self.shape.sides.get(i)).map(|side| side.label.clone()).collect()
+        let words = |joist: &shape::EdgeJoist| match joist.past {
+            true => format!("{} (on past its end, as those beside it)", joist.label),
+            false => joist.label.clone(),
+        };
+        once(self.shape.edge_joists.iter().map(words))
     }
 
     /// The openings whose kerb is built new, or (`kerbs` is not set) that are cut into the joists, by their names.

@@ -7,7 +7,7 @@
 
 use super::deck::{DeckFrame, joist_lines};
 use super::falls::raised_by;
-use super::shape::{EdgeJoist, HoleShape, RoofShape};
+use super::shape::{EdgeJoist, HoleShape, RoofShape, Side, batten_depth};
 use super::timber::{KeptKerb, OpeningTimber, OpeningTimbers, TimberBar, TimberKind, TimberPlan, cut_from};
 use crate::cutting::Demand;
 use crate::geometry::region::{Bounds, bounds_of};
@@ -75,9 +75,8 @@ pub const NEW_OPENING: &str = "write `trimmers: existing` where the opening is t
 /// The joists that are set along edges; each bears in the walls at its ends as the others do.
 fn along_edges(shape: &RoofShape, roof: &Roof, rules: &Rules, all: &mut OpeningTimbers) {
     let frame = DeckFrame::of(shape, roof);
-    for &EdgeJoist { side, section, from, to } in &shape.edge_joists {
-        let in_walls = [from, to].into_iter().filter(|&end| bears_in_wall(&frame, shape, frame.inside(end))).count();
-        let length = distance(from, to) + rules.joist_bearing * in_walls as i64;
+    for &EdgeJoist { side, section, from, to, .. } in &shape.edge_joists {
+        let length = distance(from, to) + beyond_ends(&frame, shape, rules, [from, to].map(|end| frame.inside(end)));
         all.pieces.push(OpeningTimber { kind: TimberKind::EdgeJoist, hole: side, section, from, to, length });
     }
 }
@@ -237,10 +236,9 @@ impl<'a> Opening<'a> {
         for (joist, outwards) in self.beside.into_iter().zip([-1, 1]) {
             let ends = |u: i64| (Point::new(u, joist.0.y), Point::new(u, joist.1.y));
             let doublings = (1..plies).map(|ply| ends(joist.0.x + outwards * ply * t));
-            let in_walls =
-                [joist.0, joist.1].into_iter().filter(|end| bears_in_wall(&self.frame, self.shape, *end)).count();
-            let (bearing, before) = (self.rules.joist_bearing * in_walls as i64, all.pieces.len());
-            self.beside_each_other(TimberKind::Doubling, doublings, bearing, all);
+            let beyond = beyond_ends(&self.frame, self.shape, self.rules, [joist.0, joist.1]);
+            let before = all.pieces.len();
+            self.beside_each_other(TimberKind::Doubling, doublings, beyond, all);
             if let Some(first) = all.pieces.get(before) {
                 *all.joints.entry(first.length).or_default() += 1;
             }
@@ -271,17 +269,27 @@ impl<'a> Opening<'a> {
     }
 }
 
-/// Whether the end of a joist lies at a wall, in which it bears: at an open edge it ends behind the fascia, with the boards.
-fn bears_in_wall(frame: &DeckFrame, shape: &RoofShape, end: Point) -> bool {
+/// How much longer a joist is than it lies within the outline: at a wall it bears in it; at an open edge whose battens stand
+/// before the fascia it ends behind both, and is cut to the fascia's face.
+fn beyond_ends(frame: &DeckFrame, shape: &RoofShape, rules: &Rules, ends: [Point; 2]) -> Length {
+    let beyond = |end: Point| match met_at(frame, shape, end) {
+        Some(side) if matches!(side.finish, Finish::Wall | Finish::Step) => rules.joist_bearing,
+        Some(side) if shape.moved => Length::ZERO - batten_depth(side.finish, rules),
+        _ => Length::ZERO,
+    };
+    ends.into_iter().map(beyond).sum()
+}
+
+/// The side at which a joist ends; of two that meet there the wall.
+fn met_at<'a>(frame: &DeckFrame, shape: &'a RoofShape, end: Point) -> Option<&'a Side> {
     let at = frame.outside(end);
     let across = frame.outside(Point::new(end.x + 1, end.y));
     let along_x = across.y == at.y;
-    let walls = shape.sides.iter().filter(|side| matches!(side.finish, Finish::Wall | Finish::Step));
-    let met = walls.filter(|side| {
+    let met = shape.sides.iter().filter(|side| {
         let runs_across = if along_x { side.from.x != side.to.x } else { side.from.y != side.to.y };
         runs_across && distance_to_segment(at, side.from, side.to) <= A_HAIR
     });
-    met.count() > 0
+    met.max_by_key(|side| matches!(side.finish, Finish::Wall | Finish::Step))
 }
 
 /// Corners are whole millimetres: an end that lies so near to a side, mm, lies on it.
@@ -372,8 +380,12 @@ fn too_long(roof: &Roof, piece: &OpeningTimber, longest: Length) -> Problem {
             piece.section
         ),
         format!(
-            "add an article with `role: {}` and its `length` to the price book, or have it done by others",
-            Role::Sawn(piece.section)
+            "add an article with `role: {}` and its `length` to the price book, or {}",
+            Role::Sawn(piece.section),
+            match piece.kind {
+                TimberKind::EdgeJoist => "take `section` out: whoever sets it is then told, and none is ordered",
+                _ => "have it done by others",
+            }
         ),
     )
 }

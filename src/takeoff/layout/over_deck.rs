@@ -6,12 +6,15 @@
 
 use super::shape::RoofShape;
 use super::{DeckLayout, Joint, OverDeck, deck, insulation, stagger};
+use crate::geometry::ring::sides;
 use crate::model::build_up::{BuildUp, MaterialLayer};
 use crate::model::products::Board;
 use crate::model::shape::DeckAction;
-use crate::model::{Area, Length, Problem, Products, Roof, Rules};
+use crate::model::words::once;
+use crate::model::{Area, Length, Point, Problem, Products, Roof, Rules};
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
+use std::collections::BTreeSet;
 
 /// Lays what a warm roof has over its deck; `None` for a cold roof, or one whose build-up is not given. The board over
 /// the insulation is laid first of all, so that the insulation between can keep off both.
@@ -45,9 +48,10 @@ fn near(overlay: &DeckLayout, below: &[Joint], rules: &Rules) -> Length {
 }
 
 /// Lays the board over the insulation in rows as a deck is. Where its joints would lie over the deck's, the first row is
-/// ripped instead, to a third, a half or two thirds of a board more or less than it would be: of these the one with the
-/// fewest slivers, then with the least of its joints too near, then with the fewest boards; but none that takes more
-/// boards than the rule allows for it. The board lies on insulation: no noggins are wanted.
+/// ripped instead, to a third, a half or two thirds of a board more or less than it would be; where a line between rows misses
+/// the side of an opening by a little, by that much more or less. Of these the one with the fewest slivers, then with the least of
+/// its joints too near, then with the fewest boards, then with the fewest slight notches; but none that takes more boards than the
+/// rule allows for it. The board lies on insulation: no noggins are wanted.
 fn lay_overlay(
     shape: &RoofShape,
     roof: &Roof,
@@ -61,11 +65,15 @@ fn lay_overlay(
     let usual = deck::lay_deck(shape, &screwed, rules, board)?;
     let most = usual.boards + rules.stagger_boards as usize;
     let starts = if near(&usual, below, rules) > Length::ZERO { other_starts(&usual, board) } else { Vec::new() };
-    let tried = starts.into_iter().filter_map(|f| deck::lay_deck_from(shape, &screwed, rules, board, Some(f)).ok());
+    let laid_from = |first: Length| deck::lay_deck_from(shape, &screwed, rules, board, Some(first)).ok();
+    let frame = deck::DeckFrame::of(shape, &screwed);
+    let mut tried: Vec<DeckLayout> = starts.into_iter().filter_map(laid_from).collect();
+    let shifted: Vec<Length> = tried.iter().chain([&usual]).flat_map(|d| past_notches(d, &frame, board)).collect();
+    tried.extend(once(shifted).into_iter().filter_map(laid_from));
     let slivers = |d: &DeckLayout| d.pieces.iter().filter(|p| p.width < rules.narrowest_row).count();
-    let cost = |d: &DeckLayout| (slivers(d), near(d, below, rules), d.boards);
-    let mut best =
-        tried.filter(|d| d.boards <= most).fold(usual, |best, d| if cost(&d) < cost(&best) { d } else { best });
+    let cost = |d: &DeckLayout| (slivers(d), near(d, below, rules), d.boards, notches(d, &frame).len());
+    let tried = tried.into_iter().filter(|d| d.boards <= most);
+    let mut best = tried.fold(usual, |best, d| if cost(&d) < cost(&best) { d } else { best });
     best.noggins.clear();
     Ok(best)
 }
@@ -75,6 +83,31 @@ fn other_starts(usual: &DeckLayout, board: &Board) -> Vec<Length> {
     let width = board.width.as_mm();
     let first = deck::ripped_first_row(usual).unwrap_or(board.width).as_mm();
     [width / 2, width / 3, 2 * width / 3].map(|by| Length::mm((first + by - 1).rem_euclid(width) + 1)).into()
+}
+
+/// A notch that is cut no deeper than this across a board is a line between rows that misses the side of an opening, mm
+/// (common practice, no source).
+const SLIGHT_NOTCH: i64 = 20;
+
+/// The slight notches of a board's pieces: how far the line between rows would go, with the rows or against them, to spare each.
+fn notches(laid: &DeckLayout, frame: &deck::DeckFrame) -> Vec<i64> {
+    let of_piece = |rings: &Vec<Vec<Point>>| {
+        let places: BTreeSet<i64> = rings.iter().flatten().map(|&p| frame.inside(p).y).collect();
+        let (low, high) = (places.first().copied().unwrap_or_default(), places.last().copied().unwrap_or_default());
+        let slight = |by: &i64| *by != 0 && by.abs() <= SLIGHT_NOTCH;
+        // Of what runs along the row: the rounding round a pipe is none.
+        let level = rings.iter().flat_map(|ring| sides(ring)).map(|(a, b)| (frame.inside(a), frame.inside(b)));
+        let level = level.filter(|(a, b)| a.y == b.y && (a.x - b.x).abs() > SLIGHT_NOTCH).map(|(a, _)| a.y);
+        level.flat_map(|v| [v - low, v - high]).filter(slight).collect::<Vec<_>>()
+    };
+    laid.pieces.iter().flat_map(|p| of_piece(&p.rings)).collect()
+}
+
+/// Widths of a first row from which the lines between rows meet what they miss by a little.
+fn past_notches(laid: &DeckLayout, frame: &deck::DeckFrame, board: &Board) -> Vec<Length> {
+    let first = deck::ripped_first_row(laid).unwrap_or(board.width).as_mm();
+    let firsts = once(notches(laid, frame)).into_iter().map(|by| first + by);
+    firsts.filter(|first| (1..=board.width.as_mm()).contains(first)).map(Length::mm).collect()
 }
 
 /// The old boards that the laminate of a roof lies on: its deck is kept, and no board comes over it.

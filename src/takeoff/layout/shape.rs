@@ -289,10 +289,14 @@ pub struct RoofShape {
 }
 
 /// A joist that is set along an edge.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct EdgeJoist {
-    /// The side that it lies along.
+    /// The side that it lies along, the first where there are several.
     pub side: usize,
+    /// What the edges that it lies along are called.
+    pub label: String,
+    /// Whether it goes on past their end.
+    pub past: bool,
     /// Its section.
     pub section: Section,
     /// One end of its centre-line within the outline.
@@ -608,9 +612,11 @@ pub(crate) fn batten_depth(finish: Finish, rules: &Rules) -> Length {
 }
 
 /// How far a roof runs on past the end of its old deck at an edge under tiles, where the new deck comes up and meets their slope further
-/// back: sizes are taken on the old one. None where no boards are laid that could lie there.
+/// back: sizes are taken on the old one. None where no boards are laid that could lie there, nor where its ends come up unlike: that side
+/// lies askew, and only its corners say where.
 pub fn runs_back(edge: &Edge, roof: &Roof) -> Length {
-    let tiles = edge.under.filter(|tiles| tiles.rise > UnderTiles::SLIGHT_RISE && roof.deck.action != DeckAction::Keep);
+    let comes_up = |tiles: &UnderTiles| tiles.rise() > UnderTiles::SLIGHT_RISE && tiles.rises_alike();
+    let tiles = edge.under.filter(|tiles| comes_up(tiles) && roof.deck.action != DeckAction::Keep);
     tiles.map_or(Length::ZERO, |tiles| tiles.further_back())
 }
 

@@ -60,7 +60,9 @@ impl OpeningTimber {
     /// What it is for: an opening by its name, or an edge by its own.
     pub fn place<'a>(&self, shape: &'a RoofShape) -> &'a str {
         let named = match self.kind {
-            TimberKind::EdgeJoist => shape.sides.get(self.hole).map(|side| side.label.as_str()),
+            TimberKind::EdgeJoist => {
+                shape.edge_joists.iter().find(|joist| joist.side == self.hole).map(|joist| joist.label.as_str())
+            }
             _ => shape.holes.get(self.hole).map(|hole| hole.name.as_str()),
         };
         named.unwrap_or_default()
