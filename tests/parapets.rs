@@ -12,7 +12,7 @@ use wetout::model::{Cover, Finish, Flashing, Length, Level, Rules};
 use wetout::programme::pots::PotCoat;
 use wetout::takeoff::TakeOff;
 use wetout::takeoff::layout::shape::{CopedWall, WallEnd};
-use wetout::takeoff::layout::{BandageOver, LiningBoard, OuterEdge, RunPlace};
+use wetout::takeoff::layout::{BandageOver, LiningBoard, MatPiece, OuterEdge, RunPlace};
 
 /// The lean-to with such a coping at its back, 6 m long, and another at its right side, 3 m long.
 fn with_walls(back: &str, right: &str) -> String {
@@ -427,4 +427,43 @@ fn mortar_is_ordered_as_what_burns_the_skin() {
     let job = demo::work(&demo::request("parapet"));
     let mortar = job.pricing.orders.iter().flat_map(|order| &order.lines).find(|line| line.role == "mortar").unwrap();
     assert!(mortar.hazard.as_ref().is_some_and(|hazard| hazard.contains("cement")), "{:?}", mortar.hazard);
+}
+
+/// A garage's roof, so wide and 6 m deep, between three low walls of 215 mm under stones, left over its drip.
+fn between_walls(width: i64) -> String {
+    let stone = coping(260, 215, "stone", "us");
+    let more = "strip: {covering: felt, tip: skip}\nflashing: us\n\
+                conditions: {air: 8 C to 14 C, humidity: 75 %, surface: 9 C}\n";
+    lean_to("", "", more)
+        .replace("width: 6.0 m, depth: 3.0 m", &format!("width: {width} mm, depth: 6.0 m"))
+        .replace("{finish: wall, upstand: 600 mm, flashing: lead}", &format!("{{finish: wall, {stone}}}"))
+        .replace("{finish: raised}", &format!("{{finish: wall, {stone}}}"))
+        .replace("fall: 1:40", "fall: existing 1:60")
+        .replace("{action: new, board: osb3-18}", "{action: overlay, board: osb3-11}")
+}
+
+/// Strips run up the fall. The last one lies on the top of the right
+/// wall alone. That wall is opened, lined and trimmed with the last of the roof, and its water runs down onto the roof: so the strip is laid
+/// on that day, after the one inside it and over it.
+#[test]
+fn a_strip_on_the_top_of_a_parapet_alone_is_laid_with_the_one_inside_it_and_over_it() {
+    let mut found = 0;
+    for width in [2900, 3000, 3050, 3100] {
+        let text = between_walls(width);
+        let job = demo::work(&asked(&text));
+        let roof = &job.take_off.roofs[0];
+        assert!(roof.mat.up_the_fall);
+        let day_of = |piece: &MatPiece| {
+            let lays = |day: &&wetout::programme::Day| day.strips.iter().any(|strip| strip.mark == piece.mark);
+            job.programme.days.iter().find(lays).map(|day| day.number)
+        };
+        let is_beyond = |p: &MatPiece| p.ring.iter().all(|at| at.x <= 0) || p.ring.iter().all(|at| at.x >= width);
+        for top in roof.mat.pieces.iter().filter(|p| is_beyond(p)) {
+            found += 1;
+            let inside = || roof.mat.pieces.iter().filter(|p| p.number.abs_diff(top.number) == 1);
+            assert!(inside().all(|p| p.order < top.order), "{width}: {}", top.mark);
+            assert_eq!(day_of(top), inside().map(day_of).max().unwrap(), "{width}: {}", top.mark);
+        }
+    }
+    assert!(found > 0);
 }
