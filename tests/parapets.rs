@@ -467,3 +467,27 @@ fn a_strip_on_the_top_of_a_parapet_alone_is_laid_with_the_one_inside_it_and_over
     }
     assert!(found > 0);
 }
+
+/// A roof behind a parapet, with house walls on its three other sides: one leaves over the parapet, on a board clear of its wet top, and
+/// what is assumed names it. With an open side that is taken instead.
+#[test]
+fn a_roof_behind_a_parapet_is_left_over_it_before_a_house_wall_and_it_is_named() {
+    let outlet = "    outlet: {at: [2.5 m, 0.20 m], size: 75 mm, head: 35 mm}\n";
+    let wall = "{finish: wall, upstand: 600 mm, flashing: lead}";
+    let behind = lean_to("", outlet, "")
+        .replace("{finish: drip}", &format!("{{finish: wall, {}}}", coping(380, 215, "metal", "us")))
+        .replace("{finish: raised}", wall);
+    let taken = |text: &str| {
+        let (loaded, laid) = laid_out(text);
+        let shape = &laid.take_off.roofs[0].shape;
+        let assumed = loaded.notices.iter().find(|n| n.fault.contains("where the crew leaves the roof is not said"));
+        (shape.sides[shape.way_off].label.clone(), assumed.unwrap().fault.split_once(": ").unwrap().1.to_owned())
+    };
+    assert_eq!(taken(&behind), ("front".into(), "`front` is taken, over its parapet, since no edge is open".into()));
+    let told = documents(&demo::work(&asked(&behind)))[1].clone();
+    assert!(told.contains("over the parapet, on a board clear of its wet top"), "{told}");
+    let open = behind.replace(&format!("left: {wall}"), "left: {finish: raised}");
+    assert_eq!(taken(&open), ("left".into(), "`left` is taken, of its open edges the furthest up the fall".into()));
+    let walls = behind.replace(&format!("{{finish: wall, {}}}", coping(380, 215, "metal", "us")), wall);
+    assert_eq!(taken(&walls).1, "`back` is taken, the furthest up the fall, since no edge is open");
+}
