@@ -490,7 +490,13 @@ pub(super) fn night_cover(v: &mut Vocabulary, worked: &WholeJob<'_>, is_wanted: 
     let (beside, along): (Vec<_>, Vec<_>) = steps.iter().partition(|step| is_beside(step));
     let most = |of: &[(usize, Length)]| of.iter().map(|(_, high)| *high).max().map(|high| high.to_string());
     let names: Vec<String> = beside.iter().map(|(roof, _)| job.roofs[*roof].name.clone()).collect();
-    v.maybe("night_step", most(&along))
+    let has_vapour = |name: &str| {
+        let laid = worked.take_off.roofs.iter().find(|laid| laid.shape.name == name);
+        laid.and_then(|laid| laid.over.as_ref()).is_some_and(|over| !over.vapour.is_empty())
+    };
+    let mut divided = worked.programme.stops.iter().filter(|stop| stop.divides_roof() && is_wanted(&stop.roof));
+    v.yes("vapour_at_stops", divided.any(|stop| has_vapour(&stop.roof)))
+        .maybe("night_step", most(&along))
         .maybe("night_step_beside", most(&beside))
         .text("night_step_most", most(&steps).unwrap_or_default())
         .text("night_beside_at", wording::list(&names));
