@@ -14,6 +14,7 @@ pub mod falls;
 pub mod fascias;
 pub mod finding;
 pub mod from_above;
+pub mod levels;
 pub mod loads;
 pub mod openings;
 pub mod outlets;
@@ -63,6 +64,7 @@ pub fn check(job: &Job, take_off: &TakeOff, rules: &Rules, products: &Products) 
     out.notices.extend(fascias::unpinned(&job.goods, rules, products));
     out.notices.extend(laid().flat_map(|(roof, _)| brackets::taken_to_hang(job, roof)));
     out.notices.extend(warm_roof::taken_as_bare(job));
+    out.notices.extend(levels::unsettled(job));
     let flashed_by_us = laid().filter(|(roof, _)| job.flashing_of(roof) == By::Us);
     out.notices.extend(flashed_by_us.flat_map(|(roof, layout)| walls::too_narrow(roof, layout, products)));
     for (roof, layout) in laid() {

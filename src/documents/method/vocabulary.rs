@@ -21,6 +21,7 @@ use super::stop_words::{by_day, stop_lines};
 use super::trims::FEW_LAPS;
 use crate::checks::fascias::{bare_firrings, lifted};
 use crate::checks::finding::{Finding, Subject};
+use crate::checks::levels;
 use crate::checks::outlets::is_of_level_side;
 use crate::checks::under_tiles;
 use crate::geometry::ring;
@@ -111,6 +112,7 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
     let unsaid: Vec<&Roof> = job.roofs.iter().filter(|r| job.leaves_boards_unsaid(r)).collect();
     let chases = chases(worked);
     strip(v, worked);
+    v.texts("drips_over_walls", &drips_over_walls(job));
     night_cover(v, worked, |_| true);
     v.yes("deck_new", any(DeckAction::New))
         .yes("deck_overlay", any(DeckAction::Overlay))
@@ -809,6 +811,17 @@ fn insulation(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .text("vapour_upturn", r.vapour_upturn.to_string())
         .text("insulation_stagger", r.insulation_stagger.to_string())
         .text("layer_stagger", r.layer_stagger.to_string());
+}
+
+/// `the back of Lower, over which the drip of Upper (front) stands`: walls that the drip of a roof laid later covers.
+fn drips_over_walls(job: &Job) -> Vec<String> {
+    let settled = levels::levels(job).into_iter().filter(levels::Levels::is_settled);
+    let of_pair = |pair: levels::Levels<'_>| {
+        let walls: Vec<String> = pair.covered().map(Edge::label).collect();
+        let (upper, drip, lower) = (&pair.upper.name, pair.drip.label(), &pair.lower.name);
+        format!("{} of {lower}, over which the drip of {upper} ({drip}) stands", wording::list(&walls))
+    };
+    settled.map(of_pair).collect()
 }
 
 /// How far the screws of firrings stand apart: `600 mm`, `600 mm, under insulation 300 mm`.
