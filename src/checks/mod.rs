@@ -101,7 +101,7 @@ fn roof_notices(roof: &Roof, laid: &RoofLayout, rules: &Rules, products: &Produc
     let board = roof.deck.board.as_ref().and_then(|key| products.boards.get(key));
     let mut notices = falls::low_upstands(&laid.shape, roof, rules, board);
     if let (Some(board), Some(deck)) = (board, &laid.deck) {
-        notices.extend(boards::deck_notices(roof, rules, board, deck));
+        notices.extend(boards::deck_notices((roof, deck), rules, board, products));
         notices.extend(boards::edges_without_joists(roof, &laid.shape, deck));
     }
     notices.extend(falls::tall_firrings(roof, &laid.firrings, rules));
