@@ -1,11 +1,13 @@
 //! Walls of limited height that a roof is carried over: what is read, refused, laid, told and drawn.
 
+use crate::clashes::figures;
 use crate::demo;
 use crate::edges::documents;
-use crate::support::{asked, finding, laid_out, lean_to, mm};
+use crate::support::{asked, built_in_words, finding, laid_out, lean_to, mm};
 use wetout::checks::check;
 use wetout::checks::finding::Verdict;
 use wetout::documents::drawings::sections::{self, Build};
+use wetout::documents::method::{self, MethodPart};
 use wetout::job_file::{Request, load};
 use wetout::model::job::By;
 use wetout::model::{Cover, Finish, Flashing, Length, Level, Rules};
@@ -490,4 +492,13 @@ fn a_roof_behind_a_parapet_is_left_over_it_before_a_house_wall_and_it_is_named()
     assert_eq!(taken(&open), ("left".into(), "`left` is taken, of its open edges the furthest up the fall".into()));
     let walls = behind.replace(&format!("{{finish: wall, {}}}", coping(380, 215, "metal", "us")), wall);
     assert_eq!(taken(&walls).1, "`back` is taken, the furthest up the fall, since no edge is open");
+}
+
+/// Eighteen marks stand round a roof of 3 × 6 m: its trims are drawn at 1:75 or larger, and the cut list goes to the next page.
+#[test]
+fn the_trims_of_a_long_narrow_roof_are_drawn_large_enough_for_their_marks() {
+    let job = demo::work(&asked(&between_walls(3000)));
+    let crew = method::part(MethodPart::Crew, &job.worked(), &built_in_words()).unwrap();
+    let trims = figures(&crew).into_iter().find(|figure| figure.alt.starts_with("Trims")).unwrap();
+    assert!(trims.scene.scale.unwrap() <= 75.0, "{:?}", trims.scene.scale);
 }
