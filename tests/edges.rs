@@ -812,3 +812,41 @@ fn no_line_from_a_layers_name_crosses_another_layer_or_a_gutter() {
     }
     assert!(led > 20 && numbered >= 2, "{led}, {numbered}");
 }
+
+/// Of two roofs of which one lets its water down onto the other: the lower comes first, its wall has no flashing but the drip over it. Asked
+/// where the job says otherwise, and told to crew and customer once it is so.
+#[test]
+fn the_lower_of_two_levels_comes_first_and_the_drip_above_covers_its_wall() {
+    let text = lean_to("", "    roof_above: {area: 10.1 m2, pitch: 2°}\n", "");
+    let (head, roof) = text.split_once("roofs:\n").unwrap();
+    let lower = roof.replace("Lean-to", "Lower").replace("flashing: lead", "flashing: none");
+    let upper = roof.replace("Lean-to", "Upper").replace("    roof_above: {area: 10.1 m2, pitch: 2°}\n", "");
+    let lower = lower.replace("{finish: drip}", "{finish: drip, gutter: half-round 112 mm}");
+    let job = |roofs: [&str; 2]| format!("{head}roofs:\n{}", roofs.concat());
+    let asked_of = |text: &str| {
+        let (_, laid) = laid_out(text);
+        let told = laid.notices().find(|n| n.warned == Some(wetout::model::Warned::Levels)).cloned();
+        told.map(|n| (n.fault, n.cure))
+    };
+    let (fault, cure) = asked_of(&job([&upper, &lower])).unwrap();
+    assert!(
+        fault.starts_with("`front` of `Upper` has no gutter, and `Lower` takes the water of a flat roof above it"),
+        "{fault}"
+    );
+    assert!(
+        cure.starts_with("write `Lower` before `Upper`: roofs are opened in the order of the file; where"),
+        "{cure}"
+    );
+    let flashed = lower.replace("flashing: none", "flashing: lead");
+    let (_, cure) = asked_of(&job([&flashed, &upper])).unwrap();
+    assert!(cure.starts_with("write `flashing: none` at that wall, which the drip covers"), "{cure}");
+    assert_eq!(asked_of(&job([&lower, &upper])), None);
+    assert_eq!(asked_of(&job([&lower, &lower.replace("name: Lower", "name: Other")])), None, "its drip has a gutter");
+
+    let crew = |text: &str| documents(&crate::demo::work(&asked(text)));
+    let [quote, method] = crew(&job([&lower, &upper]));
+    assert!(method.contains("Two levels: back of Lower, over which the drip of Upper (front) stands."), "{method}");
+    assert!(quote.contains("onto Lower below, over the upstand of its wall"), "{quote}");
+    let [quote, method] = crew(&job([&upper, &lower]));
+    assert!(!method.contains("Two levels") && !quote.contains("onto Lower below"), "{method}");
+}

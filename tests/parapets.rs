@@ -1,18 +1,20 @@
 //! Walls of limited height that a roof is carried over: what is read, refused, laid, told and drawn.
 
+use crate::clashes::figures;
 use crate::demo;
 use crate::edges::documents;
-use crate::support::{asked, finding, laid_out, lean_to, mm};
+use crate::support::{asked, built_in_words, finding, laid_out, lean_to, mm};
 use wetout::checks::check;
 use wetout::checks::finding::Verdict;
 use wetout::documents::drawings::sections::{self, Build};
+use wetout::documents::method::{self, MethodPart};
 use wetout::job_file::{Request, load};
 use wetout::model::job::By;
 use wetout::model::{Cover, Finish, Flashing, Length, Level, Rules};
 use wetout::programme::pots::PotCoat;
 use wetout::takeoff::TakeOff;
 use wetout::takeoff::layout::shape::{CopedWall, WallEnd};
-use wetout::takeoff::layout::{BandageOver, LiningBoard, OuterEdge, RunPlace};
+use wetout::takeoff::layout::{BandageOver, LiningBoard, MatPiece, OuterEdge, RunPlace};
 
 /// The lean-to with such a coping at its back, 6 m long, and another at its right side, 3 m long.
 fn with_walls(back: &str, right: &str) -> String {
@@ -427,4 +429,76 @@ fn mortar_is_ordered_as_what_burns_the_skin() {
     let job = demo::work(&demo::request("parapet"));
     let mortar = job.pricing.orders.iter().flat_map(|order| &order.lines).find(|line| line.role == "mortar").unwrap();
     assert!(mortar.hazard.as_ref().is_some_and(|hazard| hazard.contains("cement")), "{:?}", mortar.hazard);
+}
+
+/// A garage's roof, so wide and 6 m deep, between three low walls of 215 mm under stones, left over its drip.
+fn between_walls(width: i64) -> String {
+    let stone = coping(260, 215, "stone", "us");
+    let more = "strip: {covering: felt, tip: skip}\nflashing: us\n\
+                conditions: {air: 8 C to 14 C, humidity: 75 %, surface: 9 C}\n";
+    lean_to("", "", more)
+        .replace("width: 6.0 m, depth: 3.0 m", &format!("width: {width} mm, depth: 6.0 m"))
+        .replace("{finish: wall, upstand: 600 mm, flashing: lead}", &format!("{{finish: wall, {stone}}}"))
+        .replace("{finish: raised}", &format!("{{finish: wall, {stone}}}"))
+        .replace("fall: 1:40", "fall: existing 1:60")
+        .replace("{action: new, board: osb3-18}", "{action: overlay, board: osb3-11}")
+}
+
+/// Strips run up the fall. The last one lies on the top of the right
+/// wall alone. That wall is opened, lined and trimmed with the last of the roof, and its water runs down onto the roof: so the strip is laid
+/// on that day, after the one inside it and over it.
+#[test]
+fn a_strip_on_the_top_of_a_parapet_alone_is_laid_with_the_one_inside_it_and_over_it() {
+    let mut found = 0;
+    for width in [2900, 3000, 3050, 3100] {
+        let text = between_walls(width);
+        let job = demo::work(&asked(&text));
+        let roof = &job.take_off.roofs[0];
+        assert!(roof.mat.up_the_fall);
+        let day_of = |piece: &MatPiece| {
+            let lays = |day: &&wetout::programme::Day| day.strips.iter().any(|strip| strip.mark == piece.mark);
+            job.programme.days.iter().find(lays).map(|day| day.number)
+        };
+        let is_beyond = |p: &MatPiece| p.ring.iter().all(|at| at.x <= 0) || p.ring.iter().all(|at| at.x >= width);
+        for top in roof.mat.pieces.iter().filter(|p| is_beyond(p)) {
+            found += 1;
+            let inside = || roof.mat.pieces.iter().filter(|p| p.number.abs_diff(top.number) == 1);
+            assert!(inside().all(|p| p.order < top.order), "{width}: {}", top.mark);
+            assert_eq!(day_of(top), inside().map(day_of).max().unwrap(), "{width}: {}", top.mark);
+        }
+    }
+    assert!(found > 0);
+}
+
+/// A roof behind a parapet, with house walls on its three other sides: one leaves over the parapet, on a board clear of its wet top, and
+/// what is assumed names it. With an open side that is taken instead.
+#[test]
+fn a_roof_behind_a_parapet_is_left_over_it_before_a_house_wall_and_it_is_named() {
+    let outlet = "    outlet: {at: [2.5 m, 0.20 m], size: 75 mm, head: 35 mm}\n";
+    let wall = "{finish: wall, upstand: 600 mm, flashing: lead}";
+    let behind = lean_to("", outlet, "")
+        .replace("{finish: drip}", &format!("{{finish: wall, {}}}", coping(380, 215, "metal", "us")))
+        .replace("{finish: raised}", wall);
+    let taken = |text: &str| {
+        let (loaded, laid) = laid_out(text);
+        let shape = &laid.take_off.roofs[0].shape;
+        let assumed = loaded.notices.iter().find(|n| n.fault.contains("where the crew leaves the roof is not said"));
+        (shape.sides[shape.way_off].label.clone(), assumed.unwrap().fault.split_once(": ").unwrap().1.to_owned())
+    };
+    assert_eq!(taken(&behind), ("front".into(), "`front` is taken, over its parapet, since no edge is open".into()));
+    let told = documents(&demo::work(&asked(&behind)))[1].clone();
+    assert!(told.contains("over the parapet, on a board clear of its wet top"), "{told}");
+    let open = behind.replace(&format!("left: {wall}"), "left: {finish: raised}");
+    assert_eq!(taken(&open), ("left".into(), "`left` is taken, of its open edges the furthest up the fall".into()));
+    let walls = behind.replace(&format!("{{finish: wall, {}}}", coping(380, 215, "metal", "us")), wall);
+    assert_eq!(taken(&walls).1, "`back` is taken, the furthest up the fall, since no edge is open");
+}
+
+/// Eighteen marks stand round a roof of 3 × 6 m: its trims are drawn at 1:75 or larger, and the cut list goes to the next page.
+#[test]
+fn the_trims_of_a_long_narrow_roof_are_drawn_large_enough_for_their_marks() {
+    let job = demo::work(&asked(&between_walls(3000)));
+    let crew = method::part(MethodPart::Crew, &job.worked(), &built_in_words()).unwrap();
+    let trims = figures(&crew).into_iter().find(|figure| figure.alt.starts_with("Trims")).unwrap();
+    assert!(trims.scene.scale.unwrap() <= 75.0, "{:?}", trims.scene.scale);
 }

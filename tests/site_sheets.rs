@@ -1017,6 +1017,26 @@ fn a_warm_roof_of_several_days_is_sheeted_over_timbers() {
     }
 }
 
+/// A strip of vapour layer is wider than what a day insulates: the sheet and the card of each day that ends at a line say what becomes of
+/// the rest of it.
+#[test]
+fn what_of_a_vapour_layer_goes_past_the_days_line_is_rolled_back_onto_boards() {
+    let rolled = "is rolled back onto today’s boards, tied, kept dry under the sheet";
+    let garage = demo::work(&demo::request("garage-utility"));
+    let text = text_of(&of_part(MethodPart::Crew, &garage));
+    assert!(text.contains(rolled) && text.contains("Cut instead, 150 mm of it stays past the insulation"), "{text}");
+    for day in &garage.programme.days {
+        let card = text_of(&day_card::document(day, &garage.worked(), &words()).unwrap());
+        let ends_at_a_line = |stop: &Stop| {
+            let over = garage.take_off.roofs.iter().find(|roof| roof.shape.name == stop.roof).unwrap().over.as_ref();
+            stop.day == day.number && stop.divides_roof() && over.is_some_and(|over| !over.vapour.is_empty())
+        };
+        assert_eq!(card.contains(rolled), garage.programme.stops.iter().any(ends_at_a_line), "{}: {card}", day.number);
+    }
+    let kitchen = text_of(&of_part(MethodPart::Crew, &demo::work(&demo::request("kitchen-extension"))));
+    assert!(!kitchen.contains(rolled), "it has none");
+}
+
 /// What the steps ask for is on the van: boards to stand on where joists lie bare, props and what carries the sheet where trims go on past
 /// a day's line, packers where a joist is too low for the thinnest firring.
 #[test]

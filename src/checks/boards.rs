@@ -1,13 +1,13 @@
 //! What the installer should know about the boards of a deck.
 //!
-//! Given a laid deck; gives warnings: a board over the lifting filter, boards cut back to a joist, a last row that is very
+//! Given a laid deck; gives warnings: a board over the lifting filter, boards cut back to a joist where another ends on one, a last row that is very
 //! narrow, an edge without a joist, a roof so large that it moves. Whether a board is thick enough is asked when the job is read.
 
 use crate::geometry::segment::distance_to_segment;
 use crate::model::lift::{FilterColumn, close_lift};
 use crate::model::products::Board;
 use crate::model::shape::DeckAction;
-use crate::model::{Area, Length, Point, Problem, Roof, Rules, Warned};
+use crate::model::{Area, Length, Point, Problem, Products, Roof, Rules, Warned};
 use crate::rule;
 use crate::takeoff::layout::DeckLayout;
 use crate::takeoff::layout::deck::edge_joists::FOR_A_JOIST;
@@ -17,7 +17,12 @@ use crate::takeoff::quantities::deck_lines::{cut_back, small_pieces};
 
 /// What the installer should know: a board over the lifting filter, boards cut back to a joist, a last row that is very
 /// narrow.
-pub fn deck_notices(roof: &Roof, rules: &Rules, board: &Board, deck: &DeckLayout) -> Vec<Problem> {
+pub fn deck_notices(
+    (roof, deck): (&Roof, &DeckLayout),
+    rules: &Rules,
+    board: &Board,
+    products: &Products,
+) -> Vec<Problem> {
     let at = |key: &'static str| roof.path.key(key);
     let mut out = Vec::new();
     let (mass, men, women) = (board.mass_by(rules), close_lift(FilterColumn::Men), close_lift(FilterColumn::Women));
@@ -36,7 +41,11 @@ pub fn deck_notices(roof: &Roof, rules: &Rules, board: &Board, deck: &DeckLayout
         ));
     }
     out.extend(too_far(roof, board));
-    if let Some(lost) = cut_back(roof, board, deck) {
+    // Where no board that is sold ends on these joists there is nothing to decide: its working says what is cut off.
+    let ends_on_joists =
+        |other: &&Board| other.thickness == board.thickness && other.length.as_mm() % roof.joists.spacing.as_mm() == 0;
+    let lost = cut_back(roof, board, deck).zip(products.boards.values().find(ends_on_joists));
+    if let Some((lost, other)) = lost {
         out.push(Problem::warning(
             Warned::Board,
             at("joists.spacing"),
@@ -44,7 +53,10 @@ pub fn deck_notices(roof: &Roof, rules: &Rules, board: &Board, deck: &DeckLayout
                 "boards {} long do not end on joists {} apart: {lost} is cut off each",
                 board.length, roof.joists.spacing
             ),
-            "check the spacing; where it is right, the boards are cut back to the joist and the plan allows for it",
+            format!(
+                "choose `{}`, {} long, which ends on them; or check the spacing: where it is right, the plan allows for the cut",
+                other.key, other.length
+            ),
         ));
     }
     let rows = row_widths(deck);

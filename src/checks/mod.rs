@@ -15,6 +15,7 @@ pub mod fascias;
 pub mod finding;
 pub mod from_above;
 pub mod height;
+pub mod levels;
 pub mod loads;
 pub mod openings;
 pub mod outlets;
@@ -66,6 +67,7 @@ pub fn check(job: &Job, take_off: &TakeOff, rules: &Rules, products: &Products) 
     out.notices.extend(fascias::unpinned(&job.goods, rules, products));
     out.notices.extend(laid().flat_map(|(roof, _)| brackets::taken_to_hang(job, roof)));
     out.notices.extend(warm_roof::taken_as_bare(job));
+    out.notices.extend(levels::unsettled(job));
     let flashed_by_us = laid().filter(|(roof, _)| job.flashing_of(roof) == By::Us);
     out.notices.extend(flashed_by_us.flat_map(|(roof, layout)| walls::too_narrow(roof, layout, products)));
     for (roof, layout) in laid() {
@@ -102,7 +104,7 @@ fn roof_notices(roof: &Roof, laid: &RoofLayout, rules: &Rules, products: &Produc
     let board = roof.deck.board.as_ref().and_then(|key| products.boards.get(key));
     let mut notices = falls::low_upstands(&laid.shape, roof, rules, board);
     if let (Some(board), Some(deck)) = (board, &laid.deck) {
-        notices.extend(boards::deck_notices(roof, rules, board, deck));
+        notices.extend(boards::deck_notices((roof, deck), rules, board, products));
         notices.extend(boards::edges_without_joists(roof, &laid.shape, deck));
     }
     notices.extend(falls::tall_firrings(roof, &laid.firrings, rules));

@@ -67,6 +67,7 @@ fn of_warning(warned: Warned) -> Decision {
         | Warned::HighDrip
         | Warned::Overflow
         | Warned::Rainwater
+        | Warned::Levels
         | Warned::GutterFigures
         | Warned::Heat
         | Warned::HeatFigures

@@ -554,6 +554,7 @@ fn roof_vocabulary(view: &QuoteView<'_>, roof: &RoofView<'_>, index: usize) -> V
         .text("flashings", flashings(roof))
         .maybe("unflashed", unflashed(roof))
         .text("chimney_flashing", chimney_flashing(roof))
+        .maybe("drips_onto", roof.drips_onto)
         .text("gutters", gutters(roof))
         .yes("old_gutters", roof.edges.iter().any(Edge::has_old_gutter))
         .yes("gutters_raised", !layout.gutters_raised.is_empty())

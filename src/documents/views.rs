@@ -16,7 +16,7 @@ use super::whole_job::WholeJob;
 use super::wording;
 use crate::checks::fascias::Fascias;
 use crate::checks::finding::Finding;
-use crate::checks::{boundary, starting};
+use crate::checks::{boundary, levels, starting};
 use crate::model::access::Beside;
 use crate::model::build_up::MaterialLayer;
 use crate::model::goods::Goods;
@@ -149,6 +149,8 @@ pub struct RoofView<'a> {
     pub spare_tiles: Decimal,
     /// How far the laminate goes up a kerb.
     pub kerb_return: Length,
+    /// The roof below onto which its drip lets the water down, over a wall that it covers.
+    pub drips_onto: Option<&'a str>,
     drawn: &'a Roof,
 }
 
@@ -294,6 +296,10 @@ impl<'a> RoofView<'a> {
             walk_on_hours: whole.rules.walk_on_hours,
             spare_tiles: spare_tiles(whole, roof),
             kerb_return: whole.rules.mat_return.kerb,
+            drips_onto: levels::levels(whole.job)
+                .into_iter()
+                .find(|pair| pair.is_settled() && pair.upper.name == roof.name)
+                .map(|pair| pair.lower.name.as_str()),
             drawn: roof,
         }
     }

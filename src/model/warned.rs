@@ -46,6 +46,7 @@ warnings! {
     HighDrip "high-drip" "a drip along the high side of a roof", true;
     Overflow "overflow" "a roof or box gutter without a second way out for the water", true;
     Rainwater "rainwater" "a gutter, outlet or overflow too small for the rain", true;
+    Levels "levels" "a roof whose drip lets its water down onto another roof of the job", true;
     GutterFigures "gutter-figures" "a gutter whose capacity cannot be told", true;
     Heat "heat" "a roof that lets out more heat than it may", true;
     HeatFigures "heat-figures" "heat that cannot be worked out, or screws that are not counted in it", true;

@@ -3,10 +3,11 @@
 //! Given what was worked; gives drawings and tables for the crew's set.
 
 use super::super::cells::{cell, centre, group, in_rows, left, plain, right, strong, wide};
-use super::super::drawings::several::wide_enough;
+use super::super::drawings::several::{LEAST_WIDTH, wide_enough};
 use super::super::drawings::{Space, corners, trim_plan};
 use super::super::words::Words;
 use super::super::{WholeJob, site_words, wording};
+use crate::geometry::region::bounds_of;
 use crate::model::{Finish, Length, Problem};
 use crate::pages::block::{Block, Figure, Row, RowKind, Span, Table};
 use crate::takeoff::layout::{Bar, Lap, LapOver, ProfilePlan, RoofLayout, RunPlace, TrimPiece, TrimRun};
@@ -22,9 +23,28 @@ pub(super) fn trim_plans(worked: &WholeJob<'_>) -> Vec<Block> {
     let draw = |r: &RoofLayout, space| Some(trim_plan::draw(profiles, r, space));
     match roofs.len() {
         MANY.. => side_by_side(wide_enough(roofs, Space::SIDE_BY_SIDE.numbered(), key, draw)),
-        _ => figures(wide_enough(roofs, space.numbered(), key, draw)),
+        _ => {
+            let drawn = |height: f64| wide_enough(roofs, Space { height, ..space.numbered() }, key, draw);
+            let plain = |plans: &[Figure]| plans.iter().zip(roofs).all(|(plan, roof)| has_room_for_marks(plan, roof));
+            let plans = drawn(space.height);
+            // The list goes to the next page where the plan beside it would be too small for its marks.
+            let is_small = roofs.len() <= 2 && !plain(&plans);
+            let taller = is_small.then(|| TALLER.into_iter().map(drawn).find(|plans| plain(plans))).flatten();
+            figures(taller.unwrap_or(plans))
+        }
     }
 }
+
+/// Whether the marks of a trim plan stand beside their pieces: at a large scale, or where the roof is large on paper.
+fn has_room_for_marks(plan: &Figure, roof: &RoofLayout) -> bool {
+    let of = plan.scene.scale.unwrap_or(SMALLEST);
+    let lesser = bounds_of(roof.shape.ring()).map_or(0, |b| (b.most.x - b.least.x).min(b.most.y - b.least.y));
+    of <= SMALLEST || lesser as f64 >= LEAST_WIDTH * of
+}
+
+/// That scale, as 1 to so much, and the heights of a plan that are tried for it, pt.
+const SMALLEST: f64 = 75.0;
+const TALLER: [f64; 3] = [360.0, 450.0, 560.0];
 
 /// The plans of so many roofs stand side by side.
 pub(super) const MANY: usize = 5;

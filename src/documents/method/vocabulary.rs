@@ -21,6 +21,7 @@ use super::stop_words::{by_day, stop_lines};
 use super::trims::FEW_LAPS;
 use crate::checks::fascias::Fascias;
 use crate::checks::finding::{Finding, Subject};
+use crate::checks::levels;
 use crate::checks::outlets::is_of_level_side;
 use crate::checks::under_tiles::{self, Risen};
 use crate::geometry::ring;
@@ -111,6 +112,7 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
     let unsaid: Vec<&Roof> = job.roofs.iter().filter(|r| job.leaves_boards_unsaid(r)).collect();
     let chases = chases(worked);
     strip(v, worked);
+    v.texts("drips_over_walls", &drips_over_walls(job));
     night_cover(v, worked, |_| true);
     v.yes("deck_new", any(DeckAction::New))
         .yes("deck_overlay", any(DeckAction::Overlay))
@@ -519,7 +521,17 @@ pub(super) fn night_cover(v: &mut Vocabulary, worked: &WholeJob<'_>, is_wanted: 
     let (beside, along): (Vec<&Night>, Vec<&Night>) = steps.iter().copied().partition(is_beside);
     let most = |of: &[&Night]| of.iter().map(|night| night.step).max().map(|high| high.to_string());
     let names = wording::once(beside.iter().map(|night| job.roofs[night.roof].name.clone()));
-    v.maybe("night_step", most(&along))
+    // A vapour layer lies open at every line across its roof, whatever was there before.
+    let vapour_open = |stop: &Stop| {
+        let roof = job.roofs.iter().position(|roof| roof.name == stop.roof)?;
+        let over = worked.take_off.roofs.iter().find(|laid| laid.shape.index == roof)?.over.as_ref()?;
+        let days = (stop.first_day, stop.day);
+        let night = Night { roof, days, step: Length::ZERO, leaves_old: false, saws_firrings: false };
+        Some(!over.vapour.is_empty() && is_wanted(&night))
+    };
+    let mut divided = worked.programme.stops.iter().filter(|stop| stop.divides_roof());
+    v.yes("vapour_at_stops", divided.any(|stop| vapour_open(stop).unwrap_or_default()))
+        .maybe("night_step", most(&along))
         .maybe("night_step_beside", most(&beside))
         .text("night_step_most", most(&steps).unwrap_or_default())
         .text("night_beside_at", wording::list(&names));
@@ -883,6 +895,17 @@ fn insulation(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .text("vapour_upturn", r.vapour_upturn.to_string())
         .text("insulation_stagger", r.insulation_stagger.to_string())
         .text("layer_stagger", r.layer_stagger.to_string());
+}
+
+/// `the back of Lower, over which the drip of Upper (front) stands`: walls that the drip of a roof laid later covers.
+fn drips_over_walls(job: &Job) -> Vec<String> {
+    let settled = levels::levels(job).into_iter().filter(levels::Levels::is_settled);
+    let of_pair = |pair: levels::Levels<'_>| {
+        let walls: Vec<String> = pair.covered().map(Edge::label).collect();
+        let (upper, drip, lower) = (&pair.upper.name, pair.drip.label(), &pair.lower.name);
+        format!("{} of {lower}, over which the drip of {upper} ({drip}) stands", wording::list(&walls))
+    };
+    settled.map(of_pair).collect()
 }
 
 /// How far the screws of firrings stand apart: `600 mm`, `600 mm, under insulation 300 mm`.

@@ -16,6 +16,7 @@ use crate::model::limits;
 use crate::model::shape::{DeckChoice, JoistRun, Joists, LaminateChoice, Misclosure, OutlineFault};
 use crate::model::{Area, Edge, Finish, Length, Outline, Point, Problem, Roof, Rules, SettingPath, Trade, Warned};
 use crate::takeoff::layout::holes as placed;
+use crate::takeoff::layout::shape::{self, EaseOfLeaving, RoofShape};
 use time::Date;
 
 /// What a roof is built with.
@@ -64,6 +65,7 @@ pub(crate) fn roof(
         gutters(outline, found);
     }
     found.extend(outline.as_ref().and_then(|outline| small(outline, path)));
+    let says_way_off = !raw.way_off.is_missing();
     let way_off = way_off(raw.way_off, outline.as_ref(), path, found);
     let deck = raw.deck.take();
     let action = deck.as_ref().and_then(|d| d.action.given().copied());
@@ -88,7 +90,7 @@ pub(crate) fn roof(
     if let Some(outline) = &mut outline {
         under::pitches(outline, roof_above.map(|(_, pitch)| pitch));
     }
-    Some(Roof {
+    let roof = Roof {
         name: raw.name.take()?.0,
         path: path.to_owned(),
         outline: outline?,
@@ -107,7 +109,11 @@ pub(crate) fn roof(
         outlets,
         own,
         misclosure,
-    })
+    };
+    if !says_way_off {
+        found.push(way_off_taken(&roof, rules));
+    }
+    Some(roof)
 }
 
 /// A roof smaller than this, over all or in area, is more likely a slip in a unit (common practice, no source).
@@ -144,6 +150,28 @@ fn thin(laminate: LaminateChoice, path: &SettingPath) -> Option<Problem> {
         let cure = "write `mat: 450`; where it is walked on, `mat: 600` or two layers";
         Problem::warning(Warned::ThinMat, path.keys(["laminate", "mat"]), fault, cure)
     })
+}
+
+/// By which edge the crew is taken to leave a roof that does not say it.
+fn way_off_taken(roof: &Roof, rules: &Rules) -> Problem {
+    let taken = |shape: RoofShape| {
+        let (edge, side) = roof.outline.edges.iter().zip(&shape.sides).nth(shape.way_off)?;
+        let why = match EaseOfLeaving::of(edge, side.run) {
+            EaseOfLeaving::LadderPoint => "with a ladder point",
+            EaseOfLeaving::Open => "of its open edges the furthest up the fall",
+            EaseOfLeaving::Door => "through its door, since no edge is open",
+            EaseOfLeaving::OverParapet => "over its parapet, since no edge is open",
+            EaseOfLeaving::Closed => "the furthest up the fall, since no edge is open",
+        };
+        Some(format!("`{}` is taken, {why}", side.label))
+    };
+    let taken = shape::lay_out(roof, 0, rules).ok().and_then(taken);
+    let taken = taken.unwrap_or_else(|| "its open edge furthest up the fall is taken".to_owned());
+    Problem::assumed(
+        roof.path.key("way_off"),
+        format!("where the crew leaves the roof is not said: {taken}"),
+        "add `way_off:` with the name of an edge at which there is a ladder, a scaffold or a door",
+    )
 }
 
 /// Without one, the question of heat is left open, and said so.
@@ -256,14 +284,6 @@ fn way_off(
     found: &mut Vec<Problem>,
 ) -> Option<String> {
     let path = path.key("way_off");
-    if raw.is_missing() {
-        found.push(Problem::assumed(
-            path,
-            "where the crew leaves the roof is not said: its open edge furthest up the fall is taken, at a wall only where no edge is open",
-            "add `way_off:` with the name of an edge at which there is a ladder, a scaffold or a door",
-        ));
-        return None;
-    }
     let name = raw.take()?.0;
     if let Some(outline) = outline
         && outline.edges.iter().all(|e| e.name != name)

@@ -23,7 +23,7 @@ explain! {
         firrings: "Who fixes the firrings, if there are any.", "timber and hours", "the firm", "us";
         joists: "How the joists run and how far apart they are.", "where boards can join, fixings, firrings", "front to back at 400 mm, the first at the left corner", "{run: front to back, spacing: 400 mm}";
         measured_to: "What the outline was measured to.", "whether the edge battens lie inside the sizes or outside", "the outside of the edge battens", "battens";
-        way_off: "The edge over which the crew leaves the roof.", "the order in which the strips of mat are laid", "of the edges with a drip or a raised edge the one with a ladder point, else the furthest up the fall; where there is none a door, else the edge furthest up the fall", "right";
+        way_off: "The edge over which the crew leaves the roof.", "the order in which the strips of mat are laid", "of the edges with a drip or a raised edge the one with a ladder point, else the furthest up the fall; where there is none a door, else a parapet, else the edge furthest up the fall", "right";
         deck: "What is done with the deck.", "boards, fixings, noggins, hours", "", "";
         laminate: "Mat and layers.", "mat, resin, catalyst, hours", "", "";
         topcoat: "Colour and surface.", "topcoat, aggregate, hours", "", "";

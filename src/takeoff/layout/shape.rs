@@ -517,7 +517,7 @@ fn way_off(roof: &Roof, outline: &Outline, sides: &[Side], uphill: Direction) ->
         door.or_else(|| outline.edges.iter().position(is_named))
     });
     let height = |i: usize| up(uphill, sides[i].from) + up(uphill, sides[i].to);
-    let ease = |i: usize| ease_of_leaving(&outline.edges[i], sides[i].run);
+    let ease = |i: usize| EaseOfLeaving::of(&outline.edges[i], sides[i].run);
     named.unwrap_or_else(|| {
         let better = |i: usize, best: usize| match ease(i).cmp(&ease(best)) {
             Ordering::Equal => height(i) > height(best) + 1e-6,
@@ -527,15 +527,32 @@ fn way_off(roof: &Roof, outline: &Outline, sides: &[Side], uphill: Direction) ->
     })
 }
 
-/// How well a side is left by: a ladder stands at its ladder point, else where nothing stands in its way; where there is no such
-/// side, one goes through a door. What is left by a wall goes round its end.
-fn ease_of_leaving(edge: &Edge, run: Length) -> u8 {
-    let open = matches!(edge.finish, Finish::Drip | Finish::Raised);
-    match () {
-        () if open && edge.ladder_point.is_some() => 3,
-        () if open && run >= LADDER_ROOM => 2,
-        () if edge.sill.is_some() => 1,
-        () => 0,
+/// How well a side is left by, the worst first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum EaseOfLeaving {
+    /// A wall or a roof above stands there: one goes round its end.
+    Closed,
+    /// Over a parapet, on a board.
+    OverParapet,
+    /// Through a door.
+    Door,
+    /// Nothing stands in the way of a ladder.
+    Open,
+    /// A ladder point.
+    LadderPoint,
+}
+
+impl EaseOfLeaving {
+    /// Of an edge of so long a run.
+    pub fn of(edge: &Edge, run: Length) -> EaseOfLeaving {
+        let open = matches!(edge.finish, Finish::Drip | Finish::Raised);
+        match () {
+            () if open && edge.ladder_point.is_some() => EaseOfLeaving::LadderPoint,
+            () if open && run >= LADDER_ROOM => EaseOfLeaving::Open,
+            () if edge.sill.is_some() => EaseOfLeaving::Door,
+            () if edge.coping.is_some() && run >= LADDER_ROOM => EaseOfLeaving::OverParapet,
+            () => EaseOfLeaving::Closed,
+        }
     }
 }
 

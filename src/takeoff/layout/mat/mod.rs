@@ -16,7 +16,8 @@
 //! - A layer's laps are moved so that no strip, nor any part of one, is narrower than `mat_narrowest`, where that takes no
 //!   strip more: the first strip is then cut narrower, and the last is wider by as much.
 //! - A piece too narrow to stand on, with nothing bare beside it any more, is laid together with the piece from which it
-//!   is reached.
+//!   is reached. So is one that lies beyond the roof, on the top of a parapet: it laps over the piece inside it, off which
+//!   water runs.
 //! - Each further layer is shifted: the second by half a strip, a third by a quarter, a fourth by three quarters.
 //! - The first strip is narrowed where that keeps more laps `mat_joint_offset` off the deck's joints and takes no more
 //!   roll.
@@ -47,6 +48,7 @@ use crate::geometry::interval::joined_open;
 use crate::geometry::region::{Bounds, Region};
 use crate::model::products::MatRoll;
 use crate::model::{Length, Point, Problem, Roof, Rules, Warned};
+use std::cmp::Ordering;
 
 /// Lays the mat of one roof.
 ///
@@ -175,6 +177,16 @@ impl FramedRoof {
 }
 
 impl FramedRoof {
+    /// How far beyond the roof a piece lies that covers none of it, on the top of a parapet, say, mm; none where it lies on the roof.
+    fn off_roof(&self, lies: &Bounds) -> Option<i64> {
+        let roof = self.surface.bounds()?;
+        let inside = lies.grown(-ROUNDING);
+        let is_off = self.surface.intersect(&Region::of_box(inside.least, inside.most)).is_empty();
+        let across = (roof.least.y - lies.most.y).max(lies.least.y - roof.most.y);
+        let along = (roof.least.x - lies.most.x).max(lies.least.x - roof.most.x);
+        is_off.then(|| across.max(along).max(0))
+    }
+
     /// The order in which one layer's pieces are laid.
     fn sequence(&self, bands: &[Band], strips: &[Vec<StripPart>], cuts: &[StripCut]) -> Sequence {
         let pieces: Vec<Bounds> = cuts.iter().map(|c| c.lies(strips)).collect();
@@ -183,20 +195,43 @@ impl FramedRoof {
             ..LayingNode::default()
         };
         let mut nodes: Vec<LayingNode> = cuts.iter().zip(&pieces).map(rank).collect();
+        let wide = self.middles.patches(&pieces);
+        let walk = self.middles.walk(&wide, pieces.len());
+        let off_roof: Vec<Option<i64>> = pieces
+            .iter()
+            .zip(&walk.own)
+            .map(|(lies, own)| own.is_empty().then(|| self.off_roof(lies)).flatten())
+            .collect();
         for Lapping { first: i, second: j, broad } in lapping(bands, strips, cuts) {
             for (one, other) in [(i, j), (j, i)] {
                 let node = &mut nodes[one];
                 let list = if broad { &mut node.laps } else { &mut node.meets };
                 list.push(other);
             }
-            // Along the low edge the next strip laps over; up the fall the next piece of the same strip does.
-            if (cuts[i].strip == cuts[j].strip) == self.frame.up_the_fall {
-                nodes[i].under.push(j);
+            match off_roof[i].cmp(&off_roof[j]) {
+                // Water comes down to the roof off what lies beyond it.
+                Ordering::Less => nodes[i].under.push(j),
+                Ordering::Greater => nodes[j].under.push(i),
+                // Along the low edge the next strip laps over; up the fall the next piece of the same strip does.
+                Ordering::Equal if (cuts[i].strip == cuts[j].strip) == self.frame.up_the_fall => nodes[i].under.push(j),
+                Ordering::Equal => {}
             }
         }
-        let wide = self.middles.patches(&pieces);
+        if self.frame.up_the_fall {
+            follow_inner(&mut nodes, &off_roof);
+        }
         let narrow = || Middles::of(&self.surface, self.way_off, SQUEEZE).walk_within(&pieces, &wide);
-        order::sequence(&nodes, self.middles.walk(&wide, pieces.len()), narrow)
+        order::sequence(&nodes, walk, narrow)
+    }
+}
+
+/// What lies beyond the roof is laid with the piece inside it, once that is: not before its edge is lined and trimmed.
+fn follow_inner(nodes: &mut [LayingNode], off_roof: &[Option<i64>]) {
+    let mut beyond: Vec<usize> = (0..nodes.len()).filter(|&i| off_roof[i].is_some()).collect();
+    beyond.sort_by_key(|&i| off_roof[i]);
+    for i in beyond {
+        let within = nodes.iter().filter(|node| node.under.contains(&i)).map(|node| node.wish);
+        nodes[i].wish = within.min().unwrap_or(nodes[i].wish);
     }
 }
 
@@ -398,6 +433,9 @@ impl Laying<'_> {
         found
     }
 }
+
+/// What rounding to whole millimetres may lay on a roof of a piece beyond it, mm.
+const ROUNDING: i64 = 2;
 
 /// Where the crew is hard pressed the first strip is narrowed in steps of this, mm.
 const ROOM_STEP: i64 = 50;
