@@ -68,7 +68,9 @@ pub(crate) fn read(
     for (n, said) in said.iter().enumerate() {
         let taken = reading.relations.with_needs(&[n]);
         if let Some(ChangedJob { built, places, .. }) = reading.changed(&taken, Some(n), &mut found) {
-            found.extend(reading.is_idle(&taken).then(|| idle(said)));
+            // One that names no change at all is a problem already.
+            let names_change = named.get(n).is_some_and(|(.., raw)| !is_empty(raw));
+            found.extend((names_change && reading.is_idle(&taken)).then(|| idle(said)));
             let words = ChangedWords::between(base, &built.job);
             let (label, job::BuiltJob { job, money, .. }) = (said.label.to_owned(), built);
             let needs = reading.relations.needs.get(n).into_iter().flatten().copied().collect();
@@ -133,12 +135,7 @@ fn shown(named: &[(usize, &str, &RawOption)], found: &mut Vec<Problem>) -> Show 
 
 /// Tells every option that neither changes a setting nor leaves anything out, whatever else is wrong with the job.
 pub(crate) fn without_change(raw: &List<RawOption>) -> Vec<Problem> {
-    let empty = |option: &RawOption| match &option.change {
-        Slot::Missing => option.without.is_missing(),
-        Slot::Given(change) => !change.0,
-        Slot::Bad => false,
-    };
-    let bare = raw.iter().enumerate().filter_map(|(n, o)| Some((n, o.given().filter(|o| empty(o))?)));
+    let bare = raw.iter().enumerate().filter_map(|(n, o)| Some((n, o.given().filter(|o| is_empty(o))?)));
     let told = bare.map(|(n, option)| {
         let whose = option.name.given().map_or_else(String::new, |name| format!("option `{}`: ", name.0));
         Problem::fault(
@@ -149,6 +146,15 @@ pub(crate) fn without_change(raw: &List<RawOption>) -> Vec<Problem> {
         )
     });
     told.collect()
+}
+
+/// Whether an option names neither a setting nor anything to leave out.
+fn is_empty(option: &RawOption) -> bool {
+    match &option.change {
+        Slot::Missing => option.without.is_missing(),
+        Slot::Given(change) => !change.0,
+        Slot::Bad => false,
+    }
 }
 
 /// An option that leaves the job as it is.
