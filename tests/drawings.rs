@@ -199,7 +199,7 @@ fn what_a_user_typed_comes_out_as_it_was_typed() {
     let quote = text_of(&quote_of(&desk));
     let expected = 1 + 8;
     assert!(quote.matches(HOSTILE).count() >= expected, "{} times only:\n{quote}", quote.matches(HOSTILE).count());
-    for needed in ["Dear ", "Painting", "finish it in "] {
+    for needed in ["Dear ", "Painting", "Topcoat: "] {
         let there = quote.lines().any(|l| l.starts_with(needed) && l.contains(HOSTILE))
             || quote.contains(&format!("{needed}{HOSTILE}"));
         assert!(there || needed == "Painting", "{needed}");

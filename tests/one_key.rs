@@ -51,7 +51,7 @@ fn plans_that_stand_together_have_one_key_that_holds_the_signs_of_all() {
             .collect();
         for (name, document) in documents(&job) {
             let plans: Vec<Vec<&str>> =
-                figures(&document).into_iter().filter(|f| f.caption.contains("plan, to scale")).map(texts).collect();
+                figures(&document).into_iter().filter(|f| f.alt.starts_with("Plan of")).map(texts).collect();
             assert_eq!(plans.len(), job.take_off.roofs.len(), "{name}");
             for (finish, words) in SIGNS {
                 let told: Vec<usize> = (0..plans.len()).filter(|place| plans[*place].contains(&words)).collect();

@@ -122,11 +122,14 @@ const SIZE: &str = "size: [0.9 m, 0.9 m], finish: kerb,\n         kerb: 47 × 22
 /// What cannot be built is refused with the measure that would do.
 #[test]
 fn a_kerb_too_low_and_trimmers_that_hang_on_nothing_are_refused() {
-    let refused = |from: &str, to: &str| {
+    let with = |changes: &[(&str, &str)]| {
         let mut asked = request("neighbours");
-        let text = String::from_utf8(asked.bytes).unwrap();
-        assert!(text.contains(from), "{from}");
-        asked.bytes = text.replace(from, to).into_bytes();
+        let mut text = String::from_utf8(asked.bytes).unwrap();
+        for (from, to) in changes {
+            assert!(text.contains(from), "{from}");
+            text = text.replace(from, to);
+        }
+        asked.bytes = text.into_bytes();
         match load(&asked) {
             Err(failure) => failure.problems,
             Ok(loaded) => take_off(&loaded.job, &loaded.rules, &loaded.products).err().unwrap_or_default(),
@@ -136,6 +139,7 @@ fn a_kerb_too_low_and_trimmers_that_hang_on_nothing_are_refused() {
         .collect::<Vec<_>>()
         .join("\n")
     };
+    let refused = |from: &str, to: &str| with(&[(from, to)]);
     let kerb = "kerb: 47 × 220 mm, trimmers";
     // What is sold, where it is deep enough: the shallowest.
     assert!(
@@ -152,7 +156,7 @@ fn a_kerb_too_low_and_trimmers_that_hang_on_nothing_are_refused() {
     let stays = refused(SIZE, &SIZE.replace("0.9 m],", "0.09 m],").replace("47 × 220 mm", "existing"));
     assert!(stays.contains("no wider than the two trimmers"), "{stays}");
     // Deeper than any timber: what can be written is said, and no depth that is refused in its turn.
-    let steep = refused("fall: 1:40", "fall: 1:10");
+    let steep = with(&[("fall: 1:40", "fall: 1:7"), ("upstand: 270 mm", "upstand: 900 mm")]);
     assert!(steep.contains("which no single one is: write `kerb: existing`"), "{steep}");
     let kept = refused("deck: {action: new, board: osb3-18}", "deck: {action: keep}");
     assert!(kept.contains("under a deck that stays"), "{kept}");

@@ -224,12 +224,14 @@ fn every_firring_is_listed_with_the_joists_that_take_it() {
     method_where("Which joist takes which", |job| job.take_off.roofs.iter().any(|r| sizes(r) > 1));
 }
 
-/// By hand, joists 400 mm apart from the low edge, the last at 2.85 m: 10 mm at 0.8 m; 15 and 20 mm at 1.2 and 1.6 m, cut as one
-/// size; 25 and 30 mm at 2.0 and 2.4 m; 35 and 36 mm at 2.8 and 2.85 m. Each of 6.2 m is in two parts.
-const LEVEL_ROWS: [[&str; 4]; 4] = [
+/// By hand, joists 400 mm apart from the low edge, the last at 2.85 m: 10 mm at 0.8 m and 5 mm more on each; 35 and 36 mm at 2.8 and
+/// 2.85 m, cut as one size. Each of 6.2 m is in two parts.
+const LEVEL_ROWS: [[&str; 4]; 6] = [
     ["4", "3100", "36", "8 and 9"],
-    ["4", "3100", "30", "6 and 7"],
-    ["4", "3100", "20", "4 and 5"],
+    ["2", "3100", "30", "7"],
+    ["2", "3100", "25", "6"],
+    ["2", "3100", "20", "5"],
+    ["2", "3100", "15", "4"],
     ["2", "3100", "10", "3"],
 ];
 

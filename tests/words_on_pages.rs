@@ -66,7 +66,7 @@ fn the_crew_reads_of_what_is_there_and_of_nothing_else() {
 fn the_householder_is_greeted_and_told_of_the_edges_as_they_are_spoken_of() {
     let job = demo::work(&demo::request("garage-utility"));
     let quote = told(Quote, &job);
-    for words in ["Dear Mr and Mrs Prowse,", "runs off: 1:40, towards the front.", "comes to the gutter at the yard"] {
+    for words in ["Dear Mr and Mrs Prowse,", "Fall: 1:40 towards the front.", "comes to the gutter at the yard"] {
         assert!(quote.contains(words), "{words}: {quote}");
     }
     for (name, job) in jobs() {

@@ -10,7 +10,7 @@ use super::drawings::several::at_one_scale;
 use super::drawings::{Space, day_chart};
 use super::drawings::{patch_plan, roof_plan};
 use super::letterhead::{self, Title};
-use super::said_once::{self, DifferingTable, OwnWords, SaidOnce};
+use super::said_once::{self, DifferingTable, RoofWords, SaidOnce};
 use super::views::{OldRoofView, QuoteView, QuotedPrice, RoofView};
 use super::words::{Vocabulary, Words};
 use super::{edge_words, findings, guarantee, kerb_goods, offers, old_roof_words, told, wording};
@@ -66,7 +66,7 @@ const MANY_CHOICES: usize = 10;
 /// [`super::drawings::LEAST_SIZE`].
 pub const LEAST_SIZE: f64 = 9.0;
 /// The same of many roofs, whose offer may take a page more before it is hard to read.
-const LEAST_OF_MANY: f64 = 9.6;
+const LEAST_OF_MANY: f64 = 9.2;
 
 // ---- Words -------------------------------------------------------------------------------------------------------
 
@@ -108,20 +108,20 @@ fn vocabulary_of(view: &QuoteView<'_>, said: &SaidOnce) -> Vocabulary {
 }
 
 /// The plans of the roofs of which all is said; then what is said of the others alone.
-fn roofs_in_words(roofs: &[OwnWords]) -> String {
+fn roofs_in_words(roofs: &[RoofWords]) -> String {
     let plans = if plans_alone(roofs).is_empty() { "" } else { "```figure plans-alone\n```\n\n" };
     let told = roofs.iter().filter_map(|roof| match roof {
-        OwnWords::Told(words) => Some(format!("{words}\n\n")),
-        OwnWords::Plan(_) => None,
+        RoofWords::Told(words) => Some(format!("{words}\n\n")),
+        RoofWords::Plan(_) => None,
     });
     std::iter::once(plans.to_owned()).chain(told).collect()
 }
 
 /// The roofs of which all is said but their plans, by the names of these.
-fn plans_alone(roofs: &[OwnWords]) -> Vec<&str> {
+fn plans_alone(roofs: &[RoofWords]) -> Vec<&str> {
     let mut plans = Vec::new();
     for roof in roofs {
-        if let OwnWords::Plan(name) = roof {
+        if let RoofWords::Plan(name) = roof {
             plans.push(name.as_str());
         }
     }
@@ -835,7 +835,7 @@ const NARROWEST: f64 = 60.0 * PT_PER_MM;
 /// What a plan may take beside the list of what is done to its roof, pt: it leaves the words half of the width.
 const BESIDE_THE_WORK: Space = Space::new(262.0, 420.0);
 /// What each of several plans beside one another may take, pt.
-const SIDE_BY_SIDE: Space = Space::new(232.0, 300.0);
+const SIDE_BY_SIDE: Space = Space::new(250.0, 300.0);
 /// Of more plans the words at the edges would take more room than the roofs: what stands there is told in the list then, and shown by
 /// its line.
 const FEW_PLANS: usize = 4;
@@ -845,7 +845,7 @@ const CAPTION: f64 = 24.0;
 /// How high all of them are at most: so much, and so much for each, pt; and the smallest scale that they are given for that.
 const ROOM_FOR_PLANS: f64 = 150.0;
 const ROOM_FOR_ONE: f64 = 25.0;
-const SMALLEST: f64 = 200.0;
+const SMALLEST: f64 = 125.0;
 
 /// What the chart of so many days may take: beside words while the days have room there for their dates.
 const fn chart_space(days: usize) -> Space {

@@ -20,13 +20,13 @@ pub struct SaidOnce {
     /// What is said of them, as one list; empty where each is told by itself.
     pub alike: String,
     /// What each has besides.
-    pub roofs: Vec<OwnWords>,
+    pub roofs: Vec<RoofWords>,
     /// What differs in what several share.
     pub table: Option<DifferingTable>,
 }
 
 /// What one roof has besides what is told in the list.
-pub enum OwnWords {
+pub enum RoofWords {
     /// Its heading, its plan and its items.
     Told(String),
     /// Nothing but its plan, by the name of its place.
@@ -52,7 +52,7 @@ struct ToldItem<'a> {
 }
 
 /// The same item of one or more roofs.
-struct Said<'a> {
+struct SaidLine<'a> {
     marks: Vec<&'a str>,
     head: &'a str,
     rest: &'a str,
@@ -64,12 +64,12 @@ struct Said<'a> {
 pub fn of(roofs: &[String]) -> SaidOnce {
     let as_it_is = || SaidOnce {
         alike: String::new(),
-        roofs: roofs.iter().map(|roof| OwnWords::Told(roof.clone())).collect(),
+        roofs: roofs.iter().map(|roof| RoofWords::Told(roof.clone())).collect(),
         table: None,
     };
     let titled: Option<Vec<(&str, &str)>> = roofs.iter().map(|roof| titled(roof)).collect();
     let Some(titled) = titled.filter(|_| roofs.len() > FEW_ROOFS) else { return as_it_is() };
-    let mut all: Vec<Said<'_>> = Vec::new();
+    let mut all: Vec<SaidLine<'_>> = Vec::new();
     for (roof, words) in roofs.iter().enumerate() {
         gather(&mut all, roof, words);
     }
@@ -97,12 +97,12 @@ fn titled(roof: &str) -> Option<(&str, &str)> {
 }
 
 /// The items of one roof among those of the roofs before it: each where it is said already, else behind the one before it.
-fn gather<'a>(all: &mut Vec<Said<'a>>, roof: usize, words: &'a str) {
+fn gather<'a>(all: &mut Vec<SaidLine<'a>>, roof: usize, words: &'a str) {
     let mut after = 0;
     for ToldItem { marks, head, own, rest } in items(words).filter_map(|(_, item)| item) {
         let known = all.iter().position(|said| said.head == head && said.rest == rest);
         let place = known.unwrap_or_else(|| {
-            all.insert(after, Said { marks: Vec::new(), head, rest, of: Vec::new() });
+            all.insert(after, SaidLine { marks: Vec::new(), head, rest, of: Vec::new() });
             after
         });
         let said = &mut all[place];
@@ -114,7 +114,7 @@ fn gather<'a>(all: &mut Vec<Said<'a>>, roof: usize, words: &'a str) {
 }
 
 /// The headings of what differs in what is said of several roofs: those of most roofs, in the order of the items.
-fn columns<'a>(all: &[Said<'a>]) -> Vec<&'a str> {
+fn columns<'a>(all: &[SaidLine<'a>]) -> Vec<&'a str> {
     let mut heads: Vec<(&str, usize)> = Vec::new();
     for said in all.iter().filter(|said| said.of.len() > 1 && said.differs()) {
         match heads.iter_mut().find(|(head, _)| *head == said.head) {
@@ -128,7 +128,7 @@ fn columns<'a>(all: &[Said<'a>]) -> Vec<&'a str> {
     heads.into_iter().filter(|(_, roofs)| *roofs >= least).map(|(head, _)| head).take(MOST_COLUMNS).collect()
 }
 
-impl Said<'_> {
+impl SaidLine<'_> {
     /// Whether its title says more of one roof than of another.
     fn differs(&self) -> bool {
         self.of.windows(2).any(|two| two[0].1 != two[1].1)
@@ -159,12 +159,12 @@ fn whose(of: &[(usize, &str)], names: &[String]) -> String {
 }
 
 /// What a roof has besides what is told in the list.
-fn own_words(roof: &str) -> OwnWords {
+fn own_words(roof: &str) -> RoofWords {
     let kept: Vec<&str> = items(roof).filter(|(_, item)| item.is_none()).map(|(line, _)| line).collect();
     let plan = roof.lines().find_map(|line| line.strip_prefix(BESIDE));
     match plan.filter(|_| !kept.iter().any(|line| line.starts_with(ITEM))) {
-        Some(plan) => OwnWords::Plan(plan.trim().to_owned()),
-        None => OwnWords::Told(kept.join("\n")),
+        Some(plan) => RoofWords::Plan(plan.trim().to_owned()),
+        None => RoofWords::Told(kept.join("\n")),
     }
 }
 

@@ -30,7 +30,7 @@ pub struct Paged {
     pub outline: Vec<Entry>,
     /// Where the last page's marks end.
     pub end: f64,
-    /// Pages after the first that end when only little stands on them.
+    /// Pages after the first that end when only little stands on them, and a first one that ends long before its foot.
     pub stubs: usize,
 }
 
@@ -72,6 +72,8 @@ struct Open {
 
 /// A page on which less than this part of the text's height is used is a stub.
 const STUB: f64 = 0.22;
+/// A first page of several on which less of it stands is one too: it looks as if there were no more.
+const FIRST: f64 = 0.75;
 /// An operation begins on a page of which less than this part is used, wherever it ends.
 const NEARLY_EMPTY: f64 = 0.4;
 /// An operation is begun on a page of which at least this part is free, and goes on over the leaf.
@@ -297,6 +299,10 @@ impl Pager {
     }
 
     fn next_page(&mut self) {
+        let (used, page) = (self.y - self.body.first_top, self.body.bottom - self.body.first_top);
+        if self.pages.is_empty() && !self.blank && used < FIRST * page {
+            self.stubs += 1;
+        }
         self.end_page();
         self.y = self.body.top;
         self.below = 0.0;

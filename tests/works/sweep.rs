@@ -155,10 +155,20 @@ fn stripped(text: &str) -> String {
     text.replace(of, &format!("{of}    strip: {{covering: felt, tip: skip}}\n"))
 }
 
+/// The lean-to with a back askew and a steep fall: its firrings differ a little in depth from joist to joist.
+fn ramp(text: &str) -> String {
+    let askew = "{quadrilateral: {front: 6000 mm, right: 3375 mm, back: 6012 mm, left: 3000 mm, diagonal: 6884 mm, \
+                 other_diagonal: 6708 mm}}";
+    let square = "{rectangle: {width: 6.0 m, depth: 3.0 m}}";
+    assert!(text.contains(square) && text.contains("fall: 1:40"));
+    text.replace(square, askew).replace("fall: 1:40", "fall: 1:10")
+}
+
 fn texts() -> Vec<(&'static str, String)> {
     vec![
         ("small", include_str!("../jobs_for_sweep/small.yaml").to_owned()),
         ("van", include_str!("../jobs_for_sweep/van.yaml").to_owned()),
+        ("ramp", ramp(include_str!("../jobs_for_sweep/van.yaml"))),
         ("tiny", include_str!("../big_jobs/tiny-roof.yaml").replace("scaffold: yes", "scaffold: no")),
         ("skew", include_str!("../jobs_for_sweep/skew.yaml").to_owned()),
         ("wedge", include_str!("../jobs_for_sweep/wedge.yaml").to_owned()),

@@ -6,6 +6,8 @@
 
 use crate::model::{Problem, Whereabouts};
 
+/// Deepest nesting of groups and lists.
+pub(crate) const DEEPEST: usize = 32;
 /// No job file, firm file or price book is larger than this, in bytes.
 pub(crate) const LARGEST: usize = 1_000_000;
 

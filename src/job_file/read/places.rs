@@ -5,17 +5,15 @@
 //! nesting, several documents, tags, and aliases that multiply. A path such as `roofs[0].edges.back` is followed in the
 //! tree step by step as far as it exists, so that a missing setting points to the group that lacks it.
 
-use super::guard::LARGEST;
+use super::guard::{DEEPEST, LARGEST};
 use super::tree::Tree;
-use super::unreadable::{odd_space, odd_space_in_key, odd_space_in_value, unreadable};
+use super::unreadable::{odd_space, odd_space_in_key, odd_space_in_value, too_deep, unreadable};
 use crate::model::whereabouts::PathStep;
 use crate::model::{Problem, SettingPath, Warned, Whereabouts};
 use granit_parser::{Event, Parser, ScalarStyle, Span};
 use std::ops::Range;
 use std::sync::OnceLock;
 
-/// Deepest nesting of groups and lists.
-pub(crate) const DEEPEST: usize = 32;
 /// Most settings in one file, aliases counted as often as they are used.
 pub(crate) const MOST: u64 = 30_000;
 /// What stands in a form for what is still to be written.
@@ -318,10 +316,6 @@ impl Places {
     fn meant(&self, node: u32) -> u32 {
         self.nodes[node as usize].alias.unwrap_or(node)
     }
-}
-
-pub(super) fn too_deep() -> (String, &'static str) {
-    (format!("settings are nested more than {DEEPEST} deep here"), "take the extra brackets or indentation out")
 }
 
 fn too_many() -> (String, &'static str) {

@@ -4,7 +4,7 @@
 //! several causes, so the line and the one above it are looked at. Spaces that only look like spaces are looked for first: a
 //! parser takes them for letters, and blames something else.
 
-use super::places::too_deep;
+use super::guard::DEEPEST;
 use crate::model::words::plural;
 use crate::model::{Problem, Whereabouts};
 use granit_parser::{ErrorKind, ScanError};
@@ -13,9 +13,9 @@ use granit_parser::{ErrorKind, ScanError};
 const SHOWN: usize = 60;
 
 /// The fault and the cure.
-type Words = (String, String);
+type FaultWords = (String, String);
 
-/// Words for what the parser could not read.
+/// FaultWords for what the parser could not read.
 pub(super) fn unreadable(text: &str, error: &ScanError) -> Box<Problem> {
     let at = error.marker().byte_offset().unwrap_or(0).min(text.len());
     if let Some(odd) = odd_space_near(text, at) {
@@ -45,7 +45,7 @@ pub(super) fn unreadable(text: &str, error: &ScanError) -> Box<Problem> {
     Box::new(Problem::fault(Whereabouts::of_byte(text, at), fault, cure))
 }
 
-fn told((fault, cure): (impl Into<String>, impl Into<String>)) -> Words {
+fn told((fault, cure): (impl Into<String>, impl Into<String>)) -> FaultWords {
     (fault.into(), cure.into())
 }
 
@@ -160,7 +160,7 @@ impl<'t> Stumble<'t> {
     }
 
     /// A line that begins where nothing above it does, lacks its colon, or goes on behind its value.
-    fn of_layout(&self, kind: &ErrorKind) -> Option<Words> {
+    fn of_layout(&self, kind: &ErrorKind) -> Option<FaultWords> {
         match kind {
             ErrorKind::MappingValueNotAllowed => Some(self.colon()),
             ErrorKind::SimpleKeyExpected => Some(told(no_colon("this line"))),
@@ -184,7 +184,7 @@ impl<'t> Stumble<'t> {
     }
 
     /// A colon where no name can stand before it.
-    fn colon(&self) -> Words {
+    fn colon(&self) -> FaultWords {
         let line = self.line().trim_start_matches([' ', '-']);
         let name = name_length(line);
         let behind = self.before().trim_start_matches([' ', '-']).get(name + 1..).map(str::trim);
@@ -205,7 +205,7 @@ impl<'t> Stumble<'t> {
         }
     }
 
-    fn out_of_line(&self) -> Words {
+    fn out_of_line(&self) -> FaultWords {
         let by =
             |n: usize| if n == 0 { "not at all".to_owned() } else { format!("by {}", plural(n, "space", "spaces")) };
         let indent = |line: &str| line.len() - line.trim_start_matches(' ').len();
@@ -222,7 +222,7 @@ impl<'t> Stumble<'t> {
     }
 
     /// A value that begins or ends as none can.
-    fn of_value(&self, kind: &ErrorKind) -> Option<Words> {
+    fn of_value(&self, kind: &ErrorKind) -> Option<FaultWords> {
         let quotes = "put the value in quotes";
         Some(match kind {
             ErrorKind::UnexpectedCharacter { character } => {
@@ -268,7 +268,7 @@ fn no_colon(which: &str) -> (String, &'static str) {
     (format!("there is no colon in {which}"), "write `name: value`, with a space after the colon")
 }
 
-fn behind(what: &str) -> Words {
+fn behind(what: &str) -> FaultWords {
     (
         format!("something stands behind {what} here"),
         "take it out, or put it and what stands before it in one pair of quotes".to_owned(),
@@ -276,7 +276,7 @@ fn behind(what: &str) -> Words {
 }
 
 /// Brackets that do not match, and what stands between them.
-fn of_brackets(kind: &ErrorKind) -> Option<Words> {
+fn of_brackets(kind: &ErrorKind) -> Option<FaultWords> {
     let closed_by = |open: char| if open == '[' { ']' } else { '}' };
     let between = "between two entries there is a comma, behind the last the closing bracket; a value with a comma or a colon is put \
                    in quotes";
@@ -305,4 +305,9 @@ fn of_brackets(kind: &ErrorKind) -> Option<Words> {
 /// How many bytes of the line are the name that it begins with.
 fn name_length(line: &str) -> usize {
     line.find(|c: char| !c.is_alphanumeric() && c != '_').unwrap_or(0)
+}
+
+/// Nested deeper than anybody writes.
+pub(super) fn too_deep() -> (String, &'static str) {
+    (format!("settings are nested more than {DEEPEST} deep here"), "take the extra brackets or indentation out")
 }

@@ -109,11 +109,13 @@ fn kerb(
     let high = raised_round((shape, roof), rules, products, laid);
     let (up, ripped) = (rules.mat_return.kerb, rules.mat_return.kerb + high);
     if section.width < ripped {
+        let stands = match section.width > high {
+            true => format!("stands {} above the finished roof", section.width - high),
+            false => "does not stand above the finished roof at all".to_owned(),
+        };
         let fault = format!(
-            "a kerb {} deep stands {} above the finished roof: firrings, boards and what lies over them take {high}, and \
-             the laminate goes {up} up it",
-            section.width,
-            section.width - high
+            "a kerb {} deep {stands}: firrings, boards and what lies over them take {high}, and the laminate goes {up} up it",
+            section.width
         );
         return Err(Problem::fault(path, fault, deeper_kerb(section, ripped, products)));
     }
