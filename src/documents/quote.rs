@@ -66,7 +66,7 @@ const MANY_CHOICES: usize = 10;
 /// [`super::drawings::LEAST_SIZE`].
 pub const LEAST_SIZE: f64 = 9.0;
 /// The same of many roofs, whose offer may take a page more before it is hard to read.
-const LEAST_OF_MANY: f64 = 9.2;
+const LEAST_OF_MANY: f64 = 9.6;
 
 // ---- Words -------------------------------------------------------------------------------------------------------
 
@@ -84,7 +84,10 @@ fn said(view: &QuoteView<'_>, words: &Words) -> Result<SaidOnce, Vec<Problem>> {
     let new = new.map(|(i, roof)| words.fill("quote-roof.md", &roof_vocabulary(view, roof, i)));
     let old = view.old_roofs.iter().enumerate();
     let old = old.map(|(i, roof)| words.fill("quote-old-roof.md", &old_roof_vocabulary(view, roof, i)));
-    Ok(said_once::of(&new.chain(old).collect::<Result<Vec<_>, _>>()?))
+    let mut said = said_once::of(&new.collect::<Result<Vec<_>, _>>()?);
+    // The plan of a roof that stays has its patches, which want room: it stands beside the words for them.
+    said.roofs.extend(old.collect::<Result<Vec<_>, _>>()?.into_iter().map(RoofWords::Told));
+    Ok(said)
 }
 
 fn vocabulary_of(view: &QuoteView<'_>, said: &SaidOnce) -> Vocabulary {
@@ -101,6 +104,7 @@ fn vocabulary_of(view: &QuoteView<'_>, said: &SaidOnce) -> Vocabulary {
         .texts("low_upstands", &findings::low_upstands(view.findings, view.roofs.len() > 1))
         .texts("cautions", &findings::cautions(&checked));
     v.filled("alike", &said.alike)
+        .yes("many_roofs", all_roofs(view) > said_once::FEW_ROOFS)
         .yes("differing", said.table.is_some())
         .filled("roofs", &roofs_in_words(&said.roofs))
         .yes("many_choices", choices(&view.roofs, &view.old_roofs).rows.len() > MANY_CHOICES);
@@ -752,7 +756,7 @@ fn places(view: &QuoteView<'_>, plans: Plans, said: &SaidOnce) -> BTreeMap<Strin
 /// The plans of the roofs, each with the name of its place.
 type Plans = Vec<(String, Figure)>;
 
-fn plans(view: &QuoteView<'_>, space: Space) -> Plans {
+fn plans(view: &QuoteView<'_>, space: Space, of_old: Space) -> Plans {
     let named = |what: &'static str| move |(i, plan): (usize, Figure)| (format!("{what}-{}", i + 1), plan);
     let new = at_one_scale(
         &view.roofs,
@@ -763,7 +767,7 @@ fn plans(view: &QuoteView<'_>, space: Space) -> Plans {
     );
     let old = at_one_scale(
         &view.old_roofs,
-        space,
+        of_old,
         |roof| roof.layout.corners.clone(),
         |roof| Some(patch_plan::key(roof.layout)),
         |roof, space| Some(patch_plan::draw(roof.layout, space)),
@@ -777,7 +781,7 @@ fn plans(view: &QuoteView<'_>, space: Space) -> Plans {
 fn plans_of(view: &QuoteView<'_>, said: &SaidOnce) -> Plans {
     let names = plans_alone(&said.roofs);
     if names.len() < 2 {
-        return plans(view, BESIDE_THE_WORK);
+        return plans(view, BESIDE_THE_WORK, BESIDE_THE_WORK);
     }
     let room = ROOM_FOR_PLANS + ROOM_FOR_ONE * names.len() as f64;
     let alone =
@@ -787,7 +791,7 @@ fn plans_of(view: &QuoteView<'_>, said: &SaidOnce) -> Plans {
         in_lines(&alone(plans)).iter().map(tallest).sum::<f64>()
     };
     let sizes_alone = names.len() > FEW_PLANS;
-    let drawn = |from: f64| plans(view, Space { from, sizes_alone, ..SIDE_BY_SIDE });
+    let drawn = |from: f64| plans(view, Space { from, sizes_alone, ..SIDE_BY_SIDE }, BESIDE_THE_WORK);
     let largest = drawn(0.0);
     let scale = largest.iter().filter_map(|(_, plan)| plan.scene.scale).fold(0.0, f64::max);
     let mut smaller = SCALES.into_iter().filter(|of| *of > scale && *of <= SMALLEST).map(drawn);
@@ -825,7 +829,8 @@ fn side_by_side(plans: &Plans) -> Vec<Block> {
 fn closer_plans(view: &QuoteView<'_>, drawn: &Plans, said: &SaidOnce) -> Option<Plans> {
     let largest = drawn.iter().filter_map(|(_, plan)| plan.scene.scale).reduce(f64::min)?;
     let from = SCALES.into_iter().find(|of| *of > largest).filter(|_| plans_alone(&said.roofs).len() < 2)?;
-    let plans = plans(view, Space { from, ..BESIDE_THE_WORK });
+    let space = Space { from, ..BESIDE_THE_WORK };
+    let plans = plans(view, space, space);
     plans.iter().all(|(_, plan)| plan.scene.width >= NARROWEST).then_some(plans)
 }
 
