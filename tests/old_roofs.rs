@@ -11,7 +11,7 @@ use wetout::documents::method::day_card;
 use wetout::documents::{DocumentKind, Overrides, describe};
 use wetout::estimate::lay_out;
 use wetout::job_file::{load, render};
-use wetout::model::{Area, Mass};
+use wetout::model::{Area, Mass, Role};
 use wetout::pricing::price;
 use wetout::programme::plan;
 use wetout::programme::pots::PotCoat;
@@ -297,7 +297,8 @@ fn an_edge_is_made_good_along_a_patch() {
     // 1.3 m and 0.9 m at 150 mm: ten and seven nails.
     assert_eq!(takes("patch.edge.nails"), 10.0 + 7.0);
     assert_eq!(takes("patch.trim.raised.lengths"), 1.0);
-    let ordered = |role: &str| demo.pricing.orders.iter().flat_map(|o| &o.lines).any(|l| l.role.to_string() == role);
+    let ordered =
+        |role: &str| demo.pricing.orders.iter().flat_map(|o| &o.lines).any(|l| l.role == Role::parse(role).unwrap());
     assert!(["trim.raised", "nails.clout", "adhesive"].into_iter().all(ordered) && !ordered("trim.wall"));
     assert!(demo.programme.work.iter().any(|w| w.parts.iter().any(|p| p.work == WorkKind::PatchEdge)));
     let [quote, method] = documents(&demo);

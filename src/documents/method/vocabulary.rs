@@ -398,13 +398,16 @@ fn firrings_bare(worked: &WholeJob<'_>) -> String {
     at_fascias(worked, Fascias::bare_firrings)
 }
 
+/// Names of roofs, each with heights of its edges.
+type HeightsByRoof<'a> = Vec<(&'a str, Vec<Length>)>;
+
 /// Some edges of each roof by their heights, its name before them where there are several: `Roof 3 64 mm on the right and at the
 /// back`; once for all roofs of which it is the same edges: `on the right: Roof 8 72 mm, Roof 10 56 mm`.
 fn at_fascias<'a>(worked: &WholeJob<'a>, which: impl Fn(&Fascias<'a>) -> Vec<(&'a Side, Length)>) -> String {
     let laid = &worked.take_off.roofs;
     let names = wording::without_what_all_say(&laid.iter().map(|laid| laid.shape.name.as_str()).collect::<Vec<_>>());
     // The edges of each roof by their heights, under the words for all of these edges.
-    let mut all: Vec<(Vec<String>, Vec<(&str, Vec<Length>)>)> = Vec::new();
+    let mut all: Vec<(Vec<String>, HeightsByRoof<'_>)> = Vec::new();
     for ((roof, laid), name) in worked.job.roofs.iter().zip(laid).zip(&names) {
         let found = which(&Fascias::of((roof, laid), &worked.job.goods, worked.rules, worked.products));
         let heights = wording::once(found.iter().map(|(_, up)| *up));
@@ -422,7 +425,7 @@ fn at_fascias<'a>(worked: &WholeJob<'a>, which: impl Fn(&Fascias<'a>) -> Vec<(&'
     let one = |sides: &[String], heights: &[Length]| {
         wording::list(&heights.iter().zip(sides).map(|(up, sides)| format!("{up} {sides}")).collect::<Vec<_>>())
     };
-    let told = |(sides, of): (Vec<String>, Vec<(&str, Vec<Length>)>)| match (of.as_slice(), sides.as_slice()) {
+    let told = |(sides, of): (Vec<String>, HeightsByRoof<'_>)| match (of.as_slice(), sides.as_slice()) {
         ([(_, heights)], _) if laid.len() == 1 => one(&sides, heights),
         ([_, _, ..], [alike]) => {
             let each: Vec<String> = of.iter().map(|(name, heights)| format!("{name} {}", heights[0])).collect();

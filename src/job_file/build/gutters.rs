@@ -15,7 +15,7 @@ use crate::model::{Problem, SettingPath};
 /// The gutter of an edge; `path` is that of the gutter.
 pub(crate) fn gutter(raw: Slot<RawGutter>, path: &SettingPath, found: &mut Vec<Problem>) -> Option<Gutter> {
     match raw.take()? {
-        RawGutter::Short(gutter) => Some(gutter),
+        RawGutter::Short(gutter) => Some(*gutter),
         RawGutter::Long(raw) => long(*raw, path, found),
     }
 }

@@ -19,7 +19,7 @@ use rust_decimal::Decimal;
 #[derive(Debug, Clone)]
 pub(crate) enum RawGutter {
     /// `half-round 112 mm`.
-    Short(Gutter),
+    Short(Box<Gutter>),
     /// `{shape: half-round, size: 112 mm, …}`.
     Long(Box<RawGutterDetail>),
 }
@@ -28,7 +28,7 @@ impl FromFile for RawGutter {
     fn read(at: At<'_>) -> Slot<RawGutter> {
         let read = match at.kind() {
             YamlKind::Group => RawGutterDetail::read(at).take().map(|detail| RawGutter::Long(Box::new(detail))),
-            _ => Gutter::read_within(&limits::GUTTER, at).take().map(RawGutter::Short),
+            _ => Gutter::read_within(&limits::GUTTER, at).take().map(|gutter| RawGutter::Short(Box::new(gutter))),
         };
         read.map_or(Slot::Bad, Slot::Given)
     }
