@@ -104,7 +104,7 @@ fn vocabulary_of(view: &QuoteView<'_>, said: &SaidOnce) -> Vocabulary {
         .texts("low_upstands", &findings::low_upstands(view.findings, view.roofs.len() > 1))
         .texts("cautions", &findings::cautions(&checked));
     v.filled("alike", &said.alike)
-        .yes("many_roofs", all_roofs(view) > said_once::FEW_ROOFS)
+        .yes("more_than_few", all_roofs(view) > said_once::FEW_ROOFS)
         .yes("differing", said.table.is_some())
         .filled("roofs", &roofs_in_words(&said.roofs))
         .yes("many_choices", choices(&view.roofs, &view.old_roofs).rows.len() > MANY_CHOICES);
