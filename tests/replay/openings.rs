@@ -4,7 +4,7 @@
 //! under the kerb and under the edge of the boards there, and it counts hangers from the ends of the pieces.
 
 use std::collections::BTreeMap;
-use wetout::model::shape::JoistRun;
+use wetout::model::shape::{JoistRun, MeasuredTo};
 use wetout::model::{HoleForm, Job, Length, Roof, Rules, Section};
 use wetout::takeoff::TakeOff;
 use wetout::takeoff::layout::RoofLayout;
@@ -166,12 +166,15 @@ fn trimmed(roof: &Roof, laid: &RoofLayout, n: usize, rules: &Rules) -> Vec<Strin
                 found.push(format!("{name}: a trimmer ends at {end}, where no joist is"));
                 continue;
             };
+            // Where sizes go to the fascia, a joist ends a fascia's battens short of an open edge.
+            let battens = mm(rules.batten.thickness) * f64::from(rules.drip_battens.max(rules.raised_battens));
+            let short = if roof.measured_to == MeasuredTo::Fascia { 2.0 * battens } else { 0.0 };
             let doubled = |p: &&&OpeningTimber| {
                 let far = (of(p.from) - joist.0) * out;
                 p.kind == TimberKind::Doubling
                     && far > 0.0
                     && far <= (plies - 1.0) * t + 1.0
-                    && mm(p.length) >= joist.2 - joist.1
+                    && mm(p.length) >= joist.2 - joist.1 - short
             };
             let beside = all.iter().filter(doubled).count() as f64;
             if beside != plies - 1.0 {

@@ -111,7 +111,7 @@ fn kerb(
     if section.width < ripped {
         let stands = match section.width > high {
             true => format!("stands {} above the finished roof", section.width - high),
-            false => "does not stand above the finished roof at all".to_owned(),
+            false => format!("ends {} below, not above the finished roof", high - section.width),
         };
         let fault = format!(
             "a kerb {} deep {stands}: firrings, boards and what lies over them take {high}, and the laminate goes {up} up it",

@@ -200,8 +200,7 @@ impl FramedRoof {
         let off_roof: Vec<Option<i64>> = pieces
             .iter()
             .zip(&walk.own)
-            // Strips along the low edge lie over one another from there up, wherever they end.
-            .map(|(lies, own)| (self.frame.up_the_fall && own.is_empty()).then(|| self.off_roof(lies)).flatten())
+            .map(|(lies, own)| own.is_empty().then(|| self.off_roof(lies)).flatten())
             .collect();
         for Lapping { first: i, second: j, broad } in lapping(bands, strips, cuts) {
             for (one, other) in [(i, j), (j, i)] {
@@ -209,7 +208,12 @@ impl FramedRoof {
                 let list = if broad { &mut node.laps } else { &mut node.meets };
                 list.push(other);
             }
-            match off_roof[i].cmp(&off_roof[j]) {
+            // Pieces of one strip lie over one another as the fall asks, wherever they end.
+            let beyond = match cuts[i].strip == cuts[j].strip {
+                true => Ordering::Equal,
+                false => off_roof[i].cmp(&off_roof[j]),
+            };
+            match beyond {
                 // Water comes down to the roof off what lies beyond it.
                 Ordering::Less => nodes[i].under.push(j),
                 Ordering::Greater => nodes[j].under.push(i),
