@@ -200,7 +200,8 @@ impl FramedRoof {
         let off_roof: Vec<Option<i64>> = pieces
             .iter()
             .zip(&walk.own)
-            .map(|(lies, own)| own.is_empty().then(|| self.off_roof(lies)).flatten())
+            // Strips along the low edge lie over one another from there up, wherever they end.
+            .map(|(lies, own)| (self.frame.up_the_fall && own.is_empty()).then(|| self.off_roof(lies)).flatten())
             .collect();
         for Lapping { first: i, second: j, broad } in lapping(bands, strips, cuts) {
             for (one, other) in [(i, j), (j, i)] {
