@@ -59,7 +59,7 @@ fn inside(rings: &[Ring], p: Pt) -> bool {
     crossings(rings, p.1).iter().filter(|x| **x <= p.0).count() % 2 == 1
 }
 
-fn to_segment(p: Pt, (a, b): (Pt, Pt)) -> f64 {
+pub(super) fn to_segment(p: Pt, (a, b): (Pt, Pt)) -> f64 {
     let (dx, dy) = (b.0 - a.0, b.1 - a.1);
     let t = (((p.0 - a.0) * dx + (p.1 - a.1) * dy) / (dx * dx + dy * dy)).clamp(0.0, 1.0);
     (p.0 - a.0 - t * dx).hypot(p.1 - a.1 - t * dy)

@@ -3,9 +3,10 @@
 //! Given the roofs as measured and as laid out; gives the faults found. It walks round each opening in steps and asks what lies
 //! under the kerb and under the edge of the boards there, and it counts hangers from the ends of the pieces.
 
+use super::deck::to_segment;
 use std::collections::BTreeMap;
 use wetout::model::shape::{JoistRun, MeasuredTo};
-use wetout::model::{HoleForm, Job, Length, Roof, Rules, Section};
+use wetout::model::{Finish, HoleForm, Job, Length, Roof, Rules, Section};
 use wetout::takeoff::TakeOff;
 use wetout::takeoff::layout::RoofLayout;
 use wetout::takeoff::layout::timber::{OpeningTimber, TimberKind};
@@ -107,6 +108,19 @@ fn joists(roof: &Roof, laid: &RoofLayout) -> Vec<(f64, f64, f64)> {
     lines.map(|(a, b)| (turned(*a), turned(*b))).map(|(a, b)| (a.0, a.1.min(b.1), a.1.max(b.1))).collect()
 }
 
+/// How far behind the edge of the deck a joist ends there: where sizes go to the fascia, by the battens of an open edge.
+fn battens_at(roof: &Roof, laid: &RoofLayout, end: Pt, rules: &Rules) -> f64 {
+    let layers = |finish: Finish| match finish {
+        Finish::Drip => rules.drip_battens,
+        Finish::Raised => rules.raised_battens,
+        _ => 0,
+    };
+    let to_fascia = roof.measured_to == MeasuredTo::Fascia;
+    let at = |p: wetout::model::Point| (p.x as f64, p.y as f64);
+    let met = laid.shape.sides.iter().filter(|s| to_fascia && to_segment(end, (at(s.from), at(s.to))) <= 2.0);
+    met.map(|side| mm(rules.batten.thickness) * f64::from(layers(side.finish))).fold(0.0, f64::max)
+}
+
 /// All round an opening that is trimmed, the kerb and the edge of the boards lie on timber; what hangs, hangs on joists that are
 /// doubled.
 fn trimmed(roof: &Roof, laid: &RoofLayout, n: usize, rules: &Rules) -> Vec<String> {
@@ -166,9 +180,8 @@ fn trimmed(roof: &Roof, laid: &RoofLayout, n: usize, rules: &Rules) -> Vec<Strin
                 found.push(format!("{name}: a trimmer ends at {end}, where no joist is"));
                 continue;
             };
-            // Where sizes go to the fascia, a joist ends a fascia's battens short of an open edge.
-            let battens = mm(rules.batten.thickness) * f64::from(rules.drip_battens.max(rules.raised_battens));
-            let short = if roof.measured_to == MeasuredTo::Fascia { 2.0 * battens } else { 0.0 };
+            let short: f64 =
+                [joist.1, joist.2].map(|v| battens_at(roof, laid, on_plan((joist.0, v)), rules)).iter().sum();
             let doubled = |p: &&&OpeningTimber| {
                 let far = (of(p.from) - joist.0) * out;
                 p.kind == TimberKind::Doubling
