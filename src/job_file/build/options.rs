@@ -63,14 +63,16 @@ pub(crate) fn read(
     let said: Vec<Said<'_>> = named.iter().map(|(n, label, raw)| Said::by(*n, label, raw)).collect();
     let shown = shown(&named, &mut found);
     let Some(relations) = together::relations(&said, &mut found) else { return (ReadOptions::default(), found) };
-    let mut reading = Reading { said: &said, relations, tree: &tree, stock, folder, before, alone: Vec::new() };
+    let unchanged = without_options(&tree);
+    let mut reading =
+        Reading { said: &said, relations, tree: &tree, unchanged, stock, folder, before, alone: Vec::new() };
     let mut options = Vec::new();
     for (n, said) in said.iter().enumerate() {
         let taken = reading.relations.with_needs(&[n]);
-        if let Some(ChangedJob { built, places, .. }) = reading.changed(&taken, Some(n), &mut found) {
+        if let Some(ChangedJob { built, places, is_idle, .. }) = reading.changed(&taken, Some(n), &mut found) {
             // One that names no change at all is a problem already.
             let names_change = named.get(n).is_some_and(|(.., raw)| !is_empty(raw));
-            found.extend((names_change && reading.is_idle(&taken)).then(|| idle(said)));
+            found.extend((names_change && is_idle).then(|| idle(said)));
             let words = ChangedWords::between(base, &built.job);
             let (label, job::BuiltJob { job, money, .. }) = (said.label.to_owned(), built);
             let needs = reading.relations.needs.get(n).into_iter().flatten().copied().collect();
@@ -157,6 +159,17 @@ fn is_empty(option: &RawOption) -> bool {
     }
 }
 
+/// The file without its options, and without its photographs: no option changes one, each is read once, with the job.
+fn without_options(tree: &Tree) -> Tree {
+    match tree {
+        Tree::Group(settings) => {
+            let kept = settings.iter().filter(|(key, _)| key != "options" && key != "photos");
+            Tree::Group(kept.cloned().collect())
+        }
+        other => other.clone(),
+    }
+}
+
 /// An option that leaves the job as it is.
 fn idle(said: &Said<'_>) -> Problem {
     let fault = format!("option `{}` writes what the job says already: it changes nothing", said.label);
@@ -169,6 +182,8 @@ struct Reading<'a> {
     said: &'a [Said<'a>],
     relations: Relations,
     tree: &'a Tree,
+    /// The file without any option.
+    unchanged: Tree,
     stock: RoofSupplies<'a>,
     folder: &'a Path,
     before: &'a [Problem],
@@ -181,6 +196,8 @@ struct ChangedJob {
     whose: String,
     built: job::BuiltJob,
     places: Vec<(SettingPath, SettingPath)>,
+    /// It says what the job says without them.
+    is_idle: bool,
 }
 
 impl Reading<'_> {
@@ -214,27 +231,20 @@ impl Reading<'_> {
                 None => found.push(apart(told)),
             }
         }
-        Some(ChangedJob { whose, built: built?, places })
+        Some(ChangedJob { whose, built: built?, places, is_idle: changed == self.unchanged })
     }
 
     /// The file with the changes of some options made, one after the other.
     fn merged(&self, order: &[usize]) -> (Tree, Merge) {
         let mut merge = Merge { places: Vec::new(), faults: Vec::new() };
-        let mut changed = self.tree.clone();
+        let mut changed = self.unchanged.clone();
         if let Tree::Group(settings) = &mut changed {
-            // No option changes a photograph: it is read once, with the job.
-            settings.retain(|(key, _)| key != "options" && key != "photos");
             for &option in order {
                 let n = self.said.get(option).map_or(option, |said| said.n);
                 make_change(self.tree, n, settings, &mut merge);
             }
         }
         (changed, merge)
-    }
-
-    /// Whether the job says the same with these as without them.
-    fn is_idle(&self, taken: &BTreeSet<usize>) -> bool {
-        self.merged(&self.relations.in_order(taken, false)).0 == self.merged(&[]).0
     }
 
     fn part(&self, option: usize, key: &str) -> Option<&Tree> {
@@ -280,7 +290,8 @@ impl Reading<'_> {
         sets.dedup();
         sets.retain(|set| !set.is_empty() && !single.contains(set));
         let combined = sets.into_iter().filter_map(|taken| {
-            let ChangedJob { whose, built, places } = self.changed(&taken.iter().copied().collect(), None, found)?;
+            let ChangedJob { whose, built, places, .. } =
+                self.changed(&taken.iter().copied().collect(), None, found)?;
             Some(Combination { taken, whose, job: built.job, money: built.money, places })
         });
         let combined = combined.collect();
