@@ -2,12 +2,13 @@
 //!
 //! Given the parties to a job; gives the frame of a document, and the part of a vocabulary that every template may use.
 
+use super::cells::{cell, strong};
 use super::standing::IssueStanding;
 use super::wording;
 use super::words::{Vocabulary, Words};
 use crate::model::job::Party;
 use crate::model::{Firm, Problem};
-use crate::pages::block::{Block, Document, Fitting, Letterhead};
+use crate::pages::block::{Block, Document, Fitting, Letterhead, Span};
 use crate::pages::links;
 use time::Date;
 
@@ -30,6 +31,18 @@ pub struct Parties<'a> {
     pub first_day: Option<Date>,
     /// Whether it was issued.
     pub standing: IssueStanding<'a>,
+}
+
+impl Parties<'_> {
+    /// The customer as a paper of money names them, at their own address, and where the work is; `label` says which way it goes.
+    pub fn customer_facts(&self, label: &str, vat_number: Option<&str>) -> Vec<(String, Vec<Span>)> {
+        let fact = |label: &str, words: Vec<Span>| (label.to_owned(), words);
+        let mut facts =
+            vec![fact(label, strong(&self.customer.name)), fact("Address", cell(self.customer.address.join(", ")))];
+        facts.extend(vat_number.map(|number| fact("Their VAT number", cell(number))));
+        facts.push(fact("Work at", cell(self.site.join(", "))));
+        facts
+    }
 }
 
 /// What differs from one document to the next.

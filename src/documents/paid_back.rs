@@ -162,11 +162,9 @@ fn places(view: &BackView<'_>) -> BTreeMap<String, Vec<Block>> {
 }
 
 fn facts(view: &BackView<'_>) -> Block {
-    let (parties, customer) = (view.parties, view.parties.customer);
+    let parties = view.parties;
     let fact = |label: &str, words: Vec<Span>| (label.to_owned(), words);
-    let mut to = vec![fact("To", strong(&customer.name)), fact("Address", cell(customer.address.join(", ")))];
-    to.extend(view.customer_vat_number.map(|number| fact("Their VAT number", cell(number))));
-    to.push(fact("Work at", cell(parties.site.join(", "))));
+    let to = parties.customer_facts("To", view.customer_vat_number);
     let on = if view.kind == BackKind::Refund { "Paid back on" } else { "Date" };
     let mut facts = vec![fact("Number", strong(view.number)), fact(on, cell(wording::date(parties.date)))];
     facts.extend(view.by.map(|by| fact("Paid by", cell(by))));

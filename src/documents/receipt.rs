@@ -169,11 +169,9 @@ fn places(view: &ReceiptView<'_>) -> BTreeMap<String, Vec<Block>> {
 }
 
 fn facts(view: &ReceiptView<'_>) -> Block {
-    let (parties, customer) = (view.parties, view.parties.customer);
+    let parties = view.parties;
     let fact = |label: &str, words: Vec<Span>| (label.to_owned(), words);
-    let mut from = vec![fact("From", strong(&customer.name)), fact("Address", cell(customer.address.join(", ")))];
-    from.extend(view.customer_vat_number.map(|number| fact("Their VAT number", cell(number))));
-    from.push(fact("Work at", cell(parties.site.join(", "))));
+    let from = parties.customer_facts("From", view.customer_vat_number);
     let of = |paid: &PaidInvoice<'_>| format!("{} of {}", paid.number, wording::date(paid.on));
     let mut facts = vec![
         fact("Number", strong(view.number)),

@@ -152,11 +152,9 @@ fn places(view: &VariationView<'_>) -> BTreeMap<String, Vec<Block>> {
 }
 
 fn facts(view: &VariationView<'_>) -> Block {
-    let (parties, customer) = (view.parties, view.parties.customer);
+    let parties = view.parties;
     let fact = |label: &str, words: Vec<Span>| (label.to_owned(), words);
-    let mut to = vec![fact("To", strong(&customer.name)), fact("Address", cell(customer.address.join(", ")))];
-    to.extend(view.customer_vat_number.map(|number| fact("Their VAT number", cell(number))));
-    to.push(fact("Work at", cell(parties.site.join(", "))));
+    let to = parties.customer_facts("To", view.customer_vat_number);
     let number = view.number.map_or_else(|| cell("Draft, no number"), strong);
     let facts =
         vec![fact("Number", number), fact("Date", cell(wording::date(parties.date))), fact("Job", cell(parties.title))];

@@ -6,7 +6,7 @@
 use super::accepted::reference;
 use super::agreed_works;
 use super::answer;
-use super::deal::{self, Deal, firm_of, nothing_accepted, read_accepted};
+use super::deal::{self, Deal, nothing_accepted, read_accepted};
 use super::kept::{Frozen, Kept, VariationState, unread};
 use super::manifest::{
     AccountLineRecord, AccountRecord, BackRecord, FrozenAs, Inputs, InvoiceRecord, KeptDay, KeptMoney, OpenRecord,
@@ -25,7 +25,6 @@ use crate::cli::terminal;
 use crate::cli::work::{self, Stopped};
 use crate::documents::account::{self, AccountLine, AccountView, EntryKind, OpenCharge};
 use crate::documents::invoice::{AGREED, AcceptedQuote, PriceChange};
-use crate::documents::letterhead::Parties;
 use crate::documents::words::Words;
 use crate::documents::{Finished, IssueStanding};
 use crate::job_file::Loaded;
@@ -126,7 +125,6 @@ fn view<'a>(
     (reference, revision): (&'a str, &'a str),
     loaded: &'a Loaded,
 ) -> Result<AccountView<'a>, Stopped> {
-    let job = &loaded.job;
     let change = |change: &PriceChangeRecord| PriceChange {
         words: change.what.clone(),
         how: change.how.clone(),
@@ -143,16 +141,7 @@ fn view<'a>(
     };
     let open = |open: &'a OpenRecord| OpenCharge { number: &open.number, due: open.due.0, left: open.left.0 };
     Ok(AccountView {
-        parties: Parties {
-            firm: firm_of(loaded)?,
-            customer: &job.customer,
-            site: &job.site.address,
-            title: &job.title,
-            reference,
-            date: record.date.0,
-            first_day: None,
-            standing: IssueStanding::Numbered,
-        },
+        parties: deal::parties(loaded, reference, record.date.0, IssueStanding::Numbered)?,
         accepted: AcceptedQuote { revision, on: record.accepted_on.0, total: record.accepted_total.0 },
         changes: record.changes.iter().map(change).collect(),
         cancelled: record.cancelled.map(|day| day.0),

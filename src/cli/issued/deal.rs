@@ -10,7 +10,8 @@ use super::snapshot;
 use crate::cli::arguments::Files;
 use crate::cli::jobs::JobSource;
 use crate::cli::work::{self, Stopped};
-use crate::documents::wording;
+use crate::documents::letterhead::Parties;
+use crate::documents::{IssueStanding, wording};
 use crate::job_file::{self, Loaded};
 use crate::model::Firm;
 use crate::pricing::account::{Account, Charge, Payment};
@@ -367,6 +368,29 @@ pub(super) fn nothing_accepted(reference: &str) -> Stopped {
 pub(super) fn read_accepted(deal: &Deal, files: &Files) -> Result<Loaded, Stopped> {
     let request = JobSource::File(deal.job.clone()).request(files).map_err(Stopped::Usage)?;
     job_file::load(&request).map_err(|f| Stopped::Problems(f.problems, Box::new(f.sources)))
+}
+
+/// Who deals with whom about what, on a paper that follows an accepted quote.
+///
+/// # Errors
+/// No firm file was found.
+pub(super) fn parties<'a>(
+    loaded: &'a Loaded,
+    reference: &'a str,
+    date: Date,
+    standing: IssueStanding<'a>,
+) -> Result<Parties<'a>, Stopped> {
+    let job = &loaded.job;
+    Ok(Parties {
+        firm: firm_of(loaded)?,
+        customer: &job.customer,
+        site: &job.site.address,
+        title: &job.title,
+        reference,
+        date,
+        first_day: None,
+        standing,
+    })
 }
 
 pub(super) fn firm_of(loaded: &Loaded) -> Result<&Firm, Stopped> {

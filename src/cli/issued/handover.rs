@@ -6,7 +6,7 @@
 
 use super::accepted::reference;
 use super::agreed_works;
-use super::deal::{self, Deal, firm_of, read_accepted};
+use super::deal::{self, Deal, read_accepted};
 use super::kept::{Frozen, IssuedVariation, Kept, VariationState, series_folder, unread};
 use super::manifest::{
     FrozenAs, HandoverRecord, Inputs, KeptDay, KeptFile, Manifest, VariedWorkRecord, date_of, program,
@@ -21,7 +21,6 @@ use crate::cli::record_form;
 use crate::cli::terminal;
 use crate::cli::work::{self, PricedJob, Stopped};
 use crate::documents::handover::{self, GuaranteeView, HandoverView};
-use crate::documents::letterhead::Parties;
 use crate::documents::views::BuiltView;
 use crate::documents::words::Words;
 use crate::documents::{Finished, IssueStanding, wording};
@@ -256,16 +255,12 @@ fn view<'a>(
     let (job, sold) = (&loaded.job, &built.firm);
     let whole = built.worked();
     Ok(HandoverView {
-        parties: Parties {
-            firm: firm_of(loaded)?,
-            customer: &job.customer,
-            site: &job.site.address,
-            title: &job.title,
+        parties: deal::parties(
+            loaded,
             reference,
-            date: days.date,
-            first_day: None,
-            standing: if days.number.is_some() { IssueStanding::Numbered } else { IssueStanding::Draft },
-        },
+            days.date,
+            if days.number.is_some() { IssueStanding::Numbered } else { IssueStanding::Draft },
+        )?,
         co_signers: &job.co_signers,
         number: days.number,
         accepted: (revision, days.accepted_on),

@@ -24,7 +24,6 @@ use crate::documents::invoice::{
     self, AGREED, AcceptedQuote, CreditedInvoice, EarlierInvoice, InvoiceForm, InvoiceView, InvoicedStage,
     InvoicedVariation, KeptBack, PriceChange,
 };
-use crate::documents::letterhead::Parties;
 use crate::documents::words::Words;
 use crate::documents::{Finished, IssueStanding, ubl_invoice, wording};
 use crate::job_file::Loaded;
@@ -566,16 +565,12 @@ fn view<'a>(
 ) -> Result<InvoiceView<'a>, Stopped> {
     let job = &loaded.job;
     Ok(InvoiceView {
-        parties: Parties {
-            firm: firm_of(loaded)?,
-            customer: &job.customer,
-            site: &job.site.address,
-            title: &job.title,
+        parties: deal::parties(
+            loaded,
             reference,
-            date: record.date.0,
-            first_day: None,
-            standing: if is_draft { IssueStanding::Draft } else { IssueStanding::Numbered },
-        },
+            record.date.0,
+            if is_draft { IssueStanding::Draft } else { IssueStanding::Numbered },
+        )?,
         form: record.form.0,
         number: (!is_draft).then_some(record.number.as_str()),
         tax_point: record.tax_point.map(|day| day.0),

@@ -492,7 +492,7 @@ pub(crate) fn refuse_another_jobs(job_folder: &Path, kept: &Kept, reference: &st
     let beside = own.parent().and_then(|parent| fs::read_dir(parent).ok()).into_iter().flatten().flatten();
     let other = beside
         .map(|entry| entry.path())
-        .find(|other| *other != own && other.join(ISSUED).join(folder_name(reference, FIRST_LETTER)).is_dir());
+        .find(|other| *other != own && other.join(ISSUED).join(folder_name(reference, &letter(1))).is_dir());
     let Some(other) = other else { return Ok(()) };
     let name = other.file_name().unwrap_or_default().to_string_lossy();
     Err(Stopped::Usage(format!(
@@ -500,9 +500,6 @@ pub(crate) fn refuse_another_jobs(job_folder: &Path, kept: &Kept, reference: &st
          invoices would have one number. Write another `reference` in this job"
     )))
 }
-
-/// The letter of the first revision.
-const FIRST_LETTER: &str = "A";
 
 /// The name of the folder of a number in a series.
 pub(crate) fn series_folder(reference: &str, series: &str, number: u32) -> String {

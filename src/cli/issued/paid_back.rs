@@ -6,7 +6,7 @@
 //! receipt is taken back, `settle` writes what is then wanting, credit notes first.
 
 use super::accepted::reference;
-use super::deal::{self, Deal, firm_of, nothing_accepted, read_accepted};
+use super::deal::{self, Deal, nothing_accepted, read_accepted};
 use super::kept::{Frozen, Kept, unread};
 use super::manifest::{
     AlsoPaidRecord, BackRecord, FrozenAs, Inputs, InvoiceRecord, KeptDay, KeptMoney, KeptNumber, NamedReceiptRecord,
@@ -20,7 +20,6 @@ use crate::cli::jobs::JobSource;
 use crate::cli::terminal;
 use crate::cli::work::{self, Stopped};
 use crate::documents::invoice::{AcceptedQuote, InvoicedStage};
-use crate::documents::letterhead::Parties;
 use crate::documents::paid_back::{self, BackKind, BackView, InvoiceLeft};
 use crate::documents::receipt::PaidInvoice;
 use crate::documents::words::Words;
@@ -294,16 +293,7 @@ fn view<'a>(
     let left =
         |stands: &'a StandingRecord| InvoiceLeft { number: &stands.number, total: stands.total.0, left: stands.left.0 };
     Ok(BackView {
-        parties: Parties {
-            firm: firm_of(loaded)?,
-            customer: &job.customer,
-            site: &job.site.address,
-            title: &job.title,
-            reference,
-            date: record.date.0,
-            first_day: None,
-            standing: IssueStanding::Numbered,
-        },
+        parties: deal::parties(loaded, reference, record.date.0, IssueStanding::Numbered)?,
         number: &record.number,
         kind: match record.what {
             WhatGoesBack::Receipt => BackKind::Receipt,

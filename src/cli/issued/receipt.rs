@@ -6,7 +6,7 @@
 //! credit pays a request as soon as that is issued: no pound of a request is paid without an invoice for its VAT.
 
 use super::accepted::reference;
-use super::deal::{self, Deal, firm_of, nothing_accepted, read_accepted};
+use super::deal::{self, Deal, nothing_accepted, read_accepted};
 use super::kept::{Frozen, Kept, series_folder, unread};
 use super::manifest::{
     AlsoPaidRecord, FrozenAs, Inputs, InvoiceRecord, KeptDay, KeptFile, KeptMoney, KeptNumber, Manifest, PaymentRecord,
@@ -19,7 +19,6 @@ use crate::cli::jobs::JobSource;
 use crate::cli::terminal;
 use crate::cli::work::{self, Stopped};
 use crate::documents::invoice::{AcceptedQuote, InvoiceForm, InvoicedStage};
-use crate::documents::letterhead::Parties;
 use crate::documents::receipt::{self, PaidInvoice, ReceiptView};
 use crate::documents::words::Words;
 use crate::documents::{Finished, IssueStanding, wording};
@@ -289,16 +288,7 @@ fn view<'a>(
 ) -> Result<ReceiptView<'a>, Stopped> {
     let job = &loaded.job;
     Ok(ReceiptView {
-        parties: Parties {
-            firm: firm_of(loaded)?,
-            customer: &job.customer,
-            site: &job.site.address,
-            title: &job.title,
-            reference,
-            date: record.date.0,
-            first_day: None,
-            standing: IssueStanding::Numbered,
-        },
+        parties: deal::parties(loaded, reference, record.date.0, IssueStanding::Numbered)?,
         number: &record.number,
         amount: record.amount.0,
         by: &record.by,

@@ -27,7 +27,6 @@ use crate::cli::table::{Ranged, table};
 use crate::cli::terminal;
 use crate::cli::work::{self, Stopped};
 use crate::documents::invoice::AcceptedQuote;
-use crate::documents::letterhead::Parties;
 use crate::documents::variation::{self, PrintedFind, VariationView, how_much};
 use crate::documents::words::Words;
 use crate::documents::{Finished, IssueStanding, wording};
@@ -325,16 +324,12 @@ fn view<'a>(
         amount: line.amount.0,
     };
     Ok(VariationView {
-        parties: Parties {
-            firm: firm_of(loaded)?,
-            customer: &job.customer,
-            site: &job.site.address,
-            title: &job.title,
+        parties: deal::parties(
+            loaded,
             reference,
-            date: record.date.0,
-            first_day: None,
-            standing: if is_draft { IssueStanding::Draft } else { IssueStanding::Numbered },
-        },
+            record.date.0,
+            if is_draft { IssueStanding::Draft } else { IssueStanding::Numbered },
+        )?,
         co_signers: &job.co_signers,
         number: (!is_draft).then_some(record.number.as_str()),
         accepted: AcceptedQuote { revision, on: record.accepted_on.0, total: record.accepted_total.0 },
