@@ -5,7 +5,7 @@
 
 use super::drawings::sections;
 use crate::model::job::By;
-use crate::model::{Cover, Edge, Finish, Length, UnderTiles};
+use crate::model::{Cover, Edge, Finish, Flashing, Length, UnderTiles};
 use crate::takeoff::layout::RoofLayout;
 use crate::takeoff::layout::flashings::{Chase, FlashedPlace, WallFlashing, parapets_against};
 use crate::takeoff::layout::shape::{CopedWall, RoofShape, Side, SillDetail};
@@ -69,6 +69,12 @@ pub fn chases(layout: &RoofLayout, lap: Length) -> Vec<String> {
         }
     }
     alike.iter().map(|(words, names)| format!("{}: {words}", super::wording::list(names))).collect()
+}
+
+/// The walls of a roof at which no new flashing is cut in, by their labels.
+pub fn unflashed(edges: &[Edge], shape: &RoofShape) -> Vec<String> {
+    let bare = edges.iter().zip(&shape.sides).filter(|(edge, _)| edge.flashing == Some(Flashing::None));
+    bare.filter(|(_, side)| side.may_be_flashed()).map(|(_, side)| side.label.clone()).collect()
 }
 
 /// How high a flashing is cut in, and how wide its strip is.

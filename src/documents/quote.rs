@@ -589,7 +589,7 @@ fn flashings(roof: &RoofView<'_>) -> String {
         return BY_OTHERS.to_owned();
     }
     let all = || roof.edges.iter().zip(&roof.layout.shape.sides);
-    let walls = || all().filter(|(e, side)| e.finish == Finish::Gutter || side.is_plain_wall());
+    let walls = || all().filter(|(_, side)| side.may_be_flashed());
     let at = |kind: Flashing| -> Vec<String> {
         walls().filter(|(e, _)| e.flashing == Some(kind)).map(|(_, side)| side.label.clone()).collect()
     };
@@ -604,11 +604,9 @@ fn flashings(roof: &RoofView<'_>) -> String {
 
 /// The walls without a new flashing, where others have one.
 fn unflashed(roof: &RoofView<'_>) -> Option<String> {
-    let all = roof.edges.iter().zip(&roof.layout.shape.sides);
-    let walls = all.filter(|(e, side)| e.finish == Finish::Gutter || side.is_plain_wall());
-    let (bare, covered): (Vec<_>, Vec<_>) = walls.partition(|(e, _)| e.flashing == Some(Flashing::None));
-    let labels: Vec<String> = bare.iter().map(|(_, side)| side.label.clone()).collect();
-    (!labels.is_empty() && !covered.is_empty()).then(|| wording::list(&labels))
+    let shape = &roof.layout.shape;
+    let (bare, walls) = (edge_words::unflashed(roof.edges, shape), shape.sides.iter().filter(|s| s.may_be_flashed()));
+    (!bare.is_empty() && bare.len() < walls.count()).then(|| wording::list(&bare))
 }
 
 fn chimney_flashing(roof: &RoofView<'_>) -> String {

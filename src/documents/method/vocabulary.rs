@@ -33,7 +33,7 @@ use crate::model::products::BoardEdge;
 use crate::model::shape::{DeckAction, TopcoatChoice};
 use crate::model::tipping;
 use crate::model::{
-    Access, Cover, Edge, Finish, Flashing, Job, Length, LineId, Mass, Point, Problem, Role, Roof, RoofFall, Rules,
+    Access, Cover, Edge, Finish, Job, Length, LineId, Mass, Point, Problem, Role, Roof, RoofFall, Rules,
 };
 use crate::pricing::{FromVan, PastInVan};
 use crate::programme::pots::{PotDose, PotPlan, trial_of};
@@ -207,7 +207,10 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("flashed", take_off.works.has(WorkKind::Flashing))
         .yes("flashing_by_others", job.flashed_by_others().next().is_some())
         .maybe("unflashed", Some(unflashed(worked).join("; ")).filter(|at| !at.is_empty()))
-        .yes("flashing_corners", ours_flashed(worked).any(|laid| laid.flashings.iter().any(|cut| cut.meets.is_some())))
+        .yes(
+            "flashing_corners",
+            flashed_by_us(worked).any(|(_, laid)| laid.flashings.iter().any(|cut| cut.meets.is_some())),
+        )
         .maybe("flashing_others_at", some_only(job, &job.flashed_by_others().collect::<Vec<_>>()))
         .yes("gutters", job.roofs.iter().any(|r| r.outline.edges.iter().any(|e| e.gutter.is_some())))
         .text("gutters_at", gutters_at(worked).join("; "))
@@ -685,35 +688,28 @@ fn may_be_old(job: &Job) -> bool {
 }
 
 /// The roofs that the firm cuts flashings in at.
-fn ours_flashed<'a>(worked: &WholeJob<'a>) -> impl Iterator<Item = &'a RoofLayout> {
+fn flashed_by_us<'a>(worked: &WholeJob<'a>) -> impl Iterator<Item = (&'a Roof, &'a RoofLayout)> {
     let job = worked.job;
-    let ours = job.roofs.iter().zip(&worked.take_off.roofs).filter(|(roof, _)| job.flashing_of(roof) == By::Us);
-    ours.map(|(_, laid)| laid)
+    job.roofs.iter().zip(&worked.take_off.roofs).filter(|(roof, _)| job.flashing_of(roof) == By::Us)
 }
 
 /// The walls at which no new flashing is cut in though the firm cuts others in, each with its roof where there are several.
 fn unflashed(worked: &WholeJob<'_>) -> Vec<String> {
     let job = worked.job;
     let of = |(roof, laid): (&Roof, &RoofLayout)| -> Option<String> {
-        let sides = roof.outline.edges.iter().zip(&laid.shape.sides);
-        let bare = sides.filter(|(edge, side)| {
-            edge.flashing == Some(Flashing::None) && (edge.finish == Finish::Gutter || side.is_plain_wall())
-        });
-        let bare: Vec<String> = bare.map(|(_, side)| side.label.clone()).collect();
+        let bare = edge_words::unflashed(&roof.outline.edges, &laid.shape);
         let name = if job.roofs.len() > 1 { format!("{}, ", roof.name) } else { "the ".to_owned() };
         (!bare.is_empty()).then(|| format!("{name}{}", wording::list(&bare)))
     };
     if !worked.take_off.works.has(WorkKind::Flashing) {
         return Vec::new();
     }
-    let ours = job.roofs.iter().zip(&worked.take_off.roofs).filter(|(roof, _)| job.flashing_of(roof) == By::Us);
-    ours.filter_map(of).collect()
+    flashed_by_us(worked).filter_map(of).collect()
 }
 
 /// How high each flashing is cut in that the firm cuts in, each with its roof where there are several.
 fn chases(worked: &WholeJob<'_>) -> Vec<String> {
     let roofs = &worked.job.roofs;
-    let ours = roofs.iter().zip(&worked.take_off.roofs).filter(|(roof, _)| worked.job.flashing_of(roof) == By::Us);
     let of = |(roof, laid): (&Roof, &RoofLayout)| -> Vec<String> {
         let name = if roofs.len() > 1 { format!("{}, ", roof.name) } else { String::new() };
         edge_words::chases(laid, worked.rules.flashing_lap)
@@ -721,7 +717,7 @@ fn chases(worked: &WholeJob<'_>) -> Vec<String> {
             .map(|words| wording::capital(&format!("{name}{words}")))
             .collect()
     };
-    ours.flat_map(of).collect()
+    flashed_by_us(worked).flat_map(of).collect()
 }
 
 /// What is said of the walls that each roof is carried over, its roof before it where there are several.

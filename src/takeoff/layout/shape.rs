@@ -165,6 +165,11 @@ impl Side {
         self.finish == Finish::Wall && self.sill.is_none() && self.coped.is_none()
     }
 
+    /// Whether a flashing may be cut in over it: at a plain wall, or at the parapet beyond a box gutter.
+    pub fn may_be_flashed(&self) -> bool {
+        self.finish == Finish::Gutter || self.is_plain_wall()
+    }
+
     /// Whether a trim stands there: no fillet fits under a low door sill.
     pub fn has_trim(&self) -> bool {
         self.finish.has_trim() && !self.is_under_low_sill()

@@ -328,9 +328,9 @@ fn flashed(kind: Flashing, layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
     let m = |l: Length| number(l.metres(), Unit::Metre);
     for flashing in layout.flashings.iter().filter(|f| f.kind == kind) {
         steps.extend(how_wide(flashing, layout, rules));
-        for FlashedRun { label, run, laps: own, turned } in runs_of(flashing, layout) {
-            let turns = rules.chase_depth * turned;
-            let (pieces, total) = in_pieces(run + turns, own, rules);
+        for flashed in runs_of(flashing, layout) {
+            let (pieces, total) = flashed.in_pieces(rules);
+            let FlashedRun { label, run, laps: own, turned } = flashed;
             let laps = pieces - 1 + own;
             steps.push(measured(label, run.metres(), Unit::Metre));
             steps.push(measured("pieces, the fewest that reach", pieces.into(), Unit::Each));
@@ -415,12 +415,14 @@ fn runs_of(flashing: &WallFlashing, layout: &RoofLayout) -> Vec<FlashedRun> {
     }
 }
 
-/// How many pieces a run takes, and their length in all, with so many laps at corners and steps.
-fn in_pieces(run: Length, laps: i64, rules: &Rules) -> (i64, Length) {
-    let (piece, lap) = (rules.flashing_piece, rules.flashing_lap);
-    let reach = run + lap * laps;
-    let pieces = if piece > lap { (reach - lap).pieces_of(piece - lap).max(1) } else { 1 };
-    (pieces, reach + lap * (pieces - 1))
+impl FlashedRun {
+    /// How many pieces it takes, and their length in all, with its laps and what is turned in.
+    fn in_pieces(&self, rules: &Rules) -> (i64, Length) {
+        let (piece, lap) = (rules.flashing_piece, rules.flashing_lap);
+        let reach = self.run + rules.chase_depth * self.turned + lap * self.laps;
+        let pieces = if piece > lap { (reach - lap).pieces_of(piece - lap).max(1) } else { 1 };
+        (pieces, reach + lap * (pieces - 1))
+    }
 }
 
 /// Holes that a wall stands in.
@@ -432,7 +434,7 @@ fn temporary_seal(layout: &RoofLayout) -> Vec<Step> {
     let mut steps = Vec::new();
     let mut runs: Vec<Decimal> = Vec::new();
     let walls = sides(layout, Finish::Wall).chain(sides(layout, Finish::Gutter));
-    for side in walls.filter(|s| s.finish == Finish::Gutter || s.is_plain_wall()) {
+    for side in walls.filter(|s| s.may_be_flashed()) {
         steps.push(measured(format!("{} run", side.label), side.run.metres(), Unit::Metre));
         runs.push(side.run.metres());
     }
@@ -729,8 +731,7 @@ fn sized_needs(roof: &Roof, layout: &RoofLayout, of_roof: &[Line], rules: &Rules
         let Some((role, id)) = flashing.kind.role().zip(flashing.kind.line()) else { continue };
         let Some(line) = of_roof.iter().find(|l| l.id == id) else { continue };
         let runs = runs_of(flashing, layout).into_iter();
-        let reach = |of: FlashedRun| in_pieces(of.run + rules.chase_depth * of.turned, of.laps, rules).1.metres();
-        let quantity = runs.map(reach).sum();
+        let quantity = runs.map(|of| of.in_pieces(rules).1.metres()).sum();
         let one = Need::of(role.clone(), &[&Line { quantity, ..line.clone() }]);
         needs.extend(one.map(|n| n.sized(products.strip_asked(&role, flashing.width))));
     }

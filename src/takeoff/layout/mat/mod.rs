@@ -223,9 +223,7 @@ impl FramedRoof {
                 Ordering::Equal => {}
             }
         }
-        if self.frame.up_the_fall {
-            follow_inner(&mut nodes, &off_roof);
-        }
+        follow_inner(&mut nodes, &off_roof);
         let narrow = || Middles::of(&self.surface, self.way_off, SQUEEZE).walk_within(&pieces, &wide);
         order::sequence(&nodes, walk, narrow)
     }
