@@ -186,9 +186,12 @@ fn a_quote_shows_all_options_in_one_way() {
     let words = quote_of(&demo);
     for option in &demo.pricing.options {
         // Others may be ticked with it, and its total is then another.
-        let alone = format!("{} in all, if nothing else is ticked", pounds(option.total));
-        assert!(words.matches(&alone).count() == 2, "{}", option.label);
+        let told = format!("{} in all", pounds(option.total));
+        assert_eq!(words.matches(&told).count(), 2, "{}: in the table, and where it is ticked", option.label);
+        let alone = format!("{told}, if nothing else is ticked");
+        assert_eq!(words.matches(&alone).count(), 1, "{}: where it is ticked", option.label);
     }
+    assert_eq!(words.matches("is with nothing else ticked").count(), 1, "once for the table");
     let extra = demo.pricing.offers.iter().find(|o| o.label.contains("Paint")).unwrap();
     assert_eq!(words.matches(&format!("{} more", pounds(extra.total))).count(), 2, "offered and ticked alike");
     let many: Vec<(String, &str)> = (1..=4)
@@ -306,4 +309,16 @@ fn order_and_method_statement_leave_the_options() {
         let done = wetout(&[command, job]);
         assert_eq!(done.status.code(), Some(0), "{command}: {}", String::from_utf8_lossy(&done.stderr));
     }
+}
+
+/// A note or an exclusion that is written twice is told once.
+#[test]
+fn what_is_noted_twice_is_told_once() {
+    let own = "notes: [The rooflight stays in place and is sealed into the new roof.]";
+    assert!(KITCHEN.contains(own));
+    let twice =
+        "notes: [Gate key next door, Dog indoors, Gate key next door]\n  exclusions: [Coving, Skirting, Coving]";
+    let job = work(&asked(&KITCHEN.replace(own, twice))).loaded.job;
+    assert_eq!(job.notes, ["Gate key next door", "Dog indoors"]);
+    assert_eq!(job.exclusions, ["Coving", "Skirting"]);
 }

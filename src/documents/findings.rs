@@ -3,11 +3,13 @@
 //! Given findings; gives a table for one reader. Empty checks give no rows, so that a document may ask first.
 
 use super::cells::{cell, plain, strong, wide};
+use super::said_once::FEW_ROOFS;
 use super::wording;
 use crate::checks::finding::Finding;
 use crate::checks::finding::{Subject, Verdict};
 use crate::checks::walls;
 use crate::pages::block::{Block, Span, Table};
+use rust_decimal::Decimal;
 
 /// Those of all findings that are of these kinds, in their order.
 pub fn of<'a>(all: impl IntoIterator<Item = &'a Finding>, kinds: &[Subject]) -> Vec<&'a Finding> {
@@ -68,7 +70,7 @@ fn told_of(findings: &[&Finding], many: bool) -> Vec<Vec<Span>> {
             }
         }
         let each = |f: &&Finding| titled(looked_at(f, many), answer(f));
-        let told = worded.iter().flat_map(|(_, group)| match told_together(group, in_turn) {
+        let told = worded.iter().flat_map(|(_, group)| match told_together(group, from_to) {
             Some(line) => vec![line],
             None => group.iter().map(each).collect(),
         });
@@ -97,34 +99,33 @@ fn has_figure(word: &str) -> bool {
     word.contains(|sign: char| sign.is_ascii_digit())
 }
 
-/// Some sentences, each of a roof, that differ in a few figures: that of the first, and those figures of the others in the same order.
-fn in_turn(told: &[(String, String)]) -> Option<String> {
+/// Some sentences, each of a roof, that differ in figures alone: once, each figure from the least to the most of them. None where
+/// the roofs are few, so that each can have its own sentence, or a figure is no number.
+fn from_to(told: &[(String, String)]) -> Option<String> {
     let words: Vec<Vec<&str>> = told.iter().map(|(_, words)| words.split(' ').collect()).collect();
     let (first, rest) = words.split_first()?;
-    let differ: Vec<usize> = (0..first.len()).filter(|&n| rest.iter().any(|w| w.get(n) != first.get(n))).collect();
-    if differ.len() > MOST_FIGURES {
-        return None;
+    let differs = |n: usize| rest.iter().any(|w| w.get(n) != first.get(n));
+    let names: Vec<String> = told.iter().map(|(name, _)| name.clone()).collect();
+    if !(0..first.len()).any(differs) {
+        return Some(format!("{} This holds for {}.", first.join(" "), wording::list_of_roofs(&names)));
     }
-    let figure = |words: &Vec<&str>, n: usize| {
-        let bare = |word: &str| word.trim_matches(['(', ')', ',', ';', ':']).trim_end_matches('.').to_owned();
-        let unit = words.get(n + 1).map(|word| bare(word)).filter(|word| UNITS.contains(&word.as_str()));
-        [Some(bare(words[n])), unit].into_iter().flatten().collect::<Vec<_>>().join("\u{a0}")
+    let ranged = |n: usize| {
+        let all = words.iter().map(|words| words.get(n).and_then(|word| figure(word)));
+        let all: Vec<(Decimal, &str)> = all.collect::<Option<_>>()?;
+        let (least, most) = (all.iter().min()?, all.iter().max()?);
+        Some(first[n].replace(figure(first[n])?.1, &format!("{} to {}", least.1, most.1)))
     };
-    let figures = |words: &Vec<&str>| differ.iter().map(|&n| figure(words, n)).collect::<Vec<_>>().join(", ");
-    let names = || told.iter().map(|(name, _)| name.as_str());
-    if differ.is_empty() {
-        let names: Vec<String> = names().map(str::to_owned).collect();
-        return Some(format!("{} This holds for {}.", first.join(" "), wording::list(&names)));
-    }
-    let others = names().zip(&words).skip(1).map(|(name, words)| format!("{name}: {}", figures(words)));
-    let others: Vec<String> = others.collect();
-    Some(format!("{} This is {}; in the same order {}.", first.join(" "), told[0].0, others.join("; ")))
+    let word = |n: usize| if differs(n) { ranged(n) } else { Some(first[n].to_owned()) };
+    let said: Vec<String> = (0..first.len()).map(word).collect::<Option<_>>()?;
+    let of = wording::list_of_roofs(&names);
+    (told.len() > FEW_ROOFS).then(|| format!("{} From the least to the most of {of}.", said.join(" ")))
 }
 
-/// So many figures of a sentence may differ: more cannot be held against the sentence.
-const MOST_FIGURES: usize = 4;
-/// Units that stand behind a figure as a word of their own.
-const UNITS: [&str; 5] = ["l/s", "m²", "mm", "m", "W/m²K"];
+/// The number that a word is but for brackets and points round it.
+fn figure(word: &str) -> Option<(Decimal, &str)> {
+    let bare = word.trim_matches(['(', ')', ',', ';', ':']).trim_end_matches('.');
+    Some((bare.parse().ok()?, bare))
+}
 
 fn titled(title: String, answer: Vec<Span>) -> Vec<Span> {
     [vec![Span::bold(format!("{title}: "))], answer].concat()

@@ -20,7 +20,7 @@ pub fn any(price: QuotedPrice<'_>) -> bool {
 pub fn tables(price: QuotedPrice<'_>) -> Vec<Block> {
     let (optional, provisional): (Vec<&Offer>, Vec<&Offer>) =
         price.offers.iter().partition(|o| o.kind == ExtraKind::Optional);
-    let options = price.options.iter().map(|o| [option_with_words(o), option_in_words(o, price)]).collect();
+    let options = price.options.iter().map(|o| [option_with_words(o), option_price(o)]).collect();
     let of = |offers: &[&Offer]| offers.iter().map(|offer| offer_row(offer)).collect();
     let kinds: [(&str, &str, Vec<[String; 2]>); 3] = [
         ("Options", otherwise(price), options),
@@ -36,8 +36,9 @@ pub fn tables(price: QuotedPrice<'_>) -> Vec<Block> {
     if kinds.is_empty() {
         return Vec::new();
     }
-    let words =
-        [NOT_IN_THE_TOTAL].into_iter().chain(kinds.iter().map(|(_, words, _)| *words)).collect::<Vec<_>>().join(" ");
+    let alone = price.options.iter().any(|o| o.show == Show::Total && goes_with_more(o, price)).then_some(ALONE);
+    let said = [NOT_IN_THE_TOTAL].into_iter().chain(kinds.iter().map(|(_, words, _)| *words)).chain(alone);
+    let words = said.filter(|words| !words.is_empty()).collect::<Vec<_>>().join(" ");
     let rows = |(name, _, rows): (&str, &str, Vec<[String; 2]>)| {
         let head = row(RowKind::Group, vec![cell(name), cell("")]);
         let rows = rows.into_iter().map(|row| plain(row.into_iter().map(cell).collect()));
@@ -50,6 +51,9 @@ pub fn tables(price: QuotedPrice<'_>) -> Vec<Block> {
 
 /// What stands first in the words over the table.
 const NOT_IN_THE_TOTAL: &str = "None of this is in the total.";
+
+/// What is said of the total of an option beside which more can be ticked.
+const ALONE: &str = "“In all” is with nothing else ticked but what the choice needs.";
 
 /// What is said of the options.
 fn otherwise(price: QuotedPrice<'_>) -> &'static str {
@@ -158,17 +162,21 @@ fn option_with_words(option: &OptionPrice) -> String {
     format!("{}{stop}{told}", wording::capital(&option.label))
 }
 
-/// `£120.00 more`, `£40.00 less`, `£5,120.00 in all`; where more can be ticked with it, that the total is of it alone.
+/// Its price; where more can be ticked with an option that tells its total, that this is of it alone.
 fn option_in_words(option: &OptionPrice, price: QuotedPrice<'_>) -> String {
+    let alone = match option.show {
+        Show::Total if !goes_with_more(option, price) => "",
+        Show::Total if option.needs.is_empty() => ", if nothing else is ticked",
+        Show::Total => ", with what it needs and nothing else",
+        Show::Difference => "",
+    };
+    format!("{}{alone}", option_price(option))
+}
+
+/// `£120.00 more`, `£40.00 less`, `£5,120.00 in all`.
+fn option_price(option: &OptionPrice) -> String {
     match option.show {
-        Show::Total => {
-            let alone = match () {
-                () if !goes_with_more(option, price) => "",
-                () if option.needs.is_empty() => ", if nothing else is ticked",
-                () => ", with what it needs and nothing else",
-            };
-            format!("{} in all{alone}", wording::money(option.total))
-        }
+        Show::Total => format!("{} in all", wording::money(option.total)),
         Show::Difference if option.difference > Money::ZERO => format!("{} more", wording::money(option.difference)),
         Show::Difference if option.difference < Money::ZERO => format!("{} less", wording::money(-option.difference)),
         Show::Difference => "the same price".to_owned(),

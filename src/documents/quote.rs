@@ -4,8 +4,9 @@
 //! a cost, a margin, an hour or a merchant's price cannot be reached from here.
 
 use super::cells::{cell, in_rows, left, plain, right, row, strong, wide};
+use super::drawings::one_key::KeyParts;
 use super::drawings::peeled::{self, LayerLook, PeeledLayer, SmallRoof};
-use super::drawings::plan_scale::{PT_PER_MM, SCALES};
+use super::drawings::plan_scale::{PT_PER_MM, PlanScale, SCALES};
 use super::drawings::several::at_one_scale;
 use super::drawings::{Space, day_chart};
 use super::drawings::{patch_plan, roof_plan};
@@ -21,7 +22,7 @@ use crate::model::job::{Answer, By, Forced};
 use crate::model::shape::{DeckAction, Edge, HoleForm};
 use crate::model::words::the;
 use crate::model::{Access, Cover, Finish, Flashing, Photo, Problem, RoofFall};
-use crate::pages::block::{Block, Closer, Document, Figure, Fitting, RowKind, Table};
+use crate::pages::block::{Block, Closer, Column, Document, Figure, Fitting, RowKind, Table};
 use crate::pages::links;
 use crate::pages::masthead::TEXT;
 use crate::pricing::{Money, OptionTotals, RotRate};
@@ -46,8 +47,7 @@ pub fn document(view: &QuoteView<'_>, words: &Words) -> Result<Document, Vec<Pro
     let smaller = closer_plans(view, &plans, &said);
     let blocks = laid(plans)?;
     let smaller = smaller.map(laid).transpose()?.map(links::blocks);
-    let least = if all_roofs(view) > said_once::FEW_ROOFS { LEAST_OF_MANY } else { LEAST_SIZE };
-    let closer = Some(Closer { pages: PAGES, least, blocks: smaller });
+    let closer = Some(Closer { pages: PAGES, least: LEAST_SIZE, blocks: smaller });
     let title = Title {
         kind: "Quote",
         reference: format!("Quote {}", view.parties.reference),
@@ -65,8 +65,6 @@ const MANY_CHOICES: usize = 10;
 /// The least size of a quote's running text, pt; its notes are smaller, and no type is smaller than
 /// [`super::drawings::LEAST_SIZE`].
 pub const LEAST_SIZE: f64 = 9.0;
-/// The same of many roofs, whose offer may take a page more before it is hard to read.
-const LEAST_OF_MANY: f64 = 9.6;
 
 // ---- Words -------------------------------------------------------------------------------------------------------
 
@@ -106,9 +104,16 @@ fn vocabulary_of(view: &QuoteView<'_>, said: &SaidOnce) -> Vocabulary {
     v.filled("alike", &said.alike)
         .yes("more_than_few", all_roofs(view) > said_once::FEW_ROOFS)
         .yes("differing", said.table.is_some())
+        .yes("edges_drawn", said.edges_drawn)
+        .yes("chosen_by_roof", chosen_by_roof(said))
         .filled("roofs", &roofs_in_words(&said.roofs))
         .yes("many_choices", choices(&view.roofs, &view.old_roofs).rows.len() > MANY_CHOICES);
     v
+}
+
+/// Whether a table of the roofs tells what was chosen for each, so that page one need not.
+const fn chosen_by_roof(said: &SaidOnce) -> bool {
+    said.edges_drawn && said.table.is_some()
 }
 
 /// The plans of the roofs of which all is said; then what is said of the others alone.
@@ -133,14 +138,24 @@ fn plans_alone(roofs: &[RoofWords]) -> Vec<&str> {
 }
 
 /// What differs in what is said of several roofs, a row for each.
-fn differing(table: &DifferingTable) -> Table {
+fn differing(table: &DifferingTable) -> Block {
     let columns = [left("Roof"), right("Area")].into_iter();
     let longest = |place: usize| table.rows.iter().map(|[_, own]| own[place].chars().count()).max().unwrap_or(0);
     let column = |(place, heading): (usize, &String)| wide(heading, (longest(place) / SHORT).clamp(1, 4) as u8);
-    let columns = columns.chain(table.headings.iter().enumerate().map(column)).collect();
+    let columns: Vec<Column> = columns.chain(table.headings.iter().enumerate().map(column)).collect();
     let row = |cells: &[Vec<String>; 2]| plain(cells.concat().iter().map(cell).collect());
-    Table { columns, rows: table.rows.iter().map(row).collect(), header: true }
+    let of = |rows: &[[Vec<String>; 2]]| {
+        Block::Table(Table { columns: columns.clone(), rows: rows.iter().map(row).collect(), header: true })
+    };
+    match columns.len() <= NARROW_COLUMNS && table.rows.len() >= MANY_ROWS {
+        true => Block::Columns(table.rows.chunks(table.rows.len().div_ceil(2)).map(|half| vec![of(half)]).collect()),
+        false => of(&table.rows),
+    }
 }
+
+/// A table of so few columns and so many rows stands in two halves beside one another.
+const NARROW_COLUMNS: usize = 4;
+const MANY_ROWS: usize = 6;
 
 /// A column of words no longer than twice these letters takes one share of the width, one of longer words more.
 const SHORT: usize = 12;
@@ -726,14 +741,12 @@ fn places(view: &QuoteView<'_>, plans: Plans, said: &SaidOnce) -> BTreeMap<Strin
     put("price", headline(view.price));
     put("phone", telephone(view));
     let chosen = choices(&view.roofs, &view.old_roofs);
-    put("layers", peeled_roofs(view, chosen.rows.len()));
+    let beside = if chosen_by_roof(said) { 0 } else { chosen.rows.len() };
+    put("layers", peeled_roofs(view, beside));
     put("prices", Block::Table(prices(view.price)));
     put("stages", Block::Table(stages(view.price)));
     put("photos", photos(view.photos));
-    put(
-        "roofs",
-        said.table.as_ref().map_or_else(|| Block::Paragraph(Vec::new()), |table| Block::Table(differing(table))),
-    );
+    put("roofs", said.table.as_ref().map_or_else(|| Block::Paragraph(Vec::new()), differing));
     put("rot-rates", Block::Table(rot_rates(view.price)));
     put("choices", Block::Table(chosen));
     let chart = day_chart::draw_plain(&view.timetable, chart_space(view.timetable.days.len()));
@@ -746,7 +759,7 @@ fn places(view: &QuoteView<'_>, plans: Plans, said: &SaidOnce) -> BTreeMap<Strin
     for (name, plan) in beside {
         put(&name, Block::Figure(plan));
     }
-    places.insert("plans-alone".to_owned(), side_by_side(&alone));
+    places.insert("plans-alone".to_owned(), plans_in_lines(view, &alone, said.edges_drawn));
     places.extend(offered.map(|(name, blocks)| (name.to_owned(), blocks)));
     places
 }
@@ -755,7 +768,7 @@ fn places(view: &QuoteView<'_>, plans: Plans, said: &SaidOnce) -> BTreeMap<Strin
 type Plans = Vec<(String, Figure)>;
 
 fn plans(view: &QuoteView<'_>, space: Space, of_old: Space) -> Plans {
-    let named = |what: &'static str| move |(i, plan): (usize, Figure)| (format!("{what}-{}", i + 1), plan);
+    let named = |what: &'static str| move |(i, plan): (usize, Figure)| (format!("{what}{}", i + 1), plan);
     let new = at_one_scale(
         &view.roofs,
         space,
@@ -770,8 +783,8 @@ fn plans(view: &QuoteView<'_>, space: Space, of_old: Space) -> Plans {
         |roof| Some(patch_plan::key(roof.layout)),
         |roof, space| Some(patch_plan::draw(roof.layout, space)),
     );
-    let new = new.into_iter().enumerate().map(named("roof-plan"));
-    new.chain(old.into_iter().enumerate().map(named("old-roof-plan"))).collect()
+    let new = new.into_iter().enumerate().map(named(ROOF_PLAN));
+    new.chain(old.into_iter().enumerate().map(named("old-roof-plan-"))).collect()
 }
 
 /// The plans that suit what is said of the roofs: as large as fits beside the words for each; where several stand alone, beside one
@@ -781,6 +794,7 @@ fn plans_of(view: &QuoteView<'_>, said: &SaidOnce) -> Plans {
     if names.len() < 2 {
         return plans(view, BESIDE_THE_WORK, BESIDE_THE_WORK);
     }
+    let drawn = |from: f64| plans_side_by_side(view, from, said);
     let room = ROOM_FOR_PLANS + ROOM_FOR_ONE * names.len() as f64;
     let alone =
         |plans: &Plans| -> Plans { plans.iter().filter(|(name, _)| names.contains(&name.as_str())).cloned().collect() };
@@ -788,8 +802,6 @@ fn plans_of(view: &QuoteView<'_>, said: &SaidOnce) -> Plans {
         let tallest = |row: &Vec<&Figure>| row.iter().map(|plan| plan.scene.height).fold(0.0, f64::max) + CAPTION;
         in_lines(&alone(plans)).iter().map(tallest).sum::<f64>()
     };
-    let sizes_alone = names.len() > FEW_PLANS;
-    let drawn = |from: f64| plans(view, Space { from, sizes_alone, ..SIDE_BY_SIDE }, BESIDE_THE_WORK);
     let largest = drawn(0.0);
     let scale = largest.iter().filter_map(|(_, plan)| plan.scene.scale).fold(0.0, f64::max);
     let mut smaller = SCALES.into_iter().filter(|of| *of > scale && *of <= SMALLEST).map(drawn);
@@ -797,6 +809,12 @@ fn plans_of(view: &QuoteView<'_>, said: &SaidOnce) -> Plans {
         true => largest,
         false => smaller.find(|plans| height(plans) <= room).unwrap_or_else(|| drawn(f64::max(scale, SMALLEST))),
     }
+}
+
+/// The same at such a scale or a smaller one.
+fn plans_side_by_side(view: &QuoteView<'_>, from: f64, said: &SaidOnce) -> Plans {
+    let least = if said.edges_drawn { LEAST_OF_MANY } else { SIDE_BY_SIDE.least };
+    plans(view, Space { from, least, sizes_alone: said.edges_drawn, ..SIDE_BY_SIDE }, BESIDE_THE_WORK)
 }
 
 /// Plans in lines, each with as many as the width of a page has room for, in their order.
@@ -817,16 +835,37 @@ fn in_lines(plans: &Plans) -> Vec<Vec<&Figure>> {
     lines
 }
 
-fn side_by_side(plans: &Plans) -> Vec<Block> {
-    let lines = in_lines(plans);
+/// Plans beside one another; where their edges are measured alone, under the key of all, each with its name and area.
+fn plans_in_lines(view: &QuoteView<'_>, plans: &Plans, edges_drawn: bool) -> Vec<Block> {
     let one = |plan: &Figure| vec![Block::Figure(plan.clone())];
-    lines.into_iter().map(|line| Block::Columns(line.into_iter().map(one).collect())).collect()
+    let side_by_side = |plans: &Plans| -> Vec<Block> {
+        in_lines(plans).into_iter().map(|line| Block::Columns(line.into_iter().map(one).collect())).collect()
+    };
+    let scale = plans.iter().filter_map(|(_, plan)| plan.scene.scale).reduce(f64::max);
+    let Some(scale) = scale.filter(|_| edges_drawn) else { return side_by_side(plans) };
+    let names = wording::without_what_all_say(&view.roofs.iter().map(|roof| roof.name).collect::<Vec<_>>());
+    let mut named = plans.clone();
+    for (place, plan) in &mut named {
+        let Some(n) = place.strip_prefix(ROOF_PLAN).and_then(|n| n.parse::<usize>().ok()) else { continue };
+        let own = plan.scene.scale.filter(|of| *of != scale).map(|of| format!(", {}", PlanScale { of }.words()));
+        let area = wording::square_metres(view.roofs[n - 1].layout.shape.area);
+        plan.caption = format!("{}, {area}{}", names[n - 1], own.unwrap_or_default());
+    }
+    let parts = view.roofs.iter().map(RoofView::key).fold(KeyParts::default(), KeyParts::with);
+    let key = Block::Figure(roof_plan::key_of_all(parts, scale, TEXT.width));
+    std::iter::once(key).chain(side_by_side(&named)).collect()
 }
 
-/// The same at the next smaller scale; none where a plan would be narrower than [`NARROWEST`], or where plans stand alone.
+/// What the place of a roof's plan begins with, before the roof's number.
+const ROOF_PLAN: &str = "roof-plan-";
+
+/// The same at the next smaller scale; none where a plan beside words would be narrower than [`NARROWEST`].
 fn closer_plans(view: &QuoteView<'_>, drawn: &Plans, said: &SaidOnce) -> Option<Plans> {
     let largest = drawn.iter().filter_map(|(_, plan)| plan.scene.scale).reduce(f64::min)?;
-    let from = SCALES.into_iter().find(|of| *of > largest).filter(|_| plans_alone(&said.roofs).len() < 2)?;
+    let from = SCALES.into_iter().find(|of| *of > largest)?;
+    if plans_alone(&said.roofs).len() > 1 {
+        return (from <= SMALLEST_CLOSE).then(|| plans_side_by_side(view, from, said));
+    }
     let space = Space { from, ..BESIDE_THE_WORK };
     let plans = plans(view, space, space);
     plans.iter().all(|(_, plan)| plan.scene.width >= NARROWEST).then_some(plans)
@@ -839,9 +878,8 @@ const NARROWEST: f64 = 60.0 * PT_PER_MM;
 const BESIDE_THE_WORK: Space = Space::new(262.0, 420.0);
 /// What each of several plans beside one another may take, pt.
 const SIDE_BY_SIDE: Space = Space::new(250.0, 300.0);
-/// Of more plans the words at the edges would take more room than the roofs: what stands there is told in the list then, and shown by
-/// its line.
-const FEW_PLANS: usize = 4;
+/// What a roof measures at least, its lesser way, where its edges are measured alone: no words stand in it, pt.
+const LEAST_OF_MANY: f64 = 12.0;
 /// What is between two of them, and under one for its caption, pt.
 const BETWEEN: f64 = 9.0;
 const CAPTION: f64 = 24.0;
@@ -849,6 +887,8 @@ const CAPTION: f64 = 24.0;
 const ROOM_FOR_PLANS: f64 = 150.0;
 const ROOM_FOR_ONE: f64 = 25.0;
 const SMALLEST: f64 = 125.0;
+/// The same where the offer would take too many pages.
+const SMALLEST_CLOSE: f64 = 200.0;
 
 /// What the chart of so many days may take: beside words while the days have room there for their dates.
 const fn chart_space(days: usize) -> Space {

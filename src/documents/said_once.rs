@@ -14,6 +14,11 @@ const ITEM: &str = "- ";
 const BESIDE: &str = "````beside ";
 /// A table has no more columns than these for what differs: narrower ones cannot be read.
 const MOST_COLUMNS: usize = 5;
+/// Of more plans beside one another each names its edges by their side and length, and shows by its lines what stands there: a
+/// table need not say it again, and the key of all stands once.
+pub const FEW_PLANS: usize = 4;
+/// The works of which a plan shows at which edges they are done, and how long these are.
+const AT_EDGES: [&str; 6] = ["drip_trim", "raised_trim", "wall_fillet", "parapet", "tie_in", "gutter_boards"];
 
 /// The words of some roofs.
 pub struct SaidOnce {
@@ -23,6 +28,8 @@ pub struct SaidOnce {
     pub roofs: Vec<RoofWords>,
     /// What differs in what several share.
     pub table: Option<DifferingTable>,
+    /// Whether the plans alone tell which edges each has, and how long these are.
+    pub edges_drawn: bool,
 }
 
 /// What one roof has besides what is told in the list.
@@ -39,6 +46,21 @@ pub struct DifferingTable {
     pub headings: Vec<String>,
     /// Name, area, and what stands under each heading.
     pub rows: Vec<[Vec<String>; 2]>,
+}
+
+impl DifferingTable {
+    /// What all that stands in a column ends with, behind a comma, stands in its heading instead: `Topcoat, smooth`.
+    fn name_what_all_have(&mut self) {
+        for (place, heading) in self.headings.iter_mut().enumerate() {
+            let last = self.rows[0][1][place].rsplit_once(", ").map(|(_, last)| last.to_owned());
+            let Some(end) = last.map(|last| format!(", {last}")) else { continue };
+            if self.rows.iter().all(|[_, own]| own[place].ends_with(&end)) {
+                let cells = self.rows.iter_mut().map(|[_, own]| &mut own[place]);
+                cells.for_each(|cell| cell.truncate(cell.len() - end.len()));
+                heading.push_str(&end);
+            }
+        }
+    }
 }
 
 /// An item of the list of one roof: `` - `work drip_trim` **Drip edge: front (5.20 m).** Rain runs off here … ``.
@@ -66,6 +88,7 @@ pub fn of(roofs: &[String]) -> SaidOnce {
         alike: String::new(),
         roofs: roofs.iter().map(|roof| RoofWords::Told(roof.clone())).collect(),
         table: None,
+        edges_drawn: false,
     };
     let titled: Option<Vec<(&str, &str)>> = roofs.iter().map(|roof| titled(roof)).collect();
     let Some(titled) = titled.filter(|_| roofs.len() > FEW_ROOFS) else { return as_it_is() };
@@ -74,8 +97,11 @@ pub fn of(roofs: &[String]) -> SaidOnce {
         gather(&mut all, roof, words);
     }
     let names = wording::without_what_all_say(&titled.iter().map(|(name, _)| *name).collect::<Vec<_>>());
-    let columns = columns(&all);
-    let alike: Vec<String> = all.iter().map(|said| said.line(&names, &columns)).collect();
+    let roofs: Vec<RoofWords> = roofs.iter().map(|roof| own_words(roof)).collect();
+    let edges_drawn = roofs.iter().filter(|roof| matches!(roof, RoofWords::Plan(_))).count() > FEW_PLANS;
+    let columns = columns(&all, edges_drawn);
+    let untold = |said: &SaidLine<'_>| columns.contains(&said.head) || edges_drawn && said.is_at_edges();
+    let alike: Vec<String> = all.iter().map(|said| said.line(&names, untold(said))).collect();
     let row = |(roof, (_, area)): (usize, &(&str, &str))| {
         let under = |head: &&str| {
             let own = all.iter().filter(|said| said.head == *head).flat_map(|said| &said.of);
@@ -84,11 +110,13 @@ pub fn of(roofs: &[String]) -> SaidOnce {
         };
         [vec![as_text(&names[roof]), as_text(area)], columns.iter().map(under).collect()]
     };
-    let table = (!columns.is_empty()).then(|| DifferingTable {
-        headings: columns.iter().map(|head| as_text(head)).collect(),
-        rows: titled.iter().enumerate().map(row).collect(),
+    let table = (!columns.is_empty()).then(|| {
+        let headings = columns.iter().map(|head| as_text(head)).collect();
+        let mut table = DifferingTable { headings, rows: titled.iter().enumerate().map(row).collect() };
+        table.name_what_all_have();
+        table
     });
-    SaidOnce { alike: alike.join("\n"), roofs: roofs.iter().map(|roof| own_words(roof)).collect(), table }
+    SaidOnce { alike: alike.join("\n"), roofs, table, edges_drawn }
 }
 
 /// Name and area of a roof, by its heading.
@@ -113,10 +141,11 @@ fn gather<'a>(all: &mut Vec<SaidLine<'a>>, roof: usize, words: &'a str) {
     }
 }
 
-/// The headings of what differs in what is said of several roofs: those of most roofs, in the order of the items.
-fn columns<'a>(all: &[SaidLine<'a>]) -> Vec<&'a str> {
+/// The headings of what differs in what is said of several roofs and is not drawn: those of most roofs, in the order of the items.
+fn columns<'a>(all: &[SaidLine<'a>], edges_drawn: bool) -> Vec<&'a str> {
     let mut heads: Vec<(&str, usize)> = Vec::new();
-    for said in all.iter().filter(|said| said.of.len() > 1 && said.differs()) {
+    let drawn = |said: &SaidLine<'_>| edges_drawn && said.is_at_edges();
+    for said in all.iter().filter(|said| said.of.len() > 1 && said.differs() && !drawn(said)) {
         match heads.iter_mut().find(|(head, _)| *head == said.head) {
             Some((_, roofs)) => *roofs += said.of.len(),
             None => heads.push((said.head, said.of.len())),
@@ -134,12 +163,18 @@ impl SaidLine<'_> {
         self.of.windows(2).any(|two| two[0].1 != two[1].1)
     }
 
+    /// Whether its title names edges of a roof with their lengths.
+    fn is_at_edges(&self) -> bool {
+        let works = self.marks.iter().filter_map(|mark| mark.strip_prefix("work "));
+        works.into_iter().any(|work| AT_EDGES.contains(&work))
+    }
+
     /// The item as it stands once: with the names of its roofs where it is not said of all, and with what its title says of them
-    /// where no column does.
-    fn line(&self, names: &[String], columns: &[&str]) -> String {
+    /// unless that is told elsewhere.
+    fn line(&self, names: &[String], told_elsewhere: bool) -> String {
         let marks: String = self.marks.iter().map(|mark| format!("`{mark}` ")).collect();
         let (own, whose) = (self.of[0].1, whose(&self.of, names));
-        let title = match (columns.contains(&self.head), self.differs()) {
+        let title = match (told_elsewhere, self.differs()) {
             (true, _) => format!("{}{whose}", self.head),
             (false, false) if own.is_empty() => format!("{}{whose}", self.head),
             (false, false) => format!("{}{whose}: {own}", self.head),

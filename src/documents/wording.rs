@@ -234,10 +234,26 @@ pub fn those_of(some: &[String], all: &[String]) -> Option<String> {
     let left: Vec<String> = all.iter().filter(|name| !some.contains(name)).cloned().collect();
     match left.len() {
         0 => None,
-        few if few <= FEW_LEFT_OUT && few < some.len() => Some(format!("all but {}", list(&left))),
-        _ => Some(list(some)),
+        few if few <= FEW_LEFT_OUT && few < some.len() => Some(format!("all but {}", list_of_roofs(&left))),
+        _ => Some(list_of_roofs(some)),
     }
 }
+
+/// Names of roofs in a list: those that are numbered alone by their numbers, `Roofs 2, 3 and 5`, `Roofs 1, 4 to 8 and 12`.
+pub fn list_of_roofs(names: &[String]) -> String {
+    let number = |name: &String| name.strip_prefix(NUMBERED)?.parse::<u16>().ok();
+    let numbers: Option<Vec<u16>> = names.iter().map(number).collect();
+    let Some(numbers) = numbers.filter(|numbers| numbers.len() > 1) else { return list(names) };
+    let runs = numbers.chunk_by(|a, b| b.checked_sub(1) == Some(*a));
+    let told = runs.flat_map(|run| match run {
+        [first, _, .., last] => vec![format!("{first} to {last}")],
+        few => few.iter().map(u16::to_string).collect(),
+    });
+    format!("Roofs {}", list(&told.collect::<Vec<_>>()))
+}
+
+/// What the name of a roof begins with that is numbered alone.
+const NUMBERED: &str = "Roof ";
 
 /// So many are named at most as those that something does not hold for.
 const FEW_LEFT_OUT: usize = 3;

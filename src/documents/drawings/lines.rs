@@ -147,7 +147,7 @@ pub const fn plain_words(sign: EdgeSign) -> &'static str {
 }
 
 /// What the key says of an edge.
-const fn key_words(sign: EdgeSign) -> &'static str {
+pub const fn key_words(sign: EdgeSign) -> &'static str {
     match sign {
         EdgeSign::Of(Finish::Drip) => "drip edge: rain runs off",
         EdgeSign::Of(Finish::Raised) => "raised edge: holds rain back",

@@ -47,7 +47,7 @@ pub struct Space {
     /// What a roof measures at least, its lesser way, in a plan at the scale of the others, pt; one that would be smaller has a
     /// larger scale.
     pub least: f64,
-    /// Edges are named and measured alone; what stands at them is told by their lines and in words elsewhere.
+    /// Edges are named and measured alone; what stands at them is told by their lines, and in one key for all such plans.
     pub sizes_alone: bool,
 }
 

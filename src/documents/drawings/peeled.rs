@@ -122,7 +122,7 @@ pub fn draw_in_rows(all: &[SmallRoof<'_>], space: Space) -> Option<(Figure, usiz
 }
 
 /// So many stand side by side, at least and at most; between them, and between rows, pt; a row is no lower than that.
-const MOST_ACROSS: (usize, usize) = (2, 4);
+const MOST_ACROSS: (usize, usize) = (2, 6);
 const BETWEEN: (f64, f64) = (7.0, 5.0);
 const LOWEST: f64 = 15.0;
 /// A small drawing narrower than this has thinner lines, pt.

@@ -100,8 +100,7 @@ pub fn foot(sheet: &mut Drawing, frame: PlanScale, space: Space, signs: &[EdgeSi
         (high.x - low.x, high.y - low.y)
     };
     let room = (space.width - wide - AIR).min(WIDEST_BESIDE);
-    // Beside other plans the width is theirs.
-    if room >= NARROWEST_BESIDE && !space.sizes_alone {
+    if room >= NARROWEST_BESIDE {
         let key = key(room);
         let (key_wide, key_tall) = size(&key);
         if key_wide <= room && key_tall <= tall {
@@ -112,6 +111,33 @@ pub fn foot(sheet: &mut Drawing, frame: PlanScale, space: Space, signs: &[EdgeSi
     let key = key(f64::max(wide, space.width - 20.0).min(MOST_UNDER));
     let top = key.bounds().0.y;
     sheet.add(key, low.x, high.y + 10.0 - top.min(0.0));
+}
+
+/// Lines of text at the foot of a plan.
+pub fn notes(sheet: &mut Drawing, space: Space, notes: &[String]) {
+    let (low, high) = sheet.bounds();
+    let mut said = Drawing::default();
+    lines::key(&mut said, spot(0.0, 0.0), f64::max(high.x - low.x, space.width - 20.0), &[], notes);
+    sheet.add(said, low.x, high.y + 10.0);
+}
+
+/// What the lines of some plans at one scale mean, and beside it their scale bar where the width has room, else the scale in words;
+/// under it where there is none for these.
+pub fn key_alone(sheet: &mut Drawing, frame: PlanScale, width: f64, signs: &[EdgeSign]) {
+    let after = lines::key(sheet, spot(0.0, 0.0), width, signs, &[]);
+    let (_, end) = sheet.bounds();
+    let left = end.x + AIR;
+    let mut bar = Drawing::default();
+    scale_bar(&mut bar, frame, spot(0.0, 0.0), width);
+    let (low, high) = bar.bounds();
+    let words = frame.words();
+    match width - left {
+        room if high.x - low.x <= room => sheet.add(bar, left, 0.0),
+        room if super::drawing::text_width(&words, lines::NOTE) <= room => {
+            sheet.words(spot(left, 5.5), &words, lines::NOTE, true, Anchor::Start);
+        }
+        _ => sheet.add(bar, 2.0, after.y + 3.0),
+    }
 }
 
 /// Between a plan and the key on its right, and how wide that key may be, pt.

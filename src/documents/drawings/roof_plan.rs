@@ -48,6 +48,21 @@ struct RoofPlan<'a> {
     sizes_alone: bool,
 }
 
+/// The key of plans whose edges are named and measured alone, at 1 to so much, no wider than that, pt.
+pub fn key_of_all(parts: KeyParts, of: f64, width: f64) -> Figure {
+    let mut sheet = Drawing::default();
+    let signs = parts.among(&known_signs());
+    plan_scale::key_alone(&mut sheet, PlanScale { of }, width, &signs);
+    let said: Vec<&str> = signs.into_iter().map(lines::key_words).collect();
+    let mut scene = sheet.finish();
+    scene.scale = Some(of);
+    Figure {
+        scene: scene.into(),
+        caption: String::new(),
+        alt: format!("Key of the plans, at {}: {}.", PlanScale { of }.words(), said.join("; ")),
+    }
+}
+
 /// What the key of the plan of a roof says.
 pub fn key(layout: &RoofLayout, roof: &Roof) -> KeyParts {
     RoofPlan { shape: &layout.shape, roof, reader: Audience::Site, leaves_at: None, sizes_alone: false }.key()
@@ -68,15 +83,21 @@ impl RoofPlan<'_> {
         }
         let mut notes = Vec::new();
         let edges: Vec<(Spot, Spot)> = self.shape.sides.iter().map(|s| (frame.at(s.from), frame.at(s.to))).collect();
-        let offsets = dimensions::offsets(&edges, dimensions::DIMENSION);
-        dimensions::draw(&mut sheet, &edges, &offsets);
+        let offsets =
+            dimensions::offsets(&edges, if self.sizes_alone { dimensions::CLOSE } else { dimensions::DIMENSION });
+        let measured = || (0..edges.len()).filter(|i| !self.is_told_across(*i));
+        let of = |i: usize| (edges[i], offsets[i]);
+        let (lines, far): (Vec<(Spot, Spot)>, Vec<f64>) = measured().map(of).unzip();
+        dimensions::draw(&mut sheet, &lines, &far);
         self.shape.holes.iter().for_each(|hole| self.hole(&mut sheet, &frame.ring(&hole.ring), hole));
         self.site_marks(&mut sheet, frame, &mut notes);
         self.hole_words(&mut sheet, frame, &mut notes);
         let unplaced = labels::place(&mut sheet, &ring, &self.labels(frame, &offsets));
         self.letters(&mut sheet, frame, &unplaced, &mut notes);
         self.fall(&mut sheet, frame, &ring, &mut notes);
-        self.name(&mut sheet, &ring);
+        if !self.sizes_alone {
+            self.name(&mut sheet, &ring);
+        }
         self.foot(&mut sheet, frame, space, &notes);
         sheet
     }
@@ -106,7 +127,20 @@ impl RoofPlan<'_> {
             let (from, to) = (frame.at(side.from), frame.at(side.to));
             EdgeLabel { from, to, parts: self.edge_words(i), off: offsets[i].abs() + 2.5, inside: offsets[i] < 0.0 }
         };
-        (0..self.shape.sides.len()).map(label).collect()
+        (0..self.shape.sides.len()).filter(|i| !self.is_told_across(*i)).map(label).collect()
+    }
+
+    /// Whether a side is as long as the one across from it, which tells the length of both: of a rectangle the front and the right
+    /// side, where edges are named and measured alone.
+    fn is_told_across(&self, i: usize) -> bool {
+        let sides = &self.shape.sides;
+        let is_rectangle = sides.len() == 4 && (0..2).all(|n| sides[n].run == sides[n + 2].run);
+        let across = |name: &str| sides.iter().any(|side| side.label == name);
+        let told = matches!(
+            (sides[i].label.as_str(), across("front"), across("right")),
+            ("back", true, _) | ("left", _, true)
+        );
+        self.sizes_alone && is_rectangle && told
     }
 
     /// Labels that found no place stand in the key, under a letter at their edge.
@@ -385,7 +419,10 @@ impl RoofPlan<'_> {
                 wording::at(&edge.label())
             )
         }));
-        plan_scale::foot(sheet, frame, space, &space.key.parts(self.key()).among(&known_signs()), &notes);
+        match self.sizes_alone {
+            true => plan_scale::notes(sheet, space, &notes),
+            false => plan_scale::foot(sheet, frame, space, &space.key.parts(self.key()).among(&known_signs()), &notes),
+        }
     }
 
     /// What stands at the edges of this roof, each once, in the order of fixing; walls that it is carried over last.
@@ -400,8 +437,6 @@ impl RoofPlan<'_> {
         let area = wording::square_metres(self.shape.area);
         let said = scene.marks.iter().any(|mark| matches!(mark, Mark::Text { text, .. } if *text == area));
         match said {
-            // Beside others that are as narrow there is no room for more.
-            _ if self.sizes_alone => format!("{}, {area}", self.shape.name),
             true => format!("{}: plan, to scale.", self.shape.name),
             false => format!("{}, {area}: plan, to scale.", self.shape.name),
         }

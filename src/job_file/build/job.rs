@@ -27,6 +27,7 @@ use crate::model::lift::Lift;
 use crate::model::limits;
 use crate::model::picture::PictureBytes;
 use crate::model::silence::Silences;
+use crate::model::words::once;
 use crate::model::{Access, Finish, Job, OldRoof, Photo, Problem, Roof, SettingPath, Warned};
 use crate::pricing::terms::{ClaimedRate, Extra, ExtraKind, ExtraSum, StagePart, StageRule};
 use crate::pricing::{JobMoney, Money};
@@ -179,8 +180,8 @@ pub(crate) fn job(raw: RawJob, stock: RoofSupplies<'_>, folder: &Path, found: &m
         extras: promised,
         goods,
         valid_days,
-        notes: texts(quote.notes),
-        exclusions: texts(quote.exclusions),
+        notes: once(texts(quote.notes)),
+        exclusions: once(texts(quote.exclusions)),
     };
     dates(&job, found);
     delivery_days(&job, stock.holidays, found);
