@@ -122,9 +122,29 @@ fn take_off_and_price_begin_with_what_is_decided() {
             "person-hours",
             "\nWhat you order\n",
             "trim-drip-3m",
+            "\nhardly used ",
+            "\nTogether 11.50",
             "left over, to keep",
         ],
     );
+    fs::remove_dir_all(desk).unwrap();
+}
+
+/// Four pairs of gloves of fifty: what stands in the van is not named, nor ordered.
+#[test]
+fn a_pack_that_is_hardly_used_is_named_unless_the_van_has_it() {
+    let desk = desk("telling-hardly");
+    let told_of = |told: &str| {
+        let (_, after) = told.split_once("\nhardly used ")?;
+        let (table, rest) = after.split_once("\nTogether ")?;
+        let codes = table.lines().skip(2).filter_map(|line| line.split_whitespace().next());
+        Some((codes.map(str::to_owned).collect::<Vec<_>>(), rest.split_once(". What")?.0.to_owned()))
+    };
+    let price = told(&desk, &["price", "kitchen"]);
+    // From the order by hand: 14 of 50 screws and 25 of 75 m of bandage are more than a tenth.
+    assert_eq!(told_of(&price), Some((vec!["gloves-nitrile-50".to_owned()], "11.50".to_owned())));
+    fs::write(desk.join("stock.yaml"), "counted: 2026-11-20\nvan: [{role: gloves, amount: 10}]\n").unwrap();
+    assert_eq!(told_of(&told(&desk, &["price", "kitchen"])), None);
     fs::remove_dir_all(desk).unwrap();
 }
 

@@ -14,7 +14,7 @@ use crate::model::{Length, LineId, Problem, Role};
 use crate::pricing::options::CombinationTotal;
 use crate::pricing::private_sheet::{PrivateSheet, SheetFigure};
 use crate::pricing::terms::ExtraKind;
-use crate::pricing::{AtOneMerchant, Cost, FromVan, LeftOver, OptionTotals, Order, OrderLine, Pricing};
+use crate::pricing::{AtOneMerchant, Cost, FromVan, LeftOver, Money, OptionTotals, Order, OrderLine, Pricing};
 use crate::programme::Labour;
 use crate::records::WrittenSet;
 use crate::takeoff::quantities::line::Share;
@@ -238,7 +238,7 @@ pub(super) fn price_table(priced: &PricedJob) -> String {
         ("What you ask for", vec![price_block(p), beside_table(p)]),
         ("What it costs you, and what is left when something goes wrong", vec![costs_table(p), sheet_table(&sheet)]),
         ("Who does it, in which time", vec![hours_table(priced)]),
-        ("What you order", vec![orders, alone_table(p), van_table(p), left_over_table(&sheet)]),
+        ("What you order", vec![orders, alone_table(p), van_table(p), hardly_used_table(p), left_over_table(&sheet)]),
     ];
     let group = |(heading, tables): (&str, Vec<String>)| {
         let tables: Vec<String> =
@@ -311,6 +311,30 @@ fn van_table(p: &Pricing) -> String {
              bought.\n",
             table(&columns, &rows),
             p.van.saved
+        ),
+    }
+}
+
+/// Packs of which the job takes a tenth at most, and what they cost together.
+fn hardly_used_table(p: &Pricing) -> String {
+    let lines: Vec<&OrderLine> = p.orders.iter().flat_map(Order::hardly_used).collect();
+    let row = |l: &&OrderLine| {
+        let held = format!("{} {}", figures::quantity(l.need, l.unit), l.unit);
+        vec![l.code.clone(), l.description.clone(), held, l.pack.clone(), l.total.to_string()]
+    };
+    let columns = [
+        ("hardly used", Ranged::Left),
+        ("what", Ranged::Left),
+        ("needed", Ranged::Right),
+        ("pack", Ranged::Left),
+        ("costs", Ranged::Right),
+    ];
+    let all: Money = lines.iter().map(|l| l.total).sum();
+    match lines.is_empty() {
+        true => String::new(),
+        false => format!(
+            "{}Together {all}. What the van has of these need not be ordered: write it into stock.yaml.\n",
+            table(&columns, &lines.iter().map(row).collect::<Vec<_>>())
         ),
     }
 }
