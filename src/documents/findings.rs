@@ -112,8 +112,9 @@ fn from_to(told: &[(String, String)]) -> Option<String> {
     let ranged = |n: usize| {
         let all = words.iter().map(|words| words.get(n).and_then(|word| figure(word)));
         let all: Vec<(Decimal, &str)> = all.collect::<Option<_>>()?;
-        let (least, most) = (all.iter().min()?, all.iter().max()?);
-        Some(first[n].replace(figure(first[n])?.1, &format!("{} to {}", least.1, most.1)))
+        let (least, most) = (all.iter().min()?.0, all.iter().max()?.0);
+        let places = all.iter().map(|(figure, _)| figure.scale()).max()? as usize;
+        Some(first[n].replace(figure(first[n])?.1, &format!("{least:.places$} to {most:.places$}")))
     };
     let word = |n: usize| if differs(n) { ranged(n) } else { Some(first[n].to_owned()) };
     let said: Vec<String> = (0..first.len()).map(word).collect::<Option<_>>()?;

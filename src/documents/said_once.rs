@@ -130,8 +130,11 @@ fn gather<'a>(all: &mut Vec<SaidLine<'a>>, roof: usize, words: &'a str) {
     for ToldItem { marks, head, own, rest } in items(words).filter_map(|(_, item)| item) {
         let known = all.iter().position(|said| said.head == head && said.rest == rest);
         let place = known.unwrap_or_else(|| {
-            all.insert(after, SaidLine { marks: Vec::new(), head, rest, of: Vec::new() });
-            after
+            // Two ways of one work stand together.
+            let like = all.iter().skip(after).rposition(|said| said.head == head);
+            let place = like.map_or(after, |like| after + like + 1);
+            all.insert(place, SaidLine { marks: Vec::new(), head, rest, of: Vec::new() });
+            place
         });
         let said = &mut all[place];
         said.of.push((roof, own));
