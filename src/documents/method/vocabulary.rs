@@ -260,6 +260,7 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
 
 /// What was in the way of the work goes back when it is done.
 fn in_the_way_back(worked: &WholeJob<'_>) -> Option<String> {
+        .yes("gutters_alone", worked.programme.stops.iter().any(|stop| stop.box_gutters))
     let has = |work| worked.take_off.works.has(work);
     let aerials = has(WorkKind::Aerials).then_some("aerials back, tried");
     let tiles = has(WorkKind::DisturbedTiles).then_some("tiles in the way back");
