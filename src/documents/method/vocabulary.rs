@@ -87,6 +87,13 @@ fn found_out(v: &mut Vocabulary, worked: &WholeJob<'_>, words: &Words) -> Result
     Ok(())
 }
 
+/// What the quote says must be there before work begins: nothing is opened before the crew has seen it.
+fn awaited(worked: &WholeJob<'_>) -> Vec<String> {
+    // The customer reads “your”; the crew is at somebody's house.
+    let theirs = |words: String| words.replace("Your ", "The ").replace("your ", "the ");
+    quote::awaited(&QuoteView::of(worked)).into_iter().map(theirs).collect()
+}
+
 /// Where water may stand on the finished roof, with the roof's name where there are several.
 fn level_sides(worked: &WholeJob<'_>) -> Vec<String> {
     let several = worked.job.roof_names().count() > 1;
@@ -113,6 +120,9 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
     let chases = chases(worked);
     strip(v, worked);
     v.texts("drips_over_walls", &drips_over_walls(job));
+    v.texts("awaited", &awaited(worked))
+        .texts("co_signers", &job.co_signers)
+        .text("first_signer", wording::first_signer(&job.customer.name, &job.co_signers));
     night_cover(v, worked, |_| true);
     v.yes("deck_new", any(DeckAction::New))
         .yes("deck_overlay", any(DeckAction::Overlay))
