@@ -42,9 +42,7 @@ use crate::programme::{CoatBeside, Day, Labour, Night, SiteWarning, Stop};
 use crate::takeoff::layout::RoofLayout;
 use crate::takeoff::layout::gutter_runs::gutter_runs;
 use crate::takeoff::layout::shape::{RoofShape, Side, SillDetail, point_along, runs_back};
-use crate::takeoff::layout::{
-    BandageOver, LiningBoard, MatNote, MatPiece, ParapetLining, VapourStrip, falls, over_deck,
-};
+use crate::takeoff::layout::{BandageOver, DeckLayout, MatNote, MatPiece, VapourStrip, falls, over_deck};
 use crate::takeoff::quantities::goods_lines::pins_of;
 use crate::takeoff::quantities::line::{Line, Step, Unit};
 use crate::works::{self, Operation, WorkKind};
@@ -156,7 +154,6 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
                 .map(|w| wording::capital(w))
                 .collect::<Vec<_>>(),
         )
-        .texts("parapet_cuts", &parapets(worked, parapet_cuts).iter().map(|w| wording::capital(w)).collect::<Vec<_>>())
         .texts("copings_lifted", &parapets(worked, |r| edge_words::copings(&r.shape, None, By::Us)))
         .texts("copings_by_others", &parapets(worked, |r| edge_words::copings(&r.shape, None, By::Others)))
         .texts("stones", &parapets(worked, |r| edge_words::copings(&r.shape, Some(Cover::Stone), By::Us)))
@@ -739,24 +736,6 @@ fn parapets(worked: &WholeJob<'_>, say: impl Fn(&RoofLayout) -> Vec<String>) -> 
         say(r).iter().map(|words| format!("{name}{words}")).collect()
     };
     roofs.iter().flat_map(of).collect()
-}
-
-/// The lining of each wall as it is cut.
-fn parapet_cuts(layout: &RoofLayout) -> Vec<String> {
-    let of = |lining: &ParapetLining| {
-        let side = layout.shape.sides.get(lining.side).map_or("", |s| s.label.as_str());
-        let cut = |b: &LiningBoard| {
-            let part = if b.top { "top" } else { "face" };
-            let high = match layout.lining_heights(lining.side, b) {
-                Some((most, least)) if least < most => format!("{} to {}", most.as_mm(), least.as_mm()),
-                Some((most, _)) => most.as_mm().to_string(),
-                None => b.width.as_mm().to_string(),
-            };
-            format!("{} {part} {} × {high}", b.mark, b.length.as_mm())
-        };
-        format!("{side}: {}", lining.boards.iter().map(cut).collect::<Vec<_>>().join(", "))
-    };
-    layout.parapets.iter().map(of).collect()
 }
 
 fn covered_with(worked: &WholeJob<'_>, cover: Cover) -> bool {
