@@ -279,7 +279,7 @@ pub fn warning(words: &Words, warning: &SiteWarning) -> Result<String, Vec<Probl
     let open = if let StaysOpen { roof, strips, .. } = warning { Some((roof, strips)) } else { None };
     let again = if let SecondVisit { day, below, last } = warning { Some((below, *last, *day)) } else { None };
     let (from, to) = if let StartMoved { from, to } = warning { (Some(from), Some(to)) } else { (None, None) };
-    let age = if let StaleLaminate { hours, most, .. } = warning { Some((hours, most)) } else { None };
+    let age = if let StaleLaminate { hours, most, days } = warning { Some((hours, most, days)) } else { None };
     let mut v = Vocabulary::default();
     v.yes("weather", check.is_some())
         .yes("no_dose", dose.is_some())
@@ -339,11 +339,18 @@ fn weather_facts(check: &Check) -> Vocabulary {
         NearDewPoint { above: a, dew_point, margin: m, least: l } => {
             (above, dew, margin, least) =
                 (Some(a), Some(wording::number(dew_point)), Some(m), Some(wording::number(l)));
+        .maybe("stale_days", age.map(|a| days_in_words(a.2)))
         }
         AboveDewPoint { above: a, dew_point } => (above, dew) = (Some(a), Some(wording::number(dew_point))),
         NeverNear { dew_point, margin: m } => (dew, margin) = (Some(wording::number(dew_point)), Some(m)),
         NearBelow { dew_point, margin: m, least: l, air } => {
             (dew, margin, least) = (Some(wording::number(dew_point)), Some(m), Some(wording::number(l)));
+/// `day 5`, `days 5 and 7`.
+fn days_in_words(days: &[u32]) -> String {
+    let word = if days.len() == 1 { "day" } else { "days" };
+    format!("{word} {}", wording::list(&days.iter().map(u32::to_string).collect::<Vec<_>>()))
+}
+
             begin = Some(air);
         }
         NearAllDay { dew_point, margin: m, least: l } => {
