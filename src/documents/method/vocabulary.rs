@@ -5,7 +5,9 @@
 use super::super::drawings::day_chart;
 use super::super::drawings::mat_plan::is_laid_by_pots;
 use super::super::letterhead::{self};
-use super::super::views::OldRoofView;
+use super::super::quote;
+use super::super::site_words::LaidAfter;
+use super::super::views::{OldRoofView, QuoteView};
 use super::super::words::{Vocabulary, Words, escape};
 use super::super::{
     WholeJob, box_gutters, edge_words, findings, kerb_goods, old_roof_words, opening_words, site_words, told, wording,
@@ -936,14 +938,42 @@ fn mat_notes(worked: &WholeJob<'_>, words: &Words) -> Result<Vec<String>, Vec<Pr
         MatNote::Metres { bought, needed, fewest, .. } => MatNote::Metres { bought, needed, fewest, strips },
         _ => note.clone(),
     };
-    let of = |r: &RoofLayout| r.mat.notes.iter().map(|note| site_words::mat_note(words, &told(note))).collect();
+    let on_its_own = |note: &&MatNote| !matches!(note, MatNote::Together { .. });
+    let of = |r: &RoofLayout| {
+        r.mat.notes.iter().filter(on_its_own).map(|note| site_words::mat_note(words, &told(note))).collect()
+    };
     let notes = roofs.iter().map(of).collect::<Result<Vec<Vec<String>>, _>>()?;
     let told = |note: String| {
         let with = roofs.iter().zip(&notes).filter(|(_, told)| told.contains(&note));
         let with: Vec<String> = with.map(|(r, _)| r.shape.name.clone()).collect();
         if with.len() == roofs.len() { note } else { format!("{}: {note}", escape(&wording::list(&with))) }
     };
-    Ok(wording::once(notes.iter().flatten().cloned()).into_iter().map(told).collect())
+    // What holds for every roof comes first.
+    let for_all = |note: &String| notes.iter().all(|told| told.contains(note));
+    let (all, some): (Vec<String>, Vec<String>) =
+        wording::once(notes.iter().flatten().cloned()).into_iter().partition(for_all);
+    let after = laid_after(worked);
+    let door = roofs.iter().flat_map(|roof| &roof.shape.sides).any(|side| side.sill.is_some());
+    let together = site_words::laid_after(words, &after, door)?;
+    Ok(all.into_iter().chain(some).map(told).chain(together).collect())
+}
+
+/// The strips that are laid straight after the one below, on whatever roof.
+fn laid_after(worked: &WholeJob<'_>) -> Vec<LaidAfter> {
+    let roofs = &worked.take_off.roofs;
+    let names = wording::without_what_all_say(&roofs.iter().map(|r| r.shape.name.as_str()).collect::<Vec<_>>());
+    let of = |(roof, name): (&RoofLayout, &String)| -> Vec<LaidAfter> {
+        let strip = |note: &MatNote| match note {
+            MatNote::Together { mark, with } => Some(LaidAfter {
+                roof: (roofs.len() > 1).then(|| name.clone()),
+                mark: mark.clone(),
+                after: with.clone(),
+            }),
+            _ => None,
+        };
+        roof.mat.notes.iter().filter_map(strip).collect()
+    };
+    roofs.iter().zip(&names).flat_map(of).collect()
 }
 
 /// Joints of old boards that the laminate lies on, as they are reckoned: `37.8 m`; nothing where there are none.
