@@ -1262,8 +1262,8 @@ fn weather(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .maybe("dew_point", worked.programme.weather.dew_point.map(|t| wording::rounded(up_to_a_tenth(t), 1)))
         .maybe("least_surface", worked.programme.weather.least_surface.map(|t| wording::rounded(up_to_a_tenth(t), 1)))
         .texts("coats_by_day", &days.coats)
-        .yes("coats_after", worked.programme.coats.iter().any(|coat| coat.beside == CoatBeside::AfterStrips))
-        .yes("coats_before", worked.programme.coats.iter().any(|coat| coat.beside == CoatBeside::BeforeStrips))
+        .texts("coats_after", &coats_beside(worked, CoatBeside::AfterStrips))
+        .texts("coats_before", &coats_beside(worked, CoatBeside::BeforeStrips))
         .yes("stale", worked.programme.warnings.iter().any(|w| matches!(w, SiteWarning::StaleLaminate { .. })))
         .yes("gutter_under_wet", worked.programme.refits_gutter_under_wet_coat())
         .yes("stops_from_left", worked.programme.stops.iter().any(|s| s.from_left))
@@ -1288,6 +1288,20 @@ fn sawn_screws(worked: &WholeJob<'_>) -> Option<String> {
 fn past_stops(stops: &[&Stop]) -> Option<String> {
     let any = |is: fn(&&Stop) -> bool| stops.iter().any(is);
     let goods = [
+/// `Roof 3 on day 5`, `day 5`: what is coated on a day beside strips, before or after them.
+fn coats_beside(worked: &WholeJob<'_>, beside: CoatBeside) -> Vec<String> {
+    let roofs: Vec<&str> = worked.take_off.roofs.iter().map(|r| r.shape.name.as_str()).collect();
+    let names = wording::without_what_all_say(&roofs);
+    let of = |(roof, name): (&&str, &String)| -> Option<String> {
+        let coats = worked.programme.coats.iter().filter(|coat| coat.beside == beside && coat.roof == **roof);
+        let days = wording::once(coats.map(|coat| coat.day.to_string()));
+        let word = if days.len() == 1 { "day" } else { "days" };
+        let on = format!("{word} {}", wording::list(&days));
+        (!days.is_empty()).then(|| if roofs.len() > 1 { format!("{name} on {on}") } else { on })
+    };
+    roofs.iter().zip(&names).filter_map(of).collect()
+}
+
         ("trims", any(|s| !s.trims_past.is_empty())),
         ("battens", any(|s| !s.battens_past.is_empty())),
         ("edge timber", any(|s| !s.timber_past.is_empty())),
