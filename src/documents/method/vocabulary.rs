@@ -118,6 +118,7 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
     let stirred = each_colour(job.roofs.iter().map(|roof| &roof.topcoat));
     let unsaid: Vec<&Roof> = job.roofs.iter().filter(|r| job.leaves_boards_unsaid(r)).collect();
     let chases = chases(worked);
+    let decks = || take_off.roofs.iter().filter_map(|roof| roof.deck.as_ref());
     strip(v, worked);
     v.texts("drips_over_walls", &drips_over_walls(job));
     v.texts("awaited", &awaited(worked))
@@ -182,6 +183,9 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("board_joints", has_joints(&take_off.roofs))
         .maybe("old_joints", old_joints(worked))
         .yes("several_colours", stirred.len() > 1)
+        .yes("end_joints", decks().flat_map(|deck| &deck.joints).any(|joint| joint.end_joint))
+        .yes("offcuts_used", decks().any(uses_offcuts))
+        .yes("boards_whole", decks().flat_map(|deck| &deck.pieces).any(|piece| piece.whole))
         .texts("batch_colours", &stirred)
         .yes("laps", laps > 0)
         .yes("many_laps", laps > FEW_LAPS)
@@ -989,6 +993,11 @@ fn has_several_strips(roof: &RoofLayout) -> bool {
 
 /// Whether bandage lies over joints of new boards.
 fn has_joints(roofs: &[RoofLayout]) -> bool {
+/// Whether two pieces come out of one board.
+fn uses_offcuts(deck: &DeckLayout) -> bool {
+    deck.pieces.iter().enumerate().any(|(i, piece)| deck.pieces[..i].iter().any(|other| other.board == piece.board))
+}
+
     roofs.iter().flat_map(|roof| &roof.bandage).any(|piece| piece.covers == BandageOver::BoardJoint)
 }
 
