@@ -772,10 +772,11 @@ fn emergency(worked: &WholeJob<'_>) -> Block {
     let facts = [
         ("Ring".to_owned(), strong(facts::filled("{emergency_number} or {emergency_number_too}"))),
         ("We are at".to_owned(), strong(job.site.address.join(", "))),
-        ("How to get in".to_owned(), cell(job.site.access.clone().unwrap_or_else(not_given))),
-        ("Hospital".to_owned(), strong(job.site.hospital.clone().unwrap_or_else(not_given))),
     ];
-    Block::Facts(facts.into_iter().chain(to_ring).collect())
+    // What is not given has a line of its own below, to be written on.
+    let access = job.site.access.clone().map(|way| ("How to get in".to_owned(), cell(way)));
+    let hospital = job.site.hospital.clone().map(|name| ("Hospital".to_owned(), strong(name)));
+    Block::Facts(facts.into_iter().chain(access).chain(hospital).chain(to_ring).collect())
 }
 
 fn pairs(a: &str, b: &str, rows: &[(&str, &str)]) -> Table {

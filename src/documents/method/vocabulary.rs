@@ -177,6 +177,8 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .texts("decks_short_of_slopes", &decks_up_slopes(worked, false))
         .yes("kerb", take_off.roofs.iter().any(|r| r.shape.holes.iter().any(|h| !h.round)))
         .yes("long_log", is_long_log(worked))
+        .yes("hospital_given", job.site.hospital.is_some())
+        .yes("access_given", job.site.access.is_some())
         .text("deck_first_rows", deck_words::first_rows(worked))
         .yes("chart_beside", is_chart_beside(worked))
         .text("chart_words", chart_words(worked))
