@@ -120,10 +120,10 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
     let chases = chases(worked);
     let decks = || take_off.roofs.iter().filter_map(|roof| roof.deck.as_ref());
     strip(v, worked);
-    v.texts("drips_over_walls", &drips_over_walls(job));
     v.texts("awaited", &awaited(worked))
         .texts("co_signers", &job.co_signers)
         .text("first_signer", wording::first_signer(&job.customer.name, &job.co_signers));
+    v.texts("drips_over_walls", &drips_over_walls(job));
     night_cover(v, worked, |_| true);
     v.yes("deck_new", any(DeckAction::New))
         .yes("deck_overlay", any(DeckAction::Overlay))
@@ -183,11 +183,11 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("chart_beside", is_chart_beside(worked))
         .text("chart_words", chart_words(worked))
         .yes("board_joints", has_joints(&take_off.roofs))
-        .maybe("old_joints", old_joints(worked))
-        .yes("several_colours", stirred.len() > 1)
         .yes("end_joints", decks().flat_map(|deck| &deck.joints).any(|joint| joint.end_joint))
         .yes("offcuts_used", decks().any(uses_offcuts))
         .yes("boards_whole", decks().flat_map(|deck| &deck.pieces).any(|piece| piece.whole))
+        .maybe("old_joints", old_joints(worked))
+        .yes("several_colours", stirred.len() > 1)
         .texts("batch_colours", &stirred)
         .yes("laps", laps > 0)
         .yes("many_laps", laps > FEW_LAPS)
@@ -260,6 +260,7 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         )
         .yes("new_gutters", job.roofs.iter().flat_map(|r| &r.outline.edges).any(Edge::has_new_gutter))
         .text("gutters_begin", gutters_begin(worked))
+        .yes("gutters_alone", worked.programme.stops.iter().any(|stop| stop.box_gutters))
         .text("gutter_lips", box_gutters::lips(worked).join("; "))
         .yes("gutter_joints", box_gutters::jointed(worked))
         .maybe("gutter_ends", box_gutters::over_tops(worked))
@@ -275,7 +276,6 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
 
 /// What was in the way of the work goes back when it is done.
 fn in_the_way_back(worked: &WholeJob<'_>) -> Option<String> {
-        .yes("gutters_alone", worked.programme.stops.iter().any(|stop| stop.box_gutters))
     let has = |work| worked.take_off.works.has(work);
     let aerials = has(WorkKind::Aerials).then_some("aerials back, tried");
     let tiles = has(WorkKind::DisturbedTiles).then_some("tiles in the way back");
@@ -993,13 +993,13 @@ fn has_several_strips(roof: &RoofLayout) -> bool {
     roof.mat.pieces.iter().any(|piece| piece.layer == 0 && piece.number > 1)
 }
 
-/// Whether bandage lies over joints of new boards.
-fn has_joints(roofs: &[RoofLayout]) -> bool {
 /// Whether two pieces come out of one board.
 fn uses_offcuts(deck: &DeckLayout) -> bool {
     deck.pieces.iter().enumerate().any(|(i, piece)| deck.pieces[..i].iter().any(|other| other.board == piece.board))
 }
 
+/// Whether bandage lies over joints of new boards.
+fn has_joints(roofs: &[RoofLayout]) -> bool {
     roofs.iter().flat_map(|roof| &roof.bandage).any(|piece| piece.covers == BandageOver::BoardJoint)
 }
 
@@ -1288,17 +1288,6 @@ fn weather(v: &mut Vocabulary, worked: &WholeJob<'_>) {
     at_the_line(v, worked, &worked.programme.stops.iter().collect::<Vec<_>>());
 }
 
-/// How many screws more boards over insulation take for being sawn through at the days' lines.
-fn sawn_screws(worked: &WholeJob<'_>) -> Option<String> {
-    let sawn: usize =
-        worked.take_off.roofs.iter().filter_map(|roof| roof.over.as_ref()).map(|over| over.sawn_screws).sum();
-    (sawn > 0).then(|| sawn.to_string())
-}
-
-/// `Trims, battens and edge timber`: what goes on past a line at which a day stops.
-fn past_stops(stops: &[&Stop]) -> Option<String> {
-    let any = |is: fn(&&Stop) -> bool| stops.iter().any(is);
-    let goods = [
 /// `Roof 3 on day 5`, `day 5`: what is coated on a day beside strips, before or after them.
 fn coats_beside(worked: &WholeJob<'_>, beside: CoatBeside) -> Vec<String> {
     let roofs: Vec<&str> = worked.take_off.roofs.iter().map(|r| r.shape.name.as_str()).collect();
@@ -1313,6 +1302,17 @@ fn coats_beside(worked: &WholeJob<'_>, beside: CoatBeside) -> Vec<String> {
     roofs.iter().zip(&names).filter_map(of).collect()
 }
 
+/// How many screws more boards over insulation take for being sawn through at the days' lines.
+fn sawn_screws(worked: &WholeJob<'_>) -> Option<String> {
+    let sawn: usize =
+        worked.take_off.roofs.iter().filter_map(|roof| roof.over.as_ref()).map(|over| over.sawn_screws).sum();
+    (sawn > 0).then(|| sawn.to_string())
+}
+
+/// `Trims, battens and edge timber`: what goes on past a line at which a day stops.
+fn past_stops(stops: &[&Stop]) -> Option<String> {
+    let any = |is: fn(&&Stop) -> bool| stops.iter().any(is);
+    let goods = [
         ("trims", any(|s| !s.trims_past.is_empty())),
         ("battens", any(|s| !s.battens_past.is_empty())),
         ("edge timber", any(|s| !s.timber_past.is_empty())),
