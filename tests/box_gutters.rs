@@ -132,6 +132,44 @@ fn a_joint_of_a_sole_lies_on_a_bearer_and_those_of_the_sides_keep_off_it() {
     assert!(method.contains("A bearer stands under each joint of the sole."), "{method}");
 }
 
+/// By hand, for the demo's sole of 300 mm between sides of 18, 4.62 m long before joists 400 mm apart: bearers of 336 mm; a ledger on
+/// the joists' ends with two screws at each of 13, and one on the parapet with a plug at each of 17 places 300 mm apart.
+#[test]
+fn the_bearers_of_a_box_gutter_lie_on_a_ledger_at_each_end() {
+    let demo = crate::demo::work(&crate::demo::request("parapet"));
+    let gutter = &demo.take_off.roofs[0].box_gutters[0];
+    assert_eq!(gutter.bearer, mm(336));
+    assert_eq!(gutter.ledgers(mm(4800)), [mm(4620), mm(4620)]);
+    assert_eq!(gutter.ledgers(mm(3000)), [mm(2310); 4]);
+    let quantity = |id: LineId| {
+        let lines = demo.take_off.lines.iter().filter(|line| line.id == id);
+        lines.map(|line| line.quantity.normalize().to_string()).collect::<Vec<_>>()
+    };
+    assert_eq!(quantity(LineId::BoxLedgers), ["9.24"]);
+    assert_eq!(quantity(LineId::LedgerFixings), ["26"]);
+    assert_eq!(quantity(LineId::LedgerPlugs), ["17"]);
+    let method = crate::falls::words(&demo, DocumentKind::Method);
+    let at = |words: &str| method.find(words).unwrap_or_else(|| panic!("{words}: {method}"));
+    assert!(at("Ledgers: bearers lie on one at each end.") < at("from ledger to ledger"), "{method}");
+    for part in ["ledger screwed to the joists’ ends: bearers lie on it", "ledger plugged to the parapet every 300 mm"]
+    {
+        at(part);
+    }
+    // What the crew sets is the bearer's own top, the sole's thickness below the sole's.
+    let down = gutter.bearers[0].down;
+    at(&format!(" 0 {} {} ", (down + mm(18)).as_mm(), down.as_mm()));
+}
+
+/// The demo's gutter is lined on day 1, before there is a deck: half of what lies over its lip would hang in the air.
+#[test]
+fn a_lip_is_bandaged_once_there_is_a_deck_behind_it() {
+    let method = crate::falls::words(&crate::demo::work(&crate::demo::request("parapet")), DocumentKind::Method);
+    let at = |words: &str| method.find(words).unwrap_or_else(|| panic!("{words}: {method}"));
+    assert!(at("bandage every arris and every joint, but not the lip.") < at("The lip on the day of row 1"));
+    at("over the lip with the deck");
+    assert!(!method.contains("bandage the lip, every arris"), "{method}");
+}
+
 /// The tops of the walls at its ends lie 335 mm above the roof at the gutter (the metal one has a board of 11), and the laminate is
 /// turned 100 mm up the parapet there.
 #[test]

@@ -737,7 +737,7 @@ fn boards_over_an_old_deck_take_screws_of_their_own_and_no_nails() {
     over.deck.action = DeckAction::Overlay;
     let (lines, needs) = lines(&over, &tongued());
     let screws = lines.iter().find(|l| l.id == "deck.fixings").unwrap();
-    assert_eq!(screws.item, "Screws for the boards");
+    assert_eq!(screws.item, "Screws for boards over the old deck");
     let bought: Vec<_> = needs.iter().filter(|n| n.role.to_string().starts_with("fixings.")).collect();
     let [through, into] = &bought[..] else { panic!("{bought:?}") };
     assert_eq!((through.role.to_string(), through.quantity), ("fixings.over-deck".into(), screws.quantity));

@@ -302,7 +302,7 @@ fn what_stands_on_a_new_kerb_is_fitted_once() {
     let extra = "extras: [{item: Fitting the hatch, price: 95.00, during: finish}]\n";
     let demo = work(&asked(&lean_to("", hole, &format!("{}{extra}", brought("finish")))));
     let [_, method] = pages(&demo);
-    assert_eq!(method.matches("hatch on last, on its own seal").count(), 1, "{method}");
+    assert_eq!(method.matches("hatch on at once, on its own seal").count(), 1, "{method}");
     assert!(!method.contains("As promised to the customer"), "{method}");
     for during in ["prepare", "deck"] {
         let problems = load(&asked(&lean_to("", hole, &brought(during)))).map(|_| ()).unwrap_err().problems;

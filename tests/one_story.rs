@@ -393,7 +393,7 @@ fn every_tick_and_check_of_a_demo_job_can_be_true() {
     };
     let [garage, kitchen, neighbours, bay] = ["garage-utility", "kitchen-extension", "neighbours", "bay"].map(method);
     let level = "Each joist level from end to end, the next one up the roof higher, 1:80 at least.";
-    let falling = "Along the level, every joist falls 1:80 or more to the low edge.";
+    let falling = "By the level, every joist falls 1:80 or more to the low edge.";
     assert!(garage.contains(level) && !garage.contains(falling), "{garage}");
     assert!(kitchen.contains(falling) && !kitchen.contains(level), "{kitchen}");
     assert!(garage.contains("Edges guarded until “Finished, edges may come down” is signed"), "{garage}");

@@ -269,13 +269,25 @@ fn the_crew_reads_of_what_lies_over_the_ends_what_burns_and_when_the_deck_is_sig
     let job = demo::work(&demo::request("parapet"));
     let [quote, method] = documents(&job);
     // 215 mm and the lining of 11 lie under each piece, which laps 100.
-    let leads = "; over the ends of the parapets at left and right one more piece each, 326 mm long";
+    let leads = "; over the ends of the parapets at left and right, once those are covered, one more piece each, 326 mm long, its chase";
     assert_eq!(method.matches(leads).count(), 2, "two pieces at each of two walls are ordered: {method}");
     for told in ["Masonry primer.", "Wet mortar (cement).", "Primer, not cured, ", "Mortar, broken stone, "] {
         assert!(method.contains(told), "{told}: {method}");
     }
     let at = |words: &str| method.find(words).unwrap_or_else(|| panic!("{words}: {method}"));
     at("Box gutter built, deck dry, sound, swept: signed");
+    // What lies over the tops of walls is there before the lead that goes over its ends.
+    assert!(at("Metal capping:") < at("Chase the bed joint"), "{method}");
+    // Each board of the linings stands in a list, with the board that it comes from.
+    assert!(at("Linings to cut") < at("Taller end, mm"), "{method}");
+    // What the customer promises to have is seen before anything is opened.
+    for first in [
+        "The neighbour’s consent in writing, where the low wall at right and left is shared: there, seen.",
+        "An engineer’s word in writing that the opening for the overflow may be cut: there, seen.",
+        "The rainwater pipe that the new box gutter’s outlet runs into, in its place: there, seen.",
+    ] {
+        assert!(at(first) < at("Edges guarded, ground below roped off"), "{method}");
+    }
     assert!(method.contains("No more bare than is sheeted down tonight."), "{method}");
     // Each piece of the gutter's lining is told with the place at which it begins.
     let lining = &job.take_off.roofs[0].box_gutters[0].mat;

@@ -200,7 +200,7 @@ fn the_words_before_a_plan_are_not_torn_over_two_pages() {
             .collect();
         let page_of = |words: &str| pages.iter().position(|page| page.contains(&bare(words)));
         for (first, last) in
-            [("Way off. ", "never lay yourself in"), ("Sizes include laps", "Pots are worked for what is left")]
+            [("Way off. ", "never shut yourself in"), ("Sizes include laps", "Pots are worked for what is left")]
         {
             let (Some(from), Some(to)) = (page_of(first), page_of(last)) else { continue };
             assert_eq!(from, to, "{name}: {first}");
@@ -1365,4 +1365,56 @@ fn the_bandage_of_a_gutter_lined_alone_stands_beside_that_of_another_roof() {
     let porch = &card[at("Bandage joints, flanges and corners")..];
     assert!(porch.starts_with("Bandage joints, flanges and corners\nPorch"), "{porch}");
     assert!(gutter < at("Bandage joints, flanges and corners"), "{card}");
+}
+
+/// What is done where a day ends, by whom and when: in the order in which it can be done.
+#[test]
+fn nothing_is_asked_for_before_it_can_be_done() {
+    let crew = |name: &str| text_of(&of_part(MethodPart::Crew, &demo::work(&demo::request(name))));
+    // The raised edges of the balcony reach a wall whose fillet comes on the second day.
+    let (balcony, bay) = (crew("balcony"), crew("bay"));
+    let later = "The fillet comes on a later day? Mark against its sample";
+    assert!(balcony.contains(later) && !bay.contains(later), "{balcony}");
+    // An old laminate sounds, and takes a mark, once it is clean.
+    let patched = crew("patch-and-coat");
+    let at = |said: &str| patched.find(said).unwrap_or_else(|| panic!("{said}: {patched}"));
+    assert!(at("Wash → Tap and mark → Cut back and dry") < at("Wash the whole roof"), "{patched}");
+    assert!(at("Wash the whole roof") < at("tap the whole roof and ring in chalk"), "{patched}");
+    assert!(!patched.contains("crayon"), "{patched}");
+    // The cover of an opening comes out once what closes it lies ready.
+    let neighbours = crew("neighbours");
+    let at = |said: &str| neighbours.find(said).unwrap_or_else(|| panic!("{said}: {neighbours}"));
+    assert!(at("the opening is boarded over inside the kerb") < at("Then take the cover out"), "{neighbours}");
+    assert!(at("Then take the cover out") < at("on at once, on its own seal"), "{neighbours}");
+}
+
+/// Two households own a roof each; one of the roofs keeps its fall, and only the joists of the other lie bare.
+#[test]
+fn what_holds_for_one_of_several_roofs_is_told_of_that_one() {
+    let crew = |name: &str| text_of(&of_part(MethodPart::Crew, &demo::work(&demo::request(name))));
+    let neighbours = crew("neighbours");
+    for said in [
+        "Joists’ tops of No. 14 measured before a firring is fixed",
+        "Screws for boards over the old deck: 191",
+        "Nails or screws for the new deck: 269",
+        "Signature of Mrs J. Ashdown (No. 12)",
+        "Signature of Mr P. Lisle",
+        "Fall, 1 in",
+    ] {
+        assert!(neighbours.replace('\u{a0}', " ").contains(said), "{said}: {neighbours}");
+    }
+    assert!(!neighbours.contains("Fall over the firrings") && !neighbours.contains("Customer’s signature"));
+    assert!(crew("kitchen-extension").contains("Customer’s signature"));
+}
+
+/// The longest step of the neighbours' had ten acts: props, doubled joists, cuts and hangers in eight lines.
+#[test]
+fn cutting_joists_is_one_act_a_step() {
+    let crew = |name: &str| text_of(&of_part(MethodPart::Crew, &demo::work(&demo::request(name))));
+    let steps = crew("neighbours");
+    let starts = ["Prop the joists", "Double the joist", "Cut the joists square", "Props out last", "Until its cover"];
+    for act in starts {
+        let lines: Vec<&str> = steps.lines().filter(|line| line.contains(act)).collect();
+        assert!(lines.iter().any(|line| line.trim_start().starts_with(act)), "{act}: {lines:?}");
+    }
 }

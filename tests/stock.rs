@@ -130,7 +130,7 @@ fn what_is_past_its_use_by_on_the_last_day_on_site_is_not_counted_and_told() {
     assert_eq!(told[0].place.to_string(), "van[0].use_by");
     // The crew that loads the van hears of it too.
     let crew = |demo: &Demo| text_of(&wetout::documents::method::document(&demo.worked(), &built_in_words()).unwrap());
-    let stays = format!("Too old by then: laminating resin (use by {}).", {
+    let stays = format!("too old by then: laminating resin (use by {}).", {
         let day = last.previous_day().unwrap();
         format!("{} {} {}", day.day(), day.month(), day.year())
     });

@@ -203,6 +203,7 @@ fn box_gutter(of: &BoxGutterLayout, shape: &RoofShape) -> Value {
         "boards": boards.collect::<Vec<_>>(),
         "bought": of.bought,
         "bearers": of.bearers.iter().map(|b| json!({"at": mm(b.at), "down": mm(b.down)})).collect::<Vec<_>>(),
+        "bearer": mm(of.bearer),
         "fillets": of.fillets.iter().map(|&f| mm(f)).collect::<Vec<_>>(),
         "bandage": bandage.collect::<Vec<_>>(),
         "girth": mm(of.girth),

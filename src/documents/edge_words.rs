@@ -101,10 +101,15 @@ fn over_parapets(cut: &WallFlashing, layout: &RoofLayout, lap: Length) -> String
     let mut at: Vec<String> = ends.iter().map(|(label, _)| (*label).to_owned()).collect();
     at.sort();
     let at = super::wording::list(&at);
+    let high = ", its chase above the laminate that is turned up there";
     match ends.len() {
         0 => String::new(),
-        1 => format!("; over the end of the parapet at {at} one more piece, {lengths} long"),
-        _ => format!("; over the ends of the parapets at {at} one more piece each, {lengths} long"),
+        1 => {
+            format!("; over the end of the parapet at {at}, once that is covered, one more piece, {lengths} long{high}")
+        }
+        _ => format!(
+            "; over the ends of the parapets at {at}, once those are covered, one more piece each, {lengths} long{high}"
+        ),
     }
 }
 

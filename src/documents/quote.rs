@@ -170,7 +170,8 @@ fn page_one(v: &mut Vocabulary, view: &QuoteView<'_>) {
     let area = roofs.iter().map(|r| r.layout.shape.area).sum();
     v.text("area", wording::square_metres(area))
         .yes("start_within", early_until(view).is_some())
-        .maybe("time_over", early_until(view).map(wording::date))
+        .yes("loads_by_days", view.loads_by_days)
+        .maybe("time_over", early_until(view).filter(|_| !view.loads_by_days).map(wording::date))
         .yes("many_new_roofs", roofs.len() > 1)
         .text("new_roof_count", wording::plural(roofs.len(), "new glass-fibre roof", "new glass-fibre roofs"))
         .yes("many_roofs", all_roofs(view) > 1)
@@ -465,7 +466,7 @@ fn exclusions(view: &QuoteView<'_>) -> Vec<String> {
 }
 
 /// What others must say, or have done, before the crew can begin: without it the first day is lost.
-fn awaited(view: &QuoteView<'_>) -> Vec<String> {
+pub(super) fn awaited(view: &QuoteView<'_>) -> Vec<String> {
     let mut all = Vec::new();
     for roof in &view.roofs {
         let shape = &roof.layout.shape;

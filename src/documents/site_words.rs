@@ -127,6 +127,41 @@ fn something(length: Length) -> Option<String> {
 /// # Errors
 /// Whatever is wrong with the template.
 pub fn mat_note(words: &Words, note: &MatNote) -> Result<String, Vec<Problem>> {
+    line(words, "mat-note.md", &mat_facts(note))
+}
+
+/// A strip that is laid straight after the one below it, since nobody can stand on it.
+pub struct LaidAfter {
+    /// Its roof, where there are several.
+    pub roof: Option<String>,
+    /// It.
+    pub mark: String,
+    /// The one below.
+    pub after: String,
+}
+
+impl LaidAfter {
+    fn in_words(&self) -> String {
+        let of = self.roof.as_ref().map_or_else(String::new, |roof| format!(" of {roof}"));
+        format!("strip {}{of} after {}", self.mark, self.after)
+    }
+}
+
+/// What is said of all of them in one note, as Markdown; whether they are reached from a door too.
+///
+/// # Errors
+/// Whatever is wrong with the template.
+pub fn laid_after(words: &Words, all: &[LaidAfter], indoors: bool) -> Result<Option<String>, Vec<Problem>> {
+    let Some(first) = all.first() else { return Ok(None) };
+    let mut v = mat_facts(&MatNote::Together { mark: first.mark.clone(), with: first.after.clone() });
+    v.text("laid_after", wording::list(&all.iter().map(LaidAfter::in_words).collect::<Vec<_>>()))
+        .yes("one_after", all.len() == 1)
+        .yes("indoors", indoors);
+    line(words, "mat-note.md", &v).map(Some)
+}
+
+/// What the template of a note asks.
+fn mat_facts(note: &MatNote) -> Vocabulary {
     use MatNote::{
         AlongLowEdge, CutOff, Metres, Narrow, NarrowerForStrips, NarrowerOffJoints, NarrowerToLeave, NearJoints,
     };
@@ -179,7 +214,9 @@ pub fn mat_note(words: &Words, note: &MatNote) -> Result<String, Vec<Problem>> {
         .yes("narrow", !marks.is_empty())
         .yes("one_piece", marks.len() == 1)
         .text("marks", marks.join(", "))
-        .maybe("with", with)
+        .maybe("laid_after", with.zip(mark).map(|(with, mark)| format!("strip {mark} after {with}")))
+        .yes("one_after", true)
+        .yes("indoors", false)
         .maybe("least", least_width)
         .yes("narrower_to_leave", matches!(note, NarrowerToLeave { .. }))
         .yes("narrower_off_joints", matches!(note, NarrowerOffJoints { .. }))
@@ -205,7 +242,7 @@ pub fn mat_note(words: &Words, note: &MatNote) -> Result<String, Vec<Problem>> {
         .maybe("needed", needed)
         .maybe("fewest", fewest)
         .maybe("bought", bought);
-    line(words, "mat-note.md", &v)
+    v
 }
 
 /// What the crew must hear beforehand, each as Markdown, once; strips of one roof that stay open are told together.
@@ -279,7 +316,7 @@ pub fn warning(words: &Words, warning: &SiteWarning) -> Result<String, Vec<Probl
     let open = if let StaysOpen { roof, strips, .. } = warning { Some((roof, strips)) } else { None };
     let again = if let SecondVisit { day, below, last } = warning { Some((below, *last, *day)) } else { None };
     let (from, to) = if let StartMoved { from, to } = warning { (Some(from), Some(to)) } else { (None, None) };
-    let age = if let StaleLaminate { hours, most, .. } = warning { Some((hours, most)) } else { None };
+    let age = if let StaleLaminate { hours, most, days } = warning { Some((hours, most, days)) } else { None };
     let mut v = Vocabulary::default();
     v.yes("weather", check.is_some())
         .yes("no_dose", dose.is_some())
@@ -302,9 +339,16 @@ pub fn warning(words: &Words, warning: &SiteWarning) -> Result<String, Vec<Probl
         .maybe("topcoat_day", again.map(|(.., day)| day.to_string()))
         .maybe("start_from", from.map(ToString::to_string))
         .maybe("start_to", to.map(ToString::to_string))
+        .maybe("stale_days", age.map(|a| days_in_words(a.2)))
         .maybe("hours", age.map(|a| wording::number(*a.0)))
         .maybe("most", age.map(|a| wording::number(*a.1)));
     line(words, "site-warning.md", &v)
+}
+
+/// `day 5`, `days 5 and 7`.
+fn days_in_words(days: &[u32]) -> String {
+    let word = if days.len() == 1 { "day" } else { "days" };
+    format!("{word} {}", wording::list(&days.iter().map(u32::to_string).collect::<Vec<_>>()))
 }
 
 /// Why the weather is judged as it is, as Markdown, without a full stop.

@@ -75,6 +75,8 @@ pub struct QuoteView<'a> {
     pub exclusions: &'a [String],
     /// Until when the customer may cancel, where the first day may lie before that.
     pub early_until: Option<Date>,
+    /// Some goods come only once the work has begun.
+    pub loads_by_days: bool,
     /// Days the quote stands.
     pub valid_days: u32,
     /// The last of them.
@@ -228,6 +230,7 @@ impl<'a> QuoteView<'a> {
             notes: &job.notes,
             goods: &job.goods,
             exclusions: &job.exclusions,
+            loads_by_days: whole.loads_by_days(),
             early_until: whole.first_day().and_then(|first| starting::may_end_after(first, whole.goods_come(), job)),
             valid_days: job.valid_days,
             valid_until: job.valid_until(),

@@ -203,6 +203,12 @@ line_ids! {
     BoxBearers = "box.bearers";
     /// Screws in the ends of those.
     BearerFixings = "box.bearer.fixings";
+    /// The ledgers that they lie on.
+    BoxLedgers = "box.ledgers";
+    /// Screws of the ledger on the roof's side.
+    LedgerFixings = "box.ledger.fixings";
+    /// Screws and plugs of the one on the parapet.
+    LedgerPlugs = "box.ledger.plugs";
     /// Fillets in its inner corners.
     BoxFillets = "box.fillets";
     /// Mat of its lining, all layers.

@@ -35,6 +35,8 @@ const FIELD_GAP: f64 = 1.3;
 const FEW_ITEMS: usize = 3;
 /// So many items of a list without numbers stand in one pair of columns.
 const TOGETHER: usize = 10;
+/// So many items of a numbered one stand in two columns at most.
+const MOST_NUMBERED: usize = 16;
 /// Type below this size, pt, is small.
 const SMALL_TYPE: f64 = 9.5;
 /// The part of its height that a list in small type gains at least by standing in two columns.
@@ -257,7 +259,9 @@ impl Flow {
         // A long list without numbers is parted among several pairs of columns: none of them is parted between two pages.
         let pairs = if first.is_some() { 1 } else { items.len().div_ceil(TOGETHER) };
         // In large type it is read on down one column: there would be too few words in a line, and one too many pairs to follow.
-        let parted = self.depth == 1 && items.iter().all(plain) && (pairs < 2 || self.size < SMALL_TYPE);
+        // A numbered one that long takes most of a page in one piece, and would leave the one before bare.
+        let too_long = first.is_some() && items.len() > MOST_NUMBERED;
+        let parted = self.depth == 1 && items.iter().all(plain) && (pairs < 2 || self.size < SMALL_TYPE) && !too_long;
         let mut pieces: Vec<Piece> = Vec::new();
         for part in parts(items.len(), pairs) {
             let columns = parted.then(|| self.in_two_columns(part.clone(), measure, set)).flatten();

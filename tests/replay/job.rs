@@ -39,7 +39,7 @@ pub fn faults(job: &Job, take_off: &TakeOff, pricing: &Pricing, loaded: &Loaded,
         found.extend(mat::faults(&laid.shape, &laid.mat, rules, i as u64 + 1));
         found.extend(edges::faults(roof, laid, &take_off.lines, rules, products));
     }
-    found.extend(noggins::faults(take_off, pricing, rules));
+    found.extend(noggins::faults(take_off, pricing, (rules, products)));
     found.extend(order::faults(job, take_off, pricing, &loaded.books, rules, products));
     found.extend(workings::faults(&take_off.lines));
     found.extend(marks::faults(take_off));

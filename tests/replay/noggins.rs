@@ -1,14 +1,16 @@
-//! Noggins and bearers replayed: each as it lies comes out of one of the lengths that are bought.
+//! Noggins, bearers and their ledgers replayed: each as it lies comes out of one of the lengths that are bought.
 //!
 //! Given a take-off and what is bought; gives the faults. Lengths are measured anew from the places on the plan.
 
 use std::collections::BTreeMap;
-use wetout::model::{Length, Rules};
+use wetout::model::{Length, Products, Rules};
 use wetout::pricing::Pricing;
 use wetout::takeoff::TakeOff;
 
 /// What is wrong with the cutting of noggins. Their timber is sold in lengths.
-pub fn faults(take_off: &TakeOff, pricing: &Pricing, rules: &Rules) -> Vec<String> {
+pub fn faults(take_off: &TakeOff, pricing: &Pricing, (rules, products): (&Rules, &Products)) -> Vec<String> {
+    let longest =
+        take_off.noggins.iter().flat_map(|p| &p.bars).map(|(stock, _)| stock.as_mm()).max().unwrap_or(1 << 40);
     let mut waiting: BTreeMap<i64, i64> = BTreeMap::new();
     for roof in &take_off.roofs {
         for (a, b) in roof.deck.iter().flat_map(|d| &d.noggins) {
@@ -16,12 +18,18 @@ pub fn faults(take_off: &TakeOff, pricing: &Pricing, rules: &Rules) -> Vec<Strin
             *waiting.entry(length.round() as i64).or_default() += 1;
         }
         for gutter in &roof.box_gutters {
-            *waiting.entry(gutter.width.as_mm()).or_default() += gutter.bearers.len() as i64;
+            let board = products.boards[&gutter.board].thickness.as_mm();
+            *waiting.entry(gutter.width.as_mm() + 2 * board).or_default() += gutter.bearers.len() as i64;
+            // On the joists' ends and on the parapet, in pieces as nearly alike as whole millimetres allow.
+            let (run, n) = (gutter.run.as_mm(), (gutter.run.as_mm() + longest - 1) / longest);
+            let mut from = 0;
+            for k in 1..=n {
+                *waiting.entry(run * k / n - from).or_default() += 2;
+                from = run * k / n;
+            }
         }
     }
     // Round a patch they butt where a length ends.
-    let longest =
-        take_off.noggins.iter().flat_map(|p| &p.bars).map(|(stock, _)| stock.as_mm()).max().unwrap_or(i64::MAX);
     for deck in take_off.old_roofs.iter().flat_map(|o| &o.patches).filter_map(|p| p.deck.as_ref()) {
         let mut rest = deck.joints.as_mm();
         while rest > 0 {

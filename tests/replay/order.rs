@@ -233,7 +233,10 @@ impl Laid {
         let bearers: usize = roof.box_gutters.iter().map(|g| g.bearers.len()).sum();
         let set = roof.openings.edge_joists().count();
         let ends = ((noggins + bearers + set) * 2) as f64 * f64::from(rules.noggin_fixing);
-        self.more("fixings.framing", edge + falls + ends);
+        let ledgers: f64 = roof.box_gutters.iter().map(|g| 2.0 * row(g.run, g.joists)).sum();
+        let plugs: f64 = roof.box_gutters.iter().map(|g| row(g.run, rules.masonry_fixing)).sum();
+        self.more("fixings.framing", edge + falls + ends + ledgers);
+        self.more("fixings.masonry", plugs);
     }
 }
 

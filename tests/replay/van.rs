@@ -74,7 +74,7 @@ pub fn faults(
     }
     let all = delivered(basis.job, pricing, van, basis.books);
     found.extend(order::faults(basis.job, take_off, &all, basis.books, basis.rules, products));
-    found.extend(noggins::faults(take_off, &all, basis.rules));
+    found.extend(noggins::faults(take_off, &all, (basis.rules, products)));
     found
 }
 

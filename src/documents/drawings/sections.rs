@@ -247,6 +247,8 @@ const LEFT: f64 = -125.0;
 /// How deep a joist and how thick a wall are drawn, mm: what is cut off says nothing.
 const JOIST: f64 = 60.0;
 const BRICK: f64 = 50.0;
+/// How thick bearers and ledgers of a box gutter are drawn, mm.
+const TIMBER: f64 = 45.0;
 
 pub(super) const LAMINATE: Pen = pen(Ink::Accent, 2.2);
 const TRIM: Pen = pen(Ink::Black, 1.8);
@@ -296,6 +298,8 @@ pub(super) struct DrawnSection {
     /// How deep firrings are drawn under the deck.
     firring: f64,
     firring_words: String,
+    /// How much of a joist is drawn.
+    joist: f64,
 }
 
 /// `firring, 91 mm here`, `firring, 6 to 91 mm along this edge`.
@@ -326,6 +330,7 @@ impl DrawnSection {
             deck,
             firring: 0.0,
             firring_words,
+            joist: JOIST,
             k: PT_PER_MM / of,
         }
     }
@@ -381,7 +386,7 @@ impl DrawnSection {
             self.note(LEFT + 90.0, foot, "vapour layer, turned up round the insulation");
         }
         let joist = under - self.below();
-        self.block((LEFT, joist_end), (joist - JOIST, joist), Ink::Grey(0.93));
+        self.block((LEFT, joist_end), (joist - self.joist, joist), Ink::Grey(0.93));
         if self.firring > 0.0 {
             self.block((LEFT, joist_end), (joist, joist + self.firring), Ink::Grey(0.88));
             self.note(LEFT + 20.0, joist + self.firring / 2.0, self.firring_words.clone());
@@ -1254,9 +1259,12 @@ fn box_gutter(s: &mut DrawnSection, build: Build<'_>) {
     let (board, fillet) = (mm(build.board), mm(build.rules.gutter_fillet));
     let far = board + wide;
     let foot = -deep - board;
-    s.roof(0.0, -20.0, -20.0);
+    // Both ledgers lie under the bearers: the joists' ends reach down to theirs.
+    let (bearer, ledger) = (foot - TIMBER, foot - 2.0 * TIMBER);
+    s.joist = (-s.board - s.below() - ledger + 10.0).max(JOIST);
+    s.roof(0.0, 0.0, 0.0);
     let chase = build.cut_in.map_or(up + 40.0, |cut| mm(cut.chase.at));
-    s.block((far + board, far + board + 70.0), (foot - 70.0, chase + 50.0), Ink::Grey(0.9));
+    s.block((far + board, far + board + 70.0), (ledger - 10.0, chase + 50.0), Ink::Grey(0.9));
     s.block((0.0, board), (foot, 0.0), Ink::Grey(0.8));
     s.block((far, far + board), (foot, up), Ink::Grey(0.8));
     // The outlet, clear of the fillet on the roof's side where the sole has room for that.
@@ -1266,9 +1274,14 @@ fn box_gutter(s: &mut DrawnSection, build: Build<'_>) {
         (size, from, from + pipe)
     });
     let beside = mouth.map_or_else(|| vec![(board, far)], |(_, from, to)| vec![(board, from), (to, far)]);
-    for part in beside {
-        s.block(part, (foot, -deep), Ink::Grey(0.8));
-        s.block(part, (foot - 45.0, foot), Ink::White);
+    for (from, to) in beside {
+        s.block((from, to), (foot, -deep), Ink::Grey(0.8));
+        // A bearer lies under the sides too.
+        let ends = (if from <= board { 0.0 } else { from }, if to >= far { far + board } else { to });
+        s.block(ends, (bearer, foot), Ink::White);
+    }
+    for x in [(0.0, TIMBER), (far + board - TIMBER, far + board)] {
+        s.block(x, (ledger, bearer), Ink::Grey(0.93));
     }
     for (x, way) in [(board, 1.0), (far, -1.0)] {
         let ring = [(x, -deep), (x + way * fillet, -deep), (x, -deep + fillet)];
@@ -1284,14 +1297,15 @@ fn box_gutter(s: &mut DrawnSection, build: Build<'_>) {
         let along = (x + way * (fillet + 1.0), -deep + 2.5);
         s.path(&[(up.0, up.1 + out), up, along, (along.0 + way * out, along.1)], strip());
     }
-    let words = format!("bandage {} over the lip and in both corners, under the lining", build.rules.bandage_trim);
+    let words =
+        format!("bandage {}: in both corners under the lining, over the lip with the deck", build.rules.bandage_trim);
     s.note(board - half * 0.9, 2.5, words);
     s.note(board * 0.5, -deep * 0.75, "side board, its top flush with the deck");
     let near = [(board + 5.0, 2.0), (board + 5.0, -deep + fillet + 3.0), (board + fillet + 3.0, -deep + 5.0)];
     let beyond = [(far - fillet - 3.0, -deep + 5.0), (far - 5.0, -deep + fillet + 3.0), (far - 5.0, up)];
     match mouth {
         Some((size, from, to)) => {
-            s.block((from, to), (foot - 70.0, -deep), Ink::White);
+            s.block((from, to), (ledger - 10.0, -deep), Ink::White);
             let down = |x: f64| [(x, -deep + 5.0), (x, foot + 2.0)];
             s.path(&[&near[..], &down(from + 4.0)].concat(), LAMINATE);
             let up_again: Vec<(f64, f64)> = down(to - 4.0).into_iter().rev().chain(beyond).collect();
@@ -1326,6 +1340,10 @@ fn box_gutter(s: &mut DrawnSection, build: Build<'_>) {
         foot - 24.0,
         format!("bearer every {} at most, set to the fall", build.rules.gutter_bearer),
     );
+    let both = f64::midpoint(bearer, ledger);
+    s.note(TIMBER * 0.5, both, "ledger screwed to the joists\u{2019} ends: bearers lie on it");
+    let plugged = format!("ledger plugged to the parapet every {}", build.rules.masonry_fixing);
+    s.note(far + board - TIMBER * 0.5, both, plugged);
     s.note(far + board * 0.5, up * 0.5, format!("parapet side, {} above the roof", gutter.up));
     if build.flashing.is_cut_in() {
         let (cover, depth) = (mm(build.rules.flashing_cover), mm(build.rules.chase_depth));

@@ -19,6 +19,7 @@ use super::deck_words::{board_size, cut_outs};
 use super::edge_cut_list;
 use super::firring_list;
 use super::layers::layers;
+use super::parapet_list;
 use super::stop_words::coated_strips;
 use super::trims::{MANY, corner_list, cut_list, figures, laps, side_by_side, trim_plans};
 use super::vocabulary::{chart_words, close_up, colours, is_chart_beside, row_of_card, weight, wet_days};
@@ -66,6 +67,7 @@ pub(super) fn places(worked: &WholeJob<'_>, words: &Words) -> Result<BTreeMap<St
     put("gutter-bearers", box_gutters::bearers(worked));
     put("gutter-boards", box_gutters::boards(worked));
     put("gutter-mats", box_gutters::mats(worked));
+    put("parapet-linings", parapet_list::table(worked).map(Block::Table).into_iter().collect());
     put("insulation-plans", insulation_plans(worked));
     put("overlay-plans", overlay_plans(worked));
     put("trim-plans", trim_plans(worked));
@@ -770,10 +772,11 @@ fn emergency(worked: &WholeJob<'_>) -> Block {
     let facts = [
         ("Ring".to_owned(), strong(facts::filled("{emergency_number} or {emergency_number_too}"))),
         ("We are at".to_owned(), strong(job.site.address.join(", "))),
-        ("How to get in".to_owned(), cell(job.site.access.clone().unwrap_or_else(not_given))),
-        ("Hospital".to_owned(), strong(job.site.hospital.clone().unwrap_or_else(not_given))),
     ];
-    Block::Facts(facts.into_iter().chain(to_ring).collect())
+    // What is not given has a line of its own below, to be written on.
+    let access = job.site.access.clone().map(|way| ("How to get in".to_owned(), cell(way)));
+    let hospital = job.site.hospital.clone().map(|name| ("Hospital".to_owned(), strong(name)));
+    Block::Facts(facts.into_iter().chain(access).chain(hospital).chain(to_ring).collect())
 }
 
 fn pairs(a: &str, b: &str, rows: &[(&str, &str)]) -> Table {

@@ -233,7 +233,7 @@ impl DayCard<'_> {
     fn bandaged_gutters(&self) -> Option<Row> {
         let roofs: Vec<String> = gutters_lined_alone(self.day, self.worked).map(|stop| stop.roof.clone()).collect();
         let of = if self.worked.job.roofs.len() > 1 { format!(" of {}", wording::list(&roofs)) } else { String::new() };
-        let of_it = format!("the box gutter{of}: lip, arrises, joints");
+        let of_it = format!("the box gutter{of}: arrises and joints, not the lip");
         (!roofs.is_empty()).then(|| to_sign("Bandage joints and corners", &of_it))
     }
 

@@ -95,6 +95,9 @@ pub(super) fn materials(v: &mut Vocabulary, worked: &WholeJob<'_>) {
                         | Id::BoxFixings
                         | Id::BoxBearers
                         | Id::BearerFixings
+                        | Id::BoxLedgers
+                        | Id::LedgerFixings
+                        | Id::LedgerPlugs
                         | Id::BoxFillets
                 ) || in_box(l)
             })),

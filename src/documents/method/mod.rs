@@ -15,6 +15,7 @@ mod firring_list;
 mod layers;
 mod materials;
 mod office;
+mod parapet_list;
 mod single;
 mod stop_words;
 mod trims;

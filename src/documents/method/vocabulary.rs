@@ -5,7 +5,9 @@
 use super::super::drawings::day_chart;
 use super::super::drawings::mat_plan::is_laid_by_pots;
 use super::super::letterhead::{self};
-use super::super::views::OldRoofView;
+use super::super::quote;
+use super::super::site_words::LaidAfter;
+use super::super::views::{OldRoofView, QuoteView};
 use super::super::words::{Vocabulary, Words, escape};
 use super::super::{
     WholeJob, box_gutters, edge_words, findings, kerb_goods, old_roof_words, opening_words, site_words, told, wording,
@@ -42,9 +44,7 @@ use crate::programme::{CoatBeside, Day, Labour, Night, SiteWarning, Stop};
 use crate::takeoff::layout::RoofLayout;
 use crate::takeoff::layout::gutter_runs::gutter_runs;
 use crate::takeoff::layout::shape::{RoofShape, Side, SillDetail, point_along, runs_back};
-use crate::takeoff::layout::{
-    BandageOver, LiningBoard, MatNote, MatPiece, ParapetLining, VapourStrip, falls, over_deck,
-};
+use crate::takeoff::layout::{BandageOver, DeckLayout, MatNote, MatPiece, VapourStrip, falls, over_deck};
 use crate::takeoff::quantities::goods_lines::pins_of;
 use crate::takeoff::quantities::line::{Line, Step, Unit};
 use crate::works::{self, Operation, WorkKind};
@@ -87,6 +87,13 @@ fn found_out(v: &mut Vocabulary, worked: &WholeJob<'_>, words: &Words) -> Result
     Ok(())
 }
 
+/// What the quote says must be there before work begins: nothing is opened before the crew has seen it.
+fn awaited(worked: &WholeJob<'_>) -> Vec<String> {
+    // The customer reads “your”; the crew is at somebody's house.
+    let theirs = |words: String| words.replace("Your ", "The ").replace("your ", "the ");
+    quote::awaited(&QuoteView::of(worked)).into_iter().map(theirs).collect()
+}
+
 /// Where water may stand on the finished roof, with the roof's name where there are several.
 fn level_sides(worked: &WholeJob<'_>) -> Vec<String> {
     let several = worked.job.roof_names().count() > 1;
@@ -111,7 +118,11 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
     let stirred = each_colour(job.roofs.iter().map(|roof| &roof.topcoat));
     let unsaid: Vec<&Roof> = job.roofs.iter().filter(|r| job.leaves_boards_unsaid(r)).collect();
     let chases = chases(worked);
+    let decks = || take_off.roofs.iter().filter_map(|roof| roof.deck.as_ref());
     strip(v, worked);
+    v.texts("awaited", &awaited(worked))
+        .texts("co_signers", &job.co_signers)
+        .text("first_signer", wording::first_signer(&job.customer.name, &job.co_signers));
     v.texts("drips_over_walls", &drips_over_walls(job));
     night_cover(v, worked, |_| true);
     v.yes("deck_new", any(DeckAction::New))
@@ -146,7 +157,6 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
                 .map(|w| wording::capital(w))
                 .collect::<Vec<_>>(),
         )
-        .texts("parapet_cuts", &parapets(worked, parapet_cuts).iter().map(|w| wording::capital(w)).collect::<Vec<_>>())
         .texts("copings_lifted", &parapets(worked, |r| edge_words::copings(&r.shape, None, By::Us)))
         .texts("copings_by_others", &parapets(worked, |r| edge_words::copings(&r.shape, None, By::Others)))
         .texts("stones", &parapets(worked, |r| edge_words::copings(&r.shape, Some(Cover::Stone), By::Us)))
@@ -167,10 +177,15 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .texts("decks_short_of_slopes", &decks_up_slopes(worked, false))
         .yes("kerb", take_off.roofs.iter().any(|r| r.shape.holes.iter().any(|h| !h.round)))
         .yes("long_log", is_long_log(worked))
+        .yes("hospital_given", job.site.hospital.is_some())
+        .yes("access_given", job.site.access.is_some())
         .text("deck_first_rows", deck_words::first_rows(worked))
         .yes("chart_beside", is_chart_beside(worked))
         .text("chart_words", chart_words(worked))
         .yes("board_joints", has_joints(&take_off.roofs))
+        .yes("end_joints", decks().flat_map(|deck| &deck.joints).any(|joint| joint.end_joint))
+        .yes("offcuts_used", decks().any(uses_offcuts))
+        .yes("boards_whole", decks().flat_map(|deck| &deck.pieces).any(|piece| piece.whole))
         .maybe("old_joints", old_joints(worked))
         .yes("several_colours", stirred.len() > 1)
         .texts("batch_colours", &stirred)
@@ -245,6 +260,7 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         )
         .yes("new_gutters", job.roofs.iter().flat_map(|r| &r.outline.edges).any(Edge::has_new_gutter))
         .text("gutters_begin", gutters_begin(worked))
+        .yes("gutters_alone", worked.programme.stops.iter().any(|stop| stop.box_gutters))
         .text("gutter_lips", box_gutters::lips(worked).join("; "))
         .yes("gutter_joints", box_gutters::jointed(worked))
         .maybe("gutter_ends", box_gutters::over_tops(worked))
@@ -730,24 +746,6 @@ fn parapets(worked: &WholeJob<'_>, say: impl Fn(&RoofLayout) -> Vec<String>) -> 
     roofs.iter().flat_map(of).collect()
 }
 
-/// The lining of each wall as it is cut.
-fn parapet_cuts(layout: &RoofLayout) -> Vec<String> {
-    let of = |lining: &ParapetLining| {
-        let side = layout.shape.sides.get(lining.side).map_or("", |s| s.label.as_str());
-        let cut = |b: &LiningBoard| {
-            let part = if b.top { "top" } else { "face" };
-            let high = match layout.lining_heights(lining.side, b) {
-                Some((most, least)) if least < most => format!("{} to {}", most.as_mm(), least.as_mm()),
-                Some((most, _)) => most.as_mm().to_string(),
-                None => b.width.as_mm().to_string(),
-            };
-            format!("{} {part} {} × {high}", b.mark, b.length.as_mm())
-        };
-        format!("{side}: {}", lining.boards.iter().map(cut).collect::<Vec<_>>().join(", "))
-    };
-    layout.parapets.iter().map(of).collect()
-}
-
 fn covered_with(worked: &WholeJob<'_>, cover: Cover) -> bool {
     let walls = worked.take_off.roofs.iter().flat_map(|r| &r.shape.sides).filter_map(|s| s.coped);
     walls.into_iter().any(|wall| wall.cover == cover)
@@ -946,14 +944,42 @@ fn mat_notes(worked: &WholeJob<'_>, words: &Words) -> Result<Vec<String>, Vec<Pr
         MatNote::Metres { bought, needed, fewest, .. } => MatNote::Metres { bought, needed, fewest, strips },
         _ => note.clone(),
     };
-    let of = |r: &RoofLayout| r.mat.notes.iter().map(|note| site_words::mat_note(words, &told(note))).collect();
+    let on_its_own = |note: &&MatNote| !matches!(note, MatNote::Together { .. });
+    let of = |r: &RoofLayout| {
+        r.mat.notes.iter().filter(on_its_own).map(|note| site_words::mat_note(words, &told(note))).collect()
+    };
     let notes = roofs.iter().map(of).collect::<Result<Vec<Vec<String>>, _>>()?;
     let told = |note: String| {
         let with = roofs.iter().zip(&notes).filter(|(_, told)| told.contains(&note));
         let with: Vec<String> = with.map(|(r, _)| r.shape.name.clone()).collect();
         if with.len() == roofs.len() { note } else { format!("{}: {note}", escape(&wording::list(&with))) }
     };
-    Ok(wording::once(notes.iter().flatten().cloned()).into_iter().map(told).collect())
+    // What holds for every roof comes first.
+    let for_all = |note: &String| notes.iter().all(|told| told.contains(note));
+    let (all, some): (Vec<String>, Vec<String>) =
+        wording::once(notes.iter().flatten().cloned()).into_iter().partition(for_all);
+    let after = laid_after(worked);
+    let door = roofs.iter().flat_map(|roof| &roof.shape.sides).any(|side| side.sill.is_some());
+    let together = site_words::laid_after(words, &after, door)?;
+    Ok(all.into_iter().chain(some).map(told).chain(together).collect())
+}
+
+/// The strips that are laid straight after the one below, on whatever roof.
+fn laid_after(worked: &WholeJob<'_>) -> Vec<LaidAfter> {
+    let roofs = &worked.take_off.roofs;
+    let names = wording::without_what_all_say(&roofs.iter().map(|r| r.shape.name.as_str()).collect::<Vec<_>>());
+    let of = |(roof, name): (&RoofLayout, &String)| -> Vec<LaidAfter> {
+        let strip = |note: &MatNote| match note {
+            MatNote::Together { mark, with } => Some(LaidAfter {
+                roof: (roofs.len() > 1).then(|| name.clone()),
+                mark: mark.clone(),
+                after: with.clone(),
+            }),
+            _ => None,
+        };
+        roof.mat.notes.iter().filter_map(strip).collect()
+    };
+    roofs.iter().zip(&names).flat_map(of).collect()
 }
 
 /// Joints of old boards that the laminate lies on, as they are reckoned: `37.8 m`; nothing where there are none.
@@ -965,6 +991,11 @@ fn old_joints(worked: &WholeJob<'_>) -> Option<String> {
 /// Whether a strip of mat laps over another of its layer.
 fn has_several_strips(roof: &RoofLayout) -> bool {
     roof.mat.pieces.iter().any(|piece| piece.layer == 0 && piece.number > 1)
+}
+
+/// Whether two pieces come out of one board.
+fn uses_offcuts(deck: &DeckLayout) -> bool {
+    deck.pieces.iter().enumerate().any(|(i, piece)| deck.pieces[..i].iter().any(|other| other.board == piece.board))
 }
 
 /// Whether bandage lies over joints of new boards.
@@ -1242,8 +1273,8 @@ fn weather(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .maybe("dew_point", worked.programme.weather.dew_point.map(|t| wording::rounded(up_to_a_tenth(t), 1)))
         .maybe("least_surface", worked.programme.weather.least_surface.map(|t| wording::rounded(up_to_a_tenth(t), 1)))
         .texts("coats_by_day", &days.coats)
-        .yes("coats_after", worked.programme.coats.iter().any(|coat| coat.beside == CoatBeside::AfterStrips))
-        .yes("coats_before", worked.programme.coats.iter().any(|coat| coat.beside == CoatBeside::BeforeStrips))
+        .texts("coats_after", &coats_beside(worked, CoatBeside::AfterStrips))
+        .texts("coats_before", &coats_beside(worked, CoatBeside::BeforeStrips))
         .yes("stale", worked.programme.warnings.iter().any(|w| matches!(w, SiteWarning::StaleLaminate { .. })))
         .yes("gutter_under_wet", worked.programme.refits_gutter_under_wet_coat())
         .yes("stops_from_left", worked.programme.stops.iter().any(|s| s.from_left))
@@ -1255,6 +1286,20 @@ fn weather(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .maybe("sawn_screws", sawn_screws(worked))
         .yes("mix_known", !worked.programme.mix.is_empty());
     at_the_line(v, worked, &worked.programme.stops.iter().collect::<Vec<_>>());
+}
+
+/// `Roof 3 on day 5`, `day 5`: what is coated on a day beside strips, before or after them.
+fn coats_beside(worked: &WholeJob<'_>, beside: CoatBeside) -> Vec<String> {
+    let roofs: Vec<&str> = worked.take_off.roofs.iter().map(|r| r.shape.name.as_str()).collect();
+    let names = wording::without_what_all_say(&roofs);
+    let of = |(roof, name): (&&str, &String)| -> Option<String> {
+        let coats = worked.programme.coats.iter().filter(|coat| coat.beside == beside && coat.roof == **roof);
+        let days = wording::once(coats.map(|coat| coat.day.to_string()));
+        let word = if days.len() == 1 { "day" } else { "days" };
+        let on = format!("{word} {}", wording::list(&days));
+        (!days.is_empty()).then(|| if roofs.len() > 1 { format!("{name} on {on}") } else { on })
+    };
+    roofs.iter().zip(&names).filter_map(of).collect()
 }
 
 /// How many screws more boards over insulation take for being sawn through at the days' lines.

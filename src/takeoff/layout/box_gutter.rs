@@ -129,6 +129,10 @@ pub struct BoxGutterLayout {
     pub fixings: usize,
     /// Bearers under the sole.
     pub bearers: Vec<Bearer>,
+    /// How long each bearer is: the sole's width and both sides, which stand on it, so that its ends lie on the ledgers.
+    pub bearer: Length,
+    /// How far apart the roof's joists are, whose ends the ledger on the roof's side is screwed to.
+    pub joists: Length,
     /// Fillets in its inner corners, as cut.
     pub fillets: Vec<Length>,
     /// Bandage.
@@ -155,6 +159,14 @@ impl BoxGutterLayout {
 
 /// The least and the greatest depth of a gutter: at its shallow end and at its outlet.
 impl BoxGutterLayout {
+    /// The two ledgers that its bearers lie on, one on the joists' ends and one on the parapet, in pieces no longer than what is sold.
+    pub fn ledgers(&self, longest: Length) -> Vec<Length> {
+        let pieces = self.run.pieces_of(longest).max(1);
+        let end = |n: i64| self.run.as_mm() * n / pieces;
+        let one = (0..pieces).map(|n| Length::mm(end(n + 1) - end(n)));
+        one.clone().chain(one).collect()
+    }
+
     /// The depth at the end that is furthest from the outlet.
     pub fn shallow(&self) -> Length {
         self.depths[0].min(self.depths[2])
@@ -372,6 +384,8 @@ impl Trough {
             fixings: boards.iter().map(|b| usize::try_from(edges(b)).unwrap_or(0)).sum(),
             bandage: self.bandage(&boards, rules),
             bearers: self.bearers(&boards, rules),
+            bearer: self.width + board.thickness * 2,
+            joists: roof.joists.spacing,
             boards,
             bought,
             proof,

@@ -1,4 +1,4 @@
-//! What noggins, and bearers of box gutters, are cut from: over all roofs, from the lengths that are sold.
+//! What noggins, bearers of box gutters and their ledgers are cut from: over all roofs, from the lengths that are sold.
 //!
 //! Given the laid roofs; gives the lengths to buy. A noggin counts centre to centre of the joists, and so is cut a
 //! joist's thickness shorter than it counts here.
@@ -30,7 +30,10 @@ pub fn plan(laid: &[RoofLayout], old: &[OldRoofLayout], rules: &Rules, sold: &[S
     let mut take = |length: Length, times: usize| *pieces.entry(length).or_default() += times as u32;
     for roof in laid {
         roof.deck.iter().flat_map(|d| &d.noggins).for_each(|&(a, b)| take(distance(a, b), 1));
-        roof.box_gutters.iter().for_each(|gutter| take(gutter.width, gutter.bearers.len()));
+        for gutter in &roof.box_gutters {
+            take(gutter.bearer, gutter.bearers.len());
+            gutter.ledgers(longest).into_iter().for_each(|piece| take(piece, 1));
+        }
     }
     // Round a patch they butt wherever they end.
     for deck in old.iter().flat_map(|o| &o.patches).filter_map(|p| p.deck.as_ref()) {

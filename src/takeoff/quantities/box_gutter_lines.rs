@@ -1,4 +1,4 @@
-//! The lines of box gutters: boards, fixings, bearers and fillets, the lining, its resin and its topcoat.
+//! The lines of box gutters: boards, fixings, ledgers, bearers and fillets, the lining, its resin and its topcoat.
 //!
 //! Given the gutters as laid; gives lines for each roof and the needs of what is boarded. Mat, resin and topcoat of the
 //! lining are bought with the roof's own: their needs are made where those are. Bandage is counted with the roof's.
@@ -23,6 +23,11 @@ pub fn boarding(roof: &Roof, layout: &RoofLayout, rules: &Rules) -> (Vec<Line>, 
     let bearers = of(LineId::BoxBearers, "Bearers under the box gutter", Unit::Metre, bearers(all, rules));
     let ends = noggin_lines::end_screws("bearers", all.iter().map(|g| g.bearers.len()).sum(), rules);
     let screws = of(LineId::BearerFixings, "Screws for those bearers", Unit::Each, ends);
+    let ledgers = of(LineId::BoxLedgers, "Ledgers under those bearers", Unit::Metre, ledgers(all));
+    let ledger_screws =
+        of(LineId::LedgerFixings, "Screws for the ledger on the joists", Unit::Each, ledger_screws(all));
+    let plugs =
+        of(LineId::LedgerPlugs, "Screws and plugs for the ledger on the parapet", Unit::Each, plugs(all, rules));
     let fillets = of(LineId::BoxFillets, "Fillets in the box gutter", Unit::Metre, fillets(all, rules));
     let need = |role: Role, line: &Option<Line>| Need::of(role, &[line.as_ref()?]);
     let board = all.first().map(|g| Role::Board(g.board.clone()));
@@ -30,9 +35,12 @@ pub fn boarding(roof: &Roof, layout: &RoofLayout, rules: &Rules) -> (Vec<Line>, 
         board.and_then(|role| need(role, &boards)),
         need(Role::DeckFixings, &fixings),
         need(Role::FramingFixings, &screws),
+        need(Role::FramingFixings, &ledger_screws),
+        need(Role::MasonryFixings, &plugs),
         need(Role::GutterFillet, &fillets),
     ];
-    let lines = [run, boards, fixings, bearers, screws, fillets].into_iter().flatten().collect();
+    let lines =
+        [run, boards, fixings, bearers, screws, ledgers, ledger_screws, plugs, fillets].into_iter().flatten().collect();
     (lines, needs.into_iter().flatten().collect())
 }
 
@@ -98,10 +106,35 @@ fn fixings(all: &[BoxGutterLayout], rules: &Rules) -> Vec<Step> {
 
 fn bearers(all: &[BoxGutterLayout], rules: &Rules) -> Vec<Step> {
     let mut steps = vec![rule("gutter_bearer", rules.gutter_bearer)];
-    let lengths: Vec<Decimal> = all.iter().flat_map(|g| g.bearers.iter().map(|_| g.width.metres())).collect();
+    let lengths: Vec<Decimal> = all.iter().flat_map(|g| g.bearers.iter().map(|_| g.bearer.metres())).collect();
+    steps.push(Step::Note("each as long as the sole is wide and its two sides are thick".into()));
     steps.push(measured("bearers across the gutter", count(lengths.len()), Unit::Each));
     steps.push(sum("", &lengths, Unit::Metre));
     steps
+}
+
+/// One on the joists' ends, one on the parapet.
+fn ledgers(all: &[BoxGutterLayout]) -> Vec<Step> {
+    let lengths: Vec<Decimal> = all.iter().flat_map(|g| [g.run.metres(); 2]).collect();
+    vec![Step::Note("one on the joists’ ends, one on the parapet".into()), sum("", &lengths, Unit::Metre)]
+}
+
+/// Two in the end of each joist, and as close where the joists run along it.
+fn ledger_screws(all: &[BoxGutterLayout]) -> Vec<Step> {
+    let mut steps: Vec<Step> = all.iter().map(|g| measured("joists apart", g.joists.metres(), Unit::Metre)).collect();
+    let each: Vec<Decimal> = all.iter().map(|g| Decimal::TWO * Decimal::from(g.run.places(g.joists))).collect();
+    steps.push(Step::Note("two at each: length ÷ spacing rounded up, plus one".into()));
+    steps.push(sum("", &each, Unit::Each));
+    steps
+}
+
+fn plugs(all: &[BoxGutterLayout], rules: &Rules) -> Vec<Step> {
+    let each: Vec<Decimal> = all.iter().map(|g| Decimal::from(g.run.places(rules.masonry_fixing))).collect();
+    vec![
+        rule("masonry_fixing", rules.masonry_fixing),
+        Step::Note("length ÷ spacing rounded up, plus one".into()),
+        sum("", &each, Unit::Each),
+    ]
 }
 
 fn fillets(all: &[BoxGutterLayout], rules: &Rules) -> Vec<Step> {

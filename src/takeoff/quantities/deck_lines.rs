@@ -64,7 +64,7 @@ pub fn deck_lines(
         line((LineId::NogginFixings, WorkKind::Noggins), "Screws for noggins".into(), screwed, Unit::Each, ends);
     let fixings = line(
         (LineId::DeckFixings, boarding),
-        if overlaid { "Screws for the boards" } else { "Fixings for the boards" }.into(),
+        if overlaid { "Screws for boards over the old deck" } else { "Nails or screws for the new deck" }.into(),
         count(deck.fixings),
         Unit::Each,
         fixings_working(rules, deck),

@@ -1,4 +1,4 @@
-//! The timber to buy for noggins, for bearers of box gutters and round patches, over all roofs.
+//! The timber to buy for noggins, for bearers and ledgers of box gutters and round patches, over all roofs.
 //!
 //! Given the lines that count them and what they are cut from; gives the line of the lengths and the needs. Where the
 //! timber is sold cut to any length, as many metres are needed as they come to.
@@ -31,7 +31,9 @@ pub fn bought_lines<'a>(
     lines: impl Iterator<Item = &'a Line>,
     rules: &Rules,
 ) -> (Vec<Line>, Vec<Need>) {
-    let cut = |l: &&Line| matches!(l.id, LineId::DeckNoggins | LineId::BoxBearers | LineId::PatchNoggins);
+    let cut = |l: &&Line| {
+        matches!(l.id, LineId::DeckNoggins | LineId::BoxBearers | LineId::BoxLedgers | LineId::PatchNoggins)
+    };
     let all: Vec<&Line> = lines.filter(cut).collect();
     let Some(plan) = plan else { return (Vec::new(), Need::of(Role::Noggin, &all).into_iter().collect()) };
     let work = all.first().map_or(WorkKind::Noggins, |l| l.work);
