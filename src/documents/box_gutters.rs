@@ -17,17 +17,18 @@ const ABREAST: usize = 4;
 /// Boards stand side by side in so many.
 const PIECES_ABREAST: usize = 2;
 
-/// How far the sole's top lies below the deck's at each bearer, from the start of the edge on, in mm.
+/// How far the top of each bearer, on which the sole lies, is below the deck's, from the start of the edge on, in mm.
 pub fn bearers(worked: &WholeJob<'_>) -> Vec<Block> {
     let of_gutter = |g: &BoxGutterLayout| -> Vec<Row> {
+        let sole = worked.products.boards.get(&g.board).map_or(Length::ZERO, |board| board.thickness);
         let depth = g.bearers.len().div_ceil(ABREAST);
         let at = |i: usize| match g.bearers.get(i) {
-            Some(b) => [strong(b.at.as_mm().to_string()), cell(b.down.as_mm().to_string())],
+            Some(b) => [strong(b.at.as_mm().to_string()), cell((b.down + sole).as_mm().to_string())],
             None => [Vec::new(), Vec::new()],
         };
         (0..depth).map(|i| plain((0..ABREAST).flat_map(|part| at(part * depth + i)).collect())).collect()
     };
-    let columns = (0..ABREAST).flat_map(|_| [right("At, mm"), right("Down, mm")]).collect();
+    let columns = (0..ABREAST).flat_map(|_| [right("At, mm"), right("Down to it, mm")]).collect();
     table(worked, columns, of_gutter)
 }
 

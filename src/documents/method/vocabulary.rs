@@ -11,7 +11,7 @@ use super::super::{
     WholeJob, box_gutters, edge_words, findings, kerb_goods, old_roof_words, opening_words, site_words, told, wording,
 };
 use super::day_boxes::day_boxes;
-use super::day_pieces::day_of_sides;
+use super::day_pieces::{self, day_of_sides};
 use super::deck_words;
 use super::edge_cut_list;
 use super::firring_list;
@@ -39,12 +39,12 @@ use crate::pricing::{FromVan, PastInVan};
 use crate::programme::pots::{PotDose, PotPlan, trial_of};
 use crate::programme::weather::{WeatherVerdict, up_to_a_tenth};
 use crate::programme::{CoatBeside, Day, Labour, Night, SiteWarning, Stop};
-use crate::takeoff::layout::RoofLayout;
 use crate::takeoff::layout::gutter_runs::gutter_runs;
 use crate::takeoff::layout::shape::{RoofShape, Side, SillDetail, point_along, runs_back};
 use crate::takeoff::layout::{
     BandageOver, LiningBoard, MatNote, MatPiece, ParapetLining, VapourStrip, falls, over_deck,
 };
+use crate::takeoff::layout::{HALF_A_LADDER, RoofLayout};
 use crate::takeoff::quantities::goods_lines::pins_of;
 use crate::takeoff::quantities::line::{Line, Step, Unit};
 use crate::works::{self, Operation, WorkKind};
@@ -1031,8 +1031,7 @@ fn ladders<'a>(job: &'a Job, r: &'a RoofLayout) -> impl Iterator<Item = (&'a Edg
 
 /// Whether a ladder whose middle stands at a point reaches the side of a strip.
 fn stands_at(middle: Point, (from, to): (Point, Point)) -> bool {
-    const HALF: f64 = 500.0;
-    distance_to_segment(middle, from, to) <= HALF
+    distance_to_segment(middle, from, to) <= HALF_A_LADDER
 }
 
 /// `, by a ladder at its left end`: over which end of a wall the crew leaves; over a parapet there, whose top is wet, on a board.
@@ -1251,6 +1250,7 @@ fn weather(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .texts("finishes_by_day", &days.finishes)
         .texts("stops", &stop_lines(worked).into_iter().map(|line| line.words).collect::<Vec<_>>())
         .maybe("strips_shaped", strips_shaped(worked).map(|strips| wording::capital(&strips)))
+        .texts("boards_by_day", &day_pieces::boards_by_day(worked))
         .yes("divided", worked.programme.stops.iter().any(Stop::divides_roof))
         .maybe("sawn_screws", sawn_screws(worked))
         .yes("mix_known", !worked.programme.mix.is_empty());
