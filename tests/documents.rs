@@ -113,6 +113,12 @@ fn an_operation_goes_over_one_leaf_and_not_over_two() {
     assert_eq!(moved, [(0, 0), (12, 6)], "little of the page is free");
     let long = begun(10, 60);
     assert!(long[0].0 == 12 && long[0].1 > 0, "one that takes more pages wherever it begins begins here: {long:?}");
+    let sheet = |above: usize, steps: usize| {
+        let mut blocks = numbered("above", above);
+        blocks.push(Block::Leaf(vec![Block::Sheet(numbered("step", steps))]));
+        count_of(&lay_out(blocks), 0, "step")
+    };
+    assert!(sheet(20, 120) > 0, "a sheet that takes more pages wherever it begins begins here");
     let apart = begun(16, 45);
     assert_eq!(apart[0], (0, 0), "one that fits two pages, not this one and the next, begins a page: {apart:?}");
 }

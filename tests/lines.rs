@@ -7,7 +7,8 @@ use std::collections::{BTreeMap, BTreeSet};
 use wetout::model::job::By;
 use wetout::model::role::ROLES;
 use wetout::model::shape::{DeckAction, Gutter, MeasuredTo, Outlet};
-use wetout::model::{Finish, Flashing, HoleForm, Job, Length, LineId, Products, Role, Roof, Rules};
+use wetout::model::{Finish, Flashing, HoleForm, Job, Length, LineId, Point, Products, Role, Roof, Rules};
+use wetout::takeoff::layout::shape::{RoofShape, Side};
 use wetout::takeoff::layout::{BandageOver, BandagePiece, RoofLayout};
 use wetout::takeoff::layout::{bandage, flashings, mat, over_deck, shape};
 use wetout::takeoff::quantities::resin::{catalyst_ml, resin_for_glass};
@@ -496,8 +497,8 @@ fn the_working_of_the_mat_shows_how_the_number_of_strips_follows() {
     assert_eq!(mat.unit, Unit::SquareMetre);
 }
 
-/// Every demo, big and small job: the pieces of edge battens and edge timber make up their sides, layer by layer; no length gives more
-/// than it has, none of them is shorter than its screws ask for, and all lengths are bought.
+/// Every demo, big and small job: the pieces of edge battens and edge timber make up their sides, layer by layer, but for what they are
+/// shorter or longer at the corners; no length gives more than it has, none of them is shorter than its screws ask for, and all lengths are bought.
 #[test]
 fn edge_battens_and_edge_timber_come_out_of_the_lengths_that_are_bought() {
     let (mut looked_at, mut jointed) = (0, 0);
@@ -520,8 +521,10 @@ fn edge_battens_and_edge_timber_come_out_of_the_lengths_that_are_bought() {
                     assert_eq!(runs.len(), layers(side.finish) as usize, "{name}, {}, {role}", side.label);
                     for run in runs {
                         let long: Length = run.pieces.iter().map(|p| p.length).sum();
-                        assert_eq!(long, side.run, "{name}, {}, {role}", side.label);
-                        let least = rules.batten_fixing.min(side.run);
+                        let corners = rules.batten.thickness * 4;
+                        let differs = (long - side.run).as_mm().abs();
+                        assert!(differs <= corners.as_mm(), "{name}, {}, {role}: {long}", side.label);
+                        let least = rules.batten_fixing.min(long);
                         assert!(run.pieces.iter().all(|p| p.length >= least), "{name}: {run:?}");
                         jointed += usize::from(run.pieces.len() > 1);
                         for p in &run.pieces {
@@ -543,11 +546,104 @@ fn edge_battens_and_edge_timber_come_out_of_the_lengths_that_are_bought() {
     assert!(looked_at > 100 && jointed > 20, "{looked_at} {jointed}");
 }
 
-/// Two layers of 6 m in front, 3 m at each side, from lengths of 4.8 m: what is left of one is begun with on the next side.
+/// Two layers of 6 m in front, 3 m less their 50 mm at each side, from lengths of 4.8 m: what is left of one is begun with on the next side.
 #[test]
 fn the_crew_is_told_from_which_lengths_the_edges_are_cut() {
     let told = |text: &str| crate::edges::documents(&crate::demo::work(&support::asked(text)))[1].clone();
     let method = told(&lean_to("", "", ""));
-    let cut = "from 4.80 m: front 4800 + 1200, 3600 + 2400; right 2400 + 600; left 3000.";
+    let cut = "from 4.80 m: front 4800 + 1200, 3600 + 2400; right 2400 + 550; left 2950.";
     assert!(method.contains(cut), "{method}");
+}
+
+/// The outline of a roof moved in by the battens of each side, and its area in mm².
+fn area_behind_battens(shape: &RoofShape, rules: &Rules) -> f64 {
+    let line = |side: &Side| {
+        let (dx, dy) = ((side.to.x - side.from.x) as f64, (side.to.y - side.from.y) as f64);
+        let long = dx.hypot(dy);
+        let layers = match side.finish {
+            Finish::Drip => rules.drip_battens,
+            Finish::Raised => rules.raised_battens,
+            _ => 0,
+        };
+        let deep = f64::from(layers) * rules.batten.thickness.as_mm() as f64;
+        let at = (side.from.x as f64 - dy / long * deep, side.from.y as f64 + dx / long * deep);
+        (at, (dx / long, dy / long))
+    };
+    let lines: Vec<_> = shape.sides.iter().map(line).collect();
+    let n = lines.len();
+    let corner = |i: usize| {
+        let (((ax, ay), (ux, uy)), ((bx, by), (vx, vy))) = (lines[(i + n - 1) % n], lines[i]);
+        let along = ((bx - ax) * vy - (by - ay) * vx) / (ux * vy - uy * vx);
+        (ax + along * ux, ay + along * uy)
+    };
+    let corners: Vec<(f64, f64)> = (0..n).map(corner).collect();
+    (0..n).map(|i| corners[i].0 * corners[(i + 1) % n].1 - corners[i].1 * corners[(i + 1) % n].0).sum::<f64>() / 2.0
+}
+
+/// Where all corners are square the battens fill what lies between the outline and the fascia, once: none lies over another at a
+/// corner, and none is missing.
+#[test]
+fn edge_battens_fill_what_lies_before_the_fascia_once() {
+    let mut seen = 0;
+    for (name, demo) in crate::works::every_job() {
+        let rules = &demo.loaded.rules;
+        for (laid, cuts) in demo.take_off.roofs.iter().zip(&demo.take_off.edge_cuts) {
+            let ring = laid.shape.ring();
+            let corners = (0..ring.len()).map(|i| (ring[i], ring[(i + 1) % ring.len()], ring[(i + 2) % ring.len()]));
+            let square = |(a, b, c): (Point, Point, Point)| (b.x - a.x) * (c.x - b.x) + (b.y - a.y) * (c.y - b.y) == 0;
+            if cuts.battens.stock.is_none() || !corners.into_iter().all(square) {
+                continue;
+            }
+            let whole =
+                area_behind_battens(&laid.shape, &Rules { drip_battens: 0, raised_battens: 0, ..rules.clone() });
+            let wide = rules.batten.thickness.as_mm() as f64;
+            let cut: f64 = cuts
+                .battens
+                .runs
+                .iter()
+                .flat_map(|run| &run.pieces)
+                .map(|piece| piece.length.as_mm() as f64 * wide)
+                .sum();
+            let before = whole - area_behind_battens(&laid.shape, rules);
+            assert!((cut - before).abs() < 1.0, "{name}, {}: {cut} mm² of {before}", laid.shape.name);
+            seen += 1;
+        }
+    }
+    assert!(seen > 8, "{seen}");
+}
+
+/// The garage is wrapped in timber whose face is flush with the fascia, 50 mm behind the drips and 25 mm behind the raised edges.
+#[test]
+fn edge_timber_is_cut_to_its_own_face() {
+    let job = crate::demo::work(&crate::demo::request("garage-utility"));
+    let long = |label: &str| -> i64 {
+        let side = job.take_off.roofs[0].shape.sides.iter().position(|side| side.label == label).unwrap();
+        let run = job.take_off.edge_cuts[0].timber.runs.iter().find(|run| run.side == side).unwrap();
+        run.pieces.iter().map(|piece| piece.length.as_mm()).sum()
+    };
+    assert_eq!(["front", "utility side", "back"].map(long), [3100, 3300, 5550]);
+}
+
+/// A piece has a screw at either end: what is cut into two takes one more at least. Of the garage's edge timber, by hand:
+/// each piece is its length by 400 mm, rounded up, and one.
+#[test]
+fn edge_timber_and_battens_are_screwed_piece_by_piece() {
+    let mut jointed = 0;
+    for (name, demo) in crate::works::every_job() {
+        let apart = demo.loaded.rules.batten_fixing.as_mm();
+        for (laid, cuts) in demo.take_off.roofs.iter().zip(&demo.take_off.edge_cuts) {
+            for (id, of) in [("edge.timber.fixings", &cuts.timber), ("batten.fixings", &cuts.battens)] {
+                let line =
+                    demo.take_off.lines.iter().find(|l| l.id == id && l.roof.as_deref() == Some(&laid.shape.name));
+                let pieces = || of.runs.iter().flat_map(|run| &run.pieces).map(|piece| piece.length.as_mm());
+                let by_piece: i64 = pieces().map(|long| (long + apart - 1) / apart + 1).sum();
+                if of.stock.is_some() {
+                    let told = line.map_or(Decimal::ZERO, |line| line.quantity);
+                    assert_eq!(told, Decimal::from(by_piece), "{name}, {}: {id}", laid.shape.name);
+                    jointed += pieces().count() - of.runs.len();
+                }
+            }
+        }
+    }
+    assert!(jointed > 50, "{jointed}");
 }

@@ -596,7 +596,7 @@ fn what_is_cut_from_one_length_is_listed_on_one_page() {
 fn no_list_of_one_of_several_roofs_stands_before_its_plan() {
     for file in ["jobs_for_sweep/everything.yaml", "big_jobs/tiny-beside-large.yaml"] {
         let paper = paper(&of_part(MethodPart::Crew, &job(file)));
-        let is_mat = |page: &&Page| texts(page).any(|(text, _)| text.words() == "Layer");
+        let is_mat = |page: &&Page| texts(page).any(|(text, _)| text.words() == "Strip");
         let marks = || paper.pages.iter().zip(0..).flat_map(|(page, n)| page.marks.iter().map(move |mark| (n, mark)));
         let list = marks().filter(|(n, _)| is_mat(&&paper.pages[*n])).find_map(|(n, mark)| match &mark.item {
             Item::Text(text) if text.words() == "Cut, mm" => Some((n, text.y)),

@@ -156,7 +156,7 @@ fn the_trims_past_a_line_are_told(name: &str, take_off: &TakeOff, of: usize, of_
                 let side = &roof.shape.sides[run.side];
                 let ends = places(roof, &[side.from, side.to], stop.from_left);
                 let (long, line) = (side.run.as_mm() as f64, to.as_mm() as f64);
-                let mut at = 0.0;
+                let mut at = run.at.as_mm() as f64;
                 let crosses = run.pieces.iter().any(|piece| {
                     let (start, end) = (at, at + piece.length.as_mm() as f64);
                     at = end;

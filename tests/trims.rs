@@ -47,6 +47,7 @@ fn roof(name: &str, index: usize, ring: &[(i64, i64, &str, Finish)]) -> (RoofSha
         carried: mm(0),
         sill: None,
         coped: None,
+        ladder: None,
     });
     let edges = (0..n).map(|i| Edge {
         name: ring[i].2.into(),

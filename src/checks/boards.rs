@@ -139,20 +139,9 @@ pub fn edges_without_joists(roof: &Roof, shape: &RoofShape, deck: &DeckLayout) -
 
 /// The sides along the joists under which none lies. Stretches of one straight edge count together.
 pub fn sides_without_joists<'a>(shape: &'a RoofShape, deck: &'a DeckLayout) -> impl Iterator<Item = &'a Side> {
-    let along_x = deck.along_x;
-    let along = move |p: Point| if along_x { p.y } else { p.x };
-    let across = move |p: Point| if along_x { p.x } else { p.y };
     // How much of a side noggins carry that run along it: one of them may lie under several stretches.
-    let carried = move |side: &Side| -> Length {
-        let (low, high) = (along(side.from).min(along(side.to)), along(side.from).max(along(side.to)));
-        let part = |&(a, b): &(Point, Point)| {
-            let (from, to) = (along(a).min(along(b)).max(low), along(a).max(along(b)).min(high));
-            let at = |v: i64| if along_x { Point::new(a.x, v) } else { Point::new(v, a.y) };
-            let on = |v: i64| distance_to_segment(at(v), side.from, side.to) <= ON_SIDE;
-            (across(a) == across(b) && from < to && on(from) && on(to)).then_some(Length::mm(to - from))
-        };
-        deck.noggins.iter().filter_map(part).sum()
-    };
+    let carried =
+        move |side: &Side| -> Length { deck.noggins.iter().filter_map(|noggin| along(deck, side, *noggin)).sum() };
     let goes_on = |i: &usize| shape.corners.get(*i).is_some_and(|corner| corner.turn == Turn::Straight);
     let bare = move |(i, side): &(usize, &Side)| {
         let before = (1..=*i).rev().take_while(goes_on).map(|i| i - 1);
@@ -162,6 +151,23 @@ pub fn sides_without_joists<'a>(shape: &'a RoofShape, deck: &'a DeckLayout) -> i
         own > Length::ZERO && own + others >= FOR_A_JOIST
     };
     shape.sides.iter().enumerate().filter(bare).map(|(_, side)| side)
+}
+
+/// Whether a noggin lies along one of those sides, and so is borne by nothing.
+pub fn hangs(shape: &RoofShape, deck: &DeckLayout, noggin: (Point, Point)) -> bool {
+    sides_without_joists(shape, deck).any(|side| along(deck, side, noggin).is_some())
+}
+
+/// How much of a side a noggin carries that runs along it, and along the joists.
+fn along(deck: &DeckLayout, side: &Side, (a, b): (Point, Point)) -> Option<Length> {
+    let along_x = deck.along_x;
+    let along = |p: Point| if along_x { p.y } else { p.x };
+    let across = |p: Point| if along_x { p.x } else { p.y };
+    let (low, high) = (along(side.from).min(along(side.to)), along(side.from).max(along(side.to)));
+    let (from, to) = (along(a).min(along(b)).max(low), along(a).max(along(b)).min(high));
+    let at = |v: i64| if along_x { Point::new(a.x, v) } else { Point::new(v, a.y) };
+    let on = |v: i64| distance_to_segment(at(v), side.from, side.to) <= ON_SIDE;
+    (across(a) == across(b) && from < to && on(from) && on(to)).then_some(Length::mm(to - from))
 }
 
 /// How far from its side the boards' edge may lie, mm: the gap at a wall, and rounding.

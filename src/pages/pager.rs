@@ -393,14 +393,15 @@ impl Pager {
     }
 
     /// Whether the sheet of an operation is begun here: much of the page is free, what leads up to the steps fits, and its
-    /// signature stands on the next page.
+    /// signature stands on the next page, or it takes more than two pages wherever it begins.
     fn may_begin(&self, leaf: &[Piece]) -> bool {
         let free = self.body.bottom - self.foot_height(&self.here) - self.y;
         let enough = !self.blank && free >= BEGUN * (self.body.bottom - self.body.top);
         let Some(sheet) = next_chunk(&mut leaf.to_vec().into(), Tie::Part).filter(|_| enough) else { return false };
         let first = next_chunk(&mut sheet.clone().into(), Tie::Wish);
         let begins = first.is_some_and(|first| self.fits(&first));
-        begins && !self.fits(&sheet) && self.over_the_leaf(&sheet, Tie::Wish).pages.len() <= 2
+        let pages = |pager: &Pager| pager.over_the_leaf(&sheet, Tie::Wish).pages.len();
+        begins && !self.fits(&sheet) && (pages(self) <= 2 || pages(&self.blank_page()) > 2)
     }
 
     /// An operation's pages when it begins here, on what is left of this one.

@@ -269,7 +269,7 @@ fn timbers_past(roof: &RoofLayout, cuts: &EdgeCuts, tape: &StripTape, closed: &[
         let side = &roof.shape.sides[run.side];
         run.pieces
             .iter()
-            .scan(Length::ZERO, |at, piece| Some((std::mem::replace(at, *at + piece.length), piece.length)))
+            .scan(run.at, |at, piece| Some((std::mem::replace(at, *at + piece.length), piece.length)))
             .any(|place| goes_past((side.from, side.to), place, tape, closed))
     };
     let sides: BTreeSet<usize> = cuts.runs.iter().filter(goes_on).map(|run| run.side).collect();

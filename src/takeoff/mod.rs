@@ -353,7 +353,7 @@ fn lines(
             take(deck_lines::deck_lines(&l.shape, roof, rules, board, deck, products));
         }
         if let Some(over) = &l.over {
-            take(over_deck_lines::lines(&l.shape, roof, over, cuts.timber.more, (rules, products)));
+            take(over_deck_lines::lines(&l.shape, roof, over, &cuts.timber, (rules, products)));
         }
         take(vent_lines::vent_lines(roof, &l.shape, rules));
         take(box_gutter_lines::boarding(roof, l, rules));

@@ -5,6 +5,7 @@ use super::fixture::{Desk, desk, kitchen, shapes};
 use super::{method_of, order_of, quote_of, text_of, words};
 use crate::demo::{self, KINDS};
 use crate::documents::{image_of, jpeg};
+use crate::typeset;
 use std::path::{Path, PathBuf};
 use std::process::Command;
 use wetout::documents::views::QuoteView;
@@ -152,19 +153,18 @@ fn a_big_figure_stands_on_the_line_of_its_code_and_clear_of_the_rule_above() {
 
 /// A plan that states its scale would lie if the page made it smaller; letters would become too small to read.
 #[test]
-fn no_drawing_of_a_demo_job_is_made_smaller_by_its_page() {
-    for name in demo::names() {
-        let job = demo::work(&demo::request(&name));
-        for document in
-            [quote::document(&QuoteView::of(&job.worked()), &words()), method::document(&job.worked(), &words())]
-        {
-            let pages = fitting::lay_out(&document.unwrap()).unwrap().pages;
-            let drawings: Vec<f64> = pages
-                .iter()
-                .flat_map(|page| &page.marks)
-                .filter_map(|m| if let Item::Drawing { scale, .. } = &m.item { Some(*scale) } else { None })
-                .collect();
-            assert!(!drawings.is_empty() && drawings.iter().all(|scale| *scale == 1.0), "{name}: {drawings:?}");
+fn no_drawing_of_any_job_is_made_smaller_by_its_page() {
+    for (name, job) in typeset::all_jobs() {
+        for document in typeset::documents(&job) {
+            let pages = fitting::lay_out(&document).unwrap().pages;
+            let smaller = pages.iter().flat_map(|page| &page.marks).filter_map(|mark| match &mark.item {
+                Item::Drawing { area, scale, scene, .. } if *scale < 1.0 || (area.width - scene.width).abs() > 0.01 => {
+                    Some((scene.scale, scene.width, area.width))
+                }
+                _ => None,
+            });
+            let smaller: Vec<_> = smaller.collect();
+            assert!(smaller.is_empty(), "{name}: {smaller:?}");
         }
     }
 }

@@ -168,6 +168,9 @@ struct ChartRow {
     tasks: Vec<usize>,
 }
 
+/// How long a bar is at least, pt.
+const LEAST_BAR: f64 = 3.0;
+
 struct Chart<'a> {
     timetable: &'a Timetable<'a>,
     rows: Vec<ChartRow>,
@@ -261,7 +264,9 @@ impl Chart<'_> {
         for (i, part) in day.tasks.iter().zip(parts) {
             let long = wide * part;
             if let Some(row) = self.rows.iter().position(|r| r.tasks.contains(i)) {
-                self.bar(sheet, row, x, x + long);
+                // What takes minutes is seen all the same.
+                let to = (x + long.max(LEAST_BAR)).min(left + wide);
+                self.bar(sheet, row, x.min(to - LEAST_BAR), to);
             }
             x += long;
         }

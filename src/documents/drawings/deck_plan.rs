@@ -8,6 +8,7 @@ use super::labels::{self, EdgeLabel};
 use super::one_key::KeyParts;
 use super::plan_scale::{self, PlanScale, fitted};
 use super::{LABEL_SIZE, LEAST_SIZE, Space};
+use crate::checks::boards::hangs;
 use crate::documents::wording;
 use crate::model::{Length, Point};
 use crate::pages::block::Figure;
@@ -33,7 +34,7 @@ pub fn draw_known(layout: &RoofLayout, space: Space, known: &KnownSheets) -> Opt
             let timbers = &layout.openings.pieces;
             let (mut sheet, lost) =
                 known.at((&layout.shape.name, frame), || sheet(frame, (&layout.shape, timbers), deck));
-            foot(&mut sheet, (frame, space), deck, timbers, &lost);
+            foot(&mut sheet, (frame, space), (&layout.shape, deck), timbers, &lost);
             sheet
         }),
         caption: format!("{}: deck, {boards}.{order}{}", layout.shape.name, first_row(deck)),
@@ -52,7 +53,7 @@ pub fn draw_overlay(layout: &RoofLayout, space: Space) -> Option<Figure> {
     Some(Figure {
         scene: fitted(space, &layout.shape, |frame| {
             let (mut sheet, lost) = sheet(frame, (&layout.shape, &[]), overlay);
-            foot(&mut sheet, (frame, space), overlay, &[], &lost);
+            foot(&mut sheet, (frame, space), (&layout.shape, overlay), &[], &lost);
             sheet
         }),
         caption: format!(
@@ -108,19 +109,24 @@ fn sheet(frame: PlanScale, (shape, timbers): (&RoofShape, &[OpeningTimber]), dec
     }
     for timber in timbers {
         let ring = timber_ring(frame, timber);
-        sheet.take(around(&ring, 0.0));
-        sheet.area(vec![ring], Some(Ink::Grey(0.55)), Some(pen(Ink::Black, 0.6)));
+        // The whole lines are the boards': one round a timber would be cut along.
+        sheet.area(vec![ring], Some(Ink::Grey(0.75)), Some(dashes(Ink::Grey(0.4), 0.5, 2.0, 2.0)));
     }
     let holes: Vec<Vec<Spot>> = shape.holes.iter().map(|h| frame.ring(&h.ring)).collect();
     // Before the names of the edges, which may stand inside where there is no room beside.
     let thick = frame.pt(deck.noggin.as_mm() as f64).max(LEAST_NOGGIN);
-    let mut bars = Vec::new();
+    let (mut bars, mut wanted) = (Vec::new(), Vec::new());
     for (a, b) in &deck.noggins {
         let bar = noggin((frame.at(*a), frame.at(*b), thick), &frame.ring(&shape.ring()), &holes, &bars);
         bars.extend(bar);
+        wanted.extend(bar.map(|_| hangs(shape, deck, (*a, *b))));
     }
-    for bar in bars {
-        sheet.area(vec![bar.corners.to_vec()], Some(Ink::Grey(0.35)), Some(pen(Ink::Black, 0.3)));
+    for (bar, wanted) in bars.into_iter().zip(wanted) {
+        let (fill, line) = match wanted {
+            true => (Ink::White, dashes(Ink::Black, 0.6, 3.0, 2.0)),
+            false => (Ink::Grey(0.35), pen(Ink::Black, 0.3)),
+        };
+        sheet.area(vec![bar.corners.to_vec()], Some(fill), Some(line));
         sheet.take(bar);
     }
     // Joists and noggins lie under the boards: their lines hide none of a board's.
@@ -206,7 +212,8 @@ const MOST_SHORTER: f64 = 0.8;
 
 fn named(frame: PlanScale, piece: &BoardPiece) -> Option<NamedPiece<'_>> {
     let ring = frame.ring(piece.rings.first()?);
-    let size = is_square(&piece.rings).then_some((piece.length, piece.width));
+    // Of a whole board the key says enough; the size of one that is cut has the room.
+    let size = (!piece.whole && is_square(&piece.rings)).then_some((piece.length, piece.width));
     Some(NamedPiece { ring, mark: &piece.mark, size, fill: fill(piece.whole) })
 }
 
@@ -315,36 +322,40 @@ fn piece_name(sheet: &mut Drawing, piece: &NamedPiece<'_>) -> bool {
 /// What the two shades of boards mean, where there are both.
 pub const SHADES: &str = "White: whole board. Grey: cut board.";
 /// What the key of a plan of boards may say.
-const KEY: [&str; 4] = [
+const KEY: [&str; 5] = [
     SHADES,
     "Broken lines: joist centres.",
     "Dark bars: noggins to fix before the boards.",
+    "Open bars: no joist lies there, and one is wanted.",
     "Broad grey bars: timber round openings, under the boards.",
 ];
 
 /// What the key of the deck of a roof says.
 pub fn key(layout: &RoofLayout) -> Option<KeyParts> {
-    layout.deck.as_ref().map(|deck| key_parts(deck, &layout.openings.pieces))
+    layout.deck.as_ref().map(|deck| key_parts(&layout.shape, deck, &layout.openings.pieces))
 }
 
 /// What the key of the board over the insulation says.
 pub fn overlay_key(layout: &RoofLayout) -> Option<KeyParts> {
-    layout.over.as_ref()?.overlay.as_ref().map(|overlay| key_parts(overlay, &[]))
+    layout.over.as_ref()?.overlay.as_ref().map(|overlay| key_parts(&layout.shape, overlay, &[]))
 }
 
-fn key_parts(deck: &DeckLayout, timbers: &[OpeningTimber]) -> KeyParts {
+fn key_parts(shape: &RoofShape, deck: &DeckLayout, timbers: &[OpeningTimber]) -> KeyParts {
     let shades = deck.pieces.iter().any(|p| p.whole) && deck.pieces.iter().any(|p| !p.whole);
-    KeyParts::of([shades, !deck.joists.is_empty(), !deck.noggins.is_empty(), !timbers.is_empty()])
+    let wanted = |noggin: &&(Point, Point)| hangs(shape, deck, **noggin);
+    let hanging = deck.noggins.iter().filter(wanted).count();
+    let noggins = deck.noggins.len() > hanging;
+    KeyParts::of([shades, !deck.joists.is_empty(), noggins, hanging > 0, !timbers.is_empty()])
 }
 
 fn foot(
     sheet: &mut Drawing,
     (frame, space): (PlanScale, Space),
-    deck: &DeckLayout,
+    (shape, deck): (&RoofShape, &DeckLayout),
     timbers: &[OpeningTimber],
     lost: &[String],
 ) {
-    let mut notes = space.key.notes(key_parts(deck, timbers), &KEY);
+    let mut notes = space.key.notes(key_parts(shape, deck, timbers), &KEY);
     notes.extend(labels::lost_words(lost));
     plan_scale::foot(sheet, frame, space, &[], &notes);
 }

@@ -34,16 +34,20 @@ impl Way {
         Way { x: -self.x, y: -self.y }
     }
 
-    /// The turn of text that runs this way, degrees anticlockwise, never upside down.
+    /// The turn of text that runs this way, degrees anticlockwise, never upside down: upwards along an edge that is upright
+    /// or, as roofs are out of square, nearly so.
     pub fn text_turn(self) -> f64 {
         let degrees = (-self.y).atan2(self.x).to_degrees();
         match degrees {
-            d if d > 90.5 => d - 180.0,
-            d if d <= -89.5 => d + 180.0,
+            d if d > 90.0 + OUT_OF_SQUARE => d - 180.0,
+            d if d <= OUT_OF_SQUARE - 90.0 => d + 180.0,
             d => d,
         }
     }
 }
+
+/// So far past upright, degrees, text still reads upwards.
+const OUT_OF_SQUARE: f64 = 10.0;
 
 /// A spot from its coordinates.
 pub const fn spot(x: f64, y: f64) -> Spot {

@@ -75,7 +75,7 @@ fn sheet(
     outline(&mut sheet, frame, shape);
     let pieces = insulation.pieces.iter().filter_map(|p| {
         let fill = fill(is_whole(p, whole));
-        let size = is_square(&p.rings).then_some((p.length, p.width));
+        let size = (!is_whole(p, whole) && is_square(&p.rings)).then_some((p.length, p.width));
         Some(NamedPiece { ring: frame.ring(p.rings.first()?), mark: &p.mark, size, fill })
     });
     let lost = piece_names(&mut sheet, &pieces.collect::<Vec<_>>());

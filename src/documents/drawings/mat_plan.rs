@@ -74,7 +74,7 @@ fn sheet(
         sheet.take(around(&ring, 1.0));
         sheet.area(vec![ring], None, Some(pen(Ink::Black, 1.2)));
     }
-    way_off(&mut sheet, frame, shape, layout.leaves_at());
+    way_off(&mut sheet, frame, shape, layout.leaves_over_a_ladder().or_else(|| layout.leaves_at()));
     let left: Vec<&&MatPiece> =
         pieces.iter().filter(|p| !number(&mut sheet, &frame.ring(&p.ring), p, &pots(p))).collect();
     let named: Vec<(Vec<Spot>, String)> = left.into_iter().map(|p| (frame.ring(&p.ring), label(p))).collect();
@@ -182,17 +182,25 @@ fn size_of(piece: &MatPiece) -> String {
     format!("{} × {}", piece.length.as_mm(), piece.width.as_mm())
 }
 
-/// At the end that is laid last, where there is one.
+/// At the ladder point, or at the end that is laid last, where there is one.
 fn way_off(sheet: &mut Drawing, frame: PlanScale, shape: &RoofShape, leaves_at: Option<f64>) {
     let Some(side) = shape.sides.get(shape.way_off) else { return };
     let (a, b) = (frame.at(side.from), frame.at(side.to));
     let out = Way::between(a, b).right();
-    let at = leaves_at.map_or(0.75, |at| at.clamp(0.1, 0.9));
-    let foot = go(part(a, b, at), out, -2.0);
+    let wanted = leaves_at.map_or(0.75, |at| at.clamp(0.1, 0.9));
+    let foot = |at: f64| go(part(a, b, at), out, -2.0);
+    let ground = |foot: Spot| Quad::about(go(foot, out, -10.0), out, 22.0, 10.0);
+    // Beside a lap, which it would hide.
+    let places =
+        BESIDE_A_LAP.into_iter().flat_map(|by| [wanted + by, wanted - by]).map(|at| foot(at.clamp(0.05, 0.95)));
+    let foot = places.into_iter().find(|foot| sheet.is_free(&ground(*foot))).unwrap_or_else(|| foot(wanted));
     sheet.line(&[go(foot, out, -20.0), go(foot, out, -7.0)], pen(Ink::Black, 3.0));
     sheet.tip(foot, out, 9.0, Ink::Black);
-    sheet.take(Quad::about(go(foot, out, -10.0), out, 22.0, 10.0));
+    sheet.take(ground(foot));
 }
+
+/// So much of the side the arrow stands at most from where it is wanted.
+const BESIDE_A_LAP: [f64; 6] = [0.0, 0.04, 0.08, 0.12, 0.16, 0.2];
 
 fn foot(sheet: &mut Drawing, frame: PlanScale, shape: &RoofShape, (space, own, lost): (Space, KeyParts, &[String])) {
     let mut notes = space.key.notes(own, &KEY);

@@ -32,8 +32,14 @@ pub enum Audience {
 
 /// Draws the plan of one roof.
 pub fn draw(layout: &RoofLayout, roof: &Roof, reader: Audience, space: Space) -> Figure {
-    let plan =
-        RoofPlan { shape: &layout.shape, roof, reader, leaves_at: layout.leaves_at(), sizes_alone: space.sizes_alone };
+    let plan = RoofPlan {
+        shape: &layout.shape,
+        roof,
+        reader,
+        leaves_at: layout.leaves_at(),
+        ladder: layout.leaves_over_a_ladder(),
+        sizes_alone: space.sizes_alone,
+    };
     let scene = fitted(space, &layout.shape, |frame| plan.sheet(frame, space));
     Figure { caption: plan.caption(&scene), scene, alt: plan.alternative() }
 }
@@ -44,6 +50,8 @@ struct RoofPlan<'a> {
     reader: Audience,
     /// Where along the way off lies what is laid last.
     leaves_at: Option<f64>,
+    /// The same of the ladder point over which it leaves.
+    ladder: Option<f64>,
     /// Whether edges are named and measured alone.
     sizes_alone: bool,
 }
@@ -65,7 +73,8 @@ pub fn key_of_all(parts: KeyParts, of: f64, width: f64) -> Figure {
 
 /// What the key of the plan of a roof says.
 pub fn key(layout: &RoofLayout, roof: &Roof) -> KeyParts {
-    RoofPlan { shape: &layout.shape, roof, reader: Audience::Site, leaves_at: None, sizes_alone: false }.key()
+    RoofPlan { shape: &layout.shape, roof, reader: Audience::Site, leaves_at: None, ladder: None, sizes_alone: false }
+        .key()
 }
 
 /// Every sign of an edge that the key explains, in the order of fixing; walls that a roof is carried over last.
@@ -390,7 +399,8 @@ impl RoofPlan<'_> {
         let Some(side) = self.shape.sides.get(self.shape.way_off) else { return };
         let (a, b) = (frame.at(side.from), frame.at(side.to));
         let out = Way::between(a, b).right();
-        let at = |t: f64| go(part(a, b, t), out, -3.0);
+        // Over a ladder point it leads to the sign of the ladder.
+        let at = |t: f64| go(part(a, b, t), out, if self.ladder == Some(t) { -17.0 } else { -3.0 });
         let ground = |t: &f64| Quad::about(go(at(*t), out, -9.0), out, 20.0, 9.0);
         // Past an opening or a ladder that stands at the same place.
         let clear = |t: &f64| sheet.is_free(&ground(t)) && sheet.is_bare(&ground(t));
@@ -399,7 +409,7 @@ impl RoofPlan<'_> {
         if let Some(last) = self.leaves_at {
             places.sort_by(|a, b| (a - last).abs().total_cmp(&(b - last).abs()));
         }
-        let t = places.into_iter().find(clear).unwrap_or(places[0]);
+        let t = self.ladder.into_iter().chain(places).find(clear).unwrap_or(places[0]);
         let foot = at(t);
         sheet.line(&[go(foot, out, -18.0), go(foot, out, -6.0)], pen(Ink::Black, 3.0));
         sheet.tip(foot, out, 9.0, Ink::Black);

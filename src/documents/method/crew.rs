@@ -32,7 +32,7 @@ use crate::programme::weather::{LeastSurfaces, WeatherVerdict};
 use crate::programme::{Day, MixDose, Operation};
 use crate::safety::response;
 use crate::takeoff::layout::InsulationPiece;
-use crate::takeoff::layout::{BoardPiece, MatPiece, RoofLayout};
+use crate::takeoff::layout::{BoardPiece, DeckLayout, MatPiece, RoofLayout};
 use rust_decimal::Decimal;
 use std::cell::RefCell;
 use std::collections::BTreeMap;
@@ -46,9 +46,12 @@ pub(super) fn places(worked: &WholeJob<'_>, words: &Words) -> Result<BTreeMap<St
     let tapered = firrings::draw(&worked.take_off.roofs);
     let (layers, in_rows) = layers(worked, !tapered.is_empty());
     let (beside, alone) = if tapered.is_empty() { (Vec::new(), layers) } else { (layers, Vec::new()) };
-    let views = in_pairs(tapered.into_iter().chain(beside).collect());
-    let (below, in_rows) = if views.is_empty() { (Vec::new(), in_rows) } else { (in_rows, Vec::new()) };
-    put("firring-views", views.into_iter().chain(below).collect());
+    // Of several roofs the firrings stand beside one another, then the layers: each pair of one kind.
+    let views = match worked.take_off.roofs.len() {
+        1 => in_pairs(tapered.into_iter().chain(beside).collect()),
+        _ => in_pairs(tapered).into_iter().chain(in_pairs(beside)).collect(),
+    };
+    put("firring-views", views);
     put("firring-list", firring_list::table(worked).map(beside_itself).into_iter().collect());
     let list = |of: edge_cut_list::OfRoof| edge_cut_list::table(worked, of).map(Block::Table).into_iter().collect();
     put("batten-list", list(|cuts| &cuts.battens));
@@ -129,11 +132,12 @@ const OLD_PLAN_ON_PAGE_ONE: f64 = 210.0;
 /// The chart of the days; where words stand beside it they say what it shows.
 fn day_chart(worked: &WholeJob<'_>) -> Option<Figure> {
     let beside = is_chart_beside(worked);
-    let drawn = day_chart::draw(worked.programme, if beside { BESIDE_WORDS } else { Space::HALF_PAGE })?;
+    let drawn = day_chart::draw(worked.programme, if beside { BESIDE_WORDS } else { ACROSS_THE_PAGE })?;
     Some(Figure { caption: if beside { String::new() } else { chart_words(worked) }, ..drawn })
 }
 
-/// The room of a chart with words beside it.
+/// The room of a chart by itself, and of one with words beside it.
+const ACROSS_THE_PAGE: Space = Space::new(505.0, 340.0);
 const BESIDE_WORDS: Space = Space::new(330.0, 340.0);
 
 /// The edge of a patch as built: of the first with new board under it, and of the first without.
@@ -159,12 +163,15 @@ fn mat_plans(worked: &WholeJob<'_>) -> Vec<Block> {
             let is_its = |p: &MatPiece, part: &PotPart| part.roof == r.shape.name && part.mark == p.mark;
             pieces.sort_by_key(|p| plan.pots.iter().position(|pot| pot.parts.iter().any(|part| is_its(p, part))));
         }
-        let rows = pieces.into_iter().map(|p| {
+        let layered = r.mat.pieces.iter().any(|p| p.layer > 0);
+        let row = |p: &MatPiece| {
+            let layer = layered.then(|| cell((p.layer + 1).to_string()));
             let size = format!("{} × {}", p.length.as_mm(), p.width.as_mm());
-            plain(vec![strong(&p.mark), cell(size), cell((p.layer + 1).to_string()), cell("☐")])
-        });
-        let columns = vec![left("Strip"), wide("Cut, mm", 1), right("Layer"), centre("Cut")];
-        Table { columns, rows: rows.collect(), header: true }
+            plain([strong(&p.mark), cell(size)].into_iter().chain(layer).chain([cell("☐")]).collect())
+        };
+        let layer = layered.then(|| right("Layer"));
+        let columns = [left("Strip"), wide("Cut, mm", 1)].into_iter().chain(layer).chain([centre("Cut")]).collect();
+        Table { columns, rows: pieces.into_iter().map(row).collect(), header: true }
     };
     let is_one_large = |r: &RoofLayout| across(&r.shape) >= LARGE && r.mat.pieces.iter().all(|p| p.layer == 0);
     let room = if worked.take_off.roofs.iter().all(is_one_large) { LARGE_BEFORE_TOPCOAT } else { BEFORE_TOPCOAT };
@@ -249,6 +256,10 @@ const ROW: f64 = 17.0;
 /// height that they take.
 fn with_list(plans: Vec<Figure>, list: Table, draw: &dyn Fn(Space) -> Vec<Figure>, space: Space) -> (Vec<Block>, f64) {
     let rows = list.rows.len();
+    if rows == 0 {
+        let height = plans.iter().map(|plan| plan.scene.height + 2.0 * ROW).sum();
+        return (plans.into_iter().map(Block::Figure).collect(), height);
+    }
     let under = |plans: &[Figure]| {
         let parted = if rows <= 3 { rows } else { rows.div_ceil(3) };
         plans.iter().map(|plan| plan.scene.height + 2.0 * ROW).sum::<f64>() + ROW * (parted + 1) as f64
@@ -626,7 +637,7 @@ const READ_AT: f64 = 35.0;
 /// Each plan of boards with the boards to cut.
 fn deck_plans(worked: &WholeJob<'_>) -> Vec<Block> {
     let list = |r: &RoofLayout| {
-        board_list(r.deck.iter().flat_map(|deck| deck.pieces.iter().map(|p| board_cells(p, deck.along_x))))
+        board_list(r.deck.iter().flat_map(|deck| cut_boards(deck).map(|p| board_cells(p, deck.along_x))))
     };
     let known = deck_plan::KnownSheets::default();
     plans_with_lists(worked, UNDER_DECK, list, deck_plan::key, |r, space| {
@@ -637,7 +648,7 @@ fn deck_plans(worked: &WholeJob<'_>) -> Vec<Block> {
 fn overlay_plans(worked: &WholeJob<'_>) -> Vec<Block> {
     let list = |r: &RoofLayout| {
         let boards = r.over.as_ref().and_then(|over| over.overlay.as_ref());
-        board_list(boards.into_iter().flat_map(|deck| deck.pieces.iter().map(|p| board_cells(p, deck.along_x))))
+        board_list(boards.into_iter().flat_map(|deck| cut_boards(deck).map(|p| board_cells(p, deck.along_x))))
     };
     plans_with_lists(worked, OVER_DECK, list, deck_plan::overlay_key, |r, space| {
         deck_plan::draw_overlay(r, space).into_iter().collect()
@@ -648,12 +659,12 @@ fn insulation_plans(worked: &WholeJob<'_>) -> Vec<Block> {
     let list = |r: &RoofLayout| {
         let whole = whole_insulation(worked, r);
         let cells = |p: &InsulationPiece, along_x: bool| {
-            let is_whole = whole.is_some_and(|whole| is_whole(p, whole));
             let size = format!("{} × {}{}", p.length.as_mm(), p.width.as_mm(), cut_outs(&p.rings, along_x));
-            piece_cells(&p.mark, size, is_whole, p.board)
+            piece_cells(&p.mark, size, p.board)
         };
         let laid = r.over.iter().map(|over| &over.insulation);
-        board_list(laid.flat_map(|laid| laid.pieces.iter().map(move |p| cells(p, laid.along_x))))
+        let cut = |p: &&InsulationPiece| !whole.is_some_and(|whole| is_whole(p, whole));
+        board_list(laid.flat_map(|laid| laid.pieces.iter().filter(cut).map(move |p| cells(p, laid.along_x))))
     };
     let draw = |r: &RoofLayout, space: Space| {
         whole_insulation(worked, r).and_then(|whole| insulation_plan::draw(r, whole, space)).into_iter().collect()
@@ -663,9 +674,14 @@ fn insulation_plans(worked: &WholeJob<'_>) -> Vec<Block> {
 }
 
 /// The size of a whole insulation board of a roof.
-fn whole_insulation(worked: &WholeJob<'_>, layout: &RoofLayout) -> Option<(Length, Length)> {
+pub(super) fn whole_insulation(worked: &WholeJob<'_>, layout: &RoofLayout) -> Option<(Length, Length)> {
     let board = worked.job.roofs.get(layout.shape.index)?.build_up.as_ref()?.insulation.as_ref()?;
     Some((board.length, board.width))
+}
+
+/// The pieces that are cut out of a board: of the whole ones the plan says enough.
+pub(super) fn cut_boards(deck: &DeckLayout) -> impl Iterator<Item = &BoardPiece> {
+    deck.pieces.iter().filter(|piece| !piece.whole)
 }
 
 /// Pieces in the order in which they are laid.
@@ -675,11 +691,10 @@ fn board_list(pieces: impl Iterator<Item = Vec<Vec<Span>>>) -> Table {
 }
 
 fn board_cells(p: &BoardPiece, along_x: bool) -> Vec<Vec<Span>> {
-    piece_cells(&p.mark, board_size(p, along_x), p.whole, p.board)
+    piece_cells(&p.mark, board_size(p, along_x), p.board)
 }
 
-fn piece_cells(mark: &str, size: String, whole: bool, board: usize) -> Vec<Vec<Span>> {
-    let size = if whole { "whole".to_owned() } else { size };
+fn piece_cells(mark: &str, size: String, board: usize) -> Vec<Vec<Span>> {
     vec![strong(mark), cell(size), cell((board + 1).to_string())]
 }
 

@@ -13,12 +13,14 @@ use crate::takeoff::layout::edge_cuts::{EdgeCuts, EdgeRun, RoofEdgeCuts};
 /// Edge battens, or edge timber.
 pub(super) type OfRoof = fn(&RoofEdgeCuts) -> &EdgeCuts;
 
-/// The pieces of so many roofs stand in words.
+/// The pieces of so many roofs, and of so many sides of one, stand in words.
 const FEW_ROOFS: usize = 2;
+const FEW_SIDES: usize = 4;
 
 /// Whether what is cut for the roofs stands in a table.
 pub(super) fn is_listed(worked: &WholeJob<'_>, of: OfRoof) -> bool {
-    cut(worked, of).count() > FEW_ROOFS
+    let sides = |cuts: &EdgeCuts| cuts.runs.chunk_by(|a, b| a.side == b.side).count();
+    cut(worked, of).count() > FEW_ROOFS || cut(worked, of).any(|(.., cuts)| sides(cuts) > FEW_SIDES)
 }
 
 /// `Main roof, from 3.6 m: front 3600 + 1600; right 2000 + 1400`, with the roof's name where there are several; nothing where a table
@@ -33,8 +35,14 @@ pub(super) fn in_words(worked: &WholeJob<'_>, of: OfRoof) -> Vec<String> {
     if is_listed(worked, of) { Vec::new() } else { cut(worked, of).map(line).collect() }
 }
 
-/// The same as a table, a row a roof.
+/// The same as a table, a row a roof; of a roof alone a row a side.
 pub(super) fn table(worked: &WholeJob<'_>, of: OfRoof) -> Option<Table> {
+    let one = cut(worked, of).next().filter(|_| worked.take_off.roofs.len() == 1);
+    if let Some((laid, stock, cuts)) = one.filter(|_| is_listed(worked, of)) {
+        let row = |(side, of): (String, String)| plain(vec![strong(wording::capital(&side)), cell(of)]);
+        let columns = vec![left("Edge"), wide(&format!("Pieces, mm, from {}", wording::metres(stock)), 1)];
+        return Some(Table { columns, rows: sides(laid, cuts, worked).into_iter().map(row).collect(), header: true });
+    }
     let row = |(laid, stock, cuts): (&RoofLayout, Length, &EdgeCuts)| -> Row {
         let sides = sides(laid, cuts, worked);
         let last = sides.len().saturating_sub(1);

@@ -3,7 +3,9 @@
 //! Given what was laid out; gives a yes or a no for each.
 
 use super::super::WholeJob;
+use super::super::drawings::insulation_plan::is_whole;
 use super::super::words::Vocabulary;
+use super::crew::{cut_boards, whole_insulation};
 use crate::model::Finish;
 use crate::takeoff::layout::RoofLayout;
 use std::collections::BTreeSet;
@@ -20,11 +22,26 @@ pub(super) fn vocabulary(v: &mut Vocabulary, worked: &WholeJob<'_>) {
     let patches: usize = old.iter().map(|roof| roof.patches.len()).sum();
     let boards: BTreeSet<&String> = roofs.iter().filter_map(|roof| Some(&roof.deck.as_ref()?.board)).collect();
     let insulated = roofs.iter().any(|roof| roof.over.is_some());
+    let decks = || roofs.iter().filter_map(|roof| roof.deck.as_ref());
+    let overlays = || roofs.iter().filter_map(|roof| roof.over.as_ref()?.overlay.as_ref());
+    let insulation = |whole: bool| {
+        let of = |roof: &RoofLayout| {
+            let size = whole_insulation(worked, roof)?;
+            Some(roof.over.as_ref()?.insulation.pieces.iter().any(|piece| is_whole(piece, size) == whole))
+        };
+        roofs.iter().filter_map(of).any(|any| any)
+    };
     v.yes("one_strip", strips == 1)
         .yes("one_laid", if roofs.is_empty() { patches == 1 } else { strips == 1 })
         .yes("one_board", of_all(|roof| roof.deck.as_ref().map_or(0, |deck| deck.pieces.len())) == 1)
         .yes("one_deck", of_all(|roof| usize::from(roof.deck.is_some())) == 1)
         .yes("one_board_kind", boards.len() == 1 && !insulated)
+        .yes("deck_cuts", decks().any(|deck| cut_boards(deck).next().is_some()))
+        .yes("deck_wholes", decks().any(|deck| deck.pieces.iter().any(|piece| piece.whole)))
+        .yes("overlay_cuts", overlays().any(|deck| cut_boards(deck).next().is_some()))
+        .yes("overlay_wholes", overlays().any(|deck| deck.pieces.iter().any(|piece| piece.whole)))
+        .yes("insulation_cuts", insulation(false))
+        .yes("insulation_wholes", insulation(true))
         .yes("one_spare_board", worked.rules.spare_boards == 1)
         .yes("one_wall", sides(Finish::Wall) + chimneys == 1)
         .yes("one_drip", sides(Finish::Drip) == 1)

@@ -49,13 +49,16 @@ const TALLER: [f64; 3] = [360.0, 450.0, 560.0];
 /// The plans of so many roofs stand side by side.
 pub(super) const MANY: usize = 5;
 
-/// Plans in their order, two beside one another where both have room there.
+/// Plans in their order, two beside one another where both have room there, else each over the width of the page: half of it would
+/// make one smaller than its scale.
 pub(super) fn side_by_side(plans: Vec<Figure>) -> Vec<Block> {
     let mut rows = Vec::new();
     let mut plans = plans.into_iter().peekable();
     while let Some(plan) = plans.next() {
-        let beside = plans.next_if(|next| plan.scene.width + next.scene.width <= BESIDE_EACH_OTHER);
-        rows.extend(in_rows(2, [Some(plan), beside].into_iter().flatten().map(|f| vec![Block::Figure(f)]).collect()));
+        match plans.next_if(|next| plan.scene.width + next.scene.width <= BESIDE_EACH_OTHER) {
+            Some(next) => rows.extend(in_rows(2, vec![vec![Block::Figure(plan)], vec![Block::Figure(next)]])),
+            None => rows.push(Block::Figure(plan)),
+        }
     }
     rows
 }
@@ -181,8 +184,7 @@ pub(super) fn laps(worked: &WholeJob<'_>) -> Vec<Block> {
     let only = only_roof(worked);
     let of_run = |run: &TrimRun| -> Vec<Row> {
         let pairs = run.pieces.iter().zip(run.pieces.iter().skip(1));
-        let at = |lap: &Lap| lap_place(worked, run, lap);
-        let row = |(lap, ends)| lap_row((&short_label(&run.label, only), at(lap)), lap, ends);
+        let row = |(lap, ends)| lap_row((&short_label(&run.label, only), top_end(worked, run, (lap, ends))), lap, ends);
         run.laps.iter().zip(pairs).map(row).collect()
     };
     let runs = worked.take_off.profiles.iter().flat_map(|p| &p.runs);
@@ -191,7 +193,7 @@ pub(super) fn laps(worked: &WholeJob<'_>) -> Vec<Block> {
         return vec![Block::Paragraph(laps_in_words(worked))];
     }
     vec![Block::Table(Table {
-        columns: vec![left("Where"), left("On top"), left("Under"), right("Lap"), wide("From", 1)],
+        columns: vec![left("Where"), left("On top"), left("Under"), right("Lap"), wide("End of the top one", 1)],
         rows,
         header: true,
     })]
@@ -200,8 +202,8 @@ pub(super) fn laps(worked: &WholeJob<'_>) -> Vec<Block> {
 /// So many laps are told in words.
 pub(super) const FEW_LAPS: usize = 3;
 
-/// `2975 mm from the left`, from the edge's end; round an opening from where the run begins.
-fn lap_place(worked: &WholeJob<'_>, run: &TrimRun, lap: &Lap) -> String {
+/// `2950 mm from the left`: where the end of the piece on top lies, from the edge's end; round an opening from where the run begins.
+fn top_end(worked: &WholeJob<'_>, run: &TrimRun, (lap, (a, b)): (&Lap, (&TrimPiece, &TrimPiece))) -> String {
     let start = |roof: usize, side: usize| Some(worked.take_off.roofs.get(roof)?.shape.start_of(side));
     let start = match run.place {
         RunPlace::Side { roof, side } | RunPlace::Parapet { roof, side, .. } | RunPlace::Ladder { roof, side } => {
@@ -209,10 +211,14 @@ fn lap_place(worked: &WholeJob<'_>, run: &TrimRun, lap: &Lap) -> String {
         }
         RunPlace::Hole { .. } => None,
     };
-    format!("{} from {}", lap.at + run.leg, start.as_deref().unwrap_or("its start"))
+    let end = match lap.over {
+        LapOver::Earlier => a.at + a.length,
+        LapOver::Later => b.at,
+    };
+    format!("{} from {}", end + run.leg, start.as_deref().unwrap_or("its start"))
 }
 
-/// `Laps. Front: D2 on top, D1 under, 50 mm, 2975 mm from the left.`
+/// `Laps. Front: D2 on top, its end 2950 mm from the left, D1 under it by 50 mm.`
 fn laps_in_words(worked: &WholeJob<'_>) -> Vec<Span> {
     let only = only_roof(worked);
     let mut words = vec![Span::bold("Laps.")];
@@ -222,10 +228,10 @@ fn laps_in_words(worked: &WholeJob<'_>) -> Vec<Span> {
             words.push(Span::plain(format!(" {}: ", short_label(&run.label, only))));
             words.push(Span::bold(top.mark.as_str()));
             words.push(Span::plain(format!(
-                " on top, {} under, {}, {}.",
+                " on top, its end {}, {} under it by {}.",
+                top_end(worked, run, (lap, ends)),
                 under.mark,
-                lap.length,
-                lap_place(worked, run, lap)
+                lap.length
             )));
         }
     }

@@ -13,7 +13,7 @@ use super::super::{
     WholeJob, box_gutters, edge_words, findings, kerb_goods, old_roof_words, opening_words, site_words, told, wording,
 };
 use super::day_boxes::day_boxes;
-use super::day_pieces::day_of_sides;
+use super::day_pieces::{self, day_of_sides};
 use super::deck_words;
 use super::edge_cut_list;
 use super::firring_list;
@@ -41,10 +41,11 @@ use crate::pricing::{FromVan, PastInVan};
 use crate::programme::pots::{PotDose, PotPlan, trial_of};
 use crate::programme::weather::{WeatherVerdict, up_to_a_tenth};
 use crate::programme::{CoatBeside, Day, Labour, Night, SiteWarning, Stop};
-use crate::takeoff::layout::RoofLayout;
 use crate::takeoff::layout::gutter_runs::gutter_runs;
 use crate::takeoff::layout::shape::{RoofShape, Side, SillDetail, point_along, runs_back};
-use crate::takeoff::layout::{BandageOver, DeckLayout, MatNote, MatPiece, VapourStrip, falls, over_deck};
+use crate::takeoff::layout::{
+    BandageOver, DeckLayout, HALF_A_LADDER, MatNote, MatPiece, RoofLayout, VapourStrip, falls, over_deck,
+};
 use crate::takeoff::quantities::goods_lines::pins_of;
 use crate::takeoff::quantities::line::{Line, Step, Unit};
 use crate::works::{self, Operation, WorkKind};
@@ -185,7 +186,6 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("board_joints", has_joints(&take_off.roofs))
         .yes("end_joints", decks().flat_map(|deck| &deck.joints).any(|joint| joint.end_joint))
         .yes("offcuts_used", decks().any(uses_offcuts))
-        .yes("boards_whole", decks().flat_map(|deck| &deck.pieces).any(|piece| piece.whole))
         .maybe("old_joints", old_joints(worked))
         .yes("several_colours", stirred.len() > 1)
         .texts("batch_colours", &stirred)
@@ -1062,8 +1062,7 @@ fn ladders<'a>(job: &'a Job, r: &'a RoofLayout) -> impl Iterator<Item = (&'a Edg
 
 /// Whether a ladder whose middle stands at a point reaches the side of a strip.
 fn stands_at(middle: Point, (from, to): (Point, Point)) -> bool {
-    const HALF: f64 = 500.0;
-    distance_to_segment(middle, from, to) <= HALF
+    distance_to_segment(middle, from, to) <= HALF_A_LADDER
 }
 
 /// `, by a ladder at its left end`: over which end of a wall the crew leaves; over a parapet there, whose top is wet, on a board.
@@ -1282,6 +1281,7 @@ fn weather(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .texts("finishes_by_day", &days.finishes)
         .texts("stops", &stop_lines(worked).into_iter().map(|line| line.words).collect::<Vec<_>>())
         .maybe("strips_shaped", strips_shaped(worked).map(|strips| wording::capital(&strips)))
+        .texts("boards_by_day", &day_pieces::boards_by_day(worked))
         .yes("divided", worked.programme.stops.iter().any(Stop::divides_roof))
         .maybe("sawn_screws", sawn_screws(worked))
         .yes("mix_known", !worked.programme.mix.is_empty());

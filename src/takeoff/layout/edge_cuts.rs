@@ -3,10 +3,13 @@
 //! Given the laid roofs and the length in which the timber is sold; gives the pieces of each side and layer in the order of cutting, and
 //! how much more must be bought than the firm's share for waste where whole lengths do not give them. Pieces butt, and each takes
 //! two screws at least: none is shorter than the screws stand apart, unless its side is.
+//!
+//! Sides are measured to the outside of the battens. So at a square corner the battens of one side run on to it and those of the
+//! other stop at their backs; edge timber, which stands behind the battens, is as long as its own outer face.
 
 use super::RoofLayout;
 use super::over_deck::height_of;
-use super::shape::{Side, batten_layers};
+use super::shape::{Direction, RoofShape, Side, batten_depth, batten_layers};
 use crate::model::{Finish, Length, Products, Role, Roof, Rules};
 use rust_decimal::Decimal;
 use std::collections::BTreeMap;
@@ -16,7 +19,9 @@ use std::collections::BTreeMap;
 pub struct EdgeRun {
     /// The side, by its place in the outline.
     pub side: usize,
-    /// Its pieces from the side's start.
+    /// How far from the side's start it begins, before it where negative.
+    pub at: Length,
+    /// Its pieces from there.
     pub pieces: Vec<EdgePiece>,
 }
 
@@ -40,6 +45,17 @@ pub struct EdgeCuts {
     pub more: Decimal,
 }
 
+impl EdgeCuts {
+    /// Layer by layer, what stands along a side of so many layers: its pieces where they are listed, else each layer in one.
+    pub fn along(&self, side: usize, run: Length, layers: u32) -> Vec<Vec<Length>> {
+        let listed = self.runs.iter().filter(|cut| cut.side == side);
+        match self.stock {
+            Some(_) => listed.map(|cut| cut.pieces.iter().map(|piece| piece.length).collect()).collect(),
+            None => (0..layers).map(|_| vec![run]).collect(),
+        }
+    }
+}
+
 /// What is cut for one roof.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct RoofEdgeCuts {
@@ -58,7 +74,7 @@ pub fn plan(roofs: &[Roof], laid: &[RoofLayout], rules: &Rules, products: &Produ
         timber: match insulated(roof, laid) {
             Some(height) => {
                 let stock = || Saw::new(products.one_length.get(&Role::EdgeTimber).copied(), rules);
-                timber.entry(height).or_insert_with(stock).cut(&timber_runs(laid), rules)
+                timber.entry(height).or_insert_with(stock).cut(&timber_runs(laid, rules), rules)
             }
             None => EdgeCuts::default(),
         },
@@ -72,19 +88,83 @@ fn insulated(roof: &Roof, laid: &RoofLayout) -> Option<Length> {
     Some(height_of([Some(&roof.warm()?.insulation.as_ref()?.sheet)]))
 }
 
-fn batten_runs(laid: &RoofLayout, rules: &Rules) -> Vec<(usize, Length)> {
-    let sides = laid.shape.sides.iter().enumerate();
-    sides.flat_map(|(i, side)| (0..batten_layers(side.finish, rules)).map(move |_| (i, side.run))).collect()
+/// What stands along a side: how far from the side's start it begins, how long it is, and how long the side is measured, which is bought.
+#[derive(Clone, Copy)]
+struct Standing {
+    side: usize,
+    at: Length,
+    long: Length,
+    run: Length,
 }
+
+impl Standing {
+    /// With what its ends lie further in than the side's.
+    fn of(shape: &RoofShape, side: usize, [start, end]: [Length; 2]) -> Standing {
+        let run = shape.sides[side].run;
+        let long = run - start - end;
+        // What stands along a side that is shorter than that is cut where it is fitted.
+        let (at, long) = if long > Length::ZERO { (start, long) } else { (Length::ZERO, run) };
+        Standing { side, at, long, run }
+    }
+}
+
+/// The sides before and after one.
+fn beside(shape: &RoofShape, side: usize) -> [usize; 2] {
+    let n = shape.sides.len().max(1);
+    [(side + n - 1) % n, (side + 1) % n]
+}
+
+/// The cosine and the sine of how far the outline turns from one side to another; the sine is negative where it turns in.
+fn turn(shape: &RoofShape, from: usize, to: usize) -> (f64, f64) {
+    let [a, b] = [from, to].map(|i| Direction::along(shape.sides[i].from, shape.sides[i].to));
+    (a.x * b.x + a.y * b.y, a.x * b.y - a.y * b.x)
+}
+
+fn batten_runs(laid: &RoofLayout, rules: &Rules) -> Vec<Standing> {
+    let shape = &laid.shape;
+    let layers = |side: usize| batten_layers(shape.sides[side].finish, rules);
+    // Of two that meet, the thicker runs on.
+    let runs_on = |side: usize, other: usize| (layers(side), other) > (layers(other), side);
+    let of = |i: usize| {
+        let [before, after] = beside(shape, i);
+        let inset = |other: usize, (cos, sin): (f64, f64)| {
+            let depth = batten_depth(shape.sides[other].finish, rules);
+            match (cos.abs() <= SQUARE, sin > 0.0, runs_on(i, other)) {
+                (true, true, false) => depth,
+                (true, false, true) => Length::ZERO - depth,
+                _ => Length::ZERO,
+            }
+        };
+        Standing::of(shape, i, [inset(before, turn(shape, before, i)), inset(after, turn(shape, i, after))])
+    };
+    (0..shape.sides.len()).flat_map(|i| (0..layers(i)).map(move |_| of(i))).collect()
+}
+
+/// The cosine of the angle by which a corner may be out of square: 10°. At others battens are cut where they are fitted.
+const SQUARE: f64 = 0.174;
 
 /// Whether edge timber stands along a side of a warm roof.
 pub const fn is_timbered(side: &Side) -> bool {
     matches!(side.finish, Finish::Drip | Finish::Gutter | Finish::Raised)
 }
 
-fn timber_runs(laid: &RoofLayout) -> Vec<(usize, Length)> {
-    laid.shape.sides.iter().enumerate().filter(|(_, side)| is_timbered(side)).map(|(i, side)| (i, side.run)).collect()
+/// Edge timber has its face behind the battens of its side and ends at the faces behind those of the next.
+fn timber_runs(laid: &RoofLayout, rules: &Rules) -> Vec<Standing> {
+    let shape = &laid.shape;
+    let depth = |side: usize| batten_depth(shape.sides[side].finish, rules).as_mm() as f64;
+    let of = |i: usize| {
+        let inset = |other: usize, (cos, sin): (f64, f64)| {
+            let in_line = sin.abs() <= IN_LINE;
+            Length::mm(if in_line { 0 } else { ((depth(other) - depth(i) * cos) / sin).round() as i64 })
+        };
+        let [before, after] = beside(shape, i);
+        Standing::of(shape, i, [inset(before, turn(shape, before, i)), inset(after, turn(shape, i, after))])
+    };
+    (0..shape.sides.len()).filter(|i| is_timbered(&shape.sides[*i])).map(of).collect()
 }
+
+/// The sine of the angle up to which two sides lie on one line.
+const IN_LINE: f64 = 0.17;
 
 /// How far the cutting of one timber has come.
 struct Saw {
@@ -105,10 +185,11 @@ impl Saw {
         Saw { stock, least: rules.batten_fixing, kerf: rules.kerf, left: Length::ZERO, bars: 0, asked: Decimal::ZERO }
     }
 
-    fn cut(&mut self, sides: &[(usize, Length)], rules: &Rules) -> EdgeCuts {
+    fn cut(&mut self, sides: &[Standing], rules: &Rules) -> EdgeCuts {
         let Some(stock) = self.stock else { return EdgeCuts::default() };
-        let runs = sides.iter().map(|&(side, run)| EdgeRun { side, pieces: self.pieces(run, stock) }).collect();
-        let run: Decimal = sides.iter().map(|(_, run)| run.metres()).sum();
+        let runs =
+            sides.iter().map(|of| EdgeRun { side: of.side, at: of.at, pieces: self.pieces(of.long, stock) }).collect();
+        let run: Decimal = sides.iter().map(|of| of.run.metres()).sum();
         self.asked += run + run * rules.batten_waste / Decimal::ONE_HUNDRED;
         let begun = Decimal::from(self.bars);
         let enough = (self.asked / stock.metres()).ceil() >= begun;

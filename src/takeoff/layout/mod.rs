@@ -31,9 +31,11 @@ pub mod timber;
 pub mod trims;
 
 use self::box_gutter::BoxGutterLayout;
-use self::shape::RoofShape;
+use self::shape::{RoofShape, point_along};
 use self::timber::{OpeningTimbers, TimberKind};
 use crate::cutting::Proof;
+use crate::geometry::ring;
+use crate::geometry::segment::distance_to_segment;
 use crate::model::words::once;
 use crate::model::{Area, Finish, Length, Point, Rules};
 use rust_decimal::Decimal;
@@ -593,11 +595,14 @@ pub struct ParapetLining {
     pub board: String,
     /// Its boards.
     pub boards: Vec<LiningBoard>,
-    /// Whole boards that they are cut from.
+    /// Whole boards that they and all other linings of the roof of that board are cut from.
     pub bought: usize,
-    /// Millimetres of board, and what no plan can do with less.
+    /// The same in millimetres of board, and what no plan can do with less.
     pub proof: Proof,
 }
+
+/// So far, mm, the middle of a ladder stands at most from a strip that it reaches.
+pub const HALF_A_LADDER: f64 = 500.0;
 
 /// One roof, laid out.
 #[derive(Debug, Clone, PartialEq)]
@@ -663,6 +668,15 @@ impl RoofLayout {
         let place = |p: &Point| (p.x - side.from.x) as f64 * toward.x + (p.y - side.from.y) as f64 * toward.y;
         let middle = last.ring.iter().map(place).sum::<f64>() / last.ring.len().max(1) as f64;
         Some(middle / side.run.as_mm().max(1) as f64).filter(|at| !(0.4..=0.6).contains(at)).or(end)
+    }
+
+    /// The same of the ladder point over which the crew leaves: one on that side which the last strip reaches.
+    pub fn leaves_over_a_ladder(&self) -> Option<f64> {
+        let side = self.shape.sides.get(self.shape.way_off)?;
+        let (ladder, last) = (side.ladder?, self.mat.pieces.iter().max_by_key(|p| (p.layer, p.number))?);
+        let middle = point_along(side.from, side.to, ladder);
+        let reached = ring::sides(&last.ring).any(|(a, b)| distance_to_segment(middle, a, b) <= HALF_A_LADDER);
+        reached.then(|| ladder.as_mm() as f64 / side.run.as_mm().max(1) as f64)
     }
 
     /// How high a board of a wall's lining is at most and at least, at its own two ends: the wall's top is level, and the roof

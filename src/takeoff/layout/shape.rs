@@ -147,6 +147,8 @@ pub struct Side {
     pub sill: Option<Sill>,
     /// The wall that the roof is carried over there, once it is known how the roof is built up.
     pub coped: Option<CopedWall>,
+    /// Where the middle of a ladder point stands, from the start.
+    pub ladder: Option<Length>,
 }
 
 impl Side {
@@ -458,6 +460,7 @@ fn side(edge: &Edge, (from, to): (Point, Point), run: Length, rules: &Rules) -> 
         carried,
         sill: None,
         coped: None,
+        ladder: edge.ladder_point,
     }
 }
 

@@ -3,26 +3,32 @@
 //! Given the pieces as laid; gives their lines and needs. Edge timber stands along drip and raised edges only.
 
 use super::line::{Line, Need, Step, Unit};
+use super::sundries::{pieces_of, screws};
 use super::working::{formula, line as positive_line, measured, offcuts, result, rule, sum};
 use super::{deck_lines, insulation_lines};
 use crate::model::{Length, LineId, Products, Role, Roof, Rules};
-use crate::takeoff::layout::edge_cuts::is_timbered;
+use crate::takeoff::layout::edge_cuts::{EdgeCuts, is_timbered};
 use crate::takeoff::layout::over_deck::{height_of, screwed_through};
 use crate::takeoff::layout::shape::{RoofShape, Side};
 use crate::takeoff::layout::{DeckLayout, OverDeck};
 use crate::works::WorkKind;
 use rust_decimal::Decimal;
 
-/// The sides that edge timber stands along.
-fn timbered(shape: &RoofShape) -> impl Iterator<Item = &Side> {
-    shape.sides.iter().filter(|side| is_timbered(side))
+/// The sides that edge timber stands along, with their places in the outline.
+fn timbered(shape: &RoofShape) -> impl Iterator<Item = (usize, &Side)> {
+    shape.sides.iter().enumerate().filter(|(_, side)| is_timbered(side))
 }
 
-/// Its screws along each side, down into the deck.
-fn edge_screws(shape: &RoofShape, rules: &Rules) -> Option<Line> {
-    let screws: Vec<Decimal> = timbered(shape).map(|s| s.run.places(rules.batten_fixing).into()).collect();
-    let along =
-        timbered(shape).zip(&screws).map(|(s, n)| measured(format!("screws along {}", s.label), *n, Unit::Each));
+/// Its screws along each piece, down into the deck.
+fn edge_screws(shape: &RoofShape, cuts: &EdgeCuts, rules: &Rules) -> Option<Line> {
+    let rows = timbered(shape).flat_map(|(at, side)| {
+        cuts.along(at, side.run, 1)
+            .into_iter()
+            .map(move |pieces| (pieces_of(&side.label, &pieces), screws(&pieces, rules)))
+    });
+    let (names, screws): (Vec<String>, Vec<Decimal>) = rows.unzip();
+    let along = names.into_iter().zip(&screws);
+    let along = along.map(|(of, n)| measured(format!("screws along {of}"), *n, Unit::Each));
     let steps = std::iter::once(rule("batten_fixing", rules.batten_fixing)).chain(along);
     let working: Vec<Step> = steps.chain([sum("", &screws, Unit::Each)]).collect();
     let id = (LineId::EdgeTimberFixings, WorkKind::EdgeTimber);
@@ -32,7 +38,7 @@ fn edge_screws(shape: &RoofShape, rules: &Rules) -> Option<Line> {
 /// Timber as high as the insulation along every drip and raised edge: trims and boards are fixed to it, since nothing
 /// holds in insulation. A wall, a kerb and a step have timber or masonry of their own.
 fn edge_timber(shape: &RoofShape) -> Option<Line> {
-    let sides: Vec<&Side> = timbered(shape).collect();
+    let sides: Vec<&Side> = timbered(shape).map(|(_, side)| side).collect();
     let runs: Vec<Decimal> = sides.iter().map(|s| s.run.metres()).collect();
     let mut working: Vec<Step> =
         sides.iter().map(|s| measured(format!("{} run", s.label), s.run.metres(), Unit::Metre)).collect();
@@ -48,12 +54,12 @@ fn edge_timber(shape: &RoofShape) -> Option<Line> {
 
 /// The lines of what lies over one roof's deck, and what must be bought for it.
 ///
-/// `more` metres of edge timber are bought over its run and waste.
+/// `cuts` says what its edge timber is cut to, and how much is bought over its run and waste.
 pub fn lines(
     shape: &RoofShape,
     roof: &Roof,
     over: &OverDeck,
-    more: Decimal,
+    cuts: &EdgeCuts,
     (rules, products): (&Rules, &Products),
 ) -> (Vec<Line>, Vec<Need>) {
     let Some(board) = roof.warm().and_then(|b| b.insulation.as_ref()) else { return (Vec::new(), Vec::new()) };
@@ -61,13 +67,13 @@ pub fn lines(
     if let Some(timber) = edge_timber(shape) {
         let size = Some(height_of([Some(&board.sheet)]));
         let id = (LineId::EdgeTimberWaste, WorkKind::EdgeTimber);
-        let lost = offcuts(timber.quantity, more, rules);
+        let lost = offcuts(timber.quantity, cuts.more, rules);
         let waste = positive_line(id, "Edge timber lost in cutting", Some(&shape.name), Unit::Metre, lost);
         let bought: Vec<&Line> = std::iter::once(&timber).chain(&waste).collect();
         needs.extend(Need::of(Role::EdgeTimber, &bought).map(|n| n.sized(size)));
         lines.push(timber);
         lines.extend(waste);
-        let screws = edge_screws(shape, rules);
+        let screws = edge_screws(shape, cuts, rules);
         needs.extend(screws.as_ref().and_then(|l| Need::of(Role::TimberFixings, &[l])));
         lines.extend(screws);
     }

@@ -15,7 +15,7 @@ use crate::model::shape::{Edge, Gutter};
 use crate::model::words::plural;
 use crate::model::{Finish, Flashing, HoleForm, Length, LineId, Point, Products, Role, Roof, Rules};
 use crate::takeoff::layout::RoofLayout;
-use crate::takeoff::layout::edge_cuts::RoofEdgeCuts;
+use crate::takeoff::layout::edge_cuts::{EdgeCuts, RoofEdgeCuts};
 use crate::takeoff::layout::flashings::{FlashedPlace, WallFlashing, parapets_against};
 use crate::takeoff::layout::gutter_runs::gutter_runs;
 use crate::takeoff::layout::shape::{HoleShape, Side};
@@ -107,7 +107,13 @@ fn of_roof(roof: &Roof, (layout, cuts): (&RoofLayout, &RoofEdgeCuts), works: &Wo
             Unit::Metre,
             offcuts(result(&battens(layout, rules)), cuts.battens.more, rules),
         ),
-        of(Id::BattenFixings, W::EdgeBattens, "Screws for edge battens", Unit::Each, batten_screws(layout, rules)),
+        of(
+            Id::BattenFixings,
+            W::EdgeBattens,
+            "Screws for edge battens",
+            Unit::Each,
+            batten_screws(layout, &cuts.battens, rules),
+        ),
         of(Id::FlashingLength, W::Flashing, "Lead flashing", Unit::Metre, lead),
         of(Id::FlashingLeadFree, W::Flashing, "Lead-free flashing", Unit::Metre, lead_free),
         of(Id::FlashingWedges, W::Flashing, "Wedges for the flashing", Unit::Each, wedges(chase, rules)),
@@ -210,26 +216,38 @@ fn battened(rules: &Rules) -> [(Finish, &'static str, u32); 2] {
     [(Finish::Drip, "drip_battens", rules.drip_battens), (Finish::Raised, "raised_battens", rules.raised_battens)]
 }
 
-/// Along each layer of each side.
-fn batten_screws(layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
+/// `front, 3125` or `front, 3600 + 1600`: a side, or what stands along it, and its pieces.
+pub(super) fn pieces_of(what: &str, pieces: &[Length]) -> String {
+    let each: Vec<String> = pieces.iter().map(|piece| piece.as_mm().to_string()).collect();
+    format!("{what}, {} mm", each.join(" + "))
+}
+
+/// The screws of pieces of edge batten or edge timber: each has one at either end.
+pub(super) fn screws(pieces: &[Length], rules: &Rules) -> Decimal {
+    pieces.iter().map(|piece| Decimal::from(piece.places(rules.batten_fixing))).sum()
+}
+
+/// Along each piece of each layer of each side.
+fn batten_screws(layout: &RoofLayout, cuts: &EdgeCuts, rules: &Rules) -> Vec<Step> {
     let (mut steps, mut totals) = (vec![rule("batten_fixing", rules.batten_fixing)], Vec::new());
     for (finish, name, layers) in battened(rules).into_iter().filter(|(.., layers)| *layers > 0) {
-        let of: Vec<Length> = sides(layout, finish).map(|side| side.run).collect();
-        let row: Vec<Decimal> = of.iter().map(|run| run.places(rules.batten_fixing).into()).collect();
-        for (run, screws) in of.iter().zip(&row) {
-            steps.push(measured(format!("screws along {run} of {}", finish.word()), *screws, Unit::Each));
-        }
-        let screws: Decimal = row.iter().sum::<Decimal>() * Decimal::from(layers);
-        if screws > Decimal::ZERO {
+        let of = || layout.shape.sides.iter().enumerate().filter(move |(_, side)| side.finish == finish);
+        if of().next().is_some() {
             steps.push(rule(name, layers));
-            steps.push(formula(format!("{} × {layers}", row.iter().sum::<Decimal>()), screws, Unit::Each));
-            totals.push(screws);
+        }
+        for (at, side) in of() {
+            for pieces in cuts.along(at, side.run, layers) {
+                let row = screws(&pieces, rules);
+                steps.push(measured(format!("screws along {}", pieces_of(&side.label, &pieces)), row, Unit::Each));
+                totals.push(row);
+            }
         }
     }
-    if totals.len() > 1 {
-        steps.push(sum("", &totals, Unit::Each));
+    if totals.is_empty() {
+        return Vec::new();
     }
-    if totals.is_empty() { Vec::new() } else { steps }
+    steps.push(sum("", &totals, Unit::Each));
+    steps
 }
 
 fn battens(layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
