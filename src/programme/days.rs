@@ -140,7 +140,7 @@ impl Planning<'_> {
     /// The days as they were chosen, with where to stop on each.
     fn planned(&self, draft: DraftedDays<'_>, sections: &[OpenSection]) -> Planned {
         let DraftedDays { how, site, closing, groups, opening: mut warnings, later } = draft;
-        let stops = stops(&groups, sections, self.take_off);
+        let stops = stops(&groups, sections, self.take_off, self.rules.wall_gap);
         warnings.extend(stops.iter().filter(|stop| stop.first_day < stop.day).map(stays_open));
         // Where a part lies open overnight, no line may say that nothing does.
         let closed = !stops.is_empty() && stops.iter().all(|stop| stop.first_day == stop.day);

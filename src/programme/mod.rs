@@ -31,7 +31,7 @@ use crate::model::limits::{self, Most};
 use crate::model::problem::Source;
 use crate::model::words::{list, plural};
 use crate::model::{Area, Finish, Job, Length, Mass, Problem, Roof, Rules, Warned};
-use crate::takeoff::layout::mat::tape::{Stretch, StripTape, beyond, joined};
+use crate::takeoff::layout::mat::tape::{Stretch, StripTape, joined};
 use crate::takeoff::layout::{RoofLayout, falls, over_deck};
 use crate::takeoff::{Step, TakeOff};
 pub use crate::works::Operation;
@@ -209,7 +209,7 @@ pub struct Programme {
     pub open_edges: Length,
     /// The roofs whose old boards come off.
     pub old_boards: Vec<OldBoardsOff>,
-    /// How each roof whose old covering comes off lies on the nights on which it is left half done, in the order of the days.
+    /// How each roof lies on the nights on which it is left half done, in the order of the days.
     pub nights: Vec<Night>,
     /// What is wrong with the firm's tables, or does not fit the job.
     pub notices: Vec<Problem>,
@@ -226,8 +226,8 @@ pub struct Night {
     pub step: Length,
     /// Whether old roof is left beyond the boards.
     pub leaves_old: bool,
-    /// Whether firrings go on past where the boards of the day end.
-    pub saws_firrings: bool,
+    /// Whether firrings go on past where the boards of the day end: sawn through there where old roof is left, else whole.
+    pub firrings_past: bool,
 }
 
 impl Night {
@@ -372,9 +372,9 @@ fn coat_days(planned: &days::Planned, work: &[Labour], rules: &Rules) -> Option<
 /// A sheet that is laid down over a step no higher than this holds no rain that matters.
 const LOW_STEP: Length = Length::mm(30);
 
-/// What [`Programme::nights`] holds. Old roof is left beyond the boards of a day; the new one stands over it by deck and
-/// firrings where those boards end, and at the line, where what lies over the deck of a warm roof is sawn off, by all of it. Where
-/// no old roof is left, that is what stands over the bare deck: so it is while what is left is boarded and not yet closed.
+/// What [`Programme::nights`] holds. Old roof, or bare joists, are left beyond the boards of a day; the new roof stands over them by deck
+/// and firrings where those boards end, and at the line, where what lies over the deck of a warm roof is sawn off, by all of it. Where
+/// none is left, that is what stands over the bare deck: so it is while what is left is boarded and not yet closed.
 fn nights(job: &Job, take_off: &TakeOff, stops: &[Stop], rules: &Rules) -> Vec<Night> {
     let mut all: Vec<Night> = take_off.roofs.iter().flat_map(|laid| nights_of(laid, job, stops, rules)).collect();
     all.sort_by_key(|night| night.days);
@@ -383,7 +383,7 @@ fn nights(job: &Job, take_off: &TakeOff, stops: &[Stop], rules: &Rules) -> Vec<N
 
 fn nights_of(laid: &RoofLayout, job: &Job, stops: &[Stop], rules: &Rules) -> Vec<Night> {
     let index = laid.shape.index;
-    let Some(roof) = job.roofs.get(index).filter(|roof| job.strip_of(roof).is_some()) else { return Vec::new() };
+    let Some(roof) = job.roofs.get(index) else { return Vec::new() };
     let tape = StripTape::of(laid);
     let (mut closed, mut found): (Vec<Stretch>, Vec<Night>) = (Vec::new(), Vec::new());
     for stop in stops.iter().filter(|s| s.roof == roof.name && !s.box_gutters) {
@@ -393,36 +393,23 @@ fn nights_of(laid: &RoofLayout, job: &Job, stops: &[Stop], rules: &Rules) -> Vec
         if !stop.divides_roof() && stop.first_day == stop.day {
             continue;
         }
-        let left = beyond(&[(0, stop.extent.as_mm())], &boarded(&closed, &stop.boards_to));
-        // Up to a wall no board lies, and no old roof.
-        let old: Vec<&Stretch> = left.iter().filter(|(from, to)| to - from > rules.wall_gap.as_mm()).collect();
         // Where the deck is laid to the high edge, what lies over it is sawn off at the line all the same.
-        let step = match (old.is_empty(), stop.divides_roof() || !is_first) {
+        let step = match (stop.left.is_empty(), stop.divides_roof() || !is_first) {
             (false, _) => step_at(stop, &closed, (roof, laid), rules),
             (true, true) => over_deck::height(roof),
             (true, false) => Length::ZERO,
         };
-        let goes_on = |at: &Stretch| old.iter().any(|s| [s.0, s.1].iter().any(|end| at.0 < *end && *end < at.1));
-        let saws_firrings = laid.firrings.iter().any(|f| goes_on(&tape.stretch(&[f.from, f.to])));
+        let ends = stop.left.iter().flat_map(|s| [s.0.as_mm(), s.1.as_mm()]);
+        let goes_on = |at: Stretch| ends.clone().any(|end| at.0 < end && end < at.1);
         found.push(Night {
             roof: index,
             days: (stop.first_day, stop.day),
             step,
-            leaves_old: !old.is_empty(),
-            saws_firrings,
+            leaves_old: !stop.left.is_empty() && job.strip_of(roof).is_some(),
+            firrings_past: laid.firrings.iter().any(|f| goes_on(tape.stretch(&[f.from, f.to]))),
         });
     }
     found
-}
-
-/// What is closed, and what boards of the deck lie bare beyond it.
-fn boarded(closed: &[Stretch], boards_to: &[Length]) -> Vec<Stretch> {
-    let reach = |at: i64| {
-        let away = |s: &&Stretch| (s.0 - at).max(at - s.1);
-        closed.iter().min_by_key(away).map(|s| (s.0.min(at), s.1.max(at)))
-    };
-    let bare: Vec<Stretch> = boards_to.iter().filter_map(|at| reach(at.as_mm())).collect();
-    joined(closed, &bare)
 }
 
 /// How far the new roof stands over the old one at most when a day ends.

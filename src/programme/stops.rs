@@ -42,6 +42,8 @@ pub struct Stop {
     pub from_left: bool,
     /// Where boards of the deck end that a line for stopping crosses, the furthest.
     pub boards_to: Vec<Length>,
+    /// What lies neither closed nor under boards of the deck when it is closed, part by part: old roof, or bare joists.
+    pub left: Vec<(Length, Length)>,
     /// The marks of trims along the edges and round openings that go on past such a line.
     pub trims_past: Vec<String>,
     /// The marks of outer edge trims and boards of linings that go on past it along a parapet.
@@ -106,8 +108,8 @@ pub(super) struct OpenGroup {
     pub sections: std::ops::Range<usize>,
 }
 
-/// Where to stop on each day, roof by roof.
-pub(super) fn stops(groups: &[OpenGroup], sections: &[OpenSection], take_off: &TakeOff) -> Vec<Stop> {
+/// Where to stop on each day, roof by roof. What is no wider than the gap of a deck at its walls is not left open.
+pub(super) fn stops(groups: &[OpenGroup], sections: &[OpenSection], take_off: &TakeOff, gap: Length) -> Vec<Stop> {
     let mut before: BTreeMap<usize, (Vec<Stretch>, Area)> = BTreeMap::new();
     let mut stops = Vec::new();
     for group in groups {
@@ -118,7 +120,7 @@ pub(super) fn stops(groups: &[OpenGroup], sections: &[OpenSection], take_off: &T
                 of_roof.iter().partition(|s| s.box_gutters);
             match of_roof.is_empty() {
                 true => stops.push(gutters_alone(group, gutters[0], take_off)),
-                false => stops.push(stop(group, &of_roof, !left, so_far, take_off)),
+                false => stops.push(stop((group, of_roof.as_slice(), !left), so_far, take_off, gap)),
             }
         }
     }
@@ -136,6 +138,7 @@ fn gutters_alone(group: &OpenGroup, gutters: &OpenSection, take_off: &TakeOff) -
         extent: Length::mm(StripTape::of(roof).whole()),
         from_left: roof.mat.up_the_fall,
         boards_to: Vec::new(),
+        left: Vec::new(),
         trims_past: Vec::new(),
         parapets_past: Vec::new(),
         battens_past: Vec::new(),
@@ -150,11 +153,10 @@ fn gutters_alone(group: &OpenGroup, gutters: &OpenSection, take_off: &TakeOff) -
 }
 
 fn stop(
-    group: &OpenGroup,
-    opened: &[&OpenSection],
-    whole_roof: bool,
+    (group, opened, whole_roof): (&OpenGroup, &[&OpenSection], bool),
     so_far: &mut (Vec<Stretch>, Area),
     take_off: &TakeOff,
+    gap: Length,
 ) -> Stop {
     let roof = &take_off.roofs[opened[0].roof];
     let tape = StripTape::of(roof);
@@ -175,6 +177,7 @@ fn stop(
     let (battens_past, timber_past) = (timbers_past(|cuts| &cuts.battens), timbers_past(|cuts| &cuts.timber));
     let openings = if whole_roof { Vec::new() } else { openings_at(roof, &tape, &closed) };
     let begun = boards_begun(roof, &tape, &closed);
+    let left = if whole_roof { Vec::new() } else { tape.left(roof, &closed, gap) };
     *so_far = (closed, reached);
     Stop {
         first_day: group.first_day,
@@ -185,6 +188,7 @@ fn stop(
         extent: Length::mm(tape.whole()),
         from_left: roof.mat.up_the_fall,
         boards_to: boards.into_iter().map(Length::mm).collect(),
+        left: left.into_iter().map(|(from, to)| (Length::mm(from), Length::mm(to))).collect(),
         trims_past,
         parapets_past,
         battens_past,

@@ -20,7 +20,7 @@ use super::edge_cut_list;
 use super::firring_list;
 use super::layers::layers;
 use super::parapet_list;
-use super::stop_words::coated_strips;
+use super::stop_words::{StopDays, coated_strips};
 use super::trims::{MANY, corner_list, cut_list, figures, laps, side_by_side, trim_plans};
 use super::vocabulary::{chart_words, close_up, colours, is_chart_beside, row_of_card, weight, wet_days};
 use crate::facts;
@@ -42,6 +42,7 @@ pub(super) fn places(worked: &WholeJob<'_>, words: &Words) -> Result<BTreeMap<St
     let mut put = |name: &str, blocks: Vec<Block>| places.insert(name.to_owned(), blocks);
     put("facts", vec![facts(worked)]);
     put("day-chart", figures(day_chart(worked)));
+    put("stop-days", StopDays::all(worked).table().map(Block::Table).into_iter().collect());
     // The layers stand beside the tapered firrings, or alone where there are none.
     let tapered = firrings::draw(&worked.take_off.roofs);
     let (layers, in_rows) = layers(worked, !tapered.is_empty());
@@ -421,7 +422,15 @@ impl PotsOf<'_> {
 
 /// Some pots of a plan, coat by coat, a box to tick for each; equal shares of one strip stand in one row.
 pub(super) fn pot_table(plan: &PotPlan, coats: [PotsOf<'_>; 2], worked: &WholeJob<'_>) -> Vec<Block> {
-    let mut columns = vec![left("Pot"), wide("Lays", 1), right("Resin")];
+    let is_any = |of: &PotsOf<'_>| matches!(of, PotsOf::Mat(pots) | PotsOf::Topcoat(pots) if !pots.is_empty());
+    let is_mat = |of: &PotsOf<'_>| matches!(of, PotsOf::Mat(_));
+    let filled = || coats.iter().filter(|of| is_any(of));
+    let weighed = match (filled().any(is_mat), filled().any(|of| !is_mat(of))) {
+        (true, true) => "Weigh out",
+        (false, true) => "Topcoat",
+        _ => "Resin",
+    };
+    let mut columns = vec![left("Pot"), wide("Lays", 1), right(weighed)];
     match plan.doses.as_slice() {
         [_] => columns.push(right("Catalyst")),
         several => columns.extend(several.iter().map(|d| right(&format!("Catalyst, {}", row_of_card(d))))),
@@ -770,12 +779,16 @@ fn weather_log(days: usize) -> Table {
 const LOG_ROWS_A_DAY: usize = 3;
 const LOG_ROWS: usize = 6;
 
+/// Who is in charge on site, with a telephone: `A. Roofer, 07700 900123`.
+pub(super) fn in_charge(worked: &WholeJob<'_>) -> Option<String> {
+    let leader = worked.firm.people.first()?;
+    Some([Some(leader.name.clone()), leader.phone.clone()].into_iter().flatten().collect::<Vec<_>>().join(", "))
+}
+
 fn emergency(worked: &WholeJob<'_>) -> Block {
     let job = worked.job;
     let not_given = || "not given: find it and write it here before work starts".to_owned();
-    let leader = worked.firm.people.first();
-    let lead =
-        leader.map(|p| [Some(p.name.clone()), p.phone.clone()].into_iter().flatten().collect::<Vec<_>>().join(", "));
+    let lead = in_charge(worked);
     let office = worked.firm.party.phone.clone();
     let to_ring = match (lead, office) {
         (Some(lead), Some(office)) => vec![("In charge", format!("{lead}; office {office}"))],

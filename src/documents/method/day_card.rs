@@ -12,7 +12,7 @@ use super::CREW_SIZE;
 use super::crew::{self, PotsOf};
 use super::day_boxes::gutters_lined_alone;
 use super::day_pieces::DayPieces;
-use super::stop_words::{StopLine, coated, finished_on, stop_lines};
+use super::stop_words::{StopDays, coated, finished_on};
 use super::vocabulary::{
     at_the_line, beside_on_card, colours, gutters_down_on, night_cover, row_of_card, same_day_wait, strips_in_words,
     vocabulary, weight,
@@ -20,13 +20,16 @@ use super::vocabulary::{
 use crate::model::goods::During;
 use crate::model::{Mass, Problem};
 use crate::pages::block::{Block, Document, Fitting, Row, RowKind, Table};
-use crate::programme::pots::{Pot, PotPlan};
+use crate::programme::pots::{Pot, PotDose, PotPlan};
 use crate::programme::{CoatBeside, CoatPart, Day, DayStrip, Labour, LabourPart, Night, SiteWarning, Stop};
 use crate::works::{Operation, WorkKind};
 use std::collections::BTreeMap;
 
 /// The smallest type in which a card of much may be set to stand on its page, pt.
 const LEAST_SIZE: f64 = 8.0;
+/// What ends a job, on the card of its last day.
+const ENDS: &str =
+    "water test, clear away, photographs: the list “Hand over” of the crew’s set; edges guarded until it is signed";
 /// As many pots as a card lists one by one.
 const POTS: usize = 6;
 
@@ -54,12 +57,12 @@ fn last_words(work: &str) -> &str {
     work.split_once(' ').map_or(work, |(_, of)| of)
 }
 
-/// The works of an operation, where they are more than its label says.
+/// The works of an operation that its label does not name.
 fn named(label: &str, kinds: &[WorkKind]) -> Option<String> {
     let label = label.to_lowercase();
-    let is_said = |kind: &WorkKind| label.contains(last_words(kind.name()));
-    let names: Vec<&str> = kinds.iter().map(|kind| kind.name()).collect();
-    (names.len() > 1 && !kinds.iter().all(is_said)).then(|| names.join(", "))
+    let is_said = |kind: &&WorkKind| label.contains(last_words(kind.name()));
+    let names: Vec<&str> = kinds.iter().filter(|kind| !is_said(kind)).map(|kind| kind.name()).collect();
+    (kinds.len() > 1 && !names.is_empty()).then(|| names.join(", "))
 }
 
 /// A row with room for who checks before and who signs after.
@@ -76,8 +79,6 @@ struct DayCard<'a> {
 impl DayCard<'_> {
     fn vocabulary(&self, v: &mut Vocabulary, words: &Words) -> Result<(), Vec<Problem>> {
         let (day, programme) = (self.day, self.worked.programme);
-        let today = |line: &StopLine| (line.first_day..=line.day).contains(&day.number);
-        let stops: Vec<String> = stop_lines(self.worked).into_iter().filter(today).map(|line| line.words).collect();
         let heard = programme.warnings.iter().filter(|w| self.hears(w));
         let warnings = site_words::warnings(words, heard)?;
         let opens = self.does(|o| matches!(o, Operation::Strip | Operation::Deck));
@@ -86,19 +87,21 @@ impl DayCard<'_> {
             .text("day_colours", wording::capital(&colours(self.worked)))
             .maybe("day_date", day.date.map(wording::day_and_date))
             .yes("day_again", programme.timetable().is_return(day.number))
-            .texts("day_stops", &stops)
+            .yes("day_stops", self.stops().next().is_some())
+            .filled_lines("day_stop_notes", &StopDays::of_day(day.number, self.worked).notes())
+            .yes("day_gutters_alone", self.stops().any(|stop| stop.box_gutters))
             .yes("day_sheets", self.is_left_open())
             .yes("day_coats_below", self.coats_below_open())
             .yes("day_coats_after", self.coats_beside(CoatBeside::AfterStrips))
             .yes("day_coats_before", self.coats_beside(CoatBeside::BeforeStrips))
             .texts("day_strips", &strips_by_roof(&day.strips, self.worked))
-            .yes("day_closes_only", programme.stops.iter().any(|s| s.first_day < s.day && s.day == day.number))
             .yes("day_opens", opens)
             .yes("day_cuts_back", self.does(|o| o == Operation::Repair))
             .yes("day_slope_open", self.slope_may_be_open())
             .text("day_gutters", wording::list(&gutters_down_on(self.day.number, self.worked)))
             .yes("day_mixes", self.mixes())
-            .yes("day_lays", self.does(|o| matches!(o, Operation::Laminate | Operation::Repair)))
+            .maybe("in_charge", crew::in_charge(self.worked))
+            .yes("day_bandages", self.does(|o| o == Operation::Bandage))
             .yes("day_topcoats", self.does(|o| o == Operation::Topcoat))
             .yes("day_pots", !self.pots().is_empty())
             .maybe("day_resin", self.resin().map(|mass| wording::kilograms(mass.as_kg())))
@@ -145,6 +148,10 @@ impl DayCard<'_> {
 
     fn does(&self, is: impl Fn(Operation) -> bool) -> bool {
         self.operations().any(|work| is(work.operation))
+    }
+
+    fn is_last(&self) -> bool {
+        self.day.number as usize == self.worked.programme.days.len()
     }
 
     /// Whether resin or topcoat is mixed.
@@ -196,10 +203,15 @@ impl DayCard<'_> {
     fn places(&self) -> BTreeMap<String, Vec<Block>> {
         let all = [
             ("day-works", vec![Block::Table(self.works())]),
+            ("stop-days", self.stop_days()),
             ("day-pots", self.pot_list()),
             ("day-doses", vec![Block::Table(self.doses())]),
         ];
         all.into_iter().map(|(name, blocks)| (name.to_owned(), blocks)).collect()
+    }
+
+    fn stop_days(&self) -> Vec<Block> {
+        StopDays::of_day(self.day.number, self.worked).table().map(Block::Table).into_iter().collect()
     }
 
     /// Each operation with its works, and where it is signed before and after. What is done beside the roof stands where it comes in the
@@ -218,8 +230,9 @@ impl DayCard<'_> {
             .chain(upto(Some(Operation::Prepare), Some(Operation::Insulate)))
             .chain(beside(During::Deck))
             .chain(upto(Some(Operation::Insulate), None))
-            .chain(beside(During::Finish));
-        let columns = vec![wide("What", 4), wide("Of it", 5), wide("Checked before", 3), wide("Signed, time", 3)];
+            .chain(beside(During::Finish))
+            .chain(self.is_last().then(|| to_sign("Hand over", ENDS)));
+        let columns = vec![wide("What", 4), wide("Today", 5), wide("Checked before", 3), wide("Signed, time", 3)];
         Table { columns, rows: rows.collect(), header: true }
     }
 
@@ -379,14 +392,33 @@ impl DayCard<'_> {
         vec![Block::Table(Table { columns, rows, header: true })]
     }
 
-    /// How much catalyst goes into a kilogram, for the rows of the card that the day's air may touch.
+    /// How much catalyst goes into a kilogram of what is mixed today, for the rows of the card that the day's air may touch.
     fn doses(&self) -> Table {
         let dose = |ml: rust_decimal::Decimal| strong(format!("{} ml", wording::rounded(ml, 1)));
-        let rows = self.plan().into_iter().flat_map(|plan| &plan.doses).map(|d| {
-            row(RowKind::Plain, vec![strong(row_of_card(d)), dose(d.laminate.ml_per_kg), dose(d.topcoat.ml_per_kg)])
-        });
-        let columns = vec![wide("Air", 1), right("Catalyst for 1 kg of resin"), right("for 1 kg of topcoat")];
-        Table { columns, rows: rows.collect(), header: true }
+        let (resin, coat) = (self.mixes_resin(), self.mixes_topcoat());
+        let of = |d: &PotDose| {
+            let of_resin = resin.then(|| dose(d.laminate.ml_per_kg));
+            let of_coat = coat.then(|| dose(d.topcoat.ml_per_kg));
+            let air = strong(row_of_card(d));
+            row(RowKind::Plain, std::iter::once(air).chain(of_resin).chain(of_coat).collect())
+        };
+        let rows = self.plan().into_iter().flat_map(|plan| &plan.doses).map(of).collect();
+        let headings = [("resin", resin), ("topcoat", coat)].into_iter().filter(|(_, mixed)| *mixed);
+        let headings = headings.map(|(what, _)| right(&format!("Catalyst for 1 kg of {what}")));
+        Table { columns: std::iter::once(wide("Air", 1)).chain(headings).collect(), rows, header: true }
+    }
+
+    /// Whether resin is mixed: for mat, for bandage, for patches; where nothing tells, it is.
+    fn mixes_resin(&self) -> bool {
+        let [mat, _] = self.mat_and_coat();
+        let wets =
+            |o: Operation| matches!(o, Operation::Bandage | Operation::Laminate | Operation::Repair | Operation::Renew);
+        !mat.is_empty() || self.does(wets) || !self.mixes_topcoat()
+    }
+
+    fn mixes_topcoat(&self) -> bool {
+        let [_, coat] = self.mat_and_coat();
+        !coat.is_empty() || self.does(|o| o == Operation::Topcoat)
     }
 }
 

@@ -1,38 +1,122 @@
 //! Where to stop each day, in words.
 //!
-//! Given the stops of the programme; gives a line a day, with every roof of that day and lengths that a tape finds.
+//! Given the stops of the programme; gives a table with a row for each roof of a day, with lengths that a tape finds, and what else is
+//! to be heard of a day. A column in which no day has anything is left out.
 
+use super::super::cells::{cell, plain, strong, wide};
+use super::super::words::escape;
 use super::super::{WholeJob, site_words, wording};
 use crate::model::Length;
 use crate::model::job::By;
+use crate::pages::block::Table;
 use crate::programme::{CoatBeside, CoatPart, Stop};
 use crate::works::WorkKind;
 use rust_decimal::Decimal;
 
-/// The days of one line, from the first to the last, and the line.
-pub(super) struct StopLine {
-    /// The first day of it.
-    pub first_day: u32,
-    /// The last.
-    pub day: u32,
-    /// `Day 1: strip 1, from the low edge to 1.00 m up (4.2 m²).`
-    pub words: String,
+/// What differs from day to day of where to stop: of some days, or of all.
+pub(super) struct StopDays<'a> {
+    worked: &'a WholeJob<'a>,
+    stops: Vec<&'a Stop>,
+    /// The day of whose card it is told.
+    of_day: Option<u32>,
 }
 
-/// A line for each day on which some of a roof is opened.
-pub(super) fn stop_lines(worked: &WholeJob<'_>) -> Vec<StopLine> {
-    let several = worked.job.roofs.len() > 1;
-    let line = |of_day: &[Stop]| {
-        let (first_day, day) = (of_day[0].first_day, of_day[0].day);
-        let days = match day - first_day {
-            0 => format!("Day {day}"),
-            1 => format!("Days {first_day} and {day}"),
-            _ => format!("Days {first_day} to {day}"),
+impl<'a> StopDays<'a> {
+    /// Of every day.
+    pub(super) fn all(worked: &'a WholeJob<'a>) -> StopDays<'a> {
+        StopDays { worked, stops: worked.programme.stops.iter().collect(), of_day: None }
+    }
+
+    /// Of one day, for its card.
+    pub(super) fn of_day(day: u32, worked: &'a WholeJob<'a>) -> StopDays<'a> {
+        StopDays {
+            worked,
+            stops: worked.programme.stops.iter().filter(|stop| stop.is_on(day)).collect(),
+            of_day: Some(day),
+        }
+    }
+
+    /// A row for each roof of a day; none where nothing but box gutters is closed.
+    pub(super) fn table(&self) -> Option<Table> {
+        if self.stops.iter().all(|stop| stop.box_gutters) {
+            return None;
+        }
+        let row = |stop: &&Stop| {
+            [
+                Some(days_of(stop)).filter(|_| self.of_day.is_none()).unwrap_or_default(),
+                if self.worked.job.roofs.len() > 1 { stop.roof.clone() } else { String::new() },
+                site_words::strips(&stop.strips),
+                laminated(stop),
+                boards(stop),
+                past(stop, self.worked),
+                self.night_step(stop).unwrap_or_default(),
+            ]
         };
-        let roofs: Vec<String> = of_day.iter().map(|s| on_roof(s, several, worked)).collect();
-        StopLine { first_day, day, words: format!("{days}: {}.", roofs.join("; ")) }
-    };
-    worked.programme.stops.chunk_by(|a, b| a.day == b.day).map(line).collect()
+        let rows: Vec<[String; 7]> = self.stops.iter().map(row).collect();
+        let is_told = |column: &usize| rows.iter().any(|row| !row[*column].is_empty());
+        let told: Vec<usize> = (0..HEADINGS.len()).filter(is_told).collect();
+        let columns = told.iter().map(|&column| wide(HEADINGS[column].0, HEADINGS[column].1));
+        let words = |row: &[String; 7], column: usize| match row[column].as_str() {
+            "" => cell("–"),
+            words if column == 0 || column == 3 => strong(words),
+            words => cell(words),
+        };
+        let cells = rows.iter().map(|row| plain(told.iter().map(|&column| words(row, column)).collect()));
+        Some(Table { columns: columns.collect(), rows: cells.collect(), header: true })
+    }
+
+    /// How far what lies beyond the line lies below the new roof that night, where a sheet laid down there would hold the rain.
+    fn night_step(&self, stop: &Stop) -> Option<String> {
+        let programme = self.worked.programme;
+        let mut of_stop = programme.nights.iter().filter(|night| night.is_after(stop, self.worked.job));
+        of_stop.find(|night| night.is_step()).map(|night| night.step.to_string())
+    }
+
+    /// What else is to be heard, as Markdown, with its days before it but on a card: what is alike on several days is said once.
+    pub(super) fn notes(&self) -> Vec<String> {
+        let several = self.worked.job.roofs.len() > 1;
+        let mut all: Vec<(String, Vec<&Stop>)> = Vec::new();
+        for &stop in &self.stops {
+            for note in notes_of(stop, self.worked) {
+                let note = if several { format!("{}: {note}", stop.roof) } else { wording::capital(&note) };
+                match all.iter_mut().find(|(known, _)| *known == note) {
+                    Some((_, of)) => of.push(stop),
+                    None => all.push((note, vec![stop])),
+                }
+            }
+        }
+        let told = |(note, of): (String, Vec<&Stop>)| match self.of_day {
+            Some(_) => escape(&format!("{note}.")),
+            None => {
+                let days: Vec<String> = of.iter().map(|stop| days_of(stop)).collect();
+                let days = wording::once(days);
+                let word =
+                    if days.len() > 1 || of.iter().any(|stop| stop.first_day < stop.day) { "Days" } else { "Day" };
+                format!("**{word} {}:** {}.", wording::list(&days), escape(&note))
+            }
+        };
+        all.into_iter().map(told).collect()
+    }
+}
+
+/// What the columns are headed, and how wide they are beside one another.
+const HEADINGS: [(&str, u8); 7] = [
+    ("Day", 2),
+    ("Roof", 4),
+    ("Strips", 3),
+    ("Laminate to", 6),
+    ("Boards reach", 4),
+    ("Past the line", 6),
+    ("Night step", 3),
+];
+
+/// `1`, `2 to 4`: the days of one line.
+fn days_of(stop: &Stop) -> String {
+    match stop.day - stop.first_day {
+        0 => stop.day.to_string(),
+        1 => format!("{} and {}", stop.first_day, stop.day),
+        _ => format!("{} to {}", stop.first_day, stop.day),
+    }
 }
 
 /// What is coated on each day, and on which day what is fitted last follows, where not all roofs are coated together.
@@ -90,53 +174,70 @@ pub(super) fn coated_strips(part: &CoatPart) -> Option<String> {
     is_in_parts.then(|| format!("{word} {}", site_words::strips(&part.strips)))
 }
 
-/// `old roof off over it, copings off at its ends, `: what comes off before a box gutter is built; nothing on bare joists.
-fn gutter_opens(stop: &Stop, worked: &WholeJob<'_>) -> String {
-    let Some(roof) = worked.job.roofs.iter().find(|roof| roof.name == stop.roof) else { return String::new() };
+/// `Old roof off over it, all copings off, tops under stones levelled`: what is done before a box gutter is built; nothing on bare joists.
+fn gutter_opens(stop: &Stop, worked: &WholeJob<'_>) -> Option<String> {
+    let roof = worked.job.roofs.iter().find(|roof| roof.name == stop.roof)?;
     let copings = roof.outline.edges.iter().filter_map(|e| e.coping.as_ref()).any(|coping| coping.by == By::Us);
-    let old = if worked.job.strip_of(roof).is_some() { "old roof off over it, " } else { "" };
     let levels = worked.take_off.works.has(WorkKind::LevelTops);
     let off = match (copings, levels) {
-        (true, true) => "all copings off, ",
-        (true, false) => "copings off at its ends, ",
-        (false, _) => "",
+        (true, true) => Some("all copings off"),
+        (true, false) => Some("copings off at its ends"),
+        (false, _) => None,
     };
-    format!("{old}{off}{}", if levels { "tops under stones levelled, " } else { "" })
+    let old = worked.job.strip_of(roof).map(|_| "old roof off over it");
+    let all = [old, off, levels.then_some("tops under stones levelled")];
+    let all: Vec<&str> = all.into_iter().flatten().collect();
+    (!all.is_empty()).then(|| all.join(", "))
 }
 
-fn on_roof(stop: &Stop, several: bool, worked: &WholeJob<'_>) -> String {
-    let area = wording::square_metres(stop.opened);
-    let named = |words: String| if several { format!("{}, {words}", stop.roof) } else { words };
-    if stop.box_gutters {
-        let off = gutter_opens(stop, worked);
-        let to_tops = if covers_tops(stop, worked) { ", at the ends to the wall tops and no further" } else { "" };
-        return named(format!("the box gutter alone: {off}built and lined{to_tops}; sheet it up onto the old roof"));
-    }
-    let opens_all = stop.opens == [(Length::ZERO, stop.extent)];
-    let tops = match stop.gutter_ends.as_slice() {
-        [] => String::new(),
-        marks => format!("; the gutter’s lining closed over the wall tops: {}", wording::list(marks)),
+/// What is built where box gutters are lined alone, and how the old roof is kept from running in behind.
+fn gutters_alone(stop: &Stop, worked: &WholeJob<'_>) -> String {
+    let first = gutter_opens(stop, worked).map(|first| format!("first {first}; then it is ")).unwrap_or_default();
+    let to_tops = if covers_tops(stop, worked) { ", at the ends to the wall tops and no further" } else { "" };
+    let roof = worked.job.roofs.iter().find(|roof| roof.name == stop.roof);
+    let above = match roof.and_then(|roof| worked.job.strip_of(roof)) {
+        Some(_) => "upper edge sealed down on the old covering, or tucked under it",
+        None => "upper edge battened down on the joists",
     };
-    if stop.whole_roof && (opens_all || stop.strips.is_empty()) {
-        return named(format!("the whole roof is closed ({area}){tops}"));
+    format!(
+        "the box gutter alone: {first}built and lined{to_tops}. For the night a sheet over its lip: {above}; lower edge hanging into \
+         the gutter, outlet clear"
+    )
+}
+
+/// What is laminated: `low edge to 1.00 m up, 4.2 m²`.
+fn laminated(stop: &Stop) -> String {
+    if stop.box_gutters {
+        return "the box gutter alone".to_owned();
     }
-    let word = if site_words::are_several(&stop.strips) { "strips" } else { "strip" };
+    let area = wording::square_metres(stop.opened);
+    let opens_all = stop.opens == [(Length::ZERO, stop.extent)];
+    if stop.whole_roof && (opens_all || stop.strips.is_empty()) {
+        return format!("the whole roof, {area}");
+    }
     let stretches: Vec<String> = stop.opens.iter().map(|s| stretch(stop, *s)).collect();
-    let strips = format!("{word} {}", site_words::strips(&stop.strips));
-    let lies = [&[strips], stretches.as_slice()].concat().join(", ");
     let closed = if stop.whole_roof { ": the whole roof is closed" } else { "" };
+    format!("{}, {area}{closed}", stretches.join(", "))
+}
+
+/// What goes on past the line, trims and linings by their marks, timber by its sides.
+fn past(stop: &Stop, worked: &WholeJob<'_>) -> String {
     let timbers = [("battens", &stop.battens_past), ("edge timber", &stop.timber_past)];
     let timbers = timbers.into_iter().filter_map(|(what, sides)| along(what, sides, stop, worked)).collect::<Vec<_>>();
-    let past = match [stop.trims_past.as_slice(), &stop.parapets_past, &timbers].concat() {
+    match [stop.trims_past.as_slice(), &stop.parapets_past, &timbers].concat() {
         marks if marks.is_empty() => String::new(),
-        marks => format!("; past it: {}", wording::list(&marks)),
-    };
-    named(format!(
-        "{lies}{closed} ({area}){tops}{}{past}{}{}",
-        boards(stop),
-        at_openings(stop),
-        over_days_off(stop, worked)
-    ))
+        marks => wording::list(&marks),
+    }
+}
+
+/// What is to be heard of a line besides.
+fn notes_of(stop: &Stop, worked: &WholeJob<'_>) -> Vec<String> {
+    if stop.box_gutters {
+        return vec![gutters_alone(stop, worked)];
+    }
+    let tops = (!stop.gutter_ends.is_empty())
+        .then(|| format!("the gutter’s lining is closed over the wall tops: {}", wording::list(&stop.gutter_ends)));
+    [tops, at_openings(stop), over_days_off(stop, worked)].into_iter().flatten().collect()
 }
 
 /// Whether the lining of a roof's box gutters is closed over the tops of walls at their ends.
@@ -152,23 +253,21 @@ fn along(what: &str, sides: &[usize], stop: &Stop, worked: &WholeJob<'_>) -> Opt
     (!names.is_empty()).then(|| format!("{what} ({})", names.join(", ")))
 }
 
-/// `; it stops at the rooflight: the sheet goes over it, not up to it`.
-fn at_openings(stop: &Stop) -> String {
+/// `the line stops at the rooflight: the sheet goes over it, not up to it`.
+fn at_openings(stop: &Stop) -> Option<String> {
     let them = if stop.openings.len() == 1 { "it" } else { "them" };
     let names: Vec<String> = stop.openings.iter().map(|name| format!("the {name}")).collect();
-    match names.as_slice() {
-        [] => String::new(),
-        names => format!("; it stops at {}: the sheet goes over {them}, not up to {them}", wording::list(names)),
-    }
+    let at = wording::list(&names);
+    (!names.is_empty()).then(|| format!("the line stops at {at}: the sheet goes over {them}, not up to {them}"))
 }
 
-/// `; the roof lies under its sheet until Monday 22 February: agree who looks after that`, where nobody works on the next day.
-fn over_days_off(stop: &Stop, worked: &WholeJob<'_>) -> String {
+/// `the roof lies under its sheet until Monday 22 February: agree who looks after that`, where nobody works on the next day.
+fn over_days_off(stop: &Stop, worked: &WholeJob<'_>) -> Option<String> {
     let on = |number: u32| worked.programme.days.get(number as usize - 1).and_then(|day| day.date);
     let lies = |what: &str, today: u32, next: u32| {
         let (_, next) = on(today).zip(on(next)).filter(|(today, next)| (*next - *today).whole_days() > 1)?;
         let until = wording::day_and_date(next);
-        Some(format!("; the {what} lies under its sheet until {until}: agree who looks after that"))
+        Some(format!("the {what} lies under its sheet until {until}: agree who looks after that"))
     };
     let begun = || (stop.first_day..stop.day).find_map(|day| lies("bare deck", day, day + 1));
     let half_done = || {
@@ -176,38 +275,55 @@ fn over_days_off(stop: &Stop, worked: &WholeJob<'_>) -> String {
         let next = worked.programme.stops.iter().find(goes_on).filter(|_| !stop.whole_roof)?;
         lies("roof", stop.day, next.first_day)
     };
-    begun().or_else(half_done).unwrap_or_default()
+    begun().or_else(half_done)
 }
 
-/// `from 1.00 m to 1.95 m up`.
+/// `1.00 m to 1.95 m up`.
 fn stretch(stop: &Stop, (from, to): (Length, Length)) -> String {
-    let (begins, ends) =
-        if stop.from_left { ("the left end", "the right end") } else { ("the low edge", "the high edge") };
+    let (begins, ends) = if stop.from_left { ("left end", "right end") } else { ("low edge", "high edge") };
     let counted = if stop.from_left { "from the left" } else { "up" };
     let (at_start, at_end) = (from == Length::ZERO, to == stop.extent);
     let (a, b) = (wording::metres(from), wording::metres(to));
     match (at_start, at_end) {
-        (true, true) => format!("from {begins} to {ends}"),
-        (true, false) => format!("from {begins} to {b} {counted}"),
-        (false, true) => format!("from {a} {counted} to {ends}"),
-        (false, false) => format!("from {a} to {b} {counted}"),
+        (true, true) => format!("{begins} to {ends}"),
+        (true, false) => format!("{begins} to {b} {counted}"),
+        (false, true) => format!("{a} {counted} to {ends}"),
+        (false, false) => format!("{a} to {b} {counted}"),
     }
 }
 
-/// `; the boards at the line reach 1.20 m`; where they go on to an edge, that all the roof as far as there is open.
+/// How far the boards go that cross the line: `1.20 m`; `4.45 m to high edge`, where some of them end before others.
 fn boards(stop: &Stop) -> String {
-    let end = |to: &Length| match *to {
-        Length::ZERO if stop.from_left => "the left end".to_owned(),
-        Length::ZERO => "the low edge".to_owned(),
-        to if to == stop.extent && stop.from_left => "the right end".to_owned(),
-        to if to == stop.extent => "the high edge".to_owned(),
+    let end = |to: Length| match to {
+        Length::ZERO if stop.from_left => "left end".to_owned(),
+        Length::ZERO => "low edge".to_owned(),
+        to if to == stop.extent && stop.from_left => "right end".to_owned(),
+        to if to == stop.extent => "high edge".to_owned(),
         to => wording::metres(to),
     };
-    let ends: Vec<String> = stop.boards_to.iter().map(end).collect();
-    let to_an_edge = stop.boards_to.iter().any(|to| *to == Length::ZERO || *to == stop.extent);
-    let open = if to_an_edge { ", so the roof is open as far: sheet all of it" } else { "" };
-    match ends.as_slice() {
-        [] => String::new(),
-        ends => format!("; the boards at the line reach {}{open}", wording::list(ends)),
+    let reach = |to: &Length| match least_reach(stop, *to) {
+        Some(least) => format!("{} to {}", end(least), end(*to)),
+        None => end(*to),
+    };
+    let ends: Vec<String> = stop.boards_to.iter().map(reach).collect();
+    wording::list(&ends)
+}
+
+/// Where the boards beside the furthest of a line end before it, and old roof or bare joists lie beyond them.
+fn least_reach(stop: &Stop, to: Length) -> Option<Length> {
+    const ROUNDED: Length = Length::mm(10);
+    let beside = |(from, end): &&(Length, Length)| *from + ROUNDED < to && to <= *end + ROUNDED;
+    let upwards = stop.left.iter().filter(beside).map(|(from, _)| *from).min();
+    let before = |(from, end): &&(Length, Length)| *from <= to + ROUNDED && to + ROUNDED < *end;
+    let is_above = |at: Length| stop.opens.iter().any(|(_, line)| *line <= at + ROUNDED);
+    let downwards = || stop.left.iter().filter(before).map(|(_, end)| *end).max();
+    match upwards {
+        Some(least) if is_above(least) => Some(least),
+        _ => downwards().filter(|least| !is_above(*least)),
     }
+}
+
+/// Whether boards that cross a line go on to an edge of their roof.
+pub(super) fn reach_an_edge(stop: &Stop) -> bool {
+    stop.boards_to.iter().any(|to| *to == Length::ZERO || *to == stop.extent)
 }

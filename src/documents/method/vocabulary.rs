@@ -19,7 +19,7 @@ use super::edge_cut_list;
 use super::firring_list;
 use super::materials::{amounts, materials};
 use super::single;
-use super::stop_words::{by_day, stop_lines};
+use super::stop_words::{StopDays, by_day, reach_an_edge};
 use super::trims::FEW_LAPS;
 use crate::checks::fascias::Fascias;
 use crate::checks::finding::{Finding, Subject};
@@ -543,12 +543,14 @@ pub(super) fn night_cover(v: &mut Vocabulary, worked: &WholeJob<'_>, is_wanted: 
     let (beside, along): (Vec<&Night>, Vec<&Night>) = steps.iter().copied().partition(is_beside);
     let most = |of: &[&Night]| of.iter().map(|night| night.step).max().map(|high| high.to_string());
     let names = wording::once(beside.iter().map(|night| job.roofs[night.roof].name.clone()));
+    let is_old = |night: &&Night| job.strip_of(&job.roofs[night.roof]).is_some();
+    let is_flat = |night: &Night| !night.is_step() && is_wanted(night);
     // A vapour layer lies open at every line across its roof, whatever was there before.
     let vapour_open = |stop: &Stop| {
         let roof = job.roofs.iter().position(|roof| roof.name == stop.roof)?;
         let over = worked.take_off.roofs.iter().find(|laid| laid.shape.index == roof)?.over.as_ref()?;
         let days = (stop.first_day, stop.day);
-        let night = Night { roof, days, step: Length::ZERO, leaves_old: false, saws_firrings: false };
+        let night = Night { roof, days, step: Length::ZERO, leaves_old: false, firrings_past: false };
         Some(!over.vapour.is_empty() && is_wanted(&night))
     };
     let mut divided = worked.programme.stops.iter().filter(|stop| stop.divides_roof());
@@ -556,6 +558,8 @@ pub(super) fn night_cover(v: &mut Vocabulary, worked: &WholeJob<'_>, is_wanted: 
         .maybe("night_step", most(&along))
         .maybe("night_step_beside", most(&beside))
         .text("night_step_most", most(&steps).unwrap_or_default())
+        .yes("night_flat", !steps.is_empty() && worked.programme.nights.iter().any(is_flat))
+        .yes("night_beside_bare", !beside.iter().any(is_old))
         .text("night_beside_at", wording::list(&names));
 }
 
@@ -564,15 +568,18 @@ pub(super) fn at_the_line(v: &mut Vocabulary, worked: &WholeJob<'_>, stops: &[&S
     let job = worked.job;
     let roof_of = |stop: &Stop| job.roofs.iter().zip(&worked.take_off.roofs).find(|(roof, _)| roof.name == stop.roof);
     let sawn = |stop: &Stop| stop.divides_roof() && roof_of(stop).is_some_and(|(_, laid)| laid.over.is_some());
-    let saws_firrings =
-        worked.programme.nights.iter().any(|n| n.saws_firrings && stops.iter().any(|stop| n.is_after(stop, job)));
+    let nights = worked.programme.nights.iter().filter(|n| stops.iter().any(|stop| n.is_after(stop, job)));
+    let (sawn_nights, whole): (Vec<&Night>, Vec<&Night>) =
+        nights.filter(|night| night.firrings_past).partition(|night| night.leaves_old);
     let bare = |stop: &Stop| roof_of(stop).is_some_and(|(roof, _)| roof.deck.action == DeckAction::New);
     v.yes("on_card", false)
         .yes("boards_cross_stops", stops.iter().any(|s| !s.boards_to.is_empty()))
         .yes("sawn_at_line", stops.iter().any(|stop| sawn(stop)))
         .maybe("past_stops", past_stops(stops))
         .yes("parapets_cross_stops", stops.iter().any(|s| !s.parapets_past.is_empty()))
-        .yes("firrings_sawn", saws_firrings)
+        .yes("boards_to_an_edge", stops.iter().any(|stop| reach_an_edge(stop)))
+        .yes("firrings_sawn", !sawn_nights.is_empty())
+        .yes("firrings_whole", !whole.is_empty())
         .yes("joists_at_line", stops.iter().any(|stop| bare(stop)));
 }
 
@@ -1279,7 +1286,8 @@ fn weather(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("stops_from_left", worked.programme.stops.iter().any(|s| s.from_left))
         .yes("many_coats", days.coats.len() > FEW_COATS)
         .texts("finishes_by_day", &days.finishes)
-        .texts("stops", &stop_lines(worked).into_iter().map(|line| line.words).collect::<Vec<_>>())
+        .yes("stops", !worked.programme.stops.is_empty())
+        .filled_lines("stop_notes", &StopDays::all(worked).notes())
         .maybe("strips_shaped", strips_shaped(worked).map(|strips| wording::capital(&strips)))
         .texts("boards_by_day", &day_pieces::boards_by_day(worked))
         .yes("divided", worked.programme.stops.iter().any(Stop::divides_roof))

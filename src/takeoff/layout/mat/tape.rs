@@ -7,7 +7,7 @@
 use super::frame::StripFrame;
 use crate::geometry::interval;
 pub use crate::geometry::interval::Stretch;
-use crate::geometry::region::{Region, bounds_of};
+use crate::geometry::region::{Polygon, Region, bounds_of};
 use crate::model::{Area, Length, Point};
 use crate::takeoff::layout::shape::point_along;
 use crate::takeoff::layout::{DeckLayout, RoofLayout};
@@ -68,6 +68,29 @@ impl StripTape {
         let corner = |x: i64, y: i64| Point::new(x, self.ends.0 + y);
         let slice = |s: &Stretch| Region::of_box(corner(extent.least.x, s.0), corner(extent.most.x, s.1));
         stretches.iter().map(|s| framed.intersect(&slice(s)).area()).sum()
+    }
+
+    /// What of a roof lies neither in some stretches nor under boards of its deck that reach into them, part by part; what is no
+    /// wider than a gap is left out.
+    pub fn left(&self, roof: &RoofLayout, stretches: &[Stretch], gap: Length) -> Vec<Stretch> {
+        let surface = self.frame.place_region(&roof.shape.surface());
+        let Some(extent) = surface.bounds() else { return Vec::new() };
+        let corner = |x: i64, y: i64| Point::new(x, self.ends.0 + y);
+        let slice = |s: &Stretch| Region::of_box(corner(extent.least.x, s.0), corner(extent.most.x, s.1));
+        let bare = stretches.iter().fold(surface, |bare, s| bare.subtract(&slice(s)));
+        let reaches = |ring: &&Vec<Point>| {
+            let lies = self.stretch(ring);
+            beyond(&[lies], stretches) != [lies]
+        };
+        let rings = roof.deck.iter().flat_map(|deck| &deck.pieces).filter_map(|p| p.rings.first()).filter(reaches);
+        let boards = Region::of_rings(rings.map(Vec::as_slice));
+        let half = gap.as_mm() / 2 + 1;
+        let left = bare.subtract(&self.frame.place_region(&boards)).shrunk(half);
+        let along = |polygon: &Polygon| {
+            let lies = bounds_of(polygon.iter().flatten().copied())?;
+            Some((lies.least.y - half - self.ends.0, lies.most.y + half - self.ends.0))
+        };
+        left.polygons().iter().filter_map(along).collect()
     }
 
     /// How far boards of any of the decks go on past the lines at which some stretches end inside the roof: the furthest of each.
