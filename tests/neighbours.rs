@@ -65,7 +65,7 @@ fn what_stands_on_a_new_kerb_is_fitted_once() {
     let demo = neighbours();
     let method = drawings::text_of(&method::document(&demo.worked(), &crate::support::built_in_words()).unwrap());
     let method = method.split_whitespace().collect::<Vec<_>>().join(" ");
-    assert_eq!(method.matches("rooflight (No. 14) on last").count(), 1, "{method}");
+    assert_eq!(method.matches("rooflight (No. 14) on at once").count(), 1, "{method}");
     assert!(!method.contains("fit rooflight for No. 14, 0.90"), "{method}");
     assert!(method.contains("fit 2 × white soffit board (2.5 m) at the front of No. 14"), "{method}");
 }

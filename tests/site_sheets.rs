@@ -56,8 +56,8 @@ const MOST: [(&str, usize, usize); 11] = [
     ("dormer", 16, 13),
     ("garage-utility", 24, 21),
     ("kitchen-extension", 18, 15),
-    ("neighbours", 22, 19),
-    ("parapet", 20, 16),
+    ("neighbours", 23, 20),
+    ("parapet", 21, 18),
     ("patch-and-coat", 10, 8),
     ("big_jobs/tiny-roof.yaml", 12, 10),
     ("jobs_for_sweep/porch.yaml", 12, 10),
@@ -1086,7 +1086,7 @@ fn the_way_off_between_parapets_is_clear_of_a_wet_top() {
 fn strips_are_told_as_many_as_there_are_on_board_that_is_sealed_first() {
     let said = |file: &str| text_of(&of_part(MethodPart::Crew, &job(file)));
     let (tiny, many) = (said("big_jobs/tiny-roof.yaml"), said("big_jobs/twelve-roofs.yaml"));
-    assert!(tiny.contains("One strip. The crew leaves at the front."), "{tiny}");
+    assert!(tiny.contains("The crew leaves at the front.") && !tiny.contains("One strip."), "{tiny}");
     for words in ["Side laps", "order of their list", "none begun on one roof", "lowest first"] {
         assert!(!tiny.contains(words) && many.contains(words), "{words}");
     }
@@ -1491,8 +1491,8 @@ fn what_holds_for_one_of_several_roofs_is_told_of_that_one() {
     ] {
         assert!(neighbours.replace('\u{a0}', " ").contains(said), "{said}: {neighbours}");
     }
-    assert!(!neighbours.contains("Fall over the firrings") && !neighbours.contains("Customer’s signature"));
-    assert!(crew("kitchen-extension").contains("Customer’s signature"));
+    assert!(!neighbours.contains("Fall over the firrings") && !neighbours.contains("Customer's signature"));
+    assert!(crew("kitchen-extension").contains("Customer's signature"));
 }
 
 /// The longest step of the neighbours' had ten acts: props, doubled joists, cuts and hangers in eight lines.

@@ -384,6 +384,7 @@ impl WorkKind {
                     "timber.noggin",
                     "fixings.framing",
                     "fillet.gutter",
+                    "fixings.masonry",
                     "preservative",
                 ]),
                 crew: TOLD,
