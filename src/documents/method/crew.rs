@@ -725,7 +725,7 @@ fn surface_table(worked: &WholeJob<'_>) -> Table {
     Table { columns, rows: rows.iter().map(|r| plain(cells(r))).collect(), header: true }
 }
 
-/// The log of the weather, with two rows at least for each day on which it is filled in.
+/// The log of the weather, with as many rows as each day asks for on which it is filled in.
 fn weather_log(days: usize) -> Table {
     let columns = [
         "Day, time",
@@ -748,10 +748,10 @@ fn weather_log(days: usize) -> Table {
     }
 }
 
-/// Before bandage and laminate, and once more two hours on: so many rows of the log each day on which resin is mixed; and
-/// as many as it has at least.
-const LOG_ROWS_A_DAY: usize = 3;
-const LOG_ROWS: usize = 6;
+/// Before bandage, laminate and topcoat, which is every two hours of a day of eight: so many rows of the log each day on which
+/// resin is mixed; and as many as it has at least.
+const LOG_ROWS_A_DAY: usize = 4;
+const LOG_ROWS: usize = 10;
 
 fn emergency(worked: &WholeJob<'_>) -> Block {
     let job = worked.job;
@@ -770,10 +770,11 @@ fn emergency(worked: &WholeJob<'_>) -> Block {
     let facts = [
         ("Ring".to_owned(), strong(facts::filled("{emergency_number} or {emergency_number_too}"))),
         ("We are at".to_owned(), strong(job.site.address.join(", "))),
-        ("How to get in".to_owned(), cell(job.site.access.clone().unwrap_or_else(not_given))),
-        ("Hospital".to_owned(), strong(job.site.hospital.clone().unwrap_or_else(not_given))),
     ];
-    Block::Facts(facts.into_iter().chain(to_ring).collect())
+    // What is not given has a line of its own to be written on.
+    let way_in = job.site.access.clone().map(|words| ("How to get in".to_owned(), cell(words)));
+    let hospital = job.site.hospital.clone().map(|words| ("Hospital".to_owned(), strong(words)));
+    Block::Facts(facts.into_iter().chain(way_in).chain(hospital).chain(to_ring).collect())
 }
 
 fn pairs(a: &str, b: &str, rows: &[(&str, &str)]) -> Table {

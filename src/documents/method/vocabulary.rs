@@ -167,6 +167,8 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .texts("decks_short_of_slopes", &decks_up_slopes(worked, false))
         .yes("kerb", take_off.roofs.iter().any(|r| r.shape.holes.iter().any(|h| !h.round)))
         .yes("long_log", is_long_log(worked))
+        .yes("hospital_known", worked.job.site.hospital.is_some())
+        .yes("way_in_known", worked.job.site.access.is_some())
         .text("deck_first_rows", deck_words::first_rows(worked))
         .yes("chart_beside", is_chart_beside(worked))
         .text("chart_words", chart_words(worked))
@@ -1525,9 +1527,12 @@ pub(super) fn is_chart_beside(worked: &WholeJob<'_>) -> bool {
     (1..=FEW_DAYS).contains(&worked.programme.days.len())
 }
 
+/// The log of so many days stands under the limits that it is held to.
+const FEW_WET_DAYS: usize = 4;
+
 /// Whether the log of the weather is so long that it needs a place of its own.
 fn is_long_log(worked: &WholeJob<'_>) -> bool {
-    wet_days(worked) > 2
+    wet_days(worked) > FEW_WET_DAYS
 }
 
 /// Days on which resin or topcoat is mixed: the weather is written down on those.
