@@ -98,9 +98,15 @@ pub const WASTES: &[Waste] = &[
     Waste { from: From::NewTimber, what: "Treated timber", code: "{code_treated_wood}", how: TREATED },
     Waste {
         from: From::Tiles,
-        what: "Broken tiles or slates, old underlay",
+        what: "Broken tiles or slates",
         code: "{code_rubble}",
-        how: "Skip or tip, underlay apart. Man-made ones only as the survey says.",
+        how: "Skip or tip. Man-made ones only as the survey says.",
+    },
+    Waste {
+        from: From::Tiles,
+        what: "Old underlay",
+        code: "{code_bitumen}",
+        how: "Skip or tip, apart. With coal tar it is {code_coal_tar}: have it tested if old.",
     },
     Waste {
         from: From::OldLaminate,
