@@ -75,6 +75,8 @@ pub struct QuoteView<'a> {
     pub exclusions: &'a [String],
     /// Until when the customer may cancel, where the first day may lie before that.
     pub early_until: Option<Date>,
+    /// Whether loads come as days of the work want them: no day is known before which all have come.
+    pub goods_by_day: bool,
     /// Days the quote stands.
     pub valid_days: u32,
     /// The last of them.
@@ -228,6 +230,7 @@ impl<'a> QuoteView<'a> {
             notes: &job.notes,
             goods: &job.goods,
             exclusions: &job.exclusions,
+            goods_by_day: whole.has_goods_by_day(),
             early_until: whole.first_day().and_then(|first| starting::may_end_after(first, whole.goods_come(), job)),
             valid_days: job.valid_days,
             valid_until: job.valid_until(),

@@ -80,6 +80,12 @@ impl<'a> WholeJob<'a> {
         loads.wanted.iter().map(|day| (*day, date(day))).collect()
     }
 
+    /// Whether loads come as days of the work want them, and so later where it begins later.
+    pub fn has_goods_by_day(&self) -> bool {
+        let mut loads = self.pricing.orders.iter().filter_map(|order| self.loads(order));
+        self.job.delivery.latest.is_none() && loads.any(|loads| !self.load_days(&loads).is_empty())
+    }
+
     /// The last day on which goods come, where one is known.
     pub fn goods_come(&self) -> Option<Date> {
         let holidays = &self.firm.holidays;
