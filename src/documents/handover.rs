@@ -333,9 +333,9 @@ fn checks(view: &HandoverView<'_>) -> Table {
         one(&what, result.map(|result| (result.passed, &result.words)))
     });
     let rows: Vec<_> = of_roof.chain(of_varied).collect();
-    // Where remarks are written by hand they take what room there is.
+    // Where remarks are written by hand they take a third of the width, whatever the longest check is called.
     let columns = match rows.iter().any(|row| row.kind == RowKind::ToFill) {
-        true => vec![wide("What was checked", 5), wide("Result", 2), wide("Remarks", 6)],
+        true => vec![wide("What was checked", 9), wide("Result", 1), wide("Remarks", 5)],
         false => vec![wide("What was checked", 5), left("Result"), wide("Remarks", 3)],
     };
     Table { columns, rows, header: true }
