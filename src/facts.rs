@@ -135,6 +135,7 @@ sources! {
     law_vat = "Value Added Tax Act 1994";
     law_vat_invoices = "Value Added Tax Regulations 1995 (SI 1995/2518), as amended";
     practice_office = "The firm's own word";
+    law_party_wall = "Party Wall etc. Act 1996";
     guide_fire = "Approved Document B, volume 1, 2019 edition as amended, Table 12.1";
     guide_heat = "Approved Document L, volume 1, 2021 edition";
 }
@@ -156,7 +157,8 @@ facts! {
     mask_styrene = "A", "gas filter for styrene: organic, boiling above 65 °C", standard_masks, Published;
     mask_acetone = "AX", "gas filter for acetone: organic, boiling at or below 65 °C, used once", standard_masks, Published;
     mask_dust = "FFP3", "dust mask", standard_masks, FromMemory;
-    air_times = "over 8 hours; over 15 minutes", "what limits in the air are means over", guide_limits, Published;
+    air_long = "8 hours", "what limits of the working day are means over", guide_limits, Published;
+    air_short = "15 minutes", "what limits of a short time are means over", guide_limits, Published;
     air_styrene_day = "100 ppm, 430 mg/m³", "styrene over 8 hours", guide_limits, Published;
     air_styrene_short = "250 ppm, 1080 mg/m³", "styrene over 15 minutes", guide_limits, Published;
     air_acetone_day = "500 ppm, 1210 mg/m³", "acetone over 8 hours", guide_limits, FromMemory;
@@ -210,14 +212,15 @@ facts! {
     answer_days = "5 working days", "to answer a complaint", practice_office, CommonPractice;
     reverse_charge_section = "Section 55A", "the customer accounts for the VAT", law_vat, Published;
     vat_invoice_days = "30 days", "for an invoice for VAT after its tax point", law_vat_invoices, Published;
+    party_wall_notice = "2 months", "before work on a party wall, for notice to its other owner", law_party_wall, FromMemory;
     boundary_near = "6 m", "from a boundary: second column", guide_fire, FromMemory;
     boundary_mid = "12 m", "from a boundary: third column", guide_fire, FromMemory;
     boundary_far = "20 m", "from a boundary: fourth column", guide_fire, FromMemory;
     large_building = "1500 m3", "larger than which note (a) bars", guide_fire, Published;
     small_part = "3 m2", "part of a roof in note (b), at most", guide_fire, Published;
     part_spacing = "1500 mm", "between parts in note (b), at least", guide_fire, Published;
-    improve_roof = "50 %", "of a roof renovated, over which it is improved", guide_heat, FromMemory;
-    improve_envelope = "25 %", "of the envelope renovated, over which the roof is improved", guide_heat, FromMemory;
+    improve_roof = "50%", "of a roof renovated, over which it is improved", guide_heat, FromMemory;
+    improve_envelope = "25%", "of the envelope renovated, over which the roof is improved", guide_heat, FromMemory;
     pays_within = "15 years", "in which an improvement must pay for itself", guide_heat, FromMemory;
 }
 

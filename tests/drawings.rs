@@ -474,7 +474,7 @@ fn a_quote_says_what_this_roof_has_and_has_not() {
         ("garage-utility", "What, before VAT"),
         ("bay", "permits and licences for the road;"),
         ("neighbours", "give you 2 new glass-fibre roofs, "),
-        ("neighbours", "Made tight round what comes through it (No. 14), on a new kerb"),
+        ("neighbours", "Sealed round what comes through it (No. 14), on a new kerb"),
     ] {
         let job = demo::work(&demo::request(name));
         let text = text_of(&quote::document(&QuoteView::of(&job.worked()), &printed).unwrap());
@@ -1498,4 +1498,24 @@ fn several_merchants_give_several_orders_with_numbers_of_their_own() {
     let orders = OrderView::all(&desk.worked());
     let second = order::document(&orders[1], &words()).unwrap();
     assert!(second.footer.contains("26-041-2"), "the foot says which order it is: {}", second.footer);
+}
+
+/// Joists are cut on the first day on which their roof is opened, and what the customer has bought goes in on a day of its own: the
+/// householder's chart has a row for each, which the roofs without have not.
+#[test]
+fn the_chart_of_the_quote_says_when_a_hole_is_cut_and_what_the_customer_bought_goes_in() {
+    let rows = |name: &str| {
+        let demo = crate::demo::work(&crate::demo::request(name));
+        let days: Vec<u32> =
+            demo.programme.timetable().days.iter().filter(|d| d.cuts_openings).map(|d| d.number).collect();
+        let scene = day_chart::draw_plain(&demo.programme.timetable(), Space::HALF_PAGE).unwrap().scene;
+        (texts(&scene).map(str::to_owned).collect::<Vec<_>>(), days)
+    };
+    let (words, days) = rows("neighbours");
+    for row in ["Opening cut, kerb built", "Fit rooflight for No. 14", "Fit the flashing and refit the gutter"] {
+        assert_eq!(words.iter().filter(|w| *w == row).count(), 1, "{row}: {words:?}");
+    }
+    assert_eq!(days, [2]);
+    let (words, days) = rows("kitchen-extension");
+    assert!(days.is_empty() && !words.iter().any(|w| w.starts_with("Opening cut")), "{words:?}");
 }

@@ -38,7 +38,8 @@ const RECORDED: &[(&str, &str)] = &[
     // HSE on dust in construction (from memory).
     ("mask_dust", "FFP3"),
     // EH40/2005, fourth edition 2020: ppm of styrene and nuisance dust read on HSE's page on plastics, the rest from memory.
-    ("air_times", "over 8 hours; over 15 minutes"),
+    ("air_long", "8 hours"),
+    ("air_short", "15 minutes"),
     ("air_styrene_day", "100 ppm, 430 mg/m³"),
     ("air_styrene_short", "250 ppm, 1080 mg/m³"),
     ("air_acetone_day", "500 ppm, 1210 mg/m³"),
@@ -113,8 +114,10 @@ const RECORDED: &[(&str, &str)] = &[
     ("small_part", "3 m2"),
     ("part_spacing", "1500 mm"),
     // Approved Document L, volume 1, 2021 (from memory).
-    ("improve_roof", "50 %"),
-    ("improve_envelope", "25 %"),
+    ("improve_roof", "50%"),
+    // Party Wall etc. Act 1996, section 3 (from memory): notice of work on a party structure two months ahead.
+    ("party_wall_notice", "2 months"),
+    ("improve_envelope", "25%"),
     ("pays_within", "15 years"),
 ];
 

@@ -514,7 +514,7 @@ fn what_is_turned_up_wall_and_kerb_comes_off_with_the_old_covering() {
     let job = |strip: &str| {
         let mut request = demo::request("kitchen-extension");
         let text = String::from_utf8(request.bytes).unwrap();
-        request.bytes = text.replacen("strip: {covering: felt, tip: skip}", strip, 1).into_bytes();
+        request.bytes = text.replacen("strip: {covering: felt, tip: skip, boards: 18 mm}", strip, 1).into_bytes();
         demo::work(&request)
     };
     let (stripped, bare) = (job("strip: {covering: felt, tip: skip}"), job("strip: nothing"));

@@ -91,7 +91,7 @@ const HAND_OVER: [&str; 4] = ["handover", "JOB", "--on", "2027-01-22"];
 fn the_kitchen_is_handed_over_and_the_register_goes_on_to_the_final_invoice() {
     let desk = kitchen("handover-kitchen");
     done(&desk, &["invoice", "JOB", "--stage", "1", "--on", "2026-12-03"]);
-    done(&desk, &["receipt", "JOB", "1", "--paid", "1550.89", "--on", "2026-12-09"]);
+    done(&desk, &["receipt", "JOB", "1", "--paid", "1572.65", "--on", "2026-12-09"]);
     done(&desk, &["issue", "JOB", "order"]);
     done(&desk, &["issue", "JOB", "method"]);
     let said = done(&desk, &HAND_OVER);
@@ -155,7 +155,7 @@ fn once_the_days_on_site_are_over_the_register_asks_for_the_handover() {
     done(&desk, &["invoice", "JOB", "--stage", "1", "--on", "2026-12-03"]);
     done(&desk, &["issue", "JOB", "order"]);
     done(&desk, &["issue", "JOB", "method"]);
-    done(&desk, &["receipt", "JOB", "1", "--paid", "1550.89", "--on", "2026-12-09"]);
+    done(&desk, &["receipt", "JOB", "1", "--paid", "1572.65", "--on", "2026-12-09"]);
     done(&desk, &["invoice", "JOB", "--stage", "2", "--on", "2027-01-21"]);
     let [state, next, _] = row(&desk, "2027-01-22");
     assert_eq!((state.as_str(), next.as_str()), ("invoiced", "hand the roof over"));

@@ -378,8 +378,8 @@ fn a_draft_takes_no_number_and_a_stage_is_invoiced_once() {
     assert!(refused(&desk, &["invoice", "JOB", "--stage", "1"], 2).contains("no quote of 26-041 is accepted"));
 }
 
-/// Deposit £1,550.89, of which £1,000 is paid, then the second stage, taken back before anything of it is paid. Its VAT of
-/// £775.45 is 20% of £3,877.22 with the penny that brings all payments to the price.
+/// Deposit £1,572.65, of which £1,000 is paid, then the second stage, taken back before anything of it is paid. Its VAT of
+/// £786.32 is 20% of £3,931.62: all payments come to the price without a penny more.
 #[test]
 fn a_credit_note_says_what_is_still_open_and_that_nothing_is_paid_back() {
     let desk = accepted("invoice-credit-open", "kitchen-extension");
@@ -388,13 +388,13 @@ fn a_credit_note_says_what_is_still_open_and_that_nothing_is_paid_back() {
     // A request that is not paid bears no VAT yet: neither on the invoice that comes after it, nor for HMRC.
     let said = done(&desk, &["invoice", "JOB", "--stage", "2", "--on", "2027-01-22"]);
     assert!(
-        said.contains("550.89 of 26-041-INV-1, a request for payment, is not paid: VAT on it is not in this invoice and falls due when it is paid\n"),
+        said.contains("572.65 of 26-041-INV-1, a request for payment, is not paid: VAT on it is not in this invoice and falls due when it is paid\n"),
         "{said}"
     );
     let page = words(&desk, "26-041-invoice-2/invoice.pdf");
     for shown in [
         "VAT on what we asked for in advance",
-        "£550.89 of 26-041-INV-1 is still to be paid. That was a request for payment",
+        "£572.65 of 26-041-INV-1 is still to be paid. That was a request for payment",
     ] {
         assert!(page.contains(shown), "{shown}: {page}");
     }
@@ -403,8 +403,8 @@ fn a_credit_note_says_what_is_still_open_and_that_nothing_is_paid_back() {
     assert!(!page.contains("VAT on what we asked for in advance"), "{page}");
     for shown in [
         "Nothing is paid back: it was not paid.",
-        "Still open of what was asked for before £550.89",
-        "VAT at 20% on £3,877.22, rounded so that all payments come to the price",
+        "Still open of what was asked for before £572.65",
+        "VAT at 20% on £3,931.62 £786.32",
     ] {
         assert!(page.contains(shown), "{shown}: {page}");
     }
@@ -446,12 +446,12 @@ fn a_credited_stage_is_invoiced_anew_under_the_next_number() {
 fn what_is_overdue_is_told_before_all_else_with_its_sum() {
     let desk = accepted("list-overdue", "kitchen-extension");
     done(&desk, &["invoice", "JOB", "--stage", "1", "--on", "2026-12-03"]);
-    let of_one = "ask for 1550.89, overdue for 26-041-INV-1";
+    let of_one = "ask for 1572.65, overdue for 26-041-INV-1";
     assert_eq!(row(&desk, "2027-01-20")[1..3], [of_one, "2026-12-17"].map(str::to_owned));
     done(&desk, &["invoice", "JOB", "--stage", "2", "--on", "2027-01-22"]);
-    let of_both = "ask for 6203.56, overdue for 26-041-INV-1 and 26-041-INV-2";
+    let of_both = "ask for 6290.59, overdue for 26-041-INV-1 and 26-041-INV-2";
     assert_eq!(row(&desk, "2027-03-01")[1..3], [of_both, "2026-12-17"].map(str::to_owned));
-    done(&desk, &["receipt", "JOB", "1", "--paid", "6203.56", "--on", "2027-03-02"]);
+    done(&desk, &["receipt", "JOB", "1", "--paid", "6290.59", "--on", "2027-03-02"]);
     let [state, next, ..] = row(&desk, "2027-03-03");
     assert_eq!((state.as_str(), next.as_str()), ("paid", "hand the roof over"), "no guarantee is given yet");
 }
@@ -580,8 +580,8 @@ fn an_invoice_that_was_altered_or_taken_away_is_told() {
     );
 }
 
-/// 6,203.56 in 25 %, a third and the rest. 3,000.00 comes off after the first payment of 1,550.89: of the 3,203.56 that is then
-/// agreed 1,652.67 is left, which is less than the second stage and all of the third.
+/// 6,290.59 in 25 %, a third and the rest. 3,000.00 comes off after the first payment of 1,572.65: of the 3,290.59 that is then
+/// agreed 1,717.94 is left, which is less than the second stage and all of the third.
 #[test]
 fn what_comes_off_the_price_is_taken_from_the_stages_to_come_from_the_last_backwards() {
     let desk = desk_of("invoice-made-smaller", "kitchen-extension");
@@ -591,18 +591,18 @@ fn what_comes_off_the_price_is_taken_from_the_stages_to_come_from_the_last_backw
     fs::write(desk.join("firm.yaml"), firm.replace(rest, &third)).unwrap();
     accept(&desk);
     done(&desk, &["invoice", "JOB", "--stage", "1", "--on", "2026-12-03"]);
-    done(&desk, &["receipt", "JOB", "1", "--paid", "1550.89", "--on", "2026-12-09"]);
+    done(&desk, &["receipt", "JOB", "1", "--paid", "1572.65", "--on", "2026-12-09"]);
     let less = desk.join("less.yaml");
     fs::write(&less, "found:\n  - {what: The back half stays as it is, omit: 2500.00}\n").unwrap();
     done(&desk, &["variation", "JOB", less.to_str().unwrap(), "--on", "2027-01-18"]);
     done(&desk, &["variation", "JOB", "--agreed", "1", "--on", "2027-01-18", "--name", "R. Okafor"]);
     let said = done(&desk, &["invoice", "JOB", "--stage", "2", "--on", "2027-01-20"]);
-    for shown in ["1652.67 for stage 2 of 3", "with variation order 26-041-VAR-1 of -3000.00", "invoiced: 0.00"] {
+    for shown in ["1717.94 for stage 2 of 3", "with variation order 26-041-VAR-1 of -3000.00", "invoiced: 0.00"] {
         assert!(said.contains(shown), "{shown}: {said}");
     }
     let said = refused(&desk, &["invoice", "JOB", "--stage", "3", "--on", "2027-01-22"], 2);
-    assert!(said.contains("all of the 3203.56 that is agreed was asked for: nothing is left"), "{said}");
-    done(&desk, &["receipt", "JOB", "2", "--paid", "1652.67", "--on", "2027-01-25"]);
+    assert!(said.contains("all of the 3290.59 that is agreed was asked for: nothing is left"), "{said}");
+    done(&desk, &["receipt", "JOB", "2", "--paid", "1717.94", "--on", "2027-01-25"]);
     assert_eq!(row(&desk, "2027-01-26")[..2], ["paid", "hand the roof over"].map(str::to_owned));
 }
 
@@ -618,8 +618,8 @@ fn vat_on(desk: &Path, folders: &[(&str, &str)]) -> Decimal {
     folders.iter().map(one).sum()
 }
 
-/// Both stages, 1,550.89 and 4,652.67, are asked for in advance and paid in one: the receipt is the invoice for the VAT of both,
-/// which is a sixth of the price of 6,203.56.
+/// Both stages, 1,572.65 and 4,717.94, are asked for in advance and paid in one: the receipt is the invoice for the VAT of both,
+/// which is a sixth of the price of 6,290.59.
 #[test]
 fn a_payment_that_pays_two_requests_bears_the_vat_of_both() {
     let desk = accepted("over-two-requests", "kitchen-extension");
@@ -628,22 +628,22 @@ fn a_payment_that_pays_two_requests_bears_the_vat_of_both() {
     }
     let said = done(&desk, &["receipt", "JOB", "1", "--paid", "6000.00", "--on", "2026-12-10"]);
     assert!(
-        said.contains("26-041-INV-1 is paid\na part: 203.56 of 26-041-INV-2 is still to be paid\n")
+        said.contains("26-041-INV-1 is paid\na part: 290.59 of 26-041-INV-2 is still to be paid\n")
             && !said.contains("credit"),
         "{said}"
     );
     let page = words(&desk, "26-041-receipt-1/receipt.pdf");
     for shown in [
-        "26-041-INV-1 is paid in full. £203.56 is still to be paid for 26-041-INV-2.",
-        "26-041-INV-2 asked for £4,652.67",
-        "Paid on 10 December 2026 − £4,449.11",
+        "26-041-INV-1 is paid in full. £290.59 is still to be paid for 26-041-INV-2.",
+        "26-041-INV-2 asked for £4,717.94",
+        "Paid on 10 December 2026 − £4,427.35",
         "VAT at 20% on £5,000.00 £1,000.00",
         "26-041-INV-1 and 26-041-INV-2, the requests for it, were not VAT invoices",
-        "Please pay the rest, £203.56, with the reference 26-041-INV-2.",
+        "Please pay the rest, £290.59, with the reference 26-041-INV-2.",
     ] {
         assert!(page.contains(shown), "{shown}: {page}");
     }
-    let over = done(&desk, &["receipt", "JOB", "2", "--paid", "203.56", "--on", "2026-12-11"]);
+    let over = done(&desk, &["receipt", "JOB", "2", "--paid", "290.59", "--on", "2026-12-11"]);
     assert!(over.contains("26-041-INV-2 is paid\n"), "{over}");
     let vat = vat_on(&desk, &[("26-041-receipt-1", "paid"), ("26-041-receipt-2", "paid")]);
     assert_eq!(vat, pounds(&price(&desk)["vat"][0]["vat"]));
@@ -657,31 +657,31 @@ fn what_stands_to_the_customers_credit_is_taken_off_what_is_asked_for_next() {
     let overpaid = |name: &str| {
         let desk = accepted(name, "kitchen-extension");
         done(&desk, &["invoice", "JOB", "--stage", "1", "--on", "2026-12-03"]);
-        done(&desk, &["receipt", "JOB", "1", "--paid", "2550.89", "--on", "2026-12-09"]);
+        done(&desk, &["receipt", "JOB", "1", "--paid", "2572.65", "--on", "2026-12-09"]);
         desk
     };
     let desk = overpaid("over-invoice");
     let said = done(&desk, &["invoice", "JOB", "--stage", "2", "--on", "2027-01-22", "--ubl"]);
-    assert!(said.contains("1000.00 of it stood to the customer's credit: 3652.67 is to be paid\n"), "{said}");
+    assert!(said.contains("1000.00 of it stood to the customer's credit: 3717.94 is to be paid\n"), "{said}");
     assert!(!said.contains("receipt"), "it is an invoice for VAT itself: {said}");
     let page = words(&desk, "26-041-invoice-2/invoice.pdf");
     for shown in [
         "VAT included. £1,000.00 that stood to your credit is taken off.",
-        "Total, VAT included £4,652.67",
+        "Total, VAT included £4,717.94",
         "To your credit, from what you have paid − £1,000.00",
-        "To pay now £3,652.67",
-        "Amount £3,652.67",
+        "To pay now £3,717.94",
+        "Amount £3,717.94",
     ] {
         assert!(page.contains(shown), "{shown}: {page}");
     }
     let xml = fs::read_to_string(desk.join("k/issued/26-041-invoice-2/invoice.xml")).unwrap();
-    assert!(xml.contains(">1000.00</cbc:PrepaidAmount>") && xml.contains(">3652.67</cbc:PayableAmount>"), "{xml}");
+    assert!(xml.contains(">1000.00</cbc:PrepaidAmount>") && xml.contains(">3717.94</cbc:PayableAmount>"), "{xml}");
     done(&desk, &["mail", "JOB", "invoice", "--to", "a@home.example", "--today", "2027-01-22"]);
     let mail = fs::read_dir(desk.join("k/out")).unwrap().next().unwrap().unwrap().path();
     let mail = fs::read_to_string(mail).unwrap().replace("=\r\n", "");
     assert!(mail.contains("stood to your credit"), "{mail}");
     let told = done(&desk, &["account", "JOB", "--today", "2027-01-23", "--out", desk.join("o").to_str().unwrap()]);
-    assert!(told.contains("open: 3652.67 of 26-041-INV-2"), "{told}");
+    assert!(told.contains("open: 3717.94 of 26-041-INV-2"), "{told}");
 
     // A request has no VAT: the receipt for what pays it comes at once, and all together bear the VAT of the price.
     let desk = overpaid("over-request");
@@ -689,7 +689,7 @@ fn what_stands_to_the_customers_credit_is_taken_off_what_is_asked_for_next() {
     assert!(said.contains("is set against 26-041-INV-2 on 2026-12-10: receipt 26-041-REC-2\n"), "{said}");
     let page = words(&desk, "26-041-invoice-2/invoice.pdf");
     assert!(
-        page.contains("To pay now £3,652.67")
+        page.contains("To pay now £3,717.94")
             && page.contains("For the £1,000.00 that stood to your credit we send it now."),
         "{page}"
     );
@@ -702,17 +702,17 @@ fn what_stands_to_the_customers_credit_is_taken_off_what_is_asked_for_next() {
     ] {
         assert!(page.contains(shown), "{shown}: {page}");
     }
-    done(&desk, &["receipt", "JOB", "2", "--paid", "3652.67", "--on", "2026-12-14"]);
+    done(&desk, &["receipt", "JOB", "2", "--paid", "3717.94", "--on", "2026-12-14"]);
     let papers = ["26-041-receipt-1", "26-041-receipt-2", "26-041-receipt-3"].map(|folder| (folder, "paid"));
     assert_eq!(vat_on(&desk, &papers), pounds(&price(&desk)["vat"][0]["vat"]));
     let account = account(&desk);
-    assert_eq!((pounds(&account["balance"]), pounds(&account["paid"])), (Decimal::ZERO, Decimal::new(620_356, 2)));
+    assert_eq!((pounds(&account["balance"]), pounds(&account["paid"])), (Decimal::ZERO, Decimal::new(629_059, 2)));
     assert_eq!(account["entries"].as_array().unwrap().len(), 4, "no new money: {account}");
     let checked = done(&desk, &["issue", "--check", "JOB"]);
     assert_eq!(checked.matches("made again byte for byte").count(), 6, "{checked}");
 }
 
-/// The price is 6,203.56, and 1,550.89 of it is asked for.
+/// The price is 6,290.59, and 1,572.65 of it is asked for.
 #[test]
 fn a_payment_that_is_hardly_meant_is_asked_about() {
     let desk = accepted("receipt-slip", "kitchen-extension");
@@ -720,11 +720,11 @@ fn a_payment_that_is_hardly_meant_is_asked_about() {
     let pay = |sum: &str, on: &str| ["receipt", "JOB", "1", "--paid", sum, "--on", on].map(str::to_owned);
     let refused = |words: [String; 7]| refused(&desk, &words.each_ref().map(String::as_str), 2);
     let said = refused(pay("15465.80", "2026-12-10"));
-    assert!(said.contains("15465.80 is more than the 6203.56 that is left to pay of the whole price"), "{said}");
-    let said = refused(pay("1550.89", "2027-12-10"));
+    assert!(said.contains("15465.80 is more than the 6290.59 that is left to pay of the whole price"), "{said}");
+    let said = refused(pay("1572.65", "2027-12-10"));
     assert!(said.contains("26-041-INV-1 was to be paid by 2026-12-17, long before that day"), "{said}");
     assert!(!kept(&desk).iter().any(|name| name.contains("receipt")));
-    let words = pay("6203.57", "2026-12-10");
+    let words = pay("6290.60", "2026-12-10");
     let words = words.iter().map(String::as_str).chain(["--even-so", "a penny too much"]);
     done(&desk, &words.collect::<Vec<_>>());
     assert_eq!(manifest(&desk, "26-041-receipt-1")["paid"]["even_so"], "a penny too much");
@@ -739,7 +739,7 @@ fn what_was_paid_for_a_credited_invoice_has_its_vat_on_a_receipt_of_the_request_
     done(&desk, &["invoice", "JOB", "--credit", "1", "--because", "not yet", "--on", "2026-12-05"]);
     done(&desk, &["invoice", "JOB", "--stage", "1", "--on", "2026-12-05"]);
     assert_eq!(vat_on(&desk, &[("26-041-receipt-2", "paid")]), Decimal::new(11_667, 2));
-    done(&desk, &["receipt", "JOB", "3", "--paid", "850.89", "--on", "2026-12-06"]);
+    done(&desk, &["receipt", "JOB", "3", "--paid", "872.65", "--on", "2026-12-06"]);
     let of_both = vat_on(&desk, &[("26-041-receipt-2", "paid"), ("26-041-receipt-3", "paid")]);
     assert_eq!(of_both, pounds(&manifest(&desk, "26-041-invoice-3")["invoiced"]["sums"]["vat"]));
 }

@@ -258,7 +258,7 @@ fn what_is_accepted_by_hand_is_priced_together_and_drives_the_order() {
     assert_eq!(kept(&desk), ["26-041-A"]);
     let said = done(&desk, &accept);
     let quote = words_of_pages(&desk.join("k/issued/26-041-A/quote.pdf")).join(" ");
-    assert!(quote.contains("6,347.70") && said.contains("total    6347.70"), "{said}");
+    assert!(quote.contains("6,434.74") && said.contains("total    6434.74"), "{said}");
     // The engine's own price of a job with both changes made.
     let job = fs::read_to_string(desk.join("k/job.yaml")).unwrap();
     let both = desk.join("both.yaml");

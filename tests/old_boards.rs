@@ -7,7 +7,7 @@ use crate::falls::words;
 use crate::support::{asked, lean_to};
 use wetout::documents::DocumentKind;
 use wetout::job_file::load;
-use wetout::model::LineId;
+use wetout::model::{Level, LineId, Warned};
 use wetout::works::WorkKind;
 
 const STRIP: &str = "strip: {covering: felt, tip: skip}\n";
@@ -54,6 +54,33 @@ fn an_old_box_gutter_is_stripped_with_its_roof() {
     }
 }
 
+/// Felt lies on boards and on nothing else: of a new deck under it they want an answer. Sheets of metal may lie on purlins, and what a firm
+/// names itself on anything: there the job takes it that there are none, and says so.
+#[test]
+fn boards_that_nobody_spoke_of_want_an_answer_where_the_covering_cannot_lie_without() {
+    let of = |covering: &str| {
+        let text = lean_to("", "", &STRIP.replace("felt", covering));
+        let found = load(&asked(&text)).unwrap().notices.into_iter().filter(|p| p.fault.contains("boards"));
+        found.map(|p| (p.level, p.warned)).collect::<Vec<_>>()
+    };
+    for covering in ["felt", "felt and chippings", "asphalt", "glass fibre", "single ply", "lead", "zinc", "copper"] {
+        assert_eq!(of(covering), [(Level::Warning, Some(Warned::OldBoards))], "{covering}");
+    }
+    for covering in ["metal sheet", "clay tiles"] {
+        assert_eq!(of(covering), [(Level::Assumed, None)], "{covering}");
+    }
+}
+
+/// No demo job leaves it to the first day on site what lies under its old covering.
+#[test]
+fn the_demo_jobs_say_what_becomes_of_their_old_boards() {
+    for name in demo::names() {
+        let loaded = load(&demo::request(&name)).unwrap();
+        let unsaid = |p: &wetout::model::Problem| p.fault.contains("old boards") || p.warned == Some(Warned::OldBoards);
+        assert!(!loaded.notices.iter().any(unsaid), "{name}");
+    }
+}
+
 /// 18 m² of boards 18 mm thick: 0.324 m³, half as much again as they lie loose, 650 kg/m³ (both common practice, no source).
 #[test]
 fn old_boards_are_lifted_by_their_own_norm_and_go_the_way_of_the_covering() {
@@ -85,13 +112,16 @@ fn quote_and_crew_are_told_of_old_boards_only_where_they_are_lifted() {
     let unsaid = "Lifting and taking away old boards under the covering: where there are any, we ask you first";
     assert!(!quote.contains(unsaid) && !method.contains("Old boards are not in the price"));
     let [quote, method] = told(STRIP);
-    assert!(quote.contains("We take it that no old boards lie under it"), "{quote}");
+    assert!(
+        quote.contains("Old boards under it are not in this price: where they must come up, we ask you first"),
+        "{quote}"
+    );
     assert!(quote.contains(unsaid) && method.contains("Old boards are not in the price: ring."), "{quote}\n{method}");
     assert!(!method.contains("Lift the old boards") && !method.contains("Old boards of"));
     let [quote, method] = told(&STRIP.replace("skip}", "skip, boards: none}"));
     assert!(!quote.contains("old boards") && !method.contains("Old boards"));
     let (fault, cure) = problems(&lean_to("", "", STRIP)).remove(0);
-    assert!(fault.contains("they are taken not to be there"), "{fault}");
+    assert!(fault.contains("the old felt lies on boards of which nothing is said"), "{fault}");
     // Each of the three that may be so has its cure: lifted, none there, left under the new ones.
     for way in ["`boards: 18 mm`", "`boards: none`", "`deck: {action: overlay, …}`"] {
         assert!(cure.contains(way), "{way}: {cure}");

@@ -7,7 +7,7 @@ use serde_json::Value;
 use std::fs;
 use std::path::{Path, PathBuf};
 
-/// The kitchen, accepted; its price of 6,203.56 is asked for in stages of 1,550.89 and 4,652.67.
+/// The kitchen, accepted; its price of 6,290.59 is asked for in stages of 1,572.65 and 4,717.94.
 fn accepted(name: &str) -> PathBuf {
     let desk = desk_of(name, "kitchen-extension");
     done(&desk, &["issue", "JOB", "quote"]);
@@ -110,7 +110,7 @@ fn a_receipt_that_was_recorded_wrongly_is_taken_back_with_its_vat() {
         &[
             "took back 26-041-REC-1 as 26-041-REC-2: 1000.00 was not paid by it",
             "It is the credit note for its VAT of 166.67",
-            "1550.89 of 26-041-INV-1 is still to be paid",
+            "1572.65 of 26-041-INV-1 is still to be paid",
         ],
     );
     shows(
@@ -122,17 +122,17 @@ fn a_receipt_that_was_recorded_wrongly_is_taken_back_with_its_vat() {
             "The reason: Typed wrongly.",
             "GB 000 0000 00",
             "VAT at 20% on £833.33 £166.67",
-            "Still to be paid £1,550.89",
+            "Still to be paid £1,572.65",
         ],
     );
-    assert_eq!((paid_and_owed(&desk), vat_of_all(&desk)), ((Decimal::ZERO, pence(155_089)), Decimal::ZERO));
+    assert_eq!((paid_and_owed(&desk), vat_of_all(&desk)), ((Decimal::ZERO, pence(157_265)), Decimal::ZERO));
     let twice = refused(&desk, &cancel("REC-1"), 2);
     assert!(twice.contains("has no receipt REC-1; there is 26-041-REC-1 and 26-041-REC-2"), "{twice}");
     let twice = refused(&desk, &cancel("26-041-rec-1"), 2);
     assert!(twice.contains("26-041-REC-1 was taken back on 2026-12-10 by 26-041-REC-2"), "{twice}");
     // The right sum of the very same day: nothing of it is recorded any more.
     done(&desk, &["receipt", "JOB", "1", "--paid", "100.00", "--on", "2026-12-09"]);
-    assert_eq!((paid_and_owed(&desk), vat_of_all(&desk)), ((pence(10_000), pence(145_089)), pence(1_667)));
+    assert_eq!((paid_and_owed(&desk), vat_of_all(&desk)), ((pence(10_000), pence(147_265)), pence(1_667)));
     let kinds: Vec<String> =
         account(&desk)["entries"].as_array().unwrap().iter().map(|e| e["kind"].to_string()).collect();
     assert_eq!(kinds, ["\"invoice\"", "\"payment\"", "\"payment\"", "\"taken back\""]);
@@ -151,7 +151,7 @@ fn a_receipt_that_was_recorded_wrongly_is_taken_back_with_its_vat() {
 /// 100.00 too much: no VAT is on it, and none is credited.
 #[test]
 fn what_stands_to_a_customers_credit_is_paid_back_and_no_more() {
-    let desk = paid("back-over", "1650.89");
+    let desk = paid("back-over", "1672.65");
     let vat = vat_of_all(&desk);
     let more = refused(&desk, &["receipt", "JOB", "--back", "100.01", "--on", "2026-12-11"], 2);
     assert!(more.contains("100.00 stands to the customer's credit, and no more can be paid back"), "{more}");
@@ -167,10 +167,10 @@ fn what_stands_to_a_customers_credit_is_paid_back_and_no_more() {
         &words(&desk, "26-041-receipt-2/paid-back.pdf"),
         &["Refund 26-041-REC-2", "Paid back to you £40.00", "Paid by cheque", "£60.00 stands to your credit."],
     );
-    assert_eq!((paid_and_owed(&desk), vat_of_all(&desk)), ((pence(155_089), Decimal::ZERO), vat));
+    assert_eq!((paid_and_owed(&desk), vat_of_all(&desk)), ((pence(157_265), Decimal::ZERO), vat));
     // The next invoice takes nothing off, for nothing is left.
     done(&desk, &["invoice", "JOB", "--stage", "2", "--on", "2027-01-22"]);
-    assert_eq!(paid_and_owed(&desk).1, pence(465_267));
+    assert_eq!(paid_and_owed(&desk).1, pence(471_794));
     // A receipt of which something was paid back holds until that is taken back.
     let cancel = ["receipt", "JOB", "--cancel", "1", "--because", "no money came", "--on", "2027-01-23"];
     let said = refused(&desk, &cancel, 2);
@@ -181,7 +181,7 @@ fn what_stands_to_a_customers_credit_is_paid_back_and_no_more() {
     let page = words(&desk, "26-041-receipt-5/paid-back.pdf");
     shows(&page, &["Refund taken back 26-041-REC-5", "Not paid back to you £60.00"]);
     done(&desk, &cancel);
-    assert_eq!(paid_and_owed(&desk), (Decimal::ZERO, pence(620_356)));
+    assert_eq!(paid_and_owed(&desk), (Decimal::ZERO, pence(629_059)));
     assert_eq!(vat_of_all(&desk), pounds(&manifest(&desk, "26-041-invoice-2")["invoiced"]["sums"]["vat"]));
     all_is_made_again(&desk, 9);
 }
@@ -210,12 +210,12 @@ fn a_request_that_was_paid_is_credited_with_the_vat_of_its_receipts() {
     assert_eq!((vat_of_all(&desk), paid_and_owed(&desk)), (Decimal::ZERO, (pence(100_000), pence(-100_000))));
     let said = done(&desk, &["invoice", "JOB", "--stage", "1", "--on", "2026-12-14"]);
     assert!(said.contains("is set against 26-041-INV-3 on 2026-12-14: receipt 26-041-REC-3"), "{said}");
-    assert_eq!((vat_of_all(&desk), paid_and_owed(&desk).1), (vat, pence(55_089)));
+    assert_eq!((vat_of_all(&desk), paid_and_owed(&desk).1), (vat, pence(57_265)));
     // The money never came: what it was set against has no VAT either.
     let said = refused(&desk, &["receipt", "JOB", "--cancel", "3", "--because", "x", "--on", "2026-12-15"], 2);
     assert!(said.contains("26-041-receipt-3 holds no money"), "{said}");
     done(&desk, &["receipt", "JOB", "--cancel", "1", "--because", "the cheque bounced", "--on", "2026-12-15"]);
-    assert_eq!((vat_of_all(&desk), paid_and_owed(&desk)), (Decimal::ZERO, (Decimal::ZERO, pence(155_089))));
+    assert_eq!((vat_of_all(&desk), paid_and_owed(&desk)), (Decimal::ZERO, (Decimal::ZERO, pence(157_265))));
     all_is_made_again(&desk, 9);
 }
 
@@ -227,7 +227,7 @@ fn a_job_that_was_cancelled_is_settled_to_the_last_penny() {
     shows(
         &said,
         &[
-            "credit note 26-041-INV-2: 26-041-INV-1 of 1550.89 is taken back",
+            "credit note 26-041-INV-2: 26-041-INV-1 of 1572.65 is taken back",
             "VAT of 166.67 on 1000.00 that was paid in advance is credited",
             "1000.00 stands to the customer's credit",
             "to be paid back by 26 December 2026",
@@ -237,7 +237,7 @@ fn a_job_that_was_cancelled_is_settled_to_the_last_penny() {
         &words(&desk, "26-041-invoice-2/credit.pdf"),
         &[
             "The reason: The contract was cancelled on 12 December 2026.",
-            "Cancelled on 12 December 2026 − £6,203.56",
+            "Cancelled on 12 December 2026 − £6,290.59",
             "Still to be asked for £0.00",
         ],
     );
@@ -272,8 +272,8 @@ fn a_job_that_was_cancelled_is_settled_to_the_last_penny() {
     let done_until_then = ["invoice", "JOB", "--done", "240.00", "--on", "2026-12-13"];
     let said = refused(&desk, &done_until_then, 2);
     assert!(said.contains("no express request to begin before the time for cancelling is over is recorded"), "{said}");
-    let said = refused(&desk, &["invoice", "JOB", "--done", "6203.57", "--on", "2026-12-13"], 2);
-    assert!(said.contains("6203.57 is more than the whole of what was agreed, 6203.56"), "{said}");
+    let said = refused(&desk, &["invoice", "JOB", "--done", "6290.60", "--on", "2026-12-13"], 2);
+    assert!(said.contains("6290.60 is more than the whole of what was agreed, 6290.59"), "{said}");
     done(&desk, &[&done_until_then[..], &["--even-so", "asked for by letter"]].concat());
     shows(
         &words(&desk, "26-041-invoice-3/invoice.pdf"),
@@ -409,11 +409,11 @@ fn an_account_is_mailed_and_kept_as_it_was_sent() {
     let letter = fs::read_to_string(desk.join("k/out/26-041-account-1.eml")).unwrap().replace("=\r\n", "");
     shows(
         &letter,
-        &["Subject: Statement of account 26-041", "550.89 of it is overdue", "26-041-account-1 account.pdf"],
+        &["Subject: Statement of account 26-041", "572.65 of it is overdue", "26-041-account-1 account.pdf"],
     );
     let page = words(&desk, "26-041-account-1/account.pdf");
-    shows(&page, &["550.89 is overdue", "26-041-REC-1, paid for 26-041-INV-1"]);
-    done(&desk, &["receipt", "JOB", "1", "--paid", "550.89", "--on", "2026-12-21"]);
+    shows(&page, &["572.65 is overdue", "26-041-REC-1, paid for 26-041-INV-1"]);
+    done(&desk, &["receipt", "JOB", "1", "--paid", "572.65", "--on", "2026-12-21"]);
     mail("2026-12-21");
     assert_eq!((statements(), words(&desk, "26-041-account-1/account.pdf")), (2, page));
     all_is_made_again(&desk, 6);

@@ -53,7 +53,7 @@ fn pence(pence: i64) -> Decimal {
     Decimal::new(pence, 2)
 }
 
-/// 6,203.56 in two stages of 1,550.89 and 4,652.67: 5 % are 77.54 and 232.63, together 310.17. The work ends on 22 January 2027.
+/// 6,290.59 in two stages of 1,572.65 and 4,717.94: 5 % are 78.63 and 235.90, together 314.53. The work ends on 22 January 2027.
 #[test]
 fn a_part_of_each_payment_is_kept_back_and_asked_for_in_its_time() {
     let desk = accepted("retention-whole", FIVE);
@@ -64,9 +64,9 @@ fn a_part_of_each_payment_is_kept_back_and_asked_for_in_its_time() {
     );
     // What is asked for is what the quote says, on its first page and in its table.
     for shown in [
-        "The first payment is £1,473.35.",
-        "£1,550.89 − £77.54 £1,473.35",
-        "All payments £6,203.56 − £310.17 £5,893.39",
+        "The first payment is £1,494.02.",
+        "£1,572.65 − £78.63 £1,494.02",
+        "All payments £6,290.59 − £314.53 £5,976.06",
     ] {
         assert!(quote.contains(shown), "{shown}: {quote}");
     }
@@ -76,60 +76,60 @@ fn a_part_of_each_payment_is_kept_back_and_asked_for_in_its_time() {
     assert!(none.contains("nothing was kept back yet"), "{none}");
     let said = done(&desk, &["invoice", "JOB", "--stage", "1", "--on", "2027-01-20"]);
     assert!(
-        said.contains("1473.35 for stage 1") && said.contains("77.54 more is kept back until 2027-07-22"),
+        said.contains("1494.02 for stage 1") && said.contains("78.63 more is kept back until 2027-07-22"),
         "{said}"
     );
-    assert!(said.contains(&format!("left to be invoiced: {}", pence(620_356 - 147_335))), "{said}");
+    assert!(said.contains(&format!("left to be invoiced: {}", pence(629_059 - 149_402))), "{said}");
     done(&desk, &["invoice", "JOB", "--stage", "2", "--on", "2027-01-22"]);
     let last = invoice(&desk, 2);
     assert_eq!(
         (pounds(&last["sums"]["total"]), pounds(&last["kept_back"]["sums"]["total"])),
-        (pence(442_004), pence(23_263))
+        (pence(448_204), pence(23_590))
     );
-    assert_eq!(pounds(&last["left"]), pence(31_017));
+    assert_eq!(pounds(&last["left"]), pence(31_453));
     let page = words(&desk, "26-041-invoice-2/invoice.pdf");
     for shown in [
         "75% of the price",
-        "Kept back by you until 22 July 2027 5% of that 20% − £193.86",
-        "To pay, VAT included £4,420.04",
-        "Still to be asked for £310.17",
-        "Of that you keep back until 22 July 2027 £310.17",
+        "Kept back by you until 22 July 2027 5% of that 20% − £196.58",
+        "To pay, VAT included £4,482.04",
+        "Still to be asked for £314.53",
+        "Of that you keep back until 22 July 2027 £314.53",
     ] {
         assert!(page.contains(shown), "{shown}: {page}");
     }
     // The VAT of an invoice is that of what it asks for.
     let (net, vat) = (pounds(&last["sums"]["net"]), pounds(&last["sums"]["vat"]));
     assert!((net * Decimal::new(20, 2) - vat).abs() <= pence(2), "{last}");
-    for (number, paid) in [("1", "1473.35"), ("2", "4420.04")] {
+    for (number, paid) in [("1", "1494.02"), ("2", "4482.04")] {
         done(&desk, &["receipt", "JOB", number, "--paid", paid, "--on", "2027-01-29"]);
     }
     done(&desk, &["handover", "JOB", "--on", "2027-01-29"]);
     let now = account(&desk);
-    assert_eq!((pounds(&now["balance"]), pounds(&now["kept_back"]["sum"])), (Decimal::ZERO, pence(31_017)));
+    assert_eq!((pounds(&now["balance"]), pounds(&now["kept_back"]["sum"])), (Decimal::ZERO, pence(31_453)));
     assert_eq!(now["kept_back"]["until"], "2027-07-22");
-    assert_eq!(row(&desk, "2027-03-01"), ["invoiced", "send the invoice for 310.17 that was kept back", "2027-07-22"]);
+    assert_eq!(row(&desk, "2027-03-01"), ["invoiced", "send the invoice for 314.53 that was kept back", "2027-07-22"]);
     let out = desk.join("out");
     let told = done(&desk, &["account", "JOB", "--today", "2027-03-01", "--out", out.to_str().unwrap()]);
-    assert!(told.contains("kept back by the customer: 310.17, until 2027-07-22"), "{told}");
-    assert!(words_of_pages(&out.join("account.pdf")).join(" ").contains("You keep back £310.17 until 22 July 2027."));
+    assert!(told.contains("kept back by the customer: 314.53, until 2027-07-22"), "{told}");
+    assert!(words_of_pages(&out.join("account.pdf")).join(" ").contains("You keep back £314.53 until 22 July 2027."));
 
     let early = refused(&desk, &["invoice", "JOB", "--retention", "--on", "2027-07-21"], 2);
-    assert!(early.contains("keeps 310.17 back until 2027-07-22; `--even-so"), "{early}");
+    assert!(early.contains("keeps 314.53 back until 2027-07-22; `--even-so"), "{early}");
     let said = done(&desk, &["invoice", "JOB", "--retention", "--on", "2027-07-23"]);
-    assert!(said.contains("VAT invoice 26-041-INV-3: 310.17") && said.contains("left to be invoiced: 0.00"), "{said}");
+    assert!(said.contains("VAT invoice 26-041-INV-3: 314.53") && said.contains("left to be invoiced: 0.00"), "{said}");
     let page = words(&desk, "26-041-invoice-3/invoice.pdf");
     for shown in [
         "What you have kept back of 26-041-INV-1 and 26-041-INV-2, of the price of our quotation 26-041 revision A, accepted on 2 December 2026",
         "all of it",
-        "£310.17",
-        "VAT at 20% on £258.48",
+        "£314.53",
+        "VAT at 20% on £262.11",
     ] {
         assert!(page.contains(shown), "{shown}: {page}");
     }
     assert!(
         refused(&desk, &["invoice", "JOB", "--retention", "--on", "2027-07-23"], 2).contains("all of it was invoiced")
     );
-    done(&desk, &["receipt", "JOB", "3", "--paid", "310.17", "--on", "2027-07-30"]);
+    done(&desk, &["receipt", "JOB", "3", "--paid", "314.53", "--on", "2027-07-30"]);
     assert_eq!(row(&desk, "2027-08-01")[..2], ["paid", "nothing"].map(str::to_owned));
     let price = json(&done(
         &desk,
@@ -148,7 +148,7 @@ fn what_is_credited_is_kept_back_no_longer_and_a_variation_bears_its_part() {
     done(&desk, &["invoice", "JOB", "--stage", "1", "--on", "2027-01-20"]);
     done(&desk, &["invoice", "JOB", "--credit", "1", "--because", "wrong name", "--on", "2027-01-20"]);
     assert_eq!(account(&desk)["kept_back"], Value::Null);
-    assert!(words(&desk, "26-041-invoice-2/credit.pdf").contains("Credited £1,473.35"));
+    assert!(words(&desk, "26-041-invoice-2/credit.pdf").contains("Credited £1,494.02"));
     let file = desk.join("more.yaml");
     fs::write(&file, "found:\n  - {what: New cowl, price: 100.00}\n").unwrap();
     done(&desk, &["variation", "JOB", file.to_str().unwrap(), "--on", "2027-01-20"]);

@@ -155,6 +155,9 @@ fn a_number_stays_with_what_it_counts() {
         "2 people.",
         "No. 14",
         "(No. 12)",
+        "17 02",
+        "02 04*:",
+        "(17 02",
     ];
     let apart = ["days on", "and 28", "12 Fuller", "B2 days", "Mr and", "P. in", "roof A"];
     let stay = |words: &str| words.split_once(' ').is_some_and(|(a, b)| wetout::pages::unparted::stay(a, b));

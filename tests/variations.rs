@@ -110,7 +110,7 @@ fn what_is_found_is_priced_signed_and_invoiced_with_the_last_stage() {
         (state.as_str(), next, due.as_str(), shown),
         (
             "on site",
-            format!("have variation order 26-041-VAR-1 of {total} signed; ask for 1550.89, overdue for 26-041-INV-1"),
+            format!("have variation order 26-041-VAR-1 of {total} signed; ask for 1572.65, overdue for 26-041-INV-1"),
             "2026-12-17",
             quoted.to_string()
         )
@@ -220,12 +220,12 @@ fn each_line_is_sold_at_the_firms_rates() {
         "VAT at 20% on £855.84 £171.17",
         "Materials and labour for each thing are in its rate, or have a line of their own. Nothing comes on top.",
         "£1,027.01",
-        "Price accepted £6,203.56",
-        "Then, with VAT £7,230.57",
+        "Price accepted £6,290.59",
+        "New price, VAT included £7,317.60",
         "More on site 1 working day",
-        "Finish, if ticked Monday 25 January 2027",
+        "Finish, if you tick below Monday 25 January 2027",
         // Signed on its own day, and begun when its 14 days are over.
-        "Else begun on Wednesday 3 February 2027",
+        "If not ticked, begun on Wednesday 3 February 2027",
         "I agree to this variation order 26-041-VAR-1 of 19 January 2027 for £1,027.01",
     ] {
         assert!(page.contains(shown), "{shown}: {page}");
@@ -901,7 +901,7 @@ fn what_a_variation_adds_is_ordered_by_itself_and_never_short() {
         "Materials order 26-041-VAR-1-1",
         "An order besides the first for this site",
         "for variation order 26-041-VAR-1. The first one stands as it was",
-        "as soon as you have it: the work goes on; please ring to agree the day",
+        "As soon as you have it: the work goes on; please ring to agree the day",
         "20 January 2027",
         "Variation 1 (D)",
     ] {

@@ -119,7 +119,7 @@ fn every_known_word_is_read_and_its_capital_and_plural_are_refused_with_it() {
 fn what_comes_off_is_carted_by_its_own_volume_and_mass_and_never_for_nothing() {
     let tipped = |covering: &str, tip: &str| {
         let strip = format!("strip: {{covering: {covering}, tip: {tip}}}");
-        work(&asked(&kitchen(&[("strip: {covering: felt, tip: skip}", &strip)])))
+        work(&asked(&kitchen(&[("strip: {covering: felt, tip: skip, boards: 18 mm}", &strip)])))
     };
     assert_eq!(cost(&tipped("felt", "skip"), "cost.strip"), gbp("285.00"));
     assert_eq!(cost(&tipped("felt", "van"), "cost.strip"), gbp("38.00"));
@@ -173,7 +173,7 @@ money:
 fn a_firms_own_words_are_used_with_its_own_figures() {
     let firm = firm("own-words", &[("\nmoney:\n", OWN)]);
     let changes = [
-        ("{covering: felt, tip: skip}", "{covering: tiles, tip: grab lorry}"),
+        ("{covering: felt, tip: skip, boards: 18 mm}", "{covering: tiles, tip: grab lorry}"),
         ("finish: smooth", "finish: coarse grip"),
     ];
     let text = kitchen(&changes);

@@ -43,7 +43,7 @@ pub(super) fn check(
     let comes = with_own_rain(share, laid, rules);
     let detail = detail(gutter, laid);
     match rainwater::check_gutter(&comes, &detail, rules) {
-        Ok(finding) => findings.push(in_own_words(finding)),
+        Ok(finding) => findings.push(in_own_words(finding, laid)),
         Err(problems) => {
             findings.push(super::unchecked(&comes, &problems));
             notices.extend(problems);
@@ -112,7 +112,16 @@ fn water(laid: &BoxGutterLayout) -> Length {
 }
 
 /// A cure that fits a gutter that is built, not bought.
-fn in_own_words(finding: Finding) -> Finding {
+fn in_own_words(finding: Finding, laid: &BoxGutterLayout) -> Finding {
+    let longer = laid.outlet_at.max(laid.run - laid.outlet_at);
+    // It is worked as a gutter that ends at its outlet; where it goes on beyond, the words say which way that is.
+    let finding = match longer < laid.run {
+        true => {
+            let way = format!("along its longer way to the outlet, {} m", figure(longer.metres(), 2));
+            Finding { statement: finding.statement.replacen("with its outlet at one end", &way, 1), ..finding }
+        }
+        false => finding,
+    };
     let first = finding.statement.split_inclusive(". ").next().unwrap_or_default().trim_end().to_owned();
     let statement = match finding.verdict {
         Verdict::Pass => finding.statement,

@@ -84,21 +84,40 @@ pub fn dead_weight(laid: &Laid<'_>, rules: &Rules) -> DeadWeight {
     DeadWeight {
         kg_per_m2: each,
         kn_per_m2: force,
-        finding: finding(each, force, &unknown, (working, laid.lines.iter().any(|l| l.id == LineId::StripArea))),
+        finding: finding(
+            (each, force),
+            (total, area),
+            &unknown,
+            (working, laid.lines.iter().any(|l| l.id == LineId::StripArea)),
+        ),
     }
 }
 
-fn finding(each: Decimal, force: Decimal, unknown: &[String], (working, strips): (Vec<Step>, bool)) -> Finding {
+/// Of a roof no larger than this the whole weight is told: its edges weigh more than its face, and a square metre says little.
+const FEW_SQUARE_METRES: Decimal = Decimal::TWO;
+
+fn finding(
+    (each, force): (Decimal, Decimal),
+    (total, area): (Decimal, Decimal),
+    unknown: &[String],
+    (working, strips): (Vec<Step>, bool),
+) -> Finding {
     let without = match unknown {
         [] => String::new(),
         some => format!(" Not in it, for want of a mass in the price book or a density: {}.", some.join(", ")),
     };
-    let statement = format!(
-        "On each square metre the new roof weighs about {} kg ({} kN/m2){}.{without} {ENGINEER}",
-        figure(each, 1),
-        figure(force, 3),
-        if strips { "; what is stripped off is not deducted" } else { "" }
-    );
+    let weighs = match area <= FEW_SQUARE_METRES {
+        true => format!("The new roof weighs about {} kg in all", figure(total, 0)),
+        false => {
+            format!(
+                "On each square metre the new roof weighs about {} kg ({} kN/m2)",
+                figure(each, 1),
+                figure(force, 3)
+            )
+        }
+    };
+    let statement =
+        format!("{weighs}{}.{without} {ENGINEER}", if strips { "; what is stripped off is not deducted" } else { "" });
     Finding {
         id: "weight.dead".into(),
         kind: Subject::Weight,

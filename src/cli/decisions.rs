@@ -93,6 +93,7 @@ fn of_warning(warned: Warned) -> Decision {
         | Warned::Margin
         | Warned::UnlikelyPrice
         | Warned::Labour
+        | Warned::OldBoards
         | Warned::Rounding
         | Warned::IdleOption
         | Warned::Twice

@@ -185,8 +185,15 @@ fn care_words(v: &mut Vocabulary, view: &HandoverView<'_>) {
         let of = if roofs.len() > 1 { format!("{}: ", r.name) } else { String::new() };
         edge_words::ladder_points(r.edges, &r.layout.shape).into_iter().map(move |at| format!("{of}{at}"))
     });
-    let new_kerbs = || roofs.iter().flat_map(|r| &r.layout.shape.holes).map(|h| h.finish);
-    let old_kerbs = || old.iter().flat_map(|r| &r.layout.openings).map(|o| o.finish);
+    let new_kerbs = roofs.iter().flat_map(|r| &r.layout.shape.holes).map(|h| (h.finish, h.name.as_str()));
+    let old_kerbs = old.iter().flat_map(|r| &r.layout.openings).map(|o| (o.finish, o.name.as_str()));
+    let kerbs: Vec<&str> =
+        new_kerbs.chain(old_kerbs).filter(|(finish, _)| *finish == Finish::Kerb).map(|(_, name)| name).collect();
+    // One alone has its name; of several each may be either.
+    let kerb_words = match kerbs.as_slice() {
+        [one] => format!("the {}", wording::within(one)),
+        _ => "a rooflight or hatch".to_owned(),
+    };
     v.text("colours", wording::list(&wording::once(colours.map(str::to_owned))))
         .yes("gutters", edges().any(|e| e.gutter.is_some() || e.box_gutter.is_some()))
         .yes("outlets", roofs.iter().any(|r| r.outlets > 0))
@@ -197,7 +204,10 @@ fn care_words(v: &mut Vocabulary, view: &HandoverView<'_>) {
         .yes("grains", roofs.iter().any(|r| r.grains) || old.iter().any(|r| r.grains))
         .yes("grains_longer", is_longer(walk_on) && (roofs.iter().any(|r| r.grains) || old.iter().any(|r| r.grains)))
         .text("walk_on", wording::hours_or_days(walk_on))
-        .yes("kerbs", new_kerbs().chain(old_kerbs()).any(|finish| finish == Finish::Kerb));
+        .yes("kerbs", !kerbs.is_empty())
+        .yes("several_kerbs", kerbs.len() > 1)
+        .text("kerb_words", &kerb_words)
+        .text("Kerb_words", wording::capital(&kerb_words));
 }
 
 /// Whether a rough surface is kept off longer than any new roof is.
@@ -323,9 +333,9 @@ fn checks(view: &HandoverView<'_>) -> Table {
         one(&what, result.map(|result| (result.passed, &result.words)))
     });
     let rows: Vec<_> = of_roof.chain(of_varied).collect();
-    // Where remarks are written by hand they take what room there is.
+    // Where remarks are written by hand they take a third of the width, whatever the longest check is called.
     let columns = match rows.iter().any(|row| row.kind == RowKind::ToFill) {
-        true => vec![wide("What was checked", 5), wide("Result", 2), wide("Remarks", 6)],
+        true => vec![wide("What was checked", 9), wide("Result", 1), wide("Remarks", 5)],
         false => vec![wide("What was checked", 5), left("Result"), wide("Remarks", 3)],
     };
     Table { columns, rows, header: true }
@@ -353,7 +363,7 @@ fn batches(view: &HandoverView<'_>) -> Block {
 fn weather(view: &HandoverView<'_>) -> Table {
     let columns = match view.record.weather.is_empty() {
         true => vec![
-            wide("Day", 3),
+            wide("Day", 5),
             wide("Air, °C", 2),
             wide("Humidity, %", 2),
             wide("Surface, °C", 2),

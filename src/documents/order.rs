@@ -191,23 +191,23 @@ fn come(order: &OrderView<'_>) -> Option<Date> {
 /// The days that suit, in words: one day alone is that on which the last of several deliveries is there.
 fn window(order: &OrderView<'_>) -> String {
     let several = order.drops.several();
-    let one = |day: String| if several { format!("all by {day}") } else { day };
+    let one = |day: String| if several { format!("All by {day}") } else { day };
     let delivery = &order.delivery;
     match (delivery.earliest, delivery.latest) {
         (Some(a), Some(b)) if a < b => wording::from_to(a, b),
         (Some(a), Some(b)) => one(wording::from_to(a, b)),
-        (Some(a), None) => format!("not before {}", wording::day_and_date(a)),
-        (None, Some(b)) => format!("by {} at the latest", wording::day_and_date(b)),
+        (Some(a), None) => format!("Not before {}", wording::day_and_date(a)),
+        (None, Some(b)) => format!("By {} at the latest", wording::day_and_date(b)),
         (None, None) => match come(order) {
             Some(day) if !order.drop_days.is_empty() => {
-                format!("the first by {}, each as said at \u{201c}Loading\u{201d}", wording::day_and_date(day))
+                format!("The first by {}, each as said at \u{201c}Loading\u{201d}", wording::day_and_date(day))
             }
             Some(day) => one(wording::day_and_date(day)),
             None if order.varied.is_some() => {
-                "as soon as you have it: the work goes on; please ring to agree the day".to_owned()
+                "As soon as you have it: the work goes on; please ring to agree the day".to_owned()
             }
-            None if several => "please ring to agree the day of each".to_owned(),
-            None => "please ring to agree the day".to_owned(),
+            None if several => "Please ring to agree the day of each".to_owned(),
+            None => "Please ring to agree the day".to_owned(),
         },
     }
 }
@@ -226,8 +226,8 @@ fn contact(order: &OrderView<'_>) -> String {
 /// The lines, under the headings of the picker's walk; where it comes in several loads, each with those it comes in.
 fn table(order: &OrderView<'_>) -> Table {
     let mut columns: Vec<Column> =
-        vec![centre("Picked"), big("Packs"), large("Code"), wide("Description", 1), left("Pack"), right("kg")];
-    columns.extend((!order.by_drop.is_empty()).then(|| left("Load")));
+        vec![centre("Picked"), big("Packs"), large("Code"), wide("Description", 3), left("Pack"), right("kg")];
+    columns.extend((!order.by_drop.is_empty()).then(|| wide("Load", 1)));
     let mut rows = Vec::new();
     let mut last = "";
     for (n, line) in order.lines.iter().enumerate().filter(|(_, line)| !line.optional) {

@@ -267,10 +267,12 @@ fn scope(v: &mut Vocabulary, view: &QuoteView<'_>) {
         .maybe("one_note", only_note(view))
         .texts("notes", view.notes)
         .maybe("to_supply", not_supplied(view))
+        .yes("tie_ins", view.edges().any(|e| e.under.is_some()))
         .yes("water_ways", carries_water_away(view))
         .yes("through_a_door", view.roofs.iter().any(|r| r.by_a_door))
         .texts("needs", &firm.needs)
         .texts("awaited", &awaited(view))
+        .texts("awaited_ours", &in_our_words(&awaited(view), view.co_signers.is_empty()))
         .texts("terms", &firm.terms)
         .yes("bank", firm.bank.is_some())
         .texts("payment", &firm.payment.iter().map(|l| wording::sentence(l)).collect::<Vec<_>>());
@@ -475,7 +477,7 @@ pub(super) fn awaited(view: &QuoteView<'_>) -> Vec<String> {
         let low = edge_words::coped_names(shape, None, Some(By::Us));
         if !low.is_empty() {
             add(format!(
-                "Your neighbour's consent in writing, where the low wall at {} is shared",
+                "Your neighbour's consent in writing, and any notice that is due, where the low wall at {} is shared",
                 wording::list(&low)
             ));
         }
@@ -509,6 +511,13 @@ pub(super) fn awaited(view: &QuoteView<'_>) -> Vec<String> {
     all
 }
 
+/// What is awaited, as whoever signs says it: `my neighbour's consent in writing`.
+fn in_our_words(awaited: &[String], alone: bool) -> Vec<String> {
+    let our = if alone { "my" } else { "our" };
+    let one = |words: &String| wording::within(words).replace("your neighbour", &format!("{our} neighbour"));
+    awaited.iter().map(one).collect()
+}
+
 /// The openings on new kerbs for which nobody is named who supplies what stands on them.
 fn not_supplied(view: &QuoteView<'_>) -> Option<String> {
     let layouts: Vec<&RoofLayout> = view.roofs.iter().map(|r| r.layout).collect();
@@ -540,6 +549,7 @@ fn of_those(
 fn roof_vocabulary(view: &QuoteView<'_>, roof: &RoofView<'_>, index: usize) -> Vocabulary {
     let mut v = letterhead::vocabulary(view.parties);
     let layout = roof.layout;
+    v.facts();
     told::works(&mut v, view.works, Some(layout.shape.index));
     let edges = |f: Finish| edges_of(layout, f);
     v.text("roof_name", roof.name)

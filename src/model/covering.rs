@@ -21,6 +21,8 @@ pub struct Covering {
     pub mass: Mass,
     /// Hours to strip 1 m²; `None`: the rule `hours_strip`.
     pub hours: Option<Decimal>,
+    /// Whether it is laid on boards and on nothing else: where it lies, there are some.
+    pub on_boards: bool,
     /// What becomes of it.
     pub waste: OldWaste,
     /// The firm's own figures, which stand before its `strip_volume` and `strip_mass` for every covering.
@@ -58,6 +60,7 @@ struct CoveringRow {
     mass: i64,
     /// h/m², with two decimals; nothing where the rule holds.
     hours: Option<i64>,
+    on_boards: bool,
     waste: (&'static str, &'static str, &'static str),
 }
 
@@ -73,6 +76,7 @@ const ROWS: [CoveringRow; 9] = [
         volume: 3,
         mass: 12,
         hours: None,
+        on_boards: true,
         waste: ("Old felt without coal tar", "{code_bitumen}", BITUMEN),
     },
     CoveringRow {
@@ -81,6 +85,7 @@ const ROWS: [CoveringRow; 9] = [
         volume: 5,
         mass: 28,
         hours: Some(22),
+        on_boards: true,
         waste: ("Old felt without coal tar, with chippings", "{code_bitumen}", BITUMEN),
     },
     CoveringRow {
@@ -89,6 +94,7 @@ const ROWS: [CoveringRow; 9] = [
         volume: 4,
         mass: 45,
         hours: Some(30),
+        on_boards: true,
         waste: ("Old asphalt without coal tar", "{code_bitumen}", BITUMEN),
     },
     CoveringRow {
@@ -97,6 +103,7 @@ const ROWS: [CoveringRow; 9] = [
         volume: 3,
         mass: 6,
         hours: Some(20),
+        on_boards: true,
         waste: (
             "Old glass-fibre laminate",
             "{code_plastic}",
@@ -109,6 +116,7 @@ const ROWS: [CoveringRow; 9] = [
         volume: 2,
         mass: 3,
         hours: Some(8),
+        on_boards: true,
         waste: ("Old single-ply membrane", "{code_plastic}", "Skip or tip, rolled up."),
     },
     CoveringRow {
@@ -117,6 +125,7 @@ const ROWS: [CoveringRow; 9] = [
         volume: 1,
         mass: 26,
         hours: None,
+        on_boards: true,
         waste: ("Old lead", "{code_lead}", "Kept clean and apart: scrap metal. Gloves; wash hands before food."),
     },
     CoveringRow {
@@ -125,6 +134,7 @@ const ROWS: [CoveringRow; 9] = [
         volume: 2,
         mass: 6,
         hours: None,
+        on_boards: true,
         waste: ("Old zinc", "{code_zinc}", METAL),
     },
     CoveringRow {
@@ -133,6 +143,7 @@ const ROWS: [CoveringRow; 9] = [
         volume: 2,
         mass: 7,
         hours: None,
+        on_boards: true,
         waste: ("Old copper", "{code_copper}", METAL),
     },
     CoveringRow {
@@ -141,6 +152,7 @@ const ROWS: [CoveringRow; 9] = [
         volume: 4,
         mass: 8,
         hours: None,
+        on_boards: false,
         waste: ("Old metal sheets", "{code_mixed_metal}", METAL),
     },
 ];
@@ -153,6 +165,7 @@ pub fn built_in() -> Vec<Covering> {
         volume: Decimal::new(row.volume, 2),
         mass: Mass::kg(Decimal::from(row.mass)),
         hours: row.hours.map(|h| Decimal::new(h, 2)),
+        on_boards: row.on_boards,
         waste: OldWaste {
             what: row.waste.0.to_owned(),
             code: facts::filled(row.waste.1),

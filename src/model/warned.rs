@@ -63,6 +63,7 @@ warnings! {
     CutPlan "cut-plan" "a cut plan that is not proven to be the best", true;
     ShortTrim "short-trim" "a piece of trim that is very short", true;
     PatchEdge "patch-edge" "a patch whose laps reach past the edge of its roof, or end short of it", true;
+    OldBoards "old-boards" "an old covering that lies on boards of which nothing is said", true;
     LowFascia "low-fascia" "a new fascia that does not reach up to what is built on it", true;
     OldLaminate "old-laminate" "a laminate that is too old when its topcoat comes", true;
     EmailAddress "email-address" "an e-mail address that is none", true;

@@ -220,12 +220,19 @@ impl Wish {
         let widest =
             |measure: &dyn Fn(&Shaped, f64) -> f64| cells.iter().map(|(c, size)| measure(c, *size)).fold(0.0, f64::max);
         let around = 2.0 * padding + 0.05;
+        // Where rows wait to be filled in by hand, words give way to the hand: they may take two lines.
+        let by_hand = table.columns[place].stretch > 0 && table.rows.iter().any(|row| row.kind == RowKind::ToFill);
         let after_points = after_point(place, table, shaped, own);
         let before = |(text, size): &(&Shaped, f64)| Some(text.natural_width(*size) - text.after_point(*size)?);
         let before_points = cells.iter().filter_map(before).fold(0.0, f64::max);
+        let least = widest(&|text, size| text.longest_word(size)).min(size * 12.0);
+        let natural = match shaped.headings.get(place).filter(|_| by_hand) {
+            Some(heading) => heading.natural_width(size).max(least),
+            None => widest(&|text, size| text.natural_width(size)),
+        };
         Wish {
-            natural: widest(&|text, size| text.natural_width(size)).max(before_points + after_points) + around,
-            least: widest(&|text, size| text.longest_word(size)).min(size * 12.0) + around,
+            natural: natural.max(before_points + after_points) + around,
+            least: least + around,
             heading: shaped.headings.get(place).map_or(0.0, |heading| heading.longest_word(size)) + around,
             stretch: f64::from(table.columns[place].stretch),
         }

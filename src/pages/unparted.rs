@@ -97,6 +97,7 @@ pub fn stay(before: &str, after: &str) -> bool {
         || is_name(before, end)
         || is_date(before, end)
         || is_telephone(before, end)
+        || is_waste_code(before, end)
         || is_postcode(before, end)
 }
 
@@ -129,6 +130,12 @@ fn is_telephone(before: &str, after: &str) -> bool {
         && before.len() + after.len() >= 6
         && all_figures(before)
         && all_figures(after)
+}
+
+/// Two pairs of figures of a code of waste, a star behind the last: `17 02`, `02 04*`.
+fn is_waste_code(before: &str, after: &str) -> bool {
+    let pair = |word: &str| word.len() == 2 && all_figures(word);
+    pair(before) && pair(after.trim_end_matches('*'))
 }
 
 /// The two halves of a British postcode: `ZZ9 9ZZ`, `ZZ9A 9ZZ`.

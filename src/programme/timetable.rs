@@ -4,7 +4,7 @@
 //! operation takes. What a day is paid, set up or stood through is not here either.
 
 use super::{Day, Programme, calendar};
-use crate::works::Operation;
+use crate::works::{Operation, WorkKind};
 use time::Date;
 
 /// One operation, by its name alone.
@@ -20,6 +20,8 @@ pub struct Task<'a> {
     pub lays_boards: bool,
     /// Whether it is done on a topcoat, once that is hard.
     pub on_topcoat: bool,
+    /// Whether it fits goods of this job alone, and nothing else.
+    pub fits_goods: bool,
 }
 
 /// One day on site: when it is and what is done.
@@ -33,6 +35,8 @@ pub struct DayOnSite {
     pub visit: u32,
     /// Index into [`Timetable::tasks`], in the order of the work.
     pub tasks: Vec<usize>,
+    /// Whether joists are cut for an opening on it.
+    pub cuts_openings: bool,
 }
 
 /// What happens on which day.
@@ -42,6 +46,8 @@ pub struct Timetable<'a> {
     pub tasks: Vec<Task<'a>>,
     /// What is fitted last, all of it in words.
     pub fitted_last: Option<String>,
+    /// Whether openings that are cut get a kerb.
+    pub builds_kerbs: bool,
     /// The days.
     pub days: Vec<DayOnSite>,
 }
@@ -76,8 +82,23 @@ fn is_another_visit((last, before): (Option<Date>, u32), (now, visit): (Option<D
 }
 
 impl Programme {
+    /// The roofs on which there is a work that takes hours.
+    fn roofs_with(&self, work: WorkKind) -> impl Iterator<Item = &str> {
+        let parts = self.work.iter().flat_map(|w| &w.parts);
+        parts.filter(move |part| part.work == work).filter_map(|part| part.roof.as_deref())
+    }
+
+    /// The days on which joists are cut for openings: of each roof with one, the first on which it is opened.
+    fn cutting_days(&self) -> Vec<u32> {
+        let prepares = |d: &&Day| d.work.iter().any(|(i, _)| self.work[*i].operation == Operation::Prepare);
+        let opens = |d: &Day, roof: &str| d.strips.is_empty() || d.strips.iter().any(|strip| strip.roof == roof);
+        let first = |roof: &str| self.days.iter().filter(prepares).find(|d| opens(d, roof)).map(|d| d.number);
+        self.roofs_with(WorkKind::Trimmers).filter_map(first).collect()
+    }
+
     /// The programme without its hours.
     pub fn timetable(&self) -> Timetable<'_> {
+        let cutting = self.cutting_days();
         Timetable {
             tasks: self
                 .work
@@ -87,10 +108,12 @@ impl Programme {
                     label: &w.label,
                     strips: w.strips,
                     lays_boards: w.lays_boards,
+                    fits_goods: w.parts.iter().all(|part| part.work == WorkKind::OwnGoods),
                     on_topcoat: w.is_on_topcoat() || w.refits_gutter() && !self.refits_gutter_under_wet_coat(),
                 })
                 .collect(),
             fitted_last: self.fitted_last(),
+            builds_kerbs: self.roofs_with(WorkKind::NewKerb).next().is_some(),
             days: self
                 .days
                 .iter()
@@ -99,6 +122,7 @@ impl Programme {
                     date: d.date,
                     visit: d.visit,
                     tasks: d.work.iter().map(|(i, _)| *i).collect(),
+                    cuts_openings: cutting.contains(&d.number),
                 })
                 .collect(),
         }

@@ -19,7 +19,7 @@ pub const FIRST_AID: &[(&str, &str)] = &[
     ),
     (
         "Tight chest, wheezing",
-        "Fresh air, sit up, own inhaler. Call {emergency_number}. No resin, no adhesive again until a doctor agrees.",
+        "Fresh air, sit up, own inhaler. Call {emergency_number}. No resin and no adhesive again until a doctor agrees.",
     ),
     ("Swallowed", "Call {emergency_number} (data sheet). Rinse mouth. Do not make them vomit, give nothing to eat."),
     ("Fall", "Do not move them unless in danger. Call {emergency_number}. Keep them warm, talk to them."),

@@ -22,7 +22,8 @@ const GAP: f64 = 8.0;
 pub fn draw(programme: &Programme, space: Space) -> Option<Figure> {
     let timetable = &programme.timetable();
     let rows = operations(timetable).into_iter();
-    let rows = rows.map(|i| ChartRow { label: timetable.tasks[i].label.to_owned(), tasks: vec![i] }).collect();
+    let rows =
+        rows.map(|i| ChartRow { label: timetable.tasks[i].label.to_owned(), tasks: vec![i], on: None }).collect();
     figure(&Chart { timetable, rows, parts: Some(parts(programme)) }, space)
 }
 
@@ -44,9 +45,23 @@ pub fn draw_plain(timetable: &Timetable<'_>, space: Space) -> Option<Figure> {
             }
             _ => label,
         };
-        (!tasks.is_empty()).then(|| ChartRow { label: label.to_owned(), tasks })
+        let before = (*first == Operation::Prepare).then(|| opening_row(timetable)).flatten();
+        let fitted = tasks.iter().filter(|i| *first == Operation::Finish && timetable.tasks[**i].fits_goods);
+        let goods: Vec<ChartRow> = fitted
+            .map(|i| ChartRow { label: timetable.tasks[*i].label.to_owned(), tasks: vec![*i], on: None })
+            .collect();
+        let told: Vec<usize> = tasks.into_iter().filter(|i| goods.iter().all(|row| !row.tasks.contains(i))).collect();
+        let own = (!told.is_empty()).then(|| ChartRow { label: label.to_owned(), tasks: told, on: None });
+        before.into_iter().chain(own).chain(goods).collect::<Vec<_>>()
     };
-    figure(&Chart { timetable, rows: STAGES.iter().filter_map(row).collect(), parts: None }, space)
+    figure(&Chart { timetable, rows: STAGES.iter().flat_map(row).collect(), parts: None }, space)
+}
+
+/// The days on which joists are cut, with a hole under the roof until the kerb over it is closed.
+fn opening_row(timetable: &Timetable<'_>) -> Option<ChartRow> {
+    let on: Vec<u32> = timetable.days.iter().filter(|d| d.cuts_openings).map(|d| d.number).collect();
+    let label = if timetable.builds_kerbs { "Opening cut, kerb built" } else { "Opening cut" };
+    (!on.is_empty()).then(|| ChartRow { label: label.to_owned(), tasks: Vec::new(), on: Some(on) })
 }
 
 /// What is done between strip and trims: a deck is new only where boards are laid.
@@ -101,7 +116,7 @@ pub fn in_words(timetable: &Timetable<'_>) -> String {
         [day] => format!(" Day {day} waits for a hard topcoat."),
         many => format!(" Days {} wait for a hard topcoat.", wording::list(many)),
     };
-    format!("The chart shows what is done on which day; weather moves it.{again}{waits}")
+    format!("The chart shows what is done on which day, not how long it takes; weather moves it.{again}{waits}")
 }
 
 /// Why a second visit does not follow at once, where no dates show that days lie before it: in the cold the topcoat has to wait.
@@ -166,6 +181,8 @@ fn parts(programme: &Programme) -> Vec<Vec<f64>> {
 struct ChartRow {
     label: String,
     tasks: Vec<usize>,
+    /// The days that it stands for, where no operation of its own tells them.
+    on: Option<Vec<u32>>,
 }
 
 /// How long a bar is at least, pt.
@@ -254,7 +271,10 @@ impl Chart<'_> {
         let heading = if wide > 34.0 { format!("Day {}", day.number) } else { day.number.to_string() };
         sheet.words(spot(left + wide / 2.0, -4.5), &heading, LABEL_SIZE, true, Anchor::Middle);
         let Some(parts) = parts else {
-            let worked = |r: &ChartRow| day.tasks.iter().any(|i| r.tasks.contains(i));
+            let worked = |r: &ChartRow| match &r.on {
+                Some(on) => on.contains(&day.number),
+                None => day.tasks.iter().any(|i| r.tasks.contains(i)),
+            };
             for (n, _) in self.rows.iter().enumerate().filter(|(_, r)| worked(r)) {
                 self.bar(sheet, n, left + 3.0, left + wide - 3.0);
             }

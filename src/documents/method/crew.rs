@@ -751,7 +751,7 @@ fn surface_table(worked: &WholeJob<'_>) -> Table {
     Table { columns, rows: rows.iter().map(|r| plain(cells(r))).collect(), header: true }
 }
 
-/// The log of the weather, with two rows at least for each day on which it is filled in.
+/// The log of the weather, with as many rows as each day asks for on which it is filled in.
 fn weather_log(days: usize) -> Table {
     let columns = [
         "Day, time",
@@ -774,10 +774,10 @@ fn weather_log(days: usize) -> Table {
     }
 }
 
-/// Before bandage and laminate, and once more two hours on: so many rows of the log each day on which resin is mixed; and
-/// as many as it has at least.
-const LOG_ROWS_A_DAY: usize = 3;
-const LOG_ROWS: usize = 6;
+/// Before bandage, laminate and topcoat, which is every two hours of a day of eight: so many rows of the log each day on which
+/// resin is mixed; and as many as it has at least.
+const LOG_ROWS_A_DAY: usize = 4;
+const LOG_ROWS: usize = 10;
 
 /// Who is in charge on site, with a telephone: `A. Roofer, 07700 900123`.
 pub(super) fn in_charge(worked: &WholeJob<'_>) -> Option<String> {

@@ -2,7 +2,7 @@
 //!
 //! Given what was worked and the data of `safety`; gives tables.
 
-use super::super::cells::{blank, wide};
+use super::super::cells::{blank, cell, plain, strong, wide};
 use super::super::{WholeJob, findings, wording};
 use super::vocabulary::checked;
 use crate::facts;
@@ -21,12 +21,15 @@ use std::collections::BTreeMap;
 pub(super) fn places(worked: &WholeJob<'_>) -> BTreeMap<String, Vec<Block>> {
     let table = |table: Table| vec![Block::Table(table)];
     let many = worked.job.roofs.len() > 1;
+    let mut waste = waste(worked);
     let all = [
         ("hazards", hazards(worked)),
         ("protection", protection(worked)),
-        ("limits", limits(worked)),
+        ("limits", table(limits(worked))),
         ("checks", lists(findings::lines(&checked(worked), many))),
-        ("waste", waste(worked)),
+        // The first of them stay with the words that lead up to them.
+        ("waste", waste.drain(..1).collect()),
+        ("more-waste", waste),
         ("briefed", table(briefed())),
     ];
     all.into_iter().map(|(name, blocks)| (name.to_owned(), blocks)).collect()
@@ -91,12 +94,12 @@ fn meets(worked: &WholeJob<'_>, substance: Substance) -> bool {
     }
 }
 
-fn limits(worked: &WholeJob<'_>) -> Vec<Block> {
-    let limit = |l: &ExposureLimit| {
-        let both = format!("{}; {}.", facts::filled(l.eight_hours), facts::filled(l.fifteen_minutes));
-        vec![Span::bold(format!("{}: ", l.what)), Span::plain(both)]
-    };
-    lists(LIMITS.iter().filter(|l| meets(worked, l.of)).map(limit).collect())
+fn limits(worked: &WholeJob<'_>) -> Table {
+    let of = |time: &str| cell(facts::filled(time));
+    let limit = |l: &ExposureLimit| plain(vec![strong(l.what), of(l.eight_hours), of(l.fifteen_minutes)]);
+    let over = |fact: &facts::Fact| wide(&format!("Over {fact}"), 2);
+    let columns = vec![wide("What", 2), over(&facts::FACTS.air_long), over(&facts::FACTS.air_short)];
+    Table { columns, rows: LIMITS.iter().filter(|l| meets(worked, l.of)).map(limit).collect(), header: true }
 }
 
 fn waste(worked: &WholeJob<'_>) -> Vec<Block> {

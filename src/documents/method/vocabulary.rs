@@ -1578,9 +1578,12 @@ pub(super) fn is_chart_beside(worked: &WholeJob<'_>) -> bool {
     (1..=FEW_DAYS).contains(&worked.programme.days.len())
 }
 
+/// The log of so many days stands under the limits that it is held to.
+const FEW_WET_DAYS: usize = 4;
+
 /// Whether the log of the weather is so long that it needs a place of its own.
 fn is_long_log(worked: &WholeJob<'_>) -> bool {
-    wet_days(worked) > 2
+    wet_days(worked) > FEW_WET_DAYS
 }
 
 /// Days on which resin or topcoat is mixed: the weather is written down on those.

@@ -7,7 +7,7 @@ use super::trade;
 use crate::job_file::raw::job::{RawConditions, RawOwnStrip, RawRoof, RawStrip};
 use crate::model::as_found::{Answer, Conditions, OldBoards, OwnStrip, RoofOwn, Strip};
 use crate::model::shape::DeckAction;
-use crate::model::{Problem, Roof, SettingPath, Trade, Warned};
+use crate::model::{Covering, Problem, Roof, SettingPath, Trade, Warned};
 
 /// What to do where asbestos may be.
 pub(crate) const SURVEY_FIRST: &str =
@@ -61,7 +61,7 @@ pub(crate) fn strip(raw: RawStrip, trade: &Trade, path: &SettingPath, found: &mu
 /// Gives each new deck the thickness of the old boards that are lifted for it, and holds what is said of them against what
 /// becomes of each deck. `of_job` is what comes off where a roof says nothing of its own.
 pub(crate) fn old_boards(roofs: &mut [Roof], of_job: Option<&Strip>, found: &mut Vec<Problem>) {
-    let mut assumed: Vec<SettingPath> = Vec::new();
+    let mut unsaid: Vec<(SettingPath, &Covering)> = Vec::new();
     for roof in roofs {
         let (path, strip) = match &roof.own.strip {
             Some(OwnStrip::Nothing) => continue,
@@ -71,7 +71,9 @@ pub(crate) fn old_boards(roofs: &mut [Roof], of_job: Option<&Strip>, found: &mut
         let Some(strip) = strip else { continue };
         roof.deck.lifted = strip.boards_off().filter(|_| roof.deck.action == DeckAction::New);
         match (strip.boards, roof.deck.action) {
-            (None, DeckAction::New) if !assumed.contains(&path) => assumed.push(path),
+            (None, DeckAction::New) if unsaid.iter().all(|(told, _)| *told != path) => {
+                unsaid.push((path, &strip.covering))
+            }
             (Some(OldBoards::Lifted(_)), DeckAction::Keep | DeckAction::Overlay) => {
                 let fault = format!("the deck of {} stays: its boards cannot be lifted", roof.name);
                 let cure = "take `boards` out, or write `deck: {action: new}`; where only some roofs get a new deck, give \
@@ -81,12 +83,21 @@ pub(crate) fn old_boards(roofs: &mut [Roof], of_job: Option<&Strip>, found: &mut
             _ => {}
         }
     }
-    for path in assumed {
-        let fault = "the deck is new, and what becomes of the old boards is not said: they are taken not to be there, and to lift and tip \
-             them is not priced";
+    for (path, covering) in unsaid {
         let cure = "add `boards: 18 mm` (how thick they are) under `strip` where they are lifted, or `boards: none` where the joists \
                     stand bare; where they stay under the new ones, write `deck: {action: overlay, …}`";
-        found.push(Problem::assumed(path.key("boards"), fault, cure));
+        let path = path.key("boards");
+        found.push(if covering.on_boards {
+            let fault = format!(
+                "the deck is new, and the old {} lies on boards of which nothing is said: to lift and tip them is not priced",
+                covering.words
+            );
+            Problem::warning(Warned::OldBoards, path, fault, cure)
+        } else {
+            let fault = "the deck is new, and what becomes of the old boards is not said: they are taken not to be there, and to \
+                         lift and tip them is not priced";
+            Problem::assumed(path, fault, cure)
+        });
     }
 }
 

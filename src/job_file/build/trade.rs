@@ -93,6 +93,7 @@ fn covering(raw: RawCovering) -> Option<Covering> {
         volume: volume?,
         mass: Mass::kg(mass?),
         hours: Some(hours?),
+        on_boards: false,
         waste: OldWaste { what, code, how },
         own: true,
     })
