@@ -1465,5 +1465,9 @@ fn a_field_tells_whose_name_and_which_time_and_a_signature_takes_no_typing() {
     );
     let lines: Vec<i64> = fields.iter().map(|field| field.get(b"Ff").unwrap().as_i64().unwrap()).collect();
     assert_eq!(lines, [0, 0, 1 << 12, 0], "several lines where there is room for them (ISO 32000-1, table 228)");
-    assert!(fields.iter().all(|field| text_string(field.get(b"DA").unwrap()).contains(" 0 Tf")), "as large as fits");
+    let sizes: Vec<String> = fields
+        .iter()
+        .map(|field| text_string(field.get(b"DA").unwrap()).split(' ').nth(1).unwrap().to_owned())
+        .collect();
+    assert_eq!(sizes, ["0", "0", "9", "0"], "a line is as large as fits");
 }

@@ -22,6 +22,7 @@ mod edges;
 mod facts;
 mod falls;
 mod faults;
+mod fields;
 mod first_words;
 mod flashings;
 mod fuzz;

@@ -250,9 +250,9 @@ fn fact(label: &str, words: Vec<Span>) -> (String, Vec<Span>) {
     (label.to_owned(), words)
 }
 
-/// A day, or room to write it in.
-fn day_or_room(day: Option<Date>) -> Vec<Span> {
-    day.map_or_else(|| cell("____________________"), |day| strong(wording::date(day)))
+/// A day, where it is known: a draft asks for others in fields of their own.
+fn known_day(label: &str, day: Option<Date>) -> Option<(String, Vec<Span>)> {
+    day.map(|day| fact(label, strong(wording::date(day))))
 }
 
 fn facts(view: &HandoverView<'_>) -> Block {
@@ -263,12 +263,10 @@ fn facts(view: &HandoverView<'_>) -> Block {
         fact("Work at", cell(parties.site.join(", "))),
     ];
     let number = view.number.map_or_else(|| cell("Draft, no number"), strong);
-    let facts = vec![
-        fact("Number", number),
-        fact("Finished", day_or_room(view.record.finished)),
-        fact("Handed over", if view.is_draft() { day_or_room(None) } else { cell(wording::date(parties.date)) }),
-        fact("As quoted", cell(format!("{} revision {}", parties.reference, view.accepted.0))),
-    ];
+    let mut facts = vec![fact("Number", number)];
+    facts.extend(known_day("Finished", view.record.finished));
+    facts.extend((!view.is_draft()).then(|| fact("Handed over", cell(wording::date(parties.date)))));
+    facts.push(fact("As quoted", cell(format!("{} revision {}", parties.reference, view.accepted.0))));
     Block::Columns(vec![vec![Block::Facts(to)], vec![Block::Facts(facts)]])
 }
 
@@ -412,28 +410,30 @@ fn certificate(view: &HandoverView<'_>) -> Block {
     let orders: Vec<String> = view.varied.iter().map(|varied| varied.number.clone()).collect();
     given.extend((!orders.is_empty()).then(|| fact("Varied by", cell(wording::list(&orders)))));
     let begins = match (guarantee.begins, guarantee.terms.from) {
+        (Some(day), _) => strong(wording::date(day)),
+        (None, GuaranteeFrom::Completion) => cell("the day on which the work is finished"),
+        (None, GuaranteeFrom::Handover) => cell("the day on which it is handed over"),
         (None, GuaranteeFrom::Payment) => cell("the day on which the last of the price is paid"),
-        (begins, _) => day_or_room(begins),
     };
     let mut runs = vec![fact("Runs from", begins)];
-    let end = |label: &str, count: u32| fact(label, day_or_room(until(count)));
+    let end = |label: &str, count: u32| known_day(label, until(count));
     match (view.guarantees_new(), view.guarantees_repair()) {
         (true, true) => {
             runs.push(fact("New roofs", strong(years(guarantee.new.0))));
-            runs.push(end("until the end of", guarantee.new.0));
+            runs.extend(end("until the end of", guarantee.new.0));
             runs.push(fact("Repairs", strong(years(guarantee.repair.0))));
-            runs.push(end("until the end of", guarantee.repair.0));
+            runs.extend(end("until the end of", guarantee.repair.0));
         }
         (true, false) => {
             runs.push(fact("For", strong(years(guarantee.new.0))));
-            runs.push(end("Until the end of", guarantee.new.0));
+            runs.extend(end("Until the end of", guarantee.new.0));
         }
         (false, _) => {
             runs.push(fact("For", strong(years(guarantee.repair.0))));
-            runs.push(end("Until the end of", guarantee.repair.0));
+            runs.extend(end("Until the end of", guarantee.repair.0));
         }
     }
-    runs.push(fact("Finished on", day_or_room(view.record.finished)));
+    runs.extend(known_day("Finished on", view.record.finished));
     Block::Columns(vec![vec![Block::Facts(given)], vec![Block::Facts(runs)]])
 }
 

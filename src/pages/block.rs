@@ -344,8 +344,6 @@ pub enum FormFilling {
         name: String,
         /// What can be taken.
         choices: Vec<String>,
-        /// Whether any other words can be written there too.
-        free: bool,
     },
     /// Boxes to tick side by side.
     Ticks(Vec<FormTick>),

@@ -5,6 +5,7 @@
 //! larger.
 
 use super::block::{Block, Field, FieldRoom, Figure, Span, Tone};
+use super::boxes::LINE_FIELD;
 use super::flow::{Above, Flow};
 use super::page::{Item, NodeId, NodeRole, Placed, Rectangle, Taking, lowered};
 use super::pager::{TextBounds, paginate};
@@ -665,8 +666,13 @@ impl Flow {
             return piece;
         }
         let line = if self.size > 11.0 { 2.4 } else { 2.7 };
-        let tall = if self.close { 3.6 } else { 5.0 };
-        let height = if row.iter().any(|field| field.room != FieldRoom::Line) { tall } else { line } * self.size;
+        let lines = |room| match room {
+            FieldRoom::Line => line,
+            _ if self.close => 3.6,
+            FieldRoom::Signature => 5.0,
+            FieldRoom::Tall => 8.0,
+        };
+        let height = row.iter().map(|field| lines(field.room)).fold(line, f64::max) * self.size;
         let gap = FIELD_GAP * self.size;
         let twelfth = (measure.width + gap) / 12.0;
         let mut marks = Vec::new();
@@ -870,12 +876,17 @@ fn announcement(block: &Block) -> Option<String> {
 fn field_marks(room: FieldRoom, label: String, node: NodeId, area: Rectangle) -> Vec<Placed> {
     let bottom = area.y + area.height;
     let pen = Pen { ink: Ink::Grey(0.35), width: 0.6, dash: None };
-    let field = |taking| Placed { owner: Some(node), item: Item::Field { area, label, taking } };
+    let field = |area, taking| Placed { owner: Some(node), item: Item::Field { area, label, taking } };
     let frame = Placed::bare(Item::Panel { area, fill: Some(Ink::White), pen: Some(pen) });
     let rule = Item::Rule { from: (area.x, bottom), to: (area.x + area.width, bottom), pen };
     match room {
-        FieldRoom::Line => vec![field(Taking::Line), Placed::bare(rule)],
-        FieldRoom::Tall => vec![frame, field(Taking::Lines)],
+        FieldRoom::Line => {
+            // What is typed stands on the rule, however high the row is.
+            let height = area.height.min(LINE_FIELD);
+            let lowest = Rectangle { y: bottom - height, height, ..area };
+            vec![field(lowest, Taking::Line), Placed::bare(rule)]
+        }
+        FieldRoom::Tall => vec![frame, field(area, Taking::Lines)],
         FieldRoom::Signature => vec![frame],
     }
 }

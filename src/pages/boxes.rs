@@ -24,8 +24,14 @@ const ROW: f64 = 2.0;
 const DAY_ROW: f64 = 1.8;
 const DAY_BOX: f64 = 5.8;
 const DAY_WORDS: f64 = 9.0;
-/// So many days stand beside each other.
+/// So many days stand beside each other at most.
 const DAYS_IN_A_ROW: usize = 7;
+/// What the field of a day is wide at least, pt: a time or a moisture is typed into it.
+const DAY_FIELD: f64 = 28.0;
+/// How far a field stands in from its box, pt.
+const FIELD_INSET: f64 = 1.5;
+/// A field of one line is no higher, pt: what is typed fills its height, and is to be as large everywhere.
+pub(super) const LINE_FIELD: f64 = 15.0;
 /// What a line of writing adds to the height of a box.
 const WRITING: f64 = 1.65;
 /// Air inside a box, left and right.
@@ -79,7 +85,7 @@ fn box_row(flow: &mut Flow, row: &[&FormBox], measure: Measure, parent: NodeId) 
             y += line.height;
         }
         let below = Rectangle { y: head, height: height - head, ..area };
-        marks.extend(filled(flow, &one.filling, below, parent, lines > 1));
+        marks.extend(filled(flow, &one.filling, below, parent, one.lines > 1));
     }
     flow.piece(height, marks)
 }
@@ -98,7 +104,7 @@ fn filled(flow: &mut Flow, filling: &FormFilling, area: Rectangle, parent: NodeI
     let taking = match filling {
         FormFilling::Words(_) if several => Taking::Lines,
         FormFilling::Words(_) => Taking::Line,
-        FormFilling::OneOf { choices, free, .. } => Taking::OneOf { choices: choices.clone(), free: *free },
+        FormFilling::OneOf { choices, .. } => Taking::OneOf(choices.clone()),
         FormFilling::Ticks(ticks) => return side_by_side(flow, ticks, area, parent),
         FormFilling::Nothing => {
             let ground =
@@ -108,7 +114,10 @@ fn filled(flow: &mut Flow, filling: &FormFilling, area: Rectangle, parent: NodeI
         FormFilling::Hand => return Vec::new(),
     };
     let (FormFilling::Words(name) | FormFilling::OneOf { name, .. }) = filling else { return Vec::new() };
-    let inside = Rectangle { x: area.x + 1.5, y: area.y + 1.0, width: area.width - 3.0, height: area.height - 2.0 };
+    let most = if taking == Taking::Lines { area.height } else { LINE_FIELD };
+    let height = (area.height - 2.0).min(most);
+    let y = area.y + (area.height - height) / 2.0;
+    let inside = Rectangle { x: area.x + FIELD_INSET, y, width: area.width - 2.0 * FIELD_INSET, height };
     vec![field(flow, name, taking, inside, parent)]
 }
 
@@ -147,17 +156,23 @@ fn side_by_side(flow: &mut Flow, ticks: &[FormTick], area: Rectangle, parent: No
     marks
 }
 
-/// Rows of boxes, one for each day and with its name in it; those of many days stand under each other.
+/// Rows of boxes, one for each day and with its name in it; those of many days stand under each other, so many in a row that
+/// each field holds what is typed into it. Every row has as many boxes, the last ones without a day where they do not come out
+/// even.
 pub(super) fn days(flow: &mut Flow, boxes: &DayBoxes, measure: Measure, parent: NodeId) -> Vec<Piece> {
     let table = flow.node(parent, NodeRole::Table);
     let body = flow.node(table, NodeRole::TableBody);
-    let across = boxes.days.len().div_ceil(boxes.days.len().div_ceil(DAYS_IN_A_ROW).max(1)).max(1);
-    let width = ((measure.width - DAY_WORDS * flow.size) / across as f64).min(DAY_BOX * flow.size);
+    let room = measure.width - DAY_WORDS * flow.size;
+    let typed = boxes.rows.iter().any(|row| !row.signed);
+    let least = if typed { day_label(flow, &boxes.days) + DAY_FIELD + 2.0 * FIELD_INSET } else { 1.0 };
+    let most = ((room / least) as usize).clamp(1, DAYS_IN_A_ROW);
+    let across = boxes.days.len().div_ceil(boxes.days.len().div_ceil(most).max(1)).max(1);
+    let width = (room / across as f64).min(least.max(DAY_BOX * flow.size));
     let words = Measure { width: measure.width - width * across as f64, ..measure };
     let mut pieces = Vec::new();
     for days in boxes.days.chunks(across) {
         for row in &boxes.rows {
-            pieces.push(day_row(flow, row, days, (words, width), body));
+            pieces.push(day_row(flow, row, (days, across), (words, width), body));
         }
     }
     tie_together(&mut pieces, Tie::Wish);
@@ -165,7 +180,20 @@ pub(super) fn days(flow: &mut Flow, boxes: &DayBoxes, measure: Measure, parent: 
     pieces
 }
 
-fn day_row(flow: &mut Flow, row: &DayRow, days: &[String], (before, width): (Measure, f64), body: NodeId) -> Piece {
+/// What the longest name of a day takes of its box.
+fn day_label(flow: &mut Flow, days: &[String]) -> f64 {
+    let (size, faults) = (LABEL * flow.size, &mut flow.faults);
+    let widths = days.iter().map(|day| shape(&[Span::plain(day.as_str())], false, faults).natural_width(size));
+    widths.fold(0.0, f64::max) + 2.0 * INSIDE * flow.size
+}
+
+fn day_row(
+    flow: &mut Flow,
+    row: &DayRow,
+    (days, across): (&[String], usize),
+    (before, width): (Measure, f64),
+    body: NodeId,
+) -> Piece {
     let size = flow.size;
     let setting = Setting { size: WORD * size, leading: 1.15, bold: true, fit: Fit::Paragraph, ..flow.running() };
     let small = Setting { size: LABEL * size, leading: 1.15, ink: Ink::Grey(0.25), ..flow.running() };
@@ -198,6 +226,12 @@ fn day_row(flow: &mut Flow, row: &DayRow, days: &[String], (before, width): (Mea
             let area = Rectangle { x: x + taken, y: 0.0, width: (width - taken).max(size), height };
             marks.extend(filled(flow, &filling, area, cell, false));
         }
+    }
+    for place in days.len()..across {
+        let x = before.x + before.width + width * place as f64;
+        let cell = flow.node(parent, NodeRole::Cell { headers: Vec::new() });
+        marks.push(panel(x, width));
+        marks.extend(filled(flow, &FormFilling::Nothing, Rectangle { x, y: 0.0, width, height }, cell, false));
     }
     flow.piece(height, marks)
 }

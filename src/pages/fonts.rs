@@ -143,10 +143,10 @@ impl Fonts {
         self.loaded(face).kern(first, second)
     }
 
-    /// The face that fields are filled in with: all that can be written by a byte.
+    /// The face that fields are filled in with: all that can be written by a byte, and what names need besides.
     pub fn for_fields(&self) -> &'static CodedFace {
         let loaded = self.loaded(Face::Regular);
-        loaded.for_fields.get_or_init(|| loaded.by_codes(codes_1252().map(|(_, character)| character)))
+        loaded.for_fields.get_or_init(|| loaded.for_names())
     }
 
     /// Cuts a face down to some characters, all of which have a code. The same characters give the same bytes.
@@ -247,10 +247,23 @@ fn codes_1252() -> impl Iterator<Item = (u8, char)> {
     latin.filter(|&(code, _)| code_of(Face::Regular, char::from(code)) == Some(code)).chain(SECOND)
 }
 
-/// Calls a font's one table of characters Windows' (3, 1), as a PDF asks of a font that is reached by codes (ISO 32000-1,
+/// Letters of Welsh, Polish and Romanian that code page 1252 lacks: names are written with them.
+const OTHER_LETTERS: &str = "ŴŵŶŷŁłĄąĆćĘęŃńŚśŹźŻżȘșȚțĂă";
+
+/// The codes that code page 1252 gives to no sign, the ends of lines left out.
+fn free_codes() -> impl Iterator<Item = u8> {
+    let beyond = [0x81, 0x8d, 0x8f, 0x90, 0x9d];
+    beyond.into_iter().chain((1..b' ').filter(|code| !matches!(code, b'\t' | b'\n' | b'\r')))
+}
+
+/// What a font's one table of characters is called: Windows' (3, 1) of letters, and (3, 0) of codes.
+const LETTERS: u32 = 0x0003_0001;
+const CODES: u32 = 0x0003_0000;
+
+/// Calls a font's one table of characters by one of these, as a PDF asks of a font that is reached by codes (ISO 32000-1,
 /// 9.6.6.4); the library calls it Unicode's (0, 3), of the same content. The sums that guard the file are kept true
 /// (OpenType 1.9, "Calculating checksums").
-fn call_windows(font: &mut [u8]) {
+fn call_windows(font: &mut [u8], is: u32) {
     let word = |font: &[u8], at: usize| font.get(at..at + 4).map(|w| u32::from_be_bytes([w[0], w[1], w[2], w[3]]));
     // A directory of tables: name, sum, place and length of each, from the twelfth byte on.
     let entry = |font: &[u8], name: u32| (12..font.len()).step_by(16).take(32).find(|&at| word(font, at) == Some(name));
@@ -262,9 +275,8 @@ fn call_windows(font: &mut [u8]) {
     };
     let (Some((cmap, characters)), Some((_, head))) = (place(font, tag::CMAP), place(font, tag::HEAD)) else { return };
     const WAS: u32 = 0x0000_0003;
-    const IS: u32 = 0x0003_0001;
     if word(font, characters + 4) == Some(WAS) {
-        let by = IS - WAS;
+        let by = is - WAS;
         add(font, characters + 4, by);
         add(font, cmap + 4, by);
         add(font, head + 8, 0_u32.wrapping_sub(2 * by));
@@ -285,6 +297,8 @@ pub struct CodedFace {
     pub widths: Vec<i32>,
     /// Measures of the whole face.
     pub measures: Measures,
+    /// The letter of each code, where not every program knows it from the code.
+    pub letters: Option<BTreeMap<u8, char>>,
 }
 
 /// A face cut down to the glyphs that one document uses.
@@ -426,7 +440,8 @@ impl LoadedFace {
         let all = with_first(loaded.latin.iter().chain(loaded.others.values()).copied());
         let coded = loaded.glyphs_of(codes_1252().map(|(_, character)| character));
         let cut = loaded.cut_down(&all).is_some() && loaded.cut_by_codes(&coded).is_some();
-        let whole = loaded.measures.units >= 16 && cut;
+        let by_codes = codes_1252().map(|(code, letter)| (code, coded[&letter])).collect();
+        let whole = loaded.measures.units >= 16 && cut && loaded.cut_by_own_codes(&by_codes).is_some();
         if whole { Ok(loaded) } else { Err(Unfit::NoFont) }
     }
 
@@ -442,8 +457,39 @@ impl LoadedFace {
     fn cut_by_codes(&self, glyphs: &BTreeMap<char, u16>) -> Option<Vec<u8>> {
         let bare = Bare { face: &self.provider, characters: table_of_characters(glyphs) };
         let mut bytes = cut_of(&bare, &with_first(glyphs.values().copied()), &[tag::CMAP])?;
-        call_windows(&mut bytes);
+        call_windows(&mut bytes, LETTERS);
         Some(bytes)
+    }
+
+    /// Cut down to what stands under some codes, in a table of the codes themselves (ISO 32000-1, 9.6.6.4: 0xF000 and more).
+    fn cut_by_own_codes(&self, glyphs: &BTreeMap<u8, u16>) -> Option<Vec<u8>> {
+        let placed = |(&code, &id): (&u8, &u16)| Some((char::from_u32(0xf000 + u32::from(code))?, id));
+        let bare =
+            Bare { face: &self.provider, characters: table_of_characters(&glyphs.iter().filter_map(placed).collect()) };
+        let mut bytes = cut_of(&bare, &with_first(glyphs.values().copied()), &[tag::CMAP])?;
+        call_windows(&mut bytes, CODES);
+        Some(bytes)
+    }
+
+    /// What fields are filled in with: Windows' code page 1252, and in the codes that it leaves free the letters of
+    /// [`OTHER_LETTERS`] that the face has.
+    fn for_names(&self) -> CodedFace {
+        // A space that does not part is pasted with words from elsewhere.
+        let others = free_codes().zip(OTHER_LETTERS.chars()).chain([(0xa0, '\u{a0}')]);
+        let others = others.filter(|&(_, letter)| self.glyph(Face::Regular, letter).is_some());
+        let letters: BTreeMap<u8, char> = codes_1252().chain(others).collect();
+        let glyph = |letter| self.glyph(Face::Regular, letter).map_or(0, |glyph| glyph.id);
+        let glyphs: BTreeMap<u8, u16> = letters.iter().map(|(&code, &letter)| (code, glyph(letter))).collect();
+        let width =
+            |code| glyphs.get(&code).map_or(0, |&id| self.thousandths(i32::from(self.advances[usize::from(id)])));
+        CodedFace {
+            bytes: self.cut_by_own_codes(&glyphs).expect("a face that was read can be cut down"),
+            name: self.name_of_part(&with_first(glyphs.values().copied())),
+            first: 1,
+            widths: (1..=u8::MAX).map(width).collect(),
+            measures: self.measures,
+            letters: Some(letters),
+        }
     }
 
     /// The glyphs of characters; of one that the face lacks, the first of the face.
@@ -469,6 +515,7 @@ impl LoadedFace {
             first,
             widths: (first..=last).map(|code| widths.get(&code).copied().unwrap_or(0)).collect(),
             measures: self.measures,
+            letters: None,
         }
     }
 

@@ -143,12 +143,7 @@ pub enum Taking {
     /// Several lines of text.
     Lines,
     /// One of a list.
-    OneOf {
-        /// What can be taken.
-        choices: Vec<String>,
-        /// Whether any other words can be written there too.
-        free: bool,
-    },
+    OneOf(Vec<String>),
 }
 
 /// A rectangle: left, top, width and height.

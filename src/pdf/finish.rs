@@ -30,12 +30,19 @@ pub struct CodedFont {
 const FIELD_FONT: &str = "Field";
 /// How a field is filled in: as large as its box allows (ISO 32000-1, 12.7.3.3: size 0), in black.
 const FIELD_LOOK: &str = "/Field 0 Tf 0 g";
+/// Sizes of type in a field of several lines, pt: the first in which a short paragraph stands whole is taken. As large as the
+/// box allows is no measure there, since programs count their lines and draw them by different heights.
+const SIZES_OF_LINES: [f64; 3] = [9.0, 8.5, 8.0];
+/// A short paragraph, in letters; how wide a letter is and how high a line, as shares of the size of type.
+const PARAGRAPH: f64 = 155.0;
+const LETTER: f64 = 0.53;
+const LEADING: f64 = 1.37;
 /// A field of several lines (ISO 32000-1, table 228).
 const SEVERAL_LINES: i64 = 1 << 12;
-/// A list that is dropped down, and one into which words of one's own can be typed (ISO 32000-1, table 230).
+/// A list that is dropped down (ISO 32000-1, table 230).
 const DROPPED_DOWN: i64 = 1 << 17;
-const OWN_WORDS: i64 = 1 << 18;
-/// A font of Latin letters (ISO 32000-1, table 123).
+/// A font whose letters stand under codes of its own, and one of Latin letters (ISO 32000-1, table 123).
+const SYMBOLIC: i64 = 1 << 2;
 const NONSYMBOLIC: i64 = 1 << 5;
 /// A font that slants.
 const ITALIC: i64 = 1 << 6;
@@ -114,8 +121,8 @@ impl Finisher {
                     AnnotationAction::Field { label, taking: Taking::NamedTick } => {
                         self.tick(annotation, label, &unique(label, &mut names))
                     }
-                    AnnotationAction::Field { label, taking: Taking::OneOf { choices, free } } => {
-                        self.choice(annotation, label, &unique(label, &mut names), (choices, *free))
+                    AnnotationAction::Field { label, taking: Taking::OneOf(choices) } => {
+                        self.choice(annotation, label, &unique(label, &mut names), choices)
                     }
                     AnnotationAction::Field { label, taking } => {
                         self.widget(annotation, label, &unique(label, &mut names), *taking == Taking::Lines)
@@ -141,18 +148,12 @@ impl Finisher {
         made
     }
 
-    /// A list to choose from (ISO 32000-1, 12.7.4.4), dropped down; words of one's own where it is free.
-    fn choice(
-        &mut self,
-        annotation: &Annotation,
-        label: &str,
-        name: &str,
-        (choices, free): (&[String], bool),
-    ) -> Dictionary {
+    /// A list to choose from (ISO 32000-1, 12.7.4.4), dropped down. It begins with nothing, by which an answer is taken back.
+    fn choice(&mut self, annotation: &Annotation, label: &str, name: &str, choices: &[String]) -> Dictionary {
         let mut field = self.widget(annotation, label, name, false);
-        let listed: Vec<Object> = choices.iter().map(|choice| words(choice)).collect();
+        let listed: Vec<Object> = [""].into_iter().chain(choices.iter().map(String::as_str)).map(words).collect();
         field.set("FT", "Ch");
-        field.set("Ff", if free { DROPPED_DOWN | OWN_WORDS } else { DROPPED_DOWN });
+        field.set("Ff", DROPPED_DOWN);
         field.set("Opt", listed);
         field
     }
@@ -167,7 +168,7 @@ impl Finisher {
             "T" => words(name),
             "TU" => words(label),
             "Contents" => words(label),
-            "DA" => Object::string_literal(FIELD_LOOK),
+            "DA" => Object::string_literal(if lines { look_of_lines(annotation.area) } else { FIELD_LOOK.to_owned() }),
             "Rect" => rectangle(annotation.area),
             "F" => 4,
             "P" => self.pages[annotation.page],
@@ -254,7 +255,8 @@ impl Finisher {
     }
 
     /// A font that is reached by codes, embedded as every font of the file is (ISO 19005-3, 6.2.11.4.1), so that a filled
-    /// document is still one to keep. Codes of WinAnsiEncoding say which letters they are (6.2.11.7.2).
+    /// document is still one to keep. Codes of WinAnsiEncoding say which letters they are (6.2.11.7.2); those of a font with codes of its
+    /// own are told by a table.
     fn coded_font(&mut self, face: &CodedFace) -> ObjectId {
         let measures = face.measures;
         let file = Stream::new(dictionary! { "Length1" => face.bytes.len() as i64 }, face.bytes.clone());
@@ -262,10 +264,11 @@ impl Finisher {
         let thousandths = |units: i16| i64::from(units) * 1000 / i64::from(measures.units);
         let bounds: Vec<Object> = measures.bounds.map(|units| thousandths(units).into()).to_vec();
         let slant = measures.degrees();
+        let kind = if face.letters.is_some() { SYMBOLIC } else { NONSYMBOLIC };
         let descriptor = self.file.add_object(dictionary! {
             "Type" => "FontDescriptor",
             "FontName" => face.name.as_str(),
-            "Flags" => if slant == 0 { NONSYMBOLIC } else { NONSYMBOLIC | ITALIC },
+            "Flags" => if slant == 0 { kind } else { kind | ITALIC },
             "FontBBox" => bounds,
             "ItalicAngle" => slant,
             "Ascent" => thousandths(measures.ascent),
@@ -275,16 +278,23 @@ impl Finisher {
             "FontFile2" => file,
         });
         let widths: Vec<Object> = face.widths.iter().map(|&width| i64::from(width).into()).collect();
-        self.file.add_object(dictionary! {
+        let mut font = dictionary! {
             "Type" => "Font",
             "Subtype" => "TrueType",
             "BaseFont" => face.name.as_str(),
-            "Encoding" => "WinAnsiEncoding",
             "FirstChar" => i64::from(face.first),
             "LastChar" => i64::from(face.first) + face.widths.len() as i64 - 1,
             "Widths" => widths,
             "FontDescriptor" => descriptor,
-        })
+        };
+        match &face.letters {
+            None => font.set("Encoding", "WinAnsiEncoding"),
+            Some(letters) => {
+                let table = Stream::new(Dictionary::new(), table_to_letters(letters).into_bytes());
+                font.set("ToUnicode", self.file.add_object(table));
+            }
+        }
+        self.file.add_object(font)
     }
 
     /// The tree of tags, with what pages and annotations say of it.
@@ -416,6 +426,30 @@ fn link(annotation: &Annotation, address: &str) -> Dictionary {
 fn plain_address(address: &str) -> String {
     let byte = |byte: u8| if byte.is_ascii_graphic() { char::from(byte).to_string() } else { format!("%{byte:02X}") };
     address.bytes().map(byte).collect()
+}
+
+/// The table that tells the letter of each code (ISO 32000-1, 9.10.3). A hundred lines at most stand together there.
+fn table_to_letters(letters: &BTreeMap<u8, char>) -> String {
+    let mut table = String::from(concat!(
+        "/CIDInit /ProcSet findresource begin\n12 dict begin\nbegincmap\n",
+        "/CIDSystemInfo << /Registry (Adobe) /Ordering (UCS) /Supplement 0 >> def\n",
+        "/CMapName /Adobe-Identity-UCS def\n/CMapType 2 def\n",
+        "1 begincodespacerange\n<00> <FF>\nendcodespacerange\n",
+    ));
+    let lines: Vec<String> =
+        letters.iter().map(|(code, letter)| format!("<{code:02X}> <{:04X}>\n", u32::from(*letter))).collect();
+    for part in lines.chunks(100) {
+        table.push_str(&format!("{} beginbfchar\n{}endbfchar\n", part.len(), part.concat()));
+    }
+    table + "endcmap\nCMapName currentdict /CMap defineresource pop\nend\nend\n"
+}
+
+/// How a field of several lines is filled in.
+fn look_of_lines(area: Rectangle) -> String {
+    let holds = |size: &f64| (PARAGRAPH * LETTER * size / area.width).ceil() * LEADING * size <= area.height;
+    let [.., least] = SIZES_OF_LINES;
+    let size = SIZES_OF_LINES.into_iter().find(holds).unwrap_or(least);
+    format!("/{FIELD_FONT} {size} Tf 0 g")
 }
 
 /// A field's name: its label, numbered where it comes again. Full stops would part a name into levels.

@@ -39,7 +39,8 @@ pub fn document(lists: &Lists, firm: Option<&Firm>, roofs: u8, date: Date) -> Do
         subject: "What is measured and asked on the ladder".to_owned(),
         date,
         reference: String::new(),
-        by_hand: format!("Reference {}  Whose roof, where {}", "_".repeat(14), "_".repeat(36)),
+        // Room for a pencil, without a line: what is no field does not look like one on a screen.
+        by_hand: format!("Reference:{}Whose roof, where:", "\u{a0}".repeat(32)),
         footer: if name.is_empty() {
             "Survey of a flat roof".to_owned()
         } else {
@@ -102,8 +103,9 @@ impl FormPages<'_> {
             AnswerKind::YesTick => {
                 FormFilling::Ticks(vec![FormTick { name: question.tick("yes"), word: String::new() }])
             }
-            AnswerKind::Listed | AnswerKind::SideLetter if !words.is_empty() => {
-                FormFilling::OneOf { name, choices: words, free }
+            // A list takes none but its own words in many programs: where others may be written, it is a line.
+            AnswerKind::Listed | AnswerKind::SideLetter if !words.is_empty() && !free => {
+                FormFilling::OneOf { name, choices: words }
             }
             _ => FormFilling::Words(name),
         }
@@ -459,10 +461,10 @@ impl FormPages<'_> {
                  is done and what it costs.",
             ),
             Block::Boxes(vec![
-                self.a_box(job(What::ShownBy), 6, 2),
+                self.a_box(job(What::ShownBy), 6, 1),
                 FormBox { label: "Day".to_owned(), twelfths: 2, lines: 2, filling: FormFilling::Hand },
                 FormBox { label: "Signature".to_owned(), twelfths: 4, lines: 2, filling: FormFilling::Hand },
-                self.a_box(job(What::SurveyedBy), 6, 2),
+                self.a_box(job(What::SurveyedBy), 6, 1),
                 FormBox { label: "Day".to_owned(), twelfths: 2, lines: 2, filling: FormFilling::Hand },
                 FormBox { label: "Signature".to_owned(), twelfths: 4, lines: 2, filling: FormFilling::Hand },
             ]),

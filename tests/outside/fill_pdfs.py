@@ -1,7 +1,7 @@
 """Fills every field of the demo documents by four programs that share no code (PyPI pypdf; pypdfium2, which wraps the
 engine of a common browser; npm pdfjs-dist, the viewer of another; and PyPI pymupdf), reads the answers back by a fifth
 (pikepdf), and has the filled documents checked as the empty ones are: what is filled in must neither be lost nor spoil a
-document that is to be kept. What two of them wrote is pressed into the pages and read there: each answer stands whole within its box.
+document that is to be kept. What two of them wrote is pressed into the pages and read there: each answer stands whole within its box, in type that is read with ease.
 
     python3 -m venv /tmp/venv && /tmp/venv/bin/pip install page-validation pikepdf pypdf pypdfium2 pymupdf
     npm install --omit=optional --prefix /tmp/npm pdfjs-dist@4.8.69
@@ -11,6 +11,7 @@ document that is to be kept. What two of them wrote is pressed into the pages an
 import ctypes
 import json
 import logging
+import re
 import shutil
 import subprocess
 import sys
@@ -25,9 +26,22 @@ import pypdfium2
 import pypdfium2.raw as engine
 
 ANSWERS = ("Wednesday 13 January 2027", "Zoë Müller & Sons", "14 Sallow Close, Anytown")
+LONG = 120  # pt; a date written out in type of 9 pt
+# Where a name or a sum is asked for.
+NAMES = ("Zoë Müller", "£1,234.56", "13.1.2027")
+# Letters that code page 1252 lacks and the fields' font has.
+OTHER_LETTERS = ("Llŷr Ŵyn", "Łukasz Żółć", "Ștefan Țurcanu", "Ąę Ćć Ńń Śś Źź Ăă")
 # Where a time or a number is asked for in a narrow box.
 SHORT = ("12:45", "1 in 60", "18.5 %")
 NARROW = 60  # pt
+# Where several lines are asked for.
+PARAGRAPH = (
+    "The corner by the drain still needs its second coat, by Ben Okafor, on Friday 15 January 2027; the scaffold goes "
+    "after that, and the skip goes on Monday."
+)
+SEVERAL_LINES = 1 << 12
+# The type in which an answer that fits its box stands there, pt.
+LEAST_TYPE, LARGEST_TYPE = 6.5, 12.0
 
 
 def answers(path):
@@ -37,9 +51,24 @@ def answers(path):
         wide = {field.field_name: field.rect.width for sheet in document for field in sheet.widgets()}
     texts = [name for name, field in fields.items() if field["/FT"] == "/Tx"]
     ticks = [name for name, field in fields.items() if field["/FT"] == "/Btn"]
-    lists = {name: field["/Opt"][0] for name, field in fields.items() if field["/FT"] == "/Ch"}
-    words = {name: (SHORT if wide[name] < NARROW else ANSWERS)[i % len(ANSWERS)] for i, name in enumerate(texts)}
-    return words | {name: "/Yes" for name in ticks} | lists
+    # A list begins with nothing, by which an answer is taken back.
+    lists = {name: field["/Opt"][1] for name, field in fields.items() if field["/FT"] == "/Ch"}
+    fitting = lambda width: SHORT if width < NARROW else NAMES if width < LONG else ANSWERS
+    words = {name: fitting(wide[name])[i % len(ANSWERS)] for i, name in enumerate(texts)}
+    several = {name: PARAGRAPH for name in texts if fields[name].get("/Ff", 0) & SEVERAL_LINES}
+    return words | several | {name: "/Yes" for name in ticks} | lists
+
+
+def of_other_sizes(filled):
+    """The answers that the viewer has set smaller or larger than is read with ease."""
+    with pikepdf.open(filled) as pdf:
+        for field in pdf.Root.AcroForm.Fields:
+            if field.FT == "/Tx" and str(field.get("/V", "")):
+                look = field.AP.N.read_bytes().decode("latin-1")
+                size = float(re.findall(r"([\d.]+) Tf", look)[-1])
+                if not LEAST_TYPE <= size <= LARGEST_TYPE:
+                    box = [round(float(side)) for side in field.Rect]
+                    yield f"{field.T}: {size} pt in {box[2] - box[0]} by {box[3] - box[1]} pt"
 
 
 def by_pypdf(path, given, out):
@@ -190,6 +219,8 @@ def faults_of(path, given, viewed, folder):
             for fault in page.validate_pdf(out, profile=profile).failures:
                 if OWN_FAULTS.get(program, "none") not in fault.rule_id:
                     yield f"filled by {program}, {profile}: {fault}"
+        if program == "pdfjs-dist":
+            yield from (f"filled by {program}: {fault}" for fault in of_other_sizes(out))
         if program in ("pdfium", "pdfjs-dist"):
             for fault in cut_off(out, given, folder / "pressed.pdf"):
                 yield f"filled by {program}: {fault}"
@@ -204,6 +235,19 @@ def unseen(given, folder):
         yield f"{pdf}: what is too long for its box is not found"
 
 
+def in_other_letters(modules, pdf, given, folder):
+    """Names of Wales, Poland and Romania: the viewer writes them so that the document is still one to keep."""
+    named = {name: OTHER_LETTERS[i % len(OTHER_LETTERS)] for i, (name, words) in enumerate(given.items()) if words in ANSWERS}
+    out = str(folder / "named.pdf")
+    by_viewer(modules, [(pdf, named, out)])
+    back = read_back(out)
+    yield from (f"{pdf}: {name}: {back[name]!r}, not {words!r}" for name, words in named.items() if back[name] != words)
+    for profile in ("3a", "ua1"):
+        yield from (f"{pdf}: in other letters, {profile}: {fault}" for fault in page.validate_pdf(out, profile=profile).failures)
+    empty = {name: "" for name in given}
+    yield from (f"{pdf}: in other letters: {fault}" for fault in cut_off(out, empty | named, folder / "pressed.pdf"))
+
+
 def main():
     logging.getLogger("pypdf").setLevel(logging.ERROR)
     given = {pdf: answers(pdf) for pdf in sorted(Path(sys.argv[1]).rglob("*.pdf"))}
@@ -215,6 +259,7 @@ def main():
         by_viewer(sys.argv[2], [(pdf, of, viewed[pdf]) for pdf, of in given.items()])
         faults = [f"{pdf}: {fault}" for pdf, of in given.items() for fault in faults_of(pdf, of, viewed[pdf], folder)]
         faults += unseen(given, folder)
+        faults += in_other_letters(sys.argv[2], *next(iter(given.items())), folder)
     if faults:
         sys.exit("\n".join(faults))
     print(f"{len(given)} documents filled in by pypdf, pdfium, pymupdf and pdfjs-dist, read back and checked")
