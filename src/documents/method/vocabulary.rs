@@ -11,7 +11,7 @@ use super::super::{
     WholeJob, box_gutters, edge_words, findings, kerb_goods, old_roof_words, opening_words, site_words, told, wording,
 };
 use super::day_boxes::day_boxes;
-use super::day_pieces::{self, day_of_sides};
+use super::day_pieces::day_of_sides;
 use super::deck_words;
 use super::edge_cut_list;
 use super::firring_list;
@@ -1250,7 +1250,6 @@ fn weather(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .texts("finishes_by_day", &days.finishes)
         .texts("stops", &stop_lines(worked).into_iter().map(|line| line.words).collect::<Vec<_>>())
         .maybe("strips_shaped", strips_shaped(worked).map(|strips| wording::capital(&strips)))
-        .texts("boards_by_day", &day_pieces::boards_by_day(worked))
         .yes("divided", worked.programme.stops.iter().any(Stop::divides_roof))
         .maybe("sawn_screws", sawn_screws(worked))
         .yes("mix_known", !worked.programme.mix.is_empty());
