@@ -4,7 +4,6 @@ use crate::clashes::figures;
 use crate::demo;
 use crate::edges::documents;
 use crate::support::{asked, built_in_words, finding, laid_out, lean_to, mm};
-use rust_decimal::Decimal;
 use wetout::checks::check;
 use wetout::checks::finding::Verdict;
 use wetout::documents::drawings::sections::{self, Build};
@@ -407,17 +406,6 @@ fn a_lining_along_the_fall_is_given_by_both_its_heights() {
     for (side, cut) in told {
         assert!(method.contains(&format!("{side}{cut}")), "{side}{cut}: {method}");
     }
-}
-
-/// By hand: faces of 324, 324 and 226 mm and two cuts of 3 mm are 880 of the 1220 mm of a board; what is left of it, 340 mm wide, gives
-/// 460 × 324 twice and 796 × 226 out of 2440 mm. One board for both walls.
-#[test]
-fn the_linings_of_all_walls_are_cut_out_of_the_same_boards() {
-    let job = demo::work(&demo::request("parapet"));
-    let linings = &job.take_off.roofs[0].parapets;
-    assert!(linings.len() > 1 && linings.iter().all(|lining| lining.bought == 1 && lining.proof.is_proven()));
-    let line = job.take_off.lines.iter().find(|line| line.id == "parapet.boards").unwrap();
-    assert_eq!(line.quantity, Decimal::ONE);
 }
 
 /// What a job waits for stands in the list of what the customer sees to, and is ticked with the acceptance; the walls' sizes are said

@@ -164,13 +164,9 @@ fn lining(w: &Measured, roof: &Roof, laid: &RoofLayout, rules: &Rules, products:
         }
     }
     let board = &products.boards[key];
-    let of_board = || laid.parapets.iter().filter(|l| l.board == *key);
-    if of_board().any(|l| l.bought != of.bought) {
-        found.push(format!("{label}: two linings of {key} tell of different boards"));
-    }
     for n in 0..of.bought {
-        let all = of_board().flat_map(|l| &l.boards).filter(|b| b.board == n);
-        let mut pieces: Vec<(i64, i64)> = all.map(|b| (b.length.as_mm(), b.width.as_mm())).collect();
+        let mut pieces: Vec<(i64, i64)> =
+            of.boards.iter().filter(|b| b.board == n).map(|b| (b.length.as_mm(), b.width.as_mm())).collect();
         pieces.sort_unstable_by(|a, b| b.cmp(a));
         if pieces.is_empty()
             || !super::gutters::come_out(&pieces, board.length.as_mm(), board.width.as_mm(), rules.board_kerf.as_mm())

@@ -73,8 +73,8 @@ impl Space {
         Space { width, height, from: 0.0, key: PlanKey::Own, least: NOT_TINY, sizes_alone: false }
     }
 
-    /// One of many plans on the crew's sheets, as wide as one of two columns.
-    pub const SIDE_BY_SIDE: Space = Space::new(247.0, 235.0);
+    /// One of many plans on the crew's sheets, which stand side by side where two have room.
+    pub const SIDE_BY_SIDE: Space = Space::new(262.0, 235.0);
 
     /// What the plan of one roof among so many takes on the crew's sheets.
     pub const fn on_site(roofs: usize) -> Space {

@@ -47,10 +47,11 @@ pub(super) fn places(worked: &WholeJob<'_>, words: &Words) -> Result<BTreeMap<St
     let tapered = firrings::draw(&worked.take_off.roofs);
     let (layers, in_rows) = layers(worked, !tapered.is_empty());
     let (beside, alone) = if tapered.is_empty() { (Vec::new(), layers) } else { (layers, Vec::new()) };
-    // Of several roofs the firrings stand beside one another, then the layers: each pair of one kind.
-    let views = match worked.take_off.roofs.len() {
-        1 => in_pairs(tapered.into_iter().chain(beside).collect()),
-        _ => in_pairs(tapered).into_iter().chain(in_pairs(beside)).collect(),
+    // The firrings of several roofs stand beside one another, then the layers: each pair of one kind.
+    let apart = worked.take_off.roofs.len() > 1 && tapered.len() > 1;
+    let views = match apart {
+        true => in_pairs(tapered).into_iter().chain(in_pairs(beside)).collect(),
+        false => in_pairs(tapered.into_iter().chain(beside).collect()),
     };
     put("firring-views", views);
     put("firring-list", firring_list::table(worked).map(beside_itself).into_iter().collect());

@@ -23,30 +23,6 @@ struct DividedRoof<'a> {
     stops: Vec<&'a Stop>,
 }
 
-/// `Day 1: boards 1 to 4, 6 and 8`: what of the decks is laid on each day, where a roof is opened in parts.
-pub(super) fn boards_by_day(worked: &WholeJob<'_>) -> Vec<String> {
-    let of_day = |day: u32| {
-        let pieces = DayPieces::of(day, worked);
-        let of_roof = |of: &DividedRoof<'_>| {
-            let marks = runs(&of.boards(day));
-            (!marks.is_empty()).then(|| pieces.named(of, &format!("boards {}", wording::list(&marks))))
-        };
-        let roofs: Vec<String> = pieces.divided.iter().filter_map(of_roof).collect();
-        (!roofs.is_empty()).then(|| format!("Day {day}: {}", roofs.join(", ")))
-    };
-    worked.programme.days.iter().filter_map(|day| of_day(day.number)).collect()
-}
-
-/// Numbers that follow one another told by the first and the last: `1 to 4`.
-fn runs(marks: &[String]) -> Vec<String> {
-    let follows = |a: &String, b: &String| matches!((a.parse::<u32>(), b.parse::<u32>()), (Ok(a), Ok(b)) if b == a + 1);
-    let told = |run: &[String]| match run {
-        [first, _, .., last] => vec![format!("{first} to {last}")],
-        few => few.to_vec(),
-    };
-    marks.chunk_by(follows).flat_map(told).collect()
-}
-
 /// What belongs to a day.
 pub(super) struct DayPieces<'a> {
     day: u32,

@@ -13,7 +13,7 @@ use super::super::{
     WholeJob, box_gutters, edge_words, findings, kerb_goods, old_roof_words, opening_words, site_words, told, wording,
 };
 use super::day_boxes::day_boxes;
-use super::day_pieces::{self, day_of_sides};
+use super::day_pieces::day_of_sides;
 use super::deck_words;
 use super::edge_cut_list;
 use super::firring_list;
@@ -1289,7 +1289,6 @@ fn weather(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("stops", !worked.programme.stops.is_empty())
         .filled_lines("stop_notes", &StopDays::all(worked).notes())
         .maybe("strips_shaped", strips_shaped(worked).map(|strips| wording::capital(&strips)))
-        .texts("boards_by_day", &day_pieces::boards_by_day(worked))
         .yes("divided", worked.programme.stops.iter().any(Stop::divides_roof))
         .maybe("sawn_screws", sawn_screws(worked))
         .yes("mix_known", !worked.programme.mix.is_empty());

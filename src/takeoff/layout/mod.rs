@@ -595,9 +595,9 @@ pub struct ParapetLining {
     pub board: String,
     /// Its boards.
     pub boards: Vec<LiningBoard>,
-    /// Whole boards that they and all other linings of the roof of that board are cut from.
+    /// Whole boards that they are cut from.
     pub bought: usize,
-    /// The same in millimetres of board, and what no plan can do with less.
+    /// Millimetres of board, and what no plan can do with less.
     pub proof: Proof,
 }
 

@@ -9,7 +9,6 @@ use super::box_gutter::{out_of_boards, stretches};
 use super::falls::{height, upstand_left};
 use super::shape::{CopedWall, Direction, RoofShape, Turn, WallEnd, inward};
 use super::{BandageOver, BandagePiece, LiningBoard, OuterEdge, ParapetLining};
-use crate::cutting::Proof;
 use crate::geometry::segment::distance;
 use crate::model::products::Board;
 use crate::model::{Coping, Cover, Finish, Length, Point, Problem, Products, Roof, Rules};
@@ -240,33 +239,18 @@ pub fn outer_run(wall: &CopedWall, part: OuterEdge) -> Option<Length> {
 
 // ---- Lining ------------------------------------------------------------------------------------------------------
 
-/// The linings of a roof's covered walls, in the order of its sides. All that are of one board are cut out of the same boards.
+/// The linings of a roof's covered walls, in the order of its sides.
 pub fn linings(shape: &RoofShape, roof: &Roof, rules: &Rules, products: &Products) -> Vec<ParapetLining> {
-    let mut laid: Vec<ParapetLining> = Vec::new();
+    let mut laid = Vec::new();
     for (i, edge) in roof.outline.edges.iter().enumerate() {
         let (Some(wall), Some(coping)) = (shape.sides.get(i).and_then(|s| s.coped), &edge.coping) else { continue };
         let Ok(board) = lining_of(coping, roof, products, shape, i) else { continue };
-        laid.push(lining(shape, i, &wall, board));
-    }
-    let mut kinds: Vec<String> = laid.iter().map(|lining| lining.board.clone()).collect();
-    kinds.sort_unstable();
-    kinds.dedup();
-    for board in kinds.iter().filter_map(|kind| products.boards.get(kind)) {
-        let of_kind = || laid.iter().filter(|lining| lining.board == board.key);
-        let sizes: Vec<(Length, Length)> =
-            of_kind().flat_map(|lining| &lining.boards).map(|b| (b.length, b.width)).collect();
-        let (whole, bought, proof) = out_of_boards(&sizes, board, rules);
-        let mut whole = whole.into_iter();
-        for lining in laid.iter_mut().filter(|lining| lining.board == board.key) {
-            lining.boards.iter_mut().zip(whole.by_ref()).for_each(|(piece, whole)| piece.board = whole);
-            (lining.bought, lining.proof) = (bought, proof.clone());
-        }
+        laid.push(lining(shape, i, &wall, board, rules));
     }
     laid
 }
 
-/// One lining, its pieces not yet given to boards.
-fn lining(shape: &RoofShape, side: usize, wall: &CopedWall, board: &Board) -> ParapetLining {
+fn lining(shape: &RoofShape, side: usize, wall: &CopedWall, board: &Board, rules: &Rules) -> ParapetLining {
     let mut boards = Vec::new();
     let mut add = |top: bool, whole: Length, width: Length| {
         for (from, to) in stretches(whole, board.length) {
@@ -277,13 +261,10 @@ fn lining(shape: &RoofShape, side: usize, wall: &CopedWall, board: &Board) -> Pa
     if wall.cover == Cover::Metal {
         add(true, wall.long, wall.across());
     }
-    ParapetLining {
-        side,
-        board: board.key.clone(),
-        boards,
-        bought: 0,
-        proof: Proof { found: 0, bound: 0, reason: String::new() },
-    }
+    let sizes: Vec<(Length, Length)> = boards.iter().map(|b| (b.length, b.width)).collect();
+    let (whole, bought, proof) = out_of_boards(&sizes, board, rules);
+    boards.iter_mut().zip(whole).for_each(|(piece, whole)| piece.board = whole);
+    ParapetLining { side, board: board.key.clone(), boards, bought, proof }
 }
 
 // ---- Bandage -----------------------------------------------------------------------------------------------------

@@ -122,15 +122,13 @@ fn boards(of: &[&ParapetLining], rules: &Rules) -> Vec<Step> {
             let text = format!("{}, {part}: {} × {}", b.mark, b.length.as_mm(), b.width);
             steps.push(measured(text, Decimal::ONE, Unit::Each));
         }
-    }
-    // One cutting for all.
-    if let Some(ParapetLining { proof, .. }) = of.first() {
+        let proof = &lining.proof;
         steps.push(Step::Note(match proof.is_proven() {
             true => format!("proven: no cutting of these lengths takes fewer than {} ({})", proof.bound, proof.reason),
             false => format!("not proven: at least {} ({})", proof.bound, proof.reason),
         }));
     }
-    let bought: Vec<Decimal> = of.first().map(|l| count(l.bought)).into_iter().collect();
+    let bought: Vec<Decimal> = of.iter().map(|l| count(l.bought)).collect();
     steps.push(sum("boards that they are cut from", &bought, Unit::Each));
     steps
 }
