@@ -15,7 +15,6 @@ use super::super::drawings::{Space, day_chart, deck_plan, firrings, insulation_p
 use super::super::views::OldRoofView;
 use super::super::words::Words;
 use super::super::{WholeJob, box_gutters, old_roof_words, opening_words, site_words, wording};
-use super::day_pieces::DaysOfPieces;
 use super::deck_words::{board_size, cut_outs};
 use super::edge_cut_list;
 use super::firring_list;
@@ -634,15 +633,7 @@ const READ_AT: f64 = 35.0;
 /// Each plan of boards with the boards to cut.
 fn deck_plans(worked: &WholeJob<'_>) -> Vec<Block> {
     let list = |r: &RoofLayout| {
-        let days = DaysOfPieces::of(r, worked);
-        let dated = |p: &BoardPiece, along_x: bool| {
-            let day = days.as_ref().map(|days| cell(days.day_of(&p.rings)));
-            board_cells(p, along_x).into_iter().chain(day).collect()
-        };
-        let all = r.deck.iter().flat_map(|deck| deck.pieces.iter().map(move |p| (p, deck.along_x)));
-        let mut list = board_list(all.map(|(p, along_x)| dated(p, along_x)));
-        list.columns.extend(days.as_ref().map(|_| left("Day")));
-        list
+        board_list(r.deck.iter().flat_map(|deck| deck.pieces.iter().map(|p| board_cells(p, deck.along_x))))
     };
     let known = deck_plan::KnownSheets::default();
     plans_with_lists(worked, UNDER_DECK, list, deck_plan::key, |r, space| {

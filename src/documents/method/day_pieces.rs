@@ -129,26 +129,6 @@ pub(super) fn day_of_sides(sides: &[usize], layout: &RoofLayout, worked: &WholeJ
     divided.stops.iter().find(met).map(|stop| stop.first_day)
 }
 
-/// On which day each board of a roof that is opened in parts is laid.
-pub(super) struct DaysOfPieces<'a>(DividedRoof<'a>);
-
-impl<'a> DaysOfPieces<'a> {
-    /// Of a roof; none where all of it is one day's.
-    pub(super) fn of(layout: &'a RoofLayout, worked: &WholeJob<'a>) -> Option<DaysOfPieces<'a>> {
-        let stops: Vec<&Stop> = worked.programme.stops.iter().filter(|s| s.roof == layout.shape.name).collect();
-        let parts = stops.iter().filter(|stop| !stop.box_gutters).count();
-        (parts > 1).then(|| DaysOfPieces(DividedRoof { layout, tape: StripTape::of(layout), stops }))
-    }
-
-    /// The day of a piece, the first of several that its part takes.
-    pub(super) fn day_of(&self, rings: &[Vec<Point>]) -> String {
-        let of = &self.0;
-        let lies = rings.first().map(|ring| of.tape.stretch(ring));
-        let stop = lies.and_then(|lies| of.stops.iter().find(|stop| of.meets(stop, lies)));
-        stop.map_or_else(String::new, |stop| stop.first_day.to_string())
-    }
-}
-
 impl DividedRoof<'_> {
     /// Whether a stretch is met by what a day opens.
     fn is_open(&self, stretch: Stretch, day: u32) -> bool {
