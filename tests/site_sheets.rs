@@ -1002,7 +1002,7 @@ fn what_is_done_on_several_days_is_checked_and_signed_day_by_day() {
 #[test]
 fn a_warm_roof_of_several_days_is_sheeted_over_timbers() {
     for (name, step) in [
-        ("garage-utility", Some("284 mm")),
+        ("garage-utility", Some("285 mm")),
         ("kitchen-extension", Some("65 mm")),
         ("neighbours", Some("54 mm")),
         ("bay", None),
@@ -1275,8 +1275,8 @@ fn a_card_tells_what_must_not_stay_open() {
 
 /// Each night by itself: the garage's lines leave the old roof further below from day to day, as its firrings deepen; behind the last one
 /// boards lie up to the high edge, and what is sawn off stands 178 mm over them. By hand, at 1:40 on a toe of 6 mm under 18 mm of deck: 3.30 m up
-/// are 83 mm, 261 with the build-up, since old boards as thick as the deck come up, and 4.25 m up 106 and 284: there some of the boards end
-/// 4.45 m up, beside others that reach the high edge.
+/// are 83 mm, 261 with the build-up, since old boards as thick as the deck come up, and 4.25 m up 106 and 284.5, which rounds up:
+/// there some of the boards end 4.45 m up, beside others that reach the high edge.
 #[test]
 fn a_card_tells_the_step_and_the_cuts_of_its_own_night() {
     let garage = demo::work(&demo::request("garage-utility"));
@@ -1299,7 +1299,7 @@ fn a_card_tells_the_step_and_the_cuts_of_its_own_night() {
         assert!(!card.contains("Saw a firring through"), "its firrings lie along the line, day {day}: {card}");
         steps.push(told);
     }
-    assert!(steps.contains(&261) && steps.contains(&284), "{steps:?}");
+    assert!(steps.contains(&261) && steps.contains(&285), "{steps:?}");
     let told = |card: &String| card.contains("4.45 m to high edge");
     assert_eq!(cards.iter().filter(|card| told(card)).count(), 1, "{cards:#?}");
     let method = text_of(&of_part(MethodPart::Crew, &garage));
@@ -1351,13 +1351,13 @@ fn a_card_has_what_its_day_needs_and_no_more() {
         assert!(card.contains("In charge: ") && card.contains("Emergency: 999."), "{card}");
         assert!(!card.contains("Opened and closed today"), "{card}");
         assert_eq!(card.contains("Hand over"), day == last, "{card}");
-        let (resin, coat) = (card.contains("for 1 kg of resin"), card.contains("for 1 kg of topcoat"));
+        let (resin, coat) = (card.contains("1 kg of resin: "), card.contains("1 kg of topcoat: "));
         assert!(!resin || card.contains("Bandage and bare boards come besides, first"), "{card}");
         assert_eq!(coat, card.contains("Sunset today"), "{card}");
         assert!(!(resin && coat), "no day of it has both: {card}");
         assert_eq!(card.contains("Wind, rain"), !resin && !coat, "{card}");
     }
-    assert!(kitchen.iter().any(|card| card.contains("\nTopcoat\nCatalyst\n")), "{kitchen:#?}");
+    assert!(kitchen.iter().any(|card| card.contains("\nTopcoat\nCatalyst")), "{kitchen:#?}");
     // A job with no start has no dates: whoever signs writes them.
     let dated = |name: &str| cards_of(name).iter().all(|card| card.contains("\nDate\n"));
     assert!(dated("parapet") && !dated("kitchen-extension"));
@@ -1372,14 +1372,10 @@ fn where_to_stop_is_told_in_points_and_in_a_table() {
         let document = of_part(MethodPart::Crew, &job);
         let divided: Vec<&Stop> = job.programme.stops.iter().filter(|stop| stop.divides_roof()).collect();
         let text = text_of(&document);
-        assert_eq!(
-            text.contains("\nLaminate from, to\n"),
-            job.programme.stops.iter().any(|s| !s.box_gutters),
-            "{name}"
-        );
+        assert_eq!(text.contains("\nLaminate to\n"), job.programme.stops.iter().any(|s| !s.box_gutters), "{name}");
         let Some((_, section)) = text.split_once("\nWhere to stop each day\n") else { continue };
         tables += 1;
-        let section = section.split("\nLaminate from, to\n").next().unwrap();
+        let section = section.split("\nLaminate to\n").next().unwrap();
         if divided.is_empty() {
             continue;
         }

@@ -23,6 +23,7 @@ use crate::pages::block::{Block, Document, Fitting, Row, RowKind, Table};
 use crate::programme::pots::{Pot, PotDose, PotPlan};
 use crate::programme::{CoatBeside, CoatPart, Day, DayStrip, Labour, LabourPart, Night, SiteWarning, Stop};
 use crate::works::{Operation, WorkKind};
+use rust_decimal::Decimal;
 use std::collections::BTreeMap;
 
 /// The smallest type in which a card of much may be set to stand on its page, pt.
@@ -60,7 +61,12 @@ fn last_words(work: &str) -> &str {
 /// The works of an operation that its label does not name.
 fn named(label: &str, kinds: &[WorkKind]) -> Option<String> {
     let label = label.to_lowercase();
-    let is_said = |kind: &&WorkKind| label.contains(last_words(kind.name()));
+    // By its end, or by its long words: the insulation of "lay insulation over the deck".
+    let long = |name: &'static str| name.split(' ').filter(|word| word.len() > 5);
+    let is_said = |kind: &&WorkKind| {
+        let name = kind.name();
+        label.contains(last_words(name)) || long(name).next().is_some() && long(name).all(|word| label.contains(word))
+    };
     let names: Vec<&str> = kinds.iter().filter(|kind| !is_said(kind)).map(|kind| kind.name()).collect();
     (kinds.len() > 1 && !names.is_empty()).then(|| names.join(", "))
 }
@@ -100,6 +106,7 @@ impl DayCard<'_> {
             .yes("day_slope_open", self.slope_may_be_open())
             .text("day_gutters", wording::list(&gutters_down_on(self.day.number, self.worked)))
             .yes("day_mixes", self.mixes())
+            .texts("day_doses", &self.doses())
             .maybe("in_charge", crew::in_charge(self.worked))
             .yes("day_bandages", self.does(|o| o == Operation::Bandage))
             .yes("day_topcoats", self.does(|o| o == Operation::Topcoat))
@@ -205,7 +212,6 @@ impl DayCard<'_> {
             ("day-works", vec![Block::Table(self.works())]),
             ("stop-days", self.stop_days()),
             ("day-pots", self.pot_list()),
-            ("day-doses", vec![Block::Table(self.doses())]),
         ];
         all.into_iter().map(|(name, blocks)| (name.to_owned(), blocks)).collect()
     }
@@ -392,20 +398,17 @@ impl DayCard<'_> {
         vec![Block::Table(Table { columns, rows, header: true })]
     }
 
-    /// How much catalyst goes into a kilogram of what is mixed today, for the rows of the card that the day's air may touch.
-    fn doses(&self) -> Table {
-        let dose = |ml: rust_decimal::Decimal| strong(format!("{} ml", wording::rounded(ml, 1)));
-        let (resin, coat) = (self.mixes_resin(), self.mixes_topcoat());
-        let of = |d: &PotDose| {
-            let of_resin = resin.then(|| dose(d.laminate.ml_per_kg));
-            let of_coat = coat.then(|| dose(d.topcoat.ml_per_kg));
-            let air = strong(row_of_card(d));
-            row(RowKind::Plain, std::iter::once(air).chain(of_resin).chain(of_coat).collect())
+    /// How much catalyst goes into a kilogram of what is mixed today, for the rows of the card that the day's air may touch:
+    /// `1 kg of resin: 21.7 ml at 5 to 10 °C, 17.4 ml at 10 to 15 °C`.
+    fn doses(&self) -> Vec<String> {
+        let plan = || self.plan().into_iter().flat_map(|plan| &plan.doses);
+        let of = |what: &str, dose: fn(&PotDose) -> Decimal| {
+            let each = plan().map(|d| format!("{} ml at {}", wording::rounded(dose(d), 1), row_of_card(d)));
+            format!("1 kg of {what}: {}", each.collect::<Vec<_>>().join(", "))
         };
-        let rows = self.plan().into_iter().flat_map(|plan| &plan.doses).map(of).collect();
-        let headings = [("resin", resin), ("topcoat", coat)].into_iter().filter(|(_, mixed)| *mixed);
-        let headings = headings.map(|(what, _)| right(&format!("Catalyst for 1 kg of {what}")));
-        Table { columns: std::iter::once(wide("Air", 1)).chain(headings).collect(), rows, header: true }
+        let resin = self.mixes_resin().then(|| of("resin", |d| d.laminate.ml_per_kg));
+        let coat = self.mixes_topcoat().then(|| of("topcoat", |d| d.topcoat.ml_per_kg));
+        resin.into_iter().chain(coat).collect()
     }
 
     /// Whether resin is mixed: for mat, for bandage, for patches; where nothing tells, it is.
