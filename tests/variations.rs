@@ -221,11 +221,11 @@ fn each_line_is_sold_at_the_firms_rates() {
         "Materials and labour for each thing are in its rate, or have a line of their own. Nothing comes on top.",
         "£1,027.01",
         "Price accepted £6,290.59",
-        "New price, VAT included £7,317.60",
+        "New price with VAT £7,317.60",
         "More on site 1 working day",
-        "Finish, if you tick below Monday 25 January 2027",
+        "Finish, if you tick Monday 25 January 2027",
         // Signed on its own day, and begun when its 14 days are over.
-        "If not ticked, begun on Wednesday 3 February 2027",
+        "If not, begun on Wednesday 3 February 2027",
         "I agree to this variation order 26-041-VAR-1 of 19 January 2027 for £1,027.01",
     ] {
         assert!(page.contains(shown), "{shown}: {page}");

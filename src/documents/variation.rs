@@ -227,7 +227,7 @@ fn then(view: &VariationView<'_>) -> Block {
     price.push(fact("This order", money(view.sums.total)));
     let then = view.accepted.total + before + view.sums.total;
     let label =
-        if view.registered && view.sums.by_customer == Money::ZERO { "New price, VAT included" } else { "New price" };
+        if view.registered && view.sums.by_customer == Money::ZERO { "New price with VAT" } else { "New price" };
     price.push(fact(label, strong(wording::money(then))));
     let more = match view.days {
         0 => "none".to_owned(),
@@ -240,13 +240,13 @@ fn then(view: &VariationView<'_>) -> Block {
         }
         let label = match (was == then, view.begun_unasked) {
             (true, None) => "Finish as before",
-            (true, Some(_)) => "Finish as before, if you tick below",
+            (true, Some(_)) => "As before, if you tick",
             (false, None) => "New finish",
-            (false, Some(_)) => "Finish, if you tick below",
+            (false, Some(_)) => "Finish, if you tick",
         };
         days.push(fact(label, strong(wording::day_and_date(then))));
         let begun = view.begun_unasked.map(wording::day_and_date);
-        days.extend(begun.map(|day| fact("If not ticked, begun on", strong(day))));
+        days.extend(begun.map(|day| fact("If not, begun on", strong(day))));
     }
     Block::Columns(vec![vec![Block::Facts(price)], vec![Block::Facts(days)]])
 }
