@@ -24,7 +24,7 @@ use super::trims::{MANY, corner_list, cut_list, figures, laps, side_by_side, tri
 use super::vocabulary::{chart_words, close_up, colours, is_chart_beside, row_of_card, weight, wet_days};
 use crate::facts;
 use crate::model::old_roof::LaminatePatch;
-use crate::model::{Length, OldRoof, Point, Problem};
+use crate::model::{OldRoof, Point, Problem};
 use crate::pages::block::{Block, BoxTable, Figure, FormFilling, Row, RowKind, Span, Table};
 use crate::programme::pots::{Pot, PotCoat, PotPart, PotPlan};
 use crate::programme::weather::{LeastSurfaces, WeatherVerdict};
