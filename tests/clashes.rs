@@ -791,35 +791,6 @@ fn the_arrow_of_the_way_off_leads_to_the_ladder_point() {
     assert!(seen > 0);
 }
 
-/// No arrow of a mat plan hides the lap of two strips.
-#[test]
-fn the_arrow_of_the_way_off_stands_beside_laps() {
-    let mut seen = 0;
-    for (name, job) in demos().into_iter().chain(others()) {
-        for layout in &job.take_off.roofs {
-            for figure in mat_plan::draw(layout, None, Space::on_site(1)) {
-                let marks = &figure.scene.marks;
-                let shaft = marks.iter().find_map(|mark| match mark {
-                    Mark::Line { spots, pen } if pen.width == 3.0 && pen.ink == Ink::Black => {
-                        Some((spots[0], spots[1]))
-                    }
-                    _ => None,
-                });
-                let shaft = shaft.unwrap();
-                let laps = marks.iter().filter_map(|mark| match mark {
-                    Mark::Area { rings, fill: Some(Ink::Grey(tone)), .. } if *tone == 0.8 => Some(&rings[0]),
-                    _ => None,
-                });
-                // Along the low edge no place is free of the lap that runs into it from the arrow's own side.
-                let hidden = laps.filter(|ring| inside(ring, shaft.0) || inside(ring, shaft.1)).count();
-                assert_eq!(hidden, 0, "{name}: {}", figure.alt);
-                seen += 1;
-            }
-        }
-    }
-    assert!(seen > 10, "{seen}");
-}
-
 /// How far along the side of the way off its thick arrow stands, as a share of it.
 fn arrow(figure: &Figure, layout: &RoofLayout) -> f64 {
     let marks = &figure.scene.marks;

@@ -2,14 +2,13 @@
 //! to their number of pages, and what the firm, the photographs and the programme give is really printed.
 
 use super::fixture::{Desk, desk, kitchen, shapes};
-use super::{method_of, order_of, quote_of, text_of, words};
+use super::{method_of, order_of, quote_of, text_of};
 use crate::demo::{self, KINDS};
 use crate::documents::{image_of, jpeg};
 use crate::typeset;
 use std::path::{Path, PathBuf};
 use std::process::Command;
-use wetout::documents::views::QuoteView;
-use wetout::documents::{DocumentKind, Overrides, describe, method, quote, wording};
+use wetout::documents::{DocumentKind, Overrides, describe, wording};
 use wetout::model::Photo;
 use wetout::model::firm::Picture;
 use wetout::model::role::ROLES;

@@ -15,7 +15,7 @@ use super::super::drawings::{Space, day_chart, deck_plan, firrings, insulation_p
 use super::super::views::OldRoofView;
 use super::super::words::Words;
 use super::super::{WholeJob, box_gutters, old_roof_words, opening_words, site_words, wording};
-use super::deck_words::{board_size, cut_outs};
+use super::deck_words::{board_size, cut_boards, cut_outs, whole_insulation};
 use super::edge_cut_list;
 use super::firring_list;
 use super::layers::layers;
@@ -25,14 +25,14 @@ use super::trims::{MANY, corner_list, cut_list, figures, laps, side_by_side, tri
 use super::vocabulary::{chart_words, close_up, colours, is_chart_beside, row_of_card, weight, wet_days};
 use crate::facts;
 use crate::model::old_roof::LaminatePatch;
-use crate::model::{Length, OldRoof, Point, Problem};
+use crate::model::{OldRoof, Point, Problem};
 use crate::pages::block::{Block, BoxTable, Figure, FormFilling, Row, RowKind, Span, Table};
 use crate::programme::pots::{Pot, PotCoat, PotPart, PotPlan};
 use crate::programme::weather::{LeastSurfaces, WeatherVerdict};
 use crate::programme::{Day, MixDose, Operation};
 use crate::safety::response;
 use crate::takeoff::layout::InsulationPiece;
-use crate::takeoff::layout::{BoardPiece, DeckLayout, MatPiece, RoofLayout};
+use crate::takeoff::layout::{BoardPiece, MatPiece, RoofLayout};
 use rust_decimal::Decimal;
 use std::cell::RefCell;
 use std::collections::BTreeMap;
@@ -139,7 +139,7 @@ fn day_chart(worked: &WholeJob<'_>) -> Option<Figure> {
 }
 
 /// The room of a chart by itself, and of one with words beside it.
-const ACROSS_THE_PAGE: Space = Space::new(505.0, 340.0);
+const ACROSS_THE_PAGE: Space = Space::new(490.0, 340.0);
 const BESIDE_WORDS: Space = Space::new(330.0, 340.0);
 
 /// The edge of a patch as built: of the first with new board under it, and of the first without.
@@ -681,17 +681,6 @@ fn insulation_plans(worked: &WholeJob<'_>) -> Vec<Block> {
     };
     let key = |r: &RoofLayout| whole_insulation(worked, r).and_then(|whole| insulation_plan::key(r, whole));
     plans_with_lists(worked, OVER_DECK, list, key, draw)
-}
-
-/// The size of a whole insulation board of a roof.
-pub(super) fn whole_insulation(worked: &WholeJob<'_>, layout: &RoofLayout) -> Option<(Length, Length)> {
-    let board = worked.job.roofs.get(layout.shape.index)?.build_up.as_ref()?.insulation.as_ref()?;
-    Some((board.length, board.width))
-}
-
-/// The pieces that are cut out of a board: of the whole ones the plan says enough.
-pub(super) fn cut_boards(deck: &DeckLayout) -> impl Iterator<Item = &BoardPiece> {
-    deck.pieces.iter().filter(|piece| !piece.whole)
 }
 
 /// Pieces in the order in which they are laid.

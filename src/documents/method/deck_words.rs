@@ -12,7 +12,7 @@ use crate::geometry::segment::distance;
 use crate::model::shape::{DeckAction, JoistRun};
 use crate::model::{Finish, Length, Point, Roof};
 use crate::takeoff::layout::joist_ends::joist_ends;
-use crate::takeoff::layout::{BoardPiece, RoofLayout};
+use crate::takeoff::layout::{BoardPiece, DeckLayout, RoofLayout};
 use crate::works::WorkKind;
 use std::collections::BTreeSet;
 
@@ -260,4 +260,15 @@ pub(super) fn cut_outs(rings: &[Vec<Point>], along_x: bool) -> String {
         Some(format!(" less {long} × {wide}{at}{from}"))
     };
     gone.polygons().iter().filter_map(|polygon| told(&polygon[0])).collect()
+}
+
+/// The size of a whole insulation board of a roof.
+pub(super) fn whole_insulation(worked: &WholeJob<'_>, layout: &RoofLayout) -> Option<(Length, Length)> {
+    let board = worked.job.roofs.get(layout.shape.index)?.build_up.as_ref()?.insulation.as_ref()?;
+    Some((board.length, board.width))
+}
+
+/// The pieces that are cut out of a board: of the whole ones the plan says enough.
+pub(super) fn cut_boards(deck: &DeckLayout) -> impl Iterator<Item = &BoardPiece> {
+    deck.pieces.iter().filter(|piece| !piece.whole)
 }

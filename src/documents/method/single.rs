@@ -5,7 +5,7 @@
 use super::super::WholeJob;
 use super::super::drawings::insulation_plan::is_whole;
 use super::super::words::Vocabulary;
-use super::crew::{cut_boards, whole_insulation};
+use super::deck_words::{cut_boards, whole_insulation};
 use crate::model::Finish;
 use crate::takeoff::layout::RoofLayout;
 use std::collections::BTreeSet;

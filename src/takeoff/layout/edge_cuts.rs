@@ -90,21 +90,21 @@ fn insulated(roof: &Roof, laid: &RoofLayout) -> Option<Length> {
 
 /// What stands along a side: how far from the side's start it begins, how long it is, and how long the side is measured, which is bought.
 #[derive(Clone, Copy)]
-struct Standing {
+struct EdgeStretch {
     side: usize,
     at: Length,
     long: Length,
     run: Length,
 }
 
-impl Standing {
+impl EdgeStretch {
     /// With what its ends lie further in than the side's.
-    fn of(shape: &RoofShape, side: usize, [start, end]: [Length; 2]) -> Standing {
+    fn of(shape: &RoofShape, side: usize, [start, end]: [Length; 2]) -> EdgeStretch {
         let run = shape.sides[side].run;
         let long = run - start - end;
         // What stands along a side that is shorter than that is cut where it is fitted.
         let (at, long) = if long > Length::ZERO { (start, long) } else { (Length::ZERO, run) };
-        Standing { side, at, long, run }
+        EdgeStretch { side, at, long, run }
     }
 }
 
@@ -120,7 +120,7 @@ fn turn(shape: &RoofShape, from: usize, to: usize) -> (f64, f64) {
     (a.x * b.x + a.y * b.y, a.x * b.y - a.y * b.x)
 }
 
-fn batten_runs(laid: &RoofLayout, rules: &Rules) -> Vec<Standing> {
+fn batten_runs(laid: &RoofLayout, rules: &Rules) -> Vec<EdgeStretch> {
     let shape = &laid.shape;
     let layers = |side: usize| batten_layers(shape.sides[side].finish, rules);
     // Of two that meet, the thicker runs on.
@@ -135,7 +135,7 @@ fn batten_runs(laid: &RoofLayout, rules: &Rules) -> Vec<Standing> {
                 _ => Length::ZERO,
             }
         };
-        Standing::of(shape, i, [inset(before, turn(shape, before, i)), inset(after, turn(shape, i, after))])
+        EdgeStretch::of(shape, i, [inset(before, turn(shape, before, i)), inset(after, turn(shape, i, after))])
     };
     (0..shape.sides.len()).flat_map(|i| (0..layers(i)).map(move |_| of(i))).collect()
 }
@@ -149,7 +149,7 @@ pub const fn is_timbered(side: &Side) -> bool {
 }
 
 /// Edge timber has its face behind the battens of its side and ends at the faces behind those of the next.
-fn timber_runs(laid: &RoofLayout, rules: &Rules) -> Vec<Standing> {
+fn timber_runs(laid: &RoofLayout, rules: &Rules) -> Vec<EdgeStretch> {
     let shape = &laid.shape;
     let depth = |side: usize| batten_depth(shape.sides[side].finish, rules).as_mm() as f64;
     let of = |i: usize| {
@@ -158,7 +158,7 @@ fn timber_runs(laid: &RoofLayout, rules: &Rules) -> Vec<Standing> {
             Length::mm(if in_line { 0 } else { ((depth(other) - depth(i) * cos) / sin).round() as i64 })
         };
         let [before, after] = beside(shape, i);
-        Standing::of(shape, i, [inset(before, turn(shape, before, i)), inset(after, turn(shape, i, after))])
+        EdgeStretch::of(shape, i, [inset(before, turn(shape, before, i)), inset(after, turn(shape, i, after))])
     };
     (0..shape.sides.len()).filter(|i| is_timbered(&shape.sides[*i])).map(of).collect()
 }
@@ -185,7 +185,7 @@ impl Saw {
         Saw { stock, least: rules.batten_fixing, kerf: rules.kerf, left: Length::ZERO, bars: 0, asked: Decimal::ZERO }
     }
 
-    fn cut(&mut self, sides: &[Standing], rules: &Rules) -> EdgeCuts {
+    fn cut(&mut self, sides: &[EdgeStretch], rules: &Rules) -> EdgeCuts {
         let Some(stock) = self.stock else { return EdgeCuts::default() };
         let runs =
             sides.iter().map(|of| EdgeRun { side: of.side, at: of.at, pieces: self.pieces(of.long, stock) }).collect();
