@@ -99,13 +99,14 @@ fn has_figure(word: &str) -> bool {
     word.contains(|sign: char| sign.is_ascii_digit())
 }
 
-/// Some sentences, each of a roof, that differ in figures alone: once, each figure from the least to the most of them. None where
-/// the roofs are few, so that each can have its own sentence, or a figure is no number.
+/// Some sentences, each of a roof, that differ in figures alone: once, with the figures of each of a few roofs, or each figure from the
+/// least to the most of many. None where what differs is no number.
 fn from_to(told: &[(String, String)]) -> Option<String> {
     let words: Vec<Vec<&str>> = told.iter().map(|(_, words)| words.split(' ').collect()).collect();
     let (first, rest) = words.split_first()?;
     let differs = |n: usize| rest.iter().any(|w| w.get(n) != first.get(n));
     let names: Vec<String> = told.iter().map(|(name, _)| name.clone()).collect();
+    let few = told.len() <= FEW_ROOFS;
     if !(0..first.len()).any(differs) {
         return Some(format!("{} This holds for {}.", first.join(" "), wording::list_of_roofs(&names)));
     }
@@ -114,12 +115,21 @@ fn from_to(told: &[(String, String)]) -> Option<String> {
         let all: Vec<(Decimal, &str)> = all.collect::<Option<_>>()?;
         let (least, most) = (all.iter().min()?.0, all.iter().max()?.0);
         let places = all.iter().map(|(figure, _)| figure.scale()).max()? as usize;
-        Some(first[n].replace(figure(first[n])?.1, &format!("{least:.places$} to {most:.places$}")))
+        let ranged = match few {
+            true => wording::list(&all.iter().map(|(figure, _)| format!("{figure:.places$}")).collect::<Vec<_>>()),
+            false => format!("{least:.places$} to {most:.places$}"),
+        };
+        Some(first[n].replace(figure(first[n])?.1, &ranged))
     };
     let word = |n: usize| if differs(n) { ranged(n) } else { Some(first[n].to_owned()) };
     let said: Vec<String> = (0..first.len()).map(word).collect::<Option<_>>()?;
     let of = wording::list_of_roofs(&names);
-    (told.len() > FEW_ROOFS).then(|| format!("{} From the least to the most of {of}.", said.join(" ")))
+    let said = said.join(" ");
+    Some(if few {
+        format!("{said} In this order: {of}.")
+    } else {
+        format!("{said} From the least to the most of {of}.")
+    })
 }
 
 /// The number that a word is but for brackets and points round it.

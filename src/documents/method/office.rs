@@ -2,7 +2,7 @@
 //!
 //! Given what was worked and the data of `safety`; gives tables.
 
-use super::super::cells::{blank, cell, plain, strong, wide};
+use super::super::cells::{blank, wide};
 use super::super::{WholeJob, findings, wording};
 use super::vocabulary::checked;
 use crate::facts;
@@ -25,7 +25,7 @@ pub(super) fn places(worked: &WholeJob<'_>) -> BTreeMap<String, Vec<Block>> {
     let all = [
         ("hazards", hazards(worked)),
         ("protection", protection(worked)),
-        ("limits", table(limits(worked))),
+        ("limits", limits(worked)),
         ("checks", lists(findings::lines(&checked(worked), many))),
         // The first of them stay with the words that lead up to them.
         ("waste", waste.drain(..1).collect()),
@@ -94,12 +94,14 @@ fn meets(worked: &WholeJob<'_>, substance: Substance) -> bool {
     }
 }
 
-fn limits(worked: &WholeJob<'_>) -> Table {
-    let of = |time: &str| cell(facts::filled(time));
-    let limit = |l: &ExposureLimit| plain(vec![strong(l.what), of(l.eight_hours), of(l.fifteen_minutes)]);
-    let over = |fact: &facts::Fact| wide(&format!("Over {fact}"), 2);
-    let columns = vec![wide("What", 2), over(&facts::FACTS.air_long), over(&facts::FACTS.air_short)];
-    Table { columns, rows: LIMITS.iter().filter(|l| meets(worked, l.of)).map(limit).collect(), header: true }
+fn limits(worked: &WholeJob<'_>) -> Vec<Block> {
+    let limit = |l: &ExposureLimit| {
+        let [long, short] = [l.eight_hours, l.fifteen_minutes].map(facts::filled);
+        let (over_long, over_short) = (&facts::FACTS.air_long, &facts::FACTS.air_short);
+        let both = format!("{long} over {over_long}, {short} over {over_short}.");
+        vec![Span::bold(format!("{}: ", l.what)), Span::plain(both)]
+    };
+    lists(LIMITS.iter().filter(|l| meets(worked, l.of)).map(limit).collect())
 }
 
 fn waste(worked: &WholeJob<'_>) -> Vec<Block> {
