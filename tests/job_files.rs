@@ -484,7 +484,8 @@ fn the_nearest_key_is_suggested_and_all_keys_where_none_is_near() {
     assert_eq!(near[0].cure, "did you mean `asbestos`?");
     let swapped = refused(&porch(SQUARE, &FOUR.replace("finish: drip", "finihs: drip"), ""));
     assert_eq!((swapped.len(), swapped[0].cure.as_str()), (1, "did you mean `finish`?"));
-    let far = refused(&porch(SQUARE, FOUR, "strip: {colour: blue, covering: felt, tip: skip}\n"));
+    let far = refused(&porch(SQUARE, FOUR, "strip: {colour: blue, covering: felt, tip: skip, boards: 18 mm}\n"));
+    assert_eq!(far.len(), 1, "{far:?}");
     assert_eq!(far[0].cure, "it stands in `topcoat` of a roof; what can stand here: `covering`, `tip` and `boards`");
 }
 

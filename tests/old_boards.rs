@@ -42,8 +42,9 @@ fn an_old_box_gutter_is_stripped_with_its_roof() {
     }
     let method = words(&without, DocumentKind::Method);
     for told in [
-        "the box gutter alone: old roof off over it, all copings off, tops under stones levelled, built and lined",
-        "Its lip, the deck’s top, stands over the bare joists: front 24 mm.",
+        "The box gutter alone: first old roof off over it, all copings off, tops under stones levelled; then it is built and \
+         lined, at the ends to the wall tops",
+        "the deck’s top, which will stand over the bare joists: front 24 mm;",
     ] {
         assert!(method.contains(told), "{told}: {method}");
     }

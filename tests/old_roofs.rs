@@ -194,7 +194,7 @@ fn the_crew_of_an_old_roof_leaves_it_dry_knows_each_place_and_washes_before_it_g
         assert!(at(ticked) < at("Wash the whole roof with cleaner"), "{ticked}: {method}");
     }
     assert!(at("Moss and dirt off") < at("Wash the whole roof with cleaner"), "{method}");
-    assert!(at("Tap and mark → Wash → Cut back and dry → Patch → Abrade and wipe → Topcoat") < at("Moss and dirt off"));
+    assert!(at("Wash → Tap and mark → Cut back and dry → Patch → Abrade and wipe → Topcoat") < at("Moss and dirt off"));
     assert!(at("Roof washed, rinsed and dry: signed") < at("Cut out to sound laminate"), "{method}");
     assert!(at("Cut out to sound laminate") < at("Grind the face round the hole"), "{method}");
     let tools = &method[at("Hammer or coin to tap with")..at("Cut out to sound laminate")];

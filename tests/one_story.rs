@@ -266,9 +266,9 @@ fn the_quote_counts_the_time_for_cancelling_from_the_day_of_the_order() {
         let worked = job.worked();
         let quote = text_of(&quote::document(&QuoteView::of(&worked), &words()).unwrap());
         let order = orders(&job);
-        let Some((_, rest)) = quote.split_once("we start when that time is over") else { continue };
+        let Some((_, rest)) = quote.split_once("start when that time is over") else { continue };
         // Loads that come as days of the work want them come later where it begins later: no day is known.
-        if quote.contains("without it all goods come first") {
+        if quote.contains("without it we have everything delivered first and start when that time is over") {
             assert!(order.contains("before day ") && !rest.starts_with(", by this plan"), "{name}");
             by_day += 1;
             continue;

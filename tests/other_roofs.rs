@@ -88,7 +88,12 @@ fn boards_are_laid_by_steps_only_where_boards_are_laid() {
         lines.iter().flat_map(|r| &r.bandage).any(|b| b.covers == BandageOver::BoardJoint)
     };
     let insulated = |job: &Demo| job.take_off.roofs.iter().any(|r| r.over.is_some());
-    method_where("Two end joints in line", |job| lays(job) && (joints(job) || insulated(job)));
+    // Boards as long as their rows meet along their sides alone.
+    let end_joints = |job: &Demo| {
+        let decks = job.take_off.roofs.iter().filter_map(|r| r.deck.as_ref());
+        decks.flat_map(|deck| &deck.joints).any(|joint| joint.end_joint)
+    };
+    method_where("Two end joints in line", |job| lays(job) && (end_joints(job) || insulated(job)));
     let old = |job: &Demo| job.loaded.job.roofs.iter().any(is_laminated_on_old_boards);
     method_where("bandage over every board joint", |job| joints(job) || old(job));
     method_where("over every board joint of the old deck", |job| old(job) && !joints(job));

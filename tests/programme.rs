@@ -1332,8 +1332,10 @@ fn a_day_that_lays_and_coats_one_roof_does_so_in_the_order_of_its_way_off() {
             }
             (after, before) = (after + usize::from(leaves), before + usize::from(!leaves));
             let [_, method] = crate::edges::documents(&demo);
-            let told =
-                ["then the coat, backwards to the way off", "Those then from bare deck or from outside the edge"];
+            let told = [
+                "the strips from the hard laminate, then the coat, backwards to the way off",
+                "The strips from bare deck or from outside the edge, never from the coat",
+            ];
             assert!(method.contains(told[usize::from(!leaves)]), "{name}: {coat:?}");
         }
     }

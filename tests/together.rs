@@ -234,22 +234,65 @@ fn no_heading_is_parted_from_the_table_or_the_list_under_it() {
     assert!(led > 200, "{led} headings were looked at");
 }
 
-/// Days are read on down one column: in pairs of columns one would go back up the page to find the next.
+/// Days are read on down one column: in pairs of columns one would go back up the page to find the next. Of each stop the table has a
+/// row, in the order of the days.
 #[test]
 fn the_stops_of_many_days_stand_in_one_column() {
     let mut many = 0;
     for (name, job) in every_job().into_iter().filter(|(_, job)| job.programme.days.len() > 11) {
-        let paper = method_of(&job);
-        let lists = (1..paper.nodes.len()).filter(|n| paper.nodes[*n].role == NodeRole::List { ordered: false });
-        let days = |list: &NodeId| {
-            let in_list = |owner: NodeId| paper.nodes[paper.nodes[owner].parent].parent == *list;
-            let marks = paper.pages.iter().flat_map(|page| &page.marks).filter(|mark| mark.owner.is_some_and(in_list));
-            marks.filter(|mark| matches!(&mark.item, Item::Text(text) if text.words().starts_with("Day"))).count()
-        };
-        for list in lists.filter(|list| days(list) > 10) {
-            many += 1;
-            assert!(!is_in_columns(&paper, list), "{name}");
+        let stops = &job.programme.stops;
+        if stops.len() <= 10 {
+            continue;
         }
+        let paper = method_of(&job);
+        let above = |node: NodeId| paper.nodes[node].parent;
+        let cell_of = |mut node: NodeId| {
+            while node != 0 && paper.nodes[above(node)].role != NodeRole::TableRow {
+                node = above(node);
+            }
+            node
+        };
+        let table_of = |mut node: NodeId| {
+            while node != 0 && paper.nodes[node].role != NodeRole::Table {
+                node = above(node);
+            }
+            node
+        };
+        let is_first = |cell: NodeId| (above(cell) + 1..cell).all(|other| above(other) != above(cell));
+        let is_head = |cell: NodeId| matches!(paper.nodes[cell].role, NodeRole::HeadingCell { .. });
+        let mut tables = BTreeSet::new();
+        let mut first: BTreeMap<NodeId, (usize, i64, i64, Vec<String>)> = BTreeMap::new();
+        for (number, page) in paper.pages.iter().enumerate() {
+            for mark in &page.marks {
+                let (Some(owner), Item::Text(text)) = (mark.owner, &mark.item) else { continue };
+                let cell = cell_of(owner);
+                if cell == 0 {
+                    continue;
+                }
+                let words = text.words().trim().to_owned();
+                if is_head(cell) && words == "Laminate to" {
+                    tables.insert(table_of(cell));
+                }
+                if !is_head(cell) && is_first(cell) {
+                    let at = (number, text.x.round() as i64, text.y.round() as i64, Vec::new());
+                    first.entry(cell).or_insert(at).3.push(words);
+                }
+            }
+        }
+        assert_eq!(tables.len(), 1, "{name}");
+        let rows = first.iter().filter(|(cell, _)| tables.contains(&table_of(**cell)));
+        let rows: Vec<_> = rows.map(|(_, at)| at).collect();
+        let days = stops.iter().map(|stop| match stop.day - stop.first_day {
+            0 => stop.day.to_string(),
+            1 => format!("{} and {}", stop.first_day, stop.day),
+            _ => format!("{} to {}", stop.first_day, stop.day),
+        });
+        let told: Vec<String> = rows.iter().map(|(.., words)| words.join(" ")).collect();
+        assert_eq!(told, days.collect::<Vec<_>>(), "{name}");
+        let left: BTreeSet<i64> = rows.iter().map(|(_, x, ..)| *x).collect();
+        assert_eq!(left.len(), 1, "{name}: {left:?}");
+        assert!(rows.is_sorted_by_key(|(page, _, y, _)| (*page, *y)), "{name}: {rows:?}");
+        many += 1;
     }
     assert!(many > 0);
 }

@@ -1133,7 +1133,8 @@ fn lengths_are_listed_in_the_order_in_which_their_first_pieces_are_fixed() {
     assert!(listed > 60, "{listed}");
 }
 
-/// An edge that begins at the yard, in the middle of an L, is not measured from the front, which is another edge.
+/// An edge that begins at the yard, in the middle of an L, is not measured from the front, which is another edge. What is told is where
+/// the end of the piece on top lies: R3 begins there, and laps over R2 by 50 mm. By hand: 25 mm before the lap's middle at 2950.
 #[test]
 fn a_lap_is_measured_from_the_corner_at_which_its_edge_begins() {
     let garage = crate::demo::work(&crate::demo::request("garage-utility"));
@@ -1147,8 +1148,14 @@ fn a_lap_is_measured_from_the_corner_at_which_its_edge_begins() {
     let run =
         garage.take_off.profiles.iter().flat_map(|p| &p.runs).find(|r| r.label.ends_with("utility side")).unwrap();
     let [_, method] = crate::edges::documents(&garage);
-    let lap = format!("{} from the yard", run.laps[0].at + run.leg);
-    assert!(method.contains(&lap), "{lap}");
+    let [lap] = run.laps[..] else { panic!("{:?}", run.laps) };
+    assert_eq!((lap.over, lap.length.as_mm()), (LapOver::Later, 50));
+    let end = lap.at + run.leg - Length::mm(25);
+    assert_eq!(end.as_mm(), 2925);
+    // In the table of laps: the edge, the piece on top, the one under it, the lap, the end of the one on top.
+    let told = format!("{end} from the yard");
+    assert!(method.contains(&told), "{told}: {method}");
+    assert!(!method.contains("2950 mm from the yard"), "{method}");
 }
 
 /// The bay's edge against the house is called `wall`: at its corners stands that word, not `wall: wall`; any other name stands before

@@ -528,7 +528,10 @@ fn hours_become_days_of_the_crew() {
     let record = manifest(&desk, "26-041-variation-2")["varied"].clone();
     assert_eq!((record["days"].as_u64(), &record["finish"]), (Some(0), &record["finish_before"]));
     let page = words(&desk, "26-041-variation-2/variation.pdf");
-    assert!(page.contains("More on site none") && page.contains("Finish as before"), "{page}");
+    // The finish is told once, as it stays what it was.
+    let finish =
+        "More on site none Finish, if you tick Monday 1 February 2027 If not, begun on Wednesday 3 February 2027";
+    assert!(page.contains(finish) && !page.contains("Finish expected"), "{page}");
     // What is said stands.
     let said = found(&desk, "said.yaml", "found:\n  - {what: Little, hours: 1}\ndays: 3\n");
     done(&desk, &["variation", "JOB", &said, "--on", "2027-01-19"]);

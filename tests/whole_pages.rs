@@ -219,7 +219,7 @@ fn documents_of_a_tiny_roof_beside_a_large_one_keep_everything_in_its_place() {
 }
 
 #[test]
-fn no_document_without_photographs_takes_285_kb() {
+fn no_document_without_photographs_takes_300_kb() {
     let mut jobs: Vec<Demo> = demo::names().iter().map(|name| demo::work(&demo::request(name))).collect();
     jobs.extend(["twelve-roofs.yaml", "long-names.yaml", "tiny-roof.yaml"].map(job));
     jobs.push(sixty_lines());
@@ -228,7 +228,7 @@ fn no_document_without_photographs_takes_285_kb() {
             let bytes = wetout::pdf::print(&document).unwrap().len();
             let photographs: usize =
                 job.loaded.photos.iter().map(|photo| photo.picture.bytes.whole().unwrap().len()).sum();
-            assert!(bytes < 285_000 + photographs, "{}: {kind:?} takes {bytes} bytes", job.loaded.job.reference);
+            assert!(bytes < 300_000 + photographs, "{}: {kind:?} takes {bytes} bytes", job.loaded.job.reference);
         }
     }
 }
@@ -250,15 +250,34 @@ fn lines(job: &Demo, kind: DocumentKind) -> String {
     wetout::documents::describe(kind, &job.worked(), &Overrides::default()).unwrap()
 }
 
+/// What is chosen for each of many roofs stands in one table, a row for each; what is alike for all of them stands in a heading of it,
+/// or in what is done on every roof, once. Every third roof has mat of 600 g/m², and every third the same colour.
 #[test]
 fn what_is_chosen_alike_for_many_roofs_stands_once() {
     let quote = lines(&job("twelve-roofs.yaml"), DocumentKind::Quote);
-    assert_eq!(quote.matches("New 18 mm boards on your joists").count(), 1, "{quote}");
+    assert_eq!(quote.matches("What you have chosen").count(), 1, "{quote}");
+    let (said, chosen) = quote.split_once("What you have chosen\n").unwrap();
+    let (chosen, _) = chosen.split_once("\n  figure ").unwrap();
+    let cells: Vec<&str> = chosen.lines().filter(|line| line.starts_with("  cell ")).collect();
+    let count = |words: &str| cells.iter().filter(|cell| cell.ends_with(&format!("  {words}"))).count();
+    for roof in 1..=12 {
+        assert_eq!(count(&format!("Roof {roof}")), 1, "{chosen}");
+    }
+    let told = ["Dark grey", "Brick red", "Green", "1 layer of 600 g/m² mat", "1 layer of 450 g/m² mat"].map(count);
+    assert_eq!((told, cells.len()), ([4, 4, 4, 3, 9], 4 * 12), "{chosen}");
+    // The table is set in two halves, each with its headings.
+    let heads = chosen.lines().filter(|line| line.starts_with("  head ") && line.ends_with("  smooth")).count();
+    assert_eq!((heads, chosen.matches("smooth").count()), (2, 2), "{chosen}");
+    for alike in
+        ["Strip. We take off the old felt", "Fall: 1:40 towards the front.", "Topcoat. It covers the edges too."]
+    {
+        assert_eq!(said.matches(alike).count(), 1, "{alike}: {quote}");
+    }
 }
 
 #[test]
 fn a_quote_has_no_page_that_is_half_empty_before_the_pages_that_stand_alone() {
-    for (name, least) in [("twelve-roofs.yaml", 0.5), ("long-names.yaml", 0.6), ("tiny-roof.yaml", 0.5)] {
+    for (name, least) in [("twelve-roofs.yaml", 0.5), ("long-names.yaml", 0.5), ("tiny-roof.yaml", 0.5)] {
         let (_, quote) = documents(&job(name)).swap_remove(0);
         let paper = fitting::lay_out(&quote).unwrap();
         // The last page of the offer ends where the offer ends.
@@ -318,7 +337,19 @@ fn the_chart_of_the_days_is_not_parted_from_its_heading() {
 fn page_one_of_a_quote_holds_all_that_is_said_in_short() {
     let quote = lines(&job("twelve-roofs.yaml"), DocumentKind::Quote);
     let (first, _) = quote.split_once("\npage 2 of").unwrap();
-    assert!(first.contains("Brick red (4 of the 12 roofs)") && first.contains("Please read it."), "{first}");
+    // Which roof has which colour stands on page 2, in the table of the roofs.
+    for said in [
+        "Total price, VAT included",
+        "working days on site",
+        "Guaranteed by",
+        "How to accept",
+        "One skin of glass fibre on each, with a topcoat in",
+        "dark grey, brick red and green",
+        "The site left clean, and the roofs handed over",
+        "Please read it.",
+    ] {
+        assert!(first.contains(said), "{said}: {first}");
+    }
 }
 
 #[test]
@@ -330,9 +361,20 @@ fn a_list_of_one_board_has_its_headings_once() {
 
 #[test]
 fn where_to_stop_on_a_day_is_told_once() {
-    let method = lines(&job("twelve-roofs.yaml"), DocumentKind::Method);
-    assert_eq!(method.matches("Laminate to").count(), 1, "{method}");
-    assert_eq!(method.matches("Open no more than").count(), 1, "{method}");
+    let twelve = job("twelve-roofs.yaml");
+    let method = lines(&twelve, DocumentKind::Method);
+    let count = |start: &str, end: &str| {
+        method.lines().filter(|line| line.starts_with(start) && line.ends_with(&format!("  {end}"))).count()
+    };
+    assert_eq!((count("  h3 ", "Where to stop each day"), count("  head ", "Laminate to")), (1, 1), "{method}");
+    // Roof 11 lies open for a night: that is said once, and nowhere that each day closes what it opens.
+    let open = twelve.programme.stops.iter().filter(|stop| stop.first_day < stop.day).count();
+    assert_eq!((open, method.matches("cannot be opened and laminated in one day").count()), (1, 1), "{method}");
+    assert_eq!(method.matches("Open no more than").count(), 0, "{method}");
+    let garage = demo::work(&demo::request("garage-utility"));
+    assert!(garage.programme.stops.iter().all(|stop| stop.first_day == stop.day));
+    let closed = lines(&garage, DocumentKind::Method);
+    assert_eq!(closed.matches("Open no more than").count(), 1, "{closed}");
 }
 
 #[test]

@@ -185,10 +185,9 @@ fn care_words(v: &mut Vocabulary, view: &HandoverView<'_>) {
         let of = if roofs.len() > 1 { format!("{}: ", r.name) } else { String::new() };
         edge_words::ladder_points(r.edges, &r.layout.shape).into_iter().map(move |at| format!("{of}{at}"))
     });
-    let new_kerbs = roofs.iter().flat_map(|r| &r.layout.shape.holes).map(|h| (h.finish, h.name.as_str()));
-    let old_kerbs = old.iter().flat_map(|r| &r.layout.openings).map(|o| (o.finish, o.name.as_str()));
-    let kerbs: Vec<&str> =
-        new_kerbs.chain(old_kerbs).filter(|(finish, _)| *finish == Finish::Kerb).map(|(_, name)| name).collect();
+    let new_kerbs = roofs.iter().flat_map(|r| &r.layout.shape.holes).filter(|h| h.is_opening());
+    let old_kerbs = old.iter().flat_map(|r| &r.layout.openings).filter(|o| o.is_opening());
+    let kerbs: Vec<&str> = new_kerbs.map(|h| h.name.as_str()).chain(old_kerbs.map(|o| o.name.as_str())).collect();
     // One alone has its name; of several each may be either.
     let kerb_words = match kerbs.as_slice() {
         [one] => format!("the {}", wording::within(one)),

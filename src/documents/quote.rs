@@ -52,7 +52,7 @@ pub fn document(view: &QuoteView<'_>, words: &Words) -> Result<Document, Vec<Pro
         kind: "Quote",
         reference: format!("Quote {}", view.parties.reference),
         subject: format!("Quotation for a glass-fibre flat roof for {}", view.parties.customer.name),
-        text_size: std::env::var("QSIZE").ok().and_then(|s| s.parse().ok()).unwrap_or(10.0),
+        text_size: 10.0,
         fitting: Fitting::AsSet,
     };
     Ok(Document { closer, ..letterhead::standing_document(view.parties, title, blocks, words)? })

@@ -240,9 +240,8 @@ fn then(view: &VariationView<'_>) -> Block {
         }
         let label = match (was == then, view.begun_unasked) {
             (true, None) => "Finish as before",
-            (true, Some(_)) => "As before, if you tick",
             (false, None) => "New finish",
-            (false, Some(_)) => "Finish, if you tick",
+            (_, Some(_)) => "Finish, if you tick",
         };
         days.push(fact(label, strong(wording::day_and_date(then))));
         let begun = view.begun_unasked.map(wording::day_and_date);

@@ -211,7 +211,7 @@ impl Chart<'_> {
             .collect();
         let mut sheet = Drawing::default();
         self.grid(&mut sheet, &lefts, wide);
-        self.weeks(&mut sheet, &lefts, wide);
+        self.weeks(&mut sheet, (&lefts, wide), space.width);
         for (d, day) in self.timetable.days.iter().enumerate() {
             let parts = self.parts.as_ref().map(|parts| parts[d].as_slice());
             self.day(&mut sheet, (day, parts), lefts[d], wide);
@@ -241,22 +241,29 @@ impl Chart<'_> {
         sheet.line(&[spot(0.0, foot), spot(right, foot)], pen(Ink::Grey(0.7), 0.4));
         let mut ends: Vec<f64> = lefts.iter().flat_map(|left| [*left, left + wide]).collect();
         ends.dedup_by(|b, a| (*b - *a).abs() < 0.1); // Where no days lie between, one day ends where the next begins.
+        // Numbers that are wider than their columns stand over the lines.
+        let top = if self.numbers_fit(wide) { -self.row() } else { 0.0 };
         for x in ends {
-            sheet.line(&[spot(x, -self.row()), spot(x, foot)], pen(Ink::Grey(0.7), 0.4));
+            sheet.line(&[spot(x, top), spot(x, foot)], pen(Ink::Grey(0.7), 0.4));
         }
     }
 
-    /// Where columns are too narrow for dates, that of the first day of each week, as far as one leaves room for the next.
-    fn weeks(&self, sheet: &mut Drawing, lefts: &[f64], wide: f64) {
+    /// Where columns are too narrow for dates, that of the first day of each week, as far as one leaves room for the next and the chart
+    /// for the last.
+    fn weeks(&self, sheet: &mut Drawing, (lefts, wide): (&[f64], f64), most: f64) {
         let (mut week, mut free) = (None, 0.0);
         for (d, date) in self.timetable.days.iter().enumerate().filter_map(|(d, day)| Some((d, day.date?))) {
             let left = lefts[d];
             let (year, number, _) = date.to_iso_week_date();
             if date_in(date, wide).is_empty() && week != Some((year, number)) && left >= free {
                 let words = day_and_month(date);
+                let right = left + 2.0 + text_width(&words, LABEL_SIZE);
+                if right > most {
+                    break;
+                }
                 sheet.line(&[spot(left, -self.row()), spot(left, -self.row() - 8.0)], pen(Ink::Grey(0.7), 0.4));
                 sheet.words(spot(left + 2.0, -self.row() - 2.0), &words, LABEL_SIZE, false, Anchor::Start);
-                free = left + text_width(&words, LABEL_SIZE) + 6.0;
+                free = right + 4.0;
             }
             week = Some((year, number));
         }
@@ -269,7 +276,9 @@ impl Chart<'_> {
             sheet.words(spot(left + wide / 2.0, foot), words, LABEL_SIZE, false, Anchor::Middle);
         }
         let heading = if wide > 34.0 { format!("Day {}", day.number) } else { day.number.to_string() };
-        sheet.words(spot(left + wide / 2.0, -4.5), &heading, LABEL_SIZE, true, Anchor::Middle);
+        if self.numbers_fit(wide) || day.number % 2 == 1 {
+            sheet.words(spot(left + wide / 2.0, -4.5), &heading, LABEL_SIZE, true, Anchor::Middle);
+        }
         let Some(parts) = parts else {
             let worked = |r: &ChartRow| match &r.on {
                 Some(on) => on.contains(&day.number),
@@ -290,6 +299,12 @@ impl Chart<'_> {
             }
             x += long;
         }
+    }
+
+    /// Whether each day's number has room in its column; else every other day has one.
+    fn numbers_fit(&self, wide: f64) -> bool {
+        let widest = self.timetable.days.iter().map(|day| text_width(&day.number.to_string(), LABEL_SIZE)).fold(0.0, f64::max);
+        widest + 1.5 <= wide
     }
 
     fn bar(&self, sheet: &mut Drawing, row: usize, from: f64, to: f64) {

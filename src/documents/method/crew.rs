@@ -764,9 +764,8 @@ fn weather_log(days: usize) -> Table {
     }
 }
 
-/// Before bandage, laminate and topcoat, which is every two hours of a day of eight: so many rows of the log each day on which
-/// resin is mixed; and as many as it has at least.
-const LOG_ROWS_A_DAY: usize = 4;
+/// Before bandage, laminate and topcoat: so many rows of the log each day on which resin is mixed; and as many as it has at least.
+const LOG_ROWS_A_DAY: usize = 3;
 const LOG_ROWS: usize = 6;
 
 /// Who is in charge on site, with a telephone: `A. Roofer, 07700 900123`.

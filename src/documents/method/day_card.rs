@@ -238,7 +238,7 @@ impl DayCard<'_> {
             .chain(upto(Some(Operation::Insulate), None))
             .chain(beside(During::Finish))
             .chain(self.is_last().then(|| to_sign("Hand over", ENDS)));
-        let columns = vec![wide("What", 4), wide("Today", 5), wide("Checked before", 3), wide("Signed, time", 3)];
+        let columns = vec![wide("What", 4), wide("Today", 8), wide("Checked before", 2), wide("Signed, time", 2)];
         Table { columns, rows: rows.collect(), header: true }
     }
 
@@ -266,6 +266,19 @@ impl DayCard<'_> {
         (!others.is_empty()).then(|| wording::list(&others))
     }
 
+    /// The lips of box gutters that were lined alone: bandaged on the day that lays the first of the deck behind them.
+    fn lips(&self, labour: &Labour) -> Option<String> {
+        let all = &self.worked.programme.stops;
+        let is_first = |stop: &&Stop| {
+            let own = || all.iter().filter(|other| other.roof == stop.roof);
+            let is_none_before = own().all(|other| other.box_gutters || other.first_day >= stop.first_day);
+            !stop.box_gutters && own().any(|other| other.box_gutters) && is_none_before
+        };
+        let roofs: Vec<String> = self.stops().filter(is_first).map(|stop| stop.roof.clone()).collect();
+        let of = if self.worked.job.roofs.len() > 1 { format!(" of {}", wording::list(&roofs)) } else { String::new() };
+        (labour.operation == Operation::Bandage && !roofs.is_empty()).then(|| format!("the lip of the box gutter{of}"))
+    }
+
     fn row_of(&self, i: usize, labour: &Labour) -> Option<Row> {
         let pieces = self.pieces.pieces(labour.operation);
         // What is left of a board over insulation may take less than a hundredth of an hour.
@@ -276,7 +289,8 @@ impl DayCard<'_> {
         let kinds = self.kinds(i, labour)?;
         let label = labour.label_of(&kinds);
         let wait = same_day_wait(self.day, i, self.worked);
-        let of_it = [named(&label, &kinds), self.part_of(labour), self.beside_gutters(labour), pieces, wait];
+        let (beside, lips) = (self.beside_gutters(labour), self.lips(labour));
+        let of_it = [named(&label, &kinds), self.part_of(labour), beside, lips, pieces, wait];
         let of_it: Vec<String> = of_it.into_iter().flatten().collect();
         Some(to_sign(&label, &of_it.join("; ")))
     }

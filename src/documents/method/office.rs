@@ -96,9 +96,7 @@ fn meets(worked: &WholeJob<'_>, substance: Substance) -> bool {
 
 fn limits(worked: &WholeJob<'_>) -> Vec<Block> {
     let limit = |l: &ExposureLimit| {
-        let [long, short] = [l.eight_hours, l.fifteen_minutes].map(facts::filled);
-        let (over_long, over_short) = (&facts::FACTS.air_long, &facts::FACTS.air_short);
-        let both = format!("{long} over {over_long}, {short} over {over_short}.");
+        let both = format!("{}; {}.", facts::filled(l.eight_hours), facts::filled(l.fifteen_minutes));
         vec![Span::bold(format!("{}: ", l.what)), Span::plain(both)]
     };
     lists(LIMITS.iter().filter(|l| meets(worked, l.of)).map(limit).collect())
