@@ -491,7 +491,7 @@ fn the_household_keeps_out_from_under_an_open_roof_and_the_log_has_room_for_a_da
         let days = job.programme.days.iter().filter(mixes).count();
         let document = method::part(MethodPart::Crew, &job.worked(), &words()).unwrap();
         let log = tables(&document.blocks).into_iter().find(|t| t.columns[0].heading == "Day, time").unwrap();
-        assert!(log.rows.len() >= (4 * days).max(10), "{name}: {} for {days} days", log.rows.len());
+        assert!(log.rows.len() >= (3 * days).max(6), "{name}: {} for {days} days", log.rows.len());
         long += usize::from(days > 2);
     }
     assert!(opened > 10 && long > 3, "{opened}, {long}");
@@ -520,9 +520,7 @@ fn the_office_reads_of_old_underlay_under_the_code_of_bitumen_and_of_limits_by_t
         dormer.contains("Old underlay, 17 03 02: ") && dormer.contains("Broken tiles or slates, 17 01 07: "),
         "{dormer}"
     );
-    for told in ["Over 8 hours", "Over 15 minutes"] {
-        assert!(dormer.contains(told), "{told}: {dormer}");
-    }
+    assert!(dormer.contains("What may be in the air: over 8 hours; over 15 minutes"), "{dormer}");
     assert!(!office("kitchen-extension").contains("Old underlay"));
 }
 

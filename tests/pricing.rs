@@ -1814,11 +1814,10 @@ fn the_works_of_one_line_of_the_quote_come_to_it() {
     assert_eq!(roofs, 2);
     let kitchen = of("kitchen-extension");
     let strip = kitchen.lines.iter().find(|line| line.label.starts_with("Strip the old covering")).unwrap();
-    assert_eq!(strip.label, "Strip the old covering and take it away, the old boards with it");
+    assert_eq!(strip.label, "Strip the old covering and take it away by skip, the old boards with it");
     // The old boards are lifted and taken away with it.
-    let of_strip = |w: WorkKind| {
-        matches!(w, WorkKind::Strip | WorkKind::StripBoards | WorkKind::FlashingOff | WorkKind::CartAway)
-    };
+    let of_strip =
+        |w: WorkKind| matches!(w, WorkKind::Strip | WorkKind::StripBoards | WorkKind::FlashingOff | WorkKind::CartAway);
     let works = kitchen.works.iter().filter(|w| of_strip(w.work));
     assert_eq!(works.map(|work| work.price).sum::<Money>(), strip.net);
     for pricing in [neighbours, kitchen] {

@@ -484,7 +484,7 @@ fn the_card_of_each_day_stands_on_one_page_and_holds_what_is_done_on_it() {
                     false => wording::square_metres(stop.opened),
                 };
                 let ends = stop.opens.iter().map(|(_, to)| *to).filter(|to| *to != stop.extent);
-                assert!(text.contains(&area), "{name}: {area} in {text}");
+                assert!(text.to_lowercase().contains(&area), "{name}: {area} in {text}");
                 for end in ends.map(wording::metres) {
                     assert!(text.contains(&format!("to {end} ")), "{name}, day {}: {end} in {text}", day.number);
                 }

@@ -259,6 +259,11 @@ impl Chart<'_> {
                 let words = day_and_month(date);
                 let right = left + 2.0 + text_width(&words, LABEL_SIZE);
                 if right > most {
+                    // The date of a week of a day or two ends with the chart.
+                    let end = lefts[lefts.len() - 1] + wide;
+                    if end - text_width(&words, LABEL_SIZE) >= free {
+                        sheet.words(spot(end, -self.row() - 2.0), &words, LABEL_SIZE, false, Anchor::End);
+                    }
                     break;
                 }
                 sheet.line(&[spot(left, -self.row()), spot(left, -self.row() - 8.0)], pen(Ink::Grey(0.7), 0.4));
@@ -303,7 +308,8 @@ impl Chart<'_> {
 
     /// Whether each day's number has room in its column; else every other day has one.
     fn numbers_fit(&self, wide: f64) -> bool {
-        let widest = self.timetable.days.iter().map(|day| text_width(&day.number.to_string(), LABEL_SIZE)).fold(0.0, f64::max);
+        let widest =
+            self.timetable.days.iter().map(|day| text_width(&day.number.to_string(), LABEL_SIZE)).fold(0.0, f64::max);
         widest + 1.5 <= wide
     }
 
