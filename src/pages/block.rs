@@ -233,6 +233,47 @@ pub enum Block {
 }
 
 impl Block {
+    /// The same block with other spans in its running text, its lists and its tables; headings stay.
+    #[must_use]
+    pub fn with_spans(self, change: &impl Fn(Vec<Span>) -> Vec<Span>) -> Block {
+        let all = |blocks: Vec<Block>| blocks.into_iter().map(|block| block.with_spans(change)).collect();
+        let lines = |lines: Vec<Vec<Span>>| lines.into_iter().map(change).collect();
+        match self {
+            Block::Paragraph(spans) => Block::Paragraph(change(spans)),
+            Block::List { ordered, items } => Block::List { ordered, items: items.into_iter().map(all).collect() },
+            Block::ListFrom { first, items } => Block::ListFrom { first, items: items.into_iter().map(all).collect() },
+            Block::Callout { tone, title, blocks } => Block::Callout { tone, title, blocks: all(blocks) },
+            Block::Columns(columns) => Block::Columns(columns.into_iter().map(all).collect()),
+            Block::Beside(parts) => Block::Beside(parts.into_iter().map(all).collect()),
+            Block::Balanced(matters) => Block::Balanced(matters.into_iter().map(all).collect()),
+            Block::Facts(facts) => {
+                Block::Facts(facts.into_iter().map(|(label, value)| (label, change(value))).collect())
+            }
+            Block::Ticks(ticks) => Block::Ticks(lines(ticks)),
+            Block::Choices(choices) => Block::Choices(lines(choices)),
+            Block::Keep(blocks) => Block::Keep(all(blocks)),
+            Block::Sheet(blocks) => Block::Sheet(all(blocks)),
+            Block::Leaf(blocks) => Block::Leaf(all(blocks)),
+            Block::Small(blocks) => Block::Small(all(blocks)),
+            Block::Table(mut table) => {
+                for cell in table.rows.iter_mut().flat_map(|row| &mut row.cells) {
+                    *cell = change(std::mem::take(cell));
+                }
+                Block::Table(table)
+            }
+            Block::Heading { .. }
+            | Block::Figure(_)
+            | Block::Photo { .. }
+            | Block::Headline { .. }
+            | Block::Fields(_)
+            | Block::Days(_)
+            | Block::PageBreak
+            | Block::Room(_)
+            | Block::Boxes(_)
+            | Block::BoxTable(_) => self,
+        }
+    }
+
     /// The blocks that stand in it: of an item, a column or a box each.
     pub fn within(&self) -> Vec<&[Block]> {
         match self {

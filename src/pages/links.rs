@@ -21,47 +21,8 @@ pub fn spans(words: &str) -> Vec<Span> {
 /// Blocks with their addresses as links.
 pub fn blocks(blocks: Vec<Block>) -> Vec<Block> {
     let finder = finder();
-    blocks.into_iter().map(|block| of_block(&finder, block)).collect()
-}
-
-fn of_block(finder: &LinkFinder, block: Block) -> Block {
-    let all = |blocks: Vec<Block>| blocks.into_iter().map(|block| of_block(finder, block)).collect();
-    let lines = |lines: Vec<Vec<Span>>| lines.into_iter().map(|spans| linked(finder, spans)).collect();
-    match block {
-        Block::Paragraph(spans) => Block::Paragraph(linked(finder, spans)),
-        Block::List { ordered, items } => Block::List { ordered, items: items.into_iter().map(all).collect() },
-        Block::ListFrom { first, items } => Block::ListFrom { first, items: items.into_iter().map(all).collect() },
-        Block::Callout { tone, title, blocks } => Block::Callout { tone, title, blocks: all(blocks) },
-        Block::Columns(columns) => Block::Columns(columns.into_iter().map(all).collect()),
-        Block::Beside(parts) => Block::Beside(parts.into_iter().map(all).collect()),
-        Block::Balanced(matters) => Block::Balanced(matters.into_iter().map(all).collect()),
-        Block::Facts(facts) => {
-            Block::Facts(facts.into_iter().map(|(label, value)| (label, linked(finder, value))).collect())
-        }
-        Block::Ticks(ticks) => Block::Ticks(lines(ticks)),
-        Block::Choices(choices) => Block::Choices(lines(choices)),
-        Block::Keep(blocks) => Block::Keep(all(blocks)),
-        Block::Sheet(blocks) => Block::Sheet(all(blocks)),
-        Block::Leaf(blocks) => Block::Leaf(all(blocks)),
-        Block::Small(blocks) => Block::Small(all(blocks)),
-        Block::Table(mut table) => {
-            for cell in table.rows.iter_mut().flat_map(|row| &mut row.cells) {
-                *cell = linked(finder, std::mem::take(cell));
-            }
-            Block::Table(table)
-        }
-        // A heading stands in the outline, where it cannot be clicked twice.
-        Block::Heading { .. }
-        | Block::Figure(_)
-        | Block::Photo { .. }
-        | Block::Headline { .. }
-        | Block::Fields(_)
-        | Block::Days(_)
-        | Block::PageBreak
-        | Block::Room(_)
-        | Block::Boxes(_)
-        | Block::BoxTable(_) => block,
-    }
+    // A heading stands in the outline, where it cannot be clicked twice.
+    blocks.into_iter().map(|block| block.with_spans(&|spans| linked(&finder, spans))).collect()
 }
 
 fn linked(finder: &LinkFinder, spans: Vec<Span>) -> Vec<Span> {

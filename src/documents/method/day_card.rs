@@ -19,7 +19,7 @@ use super::vocabulary::{
 };
 use crate::model::goods::During;
 use crate::model::{Mass, Problem};
-use crate::pages::block::{Block, Document, Fitting, Row, RowKind, Table};
+use crate::pages::block::{Block, Document, Fitting, Row, RowKind, Span, Table};
 use crate::programme::pots::{Pot, PotDose, PotPlan};
 use crate::programme::{CoatBeside, CoatPart, Day, DayStrip, Labour, LabourPart, Night, SiteWarning, Stop};
 use crate::works::{Operation, WorkKind};
@@ -42,7 +42,7 @@ pub fn document(day: &Day, worked: &WholeJob<'_>, words: &Words) -> Result<Docum
     let card = DayCard { day, worked, pieces: DayPieces::of(day.number, worked) };
     let mut v = vocabulary(worked, words)?;
     card.vocabulary(&mut v, words)?;
-    let blocks = words.blocks("day-card.md", &v, &card.places())?;
+    let blocks = with_short_names(words.blocks("day-card.md", &v, &card.places())?, worked);
     let title = Title {
         kind: "Day card",
         reference: format!("Site {}", worked.job.reference),
@@ -51,6 +51,20 @@ pub fn document(day: &Day, worked: &WholeJob<'_>, words: &Words) -> Result<Docum
         fitting: Fitting::CardFrom(LEAST_SIZE),
     };
     letterhead::standing_document(worked.parties(), title, blocks, words)
+}
+
+/// The same blocks with the names of several roofs without the words that all of them end with: a card is small.
+fn with_short_names(blocks: Vec<Block>, worked: &WholeJob<'_>) -> Vec<Block> {
+    let names: Vec<&str> = worked.job.roof_names().map(String::as_str).collect();
+    let short = wording::without_what_all_say(&names);
+    let shorten = |mut span: Span| {
+        for (name, short) in names.iter().zip(&short).filter(|(name, short)| **name != **short) {
+            span.text = span.text.replace(name, short);
+        }
+        span
+    };
+    let all = |spans: Vec<Span>| spans.into_iter().map(shorten).collect();
+    blocks.into_iter().map(|block| block.with_spans(&all)).collect()
 }
 
 /// What a work is done to, without the verb: `edge battens` of `fix edge battens`.
