@@ -53,7 +53,7 @@ fn plans_that_stand_together_have_one_key_that_holds_the_signs_of_all() {
             // Of many roofs in a quote the key is a figure of its own before their plans.
             let all = figures(&document);
             let is_key = |f: &&Figure| f.alt.starts_with("Key of the plans");
-            let own_key = all.iter().any(|f| is_key(&f));
+            let own_key = all.iter().any(is_key);
             assert_eq!(own_key, name == "quote" && job.take_off.roofs.len() > 4, "{name}");
             let plans = all.into_iter().filter(|f| is_key(f) || f.alt.starts_with("Plan of"));
             let plans: Vec<Vec<&str>> = plans.map(texts).collect();
@@ -82,7 +82,7 @@ fn what_holds_of_every_plan_is_said_once_and_each_plan_tells_its_scale() {
                 let scale = format!("1:{}", figure.scene.scale.unwrap());
                 let by_key = |f: &&Figure| f.alt.starts_with("Key of the plans") && texts(f).join(" ").contains(&scale);
                 let own = texts(figure).join(" ").contains(&scale) || figure.caption.contains(&scale);
-                let told = own || figure.alt.starts_with("Plan of") && all.iter().any(|f| by_key(&f));
+                let told = own || figure.alt.starts_with("Plan of") && all.iter().any(by_key);
                 assert!(told, "{name}: {}: {scale}", figure.caption);
             }
         }

@@ -223,8 +223,12 @@ impl Laid {
             _ => 0,
         };
         let row = |l: Length, most: Length| (l.as_mm() as f64 / most.as_mm() as f64).ceil() + 1.0;
-        let sides = roof.shape.sides.iter();
-        let edge: f64 = sides.map(|s| row(s.run, rules.batten_fixing) * f64::from(layers(s.finish))).sum();
+        let sides = &roof.shape.sides;
+        // At a corner one of two battens ends behind the other's layers: either may.
+        let behind = |i: usize| rules.batten.thickness * i64::from(layers(sides[i % sides.len()].finish));
+        let least = |i: usize| sides[i].run - behind(i + 1) - behind(i + sides.len() - 1);
+        let edge = (0..sides.len()).map(|i| row(least(i), rules.batten_fixing) * f64::from(layers(sides[i].finish)));
+        let edge: f64 = edge.sum();
         // Over insulation what lies on them hangs on their screws.
         let boarded = roof.over.as_ref().is_some_and(|o| o.overlay.is_some());
         let apart = if boarded { rules.firring_fixing.min(rules.deck_field_fixing) } else { rules.firring_fixing };

@@ -31,5 +31,5 @@ pub(super) fn table(worked: &WholeJob<'_>) -> Option<Table> {
         std::iter::once(group(name, width)).chain(lining.boards.iter().map(row)).collect()
     };
     let rows: Vec<Row> = roofs.iter().flat_map(|laid| laid.parapets.iter().flat_map(move |l| of(laid, l))).collect();
-    (!rows.is_empty()).then(|| Table { columns, rows, header: true })
+    (!rows.is_empty()).then_some(Table { columns, rows, header: true })
 }
