@@ -13,6 +13,7 @@ use wetout::documents::quote;
 use wetout::documents::views::{OrderView, QuoteView};
 use wetout::documents::words::Words;
 use wetout::documents::{Overrides, order};
+use wetout::model::shape::DeckAction;
 use wetout::model::{Mass, Range, Rules};
 use wetout::pages::block::Block;
 use wetout::programme::mix;
@@ -479,7 +480,11 @@ fn the_household_keeps_out_from_under_an_open_roof_and_the_log_has_room_for_a_da
     let (mut opened, mut long) = (0, 0);
     for (name, job) in every_job() {
         let quote = text_of(&quote::document(&QuoteView::of(&job.worked()), &words()).unwrap());
-        let opens = [WorkKind::Strip, WorkKind::Trimmers].iter().any(|kind| job.take_off.works.has(*kind));
+        // What is stripped, cut through or bare when the crew comes is open until there is a deck, and a patch until it is laid.
+        let (roofs, old) = (&job.loaded.job.roofs, &job.loaded.job.old_roofs);
+        let opens = [WorkKind::Strip, WorkKind::Trimmers].iter().any(|kind| job.take_off.works.has(*kind))
+            || roofs.iter().any(|roof| roof.deck.action == DeckAction::New)
+            || old.iter().any(|roof| !roof.patches.is_empty());
         assert_eq!(
             quote.contains("Nobody in the rooms below while the roof is open: we say when, each morning"),
             opens,

@@ -401,7 +401,7 @@ fn a_lining_along_the_fall_is_given_by_both_its_heights() {
     // 2440 mm of the 2900 take 61 of the 73 mm; a board begins as high as the one before it ends.
     let told = [
         ("Right", "L1\nface\n2440\n324\n263\n1\nL2\nface\n460\n263\n251\n"),
-        ("Left", "L3\nface\n2440\n312\n251\n1\nL4\nface\n460\n324\n312\n"),
+        ("Left", "L3\nface\n2440\n312\n251\n2\nL4\nface\n460\n324\n312\n2\n"),
     ];
     let (_, list) = method.split_once("Linings to cut").unwrap();
     for (side, cut) in told {

@@ -1478,7 +1478,7 @@ fn nothing_is_asked_for_before_it_can_be_done() {
     let patched = crew("patch-and-coat");
     let at = |said: &str| patched.find(said).unwrap_or_else(|| panic!("{said}: {patched}"));
     assert!(at("Wash → Tap and mark → Cut back and dry") < at("Wash the whole roof"), "{patched}");
-    assert!(at("Wash the whole roof") < at("tap the whole roof and ring in chalk"), "{patched}");
+    assert!(at("Wash the whole roof") < at("tap the whole roof and mark in chalk"), "{patched}");
     assert!(!patched.contains("crayon"), "{patched}");
     // The cover of an opening comes out once what closes it lies ready.
     let neighbours = crew("neighbours");

@@ -586,6 +586,7 @@ fn roof_vocabulary(view: &QuoteView<'_>, roof: &RoofView<'_>, index: usize) -> V
         .text("chimney_flashing", chimney_flashing(roof))
         .maybe("drips_onto", roof.drips_onto)
         .text("gutters", gutters(roof))
+        .yes("several_drip_gutters", roof.edges.iter().filter(|edge| edge.gutter.is_some()).count() > 1)
         .yes("old_gutters", roof.edges.iter().any(Edge::has_old_gutter))
         .yes("gutters_raised", !layout.gutters_raised.is_empty())
         .yes("outlet", roof.outlets > 0)

@@ -120,6 +120,7 @@ impl DayCard<'_> {
             .yes("day_slope_open", self.slope_may_be_open())
             .text("day_gutters", wording::list(&gutters_down_on(self.day.number, self.worked)))
             .yes("day_mixes", self.mixes())
+            .yes("day_grains", self.strews_grains())
             .texts("day_doses", &self.doses())
             .maybe("in_charge", crew::in_charge(self.worked))
             .yes("day_bandages", self.does(|o| o == Operation::Bandage))
@@ -361,6 +362,13 @@ impl DayCard<'_> {
             _ => return None,
         };
         (!words.is_empty()).then_some(words)
+    }
+
+    /// Whether aggregate is strewn on the day.
+    fn strews_grains(&self) -> bool {
+        let strewn = |work: WorkKind| matches!(work, WorkKind::SlipResistant | WorkKind::GripAnew);
+        let work = &self.worked.programme.work;
+        self.day.work.iter().any(|(i, _)| work[*i].parts.iter().any(|part| strewn(part.work)))
     }
 
     fn plan(&self) -> Option<&PotPlan> {

@@ -83,7 +83,13 @@ impl<'a> DayPieces<'a> {
             return false;
         }
         let places: Vec<Option<Vec<Point>>> = left.into_iter().map(at).collect();
-        let is_today = |ring: &Vec<Point>| of.is_open(of.tape.stretch(ring), self.day);
+        let is_today = |ring: &Vec<Point>| {
+            let stretch = of.tape.stretch(ring);
+            // The foot of a collar lies on all of the boards round its pipe.
+            let is_last =
+                || of.stops.iter().filter(|stop| of.meets(stop, stretch)).last().is_some_and(|s| s.is_on(self.day));
+            if kind == WorkKind::PipeCollar { is_last() } else { of.is_open(stretch, self.day) }
+        };
         places.is_empty() || places.iter().any(|place| place.as_ref().is_none_or(is_today))
     }
 

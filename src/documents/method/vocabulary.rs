@@ -26,6 +26,7 @@ use crate::checks::finding::{Finding, Subject};
 use crate::checks::levels;
 use crate::checks::outlets::is_of_level_side;
 use crate::checks::under_tiles::{self, Risen};
+use crate::geometry::region::bounds_of;
 use crate::geometry::ring;
 use crate::geometry::segment::{distance, distance_to_segment};
 use crate::model::goods::{During, Goods, Promised};
@@ -42,7 +43,7 @@ use crate::programme::pots::{PotDose, PotPlan, trial_of};
 use crate::programme::weather::{WeatherVerdict, up_to_a_tenth};
 use crate::programme::{CoatBeside, Day, Labour, Night, SiteWarning, Stop};
 use crate::takeoff::layout::gutter_runs::gutter_runs;
-use crate::takeoff::layout::shape::{RoofShape, Side, SillDetail, point_along, runs_back};
+use crate::takeoff::layout::shape::{HoleShape, RoofShape, Side, SillDetail, point_along, runs_back};
 use crate::takeoff::layout::{
     BandageOver, DeckLayout, HALF_A_LADDER, MatNote, MatPiece, RoofLayout, VapourStrip, falls, over_deck,
 };
@@ -580,14 +581,23 @@ pub(super) fn at_the_line(v: &mut Vocabulary, worked: &WholeJob<'_>, stops: &[&S
         .yes("boards_to_an_edge", stops.iter().any(|stop| reach_an_edge(stop)))
         .yes("firrings_sawn", !sawn_nights.is_empty())
         .yes("firrings_whole", !whole.is_empty())
-        .yes("joists_at_line", stops.iter().any(|stop| bare(stop)));
+        .yes("joists_at_line", stops.iter().any(|stop| bare(stop) && !stop.left.is_empty()));
 }
 
 /// The strips that lose more than a corner at walls, courts, openings and splayed edges, by their marks.
 fn strips_shaped(worked: &WholeJob<'_>) -> Option<String> {
     let of_roof = |roof: &RoofLayout| {
-        let is_shaped =
-            |p: &&MatPiece| p.net.square_metres() < LEFT_OF_A_RECTANGLE * (p.length * p.width).square_metres();
+        // A kerb or a chimney stands in it, however little it takes.
+        let meets = |p: &MatPiece, hole: &HoleShape| {
+            let of = |ring: &[Point]| bounds_of(ring.iter().copied());
+            of(&p.ring).zip(of(&hole.ring)).is_some_and(|(a, b)| {
+                a.least.x < b.most.x && b.least.x < a.most.x && a.least.y < b.most.y && b.least.y < a.most.y
+            })
+        };
+        let is_shaped = |p: &&MatPiece| {
+            p.net.square_metres() < LEFT_OF_A_RECTANGLE * (p.length * p.width).square_metres()
+                || roof.shape.holes.iter().any(|hole| !hole.round && meets(p, hole))
+        };
         let marks: Vec<String> = roof.mat.pieces.iter().filter(is_shaped).map(|p| p.mark.clone()).collect();
         (!marks.is_empty()).then(|| strips_in_words(&roof.shape.name, &marks, worked))
     };

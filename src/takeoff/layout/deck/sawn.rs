@@ -2,7 +2,7 @@
 //!
 //! Given a roof as it is laid and the lines on its tape at which its days end; gives how many more screws its boards take in two parts
 //! than whole. Where joists cross the line, each part of a board has a screw at the cut on each of them; where joists lie along it, the
-//! board is sawn over the nearest, with a row on both sides of the cut in the place of the one that it would have there. Both rows are as
+//! board is sawn over the first at it or past it, with a row on both sides of the cut in the place of the one that it would have there. Both rows are as
 //! far apart as on any joist: the board goes on past the cut, and hangs nowhere over.
 
 use super::frame::DeckFrame;
@@ -69,12 +69,13 @@ impl Cut<'_> {
         more.sum()
     }
 
-    /// Over the nearest joist along the line; none where that is the one on which the piece ends.
+    /// Over the first joist along the line that lies at it or past it, so that no laminate ends beyond the board; none where that is
+    /// the one on which the piece ends.
     fn over_joist(&self, rings: &[Vec<Point>], (least, most): (Point, Point), line: i64) -> i64 {
         let middle = |joist: i64| self.at(joist, i64::midpoint(least.y, most.y));
         let joists = self.frame.timbers_between(least.x - 1, most.x + 1);
-        let nearest = joists.into_iter().min_by_key(|&joist| (middle(joist) - line).abs());
-        let inside = nearest.filter(|joist| least.x < *joist && *joist < most.x);
+        let past = joists.into_iter().filter(|&joist| middle(joist) >= line).min_by_key(|&joist| middle(joist));
+        let inside = past.filter(|joist| least.x < *joist && *joist < most.x);
         let row = |(a, b): (i64, i64)| Length::mm(b - a).places(self.rules.deck_field_fixing);
         inside.map_or(0, |joist| crossings(rings, joist).into_iter().map(row).sum())
     }
