@@ -86,8 +86,7 @@ impl<'a> DayPieces<'a> {
         let is_today = |ring: &Vec<Point>| {
             let stretch = of.tape.stretch(ring);
             // The foot of a collar lies on all of the boards round its pipe.
-            let is_last =
-                || of.stops.iter().filter(|stop| of.meets(stop, stretch)).last().is_some_and(|s| s.is_on(self.day));
+            let is_last = || of.stops.iter().rfind(|stop| of.meets(stop, stretch)).is_some_and(|s| s.is_on(self.day));
             if kind == WorkKind::PipeCollar { is_last() } else { of.is_open(stretch, self.day) }
         };
         places.is_empty() || places.iter().any(|place| place.as_ref().is_none_or(is_today))
