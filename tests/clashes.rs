@@ -11,7 +11,7 @@ use crate::support::{asked, built_in_words};
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::Path;
-use wetout::checks::boards::hangs;
+use wetout::checks::boards;
 use wetout::documents::drawings::drawing::{
     Drawing, LIGHT, Quad, Way, apart, go, inside, part, pen, ring_sides, spot, text_width,
 };
@@ -461,7 +461,8 @@ fn every_noggin_of_a_demo_job_is_a_dark_bar_as_thick_as_it_is_that_nothing_hides
             };
             let (mut bars, hanging) = (bars_of(&dark), bars_of(&open));
             let noggins: Vec<_> = deck.noggins.iter().filter(|(a, b)| a != b).collect();
-            let borne_by_none = noggins.iter().filter(|n| hangs(&layout.shape, deck, ***n)).count();
+            let hangs = boards::hanging(&layout.shape, deck);
+            let borne_by_none = noggins.iter().filter(|n| hangs(***n)).count();
             let drawn = (bars.len(), hanging.len());
             assert_eq!(
                 drawn,

@@ -302,7 +302,7 @@ fn noggins_are_bought_by_what_a_length_gives() {
 /// bears is an open bar, and the key says that a joist is wanted there.
 #[test]
 fn every_noggin_is_a_dark_bar_on_the_deck_plan() {
-    use wetout::checks::boards::hangs;
+    use wetout::checks::boards::hanging;
     use wetout::documents::drawings::{Space, deck_plan};
     use wetout::pages::scene::{Ink, Mark};
     let mut bare = 0;
@@ -313,7 +313,8 @@ fn every_noggin_is_a_dark_bar_on_the_deck_plan() {
             let dark = |m: &&Mark| matches!(m, Mark::Area { fill: Some(Ink::Grey(g)), .. } if *g < 0.5);
             let open =
                 |m: &&Mark| matches!(m, Mark::Area { fill: Some(Ink::White), pen: Some(p), .. } if p.dash.is_some());
-            let hanging = deck.noggins.iter().filter(|noggin| hangs(&roof.shape, deck, **noggin)).count();
+            let hangs = hanging(&roof.shape, deck);
+            let hanging = deck.noggins.iter().filter(|noggin| hangs(**noggin)).count();
             let borne = deck.noggins.len() - hanging;
             let marks = &plan.scene.marks;
             let drawn = (marks.iter().filter(dark).count(), marks.iter().filter(open).count());

@@ -153,9 +153,10 @@ pub fn sides_without_joists<'a>(shape: &'a RoofShape, deck: &'a DeckLayout) -> i
     shape.sides.iter().enumerate().filter(bare).map(|(_, side)| side)
 }
 
-/// Whether a noggin lies along one of those sides, and so is borne by nothing.
-pub fn hangs(shape: &RoofShape, deck: &DeckLayout, noggin: (Point, Point)) -> bool {
-    sides_without_joists(shape, deck).any(|side| along(deck, side, noggin).is_some())
+/// Whether a noggin lies along one of those sides, which are sought once, and so is borne by nothing.
+pub fn hanging<'a>(shape: &'a RoofShape, deck: &'a DeckLayout) -> impl Fn((Point, Point)) -> bool + use<'a> {
+    let bare: Vec<&Side> = sides_without_joists(shape, deck).collect();
+    move |noggin| bare.iter().any(|side| along(deck, side, noggin).is_some())
 }
 
 /// How much of a side a noggin carries that runs along it, and along the joists.

@@ -346,7 +346,7 @@ pub fn warning(words: &Words, warning: &SiteWarning) -> Result<String, Vec<Probl
 }
 
 /// `day 5`, `days 5 and 7`.
-fn days_in_words(days: &[u32]) -> String {
+pub fn days_in_words(days: &[u32]) -> String {
     let word = if days.len() == 1 { "day" } else { "days" };
     format!("{word} {}", wording::list(&days.iter().map(u32::to_string).collect::<Vec<_>>()))
 }

@@ -274,13 +274,6 @@ fn total(book: &PriceBook, lines: Vec<OrderLine>) -> Order {
 /// What is needed of a pack that is hardly used, times this, is no more than it holds.
 const HARDLY_USED: Decimal = Decimal::TEN;
 
-impl OrderLine {
-    /// Whether both are bought for one need.
-    fn serves_with(&self, other: &OrderLine) -> bool {
-        self.role == other.role && self.size == other.size && !self.optional
-    }
-}
-
 impl Order {
     /// From what sum of goods it would be delivered free, where what is wanting to that costs no more than the delivery.
     pub fn nearly_free_from(&self) -> Option<Money> {
@@ -290,9 +283,11 @@ impl Order {
 
     /// Lines of a single pack of which a tenth at most is used: what the van may have already.
     pub fn hardly_used(&self) -> impl Iterator<Item = &OrderLine> {
-        let alone = |line: &OrderLine| self.lines.iter().filter(|other| other.serves_with(line)).count() == 1;
+        let bought = || self.lines.iter().filter(|line| !line.optional);
+        let alone =
+            move |line: &OrderLine| bought().filter(|o| o.role == line.role && o.size == line.size).count() == 1;
         let hardly = |line: &OrderLine| line.quantity == 1 && line.need * HARDLY_USED <= line.holds;
-        self.lines.iter().filter(move |line| !line.optional && hardly(line) && alone(line))
+        bought().filter(move |line| hardly(line) && alone(line))
     }
 
     /// What is left of each role and size when the job is done: stock to keep.

@@ -8,7 +8,7 @@ use super::labels::{self, EdgeLabel};
 use super::one_key::KeyParts;
 use super::plan_scale::{self, PlanScale, fitted};
 use super::{LABEL_SIZE, LEAST_SIZE, Space};
-use crate::checks::boards::hangs;
+use crate::checks::boards::hanging;
 use crate::documents::wording;
 use crate::model::{Length, Point};
 use crate::pages::block::Figure;
@@ -115,11 +115,12 @@ fn sheet(frame: PlanScale, (shape, timbers): (&RoofShape, &[OpeningTimber]), dec
     let holes: Vec<Vec<Spot>> = shape.holes.iter().map(|h| frame.ring(&h.ring)).collect();
     // Before the names of the edges, which may stand inside where there is no room beside.
     let thick = frame.pt(deck.noggin.as_mm() as f64).max(LEAST_NOGGIN);
+    let hangs = hanging(shape, deck);
     let (mut bars, mut wanted) = (Vec::new(), Vec::new());
     for (a, b) in &deck.noggins {
         let bar = noggin((frame.at(*a), frame.at(*b), thick), &frame.ring(&shape.ring()), &holes, &bars);
         bars.extend(bar);
-        wanted.extend(bar.map(|_| hangs(shape, deck, (*a, *b))));
+        wanted.extend(bar.map(|_| hangs((*a, *b))));
     }
     for (bar, wanted) in bars.into_iter().zip(wanted) {
         let (fill, line) = match wanted {
@@ -342,10 +343,12 @@ pub fn overlay_key(layout: &RoofLayout) -> Option<KeyParts> {
 
 fn key_parts(shape: &RoofShape, deck: &DeckLayout, timbers: &[OpeningTimber]) -> KeyParts {
     let shades = deck.pieces.iter().any(|p| p.whole) && deck.pieces.iter().any(|p| !p.whole);
-    let wanted = |noggin: &&(Point, Point)| hangs(shape, deck, **noggin);
-    let hanging = deck.noggins.iter().filter(wanted).count();
-    let noggins = deck.noggins.len() > hanging;
-    KeyParts::of([shades, !deck.joists.is_empty(), noggins, hanging > 0, !timbers.is_empty()])
+    let hangs = hanging(shape, deck);
+    let (wanted, borne) = deck.noggins.iter().fold((false, false), |(wanted, borne), noggin| {
+        let is_wanted = hangs(*noggin);
+        (wanted || is_wanted, borne || !is_wanted)
+    });
+    KeyParts::of([shades, !deck.joists.is_empty(), borne, wanted, !timbers.is_empty()])
 }
 
 fn foot(

@@ -32,7 +32,6 @@ pub(super) fn vocabulary(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         roofs.iter().filter_map(of).any(|any| any)
     };
     v.yes("one_strip", strips == 1)
-        .yes("one_roof", roofs.len() + old.len() == 1)
         .yes("one_laid", if roofs.is_empty() { patches == 1 } else { strips == 1 })
         .yes("one_board", of_all(|roof| roof.deck.as_ref().map_or(0, |deck| deck.pieces.len())) == 1)
         .yes("one_deck", of_all(|roof| usize::from(roof.deck.is_some())) == 1)

@@ -590,9 +590,8 @@ fn strips_shaped(worked: &WholeJob<'_>) -> Option<String> {
         // A kerb or a chimney stands in it, however little it takes.
         let meets = |p: &MatPiece, hole: &HoleShape| {
             let of = |ring: &[Point]| bounds_of(ring.iter().copied());
-            of(&p.ring).zip(of(&hole.ring)).is_some_and(|(a, b)| {
-                a.least.x < b.most.x && b.least.x < a.most.x && a.least.y < b.most.y && b.least.y < a.most.y
-            })
+            // What only meets along a line does not stand in it.
+            of(&p.ring).zip(of(&hole.ring)).is_some_and(|(a, b)| a.grown(-1).touches(&b))
         };
         let is_shaped = |p: &&MatPiece| {
             p.net.square_metres() < LEFT_OF_A_RECTANGLE * (p.length * p.width).square_metres()
@@ -1311,9 +1310,8 @@ fn coats_beside(worked: &WholeJob<'_>, beside: CoatBeside) -> Vec<String> {
     let names = wording::without_what_all_say(&roofs);
     let of = |(roof, name): (&&str, &String)| -> Option<String> {
         let coats = worked.programme.coats.iter().filter(|coat| coat.beside == beside && coat.roof == **roof);
-        let days = wording::once(coats.map(|coat| coat.day.to_string()));
-        let word = if days.len() == 1 { "day" } else { "days" };
-        let on = format!("{word} {}", wording::list(&days));
+        let days = wording::once(coats.map(|coat| coat.day));
+        let on = site_words::days_in_words(&days);
         (!days.is_empty()).then(|| if roofs.len() > 1 { format!("{name} on {on}") } else { on })
     };
     roofs.iter().zip(&names).filter_map(of).collect()

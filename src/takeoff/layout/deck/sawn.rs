@@ -2,8 +2,8 @@
 //!
 //! Given a roof as it is laid and the lines on its tape at which its days end; gives how many more screws its boards take in two parts
 //! than whole. Where joists cross the line, each part of a board has a screw at the cut on each of them; where joists lie along it, the
-//! board is sawn over the first at it or past it, with a row on both sides of the cut in the place of the one that it would have there. Both rows are as
-//! far apart as on any joist: the board goes on past the cut, and hangs nowhere over.
+//! board is sawn over the first at it or past it, with a row on both sides of the cut in the place of the one that it would have there.
+//! Both rows are as far apart as on any joist: the board goes on past the cut, and hangs nowhere over.
 
 use super::frame::DeckFrame;
 use super::support::crossings;
