@@ -5,6 +5,7 @@
 //! 5.4: CR, LF, or both).
 
 use crate::model::{Problem, Whereabouts};
+use std::borrow::Cow;
 
 /// Deepest nesting of groups and lists.
 pub(crate) const DEEPEST: usize = 32;
@@ -35,7 +36,8 @@ pub(crate) fn text(bytes: &[u8]) -> Result<String, Box<Problem>> {
         bytes = rest;
     }
     let text = std::str::from_utf8(bytes).map_err(|e| not_text(bytes, e.valid_up_to()))?;
-    let text = &line_ends(text);
+    let text = line_ends(text);
+    let text = text.as_ref();
     if let Some(at) = text.find(|c: char| c.is_control() && !matches!(c, '\n' | '\r' | '\t')) {
         return Err(control(text, at));
     }
@@ -60,13 +62,16 @@ pub(crate) fn text(bytes: &[u8]) -> Result<String, Box<Problem>> {
 }
 
 /// The same text, byte for byte as long, in which no line ends with a CR alone.
-fn line_ends(text: &str) -> String {
+fn line_ends(text: &str) -> Cow<'_, str> {
+    if !text.contains('\r') {
+        return text.into();
+    }
     let mut letters = text.chars().peekable();
     let mut out = String::with_capacity(text.len());
     while let Some(c) = letters.next() {
         out.push(if c == '\r' && letters.peek() != Some(&'\n') { '\n' } else { c });
     }
-    out
+    out.into()
 }
 
 /// What kind of file it is, where its first bytes say that it is not one of text in UTF-8: the mark of byte order of Unicode 15.0,
