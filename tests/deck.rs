@@ -443,7 +443,10 @@ fn an_edge_along_the_joists_with_none_under_it_is_told_with_how_far_the_nearest_
             .collect()
     };
     let told_of = told("width: 5.75 m", "spacing: 400 mm");
-    assert!(matches!(&told_of[..], [one] if one.contains("along right of Lean-to, the nearest 150 mm")), "{told_of:?}");
+    assert!(
+        matches!(&told_of[..], [one] if one.contains("along `right` of Lean-to, the nearest 150 mm")),
+        "{told_of:?}"
+    );
     assert_eq!(told("width: 5.75 m", "spacing: 400 mm, last: 5.75 m"), [""; 0]);
     assert_eq!(told("width: 6.0 m", "spacing: 400 mm"), [""; 0]);
 }
@@ -537,7 +540,7 @@ fn a_wall_with_doors_takes_one_joist_from_end_to_end() {
         // Where nobody says how deep they are, each stretch is told that has none.
         let bare = job.replace(wall, back).replace("run: front to back", "run: left to right");
         let told = load(&asked(&bare)).map(|_| laid_out(&bare).1).unwrap();
-        let told = told.notices().filter(|n| n.fault.starts_with("no joist lies along back")).count();
+        let told = told.notices().filter(|n| n.fault.starts_with("no joist lies along `back")).count();
         assert_eq!(told, back.matches("finish").count(), "{back}");
     }
 }

@@ -329,8 +329,8 @@ fn a_long_list_in_three_parts_is_read_in_its_order_on_every_page() {
 fn corners_that_are_alike_are_drawn_once() {
     let all = crate::falls::words(&twelve(), DocumentKind::Method).split_whitespace().collect::<Vec<_>>().join(" ");
     let names = |first: usize| -> String {
-        let all: Vec<String> = (0..6).map(|n| format!("Roof {} over the workshop", first + 2 * n)).collect();
-        format!("{} and {}", all[..5].join(", "), all[5])
+        let all: Vec<String> = (0..6).map(|n| (first + 2 * n).to_string()).collect();
+        format!("Roofs {} and {}", all[..5].join(", "), all[5])
     };
     for first in [1, 2] {
         // Sentences name them too, with a colon behind.

@@ -106,7 +106,7 @@ fn each_roof_of_several_colours_is_named_with_its_own_in_the_pots() {
     let twelve = job(include_str!("big_jobs/twelve-roofs.yaml"));
     let text = crew(&twelve);
     for roof in &twelve.loaded.job.roofs {
-        let named = format!("{}, {}, ", roof.name, roof.topcoat.colour);
+        let named = format!("{}, {}, ", twelve.worked().short_name(&roof.name), roof.topcoat.colour);
         assert!(text.contains(&named), "{named}");
     }
 }

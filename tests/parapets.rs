@@ -3,14 +3,17 @@
 use crate::clashes::figures;
 use crate::demo;
 use crate::edges::documents;
+use crate::replay::gutters::come_out;
 use crate::support::{asked, built_in_words, finding, laid_out, lean_to, mm};
+use crate::works::every_job;
+use std::collections::BTreeSet;
 use wetout::checks::check;
 use wetout::checks::finding::Verdict;
 use wetout::documents::drawings::sections::{self, Build};
 use wetout::documents::method::{self, MethodPart};
 use wetout::job_file::{Request, load};
 use wetout::model::job::By;
-use wetout::model::{Cover, Finish, Flashing, Length, Level, Rules};
+use wetout::model::{Cover, Finish, Flashing, Length, Level, Products, Rules};
 use wetout::programme::pots::PotCoat;
 use wetout::takeoff::TakeOff;
 use wetout::takeoff::layout::shape::{CopedWall, WallEnd};
@@ -401,7 +404,8 @@ fn a_lining_along_the_fall_is_given_by_both_its_heights() {
     // 2440 mm of the 2900 take 61 of the 73 mm; a board begins as high as the one before it ends.
     let told = [
         ("Right", "L1\nface\n2440\n324\n263\n1\nL2\nface\n460\n263\n251\n"),
-        ("Left", "L3\nface\n2440\n312\n251\n2\nL4\nface\n460\n324\n312\n2\n"),
+        // Both walls come out of one board.
+        ("Left", "L3\nface\n2440\n312\n251\n1\nL4\nface\n460\n324\n312\n1\n"),
     ];
     let (_, list) = method.split_once("Linings to cut").unwrap();
     for (side, cut) in told {
@@ -532,4 +536,96 @@ fn the_trims_of_a_long_narrow_roof_are_drawn_large_enough_for_their_marks() {
     let crew = method::part(MethodPart::Crew, &job.worked(), &built_in_words()).unwrap();
     let trims = figures(&crew).into_iter().find(|figure| figure.alt.starts_with("Trims")).unwrap();
     assert!(trims.scene.scale.unwrap() <= 75.0, "{:?}", trims.scene.scale);
+}
+
+/// The boards that pieces of some linings or of one gutter are sawn from, with what they are sawn out of.
+struct SawnSet {
+    what: String,
+    pieces: Vec<(i64, i64)>,
+    board: (i64, i64),
+    bought: usize,
+    proven: bool,
+}
+
+fn sawn_sets(name: &str, take_off: &TakeOff, products: &Products) -> Vec<SawnSet> {
+    let size = |key: &str| (products.boards[key].length.as_mm(), products.boards[key].width.as_mm());
+    let linings = || take_off.roofs.iter().flat_map(|roof| &roof.parapets);
+    let kinds: BTreeSet<&str> = linings().map(|lining| lining.board.as_str()).collect();
+    let mut sets: Vec<SawnSet> = Vec::new();
+    for kind in kinds {
+        let of = || linings().filter(|lining| lining.board == kind);
+        sets.push(SawnSet {
+            what: format!("{name}, linings of {kind}"),
+            pieces: of().flat_map(|l| &l.boards).map(|b| (b.length.as_mm(), b.width.as_mm())).collect(),
+            board: size(kind),
+            bought: of().map(|lining| lining.opened).sum(),
+            proven: of().all(|lining| lining.proof.is_proven()),
+        });
+    }
+    let gutters = take_off.roofs.iter().flat_map(|roof| &roof.box_gutters);
+    sets.extend(gutters.map(|gutter| SawnSet {
+        what: format!("{name}, a gutter"),
+        pieces: gutter.boards.iter().map(|b| (b.length.as_mm(), b.width.as_mm())).collect(),
+        board: size(&gutter.board),
+        bought: gutter.bought,
+        proven: gutter.proof.is_proven(),
+    }));
+    sets
+}
+
+/// Whether pieces come out of so many boards: each is put on each board in turn.
+fn come_out_of(set: &SawnSet, boards: usize, kerf: i64) -> bool {
+    fn place(set: &SawnSet, kerf: i64, n: usize, on: &mut Vec<Vec<(i64, i64)>>) -> bool {
+        let Some(&piece) = set.pieces.get(n) else { return true };
+        (0..on.len()).any(|board| {
+            // Boards with nothing on them are alike.
+            if on[..board].iter().any(Vec::is_empty) {
+                return false;
+            }
+            on[board].push(piece);
+            let fits = come_out(&on[board], set.board.0, set.board.1, kerf) && place(set, kerf, n + 1, on);
+            if !fits {
+                on[board].pop();
+            }
+            fits
+        })
+    }
+    place(set, kerf, 0, &mut vec![Vec::new(); boards])
+}
+
+/// Copings of several heights and thicknesses round two sides of a roof, and every job that lines a wall or boards a gutter: no sawing of
+/// the pieces from edge to edge, however it is begun, takes a board fewer than are proven to be the fewest.
+#[test]
+fn boards_that_are_proven_to_be_the_fewest_are_the_fewest() {
+    let mut sets: Vec<SawnSet> = Vec::new();
+    let mut rules = Rules::default();
+    for (name, job) in every_job() {
+        sets.extend(sawn_sets(&name, &job.take_off, &job.loaded.products));
+    }
+    for (height, width) in [(249, 102), (269, 215), (289, 140), (309, 102), (349, 102), (389, 140), (429, 215)] {
+        for (back, right) in [("stone", "stone"), ("metal", "stone"), ("stone", "metal")] {
+            let text = with_walls(&coping(height, width, back, "us"), &coping(height, width, right, "us"));
+            let (loaded, laid) = laid_out(&text);
+            sets.extend(sawn_sets(&format!("{height} {width} {back} {right}"), &laid.take_off, &loaded.products));
+            rules = loaded.rules;
+        }
+    }
+    let kerf = rules.board_kerf.as_mm();
+    let (mut tried, mut together) = (0, 0);
+    for set in sets.iter().filter(|set| set.pieces.len() <= 8) {
+        assert!(come_out_of(set, set.bought, kerf), "{}: {:?} out of {}", set.what, set.pieces, set.bought);
+        assert!(set.proven, "{}: {:?} out of {}", set.what, set.pieces, set.bought);
+        if set.bought > 1 {
+            assert!(
+                !come_out_of(set, set.bought - 1, kerf),
+                "{}: {:?} out of {}",
+                set.what,
+                set.pieces,
+                set.bought - 1
+            );
+            tried += 1;
+        }
+        together += 1;
+    }
+    assert!(tried > 10 && together > 15, "{tried} of {together}");
 }

@@ -5,7 +5,7 @@ mod bandage;
 pub mod deck;
 mod edges;
 mod falls;
-mod gutters;
+pub mod gutters;
 pub mod job;
 mod marks;
 mod mat;

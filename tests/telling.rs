@@ -250,3 +250,41 @@ fn an_hour_that_costs_what_a_day_does_is_doubted() {
     assert!(!told(&desk, &["check", "kitchen"]).contains("(high-drip)"));
     fs::remove_dir_all(desk).unwrap();
 }
+
+/// What holds of many roofs alike is told once, with the roofs, their figures and their lines; nothing that is to be done otherwise is
+/// told with it. The JSON keeps each by itself.
+#[test]
+fn what_is_said_alike_of_several_roofs_or_edges_is_told_once() {
+    let desk = desk("telling-together");
+    for (job, file) in [("jobs/bay/job.yaml", "bay.yaml"), ("tests/big_jobs/twelve-roofs.yaml", "twelve.yaml")] {
+        fs::copy(job, desk.join(file)).unwrap();
+    }
+    let said = told(&desk, &["check", "twelve.yaml"]);
+    for (words, how) in [
+        ("no joist lies along", "so for Roofs 2 and 10 (50 mm); Roofs 4 and 12 (350 mm); Roof 5 (500 mm)"),
+        (
+            "where the crew leaves the roof is not said",
+            "Roofs 1, 3, 5, 7, 9 and 11; Roofs 2, 4, 6, 8, 10 and 12 (`right`)",
+        ),
+        ("what lies over and under the joists is not said", "; this holds for Roofs 1 to 12\n"),
+        ("what the sizes were measured to is not said", "; this holds for Roofs 1 to 12\n"),
+    ] {
+        let lines: Vec<&str> = said.lines().filter(|line| line.contains(words)).collect();
+        assert!(matches!(&lines[..], [one] if format!("{one}\n").contains(how)), "{words}: {lines:?}");
+    }
+    // Each of the eleven stands in a line of its own in the file, as the first does.
+    let (_, after) = said.split_once("no joist lies along").unwrap();
+    let also = after.lines().find(|line| line.contains("note: also at lines ")).unwrap();
+    assert_eq!(also.matches(|sign: char| sign == ',').count() + 2, 10, "{also}");
+    let first = said.lines().next().unwrap();
+    let told_of = said.lines().filter(|line| line.starts_with("assumed: ")).count();
+    assert!(first.contains(&format!("and {told_of} things that were not said")), "{first}");
+    let json = told(&desk, &["takeoff", "twelve.yaml", "--json"]);
+    assert_eq!(json.matches("no joist lies along").count(), 11);
+
+    let said = told(&desk, &["check", "bay.yaml"]);
+    assert!(said.contains("it is taken down and put back; so for `right bay` and `left bay`\n"), "{said}");
+    let said_of = |notice: &str| said.lines().filter(|line| line.contains(notice)).count();
+    assert_eq!(said_of("a gutter hangs at"), 1);
+    assert_eq!(said_of("is not said"), 2);
+}

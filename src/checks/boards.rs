@@ -118,7 +118,7 @@ pub fn edges_without_joists(roof: &Roof, shape: &RoofShape, deck: &DeckLayout) -
     let told = |side: &Side| {
         let off = deck.joists.iter().map(|&(a, _)| (across(a) - across(side.from)).abs()).min()?;
         let fault = format!(
-            "no joist lies along {} of {}, the nearest {} from it: noggins that bear on nothing carry the boards there",
+            "no joist lies along `{}` of {}, the nearest {} from it: noggins that bear on nothing carry the boards there",
             side.label,
             roof.name,
             Length::mm(off)

@@ -153,7 +153,7 @@ fn parapet(of: &ParapetLining, shape: &RoofShape) -> Value {
         "edge": shape.sides.get(of.side).map(|s| s.label.as_str()),
         "board": of.board,
         "boards": boards.collect::<Vec<_>>(),
-        "bought": of.bought,
+        "bought": of.opened,
     })
 }
 

@@ -32,6 +32,7 @@ mod talk;
 mod templates;
 mod terminal;
 mod told_once;
+mod told_together;
 mod view;
 mod watch;
 mod watched_files;

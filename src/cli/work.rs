@@ -6,7 +6,7 @@
 use super::arguments::{Files, Output};
 use super::jobs::JobSource;
 use super::own::{self, Own};
-use super::terminal;
+use super::{terminal, told_together};
 use crate::checks::finding::Finding;
 use crate::documents::drawn::DrawnFile;
 use crate::documents::words::Words;
@@ -209,9 +209,14 @@ impl LaidOutJob {
         Some(pricing.with_van(&self.loaded.stock, basis))
     }
 
-    /// Every notice of the reading and the layout, in order, those that the job silences marked as such.
+    /// Every notice of the reading and the layout, in order, those of one sort together, those that the job silences marked as such.
     pub(super) fn notices(&self) -> Vec<Problem> {
-        self.loaded.silences.over(self.unsilenced())
+        self.told(self.unsilenced())
+    }
+
+    /// Notices as they are told.
+    fn told(&self, notices: Vec<Problem>) -> Vec<Problem> {
+        told_together::of(self.loaded.silences.over(notices), &self.loaded.job)
     }
 
     /// The same before anything is silenced.
@@ -375,14 +380,14 @@ impl PricedJob {
         }
     }
 
-    /// Every notice of every layer, in order, those that the job silences marked as such.
+    /// Every notice of every layer, in order, those of one sort together, those that the job silences marked as such.
     pub(super) fn notices(&self) -> Vec<Problem> {
         self.notices_with(Vec::new())
     }
 
     /// The same with more, such as those of the documents.
     pub(super) fn notices_with(&self, more: Vec<Problem>) -> Vec<Problem> {
-        self.laid.loaded.silences.over([self.unsilenced(), more].concat())
+        self.laid.told([self.unsilenced(), more].concat())
     }
 
     fn unsilenced(&self) -> Vec<Problem> {

@@ -7,6 +7,7 @@
 //!
 //! Nothing here reads a clock: the work is counted, so that the same job gives the same plan on any machine.
 
+pub mod boards;
 mod bound;
 mod branching;
 mod chain;

@@ -111,25 +111,6 @@ impl OutOfRolls {
         OutOfRolls { plan: rolls_for(&lengths, rolls), cuts }
     }
 
-    /// Each piece with the roll that it comes out of, counting from 0; nothing where the lengths sold are not known.
-    pub fn whole_of(&self) -> Vec<(usize, usize)> {
-        let rolls = self.plan.iter().flat_map(|p| p.rolls.iter().enumerate());
-        let cuts = rolls.flat_map(|(n, roll)| roll.cuts.iter().map(move |&cut| (n, cut)));
-        cuts.flat_map(|(n, cut)| self.cuts[cut].pieces.iter().map(move |&piece| (piece, n))).collect()
-    }
-
-    /// Where what is cut are boards of one length: how many are bought, and the proof in boards.
-    pub fn whole_boards(&self, length: Length) -> (usize, Proof) {
-        let length = length.as_mm().max(1);
-        match &self.plan {
-            Some(plan) => {
-                let (found, bound) = (plan.proof.found / length, (plan.proof.bound + length - 1) / length);
-                (plan.rolls.len(), Proof { found, bound, ..plan.proof.clone() })
-            }
-            None => (self.cuts.len(), Proof { found: self.cuts.len() as i64, bound: 0, reason: String::new() }),
-        }
-    }
-
     /// What is cut off altogether.
     pub fn taken(&self) -> Length {
         self.cuts.iter().map(|c| c.length).sum()

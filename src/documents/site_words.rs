@@ -122,6 +122,16 @@ fn something(length: Length) -> Option<String> {
     (length != Length::ZERO).then(|| length.to_string())
 }
 
+/// How a list of boards to cut is read, as Markdown: whether any are cut, and whether any are laid whole.
+///
+/// # Errors
+/// Whatever is wrong with the template.
+pub fn board_list(words: &Words, cuts: bool, wholes: bool) -> Result<String, Vec<Problem>> {
+    let mut v = Vocabulary::default();
+    v.yes("cuts", cuts).yes("wholes", wholes);
+    line(words, "board-list.md", &v)
+}
+
 /// A note on the mat, as Markdown.
 ///
 /// # Errors

@@ -61,6 +61,13 @@ impl<'a> WholeJob<'a> {
         some_only.map(|n| wording::goods(&n.role, n.size)).collect()
     }
 
+    /// A roof's name without the words that the names of all of them end with.
+    pub fn short_name(&self, roof: &str) -> String {
+        let names: Vec<&str> = self.job.roof_names().map(String::as_str).collect();
+        let short = names.iter().position(|name| *name == roof);
+        short.map_or_else(|| roof.to_owned(), |n| wording::without_what_all_say(&names).swap_remove(n))
+    }
+
     /// The first day on site: the stated one, or the first after it on which somebody works.
     pub fn first_day(&self) -> Option<Date> {
         self.programme.days.first().and_then(|d| d.date).or(self.job.start)

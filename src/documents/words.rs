@@ -44,6 +44,7 @@ pub const TEMPLATES: &[(&str, &str)] = &[
     ("coping-by-others.md", include_str!("../../templates/coping-by-others.md")),
     ("corner.md", include_str!("../../templates/corner.md")),
     ("cut.md", include_str!("../../templates/cut.md")),
+    ("board-list.md", include_str!("../../templates/board-list.md")),
     ("mat-note.md", include_str!("../../templates/mat-note.md")),
     ("site-warning.md", include_str!("../../templates/site-warning.md")),
     ("weather-reason.md", include_str!("../../templates/weather-reason.md")),

@@ -48,6 +48,8 @@ pub struct Problem {
     pub source: Source,
     /// The setting or the line that it is about, or the whole file.
     pub place: Whereabouts,
+    /// Where else the same is to be said, where several are told as one.
+    pub also: Vec<Whereabouts>,
     /// Where no place is known: the character that it is about, which stands somewhere in one of the files.
     pub about: Option<char>,
     /// Which warning it is; nothing for what is none.
@@ -86,7 +88,7 @@ impl Problem {
         cure: impl Into<String>,
     ) -> Problem {
         let (place, fault, cure) = (place.into(), fault.into(), cure.into());
-        Problem { level, source: Source::Job, place, about: None, warned: None, fault, cure }
+        Problem { level, source: Source::Job, place, also: Vec::new(), about: None, warned: None, fault, cure }
     }
 
     /// The same problem, about a character that stands somewhere in one of the files.

@@ -143,6 +143,7 @@ pub fn take_off_beside(
     lap_order::lap_as_laid(&mut profiles, &laid);
     let mut old_roofs = lay_old_roofs(job, rules, products);
     marks::number(&mut laid, &mut old_roofs);
+    parapets::saw(&mut laid, rules, products);
     let noggins = noggins::plan(&laid, &old_roofs, rules, products.noggins.as_deref().unwrap_or_default());
     let edge_cuts = edge_cuts::plan(roofs, &laid, rules, products);
     let plans = (profiles.as_slice(), timbers.as_slice(), noggins.as_ref(), edge_cuts.as_slice());
@@ -296,7 +297,7 @@ fn lay_roof(
     };
     notices.extend(more);
     let box_gutters = box_gutter::lay(&shape, roof, rules, products, &roll)?;
-    let parapets = parapets::linings(&shape, roof, rules, products);
+    let parapets = parapets::linings(&shape, roof, products);
     let mut bandage = bandage::lay_bandage(&shape, under_mat, profiles, &junctions, rules, products);
     bandage.extend(parapets::bandage(&shape, &parapets, mitre_allowance(Finish::Drip, products, rules), rules));
     let mut firrings = falls::firrings(&shape, roof, rules, products.longest_of(&Role::Firring));

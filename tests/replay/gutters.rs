@@ -3,6 +3,7 @@
 //! Works every depth out anew from the measured gutter; of the layout it reads the pieces and nothing that was computed
 //! from them.
 
+use std::collections::BTreeSet;
 use wetout::model::shape::BoxGutter;
 use wetout::model::{Job, Length, Products, Rules};
 use wetout::takeoff::TakeOff;
@@ -146,24 +147,45 @@ fn boards(it: &Measured, of: &BoxGutterLayout, rules: &Rules, products: &Product
     found
 }
 
-/// With a cut between any two. Cross cuts first: stretches of the board, each ripped into lanes, longest pieces first.
+/// Whether pieces come out of a board with a cut between any two, every cut from edge to edge, whatever the order of the cuts.
 pub fn come_out(pieces: &[(i64, i64)], length: i64, width: i64, kerf: i64) -> bool {
-    let (length, width) = (length + kerf, width + kerf);
-    let mut stretches: Vec<(i64, Vec<(i64, i64)>)> = Vec::new();
-    for (l, w) in pieces.iter().map(|&(l, w)| (l + kerf, w + kerf)) {
-        let lane = stretches.iter_mut().find_map(|(long, lanes)| {
-            let open: i64 = lanes.iter().map(|lane| lane.0).sum();
-            if let Some(i) = lanes.iter().position(|lane| lane.0 >= w && lane.1 + l <= *long) {
-                lanes[i].1 += l;
-                return Some(());
-            }
-            (open + w <= width && l <= *long).then(|| lanes.push((w, l)))
-        });
-        if lane.is_none() {
-            stretches.push((l, vec![(w, l)]));
-        }
+    let mut larger: Vec<(i64, i64)> = pieces.iter().map(|&(l, w)| (l + kerf, w + kerf)).collect();
+    larger.sort_unstable_by(|a, b| b.cmp(a));
+    sawn(&larger, length + kerf, width + kerf)
+}
+
+/// Every first cut that parts the pieces in two is tried, at every place where some of them end in a row.
+fn sawn(pieces: &[(i64, i64)], length: i64, width: i64) -> bool {
+    let area: i64 = pieces.iter().map(|p| p.0 * p.1).sum();
+    if area > length * width || pieces.iter().any(|p| p.0 > length || p.1 > width) {
+        return false;
     }
-    stretches.iter().map(|s| s.0).sum::<i64>() <= length && pieces.iter().all(|p| p.1 + kerf <= width)
+    if pieces.len() < 2
+        || pieces.iter().map(|p| p.0).sum::<i64>() <= length
+        || pieces.iter().map(|p| p.1).sum::<i64>() <= width
+    {
+        return true;
+    }
+    (0..1_usize << (pieces.len() - 1)).any(|chosen| {
+        let is_first = |n: usize| n == 0 || chosen >> (n - 1) & 1 == 1;
+        let part =
+            |first: bool| (0..pieces.len()).filter(|n| is_first(*n) == first).map(|n| pieces[n]).collect::<Vec<_>>();
+        let (a, b) = (part(true), part(false));
+        let across = |at: i64| sawn(&a, at, width) && sawn(&b, length - at, width);
+        let along = |at: i64| sawn(&a, length, at) && sawn(&b, length, width - at);
+        !b.is_empty() && (rows(&a, |p| p.0).into_iter().any(across) || rows(&a, |p| p.1).into_iter().any(along))
+    })
+}
+
+/// All lengths in which some of these stand in a row, and none of them sticks out.
+fn rows(pieces: &[(i64, i64)], size: fn(&(i64, i64)) -> i64) -> BTreeSet<i64> {
+    let longest = pieces.iter().map(size).max().unwrap_or(0);
+    let mut sums = BTreeSet::from([0]);
+    for piece in pieces {
+        let longer: Vec<i64> = sums.iter().map(|sum| sum + size(piece)).collect();
+        sums.extend(longer);
+    }
+    sums.split_off(&longest)
 }
 
 fn bearers(it: &Measured, of: &BoxGutterLayout, rules: &Rules, board: f64) -> Vec<String> {

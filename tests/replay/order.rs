@@ -4,7 +4,7 @@
 //! and collars must be bought to the piece; mat must come whole out of the bought rolls; of what is poured or nailed
 //! there must be enough.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use wetout::cutting::{Demand, RUN_EFFORT, StockLength, cut_stock};
 use wetout::model::goods::Supply;
 use wetout::model::job::By;
@@ -48,7 +48,7 @@ impl Laid {
             laid.deck(roof, job.roofs[i].deck.action, rules, products);
             laid.around(roof, rules);
             laid.box_gutters(roof);
-            laid.parapets(roof);
+            laid.parapets(roof, &take_off.roofs);
             laid.ways_out(&job.roofs[i]);
             if job.flashing_of(&job.roofs[i]) == By::Us {
                 laid.chases(&job.roofs[i], roof, job.strip_of(&job.roofs[i]).is_some(), rules);
@@ -267,13 +267,14 @@ impl Laid {
         joints
     }
 
-    /// The boards that line covered walls.
-    fn parapets(&mut self, roof: &RoofLayout) {
-        for lining in &roof.parapets {
-            let mut boards: Vec<usize> = lining.boards.iter().map(|b| b.board).collect();
-            boards.sort_unstable();
-            boards.dedup();
-            self.count(&format!("board.{}", lining.board), None, boards.len());
+    /// The boards that line covered walls, each counted where it is begun.
+    fn parapets(&mut self, roof: &RoofLayout, all: &[RoofLayout]) {
+        for (n, lining) in roof.parapets.iter().enumerate() {
+            let boards: BTreeSet<usize> = lining.boards.iter().map(|b| b.board).collect();
+            let earlier = all[..roof.shape.index].iter().flat_map(|roof| &roof.parapets).chain(&roof.parapets[..n]);
+            let earlier = earlier.filter(|other| other.board == lining.board).flat_map(|other| &other.boards);
+            let begun: BTreeSet<usize> = earlier.map(|b| b.board).collect();
+            self.count(&format!("board.{}", lining.board), None, boards.difference(&begun).count());
         }
     }
 

@@ -4,6 +4,7 @@
 //! job as measured, in plain numbers of its own: of the layout it reads the sides, the pieces and the lines.
 
 use super::edges::built_up;
+use std::collections::BTreeSet;
 use wetout::model::job::By;
 use wetout::model::{Coping, Cover, Edge, Finish, Job, Length, Products, Roof, Rules};
 use wetout::takeoff::TakeOff;
@@ -113,7 +114,7 @@ pub fn faults(job: &Job, take_off: &TakeOff, rules: &Rules, products: &Products)
     for (index, (roof, laid)) in job.roofs.iter().zip(&take_off.roofs).enumerate() {
         let walls = all(roof, laid, rules, products);
         let mut told: Vec<String> = walls.iter().flat_map(|w| shape(w, laid)).collect();
-        told.extend(walls.iter().flat_map(|w| lining(w, roof, laid, rules, products)));
+        told.extend(walls.iter().flat_map(|w| lining(w, roof, laid)));
         told.extend(walls.iter().flat_map(|w| trims(w, index, take_off)));
         told.extend(bandage(&walls, laid, rules, products));
         told.extend(lines(&walls, index, roof, laid, take_off, rules));
@@ -122,6 +123,7 @@ pub fn faults(job: &Job, take_off: &TakeOff, rules: &Rules, products: &Products)
         }
         found.extend(told.into_iter().map(|f| format!("{}: {f}", roof.name)));
     }
+    found.extend(out_of_boards(take_off, rules, products));
     found
 }
 
@@ -138,8 +140,8 @@ fn shape(w: &Measured, laid: &RoofLayout) -> Vec<String> {
     wrong.map(|(what, told, worked)| format!("parapet at {}: {what} {told}, worked {worked}", side.label)).collect()
 }
 
-/// Face and, under metal, top are boarded from end to end, out of boards that hold the pieces.
-fn lining(w: &Measured, roof: &Roof, laid: &RoofLayout, rules: &Rules, products: &Products) -> Vec<String> {
+/// Face and, under metal, top are boarded from end to end.
+fn lining(w: &Measured, roof: &Roof, laid: &RoofLayout) -> Vec<String> {
     let mut found = Vec::new();
     let label = &laid.shape.sides[w.i].label;
     let Some(of) = laid.parapets.iter().find(|l| l.side == w.i) else { return vec![format!("{label} has no lining")] };
@@ -163,19 +165,33 @@ fn lining(w: &Measured, roof: &Roof, laid: &RoofLayout, rules: &Rules, products:
             found.push(format!("{label}: the lining ends at {reached}, not {whole}"));
         }
     }
-    let board = &products.boards[key];
-    for n in 0..of.bought {
-        let mut pieces: Vec<(i64, i64)> =
-            of.boards.iter().filter(|b| b.board == n).map(|b| (b.length.as_mm(), b.width.as_mm())).collect();
-        pieces.sort_unstable_by(|a, b| b.cmp(a));
-        if pieces.is_empty()
-            || !super::gutters::come_out(&pieces, board.length.as_mm(), board.width.as_mm(), rules.board_kerf.as_mm())
-        {
-            found.push(format!("{label}: {pieces:?} do not come out of board {n}"));
+    found
+}
+
+/// The linings of all roofs out of boards of one kind: each board that is bought holds its pieces, and they are begun one after another.
+fn out_of_boards(take_off: &TakeOff, rules: &Rules, products: &Products) -> Vec<String> {
+    let linings = || take_off.roofs.iter().flat_map(|roof| &roof.parapets);
+    let kinds: BTreeSet<&str> = linings().map(|lining| lining.board.as_str()).collect();
+    let mut found = Vec::new();
+    for kind in kinds {
+        let of = || linings().filter(|lining| lining.board == kind);
+        let bought: usize = of().map(|lining| lining.opened).sum();
+        let board = &products.boards[kind];
+        let size = (board.length.as_mm(), board.width.as_mm());
+        let mut begun = 0;
+        for lining in of() {
+            begun += lining.opened;
+            if lining.boards.iter().any(|b| b.board >= begun) {
+                found.push(format!("a piece is cut from a board of {kind} that was not begun: {lining:?}"));
+            }
         }
-    }
-    if of.boards.iter().any(|b| b.board >= of.bought) {
-        found.push(format!("{label}: a piece is cut from a board that was not bought"));
+        for n in 0..bought {
+            let all = of().flat_map(|lining| &lining.boards).filter(|b| b.board == n);
+            let pieces: Vec<(i64, i64)> = all.map(|b| (b.length.as_mm(), b.width.as_mm())).collect();
+            if pieces.is_empty() || !super::gutters::come_out(&pieces, size.0, size.1, rules.board_kerf.as_mm()) {
+                found.push(format!("{pieces:?} do not come out of board {n} of {kind}"));
+            }
+        }
     }
     found
 }

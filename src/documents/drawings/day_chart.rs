@@ -210,11 +210,13 @@ impl Chart<'_> {
             })
             .collect();
         let mut sheet = Drawing::default();
-        self.grid(&mut sheet, &lefts, wide);
+        let all_numbered = self.numbers_fit(wide);
+        self.grid(&mut sheet, &lefts, wide, all_numbered);
         self.weeks(&mut sheet, (&lefts, wide), space.width);
         for (d, day) in self.timetable.days.iter().enumerate() {
             let parts = self.parts.as_ref().map(|parts| parts[d].as_slice());
-            self.day(&mut sheet, (day, parts), lefts[d], wide);
+            let numbered = all_numbered || day.number % 2 == 1;
+            self.day(&mut sheet, (day, parts), lefts[d], wide, numbered);
         }
         sheet
     }
@@ -225,7 +227,7 @@ impl Chart<'_> {
         self.timetable.days.iter().map(gap).collect()
     }
 
-    fn grid(&self, sheet: &mut Drawing, lefts: &[f64], wide: f64) {
+    fn grid(&self, sheet: &mut Drawing, lefts: &[f64], wide: f64, all_numbered: bool) {
         let (right, foot) = (lefts.last().map_or(0.0, |left| left + wide), self.row() * self.rows.len() as f64);
         for (r, row) in self.rows.iter().enumerate() {
             let y = self.row() * r as f64;
@@ -242,7 +244,7 @@ impl Chart<'_> {
         let mut ends: Vec<f64> = lefts.iter().flat_map(|left| [*left, left + wide]).collect();
         ends.dedup_by(|b, a| (*b - *a).abs() < 0.1); // Where no days lie between, one day ends where the next begins.
         // Numbers that are wider than their columns stand over the lines.
-        let top = if self.numbers_fit(wide) { -self.row() } else { 0.0 };
+        let top = if all_numbered { -self.row() } else { 0.0 };
         for x in ends {
             sheet.line(&[spot(x, top), spot(x, foot)], pen(Ink::Grey(0.7), 0.4));
         }
@@ -275,13 +277,20 @@ impl Chart<'_> {
     }
 
     /// A day's heading and bars: each as long as its part of that day's work, one after the other.
-    fn day(&self, sheet: &mut Drawing, (day, parts): (&DayOnSite, Option<&[f64]>), left: f64, wide: f64) {
+    fn day(
+        &self,
+        sheet: &mut Drawing,
+        (day, parts): (&DayOnSite, Option<&[f64]>),
+        left: f64,
+        wide: f64,
+        numbered: bool,
+    ) {
         for (up, words) in day.date.map_or_else(Vec::new, |date| date_in(date, wide)).iter().rev().enumerate() {
             let foot = -self.row() - 2.0 - 9.0 * up as f64;
             sheet.words(spot(left + wide / 2.0, foot), words, LABEL_SIZE, false, Anchor::Middle);
         }
         let heading = if wide > 34.0 { format!("Day {}", day.number) } else { day.number.to_string() };
-        if self.numbers_fit(wide) || day.number % 2 == 1 {
+        if numbered {
             sheet.words(spot(left + wide / 2.0, -4.5), &heading, LABEL_SIZE, true, Anchor::Middle);
         }
         let Some(parts) = parts else {

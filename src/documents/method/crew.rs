@@ -547,7 +547,7 @@ fn part_of_pot(part: &PotPart, worked: &WholeJob<'_>, what: &str) -> String {
     };
     let many = worked.job.roof_names().count() > 1 && !part.roof.is_empty();
     let colour = part.coat.and_then(|_| colour_of(&part.roof, worked));
-    let said = [Some(part.roof.clone()).filter(|_| many), colour, Some(piece)];
+    let said = [many.then(|| worked.short_name(&part.roof)), colour, Some(piece)];
     said.into_iter().flatten().collect::<Vec<_>>().join(", ")
 }
 

@@ -29,7 +29,7 @@ pub(super) fn in_words(worked: &WholeJob<'_>, of: OfRoof) -> Vec<String> {
     let several = worked.take_off.roofs.len() > 1;
     let line = |(laid, stock, cuts): (&RoofLayout, Length, &EdgeCuts)| {
         let sides: Vec<String> = sides(laid, cuts, worked).iter().map(|(side, of)| format!("{side} {of}")).collect();
-        let name = if several { format!("{}, from", laid.shape.name) } else { "from".to_owned() };
+        let name = if several { format!("{}, from", worked.short_name(&laid.shape.name)) } else { "from".to_owned() };
         format!("{name} {}: {}", wording::metres(stock), sides.join("; "))
     };
     if is_listed(worked, of) { Vec::new() } else { cut(worked, of).map(line).collect() }
@@ -52,7 +52,7 @@ pub(super) fn table(worked: &WholeJob<'_>, of: OfRoof) -> Option<Table> {
             [Span::bold(side.as_str()), Span::plain(format!("\u{a0}{of}{end}"))]
         };
         let pieces = sides.iter().enumerate().flat_map(side).collect();
-        plain(vec![strong(&laid.shape.name), cell(wording::metres(stock)), pieces])
+        plain(vec![strong(worked.short_name(&laid.shape.name)), cell(wording::metres(stock)), pieces])
     };
     is_listed(worked, of).then(|| Table {
         columns: vec![left("Roof"), left("From"), wide("Pieces, mm", 1)],

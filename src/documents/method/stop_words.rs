@@ -44,7 +44,7 @@ impl<'a> StopDays<'a> {
         let row = |stop: &&Stop| {
             [
                 Some(days_of(stop)).filter(|_| self.of_day.is_none()).unwrap_or_default(),
-                if self.worked.job.roofs.len() > 1 { stop.roof.clone() } else { String::new() },
+                if self.worked.job.roofs.len() > 1 { self.worked.short_name(&stop.roof) } else { String::new() },
                 site_words::strips(&stop.strips),
                 laminated(stop),
                 boards(stop),
@@ -135,7 +135,8 @@ pub(super) fn by_day(worked: &WholeJob<'_>) -> ByDay {
     let mut days: Vec<u32> = programme.finishes.iter().map(|f| f.day).collect();
     days.sort_unstable();
     days.dedup();
-    let finishes = days.into_iter().map(|day| format!("day {day}: {}", wording::list(&finished_on(day, worked))));
+    let done = |day: u32| finished_on(day, worked).iter().map(|roof| worked.short_name(roof)).collect::<Vec<_>>();
+    let finishes = days.into_iter().map(|day| format!("day {day}: {}", wording::list_of_roofs(&done(day))));
     ByDay { coats: coats.collect(), finishes: finishes.collect() }
 }
 

@@ -272,14 +272,14 @@ pub(super) fn corner_list(worked: &WholeJob<'_>, words: &Words) -> Result<Vec<Bl
     for layout in &worked.take_off.roofs {
         let drawn = corners::draw(layout, |j| site_words::corner(words, &layout.shape, j))?;
         match all.iter_mut().find(|(_, before)| look_alike(before, &drawn)) {
-            Some((names, _)) => names.push(layout.shape.name.clone()),
-            None => all.push((vec![layout.shape.name.clone()], drawn)),
+            Some((names, _)) => names.push(worked.short_name(&layout.shape.name)),
+            None => all.push((vec![worked.short_name(&layout.shape.name)], drawn)),
         }
     }
     let mut blocks = Vec::new();
     for (names, drawn) in all {
         if many && !drawn.is_empty() {
-            blocks.push(Block::Heading { level: 3, text: cell(wording::list(&names)) });
+            blocks.push(Block::Heading { level: 3, text: cell(wording::list_of_roofs(&names)) });
         }
         let across = across(&drawn);
         let cells = drawn.into_iter().map(|drawn| corner(drawn, across == 2)).collect();

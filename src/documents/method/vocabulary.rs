@@ -72,7 +72,7 @@ pub(super) fn vocabulary(worked: &WholeJob<'_>, words: &Words) -> Result<Vocabul
     found_out(&mut v, worked, words)?;
     materials(&mut v, worked);
     day_boxes(&mut v, worked);
-    single::vocabulary(&mut v, worked);
+    single::vocabulary(&mut v, worked, words)?;
     let checked = checked(worked);
     v.yes("checks", !checked.is_empty()).texts("cautions", &findings::cautions(&checked));
     v.texts("level_sides", &level_sides(worked));
@@ -271,7 +271,7 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
             take_off.needs.iter().any(|n| !n.optional && matches!(n.role, Role::Board(_) | Role::Insulation(_))),
         )
         .text("colours", colours(worked))
-        .texts("ways_off", &ways_off(job, &take_off.roofs))
+        .texts("ways_off", &ways_off(worked))
         .yes("few_plans", job.roof_names().count() <= FEW_PLANS);
 }
 
@@ -967,8 +967,8 @@ fn mat_notes(worked: &WholeJob<'_>, words: &Words) -> Result<Vec<String>, Vec<Pr
     let notes = roofs.iter().map(of).collect::<Result<Vec<Vec<String>>, _>>()?;
     let told = |note: String| {
         let with = roofs.iter().zip(&notes).filter(|(_, told)| told.contains(&note));
-        let with: Vec<String> = with.map(|(r, _)| r.shape.name.clone()).collect();
-        if with.len() == roofs.len() { note } else { format!("{}: {note}", escape(&wording::list(&with))) }
+        let with: Vec<String> = with.map(|(r, _)| worked.short_name(&r.shape.name)).collect();
+        if with.len() == roofs.len() { note } else { format!("{}: {note}", escape(&wording::list_of_roofs(&with))) }
     };
     // What holds for every roof comes first.
     let for_all = |note: &String| notes.iter().all(|told| told.contains(note));
@@ -1028,11 +1028,12 @@ fn each_colour<'a>(topcoats: impl Iterator<Item = &'a TopcoatChoice>) -> Vec<Str
 const FEW_PLANS: usize = 2;
 
 /// `Main roof: at the back`; where several roofs are left alike, they are told together.
-fn ways_off(job: &Job, roofs: &[RoofLayout]) -> Vec<String> {
-    let ways: Vec<(&str, WayOff)> =
-        roofs.iter().filter_map(|r| way_off(job, r).map(|way| (r.shape.name.as_str(), way))).collect();
+fn ways_off(worked: &WholeJob<'_>) -> Vec<String> {
+    let (job, roofs) = (worked.job, &worked.take_off.roofs);
+    let ways: Vec<(String, WayOff)> =
+        roofs.iter().filter_map(|r| way_off(job, r).map(|way| (worked.short_name(&r.shape.name), way))).collect();
     let named = |is: &dyn Fn(&WayOff) -> bool| -> Vec<String> {
-        ways.iter().filter(|(_, way)| is(way)).map(|(name, _)| (*name).to_owned()).collect()
+        ways.iter().filter(|(_, way)| is(way)).map(|(name, _)| name.clone()).collect()
     };
     let hows = wording::once(ways.iter().map(|(_, way)| way.how.clone()));
     if let [(_, first), _, _, ..] = ways.as_slice()
@@ -1048,7 +1049,7 @@ fn ways_off(job: &Job, roofs: &[RoofLayout]) -> Vec<String> {
         return vec![format!("Every roof: {}{how}", first.at)];
     }
     let all = wording::once(ways.iter().map(|(_, way)| way.words()));
-    all.into_iter().map(|way| format!("{}: {way}", wording::list(&named(&|w| w.words() == way)))).collect()
+    all.into_iter().map(|way| format!("{}: {way}", wording::list_of_roofs(&named(&|w| w.words() == way)))).collect()
 }
 
 /// Where a crew leaves a roof, and how it goes on there.

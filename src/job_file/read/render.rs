@@ -5,10 +5,11 @@
 
 use crate::job_file::loaded::{SourceText, Sources};
 use crate::model::problem::Source;
-use crate::model::words::plural;
+use crate::model::words::{list, plural};
 use crate::model::{Level, Problem, Whereabouts};
 use annotate_snippets::renderer::DecorStyle;
 use annotate_snippets::{AnnotationKind, Group, Level as Shown, Origin, Renderer, Snippet};
+use std::collections::BTreeSet;
 use std::ops::Range;
 
 /// Most of a line that is shown behind the place, in bytes.
@@ -136,13 +137,27 @@ fn group<'a>(problem: &'a Problem, sources: &'a Sources) -> Group<'a> {
         return Group::with_title(title).element(Origin::path(source.name.as_str())).element(help);
     };
     let (line, number, span) = line_at(&source.text, at);
-    if span.start > FURTHEST {
+    let shown = if span.start > FURTHEST {
         let column = line[..span.start].chars().count() + 1;
-        let origin = Origin::path(source.name.as_str()).line(number).char_column(column);
-        return Group::with_title(title).element(origin).element(help);
+        Group::with_title(title).element(Origin::path(source.name.as_str()).line(number).char_column(column))
+    } else {
+        let snippet = Snippet::source(line).line_start(number).path(source.name.as_str());
+        Group::with_title(title).element(snippet.annotation(AnnotationKind::Primary.span(span)))
+    };
+    match other_lines(problem, source, number) {
+        Some(lines) => shown.element(Shown::NOTE.message(lines)).element(help),
+        None => shown.element(help),
     }
-    let snippet = Snippet::source(line).line_start(number).path(source.name.as_str());
-    Group::with_title(title).element(snippet.annotation(AnnotationKind::Primary.span(span))).element(help)
+}
+
+/// `also at lines 45 and 67`: where else a problem stands than in the line that is shown.
+fn other_lines(problem: &Problem, file: &SourceText, shown: usize) -> Option<String> {
+    let place = |place: &Whereabouts| target(&Problem { place: place.clone(), ..problem.clone() }, file);
+    let line = |at: Range<usize>| line_at(&file.text, at).1;
+    let lines: BTreeSet<usize> = problem.also.iter().filter_map(place).map(line).filter(|n| *n != shown).collect();
+    let numbers: Vec<String> = lines.iter().map(usize::to_string).collect();
+    let word = if numbers.len() == 1 { "line" } else { "lines" };
+    (!numbers.is_empty()).then(|| format!("also at {word} {}", list(&numbers)))
 }
 
 /// The fault; of a warning that may be silenced, with the name that silences it.

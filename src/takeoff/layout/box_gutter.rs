@@ -9,7 +9,7 @@
 
 use super::shape::RoofShape;
 use crate::cutting::Proof;
-use crate::cutting::rolls::OutOfRolls;
+use crate::cutting::boards::{OutOfBoards, saw_boards};
 use crate::geometry::whole::div_ceil;
 use crate::model::products::{Board, MatRoll};
 use crate::model::shape::BoxGutter;
@@ -123,7 +123,7 @@ pub struct BoxGutterLayout {
     pub boards: Vec<GutterBoard>,
     /// Whole boards that they are cut from.
     pub bought: usize,
-    /// Millimetres of board, and what no plan can do with less.
+    /// These boards, and what no sawing can do with less.
     pub proof: Proof,
     /// Fixings of the boards.
     pub fixings: usize,
@@ -183,17 +183,12 @@ impl BoxGutterLayout {
     }
 }
 
-/// Which board each piece is cut from, how many are bought, and the proof. Pieces and boards are counted larger by a kerf:
-/// what lies side by side then takes what the cuts between take too.
-pub(crate) fn out_of_boards(pieces: &[(Length, Length)], board: &Board, rules: &Rules) -> (Vec<usize>, usize, Proof) {
+/// Which board each piece is cut from. Pieces and boards are counted larger by a kerf: what lies side by side then takes what the cuts
+/// between take too.
+pub(crate) fn out_of_boards(pieces: &[(Length, Length)], board: &Board, rules: &Rules) -> OutOfBoards {
     let kerf = rules.board_kerf;
     let with_cuts: Vec<(Length, Length)> = pieces.iter().map(|&(l, w)| (l + kerf, w + kerf)).collect();
-    let long = board.length + kerf;
-    let out = OutOfRolls::of(&with_cuts, board.width + kerf, &[long]);
-    let mut whole = vec![0; pieces.len()];
-    out.whole_of().into_iter().for_each(|(piece, of)| whole[piece] = of);
-    let (bought, proof) = out.whole_boards(long);
-    (whole, bought, proof)
+    saw_boards(&with_cuts, (board.length + kerf, board.width + kerf))
 }
 
 /// The box gutters of a roof, in the order of its sides.
@@ -368,8 +363,8 @@ impl Trough {
     fn laid(&self, side: usize, board: &Board, (roof, rules, roll): (&Roof, &Rules, &MatRoll)) -> BoxGutterLayout {
         let mut boards = self.boards(board, rules);
         let sizes: Vec<(Length, Length)> = boards.iter().map(|b| (b.length, b.width)).collect();
-        let (whole, bought, proof) = out_of_boards(&sizes, board, rules);
-        boards.iter_mut().zip(whole).for_each(|(piece, whole)| piece.board = whole);
+        let OutOfBoards { of, boards: bought, proof } = out_of_boards(&sizes, board, rules);
+        boards.iter_mut().zip(of).for_each(|(piece, whole)| piece.board = whole);
         let edges = |b: &GutterBoard| 2 * b.length.places(rules.deck_edge_fixing);
         let girth = self.depths[1] * 2 + self.width + self.up;
         let long = self.run + self.depths[0] + self.depths[2] + self.ends_up[0].1 + self.ends_up[1].1;

@@ -582,7 +582,7 @@ pub struct LiningBoard {
     pub length: Length,
     /// Across it.
     pub width: Length,
-    /// Which board it is cut from, counting from 0.
+    /// Which board of its kind it is cut from, counting from 0 over all roofs.
     pub board: usize,
 }
 
@@ -595,9 +595,9 @@ pub struct ParapetLining {
     pub board: String,
     /// Its boards.
     pub boards: Vec<LiningBoard>,
-    /// Whole boards that they are cut from.
-    pub bought: usize,
-    /// Millimetres of board, and what no plan can do with less.
+    /// Whole boards that are begun for it; others of its pieces come out of boards that were begun for a lining before.
+    pub opened: usize,
+    /// The boards of all linings of this kind in the job, and what no sawing can do with less.
     pub proof: Proof,
 }
 

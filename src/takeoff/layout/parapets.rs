@@ -8,10 +8,13 @@
 use super::box_gutter::{out_of_boards, stretches};
 use super::falls::{height, upstand_left};
 use super::shape::{CopedWall, Direction, RoofShape, Turn, WallEnd, inward};
-use super::{BandageOver, BandagePiece, LiningBoard, OuterEdge, ParapetLining};
+use super::{BandageOver, BandagePiece, LiningBoard, OuterEdge, ParapetLining, RoofLayout};
+use crate::cutting::Proof;
+use crate::cutting::boards::OutOfBoards;
 use crate::geometry::segment::distance;
 use crate::model::products::Board;
 use crate::model::{Coping, Cover, Finish, Length, Point, Problem, Products, Roof, Rules};
+use std::collections::BTreeMap;
 
 // ---- The wall along its side -------------------------------------------------------------------------------------
 
@@ -239,18 +242,18 @@ pub fn outer_run(wall: &CopedWall, part: OuterEdge) -> Option<Length> {
 
 // ---- Lining ------------------------------------------------------------------------------------------------------
 
-/// The linings of a roof's covered walls, in the order of its sides.
-pub fn linings(shape: &RoofShape, roof: &Roof, rules: &Rules, products: &Products) -> Vec<ParapetLining> {
+/// The linings of a roof's covered walls, in the order of its sides, before they are sawn out of boards.
+pub fn linings(shape: &RoofShape, roof: &Roof, products: &Products) -> Vec<ParapetLining> {
     let mut laid = Vec::new();
     for (i, edge) in roof.outline.edges.iter().enumerate() {
         let (Some(wall), Some(coping)) = (shape.sides.get(i).and_then(|s| s.coped), &edge.coping) else { continue };
         let Ok(board) = lining_of(coping, roof, products, shape, i) else { continue };
-        laid.push(lining(shape, i, &wall, board, rules));
+        laid.push(lining(shape, i, &wall, board));
     }
     laid
 }
 
-fn lining(shape: &RoofShape, side: usize, wall: &CopedWall, board: &Board, rules: &Rules) -> ParapetLining {
+fn lining(shape: &RoofShape, side: usize, wall: &CopedWall, board: &Board) -> ParapetLining {
     let mut boards = Vec::new();
     let mut add = |top: bool, whole: Length, width: Length| {
         for (from, to) in stretches(whole, board.length) {
@@ -261,10 +264,41 @@ fn lining(shape: &RoofShape, side: usize, wall: &CopedWall, board: &Board, rules
     if wall.cover == Cover::Metal {
         add(true, wall.long, wall.across());
     }
-    let sizes: Vec<(Length, Length)> = boards.iter().map(|b| (b.length, b.width)).collect();
-    let (whole, bought, proof) = out_of_boards(&sizes, board, rules);
-    boards.iter_mut().zip(whole).for_each(|(piece, whole)| piece.board = whole);
-    ParapetLining { side, board: board.key.clone(), boards, bought, proof }
+    let proof = Proof { found: 0, bound: 0, reason: String::new() };
+    ParapetLining { side, board: board.key.clone(), boards, opened: 0, proof }
+}
+
+/// Saws the linings of all roofs out of boards: those of one kind together where that takes fewer, else wall by wall. Boards of a kind
+/// are numbered on from lining to lining, as they are opened.
+pub fn saw(laid: &mut [RoofLayout], rules: &Rules, products: &Products) {
+    let mut linings: BTreeMap<String, Vec<&mut ParapetLining>> = BTreeMap::new();
+    for lining in laid.iter_mut().flat_map(|roof| &mut roof.parapets) {
+        linings.entry(lining.board.clone()).or_default().push(lining);
+    }
+    for (key, mut of) in linings {
+        let Some(board) = products.boards.get(&key) else { continue };
+        let sizes = |lining: &ParapetLining| lining.boards.iter().map(|b| (b.length, b.width)).collect::<Vec<_>>();
+        let each: Vec<OutOfBoards> = of.iter().map(|lining| out_of_boards(&sizes(lining), board, rules)).collect();
+        let all: Vec<(Length, Length)> = of.iter().flat_map(|lining| sizes(lining)).collect();
+        let together = out_of_boards(&all, board, rules);
+        let apart: usize = each.iter().map(|lining| lining.boards).sum();
+        let numbers: Vec<usize> = if together.boards < apart {
+            together.of
+        } else {
+            let before = each.iter().scan(0, |opened, lining| Some(std::mem::replace(opened, *opened + lining.boards)));
+            before.zip(&each).flat_map(|(before, lining)| lining.of.iter().map(move |board| before + board)).collect()
+        };
+        let found = apart.min(together.boards) as i64;
+        let proof = Proof { found, ..together.proof };
+        let (mut opened, mut numbers) = (0, numbers.into_iter());
+        for lining in &mut of {
+            lining.boards.iter_mut().zip(&mut numbers).for_each(|(piece, board)| piece.board = board);
+            let last = lining.boards.iter().map(|piece| piece.board + 1).max().unwrap_or(0);
+            lining.opened = last.saturating_sub(opened);
+            opened = opened.max(last);
+            lining.proof = proof.clone();
+        }
+    }
 }
 
 // ---- Bandage -----------------------------------------------------------------------------------------------------

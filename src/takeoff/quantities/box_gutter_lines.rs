@@ -5,7 +5,7 @@
 
 use super::line::{Line, Need, Step, Unit};
 use super::noggin_lines;
-use super::working::{count, formula, line, measured, number, rule, sum};
+use super::working::{count, formula, line, measured, number, rule, sawn, sum};
 use crate::model::{Length, LineId, Role, Roof, Rules};
 use crate::takeoff::layout::RoofLayout;
 use crate::takeoff::layout::box_gutter::{BoxGutterLayout, GutterMat};
@@ -84,11 +84,7 @@ fn boards(all: &[BoxGutterLayout], rules: &Rules) -> Vec<Step> {
             let text = format!("{}, {}: {} × {}", b.mark, b.part.word(), b.length.as_mm(), b.width);
             steps.push(measured(text, Decimal::ONE, Unit::Each));
         }
-        let proof = &gutter.proof;
-        steps.push(Step::Note(match proof.is_proven() {
-            true => format!("proven: no cutting of these lengths takes fewer than {} ({})", proof.bound, proof.reason),
-            false => format!("not proven: at least {} ({})", proof.bound, proof.reason),
-        }));
+        steps.push(sawn("these", &gutter.proof));
     }
     let bought: Vec<Decimal> = all.iter().map(|g| count(g.bought)).collect();
     steps.push(sum("boards that they are cut from", &bought, Unit::Each));

@@ -6,7 +6,7 @@
 
 use super::deck_lines;
 use super::line::{Line, Need, Step, Unit};
-use super::working::{count, formula, line, measured, number, rule, sum};
+use super::working::{count, formula, line, measured, number, rule, sawn, sum};
 use crate::model::job::By;
 use crate::model::products::Products;
 use crate::model::{Cover, Length, LineId, Role, Rules};
@@ -122,14 +122,10 @@ fn boards(of: &[&ParapetLining], rules: &Rules) -> Vec<Step> {
             let text = format!("{}, {part}: {} × {}", b.mark, b.length.as_mm(), b.width);
             steps.push(measured(text, Decimal::ONE, Unit::Each));
         }
-        let proof = &lining.proof;
-        steps.push(Step::Note(match proof.is_proven() {
-            true => format!("proven: no cutting of these lengths takes fewer than {} ({})", proof.bound, proof.reason),
-            false => format!("not proven: at least {} ({})", proof.bound, proof.reason),
-        }));
     }
-    let bought: Vec<Decimal> = of.iter().map(|l| count(l.bought)).collect();
-    steps.push(sum("boards that they are cut from", &bought, Unit::Each));
+    steps.extend(of.first().map(|lining| sawn("all linings of the job out of such boards", &lining.proof)));
+    let opened: Vec<Decimal> = of.iter().map(|l| count(l.opened)).collect();
+    steps.push(sum("boards begun for each wall", &opened, Unit::Each));
     steps
 }
 

@@ -68,6 +68,14 @@ pub fn proven(proof: &Proof, in_words: impl Fn(i64) -> String) -> String {
     }
 }
 
+/// How well the sawing of some boards is known to be the best.
+pub fn sawn(what: &str, proof: &Proof) -> Step {
+    Step::Note(match proof.is_proven() {
+        true => format!("proven: no sawing of {what} takes fewer than {} ({})", proof.bound, proof.reason),
+        false => format!("not proven: {what} take {}, and at least {} ({})", proof.found, proof.bound, proof.reason),
+    })
+}
+
 /// What the last formula or rounding of a working comes to; nothing where there is none.
 pub fn result(working: &[Step]) -> Decimal {
     let last = working.iter().rev().find_map(|s| match s {
