@@ -46,6 +46,7 @@ pub const TEMPLATES: &[(&str, &str)] = &[
     ("cut.md", include_str!("../../templates/cut.md")),
     ("mat-note.md", include_str!("../../templates/mat-note.md")),
     ("site-warning.md", include_str!("../../templates/site-warning.md")),
+    ("card-weather.md", include_str!("../../templates/card-weather.md")),
     ("weather-reason.md", include_str!("../../templates/weather-reason.md")),
     ("gel-basis.md", include_str!("../../templates/gel-basis.md")),
     ("standing.md", include_str!("../../templates/standing.md")),
