@@ -159,7 +159,7 @@ const NORMS: [(Operation, &str, &[&str]); 41] = [
     (Operation::Deck, "hours_deck", &["deck.area"]),
     (Operation::Deck, "hours_vents", &["vent.run"]),
     (Operation::Insulate, "hours_vapour", &["vapour.area"]),
-    (Operation::Insulate, "hours_battens", &["edge.timber"]),
+    (Operation::Insulate, "hours_battens", &["batten.length", "edge.timber"]),
     (Operation::Insulate, "hours_insulation", &["insulation.area"]),
     (Operation::Insulate, "hours_overlay", &["overlay.area"]),
     (Operation::Trims, "hours_trim", &["trim.drip.run", "trim.raised.run", "trim.wall.run", "trim.kerb.run"]),
@@ -207,7 +207,10 @@ fn every_norm_is_multiplied_by_the_lines_that_it_is_for() {
         for (_, rule, ids) in NORMS.iter().filter(|(o, ..)| *o == operation) {
             for id in *ids {
                 // The bandage of a patch is in the norm for laying it.
-                let own = |l: &&Line| l.id == *id && (operation != Operation::Bandage || !l.work.is_on_old());
+                let on_old = |l: &Line| operation == Operation::Bandage && l.work.is_on_old();
+                // Edge battens of a warm roof go on the face of its edge timber.
+                let others = |l: &Line| *id == "batten.length" && l.work.operation() != operation;
+                let own = |l: &&Line| l.id == *id && !on_old(l) && !others(l);
                 let of: Vec<&Line> = lines.iter().filter(own).collect();
                 assert!(!of.is_empty(), "the job has no {id}");
                 hours += of.iter().map(|l| l.quantity * value(rule)).sum::<Decimal>();

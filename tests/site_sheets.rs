@@ -22,6 +22,7 @@ use wetout::pages::page::{Item, NodeId, NodeRole, Page, Paper, Text};
 use wetout::pages::{fitting, masthead};
 use wetout::programme::{Day, Labour, Operation, Stop};
 use wetout::takeoff::layout::{BoardPiece, RoofLayout, RunPlace, TrimRun};
+use wetout::works::WorkKind;
 
 fn words() -> Words {
     Words::new(&Overrides::default()).unwrap()
@@ -1324,11 +1325,7 @@ fn a_card_tells_the_step_and_the_cuts_of_its_own_night() {
     let kitchen = cards_of("kitchen-extension");
     assert!(kitchen[0].contains("Saw a firring through on its joist where today’s boards end."), "{}", kitchen[0]);
     assert!(kitchen[0].contains("To stand on, and as the way off: boards across bare joists."), "{}", kitchen[0]);
-    assert!(
-        kitchen[0].contains("What goes on past the line stays whole, propped, the old edge off as far."),
-        "{}",
-        kitchen[0]
-    );
+    assert!(kitchen[0].contains("past the line, whole and propped, the old edge off as far: R1, "), "{}", kitchen[0]);
     assert!(kitchen.iter().all(|card| !card.contains("is sawn off at the line")), "{kitchen:#?}");
 }
 
@@ -1409,15 +1406,108 @@ fn the_boards_of_a_lining_stand_on_one_card() {
     let job = demo::work(&demo::request("parapet"));
     let mut marks = 0;
     for board in job.take_off.roofs[0].parapets.iter().flat_map(|lining| &lining.boards) {
-        // What goes on past the line is told again below.
+        // What goes on past the line is told again below, and by name on the day that fixes it on.
         let is_it = |word: &str| word == board.mark;
-        let done = |card: &&String| {
-            card.split("Where to stop").next().unwrap().split(|c: char| !c.is_alphanumeric()).any(is_it)
-        };
+        let begun =
+            |line: &str| line.split("the rest of").next().unwrap().split(|c: char| !c.is_alphanumeric()).any(is_it);
+        let done = |card: &&String| card.split("Where to stop").next().unwrap().lines().any(begun);
         assert_eq!(cards.iter().filter(done).count(), 1, "{}: {cards:#?}", board.mark);
         marks += 1;
     }
     assert!(marks > 3, "{marks}");
+}
+
+/// A trim that hung over a day's line is fixed on with the next part of its roof: that day's card names it among what is done.
+#[test]
+fn a_trim_that_hung_over_is_named_on_the_card_that_fixes_it_on() {
+    let mut hung = 0;
+    for (name, job) in jobs() {
+        let cards: Vec<String> = job
+            .programme
+            .days
+            .iter()
+            .map(|day| text_of(&day_card::document(day, &job.worked(), &words()).unwrap()))
+            .collect();
+        for stop in &job.programme.stops {
+            let next = job.programme.stops.iter().filter(|next| next.roof == stop.roof && next.first_day > stop.day);
+            let Some(next) = next.min_by_key(|next| next.first_day) else { continue };
+            let rest = |card: &String| -> Vec<String> {
+                let done = card.split("Where to stop").next().unwrap();
+                let rest = done.lines().flat_map(|line| line.split("the rest of ").skip(1));
+                rest.flat_map(|rest| rest.split(|c: char| !c.is_alphanumeric())).map(str::to_owned).collect()
+            };
+            for mark in &stop.trims_past {
+                let days = next.first_day..=next.day;
+                let told = days.clone().any(|day| rest(&cards[day as usize - 1]).contains(mark));
+                assert!(told, "{name}, days {days:?}: {mark}");
+                hung += 1;
+            }
+        }
+    }
+    assert!(hung > 10, "{hung}");
+    let (kitchen, garage) = (cards_of("kitchen-extension"), cards_of("garage-utility"));
+    assert!(kitchen[1].contains("K1, K2 and K4; the rest of R1 and R4"), "{}", kitchen[1]);
+    assert!(
+        kitchen[1].contains("Fix firrings and edge battens: the rest of the battens (right, left)"),
+        "{}",
+        kitchen[1]
+    );
+    assert!(garage[1].contains("the rest of W3 and R1"), "{}", garage[1]);
+}
+
+/// On a warm roof edge battens go on the face of the edge timber: they are done with the insulation, and no row before the deck is signed
+/// for them; their hours are what they were.
+#[test]
+fn the_edge_battens_of_a_warm_roof_are_fixed_with_its_insulation() {
+    let (garage, kitchen) =
+        (demo::work(&demo::request("garage-utility")), demo::work(&demo::request("kitchen-extension")));
+    let of = |job: &Demo, kind: WorkKind| -> Vec<Operation> {
+        let done = job.programme.work.iter().filter(|labour| labour.parts.iter().any(|part| part.work == kind));
+        done.map(|labour| labour.operation).collect()
+    };
+    assert_eq!(of(&garage, WorkKind::EdgeBattensOver), [Operation::Insulate]);
+    assert_eq!((of(&garage, WorkKind::EdgeBattens), of(&kitchen, WorkKind::EdgeBattensOver)), (vec![], vec![]));
+    assert_eq!(of(&kitchen, WorkKind::EdgeBattens), [Operation::Prepare]);
+    let cards = cards_of("garage-utility");
+    assert!(
+        cards[0].contains("Fix firrings") && cards.iter().all(|card| !card.contains("Fix firrings and edge battens"))
+    );
+    assert!(cards[0].contains("fix edge battens on the timber"), "{}", cards[0]);
+    let crew = text_of(&of_part(MethodPart::Crew, &garage));
+    assert!(crew.contains("Edge battens on the face of the timber"), "{crew}");
+}
+
+/// What is fitted last on some of several roofs alone names them.
+#[test]
+fn what_is_fitted_last_names_its_roof_where_not_all_of_a_job_get_it() {
+    let cards = cards_of("neighbours");
+    let last = &cards[cards.len() - 1];
+    assert!(last.contains("Fit the flashing: No. 12\n"), "{last}");
+    assert!(last.contains("Refit the gutter\n") && last.contains("Fit rooflight for No. 14\n"), "{last}");
+}
+
+/// Cards are read on a ladder: all words of each in one size of type, by the firm's head and foot and the headings, and in one that a wet
+/// hand at arm's length makes out; common practice, no source.
+#[test]
+fn a_card_is_set_in_one_size_of_type_that_is_read_on_a_ladder() {
+    let least = |name: &str| match name {
+        "garage-utility" | "big_jobs/twelve-roofs.yaml" => 9.5,
+        _ => 10.5,
+    };
+    let more = ["big_jobs/long-names.yaml", "big_jobs/tiny-beside-large.yaml"].map(|file| (file.to_owned(), job(file)));
+    for (name, job) in jobs().into_iter().chain(more) {
+        let least = if name.contains("long-names") || name.contains("tiny-beside") { 9.5 } else { least(&name) };
+        for day in &job.programme.days {
+            let paper = paper(&day_card::document(day, &job.worked(), &words()).unwrap());
+            let mut sizes: BTreeMap<i64, usize> = BTreeMap::new();
+            for (text, _) in texts(&paper.pages[0]) {
+                *sizes.entry((text.size * 10.0).round() as i64).or_default() += text.words().chars().count();
+            }
+            let body = *sizes.iter().max_by_key(|(_, letters)| **letters).unwrap().0;
+            assert!(body as f64 / 10.0 >= least, "{name}, day {}: {sizes:?}", day.number);
+            assert!(sizes.len() <= 4, "{name}, day {}: {sizes:?}", day.number);
+        }
+    }
 }
 
 /// What is promised beside the roof and has no hours of its own stands on one card: a fascia before the battens that stand on it.
@@ -1462,7 +1552,7 @@ fn the_bandage_of_a_gutter_lined_alone_stands_beside_that_of_another_roof() {
     assert!(day.strips.iter().any(|strip| strip.roof == "Porch"), "{:?}", day.strips);
     let gutter = at("the box gutter of Rear roof: arrises and joints, not the lip");
     let porch = &card[at("Bandage joints, flanges and corners")..];
-    assert!(porch.starts_with("Bandage joints, flanges and corners\nPorch"), "{porch}");
+    assert!(porch.starts_with("Bandage joints, flanges and corners: Porch"), "{porch}");
     assert!(gutter < at("Bandage joints, flanges and corners"), "{card}");
 }
 

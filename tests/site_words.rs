@@ -119,6 +119,11 @@ fn every_note_warning_and_reason_that_there_is_has_words_of_its_own() {
         check(Air, WeatherReason::PartOfDay { from: Some(d(5)), to: Some(d(30)) }),
     ]);
     distinct(checks.iter().map(|c| site_words::weather_reason(&words, c).unwrap()));
+    // What the limits beside it say is not said again on a card.
+    let on_card: Vec<Option<String>> = checks.iter().map(|c| site_words::weather_on_card(&words, c).unwrap()).collect();
+    let is_cool = |c: &Check| matches!(c.reason, WeatherReason::Cool { .. });
+    assert!(checks.iter().zip(&on_card).all(|(c, told)| told.is_none() == is_cool(c)), "{on_card:#?}");
+    distinct(on_card.into_iter().flatten());
     let strips = |layer, names: &[&str]| LayerStrips { layer, names: names.iter().map(|name| text(name)).collect() };
     let warnings = [
         SiteWarning::Weather(check(Air, WeatherReason::Under { limit })),

@@ -820,12 +820,12 @@ fn the_hours_of_a_warm_roof_are_in_the_days_and_in_the_price() {
     let (plain, warm) = (demo(&lean_to("", "", "")), demo(&insulated("pir-140", "renovated", "140 mm")));
     let work = warm.programme.work.iter().find(|w| w.operation == wetout::programme::Operation::Insulate).unwrap();
     assert_eq!(work.label, "Lay the vapour layer, the insulation and the board over it");
-    // 22.43 m² of sheet × 0.04 + 18 m² × 0.12 + 17.85 m² × 0.25 + 12 m × 0.08, by the firm's own norms.
+    // 22.43 m² of sheet × 0.04 + 18 m² × 0.12 + 17.85 m² × 0.25 + (12 m of timber, and its battens) × 0.08, by the firm's own norms.
     let line = |id: &str| warm.take_off.lines.iter().find(|l| l.id == id).unwrap().quantity;
     let hours = line("vapour.area") * dec("0.04")
         + line("insulation.area") * dec("0.12")
         + line("overlay.area") * dec("0.25")
-        + dec("12") * dec("0.08");
+        + (dec("12") + line("batten.length")) * dec("0.08");
     assert_eq!(work.hours, hours.round_dp(2));
     assert!(
         warm.programme

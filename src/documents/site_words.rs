@@ -377,6 +377,19 @@ pub fn weather_answer(words: &Words, check: &Check) -> Result<Vec<Span>, Vec<Pro
     words.sentence(WEATHER_REASON, &weather_facts(check))
 }
 
+/// The weather of a day as its card says it, as Markdown; none where the limits beside it say as much.
+///
+/// # Errors
+/// Whatever is wrong with the template.
+pub fn weather_on_card(words: &Words, check: &Check) -> Result<Option<String>, Vec<Problem>> {
+    let mut v = weather_facts(check);
+    let reason = weather_reason(words, check)?;
+    v.text("measured", wording::capital(check.measured.words()))
+        .text("verdict", check.verdict.word())
+        .filled("reason", &reason);
+    Ok(Some(line(words, "card-weather.md", &v)?).filter(|words| !words.is_empty()))
+}
+
 const WEATHER_REASON: &str = "weather-reason.md";
 
 fn weather_facts(check: &Check) -> Vocabulary {

@@ -47,6 +47,7 @@ pub const TEMPLATES: &[(&str, &str)] = &[
     ("board-list.md", include_str!("../../templates/board-list.md")),
     ("mat-note.md", include_str!("../../templates/mat-note.md")),
     ("site-warning.md", include_str!("../../templates/site-warning.md")),
+    ("card-weather.md", include_str!("../../templates/card-weather.md")),
     ("weather-reason.md", include_str!("../../templates/weather-reason.md")),
     ("gel-basis.md", include_str!("../../templates/gel-basis.md")),
     ("standing.md", include_str!("../../templates/standing.md")),

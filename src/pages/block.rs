@@ -68,17 +68,25 @@ pub enum Fitting {
     TwoSizes,
     /// A card that should stand on one page, set close: smaller for that, down to this size of running text, pt.
     CardFrom(f64),
+    /// The same for a card that is carried in a pocket: besides, its head is a line, its margins are those of a printer, and its tables
+    /// and the words at its lines are as large as its text.
+    PocketCardFrom(f64),
 }
 
 impl Fitting {
     /// Whether the head is set close.
     pub fn is_close(self) -> bool {
-        matches!(self, Fitting::OnePageFrom(_) | Fitting::CardFrom(_))
+        matches!(self, Fitting::OnePageFrom(_) | Fitting::CardFrom(_) | Fitting::PocketCardFrom(_))
     }
 
     /// Whether lines, tables and lines to write on stand close, between narrow margins.
     pub fn is_for_the_site(self) -> bool {
-        matches!(self, Fitting::OneSize | Fitting::TwoSizes | Fitting::CardFrom(_))
+        matches!(self, Fitting::OneSize | Fitting::TwoSizes | Fitting::CardFrom(_)) || self.is_for_the_pocket()
+    }
+
+    /// Whether it is carried in a pocket.
+    pub fn is_for_the_pocket(self) -> bool {
+        matches!(self, Fitting::PocketCardFrom(_))
     }
 }
 

@@ -216,7 +216,7 @@ impl Flow {
         let tagged = over.map_or(0, |place| self.under[place].tagged) + 1;
         let node = self.node(parent, NodeRole::Heading(tagged));
         let size = self.size;
-        let mut pieces = self.set(text, heading_setting(level, size), measure, Some(node));
+        let mut pieces = self.set(text, heading_setting(level, size, self.pocket), measure, Some(node));
         if pieces.is_empty() {
             self.forget_from(node);
             return pieces;
@@ -225,7 +225,12 @@ impl Flow {
         self.under.truncate(over.map_or(0, |place| place + 1));
         self.under.push(Above { level, tagged, words: words.clone() });
         pieces.iter_mut().for_each(|piece| piece.tie = Tie::Firm);
-        let (above, below) = [(2.2, 0.7), (1.75, 0.45), (1.25, 0.3)][usize::from(level - 1)];
+        let (above, below) = match level {
+            1 => (2.2, 0.7),
+            2 if self.pocket => (0.9, 0.15),
+            2 => (1.75, 0.45),
+            _ => (1.25, 0.3),
+        };
         pieces[0].above = self.air(above);
         pieces[0].entry = Some((tagged, words));
         if let Some(last) = pieces.last_mut() {
@@ -712,7 +717,7 @@ impl Flow {
         }
         let label_of = |flow: &mut Flow, field: &Field| {
             let label = shape(&[Span::plain(field.label.as_str())], false, &mut flow.faults);
-            label.natural_width(label_size(flow.size)) + 0.5 * flow.size
+            label.natural_width(flow.label_size()) + 0.5 * flow.size
         };
         let labels: Vec<f64> = row.iter().map(|field| label_of(self, field)).collect();
         let parts: Vec<f64> = row.iter().map(|field| f64::from(field.twelfths.clamp(1, 12))).collect();
@@ -729,7 +734,7 @@ impl Flow {
 
     fn row_of_lines(&mut self, row: &[&Field], shares: &[(f64, f64)], measure: Measure, parent: NodeId) -> Piece {
         let gap = FIELD_GAP * self.size;
-        let setting = Setting { size: label_size(self.size), ink: GREY, ..self.running() };
+        let setting = Setting { size: self.label_size(), ink: GREY, ..self.running() };
         let height = 2.1 * self.size;
         let (mut marks, mut left) = (Vec::new(), measure.x);
         for (field, &(width, taken)) in row.iter().zip(shares) {
@@ -749,6 +754,12 @@ impl Flow {
         Piece { below: 0.4 * self.size, ..self.piece(height, marks) }
     }
 
+    /// The size of the words at a line to write on: less than the running text's, and no less than is read with ease; in the pocket the
+    /// same.
+    fn label_size(&self) -> f64 {
+        if self.pocket { self.size } else { (self.size * 0.85).max(f64::min(self.size, 8.5)) }
+    }
+
     /// What a field is called to somebody who hears it: the headings that it stands under, and what leads up to it, tell
     /// whose name and which time.
     pub(super) fn spoken(&self, label: &str) -> String {
@@ -759,7 +770,7 @@ impl Flow {
 
     /// The marks of a label below a height, and where they end.
     fn field_label(&mut self, label: &str, node: NodeId, measure: Measure, height: f64) -> (Vec<Placed>, f64) {
-        let setting = Setting { size: label_size(self.size), ink: GREY, ..self.running() };
+        let setting = Setting { size: self.label_size(), ink: GREY, ..self.running() };
         let mut y = height + 0.1 * self.size;
         let mut marks = Vec::new();
         for line in self.set(&[Span::plain(label)], setting, measure, Some(node)) {
@@ -768,11 +779,6 @@ impl Flow {
         }
         (marks, y)
     }
-}
-
-/// The size of the words at a line to write on: less than the running text's, and no less than is read with ease.
-fn label_size(running: f64) -> f64 {
-    (running * 0.85).max(f64::min(running, 8.5))
 }
 
 /// Between columns, in the size of the type: between those that belong to each other, and between others.

@@ -81,7 +81,9 @@ fn best(known: &mut Faults, document: &Document) -> FittedPages {
             let fitted = on_one_page(known, document, least.min(size), first);
             set_close(known, document, size, &fitted.paper).unwrap_or(fitted)
         }
-        Fitting::CardFrom(least) => on_one_page(known, document, least.min(size), first),
+        Fitting::CardFrom(least) | Fitting::PocketCardFrom(least) => {
+            on_one_page(known, document, least.min(size), first)
+        }
         Fitting::AsSet => without_stubs(known, document, size, first),
         Fitting::OneSize | Fitting::TwoSizes => first,
     }
@@ -329,6 +331,7 @@ fn begun(known: &mut Faults, document: &Document, size: f64) -> Flow {
     let mut flow = Flow::new(size, bounds.bottom - bounds.top);
     flow.faults = std::mem::take(known).anew();
     flow.close = document.fitting.is_for_the_site();
+    flow.pocket = document.fitting.is_for_the_pocket();
     flow
 }
 

@@ -30,6 +30,8 @@ pub struct Flow {
     pointers: BTreeMap<usize, NodeId>,
     /// Set close: lines, tables and lines to write on take less height.
     pub close: bool,
+    /// Set for the pocket: one size of type for text, tables and the words at lines.
+    pub(super) pocket: bool,
     /// Height of a page's text, pt.
     pub(super) page: f64,
     pub(super) within: Vec<Rc<Surround>>,
@@ -66,6 +68,7 @@ impl Flow {
             notes: Vec::new(),
             pointers: BTreeMap::new(),
             close: false,
+            pocket: false,
             page,
             within: Vec::new(),
             surrounds: 0,

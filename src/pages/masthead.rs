@@ -34,9 +34,18 @@ pub const WIDE_TEXT: Measure = Measure { x: WIDE_MARGIN, width: WIDTH - 2.0 * WI
 /// Left and right margin there, pt.
 pub const WIDE_MARGIN: f64 = 44.0;
 
+/// The same on a card for the pocket: as wide as any printer prints with ease.
+pub const POCKET_TEXT: Measure = Measure { x: POCKET_MARGIN, width: WIDTH - 2.0 * POCKET_MARGIN };
+/// All four margins there, pt.
+pub const POCKET_MARGIN: f64 = 30.0;
+
 /// Where the text of a document stands across the page.
 pub fn text_of(fitting: Fitting) -> Measure {
-    if fitting.is_for_the_site() { WIDE_TEXT } else { TEXT }
+    match fitting.is_for_the_pocket() {
+        true => POCKET_TEXT,
+        false if fitting.is_for_the_site() => WIDE_TEXT,
+        false => TEXT,
+    }
 }
 
 /// Where the text of a document begins and ends on its pages.
@@ -45,6 +54,11 @@ pub fn bounds_of(fitting: Fitting) -> TextBounds {
         Fitting::OneSize | Fitting::TwoSizes | Fitting::CardFrom(_) => {
             TextBounds { first_top: CLOSE_TOP, top: TOP - SITE_HEAD - 8.0, bottom: BOTTOM + SITE_FOOT + 4.0 }
         }
+        Fitting::PocketCardFrom(_) => TextBounds {
+            first_top: POCKET_MARGIN,
+            top: POCKET_MARGIN + SMALL,
+            bottom: HEIGHT - 46.0 + POCKET_FOOT - 6.0,
+        },
         Fitting::OnePageFrom(_) => TextBounds { first_top: CLOSE_TOP, top: TOP, bottom: BOTTOM },
         Fitting::AsSet => TextBounds { first_top: FIRST_TOP, top: TOP, bottom: BOTTOM },
     }
@@ -53,6 +67,8 @@ pub fn bounds_of(fitting: Fitting) -> TextBounds {
 /// Running head and foot of the site's sheets stand so much nearer to the edge of the paper, pt.
 const SITE_HEAD: f64 = 12.0;
 const SITE_FOOT: f64 = 7.5;
+/// The foot of a card for the pocket, pt.
+const POCKET_FOOT: f64 = 11.0;
 
 const SMALL: f64 = 8.5;
 /// Between what stands beside one another at the foot, pt.
@@ -60,6 +76,9 @@ const GAP: f64 = 10.0;
 
 /// The whole document: letterhead, reference, title where the blocks do not begin with a first heading, blocks.
 pub fn whole(flow: &mut Flow, document: &Document) -> Vec<Piece> {
+    if document.fitting.is_for_the_pocket() {
+        return for_the_pocket(flow, document);
+    }
     let (close, text) = (document.fitting.is_close(), text_of(document.fitting));
     let mut pieces = vec![letterhead(flow, document, 0)];
     if close {
@@ -82,6 +101,42 @@ pub fn whole(flow: &mut Flow, document: &Document) -> Vec<Piece> {
     }
     pieces
 }
+
+/// A card: its first heading with the firm's name and lines, small, beside it, and blocks.
+fn for_the_pocket(flow: &mut Flow, document: &Document) -> Vec<Piece> {
+    let text = text_of(document.fitting);
+    let own = [Block::Heading { level: 1, text: vec![Span::plain(document.title.as_str())] }];
+    let (title, blocks) = match document.blocks.split_first() {
+        Some((title @ Block::Heading { level: 1, .. }, rest)) => (std::slice::from_ref(title), rest),
+        _ => (own.as_slice(), document.blocks.as_slice()),
+    };
+    let mut pieces = flow.blocks(title, Measure { width: text.width * HEADING_SHARE, ..text }, 0);
+    let beside = Measure { x: text.x + text.width * HEADING_SHARE, width: text.width * (1.0 - HEADING_SHARE) };
+    let firm = Setting { size: SMALL, leading: 1.3, ink: Ink::Accent, bold: true, fit: Fit::Balanced };
+    let (mut marks, mut height) = (Vec::new(), 0.0);
+    let (name, lines) = (&document.letterhead.name, &document.letterhead.lines);
+    for (line, setting) in [(name, firm)]
+        .into_iter()
+        .chain(lines.iter().map(|l| (l, Setting { bold: false, ink: Ink::Grey(0.3), ..firm })))
+    {
+        let node = flow.node(0, NodeRole::Paragraph);
+        height = ranged_right(flow, line, setting, beside, height, node, &mut marks);
+    }
+    let heading: f64 = pieces.iter().map(|piece| piece.height).sum();
+    if let Some(last) = pieces.last_mut() {
+        let top = heading - last.height;
+        last.height = heading.max(height) - top + 2.0;
+        last.marks.extend(lowered(marks, -top));
+        let (from, to) = ((text.x, last.height), (text.x + text.width, last.height));
+        last.marks.push(Placed::bare(Item::Rule { from, to, pen: Pen { ink: Ink::Accent, width: 1.4, dash: None } }));
+        last.below = 0.3 * flow.size;
+    }
+    pieces.extend(flow.blocks(blocks, text, 0));
+    pieces
+}
+
+/// The share of a card's width that its heading takes.
+const HEADING_SHARE: f64 = 0.7;
 
 /// The firm: its logo or name at the left, its lines at the right, a rule under both.
 fn letterhead(flow: &mut Flow, document: &Document, parent: NodeId) -> Piece {
@@ -183,7 +238,11 @@ fn reference(flow: &mut Flow, document: &Document, parent: NodeId) -> Vec<Piece>
 pub fn dress(flow: &mut Flow, document: &Document, pages: &mut [Page]) {
     let count = pages.len();
     let text = text_of(document.fitting);
-    let (up, down) = if document.fitting.is_for_the_site() { (SITE_HEAD, SITE_FOOT) } else { (0.0, 0.0) };
+    let (up, down) = match document.fitting.is_for_the_site() {
+        true if document.fitting.is_for_the_pocket() => (SITE_HEAD, POCKET_FOOT),
+        true => (SITE_HEAD, SITE_FOOT),
+        false => (0.0, 0.0),
+    };
     let half = text.width * 0.48;
     let reference = match document.by_hand.is_empty() {
         true => fitted(flow, &document.reference, half, true),

@@ -70,9 +70,11 @@ pub fn hold_ends(lines: &mut [Piece]) {
 }
 
 /// How a heading is set.
-pub fn heading_setting(level: u8, size: f64) -> Setting {
+pub fn heading_setting(level: u8, size: f64, pocket: bool) -> Setting {
     let (share, ink) = match level {
+        1 if pocket => (1.5, Ink::Black),
         1 => (2.0, Ink::Black),
+        2 if pocket => (1.15, Ink::Accent),
         2 => (1.4, Ink::Accent),
         _ => (1.12, Ink::Black),
     };

@@ -123,12 +123,20 @@ struct Grid {
 const TABLE_SIZE: f64 = 0.93;
 /// The air over and under a row where a document is set close, as a share of what it is else.
 const CLOSE_ROWS: f64 = 0.8;
-/// The same where large type is set close.
+/// The height of a box on a card that a hand signs in, pt: 8 mm.
+const HAND: f64 = 22.7;
+/// The least air over and under the words beside such a box, as a share of the size.
+const IN_POCKET: f64 = 0.15;
+/// The size where large type is set close.
 const CLOSE_TABLE_SIZE: f64 = 0.85;
 
 impl Grid {
     fn new(flow: &Flow, table: &Table, shaped: &Shapes, measure: Measure) -> Grid {
-        let share = if flow.close && flow.size > 11.0 { CLOSE_TABLE_SIZE } else { TABLE_SIZE };
+        let share = match flow.size > 11.0 {
+            _ if flow.pocket => 1.0,
+            true if flow.close => CLOSE_TABLE_SIZE,
+            _ => TABLE_SIZE,
+        };
         let size = (flow.size * share).max(f64::min(flow.size, 7.5));
         let padding = 0.5 * size;
         let mut wishes: Vec<Wish> =
@@ -549,9 +557,12 @@ fn row_parts(
     mut cells: Vec<Vec<Vec<Placed>>>,
     setting: Setting,
 ) -> Vec<Piece> {
-    let padding = row_padding(kind, grid.size) * if flow.close { CLOSE_ROWS } else { 1.0 };
     let line_height = setting.size * setting.leading;
     let count = cells.iter().map(Vec::len).max().unwrap_or(0).max(1);
+    let padding = match kind {
+        RowKind::ToFill if flow.pocket => ((HAND - count as f64 * line_height) / 2.0).max(IN_POCKET * grid.size),
+        _ => row_padding(kind, grid.size) * if flow.close { CLOSE_ROWS } else { 1.0 },
+    };
     let a_page = (((flow.tallest() - 2.0 * padding) * 0.9 / line_height) as usize).max(1);
     let mut parts = Vec::new();
     for start in (0..count).step_by(a_page) {

@@ -51,7 +51,7 @@ checks! {
     Deck: "deck", "Deck dry, sound and swept: no board moves, no nail stands up",
         [NewDeck, OverlayDeck, KeepDeck, Vents, GutterBoards];
     Insulation: "insulation", "Insulation tight; every layer of it sealed and fixed",
-        [VapourLayer, EdgeTimber, Insulation, BoardOver];
+        [VapourLayer, EdgeTimber, Insulation, BoardOver, EdgeBattensOver];
     Trims: "trims", "Trims straight and tight; every lap and corner closed", [
         DripTrim, WallFillet, RaisedTrim, KerbUpstand, ChimneyUpstand, TieIn, PreformedCorners, CutCorners, Closures,
         LadderPoint,

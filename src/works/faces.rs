@@ -240,6 +240,13 @@ impl WorkKind {
                 crew: TOLD,
                 check: signed("insulation tight"),
             },
+            WorkKind::EdgeBattensOver => Faces {
+                quote: Not("a part of the edges that nobody chooses"),
+                hours: hours(&[norm!(hours_battens, "h/m", LineId::BattenLength)]),
+                order: order(&["batten.edge", "fixings.framing", "preservative"]),
+                crew: TOLD,
+                check: signed("insulation tight"),
+            },
             WorkKind::Insulation => Faces {
                 quote: TOLD,
                 hours: hours(&[norm!(hours_insulation, "h/m2", LineId::InsulationArea)]),

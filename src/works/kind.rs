@@ -185,6 +185,8 @@ kinds! {
     Insulation: "insulation", "lay insulation over the deck", Insulate;
     /// The board over the insulation.
     BoardOver: "board_over", "lay the board over the insulation", Insulate;
+    /// Battens on the face of that timber, behind drip and raised edge.
+    EdgeBattensOver: "edge_battens_over", "fix edge battens on the timber", Insulate;
     /// Drip trims.
     DripTrim: "drip_trim", "fix drip trims", Trims;
     /// Wall fillet trims.

@@ -105,9 +105,10 @@ pub struct Work {
 pub struct Works(Vec<Work>);
 
 /// What only the layout can know to be there.
-pub const FOUND_BY_LAYOUT: [WorkKind; 8] = [
+pub const FOUND_BY_LAYOUT: [WorkKind; 9] = [
     WorkKind::Firrings,
     WorkKind::EdgeBattens,
+    WorkKind::EdgeBattensOver,
     WorkKind::Noggins,
     WorkKind::EdgeJoists,
     WorkKind::Vents,

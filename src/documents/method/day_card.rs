@@ -19,7 +19,7 @@ use super::vocabulary::{
 };
 use crate::model::goods::During;
 use crate::model::{Mass, Problem};
-use crate::pages::block::{Block, Document, Fitting, Row, RowKind, Span, Table};
+use crate::pages::block::{Block, Document, Fitting, Letterhead, Row, RowKind, Span, Table};
 use crate::programme::pots::{Pot, PotDose, PotPlan};
 use crate::programme::{CoatBeside, CoatPart, Day, DayStrip, Labour, LabourPart, Night, SiteWarning, Stop};
 use crate::works::{Operation, WorkKind};
@@ -48,9 +48,13 @@ pub fn document(day: &Day, worked: &WholeJob<'_>, words: &Words) -> Result<Docum
         reference: format!("Site {}", worked.job.reference),
         subject: format!("What is done on day {} at {}", day.number, worked.job.title),
         text_size: CREW_SIZE,
-        fitting: Fitting::CardFrom(LEAST_SIZE),
+        fitting: Fitting::PocketCardFrom(LEAST_SIZE),
     };
-    letterhead::standing_document(worked.parties(), title, blocks, words)
+    let firm = &worked.firm.party;
+    let told = [firm.phone.clone(), Some(title.reference.clone())].into_iter().flatten().collect::<Vec<_>>();
+    let head = Letterhead { logo: None, name: firm.name.clone(), lines: vec![told.join(" · ")] };
+    let document = letterhead::standing_document(worked.parties(), title, blocks, words)?;
+    Ok(Document { letterhead: head, ..document })
 }
 
 /// The same blocks with the names of several roofs without the words that all of them end with: a card is small.
@@ -85,9 +89,29 @@ fn named(label: &str, kinds: &[WorkKind]) -> Option<String> {
     (kinds.len() > 1 && !names.is_empty()).then(|| names.join(", "))
 }
 
-/// A row with room for who checks before and who signs after.
+/// A row with room for who checks before and who signs after: the work, and what is of it today.
 fn to_sign(what: &str, of_it: &str) -> Row {
-    row(RowKind::ToFill, vec![strong(what), cell(of_it), cell("\u{a0}"), cell("\u{a0}")])
+    let told = match of_it {
+        "" => strong(what),
+        of_it => vec![Span::bold(format!("{what}: ")), Span::plain(of_it)],
+    };
+    row(RowKind::ToFill, vec![told, cell("\u{a0}"), cell("\u{a0}")])
+}
+
+/// The roofs on which something is fitted last, where not all of the job get it: `No. 14`; of several works each with its roofs,
+/// `the cover flashing: No. 14`.
+fn on_some_roofs(labour: &Labour, worked: &WholeJob<'_>) -> String {
+    let all = worked.job.roof_names().count();
+    let kinds = wording::once(labour.parts.iter().map(|part| part.work));
+    let words = |kind: &WorkKind| {
+        let of_kind = labour.parts.iter().filter(|part| part.work == *kind);
+        let roofs = wording::once(of_kind.filter_map(|part| part.roof.clone()));
+        let is_said = || roofs.iter().all(|roof| labour.label.contains(roof.as_str()));
+        let on_some = !roofs.is_empty() && roofs.len() < all && !is_said();
+        let what = if kinds.len() > 1 { format!("{}: ", last_words(kind.name())) } else { String::new() };
+        on_some.then(|| format!("{what}{}", wording::list(&roofs)))
+    };
+    kinds.iter().filter_map(words).collect::<Vec<_>>().join("; ")
 }
 
 struct DayCard<'a> {
@@ -100,7 +124,12 @@ impl DayCard<'_> {
     fn vocabulary(&self, v: &mut Vocabulary, words: &Words) -> Result<(), Vec<Problem>> {
         let (day, programme) = (self.day, self.worked.programme);
         let heard = programme.warnings.iter().filter(|w| self.hears(w));
-        let warnings = site_words::warnings(words, heard)?;
+        let (weather, others): (Vec<_>, Vec<_>) = heard.partition(|w| matches!(w, SiteWarning::Weather(_)));
+        let warnings = site_words::warnings(words, others)?;
+        let checks =
+            weather.into_iter().filter_map(|w| if let SiteWarning::Weather(check) = w { Some(check) } else { None });
+        let weather = checks.map(|check| site_words::weather_on_card(words, check)).collect::<Result<Vec<_>, _>>()?;
+        let stops = StopDays::of_day(day.number, self.worked);
         let opens = self.does(|o| matches!(o, Operation::Strip | Operation::Deck));
         v.text("day_number", day.number.to_string())
             .text("day_count", programme.days.len().to_string())
@@ -108,13 +137,13 @@ impl DayCard<'_> {
             .maybe("day_date", day.date.map(wording::day_and_date))
             .yes("day_again", programme.timetable().is_return(day.number))
             .yes("day_stops", self.stops().next().is_some())
-            .filled_lines("day_stop_notes", &StopDays::of_day(day.number, self.worked).notes())
+            .filled_lines("day_stop_lines", &stops.lines())
+            .filled_lines("day_stop_notes", &stops.notes())
             .yes("day_gutters_alone", self.stops().any(|stop| stop.box_gutters))
             .yes("day_sheets", self.is_left_open())
             .yes("day_coats_below", self.coats_below_open())
             .yes("day_coats_after", self.coats_beside(CoatBeside::AfterStrips))
             .yes("day_coats_before", self.coats_beside(CoatBeside::BeforeStrips))
-            .texts("day_strips", &strips_by_roof(&day.strips, self.worked))
             .yes("day_opens", opens)
             .yes("day_cuts_back", self.does(|o| o == Operation::Repair))
             .yes("day_slope_open", self.slope_may_be_open())
@@ -123,14 +152,22 @@ impl DayCard<'_> {
             .yes("day_grains", self.strews_grains())
             .texts("day_doses", &self.doses())
             .maybe("in_charge", crew::in_charge(self.worked))
+            .yes("in_charge_watches", self.leader_watches())
             .yes("day_bandages", self.does(|o| o == Operation::Bandage))
             .yes("day_topcoats", self.does(|o| o == Operation::Topcoat))
             .yes("day_pots", !self.pots().is_empty())
             .maybe("day_resin", self.resin().map(|mass| wording::kilograms(mass.as_kg())))
+            .filled_lines("day_weather", &weather.into_iter().flatten().collect::<Vec<_>>())
             .filled_lines("day_warnings", &warnings);
         self.night(v);
         told::works(v, &self.worked.take_off.works, None);
         Ok(())
+    }
+
+    /// Whether who is in charge watches the forecast too.
+    fn leader_watches(&self) -> bool {
+        let firm = self.worked.firm;
+        firm.people.first().is_some_and(|leader| firm.weather_watch.as_ref() == Some(&leader.name))
     }
 
     /// How the roofs lie that are left open at the end of the day, and what is done at their lines: what the whole job has is said of
@@ -223,16 +260,8 @@ impl DayCard<'_> {
     }
 
     fn places(&self) -> BTreeMap<String, Vec<Block>> {
-        let all = [
-            ("day-works", vec![Block::Table(self.works())]),
-            ("stop-days", self.stop_days()),
-            ("day-pots", self.pot_list()),
-        ];
+        let all = [("day-works", vec![Block::Table(self.works())]), ("day-pots", self.pot_list())];
         all.into_iter().map(|(name, blocks)| (name.to_owned(), blocks)).collect()
-    }
-
-    fn stop_days(&self) -> Vec<Block> {
-        StopDays::of_day(self.day.number, self.worked).table().map(Block::Table).into_iter().collect()
     }
 
     /// Each operation with its works, and where it is signed before and after. What is done beside the roof stands where it comes in the
@@ -253,7 +282,7 @@ impl DayCard<'_> {
             .chain(upto(Some(Operation::Insulate), None))
             .chain(beside(During::Finish))
             .chain(self.is_last().then(|| to_sign("Hand over", ENDS)));
-        let columns = vec![wide("What", 4), wide("Today", 8), wide("Checked before", 2), wide("Signed, time", 2)];
+        let columns = vec![wide("What is done", 1), left("Checked before"), left("Signed, time")];
         Table { columns, rows: rows.collect(), header: true }
     }
 
@@ -294,6 +323,25 @@ impl DayCard<'_> {
         (labour.operation == Operation::Bandage && !roofs.is_empty()).then(|| format!("the lip of the box gutter{of}"))
     }
 
+    /// The strips laid on the day, roof by roof: `strips 2 and 3, in the second layer 5`.
+    fn strips(&self) -> String {
+        let several = self.worked.job.roofs.len() > 1;
+        let words = |of_roof: &[DayStrip]| {
+            let roof = &of_roof[0].roof;
+            let marks: Vec<String> = of_roof.iter().map(|s| s.mark.clone()).collect();
+            let by_layers = |stop: &&Stop| {
+                let of_stop: Vec<&String> = stop.strips.iter().flat_map(|layer| &layer.names).collect();
+                stop.roof == *roof && of_stop.len() == marks.len() && marks.iter().all(|mark| of_stop.contains(&mark))
+            };
+            let Some(stop) = self.stops().find(by_layers) else { return strips_in_words(roof, &marks, self.worked) };
+            let word = if marks.len() == 1 { "strip" } else { "strips" };
+            let roof = if several { format!("{roof}, ") } else { String::new() };
+            format!("{roof}{word} {}", site_words::strips(&stop.strips))
+        };
+        let all: Vec<String> = self.day.strips.chunk_by(|a, b| a.roof == b.roof).map(words).collect();
+        all.join("; ")
+    }
+
     fn row_of(&self, i: usize, labour: &Labour) -> Option<Row> {
         let pieces = self.pieces.pieces(labour.operation);
         // What is left of a board over insulation may take less than a hundredth of an hour.
@@ -305,7 +353,8 @@ impl DayCard<'_> {
         let label = labour.label_of(&kinds);
         let wait = same_day_wait(self.day, i, self.worked);
         let (beside, lips) = (self.beside_gutters(labour), self.lips(labour));
-        let of_it = [named(&label, &kinds), self.part_of(labour), beside, lips, pieces, wait];
+        let strips = (labour.operation == Operation::Laminate).then(|| self.strips()).filter(|words| !words.is_empty());
+        let of_it = [named(&label, &kinds), strips, self.part_of(labour), beside, lips, pieces, wait];
         let of_it: Vec<String> = of_it.into_iter().flatten().collect();
         Some(to_sign(&label, &of_it.join("; ")))
     }
@@ -358,7 +407,10 @@ impl DayCard<'_> {
                 let of_day = self.worked.programme.coats.iter().filter(|coat| coat.day == self.day.number);
                 coated(&of_day.cloned().collect::<Vec<_>>(), self.worked)
             }
-            Operation::Finish => wording::list(&finished_on(self.day.number, self.worked)),
+            Operation::Finish => match finished_on(self.day.number, self.worked) {
+                roofs if roofs.is_empty() => on_some_roofs(labour, self.worked),
+                roofs => wording::list(&roofs),
+            },
             _ => return None,
         };
         (!words.is_empty()).then_some(words)
@@ -442,8 +494,12 @@ impl DayCard<'_> {
             let each = plan().map(|d| format!("{} ml at {}", wording::rounded(dose(d), 1), row_of_card(d)));
             format!("1 kg of {what}: {}", each.collect::<Vec<_>>().join(", "))
         };
-        let resin = self.mixes_resin().then(|| of("resin", |d| d.laminate.ml_per_kg));
-        let coat = self.mixes_topcoat().then(|| of("topcoat", |d| d.topcoat.ml_per_kg));
+        let (resin, coat) = (self.mixes_resin(), self.mixes_topcoat());
+        if resin && coat && plan().all(|d| d.laminate.ml_per_kg == d.topcoat.ml_per_kg) {
+            return vec![of("resin or topcoat", |d| d.laminate.ml_per_kg)];
+        }
+        let resin = resin.then(|| of("resin", |d| d.laminate.ml_per_kg));
+        let coat = coat.then(|| of("topcoat", |d| d.topcoat.ml_per_kg));
         resin.into_iter().chain(coat).collect()
     }
 
@@ -459,13 +515,4 @@ impl DayCard<'_> {
         let [_, coat] = self.mat_and_coat();
         !coat.is_empty() || self.does(|o| o == Operation::Topcoat)
     }
-}
-
-/// The strips of each roof.
-fn strips_by_roof(strips: &[DayStrip], worked: &WholeJob<'_>) -> Vec<String> {
-    let words = |of_roof: &[DayStrip]| {
-        let marks: Vec<String> = of_roof.iter().map(|s| s.mark.clone()).collect();
-        strips_in_words(&of_roof[0].roof, &marks, worked)
-    };
-    strips.chunk_by(|a, b| a.roof == b.roof).map(words).collect()
 }

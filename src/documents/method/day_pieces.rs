@@ -2,8 +2,8 @@
 //! pieces of deck, insulation and trim that are fixed with its strips.
 //!
 //! Given a day and what was worked; answers by where things lie on the tape by which strips are counted. A piece goes on with the
-//! first part of the roof that it reaches into, and stays whole; but what lies over the deck is sawn off at the day's line, and its rest
-//! is laid with the next part. A roof that is opened and closed at once has no parts: all of it is
+//! first part of the roof that it reaches into, and stays whole: a trim, a batten or edge timber that hung over is fixed on with the next
+//! part; but what lies over the deck is sawn off at the day's line, and its rest is laid with the next part. A roof that is opened and closed at once has no parts: all of it is
 //! its day's.
 
 use super::super::{WholeJob, wording};
@@ -21,6 +21,15 @@ struct DividedRoof<'a> {
     tape: StripTape,
     /// Its days' parts, in their order.
     stops: Vec<&'a Stop>,
+}
+
+/// How a piece that stays whole belongs to a day.
+#[derive(Debug, Clone, Copy)]
+enum FixedAs {
+    /// It is begun: the day opens the first part that it reaches into.
+    Begun,
+    /// It hung over the line of an earlier day, and goes on over what the day opens.
+    Rest,
 }
 
 /// What belongs to a day.
@@ -49,7 +58,7 @@ impl<'a> DayPieces<'a> {
             return corners.map(|corner| of.tape.stretch(&[corner.at])).any(|at| of.is_open(at, self.day));
         }
         if kind == WorkKind::LadderPoint {
-            let trims = of.trims(self.day, self.worked);
+            let trims = of.trims(self.day, self.worked, FixedAs::Begun);
             return trims.iter().any(|(place, _)| matches!(place, RunPlace::Ladder { .. }));
         }
         let on_gutter =
@@ -103,15 +112,18 @@ impl<'a> DayPieces<'a> {
         let of_roof = |of: &DividedRoof<'_>| {
             let marks = match operation {
                 Operation::Deck => of.boards(self.day),
-                Operation::Insulate => return of.over_deck(self.day).map(|pieces| self.named(of, &pieces)),
                 Operation::Trims => {
-                    let trims = of.trims(self.day, self.worked).into_iter().map(|(_, mark)| mark);
-                    trims.chain(of.linings(self.day)).collect()
+                    let trims = of.trims(self.day, self.worked, FixedAs::Begun).into_iter().map(|(_, mark)| mark);
+                    trims.chain(of.linings(self.day, FixedAs::Begun)).collect()
                 }
                 _ => Vec::new(),
             };
             let boards = if operation == Operation::Deck { "boards " } else { "" };
-            (!marks.is_empty()).then(|| self.named(of, &format!("{boards}{}", wording::list(&marks))))
+            let today = (!marks.is_empty()).then(|| format!("{boards}{}", wording::list(&marks)));
+            let over = (operation == Operation::Insulate).then(|| of.over_deck(self.day)).flatten();
+            let rest = of.rest(operation, self.day, self.worked).map(|rest| format!("the rest of {rest}"));
+            let words: Vec<String> = [today, over, rest].into_iter().flatten().collect();
+            (!words.is_empty()).then(|| self.named(of, &words.join("; ")))
         };
         let all: Vec<String> = self.divided.iter().filter_map(of_roof).collect();
         (!all.is_empty()).then(|| all.join("; "))
@@ -182,24 +194,60 @@ impl DividedRoof<'_> {
         today.map(|(mark, _)| mark.clone()).collect()
     }
 
-    fn trims(&self, day: u32, worked: &WholeJob<'_>) -> Vec<(RunPlace, String)> {
+    /// What hung over the line of an earlier day and is fixed on: `R1 and R4`, `the battens (right, left)`.
+    fn rest(&self, operation: Operation, day: u32, worked: &WholeJob<'_>) -> Option<String> {
+        let before = || self.stops.iter().filter(|stop| stop.first_day < day);
+        let along = |what: &str, past: fn(&Stop) -> &Vec<usize>| {
+            // Their pieces have no marks: what hung over is told of the last line before.
+            let sides = before().next_back().map(|stop| past(stop)).into_iter().flatten();
+            let sides = sides.map(|side| &self.layout.shape.sides[*side]);
+            let today = sides.filter(|side| self.is_open(self.tape.stretch(&[side.from, side.to]), day));
+            let names: Vec<&str> = today.map(|side| side.label.as_str()).collect();
+            (!names.is_empty()).then(|| format!("{what} ({})", names.join(", ")))
+        };
+        let battens = || along("the battens", |stop| &stop.battens_past);
+        let all: Vec<String> = match operation {
+            Operation::Prepare if self.layout.over.is_none() => battens().into_iter().collect(),
+            Operation::Insulate => {
+                let timber = along("the edge timber", |stop| &stop.timber_past);
+                [timber, battens().filter(|_| self.layout.over.is_some())].into_iter().flatten().collect()
+            }
+            Operation::Trims => {
+                let hung =
+                    |mark: &String| before().any(|s| s.trims_past.contains(mark) || s.parapets_past.contains(mark));
+                let trims = self.trims(day, worked, FixedAs::Rest).into_iter().map(|(_, mark)| mark);
+                trims.chain(self.linings(day, FixedAs::Rest)).filter(hung).collect()
+            }
+            _ => Vec::new(),
+        };
+        (!all.is_empty()).then(|| wording::list(&all))
+    }
+
+    fn is_fixed_as(&self, fixed: FixedAs, stretch: Stretch, day: u32) -> bool {
+        match fixed {
+            FixedAs::Begun => self.is_fixed(stretch, day),
+            FixedAs::Rest => self.is_open(stretch, day) && !self.is_fixed(stretch, day),
+        }
+    }
+
+    fn trims(&self, day: u32, worked: &WholeJob<'_>, fixed: FixedAs) -> Vec<(RunPlace, String)> {
         let shape = &self.layout.shape;
         let runs = worked.take_off.profiles.iter().flat_map(|plan| &plan.runs);
         let mut marks = Vec::new();
         for run in runs {
             let Some((from, to, _)) = place_of(shape, run.place) else { continue };
             let lies = |p: &TrimPiece| self.tape.stretch_along((from, to), run.leg + p.at, p.length);
-            let today = run.pieces.iter().filter(|p| self.is_fixed(lies(p), day));
+            let today = run.pieces.iter().filter(|p| self.is_fixed_as(fixed, lies(p), day));
             marks.extend(today.map(|p| (run.place, p.mark.clone())));
         }
         marks
     }
 
     /// The boards of linings that go onto parapets on the day.
-    fn linings(&self, day: u32) -> Vec<String> {
+    fn linings(&self, day: u32, fixed: FixedAs) -> Vec<String> {
         let boards = self.layout.parapets.iter().flat_map(|lining| lining.boards.iter().map(move |b| (lining.side, b)));
-        let today =
-            boards.filter(|(side, board)| self.is_fixed(lining_lies(self.layout, &self.tape, *side, board), day));
+        let today = boards
+            .filter(|(side, board)| self.is_fixed_as(fixed, lining_lies(self.layout, &self.tape, *side, board), day));
         today.map(|(_, board)| board.mark.clone()).collect()
     }
 }

@@ -1,7 +1,7 @@
 //! Where to stop each day, in words.
 //!
-//! Given the stops of the programme; gives a table with a row for each roof of a day, with lengths that a tape finds, and what else is
-//! to be heard of a day. A column in which no day has anything is left out.
+//! Given the stops of the programme; gives a table with a row for each roof of a day, on a card a line, with lengths that a tape finds,
+//! and what else is to be heard of a day. A column in which no day has anything is left out.
 
 use super::super::cells::{cell, plain, strong, wide};
 use super::super::words::escape;
@@ -43,7 +43,7 @@ impl<'a> StopDays<'a> {
         }
         let row = |stop: &&Stop| {
             [
-                Some(days_of(stop)).filter(|_| self.of_day.is_none()).unwrap_or_default(),
+                days_of(stop),
                 if self.worked.job.roofs.len() > 1 { self.worked.short_name(&stop.roof) } else { String::new() },
                 site_words::strips(&stop.strips),
                 laminated(stop),
@@ -63,6 +63,32 @@ impl<'a> StopDays<'a> {
         };
         let cells = rows.iter().map(|row| plain(told.iter().map(|&column| words(row, column)).collect()));
         Some(Table { columns: columns.collect(), rows: cells.collect(), header: true })
+    }
+
+    /// A line for each roof of a day, as Markdown: `**Laminate 1.00 m to 1.95 m up, 4.1 m²**; boards reach 2.36 m`. A box gutter that is
+    /// closed alone is told by its note.
+    pub(super) fn lines(&self) -> Vec<String> {
+        let several = self.worked.job.roofs.len() > 1;
+        // How far a sheet would hang is told of the sheet, where there is one line.
+        let steps = |stop: &Stop| self.night_step(stop).filter(|_| self.stops.len() > 1);
+        let words = |stop: &&Stop| {
+            let laminate = match several {
+                true => format!("{}: laminate {}", stop.roof, laminated(stop)),
+                false => format!("Laminate {}", laminated(stop)),
+            };
+            let old = self.worked.job.roofs.iter().find(|roof| roof.name == stop.roof);
+            let off = old.and_then(|roof| self.worked.job.strip_of(roof)).map_or("", |_| ", the old edge off as far");
+            let told = [
+                Some(boards(stop)).filter(|words| !words.is_empty()).map(|to| format!("boards reach {to}")),
+                steps(stop).map(|step| format!("night step {step}")),
+                Some(past(stop, self.worked))
+                    .filter(|words| !words.is_empty())
+                    .map(|past| format!("past the line, whole and propped{off}: {past}")),
+            ];
+            let told: String = told.into_iter().flatten().map(|words| format!("; {}", escape(&words))).collect();
+            format!("**{}**{told}.", escape(&laminate))
+        };
+        self.stops.iter().filter(|stop| !stop.box_gutters).map(words).collect()
     }
 
     /// How far what lies beyond the line lies below the new roof that night, where a sheet laid down there would hold the rain.

@@ -83,6 +83,8 @@ fn of_roof(roof: &Roof, (layout, cuts): (&RoofLayout, &RoofEdgeCuts), works: &Wo
     let cut = |kind| ours(W::Flashing, flashed(kind, layout, rules));
     let (lead, lead_free) = (cut(Flashing::Lead), cut(Flashing::LeadFree));
     let chase = result(&lead) + result(&lead_free);
+    // On a warm roof they go on the face of the edge timber, over the deck.
+    let edge_battens = if layout.over.is_some() { W::EdgeBattensOver } else { W::EdgeBattens };
     [
         of(Id::StripArea, W::Strip, "Old covering to strip", Unit::SquareMetre, ours(W::Strip, strip(roof, layout))),
         of(
@@ -99,17 +101,17 @@ fn of_roof(roof: &Roof, (layout, cuts): (&RoofLayout, &RoofEdgeCuts), works: &Wo
             Unit::Metre,
             ours(W::FlashingOff, old_flashing(layout)),
         ),
-        of(Id::BattenLength, W::EdgeBattens, "Edge batten", Unit::Metre, battens(layout, rules)),
+        of(Id::BattenLength, edge_battens, "Edge batten", Unit::Metre, battens(layout, rules)),
         of(
             Id::BattenWaste,
-            W::EdgeBattens,
+            edge_battens,
             "Edge batten lost in cutting",
             Unit::Metre,
             offcuts(result(&battens(layout, rules)), cuts.battens.more, rules),
         ),
         of(
             Id::BattenFixings,
-            W::EdgeBattens,
+            edge_battens,
             "Screws for edge battens",
             Unit::Each,
             batten_screws(layout, &cuts.battens, rules),
