@@ -1505,7 +1505,10 @@ fn a_card_is_set_in_one_size_of_type_that_is_read_on_a_ladder() {
             }
             let body = *sizes.iter().max_by_key(|(_, letters)| **letters).unwrap().0;
             assert!(body as f64 / 10.0 >= least, "{name}, day {}: {sizes:?}", day.number);
-            assert!(sizes.len() <= 4, "{name}, day {}: {sizes:?}", day.number);
+            // Smaller are the firm's head and foot alone, larger the headings and the title of a caution.
+            assert!(sizes.range(..body).all(|(size, _)| *size == 85), "{name}, day {}: {sizes:?}", day.number);
+            let larger: usize = sizes.range(body + 1..).map(|(_, letters)| letters).sum();
+            assert!(larger < 150, "{name}, day {}: {sizes:?}", day.number);
         }
     }
 }
