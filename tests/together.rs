@@ -2,16 +2,17 @@
 //!
 //! Read from the placed pages: on which of them each mark stands, and what it belongs to.
 
-use crate::demo::Demo;
-use crate::support::built_in_words;
+use crate::demo::{self, Demo};
+use crate::support::{asked, built_in_words};
 use crate::works::every_job;
 use std::collections::{BTreeMap, BTreeSet};
 use wetout::documents::views::{OrderView, QuoteView};
 use wetout::documents::{method, order, quote, wording};
 use wetout::model::Finish;
-use wetout::pages::block::Document;
+use wetout::pages::block::{Block, Document, Figure};
 use wetout::pages::fitting;
 use wetout::pages::page::{Item, NodeId, NodeRole, Paper};
+use wetout::pages::scene::{Ink, Mark};
 
 fn paper(document: &Document) -> Paper {
     fitting::lay_out(document).unwrap()
@@ -38,8 +39,7 @@ fn page_of(paper: &Paper, heading: &str) -> Option<usize> {
 
 /// The jobs whose offer takes more than four pages, and how many it takes at most; common practice, no source: what is read
 /// at the kitchen table is short.
-const LONGER_OFFERS: [(&str, usize); 5] =
-    [("everything", 9), ("parapet", 6), ("long-names", 5), ("wedge", 5), ("old", 5)];
+const LONGER_OFFERS: [(&str, usize); 4] = [("everything", 8), ("parapet", 6), ("long-names", 5), ("wedge", 5)];
 
 /// The offer comes first; what the law wants begins a page after it, and takes three.
 #[test]
@@ -60,6 +60,86 @@ fn an_offer_takes_four_pages_and_that_of_many_roofs_as_few_as_its_plans_leave() 
         assert_eq!(before, Some("What the law says we must tell you"), "{name}: it begins below something else");
     }
     assert_eq!(longer, LONGER_OFFERS.len());
+}
+
+/// What others must do before the start is asked for once, with the roofs that wait for it; an address is not told twice.
+#[test]
+fn what_several_roofs_wait_for_is_asked_for_once() {
+    let jobs = every_job();
+    let said = |of: &str| {
+        let (_, job) = jobs.iter().find(|(name, _)| name.ends_with(of)).unwrap();
+        spaced(&words_of(&quote_of(job)).collect::<Vec<_>>().join(" "))
+    };
+    let parapet = said("jobs_for_sweep/parapet.yaml");
+    let engineer = "An engineer’s word in writing that the opening for the overflow may be cut";
+    assert_eq!(parapet.matches(engineer).count(), 1, "{parapet}");
+    assert!(parapet.contains(&format!("{engineer} (Terrace and Gutter roof), before we start")), "{parapet}");
+    assert!(said("big_jobs/long-names.yaml").contains("Work at The same address"));
+}
+
+/// However long the key of a plan and the names of a chart's rows are, the roof is drawn large enough to read and the days wide
+/// enough to see.
+#[test]
+fn the_drawings_of_an_offer_are_large_enough_to_read() {
+    let (mut plans, mut bars) = (0, 0);
+    for (name, job) in every_job() {
+        let document = quote::document(&QuoteView::of(&job.worked()), &built_in_words()).unwrap();
+        for figure in figures(&document.blocks) {
+            if let Some(scale) = figure.scene.scale {
+                plans += 1;
+                assert!(scale <= 200.0, "{name}: 1:{scale}: {}", figure.alt);
+            }
+            if !figure.alt.starts_with("Day 1") || job.programme.days.len() > 8 {
+                continue;
+            }
+            for mark in &figure.scene.marks {
+                let Mark::Area { rings, fill: Some(Ink::Accent), .. } = mark else { continue };
+                let across = rings.iter().flatten().map(|spot| spot.x);
+                let wide = across.clone().fold(f64::NEG_INFINITY, f64::max) - across.fold(f64::INFINITY, f64::min);
+                bars += 1;
+                assert!(wide > 7.5, "{name}: a bar of {wide} pt");
+            }
+        }
+    }
+    assert!(plans > 20 && bars > 50, "{plans} {bars}");
+}
+
+/// Where the matters of the price do not fit below what is before them, the first of them stand there and the others on the next
+/// page, if that saves a page or some type: of these names none is so long that it hides it.
+#[test]
+fn the_price_begins_on_a_page_that_has_room_for_its_table() {
+    let long = std::fs::read_to_string("tests/big_jobs/long-names.yaml").unwrap();
+    let shorter = |line: &str| match line.split_once(": ") {
+        Some(("  name", name)) if name.starts_with("The Reverend") => {
+            "  name: The Reverend Doctor Featherstonehaugh-Wolfeschlegelsteinhausen-Cholm and Mrs Feather".to_owned()
+        }
+        Some(("  address", at)) if at.starts_with("[\"Flat") => {
+            "  address: [\"Flat 12b, The Old Maltings at Llanfairpwll, Upper Featherstonehaugh, Parish of Great and \
+             Little Sallow under the Hill\", Anytown, ZZ9 9ZZ]"
+                .to_owned()
+        }
+        Some(("  email", _)) => "  email: the.reverend.doctor.featherstonehaugh@a.example".to_owned(),
+        _ => line.to_owned(),
+    };
+    let text = long.lines().map(shorter).collect::<Vec<_>>().join("\n");
+    let paper = quote_of(&demo::work(&asked(&text)));
+    let begun = ["The price", "When you pay", "If we find rot"].map(|heading| page_of(&paper, heading).unwrap());
+    assert_eq!(begun, [2, 3, 3], "{:?}", paper.outline);
+}
+
+/// The figures of some blocks and of all that stands in them.
+fn figures(blocks: &[Block]) -> Vec<&Figure> {
+    let mut all = Vec::new();
+    for block in blocks {
+        match block {
+            Block::Figure(figure) => all.push(figure),
+            Block::Columns(parts) | Block::Balanced(parts) | Block::Beside(parts) => {
+                all.extend(parts.iter().flat_map(|blocks| figures(blocks)));
+            }
+            _ => {}
+        }
+    }
+    all
 }
 
 /// What is said of many roofs alike stands once, with the names of those that it is said of; what differs stands in a row for

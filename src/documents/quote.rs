@@ -467,13 +467,16 @@ fn exclusions(view: &QuoteView<'_>) -> Vec<String> {
     wording::once(all)
 }
 
-/// What others must say, or have done, before the crew can begin: without it the first day is lost.
+/// What others must say, or have done, before the crew can begin: without it the first day is lost. What is alike for several roofs
+/// is said once.
 pub(super) fn awaited(view: &QuoteView<'_>) -> Vec<String> {
-    let mut all = Vec::new();
+    let mut all: Vec<(String, Vec<String>)> = Vec::new();
     for roof in &view.roofs {
         let shape = &roof.layout.shape;
-        let of = if view.roofs.len() > 1 { format!(" ({})", roof.name) } else { String::new() };
-        let mut add = |words: String| all.push(words + &of);
+        let mut add = |words: String| match all.iter_mut().find(|(said, _)| *said == words) {
+            Some((_, of)) => of.push(roof.name.to_owned()),
+            None => all.push((words, vec![roof.name.to_owned()])),
+        };
         let low = edge_words::coped_names(shape, None, Some(By::Us));
         if !low.is_empty() {
             add(format!(
@@ -508,7 +511,9 @@ pub(super) fn awaited(view: &QuoteView<'_>) -> Vec<String> {
             add(format!("The {} lifted by others", wording::list(&tiles)));
         }
     }
-    all
+    let several = view.roofs.len() > 1;
+    let whose = |of: &[String]| if several { format!(" ({})", wording::list_of_roofs(of)) } else { String::new() };
+    all.iter().map(|(words, of)| format!("{words}{}", whose(of))).collect()
 }
 
 /// What is awaited, as whoever signs says it: `my neighbour's consent in writing`.
@@ -876,11 +881,17 @@ fn closer_plans(view: &QuoteView<'_>, drawn: &Plans, said: &SaidOnce) -> Option<
     let largest = drawn.iter().filter_map(|(_, plan)| plan.scene.scale).reduce(f64::min)?;
     let from = SCALES.into_iter().find(|of| *of > largest)?;
     if plans_alone(&said.roofs).len() > 1 {
-        return (from <= SMALLEST_CLOSE).then(|| plans_side_by_side(view, from, said));
+        let plans = (from <= SMALLEST_CLOSE).then(|| plans_side_by_side(view, from, said));
+        return plans.filter(|plans| said.edges_drawn || are_wide(plans));
     }
     let space = Space { from, ..BESIDE_THE_WORK };
     let plans = plans(view, space, space);
-    plans.iter().all(|(_, plan)| plan.scene.width >= NARROWEST).then_some(plans)
+    are_wide(&plans).then_some(plans)
+}
+
+/// Whether the words at the edges of every plan can be read.
+fn are_wide(plans: &Plans) -> bool {
+    plans.iter().all(|(_, plan)| plan.scene.width >= NARROWEST)
 }
 
 /// The least width of a plan in a quote that is set closer, pt: 60 mm, in which the words at its edges can be read.
@@ -919,10 +930,11 @@ fn facts(view: &QuoteView<'_>) -> Block {
         vec![("To".to_owned(), strong(&customer.name)), ("Address".to_owned(), cell(customer.address.join(", ")))];
     to.extend(customer.email.as_ref().map(|email| ("E-mail".to_owned(), cell(email))));
     to.extend(view.customer_vat_number.map(|number| ("Their VAT number".to_owned(), cell(number))));
-    let mut facts = vec![
-        ("Work at".to_owned(), cell(parties.site.join(", "))),
-        ("Date".to_owned(), cell(wording::date(parties.date))),
-    ];
+    let site = match parties.site == customer.address.as_slice() {
+        true => "The same address".to_owned(),
+        false => parties.site.join(", "),
+    };
+    let mut facts = vec![("Work at".to_owned(), cell(site)), ("Date".to_owned(), cell(wording::date(parties.date)))];
     if let Some(start) = parties.first_day {
         facts.push(("We can start".to_owned(), cell(wording::day_and_date(start))));
     }

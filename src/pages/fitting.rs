@@ -110,8 +110,8 @@ fn set_close(known: &mut Faults, document: &Document, size: f64, fitted: &Paper)
 }
 
 /// The pages of a document that takes more than it should, or whose last part begins below another on a page, in the largest type
-/// that mends it: with its own drawings, with those at a smaller scale, or with what stands in two columns parted in pairs as
-/// well; where nothing brings it onto so few pages, onto the fewest. None where it stays as it is.
+/// that mends it: with its own drawings, with those at a smaller scale, or with what stands in two columns parted once; where nothing
+/// brings it onto so few pages, onto the fewest, parted in pairs as well. None where it stays as it is.
 fn closer(known: &mut Faults, document: &Document, size: f64) -> Option<FittedPages> {
     let closer = document.closer.as_ref()?;
     let (taken, column) = paged_at(known, document, size);
@@ -120,10 +120,12 @@ fn closer(known: &mut Faults, document: &Document, size: f64) -> Option<FittedPa
         return None;
     }
     let apart = |blocks: &[Block]| Document { blocks: apart(blocks), closer: None, ..document.clone() };
-    let own = apart(&document.blocks);
-    let smaller = closer.blocks.as_deref().map(apart);
-    let kinds: Vec<Document> = std::iter::once(own).chain(smaller).collect();
-    let (own, closest) = (0, kinds.len() - 1);
+    // Those of the first pass: with its own drawings, with the smaller ones, and each of them parted where a page may end.
+    let drawn: Vec<&[Block]> = std::iter::once(&document.blocks[..]).chain(closer.blocks.as_deref()).collect();
+    let mut kinds: Vec<Document> = drawn.iter().map(|blocks| apart(blocks)).collect();
+    kinds.extend(drawn.iter().flat_map(|blocks| in_two_parts(blocks)).map(|blocks| apart(&blocks)));
+    let (own, closest, all) = (0, drawn.len() - 1, kinds.len());
+    kinds.extend(drawn.iter().map(|blocks| apart(&in_pairs(blocks))));
     let steps = ((document.text_size - closer.least) / CLOSER_STEP).round() as usize;
     let size = |step: usize| document.text_size - CLOSER_STEP * step as f64;
     let mut tried = TriedSizes { kinds, measured: BTreeMap::new() };
@@ -132,13 +134,20 @@ fn closer(known: &mut Faults, document: &Document, size: f64) -> Option<FittedPa
     let begun = expected(document, (&taken, column), closer.pages).min(steps);
     // With its own drawings first where it is expected to fit: those are kept where they do.
     let begins = fits(measured(&mut tried, own, begun));
-    let fitted = |step: usize| step == begun && begins || fits(measured(&mut tried, closest, step));
-    let Some(step) = first_from(begun, steps, fitted) else {
+    let mut fitted = |step: usize| {
+        if step == begun && begins || fits(measured(&mut tried, closest, step)) {
+            return true;
+        }
+        // What is parted ends a page fuller, and saves no more than the one that it goes over by.
+        let near = measured(&mut tried, closest, step).pages <= closer.pages + 1;
+        near && (drawn.len()..all).any(|kind| fits(measured(&mut tried, kind, step)))
+    };
+    let Some(step) = first_from(begun, steps, &mut fitted) else {
         let most = WantedPages { taken: taken.pages.len(), wanted: closer.pages, shares };
         let (found, kind, step) = fewest(&mut tried, most, steps, measured)?;
         return Some(found.laid_out(known, &tried.kinds[kind], size(step)));
     };
-    let kind = if fits(measured(&mut tried, own, step)) { own } else { closest };
+    let kind = (0..all).find(|kind| fits(measured(&mut tried, *kind, step)))?;
     let found = measured(&mut tried, kind, step);
     Some(found.laid_out(known, &tried.kinds[kind], size(step)))
 }
@@ -191,16 +200,13 @@ struct WantedPages {
 }
 
 /// Where no type brings a document onto so few pages as it should take: the largest that brings it onto the fewest that can be had,
-/// without stubs where there is a way, and with which of its kinds, of which each may be parted in pairs.
+/// without stubs where there is a way, and with which of its kinds.
 fn fewest(
     tried: &mut TriedSizes,
     pages: WantedPages,
     steps: usize,
     mut measured: impl FnMut(&mut TriedSizes, usize, usize) -> MeasuredPages,
 ) -> Option<(MeasuredPages, usize, usize)> {
-    let parted = tried.kinds.iter().map(|kind| Document { blocks: in_pairs(&kind.blocks), ..kind.clone() });
-    let parted: Vec<Document> = parted.collect();
-    tried.kinds.extend(parted);
     let count = tried.kinds.len();
     let most = (0..count).map(|kind| measured(tried, kind, steps).pages).min().unwrap_or(0).max(pages.wanted);
     if most >= pages.taken && !pages.shares {
@@ -233,6 +239,24 @@ fn in_pairs(blocks: &[Block]) -> Vec<Block> {
         other => vec![other.clone()],
     };
     blocks.iter().flat_map(parted).collect()
+}
+
+/// The same blocks in every way in which the first of the most matters that stand in two columns stand above the others, as many
+/// of them as may be first: between the two parts a page may end.
+fn in_two_parts(blocks: &[Block]) -> Vec<Vec<Block>> {
+    let matters = |block: &Block| match block {
+        Block::Balanced(matters) => matters.iter().filter(|blocks| !blocks.is_empty()).cloned().collect(),
+        _ => Vec::new(),
+    };
+    let all: Vec<Vec<Vec<Block>>> = blocks.iter().map(matters).collect();
+    let most = all.iter().map(Vec::len).max().unwrap_or(0);
+    let Some(place) = all.iter().position(|matters| matters.len() == most && most > 2) else { return Vec::new() };
+    let parted = |first: usize| {
+        let (above, below) = all[place].split_at(first);
+        let parts = [above, below].map(|matters| Block::Balanced(matters.to_vec()));
+        [&blocks[..place], &parts, &blocks[place + 1..]].concat()
+    };
+    (1..most).rev().map(parted).collect()
 }
 
 /// The headings of the parts that should stand on pages of their own: more than half a page is asked for before them.

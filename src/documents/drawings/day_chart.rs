@@ -185,6 +185,10 @@ struct ChartRow {
     on: Option<Vec<u32>>,
 }
 
+/// How wide a day's column is, pt, as far as a chart is no wider for that than what leaves words room beside it.
+const LEAST_DAY: f64 = 19.0;
+const WIDEST_BESIDE: f64 = 266.0;
+
 /// How long a bar is at least, pt.
 const LEAST_BAR: f64 = 3.0;
 
@@ -199,6 +203,9 @@ impl Chart<'_> {
     fn sheet(&self, space: Space) -> Drawing {
         let labels = self.rows.iter().map(|r| text_width(&r.label, LABEL_SIZE)).fold(30.0, f64::max) + 10.0;
         let gaps: f64 = self.gaps().iter().sum();
+        // Long names of rows leave a few days a bar each that is seen.
+        let least = labels + 4.0 + gaps + LEAST_DAY * self.timetable.days.len() as f64;
+        let space = Space { width: f64::max(space.width, least.min(WIDEST_BESIDE)), ..space };
         let wide = ((space.width - labels - 4.0 - gaps) / self.timetable.days.len() as f64).min(90.0);
         let mut left = labels - wide;
         let lefts: Vec<f64> = self
