@@ -8,14 +8,19 @@ use super::roofs::{self, Dice};
 use crate::demo::{Demo, request, work};
 use rust_decimal::Decimal;
 use std::collections::BTreeMap;
-use wetout::model::Job;
-use wetout::takeoff::{TakeOff, take_off};
+use wetout::model::{Job, LineId};
+use wetout::takeoff::{Line, TakeOff, take_off};
 
 /// A line by its id and roof, a need by its role and size, with how much.
 type Counted = BTreeMap<(String, Option<String>), Decimal>;
 
 fn counted(laid: &TakeOff) -> Counted {
-    let lines = laid.lines.iter().map(|l| ((l.id.to_string(), l.roof.clone()), l.quantity));
+    // A board of which the linings of several roofs are sawn is counted where it is begun, on the first of them.
+    let is_shared = |l: &&Line| l.id == LineId::ParapetBoards;
+    let shared: Decimal = laid.lines.iter().filter(is_shared).map(|l| l.quantity).sum();
+    let shared = std::iter::once(((LineId::ParapetBoards.to_string(), None), shared));
+    let apart = laid.lines.iter().filter(|l| !is_shared(l));
+    let lines = apart.map(|l| ((l.id.to_string(), l.roof.clone()), l.quantity)).chain(shared);
     let needs = laid.needs.iter().map(|n| {
         let size = n.size.map_or(String::new(), |s| format!(", {s}"));
         ((format!("need of {}{size}{}", n.role, if n.optional { ", spare" } else { "" }), None), n.quantity)
