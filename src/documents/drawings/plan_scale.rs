@@ -77,16 +77,13 @@ pub fn fitted_ring(space: Space, ring: &[Point], draw: impl Fn(PlanScale) -> Dra
     }
     // A key that is longer than the space is no reason to draw the roof as a dot.
     let least = tried.iter().map(|scene| scene.height).fold(f64::INFINITY, f64::min);
-    let most = f64::max(1.25 * least, least + ROOF_ABOVE_KEY * space.height);
-    let fits = |scene: &Scene| scene.width <= space.width && scene.height <= most;
+    let fits = |scene: &Scene| scene.width <= space.width && scene.height <= 1.25 * least;
     let place = tried.iter().position(fits).unwrap_or(tried.len().saturating_sub(1));
     tried.into_iter().nth(place).unwrap_or_default().into()
 }
 
 /// A roof of which both ways are shorter on paper is a dot, pt.
 const DOT: f64 = 24.0;
-/// What a roof takes of the space above a key for which the space is too low.
-const ROOF_ABOVE_KEY: f64 = 0.4;
 
 /// What stands at the foot of a plan, or on its right where that takes less height: the key, lines of text, the scale bar. Where
 /// a plan before it has the key, its scale bar serves this one too, which has the
