@@ -74,8 +74,7 @@ impl Places {
     pub(crate) fn of(text: &str) -> Result<(Places, Vec<Problem>), Box<Problem>> {
         let mut places = Places::default();
         places.nodes.reserve(at_most(text));
-        let mut survey =
-            Survey { text, places, open: Vec::new(), anchors: Vec::new(), documents: 0, brought: 0 };
+        let mut survey = Survey { text, places, open: Vec::new(), anchors: Vec::new(), documents: 0, brought: 0 };
         let options = granit_parser::options! {
             emit_comments: false,
             flow_nesting_limit: DEEPEST,
