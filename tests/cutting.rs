@@ -1,5 +1,8 @@
 //! Tests of the cutting solver: published instances, brute force on small ones, and a general-purpose solver's answers.
 
+use crate::cpu_time::CpuTime;
+use std::time::Duration;
+use wetout::cutting::boards::saw_boards;
 use wetout::cutting::{
     Demand, EFFORT, Joining, RUN_EFFORT, RunPlan, RunPlanFault, RunWanted, SoldLength, StockFault, StockLength,
     StockPlan, cut_runs, cut_stock,
@@ -584,4 +587,20 @@ fn no_plan_is_called_proven_where_a_general_purpose_solver_found_a_better_one() 
     // what is worse stands where a ring of laps or very long pieces would save a length, and is never called proven
     let enough = proofs * 100 >= jobs * 85 && worse * 100 <= jobs * 4;
     assert!(jobs == 287 && enough, "{proofs} proven and {worse} worse of {jobs}");
+}
+
+/// Forty linings of as many sizes, of which each board takes some eight: the ways to put them on boards are past counting.
+#[test]
+fn a_search_for_fewer_boards_ends() {
+    let size = |n: i64| (mm(300 + 37 * (n * 7 % 40)), mm(200 + 11 * (n * 13 % 40)));
+    let pieces: Vec<(Length, Length)> = (0..40).map(size).collect();
+    let begun = CpuTime::begin();
+    let sawn = saw_boards(&pieces, (mm(2440), mm(1220)));
+    assert!(begun.spent() < Duration::from_secs(10), "{:?}", begun.spent());
+    assert!((sawn.proof.bound..=sawn.proof.bound + 2).contains(&sawn.proof.found), "{:?}", sawn.proof);
+    let areas = |board: usize| {
+        let on = pieces.iter().zip(&sawn.of).filter(|(_, of)| **of == board).map(|(piece, _)| piece);
+        on.map(|(length, width)| length.as_mm() * width.as_mm()).sum::<i64>()
+    };
+    assert!((0..sawn.boards).all(|board| (1..=2440 * 1220).contains(&areas(board))));
 }

@@ -372,14 +372,14 @@ fn rolls_of_a_known_length_bound_the_pieces_and_are_counted() {
         let roll = MatRoll { rolls: rolls.iter().map(|&l| mm(l)).collect(), ..roll() };
         lay_mat(&shape, &r, None, &rules, &roll).unwrap().0
     };
-    assert_eq!(support::notes_told(&with(&[30_000])).last().unwrap(), "All strips come whole out of one roll.");
+    assert_eq!(support::notes_told(&with(&[30_000])).last().unwrap(), "All pieces come whole out of one roll.");
     // 8 m rolls give one strip of 5.32 m each: four, though 21.28 m would be in three.
     let short = with(&[8000]);
     let note = "The strips take 4 rolls, though 21.28 m would be in 3: what is left of a roll is too short.";
     assert_eq!(support::notes_told(&short).last().unwrap(), note);
     // Two lengths are sold: 24 m is in 24 m, as one roll or as three, whichever is cheaper.
     let either = with(&[8000, 24_000]);
-    assert_eq!(support::notes_told(&either).last().unwrap(), "Each strip comes whole out of a roll.");
+    assert_eq!(support::notes_told(&either).last().unwrap(), "Each piece comes whole out of a roll.");
     // Rolls of 8 m and 9 m give one strip each: 32 m, though three of 8 m would hold the metres.
     let note =
         "The strips take rolls of 32 m together, though 21.28 m would be in 24 m: what is left of a roll is too short.";

@@ -91,13 +91,13 @@ fn each_of_several_households_signs_the_acceptance() {
     let accepted =
         two.split("Each of us accepts").nth(1).and_then(|rest| rest.split("Your right to cancel").next()).unwrap();
     assert!(!accepted.contains(" I ") && !accepted.contains(" my "), "{accepted}");
-    let one = quote(&changed(&[("  also_signs: [Mr P. Lisle]", "  #")]));
+    let one = quote(&changed(&[("  also_signs: [Mr P. Lisle (No. 14)]", "  #")]));
     assert!(
         one.contains("I accept quotation") && !one.contains("Each of us") && !one.contains("Signature of"),
         "{one}"
     );
     let demo = request("neighbours");
-    let many = String::from_utf8(demo.bytes.clone()).unwrap().replace("[Mr P. Lisle]", "[A, B, C, D, E]");
+    let many = String::from_utf8(demo.bytes.clone()).unwrap().replace("[Mr P. Lisle (No. 14)]", "[A, B, C, D, E]");
     let refused = load(&Request { bytes: many.into_bytes(), ..demo }).err().unwrap();
     assert!(refused.problems.iter().any(|p| p.place.to_string() == "customer.also_signs"), "{:?}", refused.problems);
 }

@@ -50,8 +50,11 @@ fn a_firring_is_ripped_where_a_kerb_stands_on_its_joist() {
         crate::falls::words(&demo, DocumentKind::Method)
     };
     let new = method(request("neighbours").bytes, "neighbours");
-    assert!(new.contains("24 mm off the one on joist 4, 900 to 1800 mm from the front (rooflight (No. 14))."), "{new}");
-    assert!(new.contains("they stand inside it by 24 mm (rooflight (No. 14))."), "{new}");
+    assert!(
+        new.contains("24 mm off the one on joist 4, 900 to 1800 mm from the front (rooflight of No. 14)."),
+        "{new}"
+    );
+    assert!(new.contains("they stand inside it by 24 mm (rooflight of No. 14)."), "{new}");
     // Over the kerb's top goes laminate: what guards the hole until then lies below it.
     assert!(new.contains("the opening is boarded over inside the kerb, below its top"), "{new}");
     let kitchen = request("kitchen-extension").bytes;

@@ -198,7 +198,7 @@ fn gutters_render_and_hatches_are_spoken_of_where_they_are() {
     let named = |job: &Demo| job.loaded.job.goods.iter().any(|g| g.item.to_lowercase().contains("rooflight"));
     quoted_where("What stands on the new kerb, ", |job| kerbs(job) && !named(job));
     quoted_where("itself on site before we start", |job| kerbs(job) && !named(job));
-    method_where("Check it against the hatch (Wedge) (from the customer)", |job| job.loaded.job.title == "Wedge");
+    method_where("Check it against the hatch of Wedge (from the customer)", |job| job.loaded.job.title == "Wedge");
 }
 
 /// A joist across the fall takes a level firring of its own depth: 1 in 80 of how far up the roof it lies, so that of two

@@ -201,6 +201,22 @@ fn a_parapet_is_lined_before_the_overflow_in_it_is_made() {
     assert!(order.contains("hole is cut through the lining too, its flange goes on it"), "{order}");
 }
 
+/// A bead on a lining would keep the mat off it, which goes on up there; a box gutter's lining ends on the bare wall until that is
+/// flashed, days later.
+#[test]
+fn the_seal_until_the_flashing_is_told_at_walls_and_at_the_gutter_and_not_on_a_lining() {
+    let method = |job: &str| documents(&demo::work(&demo::request(job)))[1].clone();
+    let parapet = method("parapet");
+    let (before, lined) = parapet.split_once("Box gutter first: bandage").unwrap();
+    let (_, fillet) = before.split_once("Fix in this order").unwrap();
+    assert!(fillet.contains("Its top is sealed the same day, but not on a parapet"), "{fillet}");
+    assert!(fillet.contains("lining: the laminate goes on up that."), "{fillet}");
+    assert!(lined.contains("Its top there is sealed the same day, once hard, until the flashing is on."), "{lined}");
+    let plain = method("kitchen-extension");
+    assert!(plain.contains("Its top is sealed the same day."), "{plain}");
+    assert_eq!(plain.matches("sealed the same day").count(), 1, "{plain}");
+}
+
 /// Walls all round hold water: it would leave over the lowest top, which is the covered wall's, not the fillet's.
 #[test]
 fn water_held_by_walls_leaves_over_the_top_of_the_one_that_is_covered() {

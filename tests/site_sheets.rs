@@ -1101,7 +1101,7 @@ fn strips_are_told_as_many_as_there_are_on_board_that_is_sealed_first() {
     for words in ["Side laps", "order of their list", "none begun on one roof", "lowest first"] {
         assert!(!tiny.contains(words) && many.contains(words), "{words}");
     }
-    assert!(many.contains("Each strip comes whole out of a roll") && !many.contains("whole out of one roll"), "{many}");
+    assert!(many.contains("Each piece comes whole out of a roll") && !many.contains("whole out of one roll"), "{many}");
     for text in [&tiny, &many] {
         let at = |words: &str| text.find(words).unwrap_or_else(|| panic!("{words}: {text}"));
         let strip = if text == &tiny { "the strip" } else { "each strip" };
@@ -1109,7 +1109,7 @@ fn strips_are_told_as_many_as_there_are_on_board_that_is_sealed_first() {
         assert!(at(&sealed) < at("Lay the mat in it"));
     }
     for (of_one, of_several) in [
-        ("The strip comes whole out of a roll", "Each strip comes whole"),
+        ("The strip comes whole out of a roll", "Each piece comes whole"),
         ("the strip to cut", "strips to cut"),
         ("cut the strip dry.", "cut every strip dry"),
         ("The strip takes", "The strips take"),
@@ -1292,6 +1292,67 @@ fn a_card_tells_what_must_not_stay_open() {
     let told: Vec<bool> = cards_of("dormer").iter().map(|card| card.contains(slope)).collect();
     assert_eq!(told, [true, true, false]);
     assert!(cards_of("kitchen-extension").iter().all(|card| !card.contains(slope)));
+}
+
+fn cards_of_job(job: &Demo) -> Vec<String> {
+    job.programme.days.iter().map(|day| text_of(&day_card::document(day, &job.worked(), &words()).unwrap())).collect()
+}
+
+/// The numbers of the cards that hold some words.
+fn cards_with(cards: &[String], said: &str) -> Vec<usize> {
+    (1..=cards.len()).filter(|day| cards[day - 1].contains(said)).collect()
+}
+
+/// Mat does not bond to topcoat: where a coat comes before the strips that lap what is coated, the card says when, and how much of the
+/// edge stays bare. A lap is 50 mm, and 50 mm more stay bare.
+#[test]
+fn a_card_says_what_stays_bare_of_a_coat_before_strips() {
+    let twelve = cards_of_job(&job("big_jobs/twelve-roofs.yaml"));
+    let first = "Boards, trims and bandage, then the coat, 100 mm bare along the edge that the next strip laps: mat does not bond \
+        to topcoat. Then the strips, from bare deck";
+    assert_eq!(cards_with(&twelve, first), [4, 24, 25, 26, 29], "{}", twelve[3]);
+    assert!(twelve[3].contains("Roof 3, strips 1 to 4 (before the day’s strips)"), "{}", twelve[3]);
+    assert!(!twelve[0].contains("(before the day’s strips)"), "{}", twelve[0]);
+    let tiny = cards_of_job(&job("big_jobs/tiny-beside-large.yaml"));
+    assert!(tiny[4].contains("on the 100 mm left bare along the edge, clear of the coat"), "{}", tiny[4]);
+    assert!(!tiny[3].contains("left bare along the edge"), "{}", tiny[3]);
+}
+
+/// The rooflight of No. 14 is fitted on the fifth day, and joists are cut for it on the second: three nights its hole is closed by hand.
+#[test]
+fn a_card_says_that_a_new_kerb_is_boarded_over_until_its_cover_is_on() {
+    let kerb = "New kerb, until its cover is on: boarded over below its top, screwed, marked HOLE BELOW; sheeted before you leave.";
+    let cards = cards_of("neighbours");
+    assert_eq!(cards_with(&cards, kerb), [2, 3, 4], "{}", cards[1]);
+    assert!(cards_of("kitchen-extension").iter().all(|card| !card.contains("HOLE BELOW; sheeted")));
+}
+
+/// A strip that takes two days is decked on the first, which laminates nothing: its sheet has no laminate to fall onto.
+#[test]
+fn a_card_of_a_day_that_decks_alone_tells_no_laminate() {
+    let cards = cards_of_job(&job("big_jobs/tiny-beside-large.yaml"));
+    let sheet = "The sheet falls forward over all of the bare deck, onto the laminate below it or down over the low edge, sides down";
+    let decked = "Hall: boards from low edge to 1.00 m up, no laminate today; boards reach 1.18 m";
+    assert!(cards[0].contains(decked) && cards[0].contains(sheet), "{}", cards[0]);
+    assert!(!cards[0].contains("laminate low edge") && !cards[0].contains("forward onto the laminate"), "{}", cards[0]);
+    assert!(cards[1].contains("Hall: laminate low edge to 1.00 m up, 13.6 m²; boards reach 1.18 m"), "{}", cards[1]);
+    assert!(cards[1].contains("The sheet falls forward onto the laminate, sides down"), "{}", cards[1]);
+    assert_eq!(cards_with(&cards, "no laminate today"), [1, 3, 7, 10, 13, 17]);
+}
+
+/// Days off are told on the card of the day before them, whatever is done on it, and of the method statement under that day.
+#[test]
+fn the_card_before_a_weekend_says_who_looks_after_the_sheet() {
+    let tiny = job("big_jobs/tiny-beside-large.yaml");
+    let cards = cards_of_job(&tiny);
+    assert_eq!(cards_with(&cards, "agree who looks after that"), [5, 10, 15]);
+    let coated = "The roof lies under its sheet until Monday 25 January 2027: agree who looks after that.";
+    assert!(cards[4].contains(coated), "{}", cards[4]);
+    let bare = "Hall: the bare deck lies under its sheet until Monday 1 February 2027: agree who looks after that.";
+    assert!(cards[9].contains(bare) && !cards[10].contains("lies under its sheet"), "{} {}", cards[9], cards[10]);
+    let crew = text_of(&of_part(MethodPart::Crew, &tiny));
+    assert!(crew.contains("Day 5: Hall: the roof lies under its sheet until Monday 25 January 2027"), "{crew}");
+    assert!(crew.contains(&format!("Day 10: {bare}")), "{crew}");
 }
 
 /// Each night by itself: the garage's lines leave the old roof further below from day to day, as its firrings deepen; behind the last one

@@ -266,12 +266,26 @@ fn what_is_said_alike_of_several_roofs_or_edges_is_told_once() {
             "where the crew leaves the roof is not said",
             "Roofs 1, 3, 5, 7, 9 and 11; Roofs 2, 4, 6, 8, 10 and 12 (`right`)",
         ),
+        ("laid over several days", "as the method statement says; this holds for Roof"),
         ("what lies over and under the joists is not said", "; this holds for Roofs 1 to 12\n"),
         ("what the sizes were measured to is not said", "; this holds for Roofs 1 to 12\n"),
     ] {
         let lines: Vec<&str> = said.lines().filter(|line| line.contains(words)).collect();
         assert!(matches!(&lines[..], [one] if format!("{one}\n").contains(how)), "{words}: {lines:?}");
     }
+    let (_, several_days) = said.split_once("assumed: it is laid over several days").unwrap();
+    assert!(!several_days.lines().next().unwrap().contains("over the workshop"), "{several_days}");
+    // By hand, at 1:40 on a toe of 6 mm, less a batten of 50: of 4.30 m 64 mm, of 3.06 m 33; of 4.61 m 72 mm, of 3.37 m 41.
+    let fascias: Vec<&str> = said.lines().filter(|line| line.contains("the old fascia is taken")).collect();
+    for (line, roof, most, so_for) in [
+        (0, "`back` and `left` of `Roof 3 over the workshop`", "64 mm", "Roof 7 (33 mm)"),
+        (1, "`right` and `left` of `Roof 8 over the workshop`", "72 mm", "Roof 12 (41 mm)"),
+    ] {
+        let told = format!("{roof} up to {most} of the firrings stand");
+        let (_, also) = fascias[line].split_once("; so for ").unwrap_or_else(|| panic!("{fascias:?}"));
+        assert!(fascias[line].contains(&told) && also.contains(so_for), "{fascias:?}");
+    }
+    assert_eq!(fascias.len(), 2, "{fascias:?}");
     // Each of the eleven stands in a line of its own in the file, as the first does.
     let (_, after) = said.split_once("no joist lies along").unwrap();
     let also = after.lines().find(|line| line.contains("note: also at lines ")).unwrap();

@@ -1,11 +1,11 @@
 //! Old fascias that end below what is built on them (the edge timber of a warm roof, or firrings under a new deck), new ones that do
 //! not reach up to it, and new ones whose pins nobody can count.
 //!
-//! Given the job and its layout; gives one notice for those of its drip and raised edges at which firrings and new boards lift that timber
-//! by more than the trim's batten hides, or at which firrings are deeper than the batten that hangs before them. How high an old
-//! fascia stands is not known here: nothing that closes it is laid out. Where the job orders a new fascia for an edge, nothing is asked of
-//! the old one, and the new one must reach from the foot of the joists, where their section is said, up to what is built on them. Given the
-//! job's goods; gives one for each fascia or soffit board whose length no price book says.
+//! Given the job and its layout; gives one notice for each roof with drip and raised edges at which firrings and new boards lift that
+//! timber by more than the trim's batten hides, or at which firrings are deeper than the batten that hangs before them. How high an
+//! old fascia stands is not known here: nothing that closes it is laid out. Where the job orders a new fascia for an edge, nothing is
+//! asked of the old one, and the new one must reach from the foot of the joists, where their section is said, up to what is built on
+//! them. Given the job's goods; gives one for each fascia or soffit board whose length no price book says.
 
 use crate::model::goods::Goods;
 use crate::model::products::{Board, Products};
@@ -23,12 +23,14 @@ const HIDDEN: Length = Length::mm(25);
 /// So far an old fascia reaches past the joists: it covers the edges of the old boards (common practice, no source).
 pub const OLD_EDGE: Length = Length::mm(25);
 
-/// What is asked of the old fascias of all roofs, in one notice, and one for each new one that ends too low.
+/// What is asked of the old fascias of each roof, and one notice for each new one that ends too low.
 pub fn notices(job: &Job, take_off: &TakeOff, rules: &Rules, products: &Products) -> Vec<Problem> {
     let roofs = job.roofs.iter().zip(&take_off.roofs);
     let all: Vec<Fascias<'_>> =
         roofs.map(|(roof, layout)| Fascias::of((roof, layout), &job.goods, rules, products)).collect();
-    left_low(&all).into_iter().chain(all.iter().flat_map(Fascias::too_low)).collect()
+    let several = all.len() > 1;
+    let left_low = all.iter().filter_map(|of| of.left_low(several));
+    left_low.chain(all.iter().flat_map(Fascias::too_low)).collect()
 }
 
 /// The fascias along the edges of a roof.
@@ -94,6 +96,25 @@ impl<'a> Fascias<'a> {
         goods.is_fascia() && of_roof && (goods.names(&side.label) || !named())
     }
 
+    /// What is asked of the old fascias, where they may end too low.
+    fn left_low(&self, several: bool) -> Option<Problem> {
+        let (warm, cold) = (self.of_old(self.lifted()), self.bare_firrings());
+        let (edges, key) = if warm.is_empty() { (cold, "firrings") } else { (warm, "build_up") };
+        let most = edges.iter().map(|(_, by)| *by).max()?;
+        let at = names(&edges);
+        let of = if several { format!(" of `{}`", self.layout.shape.name) } else { String::new() };
+        let stands = match self.layout.over {
+            Some(_) => format!("the edge timber stands up to {most} above the old roof"),
+            None => format!("up to {most} of the firrings stand between the joists and the batten"),
+        };
+        let fault = format!(
+            "at {at}{of} {stands}, and the old fascia is taken to reach up to it: to make up one that ends lower is in no price"
+        );
+        let cure = "look how high it stands; where it ends lower order a new one that reaches, under `order_lines` with its hours, \
+                    or agree it as the quote says";
+        Some(Problem::assumed(self.roof.path.key(key), fault, cure))
+    }
+
     /// A warning for each new fascia that ends below what is built on it.
     fn too_low(&self) -> Vec<Problem> {
         let Some(joists) = self.roof.joists.section else { return Vec::new() };
@@ -117,35 +138,6 @@ impl<'a> Fascias<'a> {
         };
         self.goods.iter().filter_map(low).collect()
     }
-}
-
-/// What is asked of the old fascias, where they may end too low.
-fn left_low(all: &[Fascias<'_>]) -> Option<Problem> {
-    let warm: Vec<(&Fascias<'_>, Vec<AtEdge<'_>>)> = all.iter().map(|of| (of, of.of_old(of.lifted()))).collect();
-    let cold: Vec<(&Fascias<'_>, Vec<AtEdge<'_>>)> = all.iter().map(|of| (of, of.bare_firrings())).collect();
-    let at = |of: &(&Fascias<'_>, Vec<AtEdge<'_>>)| {
-        let roof = if all.len() > 1 { format!(" of `{}`", of.0.layout.shape.name) } else { String::new() };
-        (!of.1.is_empty()).then(|| format!("{}{roof}", names(&of.1)))
-    };
-    let said = |of: &[(&Fascias<'_>, Vec<AtEdge<'_>>)], what: &dyn Fn(Length) -> String| {
-        let most = of.iter().flat_map(|(_, edges)| edges.iter().map(|(_, by)| *by)).max()?;
-        Some(format!("at {} {}", list(&of.iter().filter_map(at).collect::<Vec<_>>()), what(most)))
-    };
-    let timber = |most: Length| format!("the edge timber stands up to {most} above the old roof");
-    let firrings = |most: Length| format!("up to {most} of the firrings stand between the joists and the batten");
-    let faults = [said(&warm, &timber), said(&cold, &firrings)];
-    let faults: Vec<String> = faults.into_iter().flatten().collect();
-    let key = |key: &'static str, of: &[(&Fascias<'_>, Vec<AtEdge<'_>>)]| {
-        of.iter().find(|(_, edges)| !edges.is_empty()).map(|(of, _)| of.roof.path.key(key))
-    };
-    let place = key("build_up", &warm).or_else(|| key("firrings", &cold))?;
-    let fault = format!(
-        "{}, and the old fascia is taken to reach up to it: to make up one that ends lower is in no price",
-        faults.join("; ")
-    );
-    let cure = "look how high it stands; where it ends lower order a new one that reaches, under `order_lines` with its hours, or agree \
-                it as the quote says";
-    Some(Problem::assumed(place, fault, cure))
 }
 
 fn names(edges: &[AtEdge<'_>]) -> String {

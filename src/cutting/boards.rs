@@ -11,8 +11,9 @@ use crate::model::Length;
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
-/// Most steps that a search for so many boards takes; a step is a way to part what lies on a board, or two parts put together.
-const MOST_STEPS: u64 = 200_000;
+/// Most steps that a search for so many boards takes; a step is a piece tried on a board, a way to part what lies on one, or two
+/// parts put together.
+const MOST_STEPS: u64 = 50_000;
 
 /// The boards that pieces are sawn from.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -166,6 +167,7 @@ impl Sawyer {
             if board < filled.len() && filled[first..board].contains(&filled[board]) {
                 continue;
             }
+            self.steps = self.steps.checked_sub(1)?;
             let mut with = filled.get(board).cloned().unwrap_or_else(|| vec![0; self.kinds.len()]);
             with[kind] += 1;
             if self.sizes(&with)?.is_empty() {

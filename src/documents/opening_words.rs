@@ -73,13 +73,13 @@ fn on_joists(worked: &WholeJob<'_>, several: bool) -> Vec<String> {
     worked.job.roofs.iter().zip(&worked.take_off.roofs).flat_map(of).collect()
 }
 
-/// `24 mm off the one on joist 4, from 900 to 1800 mm from the front (rooflight)`: firrings where a kerb stands on their joist.
+/// `24 mm off the one on joist 4, 900 to 1800 mm from the front (rooflight of No. 14)`: firrings where a kerb stands on their joist.
 fn beside_kerbs(worked: &WholeJob<'_>, several: bool) -> Vec<String> {
     let of = |(roof, laid): (&Roof, &RoofLayout)| -> Vec<String> {
         let words = |b: BesideKerb| {
             let what = if b.packs { "the packing beside joist" } else { "the one on joist" };
             let (from, to, counted) = (b.from.as_mm(), b.to.as_mm(), wording::along_joists(roof.joists.run));
-            let opening = hole_named(laid, b.hole, several);
+            let opening = hole_of_roof(laid, b.hole, several);
             format!("{} off {what} {}, {from} to {to} mm {counted} ({opening})", b.cut, b.joist)
         };
         firrings_beside_kerbs(roof, laid).into_iter().map(words).collect()
@@ -87,7 +87,7 @@ fn beside_kerbs(worked: &WholeJob<'_>, several: bool) -> Vec<String> {
     worked.job.roofs.iter().zip(&worked.take_off.roofs).flat_map(of).collect()
 }
 
-/// `24 mm (rooflight)`: how far the timber at a side of an opening stands inside the kerb that bears on it.
+/// `24 mm (rooflight of No. 14)`: how far the timber at a side of an opening stands inside the kerb that bears on it.
 fn sides_inside(worked: &WholeJob<'_>, several: bool) -> Vec<String> {
     let of = |(roof, laid): (&Roof, &RoofLayout)| -> Vec<String> {
         let inside = |(n, hole): (usize, &HoleShape)| {
@@ -102,7 +102,7 @@ fn sides_inside(worked: &WholeJob<'_>, several: bool) -> Vec<String> {
             };
             let sides = laid.openings.pieces.iter().filter(|p| p.kind == TimberKind::Side && p.hole == n);
             let most = sides.map(of).max().filter(|out| *out > 1)?;
-            Some(format!("{} ({})", Length::mm(most), hole_named(laid, n, several)))
+            Some(format!("{} ({})", Length::mm(most), hole_of_roof(laid, n, several)))
         };
         laid.shape.holes.iter().enumerate().filter_map(inside).collect()
     };
@@ -115,7 +115,7 @@ fn kerb_goods(worked: &WholeJob<'_>, several: bool) -> Vec<String> {
     let of = |r: &RoofLayout, opening: String| {
         let bought = goods.iter().any(|g| g.bought().is_some() && is_for(g, &opening));
         let from = if bought { "merchant" } else { "customer" };
-        format!("the {} (from the {from})", named(&opening, several.then_some(r)))
+        format!("the {} (from the {from})", of_roof(&opening, several.then_some(r)))
     };
     let roofs = worked.take_off.roofs.iter();
     roofs.flat_map(|r| r.built_openings(true).into_iter().map(move |opening| of(r, opening))).collect()
@@ -158,6 +158,16 @@ fn hole_named(r: &RoofLayout, hole: usize, several: bool) -> String {
     named(r.shape.holes.get(hole).map_or("", |h| h.name.as_str()), several.then_some(r))
 }
 
+/// The same where it stands in brackets, or before others.
+fn hole_of_roof(r: &RoofLayout, hole: usize, several: bool) -> String {
+    of_roof(r.shape.holes.get(hole).map_or("", |h| h.name.as_str()), several.then_some(r))
+}
+
+/// `rooflight of No. 14`: brackets in brackets are hard to read.
+fn of_roof(opening: &str, roof: Option<&RoofLayout>) -> String {
+    roof.map_or_else(|| opening.to_owned(), |r| format!("{opening} of {}", r.shape.name))
+}
+
 /// The rooflights and hatches that are there, which carry nobody; one that is still to be cut guards nobody by a tick.
 fn fragile(roofs: &[RoofLayout], several: bool) -> Vec<String> {
     let openings = |r: &RoofLayout| {
@@ -198,7 +208,7 @@ fn kerb_depths(roofs: &[RoofLayout], several: bool) -> Vec<String> {
             if r.openings.is_as_sold(kerb) { format!("as sold, {depth}") } else { format!("ripped to {depth}") };
         match kerbs {
             1 => depth,
-            _ => format!("{depth} ({})", named(name, several.then_some(r))),
+            _ => format!("{depth} ({})", of_roof(name, several.then_some(r))),
         }
     };
     roofs.iter().flat_map(|r| r.openings.kerbs.iter().map(move |k| of(r, k))).collect()

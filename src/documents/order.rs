@@ -241,11 +241,13 @@ fn table(order: &OrderView<'_>) -> Table {
     Table { columns, rows, header: true }
 }
 
-/// `2`, or `1: 28, 2: 12` where a line is parted.
+/// `2`, or `28 in 1, 12 in 2` where a line is parted.
 fn in_loads(parts: &[(usize, u32)]) -> String {
     match parts {
         [(load, _)] => load.to_string(),
-        parts => parts.iter().map(|(load, packs)| format!("{load}:\u{a0}{packs}")).collect::<Vec<_>>().join(", "),
+        parts => {
+            parts.iter().map(|(load, packs)| format!("{packs}\u{a0}in\u{a0}{load}")).collect::<Vec<_>>().join(", ")
+        }
     }
 }
 

@@ -225,6 +225,7 @@ fn old_roof_vocabulary(view: &QuoteView<'_>, roof: &OldRoofView<'_>, index: usiz
 fn scope(v: &mut Vocabulary, view: &QuoteView<'_>) {
     let firm = view.parties.firm;
     let any = |a: DeckAction| view.roofs.iter().any(|r| r.deck == a);
+    let parapets = view.roofs.iter().flat_map(|r| &r.layout.shape.sides).filter(|s| s.coped.is_some()).count();
     let strips: Vec<_> = view.roofs.iter().filter_map(|r| r.strip).collect();
     v.yes("strip", !strips.is_empty())
         .text("strip_covering", wording::list(&wording::once(strips.iter().map(|s| s.covering.to_owned()))))
@@ -247,7 +248,8 @@ fn scope(v: &mut Vocabulary, view: &QuoteView<'_>) {
         .yes("flashed", view.roofs.iter().any(flashes_walls))
         .maybe("flashed_on", of_those(view, has_walls, flashes_walls))
         .yes("open_edges", view.edges().any(|e| matches!(e.finish, Finish::Drip | Finish::Raised)))
-        .yes("parapets", view.roofs.iter().flat_map(|r| &r.layout.shape.sides).any(|s| s.coped.is_some()))
+        .yes("parapets", parapets > 0)
+        .yes("several_parapets", parapets > 1)
         .yes("box_gutters", view.edges().any(|e| e.box_gutter.is_some()))
         .yes("overflows", view.roofs.iter().any(|r| r.overflows > 0))
         .yes("openings", view.roofs.iter().any(|r| !r.layout.shape.holes.is_empty()))

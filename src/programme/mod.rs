@@ -309,7 +309,7 @@ pub fn plan(
     notices.extend(coat_days(&planned, &work, rules));
     notices.extend(day_off(job, &planned.days));
     let nights = nights(job, take_off, &planned.stops, rules);
-    notices.extend(night_step(job, &nights));
+    notices.extend(night_steps(job, &nights));
     Programme {
         crew: crew.max(1),
         warnings: site_warnings(&weather, mix::outside(rules, air), planned.warnings),
@@ -427,21 +427,18 @@ fn step_at(stop: &Stop, closed: &[Stretch], (roof, laid): (&Roof, &RoofLayout), 
     lines.chain(ends).max().unwrap_or_default()
 }
 
-/// Tells of the roofs on which a sheet laid down would hold the rain, once: the crew copes with them, so that there is nothing to decide.
-fn night_step(job: &Job, nights: &[Night]) -> Option<Problem> {
-    let steps: Vec<&Night> = nights.iter().filter(|night| night.is_step()).collect();
-    let most = steps.iter().map(|night| night.step).max()?;
-    let is_named = |(i, _): &(usize, &Roof)| steps.iter().any(|night| night.roof == *i);
-    let named: Vec<&Roof> = job.roofs.iter().enumerate().filter(is_named).map(|(_, roof)| roof).collect();
-    let names: Vec<String> = named.iter().map(|roof| format!("`{}`", roof.name)).collect();
-    let fault = format!(
-        "{} {} laid over several days, and at a day's line what lies beyond is up to {most} below the new roof: the sheet for the \
-         night is carried over timbers, as the method statement says",
-        list(&names),
-        if names.len() == 1 { "is" } else { "are" }
-    );
-    let place = named.first()?.path.key("deck");
-    Some(Problem::assumed(place, fault, "bring a larger crew where fewer nights should stay open"))
+/// Tells of each roof on which a sheet laid down would hold the rain: the crew copes with it, so that there is nothing to decide.
+fn night_steps(job: &Job, nights: &[Night]) -> Vec<Problem> {
+    let told = |(i, roof): (usize, &Roof)| {
+        let most = nights.iter().filter(|night| night.roof == i && night.is_step()).map(|night| night.step).max()?;
+        let fault = format!(
+            "it is laid over several days, and at a day's line what lies beyond is up to {most} below the new roof: the sheet for \
+             the night is carried over timbers, as the method statement says"
+        );
+        let cure = "bring a larger crew where fewer nights should stay open";
+        Some(Problem::assumed(roof.path.key("deck"), fault, cure))
+    };
+    job.roofs.iter().enumerate().filter_map(told).collect()
 }
 
 /// Tells of a start on a day on which nobody works, or else of the first day of the work that is a bank holiday.

@@ -12,7 +12,7 @@ use super::CREW_SIZE;
 use super::crew::{self, PotsOf};
 use super::day_boxes::gutters_lined_alone;
 use super::day_pieces::DayPieces;
-use super::stop_words::{StopDays, coated, finished_on};
+use super::stop_words::{StopDays, coated, days_off_after, finished_on};
 use super::vocabulary::{
     at_the_line, beside_on_card, colours, gutters_down_on, night_cover, row_of_card, same_day_wait, strips_in_words,
     vocabulary, weight,
@@ -79,11 +79,13 @@ fn last_words(work: &str) -> &str {
 /// The works of an operation that its label does not name.
 fn named(label: &str, kinds: &[WorkKind]) -> Option<String> {
     let label = label.to_lowercase();
-    // By its end, or by its long words: the insulation of "lay insulation over the deck".
+    // By its end, by its beginning, or by its long words: the insulation of "lay insulation over the deck".
     let long = |name: &'static str| name.split(' ').filter(|word| word.len() > 5);
     let is_said = |kind: &&WorkKind| {
         let name = kind.name();
-        label.contains(last_words(name)) || long(name).next().is_some() && long(name).all(|word| label.contains(word))
+        label.contains(last_words(name))
+            || label.split(", ").any(|said| name.starts_with(said))
+            || long(name).next().is_some() && long(name).all(|word| label.contains(word))
     };
     let names: Vec<&str> = kinds.iter().filter(|kind| !is_said(kind)).map(|kind| kind.name()).collect();
     (kinds.len() > 1 && !names.is_empty()).then(|| names.join(", "))
@@ -105,7 +107,9 @@ fn on_some_roofs(labour: &Labour, worked: &WholeJob<'_>) -> String {
     let kinds = wording::once(labour.parts.iter().map(|part| part.work));
     let words = |kind: &WorkKind| {
         let of_kind = labour.parts.iter().filter(|part| part.work == *kind);
-        let roofs = wording::once(of_kind.filter_map(|part| part.roof.clone()));
+        // On the others it was done before, each roof with its coat.
+        let is_left = |roof: &String| worked.programme.finishes.iter().all(|f| f.roof != *roof);
+        let roofs = wording::once(of_kind.filter_map(|part| part.roof.clone()).filter(is_left));
         let is_said = || roofs.iter().all(|roof| labour.label.contains(roof.as_str()));
         let on_some = !roofs.is_empty() && roofs.len() < all && !is_said();
         let what = if kinds.len() > 1 { format!("{}: ", last_words(kind.name())) } else { String::new() };
@@ -147,13 +151,16 @@ impl DayCard<'_> {
             .yes("day_opens", opens)
             .yes("day_cuts_back", self.does(|o| o == Operation::Repair))
             .yes("day_slope_open", self.slope_may_be_open())
+            .yes("day_kerb_open", self.kerb_lies_open())
+            .maybe("day_off_until", days_off_after(day.number, self.worked))
             .text("day_gutters", wording::list(&gutters_down_on(self.day.number, self.worked)))
             .yes("day_mixes", self.mixes())
             .yes("day_grains", self.strews_grains())
             .texts("day_doses", &self.doses())
             .maybe("in_charge", crew::in_charge(self.worked))
             .yes("in_charge_watches", self.leader_watches())
-            .yes("day_bandages", self.does(|o| o == Operation::Bandage))
+            .yes("day_bandages", self.bandages())
+            .yes("day_seals", self.seals_boards())
             .yes("day_topcoats", self.does(|o| o == Operation::Topcoat))
             .yes("day_pots", !self.pots().is_empty())
             .maybe("day_resin", self.resin().map(|mass| wording::kilograms(mass.as_kg())))
@@ -181,7 +188,8 @@ impl DayCard<'_> {
         let is_begun = |stop: &&&Stop| self.day.number < stop.day;
         night_cover(v, self.worked, after);
         at_the_line(v, self.worked, &open);
-        v.yes("stops_strip", leaves_old || open.iter().filter(is_begun).any(has_old))
+        v.yes("night_deck_bare", open.iter().any(|stop| is_begun(&stop)))
+            .yes("stops_strip", leaves_old || open.iter().filter(is_begun).any(has_old))
             .yes("stops_bare", !open.iter().all(has_old))
             .maybe("sawn_screws", None::<&str>)
             .yes("on_card", true);
@@ -198,6 +206,36 @@ impl DayCard<'_> {
         };
         let (off, back) = (works(WorkKind::TilesOff).min(), works(WorkKind::TilesBack).min());
         off.zip(back).is_some_and(|(off, back)| (off..back).contains(&self.day.number))
+    }
+
+    /// Whether a new kerb may stand without its cover when the day ends: from the first day that opens its roof to that before the last.
+    /// Not by its hours: they are worked with those of other roofs too.
+    fn kerb_lies_open(&self) -> bool {
+        let WholeJob { job, take_off, programme, .. } = self.worked;
+        let kerbs = take_off.works.iter().filter(|work| work.kind == WorkKind::NewKerb);
+        let opened = |roof: &str| {
+            let of_roof = programme.stops.iter().filter(|stop| stop.roof == roof);
+            of_roof.map(|stop| stop.first_day).min().unwrap_or(1)
+        };
+        let is_cut = |roof: &str| opened(roof) <= self.day.number;
+        !self.is_last() && kerbs.filter_map(|work| work.place.name_of(job)).any(is_cut)
+    }
+
+    /// Whether bandage is laid: along the deck, in a box gutter that is lined alone, or round a patch.
+    fn bandages(&self) -> bool {
+        let patches = || self.worked.take_off.old_roofs.iter().flat_map(|roof| &roof.patches);
+        let repairs = self.does(|o| o == Operation::Repair) && patches().any(|patch| !patch.bandage.is_empty());
+        repairs || self.does(|o| o == Operation::Bandage) || self.lines_gutter_alone()
+    }
+
+    /// Whether bare boards are sealed: each just ahead of the mat on it.
+    fn seals_boards(&self) -> bool {
+        let lays = self.does(|o| o == Operation::Laminate) || self.lines_gutter_alone();
+        lays && self.worked.rules.deck_soak > Decimal::ZERO
+    }
+
+    fn lines_gutter_alone(&self) -> bool {
+        gutters_lined_alone(self.day, self.worked).next().is_some()
     }
 
     /// The operations of the day, in their order.
@@ -334,7 +372,7 @@ impl DayCard<'_> {
                 stop.roof == *roof && of_stop.len() == marks.len() && marks.iter().all(|mark| of_stop.contains(&mark))
             };
             let Some(stop) = self.stops().find(by_layers) else { return strips_in_words(roof, &marks, self.worked) };
-            let word = if marks.len() == 1 { "strip" } else { "strips" };
+            let word = if site_words::are_several(&stop.strips) { "strips" } else { "strip" };
             let roof = if several { format!("{roof}, ") } else { String::new() };
             format!("{roof}{word} {}", site_words::strips(&stop.strips))
         };
@@ -409,7 +447,11 @@ impl DayCard<'_> {
             }
             Operation::Finish => match finished_on(self.day.number, self.worked) {
                 roofs if roofs.is_empty() => on_some_roofs(labour, self.worked),
-                roofs => wording::list(&roofs),
+                roofs => {
+                    let is_of = |roof: &String| labour.parts.iter().any(|part| part.roof.as_ref() == Some(roof));
+                    let of_it = roofs.into_iter().filter(|roof| labour.parts.is_empty() || is_of(roof));
+                    wording::list(&of_it.collect::<Vec<_>>())
+                }
             },
             _ => return None,
         };

@@ -9,7 +9,7 @@ use super::super::{WholeJob, site_words, wording};
 use crate::model::Length;
 use crate::model::job::By;
 use crate::pages::block::Table;
-use crate::programme::{CoatBeside, CoatPart, Stop};
+use crate::programme::{CoatBeside, CoatPart, Operation, Stop};
 use crate::works::WorkKind;
 use rust_decimal::Decimal;
 
@@ -72,10 +72,12 @@ impl<'a> StopDays<'a> {
         // How far a sheet would hang is told of the sheet, where there is one line.
         let steps = |stop: &Stop| self.night_step(stop).filter(|_| self.stops.len() > 1);
         let words = |stop: &&Stop| {
-            let laminate = match several {
-                true => format!("{}: laminate {}", stop.roof, laminated(stop)),
-                false => format!("Laminate {}", laminated(stop)),
+            // What takes more than a day is laid on the last of them: before, there are boards alone.
+            let what = match self.of_day.is_some_and(|day| day < stop.day) {
+                true => format!("boards from {}, no laminate today", stretches(stop)),
+                false => format!("laminate {}", laminated(stop)),
             };
+            let what = if several { format!("{}: {what}", stop.roof) } else { wording::capital(&what) };
             let old = self.worked.job.roofs.iter().find(|roof| roof.name == stop.roof);
             let off = old.and_then(|roof| self.worked.job.strip_of(roof)).map_or("", |_| ", the old edge off as far");
             let told = [
@@ -86,7 +88,7 @@ impl<'a> StopDays<'a> {
                     .map(|past| format!("past the line, whole and propped{off}: {past}")),
             ];
             let told: String = told.into_iter().flatten().map(|words| format!("; {}", escape(&words))).collect();
-            format!("**{}**{told}.", escape(&laminate))
+            format!("**{}**{told}.", escape(&what))
         };
         self.stops.iter().filter(|stop| !stop.box_gutters).map(words).collect()
     }
@@ -101,23 +103,25 @@ impl<'a> StopDays<'a> {
     /// What else is to be heard, as Markdown, with its days before it but on a card: what is alike on several days is said once.
     pub(super) fn notes(&self) -> Vec<String> {
         let several = self.worked.job.roofs.len() > 1;
-        let mut all: Vec<(String, Vec<&Stop>)> = Vec::new();
+        let mut all: Vec<(String, Vec<String>)> = Vec::new();
         for &stop in &self.stops {
-            for note in notes_of(stop, self.worked) {
+            let of_stop = notes_of(stop, self.worked).into_iter().map(|note| (days_of(stop), note));
+            // Days off are told on the card of the day before them alone.
+            let is_told = |off: &DaysOff| self.of_day.is_none_or(|today| today == off.day);
+            let off = over_days_off(stop, self.worked).into_iter().filter(is_told);
+            for (days, note) in of_stop.chain(off.map(|off| (off.day.to_string(), off.words()))) {
                 let note = if several { format!("{}: {note}", stop.roof) } else { wording::capital(&note) };
                 match all.iter_mut().find(|(known, _)| *known == note) {
-                    Some((_, of)) => of.push(stop),
-                    None => all.push((note, vec![stop])),
+                    Some((_, of)) => of.push(days),
+                    None => all.push((note, vec![days])),
                 }
             }
         }
-        let told = |(note, of): (String, Vec<&Stop>)| match self.of_day {
+        let told = |(note, of): (String, Vec<String>)| match self.of_day {
             Some(_) => escape(&format!("{note}.")),
             None => {
-                let days: Vec<String> = of.iter().map(|stop| days_of(stop)).collect();
-                let days = wording::once(days);
-                let word =
-                    if days.len() > 1 || of.iter().any(|stop| stop.first_day < stop.day) { "Days" } else { "Day" };
+                let days = wording::once(of);
+                let word = if days.len() > 1 || days.iter().any(|days| days.contains(' ')) { "Days" } else { "Day" };
                 format!("**{word} {}:** {}.", wording::list(&days), escape(&note))
             }
         };
@@ -128,7 +132,7 @@ impl<'a> StopDays<'a> {
 /// What the columns are headed, and how wide they are beside one another.
 const HEADINGS: [(&str, u8); 7] = [
     ("Day", 2),
-    ("Roof", 4),
+    ("Roof", 5),
     ("Strips", 3),
     ("Laminate to", 6),
     ("Boards reach", 4),
@@ -153,7 +157,7 @@ pub(super) struct ByDay {
     pub finishes: Vec<String>,
 }
 
-/// A line for each day on which something is coated, and for each on which something is fitted last before the last coat.
+/// A line for each day on which something is coated, and for each on which something is fitted last where any is before the last coat.
 pub(super) fn by_day(worked: &WholeJob<'_>) -> ByDay {
     let programme = worked.programme;
     let coats = programme.coats.chunk_by(|a, b| a.day == b.day);
@@ -162,8 +166,27 @@ pub(super) fn by_day(worked: &WholeJob<'_>) -> ByDay {
     days.sort_unstable();
     days.dedup();
     let done = |day: u32| finished_on(day, worked).iter().map(|roof| worked.short_name(roof)).collect::<Vec<_>>();
-    let finishes = days.into_iter().map(|day| format!("day {day}: {}", wording::list_of_roofs(&done(day))));
+    let finishes = days.iter().map(|&day| format!("day {day}: {}", wording::list_of_roofs(&done(day))));
+    let finishes = finishes.chain(finished_after(days.last().copied(), worked));
     ByDay { coats: coats.collect(), finishes: finishes.collect() }
+}
+
+/// `day 36: Roof 12`: the roofs on which what is fitted last waits for the last coat, where others are done by a day before it.
+fn finished_after(before: Option<u32>, worked: &WholeJob<'_>) -> Option<String> {
+    let (before, programme) = (before?, worked.programme);
+    let names = worked.job.roofs.iter().map(|roof| &roof.name);
+    let rest = names.filter(|name| programme.finishes.iter().all(|part| part.roof != **name));
+    let rest: Vec<String> = rest.map(|name| worked.short_name(name)).collect();
+    let fits = |i: usize| programme.work[i].operation == Operation::Finish;
+    let days = programme.days.iter().filter(|day| day.number > before && day.work.iter().any(|(i, _)| fits(*i)));
+    let days: Vec<u32> = days.map(|day| day.number).collect();
+    let on = match days[..] {
+        [] => return None,
+        [one] => format!("day {one}"),
+        [first, second] => format!("days {first} and {second}"),
+        [first, .., last] => format!("days {first} to {last}"),
+    };
+    (!rest.is_empty()).then(|| format!("{on}: {}", wording::list_of_roofs(&rest)))
 }
 
 /// The roofs on which what is fitted last is done on a day before the last coat.
@@ -181,8 +204,12 @@ pub(super) fn coated(of_day: &[CoatPart], worked: &WholeJob<'_>) -> String {
             Some(strips) if several => format!("{}, {strips}", part.roof),
             Some(strips) => strips,
         };
-        let after = if part.beside == CoatBeside::AfterStrips { " (after the day’s strips)" } else { "" };
-        format!("{what}{after}")
+        let when = match part.beside {
+            CoatBeside::AfterStrips => " (after the day’s strips)",
+            CoatBeside::BeforeStrips => " (before the day’s strips)",
+            CoatBeside::Nothing => "",
+        };
+        format!("{what}{when}")
     };
     of_day.iter().map(words).collect::<Vec<_>>().join("; ")
 }
@@ -242,9 +269,13 @@ fn laminated(stop: &Stop) -> String {
     if stop.whole_roof && (opens_all || stop.strips.is_empty()) {
         return format!("the whole roof, {area}");
     }
-    let stretches: Vec<String> = stop.opens.iter().map(|s| stretch(stop, *s)).collect();
     let closed = if stop.whole_roof { ": the whole roof is closed" } else { "" };
-    format!("{}, {area}{closed}", stretches.join(", "))
+    format!("{}, {area}{closed}", stretches(stop))
+}
+
+/// From where to where it is opened: `low edge to 1.00 m up`.
+fn stretches(stop: &Stop) -> String {
+    stop.opens.iter().map(|s| stretch(stop, *s)).collect::<Vec<_>>().join(", ")
 }
 
 /// What goes on past the line, trims and linings by their marks, timber by its sides.
@@ -264,7 +295,7 @@ fn notes_of(stop: &Stop, worked: &WholeJob<'_>) -> Vec<String> {
     }
     let tops = (!stop.gutter_ends.is_empty())
         .then(|| format!("the gutter’s lining is closed over the wall tops: {}", wording::list(&stop.gutter_ends)));
-    [tops, at_openings(stop), over_days_off(stop, worked)].into_iter().flatten().collect()
+    [tops, at_openings(stop)].into_iter().flatten().collect()
 }
 
 /// Whether the lining of a roof's box gutters is closed over the tops of walls at their ends.
@@ -288,21 +319,45 @@ fn at_openings(stop: &Stop) -> Option<String> {
     (!names.is_empty()).then(|| format!("the line stops at {at}: the sheet goes over {them}, not up to {them}"))
 }
 
-/// `the roof lies under its sheet until Monday 22 February: agree who looks after that`, where nobody works on the next day.
-fn over_days_off(stop: &Stop, worked: &WholeJob<'_>) -> Option<String> {
-    let on = |number: u32| worked.programme.days.get(number as usize - 1).and_then(|day| day.date);
-    let lies = |what: &str, today: u32, next: u32| {
-        let (_, next) = on(today).zip(on(next)).filter(|(today, next)| (*next - *today).whole_days() > 1)?;
-        let until = wording::day_and_date(next);
-        Some(format!("the {what} lies under its sheet until {until}: agree who looks after that"))
+/// Days on which nobody works while some of a roof is open.
+struct DaysOff {
+    /// The day of the programme before them.
+    day: u32,
+    /// What lies open: the bare deck of a strip that is not laid yet, else the roof.
+    what: &'static str,
+    /// `Monday 22 February 2027`: when work goes on.
+    until: String,
+}
+
+impl DaysOff {
+    /// `the roof lies under its sheet until Monday 22 February 2027: agree who looks after that`.
+    fn words(&self) -> String {
+        format!("the {} lies under its sheet until {}: agree who looks after that", self.what, self.until)
+    }
+}
+
+/// The days off from the first day of a stop until the next one of its roof goes on, or it is closed.
+fn over_days_off(stop: &Stop, worked: &WholeJob<'_>) -> Vec<DaysOff> {
+    if stop.box_gutters {
+        return Vec::new();
+    }
+    let programme = worked.programme;
+    let goes_on = |next: &&Stop| next.roof == stop.roof && next.first_day > stop.day;
+    let next = programme.stops.iter().find(goes_on).filter(|_| !stop.whole_roof);
+    let end = next.map_or(stop.day, |next| next.first_day);
+    let on = |number: u32| programme.days.get(number as usize - 1).and_then(|day| day.date);
+    let off = |day: u32| {
+        let (_, next) = on(day).zip(on(day + 1)).filter(|(today, next)| (*next - *today).whole_days() > 1)?;
+        let what = if day < stop.day { "bare deck" } else { "roof" };
+        Some(DaysOff { day, what, until: wording::day_and_date(next) })
     };
-    let begun = || (stop.first_day..stop.day).find_map(|day| lies("bare deck", day, day + 1));
-    let half_done = || {
-        let goes_on = |next: &&Stop| next.roof == stop.roof && next.first_day > stop.day;
-        let next = worked.programme.stops.iter().find(goes_on).filter(|_| !stop.whole_roof)?;
-        lies("roof", stop.day, next.first_day)
-    };
-    begun().or_else(half_done)
+    (stop.first_day..end).filter_map(off).collect()
+}
+
+/// Until when a roof that is open lies under its sheet, where days off follow a day.
+pub(super) fn days_off_after(day: u32, worked: &WholeJob<'_>) -> Option<String> {
+    let mut off = worked.programme.stops.iter().flat_map(|stop| over_days_off(stop, worked));
+    off.find(|off| off.day == day).map(|off| off.until)
 }
 
 /// `1.00 m to 1.95 m up`.

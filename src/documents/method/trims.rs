@@ -144,8 +144,7 @@ fn piece_of<'a>(profile: &'a ProfilePlan, mark: &str) -> Option<(&'a TrimRun, &'
 
 /// `Back (1) and back (2)`: where so much of a run lies, by the stretches that it touches; a run of one edge by that.
 fn part_label(worked: &WholeJob<'_>, run: &TrimRun, from: Length, to: Length) -> String {
-    let only = only_roof(worked);
-    let whole = || short_label(&run.label, only);
+    let whole = || short_label(worked, run);
     let RunPlace::Side { roof, side } = run.place else { return whole() };
     let Some(shape) = worked.take_off.roofs.get(roof).map(|laid| &laid.shape) else { return whole() };
     let (mut begins, mut touched) = (-run.leg, Vec::new());
@@ -163,7 +162,10 @@ fn part_label(worked: &WholeJob<'_>, run: &TrimRun, from: Length, to: Length) ->
         return whole();
     }
     let label = wording::list(&touched);
-    if only.is_some() { wording::capital(&label) } else { format!("{}, {label}", shape.name) }
+    match worked.job.roofs.len() {
+        1 => wording::capital(&label),
+        _ => format!("{}, {label}", worked.short_name(&shape.name)),
+    }
 }
 
 fn piece_row((worked, run): (&WholeJob<'_>, &TrimRun), p: &TrimPiece, words: &Words) -> Result<Row, Vec<Problem>> {
@@ -181,10 +183,9 @@ fn piece_row((worked, run): (&WholeJob<'_>, &TrimRun), p: &TrimPiece, words: &Wo
 
 /// Which piece lies on top at each lap.
 pub(super) fn laps(worked: &WholeJob<'_>) -> Vec<Block> {
-    let only = only_roof(worked);
     let of_run = |run: &TrimRun| -> Vec<Row> {
         let pairs = run.pieces.iter().zip(run.pieces.iter().skip(1));
-        let row = |(lap, ends)| lap_row((&short_label(&run.label, only), top_end(worked, run, (lap, ends))), lap, ends);
+        let row = |(lap, ends)| lap_row((&short_label(worked, run), top_end(worked, run, (lap, ends))), lap, ends);
         run.laps.iter().zip(pairs).map(row).collect()
     };
     let runs = worked.take_off.profiles.iter().flat_map(|p| &p.runs);
@@ -220,12 +221,11 @@ fn top_end(worked: &WholeJob<'_>, run: &TrimRun, (lap, (a, b)): (&Lap, (&TrimPie
 
 /// `Laps. Front: D2 on top, its end 2950 mm from the left, D1 under it by 50 mm.`
 fn laps_in_words(worked: &WholeJob<'_>) -> Vec<Span> {
-    let only = only_roof(worked);
     let mut words = vec![Span::bold("Laps.")];
     for run in worked.take_off.profiles.iter().flat_map(|p| &p.runs) {
         for (lap, ends) in run.laps.iter().zip(run.pieces.iter().zip(run.pieces.iter().skip(1))) {
             let (top, under) = over_and_under(lap, ends);
-            words.push(Span::plain(format!(" {}: ", short_label(&run.label, only))));
+            words.push(Span::plain(format!(" {}: ", short_label(worked, run))));
             words.push(Span::bold(top.mark.as_str()));
             words.push(Span::plain(format!(
                 " on top, its end {}, {} under it by {}.",
@@ -246,18 +246,18 @@ fn over_and_under<'a>(lap: &Lap, (a, b): (&'a TrimPiece, &'a TrimPiece)) -> (&'a
     }
 }
 
-/// The one roof of a job, whose name need not be said again and again.
-fn only_roof<'a>(worked: &WholeJob<'a>) -> Option<&'a str> {
-    match worked.job.roofs.as_slice() {
-        [one] => Some(&one.name),
-        _ => None,
+/// `Front` for `Main roof, front`, where there is one roof; else `Roof 2, front` for `Roof 2 over the workshop, front`.
+fn short_label(worked: &WholeJob<'_>, run: &TrimRun) -> String {
+    let (RunPlace::Side { roof, .. }
+    | RunPlace::Hole { roof, .. }
+    | RunPlace::Parapet { roof, .. }
+    | RunPlace::Ladder { roof, .. }) = run.place;
+    let name = worked.take_off.roofs.get(roof).map_or("", |laid| laid.shape.name.as_str());
+    match (run.label.strip_prefix(name).and_then(|rest| rest.strip_prefix(", ")), worked.job.roofs.len()) {
+        (Some(edge), 1) => wording::capital(edge),
+        (Some(edge), _) => wording::capital(&format!("{}, {edge}", worked.short_name(name))),
+        (None, _) => wording::capital(&run.label),
     }
-}
-
-/// `Front` for `Main roof, front`, where there is one roof.
-fn short_label(label: &str, only: Option<&str>) -> String {
-    let short = only.and_then(|roof| label.strip_prefix(roof)).and_then(|rest| rest.strip_prefix(", "));
-    wording::capital(short.unwrap_or(label))
 }
 
 fn lap_row((place, at): (&str, String), lap: &Lap, ends: (&TrimPiece, &TrimPiece)) -> Row {

@@ -574,6 +574,7 @@ pub(super) fn at_the_line(v: &mut Vocabulary, worked: &WholeJob<'_>, stops: &[&S
         nights.filter(|night| night.firrings_past).partition(|night| night.leaves_old);
     let bare = |stop: &Stop| roof_of(stop).is_some_and(|(roof, _)| roof.deck.action == DeckAction::New);
     v.yes("on_card", false)
+        .yes("night_deck_bare", false)
         .yes("boards_cross_stops", stops.iter().any(|s| !s.boards_to.is_empty()))
         .yes("sawn_at_line", stops.iter().any(|stop| sawn(stop)))
         .maybe("past_stops", past_stops(stops))
@@ -743,7 +744,7 @@ fn unflashed(worked: &WholeJob<'_>) -> Vec<String> {
 fn chases(worked: &WholeJob<'_>) -> Vec<String> {
     let roofs = &worked.job.roofs;
     let of = |(roof, laid): (&Roof, &RoofLayout)| -> Vec<String> {
-        let name = if roofs.len() > 1 { format!("{}, ", roof.name) } else { String::new() };
+        let name = if roofs.len() > 1 { format!("{}, ", worked.short_name(&roof.name)) } else { String::new() };
         edge_words::chases(laid, worked.rules.flashing_lap)
             .iter()
             .map(|words| wording::capital(&format!("{name}{words}")))
