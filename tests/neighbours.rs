@@ -223,7 +223,7 @@ fn the_documents_say_what_is_so_on_which_roof() {
     let quote = text_of(&demo, DocumentKind::Quote);
     for words in [
         "take off the old felt of No. 12",
-        "lay a new timber deck on No. 14 and give you",
+        "lay a new timber deck on No. 14 and new boards over the deck of No. 12, and give you",
         "The cover flashing at the wall of No. 14: others fit it",
         "Others fit the cover flashing",
     ] {

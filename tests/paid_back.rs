@@ -358,12 +358,17 @@ fn a_signed_quote_says_which_of_two_have_signed_it() {
         fill(&mut pdf, &format!("Acceptance: Date, {name}"), lopdf::Object::string_literal(day));
         pdf.save(&file).unwrap();
     };
-    sign("Mr P  Lisle", "2 December 2026");
+    sign("Mr P  Lisle (No  14)", "2 December 2026");
     let said = refused_after_telling(&desk, &["accept", "JOB", file.to_str().unwrap()]);
-    assert!(said.contains("Mrs J. Ashdown (No. 12) and Mr P. Lisle sign it, and Mr P. Lisle alone is named"), "{said}");
+    assert!(
+        said.contains(
+            "Mrs J. Ashdown (No. 12) and Mr P. Lisle (No. 14) sign it, and Mr P. Lisle (No. 14) alone is named"
+        ),
+        "{said}"
+    );
     sign("Mrs J  Ashdown (No  12)", "4 December 2026");
     let said = done(&desk, &["accept", "JOB", file.to_str().unwrap()]);
-    assert!(said.contains("as answered on 2026-12-04 by Mrs J. Ashdown (No. 12) and Mr P. Lisle"), "{said}");
+    assert!(said.contains("as answered on 2026-12-04 by Mrs J. Ashdown (No. 12) and Mr P. Lisle (No. 14)"), "{said}");
 }
 
 /// What is said of a file is told before it is refused.

@@ -1135,7 +1135,7 @@ fn no_water_is_held_behind_a_deck_that_rises() {
             || job.take_off.roofs.iter().any(|roof| roof.over.is_some());
         let said = text_of(&of_part(MethodPart::Crew, &job)).contains("a sheet on it would hold the rain");
         let noted = job.programme.notices.iter().filter(|n| n.fault.contains("is carried over timbers")).count();
-        assert_eq!(usize::from(said), noted, "{name}");
+        assert_eq!(said, noted > 0, "{name}");
         assert!(!said || divided && rises, "{name}");
         over_timbers += usize::from(said);
         flat += usize::from(!said);
