@@ -289,7 +289,7 @@ fn what_is_said_alike_of_several_roofs_or_edges_is_told_once() {
     // Each of the eleven stands in a line of its own in the file, as the first does.
     let (_, after) = said.split_once("no joist lies along").unwrap();
     let also = after.lines().find(|line| line.contains("note: also at lines ")).unwrap();
-    assert_eq!(also.matches(|sign: char| sign == ',').count() + 2, 10, "{also}");
+    assert_eq!(also.matches(',').count() + 2, 10, "{also}");
     let first = said.lines().next().unwrap();
     let told_of = said.lines().filter(|line| line.starts_with("assumed: ")).count();
     assert!(first.contains(&format!("and {told_of} things that were not said")), "{first}");

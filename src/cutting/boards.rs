@@ -31,7 +31,8 @@ pub fn saw_boards(pieces: &[(Length, Length)], board: (Length, Length)) -> OutOf
     let (mut of, mut boards) = quickly(pieces, board);
     let (mut bound, mut reason) = least(pieces, board);
     let mut all_tried = true;
-    for fewer in bound..boards {
+    let fewer_than_found = bound..boards;
+    for fewer in fewer_than_found {
         match Sawyer::new(pieces, board).out_of(fewer) {
             FewerBoards::Found(found) => {
                 (of, boards) = (found, fewer);

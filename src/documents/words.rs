@@ -150,7 +150,7 @@ impl Words {
         for astray in read.as_ref().err().into_iter().flatten() {
             self.note(self.placed(
                 template,
-                |_| astray.problem.clone(),
+                |_| (*astray.problem).clone(),
                 |text| template_place::of_words(text, &astray.words),
             ));
         }

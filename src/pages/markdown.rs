@@ -35,14 +35,14 @@ pub fn told(text: &str) -> impl Iterator<Item = &str> {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Astray {
     /// The problem.
-    pub problem: Problem,
+    pub problem: Box<Problem>,
     /// The words; empty where it is about no words in particular.
     pub words: String,
 }
 
 impl Astray {
     fn new(words: &str, fault: impl Into<String>, cure: impl Into<String>) -> Astray {
-        Astray { problem: Problem::fault(Whereabouts::WholeFile, fault, cure), words: words.to_owned() }
+        Astray { problem: Problem::fault(Whereabouts::WholeFile, fault, cure).into(), words: words.to_owned() }
     }
 }
 
