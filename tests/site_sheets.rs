@@ -1236,9 +1236,7 @@ fn tiles_that_come_off_for_the_boards_stand_on_a_card() {
         \x20   measured_to: fascia\n    way_off: right\n    deck: {action: overlay, board: osb3-11}\n\
         \x20   laminate: {mat: 450, layers: 1}\n    topcoat: {colour: brick red, finish: smooth}\n";
     let job = demo::work(&crate::support::asked(dormer));
-    let cards =
-        job.programme.days.iter().map(|day| text_of(&day_card::document(day, &job.worked(), &words()).unwrap()));
-    let cards: Vec<String> = cards.map(|text| text.to_lowercase()).collect();
+    let cards: Vec<String> = cards_of_job(&job).iter().map(|text| text.to_lowercase()).collect();
     let step = job.programme.stops.iter().filter(|stop| !stop.box_gutters).map(|stop| stop.day).max().unwrap();
     assert!(step > 1, "one day opens all of it: {:?}", job.programme.stops);
     let lifted: Vec<usize> = (0..cards.len()).filter(|n| cards[*n].contains("lift tiles or slates")).collect();
@@ -1246,8 +1244,7 @@ fn tiles_that_come_off_for_the_boards_stand_on_a_card() {
 }
 
 fn cards_of(name: &str) -> Vec<String> {
-    let job = demo::work(&demo::request(name));
-    job.programme.days.iter().map(|day| text_of(&day_card::document(day, &job.worked(), &words()).unwrap())).collect()
+    cards_of_job(&demo::work(&demo::request(name)))
 }
 
 /// Each gutter is told on the card of the day that takes it down, and on no other.
@@ -1489,12 +1486,7 @@ fn the_boards_of_a_lining_stand_on_one_card() {
 fn a_trim_that_hung_over_is_named_on_the_card_that_fixes_it_on() {
     let mut hung = 0;
     for (name, job) in jobs() {
-        let cards: Vec<String> = job
-            .programme
-            .days
-            .iter()
-            .map(|day| text_of(&day_card::document(day, &job.worked(), &words()).unwrap()))
-            .collect();
+        let cards = cards_of_job(&job);
         for stop in &job.programme.stops {
             let next = job.programme.stops.iter().filter(|next| next.roof == stop.roof && next.first_day > stop.day);
             let Some(next) = next.min_by_key(|next| next.first_day) else { continue };
@@ -1585,12 +1577,7 @@ fn a_card_is_set_in_one_size_of_type_that_is_read_on_a_ladder() {
 fn what_is_done_beside_the_roof_stands_on_one_card() {
     let mut found = 0;
     for (name, job) in jobs() {
-        let cards: Vec<String> = job
-            .programme
-            .days
-            .iter()
-            .map(|day| text_of(&day_card::document(day, &job.worked(), &words()).unwrap()))
-            .collect();
+        let cards = cards_of_job(&job);
         let extras = job.loaded.job.extras.iter().map(|extra| extra.title.to_lowercase());
         let goods = job.loaded.job.goods.iter().filter(|goods| goods.fitted().is_some());
         for title in extras.chain(goods.map(|goods| goods.title().to_lowercase())) {

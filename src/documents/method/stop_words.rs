@@ -142,10 +142,16 @@ const HEADINGS: [(&str, u8); 7] = [
 
 /// `1`, `2 to 4`: the days of one line.
 fn days_of(stop: &Stop) -> String {
-    match stop.day - stop.first_day {
-        0 => stop.day.to_string(),
-        1 => format!("{} and {}", stop.first_day, stop.day),
-        _ => format!("{} to {}", stop.first_day, stop.day),
+    from_to(&(stop.first_day..=stop.day).collect::<Vec<_>>())
+}
+
+/// `5`, `5 and 6`, `5 to 7`.
+fn from_to(days: &[u32]) -> String {
+    match days {
+        [] => String::new(),
+        [one] => one.to_string(),
+        [first, second] => format!("{first} and {second}"),
+        [first, .., last] => format!("{first} to {last}"),
     }
 }
 
@@ -180,13 +186,9 @@ fn finished_after(before: Option<u32>, worked: &WholeJob<'_>) -> Option<String> 
     let fits = |i: usize| programme.work[i].operation == Operation::Finish;
     let days = programme.days.iter().filter(|day| day.number > before && day.work.iter().any(|(i, _)| fits(*i)));
     let days: Vec<u32> = days.map(|day| day.number).collect();
-    let on = match days[..] {
-        [] => return None,
-        [one] => format!("day {one}"),
-        [first, second] => format!("days {first} and {second}"),
-        [first, .., last] => format!("days {first} to {last}"),
-    };
-    (!rest.is_empty()).then(|| format!("{on}: {}", wording::list_of_roofs(&rest)))
+    let word = if days.len() == 1 { "day" } else { "days" };
+    let told = || format!("{word} {}: {}", from_to(&days), wording::list_of_roofs(&rest));
+    (!days.is_empty() && !rest.is_empty()).then(told)
 }
 
 /// The roofs on which what is fitted last is done on a day before the last coat.

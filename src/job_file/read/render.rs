@@ -57,9 +57,14 @@ pub fn name_of(sources: &Sources, source: Source) -> Option<&str> {
 
 /// The bytes that a problem points to; `None` where it is about the file as a whole.
 pub(crate) fn target(problem: &Problem, file: &SourceText) -> Option<Range<usize>> {
-    match &problem.place {
+    bytes_at(&problem.place, &problem.fault, file)
+}
+
+/// The bytes of a place, where a problem with this fault points to it.
+fn bytes_at(place: &Whereabouts, fault: &str, file: &SourceText) -> Option<Range<usize>> {
+    match place {
         Whereabouts::WholeFile => None,
-        Whereabouts::Setting(path) => file.places.as_ref()?.find(path, &problem.fault),
+        Whereabouts::Setting(path) => file.places.as_ref()?.find(path, fault),
         Whereabouts::Text { line, column } => Some(byte_of(&file.text, *line, *column)),
     }
 }
@@ -152,9 +157,8 @@ fn group<'a>(problem: &'a Problem, sources: &'a Sources) -> Group<'a> {
 
 /// `also at lines 45 and 67`: where else a problem stands than in the line that is shown.
 fn other_lines(problem: &Problem, file: &SourceText, shown: usize) -> Option<String> {
-    let place = |place: &Whereabouts| target(&Problem { place: place.clone(), ..problem.clone() }, file);
-    let line = |at: Range<usize>| line_at(&file.text, at).1;
-    let lines: BTreeSet<usize> = problem.also.iter().filter_map(place).map(line).filter(|n| *n != shown).collect();
+    let line = |place: &Whereabouts| Some(line_at(&file.text, bytes_at(place, &problem.fault, file)?).1);
+    let lines: BTreeSet<usize> = problem.also.iter().filter_map(line).filter(|n| *n != shown).collect();
     let numbers: Vec<String> = lines.iter().map(usize::to_string).collect();
     let word = if numbers.len() == 1 { "line" } else { "lines" };
     (!numbers.is_empty()).then(|| format!("also at {word} {}", list(&numbers)))
