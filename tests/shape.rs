@@ -176,6 +176,21 @@ fn a_line_is_clipped_to_the_roof_round_its_hole() {
 /// Squares of 300 on a square of 1000: their middles fill 700 × 700. Round a box of 200 they keep 150 off: 500 × 500 less.
 /// On a triangle with two sides of 1000 a square of 200 touches the slanting side with its corner: x + y ≤ 800, x and y at
 /// least 100, which leaves a triangle with sides of 600.
+/// What two rectangles share is found without the booleans: here they find it, by what is left of one without the other.
+#[test]
+fn what_rectangles_share_is_what_the_booleans_find() {
+    let steps = [-700, 0, 250, 400, 1000, 1300];
+    let corners = || steps.iter().flat_map(|&x| steps.iter().map(move |&y| at(x, y)));
+    let boxes: Vec<Region> = corners().map(|least| Region::of_box(least, at(least.x + 650, least.y + 420))).collect();
+    let mut met = 0;
+    for (one, other) in boxes.iter().flat_map(|one| boxes.iter().map(move |other| (one, other))) {
+        let shared = one.intersect(other);
+        assert_eq!(shared, one.subtract(&one.subtract(other)), "{one:?} and {other:?}");
+        met += usize::from(!shared.is_empty());
+    }
+    assert!(met > boxes.len(), "some meet");
+}
+
 #[test]
 fn a_region_is_shrunk_to_the_middles_of_the_squares_that_lie_on_it() {
     let square = Region::of_box(at(0, 0), at(1000, 1000));

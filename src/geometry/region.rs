@@ -74,7 +74,21 @@ impl Region {
 
     /// What both cover.
     pub fn intersect(&self, other: &Region) -> Region {
-        self.with(other, OverlayRule::Intersect)
+        // Most roofs and rows are rectangles.
+        match (self.as_box(), other.as_box()) {
+            (Some(one), Some(two)) => one.shared(&two),
+            _ => self.with(other, OverlayRule::Intersect),
+        }
+    }
+
+    /// The rectangle along the axes that it is, where it is one.
+    fn as_box(&self) -> Option<Bounds> {
+        let [polygon] = &self.polygons[..] else { return None };
+        let [ring] = &polygon[..] else { return None };
+        let &[a, b, c, d] = &ring[..] else { return None };
+        let across = a.y == b.y && b.x == c.x && c.y == d.y && d.x == a.x;
+        let along = a.x == b.x && b.y == c.y && c.x == d.x && d.y == a.y;
+        if across || along { self.bounds() } else { None }
     }
 
     /// What this covers and the other does not.
@@ -145,6 +159,15 @@ impl Bounds {
 }
 
 impl Bounds {
+    /// What two rectangles share, its ring from the corner on from which the booleans give it.
+    fn shared(&self, other: &Bounds) -> Region {
+        let least = Point::new(self.least.x.max(other.least.x), self.least.y.max(other.least.y));
+        let most = Point::new(self.most.x.min(other.most.x), self.most.y.min(other.most.y));
+        let mut shared = Region::of_box(least, most);
+        shared.polygons.iter_mut().flatten().for_each(|ring| ring.rotate_right(1));
+        shared
+    }
+
     /// Whether two rectangles share a point.
     pub fn touches(&self, other: &Bounds) -> bool {
         let along = |a: (i64, i64), b: (i64, i64)| a.0 <= b.1 && b.0 <= a.1;

@@ -114,6 +114,8 @@ pub struct MeasuredText {
     /// Width of the longest line without other than hard breaks, and of the longest word, in thousandths.
     natural: OnceCell<i32>,
     longest_word: OnceCell<i32>,
+    /// Where lines end whatever the width, but for the last.
+    hard_ends: OnceCell<Vec<usize>>,
     /// Where lines may end in every width that holds its longest word.
     between_words: OnceCell<Vec<BreakPlace>>,
     /// The lines in each width, in thousandths, that was asked for.
@@ -239,6 +241,7 @@ fn measure(spans: &[Span], bold: bool, faults: &mut Faults) -> MeasuredText {
         fonts: faults.fonts,
         natural: OnceCell::new(),
         longest_word: OnceCell::new(),
+        hard_ends: OnceCell::new(),
         between_words: OnceCell::new(),
         broken: RefCell::default(),
     }
@@ -551,10 +554,11 @@ impl MeasuredText {
         if self.is_empty() {
             return 0;
         }
-        let ends = (1..=self.letters.len()).filter(|&end| end == self.letters.len() || self.ends_hard(end));
+        let hard_ends =
+            self.hard_ends.get_or_init(|| (1..self.letters.len()).filter(|&end| self.ends_hard(end)).collect());
         let mut start = 0;
         let mut count = 0;
-        for end in ends {
+        for end in hard_ends.iter().copied().chain([self.letters.len()]) {
             count += self.count_stretch(start, end, limit);
             start = end;
         }

@@ -109,7 +109,7 @@ fn close(
          /Filter/FlateDecode/DecodeParms<</Predictor 12/Columns {ROW}>>",
         entries.len()
     );
-    let content = packing(|packer| packer.pack(&table));
+    let content = packing(QUICK, |packer| packer.pack(&table));
     StreamObject { number, head: head.into_bytes(), content, loose: false, must_pack: false }.write(&mut out);
     out.extend(format!("startxref\n{start}\n%%EOF\n").bytes());
     out
@@ -199,8 +199,11 @@ impl ObjectStream {
     }
 
     fn body(self, number: usize) -> StreamObject {
-        let mut content: Vec<u8> =
-            self.starts.iter().flat_map(|(number, start)| format!("{number} {start} ").into_bytes()).collect();
+        let mut content = Vec::with_capacity(self.content.len() + 12 * self.starts.len());
+        for figure in self.starts.iter().flat_map(|&(number, start)| [number, start]) {
+            syntax::integer(&mut content, figure as i64);
+            content.push(b' ');
+        }
         let head = format!("/Type/ObjStm/N {}/First {}", self.starts.len(), content.len()).into_bytes();
         content.extend(self.content);
         StreamObject { number, head, content, loose: true, must_pack: false }
@@ -211,6 +214,8 @@ impl ObjectStream {
 fn pack(bodies: &mut [StreamObject]) {
     let mut loose: Vec<&mut StreamObject> = bodies.iter_mut().filter(|body| body.loose).collect();
     loose.sort_by_key(|body| body.content.len());
+    let long = loose.iter().map(|body| body.content.len()).sum::<usize>() > LONG;
+    let level = if long { HARD } else { QUICK };
     let (mut here, mut aside) = (Vec::new(), Vec::new());
     for pair in loose.chunks_mut(2) {
         let mut pair = pair.iter_mut();
@@ -218,7 +223,7 @@ fn pack(bodies: &mut [StreamObject]) {
         here.extend(pair.next());
     }
     let all = |bodies: Vec<&mut &mut StreamObject>| {
-        packing(|packer| bodies.into_iter().for_each(|body| packer.tighten(body)));
+        packing(level, |packer| bodies.into_iter().for_each(|body| packer.tighten(body)));
     };
     if !hands::are_free() {
         all(aside);
@@ -230,30 +235,36 @@ fn pack(bodies: &mut [StreamObject]) {
     });
 }
 
-/// How hard is packed (libdeflate's levels, 1 to 12). The kitchen's three documents on 28 November 2026: level 1 gives 264 kB for 34
-/// million instructions, 3 gives 256 kB for 57, 5 gives 244 kB for 64, 6 gives 242 kB for 71.
-const LEVEL: i32 = 5;
+/// How hard a document is packed (libdeflate's levels, 1 to 12), and one that has more than [`LONG`] bytes to pack, where a tenth of
+/// them is worth more than its time. The kitchen's three documents on 28 November 2026: level 1 gives 264 kB for 34 million
+/// instructions, 3 gives 256 kB for 57, 5 gives 244 kB for 64, 6 gives 242 kB for 71.
+const QUICK: i32 = 1;
+const HARD: i32 = 5;
+const LONG: usize = 1_000_000;
 
-/// Packs streams.
-struct Packer(Compressor);
+/// Packs streams, so hard.
+struct Packer(i32, Compressor);
 
 /// Those that nobody packs with just now. Each has tables of some 600 kB, which go from document to document: memory that is asked for
 /// anew is cleared first, page by page.
 static IDLE: Mutex<Vec<Packer>> = Mutex::new(Vec::new());
 
 /// Packs with one that is idle, or with a new one.
-fn packing<T>(pack: impl FnOnce(&mut Packer) -> T) -> T {
+fn packing<T>(level: i32, pack: impl FnOnce(&mut Packer) -> T) -> T {
     let idle = || IDLE.lock().unwrap_or_else(|e| e.into_inner());
-    let known = idle().pop();
-    let mut packer = known.unwrap_or_else(Packer::new);
+    let known = {
+        let mut idle = idle();
+        idle.iter().position(|packer| packer.0 == level).map(|place| idle.swap_remove(place))
+    };
+    let mut packer = known.unwrap_or_else(|| Packer::new(level));
     let packed = pack(&mut packer);
     idle().push(packer);
     packed
 }
 
 impl Packer {
-    fn new() -> Packer {
-        Packer(Compressor::new(CompressionLvl::new(LEVEL).expect("a level that there is")))
+    fn new(level: i32) -> Packer {
+        Packer(level, Compressor::new(CompressionLvl::new(level).expect("a level that there is")))
     }
 
     /// Packs a body where that makes it shorter.
@@ -262,9 +273,8 @@ impl Packer {
             return;
         }
         let packed = match body.may_recur() {
-            true => {
-                packed_before(&body.content).unwrap_or_else(|| keep_packed(&body.content, self.pack(&body.content)))
-            }
+            true => packed_before(self.0, &body.content)
+                .unwrap_or_else(|| keep_packed(self.0, &body.content, self.pack(&body.content))),
             false => self.pack(&body.content),
         };
         if body.must_pack || packed.len() + FILTER.len() < body.content.len() {
@@ -274,8 +284,8 @@ impl Packer {
     }
 
     fn pack(&mut self, content: &[u8]) -> Vec<u8> {
-        let mut packed = vec![0; self.0.zlib_compress_bound(content.len())];
-        let length = self.0.zlib_compress(content, &mut packed).expect("the room is as much as it can take");
+        let mut packed = vec![0; self.1.zlib_compress_bound(content.len())];
+        let length = self.1.zlib_compress(content, &mut packed).expect("the room is as much as it can take");
         packed.truncate(length);
         packed
     }
@@ -286,22 +296,22 @@ const LEAST_KEPT: usize = 900;
 const MOST_KEPT: usize = 1_000_000;
 const KEPT: usize = 24;
 
-/// A stream as it is, and packed.
-type KeptStream = (Vec<u8>, Vec<u8>);
+/// How hard a stream was packed, the stream as it is, and packed.
+type KeptStream = (i32, Vec<u8>, Vec<u8>);
 
 /// What was packed last of what may recur: a firm's logo and its fonts stand in every document. The same bytes come out
 /// whether it was packed before or not.
 static LAST_PACKED: Mutex<VecDeque<KeptStream>> = Mutex::new(VecDeque::new());
 
-fn packed_before(content: &[u8]) -> Option<Vec<u8>> {
+fn packed_before(level: i32, content: &[u8]) -> Option<Vec<u8>> {
     let kept = LAST_PACKED.lock().unwrap_or_else(|e| e.into_inner());
-    kept.iter().find(|(known, _)| known == content).map(|(_, packed)| packed.clone())
+    kept.iter().find(|(so, known, _)| *so == level && known == content).map(|(_, _, packed)| packed.clone())
 }
 
-fn keep_packed(content: &[u8], packed: Vec<u8>) -> Vec<u8> {
+fn keep_packed(level: i32, content: &[u8], packed: Vec<u8>) -> Vec<u8> {
     let mut kept = LAST_PACKED.lock().unwrap_or_else(|e| e.into_inner());
     kept.truncate(KEPT - 1);
-    kept.push_front((content.to_vec(), packed.clone()));
+    kept.push_front((level, content.to_vec(), packed.clone()));
     packed
 }
 

@@ -68,6 +68,16 @@ impl Operators {
         self.0.extend_from_slice(b">> BDC");
     }
 
+    /// The same for content that has a number (14.7.4.2).
+    pub fn marked_as(&mut self, tag: &str, number: i64) {
+        let mut value = itoa::Buffer::new();
+        self.line();
+        self.name(tag);
+        self.0.extend_from_slice(b" <</MCID ");
+        self.0.extend_from_slice(value.format(number).as_bytes());
+        self.0.extend_from_slice(b">> BDC");
+    }
+
     /// The pattern of dashes.
     pub fn dashes(&mut self, pattern: &[f32]) {
         self.line();

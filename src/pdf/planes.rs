@@ -39,7 +39,7 @@ static LAST: Mutex<Option<(Arc<Vec<u8>>, Plane)>> = Mutex::new(None);
 /// The colours of a picture so many pixels wide.
 pub(super) fn of_colours(plain: &Plain, width: u32) -> Plane {
     let last = || LAST.lock().unwrap_or_else(|e| e.into_inner());
-    if let Some((_, plane)) = last().as_ref().filter(|(pixels, _)| Arc::ptr_eq(pixels, &plain.rgb)) {
+    if let Some((_, plane)) = last().as_ref().filter(|(pixels, _)| *pixels == plain.rgb) {
         return plane.clone();
     }
     let plane = judged(plain, width);

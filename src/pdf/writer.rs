@@ -314,7 +314,7 @@ impl<'a> Writer<'a> {
         let number = *next;
         *next += 1;
         self.contents.push(MarkedContent { page, number, node });
-        self.out.marked(tree::tag(&self.paper.nodes[node].role), "MCID", &format!(" {number}"));
+        self.out.marked_as(tree::tag(&self.paper.nodes[node].role), number);
     }
 
     fn mark(&mut self, page: usize, mark: &Placed) {

@@ -5,6 +5,7 @@
 //! regular one by much: a label takes at least the room that it is given here.
 
 use crate::pages::scene::{Anchor, Ink, Mark, Pen, Scene, Spot};
+use std::cell::RefCell;
 use std::collections::BTreeMap;
 
 /// A unit direction on paper; y runs down.
@@ -94,9 +95,7 @@ pub struct Quad {
 impl Quad {
     /// The box with these corners, in order.
     pub fn of(corners: [Spot; 4]) -> Quad {
-        let low = |f: fn(&Spot) -> f64| corners.iter().map(f).fold(f64::INFINITY, f64::min);
-        let high = |f: fn(&Spot) -> f64| corners.iter().map(f).fold(f64::NEG_INFINITY, f64::max);
-        let (low, high) = (spot(low(|s| s.x), low(|s| s.y)), spot(high(|s| s.x), high(|s| s.y)));
+        let (low, high) = level_box(&corners);
         let [a, b, c, d] = corners;
         let level = a.y == b.y && b.x == c.x && c.y == d.y && d.x == a.x;
         Quad { corners, low, high, level: level && high.x - low.x > 1e-6 && high.y - low.y > 1e-6 }
@@ -196,11 +195,13 @@ const WIDTHS: [u16; 95] = [
 
 /// The width that a text takes at a size, pt; never less than it will be printed.
 pub fn text_width(text: &str, size: f64) -> f64 {
-    let of = |c: char| match (c as usize).checked_sub(32).and_then(|i| WIDTHS.get(i)) {
-        Some(w) => f64::from(*w),
-        None => 900.0,
-    };
-    text.chars().map(of).sum::<f64>() * size / 1000.0
+    text_units(text) * size / 1000.0
+}
+
+/// The same in thousandths of the size: a whole number.
+pub fn text_units(text: &str) -> f64 {
+    let of = |c: char| (c as usize).checked_sub(32).and_then(|i| WIDTHS.get(i)).map_or(900, |width| u64::from(*width));
+    text.chars().map(of).sum::<u64>() as f64
 }
 
 /// The ground that a text mark takes; `None` for any other mark.
@@ -228,27 +229,59 @@ pub struct Drawing {
     lines: Vec<(Spot, Spot)>,
     /// Lines that can be seen, and what is filled darkly: no label without a ground stands on either.
     strokes: Vec<(Spot, Spot)>,
-    /// The same cut into short parts, by the squares of paper that they touch: a large plan has thousands.
-    squares: BTreeMap<(i32, i32), Vec<(Spot, Spot)>>,
+    /// The same cut into short parts, by the squares of paper that they touch: a large plan has thousands. Known of those that had
+    /// been drawn when somebody asked: most drawings are never asked.
+    squares: RefCell<StrokesBySquare>,
     dark: Vec<Vec<Spot>>,
+    /// The level box round each filled area, and which mark it is.
+    filled: Vec<(Spot, Spot, usize)>,
     /// Lengths on it are 1 to this of what they show.
     pub scale: Option<f64>,
+}
+
+/// Lines by the squares of paper that they touch, and how many lines these are.
+#[derive(Debug, Clone, Default)]
+struct StrokesBySquare {
+    known: usize,
+    parts: BTreeMap<(i32, i32), Vec<(Spot, Spot)>>,
+}
+
+impl StrokesBySquare {
+    /// Of all lines, those with them that were drawn since.
+    fn with_all(&mut self, strokes: &[(Spot, Spot)]) -> &BTreeMap<(i32, i32), Vec<(Spot, Spot)>> {
+        for &(a, b) in &strokes[self.known..] {
+            for ends in parts_of(a, b) {
+                squares(&[ends.0, ends.1]).for_each(|square| self.parts.entry(square).or_default().push(ends));
+            }
+        }
+        self.known = strokes.len();
+        &self.parts
+    }
 }
 
 /// A side of the squares of paper by which lines are found, pt.
 const SQUARE: f64 = 24.0;
 
+/// In which row or column of squares a place lies.
+fn square_of(at: f64) -> i32 {
+    let squares = at / SQUARE;
+    // Rounded towards zero, which is quicker than downwards.
+    let near = squares as i32;
+    if f64::from(near) > squares { near - 1 } else { near }
+}
+
 /// The squares that the level box round some spots touches.
 fn squares(spots: &[Spot]) -> impl Iterator<Item = (i32, i32)> + use<> {
-    let least = |f: fn(&Spot) -> f64| (spots.iter().map(f).fold(f64::INFINITY, f64::min) / SQUARE).floor() as i32;
-    let most = |f: fn(&Spot) -> f64| (spots.iter().map(f).fold(f64::NEG_INFINITY, f64::max) / SQUARE).floor() as i32;
+    let least = |f: fn(&Spot) -> f64| square_of(spots.iter().map(f).fold(f64::INFINITY, f64::min));
+    let most = |f: fn(&Spot) -> f64| square_of(spots.iter().map(f).fold(f64::NEG_INFINITY, f64::max));
     let (left, right, top, foot) = (least(|s| s.x), most(|s| s.x), least(|s| s.y), most(|s| s.y));
     (left..=right).flat_map(move |x| (top..=foot).map(move |y| (x, y)))
 }
 
 /// A line cut into parts no longer than a square of paper.
 fn parts_of(a: Spot, b: Spot) -> impl Iterator<Item = (Spot, Spot)> {
-    let parts = ((apart(a, b) / SQUARE).ceil() as usize).clamp(1, 10_000);
+    let (x, y) = (b.x - a.x, b.y - a.y);
+    let parts = (((x * x + y * y).sqrt() / SQUARE).ceil() as usize).clamp(1, 10_000);
     let at = move |i: usize| part(a, b, i as f64 / parts as f64);
     (0..parts).map(move |i| (at(i), at(i + 1)))
 }
@@ -276,6 +309,14 @@ fn least_and_most((low, high): (f64, f64), next: f64) -> (f64, f64) {
     (low.min(next), high.max(next))
 }
 
+/// The level box round some spots: top left and bottom right.
+pub fn level_box<'a>(spots: impl IntoIterator<Item = &'a Spot>) -> (Spot, Spot) {
+    let outwards = |(low, high): (Spot, Spot), s: &Spot| {
+        (spot(low.x.min(s.x), low.y.min(s.y)), spot(high.x.max(s.x), high.y.max(s.y)))
+    };
+    spots.into_iter().fold((spot(f64::INFINITY, f64::INFINITY), spot(f64::NEG_INFINITY, f64::NEG_INFINITY)), outwards)
+}
+
 /// The sides of a ring.
 pub fn ring_sides(ring: &[Spot]) -> impl Iterator<Item = (Spot, Spot)> {
     (0..ring.len()).map(|i| (ring[i], ring[(i + 1) % ring.len()]))
@@ -293,13 +334,21 @@ impl Drawing {
     /// An area.
     pub fn area(&mut self, rings: Vec<Vec<Spot>>, fill: Option<Ink>, pen: Option<Pen>) {
         self.see(&rings, fill, pen);
-        self.marks.push(Mark::Area { rings, fill, pen });
+        self.mark(Mark::Area { rings, fill, pen });
     }
 
     /// A circle.
     pub fn circle(&mut self, at: Spot, radius: f64, fill: Option<Ink>, pen: Option<Pen>) {
         self.see(&[round(at, radius)], fill, pen);
         self.marks.push(Mark::Circle { at, radius, fill, pen });
+    }
+
+    fn mark(&mut self, mark: Mark) {
+        if let Mark::Area { rings, fill: Some(_), .. } = &mark {
+            let (low, high) = level_box(rings.iter().flatten());
+            self.filled.push((low, high, self.marks.len()));
+        }
+        self.marks.push(mark);
     }
 
     /// Remembers what can be seen of an area.
@@ -314,11 +363,6 @@ impl Drawing {
 
     fn stroke(&mut self, a: Spot, b: Spot) {
         self.strokes.push((a, b));
-        for ends in parts_of(a, b) {
-            for square in squares(&[ends.0, ends.1]) {
-                self.squares.entry(square).or_default().push(ends);
-            }
-        }
     }
 
     /// A filled triangle that points along `way`, its tip at `tip`.
@@ -371,8 +415,10 @@ impl Drawing {
 
     /// Whether a box lies on no line that can be seen and on nothing dark.
     pub fn is_bare(&self, quad: &Quad) -> bool {
-        let lines = squares(&quad.corners).filter_map(|square| self.squares.get(&square)).flatten();
-        !lines.into_iter().any(|(a, b)| quad.meets_line(*a, *b)) && self.is_light(quad)
+        let mut known = self.squares.borrow_mut();
+        let by_square = known.with_all(&self.strokes);
+        let mut lines = squares(&quad.corners).filter_map(|square| by_square.get(&square)).flatten();
+        !lines.any(|(a, b)| quad.meets_line(*a, *b)) && self.is_light(quad)
     }
 
     /// Whether a box lies on nothing dark.
@@ -391,8 +437,10 @@ impl Drawing {
 
     /// What is seen at a spot of the areas drawn so far: the fill of the uppermost.
     pub fn ink_at(&self, s: Spot) -> Option<Ink> {
-        self.marks.iter().rev().find_map(|mark| match mark {
-            Mark::Area { rings, fill: Some(fill), .. } if rings.iter().any(|ring| inside(ring, s)) => Some(*fill),
+        let near =
+            |(low, high, _): &&(Spot, Spot, usize)| low.x <= s.x && s.x <= high.x && low.y <= s.y && s.y <= high.y;
+        self.filled.iter().rev().filter(near).find_map(|&(_, _, mark)| match &self.marks[mark] {
+            Mark::Area { rings, fill, .. } if rings.iter().any(|ring| inside(ring, s)) => *fill,
             _ => None,
         })
     }
@@ -453,7 +501,7 @@ impl Drawing {
         self.dark.extend(other.dark.into_iter().map(|ring| ring.into_iter().map(shift).collect()));
         let marks: Vec<Mark> = other.marks.into_iter().map(|m| moved(m, right, down)).collect();
         marks.iter().filter_map(text_box).for_each(|quad| put(&mut self.words, quad));
-        self.marks.extend(marks);
+        marks.into_iter().for_each(|mark| self.mark(mark));
     }
 }
 

@@ -443,11 +443,7 @@ pub fn grid(ring: &[Spot]) -> Vec<Spot> {
 
 /// The level box round a ring: top left and bottom right.
 pub fn box_of(ring: &[Spot]) -> (Spot, Spot) {
-    let fold = |f: fn(f64, f64) -> f64, g: fn(&Spot) -> f64, from: f64| ring.iter().map(g).fold(from, f);
-    (
-        spot(fold(f64::min, |s| s.x, f64::INFINITY), fold(f64::min, |s| s.y, f64::INFINITY)),
-        spot(fold(f64::max, |s| s.x, f64::NEG_INFINITY), fold(f64::max, |s| s.y, f64::NEG_INFINITY)),
-    )
+    super::drawing::level_box(ring)
 }
 
 /// The middle of the box round a ring.

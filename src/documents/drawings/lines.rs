@@ -4,11 +4,12 @@
 //! drops hanging outwards, raised as a double line, wall as a hatched band, a wall that the roof is carried over as a band
 //! of stones, a door as a gap in the wall, kerb as a thick and a thin line, step in dashes, a box gutter as a trough.
 
-use super::drawing::{Drawing, Way, apart, dashes, go, pen, spot};
+use super::drawing::{Drawing, Way, apart, dashes, go, pen, spot, text_units};
 use crate::model::Finish;
 use crate::pages::scene::{Anchor, Ink, Spot};
 use crate::pages::unparted;
 use crate::takeoff::layout::shape::Side;
+use std::borrow::Cow;
 
 /// How far the drawing of an edge reaches outwards, pt.
 pub const REACH: f64 = 7.0;
@@ -193,19 +194,27 @@ fn next_row(pencil: Spot, left: f64, width: f64, wide: f64) -> Spot {
 /// A text broken between words into lines no wider than `width`; a word that is too long stands alone.
 pub fn folded(text: &str, width: f64, size: f64) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
+    // How long the last of them is, in thousandths of the size.
+    let mut long = 0.0;
     let mut words = text.split_whitespace().peekable();
     while let Some(word) = words.next() {
         // A figure keeps its unit.
-        let mut word = word.to_owned();
+        let mut word = Cow::Borrowed(word);
         while let Some(after) = words.next_if(|after| unparted::stay(&word, after)) {
-            word = format!("{word} {after}");
+            word = Cow::Owned(format!("{word} {after}"));
         }
+        let more = text_units(&word);
+        let longer = long + text_units(" ") + more;
         match lines.last_mut() {
-            Some(line) if super::drawing::text_width(&format!("{line} {word}"), size) <= width => {
+            Some(line) if longer * size / 1000.0 <= width => {
                 line.push(' ');
                 line.push_str(&word);
+                long = longer;
             }
-            _ => lines.push(word),
+            _ => {
+                lines.push(word.into_owned());
+                long = more;
+            }
         }
     }
     lines

@@ -608,7 +608,9 @@ impl NumberedParts<'_> {
     fn cost(&self, sheet: &Drawing, i: usize, at: Spot, below: f64) -> Option<f64> {
         let part = self.parts[i];
         let to = go(at, Way::between(at, part), RING);
-        let on_dot = |dot: Spot| Quad::about(dot, LEVEL, 2.4, 2.4).meets_line(part, to);
+        let beside = |dot: f64, a: f64, b: f64| dot + DOT_ROOM < a.min(b) || dot - DOT_ROOM > a.max(b);
+        let far = |dot: Spot| beside(dot.x, part.x, to.x) || beside(dot.y, part.y, to.y);
+        let on_dot = |dot: Spot| !far(dot) && Quad::about(dot, LEVEL, 2.4, 2.4).meets_line(part, to);
         let over = self.parts.iter().enumerate().filter(|(j, dot)| *j != i && on_dot(**dot)).count() as f64;
         if apart(part, at) + 25.0 * over >= below {
             return None;
@@ -622,6 +624,9 @@ impl NumberedParts<'_> {
         (cost < below).then_some(cost)
     }
 }
+
+/// Further than this from a dot's middle, pt, a line does not meet its room of 2.4 pt.
+const DOT_ROOM: f64 = 1.3;
 
 /// Width of the lines from a number to its part, pt.
 pub const LEADER: f64 = 0.45;

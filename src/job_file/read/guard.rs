@@ -38,7 +38,7 @@ pub(crate) fn text(bytes: &[u8]) -> Result<String, Box<Problem>> {
     let text = std::str::from_utf8(bytes).map_err(|e| not_text(bytes, e.valid_up_to()))?;
     let text = line_ends(text);
     let text = text.as_ref();
-    if let Some(at) = text.find(|c: char| c.is_control() && !matches!(c, '\n' | '\r' | '\t')) {
+    if let Some(at) = control_at(text) {
         return Err(control(text, at));
     }
     if let Some(at) = indenting_tab(text) {
@@ -101,6 +101,13 @@ fn not_text(bytes: &[u8], valid: usize) -> Box<Problem> {
         "this file is not UTF-8 text from here on",
         "save it again from a text editor with the encoding UTF-8",
     ))
+}
+
+/// Where the first control character stands that no text has. Those beyond ASCII begin with one byte, U+0080 to U+009F (C2).
+fn control_at(text: &str) -> Option<usize> {
+    let may_be = |byte: &u8| matches!(byte, 0..=8 | 11 | 12 | 14..=31 | 127 | 0xC2);
+    let from = text.bytes().position(|byte| may_be(&byte))?;
+    text[from..].find(|c: char| c.is_control() && !matches!(c, '\n' | '\r' | '\t')).map(|at| from + at)
 }
 
 fn control(text: &str, at: usize) -> Box<Problem> {
