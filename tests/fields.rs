@@ -154,6 +154,16 @@ fn a_date_written_out_and_a_name_stand_on_their_lines() {
     assert!(short.is_empty(), "{}", short.join("\n"));
 }
 
+/// As on the page: what is heard of a field has the apostrophes of print, and some names of fields have one.
+#[test]
+fn what_a_field_is_called_has_the_quotation_marks_of_print() {
+    let called = |field: &Field, key: &[u8]| decode_text_string(field.dictionary.get(key).unwrap()).unwrap();
+    assert_eq!(told(|field| [&b"TU"[..], b"Contents"].iter().any(|key| called(field, key).contains('\''))), [""; 0]);
+    assert!(told(|field| called(field, b"TU").contains('’')).len() > 10);
+    // Whose day a day is: no field asks for nothing but a date, unless what it stands under says so.
+    assert_eq!(told(|field| field.name == "Date"), [""; 0]);
+}
+
 #[test]
 fn what_is_typed_is_alike_in_size_and_a_paragraph_is_not_as_large_as_its_box_allows() {
     let uneven = told(|field| match field.has_several_lines() {

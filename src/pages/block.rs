@@ -64,8 +64,11 @@ pub enum Fitting {
     OnePageFrom(f64),
     /// In none, and set close: what is read at arm's length is alike on every page.
     OneSize,
-    /// The same, and what is read at a desk in a lesser size ([`super::lesser`]).
+    /// The same, and what is read at a desk in a lesser size ([`super::lesser`]). One of few pages has smaller tables where that
+    /// saves a page.
     TwoSizes,
+    /// The same with smaller tables.
+    TwoSizesShort,
     /// A card that should stand on one page, set close: smaller for that, down to this size of running text, pt.
     CardFrom(f64),
     /// The same for a card that is carried in a pocket: besides, its head is a line, its margins are those of a printer, and its tables
@@ -81,7 +84,13 @@ impl Fitting {
 
     /// Whether lines, tables and lines to write on stand close, between narrow margins.
     pub fn is_for_the_site(self) -> bool {
-        matches!(self, Fitting::OneSize | Fitting::TwoSizes | Fitting::CardFrom(_)) || self.is_for_the_pocket()
+        let is_set_close = matches!(self, Fitting::OneSize | Fitting::CardFrom(_));
+        is_set_close || self.has_two_sizes() || self.is_for_the_pocket()
+    }
+
+    /// Whether what is read at a desk has a lesser size.
+    pub fn has_two_sizes(self) -> bool {
+        matches!(self, Fitting::TwoSizes | Fitting::TwoSizesShort)
     }
 
     /// Whether it is carried in a pocket.

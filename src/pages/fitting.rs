@@ -85,7 +85,8 @@ fn best(known: &mut Faults, document: &Document) -> FittedPages {
             on_one_page(known, document, least.min(size), first)
         }
         Fitting::AsSet => without_stubs(known, document, size, first),
-        Fitting::OneSize | Fitting::TwoSizes => first,
+        Fitting::TwoSizes if first.paper.pages.len() <= FEW_PAGES => kept_short(known, document, size, first),
+        Fitting::OneSize | Fitting::TwoSizes | Fitting::TwoSizesShort => first,
     }
 }
 
@@ -97,6 +98,16 @@ fn on_one_page(known: &mut Faults, document: &Document, least: f64, first: Fitte
     let fits = |known: &mut Faults, step| Some(measured_at(known, document, size(step))).filter(|of| of.pages == 1);
     let found = last.and_then(|last| largest(last, |step| fits(known, step)));
     found.map_or(first, |(step, measured)| measured.laid_out(known, document, size(step)))
+}
+
+/// What has no more pages than this is read as one that is short: a page is more of it than of a longer one.
+const FEW_PAGES: usize = 14;
+
+/// A short document with smaller tables, where that saves a page.
+fn kept_short(known: &mut Faults, document: &Document, size: f64, first: FittedPages) -> FittedPages {
+    let short = Document { fitting: Fitting::TwoSizesShort, ..document.clone() };
+    let measured = measured_at(known, &short, size);
+    if measured.pages < first.paper.pages.len() { measured.laid_out(known, &short, size) } else { first }
 }
 
 /// A list that no type brings onto one page, in its own type, set as close as a card where that does.
@@ -134,15 +145,17 @@ fn closer(known: &mut Faults, document: &Document, size: f64) -> Option<FittedPa
     let begun = expected(document, (&taken, column), closer.pages).min(steps);
     // With its own drawings first where it is expected to fit: those are kept where they do.
     let begins = fits(measured(&mut tried, own, begun));
-    let mut fitted = |step: usize| {
-        if step == begun && begins || fits(measured(&mut tried, closest, step)) {
-            return true;
-        }
+    let mut whole = |step: usize| step == begun && begins || fits(measured(&mut tried, closest, step));
+    let found = first_from(begun, steps, &mut whole);
+    let found = found.or_else(|| {
         // What is parted ends a page fuller, and saves no more than the one that it goes over by.
-        let near = measured(&mut tried, closest, step).pages <= closer.pages + 1;
-        near && (drawn.len()..all).any(|kind| fits(measured(&mut tried, kind, step)))
-    };
-    let Some(step) = first_from(begun, steps, &mut fitted) else {
+        let mut parted = |step: usize| {
+            let near = measured(&mut tried, closest, step).pages <= closer.pages + 1;
+            near && (drawn.len()..all).any(|kind| fits(measured(&mut tried, kind, step)))
+        };
+        first_from(begun, steps, &mut parted)
+    });
+    let Some(step) = found else {
         let most = WantedPages { taken: taken.pages.len(), wanted: closer.pages, shares };
         let (found, kind, step) = fewest(&mut tried, most, steps, measured)?;
         return Some(found.laid_out(known, &tried.kinds[kind], size(step)));
@@ -356,6 +369,7 @@ fn begun(known: &mut Faults, document: &Document, size: f64) -> Flow {
     flow.faults = std::mem::take(known).anew();
     flow.close = document.fitting.is_for_the_site();
     flow.pocket = document.fitting.is_for_the_pocket();
+    flow.small_tables = document.fitting == Fitting::TwoSizesShort;
     flow
 }
 

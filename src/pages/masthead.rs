@@ -51,7 +51,7 @@ pub fn text_of(fitting: Fitting) -> Measure {
 /// Where the text of a document begins and ends on its pages.
 pub fn bounds_of(fitting: Fitting) -> TextBounds {
     match fitting {
-        Fitting::OneSize | Fitting::TwoSizes | Fitting::CardFrom(_) => {
+        Fitting::OneSize | Fitting::TwoSizes | Fitting::TwoSizesShort | Fitting::CardFrom(_) => {
             TextBounds { first_top: CLOSE_TOP, top: TOP - SITE_HEAD - 8.0, bottom: BOTTOM + SITE_FOOT + 4.0 }
         }
         Fitting::PocketCardFrom(_) => TextBounds {
@@ -93,7 +93,9 @@ pub fn whole(flow: &mut Flow, document: &Document) -> Vec<Piece> {
         pieces.extend(flow.blocks(&[title], text, 0));
     }
     match document.fitting {
-        Fitting::TwoSizes => lesser::add(&mut pieces, flow, &document.blocks, (text, bounds_of(document.fitting))),
+        fitting if fitting.has_two_sizes() => {
+            lesser::add(&mut pieces, flow, &document.blocks, (text, bounds_of(document.fitting)));
+        }
         _ => pieces.extend(flow.blocks(&document.blocks, text, 0)),
     }
     if let Some(first) = pieces.get_mut(first_of_text) {

@@ -24,7 +24,7 @@ pub mod page;
 pub mod pager;
 pub mod pictures;
 pub mod piece;
-mod quotes;
+pub(crate) mod quotes;
 pub mod scene;
 pub mod setting;
 pub mod svg;

@@ -13,6 +13,11 @@ pub(super) struct Quotes {
     double: bool,
 }
 
+/// A text with the marks that are printed.
+pub(crate) fn curled(text: &str) -> Cow<'_, str> {
+    Quotes::default().curled(text.into())
+}
+
 impl Quotes {
     /// The next span of the text.
     pub(super) fn curled<'a>(&mut self, text: Cow<'a, str>) -> Cow<'a, str> {

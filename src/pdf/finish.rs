@@ -6,7 +6,7 @@
 
 use super::marks::{Annotation, AnnotationAction, MarkedContent};
 use super::object_streams;
-use super::syntax::{real, rectangle, words};
+use super::syntax::{real, rectangle, spoken, words};
 use super::tree::{self, TagTree};
 use crate::pages::block::{Attachment, Document as Source};
 use crate::pages::colour::srgb_profile;
@@ -166,8 +166,8 @@ impl Finisher {
             "FT" => "Tx",
             "Ff" => if lines { SEVERAL_LINES } else { 0 },
             "T" => words(name),
-            "TU" => words(label),
-            "Contents" => words(label),
+            "TU" => spoken(label),
+            "Contents" => spoken(label),
             "DA" => Object::string_literal(if lines { look_of_lines(annotation.area) } else { FIELD_LOOK.to_owned() }),
             "Rect" => rectangle(annotation.area),
             "F" => 4,
@@ -195,8 +195,8 @@ impl Finisher {
             "Subtype" => "Widget",
             "FT" => "Btn",
             "T" => words(name),
-            "TU" => words(label),
-            "Contents" => words(label),
+            "TU" => spoken(label),
+            "Contents" => spoken(label),
             "Rect" => rectangle(annotation.area),
             "F" => 4,
             "P" => self.pages[annotation.page],
@@ -332,7 +332,7 @@ impl Finisher {
             let siblings = of(parents[place]);
             let at = siblings.iter().position(|&other| other == place).unwrap_or_default();
             let mut item = dictionary! {
-                "Title" => words(&entry.title),
+                "Title" => spoken(&entry.title),
                 "Parent" => parents[place].map_or(root, |parent| ids[parent]),
                 "Dest" => vec![self.pages[entry.page].into(), "XYZ".into(), real(0.0), real(HEIGHT - entry.y + 6.0), Object::Null],
             };

@@ -3,6 +3,7 @@
 //! Given an object and a new number for each object that it speaks of; gives its bytes.
 
 use crate::pages::page::{HEIGHT, Rectangle};
+use crate::pages::quotes::curled;
 use lopdf::{Dictionary, Object, ObjectId, StringFormat};
 use std::io::Write;
 
@@ -113,6 +114,11 @@ pub fn real(value: f64) -> Object {
 pub fn rectangle(area: Rectangle) -> Vec<Object> {
     let bottom = HEIGHT - area.y - area.height;
     [area.x, bottom, area.x + area.width, bottom + area.height].map(real).to_vec()
+}
+
+/// What a reader hears or sees beside the page, with the quotation marks that a page has.
+pub fn spoken(text: &str) -> Object {
+    words(&curled(text))
 }
 
 /// A text string: a byte a letter where all have one in PDFDocEncoding, else in UTF-16 (ISO 32000-1, 7.9.2.2 and annex D).

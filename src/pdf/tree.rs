@@ -5,7 +5,7 @@
 
 use super::marks::{Annotation, MarkedContent};
 use super::spelt::Spelt;
-use super::syntax::{rectangle, words};
+use super::syntax::{rectangle, spoken};
 use crate::pages::page::{Item, NodeId, NodeRole, Paper, Rectangle};
 use lopdf::ObjectId;
 use std::collections::{BTreeMap, BTreeSet};
@@ -142,7 +142,7 @@ impl Branches<'_> {
 fn describe(out: &mut Spelt, role: &NodeRole, area: Option<&Rectangle>) {
     match role {
         NodeRole::Figure { alt } => {
-            out.text("/Alt").object(&words(if alt.trim().is_empty() { "Picture" } else { alt }));
+            out.text("/Alt").object(&spoken(if alt.trim().is_empty() { "Picture" } else { alt }));
             if let Some(area) = area {
                 out.text("/A<</O/Layout/Placement/Block/BBox").object(&rectangle(*area).into()).text(">>");
             }
@@ -166,10 +166,10 @@ fn describe(out: &mut Spelt, role: &NodeRole, area: Option<&Rectangle>) {
             out.text("/A<</O/List/ListNumbering/").text(numbering).text(">>");
         }
         NodeRole::Link { words: text } => {
-            out.text("/Alt").object(&words(text));
+            out.text("/Alt").object(&spoken(text));
         }
         NodeRole::Form { label } => {
-            out.text("/Alt").object(&words(label));
+            out.text("/Alt").object(&spoken(label));
         }
         _ => {}
     }

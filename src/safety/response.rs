@@ -11,16 +11,16 @@ pub const FIRST_AID: &[(&str, &str)] = &[
         "Rinse at once with much water, lids held open, {eye_rinse} or more, also on the way. Call {emergency_number}. Take the data sheet.",
     ),
     ("Catalyst on skin", "Wet clothes off. Much water, {skin_rinse} or more. Burns or blisters: doctor."),
-    ("Resin, glue on skin", "Wipe off, then soap and water. No acetone on skin."),
-    ("Dizzy, headache, sick", "Fresh air, rest, keep warm. Does not pass soon: doctor."),
+    ("Resin on skin", "Or glue: wipe off, then soap and water. No acetone on skin."),
+    ("Dizzy, sick", "Or a headache: fresh air, rest, keep warm. Does not pass soon: doctor."),
     (
         "Not breathing",
         "Call {emergency_number}, loudspeaker on. Begin CPR at once and go on; send for a defibrillator.",
     ),
     (
-        "Tight chest, wheezing",
-        "Fresh air, sit up, own inhaler. Call {emergency_number}. No resin and no adhesive again until a doctor agrees.",
+        "Tight chest",
+        "Or wheezing: fresh air, sit up, own inhaler. Call {emergency_number}. No resin and no adhesive again until a doctor agrees.",
     ),
-    ("Swallowed", "Call {emergency_number} (data sheet). Rinse mouth. Do not make them vomit, give nothing to eat."),
-    ("Fall", "Do not move them unless in danger. Call {emergency_number}. Keep them warm, talk to them."),
+    ("Swallowed", "Call {emergency_number} (data sheet). Rinse mouth. Do not make them vomit or eat."),
+    ("Fall", "Move them only from danger. Call {emergency_number}. Keep them warm, talk to them."),
 ];

@@ -1,7 +1,7 @@
 """How the work grows with a job: roofs that are all unlike, options, articles of the price book, lines of a merchant's list,
 merchants, photographs; CPU of the whole command, and the most memory that it held.
 
-    cargo build --release
+    cargo build --locked --release
     python3 tests/bench/growth.py target/release/wetout /tmp/growth [roofs | options | articles | list | merchants | photographs]
 
 Prints tables in Markdown, up to what the program's limits allow, and what it says beyond. The jobs are made by a fixed chance

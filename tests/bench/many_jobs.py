@@ -1,7 +1,7 @@
 """Very many jobs in one run: how many a second, how much memory by the thousand, what becomes of broken ones, of a run that is killed
 half way and taken up again, and of one in which nothing has changed.
 
-    cargo build --release
+    cargo build --locked --release
     python3 tests/bench/many_jobs.py target/release/wetout /tmp/many [HOW MANY] [PHOTOGRAPHS EACH]
 
 The demo jobs are copied in turn, each under a reference of its own, into the folder that is named second (10,000 jobs take 3 GB of disk);

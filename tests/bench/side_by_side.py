@@ -1,6 +1,6 @@
 """What the program takes beside programs for general use: document makers and solvers, each given the same content.
 
-    cargo build --release && cargo build --release --features bench --example words
+    cargo build --locked --release && cargo build --locked --release --features bench --example words
     python3 tests/bench/side_by_side.py target/release/wetout /tmp/side-by-side [PART OF A JOB'S NAME | documents]
 
 Into the folder that is named second it installs PyPI typst, weasyprint, reportlab, ortools, highspy, pypdf, pikepdf and
@@ -99,9 +99,11 @@ def marks_of(sheet):
 
 
 def reader_of(font):
-    """What turns a font's bytes into letters: a code page, or its own table by the two bytes of a glyph."""
+    """What turns a font's bytes into letters: a code page, or its own table by the byte or two of a glyph (ISO 32000-1, 9.10.3). A code
+    that the table does not know is a fault of this script."""
     if font.get("/Encoding") == "/WinAnsiEncoding":
         return lambda shown: shown.decode("cp1252")
+    wide = 2 if font.Subtype == "/Type0" else 1
     table, text = {}, font.ToUnicode.read_bytes().decode()
     plain = lambda code: bytes.fromhex(code).decode("utf-16-be")
     for part in re.findall(r"beginbfchar(.*?)endbfchar", text, re.S):
@@ -110,8 +112,8 @@ def reader_of(font):
     for part in re.findall(r"beginbfrange(.*?)endbfrange", text, re.S):
         for first, last, letter in re.findall(r"<(\w+)>\s*<(\w+)>\s*<(\w+)>", part):
             for step in range(int(last, 16) - int(first, 16) + 1):
-                table[(int(first, 16) + step).to_bytes(2, "big")] = chr(int(letter, 16) + step)
-    return lambda shown: "".join(table.get(shown[i : i + 2], "") for i in range(0, len(shown), 2))
+                table[(int(first, 16) + step).to_bytes(wide, "big")] = chr(int(letter, 16) + step)
+    return lambda shown: "".join(table[shown[i : i + wide]] for i in range(0, len(shown), wide))
 
 
 def words_of(node, shown, sheet=None):
@@ -325,7 +327,7 @@ def documents(program, folder, kept):
 
 
 def words_alone(program, words, whole, out):
-    """The same words by our own engine: `cargo build --release --features bench --example words`, beside the program."""
+    """The same words by our own engine: `cargo build --locked --release --features bench --example words`, beside the program."""
     maker = Path(program).parent / "examples/words"
     if not maker.exists():
         return print("| our engine, the same words | not built | | | | | | | |")

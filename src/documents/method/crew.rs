@@ -798,5 +798,5 @@ fn emergency(worked: &WholeJob<'_>) -> Block {
 
 fn pairs(a: &str, b: &str, rows: &[(&str, &str)]) -> Table {
     let rows = rows.iter().map(|(x, y)| plain(vec![strong(*x), cell(facts::filled(y))])).collect();
-    Table { columns: vec![wide(a, 3), wide(b, 10)], rows, header: true }
+    Table { columns: vec![left(a), wide(b, 1)], rows, header: true }
 }
