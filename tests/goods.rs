@@ -121,7 +121,7 @@ fn what_the_customer_supplies_is_on_no_order_in_no_price_and_told_to_both() {
     assert!(quote.contains("What you supply: roof lantern. It is not in our price."), "{quote}");
     assert!(!quote.contains("Also in the price: roof lantern"));
     assert!(method.contains("From the customer: roof lantern."), "{method}");
-    assert!(method.contains("Goods for this job there, whole and right: signed"), "{method}");
+    assert!(method.contains("Goods there, whole and right: signed"), "{method}");
     let order = with.make(DocumentKind::Order);
     assert!(!order.is_empty());
     // We fit it: the work is ours, and still nothing comes from the merchant.
