@@ -159,8 +159,9 @@ impl DayCard<'_> {
             .texts("day_doses", &self.doses())
             .maybe("in_charge", crew::in_charge(self.worked))
             .yes("in_charge_watches", self.leader_watches())
-            .yes("day_bandages", self.bandages())
+            .maybe("day_small_pots", self.small_pots().map(|what| wording::capital(&what)))
             .yes("day_seals", self.seals_boards())
+            .yes("day_pinholes", self.fills_pinholes())
             .yes("day_topcoats", self.does(|o| o == Operation::Topcoat))
             .yes("day_pots", !self.pots().is_empty())
             .maybe("day_resin", self.resin().map(|mass| wording::kilograms(mass.as_kg())))
@@ -228,9 +229,9 @@ impl DayCard<'_> {
         repairs || self.does(|o| o == Operation::Bandage) || self.lines_gutter_alone()
     }
 
-    /// Whether bare boards are sealed: each just ahead of the mat on it.
+    /// Whether bare boards are sealed: each just ahead of the mat on it, in the hole of a patch too.
     fn seals_boards(&self) -> bool {
-        let lays = self.does(|o| o == Operation::Laminate) || self.lines_gutter_alone();
+        let lays = self.does(|o| matches!(o, Operation::Laminate | Operation::Repair)) || self.lines_gutter_alone();
         lays && self.worked.rules.deck_soak > Decimal::ZERO
     }
 
@@ -548,13 +549,24 @@ impl DayCard<'_> {
     /// Whether resin is mixed: for mat, for bandage, for patches; where nothing tells, it is.
     fn mixes_resin(&self) -> bool {
         let [mat, _] = self.mat_and_coat();
-        let wets =
-            |o: Operation| matches!(o, Operation::Bandage | Operation::Laminate | Operation::Repair | Operation::Renew);
+        let wets = |o: Operation| matches!(o, Operation::Bandage | Operation::Laminate | Operation::Repair);
         !mat.is_empty() || self.does(wets) || !self.mixes_topcoat()
     }
 
+    /// Whether topcoat is mixed: for a coat, or by the dab for the pinholes of an old laminate.
     fn mixes_topcoat(&self) -> bool {
         let [_, coat] = self.mat_and_coat();
-        !coat.is_empty() || self.does(|o| o == Operation::Topcoat)
+        !coat.is_empty() || self.does(|o| o == Operation::Topcoat) || self.fills_pinholes()
+    }
+
+    fn fills_pinholes(&self) -> bool {
+        self.does(|o| o == Operation::Renew)
+    }
+
+    /// What small pots are mixed for besides the listed ones, before them and beside them: `Bandage and bare boards`.
+    fn small_pots(&self) -> Option<String> {
+        let all = [(self.bandages(), "bandage"), (self.seals_boards(), "bare boards")];
+        let named: Vec<String> = all.into_iter().filter(|(is, _)| *is).map(|(_, name)| name.to_owned()).collect();
+        (!named.is_empty()).then(|| wording::list(&named))
     }
 }
