@@ -1665,3 +1665,25 @@ fn cutting_joists_is_one_act_a_step() {
         assert!(lines.iter().any(|line| line.trim_start().starts_with(act)), "{act}: {lines:?}");
     }
 }
+
+/// A day that decks alone has no laminate that a sheet could stick to, but that of the day before, which may be soft in the cold.
+#[test]
+fn a_card_speaks_of_soft_laminate_where_some_can_be_soft() {
+    let soft = "Laminate still soft (a coin marks it)";
+    let text = fs::read_to_string("tests/big_jobs/tiny-beside-large.yaml").unwrap();
+    let cold = cards_of_job(&demo::work(&asked(&text)));
+    assert!(cold[0].contains("no laminate today") && !cold[0].contains(soft), "{}", cold[0]);
+    assert!(cold[2].contains("no laminate today") && cold[2].contains(soft), "{}", cold[2]);
+    let warm = text.replace("air: 5 C to 12 C", "air: 18 C").replace("surface: 9 C", "surface: 18 C");
+    assert_ne!(warm, text);
+    let job = demo::work(&asked(&warm));
+    let (mut decks, mut lays) = (0, 0);
+    for (day, card) in job.programme.days.iter().zip(cards_of_job(&job)) {
+        let wets = |i: &usize| matches!(job.programme.work[*i].operation, Operation::Laminate | Operation::Topcoat);
+        let is_wet = day.work.iter().any(|(i, _)| wets(i));
+        decks += usize::from(card.contains("no laminate today") && !is_wet);
+        lays += usize::from(card.contains(soft));
+        assert!(is_wet || !card.contains(soft), "{card}");
+    }
+    assert!(decks > 0 && lays > 0, "{decks} {lays}");
+}

@@ -193,7 +193,28 @@ impl DayCard<'_> {
             .yes("stops_strip", leaves_old || open.iter().filter(is_begun).any(has_old))
             .yes("stops_bare", !open.iter().all(has_old))
             .maybe("sawn_screws", None::<&str>)
+            .yes("night_soft", self.leaves_soft())
             .yes("on_card", true);
+    }
+
+    /// Whether laminate or topcoat may be soft when the sheet goes over it: of today, or of the day before in the cold, or where it
+    /// takes longer than a night anyway.
+    fn leaves_soft(&self) -> bool {
+        let WholeJob { job, programme, rules, .. } = *self.worked;
+        let wets = |day: &Day| {
+            let lays = |i: &usize| matches!(programme.work[*i].operation, Operation::Laminate | Operation::Topcoat);
+            gutters_lined_alone(day, self.worked).next().is_some() || day.work.iter().any(|(i, _)| lays(i))
+        };
+        let is_cold = job.air().is_none_or(|air| air.low < rules.second_visit_below);
+        let nights = |day: &Day| match self.day.date.zip(day.date) {
+            Some((today, then)) => (today - then).whole_days(),
+            None => i64::from(self.day.number) - i64::from(day.number),
+        };
+        let is_soft = |day: &&Day| {
+            let nights = nights(day);
+            nights == 0 || is_cold && nights == 1 || Decimal::from(24 * nights) < rules.cure_hours
+        };
+        programme.days.iter().filter(|day| day.number <= self.day.number).filter(is_soft).any(wets)
     }
 
     /// Whether tiles or slates above a roof may lie off when the day ends: from the first day that strips, or opens, to that which lays

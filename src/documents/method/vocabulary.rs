@@ -574,6 +574,7 @@ pub(super) fn at_the_line(v: &mut Vocabulary, worked: &WholeJob<'_>, stops: &[&S
         nights.filter(|night| night.firrings_past).partition(|night| night.leaves_old);
     let bare = |stop: &Stop| roof_of(stop).is_some_and(|(roof, _)| roof.deck.action == DeckAction::New);
     v.yes("on_card", false)
+        .yes("night_soft", true)
         .yes("night_deck_bare", false)
         .yes("boards_cross_stops", stops.iter().any(|s| !s.boards_to.is_empty()))
         .yes("sawn_at_line", stops.iter().any(|stop| sawn(stop)))
