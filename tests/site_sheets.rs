@@ -466,7 +466,7 @@ fn the_card_of_each_day_stands_on_one_page_and_holds_what_is_done_on_it() {
             // The card and the chart say of the same days that the crew comes back on them.
             let timetable = programme.timetable();
             let charted = day_chart::day_in_words(&timetable, &timetable.days[day.number as usize - 1]);
-            assert_eq!(text.contains("Return visit."), charted.contains("(return visit)"), "{name}: {charted}");
+            assert_eq!(text.contains("Return visit: "), charted.contains("(return visit)"), "{name}: {charted}");
             for (index, _) in &day.work {
                 let work = &programme.work[*index];
                 let label = &work.label;

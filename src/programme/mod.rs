@@ -22,7 +22,7 @@ pub mod weather;
 
 pub use self::between::{CoatBeside, CoatPart, FinishPart};
 pub use self::stops::{BoardsBegun, LayerStrips, Stop, lines_of, lining_lies};
-pub use self::timetable::Timetable;
+pub use self::timetable::{Timetable, WaitedFor, WhyBack};
 pub use self::warning::SiteWarning;
 
 use self::bank_holidays::bank_holiday;
@@ -124,6 +124,8 @@ pub struct Day {
     pub strips: Vec<DayStrip>,
     /// Which visit the day belongs to: 2 where the topcoat comes on its own.
     pub visit: u32,
+    /// What had to be hard or dry before it, where it is later for that.
+    pub waited_for: Option<WaitedFor>,
     /// Person-hours to set up and clear.
     pub setup: Decimal,
     /// Person-hours that are paid though nothing is done: the wait for the cure, the rest of a half day.

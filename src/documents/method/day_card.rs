@@ -21,7 +21,9 @@ use crate::model::goods::During;
 use crate::model::{Mass, Problem};
 use crate::pages::block::{Block, Document, Fitting, Letterhead, Row, RowKind, Span, Table};
 use crate::programme::pots::{Pot, PotDose, PotPlan};
-use crate::programme::{CoatBeside, CoatPart, Day, DayStrip, Labour, LabourPart, Night, SiteWarning, Stop};
+use crate::programme::{
+    CoatBeside, CoatPart, Day, DayStrip, Labour, LabourPart, Night, SiteWarning, Stop, WaitedFor, WhyBack,
+};
 use crate::works::{Operation, WorkKind};
 use rust_decimal::Decimal;
 use std::collections::BTreeMap;
@@ -118,6 +120,17 @@ fn on_some_roofs(labour: &Labour, worked: &WholeJob<'_>) -> String {
     kinds.iter().filter_map(words).collect::<Vec<_>>().join("; ")
 }
 
+/// Why nobody was there on the days before, in a few words.
+const fn why_back(why: WhyBack) -> &'static str {
+    match why {
+        WhyBack::Waited(WaitedFor::Mortar) => "the mortar had to dry",
+        WhyBack::Waited(WaitedFor::Laminate) => "the laminate had to grow hard",
+        WhyBack::Waited(WaitedFor::Trial) => "the trial coat had to grow hard",
+        WhyBack::Waited(WaitedFor::Topcoat) => "the topcoat had to grow hard",
+        WhyBack::DaysOff => "nobody works on the days before it",
+    }
+}
+
 struct DayCard<'a> {
     day: &'a Day,
     worked: &'a WholeJob<'a>,
@@ -139,7 +152,7 @@ impl DayCard<'_> {
             .text("day_count", programme.days.len().to_string())
             .text("day_colours", wording::capital(&colours(self.worked)))
             .maybe("day_date", day.date.map(wording::day_and_date))
-            .yes("day_again", programme.timetable().is_return(day.number))
+            .maybe("day_again", programme.timetable().why_back(day.number).map(why_back))
             .yes("day_stops", self.stops().next().is_some())
             .filled_lines("day_stop_lines", &stops.lines())
             .filled_lines("day_stop_notes", &stops.notes())
