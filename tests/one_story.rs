@@ -581,3 +581,15 @@ fn a_return_visit_is_told_with_its_reason() {
         }
     }
 }
+
+/// What was found alike of two parapets is said once, with both places.
+#[test]
+fn parapets_that_are_alike_are_told_in_one_line() {
+    let parapet = demo::work(&demo::request("parapet"));
+    let [quote, method] = crate::edges::documents(&parapet).map(|said| said.replace('\u{a0}', " "));
+    assert!(quote.contains("Parapets on the right and on the left: "), "{quote}");
+    let like = "The wall on the right, like that on the left, stands 251 mm above the finished roof, and the roof goes over its top.";
+    assert!(quote.contains(like) && !quote.contains("The wall on the left stands"), "{quote}");
+    let sizes = "Right and left (each 3.236 m along its outer edge, 251 mm above the roof, 215 mm thick)";
+    assert!(method.contains(sizes) && !method.contains("Left (3.236 m along"), "{method}");
+}

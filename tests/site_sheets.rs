@@ -1542,7 +1542,7 @@ fn what_is_fitted_last_names_its_roof_where_not_all_of_a_job_get_it() {
     let cards = cards_of("neighbours");
     let last = &cards[cards.len() - 1];
     assert!(last.contains("Fit the flashing: No. 12\n"), "{last}");
-    assert!(last.contains("Refit the gutter\n") && last.contains("Fit rooflight for No. 14\n"), "{last}");
+    assert!(last.contains("Refit the gutters\n") && last.contains("Fit rooflight for No. 14\n"), "{last}");
 }
 
 /// Cards are read on a ladder: all words of each in one size of type, by the firm's head and foot and the headings, and in one that a wet
@@ -1686,4 +1686,30 @@ fn a_card_speaks_of_soft_laminate_where_some_can_be_soft() {
         assert!(is_wet || !card.contains(soft), "{card}");
     }
     assert!(decks > 0 && lays > 0, "{decks} {lays}");
+}
+
+/// What lies along the same sides of a roof and goes on past a line has their names once.
+#[test]
+fn battens_and_edge_timber_past_a_line_name_their_side_once() {
+    let garage = demo::work(&demo::request("garage-utility"));
+    let crew = text_of(&of_part(MethodPart::Crew, &garage));
+    assert!(crew.contains("W3, R1, battens and edge timber (garage side)"), "{crew}");
+    assert!(crew.contains("W2, R2 and edge timber (utility side)"), "{crew}");
+    let cards = cards_of_job(&garage);
+    assert!(cards[0].contains("W3, R1, battens and edge timber (garage side)"), "{}", cards[0]);
+    for said in cards.iter().chain([&crew]) {
+        assert!(!said.contains("(garage side) and edge timber") && !said.contains("(utility side) and edge timber"));
+    }
+}
+
+/// Two gutters are gutters, over the whole job and on each card by those of its day.
+#[test]
+fn the_gutters_that_are_refitted_are_one_or_several() {
+    let label = |name: &str| demo::work(&demo::request(name)).programme.fitted_last().unwrap();
+    assert_eq!(label("kitchen-extension"), "Fit the flashing and refit the gutter");
+    assert_eq!(label("garage-utility"), "Fit the flashing and refit the gutters");
+    let twelve = job("big_jobs/twelve-roofs.yaml");
+    let cards = cards_of_job(&twelve);
+    assert!(cards[4].contains("Refit the gutters: Roof 1 and Roof 2"), "{}", cards[4]);
+    assert!(cards[5].contains("Refit the gutter: Roof 3"), "{}", cards[5]);
 }

@@ -423,7 +423,9 @@ impl DayCard<'_> {
             return None;
         }
         let kinds = self.kinds(i, labour)?;
-        let label = labour.label_of(&kinds);
+        let finished = finished_on(self.day.number, self.worked);
+        let is_on = |roof: &str| labour.operation != Operation::Finish || self.is_finished(&finished, roof);
+        let label = labour.label_of(&kinds, is_on);
         let wait = same_day_wait(self.day, i, self.worked);
         let (beside, lips) = (self.beside_gutters(labour), self.lips(labour));
         let strips = (labour.operation == Operation::Laminate).then(|| self.strips()).filter(|words| !words.is_empty());
@@ -444,22 +446,25 @@ impl DayCard<'_> {
         let of_stops = self.stops().map(|stop| &stop.roof);
         let roofs: Vec<&str> = self.day.strips.iter().map(|s| &s.roof).chain(of_stops).map(String::as_str).collect();
         let covers = labour.operation <= Operation::Laminate && !roofs.is_empty();
-        let programme = self.worked.programme;
         let finished = finished_on(self.day.number, self.worked);
-        let is_finished = |roof: &str| match finished.is_empty() {
-            true => programme.finishes.iter().all(|part| part.roof != roof),
-            false => finished.iter().any(|name| name == roof),
-        };
         let here = |part: &&LabourPart| match part.roof.as_deref() {
             Some(roof) if covers => {
                 roofs.contains(&roof)
                     && (self.pieces.has(part.work, roof) || self.is_last_chance(index, part.work, roof))
             }
-            Some(roof) if labour.operation == Operation::Finish => is_finished(roof),
+            Some(roof) if labour.operation == Operation::Finish => self.is_finished(&finished, roof),
             _ => true,
         };
         let kinds = wording::once(labour.parts.iter().filter(here).map(|part| part.work));
         (labour.parts.is_empty() || !kinds.is_empty()).then_some(kinds)
+    }
+
+    /// Whether something is fitted last on a roof on the day: where roofs are named, those alone, else all that had no day of their own.
+    fn is_finished(&self, named: &[String], roof: &str) -> bool {
+        match named.is_empty() {
+            true => self.worked.programme.finishes.iter().all(|part| part.roof != roof),
+            false => named.iter().any(|name| name == roof),
+        }
     }
 
     /// Whether the day is the last on which an operation is worked, and some of it is done on a part of the roof that only a later day

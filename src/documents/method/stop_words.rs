@@ -282,8 +282,10 @@ fn stretches(stop: &Stop) -> String {
 
 /// What goes on past the line, trims and linings by their marks, timber by its sides.
 fn past(stop: &Stop, worked: &WholeJob<'_>) -> String {
-    let timbers = [("battens", &stop.battens_past), ("edge timber", &stop.timber_past)];
-    let timbers = timbers.into_iter().filter_map(|(what, sides)| along(what, sides, stop, worked)).collect::<Vec<_>>();
+    let timbers = timbers_along(
+        [("battens", &stop.battens_past), ("edge timber", &stop.timber_past)]
+            .map(|(what, sides)| (what, sides_named(sides, stop, worked))),
+    );
     match [stop.trims_past.as_slice(), &stop.parapets_past, &timbers].concat() {
         marks if marks.is_empty() => String::new(),
         marks => wording::list(&marks),
@@ -306,11 +308,20 @@ fn covers_tops(stop: &Stop, worked: &WholeJob<'_>) -> bool {
     roof.is_some_and(|roof| roof.box_gutters.iter().flat_map(|g| &g.mat).any(|piece| piece.over.is_some()))
 }
 
-/// `battens (right, left)`.
-fn along(what: &str, sides: &[usize], stop: &Stop, worked: &WholeJob<'_>) -> Option<String> {
-    let roof = worked.take_off.roofs.iter().find(|roof| roof.shape.name == stop.roof)?;
-    let names: Vec<&str> = sides.iter().map(|side| roof.shape.sides[*side].label.as_str()).collect();
-    (!names.is_empty()).then(|| format!("{what} ({})", names.join(", ")))
+fn sides_named<'a>(sides: &[usize], stop: &Stop, worked: &'a WholeJob<'_>) -> Vec<&'a str> {
+    let roof = worked.take_off.roofs.iter().find(|roof| roof.shape.name == stop.roof);
+    roof.map(|roof| sides.iter().map(|side| roof.shape.sides[*side].label.as_str()).collect()).unwrap_or_default()
+}
+
+/// `battens (right, left)`; where two kinds lie along the same sides `battens`, `edge timber (right, left)`.
+pub(super) fn timbers_along<'a>(kinds: [(&str, Vec<&'a str>); 2]) -> Vec<String> {
+    let [(_, first), (_, second)] = &kinds;
+    let named_once = first == second;
+    let words = |(n, (what, sides)): (usize, &(&str, Vec<&str>))| {
+        let at = if named_once && n == 0 { String::new() } else { format!(" ({})", sides.join(", ")) };
+        (!sides.is_empty()).then(|| format!("{what}{at}"))
+    };
+    kinds.iter().enumerate().filter_map(words).collect()
 }
 
 /// `the line stops at the rooflight: the sheet goes over it, not up to it`.
