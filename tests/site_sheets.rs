@@ -1688,6 +1688,20 @@ fn a_card_speaks_of_soft_laminate_where_some_can_be_soft() {
     assert!(decks > 0 && lays > 0, "{decks} {lays}");
 }
 
+/// Edge timber and the battens on its face are cut where they are fixed, with the insulation.
+#[test]
+fn the_edge_timber_of_a_warm_roof_is_listed_where_it_is_fixed() {
+    let crew =
+        text_of(&of_part(MethodPart::Crew, &demo::work(&demo::request("garage-utility")))).replace('\u{a0}', " ");
+    let places = ["\nInsulation: vapour layer", "\nEdge timber and battens to cut\n", "\nInsulation to cut\n"]
+        .map(|heading| crew.find(heading).unwrap_or_else(|| panic!("{heading}: {crew}")));
+    assert!(places.is_sorted(), "{places:?}");
+    // Along the front of 3.125 m the timber stands behind one batten; two layers of battens run on over the corner.
+    assert!(crew[places[1]..places[2]].contains("\nFront\n3100\n3125, 1675 + 1450\n"), "{crew}");
+    let (prepare, _) = crew.split_once("\nFirrings to cut\n").unwrap();
+    assert!(!prepare.contains("Edge timber to cut") && !prepare.contains("Battens to cut"), "{prepare}");
+}
+
 /// What lies along the same sides of a roof and goes on past a line has their names once.
 #[test]
 fn battens_and_edge_timber_past_a_line_name_their_side_once() {

@@ -58,6 +58,7 @@ pub(super) fn places(worked: &WholeJob<'_>, words: &Words) -> Result<BTreeMap<St
     let list = |of: edge_cut_list::OfRoof| edge_cut_list::table(worked, of).map(Block::Table).into_iter().collect();
     put("batten-list", list(|cuts| &cuts.battens));
     put("edge-timber-list", list(|cuts| &cuts.timber));
+    put("edge-cut-list", edge_cut_list::timber_with_battens(worked).map(Block::Table).into_iter().collect());
     put("layer-views", in_pairs(alone).into_iter().chain(in_rows).collect());
     put("timber-cuts", opening_words::cuts(worked));
     put("measured-again", vec![measured_again(worked)]);

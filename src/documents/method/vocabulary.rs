@@ -210,6 +210,7 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .texts("batten_cuts", &edge_cut_list::in_words(worked, |cuts| &cuts.battens))
         .yes("battens_listed", edge_cut_list::is_listed(worked, |cuts| &cuts.battens))
         .texts("edge_timber_cuts", &edge_cut_list::in_words(worked, |cuts| &cuts.timber))
+        .yes("edges_cut_together", edge_cut_list::timber_with_battens(worked).is_some())
         .yes("edge_timber_listed", edge_cut_list::is_listed(worked, |cuts| &cuts.timber))
         .yes("timber_cuts", !take_off.timbers.is_empty())
         .yes("noggins", take_off.roofs.iter().filter_map(|r| r.deck.as_ref()).any(|d| !d.noggins.is_empty()))
