@@ -1024,7 +1024,7 @@ fn a_warm_roof_of_several_days_is_sheeted_over_timbers() {
             text.contains(&format!("what lies beyond the line is up to {step} below the new roof"))
         });
         assert_eq!(told, step.is_some(), "{name}: {text}");
-        assert_eq!(text.contains("One every 600 mm (firrings and battens will do)"), step.is_some(), "{name}");
+        assert_eq!(text.contains("one every 600 mm (firrings and battens will do)"), step.is_some(), "{name}");
         let bare = text.contains("Firrings that go on past today’s boards over bare joists stay whole");
         assert_eq!(bare, name == "neighbours", "{name}: {text}");
         let noted = job.programme.notices.iter().filter(|n| n.fault.contains("is carried over timbers"));
@@ -1700,6 +1700,26 @@ fn the_edge_timber_of_a_warm_roof_is_listed_where_it_is_fixed() {
     assert!(crew[places[1]..places[2]].contains("\nFront\n3100\n3125, 1675 + 1450\n"), "{crew}");
     let (prepare, _) = crew.split_once("\nFirrings to cut\n").unwrap();
     assert!(!prepare.contains("Edge timber to cut") && !prepare.contains("Battens to cut"), "{prepare}");
+}
+
+/// Nothing comes off before the crew has read how far, and what lies bare is what the sheet is for.
+#[test]
+fn how_much_is_stripped_is_said_before_it_is_stripped() {
+    let mut told = 0;
+    for (name, job) in jobs() {
+        let crew = text_of(&of_part(MethodPart::Crew, &job));
+        let Some(strip) = crew.find(" in strips, from a sound edge") else { continue };
+        let limit =
+            crew.find("Strip no more than “Where to stop").or_else(|| crew.find("Strip only what you can close"));
+        assert!(limit.is_some_and(|limit| limit < strip), "{name}: {crew}");
+        told += 1;
+    }
+    assert!(told > 4, "{told}");
+    let crew = text_of(&of_part(MethodPart::Crew, &demo::work(&demo::request("garage-utility"))));
+    let said = "Strip no more than “Where to stop each day” says, old flashing no further than the boards go: what is bare \
+        beyond the line is sheeted tonight.";
+    assert!(crew.contains(said), "{crew}");
+    assert!(crew.contains("day 4: strips 1 to 4; day 5: strip 5; day 6: strip 6; day 7: strip 7."), "{crew}");
 }
 
 /// What lies along the same sides of a roof and goes on past a line has their names once.

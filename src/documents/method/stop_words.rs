@@ -167,7 +167,7 @@ pub(super) struct ByDay {
 pub(super) fn by_day(worked: &WholeJob<'_>) -> ByDay {
     let programme = worked.programme;
     let coats = programme.coats.chunk_by(|a, b| a.day == b.day);
-    let coats = coats.map(|of_day| format!("day {}: {}", of_day[0].day, coated(of_day, worked)));
+    let coats = coats.map(|of_day| format!("day {}: {}", of_day[0].day, coated_where(of_day, worked)));
     let mut days: Vec<u32> = programme.finishes.iter().map(|f| f.day).collect();
     days.sort_unstable();
     days.dedup();
@@ -198,22 +198,31 @@ pub(super) fn finished_on(day: u32, worked: &WholeJob<'_>) -> Vec<String> {
 
 /// What is coated on one day: `strips 1 and 2`, `Roof 1 all over; Roof 2, strips 1 and 2`.
 pub(super) fn coated(of_day: &[CoatPart], worked: &WholeJob<'_>) -> String {
-    let several = worked.job.roofs.len() > 1;
     let words = |part: &CoatPart| {
-        let what = match coated_of_roof(part) {
-            None if several => format!("{} all over", part.roof),
-            None => "all over".to_owned(),
-            Some(strips) if several => format!("{}, {strips}", part.roof),
-            Some(strips) => strips,
-        };
         let when = match part.beside {
             CoatBeside::AfterStrips => " (after the day’s strips)",
             CoatBeside::BeforeStrips => " (before the day’s strips)",
             CoatBeside::Nothing => "",
         };
-        format!("{what}{when}")
+        format!("{}{when}", coated_on_roof(part, worked))
     };
     of_day.iter().map(words).collect::<Vec<_>>().join("; ")
+}
+
+/// The same without when, where the steps that follow name the days on which strips come before or after it.
+fn coated_where(of_day: &[CoatPart], worked: &WholeJob<'_>) -> String {
+    of_day.iter().map(|part| coated_on_roof(part, worked)).collect::<Vec<_>>().join("; ")
+}
+
+/// `Hall, strips 1 and 2`, with the roof's name where there are several.
+fn coated_on_roof(part: &CoatPart, worked: &WholeJob<'_>) -> String {
+    let several = worked.job.roofs.len() > 1;
+    match coated_of_roof(part) {
+        None if several => format!("{} all over", part.roof),
+        None => "all over".to_owned(),
+        Some(strips) if several => format!("{}, {strips}", part.roof),
+        Some(strips) => strips,
+    }
 }
 
 /// What a coat is laid on, `the box gutter, strips 1 and 2`; none where it is all over the roof.
