@@ -8,7 +8,7 @@ use crate::demo::{self, Demo};
 use crate::replay::job::random_job;
 use crate::replay::roofs::{self, Dice};
 use crate::support::{asked, built_in_words};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::Path;
 use wetout::checks::boards;
@@ -905,4 +905,23 @@ fn a_list_of_boards_that_leaves_its_plan_stands_whole_on_the_next_page() {
     };
     assert!(cut.len() > 10 && with(cut[0]).is_some(), "{cut:?}");
     assert_eq!(with(cut[0]), with(cut[cut.len() - 1]));
+}
+
+/// A roof alone that is tiny is drawn as large as its page has room for, and one beside a large roof at least 35 mm deep on site.
+#[test]
+fn the_plans_of_tiny_roofs_take_the_room_of_their_pages() {
+    for file in ["tiny-roof.yaml", "tiny-beside-large.yaml"] {
+        let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/big_jobs").join(file);
+        let job = demo::work(&crate::support::asked(&std::fs::read_to_string(path).unwrap()));
+        let [_, (_, method)] = documents(&job);
+        let mut seen = BTreeSet::new();
+        for figure in figures(&method).into_iter().filter(|figure| figure.alt.contains("Porch")) {
+            let kind = kind(figure);
+            if ["Deck", "Trims"].contains(&kind.as_str()) {
+                assert_eq!(figure.scene.scale, Some(10.0), "{file}: {}", figure.alt);
+                seen.insert(kind);
+            }
+        }
+        assert_eq!(seen.len(), 2, "{file}: {seen:?}");
+    }
 }

@@ -1512,7 +1512,7 @@ fn the_chart_of_the_quote_says_when_a_hole_is_cut_and_what_the_customer_bought_g
         (texts(&scene).map(str::to_owned).collect::<Vec<_>>(), days)
     };
     let (words, days) = rows("neighbours");
-    for row in ["Opening cut, kerb built", "Fit rooflight for No. 14", "Fit the flashing and refit the gutter"] {
+    for row in ["Opening cut, kerb built", "Fit rooflight for No. 14", "Fit the flashing and refit the gutters"] {
         assert_eq!(words.iter().filter(|w| *w == row).count(), 1, "{row}: {words:?}");
     }
     assert_eq!(days, [2]);

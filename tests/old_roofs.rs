@@ -329,3 +329,35 @@ fn of_a_patch_at_an_edge_only_what_is_roof_is_ground_and_laid() {
     let [_, method] = documents(&demo);
     assert!(method.contains("1095 × 685"), "{method}");
 }
+
+/// Bare boards in the holes are sealed and pinholes are filled on days that cut back or clean: their cards say out of what, with its
+/// dose, on each of several days too.
+#[test]
+fn a_card_of_an_old_roof_says_what_bare_boards_and_pinholes_take() {
+    let words = wetout::documents::words::Words::new(&Overrides::default()).unwrap();
+    let cards = |demo: &Demo| -> Vec<String> {
+        let of_day = |day| crate::drawings::text_of(&day_card::document(day, &demo.worked(), &words).unwrap());
+        demo.programme.days.iter().map(|day| of_day(day).replace('\u{a0}', " ")).collect()
+    };
+    let sealed =
+        "Bandage and bare boards first, besides: small pots, by the dose for 1 kg; boards 0.15 kg/m² of resin.";
+    let pinholes = "Pinholes: a dab of topcoat, by the dose for 1 kg.";
+    let of_demo = cards(&demo_job());
+    assert!(of_demo[0].contains(sealed) && of_demo[0].contains(pinholes), "{}", of_demo[0]);
+    assert!(!of_demo[1].contains("bare boards") && !of_demo[1].contains("Pinholes"), "{}", of_demo[1]);
+    let large = include_str!("../jobs/patch-and-coat/job.yaml")
+        .replace("rectangle: {width: 5.4 m, depth: 3.8 m}", "rectangle: {width: 19.4 m, depth: 13.8 m}");
+    let large = demo::work(&asked(&large));
+    let mut cleans = 0;
+    for (day, card) in large.programme.days.iter().zip(cards(&large)) {
+        let does = |kind| {
+            let of_day = day.work.iter().flat_map(|(i, _)| &large.programme.work[*i].parts);
+            of_day.into_iter().any(|part| part.work == kind)
+        };
+        assert_eq!(card.contains("Pinholes: a dab of topcoat"), does(WorkKind::CleanDown), "{card}");
+        assert!(!does(WorkKind::CleanDown) || card.contains("1 kg of topcoat: "), "{card}");
+        assert_eq!(card.contains("1 kg of resin: "), does(WorkKind::PatchLaminate), "{card}");
+        cleans += usize::from(does(WorkKind::CleanDown));
+    }
+    assert!(cleans > 1, "{cleans}");
+}

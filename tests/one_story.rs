@@ -302,7 +302,7 @@ fn a_chart_calls_a_day_a_return_where_working_days_were_left_out_before_it() {
         let caption = wetout::documents::drawings::day_chart::in_words(&job.programme.timetable());
         match wanted.as_slice() {
             [] => assert!(!caption.contains("return"), "{name}: {caption}"),
-            [day] => assert!(caption.contains(&format!("Day {day} is a return visit.")), "{name}: {caption}"),
+            [day] => assert!(caption.contains(&format!("Day {day} is a return visit: ")), "{name}: {caption}"),
             many => assert!(caption.contains(&format!("Days {}", many[0])), "{name}: {caption}"),
         }
         returns += usize::from(!wanted.is_empty());
@@ -551,4 +551,45 @@ fn a_very_small_roof_is_weighed_whole() {
     let kitchen = demo::work(&demo::request("kitchen-extension"));
     let found = kitchen.findings.iter().find(|f| f.id == "weight.dead").unwrap();
     assert!(found.statement.starts_with("On each square metre the new roof weighs about "), "{}", found.statement);
+}
+
+/// Days off between two visits have a reason: the card of the day says it, and the words of the chart.
+#[test]
+fn a_return_visit_is_told_with_its_reason() {
+    let card = |job: &Demo, day: usize| {
+        text_of(&day_card::document(&job.programme.days[day - 1], &job.worked(), &words()).unwrap())
+    };
+    let chart = |job: &Demo| wetout::documents::drawings::day_chart::in_words(&job.programme.timetable());
+    let balcony = demo::work(&demo::request("balcony"));
+    assert!(card(&balcony, 5).contains("Return visit: the topcoat had to grow hard."), "{}", card(&balcony, 5));
+    assert!(!card(&balcony, 4).contains("Return visit"), "{}", card(&balcony, 4));
+    assert!(chart(&balcony).contains("Day 5 is a return visit: the topcoat grows hard first."), "{}", chart(&balcony));
+    let dormer = demo::work(&demo::request("dormer"));
+    let back = dormer.programme.days.iter().find(|day| dormer.programme.timetable().is_return(day.number)).unwrap();
+    let said = card(&dormer, back.number as usize);
+    assert!(said.contains("Return visit: the laminate had to grow hard."), "{said}");
+    // Bank holidays alone, Friday and Monday of Easter 2027, keep the crew away.
+    let easter = include_str!("../jobs/kitchen-extension/job.yaml");
+    let start = easter.lines().find(|line| line.starts_with("start: ")).unwrap();
+    let easter = demo::work(&asked(&easter.replace(start, "start: 2027-03-24")));
+    let back = easter.programme.days.iter().find(|day| easter.programme.timetable().is_return(day.number)).unwrap();
+    let said = card(&easter, back.number as usize);
+    assert!(said.contains("Return visit: nobody works on the days before it."), "{said}");
+    for (name, job) in every_job() {
+        for day in job.programme.days.iter().filter(|day| job.programme.timetable().is_return(day.number)) {
+            assert!(card(&job, day.number as usize).contains("Return visit: "), "{name}, day {}", day.number);
+        }
+    }
+}
+
+/// What was found alike of two parapets is said once, with both places.
+#[test]
+fn parapets_that_are_alike_are_told_in_one_line() {
+    let parapet = demo::work(&demo::request("parapet"));
+    let [quote, method] = crate::edges::documents(&parapet).map(|said| said.replace('\u{a0}', " "));
+    assert!(quote.contains("Parapets on the right and on the left: "), "{quote}");
+    let like = "The wall on the right, like that on the left, stands 251 mm above the finished roof, and the roof goes over its top.";
+    assert!(quote.contains(like) && !quote.contains("The wall on the left stands"), "{quote}");
+    let sizes = "Right and left (each 3.236 m along its outer edge, 251 mm above the roof, 215 mm thick)";
+    assert!(method.contains(sizes) && !method.contains("Left (3.236 m along"), "{method}");
 }

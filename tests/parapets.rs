@@ -375,7 +375,7 @@ fn a_box_gutter_is_named_on_the_day_on_which_it_is_coated() {
     let parapet = crate::demo::work(&crate::demo::request("parapet"));
     let coat = parapet.programme.coats.iter().find(|coat| coat.box_gutters).unwrap();
     let [_, method] = documents(&parapet);
-    let said = format!("day {}: the box gutter, strips 1 and 2 (after the day’s strips); ", coat.day);
+    let said = format!("day {}: the box gutter, strips 1 and 2; ", coat.day);
     assert!(method.contains(&said), "{said}: {method}");
     let plan = parapet.programme.pots.as_ref().unwrap();
     let of_gutter = plan.topcoat.iter().flat_map(|pot| &pot.parts).filter(|p| p.coat == Some(PotCoat::BoxGutter));

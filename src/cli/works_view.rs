@@ -16,6 +16,8 @@ use std::collections::BTreeMap;
 /// One work on one roof, with its faces on this job.
 pub(super) struct WorkRow {
     kind: WorkKind,
+    /// In words, by how many gutters its roof has.
+    name: &'static str,
     by: Doer,
     roof: Option<String>,
     quote_page: Option<usize>,
@@ -57,6 +59,7 @@ fn row(priced: &PricedJob, told: &[BTreeMap<String, usize>; 2], place: (WorkKind
         ordered: lines.filter(is_for).map(|l| l.code.clone()).chain(van).collect(),
         cost: money().map(|m| m.cost).sum(),
         price: money().map(|m| m.price).sum(),
+        name: kind.name_for(priced.laid.loaded.job.gutters_on(roof.as_deref())),
         kind,
         by,
         roof,
@@ -82,7 +85,7 @@ pub(super) fn table_of(priced: &PricedJob, rows: &[WorkRow]) -> String {
     let sum = |m: Money| if m == Money::ZERO { dash() } else { m.to_string() };
     let cells = |r: &WorkRow| {
         vec![
-            r.kind.name().to_owned(),
+            r.name.to_owned(),
             r.roof.clone().unwrap_or_else(|| "job".into()),
             r.by.words().to_owned(),
             page(r.quote_page),
@@ -154,7 +157,7 @@ fn row_json(r: &WorkRow) -> Value {
     .filter_map(|(face, why)| Some((face, why?)))
     .collect();
     json!({
-        "work": r.kind.key(), "name": r.kind.name(), "roof": r.roof, "by": r.by.words(),
+        "work": r.kind.key(), "name": r.name, "roof": r.roof, "by": r.by.words(),
         "quote_page": r.quote_page, "hours": figures::number(r.hours), "ordered": r.ordered,
         "cost": figures::money(r.cost), "price": figures::money(r.price), "method_page": r.method_page,
         "check": faces.check.get(), "not": none,

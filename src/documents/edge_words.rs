@@ -123,13 +123,23 @@ pub fn sills(shape: &RoofShape, detail: Option<SillDetail>) -> Vec<String> {
     shape.sides.iter().filter_map(of).collect()
 }
 
-/// `right (2.90 m, 262 mm above the roof, 215 mm thick)`, for each wall that the roof is carried over.
+/// `right (2.90 m, 262 mm above the roof, 215 mm thick)`, for each wall that the roof is carried over; of those that are alike once,
+/// `right and left (each 2.90 m`.
 pub fn parapets(shape: &RoofShape) -> Vec<String> {
-    let of = |(side, wall): (&Side, CopedWall)| {
+    let mut all: Vec<(String, Vec<String>)> = Vec::new();
+    for (side, wall) in coped(shape) {
         let long = top_length(side, &wall, "along its outer edge");
-        format!("{} ({long}, {} above the roof, {} thick)", side.label, wall.left, wall.width)
+        let sizes = format!("{long}, {} above the roof, {} thick", wall.left, wall.width);
+        match all.iter_mut().find(|(known, _)| *known == sizes) {
+            Some((_, at)) => at.push(side.label.clone()),
+            None => all.push((sizes, vec![side.label.clone()])),
+        }
+    }
+    let told = |(sizes, at): (String, Vec<String>)| {
+        let each = if at.len() > 1 { "each " } else { "" };
+        format!("{} ({each}{sizes})", super::wording::list(&at))
     };
-    coped(shape).map(of).collect()
+    all.into_iter().map(told).collect()
 }
 
 /// `right (2.90 m)`, for each of them that is covered so, or in any way, by the firm or by others.

@@ -35,7 +35,8 @@ pub fn low_upstands(all: &[Finding], many: bool) -> Vec<String> {
 pub fn table(findings: &[&Finding], many: bool) -> Table {
     let row = |f: &&Finding| plain(vec![strong(looked_at(f, many)), answer(f)]);
     let columns = vec![wide("What we\u{a0}checked", 1), wide("Answer", 4)];
-    Table { columns, rows: findings.iter().map(row).collect(), header: true }
+    let told = places_together(findings);
+    Table { columns, rows: told.iter().map(|f| row(&f)).collect(), header: true }
 }
 
 /// The same as a list, for a reader who goes through it once.
@@ -48,14 +49,59 @@ pub fn list(findings: &[&Finding], many: bool) -> Block {
 pub fn lines(findings: &[&Finding], many: bool) -> Vec<Vec<Span>> {
     let of = |f: &Finding| (f.subject.clone(), f.verdict, f.design.clone(), f.source.clone(), f.caution);
     let alike = |a: &Finding, b: &Finding| many && a.roof.is_some() && b.roof.is_some() && of(a) == of(b);
+    let told = places_together(findings);
     let mut all: Vec<Vec<&Finding>> = Vec::new();
-    for &finding in findings {
+    for finding in &told {
         match all.iter_mut().find(|group| alike(group[0], finding)) {
             Some(group) => group.push(finding),
             None => all.push(vec![finding]),
         }
     }
     all.iter().flat_map(|together| told_of(together, many)).collect()
+}
+
+/// The same findings, where what was found alike at several places of one roof is one: `Parapets on the right and on the left`.
+fn places_together(findings: &[&Finding]) -> Vec<Finding> {
+    let mut all: Vec<Vec<&Finding>> = Vec::new();
+    for &finding in findings {
+        match all.iter_mut().find(|group| differ_in_place(group[0], finding)) {
+            Some(group) => group.push(finding),
+            None => all.push(vec![finding]),
+        }
+    }
+    all.iter().filter_map(|group| at_places(group)).collect()
+}
+
+/// What stands where: `parapet` and `on the right`.
+fn noun_and_place(finding: &Finding) -> Option<(&str, &str)> {
+    finding.subject.split_once(' ').filter(|(_, place)| place.starts_with("on the ") || place.starts_with("at the "))
+}
+
+/// Whether two findings of one roof say the same of two places.
+fn differ_in_place(a: &Finding, b: &Finding) -> bool {
+    let of = |f: &Finding| (f.roof.clone(), f.verdict, f.design.clone(), f.source.clone(), f.caution);
+    let of_place = |f: &Finding| {
+        let (noun, place) = noun_and_place(f)?;
+        f.statement.contains(place).then(|| (noun.to_owned(), f.statement.replacen(place, "#", 1)))
+    };
+    of(a) == of(b) && of_place(a).is_some() && of_place(a) == of_place(b)
+}
+
+/// One finding of those that say the same of several places: `the wall on the right, like that on the left, stands`.
+fn at_places(group: &[&Finding]) -> Option<Finding> {
+    let (&first, others) = group.split_first()?;
+    let Some((noun, place)) = noun_and_place(first).filter(|_| !others.is_empty()) else { return Some(first.clone()) };
+    let places: Vec<String> =
+        group.iter().filter_map(|f| noun_and_place(f)).map(|(_, place)| place.to_owned()).collect();
+    let like = if others.len() == 1 { "like that" } else { "like those" };
+    let like = format!("{place}, {like} {}", wording::list(&places[1..]));
+    let (before, after) = first.statement.split_once(place).unwrap_or((&first.statement, ""));
+    let comma = if after.starts_with([',', '.', ';', ':']) { "" } else { "," };
+    Some(Finding {
+        subject: format!("{noun}s {}", wording::list(&places)),
+        statement: format!("{before}{like}{comma}{after}"),
+        ..first.clone()
+    })
 }
 
 /// What was found alike of some roofs: in one line, or in one for all that is worded alike.

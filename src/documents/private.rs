@@ -175,7 +175,7 @@ fn by_work(worked: &WholeJob<'_>) -> Table {
         let hours: Decimal = of().map(|m| m.hours).sum();
         let hours = if hours.is_zero() { "–".to_owned() } else { wording::written_out(hours, 2) };
         let (cost, price) = (of().map(|m| m.cost).sum(), of().map(|m| m.price).sum());
-        three_figures(&wording::capital(kind.name()), hours, cost, price)
+        three_figures(&wording::capital(kind.name_for(worked.job.gutters_on(None))), hours, cost, price)
     };
     let mut rows: Vec<Row> = kinds.into_iter().map(money_row).collect();
     rows.push(total_row(worked, wording::written_out(worked.programme.hours(), 2)));

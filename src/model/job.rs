@@ -142,6 +142,13 @@ impl Job {
         self.access.iter().copied().filter(|(_, answer)| matches!(answer, Forced::Yes | Forced::Sum))
     }
 
+    /// How many gutters hang along drip edges: of a roof by its name, else of all.
+    pub fn gutters_on(&self, roof: Option<&str>) -> usize {
+        let of = self.roofs.iter().filter(|r| roof.is_none_or(|name| r.name == name));
+        let drips = of.flat_map(|roof| &roof.outline.edges).filter(|edge| edge.finish == Finish::Drip);
+        drips.filter(|edge| edge.gutter.is_some()).count()
+    }
+
     /// What comes off a roof.
     pub fn strip_of<'a>(&'a self, roof: &'a Roof) -> Option<&'a Strip> {
         match &roof.own.strip {

@@ -8,7 +8,7 @@ use super::between::{Closing, CoatPart, Due, FinishPart};
 use super::calendar;
 use super::sections::{OpenSection, sections};
 use super::stops::{OpenGroup, Stop, stops};
-use super::timetable;
+use super::timetable::{self, WaitedFor};
 use super::{Day, Labour, LabourPart, Operation, SiteWarning};
 use crate::model::job::By;
 use crate::model::{Area, Job, Length, Rules};
@@ -283,18 +283,24 @@ impl<'a> SiteDays<'a> {
         self.next_start() - Decimal::from(24) + (self.capacity - self.left) / self.crew
     }
 
-    /// Begins a day, as many after the last as bring it past an hour by the clock.
-    fn next_day(&mut self, past: Decimal) {
+    /// Begins a day, as many after the last as bring it past an hour by the clock, at which something is hard or dry.
+    fn next_day(&mut self, past: Decimal, waited_for: WaitedFor) {
         let wait = (past - self.next_start()).max(Decimal::ZERO);
-        self.new_day(whole_days(wait));
+        let idle = whole_days(wait);
+        self.new_day(idle);
+        // A night that passes anyway is no reason for days off between two dates.
+        let is_why = idle > 0 || self.start.is_none();
+        if let Some(day) = self.days.last_mut().filter(|_| is_why) {
+            day.waited_for = Some(waited_for);
+        }
     }
 
     /// Waits for what is hard at an hour by the clock: today where all of the work still fits, and it is not so cold that
     /// nothing hardens meanwhile, else until another day.
-    fn wait(&mut self, hard: Decimal, hours: Decimal) {
+    fn wait(&mut self, hard: Decimal, hours: Decimal, waited_for: WaitedFor) {
         let standing = (hard - self.clock()).max(Decimal::ZERO) * self.crew;
         if self.cold || standing + hours > self.left {
-            return self.next_day(hard);
+            return self.next_day(hard, waited_for);
         }
         if let Some(day) = self.days.last_mut() {
             day.standing += standing;
@@ -351,12 +357,15 @@ fn is_on_old(w: &Labour) -> bool {
     matches!(w.operation, Operation::Wash | Operation::Repair | Operation::Renew)
 }
 
-/// How long what was laid last must still cure when the topcoat could begin: an old laminate is cleaned meanwhile.
-fn still_to_cure(work: &[Labour], crew: Decimal) -> Decimal {
+/// How long what was laid last must still cure when the topcoat could begin, and what that is: an old laminate is cleaned meanwhile.
+fn still_to_cure(work: &[Labour], crew: Decimal) -> (Decimal, WaitedFor) {
     let before: Vec<&Labour> = work.iter().filter(|w| w.operation < Operation::Topcoat && !must_dry(w)).collect();
-    let Some(at) = before.iter().rposition(|w| w.wait_after > Decimal::ZERO) else { return Decimal::ZERO };
+    let Some(at) = before.iter().rposition(|w| w.wait_after > Decimal::ZERO) else {
+        return (Decimal::ZERO, WaitedFor::Laminate);
+    };
     let meanwhile: Decimal = before[at + 1..].iter().map(|w| w.hours / crew).sum();
-    (before[at].wait_after - meanwhile).max(Decimal::ZERO)
+    let laid = if before[at].operation == Operation::Renew { WaitedFor::Trial } else { WaitedFor::Laminate };
+    ((before[at].wait_after - meanwhile).max(Decimal::ZERO), laid)
 }
 
 impl Planning<'_> {
@@ -377,7 +386,7 @@ impl Planning<'_> {
         let area: Area = sections.iter().map(|s| s.area).sum();
         if !opens || area == Area::ZERO || all <= site.capacity {
             if let Some(hour) = dry {
-                site.next_day(hour);
+                site.next_day(hour, WaitedFor::Mortar);
             }
             let first = site.days.len().max(1);
             for (i, w) in covering() {
@@ -395,7 +404,7 @@ impl Planning<'_> {
         while at < sections.len() {
             let most = match (std::mem::take(&mut beside), dry) {
                 (0, Some(hour)) => {
-                    site.next_day(hour);
+                    site.next_day(hour, WaitedFor::Mortar);
                     dry = None;
                     sections.len()
                 }
@@ -509,7 +518,7 @@ impl Planning<'_> {
         let coats =
             self.work.iter().enumerate().filter(|(_, w)| w.operation == Operation::Topcoat && !w.is_on_topcoat());
         let coats: Decimal = coats.map(|(i, w)| w.hours - spent.on(i)).sum();
-        !site.cold && rest + still_to_cure(self.work, site.crew) * site.crew + coats <= site.capacity
+        !site.cold && rest + still_to_cure(self.work, site.crew).0 * site.crew + coats <= site.capacity
     }
 
     /// What today takes on besides opening: coats that would come too late on the next day, and what follows on roofs that are coated.
@@ -683,7 +692,8 @@ fn topcoat(
         if site.cold {
             site.visit = 2;
         }
-        site.wait(site.clock() + still_to_cure(work, site.crew), hours);
+        let (hours_left, waited_for) = still_to_cure(work, site.crew);
+        site.wait(site.clock() + hours_left, hours, waited_for);
         if site.cold {
             let (day, last) = (site.days.len() as u32, hours < work[index].hours);
             warnings.push(SiteWarning::SecondVisit { day, below: rules.second_visit_below, last });
@@ -701,7 +711,7 @@ fn on_topcoat(site: &mut SiteDays<'_>, work: &[Labour], (index, hours): (usize, 
     let labour = &work[index];
     let under = coats.iter().filter(|coat| waits && labour.shares_roof(&work[coat.index]));
     if let Some(hard) = under.map(|coat| coat.hard).max().filter(|hard| *hard > site.clock()) {
-        site.wait(hard, hours);
+        site.wait(hard, hours, WaitedFor::Topcoat);
     }
     site.fill(index, hours);
 }

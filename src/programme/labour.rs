@@ -46,7 +46,8 @@ fn goods(operation: Operation, job: &Job) -> Option<Labour> {
     };
     let hours: Decimal = each().map(|(_, hours)| hours).sum();
     let names: Vec<String> = each().map(|(g, _)| format!("fit {}", within(g.name()))).collect();
-    let parts = each().map(|(g, hours)| LabourPart { work: WorkKind::OwnGoods, roof: g.roof.clone(), hours });
+    let parts =
+        each().map(|(g, hours)| LabourPart { work: WorkKind::OwnGoods, roof: g.roof.clone(), hours, gutters: 0 });
     (hours > Decimal::ZERO).then(|| Labour {
         operation,
         label: capital(&list(&names)),
@@ -62,8 +63,9 @@ fn goods(operation: Operation, job: &Job) -> Option<Labour> {
 /// What is fitted last, all of it in words.
 pub(super) fn fitted_last(work: &[Labour]) -> Option<String> {
     let last = work.iter().filter(|w| w.operation == Operation::Finish);
-    let kinds: Vec<WorkKind> = last.flat_map(|w| w.parts.iter().map(|part| part.work)).collect();
-    (!kinds.is_empty()).then(|| finish(&kinds))
+    let parts: Vec<&LabourPart> = last.flat_map(|w| &w.parts).collect();
+    let kinds: Vec<WorkKind> = parts.iter().map(|part| part.work).collect();
+    (!kinds.is_empty()).then(|| finish(&kinds, parts.iter().map(|part| part.gutters).sum()))
 }
 
 /// The firm's norms, and the figures that a covering or a surface of the job brings of its own.
@@ -111,14 +113,14 @@ fn labour(operation: Operation, kinds: &[WorkKind], lines: &[Line], norms: &Norm
             for same in lines.chunk_by(|a, b| norms.of(kind, norm, a) == norms.of(kind, norm, b)) {
                 let (each, named) = norms.of(kind, norm, same[0]);
                 exact += hours_by(norm, same, each, named, &mut working);
-                parts.extend(same.iter().filter_map(|l| part(kind, l, each)));
+                parts.extend(same.iter().filter_map(|l| part(kind, l, each, norms.job)));
             }
         }
     }
     let hours = exact.round_dp(2);
     working.push(Step::Rounded { how: "to a hundredth of an hour".into(), result: hours, unit: Unit::Hour });
     let wait_after = wait_after(operation, &parts, lines, norms.rules);
-    let label = label(operation, kinds);
+    let label = label(operation, kinds, parts.iter().map(|part| part.gutters).sum());
     let (strips, lays_boards) = (strips(kinds), lays_boards(kinds));
     (hours > Decimal::ZERO).then_some(Labour {
         operation,
@@ -153,9 +155,12 @@ pub(super) fn is_done(kind: WorkKind, line: &Line, job: &Job) -> bool {
     kind != WorkKind::SlipResistant || roof().is_some_and(|r| r.topcoat.finish.aggregate.is_some())
 }
 
-fn part(work: WorkKind, line: &Line, each: Decimal) -> Option<LabourPart> {
+fn part(work: WorkKind, line: &Line, each: Decimal, job: &Job) -> Option<LabourPart> {
     let hours = line.quantity * each;
-    (hours > Decimal::ZERO).then(|| LabourPart { work, roof: line.roof.clone(), hours })
+    // Once a roof: its downpipes take hours of their own.
+    let is_gutter = work == WorkKind::GutterOn && line.id == LineId::GutterLength;
+    let gutters = if is_gutter { job.gutters_on(line.roof.as_deref()) } else { 0 };
+    (hours > Decimal::ZERO).then(|| LabourPart { work, roof: line.roof.clone(), hours, gutters })
 }
 
 /// Hours of one norm, with the steps that lead to them.
@@ -192,8 +197,8 @@ fn lays_boards(kinds: &[WorkKind]) -> bool {
     kinds.iter().any(|kind| matches!(kind, WorkKind::NewDeck | WorkKind::OverlayDeck))
 }
 
-/// What an operation is called on this job.
-pub(super) fn label(operation: Operation, kinds: &[WorkKind]) -> String {
+/// What an operation is called on this job, with so many gutters.
+pub(super) fn label(operation: Operation, kinds: &[WorkKind], gutters: usize) -> String {
     let has = |kind: WorkKind| kinds.contains(&kind);
     let words = match operation {
         Operation::Strip if has(WorkKind::LevelTops) => match has(WorkKind::CopingOff) {
@@ -222,7 +227,7 @@ pub(super) fn label(operation: Operation, kinds: &[WorkKind]) -> String {
             "Second topcoat with aggregate"
         }
         Operation::Topcoat => "Topcoat",
-        Operation::Finish => return finish(kinds),
+        Operation::Finish => return finish(kinds, gutters),
     };
     words.to_owned()
 }
@@ -247,15 +252,15 @@ fn prepare(kinds: &[WorkKind]) -> String {
 }
 
 /// What is fitted last, in the order of the work.
-fn finish(kinds: &[WorkKind]) -> String {
-    const LAST: [(WorkKind, &str); 4] = [
+fn finish(kinds: &[WorkKind], gutters: usize) -> String {
+    let last = [
         (WorkKind::Flashing, "fit the flashing"),
         (WorkKind::CopingOn, "cover the parapets"),
         (WorkKind::TilesBack, "lay tiles or slates again"),
-        (WorkKind::GutterOn, "refit the gutter"),
+        (WorkKind::GutterOn, WorkKind::GutterOn.name_for(gutters)),
     ];
     let done: Vec<String> =
-        LAST.iter().filter(|(kind, _)| kinds.contains(kind)).map(|(_, words)| (*words).to_owned()).collect();
+        last.iter().filter(|(kind, _)| kinds.contains(kind)).map(|(_, words)| (*words).to_owned()).collect();
     capital(&if done.is_empty() { "finish and clear up".to_owned() } else { list(&done) })
 }
 

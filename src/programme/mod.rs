@@ -22,7 +22,7 @@ pub mod weather;
 
 pub use self::between::{CoatBeside, CoatPart, FinishPart};
 pub use self::stops::{BoardsBegun, LayerStrips, Stop, lines_of, lining_lies};
-pub use self::timetable::Timetable;
+pub use self::timetable::{Timetable, WaitedFor, WhyBack};
 pub use self::warning::SiteWarning;
 
 use self::bank_holidays::bank_holiday;
@@ -48,6 +48,8 @@ pub struct LabourPart {
     pub roof: Option<String>,
     /// Person-hours, unrounded.
     pub hours: Decimal,
+    /// How many gutters are put back with it.
+    pub gutters: usize,
 }
 
 /// One operation with its hours.
@@ -78,10 +80,16 @@ impl Labour {
         self.parts.iter().any(|part| part.work.is_on_topcoat() || goods(part))
     }
 
-    /// What it is called on a day on which only some of its works are done.
-    pub fn label_of(&self, kinds: &[WorkKind]) -> String {
+    /// What it is called on a day on which only some of its works are done, or on some roofs alone.
+    pub fn label_of(&self, kinds: &[WorkKind], is_on: impl Fn(&str) -> bool) -> String {
+        let done = |part: &&LabourPart| kinds.contains(&part.work) && part.roof.as_deref().is_none_or(&is_on);
         let of_all = self.parts.iter().all(|part| kinds.contains(&part.work));
-        if of_all { self.label.clone() } else { labour::label(self.operation, kinds) }
+        let gutters: usize = self.parts.iter().filter(done).map(|part| part.gutters).sum();
+        let all_gutters = self.parts.iter().map(|part| part.gutters).sum::<usize>();
+        if of_all && (gutters > 1) == (all_gutters > 1) {
+            return self.label.clone();
+        }
+        labour::label(self.operation, kinds, gutters)
     }
 
     /// Whether gutters are put back with it.
@@ -124,6 +132,8 @@ pub struct Day {
     pub strips: Vec<DayStrip>,
     /// Which visit the day belongs to: 2 where the topcoat comes on its own.
     pub visit: u32,
+    /// What had to be hard or dry before it, where it is later for that.
+    pub waited_for: Option<WaitedFor>,
     /// Person-hours to set up and clear.
     pub setup: Decimal,
     /// Person-hours that are paid though nothing is done: the wait for the cure, the rest of a half day.

@@ -33,10 +33,34 @@ pub struct DayOnSite {
     pub date: Option<Date>,
     /// Which visit the day belongs to.
     pub visit: u32,
+    /// What had to be hard or dry before it, where it is later for that.
+    pub waited_for: Option<WaitedFor>,
     /// Index into [`Timetable::tasks`], in the order of the work.
     pub tasks: Vec<usize>,
     /// Whether joists are cut for an opening on it.
     pub cuts_openings: bool,
+}
+
+/// What has to be hard or dry before the work goes on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum WaitedFor {
+    /// Mortar on the tops of walls.
+    Mortar,
+    /// What was laminated last.
+    Laminate,
+    /// The square metre of an old laminate that is coated first.
+    Trial,
+    /// The topcoat, before anything is laid or fixed on it.
+    Topcoat,
+}
+
+/// Why the crew comes back after days on which nobody was there.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum WhyBack {
+    /// Something had to be hard or dry.
+    Waited(WaitedFor),
+    /// Nobody works on the days between.
+    DaysOff,
 }
 
 /// What happens on which day.
@@ -66,6 +90,12 @@ impl Timetable<'_> {
             return false;
         };
         is_another_visit((before.date, before.visit), (this.date, this.visit))
+    }
+
+    /// Why the crew comes back on a day; none where it does not.
+    pub fn why_back(&self, day: u32) -> Option<WhyBack> {
+        let this = self.days.iter().find(|d| d.number == day).filter(|_| self.is_return(day))?;
+        Some(this.waited_for.map_or(WhyBack::DaysOff, WhyBack::Waited))
     }
 }
 
@@ -121,6 +151,7 @@ impl Programme {
                     number: d.number,
                     date: d.date,
                     visit: d.visit,
+                    waited_for: d.waited_for,
                     tasks: d.work.iter().map(|(i, _)| *i).collect(),
                     cuts_openings: cutting.contains(&d.number),
                 })

@@ -116,6 +116,15 @@ macro_rules! kinds {
                 }
             }
 
+            /// Its name where there are so many gutters: `refit the gutters`.
+            pub const fn name_for(self, gutters: usize) -> &'static str {
+                match self {
+                    WorkKind::GutterOff if gutters > 1 => "take down the gutters",
+                    WorkKind::GutterOn if gutters > 1 => "refit the gutters",
+                    _ => self.name(),
+                }
+            }
+
             /// The operation in which it is done.
             pub const fn operation(self) -> Operation {
                 match self {

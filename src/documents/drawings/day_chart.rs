@@ -9,7 +9,7 @@ use crate::documents::wording;
 use crate::pages::block::Figure;
 use crate::pages::scene::{Anchor, Ink};
 use crate::programme::timetable::{DayOnSite, Task, Timetable};
-use crate::programme::{Day, Operation, Programme};
+use crate::programme::{Day, Operation, Programme, WaitedFor, WhyBack};
 use rust_decimal::prelude::ToPrimitive;
 
 /// Height of a row, pt: close on the site's first page, which it shares with much else.
@@ -101,12 +101,20 @@ fn figure(chart: &Chart<'_>, space: Space) -> Option<Figure> {
 
 /// What a chart shows, in whole sentences: they stand under it, or run on in a paragraph beside it.
 pub fn in_words(timetable: &Timetable<'_>) -> String {
-    let days: Vec<String> =
-        timetable.days.iter().filter(|d| timetable.is_return(d.number)).map(|d| d.number.to_string()).collect();
-    let again = match days.as_slice() {
+    let back: Vec<(u32, WhyBack)> =
+        timetable.days.iter().filter_map(|d| Some((d.number, timetable.why_back(d.number)?))).collect();
+    let again = match back.as_slice() {
         [] => String::new(),
-        [day] => format!(" Day {day} is a return visit{}.", days_between(timetable)),
-        many => format!(" Days {} are return visits.", wording::list(many)),
+        [(day, why)] => format!(" Day {day} is a return visit: {}.", days_between(timetable, *why)),
+        many => {
+            let days: Vec<String> = many.iter().map(|(day, _)| day.to_string()).collect();
+            let before = |(day, why): &(u32, WhyBack)| format!("before day {day} {}", why_back(*why));
+            let why = match many.iter().all(|(_, why)| *why == many[0].1) {
+                true => why_back(many[0].1),
+                false => wording::list(&many.iter().map(before).collect::<Vec<_>>()),
+            };
+            format!(" Days {} are return visits: {why}.", wording::list(&days))
+        }
     };
     let waits: Vec<String> = timetable.waiting().map(|day| day.to_string()).collect();
     // Beside a return visit nobody asks why a day stands alone.
@@ -119,11 +127,30 @@ pub fn in_words(timetable: &Timetable<'_>) -> String {
     format!("The chart shows what is done on which day, not how long it takes; weather moves it.{again}{waits}")
 }
 
-/// Why a second visit does not follow at once, where no dates show that days lie before it: in the cold the topcoat has to wait.
-fn days_between(timetable: &Timetable<'_>) -> &'static str {
+/// Why a second visit does not follow at once, also where no dates show that days lie before it: in the cold the topcoat has to wait.
+fn days_between(timetable: &Timetable<'_>, why: WhyBack) -> String {
     match timetable.days.iter().all(|day| day.date.is_none()) {
-        true => ": some days lie before it, in which the glass fibre grows hard and nothing else is done",
-        false => "",
+        true => format!("some days lie before it, in which {} and nothing else is done", waits_for(why)),
+        false => why_back(why),
+    }
+}
+
+/// What happens on days on which nobody is there.
+const fn waits_for(why: WhyBack) -> &'static str {
+    match why {
+        WhyBack::Waited(WaitedFor::Mortar) => "the mortar dries",
+        WhyBack::Waited(WaitedFor::Laminate) => "the glass fibre grows hard",
+        WhyBack::Waited(WaitedFor::Trial) => "the trial coat grows hard",
+        WhyBack::Waited(WaitedFor::Topcoat) => "the topcoat grows hard",
+        WhyBack::DaysOff => "nobody works",
+    }
+}
+
+/// Why the crew comes back on a day, in a few words: `the topcoat grows hard first`.
+fn why_back(why: WhyBack) -> String {
+    match why {
+        WhyBack::DaysOff => "nobody works on the days before it".to_owned(),
+        WhyBack::Waited(_) => format!("{} first", waits_for(why)),
     }
 }
 

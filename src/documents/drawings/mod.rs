@@ -47,6 +47,8 @@ pub struct Space {
     /// What a roof measures at least, its lesser way, in a plan at the scale of the others, pt; one that would be smaller has a
     /// larger scale.
     pub least: f64,
+    /// What one that has a larger scale measures its lesser way at that, if it can, pt.
+    pub legible: f64,
     /// Edges are named and measured alone; what stands at them is told by their lines, and in one key for all such plans.
     pub sizes_alone: bool,
 }
@@ -55,8 +57,12 @@ pub struct Space {
 const NOT_TINY: f64 = 27.0;
 const NUMBERED: f64 = 34.0;
 
+/// What a roof measures, its lesser way, that would be tiny beside others; on the crew's sheets, which stand at arm's length, pt.
+const LEGIBLE: f64 = 50.0;
+const LEGIBLE_ON_SITE: f64 = 100.0;
+
 /// The largest scale of the plan of a roof alone on the crew's sheets, as 1 to so much.
-const LARGEST_ON_SITE: f64 = 20.0;
+const LARGEST_ON_SITE: f64 = 10.0;
 
 impl Space {
     /// The width of a page's text, and a height that leaves room for words.
@@ -70,7 +76,7 @@ impl Space {
 
     /// So wide and so high, at any scale.
     pub const fn new(width: f64, height: f64) -> Space {
-        Space { width, height, from: 0.0, key: PlanKey::Own, least: NOT_TINY, sizes_alone: false }
+        Space { width, height, from: 0.0, key: PlanKey::Own, least: NOT_TINY, legible: LEGIBLE, sizes_alone: false }
     }
 
     /// One of many plans on the crew's sheets, which stand side by side where two have room.
@@ -78,13 +84,14 @@ impl Space {
 
     /// What the plan of one roof among so many takes on the crew's sheets.
     pub const fn on_site(roofs: usize) -> Space {
-        match roofs {
+        let (from, height) = match roofs {
             // However small it is, at a larger scale it is no plainer, and takes the room of what follows.
-            0..=1 => Space { from: LARGEST_ON_SITE, ..Space::new(505.0, 330.0) },
-            2 => Space::new(505.0, 290.0),
-            3 | 4 => Space::new(505.0, 240.0),
-            _ => Space::new(505.0, 190.0),
-        }
+            0..=1 => (LARGEST_ON_SITE, 330.0),
+            2 => (0.0, 290.0),
+            3 | 4 => (0.0, 240.0),
+            _ => (0.0, 190.0),
+        };
+        Space { from, legible: LEGIBLE_ON_SITE, ..Space::new(505.0, height) }
     }
 
     /// The same with the width that a list leaves beside a plan on the crew's sheets.

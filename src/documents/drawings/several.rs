@@ -22,9 +22,10 @@ pub fn at_one_scale<T>(
     let group = PlanGroup::of(all, key);
     let plans = |keys: Vec<(f64, PlanKey)>, least: f64| -> Vec<Figure> {
         let at = |one: &T, from: f64, key: PlanKey| draw(one, Space { from, key, ..space });
-        let fits = |figure: &Figure, from: f64| figure.scene.scale == Some(from) || from >= least;
         let plan = |(one, (from, key)): (&T, (f64, PlanKey))| {
-            at(one, from, key).filter(|figure| fits(figure, from)).or_else(|| at(one, least, key))
+            let mut own = SCALES.into_iter().filter(|of| *of >= from && *of < least);
+            let fitting = |of: f64| at(one, of, key).filter(|figure| figure.scene.scale == Some(of));
+            own.find_map(fitting).or_else(|| at(one, least, key))
         };
         all.iter().zip(keys).filter_map(plan).collect()
     };
@@ -37,9 +38,6 @@ pub fn at_one_scale<T>(
     plans(group.keys_at(scales), same)
 }
 
-/// What a roof that would be tiny beside others measures, its lesser way, at the scale that it is given, pt.
-const LEGIBLE: f64 = 50.0;
-
 /// The scales, as 1 to so much, of plans of roofs by their corners: that of the space, or a larger one for those that would be tiny
 /// beside one that is not.
 pub fn own_scales(roofs: impl IntoIterator<Item = Vec<Point>>, space: Space) -> Vec<f64> {
@@ -51,7 +49,7 @@ pub fn own_scales(roofs: impl IntoIterator<Item = Vec<Point>>, space: Space) -> 
     let lesser: Vec<f64> = roofs.into_iter().map(lesser).collect();
     let is_tiny = |lesser: f64| lesser < space.least * of_all;
     let all_are = lesser.iter().all(|lesser| is_tiny(*lesser));
-    let larger = |lesser: f64| SCALES.into_iter().rev().find(|of| *of < of_all && lesser >= LEGIBLE * of);
+    let larger = |lesser: f64| SCALES.into_iter().rev().find(|of| *of < of_all && lesser >= space.legible * of);
     let own = |lesser: f64| if is_tiny(lesser) && !all_are { larger(lesser).unwrap_or(SCALES[0]) } else { of_all };
     lesser.into_iter().map(own).collect()
 }

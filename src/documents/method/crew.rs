@@ -58,6 +58,7 @@ pub(super) fn places(worked: &WholeJob<'_>, words: &Words) -> Result<BTreeMap<St
     let list = |of: edge_cut_list::OfRoof| edge_cut_list::table(worked, of).map(Block::Table).into_iter().collect();
     put("batten-list", list(|cuts| &cuts.battens));
     put("edge-timber-list", list(|cuts| &cuts.timber));
+    put("edge-cut-list", edge_cut_list::timber_with_battens(worked).map(Block::Table).into_iter().collect());
     put("layer-views", in_pairs(alone).into_iter().chain(in_rows).collect());
     put("timber-cuts", opening_words::cuts(worked));
     put("measured-again", vec![measured_again(worked)]);
@@ -177,14 +178,14 @@ fn mat_plans(worked: &WholeJob<'_>) -> Vec<Block> {
     };
     let is_one_large = |r: &RoofLayout| across(&r.shape) >= LARGE && r.mat.pieces.iter().all(|p| p.layer == 0);
     let room = if worked.take_off.roofs.iter().all(is_one_large) { LARGE_BEFORE_TOPCOAT } else { BEFORE_TOPCOAT };
-    plans_with_lists(worked, room, list, mat_plan::key, |r, space| mat_plan::draw(r, pots, space))
+    plans_with_lists(worked, (room, LARGEST_MAT), list, mat_plan::key, |r, space| mat_plan::draw(r, pots, space))
 }
 
 /// Plans of the roofs, all at one scale, each with its list. That of a roof alone is as large as leaves it in the room that
 /// the page has under the words that lead up to it; where no readable size does, as large as a page of its own has room for.
 fn plans_with_lists(
     worked: &WholeJob<'_>,
-    room: f64,
+    (room, largest): (f64, f64),
     list: impl Fn(&RoofLayout) -> Table,
     key: impl Fn(&RoofLayout) -> Option<KeyParts>,
     draw: impl Fn(&RoofLayout, Space) -> Vec<Figure>,
@@ -193,6 +194,7 @@ fn plans_with_lists(
     let group = PlanGroup::of(roofs, key);
     let keyed = |place: usize, space: Space| Space { key: group.key(place), ..space };
     let space = Space::on_site(roofs.len());
+    let space = Space { from: if roofs.len() == 1 { f64::max(space.from, largest) } else { space.from }, ..space };
     let known = DrawnPlans::default();
     let draw = |r: &RoofLayout, space: Space| known.once(&r.shape.name, space, || draw(r, space));
     let all: Vec<Figure> = roofs.iter().enumerate().flat_map(|(place, r)| draw(r, keyed(place, space))).collect();
@@ -246,6 +248,9 @@ const BEFORE_TOPCOAT: f64 = 255.0;
 /// The same of the mat in one layer of a roof at least so wide, mm: its plan is hard to read at a smaller scale.
 const LARGE_BEFORE_TOPCOAT: f64 = 325.0;
 const LARGE: f64 = 2000.0;
+/// The largest scale of such a plan, as 1 to so much: under that of the mat stand the pots and the topcoat.
+const LARGEST_BOARDS: f64 = 10.0;
+const LARGEST_MAT: f64 = 20.0;
 
 /// As many rows of a list stand beside a plan; a longer one stands under it.
 const BESIDE: usize = 20;
@@ -650,7 +655,7 @@ fn deck_plans(worked: &WholeJob<'_>) -> Vec<Block> {
         board_list(r.deck.iter().flat_map(|deck| cut_boards(deck).map(|p| board_cells(p, deck.along_x))))
     };
     let known = deck_plan::KnownSheets::default();
-    plans_with_lists(worked, UNDER_DECK, list, deck_plan::key, |r, space| {
+    plans_with_lists(worked, (UNDER_DECK, LARGEST_BOARDS), list, deck_plan::key, |r, space| {
         deck_plan::draw_known(r, space, &known).into_iter().collect()
     })
 }
@@ -660,7 +665,7 @@ fn overlay_plans(worked: &WholeJob<'_>) -> Vec<Block> {
         let boards = r.over.as_ref().and_then(|over| over.overlay.as_ref());
         board_list(boards.into_iter().flat_map(|deck| cut_boards(deck).map(|p| board_cells(p, deck.along_x))))
     };
-    plans_with_lists(worked, OVER_DECK, list, deck_plan::overlay_key, |r, space| {
+    plans_with_lists(worked, (OVER_DECK, LARGEST_BOARDS), list, deck_plan::overlay_key, |r, space| {
         deck_plan::draw_overlay(r, space).into_iter().collect()
     })
 }
@@ -680,7 +685,7 @@ fn insulation_plans(worked: &WholeJob<'_>) -> Vec<Block> {
         whole_insulation(worked, r).and_then(|whole| insulation_plan::draw(r, whole, space)).into_iter().collect()
     };
     let key = |r: &RoofLayout| whole_insulation(worked, r).and_then(|whole| insulation_plan::key(r, whole));
-    plans_with_lists(worked, OVER_DECK, list, key, draw)
+    plans_with_lists(worked, (OVER_DECK, LARGEST_BOARDS), list, key, draw)
 }
 
 /// Pieces in the order in which they are laid.

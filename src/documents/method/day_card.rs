@@ -21,7 +21,9 @@ use crate::model::goods::During;
 use crate::model::{Mass, Problem};
 use crate::pages::block::{Block, Document, Fitting, Letterhead, Row, RowKind, Span, Table};
 use crate::programme::pots::{Pot, PotDose, PotPlan};
-use crate::programme::{CoatBeside, CoatPart, Day, DayStrip, Labour, LabourPart, Night, SiteWarning, Stop};
+use crate::programme::{
+    CoatBeside, CoatPart, Day, DayStrip, Labour, LabourPart, Night, SiteWarning, Stop, WaitedFor, WhyBack,
+};
 use crate::works::{Operation, WorkKind};
 use rust_decimal::Decimal;
 use std::collections::BTreeMap;
@@ -118,6 +120,17 @@ fn on_some_roofs(labour: &Labour, worked: &WholeJob<'_>) -> String {
     kinds.iter().filter_map(words).collect::<Vec<_>>().join("; ")
 }
 
+/// Why nobody was there on the days before, in a few words.
+const fn why_back(why: WhyBack) -> &'static str {
+    match why {
+        WhyBack::Waited(WaitedFor::Mortar) => "the mortar had to dry",
+        WhyBack::Waited(WaitedFor::Laminate) => "the laminate had to grow hard",
+        WhyBack::Waited(WaitedFor::Trial) => "the trial coat had to grow hard",
+        WhyBack::Waited(WaitedFor::Topcoat) => "the topcoat had to grow hard",
+        WhyBack::DaysOff => "nobody works on the days before it",
+    }
+}
+
 struct DayCard<'a> {
     day: &'a Day,
     worked: &'a WholeJob<'a>,
@@ -139,7 +152,7 @@ impl DayCard<'_> {
             .text("day_count", programme.days.len().to_string())
             .text("day_colours", wording::capital(&colours(self.worked)))
             .maybe("day_date", day.date.map(wording::day_and_date))
-            .yes("day_again", programme.timetable().is_return(day.number))
+            .maybe("day_again", programme.timetable().why_back(day.number).map(why_back))
             .yes("day_stops", self.stops().next().is_some())
             .filled_lines("day_stop_lines", &stops.lines())
             .filled_lines("day_stop_notes", &stops.notes())
@@ -159,8 +172,9 @@ impl DayCard<'_> {
             .texts("day_doses", &self.doses())
             .maybe("in_charge", crew::in_charge(self.worked))
             .yes("in_charge_watches", self.leader_watches())
-            .yes("day_bandages", self.bandages())
+            .maybe("day_small_pots", self.small_pots().map(|what| wording::capital(&what)))
             .yes("day_seals", self.seals_boards())
+            .yes("day_pinholes", self.fills_pinholes())
             .yes("day_topcoats", self.does(|o| o == Operation::Topcoat))
             .yes("day_pots", !self.pots().is_empty())
             .maybe("day_resin", self.resin().map(|mass| wording::kilograms(mass.as_kg())))
@@ -192,7 +206,28 @@ impl DayCard<'_> {
             .yes("stops_strip", leaves_old || open.iter().filter(is_begun).any(has_old))
             .yes("stops_bare", !open.iter().all(has_old))
             .maybe("sawn_screws", None::<&str>)
+            .yes("night_soft", self.leaves_soft())
             .yes("on_card", true);
+    }
+
+    /// Whether laminate or topcoat may be soft when the sheet goes over it: of today, or of the day before in the cold, or where it
+    /// takes longer than a night anyway.
+    fn leaves_soft(&self) -> bool {
+        let WholeJob { job, programme, rules, .. } = *self.worked;
+        let wets = |day: &Day| {
+            let lays = |i: &usize| matches!(programme.work[*i].operation, Operation::Laminate | Operation::Topcoat);
+            gutters_lined_alone(day, self.worked).next().is_some() || day.work.iter().any(|(i, _)| lays(i))
+        };
+        let is_cold = job.air().is_none_or(|air| air.low < rules.second_visit_below);
+        let nights = |day: &Day| match self.day.date.zip(day.date) {
+            Some((today, then)) => (today - then).whole_days(),
+            None => i64::from(self.day.number) - i64::from(day.number),
+        };
+        let is_soft = |day: &&Day| {
+            let nights = nights(day);
+            nights == 0 || is_cold && nights == 1 || Decimal::from(24 * nights) < rules.cure_hours
+        };
+        programme.days.iter().filter(|day| day.number <= self.day.number).filter(is_soft).any(wets)
     }
 
     /// Whether tiles or slates above a roof may lie off when the day ends: from the first day that strips, or opens, to that which lays
@@ -228,9 +263,9 @@ impl DayCard<'_> {
         repairs || self.does(|o| o == Operation::Bandage) || self.lines_gutter_alone()
     }
 
-    /// Whether bare boards are sealed: each just ahead of the mat on it.
+    /// Whether bare boards are sealed: each just ahead of the mat on it, in the hole of a patch too.
     fn seals_boards(&self) -> bool {
-        let lays = self.does(|o| o == Operation::Laminate) || self.lines_gutter_alone();
+        let lays = self.does(|o| matches!(o, Operation::Laminate | Operation::Repair)) || self.lines_gutter_alone();
         lays && self.worked.rules.deck_soak > Decimal::ZERO
     }
 
@@ -388,7 +423,9 @@ impl DayCard<'_> {
             return None;
         }
         let kinds = self.kinds(i, labour)?;
-        let label = labour.label_of(&kinds);
+        let finished = finished_on(self.day.number, self.worked);
+        let is_on = |roof: &str| labour.operation != Operation::Finish || self.is_finished(&finished, roof);
+        let label = labour.label_of(&kinds, is_on);
         let wait = same_day_wait(self.day, i, self.worked);
         let (beside, lips) = (self.beside_gutters(labour), self.lips(labour));
         let strips = (labour.operation == Operation::Laminate).then(|| self.strips()).filter(|words| !words.is_empty());
@@ -409,22 +446,25 @@ impl DayCard<'_> {
         let of_stops = self.stops().map(|stop| &stop.roof);
         let roofs: Vec<&str> = self.day.strips.iter().map(|s| &s.roof).chain(of_stops).map(String::as_str).collect();
         let covers = labour.operation <= Operation::Laminate && !roofs.is_empty();
-        let programme = self.worked.programme;
         let finished = finished_on(self.day.number, self.worked);
-        let is_finished = |roof: &str| match finished.is_empty() {
-            true => programme.finishes.iter().all(|part| part.roof != roof),
-            false => finished.iter().any(|name| name == roof),
-        };
         let here = |part: &&LabourPart| match part.roof.as_deref() {
             Some(roof) if covers => {
                 roofs.contains(&roof)
                     && (self.pieces.has(part.work, roof) || self.is_last_chance(index, part.work, roof))
             }
-            Some(roof) if labour.operation == Operation::Finish => is_finished(roof),
+            Some(roof) if labour.operation == Operation::Finish => self.is_finished(&finished, roof),
             _ => true,
         };
         let kinds = wording::once(labour.parts.iter().filter(here).map(|part| part.work));
         (labour.parts.is_empty() || !kinds.is_empty()).then_some(kinds)
+    }
+
+    /// Whether something is fitted last on a roof on the day: where roofs are named, those alone, else all that had no day of their own.
+    fn is_finished(&self, named: &[String], roof: &str) -> bool {
+        match named.is_empty() {
+            true => self.worked.programme.finishes.iter().all(|part| part.roof != roof),
+            false => named.iter().any(|name| name == roof),
+        }
     }
 
     /// Whether the day is the last on which an operation is worked, and some of it is done on a part of the roof that only a later day
@@ -548,13 +588,24 @@ impl DayCard<'_> {
     /// Whether resin is mixed: for mat, for bandage, for patches; where nothing tells, it is.
     fn mixes_resin(&self) -> bool {
         let [mat, _] = self.mat_and_coat();
-        let wets =
-            |o: Operation| matches!(o, Operation::Bandage | Operation::Laminate | Operation::Repair | Operation::Renew);
+        let wets = |o: Operation| matches!(o, Operation::Bandage | Operation::Laminate | Operation::Repair);
         !mat.is_empty() || self.does(wets) || !self.mixes_topcoat()
     }
 
+    /// Whether topcoat is mixed: for a coat, or by the dab for the pinholes of an old laminate.
     fn mixes_topcoat(&self) -> bool {
         let [_, coat] = self.mat_and_coat();
-        !coat.is_empty() || self.does(|o| o == Operation::Topcoat)
+        !coat.is_empty() || self.does(|o| o == Operation::Topcoat) || self.fills_pinholes()
+    }
+
+    fn fills_pinholes(&self) -> bool {
+        self.does(|o| o == Operation::Renew)
+    }
+
+    /// What small pots are mixed for besides the listed ones, before them and beside them: `Bandage and bare boards`.
+    fn small_pots(&self) -> Option<String> {
+        let all = [(self.bandages(), "bandage"), (self.seals_boards(), "bare boards")];
+        let named: Vec<String> = all.into_iter().filter(|(is, _)| *is).map(|(_, name)| name.to_owned()).collect();
+        (!named.is_empty()).then(|| wording::list(&named))
     }
 }

@@ -7,6 +7,7 @@
 //! its day's.
 
 use super::super::{WholeJob, wording};
+use super::stop_words::timbers_along;
 use crate::model::{Finish, Point};
 use crate::programme::{Stop, lining_lies};
 use crate::takeoff::layout::bandage::place_of;
@@ -197,20 +198,20 @@ impl DividedRoof<'_> {
     /// What hung over the line of an earlier day and is fixed on: `R1 and R4`, `the battens (right, left)`.
     fn rest(&self, operation: Operation, day: u32, worked: &WholeJob<'_>) -> Option<String> {
         let before = || self.stops.iter().filter(|stop| stop.first_day < day);
-        let along = |what: &str, past: fn(&Stop) -> &Vec<usize>| {
+        let along = |past: fn(&Stop) -> &Vec<usize>| -> Vec<&str> {
             // Their pieces have no marks: what hung over is told of the last line before.
             let sides = before().next_back().map(|stop| past(stop)).into_iter().flatten();
             let sides = sides.map(|side| &self.layout.shape.sides[*side]);
             let today = sides.filter(|side| self.is_open(self.tape.stretch(&[side.from, side.to]), day));
-            let names: Vec<&str> = today.map(|side| side.label.as_str()).collect();
-            (!names.is_empty()).then(|| format!("{what} ({})", names.join(", ")))
+            today.map(|side| side.label.as_str()).collect()
         };
-        let battens = || along("the battens", |stop| &stop.battens_past);
+        let battens = || ("the battens", along(|stop| &stop.battens_past));
         let all: Vec<String> = match operation {
-            Operation::Prepare if self.layout.over.is_none() => battens().into_iter().collect(),
+            Operation::Prepare if self.layout.over.is_none() => timbers_along([battens(), ("", Vec::new())]),
             Operation::Insulate => {
-                let timber = along("the edge timber", |stop| &stop.timber_past);
-                [timber, battens().filter(|_| self.layout.over.is_some())].into_iter().flatten().collect()
+                let timber = ("the edge timber", along(|stop| &stop.timber_past));
+                let on_timber = if self.layout.over.is_some() { battens() } else { ("", Vec::new()) };
+                timbers_along([timber, on_timber])
             }
             Operation::Trims => {
                 let hung =

@@ -9,6 +9,7 @@ use crate::model::Length;
 use crate::pages::block::{Row, Span, Table};
 use crate::takeoff::layout::RoofLayout;
 use crate::takeoff::layout::edge_cuts::{EdgeCuts, EdgeRun, RoofEdgeCuts};
+use std::collections::BTreeMap;
 
 /// Edge battens, or edge timber.
 pub(super) type OfRoof = fn(&RoofEdgeCuts) -> &EdgeCuts;
@@ -57,6 +58,35 @@ pub(super) fn table(worked: &WholeJob<'_>, of: OfRoof) -> Option<Table> {
     is_listed(worked, of).then(|| Table {
         columns: vec![left("Roof"), left("From"), wide("Pieces, mm", 1)],
         rows: cut(worked, of).map(row).collect(),
+        header: true,
+    })
+}
+
+/// Edge timber and the battens on its face in one table, a row a side, of a roof alone: they are cut and fixed one after the other.
+pub(super) fn timber_with_battens(worked: &WholeJob<'_>) -> Option<Table> {
+    let [laid] = worked.take_off.roofs.as_slice() else { return None };
+    laid.over.as_ref()?;
+    let of = |of: OfRoof| cut(worked, of).next().filter(|_| is_listed(worked, of));
+    let (_, long, timber) = of(|cuts| &cuts.timber)?;
+    let (_, long_battens, battens) = of(|cuts| &cuts.battens)?;
+    let by_side = |cuts: &EdgeCuts| {
+        let numbers = cuts.runs.chunk_by(|a, b| a.side == b.side).map(|of_side| of_side[0].side);
+        numbers.zip(sides(laid, cuts, worked)).collect::<BTreeMap<usize, (String, String)>>()
+    };
+    let (timber, mut battens) = (by_side(timber), by_side(battens));
+    let mut rows: BTreeMap<usize, [String; 3]> = BTreeMap::new();
+    for (side, (label, pieces)) in timber {
+        let of_battens = battens.remove(&side).map(|(_, pieces)| pieces).unwrap_or_default();
+        rows.insert(side, [label, pieces, of_battens]);
+    }
+    rows.extend(battens.into_iter().map(|(side, (label, pieces))| (side, [label, String::new(), pieces])));
+    let row = |[label, timber, battens]: [String; 3]| {
+        plain(vec![strong(wording::capital(&label)), cell(timber), cell(battens)])
+    };
+    let from = |what: &str, long: Length| wide(&format!("{what}, mm, from {}", wording::metres(long)), 1);
+    Some(Table {
+        columns: vec![left("Edge"), from("Edge timber", long), from("Battens", long_battens)],
+        rows: rows.into_values().map(row).collect(),
         header: true,
     })
 }

@@ -167,7 +167,7 @@ pub(super) struct ByDay {
 pub(super) fn by_day(worked: &WholeJob<'_>) -> ByDay {
     let programme = worked.programme;
     let coats = programme.coats.chunk_by(|a, b| a.day == b.day);
-    let coats = coats.map(|of_day| format!("day {}: {}", of_day[0].day, coated(of_day, worked)));
+    let coats = coats.map(|of_day| format!("day {}: {}", of_day[0].day, coated_where(of_day, worked)));
     let mut days: Vec<u32> = programme.finishes.iter().map(|f| f.day).collect();
     days.sort_unstable();
     days.dedup();
@@ -198,22 +198,31 @@ pub(super) fn finished_on(day: u32, worked: &WholeJob<'_>) -> Vec<String> {
 
 /// What is coated on one day: `strips 1 and 2`, `Roof 1 all over; Roof 2, strips 1 and 2`.
 pub(super) fn coated(of_day: &[CoatPart], worked: &WholeJob<'_>) -> String {
-    let several = worked.job.roofs.len() > 1;
     let words = |part: &CoatPart| {
-        let what = match coated_of_roof(part) {
-            None if several => format!("{} all over", part.roof),
-            None => "all over".to_owned(),
-            Some(strips) if several => format!("{}, {strips}", part.roof),
-            Some(strips) => strips,
-        };
         let when = match part.beside {
             CoatBeside::AfterStrips => " (after the day’s strips)",
             CoatBeside::BeforeStrips => " (before the day’s strips)",
             CoatBeside::Nothing => "",
         };
-        format!("{what}{when}")
+        format!("{}{when}", coated_on_roof(part, worked))
     };
     of_day.iter().map(words).collect::<Vec<_>>().join("; ")
+}
+
+/// The same without when, where the steps that follow name the days on which strips come before or after it.
+fn coated_where(of_day: &[CoatPart], worked: &WholeJob<'_>) -> String {
+    of_day.iter().map(|part| coated_on_roof(part, worked)).collect::<Vec<_>>().join("; ")
+}
+
+/// `Hall, strips 1 and 2`, with the roof's name where there are several.
+fn coated_on_roof(part: &CoatPart, worked: &WholeJob<'_>) -> String {
+    let several = worked.job.roofs.len() > 1;
+    match coated_of_roof(part) {
+        None if several => format!("{} all over", part.roof),
+        None => "all over".to_owned(),
+        Some(strips) if several => format!("{}, {strips}", part.roof),
+        Some(strips) => strips,
+    }
 }
 
 /// What a coat is laid on, `the box gutter, strips 1 and 2`; none where it is all over the roof.
@@ -282,8 +291,10 @@ fn stretches(stop: &Stop) -> String {
 
 /// What goes on past the line, trims and linings by their marks, timber by its sides.
 fn past(stop: &Stop, worked: &WholeJob<'_>) -> String {
-    let timbers = [("battens", &stop.battens_past), ("edge timber", &stop.timber_past)];
-    let timbers = timbers.into_iter().filter_map(|(what, sides)| along(what, sides, stop, worked)).collect::<Vec<_>>();
+    let timbers = timbers_along(
+        [("battens", &stop.battens_past), ("edge timber", &stop.timber_past)]
+            .map(|(what, sides)| (what, sides_named(sides, stop, worked))),
+    );
     match [stop.trims_past.as_slice(), &stop.parapets_past, &timbers].concat() {
         marks if marks.is_empty() => String::new(),
         marks => wording::list(&marks),
@@ -306,11 +317,20 @@ fn covers_tops(stop: &Stop, worked: &WholeJob<'_>) -> bool {
     roof.is_some_and(|roof| roof.box_gutters.iter().flat_map(|g| &g.mat).any(|piece| piece.over.is_some()))
 }
 
-/// `battens (right, left)`.
-fn along(what: &str, sides: &[usize], stop: &Stop, worked: &WholeJob<'_>) -> Option<String> {
-    let roof = worked.take_off.roofs.iter().find(|roof| roof.shape.name == stop.roof)?;
-    let names: Vec<&str> = sides.iter().map(|side| roof.shape.sides[*side].label.as_str()).collect();
-    (!names.is_empty()).then(|| format!("{what} ({})", names.join(", ")))
+fn sides_named<'a>(sides: &[usize], stop: &Stop, worked: &'a WholeJob<'_>) -> Vec<&'a str> {
+    let roof = worked.take_off.roofs.iter().find(|roof| roof.shape.name == stop.roof);
+    roof.map(|roof| sides.iter().map(|side| roof.shape.sides[*side].label.as_str()).collect()).unwrap_or_default()
+}
+
+/// `battens (right, left)`; where two kinds lie along the same sides `battens`, `edge timber (right, left)`.
+pub(super) fn timbers_along<'a>(kinds: [(&str, Vec<&'a str>); 2]) -> Vec<String> {
+    let [(_, first), (_, second)] = &kinds;
+    let named_once = first == second;
+    let words = |(n, (what, sides)): (usize, &(&str, Vec<&str>))| {
+        let at = if named_once && n == 0 { String::new() } else { format!(" ({})", sides.join(", ")) };
+        (!sides.is_empty()).then(|| format!("{what}{at}"))
+    };
+    kinds.iter().enumerate().filter_map(words).collect()
 }
 
 /// `the line stops at the rooflight: the sheet goes over it, not up to it`.

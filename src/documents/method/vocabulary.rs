@@ -210,6 +210,7 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .texts("batten_cuts", &edge_cut_list::in_words(worked, |cuts| &cuts.battens))
         .yes("battens_listed", edge_cut_list::is_listed(worked, |cuts| &cuts.battens))
         .texts("edge_timber_cuts", &edge_cut_list::in_words(worked, |cuts| &cuts.timber))
+        .yes("edges_cut_together", edge_cut_list::timber_with_battens(worked).is_some())
         .yes("edge_timber_listed", edge_cut_list::is_listed(worked, |cuts| &cuts.timber))
         .yes("timber_cuts", !take_off.timbers.is_empty())
         .yes("noggins", take_off.roofs.iter().filter_map(|r| r.deck.as_ref()).any(|d| !d.noggins.is_empty()))
@@ -574,6 +575,7 @@ pub(super) fn at_the_line(v: &mut Vocabulary, worked: &WholeJob<'_>, stops: &[&S
         nights.filter(|night| night.firrings_past).partition(|night| night.leaves_old);
     let bare = |stop: &Stop| roof_of(stop).is_some_and(|(roof, _)| roof.deck.action == DeckAction::New);
     v.yes("on_card", false)
+        .yes("night_soft", true)
         .yes("night_deck_bare", false)
         .yes("boards_cross_stops", stops.iter().any(|s| !s.boards_to.is_empty()))
         .yes("sawn_at_line", stops.iter().any(|stop| sawn(stop)))
