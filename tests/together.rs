@@ -3,7 +3,7 @@
 //! Read from the placed pages: on which of them each mark stands, and what it belongs to.
 
 use crate::demo::{self, Demo};
-use crate::support::{asked, built_in_words};
+use crate::support::built_in_words;
 use crate::works::every_job;
 use std::collections::{BTreeMap, BTreeSet};
 use wetout::documents::views::{OrderView, QuoteView};
