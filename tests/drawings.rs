@@ -287,7 +287,7 @@ fn the_quote_says_what_is_left_out_and_what_nobody_answered() {
         assert!(out.contains(needed), "missing: {needed}\n{out}");
     }
     let (_, open) = out.split_once("They are not in the price").unwrap();
-    assert!(open.contains("Parking") && open.contains("Cutting of render"), "{open}");
+    assert!(open.contains("parking") && open.contains("cutting of render"), "{open}");
     assert!(!text.contains("minimum charge"), "the firm's minimum charge is its own business");
     let others = kitchen_with(&[("flashing: us", "flashing: others")]);
     assert!(text_of(&quote_of(&others)).contains("The cover flashing at the wall: others fit it"));

@@ -171,8 +171,21 @@ pub fn parapet_sizes(shape: &RoofShape) -> String {
         [] => String::new(),
         [(_, sizes)] => format!("It {sizes}"),
         [(_, first), rest @ ..] if rest.iter().all(|(_, sizes)| sizes == first) => format!("Each {first}"),
-        all => all.iter().map(|(name, sizes)| format!("The wall at {name} {sizes}")).collect::<Vec<_>>().join(" "),
+        _ => sizes_of_each(shape),
     }
+}
+
+/// The same of walls of different sizes, the words once for all of them.
+fn sizes_of_each(shape: &RoofShape) -> String {
+    let of = |(side, wall): (&Side, CopedWall)| {
+        let long = top_length(side, &wall, "along its outer edge");
+        format!("{} {}, {} and {long}", side.label, wall.left, wall.width)
+    };
+    let all: Vec<String> = coped(shape).map(of).collect();
+    format!(
+        "How high each stands above the new roof where that is highest, how thick and how long it is: {}.",
+        all.join("; ")
+    )
 }
 
 /// `2.90 m`; `3.236 m outside` where its outer edge is not as long as the side of the roof that a plan tells.

@@ -57,7 +57,43 @@ pub fn lines(findings: &[&Finding], many: bool) -> Vec<Vec<Span>> {
             None => all.push(vec![finding]),
         }
     }
-    all.iter().flat_map(|together| told_of(together, many)).collect()
+    let mut told: Vec<Vec<Span>> = Vec::new();
+    for together in in_runs(all, many) {
+        told.extend(match together.as_slice() {
+            [first, _, ..] if first.roof == together[1].roof => vec![of_one_roof(&together, many)],
+            of_roofs => told_of(of_roofs, many),
+        });
+    }
+    told
+}
+
+/// The groups, of which those that follow one another with one finding each of the same roof and kind of part, answered alike by one
+/// rule, are one: `outlet 1` and `outlet 2`.
+fn in_runs<'a>(groups: Vec<Vec<&'a Finding>>, many: bool) -> Vec<Vec<&'a Finding>> {
+    let part = |f: &'a Finding| f.subject.split(' ').next().unwrap_or_default();
+    let of = |f: &'a Finding| (f.roof.as_deref().filter(|_| many), part(f), f.verdict, &f.design, &f.source, f.caution);
+    let mut runs: Vec<(bool, Vec<&Finding>)> = Vec::new();
+    for group in groups {
+        match (runs.last_mut(), group.as_slice()) {
+            (Some((true, run)), [one]) if of(run[0]) == of(one) => run.push(one),
+            _ => runs.push((group.len() == 1, group)),
+        }
+    }
+    runs.into_iter().map(|(_, run)| run).collect()
+}
+
+/// What was found of several parts of one roof, in one line: once where only figures differ, in the order of the parts.
+fn of_one_roof(findings: &[&Finding], many: bool) -> Vec<Span> {
+    let subjects: Vec<String> = findings.iter().map(|f| f.subject.clone()).collect();
+    let title = match findings[0].roof.as_ref().filter(|_| many) {
+        Some(roof) => format!("{roof}: {}", wording::list(&subjects)),
+        None => wording::capital(&wording::list(&subjects)),
+    };
+    let told: Vec<(String, String)> =
+        subjects.into_iter().zip(findings.iter().map(|f| for_readers(&f.statement))).collect();
+    let words =
+        from_to(&told).unwrap_or_else(|| told.into_iter().map(|(_, words)| words).collect::<Vec<_>>().join(" "));
+    titled(title, answer_in(findings[0], words))
 }
 
 /// The same findings, where what was found alike at several places of one roof is one: `Parapets on the right and on the left`.

@@ -20,7 +20,7 @@ use crate::model::firm::{GuaranteeFrom, GuaranteeTerms};
 use crate::model::goods::Goods;
 use crate::model::shape::DeckAction;
 use crate::model::{Area, Finish, Photo, Problem};
-use crate::pages::block::{Block, Document, Fitting, Row, RowKind, Span, Table};
+use crate::pages::block::{Block, Document, Figure, Fitting, Row, RowKind, Span, Table};
 use crate::pages::{fitting, listing};
 use crate::pdf;
 use crate::works::record::{Batched, LoggedWeather, SiteRecord};
@@ -131,6 +131,7 @@ pub(super) fn vocabulary(view: &HandoverView<'_>) -> Vocabulary {
     let record = view.record;
     v.maybe("number", view.number)
         .texts("co_signers", view.co_signers)
+        .yes("two_sign", view.co_signers.len() == 1)
         .text("first_signer", wording::first_signer(&view.parties.customer.name, view.co_signers))
         .maybe("finished", record.finished.map(wording::day_and_date))
         .text("handed_over", wording::date(view.parties.date))
@@ -564,6 +565,20 @@ fn plans(view: &HandoverView<'_>) -> Vec<Block> {
         2 => Space::THIRD_PAGE,
         _ => Space::QUARTER_PAGE,
     };
+    let stacked = plans_in(view, space);
+    let beside = plans_in(view, BESIDE_ANOTHER);
+    let is_large = |plan: &Figure| plan.scene.scale.is_some_and(|of| of <= SMALLEST_BESIDE);
+    match stacked.len() > 1 && beside.iter().all(is_large) {
+        true => in_rows(2, beside.into_iter().map(|plan| vec![Block::Figure(plan)]).collect()),
+        false => stacked.into_iter().map(Block::Figure).collect(),
+    }
+}
+
+/// What each of several plans beside one another may take, pt, and the smallest scale at which they stand so.
+const BESIDE_ANOTHER: Space = Space::new(231.0, 260.0);
+const SMALLEST_BESIDE: f64 = 100.0;
+
+fn plans_in(view: &HandoverView<'_>, space: Space) -> Vec<Figure> {
     let new = at_one_scale(
         &view.built.roofs,
         space,
@@ -578,5 +593,5 @@ fn plans(view: &HandoverView<'_>) -> Vec<Block> {
         |roof| Some(patch_plan::key(roof.layout)),
         |roof, space| Some(patch_plan::draw(roof.layout, space)),
     );
-    new.into_iter().chain(old).map(Block::Figure).collect()
+    new.into_iter().chain(old).collect()
 }

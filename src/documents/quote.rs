@@ -102,13 +102,24 @@ fn vocabulary_of(view: &QuoteView<'_>, said: &SaidOnce) -> Vocabulary {
         .texts("low_upstands", &findings::low_upstands(view.findings, view.roofs.len() > 1))
         .texts("cautions", &findings::cautions(&checked));
     v.filled("alike", &said.alike)
+        .maybe("alike_on", of_few(view))
         .yes("more_than_few", all_roofs(view) > said_once::FEW_ROOFS)
         .yes("differing", said.table.is_some())
         .yes("edges_drawn", said.edges_drawn)
         .yes("chosen_by_roof", chosen_by_roof(said))
         .filled("roofs", &roofs_in_words(&said.roofs))
-        .yes("many_choices", choices(&view.roofs, &view.old_roofs).rows.len() > MANY_CHOICES);
+        .yes("many_choices", !chosen_by_roof(said) && choices(&view.roofs, &view.old_roofs).rows.len() > MANY_CHOICES);
     v
+}
+
+/// The roofs that what is alike is said of, where they are few and each is told by itself.
+fn of_few(view: &QuoteView<'_>) -> Option<String> {
+    let kind = if view.old_roofs.is_empty() { "roofs" } else { "new roofs" };
+    match view.roofs.len() {
+        2 => Some(format!("both {kind}")),
+        few if few <= said_once::FEW_ROOFS => Some(format!("all {kind}")),
+        _ => None,
+    }
 }
 
 /// Whether a table of the roofs tells what was chosen for each, so that page one need not.
@@ -265,7 +276,7 @@ fn scope(v: &mut Vocabulary, view: &QuoteView<'_>) {
         .texts("supplied", &supplied(view.goods))
         .maybe("supplied_fitted", supplied_fitted(view.goods))
         .texts("excluded", &exclusions(view))
-        .texts("not_answered", &capitals(not_priced(view, Forced::Unanswered)))
+        .texts("not_answered", &not_priced(view, Forced::Unanswered))
         .maybe("one_note", only_note(view))
         .texts("notes", view.notes)
         .maybe("to_supply", not_supplied(view))
@@ -401,8 +412,17 @@ fn included(view: &QuoteView<'_>) -> String {
     let told = |g: &Goods| if g.hours.is_some() { format!("{}, fitted", g.title()) } else { g.title() };
     let bought = view.goods.iter().filter(|g| g.bought().is_some()).map(told);
     let all: Vec<String> = bought.chain(view.price.extras.iter().cloned()).chain(yes).collect();
-    all.iter().map(|name| wording::within(name)).collect::<Vec<_>>().join("; ")
+    // A long name that stands in the table of the price as it is stands there alone.
+    let in_the_table =
+        |name: &&String| name.chars().count() > LONG && view.price.lines.iter().any(|line| line.label == **name);
+    let (priced, named): (Vec<&String>, Vec<&String>) = all.iter().partition(in_the_table);
+    let names = named.into_iter().map(|name| wording::within(name));
+    let others = (!priced.is_empty()).then(|| "what else stands in the table under “The price”".to_owned());
+    names.chain(others).collect::<Vec<_>>().join("; ")
 }
+
+/// A name of more letters than these takes more than a line of the table of the price.
+const LONG: usize = 60;
 
 /// What the customer supplies.
 fn supplied(goods: &[Goods]) -> Vec<String> {
@@ -473,18 +493,22 @@ fn exclusions(view: &QuoteView<'_>) -> Vec<String> {
 /// is said once.
 pub(super) fn awaited(view: &QuoteView<'_>) -> Vec<String> {
     let mut all: Vec<(String, Vec<String>)> = Vec::new();
+    let shared = |roof: &RoofView<'_>| edge_words::coped_names(&roof.layout.shape, None, Some(By::Us));
+    let all_shared: Vec<&RoofView<'_>> = view.roofs.iter().filter(|roof| !shared(roof).is_empty()).collect();
+    if all_shared.len() > 1 {
+        let at = |roof: &&RoofView<'_>| format!("{} ({})", wording::list(&shared(roof)), roof.name);
+        let at = all_shared.iter().map(at).collect::<Vec<_>>().join("; ");
+        all.push((format!("{CONSENT} a low wall is shared: {at}"), Vec::new()));
+    }
     for roof in &view.roofs {
         let shape = &roof.layout.shape;
         let mut add = |words: String| match all.iter_mut().find(|(said, _)| *said == words) {
             Some((_, of)) => of.push(roof.name.to_owned()),
             None => all.push((words, vec![roof.name.to_owned()])),
         };
-        let low = edge_words::coped_names(shape, None, Some(By::Us));
-        if !low.is_empty() {
-            add(format!(
-                "Your neighbour's consent in writing, and any notice that is due, where the low wall at {} is shared",
-                wording::list(&low)
-            ));
+        let low = shared(roof);
+        if !low.is_empty() && all_shared.len() == 1 {
+            add(format!("{CONSENT} the low wall at {} is shared", wording::list(&low)));
         }
         match roof.overflows_in_masonry {
             0 => {}
@@ -514,9 +538,13 @@ pub(super) fn awaited(view: &QuoteView<'_>) -> Vec<String> {
         }
     }
     let several = view.roofs.len() > 1;
-    let whose = |of: &[String]| if several { format!(" ({})", wording::list_of_roofs(of)) } else { String::new() };
+    let whose = |of: &[String]| {
+        if several && !of.is_empty() { format!(" ({})", wording::list_of_roofs(of)) } else { String::new() }
+    };
     all.iter().map(|(words, of)| format!("{words}{}", whose(of))).collect()
 }
+
+const CONSENT: &str = "Your neighbour's consent in writing, and any notice that is due, where";
 
 /// What is awaited, as whoever signs says it: `my neighbour's consent in writing`.
 fn in_our_words(awaited: &[String], alone: bool) -> Vec<String> {

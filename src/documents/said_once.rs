@@ -2,11 +2,12 @@
 //!
 //! Given the words of each roof, filled from a template; gives the items of all their lists as one, each with the names of the roofs
 //! that it is said of, and a table of what differs from roof to roof in items that several share: what stands behind the colon in
-//! their titles. Only what cannot be told so stays a roof's own, with its plan. Few roofs are told each by itself.
+//! their titles. Only what cannot be told so stays a roof's own, with its plan. Few roofs are told each by itself, but for what is
+//! the same for all of them; what is explained at one of them is pointed to at the next.
 
 use super::wording;
 
-/// Of no more roofs than these each is told by itself, beside its plan.
+/// Of no more roofs than these each is told by itself, beside its plan, but for items that are the same for all.
 pub const FEW_ROOFS: usize = 3;
 /// What begins an item of a list.
 const ITEM: &str = "- ";
@@ -16,7 +17,7 @@ const BESIDE: &str = "````beside ";
 const MOST_COLUMNS: usize = 5;
 /// Of more plans beside one another each names its edges by their side and length, and shows by its lines what stands there: a
 /// table need not say it again, and the key of all stands once.
-pub const FEW_PLANS: usize = 4;
+pub const FEW_PLANS: usize = 3;
 /// The works of which a plan shows at which edges they are done, and how long these are.
 const AT_EDGES: [&str; 6] = ["drip_trim", "raised_trim", "wall_fillet", "parapet", "tie_in", "gutter_boards"];
 
@@ -91,7 +92,10 @@ pub fn of(roofs: &[String]) -> SaidOnce {
         edges_drawn: false,
     };
     let titled: Option<Vec<(&str, &str)>> = roofs.iter().map(|roof| titled(roof)).collect();
-    let Some(titled) = titled.filter(|_| roofs.len() > FEW_ROOFS) else { return as_it_is() };
+    let Some(titled) = titled else { return as_it_is() };
+    if roofs.len() <= FEW_ROOFS {
+        return of_few(roofs, &titled.iter().map(|(name, _)| *name).collect::<Vec<_>>());
+    }
     let mut all: Vec<SaidLine<'_>> = Vec::new();
     for (roof, words) in roofs.iter().enumerate() {
         gather(&mut all, roof, words);
@@ -117,6 +121,60 @@ pub fn of(roofs: &[String]) -> SaidOnce {
         table
     });
     SaidOnce { alike: alike.join("\n"), roofs, table, edges_drawn }
+}
+
+/// What is said of a few roofs: first the items that are word for word the same for all, then each roof by itself, in which what a
+/// roof before it explains in the same words is not explained again.
+fn of_few(roofs: &[String], names: &[&str]) -> SaidOnce {
+    let of_each: Vec<Vec<ToldItem<'_>>> =
+        roofs.iter().map(|roof| items(roof).filter_map(|(_, item)| item).collect()).collect();
+    let of_all = |item: &ToldItem<'_>| roofs.len() > 1 && of_each.iter().all(|of| of.iter().any(|of| of.says(item)));
+    let alike: Vec<&ToldItem<'_>> = of_each.first().into_iter().flatten().filter(|item| of_all(item)).collect();
+    let alike = if alike.len() < LEAST_ALIKE { Vec::new() } else { alike };
+    let once = |item: &ToldItem<'_>| {
+        let said = of_each.iter().flatten().filter(|of| of.says(item));
+        let mut marks: Vec<&str> = Vec::new();
+        for mark in said.flat_map(|of| &of.marks) {
+            if !marks.contains(mark) {
+                marks.push(mark);
+            }
+        }
+        titled_item(&marks, &item.title(), item.rest)
+    };
+    let mut explained: Vec<(&str, &str, &str)> = Vec::new();
+    let mut own_words = Vec::new();
+    for (roof, &name) in roofs.iter().zip(names) {
+        let mut lines = Vec::new();
+        for (line, item) in items(roof) {
+            let Some(item) = item else {
+                lines.push(line.to_owned());
+                continue;
+            };
+            if alike.iter().any(|of| of.says(&item)) {
+                continue;
+            }
+            let before = explained.iter().find(|(head, rest, _)| *head == item.head && *rest == item.rest);
+            let pointed = before.map(|(.., first)| format!(" As on {first}."));
+            match pointed.filter(|words| words.len() < item.rest.len() / 2) {
+                Some(rest) => lines.push(item.pointed_at(&rest)),
+                None => {
+                    explained.push((item.head, item.rest, name));
+                    lines.push(line.to_owned());
+                }
+            }
+        }
+        own_words.push(RoofWords::Told(lines.join("\n")));
+    }
+    let alike: Vec<String> = alike.into_iter().map(once).collect();
+    SaidOnce { alike: alike.join("\n"), roofs: own_words, table: None, edges_drawn: false }
+}
+
+/// So many items that are the same for all of a few roofs stand before them; fewer are not worth a list of their own.
+const LEAST_ALIKE: usize = 2;
+
+/// The marks of works among some words.
+fn marks_in(words: &str) -> Vec<&str> {
+    words.split('`').skip(1).step_by(2).filter(|mark| mark.starts_with("work ")).collect()
 }
 
 /// Name and area of a roof, by its heading.
@@ -175,7 +233,6 @@ impl SaidLine<'_> {
     /// The item as it stands once: with the names of its roofs where it is not said of all, and with what its title says of them
     /// unless that is told elsewhere.
     fn line(&self, names: &[String], told_elsewhere: bool) -> String {
-        let marks: String = self.marks.iter().map(|mark| format!("`{mark}` ")).collect();
         let (own, whose) = (self.of[0].1, whose(&self.of, names));
         let title = match (told_elsewhere, self.differs()) {
             (true, _) => format!("{}{whose}", self.head),
@@ -186,7 +243,29 @@ impl SaidLine<'_> {
                 format!("{} ({})", self.head, each.join("; "))
             }
         };
-        format!("{ITEM}{marks}**{title}.**{}", self.rest)
+        titled_item(&self.marks, &title, self.rest)
+    }
+}
+
+/// An item with its marks, under its title.
+fn titled_item(marks: &[&str], title: &str, rest: &str) -> String {
+    let marks: String = marks.iter().map(|mark| format!("`{mark}` ")).collect();
+    format!("{ITEM}{marks}**{title}.**{rest}")
+}
+
+impl ToldItem<'_> {
+    /// Whether another says the same.
+    fn says(&self, other: &ToldItem<'_>) -> bool {
+        (self.head, self.own, self.rest) == (other.head, other.own, other.rest)
+    }
+
+    /// The same item, with the marks of what it says, and these words instead of those behind its title.
+    fn pointed_at(&self, rest: &str) -> String {
+        titled_item(&[self.marks.clone(), marks_in(self.rest)].concat(), &self.title(), rest)
+    }
+
+    fn title(&self) -> String {
+        if self.own.is_empty() { self.head.to_owned() } else { format!("{}: {}", self.head, self.own) }
     }
 }
 

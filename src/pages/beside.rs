@@ -179,7 +179,8 @@ impl Flow {
         })
     }
 
-    /// Matters in two columns; one after another where there is but one, or a page could not hold them side by side.
+    /// Matters in two columns; one after another where there is but one, where that takes less, or where a page could not hold them
+    /// side by side.
     pub(super) fn balanced(&mut self, matters: &[Vec<Block>], measure: Measure, parent: NodeId) -> Vec<Piece> {
         let matters: Vec<&Vec<Block>> = matters.iter().filter(|blocks| !blocks.is_empty()).collect();
         if matters.len() < 2 {
@@ -195,18 +196,26 @@ impl Flow {
             of.flat_map(|(blocks, _)| (*blocks).clone()).collect::<Vec<Block>>()
         };
         let columns = [column(false), column(true)];
+        let stacked: Vec<Block> = matters.iter().flat_map(|blocks| (*blocks).clone()).collect();
         let mut heights = |share: f64| {
             let mut of = |blocks: &[Block], share: f64| {
                 self.height_of(blocks, Measure { width: share * both, ..measure }, parent)
             };
             (of(&columns[0], share), of(&columns[1], 1.0 - share))
         };
-        // The higher column is given more of the width, step by step, until it is the lower one.
-        let even = heights(0.5);
+        // The higher column is given more of the width, step by step, until it is the lower one. A table of many columns has more of it
+        // to begin with, so that its words are not broken beside its figures.
+        let begun = match columns.each_ref().map(|blocks| has_wide_table(blocks)) {
+            [true, false] => 0.5 + FOR_A_WIDE_TABLE,
+            [false, true] => 0.5 - FOR_A_WIDE_TABLE,
+            _ => 0.5,
+        };
+        let even = heights(begun);
         let left_is_higher = even.0 > even.1;
-        let (mut best, mut least) = (0.5, even.0.max(even.1));
-        for step in WIDER {
-            let share = if left_is_higher { 0.5 + step } else { 0.5 - step };
+        let (mut best, mut least) = (begun, even.0.max(even.1));
+        let gives_way = begun != 0.5 && left_is_higher != (begun > 0.5);
+        for step in WIDER.into_iter().filter(|_| !gives_way) {
+            let share = if left_is_higher { begun + step } else { begun - step };
             let (left, right) = heights(share);
             if left.max(right) < least {
                 (best, least) = (share, left.max(right));
@@ -215,11 +224,14 @@ impl Flow {
                 break;
             }
         }
+        if self.height_of(&stacked, measure, parent) < least {
+            return self.blocks(&stacked, measure, parent);
+        }
         self.columns_of(&columns, (vec![best * both, (1.0 - best) * both], gap), measure, parent)
     }
 
     /// How high blocks stand in a measure, one below another.
-    fn height_of(&mut self, blocks: &[Block], measure: Measure, parent: NodeId) -> f64 {
+    pub(super) fn height_of(&mut self, blocks: &[Block], measure: Measure, parent: NodeId) -> f64 {
         self.measured(|flow| {
             flow.within.clear();
             on_one(flow.blocks(blocks, measure, parent)).1
@@ -227,8 +239,16 @@ impl Flow {
     }
 }
 
-/// What the higher of two columns may take of the width beyond its half.
+/// What the higher of two columns may take of the width beyond what it has.
 const WIDER: [f64; 2] = [0.03, 0.06];
+/// A table of so many columns is wide, and what one has of the width beyond its half.
+const WIDE_TABLE: usize = 4;
+const FOR_A_WIDE_TABLE: f64 = 0.08;
+
+/// Whether a table of many columns stands among some blocks.
+fn has_wide_table(blocks: &[Block]) -> bool {
+    blocks.iter().any(|block| matches!(block, Block::Table(table) if table.columns.len() >= WIDE_TABLE))
+}
 
 /// Which of some matters, by their heights, stand in the second column, so that the two take the least height; the first
 /// stands in the first. Where it makes little difference they are read in their order.

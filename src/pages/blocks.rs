@@ -215,8 +215,8 @@ impl Flow {
         let over = self.under.iter().rposition(|above| above.level < level);
         let tagged = over.map_or(0, |place| self.under[place].tagged) + 1;
         let node = self.node(parent, NodeRole::Heading(tagged));
-        let size = self.size;
-        let mut pieces = self.set(text, heading_setting(level, size, self.pocket), measure, Some(node));
+        let setting = self.title_setting(level, text, measure);
+        let mut pieces = self.set(text, setting, measure, Some(node));
         if pieces.is_empty() {
             self.forget_from(node);
             return pieces;
@@ -237,6 +237,13 @@ impl Flow {
             last.below = self.air(below);
         }
         pieces
+    }
+
+    /// How a heading is set: a title that would take more lines than two in type a quarter smaller, which says as much in less room.
+    fn title_setting(&mut self, level: u8, text: &[Span], measure: Measure) -> Setting {
+        let usual = heading_setting(level, self.size, self.pocket);
+        let long = level == 1 && self.measured(|flow| flow.set(text, usual, measure, None).len()) > TITLE_LINES;
+        if long { Setting { size: usual.size * LONG_TITLE, ..usual } } else { usual }
     }
 
     fn paragraph(&mut self, spans: &[Span], measure: Measure, parent: NodeId) -> Vec<Piece> {
@@ -595,13 +602,42 @@ impl Flow {
         let size = self.size;
         let usual = || shares(columns, measure.width - USUAL_GAP * size * (columns.len() - 1) as f64);
         let close = measure.width - CLOSE_GAP * size * (columns.len() - 1) as f64;
+        let words = |blocks: &Vec<Block>| matches!(blocks.as_slice(), [Block::Heading { .. }, Block::Paragraph(_)]);
+        let facts = |blocks: &Vec<Block>| matches!(blocks.as_slice(), [Block::Facts(_)]);
         let (widths, gap) = match wide_figures(columns, usual().first().copied().unwrap_or(0.0), close) {
             Some(widths) => (widths, CLOSE_GAP),
             None if has_words_beside(columns) || has_list_beside(columns) => (shares(columns, close), CLOSE_GAP),
+            None if columns.len() == 3 && columns.iter().all(words) => {
+                (self.lowest(columns, usual(), &WORDS_SHARES), USUAL_GAP)
+            }
+            None if columns.len() == 2 && columns.iter().all(facts) => {
+                (self.lowest(columns, usual(), &FACTS_SHARES), USUAL_GAP)
+            }
             None => (usual(), USUAL_GAP),
         };
         let gap = gap * size;
         self.columns_of(columns, (widths, gap), measure, parent)
+    }
+
+    /// The widths of columns: alike, or by those of some shares that make them the lowest, where that is lower by more than a line.
+    fn lowest<const N: usize>(&mut self, columns: &[Vec<Block>], alike: Vec<f64>, shares: &[[f64; N]]) -> Vec<f64> {
+        let all: f64 = alike.iter().sum();
+        let line = 1.2 * self.running().size * self.running().leading;
+        let mut height = |widths: &[f64]| {
+            let of_each =
+                columns.iter().zip(widths).map(|(of, width)| self.height_of(of, Measure { x: 0.0, width: *width }, 0));
+            of_each.fold(0.0, f64::max)
+        };
+        let mut least = height(&alike) - line;
+        let mut best = alike;
+        for shares in shares {
+            let widths = shares.map(|share| share * all).to_vec();
+            let of = height(&widths);
+            if of < least - 0.1 {
+                (best, least) = (widths, of);
+            }
+        }
+        best
     }
 
     /// Columns of these widths with this gap between them.
@@ -784,6 +820,13 @@ impl Flow {
 /// Between columns, in the size of the type: between those that belong to each other, and between others.
 const CLOSE_GAP: f64 = 0.9;
 const USUAL_GAP: f64 = 1.8;
+/// What the left of two columns of facts may take of the width.
+const FACTS_SHARES: [[f64; 2]; 2] = [[0.56, 0.44], [0.6, 0.4]];
+/// What three columns of words may have of it.
+const WORDS_SHARES: [[f64; 3]; 3] = [[0.4, 0.28, 0.32], [0.44, 0.26, 0.3], [0.4, 0.25, 0.35]];
+/// A title of more lines than these is set in this part of its size.
+const TITLE_LINES: usize = 2;
+const LONG_TITLE: f64 = 0.75;
 
 /// The widths of columns: alike, but a drawing with words or a list beside it takes its own width.
 fn shares(columns: &[Vec<Block>], width: f64) -> Vec<f64> {

@@ -137,6 +137,7 @@ fn closer(known: &mut Faults, document: &Document, size: f64) -> Option<FittedPa
     kinds.extend(drawn.iter().flat_map(|blocks| in_two_parts(blocks)).map(|blocks| apart(&blocks)));
     let (own, closest, all) = (0, drawn.len() - 1, kinds.len());
     kinds.extend(drawn.iter().map(|blocks| apart(&in_pairs(blocks))));
+    kinds.extend(drawn.iter().map(|blocks| apart(&lists_in_turn(&in_pairs(blocks)))));
     let steps = ((document.text_size - closer.least) / CLOSER_STEP).round() as usize;
     let size = |step: usize| document.text_size - CLOSER_STEP * step as f64;
     let mut tried = TriedSizes { kinds, measured: BTreeMap::new() };
@@ -252,6 +253,21 @@ fn in_pairs(blocks: &[Block]) -> Vec<Block> {
         other => vec![other.clone()],
     };
     blocks.iter().flat_map(parted).collect()
+}
+
+/// The same blocks, in which two lists that stand side by side stand one below the other, so that a page may end in them.
+fn lists_in_turn(blocks: &[Block]) -> Vec<Block> {
+    let is_list = |matter: &Vec<Block>| {
+        let rest = matter
+            .iter()
+            .all(|block| matches!(block, Block::Heading { .. } | Block::List { .. } | Block::Paragraph(_)));
+        rest && matter.iter().any(|block| matches!(block, Block::List { .. }))
+    };
+    let in_turn = |block: &Block| match block {
+        Block::Balanced(matters) if matters.iter().all(is_list) => matters.concat(),
+        other => vec![other.clone()],
+    };
+    blocks.iter().flat_map(in_turn).collect()
 }
 
 /// The same blocks in every way in which the first of the most matters that stand in two columns stand above the others, as many
