@@ -261,7 +261,7 @@ fn the_site_reads_what_to_do_in_words_that_are_right() {
     let kitchen = crate::drawings::kitchen_sheet();
     for words in [
         "Begin CPR at once",
-        "give nothing to eat",
+        "Do not make them vomit or eat",
         "nothing of it down a drain",
         "Never sweep this dust dry",
         "gas filter type A",

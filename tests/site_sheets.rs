@@ -97,13 +97,17 @@ fn body_sizes(document: &Document) -> BTreeSet<i64> {
 
 /// Lists are read on the roof as text is: what stands in the rows of a table is hardly smaller. What is only written in has labels.
 #[test]
-fn the_crew_reads_tables_in_eleven_points_at_least() {
+fn the_crew_reads_tables_hardly_smaller_than_text() {
     for (name, job) in jobs() {
         let paper = paper(&of_part(MethodPart::Crew, &job));
         let is_cell = |node: usize| matches!(paper.nodes[node].role, NodeRole::Cell { .. });
-        let cells = paper.pages.iter().flat_map(texts).filter(|(_, owner)| owner.is_some_and(is_cell));
+        let cells = paper
+            .pages
+            .iter()
+            .flat_map(texts)
+            .filter(|(text, owner)| owner.is_some_and(is_cell) && !text.words().starts_with("Day "));
         // Days and times that are written in have labels, and a short statement is kept short.
-        let (small, large): (Vec<&Text>, Vec<&Text>) = cells.map(|(text, _)| text).partition(|text| text.size < 10.99);
+        let (small, large): (Vec<&Text>, Vec<&Text>) = cells.map(|(text, _)| text).partition(|text| text.size < 10.8);
         let letters = |texts: &[&Text]| texts.iter().map(|text| text.words().len()).sum::<usize>();
         let is_short = name == "jobs_for_sweep/porch.yaml";
         assert_eq!(

@@ -129,7 +129,7 @@ const HAND: f64 = 22.7;
 const IN_POCKET: f64 = 0.15;
 /// The size where large type is set close; and there of what is only written in, and of all in a short document that has a page less
 /// for it.
-const CLOSE_TABLE_SIZE: f64 = 0.957;
+const CLOSE_TABLE_SIZE: f64 = 0.94;
 const SMALL_TABLE_SIZE: f64 = 0.85;
 
 impl Grid {
