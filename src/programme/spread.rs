@@ -45,7 +45,7 @@ impl<'a> Spread<'a> {
             so_far.add(section);
             until.push(so_far);
             let span: &mut Range<usize> = &mut of_roof[section.roof];
-            *span = if span.is_empty() { s..s + 1 } else { span.start..s + 1 };
+            *span = if span.start == span.end { s..s + 1 } else { span.start..s + 1 };
         }
         let by_name: BTreeMap<&str, usize> =
             take_off.roofs.iter().enumerate().map(|(r, roof)| (roof.shape.name.as_str(), r)).collect();
