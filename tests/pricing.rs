@@ -301,8 +301,48 @@ fn by_trying_all(need: i64, packs: &[(i64, i64, u64)]) -> (i64, u64, i64) {
     best.unwrap()
 }
 
+/// The same where there are many packs, all sold one by one: the best for each need up to this one, from what one pack less leaves over.
+fn by_every_need(need: i64, packs: &[(i64, i64)]) -> (i64, u64, i64) {
+    let mut best = vec![(0, 0, 0)];
+    for so_far in 1..=need {
+        let with = |(holds, pence): &(i64, i64)| {
+            let (cost, packs, held) = best[usize::try_from((so_far - holds).max(0)).unwrap()];
+            (cost + pence, packs + 1, held + holds)
+        };
+        best.push(packs.iter().map(with).min().unwrap());
+    }
+    best[need as usize]
+}
+
 proptest! {
     #![proptest_config(cases(1500))]
+
+    #[test]
+    fn no_choice_among_many_packs_beats_the_plan(
+        need in 1i64..120,
+        packs in prop_oneof![
+            prop::collection::vec((1i64..60, 1i64..400), 5..40),
+            // The larger the better value, by little: none is beaten by another.
+            (5i64..40, 1i64..4, 2i64..9).prop_map(|(n, step, pence)| {
+                (1..=n).map(|k| (k * step, k * pence * step - k / 3)).collect::<Vec<_>>()
+            }),
+            // Many ties.
+            prop::collection::vec((1i64..12, 1i64..6), 5..20),
+        ],
+    ) {
+        let articles: Vec<Article> = packs.iter().map(|(holds, pence)| Article {
+            holds: Decimal::from(*holds),
+            price: Money::pence(*pence),
+            ..any()
+        }).collect();
+        let plan = cheapest(Decimal::from(need), &articles.iter().collect::<Vec<_>>()).unwrap();
+        let (cost, count, held) = by_every_need(need, &packs);
+        prop_assert!(plan.cost >= Money::pence(cost));
+        if plan.proven {
+            prop_assert_eq!((plan.cost, plan.packs), (Money::pence(cost), count));
+            prop_assert_eq!(plan.left_over, Decimal::from(held - need));
+        }
+    }
 
     #[test]
     fn no_choice_of_packs_beats_the_plan(

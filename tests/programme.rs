@@ -336,6 +336,24 @@ fn two_roofs_are_closed_one_after_the_other() {
     assert_eq!(p.stops[0].roof, "Roof 1");
 }
 
+/// The roofs that a day opens are looked at, and no others: with four times the roofs four times as many shares are worked out, with one
+/// coat at the end and with coats between.
+#[test]
+fn days_of_many_roofs_are_planned_in_step_with_their_number() {
+    for recoat in ["100000", "72"] {
+        let rules = Rules { recoat_hours: d(recoat), ..rules() };
+        let worked_out = |roofs: usize| {
+            let job = job_on(&vec![(6000, 4000); roofs]);
+            let p = planned(&job, &rules, &taken(&job, &rules), 2);
+            assert_eq!(p.coats.is_empty(), recoat != "72");
+            assert!(p.days.len() >= roofs && p.stops.len() >= roofs);
+            p.worked_out
+        };
+        let (few, many) = (worked_out(12), worked_out(48));
+        assert!(few > 0 && many < 5 * few, "{recoat}: {few}, {many}");
+    }
+}
+
 #[test]
 fn a_strip_that_no_crew_can_close_in_a_day_is_sheeted_overnight() {
     let job = job_on(&[(12_000, 2000)]);

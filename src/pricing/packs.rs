@@ -45,7 +45,7 @@ pub fn cheapest(need: Decimal, articles: &[&Article]) -> Option<PackPlan> {
 }
 
 /// One article in whole numbers.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 struct ScaledArticle {
     /// Its place in the list given.
     index: usize,
@@ -90,6 +90,41 @@ fn ceil(n: i128, by: i128) -> i128 {
 struct Scaled {
     need: i128,
     kinds: Vec<ScaledArticle>,
+    /// What each kind and those after it offer at best.
+    from: Vec<AtBest>,
+}
+
+/// What some kinds offer at best.
+#[derive(Debug, Clone, Copy)]
+struct AtBest {
+    /// The lowest price for what it holds, as a price and what is held for it.
+    price: i128,
+    holds: i128,
+    /// The largest pack.
+    largest: i128,
+}
+
+impl AtBest {
+    /// From each kind on, so that no step of the search goes through all of them.
+    fn from_each(kinds: &[ScaledArticle]) -> Vec<AtBest> {
+        let mut from: Vec<AtBest> = Vec::with_capacity(kinds.len());
+        for kind in kinds.iter().rev() {
+            let alone = AtBest { price: kind.lowest(), holds: kind.holds, largest: kind.holds };
+            let Some(after) = from.last().copied() else {
+                from.push(alone);
+                continue;
+            };
+            let best = if alone.price * after.holds < after.price * alone.holds { alone } else { after };
+            from.push(AtBest { largest: after.largest.max(alone.largest), ..best });
+        }
+        from.reverse();
+        from
+    }
+
+    /// What so much costs at least: rounded up, it is lowest where the price for what is held is.
+    fn least_cost(&self, rest: i128) -> i128 {
+        ceil(rest * self.price, self.holds)
+    }
 }
 
 impl Scaled {
@@ -105,10 +140,11 @@ impl Scaled {
             ScaledArticle { index, holds: whole(a.holds, grain), tiers, least, cap: i128::MAX }
         };
         let kinds: Vec<ScaledArticle> = articles.iter().enumerate().map(kind).filter(|k| k.holds > 0).collect();
-        let mut scaled = Scaled { need: whole_up(need, grain), kinds: without_dominated(kinds) };
-        scaled.kinds.sort_by(|a, b| a.is_plain().cmp(&b.is_plain()).then(by_value(b, a)));
-        caps(&mut scaled.kinds);
-        (!scaled.kinds.is_empty()).then_some(scaled)
+        let mut kinds = without_dominated(&kinds);
+        kinds.sort_by(|a, b| a.is_plain().cmp(&b.is_plain()).then(by_value(b, a)));
+        caps(&mut kinds);
+        let from = AtBest::from_each(&kinds);
+        (!kinds.is_empty()).then_some(Scaled { need: whole_up(need, grain), kinds, from })
     }
 }
 
@@ -131,11 +167,19 @@ fn whole_up(d: Decimal, scale: u32) -> i128 {
 }
 
 /// Leaves out every kind that another beats pack for pack: it holds no more and costs more.
-fn without_dominated(kinds: Vec<ScaledArticle>) -> Vec<ScaledArticle> {
-    let beaten =
-        |k: &ScaledArticle| kinds.iter().any(|o| o.is_plain() && o.holds >= k.holds && o.lowest() < k.lowest());
-    let keep: Vec<bool> = kinds.iter().map(|k| !beaten(k)).collect();
-    kinds.into_iter().zip(keep).filter(|(_, keep)| *keep).map(|(k, _)| k).collect()
+fn without_dominated(kinds: &[ScaledArticle]) -> Vec<ScaledArticle> {
+    let mut plain: Vec<(i128, i128)> = kinds.iter().filter(|k| k.is_plain()).map(|k| (k.holds, k.lowest())).collect();
+    plain.sort_unstable();
+    // The lowest price of each and all that are as large.
+    plain.iter_mut().rev().fold(i128::MAX, |least, (_, price)| {
+        *price = least.min(*price);
+        *price
+    });
+    let beaten = |k: &ScaledArticle| {
+        let as_large = plain.partition_point(|(holds, _)| *holds < k.holds);
+        plain.get(as_large).is_some_and(|(_, least)| *least < k.lowest())
+    };
+    kinds.iter().filter(|k| !beaten(k)).cloned().collect()
 }
 
 /// The last kind has the lowest price for what it holds (and is the largest of those). Enough packs of another kind
@@ -222,7 +266,7 @@ impl PackSearch<'_> {
                 self.offer(rest - n * kind.holds, cost + n * kind.price(n), packs + n as u64);
             }
         } else {
-            for n in (0..=kind.most(rest)).filter(|n| *n == 0 || *n >= kind.least) {
+            for n in std::iter::once(0).chain(kind.least.max(1)..=kind.most(rest)) {
                 let (rest, cost) = (rest - n * kind.holds, cost + n * kind.price(n));
                 if self.steps > MOST_STEPS || kind.is_plain() && n > 0 && self.too_dear(level, rest, cost) {
                     break;
@@ -237,19 +281,14 @@ impl PackSearch<'_> {
     /// Whether the rest, bought at the best price for what is held, already costs more than the best plan. Grows with
     /// every pack of a plain kind, because the last kind is at least as good value.
     fn too_dear(&self, level: usize, rest: i128, cost: i128) -> bool {
-        self.best.as_ref().is_some_and(|b| cost + self.least_cost(level, rest) > b.cost)
-    }
-
-    fn least_cost(&self, level: usize, rest: i128) -> i128 {
-        let each = self.scaled.kinds[level..].iter().map(|k| ceil(rest * k.lowest(), k.holds));
-        each.min().unwrap_or(0)
+        self.best.as_ref().is_some_and(|b| cost + self.scaled.from[level].least_cost(rest) > b.cost)
     }
 
     fn hopeless(&self, level: usize, rest: i128, cost: i128, packs: u64) -> bool {
         let Some(best) = &self.best else { return false };
-        let least = cost + self.least_cost(level, rest);
-        let largest = self.scaled.kinds[level..].iter().map(|k| k.holds).max().unwrap_or(1);
-        let fewest = packs + ceil(rest, largest) as u64;
+        let at_best = &self.scaled.from[level];
+        let least = cost + at_best.least_cost(rest);
+        let fewest = packs + ceil(rest, at_best.largest) as u64;
         least > best.cost || (least == best.cost && fewest > best.packs)
     }
 

@@ -5,8 +5,9 @@
 //! planned only where one coat at the end would come too late.
 
 use super::sections::OpenSection;
+use super::spread::Spread;
 use super::stops::{LayerStrips, OpenGroup, strips};
-use super::{Labour, LabourPart, Operation};
+use super::{Labour, Operation};
 use crate::model::Area;
 use crate::takeoff::TakeOff;
 use rust_decimal::Decimal;
@@ -63,7 +64,14 @@ struct Closed {
 /// The sections that are closed so far, in their order, and what was done on them since.
 pub(super) struct Closing<'a> {
     pub(super) sections: &'a [OpenSection],
+    spread: &'a Spread<'a>,
     closed: Vec<Closed>,
+    /// Those of them that are not coated.
+    bare: BTreeSet<usize>,
+    /// How many sections of each roof are not coated.
+    left: Vec<usize>,
+    /// The roofs that are coated all over and not finished, and the hour by the clock from which all of it is hard.
+    coated: BTreeMap<usize, Decimal>,
     /// The day on which a roof is finished, by its place among those laid out.
     finished: BTreeMap<usize, u32>,
 }
@@ -85,12 +93,21 @@ impl Due {
 }
 
 impl<'a> Closing<'a> {
-    pub(super) fn new(sections: &'a [OpenSection]) -> Closing<'a> {
-        Closing { sections, closed: Vec::new(), finished: BTreeMap::new() }
+    pub(super) fn new(spread: &'a Spread<'a>) -> Closing<'a> {
+        Closing {
+            sections: spread.sections,
+            spread,
+            closed: Vec::new(),
+            bare: BTreeSet::new(),
+            left: spread.lengths(),
+            coated: BTreeMap::new(),
+            finished: BTreeMap::new(),
+        }
     }
 
     /// Takes down sections that were closed, hard at an hour by the clock.
     pub(super) fn close(&mut self, group: &OpenGroup, hard: Decimal) {
+        self.bare.extend(group.sections.clone());
         self.closed.extend(group.sections.clone().map(|_| Closed {
             day: group.day,
             hard,
@@ -102,41 +119,39 @@ impl<'a> Closing<'a> {
     /// What must not wait for another day, at an hour by the clock. `is_late` says of a day of closing whether its laminate is too
     /// old on the next one: where any is, all that is hard is coated.
     pub(super) fn due(&self, now: Decimal, is_late: impl Fn(u32) -> bool) -> Due {
-        let bare = || self.closed.iter().enumerate().filter(|(_, c)| c.coated.is_none());
-        let coats = match bare().any(|(_, c)| is_late(c.day)) {
-            true => bare().filter(|(_, c)| c.hard <= now).map(|(s, _)| s).collect(),
+        // They were closed in their order: the first that is bare is the oldest.
+        let oldest = self.bare.first().map(|s| self.closed[*s].day);
+        let coats = match oldest.is_some_and(is_late) {
+            true => self.bare.iter().filter(|s| self.closed[**s].hard <= now).copied().collect(),
             false => BTreeSet::new(),
         };
-        let ready = |roof: &usize| !self.finished.contains_key(roof) && self.is_coated(*roof, now);
-        let finish = self.sections.iter().map(|s| s.roof).filter(ready).collect();
+        let finish = self.coated.iter().filter(|(_, hard)| **hard <= now).map(|(roof, _)| *roof).collect();
         Due { coats, finish }
     }
 
-    /// Whether a roof is coated all over, and hard.
-    fn is_coated(&self, roof: usize, now: Decimal) -> bool {
-        let hard = |s: usize| self.closed.get(s).and_then(|c| c.coated).is_some_and(|(_, hard)| hard <= now);
-        self.sections.iter().enumerate().filter(|(_, s)| s.roof == roof).all(|(s, _)| hard(s))
-    }
-
-    /// The hours of an operation in what is due.
-    pub(super) fn hours(&self, labour: &Labour, due: &Due) -> Decimal {
-        let part = |part: &LabourPart| {
-            let name = part.roof.as_deref()?;
-            let roof = self.sections.iter().find(|s| s.name == name)?.roof;
+    /// The hours of an operation, given by its place, in what is due.
+    pub(super) fn hours(&self, (index, labour): (usize, &Labour), due: &Due) -> Decimal {
+        let spread = self.spread.labour_of(index);
+        let roofs: BTreeSet<usize> = match labour.operation {
+            Operation::Topcoat if !spread.on_topcoat => due.coats.iter().map(|s| self.sections[*s].roof).collect(),
+            Operation::Finish => due.finish.clone(),
+            _ => return Decimal::ZERO,
+        };
+        let part = |part: usize| {
+            let (roof, hours) = (spread.roofs[part]?, labour.parts[part].hours);
+            self.spread.work_out();
             match labour.operation {
-                Operation::Topcoat if !labour.is_on_topcoat() => Some(part.hours * self.share(roof, &due.coats)),
-                Operation::Finish if due.finish.contains(&roof) => Some(part.hours),
-                _ => None,
+                Operation::Topcoat => Some(hours * self.share(roof, &due.coats)),
+                _ => due.finish.contains(&roof).then_some(hours),
             }
         };
-        labour.parts.iter().filter_map(part).sum()
+        self.spread.parts(index, roofs.into_iter()).into_iter().filter_map(part).sum()
     }
 
     /// How much of a roof's mat is in some sections, of one.
     fn share(&self, roof: usize, some: &BTreeSet<usize>) -> Decimal {
-        let of_roof = || self.sections.iter().enumerate().filter(|(_, s)| s.roof == roof);
-        let all: Area = of_roof().map(|(_, s)| s.area).sum();
-        let part: Area = of_roof().filter(|(s, _)| some.contains(s)).map(|(_, s)| s.area).sum();
+        let all = self.spread.all_of(roof).mat();
+        let part: Area = some.range(self.spread.sections_of(roof)).map(|s| self.sections[*s].area).sum();
         if all > Area::ZERO { part.square_metres() / all.square_metres() } else { Decimal::ONE }
     }
 
@@ -154,8 +169,9 @@ impl<'a> Closing<'a> {
     /// What of it is coated after strips that are opened on the day: where the way off lies along what is coated.
     fn after_strips(&self, due: &Due, opened: &[OpenSection]) -> Due {
         let is_opened = |roof: usize| opened.iter().any(|s| s.roof == roof);
-        let leaves = |roof: usize| due.coats.iter().map(|s| &self.sections[*s]).any(|s| s.roof == roof && s.at_way_off);
-        let after = |s: &&usize| is_opened(self.sections[**s].roof) && leaves(self.sections[**s].roof);
+        let at_way_off = due.coats.iter().map(|s| &self.sections[*s]).filter(|s| s.at_way_off);
+        let left_by: BTreeSet<usize> = at_way_off.map(|s| s.roof).collect();
+        let after = |s: &&usize| is_opened(self.sections[**s].roof) && left_by.contains(&self.sections[**s].roof);
         Due { coats: due.coats.iter().filter(after).copied().collect(), finish: BTreeSet::new() }
     }
 
@@ -171,14 +187,22 @@ impl<'a> Closing<'a> {
                 true => CoatBeside::BeforeStrips,
                 false => CoatBeside::Nothing,
             };
+            self.bare.remove(&section);
+            self.left[roof] -= 1;
+            if self.left[roof] == 0 {
+                let of_roof = &self.closed[self.spread.sections_of(roof)];
+                let last = of_roof.iter().filter_map(|c| c.coated).map(|(_, hard)| hard).max();
+                self.coated.insert(roof, last.unwrap_or(hard));
+            }
         }
+        self.coated.retain(|roof, _| !due.finish.contains(roof));
         self.finished.extend(due.finish.iter().map(|roof| (*roof, day)));
     }
 
     /// Takes down that all the rest is coated on a day.
     pub(super) fn coat_rest(&mut self, day: u32) {
-        for closed in self.closed.iter_mut().filter(|c| c.coated.is_none()) {
-            closed.coated = Some((day, Decimal::ZERO));
+        for section in std::mem::take(&mut self.bare) {
+            self.closed[section].coated = Some((day, Decimal::ZERO));
         }
     }
 

@@ -7,9 +7,10 @@
 use super::between::{Closing, CoatPart, Due, FinishPart};
 use super::calendar;
 use super::sections::{OpenSection, sections};
+use super::spread::{Opened, Spread};
 use super::stops::{OpenGroup, Stop, stops};
 use super::timetable::{self, WaitedFor};
-use super::{Day, Labour, LabourPart, Operation, SiteWarning};
+use super::{Day, Labour, Operation, SiteWarning};
 use crate::model::job::By;
 use crate::model::{Area, Job, Length, Rules};
 use crate::takeoff::TakeOff;
@@ -17,7 +18,8 @@ use crate::takeoff::layout::RoofLayout;
 use crate::works::WorkKind;
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
-use std::collections::{BTreeMap, BTreeSet};
+use std::cell::LazyCell;
+use std::collections::BTreeSet;
 use std::ops::Range;
 use time::Date;
 
@@ -32,6 +34,8 @@ pub(super) struct Planned {
     pub warnings: Vec<SiteWarning>,
     /// How many days more these are than with one coat when all is laid.
     pub more_for_coats: usize,
+    /// For how many parts of operations a share of a day was worked out.
+    pub worked_out: usize,
 }
 
 impl Planned {
@@ -58,8 +62,9 @@ pub(super) struct Planning<'a> {
 /// ends at an opening, nor a week inside a roof, where that takes no day more.
 pub(super) fn plan(planning: &Planning<'_>) -> Planned {
     let sections = sections(planning.take_off);
+    let spread = Spread::of(&sections, planning.work, planning.take_off);
     let drafted = |coats_between: bool| {
-        let days = |fair_stops: bool| planning.days(&sections, How { coats_between, fair_stops });
+        let days = |fair_stops: bool| planning.days(&spread, How { coats_between, fair_stops });
         let fair = days(true);
         // Where nothing is opened day by day there is no stop to choose, nor where no plan does with fewer days.
         if fair.groups.is_empty() || fair.site.days.len() <= planning.fewest_days(&fair.site) {
@@ -77,7 +82,7 @@ pub(super) fn plan(planning: &Planning<'_>) -> Planned {
         false => together,
     };
     let more_for_coats = chosen.site.days.len().saturating_sub(fewest);
-    Planned { more_for_coats, ..planning.planned(chosen, &sections) }
+    Planned { more_for_coats, worked_out: spread.worked_out(), ..planning.planned(chosen, &sections) }
 }
 
 /// How days are planned.
@@ -101,13 +106,13 @@ struct DraftedDays<'a> {
 }
 
 impl Planning<'_> {
-    fn days<'a>(&'a self, sections: &'a [OpenSection], how: How) -> DraftedDays<'a> {
+    fn days<'a>(&'a self, spread: &'a Spread<'a>, how: How) -> DraftedDays<'a> {
         let Planning { rules, work, .. } = *self;
         let mut site = SiteDays::new(self);
-        let mut closing = Closing::new(sections);
+        let mut closing = Closing::new(spread);
         let (mut opening, mut later) = (Vec::new(), Vec::new());
         let mut spent = Spent::new(work);
-        let groups = self.close_each_day(&mut site, &mut closing, &mut spent, how, &mut opening);
+        let groups = self.close_each_day((&mut site, spread), &mut closing, &mut spent, how, &mut opening);
         for (i, w) in work.iter().enumerate().filter(|(_, w)| is_on_old(w)) {
             site.fill(i, w.hours);
         }
@@ -153,6 +158,7 @@ impl Planning<'_> {
             finishes: closing.finishes(self.take_off),
             warnings,
             more_for_coats: 0,
+            worked_out: 0,
         }
     }
 }
@@ -163,8 +169,8 @@ impl Planning<'_> {
 #[derive(Clone)]
 struct SiteDays<'a> {
     days: Vec<Day>,
-    /// Days that pass before each day, besides the usual night.
-    idle: Vec<u32>,
+    /// Days that pass besides the usual nights before each day and those before it.
+    idle: Vec<i64>,
     crew: Decimal,
     setup: Decimal,
     capacity: Decimal,
@@ -204,7 +210,7 @@ impl<'a> SiteDays<'a> {
         let number = self.days.len() as u32 + 1;
         let date = self.next_date(idle);
         self.days.push(Day { number, date, visit: self.visit, setup: self.setup, ..Day::default() });
-        self.idle.push(idle);
+        self.idle.push(self.idle.last().unwrap_or(&0) + i64::from(idle));
         self.left = self.capacity;
     }
 
@@ -225,11 +231,11 @@ impl<'a> SiteDays<'a> {
 
     /// Days by the calendar from the first to day `number`, weekends among them where the job has a start.
     fn by_calendar(&self, number: u32) -> i64 {
-        let passed = self.idle.iter().take(number as usize).map(|idle| i64::from(*idle));
+        let passed = || self.idle[..self.idle.len().min(number as usize)].last().copied().unwrap_or_default();
         let at = |number: u32| self.days.get(number as usize - 1).and_then(|day| day.date);
         match at(1).zip(at(number).or_else(|| self.next_date(0))) {
             Some((first, date)) => (date - first).whole_days(),
-            None => i64::from(number) - 1 + passed.sum::<i64>(),
+            None => i64::from(number) - 1 + passed(),
         }
     }
 
@@ -274,7 +280,7 @@ impl<'a> SiteDays<'a> {
 
     /// Hours by the clock from the start of the first day to the start of the day after the last.
     fn next_start(&self) -> Decimal {
-        let idle: Decimal = self.idle.iter().map(|days| Decimal::from(*days)).sum();
+        let idle = Decimal::from(self.idle.last().copied().unwrap_or_default());
         (Decimal::from(self.days.len()) + idle) * Decimal::from(24)
     }
 
@@ -372,7 +378,7 @@ impl Planning<'_> {
     /// Opens and closes section after section; as many a day as can be closed on it, besides what must not wait.
     fn close_each_day(
         &self,
-        site: &mut SiteDays<'_>,
+        (site, spread): (&mut SiteDays<'_>, &Spread<'_>),
         closing: &mut Closing<'_>,
         spent: &mut Spent,
         how: How,
@@ -395,8 +401,8 @@ impl Planning<'_> {
             warnings.extend((opens && site.days.len() > first).then_some(SiteWarning::OpenOvernight));
             return Vec::new();
         }
-        let shares = Shares::of(sections, self.job, self.take_off);
-        let hours_of = |range: &Range<usize>| covering().map(|(_, w)| shares.hours(w, range)).sum::<Decimal>();
+        let shares = Shares { spread, job: self.job, laid: &self.take_off.roofs };
+        let hours_of = |range: &Range<usize>| covering().map(|each| shares.hours(each, range)).sum::<Decimal>();
         let wait = |op| work.iter().filter(|w| w.operation == op).map(|w| w.wait_after).max().unwrap_or_default();
         let (mut groups, mut at): (Vec<OpenGroup>, usize) = (Vec::new(), 0);
         // What lies beside no mortar is opened on the day of the mortar, where there is time.
@@ -415,12 +421,12 @@ impl Planning<'_> {
                 (first, _) => first,
             };
             let rest = || hours_of(&(at..sections.len()));
-            let mut due = match how.coats_between && !self.coats_the_rest_today(site, spent, rest()) {
+            let mut due = match how.coats_between && !self.coats_the_rest_today(site, spread, spent, rest) {
                 true => self.due(site, closing),
                 false => Due::default(),
             };
             let besides_of = |due: &Due| -> Vec<(usize, Decimal)> {
-                let each = work.iter().enumerate().map(|(i, w)| (i, closing.hours(w, due)));
+                let each = work.iter().enumerate().map(|(i, w)| (i, closing.hours((i, w), due)));
                 each.filter(|(_, h)| !h.is_zero()).collect()
             };
             let fit_beside = |due: &Due| -> Vec<usize> {
@@ -455,11 +461,11 @@ impl Planning<'_> {
                 let coated_last = closing.last(&due, opened);
                 for (i, w) in covering() {
                     // What is done by the end of the day less what was done before: no hundredth is left for a day that has none of it.
-                    let done = if last { w.hours } else { shares.hours(w, &(0..end)) };
+                    let done = if last { w.hours } else { shares.hours((i, w), &(0..end)) };
                     let hours = spent.until(i, done);
                     if w.operation == Operation::Laminate {
                         // Nobody reaches what lies below strips that are wet, nor stands on what is coated to lay others.
-                        self.coat(site, spent, &mut besides, |w| closing.hours(w, &coated_last));
+                        self.coat(site, spent, &mut besides, |each| closing.hours(each, &coated_last));
                     }
                     match too_long {
                         true if w.operation == Operation::Laminate => site.fill_whole(i, hours),
@@ -504,21 +510,29 @@ impl Planning<'_> {
         site: &mut SiteDays<'_>,
         spent: &mut Spent,
         besides: &mut [(usize, Decimal)],
-        later: impl Fn(&Labour) -> Decimal,
+        later: impl Fn((usize, &Labour)) -> Decimal,
     ) {
         for (i, hours) in besides.iter_mut().filter(|(i, _)| self.work[*i].operation == Operation::Topcoat) {
-            let later = later(&self.work[*i]);
+            let later = later((*i, &self.work[*i]));
             site.fill(*i, spent.more(*i, *hours - later));
             *hours = later;
         }
     }
 
     /// Whether all that is left is closed today and coated after the wait: then nothing is coated before.
-    fn coats_the_rest_today(&self, site: &SiteDays<'_>, spent: &Spent, rest: Decimal) -> bool {
-        let coats =
-            self.work.iter().enumerate().filter(|(_, w)| w.operation == Operation::Topcoat && !w.is_on_topcoat());
+    fn coats_the_rest_today(
+        &self,
+        site: &SiteDays<'_>,
+        spread: &Spread<'_>,
+        spent: &Spent,
+        rest: impl Fn() -> Decimal,
+    ) -> bool {
+        let is_coat = |i: usize, w: &Labour| w.operation == Operation::Topcoat && !spread.labour_of(i).on_topcoat;
+        let coats = self.work.iter().enumerate().filter(|(i, w)| is_coat(*i, w));
         let coats: Decimal = coats.map(|(i, w)| w.hours - spent.on(i)).sum();
-        !site.cold && rest + still_to_cure(self.work, site.crew).0 * site.crew + coats <= site.capacity
+        let standing = still_to_cure(self.work, site.crew).0 * site.crew;
+        // What is left to open is not added up as long as the coats alone take more than a day.
+        !site.cold && standing + coats <= site.capacity && rest() + standing + coats <= site.capacity
     }
 
     /// What today takes on besides opening: coats that would come too late on the next day, and what follows on roofs that are coated.
@@ -557,29 +571,15 @@ impl Spent {
 /// stripped over it, and the copings at its ends, come off with it. Work of no roof is spread over all; goods for the job are fitted
 /// with the first of them.
 struct Shares<'a> {
-    sections: &'a [OpenSection],
+    spread: &'a Spread<'a>,
     job: &'a Job,
     laid: &'a [RoofLayout],
-    all: Opened,
-    by_roof: BTreeMap<&'a str, Opened>,
-    /// The roofs that have a box gutter.
-    guttered: Vec<&'a str>,
 }
 
-impl<'a> Shares<'a> {
-    fn of(sections: &'a [OpenSection], job: &'a Job, take_off: &'a TakeOff) -> Shares<'a> {
-        let mut by_roof: BTreeMap<&str, Opened> = BTreeMap::new();
-        for section in sections {
-            by_roof.entry(&take_off.roofs[section.roof].shape.name).or_default().add(section);
-        }
-        let guttered = take_off.roofs.iter().filter(|roof| !roof.box_gutters.is_empty());
-        let guttered = guttered.map(|roof| roof.shape.name.as_str()).collect();
-        Shares { sections, job, laid: &take_off.roofs, all: Opened::of(sections), by_roof, guttered }
-    }
-
+impl Shares<'_> {
     /// How much of what comes off a roof comes off over its box gutters, of one.
-    fn off_box_gutters(&self, kind: WorkKind, roof: Option<&str>) -> Decimal {
-        let of = self.job.roofs.iter().zip(self.laid).find(|(_, laid)| Some(laid.shape.name.as_str()) == roof);
+    fn off_box_gutters(&self, kind: WorkKind, roof: Option<usize>) -> Decimal {
+        let of = roof.and_then(|roof| self.job.roofs.get(roof).zip(self.laid.get(roof)));
         let Some((roof, laid)) = of.filter(|(_, laid)| !laid.box_gutters.is_empty()) else { return Decimal::ZERO };
         let (over, all) = match kind {
             WorkKind::Strip | WorkKind::StripBoards => {
@@ -597,70 +597,48 @@ impl<'a> Shares<'a> {
     }
 
     /// Whether a work is done on a box gutter: an outlet is, on a roof that has one.
-    fn is_of_box_gutter(&self, kind: WorkKind, roof: Option<&str>) -> bool {
+    fn is_of_box_gutter(&self, kind: WorkKind, roof: Option<usize>) -> bool {
         match kind {
             WorkKind::GutterBoards | WorkKind::GutterLining | WorkKind::Overflow => true,
-            WorkKind::RoofOutlet => roof.is_some_and(|name| self.guttered.contains(&name)),
+            WorkKind::RoofOutlet => roof.is_some_and(|roof| !self.laid[roof].box_gutters.is_empty()),
             _ => false,
         }
     }
 
-    /// The hours of an operation in some sections.
-    fn hours(&self, labour: &Labour, range: &Range<usize>) -> Decimal {
-        let of = &self.sections[range.clone()];
-        let measure = |opened: &Opened| opened.until(labour.operation);
-        let part = |some: &Opened, all: &Opened| measure(some).square_metres() / measure(all).square_metres();
-        let everywhere = part(&Opened::of(of), &self.all);
-        let share = |roof: Option<&str>| match roof.and_then(|name| Some((name, self.by_roof.get(name)?))) {
-            Some((name, all)) if measure(all) > Area::ZERO => {
-                part(&Opened::of(of.iter().filter(|s| s.name == name)), all)
-            }
-            _ => everywhere,
+    /// The hours of an operation, given by its place, in some sections.
+    fn hours(&self, (index, labour): (usize, &Labour), range: &Range<usize>) -> Decimal {
+        let (spread, of) = (self.spread, self.spread.labour_of(index));
+        let measure = |opened: Opened| opened.until(labour.operation);
+        let part = |some: Opened, all: Opened| measure(some).square_metres() / measure(all).square_metres();
+        let everywhere = LazyCell::new(|| part(spread.opened(range), spread.all()));
+        let share = |roof: Option<(usize, &Range<usize>)>| match roof.map(|(roof, here)| (here, spread.all_of(roof))) {
+            Some((here, all)) if measure(all) > Area::ZERO => part(spread.opened(here), all),
+            _ => *everywhere,
         };
-        let part = |p: &LabourPart| match p.work {
-            kind if kind == WorkKind::OwnGoods || self.is_of_box_gutter(kind, p.roof.as_deref()) => {
-                let first = self.sections.iter().position(|s| p.roof.as_ref().is_none_or(|roof| s.name == *roof));
-                p.hours * Decimal::from(u8::from(range.contains(&first.unwrap_or(0))))
+        let is_plain = |roof| measure(spread.all_of(roof)) > Area::ZERO && self.laid[roof].box_gutters.is_empty();
+        let hours = |p: usize| {
+            let (part, roof) = (&labour.parts[p], of.roofs[p]);
+            let all = roof.map_or(0..0, |roof| spread.sections_of(roof));
+            let from = range.start.max(all.start);
+            let here = from..range.end.min(all.end).max(from);
+            // Nearly all that is done by the end of a day is of roofs that are closed.
+            if here == all && roof.is_some_and(is_plain) {
+                return part.hours;
             }
-            kind => {
-                let over = self.off_box_gutters(kind, p.roof.as_deref());
-                let gutter = of.iter().any(|s| s.box_gutters && p.roof.as_ref() == Some(&s.name));
-                let (over, rest) = (over * Decimal::from(u8::from(gutter)), Decimal::ONE - over);
-                p.hours * (over + rest * share(p.roof.as_deref()))
+            spread.work_out();
+            match part.work {
+                kind if kind == WorkKind::OwnGoods || self.is_of_box_gutter(kind, roof) => {
+                    part.hours * Decimal::from(u8::from(range.contains(&all.start)))
+                }
+                kind => {
+                    let over = self.off_box_gutters(kind, roof);
+                    let gutter = spread.sections[here.clone()].iter().any(|s| s.box_gutters);
+                    let (over, rest) = (over * Decimal::from(u8::from(gutter)), Decimal::ONE - over);
+                    part.hours * (over + rest * share(roof.map(|roof| (roof, &here))))
+                }
             }
         };
-        labour.parts.iter().map(part).sum()
-    }
-}
-
-/// What some sections open, by its boards, by its insulation and by its mat.
-#[derive(Default)]
-struct Opened {
-    boards: Area,
-    insulated: Area,
-    mat: Area,
-}
-
-impl Opened {
-    fn of<'a>(sections: impl IntoIterator<Item = &'a OpenSection>) -> Opened {
-        let mut all = Opened::default();
-        sections.into_iter().for_each(|section| all.add(section));
-        all
-    }
-
-    fn add(&mut self, section: &OpenSection) {
-        self.boards += section.opened;
-        self.insulated += section.insulated;
-        self.mat += section.area;
-    }
-
-    /// By what an operation is shared out.
-    fn until(&self, operation: Operation) -> Area {
-        match operation {
-            Operation::Insulate => self.insulated,
-            early if early < Operation::Insulate => self.boards,
-            _ => self.mat,
-        }
+        spread.parts(index, spread.roofs_in(range)).into_iter().map(hours).sum()
     }
 }
 

@@ -15,6 +15,7 @@ pub mod labour;
 pub mod mix;
 pub mod pots;
 mod sections;
+mod spread;
 mod stops;
 pub mod timetable;
 mod warning;
@@ -223,6 +224,8 @@ pub struct Programme {
     pub nights: Vec<Night>,
     /// What is wrong with the firm's tables, or does not fit the job.
     pub notices: Vec<Problem>,
+    /// For how many parts of operations a share of a day was worked out until the days were planned: what that takes grows as the job does.
+    pub worked_out: usize,
 }
 
 /// How a roof lies on the nights from the day on which some of it is opened until more of it is.
@@ -335,6 +338,7 @@ pub fn plan(
         stops: planned.stops,
         coats: planned.coats,
         finishes: planned.finishes,
+        worked_out: planned.worked_out,
         weather,
         nights,
         notices,

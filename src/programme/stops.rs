@@ -11,7 +11,7 @@ use crate::takeoff::layout::bandage::place_of;
 use crate::takeoff::layout::edge_cuts::{EdgeCuts, EdgeRun, RoofEdgeCuts};
 use crate::takeoff::layout::mat::tape::{Stretch, StripTape, beyond, joined};
 use crate::takeoff::layout::parapets::outer_edge;
-use crate::takeoff::layout::{DeckLayout, LiningBoard, MatPiece, OuterEdge, RoofLayout, RunPlace, TrimPiece};
+use crate::takeoff::layout::{DeckLayout, LiningBoard, MatPiece, OuterEdge, RoofLayout, RunPlace, TrimPiece, TrimRun};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Strips of one layer of mat.
@@ -112,15 +112,17 @@ pub(super) struct OpenGroup {
 pub(super) fn stops(groups: &[OpenGroup], sections: &[OpenSection], take_off: &TakeOff, gap: Length) -> Vec<Stop> {
     let mut before: BTreeMap<usize, (Vec<Stretch>, Area)> = BTreeMap::new();
     let mut stops = Vec::new();
+    let runs = runs_of(take_off);
     for group in groups {
         for of_roof in sections[group.sections.clone()].chunk_by(|a, b| a.roof == b.roof) {
-            let left = sections[group.sections.end..].iter().any(|s| s.roof == of_roof[0].roof);
+            // The sections of a roof lie one behind the other.
+            let left = sections.get(group.sections.end).is_some_and(|next| next.roof == of_roof[0].roof);
             let so_far = before.entry(of_roof[0].roof).or_default();
             let (gutters, of_roof): (Vec<&OpenSection>, Vec<&OpenSection>) =
                 of_roof.iter().partition(|s| s.box_gutters);
             match of_roof.is_empty() {
                 true => stops.push(gutters_alone(group, gutters[0], take_off)),
-                false => stops.push(stop((group, of_roof.as_slice(), !left), so_far, take_off, gap)),
+                false => stops.push(stop((group, of_roof.as_slice(), !left), so_far, (take_off, &runs), gap)),
             }
         }
     }
@@ -155,7 +157,7 @@ fn gutters_alone(group: &OpenGroup, gutters: &OpenSection, take_off: &TakeOff) -
 fn stop(
     (group, opened, whole_roof): (&OpenGroup, &[&OpenSection], bool),
     so_far: &mut (Vec<Stretch>, Area),
-    take_off: &TakeOff,
+    (take_off, runs): (&TakeOff, &[Vec<&TrimRun>]),
     gap: Length,
 ) -> Stop {
     let roof = &take_off.roofs[opened[0].roof];
@@ -169,7 +171,7 @@ fn stop(
     // What lies over insulation is sawn off at the line.
     let decks = roof.deck.iter().filter(|_| !whole_roof);
     let boards = tape.boards_past(decks, &closed);
-    let (trims_past, parapets_past) = goods_past(take_off, opened[0].roof, &tape, &closed);
+    let (trims_past, parapets_past) = goods_past(roof, &runs[opened[0].roof], &tape, &closed);
     let cuts = take_off.edge_cuts.get(opened[0].roof).filter(|_| !whole_roof);
     let timbers_past = |of: fn(&RoofEdgeCuts) -> &EdgeCuts| {
         cuts.map(|cuts| timbers_past(roof, of(cuts), &tape, &closed)).unwrap_or_default()
@@ -229,13 +231,15 @@ fn gutter_ends(roof: &RoofLayout, opened: &[&OpenSection]) -> Vec<String> {
 
 /// The marks of what goes on past a line at which what is closed ends: trims along a roof's edges and round its openings; the
 /// outer edge trims and the linings of its parapets.
-fn goods_past(take_off: &TakeOff, roof: usize, tape: &StripTape, closed: &[Stretch]) -> (Vec<String>, Vec<String>) {
-    let layout = &take_off.roofs[roof];
+fn goods_past(
+    layout: &RoofLayout,
+    runs: &[&TrimRun],
+    tape: &StripTape,
+    closed: &[Stretch],
+) -> (Vec<String>, Vec<String>) {
     let crosses = |line: (Point, Point), at: Length, long: Length| goes_past(line, (at, long), tape, closed);
     let (mut trims, mut parapets) = (Vec::new(), Vec::new());
-    // Ladder points stand on no deck.
-    let runs = take_off.profiles.iter().flat_map(|plan| &plan.runs);
-    for run in runs.filter(|run| !matches!(run.place, RunPlace::Ladder { .. })) {
+    for run in runs {
         let Some((from, to, _)) = place_of(&layout.shape, run.place) else { continue };
         let past = if matches!(run.place, RunPlace::Parapet { .. }) { &mut parapets } else { &mut trims };
         let goes_on = |p: &&TrimPiece| crosses((from, to), run.leg + p.at, p.length);
@@ -246,6 +250,20 @@ fn goods_past(take_off: &TakeOff, roof: usize, tape: &StripTape, closed: &[Stret
         parapets.extend(lining.boards.iter().filter(goes_on).map(|b| b.mark.clone()));
     }
     (trims, parapets)
+}
+
+/// The trims of each roof, in the order of the profiles. Ladder points stand on no deck.
+fn runs_of(take_off: &TakeOff) -> Vec<Vec<&TrimRun>> {
+    let mut of_roof = vec![Vec::new(); take_off.roofs.len()];
+    for run in take_off.profiles.iter().flat_map(|plan| &plan.runs) {
+        match run.place {
+            RunPlace::Side { roof, .. } | RunPlace::Hole { roof, .. } | RunPlace::Parapet { roof, .. } => {
+                of_roof[roof].push(run);
+            }
+            RunPlace::Ladder { .. } => {}
+        }
+    }
+    of_roof
 }
 
 /// The line along which a board of a parapet's lining lies: its face on the side, its top along the outer edge.

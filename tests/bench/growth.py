@@ -2,7 +2,7 @@
 merchants, photographs; CPU of the whole command, and the most memory that it held.
 
     cargo build --locked --release
-    python3 tests/bench/growth.py target/release/wetout /tmp/growth [roofs | options | articles | list | merchants | photographs]
+    python3 tests/bench/growth.py target/release/wetout /tmp/growth [roofs | plain | kerbs | options | articles | packs | list | merchants | photographs]
 
 Prints tables in Markdown, up to what the program's limits allow, and what it says beyond. The jobs are made by a fixed chance
 from the head of tests/big_jobs/twelve-roofs.yaml and the demo price book, into the folder that is named second; photographs need
@@ -45,6 +45,30 @@ def roofs(count):
     topcoat: {{colour: dark grey, finish: smooth}}"""
 
 
+def alike(count, width, depth, kerbs=0):
+    """Roofs that differ by millimetres, each so large that it takes days of its own, with so many kerbed rooflights in rows of five."""
+
+    def rooflight(n):
+        at = f"[{0.8 + n % 5 * 2.1:.2f} m, {0.8 + n // 5 * 1.6:.2f} m]"
+        return f"      - {{name: Rooflight {n + 1}, at: {at}, size: [0.6 m, 0.5 m], finish: kerb}}\n"
+
+    holes = "    holes:\n" + "".join(map(rooflight, range(kerbs))) if kerbs else ""
+    for n in range(count):
+        yield f"""  - name: Roof {n + 1}
+    outline: {{rectangle: {{width: {width + n * 0.013:.3f} m, depth: {depth} m}}}}
+    edges:
+      front: {{finish: drip, gutter: half-round 112 mm}}
+      right: {{finish: raised}}
+      back: {{finish: raised}}
+      left: {{finish: raised}}
+{holes}    falls_to: front
+    fall: existing 1:40
+    joists: {{run: front to back, spacing: 400 mm}}
+    deck: {{action: new, board: osb3-18}}
+    laminate: {{mat: 450, layers: 1}}
+    topcoat: {{colour: dark grey, finish: smooth}}"""
+
+
 def options(count):
     """Options of one roof each, all for the same wish, so that no totals of several are asked for."""
     for n in range(count):
@@ -53,8 +77,8 @@ def options(count):
     one_of: mat"""
 
 
-def job(folder, name, count, optional=0):
-    text = HEAD + "\nroofs:\n" + "\n".join(roofs(count)) + "\n"
+def job(folder, name, count, optional=0, made=roofs):
+    text = HEAD + "\nroofs:\n" + "\n".join(made(count)) + "\n"
     if optional:
         text += "options:\n" + "\n".join(options(optional)) + "\n"
     place = folder / f"{name}.yaml"
@@ -76,6 +100,19 @@ def book(folder, count):
     place = folder / f"prices-{count}.yaml"
     place.write_text(head + "\narticles:\n" + "".join(parts + more))
     return place, len(own) + count
+
+
+def packed(folder, role, count):
+    """The demo book with so many packs of one role more, every size and price unlike, the larger the better value."""
+    text = (HOUSE / "jobs/prices.yaml").read_text()
+    packs = "".join(
+        f"  - {{role: {role}, code: Z{n}, description: Tin {n}, pack: tin, holds: {1 + n * 0.013:.3f} kg, "
+        f"price: {5.1 + n * 0.0577:.2f}, mass: {1 + n * 0.013:.3f} kg}}\n"
+        for n in range(count)
+    )
+    place = folder / f"packs-{role}-{count}.yaml"
+    place.write_text(text.replace("\narticles:\n", "\narticles:\n" + packs, 1))
+    return place
 
 
 def listed(folder, lines):
@@ -182,6 +219,13 @@ def main():
             priced = best([program, "price", place, *FILES, prices])
             made = best([program, "make", place, "--out", out, *FILES, prices])
             print(f"| {count} | {' | '.join(cell(one, count) for one in (laid, priced, made))} | {pages(out)} |", flush=True)
+    for name, size in (("plain", (6, 4)), ("kerbs", (12, 8, 20))):
+        if not asked or name in asked:
+            what = f"{size[2]} kerbs each" if size[2:] else "no hole"
+            table(f"roofs of {size[0]} x {size[1]} m, {what}", "`takeoff`")
+            for count in (10, 25, 50, 100):
+                place = job(folder, f"{name}-{count}", count, made=lambda n: alike(n, *size))
+                row(count, best([program, "takeoff", place, *FILES, prices]))
     if not asked or "options" in asked:
         table("options, of 20 roofs")
         for count in (0, 5, 10, 20, 60):
@@ -192,6 +236,11 @@ def main():
         for count in (0, 100, 500, 1000, 2850, 20_000):
             many, articles = book(folder, count)
             row(articles, best([program, "price", ten, *FILES, many]))
+    if not asked or "packs" in asked:
+        for role in ("topcoat.dark-grey", "resin"):
+            table(f"packs of `{role}` more, 10 roofs")
+            for count in (0, 100, 400, 800, 2800):
+                row(count, best([program, "price", ten, *FILES, packed(folder, role, count)]))
     if not asked or "list" in asked:
         table("lines of a list, 10 roofs")
         for lines in (200, 1000, 5000, 20_000, 50_000, 100_000, 200_000):
