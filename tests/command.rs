@@ -615,7 +615,18 @@ fn no_name_and_no_setting_steers_the_terminal() {
 
 #[test]
 fn no_cell_of_the_order_is_a_formula_wherever_cells_are_parted() {
-    for hostile in ["=1+1", "\u{200b}=1+1", "\u{feff}+1", "a;=1+1", "a; \u{2060}@x", "-1", "\u{a0}＝1", "a;b;-1;+1"] {
+    for hostile in [
+        "=1+1",
+        "\u{200b}=1+1",
+        "\u{feff}+1",
+        "a;=1+1",
+        "a; \u{2060}@x",
+        "-1",
+        "\u{a0}＝1",
+        "a;b;-1;+1",
+        "\u{fe0e}=1",
+        "\u{fe0f}@x",
+    ] {
         let folder = kitchen("formula", "prices.yaml", "description: Drip trim", "description: Drip trim");
         let book = fs::read_to_string(folder.join("prices.yaml")).unwrap();
         let written: String = hostile.chars().map(|c| format!("\\u{:04x}", u32::from(c))).collect();
@@ -629,7 +640,7 @@ fn no_cell_of_the_order_is_a_formula_wherever_cells_are_parted() {
         assert_eq!(done.status.code(), Some(0), "{hostile:?}: {}", text(&done.stderr));
         let csv = fs::read_to_string(folder.join("out/order.csv")).unwrap();
         assert!(csv.replace('\'', "").contains(hostile), "{hostile:?}: {csv}");
-        let unseen = |c: char| c.is_whitespace() || "\"\u{200b}\u{feff}\u{2060}".contains(c);
+        let unseen = |c: char| c.is_whitespace() || "\"\u{200b}\u{feff}\u{2060}\u{fe0e}\u{fe0f}".contains(c);
         for cell in csv.split([',', ';', '\n', '\r', '\t']) {
             assert!(!cell.trim_start_matches(unseen).starts_with(['=', '+', '-', '@', '＝']), "{hostile:?}: {cell:?}");
         }
