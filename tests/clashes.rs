@@ -369,7 +369,7 @@ fn faults_at_random(seed: u64) -> Vec<String> {
         let mut all = vec![
             roof_plan::draw(layout, roof, Audience::Householder, space),
             roof_plan::draw(layout, roof, Audience::Site, space),
-            trim_plan::draw(&laid.profiles, layout, space),
+            trim_plan::draw(&laid.profiles, layout, &Default::default(), space),
         ];
         all.extend(deck_plan::draw(layout, space));
         all.extend(mat_plan::draw(layout, None, space));
@@ -399,7 +399,7 @@ fn unnamed(laid: &TakeOff, layout: &RoofLayout, space: Space) -> Vec<String> {
                 part == mark || part.starts_with(&format!("{mark} with "))
             })
     };
-    let trims = trim_plan::draw(&laid.profiles, layout, space).scene;
+    let trims = trim_plan::draw(&laid.profiles, layout, &Default::default(), space).scene;
     let told = words(&trims);
     let mut missing = Vec::new();
     let here = |run: &&TrimRun| match run.place {

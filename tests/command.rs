@@ -333,6 +333,45 @@ fn kitchen(name: &str, file: &str, from: &str, to: &str) -> PathBuf {
     folder
 }
 
+/// Marks of pieces are looked for by what is near them, once for a scale: a plan crowded with them is no cliff.
+#[cfg(target_os = "linux")]
+#[test]
+fn the_trims_of_a_roof_with_many_openings_are_drawn_in_little_time() {
+    let folder = kitchen("many-openings", "job.yaml", "width: 5.2 m, depth: 3.4 m", "width: 30 m, depth: 20 m");
+    let job = fs::read_to_string(folder.join("job.yaml")).unwrap();
+    let opening = |n: usize| {
+        let (x, y) = (1500 + n % 10 * 2700, 1500 + n / 10 * 2200);
+        format!("      - {{name: h{n}, at: [{x} mm, {y} mm], size: [0.6 m, 0.5 m], finish: kerb}}\n")
+    };
+    let (start, end) = (job.find("\noptions:").unwrap(), job.find("\nquote").unwrap());
+    let mut many = String::new();
+    for line in format!("{}{}", &job[..start], &job[end..]).split_inclusive('\n') {
+        match line.trim_start() {
+            l if l.starts_with("- {name: rooflight") => many.extend((0..40).map(opening)),
+            l if l.starts_with("wall_above") => {}
+            l if l.starts_with("back: {finish: wall") => many.push_str("      back: {finish: raised}\n"),
+            l if l.starts_with("fall: 1:40") => many.push_str("    fall: existing 1:40\n"),
+            _ => many.push_str(line),
+        }
+    }
+    fs::write(folder.join("job.yaml"), many).unwrap();
+    let mut bound = Command::new("sh");
+    bound.args(["-c", "ulimit -t 5; exec \"$@\"", "sh", env!("CARGO_BIN_EXE_wetout"), "method"]);
+    let done = bound.arg(&folder).output().unwrap();
+    assert_eq!(done.status.code(), Some(0), "{:?}: {}", done.status, text(&done.stderr));
+}
+
+#[test]
+fn what_is_wrong_with_what_was_typed_steers_no_terminal() {
+    for typed in [&["\u{202e}kcehc\u{1b}[2J"][..], &["issue", "j", "\u{202e}etouq\u{7}"], &["check", "--\u{2066}x"]] {
+        let done = wetout(typed);
+        let said = text(&done.stderr);
+        assert_eq!(done.status.code(), Some(2), "{said}");
+        assert!(!said.contains(['\u{202e}', '\u{2066}', '\u{1b}', '\u{7}']), "{said:?}");
+        assert!(said.contains("\\u{20") && said.contains("wetout"), "{said}");
+    }
+}
+
 #[test]
 fn what_the_programme_remarks_reaches_check_and_a_fault_of_it_stops_the_documents() {
     let air = kitchen("cold", "job.yaml", "air: 5 C to 12 C", "air: 1 C to 4 C");
@@ -615,7 +654,18 @@ fn no_name_and_no_setting_steers_the_terminal() {
 
 #[test]
 fn no_cell_of_the_order_is_a_formula_wherever_cells_are_parted() {
-    for hostile in ["=1+1", "\u{200b}=1+1", "\u{feff}+1", "a;=1+1", "a; \u{2060}@x", "-1", "\u{a0}＝1", "a;b;-1;+1"] {
+    for hostile in [
+        "=1+1",
+        "\u{200b}=1+1",
+        "\u{feff}+1",
+        "a;=1+1",
+        "a; \u{2060}@x",
+        "-1",
+        "\u{a0}＝1",
+        "a;b;-1;+1",
+        "\u{fe0e}=1",
+        "\u{fe0f}@x",
+    ] {
         let folder = kitchen("formula", "prices.yaml", "description: Drip trim", "description: Drip trim");
         let book = fs::read_to_string(folder.join("prices.yaml")).unwrap();
         let written: String = hostile.chars().map(|c| format!("\\u{:04x}", u32::from(c))).collect();
@@ -629,7 +679,7 @@ fn no_cell_of_the_order_is_a_formula_wherever_cells_are_parted() {
         assert_eq!(done.status.code(), Some(0), "{hostile:?}: {}", text(&done.stderr));
         let csv = fs::read_to_string(folder.join("out/order.csv")).unwrap();
         assert!(csv.replace('\'', "").contains(hostile), "{hostile:?}: {csv}");
-        let unseen = |c: char| c.is_whitespace() || "\"\u{200b}\u{feff}\u{2060}".contains(c);
+        let unseen = |c: char| c.is_whitespace() || "\"\u{200b}\u{feff}\u{2060}\u{fe0e}\u{fe0f}".contains(c);
         for cell in csv.split([',', ';', '\n', '\r', '\t']) {
             assert!(!cell.trim_start_matches(unseen).starts_with(['=', '+', '-', '@', '＝']), "{hostile:?}: {cell:?}");
         }

@@ -916,7 +916,7 @@ fn drawings() -> Vec<(String, Arc<Scene>)> {
             roof_plan::draw(&laid, &roof, Audience::Householder, Space::HALF_PAGE).scene,
         );
         put("roof plan for the site", roof_plan::draw(&laid, &roof, Audience::Site, Space::HALF_PAGE).scene);
-        put("trim plan", trim_plan::draw(&plans, &laid, Space::PAGE).scene);
+        put("trim plan", trim_plan::draw(&plans, &laid, &Default::default(), Space::PAGE).scene);
         put("deck plan", deck_plan::draw(&laid, Space::PAGE).unwrap().scene);
         mat_plan::draw(&laid, None, Space::PAGE).into_iter().for_each(|f| put("mat plan", f.scene));
         let words = support::built_in_words();
@@ -1060,7 +1060,7 @@ fn a_corner_stands_in_a_third_of_a_page_without_being_made_smaller() {
 fn a_trim_over_several_stretches_is_drawn_as_long_as_it_is() {
     let everything = crate::works::everything();
     let laid = everything.take_off.roofs.iter().find(|r| r.shape.name == "Cold roof").unwrap();
-    let scene = trim_plan::draw(&everything.take_off.profiles, laid, Space::PAGE).scene;
+    let scene = trim_plan::draw(&everything.take_off.profiles, laid, &Default::default(), Space::PAGE).scene;
     let longest = |ink: Ink| {
         let wide = |mark: &Mark| match mark {
             Mark::Area { rings, fill, .. } if *fill == Some(ink) => {
@@ -1082,7 +1082,7 @@ fn a_key_explains_what_is_drawn_and_nothing_else() {
         let (laid, plans) = laid(&roof);
         let runs: Vec<_> = plans.iter().flat_map(|p| p.runs.iter().map(|r| (p.finish, r))).collect();
         let deck = laid.deck.as_ref().unwrap();
-        let trims = trim_plan::draw(&plans, &laid, Space::PAGE).scene;
+        let trims = trim_plan::draw(&plans, &laid, &Default::default(), Space::PAGE).scene;
         let boards = deck_plan::draw(&laid, Space::PAGE).unwrap().scene;
         let mat = mat_plan::draw(&laid, None, Space::PAGE).remove(0).scene;
         let both = deck.pieces.iter().any(|p| p.whole) && deck.pieces.iter().any(|p| !p.whole);
@@ -1377,7 +1377,7 @@ fn a_plan_is_true_to_the_scale_that_it_states() {
 fn every_piece_of_trim_board_and_mat_is_marked_on_its_plan() {
     for (name, roof) in shapes().into_iter().filter(|(n, _)| *n != "huge") {
         let (laid, plans) = laid(&roof);
-        let trims = trim_plan::draw(&plans, &laid, Space::PAGE).scene;
+        let trims = trim_plan::draw(&plans, &laid, &Default::default(), Space::PAGE).scene;
         let said: Vec<&str> = texts(&trims).collect();
         for piece in plans.iter().flat_map(|p| &p.runs).flat_map(|r| &r.pieces) {
             let label = format!("{} {}", piece.mark, piece.length.as_mm());

@@ -346,17 +346,43 @@ fn numbers_that_nobody_means_are_refused_in_their_place() {
     }
     let short = prices().replacen("pack: roll of 33 m, holds: 33 m", "pack: roll of 5 m, holds: 5 m", 1);
     let at = short.lines().filter(|l| l.trim_start().starts_with("- {role")).position(|l| l.contains("roll of 5 m"));
-    refused(&job, &firm(), &short, &format!("articles[{}].holds", at.unwrap()));
+    let none = short.replacen("pack: roll of 66 m, holds: 66 m", "pack: roll of 8 m, holds: 8 m", 1);
+    refused(&job, &firm(), &none, &format!("articles[{}].holds", at.unwrap()));
+}
+
+#[test]
+fn a_roll_of_mat_that_is_too_short_is_left_out_where_there_is_a_longer_one() {
+    let short = prices().replacen("pack: roll of 33 m, holds: 33 m", "pack: roll of 5 m, holds: 5 m", 1);
+    assert_ne!(short, prices());
+    let loaded = Desk::new("short-roll").read(&lean_to("", "", ""), &firm(), &short).unwrap();
+    let told: Vec<&Problem> = loaded.notices.iter().filter(|p| p.fault.contains("is left out")).collect();
+    assert_eq!(told.len(), 1, "{told:?}");
+    assert!(
+        told[0].level == Level::Warning
+            && told[0].fault.contains("5 m")
+            && told[0].cure.contains("take the article out")
+    );
+    assert!(told[0].place.to_string().ends_with(".holds"), "{}", told[0]);
+    let codes: Vec<&str> =
+        loaded.books.iter().flat_map(|book| &book.articles).map(|article| article.code.as_str()).collect();
+    assert!(codes.contains(&"mat-450-roll-66m") && !codes.contains(&"mat-450-roll-33m"), "{codes:?}");
 }
 
 #[test]
 fn a_percentage_of_less_than_one_is_asked_about() {
     let desk = Desk::new("percent");
-    let loaded = desk.read(&lean_to("", "", ""), &firm().replace("overhead: 14 %", "overhead: 0.14 %"), &prices());
-    let told: Vec<Problem> =
-        loaded.unwrap().notices.into_iter().filter(|p| p.place.to_string() == "money.overhead").collect();
-    assert_eq!(told.len(), 1);
-    assert!(told[0].level == Level::Warning && told[0].cure.contains("`14 %`"), "{}", told[0]);
+    for (key, given, meant) in
+        [("overhead", "0.14 %", "`14 %`"), ("contingency", "0.03 %", "`3 %`"), ("least_margin", "0.15 %", "`15 %`")]
+    {
+        let other = |line: &&str| !line.trim_start().starts_with(&format!("{key}:"));
+        let firm: String = firm().lines().filter(other).map(|line| format!("{line}\n")).collect();
+        let firm = firm.replacen("money:\n", &format!("money:\n  {key}: {given}\n"), 1);
+        let place = format!("money.{key}");
+        let notices = desk.read(&lean_to("", "", ""), &firm, &prices()).unwrap().notices;
+        let told: Vec<Problem> = notices.into_iter().filter(|p| p.place.to_string() == place).collect();
+        assert_eq!(told.len(), 1, "{key}");
+        assert!(told[0].level == Level::Warning && told[0].cure.contains(meant), "{}", told[0]);
+    }
 }
 
 // ---- Guards of the engine ------------------------------------------------------------------------------------------

@@ -304,11 +304,19 @@ fn the_same_job_named_twice_is_one_and_jobs_of_one_name_in_different_folders_are
 fn a_run_whose_words_do_not_arrive_is_broken_off_and_says_what_is_left() {
     let places: Vec<String> = (0..90).map(|n| format!("{n:02}")).collect();
     let folder = filed("many-lost", &places);
-    let full = fs::OpenOptions::new().write(true).open("/dev/full").unwrap();
-    let mut command = Command::new(env!("CARGO_BIN_EXE_wetout"));
-    let done = command.args(["make", "."]).current_dir(&folder).stdout(full).output().unwrap();
-    assert_eq!(done.status.code(), Some(3));
-    let said = err(&done);
+    let lost = |arguments: &[&str]| {
+        let full = fs::OpenOptions::new().write(true).open("/dev/full").unwrap();
+        let mut command = Command::new(env!("CARGO_BIN_EXE_wetout"));
+        let done = command.args(arguments).current_dir(&folder).stdout(full).output().unwrap();
+        assert_eq!(done.status.code(), Some(3));
+        err(&done)
+    };
+    let said = lost(&["make", ".", "--anew"]);
+    assert!(
+        said.contains("from ./01/job.yaml on. Run it again without --anew: what is made is not made twice"),
+        "{said}"
+    );
+    let said = lost(&["make", "."]);
     assert!(
         said.contains("broken off after 1 of 90 jobs: 89 are left, from ./01/job.yaml on. Run the same again"),
         "{said}"

@@ -172,6 +172,14 @@ fn what_is_wrong_with_a_list_is_told_with_its_line_and_cure() {
     has(told(table.as_bytes(), &missing), &["the list `no.csv` cannot be read", "check its name"]);
     let long = format!("{}{}", "Product code,Product,Unit,Trade price,Use,Content\n", "a,b,c,1.00,,\n".repeat(100_001));
     has(plain(&long), &["more than 100000 lines in this list"]);
+    let wide = format!("{table}a{}\n", ",".repeat(200));
+    let last = table.lines().count() + 1;
+    has(plain(&wide), &[&format!("list.csv:{last}:1"), "more than 200 columns in this line", "keep the columns"]);
+    has(plain(&",".repeat(15_000_000)), &["list.csv:1:1", "more than 200 columns in this line"]);
+    let endless = format!("{table}\"{}", "a, b\n".repeat(500));
+    has(plain(&endless), &[&format!("list.csv:{last}:1"), "more than 2000 letters", "close the quote"]);
+    let quoted = format!("{table}\"12\"\" board{}\",{}\n", ",".repeat(300), ",".repeat(150));
+    assert!(!plain(&quoted).contains("columns in this line"));
     fs::File::create(folder.join("list.csv")).unwrap().set_len(21_000_000).unwrap();
     let failure = load(&request(&folder)).unwrap_err();
     assert!(failure.problems[0].fault.contains("more than 20 MB of a merchant's list"), "{:?}", failure.problems);

@@ -82,13 +82,13 @@ struct NotMade {
 fn make_many(jobs: &[NamedJob], files: &Files, output: &Output, anew: bool) -> Result<Outcome, Stopped> {
     refuse_shared_folders(jobs, output)?;
     let digests = InputDigests::of_this_run();
-    let mut tally = Tally::default();
+    let mut tally = Tally { anew, ..Tally::default() };
     heed_ctrl_c();
     let looked_at =
         many::in_order(jobs, |job| made_words(job, files, output, anew, &digests), |job, words| tally.take(job, words));
     if looked_at.is_err() {
         // What was printed did not arrive: whoever reads the errors is told how far it came.
-        terminal::warn(&left(tally.looked_at, jobs))?;
+        terminal::warn(&left(tally.looked_at, jobs, anew))?;
     }
     tally.tell(looked_at?, jobs)
 }
@@ -118,6 +118,8 @@ fn is_full(kind: ErrorKind) -> bool {
 /// How a run over many jobs has gone so far.
 #[derive(Default)]
 struct Tally {
+    /// Whether jobs are made that have not changed.
+    anew: bool,
     looked_at: usize,
     made: usize,
     unchanged: usize,
@@ -179,7 +181,7 @@ impl Tally {
             terminal::warn(&format!("{count} more jobs were not made; `wetout check` says why:\n{names}\n"))?;
         }
         if looked_at < jobs.len() {
-            terminal::warn(&left(looked_at, jobs))?;
+            terminal::warn(&left(looked_at, jobs, self.anew))?;
         }
         let ended = looked_at < jobs.len() && TO_END.load(Ordering::Relaxed);
         Ok(self.worst.max(ended.then_some(Outcome::BrokenOff)).unwrap_or(Outcome::Done))
@@ -187,10 +189,11 @@ impl Tally {
 }
 
 /// What a run that was broken off has left undone.
-fn left(looked_at: usize, jobs: &[NamedJob]) -> String {
+fn left(looked_at: usize, jobs: &[NamedJob], anew: bool) -> String {
+    let again = if anew { "Run it again without --anew" } else { "Run the same again" };
     let first = jobs.get(looked_at).map_or_else(String::new, |job| format!(", from {} on", job.source.label()));
     format!(
-        "wetout: broken off after {looked_at} of {} jobs: {} are left{first}. Run the same again: what is made is not made twice\n",
+        "wetout: broken off after {looked_at} of {} jobs: {} are left{first}. {again}: what is made is not made twice\n",
         jobs.len(),
         jobs.len() - looked_at
     )

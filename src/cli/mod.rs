@@ -54,7 +54,6 @@ use issued::Refusal;
 use jobs::{FoundJobs, JobSource, NamedJob};
 use many::Next;
 use std::collections::BTreeMap;
-use std::io;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 use time::{Date, OffsetDateTime};
@@ -104,8 +103,8 @@ pub fn started() -> Outcome {
     match Arguments::try_parse() {
         Ok(arguments) => run(arguments),
         // Help and version come this way too, to standard output.
-        Err(words) => match words.print() {
-            Err(error) if error.kind() != io::ErrorKind::BrokenPipe => report(&Stopped::Lost(error)),
+        Err(words) => match terminal::tell_of_arguments(&words) {
+            Err(error) => report(&Stopped::Lost(error)),
             _ if words.exit_code() == 0 => Outcome::Done,
             _ => Outcome::Usage,
         },

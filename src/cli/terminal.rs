@@ -96,6 +96,18 @@ pub(super) fn warn(text: &str) -> io::Result<()> {
     sent(io::stderr().lock(), harmless(text, in_colour()).as_bytes())
 }
 
+/// Prints help, the version, or what is wrong with what was typed, whose words are those of whoever typed them.
+///
+/// # Errors
+/// As [`say`].
+pub(super) fn tell_of_arguments(words: &clap::Error) -> io::Result<()> {
+    let wrong = words.use_stderr();
+    let coloured = if wrong { in_colour() } else { out_in_colour() };
+    let words = words.render();
+    let text = if coloured { words.ansi().to_string() } else { words.to_string() };
+    if wrong { warn(&text) } else { say(&text) }
+}
+
 fn sent(mut out: impl Write, bytes: &[u8]) -> io::Result<()> {
     match out.write_all(bytes).and_then(|()| out.flush()) {
         Err(error) if error.kind() == io::ErrorKind::BrokenPipe => Ok(()),

@@ -84,13 +84,16 @@ fn begins_formula(c: char) -> bool {
     matches!(c, '=' | '+' | '-' | '@' | '＝' | '＋' | '－' | '＠')
 }
 
-/// White space, and signs that take no room: joiners, marks of direction, the byte-order mark (The Unicode Standard, 23.2
-/// and 23.8), soft hyphen.
+/// White space, and every sign that shows nothing: `Default_Ignorable_Code_Point` of the Unicode Character Database 16.0
+/// (`DerivedCoreProperties.txt`), and the marks of annotation (The Unicode Standard, 23.8).
 fn unseen(c: char) -> bool {
     c.is_whitespace()
         || c.is_control()
-        || matches!(c, '\u{ad}' | '\u{180e}' | '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}')
-        || matches!(c, '\u{2060}'..='\u{206f}' | '\u{feff}')
+        || matches!(c, '\u{ad}' | '\u{34f}' | '\u{61c}' | '\u{115f}' | '\u{1160}' | '\u{17b4}' | '\u{17b5}')
+        || matches!(c, '\u{180b}'..='\u{180f}' | '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}')
+        || matches!(c, '\u{2060}'..='\u{206f}' | '\u{3164}' | '\u{fe00}'..='\u{fe0f}' | '\u{feff}' | '\u{ffa0}')
+        || matches!(c, '\u{fff0}'..='\u{fffb}' | '\u{1bca0}'..='\u{1bca3}' | '\u{1d173}'..='\u{1d17a}')
+        || matches!(c, '\u{e0000}'..='\u{e0fff}')
 }
 
 fn push_row(out: &mut String, cells: &[String]) {

@@ -232,7 +232,8 @@ pub struct Drawing {
     /// The same cut into short parts, by the squares of paper that they touch: a large plan has thousands. Known of those that had
     /// been drawn when somebody asked: most drawings are never asked.
     squares: RefCell<StrokesBySquare>,
-    dark: Vec<Vec<Spot>>,
+    /// Each with the level box round it.
+    dark: Vec<(Quad, Vec<Spot>)>,
     /// The level box round each filled area, and which mark it is.
     filled: Vec<(Spot, Spot, usize)>,
     /// Lengths on it are 1 to this of what they show.
@@ -317,6 +318,12 @@ pub fn level_box<'a>(spots: impl IntoIterator<Item = &'a Spot>) -> (Spot, Spot) 
     spots.into_iter().fold((spot(f64::INFINITY, f64::INFINITY), spot(f64::NEG_INFINITY, f64::NEG_INFINITY)), outwards)
 }
 
+/// The same as a box.
+fn box_round(ring: &[Spot]) -> Quad {
+    let (low, high) = level_box(ring);
+    Quad::of([low, spot(high.x, low.y), high, spot(low.x, high.y)])
+}
+
 /// The sides of a ring.
 pub fn ring_sides(ring: &[Spot]) -> impl Iterator<Item = (Spot, Spot)> {
     (0..ring.len()).map(|i| (ring[i], ring[(i + 1) % ring.len()]))
@@ -357,7 +364,7 @@ impl Drawing {
             rings.iter().flat_map(|ring| ring_sides(ring)).for_each(|(a, b)| self.stroke(a, b));
         }
         if fill.is_some_and(|ink| ink.lightness() < LIGHT) {
-            self.dark.extend_from_slice(rings);
+            self.dark.extend(rings.iter().map(|ring| (box_round(ring), ring.clone())));
         }
     }
 
@@ -423,11 +430,8 @@ impl Drawing {
 
     /// Whether a box lies on nothing dark.
     pub fn is_light(&self, quad: &Quad) -> bool {
-        let on = |ring: &Vec<Spot>| {
-            let beyond = |f: fn(&Spot) -> f64| {
-                ring.iter().all(|s| f(s) < f(&quad.low)) || ring.iter().all(|s| f(s) > f(&quad.high))
-            };
-            if beyond(|s| s.x) || beyond(|s| s.y) {
+        let on = |(round, ring): &(Quad, Vec<Spot>)| {
+            if !round.boxes_meet(quad) {
                 return false;
             }
             quad.corners.iter().any(|c| inside(ring, *c)) || ring_sides(ring).any(|(a, b)| quad.meets_line(a, b))
@@ -498,7 +502,10 @@ impl Drawing {
     pub fn add(&mut self, other: Drawing, right: f64, down: f64) {
         let shift = |s: Spot| spot(s.x + right, s.y + down);
         other.strokes.iter().for_each(|(a, b)| self.stroke(shift(*a), shift(*b)));
-        self.dark.extend(other.dark.into_iter().map(|ring| ring.into_iter().map(shift).collect()));
+        self.dark.extend(other.dark.into_iter().map(|(_, ring)| {
+            let ring: Vec<Spot> = ring.into_iter().map(shift).collect();
+            (box_round(&ring), ring)
+        }));
         let marks: Vec<Mark> = other.marks.into_iter().map(|m| moved(m, right, down)).collect();
         marks.iter().filter_map(text_box).for_each(|quad| put(&mut self.words, quad));
         marks.into_iter().for_each(|mark| self.mark(mark));

@@ -243,8 +243,9 @@ pub fn put_near(
         let quad = Quad::about(*p, level, wide, tall);
         let far = gap(&quad.corners, ring);
         let own = far <= NEAR
+            && sheet.is_free(&quad)
             && openings.iter().enumerate().all(|(i, other)| i == of || gap(&quad.corners, other) >= 2.0 * far.max(1.0));
-        own && stands_inside(&quad, outline) && sheet.is_free(&quad) && sheet.is_bare(&quad)
+        own && stands_inside(&quad, outline) && sheet.is_bare(&quad)
     };
     let middle = middle_of(ring);
     let Some(place) = nearest_first(grid(&reach), middle).find(free) else { return false };
@@ -312,6 +313,9 @@ pub fn point_at_if_clear(sheet: &mut Drawing, ring: &[Spot], words: &str) -> boo
 /// The same, its line across none of those that are drawn, where there is such a place; gives the line.
 fn point_past(sheet: &mut Drawing, ring: &[Spot], words: &str, leaders: &[(Spot, Spot)]) -> Option<(Spot, Spot)> {
     let foot = within(ring);
+    if sheet.covers_words(&dot_box(foot)) {
+        return None;
+    }
     let size = super::LABEL_SIZE;
     // So far from other words that both are not read as one.
     let room = (super::drawing::text_width(words, size) + 2.0 * size, size * 1.25);
@@ -323,10 +327,10 @@ fn point_past(sheet: &mut Drawing, ring: &[Spot], words: &str, leaders: &[(Spot,
         free && !sheet.crosses_words(foot, *middle) && !crosses(*middle)
     };
     let (nearest, clear) = clear_near(sheet, foot, room);
-    let middle = if crosses(nearest) { rings_round(foot).find(past).unwrap_or(nearest) } else { nearest };
-    if !clear || sheet.covers_words(&dot_box(foot)) {
+    if !clear {
         return None;
     }
+    let middle = if crosses(nearest) { rings_round(foot).find(past).unwrap_or(nearest) } else { nearest };
     lead_to(sheet, foot, middle, words);
     Some((foot, middle))
 }
@@ -368,27 +372,38 @@ fn lead_to(sheet: &mut Drawing, foot: Spot, middle: Spot, words: &str) {
 /// The middle of the nearest level box that is free, on no line and reached by a line through no words; else one that is
 /// free, and whether it is the first.
 pub fn clear_near(sheet: &Drawing, foot: Spot, (width, height): (f64, f64)) -> (Spot, bool) {
-    let quad = |middle: Spot| Quad::about(middle, Way { x: 1.0, y: 0.0 }, width, height);
-    let free = |middle: &Spot| sheet.is_free(&quad(*middle)) && !quad(*middle).covers(foot);
-    let clear = |middle: &Spot| free(middle) && !sheet.crosses_words(foot, *middle);
-    let bare = |middle: &Spot| clear(middle) && sheet.is_bare(&quad(*middle));
-    let light = |middle: &Spot| clear(middle) && sheet.is_light(&quad(*middle));
-    let mut found = rings_round(foot).find(bare).or_else(|| rings_round(foot).find(light));
-    found = found.or_else(|| rings_round(foot).find(clear));
-    match found {
+    let (mut light, mut clear, mut free) = (None, None, None);
+    for middle in rings_round(foot) {
+        let quad = Quad::about(middle, Way { x: 1.0, y: 0.0 }, width, height);
+        if quad.covers(foot) || !sheet.is_free(&quad) {
+            continue;
+        }
+        free.get_or_insert(middle);
+        // What lies along a line to it is asked last: that is the most work.
+        if light.is_some() && !sheet.is_bare(&quad) || sheet.crosses_words(foot, middle) {
+            continue;
+        }
+        if light.is_some() || sheet.is_bare(&quad) {
+            return (middle, true);
+        }
+        clear.get_or_insert(middle);
+        light = sheet.is_light(&quad).then_some(middle);
+    }
+    match light.or(clear) {
         Some(place) => (place, true),
-        None => (rings_round(foot).find(free).unwrap_or(foot), false),
+        None => (free.unwrap_or(foot), false),
     }
 }
 
 /// Spots round a spot, the nearest first.
 fn rings_round(middle: Spot) -> impl Iterator<Item = Spot> {
+    let turns: [(f64, f64); 24] = std::array::from_fn(|step| {
+        let turn = std::f64::consts::TAU * step as f64 / 24.0;
+        (turn.cos(), turn.sin())
+    });
     (2..60).flat_map(move |ring| {
-        (0..24).map(move |step| {
-            let turn = std::f64::consts::TAU * f64::from(step) / 24.0;
-            let far = 6.0 * f64::from(ring);
-            spot(middle.x + far * turn.cos(), middle.y + far * turn.sin())
-        })
+        let far = 6.0 * f64::from(ring);
+        turns.into_iter().map(move |(right, down)| spot(middle.x + far * right, middle.y + far * down))
     })
 }
 

@@ -15,10 +15,19 @@ use crate::pages::scene::{Anchor, Ink, Spot};
 use crate::takeoff::layout::parapets;
 use crate::takeoff::layout::shape::RoofShape;
 use crate::takeoff::layout::{Junction, LapOver, ProfilePlan, RoofLayout, RunPlace, Treatment, TrimRun};
+use std::cell::RefCell;
+use std::collections::BTreeMap;
+
+/// Plans without what stands at their foot, by roof and scale: a plan is tried in several spaces, and these are alike in all.
+#[derive(Debug, Default)]
+pub struct TriedPlans(RefCell<BTreeMap<(usize, u64), TriedPlan>>);
+
+/// A plan, and the pieces whose marks found no place on it.
+type TriedPlan = (Drawing, Vec<String>);
 
 /// Draws the trims of one roof.
-pub fn draw(profiles: &[ProfilePlan], layout: &RoofLayout, space: Space) -> Figure {
-    let plan = TrimPlan { profiles, layout };
+pub fn draw(profiles: &[ProfilePlan], layout: &RoofLayout, tried: &TriedPlans, space: Space) -> Figure {
+    let plan = TrimPlan { profiles, layout, tried };
     let name = &layout.shape.name;
     let count = plan.runs().map(|(_, r)| r.pieces.len()).sum();
     Figure {
@@ -42,6 +51,7 @@ pub fn numbered(layout: &RoofLayout) -> Vec<&Junction> {
 struct TrimPlan<'a> {
     profiles: &'a [ProfilePlan],
     layout: &'a RoofLayout,
+    tried: &'a TriedPlans,
 }
 
 /// Distance from the edge to the nearer side of a trim's band, and the band's width, pt.
@@ -97,6 +107,18 @@ impl TrimPlan<'_> {
     }
 
     fn sheet(&self, frame: PlanScale, space: Space) -> Drawing {
+        let place = (self.shape().index, frame.of.to_bits());
+        let known = self.tried.0.borrow().get(&place).cloned();
+        let (mut sheet, lost) = known.unwrap_or_else(|| {
+            let plan = self.plan(frame);
+            self.tried.0.borrow_mut().insert(place, plan.clone());
+            plan
+        });
+        self.foot(&mut sheet, frame, space, &lost);
+        sheet
+    }
+
+    fn plan(&self, frame: PlanScale) -> TriedPlan {
         let mut sheet = Drawing::default();
         let ring = frame.ring(&self.shape().ring());
         sheet.area(vec![ring.clone()], Some(Ink::Grey(0.96)), Some(pen(Ink::Black, 0.6)));
@@ -118,8 +140,7 @@ impl TrimPlan<'_> {
         self.corner_numbers(&mut sheet, frame, &ring);
         let mut lost = self.holes(&mut sheet, frame, &ring, &round);
         lost.extend(self.names(&mut sheet, frame, &ring, &outside));
-        self.foot(&mut sheet, frame, space, &lost);
-        sheet
+        (sheet, lost)
     }
 
     /// Box gutters beyond the outline, as wide as they are: the trims of a parapet go on past them.
@@ -288,7 +309,7 @@ const KEY: [&str; 2] = [
 
 /// The key of the plan of a roof's trims.
 pub fn key(profiles: &[ProfilePlan], layout: &RoofLayout) -> KeyParts {
-    TrimPlan { profiles, layout }.key()
+    TrimPlan { profiles, layout, tried: &TriedPlans::default() }.key()
 }
 
 /// The lines of a key, the last as `Shading: drip black, raised edge white.`

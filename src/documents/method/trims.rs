@@ -20,7 +20,8 @@ pub(super) fn trim_plans(worked: &WholeJob<'_>) -> Vec<Block> {
         many => Space::on_site(many),
     };
     let key = |r: &RoofLayout| Some(trim_plan::key(profiles, r));
-    let draw = |r: &RoofLayout, space| Some(trim_plan::draw(profiles, r, space));
+    let tried = trim_plan::TriedPlans::default();
+    let draw = |r: &RoofLayout, space| Some(trim_plan::draw(profiles, r, &tried, space));
     match roofs.len() {
         MANY.. => side_by_side(wide_enough(roofs, Space::SIDE_BY_SIDE.numbered(), key, draw)),
         _ => {

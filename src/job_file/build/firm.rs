@@ -268,7 +268,11 @@ fn terms(mut raw: RawMoney, crew: Vec<CrewRate>, own_loads: Vec<Load>, found: &m
         Some(PriceTarget::Markup(m)) => Some(("markup", m)),
         None => None,
     };
-    for (key, part) in overhead.map(|o| ("overhead", o)).into_iter().chain(target_part) {
+    let contingency_part = raw.contingency.given().map(|c| ("contingency", c.0));
+    let least_part = raw.least_margin.given().map(|m| ("least_margin", m.0));
+    let parts =
+        overhead.map(|o| ("overhead", o)).into_iter().chain(contingency_part).chain(target_part).chain(least_part);
+    for (key, part) in parts {
         if part > Decimal::ZERO && part < Decimal::ONE {
             let part = part.normalize();
             let fault = format!("a `{key}` of {part} % is less than a hundredth");

@@ -14,7 +14,7 @@ use crate::model::limits::{self, Number};
 use crate::model::problem::Source;
 use crate::model::products::{Board, MatRoll, Profile, Screw, Slab, Stock};
 use crate::model::role::ROLES;
-use crate::model::{Finish, Length, Problem, Products, Role, Section, SettingPath, Warned};
+use crate::model::{Finish, Length, Level, Problem, Products, Role, Section, SettingPath, Warned};
 use crate::pricing::book::PriceBreak;
 use crate::pricing::{Article, Merchant, Money, PriceBook};
 use rust_decimal::Decimal;
@@ -28,6 +28,8 @@ pub(crate) struct SizesSold {
     boards: Vec<Board>,
     trims: Vec<(Finish, Stock, Option<Length>)>,
     mats: Vec<MatRoll>,
+    /// Rolls of mat that are too short for a strip: the weight, and that the article is left out.
+    short_rolls: Vec<(u32, Problem)>,
     bandages: Vec<(u32, Length)>,
     slabs: Vec<Slab>,
     screws: Vec<Option<Screw>>,
@@ -85,6 +87,7 @@ pub(crate) fn book(
     if too_many(written.len(), limits::ARTICLES, ["articles"], &mut here) {
         written.clear();
     }
+    let known_short = sold.short_rolls.len();
     for (n, raw) in written.into_iter().enumerate() {
         let path = SettingPath::from(["articles"]).entry(n);
         let Some(raw) = raw.take() else { continue };
@@ -101,10 +104,15 @@ pub(crate) fn book(
         articles.extend(article(raw, &path, sold, &mut here));
     }
     found.extend(here.into_iter().map(|p| p.within(Source::Prices(at))));
+    sold.short_rolls[known_short..].iter_mut().for_each(|(_, left_out)| left_out.source = Source::Prices(at));
     for ListedArticle { line, raw } in listed {
         let mut of_line = Vec::new();
+        let known_short = sold.short_rolls.len();
         articles.extend(article(raw, &SettingPath::from(["articles"]), sold, &mut of_line));
         found.extend(of_line.into_iter().map(|p| listed::at(line, p).within(Source::List(at))));
+        for (_, left_out) in &mut sold.short_rolls[known_short..] {
+            *left_out = listed::at(line, left_out.clone()).within(Source::List(at));
+        }
     }
     let file = file.to_owned();
     Some(PriceBook { file, merchant: merchant?, dated: dated?, articles, index: Default::default() })
@@ -161,6 +169,12 @@ fn article(raw: RawArticle, path: &SettingPath, sold: &mut SizesSold, found: &mu
     });
     if let (Some(holds), Some(pack)) = (holds, raw.pack.given()) {
         found.extend(packs::contradicted(&pack.0, (holds, unit), raw.mass.given().copied(), path));
+    }
+    if let (Role::Mat(weight), Some(metres)) = (&role, holds)
+        && let Some(left_out) = short_roll(metres, path)
+    {
+        sold.short_rolls.push((*weight, left_out));
+        return None;
     }
     let size = sizes(&raw, &role, holds, path, sold, found);
     if role.facts().sized
@@ -490,6 +504,16 @@ fn mat(
     Some(())
 }
 
+/// That a roll of mat is left out, where it is shorter than any strip may be.
+fn short_roll(metres: Decimal, path: &SettingPath) -> Option<Problem> {
+    let least = limits::MAT_ROLL.limit.least / Decimal::ONE_THOUSAND;
+    (metres < least).then(|| {
+        let fault = format!("`holds` is {} m: a roll of mat of less than {least} m is left out", metres.normalize());
+        let cure = format!("{}: take the article out, or correct its metres", limits::MAT_ROLL.why);
+        Problem::warning(Warned::Pack, path.key("holds"), fault, cure)
+    })
+}
+
 /// The roll's length; a pack of a metre or less is cut off a longer roll.
 fn bandage(width: u32, holds: Option<Decimal>, path: &SettingPath, sold: &mut SizesSold, found: &mut Vec<Problem>) {
     let roll = holds.and_then(|h| roll(h, limits::BANDAGE_ROLL, path, found));
@@ -508,6 +532,20 @@ fn roll(metres: Decimal, limits: Number, path: &SettingPath, found: &mut Vec<Pro
 }
 
 impl SizesSold {
+    /// The rolls of mat that are left out; where a mat has no other roll, that is a fault.
+    pub(crate) fn left_out(&mut self) -> Vec<Problem> {
+        let least = limits::MAT_ROLL.limit.least / Decimal::ONE_THOUSAND;
+        let told = |(weight, left_out): (u32, Problem)| match self.mats.iter().any(|mat| mat.weight == weight) {
+            true => left_out,
+            false => {
+                let fault = format!("{}, and there is no longer roll of mat of {weight} g/m²", left_out.fault);
+                let cure = format!("add one of {least} m or more: {}", limits::MAT_ROLL.why);
+                Problem { level: Level::Fault, warned: None, fault, cure, ..left_out }
+            }
+        };
+        std::mem::take(&mut self.short_rolls).into_iter().map(told).collect()
+    }
+
     /// Keeps what a unit of a role weighs: of several articles the heaviest. A pack's own weight counts as its goods'.
     fn weigh(&mut self, raw: &RawArticle, role: &Role, size: Option<Length>, holds: Option<Decimal>) {
         let (Some(mass), Some(holds)) = (raw.mass.given(), holds.filter(|h| *h > Decimal::ZERO)) else { return };

@@ -313,6 +313,7 @@ fn price_books(request: &Request, prepared: Option<Date>, files: &mut FilesRead)
         let from = prices::BookFile { file: &find::name(path), at: n, prepared };
         books.extend(prices::book(raw, listed, from, &mut sold, &mut files.problems));
     }
+    files.problems.extend(sold.left_out());
     (books, sold.products())
 }
 

@@ -82,6 +82,7 @@ impl PriceList {
 
     fn read(text: &str, headings: Headings) -> Result<PriceList, Box<Problem>> {
         let parting = parting(text);
+        are_lines_short(text.as_bytes(), parting)?;
         let mut reader = reader(text.as_bytes(), parting);
         let mut record = ByteRecord::new();
         let first = reader.read_byte_record(&mut record);
@@ -189,6 +190,41 @@ fn parting(text: &str) -> u8 {
     let first = text.lines().next().unwrap_or_default().as_bytes();
     let count = |sign: u8| first.iter().filter(|byte| **byte == sign).count();
     [b'\t', b';', b','].into_iter().max_by_key(|sign| count(*sign)).unwrap_or(b',')
+}
+
+/// Refuses a line of more cells, and a cell of more letters, than lists have: what a line holds is kept while it is read.
+fn are_lines_short(text: &[u8], parting: u8) -> Result<(), Box<Problem>> {
+    let (most_cells, most_letters) = (limits::LIST_COLUMNS.most, limits::LIST_CELL.most);
+    let (mut line, mut cells, mut letters) = (1, 1, 0);
+    // As RFC 4180 has it: a cell is in quotes that begins with one.
+    let (mut quoted, mut begins, mut closed) = (false, true, false);
+    let mut began = line;
+    for &byte in text {
+        match byte {
+            // Two in a row stand for one, and the cell goes on.
+            b'"' if begins || quoted || closed => quoted = !quoted,
+            b'\r' | b'\n' if !quoted => (cells, letters) = (1, 0),
+            _ if byte == parting && !quoted => (cells, letters) = (cells + 1, 0),
+            // Of a letter of several bytes the first one counts.
+            0x80..0xc0 => {}
+            _ => letters += 1,
+        }
+        closed = byte == b'"' && !quoted;
+        begins = !quoted && (byte == parting || matches!(byte, b'\r' | b'\n'));
+        line += usize::from(byte == b'\n');
+        if !quoted && matches!(byte, b'\r' | b'\n') {
+            began = line;
+        }
+        if cells > most_cells {
+            let fault_of = format!("there are more than {most_cells} columns in this line of the list");
+            return Err(fault(began, &fault_of, "keep the columns of its codes, prices and roles, and save it as CSV"));
+        }
+        if letters > most_letters {
+            let fault_of = format!("a cell of this line of the list has more than {most_letters} letters");
+            return Err(fault(began, &fault_of, "close the quote with which it begins, or shorten it"));
+        }
+    }
+    Ok(())
 }
 
 fn reader<R: Read>(bytes: R, parting: u8) -> Reader<R> {
