@@ -243,6 +243,8 @@ fn the_crew_reads_the_pots_the_weather_and_where_to_stop() {
     {
         assert!(text.contains(needed), "missing: {needed}");
     }
+    let text = crate::words::told(DocumentKind::Method, &job);
+    let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
     for check in &job.programme.weather.checks {
         assert!(text.to_lowercase().contains(check.measured.words()), "missing: {:?}", check.measured);
     }
