@@ -323,7 +323,7 @@ fn sides_named<'a>(sides: &[usize], stop: &Stop, worked: &'a WholeJob<'_>) -> Ve
 }
 
 /// `battens (right, left)`; where two kinds lie along the same sides `battens`, `edge timber (right, left)`.
-pub(super) fn timbers_along<'a>(kinds: [(&str, Vec<&'a str>); 2]) -> Vec<String> {
+pub(super) fn timbers_along(kinds: [(&str, Vec<&str>); 2]) -> Vec<String> {
     let [(_, first), (_, second)] = &kinds;
     let named_once = first == second;
     let words = |(n, (what, sides)): (usize, &(&str, Vec<&str>))| {
