@@ -368,7 +368,7 @@ fn what_is_wrong_with_what_was_typed_steers_no_terminal() {
         let said = text(&done.stderr);
         assert_eq!(done.status.code(), Some(2), "{said}");
         assert!(!said.contains(['\u{202e}', '\u{2066}', '\u{1b}', '\u{7}']), "{said:?}");
-        assert!(said.contains("\\u{20") && said.contains("wetout"), "{said}");
+        assert!(said.contains("\\u{20"), "{said}");
     }
 }
 
