@@ -470,8 +470,8 @@ fn what_the_edges_of_many_roofs_have_alike_is_told_once() {
     let text = std::fs::read_to_string("tests/big_jobs/twelve-roofs.yaml").unwrap();
     let method = words(&demo::work(&asked(&text)), DocumentKind::Method);
     assert!(method.contains("No joist at the edge: right, on all but Roof 3. One set along it"), "{method}");
-    let bare = "on the right, at the back and on the left: Roof 3 64 mm, Roof 5 48 mm, Roof 7 33 mm; on the right and on the left: \
-                Roof 8 72 mm, Roof 10 56 mm, Roof 12 41 mm.";
+    let bare = "on the right, at the back and on the left: Roof 3, 64 mm; Roof 5, 48 mm; Roof 7, 33 mm; on the right and on the left: \
+                Roof 8, 72 mm; Roof 10, 56 mm; Roof 12, 41 mm.";
     assert!(method.contains(bare), "{method}");
 }
 

@@ -301,7 +301,7 @@ fn the_crew_reads_of_what_lies_over_the_ends_what_burns_and_when_the_deck_is_sig
     assert!(at("Linings to cut") < at("Taller end, mm"), "{method}");
     // What the customer promises to have is seen before anything is opened.
     for first in [
-        "consent in writing, and any notice that is due, where the low wall at right and left is shared",
+        "consent in writing, and any notice that is due, where the low walls at right and left are shared",
         "word in writing that the opening for the overflow may be cut",
         "outlet runs into, in its place",
     ] {
@@ -436,7 +436,7 @@ fn a_lining_along_the_fall_is_given_by_both_its_heights() {
 fn what_the_neighbour_and_the_engineer_must_say_first_is_asked_of_the_customer() {
     let [quote, _] = documents(&demo::work(&demo::request("parapet")));
     let waits = [
-        "Your neighbour's consent in writing, and any notice that is due, where the low wall at right and left is shared",
+        "Your neighbour's consent in writing, and any notice that is due, where the low walls at right and left are shared",
         "An engineer's word in writing that the opening for the overflow may be cut",
         "The rainwater pipe that the new box gutter's outlet runs into, in its place",
     ];
@@ -448,7 +448,7 @@ fn what_the_neighbour_and_the_engineer_must_say_first_is_asked_of_the_customer()
     }
     // Whoever signs speaks for themselves, in one sentence.
     let signed = [
-        "my neighbour's consent in writing, and any notice that is due, where the low wall at right and left is shared",
+        "my neighbour's consent in writing, and any notice that is due, where the low walls at right and left are shared",
         "an engineer's word in writing that the opening for the overflow may be cut",
         "the rainwater pipe that the new box gutter's outlet runs into, in its place",
     ];

@@ -1320,6 +1320,18 @@ fn cards_of_job(job: &Demo) -> Vec<String> {
     job.programme.days.iter().map(|day| text_of(&day_card::document(day, &job.worked(), &words()).unwrap())).collect()
 }
 
+/// What is sold is on a card: the sill of a door where it is sealed, loose grains where some are strewn; a sheet leaves a pipe open.
+#[test]
+fn cards_have_the_sills_of_doors_loose_grains_and_pipes_that_stay_open() {
+    let (balcony, kitchen, garage) = (cards_of("balcony"), cards_of("kitchen-extension"), cards_of("garage-utility"));
+    assert_eq!(cards_with(&balcony, "water poured against it"), [balcony.len()], "on the last");
+    assert!(cards_with(&kitchen, "water poured against it").is_empty());
+    assert!(!cards_with(&balcony, "loose grains are taken up").is_empty());
+    assert!(cards_with(&kitchen, "loose grains are taken up").is_empty());
+    assert!(!cards_with(&garage, "soil pipe: the sheet goes round it").is_empty(), "{garage:?}");
+    assert!(cards_with(&garage, "soil pipe: the sheet goes over").is_empty());
+}
+
 /// The numbers of the cards that hold some words.
 fn cards_with(cards: &[String], said: &str) -> Vec<usize> {
     (1..=cards.len()).filter(|day| cards[day - 1].contains(said)).collect()

@@ -164,7 +164,11 @@ fn what_is_done_alike_to_many_roofs_stands_once() {
             // From the smallest roof to the largest; the gutter carries least where it is longest.
             assert!(said.contains("rain 0.048 to 0.574 l/s comes"), "{said}");
             assert!(said.contains("it carries 0.900 to 1.033 l/s"), "{said}");
-            assert!(said.contains("(2.30 to 27.33 m² × 0.021 l/s)") && said.contains("of Roofs 1 to 12."), "{said}");
+            assert!(
+                said.contains("(2.30 to 27.33 m² × 0.021 l/s)")
+                    && said.contains("Roofs 1 to 12, from the least to the most. At the design rain"),
+                "{said}"
+            );
             // Three ways of laying a deck, one below the other.
             let decks: Vec<usize> = said.match_indices(" Deck (").map(|(at, _)| at).collect();
             let fascia = said.find(" Old fascia (").unwrap();

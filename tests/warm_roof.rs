@@ -1101,7 +1101,7 @@ fn firrings_that_stay_bare_above_an_old_fascia_are_told() {
         ),
         "{quote}"
     );
-    assert!(method.contains("at most so far: 31 mm on the right and on the left. Ring before you go on"), "{method}");
+    assert!(method.contains("at most: 31 mm on the right and on the left. Ring before you go on"), "{method}");
     let there = crate::demo::work(&crate::support::asked(&text.replace("fall: 1:40", "fall: existing 1:40")));
     let [quote, method] = crate::edges::documents(&there);
     assert!(!quote.contains("shows above it") && !method.contains("firrings show between"), "{quote}");

@@ -336,7 +336,7 @@ fn a_drip_edge_without_a_gutter_is_not_told_to_hang_into_one() {
 fn what_is_done_on_one_roof_or_wall_is_promised_to_no_other() {
     let said = |name: &str| told(Quote, &demo::work(&demo::request(name)));
     let neighbours = said("neighbours");
-    assert!(neighbours.contains("carried up the wall under a new flashing (No. 12)"), "{neighbours}");
+    assert!(neighbours.contains("carried up the wall, on No. 12 under a new flashing"), "{neighbours}");
     assert!(neighbours.contains("what comes through it (No. 14), on a new kerb"), "{neighbours}");
     let kitchen = said("kitchen-extension");
     assert!(kitchen.contains("carried up the wall under a new flashing") && !kitchen.contains("new flashing ("));

@@ -207,11 +207,7 @@ fn from_to(told: &[(String, String)]) -> Option<String> {
     let said: Vec<String> = (0..first.len()).map(word).collect::<Option<_>>()?;
     let of = wording::list_of_roofs(&names);
     let said = said.join(" ");
-    Some(if few {
-        format!("{said} In this order: {of}.")
-    } else {
-        format!("{said} From the least to the most of {of}.")
-    })
+    Some(if few { format!("{of}, in this order. {said}") } else { format!("{of}, from the least to the most. {said}") })
 }
 
 /// The number that a word is but for brackets and points round it.

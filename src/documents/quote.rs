@@ -485,6 +485,9 @@ fn exclusions(view: &QuoteView<'_>) -> Vec<String> {
     if view.roofs.iter().any(|r| !edge_words::copings(&r.layout.shape, Some(Cover::Stone), By::Us).is_empty()) {
         all.push("New coping stones for those that are broken, or break".to_owned());
     }
+    if view.roofs.iter().any(|roof| !roof.layout.openings.kept.is_empty()) {
+        all.push("Making an old kerb higher that is too low for the new roof".to_owned());
+    }
     all.extend(view.exclusions.iter().chain(&view.parties.firm.exclusions).cloned());
     wording::once(all)
 }
@@ -508,7 +511,9 @@ pub(super) fn awaited(view: &QuoteView<'_>) -> Vec<String> {
         };
         let low = shared(roof);
         if !low.is_empty() && all_shared.len() == 1 {
-            add(format!("{CONSENT} the low wall at {} is shared", wording::list(&low)));
+            let walls = if low.len() > 1 { "walls" } else { "wall" };
+            let are = if low.len() > 1 { "are" } else { "is" };
+            add(format!("{CONSENT} the low {walls} at {} {are} shared", wording::list(&low)));
         }
         match roof.overflows_in_masonry {
             0 => {}
@@ -530,7 +535,8 @@ pub(super) fn awaited(view: &QuoteView<'_>) -> Vec<String> {
         }
         let covered = edge_words::coped_names(shape, None, Some(By::Others));
         if !covered.is_empty() {
-            add(format!("What lies on the low wall at {} lifted by others", wording::list(&covered)));
+            let walls = if covered.len() > 1 { "walls" } else { "wall" };
+            add(format!("What lies on the low {walls} at {} lifted by others", wording::list(&covered)));
         }
         let tiles = edge_words::lifted(roof.edges, By::Others);
         if !tiles.is_empty() {
@@ -1186,7 +1192,7 @@ fn small_roofs(roofs: &[RoofView<'_>]) -> Block {
         let figure = peeled::draw_small(&roof.layout.shape, roof.joists, &layers, SMALL_LAYERS)?;
         let names = peeled::names(&layers).join(", ");
         let caption = match layers == before {
-            true => roof.name.to_owned(),
+            true => format!("{}, in the same order", roof.name),
             false => format!("{}, from the left: {names}", roof.name),
         };
         before = layers;

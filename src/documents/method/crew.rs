@@ -169,7 +169,7 @@ fn mat_plans(worked: &WholeJob<'_>) -> Vec<Block> {
         let layered = r.mat.pieces.iter().any(|p| p.layer > 0);
         let row = |p: &MatPiece| {
             let layer = layered.then(|| cell((p.layer + 1).to_string()));
-            let size = format!("{} × {}", p.length.as_mm(), p.width.as_mm());
+            let size = format!("{}\u{a0}×\u{a0}{}", p.length.as_mm(), p.width.as_mm());
             plain([strong(&p.mark), cell(size)].into_iter().chain(layer).chain([cell("☐")]).collect())
         };
         let layer = layered.then(|| right("Layer"));

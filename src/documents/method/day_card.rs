@@ -33,6 +33,8 @@ const LEAST_SIZE: f64 = 8.0;
 /// What ends a job, on the card of its last day.
 const ENDS: &str =
     "water test, clear away, photographs: the list “Hand over” of the crew’s set; edges guarded until it is signed";
+/// How a door's sill ends.
+const SILLS: &str = "sealant under each as the step says, its drip groove open, water poured against it: dry within";
 /// As many pots as a card lists one by one.
 const POTS: usize = 6;
 
@@ -354,9 +356,15 @@ impl DayCard<'_> {
             .chain(beside(During::Deck))
             .chain(upto(Some(Operation::Insulate), None))
             .chain(beside(During::Finish))
+            .chain((self.is_last() && self.seals_sills()).then(|| to_sign("Door sills", SILLS)))
             .chain(self.is_last().then(|| to_sign("Hand over", ENDS)));
         let columns = vec![wide("What is done", 1), left("Checked before"), left("Signed, time")];
         Table { columns, rows: rows.collect(), header: true }
+    }
+
+    /// Whether some door's sill is sealed over the finished roof.
+    fn seals_sills(&self) -> bool {
+        self.worked.take_off.roofs.iter().flat_map(|roof| &roof.shape.sides).any(|side| side.sill.is_some())
     }
 
     /// The rows of an operation: of the bandage two where a box gutter is lined alone while another roof is laid.

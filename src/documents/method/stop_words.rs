@@ -308,7 +308,11 @@ fn notes_of(stop: &Stop, worked: &WholeJob<'_>) -> Vec<String> {
     }
     let tops = (!stop.gutter_ends.is_empty())
         .then(|| format!("the gutter’s lining is closed over the wall tops: {}", wording::list(&stop.gutter_ends)));
-    [tops, at_openings(stop)].into_iter().flatten().collect()
+    let roof = worked.take_off.roofs.iter().find(|roof| roof.shape.name == stop.roof);
+    let is_pipe =
+        |name: &&String| roof.is_some_and(|roof| roof.shape.holes.iter().any(|h| h.round && h.name == **name));
+    let (pipes, openings): (Vec<&String>, Vec<&String>) = stop.openings.iter().partition(is_pipe);
+    [tops, at_openings(&openings), at_pipes(&pipes)].into_iter().flatten().collect()
 }
 
 /// Whether the lining of a roof's box gutters is closed over the tops of walls at their ends.
@@ -334,11 +338,19 @@ pub(super) fn timbers_along(kinds: [(&str, Vec<&str>); 2]) -> Vec<String> {
 }
 
 /// `the line stops at the rooflight: the sheet goes over it, not up to it`.
-fn at_openings(stop: &Stop) -> Option<String> {
-    let them = if stop.openings.len() == 1 { "it" } else { "them" };
-    let names: Vec<String> = stop.openings.iter().map(|name| format!("the {name}")).collect();
-    let at = wording::list(&names);
-    (!names.is_empty()).then(|| format!("the line stops at {at}: the sheet goes over {them}, not up to {them}"))
+fn at_openings(openings: &[&String]) -> Option<String> {
+    let them = if openings.len() == 1 { "it" } else { "them" };
+    let at = wording::list(&openings.iter().map(|name| format!("the {name}")).collect::<Vec<_>>());
+    (!openings.is_empty()).then(|| format!("the line stops at {at}: the sheet goes over {them}, not up to {them}"))
+}
+
+/// The same of what stands up through the roof and carries air: a sheet over it would be a tent, and would shut it.
+fn at_pipes(pipes: &[&String]) -> Option<String> {
+    let it = if pipes.len() == 1 { "it" } else { "each" };
+    let at = wording::list(&pipes.iter().map(|name| format!("the {name}")).collect::<Vec<_>>());
+    (!pipes.is_empty()).then(|| {
+        format!("the line stops at {at}: the sheet goes round {it}, slit from its edge, lapped and taped to {it} all round; {it} stays open at its top")
+    })
 }
 
 /// Days on which nobody works while some of a roof is open.

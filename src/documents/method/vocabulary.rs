@@ -449,10 +449,12 @@ fn at_fascias<'a>(worked: &WholeJob<'a>, which: impl Fn(&Fascias<'a>) -> Vec<(&'
     let told = |(sides, of): (Vec<String>, HeightsByRoof<'_>)| match (of.as_slice(), sides.as_slice()) {
         ([(_, heights)], _) if laid.len() == 1 => one(&sides, heights),
         ([_, _, ..], [alike]) => {
-            let each: Vec<String> = of.iter().map(|(name, heights)| format!("{name} {}", heights[0])).collect();
-            format!("{alike}: {}", each.join(", "))
+            let each: Vec<String> = of.iter().map(|(name, heights)| format!("{name}, {}", heights[0])).collect();
+            format!("{alike}: {}", each.join("; "))
         }
-        _ => of.iter().map(|(name, heights)| format!("{name} {}", one(&sides, heights))).collect::<Vec<_>>().join("; "),
+        _ => {
+            of.iter().map(|(name, heights)| format!("{name}, {}", one(&sides, heights))).collect::<Vec<_>>().join("; ")
+        }
     };
     all.into_iter().map(told).collect::<Vec<_>>().join("; ")
 }
