@@ -12,6 +12,8 @@ use crate::programme::timetable::{DayOnSite, Task, Timetable};
 use crate::programme::{Day, Operation, Programme, WaitedFor, WhyBack};
 use rust_decimal::prelude::ToPrimitive;
 
+/// The part of a chart's width that its labels may take.
+const LABELS: f64 = 0.85;
 /// Height of a row, pt: close on the site's first page, which it shares with much else.
 const CLOSE_ROW: f64 = 11.0;
 const ROW: f64 = 15.0;
@@ -31,6 +33,8 @@ pub fn draw(programme: &Programme, space: Space) -> Option<Figure> {
 pub fn draw_plain(timetable: &Timetable<'_>, space: Space) -> Option<Figure> {
     let worked = operations(timetable);
     let insulated = worked.iter().any(|i| timetable.tasks[*i].operation == Operation::Insulate);
+    // What is fitted last by name, where the days have room beside it.
+    let leaves_room = |words: &&str| text_width(words, LABEL_SIZE) <= LABELS * space.width;
     let row = |(first, last, label): &(Operation, Operation, &str)| {
         let within = |i: &usize| (*first..=*last).contains(&timetable.tasks[*i].operation);
         let tasks: Vec<usize> = worked.iter().copied().filter(within).collect();
@@ -39,7 +43,7 @@ pub fn draw_plain(timetable: &Timetable<'_>, space: Space) -> Option<Figure> {
             Operation::Prepare => {
                 deck_in_words(&tasks.iter().map(|i| &timetable.tasks[*i]).collect::<Vec<_>>(), insulated)
             }
-            Operation::Finish => timetable.fitted_last.as_deref().unwrap_or(label),
+            Operation::Finish => timetable.fitted_last.as_deref().filter(leaves_room).unwrap_or(label),
             Operation::Strip if !tasks.iter().any(strips) => {
                 tasks.first().map_or(*label, |i| timetable.tasks[*i].label)
             }
@@ -149,7 +153,7 @@ const fn waits_for(why: WhyBack) -> &'static str {
 /// Why the crew comes back on a day, in a few words: `the topcoat grows hard first`.
 fn why_back(why: WhyBack) -> String {
     match why {
-        WhyBack::DaysOff => "nobody works on the days before it".to_owned(),
+        WhyBack::DaysOff => "nobody works on the days before".to_owned(),
         WhyBack::Waited(_) => format!("{} first", waits_for(why)),
     }
 }
@@ -216,6 +220,9 @@ struct ChartRow {
 const LEAST_DAY: f64 = 19.0;
 const WIDEST_BESIDE: f64 = 266.0;
 
+/// No more days than this share a number, however narrow their columns are.
+const MOST_LEFT_UNNUMBERED: u32 = 30;
+
 /// How long a bar is at least, pt.
 const LEAST_BAR: f64 = 3.0;
 
@@ -244,12 +251,12 @@ impl Chart<'_> {
             })
             .collect();
         let mut sheet = Drawing::default();
-        let all_numbered = self.numbers_fit(wide);
-        self.grid(&mut sheet, &lefts, wide, all_numbered);
+        let step = self.numbered_step(wide);
+        self.grid(&mut sheet, &lefts, wide, step == 1);
         self.weeks(&mut sheet, (&lefts, wide), space.width);
         for (d, day) in self.timetable.days.iter().enumerate() {
             let parts = self.parts.as_ref().map(|parts| parts[d].as_slice());
-            let numbered = all_numbered || day.number % 2 == 1;
+            let numbered = (day.number - 1) % step == 0;
             self.day(&mut sheet, (day, parts), lefts[d], wide, numbered);
         }
         sheet
@@ -350,10 +357,12 @@ impl Chart<'_> {
     }
 
     /// Whether each day's number has room in its column; else every other day has one.
-    fn numbers_fit(&self, wide: f64) -> bool {
+    /// Of how many days one has its number, so that each stands clear of the next.
+    fn numbered_step(&self, wide: f64) -> u32 {
         let widest =
             self.timetable.days.iter().map(|day| text_width(&day.number.to_string(), LABEL_SIZE)).fold(0.0, f64::max);
-        widest + 1.5 <= wide
+        let room = |step: &u32| f64::from(*step) * wide >= widest + 1.5;
+        (1..=MOST_LEFT_UNNUMBERED).find(room).unwrap_or(MOST_LEFT_UNNUMBERED)
     }
 
     fn bar(&self, sheet: &mut Drawing, row: usize, from: f64, to: f64) {

@@ -271,11 +271,18 @@ pub fn edge_names(
     };
     let names: Vec<EdgeLabel> = shape.sides.iter().enumerate().map(label).collect();
     // The roof plan names every edge: where there is no room for a name here, it may be left out.
+    let mut left_out = 0;
     for i in labels::place(sheet, ring, &names) {
         let foot = labels::foot_on(sheet, names[i].from, names[i].to);
-        labels::point_at_outside(sheet, ring, foot, &names[i].parts[0]);
+        left_out += usize::from(!labels::point_at_outside(sheet, ring, foot, &names[i].parts[0]));
+        if left_out == MOST_LEFT_OUT {
+            return;
+        }
     }
 }
+
+/// Where so many names of edges have found no place outside an outline, none is sought for more: it is full all round.
+const MOST_LEFT_OUT: usize = 12;
 
 /// A piece as it is named on a plan.
 pub struct NamedPiece<'a> {

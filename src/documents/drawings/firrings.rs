@@ -24,7 +24,7 @@ const ROW: f64 = 33.0;
 /// Where firrings begin, pt: the count stands before them.
 const LEFT: f64 = 50.0;
 /// Scales of depths that people have a ruler for, as 1 to these, largest first.
-const DEPTHS: [f64; 8] = [1.0, 2.0, 4.0, 5.0, 10.0, 20.0, 25.0, 50.0];
+const DEPTHS: [f64; 12] = [1.0, 2.0, 4.0, 5.0, 10.0, 20.0, 25.0, 50.0, 75.0, 100.0, 200.0, 500.0];
 
 /// Firrings that are alike: length, low depth, high depth, mm; and how many.
 type Alike = ([i64; 3], usize);
@@ -112,8 +112,9 @@ impl Scale {
         let most = |i: usize| kinds.iter().map(|k| k.0[i]).max().unwrap_or(1) as f64;
         let fits = |mm: f64, room: f64| move |of: &f64| mm * PT_PER_MM / of <= room;
         let first = |scales: &[f64], mm, room| scales.iter().copied().find(fits(mm, room)).unwrap_or(mm / 10.0);
-        let along = first(&SCALES, most(0), LONGEST);
-        Scale { along, deep: first(&DEPTHS, most(2), DEEPEST).min(along) }
+        let deep = first(&DEPTHS, most(2), DEEPEST);
+        // None is drawn flatter than it is.
+        Scale { along: first(&SCALES, most(0), LONGEST).max(deep), deep }
     }
 
     fn words(self) -> String {
