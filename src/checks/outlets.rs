@@ -306,8 +306,8 @@ fn overflow(
     }
     let whole = flow_words(needed);
     let over = openings.iter().find_map(|o| Some((o, o.over_its_edge(rules)?)));
-    let (verdict, statement) = match (level, top) {
-        _ if let Some((o, (head, top))) = over => {
+    let (verdict, statement) = match (over, level, top) {
+        (Some((o, (head, top))), ..) => {
             let cure = match top - o.form.above {
                 room if room > Length::ZERO => format!("Make it no more than {room} high, and wider for that"),
                 _ => "Set its sill lower".to_owned(),
@@ -318,7 +318,7 @@ fn overflow(
             );
             (Verdict::Fail, text)
         }
-        (None, _) => {
+        (None, None, _) => {
             let most = flow_words(taken(full));
             let text = format!(
                 "With every outlet blocked {whole} comes to the overflow, and filled to its top it takes {most} \
@@ -326,7 +326,7 @@ fn overflow(
             );
             (Verdict::Fail, text)
         }
-        (Some(level), Some((name, top))) if level > top => {
+        (None, Some(level), Some((name, top))) if level > top => {
             let text = format!(
                 "With every outlet blocked the water stands {level} deep at the low side before the overflow takes \
                  {whole}, and {name} the laminate ends at {top}. Set the overflow lower, make it wider, or \
@@ -334,7 +334,7 @@ fn overflow(
             );
             (Verdict::Fail, text)
         }
-        (Some(level), _) => {
+        (None, Some(level), _) => {
             let text = format!(
                 "With every outlet blocked the overflow takes {whole} once the water stands {level} deep at the \
                  low side, which weighs {} kg on each m2 there; it begins to run at {sill}. An engineer says whether \
