@@ -492,6 +492,12 @@ fn exclusions(view: &QuoteView<'_>) -> Vec<String> {
     wording::once(all)
 }
 
+/// `the low wall at left`, `the low walls at right and left`.
+fn low_walls_at(names: &[String]) -> String {
+    let walls = if names.len() > 1 { "walls" } else { "wall" };
+    format!("the low {walls} at {}", wording::list(names))
+}
+
 /// What others must say, or have done, before the crew can begin: without it the first day is lost. What is alike for several roofs
 /// is said once.
 pub(super) fn awaited(view: &QuoteView<'_>) -> Vec<String> {
@@ -511,9 +517,8 @@ pub(super) fn awaited(view: &QuoteView<'_>) -> Vec<String> {
         };
         let low = shared(roof);
         if !low.is_empty() && all_shared.len() == 1 {
-            let walls = if low.len() > 1 { "walls" } else { "wall" };
             let are = if low.len() > 1 { "are" } else { "is" };
-            add(format!("{CONSENT} the low {walls} at {} {are} shared", wording::list(&low)));
+            add(format!("{CONSENT} {} {are} shared", low_walls_at(&low)));
         }
         match roof.overflows_in_masonry {
             0 => {}
@@ -535,8 +540,7 @@ pub(super) fn awaited(view: &QuoteView<'_>) -> Vec<String> {
         }
         let covered = edge_words::coped_names(shape, None, Some(By::Others));
         if !covered.is_empty() {
-            let walls = if covered.len() > 1 { "walls" } else { "wall" };
-            add(format!("What lies on the low {walls} at {} lifted by others", wording::list(&covered)));
+            add(format!("What lies on {} lifted by others", low_walls_at(&covered)));
         }
         let tiles = edge_words::lifted(roof.edges, By::Others);
         if !tiles.is_empty() {

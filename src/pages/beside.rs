@@ -183,8 +183,11 @@ impl Flow {
     /// side by side.
     pub(super) fn balanced(&mut self, matters: &[Vec<Block>], measure: Measure, parent: NodeId) -> Vec<Piece> {
         let matters: Vec<&Vec<Block>> = matters.iter().filter(|blocks| !blocks.is_empty()).collect();
+        let one_by_one = |flow: &mut Flow| -> Vec<Piece> {
+            matters.iter().flat_map(|blocks| flow.blocks(blocks, measure, parent)).collect()
+        };
         if matters.len() < 2 {
-            return matters.into_iter().flat_map(|blocks| self.blocks(blocks, measure, parent)).collect();
+            return one_by_one(self);
         }
         let gap = GAP * self.size;
         let both = measure.width - gap;
@@ -196,7 +199,6 @@ impl Flow {
             of.flat_map(|(blocks, _)| (*blocks).clone()).collect::<Vec<Block>>()
         };
         let columns = [column(false), column(true)];
-        let stacked: Vec<Block> = matters.iter().flat_map(|blocks| (*blocks).clone()).collect();
         let mut heights = |share: f64| {
             let mut of = |blocks: &[Block], share: f64| {
                 self.height_of(blocks, Measure { width: share * both, ..measure }, parent)
@@ -224,17 +226,22 @@ impl Flow {
                 break;
             }
         }
-        if self.height_of(&stacked, measure, parent) < least {
-            return self.blocks(&stacked, measure, parent);
+        if self.height_with(one_by_one) < least {
+            return one_by_one(self);
         }
         self.columns_of(&columns, (vec![best * both, (1.0 - best) * both], gap), measure, parent)
     }
 
     /// How high blocks stand in a measure, one below another.
     pub(super) fn height_of(&mut self, blocks: &[Block], measure: Measure, parent: NodeId) -> f64 {
+        self.height_with(|flow| flow.blocks(blocks, measure, parent))
+    }
+
+    /// How high pieces stand, one below another.
+    fn height_with(&mut self, pieces: impl FnOnce(&mut Flow) -> Vec<Piece>) -> f64 {
         self.measured(|flow| {
             flow.within.clear();
-            on_one(flow.blocks(blocks, measure, parent)).1
+            on_one(pieces(flow)).1
         })
     }
 }

@@ -105,19 +105,22 @@ const FEW_PAGES: usize = 14;
 
 /// A short document with smaller tables, where that saves a page.
 fn kept_short(known: &mut Faults, document: &Document, size: f64, first: FittedPages) -> FittedPages {
-    let short = Document { fitting: Fitting::TwoSizesShort, ..document.clone() };
-    let measured = measured_at(known, &short, size);
-    if measured.pages < first.paper.pages.len() { measured.laid_out(known, &short, size) } else { first }
+    let shorter = refitted(known, document, (Fitting::TwoSizesShort, size), first.paper.pages.len());
+    shorter.unwrap_or(first)
+}
+
+/// A document in another fitting and size, where it then takes fewer pages than it has.
+fn refitted(known: &mut Faults, document: &Document, to: (Fitting, f64), has: usize) -> Option<FittedPages> {
+    let (fitting, size) = to;
+    let refitted = Document { fitting, ..document.clone() };
+    let measured = measured_at(known, &refitted, size);
+    (measured.pages < has).then(|| measured.laid_out(known, &refitted, size))
 }
 
 /// A list that no type brings onto one page, in its own type, set as close as a card where that does.
 fn set_close(known: &mut Faults, document: &Document, size: f64, fitted: &Paper) -> Option<FittedPages> {
-    if fitted.pages.len() != 2 {
-        return None;
-    }
-    let close = Document { fitting: Fitting::CardFrom(size), ..document.clone() };
-    let measured = measured_at(known, &close, size);
-    (measured.pages == 1).then(|| measured.laid_out(known, &close, size))
+    let pages = fitted.pages.len();
+    if pages == 2 { refitted(known, document, (Fitting::CardFrom(size), size), pages) } else { None }
 }
 
 /// The pages of a document that takes more than it should, or whose last part begins below another on a page, in the largest type

@@ -134,10 +134,10 @@ const SMALL_TABLE_SIZE: f64 = 0.85;
 
 impl Grid {
     fn new(flow: &Flow, table: &Table, shaped: &Shapes, measure: Measure) -> Grid {
-        let is_form = table.rows.iter().all(|row| row.kind == RowKind::ToFill);
+        let is_form = || table.rows.iter().all(|row| row.kind == RowKind::ToFill);
         let share = match flow.size > 11.0 {
             _ if flow.pocket => 1.0,
-            true if flow.close && (is_form || flow.small_tables) => SMALL_TABLE_SIZE,
+            true if flow.close && (flow.small_tables || is_form()) => SMALL_TABLE_SIZE,
             true if flow.close => CLOSE_TABLE_SIZE,
             _ => TABLE_SIZE,
         };

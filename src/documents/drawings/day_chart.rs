@@ -356,7 +356,6 @@ impl Chart<'_> {
         }
     }
 
-    /// Whether each day's number has room in its column; else every other day has one.
     /// Of how many days one has its number, so that each stands clear of the next.
     fn numbered_step(&self, wide: f64) -> u32 {
         let widest =

@@ -125,6 +125,11 @@ impl Quad {
         meet(|s| s.x) && meet(|s| s.y)
     }
 
+    /// Whether a spot lies in the level box: a quick no for most.
+    fn may_cover(&self, s: Spot) -> bool {
+        self.low.x <= s.x && s.x <= self.high.x && self.low.y <= s.y && s.y <= self.high.y
+    }
+
     fn stands_clear(&self, other: &Quad) -> bool {
         // The sides of a level box look along the page, where the shadows are known.
         if self.level {
@@ -235,7 +240,7 @@ pub struct Drawing {
     /// Each with the level box round it.
     dark: Vec<(Quad, Vec<Spot>)>,
     /// The level box round each filled area, and which mark it is.
-    filled: Vec<(Spot, Spot, usize)>,
+    filled: Vec<(Quad, usize)>,
     /// Lengths on it are 1 to this of what they show.
     pub scale: Option<f64>,
 }
@@ -281,8 +286,7 @@ fn squares(spots: &[Spot]) -> impl Iterator<Item = (i32, i32)> + use<> {
 
 /// A line cut into parts no longer than a square of paper.
 fn parts_of(a: Spot, b: Spot) -> impl Iterator<Item = (Spot, Spot)> {
-    let (x, y) = (b.x - a.x, b.y - a.y);
-    let parts = (((x * x + y * y).sqrt() / SQUARE).ceil() as usize).clamp(1, 10_000);
+    let parts = ((apart(a, b) / SQUARE).ceil() as usize).clamp(1, 10_000);
     let at = move |i: usize| part(a, b, i as f64 / parts as f64);
     (0..parts).map(move |i| (at(i), at(i + 1)))
 }
@@ -319,8 +323,8 @@ pub fn level_box<'a>(spots: impl IntoIterator<Item = &'a Spot>) -> (Spot, Spot) 
 }
 
 /// The same as a box.
-fn box_round(ring: &[Spot]) -> Quad {
-    let (low, high) = level_box(ring);
+fn box_round<'a>(spots: impl IntoIterator<Item = &'a Spot>) -> Quad {
+    let (low, high) = level_box(spots);
     Quad::of([low, spot(high.x, low.y), high, spot(low.x, high.y)])
 }
 
@@ -352,8 +356,7 @@ impl Drawing {
 
     fn mark(&mut self, mark: Mark) {
         if let Mark::Area { rings, fill: Some(_), .. } = &mark {
-            let (low, high) = level_box(rings.iter().flatten());
-            self.filled.push((low, high, self.marks.len()));
+            self.filled.push((box_round(rings.iter().flatten()), self.marks.len()));
         }
         self.marks.push(mark);
     }
@@ -441,9 +444,8 @@ impl Drawing {
 
     /// What is seen at a spot of the areas drawn so far: the fill of the uppermost.
     pub fn ink_at(&self, s: Spot) -> Option<Ink> {
-        let near =
-            |(low, high, _): &&(Spot, Spot, usize)| low.x <= s.x && s.x <= high.x && low.y <= s.y && s.y <= high.y;
-        self.filled.iter().rev().filter(near).find_map(|&(_, _, mark)| match &self.marks[mark] {
+        let near = |(round, _): &&(Quad, usize)| round.may_cover(s);
+        self.filled.iter().rev().filter(near).find_map(|&(_, mark)| match &self.marks[mark] {
             Mark::Area { rings, fill, .. } if rings.iter().any(|ring| inside(ring, s)) => *fill,
             _ => None,
         })

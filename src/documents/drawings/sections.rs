@@ -522,7 +522,8 @@ pub(super) const RING: f64 = 5.8;
 /// which a short line to the part crosses no other and as little as can be of the drawing. The part that has the fewest places
 /// to choose from is first.
 fn number_parts(sheet: &mut Drawing, parts: &[Spot]) {
-    let mut numbered = NumberedParts { parts, leaders: Vec::new() };
+    let dots = parts.iter().map(|part| Quad::about(*part, LEVEL, 2.4, 2.4)).collect();
+    let mut numbered = NumberedParts { parts, dots, leaders: Vec::new() };
     let mut order: Vec<(Option<CostedSpot>, usize)> = (0..parts.len()).map(|i| (numbered.place(sheet, i), i)).collect();
     let cost = |best: Option<CostedSpot>| best.map_or(f64::INFINITY, |(cost, _)| cost);
     order.sort_by(|a, b| cost(b.0).total_cmp(&cost(a.0)).then(a.1.cmp(&b.1)));
@@ -550,6 +551,8 @@ const STEPS: i32 = 40;
 /// The parts of a section while their numbers are placed.
 struct NumberedParts<'a> {
     parts: &'a [Spot],
+    /// The room of each part's dot, which no line to another runs over.
+    dots: Vec<Quad>,
     leaders: Vec<(Spot, Spot)>,
 }
 
@@ -608,10 +611,7 @@ impl NumberedParts<'_> {
     fn cost(&self, sheet: &Drawing, i: usize, at: Spot, below: f64) -> Option<f64> {
         let part = self.parts[i];
         let to = go(at, Way::between(at, part), RING);
-        let beside = |dot: f64, a: f64, b: f64| dot + DOT_ROOM < a.min(b) || dot - DOT_ROOM > a.max(b);
-        let far = |dot: Spot| beside(dot.x, part.x, to.x) || beside(dot.y, part.y, to.y);
-        let on_dot = |dot: Spot| !far(dot) && Quad::about(dot, LEVEL, 2.4, 2.4).meets_line(part, to);
-        let over = self.parts.iter().enumerate().filter(|(j, dot)| *j != i && on_dot(**dot)).count() as f64;
+        let over = self.dots.iter().enumerate().filter(|(j, dot)| *j != i && dot.meets_line(part, to)).count() as f64;
         if apart(part, at) + 25.0 * over >= below {
             return None;
         }
@@ -624,9 +624,6 @@ impl NumberedParts<'_> {
         (cost < below).then_some(cost)
     }
 }
-
-/// Further than this from a dot's middle, pt, a line does not meet its room of 2.4 pt.
-const DOT_ROOM: f64 = 1.3;
 
 /// Width of the lines from a number to its part, pt.
 pub const LEADER: f64 = 0.45;

@@ -350,21 +350,17 @@ impl DayCard<'_> {
             let work = self.worked.programme.work.iter().enumerate().filter(move |(_, labour)| is_in(labour));
             work.flat_map(move |(i, labour)| self.rows_of(i, labour))
         };
+        let has_door = self.worked.take_off.roofs.iter().any(|roof| roof.shape.has_a_door());
         let rows = upto(None, Some(Operation::Prepare))
             .chain(beside(During::Prepare))
             .chain(upto(Some(Operation::Prepare), Some(Operation::Insulate)))
             .chain(beside(During::Deck))
             .chain(upto(Some(Operation::Insulate), None))
             .chain(beside(During::Finish))
-            .chain((self.is_last() && self.seals_sills()).then(|| to_sign("Door sills", SILLS)))
+            .chain((self.is_last() && has_door).then(|| to_sign("Door sills", SILLS)))
             .chain(self.is_last().then(|| to_sign("Hand over", ENDS)));
         let columns = vec![wide("What is done", 1), left("Checked before"), left("Signed, time")];
         Table { columns, rows: rows.collect(), header: true }
-    }
-
-    /// Whether some door's sill is sealed over the finished roof.
-    fn seals_sills(&self) -> bool {
-        self.worked.take_off.roofs.iter().flat_map(|roof| &roof.shape.sides).any(|side| side.sill.is_some())
     }
 
     /// The rows of an operation: of the bandage two where a box gutter is lined alone while another roof is laid.

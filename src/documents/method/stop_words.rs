@@ -10,6 +10,7 @@ use crate::model::Length;
 use crate::model::job::By;
 use crate::pages::block::Table;
 use crate::programme::{CoatBeside, CoatPart, Operation, Stop};
+use crate::takeoff::layout::RoofLayout;
 use crate::works::WorkKind;
 use rust_decimal::Decimal;
 
@@ -308,21 +309,26 @@ fn notes_of(stop: &Stop, worked: &WholeJob<'_>) -> Vec<String> {
     }
     let tops = (!stop.gutter_ends.is_empty())
         .then(|| format!("the gutter’s lining is closed over the wall tops: {}", wording::list(&stop.gutter_ends)));
-    let roof = worked.take_off.roofs.iter().find(|roof| roof.shape.name == stop.roof);
+    let roof = roof_of(stop, worked);
     let is_pipe =
         |name: &&String| roof.is_some_and(|roof| roof.shape.holes.iter().any(|h| h.round && h.name == **name));
     let (pipes, openings): (Vec<&String>, Vec<&String>) = stop.openings.iter().partition(is_pipe);
     [tops, at_openings(&openings), at_pipes(&pipes)].into_iter().flatten().collect()
 }
 
+/// The roof on which a line lies.
+fn roof_of<'a>(stop: &Stop, worked: &WholeJob<'a>) -> Option<&'a RoofLayout> {
+    worked.take_off.roofs.iter().find(|roof| roof.shape.name == stop.roof)
+}
+
 /// Whether the lining of a roof's box gutters is closed over the tops of walls at their ends.
 fn covers_tops(stop: &Stop, worked: &WholeJob<'_>) -> bool {
-    let roof = worked.take_off.roofs.iter().find(|roof| roof.shape.name == stop.roof);
+    let roof = roof_of(stop, worked);
     roof.is_some_and(|roof| roof.box_gutters.iter().flat_map(|g| &g.mat).any(|piece| piece.over.is_some()))
 }
 
 fn sides_named<'a>(sides: &[usize], stop: &Stop, worked: &'a WholeJob<'_>) -> Vec<&'a str> {
-    let roof = worked.take_off.roofs.iter().find(|roof| roof.shape.name == stop.roof);
+    let roof = roof_of(stop, worked);
     roof.map(|roof| sides.iter().map(|side| roof.shape.sides[*side].label.as_str()).collect()).unwrap_or_default()
 }
 

@@ -238,7 +238,7 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("bare_drips", job.roofs.iter().any(|r| r.outline.edges.iter().any(is_bare_drip)))
         .yes("outlets_in_roof", job.roofs.iter().any(|r| !r.outlets.is_empty()))
         .yes("outlets_through_old", job.roofs.iter().any(|r| !r.outlets.is_empty() && r.deck.action != DeckAction::New))
-        .yes("door_above", take_off.roofs.iter().flat_map(|r| &r.shape.sides).any(|s| s.sill.is_some()))
+        .yes("door_above", take_off.roofs.iter().any(|r| r.shape.has_a_door()))
         .yes("door_way_off", take_off.roofs.iter().any(|r| r.shape.is_left_by_a_door()))
         .yes("ladder_points", job.roofs.iter().any(|r| r.outline.edges.iter().any(|e| e.ladder_point.is_some())))
         .texts("bought_in", &bought_in(worked))
@@ -980,7 +980,7 @@ fn mat_notes(worked: &WholeJob<'_>, words: &Words) -> Result<Vec<String>, Vec<Pr
     let (all, some): (Vec<String>, Vec<String>) =
         wording::once(notes.iter().flatten().cloned()).into_iter().partition(for_all);
     let after = laid_after(worked);
-    let door = roofs.iter().flat_map(|roof| &roof.shape.sides).any(|side| side.sill.is_some());
+    let door = roofs.iter().any(|roof| roof.shape.has_a_door());
     let together = site_words::laid_after(words, &after, door)?;
     Ok(all.into_iter().chain(some).map(told).chain(together).collect())
 }
@@ -1377,8 +1377,7 @@ fn no_bare_deck(worked: &WholeJob<'_>) -> Vec<String> {
         let last = laid.iter().rposition(|p| p.layer == 0)?;
         let after: Vec<String> = laid[last + 1..].iter().map(|p| p.mark.clone()).collect();
         let name = if roofs.len() > 1 { format!("{}: once ", roof.shape.name) } else { "Once ".to_owned() };
-        let door = roof.shape.sides.iter().any(|s| s.sill.is_some());
-        let indoors = if door { "indoors, " } else { "" };
+        let indoors = if roof.shape.has_a_door() { "indoors, " } else { "" };
         (!after.is_empty()).then(|| {
             let (last, after) = (&laid[last].mark, wording::list(&after));
             format!(

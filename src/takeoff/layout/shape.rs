@@ -379,6 +379,11 @@ impl RoofShape {
         Region::of_rings(self.holes.iter().map(|h| h.ring.as_slice()))
     }
 
+    /// Whether a door opens over one of its sides.
+    pub fn has_a_door(&self) -> bool {
+        self.sides.iter().any(|side| side.sill.is_some())
+    }
+
     /// Whether the crew leaves it by a door.
     pub fn is_left_by_a_door(&self) -> bool {
         self.sides.get(self.way_off).is_some_and(|side| side.sill.is_some())
