@@ -288,6 +288,7 @@ fn gather<'a>(blocks: &'a [Block], found: &mut Vec<&'a Figure>) {
             | Block::Keep(blocks)
             | Block::Sheet(blocks)
             | Block::Leaf(blocks)
+            | Block::Card(blocks)
             | Block::Small(blocks) => gather(blocks, found),
             _ => {}
         }

@@ -439,6 +439,7 @@ fn skeleton(blocks: &[Block]) -> Vec<String> {
             | Block::Keep(blocks)
             | Block::Sheet(blocks)
             | Block::Leaf(blocks)
+            | Block::Card(blocks)
             | Block::Small(blocks) => {
                 found.push("box".into());
                 found.extend(skeleton(blocks));

@@ -74,6 +74,7 @@ fn gather(blocks: &[Block], found: &mut Vec<Vec<Span>>) {
             | Block::Keep(blocks)
             | Block::Sheet(blocks)
             | Block::Leaf(blocks)
+            | Block::Card(blocks)
             | Block::Small(blocks) => gather(blocks, found),
             _ => {}
         }

@@ -245,6 +245,9 @@ pub enum Block {
     Sheet(Vec<Block>),
     /// An operation with its drawings: where it can, on one page or on two that follow each other, its sheets whole.
     Leaf(Vec<Block>),
+    /// A sheet that is pinned up or carried and hangs on no work: it stands in its place, or before an operation that lies on one leaf
+    /// then.
+    Card(Vec<Block>),
     /// What is read at a desk: in the lesser of the document's two sizes of running text.
     Small(Vec<Block>),
 }
@@ -271,6 +274,7 @@ impl Block {
             Block::Keep(blocks) => Block::Keep(all(blocks)),
             Block::Sheet(blocks) => Block::Sheet(all(blocks)),
             Block::Leaf(blocks) => Block::Leaf(all(blocks)),
+            Block::Card(blocks) => Block::Card(all(blocks)),
             Block::Small(blocks) => Block::Small(all(blocks)),
             Block::Table(mut table) => {
                 for cell in table.rows.iter_mut().flat_map(|row| &mut row.cells) {
@@ -303,6 +307,7 @@ impl Block {
             | Block::Keep(blocks)
             | Block::Sheet(blocks)
             | Block::Leaf(blocks)
+            | Block::Card(blocks)
             | Block::Small(blocks) => vec![blocks],
             _ => Vec::new(),
         }
@@ -327,6 +332,7 @@ impl Block {
             | Block::Keep(blocks)
             | Block::Sheet(blocks)
             | Block::Leaf(blocks)
+            | Block::Card(blocks)
             | Block::Small(blocks) => Block::parts_of(blocks),
             _ => 0,
         };

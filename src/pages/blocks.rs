@@ -10,7 +10,7 @@ use super::flow::{Above, Flow};
 use super::page::{Item, NodeId, NodeRole, Placed, Rectangle, Taking, lowered};
 use super::pager::{TextBounds, paginate};
 use super::pictures::ShownAs;
-use super::piece::{BoxFrame, Piece, Tie, as_decoration, tie_together};
+use super::piece::{BoxFrame, Piece, Tie, Whole, WholeKind, as_decoration, tie_together};
 use super::scene::{Ink, Mark, Pen, Scene};
 use super::setting::{GREY, Measure, Setting, baseline, heading_setting, hold_ends, space};
 use super::text::{Fit, shape};
@@ -19,7 +19,7 @@ use crate::model::firm::Picture;
 use std::ops::Range;
 
 /// Share of the space between blocks that is left where a document is set close.
-const CLOSE_AIR: f64 = 0.5;
+const CLOSE_AIR: f64 = 0.45;
 /// The lesser size of running text as a share of the document's own, where none was chosen ([`super::lesser`]).
 pub const SMALL: f64 = 0.86;
 /// The shortest line to write on beside its label, as a multiple of the size: a name or a time.
@@ -163,15 +163,9 @@ impl Flow {
                 tie_together(&mut pieces, Tie::Wish);
                 pieces
             }
-            Block::Sheet(blocks) => self.sheet(blocks, measure, parent),
-            Block::Leaf(blocks) => {
-                let mut pieces = self.blocks(blocks, measure, parent);
-                for piece in pieces.iter_mut().filter(|piece| piece.tie == Tie::Sheet) {
-                    piece.tie = Tie::Part;
-                }
-                tie_together(&mut pieces, Tie::Leaf);
-                pieces
-            }
+            Block::Sheet(blocks) => self.begun(WholeKind::Sheet, |flow| flow.sheet(blocks, measure, parent)),
+            Block::Card(blocks) => self.begun(WholeKind::Card, |flow| flow.sheet(blocks, measure, parent)),
+            Block::Leaf(blocks) => self.begun(WholeKind::Operation, |flow| flow.leaf(blocks, measure, parent)),
             Block::Small(blocks) => {
                 let size = self.size;
                 self.size = self.lesser.unwrap_or(size * SMALL);
@@ -180,6 +174,27 @@ impl Flow {
                 pieces
             }
         }
+    }
+
+    /// Pieces of which the first knows what begins with it.
+    fn begun(&mut self, kind: WholeKind, fill: impl FnOnce(&mut Flow) -> Vec<Piece>) -> Vec<Piece> {
+        let from = self.nodes.len();
+        let mut pieces = fill(self);
+        let nodes = from..self.nodes.len();
+        if let Some(first) = pieces.first_mut() {
+            first.begins = Some(Whole { kind, nodes });
+        }
+        pieces
+    }
+
+    /// An operation with its drawings.
+    fn leaf(&mut self, blocks: &[Block], measure: Measure, parent: NodeId) -> Vec<Piece> {
+        let mut pieces = self.blocks(blocks, measure, parent);
+        for piece in pieces.iter_mut().filter(|piece| piece.tie == Tie::Sheet) {
+            piece.tie = Tie::Part;
+        }
+        tie_together(&mut pieces, Tie::Leaf);
+        pieces
     }
 
     /// A sheet; what stands under one of its lesser headings stays together where it is short.

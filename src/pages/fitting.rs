@@ -9,7 +9,7 @@ use super::fonts::Fonts;
 use super::lesser::largest;
 use super::listing;
 use super::masthead::{bounds_of, dress, text_of, whole};
-use super::page::{Entry, Paper};
+use super::page::{Entry, NodeId, NodeRole, Paper};
 use super::pager::{Paged, paginate};
 use super::text::Faults;
 use crate::model::limits::{self, Most};
@@ -406,10 +406,38 @@ fn paged(flow: &mut Flow, document: &Document) -> (Paged, f64) {
     (paginate(pieces, feet, bounds), column)
 }
 
+/// Cards that stand before an operation that they came after are read before it.
+fn read_where_they_stand(flow: &mut Flow, paged: &mut Paged) {
+    if paged.moved.is_empty() {
+        return;
+    }
+    let mut order: Vec<NodeId> = (0..flow.nodes.len()).collect();
+    for (card, operation) in std::mem::take(&mut paged.moved) {
+        let place = |node: NodeId| order.iter().position(|known| *known == node);
+        // The operation stands before the card.
+        if let (Some(from), Some(to)) = (place(card.start), place(operation)) {
+            order[to..from + card.len()].rotate_right(card.len());
+        }
+    }
+    let mut new = vec![0; order.len()];
+    order.iter().enumerate().for_each(|(place, node)| new[*node] = place);
+    flow.nodes = order.iter().map(|node| flow.nodes[*node].clone()).collect();
+    for node in &mut flow.nodes {
+        node.parent = new[node.parent];
+        if let NodeRole::Cell { headers } = &mut node.role {
+            headers.iter_mut().for_each(|header| *header = new[*header]);
+        }
+    }
+    flow.tells.iter_mut().for_each(|(_, node)| *node = new[*node]);
+    let marks = paged.pages.iter_mut().flat_map(|page| &mut page.marks);
+    marks.filter_map(|mark| mark.owner.as_mut()).for_each(|owner| *owner = new[*owner]);
+}
+
 /// The pages in one size of type.
 fn lay_out_at(known: &mut Faults, document: &Document, size: f64) -> FittedPages {
     let mut flow = begun(known, document, size);
     let (mut paged, _) = paged(&mut flow, document);
+    read_where_they_stand(&mut flow, &mut paged);
     dress(&mut flow, document, &mut paged.pages);
     let (problems, fonts) = (flow.faults.problems(), flow.faults.fonts);
     *known = flow.faults;

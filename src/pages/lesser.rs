@@ -51,7 +51,7 @@ fn size(flow: &mut Flow, before: &[Piece], blocks: &[Block], (text, bounds): (Me
             })
         })
     };
-    let before = flow.measured_with(None, |flow| taken_by(flow, (text, bounds), before.iter().map(bare).collect()));
+    let before = flow.measured_with(None, |flow| taken_by(flow, (text, bounds), before.iter().map(Piece::bare).collect()));
     let most = before.count.div_ceil(PAGES_FOR_ONE).max(FEWEST);
     let least = LESSER_SIZES.len() - 1;
     let most = most.max(pages(flow, least).count);
@@ -82,22 +82,5 @@ fn taken_by(flow: &mut Flow, (text, bounds): (Measure, TextBounds), pieces: Vec<
     DeskPages {
         count: paged.pages.len(),
         ends_short: paged.pages.len() > 1 && last < LAST_PAGE * (bounds.bottom - bounds.top),
-    }
-}
-
-/// A piece without its marks.
-fn bare(piece: &Piece) -> Piece {
-    Piece {
-        height: piece.height,
-        above: piece.above,
-        below: piece.below,
-        marks: Vec::new(),
-        tie: piece.tie,
-        within: piece.within.clone(),
-        floats: piece.floats,
-        new_page: piece.new_page,
-        room: piece.room,
-        notes: piece.notes.clone(),
-        entry: None,
     }
 }

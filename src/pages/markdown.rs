@@ -66,8 +66,8 @@ fn notes_of(text: &str) -> Result<BTreeMap<String, Vec<Span>>, Astray> {
 /// Fences may stand in fences, and lists in lists, this deep.
 const DEEPEST: usize = 8;
 /// What a fence may be.
-const FENCES: [&str; 18] = [
-    "figure", "table", "box", "note", "hold", "caution", "ticks", "choose", "fields", "days", "keep", "sheet", "leaf",
+const FENCES: [&str; 19] = [
+    "figure", "table", "box", "note", "hold", "caution", "ticks", "choose", "fields", "days", "keep", "sheet", "leaf", "card",
     "small", "columns", "beside", "balanced", "room",
 ];
 
@@ -157,6 +157,7 @@ impl BlockReader<'_> {
             "keep" => Ok(vec![Block::Keep(self.inner(inner))]),
             "sheet" => Ok(vec![Block::Sheet(self.inner(inner))]),
             "leaf" => Ok(vec![Block::Leaf(self.inner(inner))]),
+            "card" => Ok(vec![Block::Card(self.inner(inner))]),
             "small" => Ok(vec![Block::Small(self.inner(inner))]),
             "columns" => Ok(vec![Block::Columns(self.parts(inner))]),
             "balanced" => Ok(vec![Block::Balanced(self.parts(inner))]),

@@ -7,6 +7,7 @@ pub mod block;
 pub mod blocks;
 pub mod border;
 mod boxes;
+mod cards;
 pub mod colour;
 pub mod fitting;
 pub mod flow;

@@ -4,10 +4,12 @@
 //! moves to the next page together, unless no page could hold it; a drawing that does not fit waits for the next page
 //! while the text that follows fills this one.
 
-use super::page::{Entry, Item, Page, Placed, lowered};
-use super::piece::{Piece, Surround, Tie, as_decoration};
+use super::cards;
+use super::page::{Entry, Item, NodeId, Page, Placed, lowered};
+use super::piece::{Piece, Surround, Tie, WholeKind, as_decoration};
 use super::scene::{Ink, Pen};
 use std::collections::{BTreeSet, VecDeque};
+use std::ops::Range;
 use std::rc::Rc;
 
 /// Where text begins and ends on the pages.
@@ -32,6 +34,8 @@ pub struct Paged {
     pub end: f64,
     /// Pages after the first that end when only little stands on them, and a first one that ends long before its foot.
     pub stubs: usize,
+    /// The nodes of each card that stands before an operation that came before it, and the first node of that.
+    pub moved: Vec<(Range<NodeId>, NodeId)>,
 }
 
 /// Stacks pieces on as many pages as they need; at least one. `feet` are the notes, each of which stands at the foot of
@@ -39,17 +43,88 @@ pub struct Paged {
 pub fn paginate(pieces: Vec<Piece>, feet: Vec<Piece>, body: TextBounds) -> Paged {
     let mut pager = Pager::new(body, Rc::new(feet));
     let mut waiting: VecDeque<Vec<Piece>> = VecDeque::new();
+    let (pieces, moved) = cards::arranged(pieces, &pager);
     pager.stack(pieces.into(), Tie::Leaf, &mut waiting);
     pager.next_page_with(&mut waiting, false);
-    pager.finish()
+    Paged { moved, ..pager.finish() }
+}
+
+/// Where something ends: after so many pages, there, and with so much space wanted below it; nothing may stand on that page yet.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Reached {
+    /// Pages that are full.
+    pub pages: usize,
+    /// The place on the page after them.
+    pub y: f64,
+    /// Space wanted below it.
+    pub below: f64,
+    /// Nothing stands on it.
+    pub blank: bool,
+}
+
+impl Reached {
+    /// How many pages have something on them, from that on which it began.
+    fn taken(self) -> usize {
+        self.pages + usize::from(!self.blank)
+    }
+}
+
+impl Pager {
+    /// Where nothing stands yet.
+    pub(super) fn begins(&self) -> Reached {
+        Reached { pages: 0, y: self.body.first_top, below: 0.0, blank: true }
+    }
+
+    /// Where the text of a page begins.
+    pub(super) const fn top(&self) -> f64 {
+        self.body.top
+    }
+
+    /// Height of the text on a page.
+    pub(super) fn height(&self) -> f64 {
+        self.body.bottom - self.body.top
+    }
+
+    /// Where pieces would end that are put after what ends there, and whether an operation among them lies on one leaf; all its
+    /// marks aside.
+    pub(super) fn after(&self, at: Reached, pieces: &[Piece], next: &mut Option<Reached>) -> (Reached, bool) {
+        let new = Pager::new(self.body, Rc::clone(&self.feet));
+        let mut pager = Pager { before: at.pages, y: at.y, below: at.below, blank: at.blank, ..new };
+        let asked = pieces.iter().map(|piece| piece.room).fold(0.0, f64::max);
+        let turns = pieces.first().is_some_and(|piece| piece.new_page) || self.body.bottom - at.y < asked;
+        if turns && !at.blank {
+            pager.next_page();
+        }
+        let rest: Vec<Piece> = pieces.iter().filter(|piece| piece.room == 0.0).cloned().collect();
+        if kind_of(&rest) == Some(WholeKind::Operation) && !pager.fits(&rest) {
+            let tried = pager.tried(&rest, next);
+            let turned = pager.pages.len() + usize::from(!tried.here && !pager.blank);
+            return (Reached { pages: at.pages + turned + tried.ends.pages, ..tried.ends }, tried.on_one_leaf);
+        }
+        let mut waiting = VecDeque::new();
+        pager.stack(rest.into(), Tie::Leaf, &mut waiting);
+        pager.next_page_with(&mut waiting, false);
+        pager.close_down_to(0);
+        (Reached { pages: at.pages + pager.pages.len(), ..pager.reached() }, true)
+    }
+
+    fn reached(&self) -> Reached {
+        Reached { pages: self.pages.len(), y: self.y, below: self.below, blank: self.blank }
+    }
 }
 
 /// Pieces up to the first tie that is weaker than `tie`, or up to a new page.
-fn next_chunk(rest: &mut VecDeque<Piece>, tie: Tie) -> Option<Vec<Piece>> {
+pub(super) fn next_chunk(rest: &mut VecDeque<Piece>, tie: Tie) -> Option<Vec<Piece>> {
     let ends = |place: usize| rest[place].tie < tie || rest.get(place + 1).is_some_and(|next| next.new_page);
     let held = (0..rest.len()).find(|&place| ends(place)).map_or(rest.len(), |place| place + 1);
     let chunk: Vec<Piece> = rest.drain(..held).collect();
     (!chunk.is_empty()).then_some(chunk)
+}
+
+/// How many pieces [`next_chunk`] would take first.
+fn first_of(pieces: &[Piece], tie: Tie) -> usize {
+    let ends = |place: &usize| pieces[*place].tie < tie || pieces.get(place + 1).is_some_and(|next| next.new_page);
+    (0..pieces.len()).find(ends).map_or(pieces.len(), |place| place + 1)
 }
 
 /// Whether some of its pieces but the last hold on no more firmly than that.
@@ -61,6 +136,12 @@ fn is_tied(chunk: &[Piece], tie: Tie) -> bool {
 fn is_barrier(chunk: &[Piece]) -> bool {
     let boxed = |surround: &Rc<Surround>| surround.frame.is_some_and(|frame| frame.pen.is_some());
     chunk.iter().any(|piece| piece.entry.is_some() || piece.within.iter().any(boxed))
+}
+
+/// What begins with these pieces.
+pub(super) fn kind_of(chunk: &[Piece]) -> Option<WholeKind> {
+    let first = chunk.iter().find(|piece| piece.room == 0.0);
+    first.and_then(|piece| piece.begins.as_ref()).map(|whole| whole.kind)
 }
 
 struct Open {
@@ -81,7 +162,23 @@ const BEGUN: f64 = 0.18;
 /// How many times a page may end a twenty-fifth of its height sooner, to leave no stub.
 const SHORTER: i32 = 6;
 
-struct Pager {
+/// Where an operation would stand.
+#[derive(Clone, Copy)]
+struct Tried {
+    /// Whether it begins on what is left of the page.
+    here: bool,
+    /// Whether it stands on one leaf, its front and its back.
+    on_one_leaf: bool,
+    /// How firmly its parts hold together there.
+    parted_at: Tie,
+    /// Where it ends, in pages on from that on which it begins.
+    ends: Reached,
+}
+
+/// Puts pieces on pages.
+pub(super) struct Pager {
+    /// How many pages come before those of this pager.
+    before: usize,
     body: TextBounds,
     stubs: usize,
     feet: Rc<Vec<Piece>>,
@@ -103,6 +200,7 @@ struct Pager {
 impl Pager {
     fn new(body: TextBounds, feet: Rc<Vec<Piece>>) -> Pager {
         Pager {
+            before: 0,
             body,
             stubs: 0,
             feet,
@@ -154,7 +252,7 @@ impl Pager {
         let mut pager = self.blank_page();
         pager.body.bottom = bottom;
         let mut waiting = VecDeque::new();
-        pager.stack(sheet.to_vec().into(), Tie::Wish, &mut waiting);
+        pager.stack(sheet.iter().map(Piece::bare).collect(), Tie::Wish, &mut waiting);
         pager.next_page_with(&mut waiting, false);
         pager.finish()
     }
@@ -343,13 +441,12 @@ impl Pager {
     /// Puts a chunk that does not fit here: on the next page, or, where no page can hold it, in its firmer parts; a
     /// sheet in parts starts a page.
     fn put_where_it_fits(&mut self, chunk: Vec<Piece>, waiting: &mut VecDeque<Vec<Piece>>) {
-        let operation = is_tied(&chunk, Tie::Leaf) || is_tied(&chunk, Tie::Part);
-        if operation && waiting.is_empty() && self.may_begin(&chunk) {
-            self.stack(chunk.into(), Tie::Wish, waiting);
+        if kind_of(&chunk) == Some(WholeKind::Operation) {
+            self.put_leaf(chunk, waiting);
             return;
         }
-        if is_tied(&chunk, Tie::Leaf) {
-            self.put_leaf(chunk, waiting);
+        if is_tied(&chunk, Tie::Part) && waiting.is_empty() && self.may_begin(&chunk) {
+            self.stack(chunk.into(), Tie::Wish, waiting);
             return;
         }
         if self.fits_a_blank_page(&chunk) {
@@ -375,44 +472,79 @@ impl Pager {
         }
     }
 
-    /// Puts an operation that does not fit here whole: begun here where it ends on the next page, so that it is read at
-    /// one turn of a leaf, where it takes more than two pages wherever it begins, or where the page would stay nearly empty;
-    /// else on the next page.
-    fn put_leaf(&mut self, leaf: Vec<Piece>, waiting: &mut VecDeque<Vec<Piece>>) {
-        let pages = |pager: &Pager| pager.over_the_leaf(&leaf, Tie::Part).pages.len();
-        let nearly_empty = self.y - self.body.top < NEARLY_EMPTY * (self.body.bottom - self.body.top);
-        let here = || pages(self) <= 2 || nearly_empty || pages(&self.blank_page()) > 2;
-        let goes_over = !self.blank && waiting.is_empty() && here();
-        if !goes_over {
+    /// Puts an operation that does not fit here whole.
+    fn put_leaf(&mut self, mut leaf: Vec<Piece>, waiting: &mut VecDeque<Vec<Piece>>) {
+        if !waiting.is_empty() {
+            self.turn_for(&leaf, waiting);
+            if self.fits(&leaf) {
+                return self.put_all(leaf);
+            }
+        }
+        let tried = self.tried(&leaf, &mut None);
+        if !tried.here {
             self.turn_for(&leaf, waiting);
         }
         match self.fits(&leaf) {
             true => self.put_all(leaf),
-            false => self.stack(leaf.into(), Tie::Part, waiting),
+            false => {
+                // Its parts are put as they fit.
+                leaf.iter_mut().for_each(|piece| piece.begins = None);
+                self.stack(leaf.into(), tried.parted_at, waiting);
+            }
         }
+    }
+
+    /// Where an operation stands that does not fit here whole: here where this is the front of a leaf and it ends on its back; on the
+    /// next page where it lies on one leaf there. Where it can do neither, it is begun here where it ends on the next page, where it takes
+    /// more than two wherever it begins, or where the page would stay nearly empty. Where it ends at the head of a page is asked once.
+    fn tried(&self, leaf: &[Piece], next: &mut Option<Reached>) -> Tried {
+        let is_front = (self.before + self.pages.len()).is_multiple_of(2);
+        let parted_at = if self.may_begin(leaf) { Tie::Wish } else { Tie::Part };
+        let ends = self.over_the_leaf(leaf, parted_at);
+        let here = Tried { here: true, on_one_leaf: ends.taken() == 1 || is_front && ends.taken() == 2, parted_at, ends };
+        if self.blank || here.on_one_leaf {
+            return here;
+        }
+        let ends = *next.get_or_insert_with(|| self.blank_page().over_the_leaf(leaf, Tie::Part));
+        let there = Tried { here: false, on_one_leaf: true, parted_at: Tie::Part, ends };
+        if ends.taken() == 1 || ends.taken() == 2 && !is_front {
+            return there;
+        }
+        let nearly_empty = self.y - self.body.top < NEARLY_EMPTY * (self.body.bottom - self.body.top);
+        let begun = here.ends.taken() <= 2 || ends.taken() > 2 || nearly_empty;
+        Tried { on_one_leaf: false, ..if begun { here } else { there } }
     }
 
     /// Whether the sheet of an operation is begun here: much of the page is free, what leads up to the steps fits, and its
     /// signature stands on the next page, or it takes more than two pages wherever it begins.
     fn may_begin(&self, leaf: &[Piece]) -> bool {
         let free = self.body.bottom - self.foot_height(&self.here) - self.y;
-        let enough = !self.blank && free >= BEGUN * (self.body.bottom - self.body.top);
-        let Some(sheet) = next_chunk(&mut leaf.to_vec().into(), Tie::Part).filter(|_| enough) else { return false };
-        let first = next_chunk(&mut sheet.clone().into(), Tie::Wish);
-        let begins = first.is_some_and(|first| self.fits(&first));
-        let pages = |pager: &Pager| pager.over_the_leaf(&sheet, Tie::Wish).pages.len();
-        begins && !self.fits(&sheet) && (pages(self) <= 2 || pages(&self.blank_page()) > 2)
+        if self.blank || free < BEGUN * (self.body.bottom - self.body.top) {
+            return false;
+        }
+        let sheet = &leaf[..first_of(leaf, Tie::Part)];
+        let begins = self.fits(&sheet[..first_of(sheet, Tie::Wish)]);
+        let pages = |pager: &Pager| pager.over_the_leaf(sheet, Tie::Wish).taken();
+        begins && !self.fits(sheet) && (pages(self) <= 2 || pages(&self.blank_page()) > 2)
     }
 
-    /// An operation's pages when it begins here, on what is left of this one.
-    fn over_the_leaf(&self, leaf: &[Piece], tie: Tie) -> Paged {
-        let closed: f64 = self.open.iter().map(|open| padding(&open.surround)).sum();
-        let here = Pager { y: self.y + closed, below: self.below, blank: self.blank, ..self.blank_page() };
-        let mut pager = Pager { told: self.told.clone(), here: self.here.clone(), ..here };
+    /// Where an operation ends when it begins here, on what is left of this page: how many pages on from this.
+    fn over_the_leaf(&self, leaf: &[Piece], tie: Tie) -> Reached {
+        let mut pager = self.here();
         let mut waiting = VecDeque::new();
-        pager.stack(leaf.to_vec().into(), tie, &mut waiting);
+        let parts = leaf.iter().map(|piece| Piece { begins: None, ..piece.bare() });
+        pager.stack(parts.collect(), tie, &mut waiting);
         pager.next_page_with(&mut waiting, false);
-        pager.finish()
+        pager.close_down_to(0);
+        pager.reached()
+    }
+
+    /// A pager at this place of the page, to which all that is told is told, without what stands there.
+    fn here(&self) -> Pager {
+        let closed: f64 = self.open.iter().map(|open| padding(&open.surround)).sum();
+        let before = self.before + self.pages.len();
+        let here = Pager { before, y: self.y + closed, below: self.below, blank: self.blank, ..self.blank_page() };
+        Pager { here: self.here.clone(), ..here }
     }
 
     fn put_one_by_one(&mut self, part: Vec<Piece>, waiting: &mut VecDeque<Vec<Piece>>) {
@@ -443,7 +575,8 @@ impl Pager {
     /// A pager at the head of a page, to which all that is told is told.
     fn blank_page(&self) -> Pager {
         let new = Pager::new(self.body, Rc::clone(&self.feet));
-        Pager { begun: self.begun.clone(), told: self.told.clone(), y: self.body.top, ..new }
+        let before = self.before + self.pages.len() + usize::from(!self.blank);
+        Pager { before, begun: self.begun.clone(), told: self.told.clone(), y: self.body.top, ..new }
     }
 
     fn finish(mut self) -> Paged {
@@ -452,7 +585,7 @@ impl Pager {
         if !self.blank || self.pages.is_empty() {
             self.end_page();
         }
-        Paged { pages: self.pages, outline: self.outline, end, stubs: self.stubs }
+        Paged { pages: self.pages, outline: self.outline, end, stubs: self.stubs, moved: Vec::new() }
     }
 }
 

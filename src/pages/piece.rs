@@ -3,8 +3,9 @@
 //! Given by the flow (a line of text, a row of a table, a drawing); read by the pager. A piece knows how firmly it
 //! holds on to the next one and which frames it stands in; it does not know its page.
 
-use super::page::{Item, Placed, Rectangle};
+use super::page::{Item, NodeId, Placed, Rectangle};
 use super::scene::{Ink, Pen};
+use std::ops::Range;
 use std::rc::Rc;
 
 /// How firmly a piece holds on to the next.
@@ -50,6 +51,17 @@ pub struct Piece {
     pub notes: Vec<usize>,
     /// A heading for the outline: level and words.
     pub entry: Option<(u8, String)>,
+    /// What begins with it, where that is a sheet.
+    pub begins: Option<Whole>,
+}
+
+/// A sheet, an operation, or a card that may stand before those.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Whole {
+    /// Which it is.
+    pub kind: WholeKind,
+    /// Its nodes in the tree of meaning.
+    pub nodes: Range<NodeId>,
 }
 
 /// What goes round pieces: a frame drawn about them on each page, and what is repeated when they go on over a page.
@@ -98,6 +110,38 @@ impl BoxFrame {
             marks.push(Placed::bare(Item::Panel { area: bar, fill: Some(ink), pen: None }));
         }
         marks
+    }
+}
+
+/// What stands on the leaves as a whole.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum WholeKind {
+    /// What is read at one go.
+    Sheet,
+    /// An operation with its drawings: on one leaf where it can.
+    Operation,
+    /// What may stand before a sheet or an operation that comes before it.
+    Card,
+}
+
+impl Piece {
+    /// The same without its marks, for whoever only asks where it would stand.
+    #[must_use]
+    pub fn bare(&self) -> Piece {
+        Piece {
+            height: self.height,
+            above: self.above,
+            below: self.below,
+            marks: Vec::new(),
+            tie: self.tie,
+            within: self.within.clone(),
+            floats: self.floats,
+            new_page: self.new_page,
+            room: self.room,
+            notes: self.notes.clone(),
+            entry: self.entry.clone(),
+            begins: self.begins.clone(),
+        }
     }
 }
 

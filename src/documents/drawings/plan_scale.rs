@@ -96,7 +96,7 @@ pub fn foot(sheet: &mut Drawing, frame: PlanScale, space: Space, signs: &[EdgeSi
         let mut key = Drawing::default();
         let after = lines::key(&mut key, spot(0.0, 0.0), width, signs, notes);
         match scaled {
-            true => scale_bar(&mut key, frame, spot(2.0, after.y + 3.0), width),
+            true => bar_of_key(&mut key, frame, after, width),
             false => key.words(spot(0.0, after.y + 5.5), &frame.words(), lines::NOTE, true, Anchor::Start),
         }
         key
@@ -134,16 +134,33 @@ pub fn key_alone(sheet: &mut Drawing, frame: PlanScale, width: f64, signs: &[Edg
     let after = lines::key(sheet, spot(0.0, 0.0), width, signs, &[]);
     let (_, end) = sheet.bounds();
     let left = end.x + AIR;
+    let words = frame.words();
+    if bar_beside(sheet, frame, width) {
+        return;
+    }
+    match super::drawing::text_width(&words, lines::NOTE) <= width - left {
+        true => sheet.words(spot(left, 5.5), &words, lines::NOTE, true, Anchor::Start),
+        false => scale_bar(sheet, frame, spot(2.0, after.y + 3.0), width),
+    }
+}
+
+/// A scale bar beside what stands in a key, where the width has room.
+fn bar_beside(key: &mut Drawing, frame: PlanScale, width: f64) -> bool {
+    let left = key.bounds().1.x + AIR;
     let mut bar = Drawing::default();
     scale_bar(&mut bar, frame, spot(0.0, 0.0), width);
     let (low, high) = bar.bounds();
-    let words = frame.words();
-    match width - left {
-        room if high.x - low.x <= room => sheet.add(bar, left, 0.0),
-        room if super::drawing::text_width(&words, lines::NOTE) <= room => {
-            sheet.words(spot(left, 5.5), &words, lines::NOTE, true, Anchor::Start);
-        }
-        _ => sheet.add(bar, 2.0, after.y + 3.0),
+    let has_room = left > AIR && high.x - low.x <= width - left;
+    if has_room {
+        key.add(bar, left, 0.0);
+    }
+    has_room
+}
+
+/// The scale bar of a key: beside what its lines mean where the width has room, else under it.
+fn bar_of_key(key: &mut Drawing, frame: PlanScale, after: Spot, width: f64) {
+    if !bar_beside(key, frame, width) {
+        scale_bar(key, frame, spot(2.0, after.y + 3.0), width);
     }
 }
 

@@ -1,0 +1,141 @@
+//! Where cards stand: sheets that are pinned up or carried and hang on no work. Each has a place after all work; it may come sooner, so
+//! that an operation lies on the front and the back of one leaf, or where a page would else stay empty.
+//!
+//! Given a document's pieces; gives them in the order in which they are stacked. Orders are tried by where things would end, the
+//! better ones kept from one operation to the next.
+
+use super::page::NodeId;
+use super::pager::{Pager, Reached, kind_of, next_chunk};
+use super::piece::{Piece, Tie, WholeKind};
+use std::collections::{BTreeMap, VecDeque};
+use std::ops::Range;
+
+/// So many orders are kept from one operation to the next.
+const KEPT: usize = 60;
+/// At most so many cards stand before one operation.
+const MOST_BEFORE_ONE: usize = 2;
+/// Cards are tried where at least this part of a page would stay free without them.
+const FREE: f64 = 0.12;
+/// What an operation on more than one leaf counts, in pages.
+const OVER_A_LEAF: f64 = 1.5;
+/// What a card counts for each sheet that it comes before its place, in pages.
+const EARLY: f64 = 0.01;
+
+/// What is stacked together, as pieces of the document.
+struct Part {
+    pieces: Vec<Piece>,
+    is_card: bool,
+}
+
+/// An order that is tried, up to some part.
+#[derive(Clone)]
+struct Tried {
+    at: Reached,
+    /// Which cards stand already.
+    placed: Vec<bool>,
+    /// What was put, by place among the parts.
+    order: Vec<usize>,
+    /// What stays free and what else speaks against it, in pages.
+    against: f64,
+}
+
+/// The pieces in the order in which they are stacked, and the nodes of each card that comes before its place with the first node
+/// of what it stands before.
+pub(super) fn arranged(pieces: Vec<Piece>, pager: &Pager) -> (Vec<Piece>, Vec<(Range<NodeId>, NodeId)>) {
+    let is_card = |piece: &Piece| piece.begins.as_ref().is_some_and(|whole| whole.kind == WholeKind::Card);
+    if !pieces.iter().any(is_card) {
+        return (pieces, Vec::new());
+    }
+    let mut rest: VecDeque<Piece> = pieces.into();
+    let mut parts: Vec<Part> = Vec::new();
+    while rest.iter().any(is_card) {
+        let Some(pieces) = next_chunk(&mut rest, Tie::Leaf) else { break };
+        parts.push(Part { is_card: kind_of(&pieces) == Some(WholeKind::Card), pieces });
+    }
+    let order = best_order(&parts, pager);
+    let mut moved = Vec::new();
+    let nodes = |part: usize| -> Option<Range<NodeId>> {
+        parts[part].pieces.iter().find_map(|piece| piece.begins.as_ref()).map(|whole| whole.nodes.clone())
+    };
+    for (place, &part) in order.iter().enumerate().filter(|(_, part)| parts[**part].is_card) {
+        let before = order[place..].iter().find(|next| **next < part);
+        moved.extend(nodes(part).zip(before.and_then(|before| nodes(*before)).map(|nodes| nodes.start)));
+    }
+    let mut parts: Vec<Vec<Piece>> = parts.into_iter().map(|part| part.pieces).collect();
+    let stacked = order.into_iter().flat_map(|part| std::mem::take(&mut parts[part])).chain(rest);
+    (stacked.collect(), moved)
+}
+
+/// Cards that may stand before a part: none, one, or two of those that come after it.
+fn choices(open: &[usize]) -> Vec<Vec<usize>> {
+    let mut all: Vec<Vec<usize>> = open.iter().map(|one| vec![*one]).collect();
+    if MOST_BEFORE_ONE > 1 {
+        let pairs = open.iter().enumerate().flat_map(|(at, one)| open[at + 1..].iter().map(|two| vec![*one, *two]));
+        all.extend(pairs);
+    }
+    all
+}
+
+/// The order of the parts that leaves the least paper free, every operation on one leaf where that can be.
+fn best_order(parts: &[Part], pager: &Pager) -> Vec<usize> {
+    let heights: Vec<f64> =
+        parts.iter().map(|part| part.pieces.iter().map(|piece| piece.height).sum::<f64>()).collect();
+    let bare: Vec<Vec<Piece>> = parts.iter().map(|part| part.pieces.iter().map(Piece::bare).collect()).collect();
+    let mut known: BTreeMap<(usize, [u64; 2], bool, usize), (Reached, bool)> = BTreeMap::new();
+    let mut at_heads: Vec<Option<Reached>> = vec![None; parts.len()];
+    let mut after = |at: Reached, part: usize| {
+        // Where it ends depends on the front or the back of a leaf alone, and on whether it is the first page.
+        let base = if at.pages < 2 { 0 } else { at.pages - at.pages % 2 };
+        let from = Reached { pages: at.pages - base + if base > 0 { 2 } else { 0 }, ..at };
+        let key = (part, [from.y.to_bits(), from.below.to_bits()], from.blank, from.pages);
+        let (to, on_one_leaf) = *known.entry(key).or_insert_with(|| pager.after(from, &bare[part], &mut at_heads[part]));
+        (Reached { pages: at.pages + to.pages - from.pages, ..to }, on_one_leaf)
+    };
+    let page = pager.height();
+    let mut put = |tried: &Tried, part: usize, early: usize| {
+        let (at, on_one_leaf) = after(tried.at, part);
+        let taken = (at.pages as f64 - tried.at.pages as f64) * page + at.y - tried.at.y;
+        let over = if on_one_leaf { 0.0 } else { OVER_A_LEAF };
+        let against = tried.against + (taken - heights[part]) / page + over + EARLY * early as f64;
+        let mut next = Tried { at, against, ..tried.clone() };
+        next.order.push(part);
+        next.placed[part] = true;
+        (next, on_one_leaf)
+    };
+    let mut tried = vec![Tried { at: pager.begins(), placed: vec![false; parts.len()], order: Vec::new(), against: 0.0 }];
+    for part in 0..parts.len() {
+        let mut next: Vec<Tried> = Vec::new();
+        for before in &tried {
+            if before.placed[part] {
+                next.push(before.clone());
+                continue;
+            }
+            let (plain, on_one_leaf) = put(before, part, 0);
+            let free = plain.against - before.against;
+            let turned = plain.at.pages > before.at.pages && free >= FREE;
+            next.push(plain);
+            let whole = kind_of(&parts[part].pieces).is_some() && !parts[part].is_card;
+            if before.at.pages == 0 || !whole || on_one_leaf && !turned {
+                continue;
+            }
+            let open: Vec<usize> =
+                (part + 1..parts.len()).filter(|later| parts[*later].is_card && !before.placed[*later]).collect();
+            let high = |cards: &[usize]| cards.iter().map(|card| heights[*card]).sum::<f64>() / page;
+            for cards in choices(&open).into_iter().filter(|cards| !on_one_leaf || high(cards) <= free + 0.1) {
+                let with = cards.iter().fold(before.clone(), |so_far, card| {
+                    let sheets = (part..*card).filter(|between| !parts[*between].is_card).count();
+                    put(&so_far, *card, sheets).0
+                });
+                next.push(put(&with, part, 0).0);
+            }
+        }
+        next.sort_by(|a, b| a.against.total_cmp(&b.against));
+        next.dedup_by(|a, b| a.placed == b.placed && a.at == b.at);
+        next.truncate(KEPT);
+        tried = next;
+    }
+    // What follows begins a page of its own.
+    let whole = |tried: &Tried| tried.against + (page - (tried.at.y - pager.top())) / page;
+    let best = tried.into_iter().min_by(|a, b| whole(a).total_cmp(&whole(b)));
+    best.map(|tried| tried.order).unwrap_or_default()
+}
