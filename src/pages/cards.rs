@@ -11,13 +11,14 @@ use std::collections::{BTreeMap, VecDeque};
 use std::ops::Range;
 
 /// So many orders are kept from one operation to the next.
-const KEPT: usize = 60;
+const KEPT: usize = 40;
 /// At most so many cards stand before one operation.
 const MOST_BEFORE_ONE: usize = 2;
 /// Cards are tried where at least this part of a page would stay free without them.
 const FREE: f64 = 0.12;
-/// What an operation on more than one leaf counts, in pages.
+/// What an operation on more than one leaf counts, in pages; and a part of one that no leaf holds.
 const OVER_A_LEAF: f64 = 1.5;
+const PART_OVER_A_LEAF: f64 = 0.2;
 /// What a card counts for each sheet that it comes before its place, in pages.
 const EARLY: f64 = 0.01;
 
@@ -25,6 +26,8 @@ const EARLY: f64 = 0.01;
 struct Part {
     pieces: Vec<Piece>,
     is_card: bool,
+    /// A part of an operation that no leaf holds.
+    is_parted: bool,
 }
 
 /// An order that is tried, up to some part.
@@ -50,13 +53,14 @@ pub(super) fn arranged(pieces: Vec<Piece>, pager: &Pager) -> (Vec<Piece>, Vec<(R
     let mut parts: Vec<Part> = Vec::new();
     while rest.iter().any(is_card) {
         let Some(pieces) = next_chunk(&mut rest, Tie::Leaf) else { break };
-        parts.push(Part { is_card: kind_of(&pieces) == Some(WholeKind::Card), pieces });
+        let is_card = kind_of(&pieces) == Some(WholeKind::Card);
+        let leaves = pager.leaves_of(pieces);
+        let is_parted = leaves.len() > 1;
+        parts.extend(leaves.into_iter().map(|pieces| Part { pieces, is_card, is_parted }));
     }
     let order = best_order(&parts, pager);
     let mut moved = Vec::new();
-    let nodes = |part: usize| -> Option<Range<NodeId>> {
-        parts[part].pieces.iter().find_map(|piece| piece.begins.as_ref()).map(|whole| whole.nodes.clone())
-    };
+    let nodes = |part: usize| nodes_of(&parts[part].pieces);
     for (place, &part) in order.iter().enumerate().filter(|(_, part)| parts[**part].is_card) {
         let before = order[place..].iter().find(|next| **next < part);
         moved.extend(nodes(part).zip(before.and_then(|before| nodes(*before)).map(|nodes| nodes.start)));
@@ -64,6 +68,12 @@ pub(super) fn arranged(pieces: Vec<Piece>, pager: &Pager) -> (Vec<Piece>, Vec<(R
     let mut parts: Vec<Vec<Piece>> = parts.into_iter().map(|part| part.pieces).collect();
     let stacked = order.into_iter().flat_map(|part| std::mem::take(&mut parts[part])).chain(rest);
     (stacked.collect(), moved)
+}
+
+/// The nodes of what begins with these pieces; none where it is only a part of something.
+fn nodes_of(pieces: &[Piece]) -> Option<Range<NodeId>> {
+    let begins = pieces.iter().find_map(|piece| piece.begins.as_ref());
+    begins.map(|whole| whole.nodes.clone()).filter(|nodes| !nodes.is_empty())
 }
 
 /// Cards that may stand before a part: none, one, or two of those that come after it.
@@ -95,7 +105,11 @@ fn best_order(parts: &[Part], pager: &Pager) -> Vec<usize> {
     let mut put = |tried: &Tried, part: usize, early: usize| {
         let (at, on_one_leaf) = after(tried.at, part);
         let taken = (at.pages as f64 - tried.at.pages as f64) * page + at.y - tried.at.y;
-        let over = if on_one_leaf { 0.0 } else { OVER_A_LEAF };
+        let over = match on_one_leaf {
+            true => 0.0,
+            false if parts[part].is_parted => PART_OVER_A_LEAF,
+            false => OVER_A_LEAF,
+        };
         let against = tried.against + (taken - heights[part]) / page + over + EARLY * early as f64;
         let mut next = Tried { at, against, ..tried.clone() };
         next.order.push(part);
@@ -114,7 +128,7 @@ fn best_order(parts: &[Part], pager: &Pager) -> Vec<usize> {
             let free = plain.against - before.against;
             let turned = plain.at.pages > before.at.pages && free >= FREE;
             next.push(plain);
-            let whole = kind_of(&parts[part].pieces).is_some() && !parts[part].is_card;
+            let whole = nodes_of(&parts[part].pieces).is_some() && !parts[part].is_card;
             if before.at.pages == 0 || !whole || on_one_leaf && !turned {
                 continue;
             }

@@ -6,7 +6,7 @@
 
 use super::cards;
 use super::page::{Entry, Item, NodeId, Page, Placed, lowered};
-use super::piece::{Piece, Surround, Tie, WholeKind, as_decoration};
+use super::piece::{Piece, Surround, Tie, Whole, WholeKind, as_decoration};
 use super::scene::{Ink, Pen};
 use std::collections::{BTreeSet, VecDeque};
 use std::ops::Range;
@@ -108,6 +108,33 @@ impl Pager {
         (Reached { pages: at.pages + pager.pages.len(), ..pager.reached() }, true)
     }
 
+    /// What is stacked together, where it is an operation that no leaf holds in its parts, as many together as one holds.
+    pub(super) fn leaves_of(&self, pieces: Vec<Piece>) -> Vec<Vec<Piece>> {
+        let head = self.blank_page();
+        let taken = |pieces: &[Piece]| head.over_the_leaf(pieces, Tie::Part).taken();
+        if kind_of(&pieces) != Some(WholeKind::Operation) || taken(&pieces) <= ON_A_LEAF {
+            return vec![pieces];
+        }
+        let mut rest: VecDeque<Piece> = pieces.into();
+        let mut leaves: Vec<Vec<Piece>> = Vec::new();
+        while let Some(part) = next_chunk(&mut rest, Tie::Part) {
+            let with = leaves.last().map(|leaf| [leaf.as_slice(), &part].concat());
+            match (with, leaves.last_mut()) {
+                (Some(with), Some(leaf)) if taken(&with) <= ON_A_LEAF => *leaf = with,
+                _ => leaves.push(part),
+            }
+        }
+        for leaf in &mut leaves {
+            if let Some(last) = leaf.last_mut() {
+                last.tie = Tie::Free;
+            }
+            if let Some(first) = leaf.first_mut() {
+                first.begins.get_or_insert(Whole { kind: WholeKind::Operation, nodes: 0..0 });
+            }
+        }
+        leaves
+    }
+
     fn reached(&self) -> Reached {
         Reached { pages: self.pages.len(), y: self.y, below: self.below, blank: self.blank }
     }
@@ -151,6 +178,8 @@ struct Open {
     under: usize,
 }
 
+/// A leaf has a front and a back.
+const ON_A_LEAF: usize = 2;
 /// A page on which less than this part of the text's height is used is a stub.
 const STUB: f64 = 0.22;
 /// A first page of several on which less of it stands is one too: it looks as if there were no more.
@@ -501,17 +530,17 @@ impl Pager {
         let is_front = (self.before + self.pages.len()).is_multiple_of(2);
         let parted_at = if self.may_begin(leaf) { Tie::Wish } else { Tie::Part };
         let ends = self.over_the_leaf(leaf, parted_at);
-        let here = Tried { here: true, on_one_leaf: ends.taken() == 1 || is_front && ends.taken() == 2, parted_at, ends };
+        let here = Tried { here: true, on_one_leaf: ends.taken() == 1 || is_front && ends.taken() == ON_A_LEAF, parted_at, ends };
         if self.blank || here.on_one_leaf {
             return here;
         }
         let ends = *next.get_or_insert_with(|| self.blank_page().over_the_leaf(leaf, Tie::Part));
         let there = Tried { here: false, on_one_leaf: true, parted_at: Tie::Part, ends };
-        if ends.taken() == 1 || ends.taken() == 2 && !is_front {
+        if ends.taken() == 1 || ends.taken() == ON_A_LEAF && !is_front {
             return there;
         }
         let nearly_empty = self.y - self.body.top < NEARLY_EMPTY * (self.body.bottom - self.body.top);
-        let begun = here.ends.taken() <= 2 || ends.taken() > 2 || nearly_empty;
+        let begun = here.ends.taken() <= ON_A_LEAF || ends.taken() > ON_A_LEAF || nearly_empty;
         Tried { on_one_leaf: false, ..if begun { here } else { there } }
     }
 
@@ -525,7 +554,7 @@ impl Pager {
         let sheet = &leaf[..first_of(leaf, Tie::Part)];
         let begins = self.fits(&sheet[..first_of(sheet, Tie::Wish)]);
         let pages = |pager: &Pager| pager.over_the_leaf(sheet, Tie::Wish).taken();
-        begins && !self.fits(sheet) && (pages(self) <= 2 || pages(&self.blank_page()) > 2)
+        begins && !self.fits(sheet) && (pages(self) <= ON_A_LEAF || pages(&self.blank_page()) > ON_A_LEAF)
     }
 
     /// Where an operation ends when it begins here, on what is left of this page: how many pages on from this.
