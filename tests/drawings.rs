@@ -93,7 +93,11 @@ fn read_block(block: &Block, out: &mut String) {
             boxes.days.iter().chain(rows).for_each(|words| out.push_str(&format!("{words}\n")));
         }
         Block::Ticks(ticks) | Block::Choices(ticks) => ticks.iter().for_each(|t| read_spans(t, out)),
-        Block::Keep(blocks) | Block::Sheet(blocks) | Block::Leaf(blocks) | Block::Card(blocks) | Block::Small(blocks) => all(blocks, out),
+        Block::Keep(blocks)
+        | Block::Sheet(blocks)
+        | Block::Leaf(blocks)
+        | Block::Card(blocks)
+        | Block::Small(blocks) => all(blocks, out),
         Block::BoxTable(table) => {
             let headings = std::iter::once(&table.of).chain(table.columns.iter().map(|(heading, _)| heading));
             headings.chain(table.rows.iter().map(|(of, _)| of)).for_each(|words| out.push_str(&format!("{words}\n")));
@@ -606,7 +610,9 @@ fn in_sheets(blocks: &[Block]) -> Vec<&Block> {
     let mut all = Vec::new();
     for block in blocks {
         match block {
-            Block::Sheet(inner) | Block::Leaf(inner) | Block::Card(inner) | Block::Small(inner) => all.extend(in_sheets(inner)),
+            Block::Sheet(inner) | Block::Leaf(inner) | Block::Card(inner) | Block::Small(inner) => {
+                all.extend(in_sheets(inner))
+            }
             other => all.push(other),
         }
     }

@@ -306,7 +306,11 @@ fn tables<'a>(blocks: &'a [Block], found: &mut Vec<&'a Table>) {
     for block in blocks {
         match block {
             Block::Table(table) => found.push(table),
-            Block::Keep(inner) | Block::Sheet(inner) | Block::Leaf(inner) | Block::Card(inner) | Block::Small(inner) => tables(inner, found),
+            Block::Keep(inner)
+            | Block::Sheet(inner)
+            | Block::Leaf(inner)
+            | Block::Card(inner)
+            | Block::Small(inner) => tables(inner, found),
             Block::Columns(columns) | Block::Balanced(columns) => columns.iter().for_each(|c| tables(c, found)),
             _ => {}
         }

@@ -176,7 +176,11 @@ fn the_log_of_the_weather_is_long_enough() {
 fn log_rows(blocks: &[Block]) -> usize {
     let of = |block: &Block| match block {
         Block::Table(table) if table.columns.iter().any(|column| column.heading == "Day, time") => table.rows.len(),
-        Block::Sheet(blocks) | Block::Leaf(blocks) | Block::Card(blocks) | Block::Keep(blocks) | Block::Small(blocks) => log_rows(blocks),
+        Block::Sheet(blocks)
+        | Block::Leaf(blocks)
+        | Block::Card(blocks)
+        | Block::Keep(blocks)
+        | Block::Small(blocks) => log_rows(blocks),
         _ => 0,
     };
     blocks.iter().map(of).sum()

@@ -64,11 +64,8 @@ pub enum Fitting {
     OnePageFrom(f64),
     /// In none, and set close: what is read at arm's length is alike on every page.
     OneSize,
-    /// The same, and what is read at a desk in a lesser size ([`super::lesser`]). One of few pages has smaller tables where that
-    /// saves a page.
+    /// The same, and what is read at a desk in a lesser size ([`super::lesser`]).
     TwoSizes,
-    /// The same with smaller tables.
-    TwoSizesShort,
     /// A card that should stand on one page, set close: smaller for that, down to this size of running text, pt.
     CardFrom(f64),
     /// The same for a card that is carried in a pocket: besides, its head is a line, its margins are those of a printer, and its tables
@@ -90,7 +87,7 @@ impl Fitting {
 
     /// Whether what is read at a desk has a lesser size.
     pub fn has_two_sizes(self) -> bool {
-        matches!(self, Fitting::TwoSizes | Fitting::TwoSizesShort)
+        self == Fitting::TwoSizes
     }
 
     /// Whether it is carried in a pocket.

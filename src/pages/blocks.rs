@@ -10,7 +10,7 @@ use super::flow::{Above, Flow};
 use super::page::{Item, NodeId, NodeRole, Placed, Rectangle, Taking, lowered};
 use super::pager::{TextBounds, paginate};
 use super::pictures::ShownAs;
-use super::piece::{BoxFrame, Piece, Tie, Whole, WholeKind, as_decoration, tie_together};
+use super::piece::{BegunSheet, BoxFrame, Piece, SheetKind, Tie, as_decoration, tie_together};
 use super::scene::{Ink, Mark, Pen, Scene};
 use super::setting::{GREY, Measure, Setting, baseline, heading_setting, hold_ends, space};
 use super::text::{Fit, shape};
@@ -163,9 +163,9 @@ impl Flow {
                 tie_together(&mut pieces, Tie::Wish);
                 pieces
             }
-            Block::Sheet(blocks) => self.begun(WholeKind::Sheet, |flow| flow.sheet(blocks, measure, parent)),
-            Block::Card(blocks) => self.begun(WholeKind::Card, |flow| flow.sheet(blocks, measure, parent)),
-            Block::Leaf(blocks) => self.begun(WholeKind::Operation, |flow| flow.leaf(blocks, measure, parent)),
+            Block::Sheet(blocks) => self.begun(SheetKind::Sheet, |flow| flow.sheet(blocks, measure, parent)),
+            Block::Card(blocks) => self.begun(SheetKind::Card, |flow| flow.sheet(blocks, measure, parent)),
+            Block::Leaf(blocks) => self.begun(SheetKind::Operation, |flow| flow.leaf(blocks, measure, parent)),
             Block::Small(blocks) => {
                 let size = self.size;
                 self.size = self.lesser.unwrap_or(size * SMALL);
@@ -177,12 +177,12 @@ impl Flow {
     }
 
     /// Pieces of which the first knows what begins with it.
-    fn begun(&mut self, kind: WholeKind, fill: impl FnOnce(&mut Flow) -> Vec<Piece>) -> Vec<Piece> {
+    fn begun(&mut self, kind: SheetKind, fill: impl FnOnce(&mut Flow) -> Vec<Piece>) -> Vec<Piece> {
         let from = self.nodes.len();
         let mut pieces = fill(self);
         let nodes = from..self.nodes.len();
         if let Some(first) = pieces.first_mut() {
-            first.begins = Some(Whole { kind, nodes });
+            first.begins = Some(BegunSheet { kind, nodes });
         }
         pieces
     }

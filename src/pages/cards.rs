@@ -5,10 +5,11 @@
 //! better ones kept from one operation to the next.
 
 use super::page::NodeId;
-use super::pager::{Pager, Reached, kind_of, next_chunk};
-use super::piece::{Piece, Tie, WholeKind};
+use super::pager::{Paged, Pager, PlaceReached, TextBounds, kind_of, next_chunk};
+use super::piece::{Piece, SheetKind, Tie};
 use std::collections::{BTreeMap, VecDeque};
 use std::ops::Range;
+use std::rc::Rc;
 
 /// So many orders are kept from one operation to the next.
 const KEPT: usize = 40;
@@ -16,8 +17,10 @@ const KEPT: usize = 40;
 const MOST_BEFORE_ONE: usize = 2;
 /// Cards are tried where at least this part of a page would stay free without them.
 const FREE: f64 = 0.12;
-/// What an operation on more than one leaf counts, in pages; and a part of one that no leaf holds.
-const OVER_A_LEAF: f64 = 1.5;
+/// What an operation on more than one leaf counts, in pages; what lists and drawings alone, which nobody signs; and a part of what no
+/// leaf holds.
+const OVER_A_LEAF: f64 = 4.0;
+const LISTS_OVER_A_LEAF: f64 = 0.8;
 const PART_OVER_A_LEAF: f64 = 0.2;
 /// What a card counts for each sheet that it comes before its place, in pages.
 const EARLY: f64 = 0.01;
@@ -32,8 +35,8 @@ struct Part {
 
 /// An order that is tried, up to some part.
 #[derive(Clone)]
-struct Tried {
-    at: Reached,
+struct TriedOrder {
+    at: PlaceReached,
     /// Which cards stand already.
     placed: Vec<bool>,
     /// What was put, by place among the parts.
@@ -42,10 +45,17 @@ struct Tried {
     against: f64,
 }
 
+/// Stacks pieces on as many pages as they need, each card where it suits the leaves; `feet` are the notes at the foot of pages.
+pub(super) fn paginate(pieces: Vec<Piece>, feet: Vec<Piece>, body: TextBounds) -> Paged {
+    let pager = Pager::new(body, Rc::new(feet));
+    let (pieces, moved) = arranged(pieces, &pager);
+    Paged { moved, ..pager.paged(pieces) }
+}
+
 /// The pieces in the order in which they are stacked, and the nodes of each card that comes before its place with the first node
 /// of what it stands before.
-pub(super) fn arranged(pieces: Vec<Piece>, pager: &Pager) -> (Vec<Piece>, Vec<(Range<NodeId>, NodeId)>) {
-    let is_card = |piece: &Piece| piece.begins.as_ref().is_some_and(|whole| whole.kind == WholeKind::Card);
+fn arranged(pieces: Vec<Piece>, pager: &Pager) -> (Vec<Piece>, Vec<(Range<NodeId>, NodeId)>) {
+    let is_card = |piece: &Piece| piece.begins.as_ref().is_some_and(|whole| whole.kind == SheetKind::Card);
     if !pieces.iter().any(is_card) {
         return (pieces, Vec::new());
     }
@@ -53,7 +63,7 @@ pub(super) fn arranged(pieces: Vec<Piece>, pager: &Pager) -> (Vec<Piece>, Vec<(R
     let mut parts: Vec<Part> = Vec::new();
     while rest.iter().any(is_card) {
         let Some(pieces) = next_chunk(&mut rest, Tie::Leaf) else { break };
-        let is_card = kind_of(&pieces) == Some(WholeKind::Card);
+        let is_card = kind_of(&pieces) == Some(SheetKind::Card);
         let leaves = pager.leaves_of(pieces);
         let is_parted = leaves.len() > 1;
         parts.extend(leaves.into_iter().map(|pieces| Part { pieces, is_card, is_parted }));
@@ -91,34 +101,37 @@ fn best_order(parts: &[Part], pager: &Pager) -> Vec<usize> {
     let heights: Vec<f64> =
         parts.iter().map(|part| part.pieces.iter().map(|piece| piece.height).sum::<f64>()).collect();
     let bare: Vec<Vec<Piece>> = parts.iter().map(|part| part.pieces.iter().map(Piece::bare).collect()).collect();
-    let mut known: BTreeMap<(usize, [u64; 2], bool, usize), (Reached, bool)> = BTreeMap::new();
-    let mut at_heads: Vec<Option<Reached>> = vec![None; parts.len()];
-    let mut after = |at: Reached, part: usize| {
+    let mut known: BTreeMap<(usize, [u64; 2], bool, usize), (PlaceReached, bool)> = BTreeMap::new();
+    let mut at_heads: Vec<Option<PlaceReached>> = vec![None; parts.len()];
+    let mut after = |at: PlaceReached, part: usize| {
         // Where it ends depends on the front or the back of a leaf alone, and on whether it is the first page.
         let base = if at.pages < 2 { 0 } else { at.pages - at.pages % 2 };
-        let from = Reached { pages: at.pages - base + if base > 0 { 2 } else { 0 }, ..at };
+        let from = PlaceReached { pages: at.pages - base + if base > 0 { 2 } else { 0 }, ..at };
         let key = (part, [from.y.to_bits(), from.below.to_bits()], from.blank, from.pages);
-        let (to, on_one_leaf) = *known.entry(key).or_insert_with(|| pager.after(from, &bare[part], &mut at_heads[part]));
-        (Reached { pages: at.pages + to.pages - from.pages, ..to }, on_one_leaf)
+        let (to, on_one_leaf) =
+            *known.entry(key).or_insert_with(|| pager.after(from, &bare[part], &mut at_heads[part]));
+        (PlaceReached { pages: at.pages + to.pages - from.pages, ..to }, on_one_leaf)
     };
     let page = pager.height();
-    let mut put = |tried: &Tried, part: usize, early: usize| {
+    let mut put = |tried: &TriedOrder, part: usize, early: usize| {
         let (at, on_one_leaf) = after(tried.at, part);
         let taken = (at.pages as f64 - tried.at.pages as f64) * page + at.y - tried.at.y;
         let over = match on_one_leaf {
             true => 0.0,
             false if parts[part].is_parted => PART_OVER_A_LEAF,
-            false => OVER_A_LEAF,
+            false if parts[part].pieces.iter().any(|piece| piece.tie == Tie::Part) => OVER_A_LEAF,
+            false => LISTS_OVER_A_LEAF,
         };
         let against = tried.against + (taken - heights[part]) / page + over + EARLY * early as f64;
-        let mut next = Tried { at, against, ..tried.clone() };
+        let mut next = TriedOrder { at, against, ..tried.clone() };
         next.order.push(part);
         next.placed[part] = true;
         (next, on_one_leaf)
     };
-    let mut tried = vec![Tried { at: pager.begins(), placed: vec![false; parts.len()], order: Vec::new(), against: 0.0 }];
+    let mut tried =
+        vec![TriedOrder { at: pager.begins(), placed: vec![false; parts.len()], order: Vec::new(), against: 0.0 }];
     for part in 0..parts.len() {
-        let mut next: Vec<Tried> = Vec::new();
+        let mut next: Vec<TriedOrder> = Vec::new();
         for before in &tried {
             if before.placed[part] {
                 next.push(before.clone());
@@ -132,8 +145,8 @@ fn best_order(parts: &[Part], pager: &Pager) -> Vec<usize> {
             if before.at.pages == 0 || !whole || on_one_leaf && !turned {
                 continue;
             }
-            let open: Vec<usize> =
-                (part + 1..parts.len()).filter(|later| parts[*later].is_card && !before.placed[*later]).collect();
+            let may_come = |later: &usize| parts[*later].is_card && heights[*later] <= page && !before.placed[*later];
+            let open: Vec<usize> = (part + 1..parts.len()).filter(may_come).collect();
             let high = |cards: &[usize]| cards.iter().map(|card| heights[*card]).sum::<f64>() / page;
             for cards in choices(&open).into_iter().filter(|cards| !on_one_leaf || high(cards) <= free + 0.1) {
                 let with = cards.iter().fold(before.clone(), |so_far, card| {
@@ -149,7 +162,7 @@ fn best_order(parts: &[Part], pager: &Pager) -> Vec<usize> {
         tried = next;
     }
     // What follows begins a page of its own.
-    let whole = |tried: &Tried| tried.against + (page - (tried.at.y - pager.top())) / page;
+    let whole = |tried: &TriedOrder| tried.against + (page - (tried.at.y - pager.top())) / page;
     let best = tried.into_iter().min_by(|a, b| whole(a).total_cmp(&whole(b)));
     best.map(|tried| tried.order).unwrap_or_default()
 }

@@ -4,13 +4,14 @@
 //! read: where no size that may be taken saves a page, the document stays in its own.
 
 use super::block::{Block, Document, Fitting};
+use super::cards::paginate;
 use super::flow::Flow;
 use super::fonts::Fonts;
 use super::lesser::largest;
 use super::listing;
 use super::masthead::{bounds_of, dress, text_of, whole};
 use super::page::{Entry, NodeId, NodeRole, Paper};
-use super::pager::{Paged, paginate};
+use super::pager::Paged;
 use super::text::Faults;
 use crate::model::limits::{self, Most};
 use crate::model::{Problem, Whereabouts};
@@ -85,8 +86,7 @@ fn best(known: &mut Faults, document: &Document) -> FittedPages {
             on_one_page(known, document, least.min(size), first)
         }
         Fitting::AsSet => without_stubs(known, document, size, first),
-        Fitting::TwoSizes if first.paper.pages.len() <= FEW_PAGES => kept_short(known, document, size, first),
-        Fitting::OneSize | Fitting::TwoSizes | Fitting::TwoSizesShort => first,
+        Fitting::OneSize | Fitting::TwoSizes => first,
     }
 }
 
@@ -98,15 +98,6 @@ fn on_one_page(known: &mut Faults, document: &Document, least: f64, first: Fitte
     let fits = |known: &mut Faults, step| Some(measured_at(known, document, size(step))).filter(|of| of.pages == 1);
     let found = last.and_then(|last| largest(last, |step| fits(known, step)));
     found.map_or(first, |(step, measured)| measured.laid_out(known, document, size(step)))
-}
-
-/// What has no more pages than this is read as one that is short: a page is more of it than of a longer one.
-const FEW_PAGES: usize = 14;
-
-/// A short document with smaller tables, where that saves a page.
-fn kept_short(known: &mut Faults, document: &Document, size: f64, first: FittedPages) -> FittedPages {
-    let shorter = refitted(known, document, (Fitting::TwoSizesShort, size), first.paper.pages.len());
-    shorter.unwrap_or(first)
 }
 
 /// A document in another fitting and size, where it then takes fewer pages than it has.
@@ -388,7 +379,6 @@ fn begun(known: &mut Faults, document: &Document, size: f64) -> Flow {
     flow.faults = std::mem::take(known).anew();
     flow.close = document.fitting.is_for_the_site();
     flow.pocket = document.fitting.is_for_the_pocket();
-    flow.small_tables = document.fitting == Fitting::TwoSizesShort;
     flow
 }
 

@@ -32,8 +32,6 @@ pub struct Flow {
     pub close: bool,
     /// Set for the pocket: one size of type for text, tables and the words at lines.
     pub(super) pocket: bool,
-    /// Tables are as small as what is only written in.
-    pub(super) small_tables: bool,
     /// Height of a page's text, pt.
     pub(super) page: f64,
     pub(super) within: Vec<Rc<Surround>>,
@@ -71,7 +69,6 @@ impl Flow {
             pointers: BTreeMap::new(),
             close: false,
             pocket: false,
-            small_tables: false,
             page,
             within: Vec::new(),
             surrounds: 0,

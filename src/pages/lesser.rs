@@ -5,8 +5,9 @@
 //! are counted, and nothing is placed.
 
 use super::block::Block;
+use super::cards::paginate;
 use super::flow::Flow;
-use super::pager::{TextBounds, paginate};
+use super::pager::TextBounds;
 use super::piece::Piece;
 use super::setting::Measure;
 use std::collections::BTreeMap;
@@ -51,7 +52,8 @@ fn size(flow: &mut Flow, before: &[Piece], blocks: &[Block], (text, bounds): (Me
             })
         })
     };
-    let before = flow.measured_with(None, |flow| taken_by(flow, (text, bounds), before.iter().map(Piece::bare).collect()));
+    let before =
+        flow.measured_with(None, |flow| taken_by(flow, (text, bounds), before.iter().map(Piece::bare).collect()));
     let most = before.count.div_ceil(PAGES_FOR_ONE).max(FEWEST);
     let least = LESSER_SIZES.len() - 1;
     let most = most.max(pages(flow, least).count);

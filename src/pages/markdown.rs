@@ -67,8 +67,8 @@ fn notes_of(text: &str) -> Result<BTreeMap<String, Vec<Span>>, Astray> {
 const DEEPEST: usize = 8;
 /// What a fence may be.
 const FENCES: [&str; 19] = [
-    "figure", "table", "box", "note", "hold", "caution", "ticks", "choose", "fields", "days", "keep", "sheet", "leaf", "card",
-    "small", "columns", "beside", "balanced", "room",
+    "figure", "table", "box", "note", "hold", "caution", "ticks", "choose", "fields", "days", "keep", "sheet", "leaf",
+    "card", "small", "columns", "beside", "balanced", "room",
 ];
 
 struct BlockReader<'a> {

@@ -51,7 +51,7 @@ pub fn text_of(fitting: Fitting) -> Measure {
 /// Where the text of a document begins and ends on its pages.
 pub fn bounds_of(fitting: Fitting) -> TextBounds {
     match fitting {
-        Fitting::OneSize | Fitting::TwoSizes | Fitting::TwoSizesShort | Fitting::CardFrom(_) => {
+        Fitting::OneSize | Fitting::TwoSizes | Fitting::CardFrom(_) => {
             TextBounds { first_top: CLOSE_TOP, top: TOP - SITE_HEAD - 8.0, bottom: BOTTOM + SITE_FOOT + 4.0 }
         }
         Fitting::PocketCardFrom(_) => TextBounds {

@@ -4,9 +4,8 @@
 //! moves to the next page together, unless no page could hold it; a drawing that does not fit waits for the next page
 //! while the text that follows fills this one.
 
-use super::cards;
 use super::page::{Entry, Item, NodeId, Page, Placed, lowered};
-use super::piece::{Piece, Surround, Tie, Whole, WholeKind, as_decoration};
+use super::piece::{Piece, SheetKind, Surround, Tie, as_decoration};
 use super::scene::{Ink, Pen};
 use std::collections::{BTreeSet, VecDeque};
 use std::ops::Range;
@@ -41,17 +40,12 @@ pub struct Paged {
 /// Stacks pieces on as many pages as they need; at least one. `feet` are the notes, each of which stands at the foot of
 /// each page on which it is pointed to; where it was read before, it is decoration.
 pub fn paginate(pieces: Vec<Piece>, feet: Vec<Piece>, body: TextBounds) -> Paged {
-    let mut pager = Pager::new(body, Rc::new(feet));
-    let mut waiting: VecDeque<Vec<Piece>> = VecDeque::new();
-    let (pieces, moved) = cards::arranged(pieces, &pager);
-    pager.stack(pieces.into(), Tie::Leaf, &mut waiting);
-    pager.next_page_with(&mut waiting, false);
-    Paged { moved, ..pager.finish() }
+    Pager::new(body, Rc::new(feet)).paged(pieces)
 }
 
 /// Where something ends: after so many pages, there, and with so much space wanted below it; nothing may stand on that page yet.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Reached {
+pub(super) struct PlaceReached {
     /// Pages that are full.
     pub pages: usize,
     /// The place on the page after them.
@@ -62,7 +56,7 @@ pub(super) struct Reached {
     pub blank: bool,
 }
 
-impl Reached {
+impl PlaceReached {
     /// How many pages have something on them, from that on which it began.
     fn taken(self) -> usize {
         self.pages + usize::from(!self.blank)
@@ -70,9 +64,17 @@ impl Reached {
 }
 
 impl Pager {
+    /// The pages of these pieces.
+    pub(super) fn paged(mut self, pieces: Vec<Piece>) -> Paged {
+        let mut waiting: VecDeque<Vec<Piece>> = VecDeque::new();
+        self.stack(pieces.into(), Tie::Leaf, &mut waiting);
+        self.next_page_with(&mut waiting, false);
+        self.finish()
+    }
+
     /// Where nothing stands yet.
-    pub(super) fn begins(&self) -> Reached {
-        Reached { pages: 0, y: self.body.first_top, below: 0.0, blank: true }
+    pub(super) fn begins(&self) -> PlaceReached {
+        PlaceReached { pages: 0, y: self.body.first_top, below: 0.0, blank: true }
     }
 
     /// Where the text of a page begins.
@@ -87,7 +89,12 @@ impl Pager {
 
     /// Where pieces would end that are put after what ends there, and whether an operation among them lies on one leaf; all its
     /// marks aside.
-    pub(super) fn after(&self, at: Reached, pieces: &[Piece], next: &mut Option<Reached>) -> (Reached, bool) {
+    pub(super) fn after(
+        &self,
+        at: PlaceReached,
+        pieces: &[Piece],
+        next: &mut Option<PlaceReached>,
+    ) -> (PlaceReached, bool) {
         let new = Pager::new(self.body, Rc::clone(&self.feet));
         let mut pager = Pager { before: at.pages, y: at.y, below: at.below, blank: at.blank, ..new };
         let asked = pieces.iter().map(|piece| piece.room).fold(0.0, f64::max);
@@ -96,47 +103,46 @@ impl Pager {
             pager.next_page();
         }
         let rest: Vec<Piece> = pieces.iter().filter(|piece| piece.room == 0.0).cloned().collect();
-        if kind_of(&rest) == Some(WholeKind::Operation) && !pager.fits(&rest) {
+        if kind_of(&rest) == Some(SheetKind::Operation) && !pager.fits(&rest) {
             let tried = pager.tried(&rest, next);
             let turned = pager.pages.len() + usize::from(!tried.here && !pager.blank);
-            return (Reached { pages: at.pages + turned + tried.ends.pages, ..tried.ends }, tried.on_one_leaf);
+            return (PlaceReached { pages: at.pages + turned + tried.ends.pages, ..tried.ends }, tried.on_one_leaf);
         }
         let mut waiting = VecDeque::new();
         pager.stack(rest.into(), Tie::Leaf, &mut waiting);
         pager.next_page_with(&mut waiting, false);
         pager.close_down_to(0);
-        (Reached { pages: at.pages + pager.pages.len(), ..pager.reached() }, true)
+        (PlaceReached { pages: at.pages + pager.pages.len(), ..pager.reached() }, true)
     }
 
-    /// What is stacked together, where it is an operation that no leaf holds in its parts, as many together as one holds.
+    /// What is stacked together; of an operation that no leaf holds its words with as many of its drawings as one holds, and each
+    /// other drawing and list by itself.
     pub(super) fn leaves_of(&self, pieces: Vec<Piece>) -> Vec<Vec<Piece>> {
         let head = self.blank_page();
         let taken = |pieces: &[Piece]| head.over_the_leaf(pieces, Tie::Part).taken();
-        if kind_of(&pieces) != Some(WholeKind::Operation) || taken(&pieces) <= ON_A_LEAF {
+        if kind_of(&pieces) != Some(SheetKind::Operation) || taken(&pieces) <= ON_A_LEAF {
             return vec![pieces];
         }
+        let has_words = is_tied(&pieces, Tie::Part);
         let mut rest: VecDeque<Piece> = pieces.into();
         let mut leaves: Vec<Vec<Piece>> = Vec::new();
         while let Some(part) = next_chunk(&mut rest, Tie::Part) {
-            let with = leaves.last().map(|leaf| [leaf.as_slice(), &part].concat());
-            match (with, leaves.last_mut()) {
-                (Some(with), Some(leaf)) if taken(&with) <= ON_A_LEAF => *leaf = with,
+            let alone = leaves.len() == 1;
+            match leaves.first_mut() {
+                Some(first) if alone && has_words && taken(&[first.as_slice(), &part].concat()) <= ON_A_LEAF => {
+                    first.extend(part)
+                }
                 _ => leaves.push(part),
             }
         }
-        for leaf in &mut leaves {
-            if let Some(last) = leaf.last_mut() {
-                last.tie = Tie::Free;
-            }
-            if let Some(first) = leaf.first_mut() {
-                first.begins.get_or_insert(Whole { kind: WholeKind::Operation, nodes: 0..0 });
-            }
+        for last in leaves.iter_mut().filter_map(|leaf| leaf.last_mut()) {
+            last.tie = Tie::Free;
         }
         leaves
     }
 
-    fn reached(&self) -> Reached {
-        Reached { pages: self.pages.len(), y: self.y, below: self.below, blank: self.blank }
+    fn reached(&self) -> PlaceReached {
+        PlaceReached { pages: self.pages.len(), y: self.y, below: self.below, blank: self.blank }
     }
 }
 
@@ -166,7 +172,7 @@ fn is_barrier(chunk: &[Piece]) -> bool {
 }
 
 /// What begins with these pieces.
-pub(super) fn kind_of(chunk: &[Piece]) -> Option<WholeKind> {
+pub(super) fn kind_of(chunk: &[Piece]) -> Option<SheetKind> {
     let first = chunk.iter().find(|piece| piece.room == 0.0);
     first.and_then(|piece| piece.begins.as_ref()).map(|whole| whole.kind)
 }
@@ -193,7 +199,7 @@ const SHORTER: i32 = 6;
 
 /// Where an operation would stand.
 #[derive(Clone, Copy)]
-struct Tried {
+struct LeafPlace {
     /// Whether it begins on what is left of the page.
     here: bool,
     /// Whether it stands on one leaf, its front and its back.
@@ -201,7 +207,7 @@ struct Tried {
     /// How firmly its parts hold together there.
     parted_at: Tie,
     /// Where it ends, in pages on from that on which it begins.
-    ends: Reached,
+    ends: PlaceReached,
 }
 
 /// Puts pieces on pages.
@@ -227,7 +233,7 @@ pub(super) struct Pager {
 }
 
 impl Pager {
-    fn new(body: TextBounds, feet: Rc<Vec<Piece>>) -> Pager {
+    pub(super) fn new(body: TextBounds, feet: Rc<Vec<Piece>>) -> Pager {
         Pager {
             before: 0,
             body,
@@ -470,7 +476,7 @@ impl Pager {
     /// Puts a chunk that does not fit here: on the next page, or, where no page can hold it, in its firmer parts; a
     /// sheet in parts starts a page.
     fn put_where_it_fits(&mut self, chunk: Vec<Piece>, waiting: &mut VecDeque<Vec<Piece>>) {
-        if kind_of(&chunk) == Some(WholeKind::Operation) {
+        if kind_of(&chunk) == Some(SheetKind::Operation) {
             self.put_leaf(chunk, waiting);
             return;
         }
@@ -526,22 +532,27 @@ impl Pager {
     /// Where an operation stands that does not fit here whole: here where this is the front of a leaf and it ends on its back; on the
     /// next page where it lies on one leaf there. Where it can do neither, it is begun here where it ends on the next page, where it takes
     /// more than two wherever it begins, or where the page would stay nearly empty. Where it ends at the head of a page is asked once.
-    fn tried(&self, leaf: &[Piece], next: &mut Option<Reached>) -> Tried {
+    fn tried(&self, leaf: &[Piece], next: &mut Option<PlaceReached>) -> LeafPlace {
         let is_front = (self.before + self.pages.len()).is_multiple_of(2);
         let parted_at = if self.may_begin(leaf) { Tie::Wish } else { Tie::Part };
         let ends = self.over_the_leaf(leaf, parted_at);
-        let here = Tried { here: true, on_one_leaf: ends.taken() == 1 || is_front && ends.taken() == ON_A_LEAF, parted_at, ends };
+        let here = LeafPlace {
+            here: true,
+            on_one_leaf: ends.taken() == 1 || is_front && ends.taken() == ON_A_LEAF,
+            parted_at,
+            ends,
+        };
         if self.blank || here.on_one_leaf {
             return here;
         }
         let ends = *next.get_or_insert_with(|| self.blank_page().over_the_leaf(leaf, Tie::Part));
-        let there = Tried { here: false, on_one_leaf: true, parted_at: Tie::Part, ends };
+        let there = LeafPlace { here: false, on_one_leaf: true, parted_at: Tie::Part, ends };
         if ends.taken() == 1 || ends.taken() == ON_A_LEAF && !is_front {
             return there;
         }
         let nearly_empty = self.y - self.body.top < NEARLY_EMPTY * (self.body.bottom - self.body.top);
         let begun = here.ends.taken() <= ON_A_LEAF || ends.taken() > ON_A_LEAF || nearly_empty;
-        Tried { on_one_leaf: false, ..if begun { here } else { there } }
+        LeafPlace { on_one_leaf: false, ..if begun { here } else { there } }
     }
 
     /// Whether the sheet of an operation is begun here: much of the page is free, what leads up to the steps fits, and its
@@ -558,7 +569,7 @@ impl Pager {
     }
 
     /// Where an operation ends when it begins here, on what is left of this page: how many pages on from this.
-    fn over_the_leaf(&self, leaf: &[Piece], tie: Tie) -> Reached {
+    fn over_the_leaf(&self, leaf: &[Piece], tie: Tie) -> PlaceReached {
         let mut pager = self.here();
         let mut waiting = VecDeque::new();
         let parts = leaf.iter().map(|piece| Piece { begins: None, ..piece.bare() });

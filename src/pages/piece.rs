@@ -52,14 +52,14 @@ pub struct Piece {
     /// A heading for the outline: level and words.
     pub entry: Option<(u8, String)>,
     /// What begins with it, where that is a sheet.
-    pub begins: Option<Whole>,
+    pub begins: Option<BegunSheet>,
 }
 
 /// A sheet, an operation, or a card that may stand before those.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Whole {
+pub struct BegunSheet {
     /// Which it is.
-    pub kind: WholeKind,
+    pub kind: SheetKind,
     /// Its nodes in the tree of meaning.
     pub nodes: Range<NodeId>,
 }
@@ -115,7 +115,7 @@ impl BoxFrame {
 
 /// What stands on the leaves as a whole.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum WholeKind {
+pub enum SheetKind {
     /// What is read at one go.
     Sheet,
     /// An operation with its drawings: on one leaf where it can.

@@ -127,17 +127,16 @@ const CLOSE_ROWS: f64 = 0.8;
 const HAND: f64 = 22.7;
 /// The least air over and under the words beside such a box, as a share of the size.
 const IN_POCKET: f64 = 0.15;
-/// The size where large type is set close; and there of what is only written in, and of all in a short document that has a page less
-/// for it.
+/// The size where large type is set close; and there of what is only written in.
 const CLOSE_TABLE_SIZE: f64 = 0.94;
-const SMALL_TABLE_SIZE: f64 = 0.85;
+const WRITTEN_IN_SIZE: f64 = 0.85;
 
 impl Grid {
     fn new(flow: &Flow, table: &Table, shaped: &Shapes, measure: Measure) -> Grid {
         let is_form = || table.rows.iter().all(|row| row.kind == RowKind::ToFill);
         let share = match flow.size > 11.0 {
             _ if flow.pocket => 1.0,
-            true if flow.close && (flow.small_tables || is_form()) => SMALL_TABLE_SIZE,
+            true if flow.close && is_form() => WRITTEN_IN_SIZE,
             true if flow.close => CLOSE_TABLE_SIZE,
             _ => TABLE_SIZE,
         };

@@ -135,13 +135,19 @@ const OLD_PLAN_ON_PAGE_ONE: f64 = 210.0;
 /// The chart of the days; where words stand beside it they say what it shows.
 fn day_chart(worked: &WholeJob<'_>) -> Option<Figure> {
     let beside = is_chart_beside(worked);
-    let drawn = day_chart::draw(worked.programme, if beside { BESIDE_WORDS } else { ACROSS_THE_PAGE })?;
+    let space = match worked.programme.days.len() {
+        _ if !beside => ACROSS_THE_PAGE,
+        0..=3 => BESIDE_MORE_WORDS,
+        _ => BESIDE_WORDS,
+    };
+    let drawn = day_chart::draw(worked.programme, space)?;
     Some(Figure { caption: if beside { String::new() } else { chart_words(worked) }, ..drawn })
 }
 
-/// The room of a chart by itself, and of one with words beside it.
+/// The room of a chart by itself, and of one with words beside it: one of few days leaves them more.
 const ACROSS_THE_PAGE: Space = Space::new(490.0, 340.0);
 const BESIDE_WORDS: Space = Space::new(330.0, 340.0);
+const BESIDE_MORE_WORDS: Space = Space::new(290.0, 340.0);
 
 /// The edge of a patch as built: of the first with new board under it, and of the first without.
 fn patch_sections(worked: &WholeJob<'_>) -> Vec<Figure> {
