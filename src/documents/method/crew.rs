@@ -445,7 +445,11 @@ pub(super) fn pot_table(plan: &PotPlan, coats: [PotsOf<'_>; 2], worked: &WholeJo
     let mut columns = vec![left("Pot"), wide("Lays", 1), right(weighed)];
     match plan.doses.as_slice() {
         [_] => columns.push(right("Catalyst")),
-        several => columns.extend(several.iter().map(|d| right(&format!("Catalyst, {}", row_of_card(d))))),
+        several => {
+            // In a long list the words of a row need the room more than a heading does.
+            let part = if plan.pots.len() > FEW_POTS { '\n' } else { ' ' };
+            columns.extend(several.iter().map(|d| right(&format!("Catalyst,{part}{}", row_of_card(d)))));
+        }
     }
     columns.push(left("Laid"));
     let mut rows = Vec::new();
@@ -468,6 +472,9 @@ fn trials_and_rest(topcoat: &[Pot]) -> [Vec<Pot>; 2] {
     let (trials, rest) = topcoat.iter().cloned().partition(Pot::is_trial);
     [trials, rest]
 }
+
+/// So many pots of laminate make a short list.
+const FEW_POTS: usize = 3;
 
 /// The column of the pot list that says what a pot lays.
 const LAYS: usize = 1;

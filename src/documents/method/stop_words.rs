@@ -42,11 +42,12 @@ impl<'a> StopDays<'a> {
         if self.stops.iter().all(|stop| stop.box_gutters) {
             return None;
         }
+        let several = self.worked.job.roofs.len() > 1;
         let row = |stop: &&Stop| {
             [
-                days_of(stop),
-                if self.worked.job.roofs.len() > 1 { self.worked.short_name(&stop.roof) } else { String::new() },
-                site_words::strips(&stop.strips),
+                on_a_line(days_of(stop)),
+                on_a_line(if several { self.worked.short_name(&stop.roof) } else { String::new() }),
+                on_a_line(site_words::strips(&stop.strips)),
                 laminated(stop),
                 boards(stop),
                 past(stop, self.worked),
@@ -136,10 +137,18 @@ const HEADINGS: [(&str, u8); 7] = [
     ("Roof", 5),
     ("Strips", 3),
     ("Laminate to", 6),
-    ("Boards reach", 4),
+    ("Boards reach", 3),
     ("Past the line", 6),
     ("Night step", 3),
 ];
+
+/// The same, never parted where it is short: `Roof 5` is read as one word in a narrow column.
+fn on_a_line(words: String) -> String {
+    if words.chars().count() <= SHORT { words.replace(' ', "\u{a0}") } else { words }
+}
+
+/// So many letters stand in the narrowest column.
+const SHORT: usize = 8;
 
 /// `1`, `2 to 4`: the days of one line.
 fn days_of(stop: &Stop) -> String {
