@@ -3,6 +3,7 @@
 mod fixture;
 mod printed;
 
+use crate::cpu_time::CpuTime;
 use crate::demo;
 use crate::support;
 use fixture::{Desk, bare, desk, kitchen, kitchen_with, laid, private, shapes};
@@ -910,6 +911,23 @@ fn limits_agree_with_the_molar_masses_and_tell_their_edition() {
 }
 
 // ---- Drawings -----------------------------------------------------------------------------------------------------
+
+/// A comb of 198 edges and a hall with 96 rooflights, whose every label seeks its place among hundreds: both plans in no more than a few
+/// times what it takes to lay the roof out.
+#[test]
+fn the_plans_of_a_roof_with_hundreds_of_labels_are_drawn_as_soon_as_it_is_laid_out() {
+    for roof in [fixture::comb(49), fixture::hall_of(96)] {
+        let begun = CpuTime::begin();
+        let (laid, plans) = laid(&roof);
+        let layout = begun.spent();
+        let begun = CpuTime::begin();
+        let trims = trim_plan::draw(&plans, &laid, &Default::default(), Space::PAGE).scene;
+        let plan = roof_plan::draw(&laid, &roof, Audience::Site, Space::HALF_PAGE).scene;
+        let drawn = begun.spent();
+        assert!(trims.marks.len() > 800 && plan.marks.len() > 200, "{} {}", trims.marks.len(), plan.marks.len());
+        assert!(drawn < 4 * layout, "{}: laid out in {layout:?}, drawn in {drawn:?}", roof.name);
+    }
+}
 
 /// Every drawing of every shape, with its name.
 fn drawings() -> Vec<(String, Arc<Scene>)> {

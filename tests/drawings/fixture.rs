@@ -193,6 +193,38 @@ pub fn shapes() -> Vec<(&'static str, Roof)> {
     ]
 }
 
+/// A front with so many teeth behind it, four edges each.
+pub fn comb(teeth: i64) -> Roof {
+    let mut walk: Vec<Walked> = vec![("front", Finish::Drip, (0, 0)), ("right", Finish::Raised, (1000 * teeth, 0))];
+    let mut edge = |at: (i64, i64)| {
+        let name: &'static str = format!("edge {}", walk.len()).leak();
+        walk.push((name, Finish::Raised, at));
+    };
+    for tooth in (0..teeth).rev() {
+        let (left, right) = (1000 * tooth, 1000 * tooth + 1000);
+        [(right, 3000), (left + 500, 3000), (left + 500, 2000), (left, 2000)].into_iter().for_each(&mut edge);
+    }
+    let like = read(KITCHEN, "firm.yaml").job.roofs.remove(0);
+    Roof { way_off: Some("right".into()), ..roof(&like, "Comb", &walk, Vec::new()) }
+}
+
+/// A hall of 40 × 25 m with so many kerbed rooflights in rows of twelve.
+pub fn hall_of(openings: i64) -> Roof {
+    let walk: &[Walked] = &[
+        ("front", Finish::Drip, (0, 0)),
+        ("right", Finish::Raised, (40_000, 0)),
+        ("back", Finish::Raised, (40_000, 25_000)),
+        ("left", Finish::Raised, (0, 25_000)),
+    ];
+    let at = |n: i64| (900 + 3200 * (n % 12), 900 + 2900 * (n / 12));
+    let one = |n: i64| Hole {
+        path: setting(&format!("roofs[0].holes[{n}]")),
+        ..opening(format!("rooflight {n}").leak(), at(n).0, at(n).1, 600, 500)
+    };
+    let like = read(KITCHEN, "firm.yaml").job.roofs.remove(0);
+    Roof { way_off: Some("right".into()), ..roof(&like, "Hall", walk, (0..openings).map(one).collect()) }
+}
+
 fn mm(n: i64) -> Length {
     Length::mm(n)
 }

@@ -4,9 +4,9 @@
 //! nothing can lie outside. Text widths come from a table of the bundled bold face, which is never narrower than the
 //! regular one by much: a label takes at least the room that it is given here.
 
+use super::squares::{Squares, level_squares};
 use crate::pages::scene::{Anchor, Ink, Mark, Pen, Scene, Spot};
 use std::cell::RefCell;
-use std::collections::BTreeMap;
 
 /// A unit direction on paper; y runs down.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -160,6 +160,11 @@ impl Quad {
         self.boxes_meet(&line) && !self.stands_clear(&line) && !ends_clear() && !side_clear()
     }
 
+    /// The squares of paper that the level box round it touches.
+    fn squares(&self) -> impl Iterator<Item = (i32, i32)> + use<> {
+        level_squares(self.low, self.high, SQUARE)
+    }
+
     /// Whether a spot lies in the box.
     pub fn covers(&self, s: Spot) -> bool {
         inside(&self.corners, s)
@@ -229,9 +234,10 @@ pub fn text_box(mark: &Mark) -> Option<Quad> {
 pub struct Drawing {
     marks: Vec<Mark>,
     /// Ground that is taken, and that of words, by the squares of paper that they touch: a large plan has hundreds.
-    taken: BTreeMap<(i32, i32), Vec<Quad>>,
-    words: BTreeMap<(i32, i32), Vec<Quad>>,
-    lines: Vec<(Spot, Spot)>,
+    taken: Squares<Quad>,
+    words: Squares<Quad>,
+    /// Lines to be kept clear, each whole by the squares that it runs through.
+    lines: Squares<(Spot, Spot)>,
     /// Lines that can be seen, and what is filled darkly: no label without a ground stands on either.
     strokes: Vec<(Spot, Spot)>,
     /// The same cut into short parts, by the squares of paper that they touch: a large plan has thousands. Known of those that had
@@ -249,15 +255,15 @@ pub struct Drawing {
 #[derive(Debug, Clone, Default)]
 struct StrokesBySquare {
     known: usize,
-    parts: BTreeMap<(i32, i32), Vec<(Spot, Spot)>>,
+    parts: Squares<(Spot, Spot)>,
 }
 
 impl StrokesBySquare {
     /// Of all lines, those with them that were drawn since.
-    fn with_all(&mut self, strokes: &[(Spot, Spot)]) -> &BTreeMap<(i32, i32), Vec<(Spot, Spot)>> {
+    fn with_all(&mut self, strokes: &[(Spot, Spot)]) -> &Squares<(Spot, Spot)> {
         for &(a, b) in &strokes[self.known..] {
             for ends in parts_of(a, b) {
-                squares(&[ends.0, ends.1]).for_each(|square| self.parts.entry(square).or_default().push(ends));
+                squares_of(ends.0, ends.1).for_each(|square| self.parts.put(square, ends));
             }
         }
         self.known = strokes.len();
@@ -268,20 +274,9 @@ impl StrokesBySquare {
 /// A side of the squares of paper by which lines are found, pt.
 const SQUARE: f64 = 24.0;
 
-/// In which row or column of squares a place lies.
-fn square_of(at: f64) -> i32 {
-    let squares = at / SQUARE;
-    // Rounded towards zero, which is quicker than downwards.
-    let near = squares as i32;
-    if f64::from(near) > squares { near - 1 } else { near }
-}
-
-/// The squares that the level box round some spots touches.
-fn squares(spots: &[Spot]) -> impl Iterator<Item = (i32, i32)> + use<> {
-    let least = |f: fn(&Spot) -> f64| square_of(spots.iter().map(f).fold(f64::INFINITY, f64::min));
-    let most = |f: fn(&Spot) -> f64| square_of(spots.iter().map(f).fold(f64::NEG_INFINITY, f64::max));
-    let (left, right, top, foot) = (least(|s| s.x), most(|s| s.x), least(|s| s.y), most(|s| s.y));
-    (left..=right).flat_map(move |x| (top..=foot).map(move |y| (x, y)))
+/// The squares that the level box round a line touches.
+fn squares_of(a: Spot, b: Spot) -> impl Iterator<Item = (i32, i32)> + use<> {
+    level_squares(spot(a.x.min(b.x), a.y.min(b.y)), spot(a.x.max(b.x), a.y.max(b.y)), SQUARE)
 }
 
 /// A line cut into parts no longer than a square of paper.
@@ -292,10 +287,8 @@ fn parts_of(a: Spot, b: Spot) -> impl Iterator<Item = (Spot, Spot)> {
 }
 
 /// Puts a box into every square of paper that it touches.
-fn put(squared: &mut BTreeMap<(i32, i32), Vec<Quad>>, quad: Quad) {
-    for square in squares(&quad.corners) {
-        squared.entry(square).or_default().push(quad);
-    }
+fn put(squared: &mut Squares<Quad>, quad: Quad) {
+    quad.squares().for_each(|square| squared.put(square, quad));
 }
 
 /// Black letters are read on what is at least so light.
@@ -408,27 +401,29 @@ impl Drawing {
 
     /// Marks a line that no label may stand on.
     pub fn keep_clear(&mut self, a: Spot, b: Spot) {
-        self.lines.push((a, b));
+        for ends in parts_of(a, b) {
+            squares_of(ends.0, ends.1).for_each(|square| self.lines.put(square, (a, b)));
+        }
     }
 
     /// Whether a box is free of text and of lines to be kept clear.
     pub fn is_free(&self, quad: &Quad) -> bool {
-        let taken = squares(&quad.corners).filter_map(|square| self.taken.get(&square)).flatten();
-        !taken.into_iter().any(|t| t.overlaps(quad)) && !self.lines.iter().any(|&(a, b)| quad.meets_line(a, b))
+        let on_taken = |square| self.taken.at(square).iter().any(|taken| taken.overlaps(quad));
+        let on_line = |square| self.lines.at(square).iter().any(|(a, b)| quad.meets_line(*a, *b));
+        !quad.squares().any(|square| on_taken(square) || on_line(square))
     }
 
     /// Whether a line would run through what is taken.
     pub fn crosses_taken(&self, a: Spot, b: Spot) -> bool {
-        let near = squares(&[a, b]).filter_map(|square| self.taken.get(&square)).flatten();
-        near.into_iter().any(|taken| taken.meets_line(a, b))
+        squares_of(a, b).any(|square| self.taken.at(square).iter().any(|taken| taken.meets_line(a, b)))
     }
 
     /// Whether a box lies on no line that can be seen and on nothing dark.
     pub fn is_bare(&self, quad: &Quad) -> bool {
         let mut known = self.squares.borrow_mut();
         let by_square = known.with_all(&self.strokes);
-        let mut lines = squares(&quad.corners).filter_map(|square| by_square.get(&square)).flatten();
-        !lines.any(|(a, b)| quad.meets_line(*a, *b)) && self.is_light(quad)
+        let on_line = |square| by_square.at(square).iter().any(|(a, b)| quad.meets_line(*a, *b));
+        !quad.squares().any(on_line) && self.is_light(quad)
     }
 
     /// Whether a box lies on nothing dark.
@@ -459,15 +454,14 @@ impl Drawing {
     /// Whether a line would run through words.
     pub fn crosses_words(&self, a: Spot, b: Spot) -> bool {
         parts_of(a, b).any(|ends| {
-            let near = squares(&[ends.0, ends.1]).filter_map(|square| self.words.get(&square)).flatten();
-            near.into_iter().any(|words| words.meets_line(ends.0, ends.1))
+            let met = |words: &Quad| words.meets_line(ends.0, ends.1);
+            squares_of(ends.0, ends.1).any(|square| self.words.at(square).iter().any(met))
         })
     }
 
     /// Whether a box would stand on words.
     pub fn covers_words(&self, quad: &Quad) -> bool {
-        let near = squares(&quad.corners).filter_map(|square| self.words.get(&square)).flatten();
-        near.into_iter().any(|words| words.overlaps(quad))
+        quad.squares().any(|square| self.words.at(square).iter().any(|words| words.overlaps(quad)))
     }
 
     /// The corner boxes of everything drawn so far: top left and bottom right.

@@ -99,17 +99,20 @@ fn width_of(lines: &[String]) -> f64 {
 fn put_at(sheet: &mut Drawing, (ring, on): Rings<'_>, label: &EdgeLabel, step: i32, lines: &[String]) -> bool {
     let along = Way::between(label.from, label.to);
     let out = if label.inside { along.right().back() } else { along.right() };
-    let height = LEADING * lines.len() as f64;
+    let (width, height) = (width_of(lines), LEADING * lines.len() as f64);
     let away = label.off + from_strokes(label, (along, out), lines) + height / 2.0 + f64::from(step) * 10.0;
     for t in [0.5, 0.35, 0.65, 0.2, 0.8] {
         let foot = part(label.from, label.to, t);
         let middle = go(foot, out, away);
-        let quad = Quad::about(middle, along, width_of(lines), height);
-        let on_side = if label.inside { stands_inside(&quad, ring) } else { stands_outside(&quad, ring) };
+        let quad = Quad::about(middle, along, width, height);
+        // What lies in a few squares of paper is asked before all sides of a ring are.
+        if !sheet.is_free(&quad) || !sheet.is_bare(&quad) {
+            continue;
+        }
         let leader = (step > 0).then(|| [go(foot, out, label.off - 3.0), go(foot, out, away - height / 2.0 - 0.5)]);
         let clear = leader.is_none_or(|[a, b]| !sheet.crosses_words(a, b) && !sheet.crosses_taken(go(a, out, 2.0), b));
-        let on_side = on_side && on.is_none_or(|on| stands_inside(&quad, on));
-        if on_side && clear && sheet.is_free(&quad) && sheet.is_bare(&quad) {
+        let on_side = || if label.inside { stands_inside(&quad, ring) } else { stands_outside(&quad, ring) };
+        if clear && on_side() && on.is_none_or(|on| stands_inside(&quad, on)) {
             if let Some(leader) = leader {
                 sheet.line(&leader, pen(Ink::Grey(0.45), 0.4));
             }
@@ -321,16 +324,20 @@ fn point_past(sheet: &mut Drawing, ring: &[Spot], words: &str, leaders: &[(Spot,
     let room = (super::drawing::text_width(words, size) + 2.0 * size, size * 1.25);
     let crosses = |middle: Spot| leaders.iter().any(|leader| cross(*leader, (foot, middle)));
     let quad = |middle: Spot| Quad::about(middle, Way { x: 1.0, y: 0.0 }, room.0, room.1);
-    let past = |middle: &Spot| {
-        let quad = quad(*middle);
-        let free = sheet.is_free(&quad) && sheet.is_bare(&quad) && !quad.covers(foot);
-        free && !sheet.crosses_words(foot, *middle) && !crosses(*middle)
-    };
     let (nearest, clear) = clear_near(sheet, foot, room);
     if !clear {
         return None;
     }
-    let middle = if crosses(nearest) { rings_round(foot).find(past).unwrap_or(nearest) } else { nearest };
+    let mut ways = OpenWays::from(foot);
+    let past = |&(way, middle): &(usize, Spot)| {
+        let quad = quad(middle);
+        let free = ways.is_open(way) && sheet.is_free(&quad) && sheet.is_bare(&quad) && !quad.covers(foot);
+        free && ways.reaches(sheet, way, middle) && !crosses(middle)
+    };
+    let middle = match crosses(nearest) {
+        true => rings_round(foot).find(past).map_or(nearest, |(_, middle)| middle),
+        false => nearest,
+    };
     lead_to(sheet, foot, middle, words);
     Some((foot, middle))
 }
@@ -346,13 +353,14 @@ pub fn point_at_outside(sheet: &mut Drawing, outline: &[Spot], foot: Spot, words
     let size = super::LABEL_SIZE;
     let (width, height) = (super::drawing::text_width(words, size) + 4.0, size * 1.25);
     let quad = |middle: Spot| Quad::about(middle, Way { x: 1.0, y: 0.0 }, width, height);
-    let clear = |middle: &Spot| {
-        let quad = quad(*middle);
-        let free = sheet.is_free(&quad) && sheet.is_bare(&quad) && stands_outside(&quad, outline);
-        free && !sheet.crosses_words(foot, *middle)
+    let mut ways = OpenWays::from(foot);
+    let clear = |&(way, middle): &(usize, Spot)| {
+        let quad = quad(middle);
+        let free = ways.is_open(way) && sheet.is_free(&quad) && sheet.is_bare(&quad);
+        free && ways.reaches(sheet, way, middle) && stands_outside(&quad, outline)
     };
     let found = rings_round(foot).find(clear);
-    if let Some(middle) = found {
+    if let Some((_, middle)) = found {
         lead_to(sheet, foot, middle, words);
     }
     found.is_some()
@@ -373,14 +381,18 @@ fn lead_to(sheet: &mut Drawing, foot: Spot, middle: Spot, words: &str) {
 /// free, and whether it is the first.
 pub fn clear_near(sheet: &Drawing, foot: Spot, (width, height): (f64, f64)) -> (Spot, bool) {
     let (mut light, mut clear, mut free) = (None, None, None);
-    for middle in rings_round(foot) {
+    let mut ways = OpenWays::from(foot);
+    for (way, middle) in rings_round(foot) {
+        if free.is_some() && !ways.is_open(way) {
+            continue;
+        }
         let quad = Quad::about(middle, Way { x: 1.0, y: 0.0 }, width, height);
         if quad.covers(foot) || !sheet.is_free(&quad) {
             continue;
         }
         free.get_or_insert(middle);
         // What lies along a line to it is asked last: that is the most work.
-        if light.is_some() && !sheet.is_bare(&quad) || sheet.crosses_words(foot, middle) {
+        if light.is_some() && !sheet.is_bare(&quad) || !ways.reaches(sheet, way, middle) {
             continue;
         }
         if light.is_some() || sheet.is_bare(&quad) {
@@ -395,16 +407,42 @@ pub fn clear_near(sheet: &Drawing, foot: Spot, (width, height): (f64, f64)) -> (
     }
 }
 
-/// Spots round a spot, the nearest first.
-fn rings_round(middle: Spot) -> impl Iterator<Item = Spot> {
-    let turns: [(f64, f64); 24] = std::array::from_fn(|step| {
-        let turn = std::f64::consts::TAU * step as f64 / 24.0;
+/// So many ways are looked from a spot.
+const WAYS: usize = 24;
+
+/// Spots round a spot, the nearest first, each with the way on which it lies.
+fn rings_round(middle: Spot) -> impl Iterator<Item = (usize, Spot)> {
+    let turns: [(f64, f64); WAYS] = std::array::from_fn(|way| {
+        let turn = std::f64::consts::TAU * way as f64 / WAYS as f64;
         (turn.cos(), turn.sin())
     });
     (2..60).flat_map(move |ring| {
         let far = 6.0 * f64::from(ring);
-        turns.into_iter().map(move |(right, down)| spot(middle.x + far * right, middle.y + far * down))
+        let at = move |(right, down): (f64, f64)| spot(middle.x + far * right, middle.y + far * down);
+        turns.into_iter().map(at).enumerate()
     })
+}
+
+/// The ways from a spot on which a line has met no words so far: beyond words, every line meets them.
+struct OpenWays {
+    from: Spot,
+    closed: [bool; WAYS],
+}
+
+impl OpenWays {
+    const fn from(from: Spot) -> OpenWays {
+        OpenWays { from, closed: [false; WAYS] }
+    }
+
+    const fn is_open(&self, way: usize) -> bool {
+        !self.closed[way]
+    }
+
+    /// Whether a line to a spot on a way runs through no words.
+    fn reaches(&mut self, sheet: &Drawing, way: usize, to: Spot) -> bool {
+        self.closed[way] = self.closed[way] || sheet.crosses_words(self.from, to);
+        !self.closed[way]
+    }
 }
 
 /// A spot in a ring, near the middle of its box.

@@ -22,6 +22,7 @@ pub mod plan_scale;
 pub mod roof_plan;
 pub mod sections;
 pub mod several;
+mod squares;
 pub mod trim_plan;
 
 use self::one_key::PlanKey;
