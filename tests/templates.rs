@@ -318,6 +318,56 @@ fn a_template_that_is_empty_or_gives_nothing_or_too_much_is_refused_in_its_file(
     }
 }
 
+/// Of each document what it is made for: the price, the codes, the points at which work stops.
+#[test]
+fn a_document_in_own_words_that_leaves_out_what_it_is_for_is_made_with_a_warning() {
+    let cases = [
+        ("quote", "quote.md", "# Hello\n", "the quote leaves out the total price, £"),
+        ("order", "order.md", "# Goods\n\nPlease.\n", "codes of what is ordered, the first `"),
+        (
+            "method",
+            "method-crew.md",
+            "# Work\n\nAs usual.\n",
+            "the method statement leaves out every point at which work stops",
+        ),
+    ];
+    for (document, template, words, said) in cases {
+        let folder = with_templates(&format!("left-out-{document}"), &[(template, words)]);
+        for command in [document, "make", "check"] {
+            let done = run(&folder, command);
+            let told = format!("{}{}", text(&done.stdout), text(&done.stderr));
+            assert_eq!(done.status.code(), Some(0), "{told}");
+            assert_eq!(told.matches(said).count(), 1, "{command}: {told}");
+            assert!(told.contains(&format!("made with your own `{template}`")) && told.contains("help:"), "{told}");
+        }
+        let other = if document == "quote" { "order" } else { "quote" };
+        assert!(!text(&run(&folder, other).stderr).contains("leaves out"), "{document} alone");
+        let issued = wetout(&["issue", folder.to_str().unwrap(), document]);
+        let told = text(&issued.stderr);
+        assert!(issued.status.code() == Some(0) && told.contains(said), "{told}");
+    }
+}
+
+/// Nor is anything missing where the price stands in a headline, in bold, or in all the words that are built in.
+#[test]
+fn own_words_that_say_what_they_are_for_bring_no_warning() {
+    let all = TEMPLATES.iter().map(|(name, words)| ((*name).to_owned(), (*words).to_owned()));
+    let own = Overrides { templates: all.collect(), ..Overrides::default() };
+    for name in demo::names() {
+        let demo = demo::work(&demo::request(&name));
+        for kind in [DocumentKind::Quote, DocumentKind::Order, DocumentKind::Method] {
+            let missing = wetout::documents::left_out::by_own_words(kind, &demo.worked(), &own).unwrap();
+            assert_eq!(missing, Vec::new(), "{name}");
+        }
+    }
+    for words in ["## {{ total }}\n", "So **{{ total }}** in all.\n", "- all\n  - {{ total }}, VAT included\n"] {
+        let folder = with_templates("price-alone", &[("quote.md", words)]);
+        let done = run(&folder, "quote");
+        assert!(done.status.code() == Some(0) && !text(&done.stderr).contains("leaves out"), "{}", text(&done.stderr));
+        fs::remove_dir_all(&folder).unwrap();
+    }
+}
+
 // What a user typed.
 
 /// Texts that mean something to Markdown, to a template, to HTML or to the program's own fences.

@@ -249,17 +249,23 @@ pub(super) fn make_one(
     folder: &Path,
     digests: Option<&InputDigests>,
 ) -> Result<MadeJob, Stopped> {
-    let priced = work::price(job, files)?;
+    let mut priced = work::price(job, files)?;
     let from = issued::source(job, DocumentKind::Order, files)?;
-    let loaded = &priced.laid.loaded;
-    let own = digests.and_then(|digests| Some((digests, digests.own(loaded)?)));
+    let own = digests.and_then(|digests| Some((digests, digests.own(&priced.laid.loaded)?)));
     let mut finished = match &from.revision {
-        None => priced.documents(&KINDS)?,
+        None => {
+            priced.look_at_own_words(&KINDS)?;
+            priced.documents(&KINDS)?
+        }
         Some(_) => {
-            let accepted = issued::for_work(job, &from, files)?;
+            let mut accepted = issued::for_work(job, &from, files)?;
+            priced.look_at_own_words(&KINDS[..1])?;
+            accepted.look_at_own_words(&KINDS[1..])?;
+            priced.left_out.extend(accepted.left_out.clone());
             [priced.documents(&KINDS[..1])?, accepted.documents(&KINDS[1..])?].concat()
         }
     };
+    let loaded = &priced.laid.loaded;
     finished.extend(own.and_then(|(digests, own)| digests.record(loaded, own, &from, files, &finished)));
     let mut written = write(folder, &KINDS, &finished)?;
     written.places.retain(|place| place.file_name().is_none_or(|name| name != MADE));

@@ -273,10 +273,11 @@ fn check_one(job: &JobSource, files: &Files) -> Result<CheckedWords, Stopped> {
     let mut own_words = false;
     let (summary, notices, sources) = match laid.loaded.firm.is_some() {
         true => {
-            let priced = work::price_laid(laid)?;
+            let mut priced = work::price_laid(laid)?;
             own_words = !priced.replaces("cancelling.md")?;
             let all = [DocumentKind::Quote, DocumentKind::Order, DocumentKind::Method];
             let untold = priced.check_documents(&all)?;
+            priced.look_at_own_words(&all)?;
             let mut notices = priced.notices_with(untold);
             notices.extend(priced.laid.loaded.silences.unmet(&notices));
             let mut summary = view::summary(&job.label(), &priced, &notices);
@@ -350,7 +351,7 @@ fn document(kind: DocumentKind, one: &One, (ubl, variation): (bool, Option<&str>
     let named = single(&one.job)?;
     let from = issued::source(&named, kind, &one.files)?;
     terminal::warn(&from.said)?;
-    let priced = match (kind, variation) {
+    let mut priced = match (kind, variation) {
         (_, Some(typed)) => {
             let varied = issued::order_for_variation(&named, &from.job, (&one.files, typed))?;
             terminal::warn(&varied.said)?;
@@ -363,6 +364,7 @@ fn document(kind: DocumentKind, one: &One, (ubl, variation): (bool, Option<&str>
     if finished.is_empty() {
         return Err(work::nothing_ordered());
     }
+    priced.look_at_own_words(&[kind])?;
     if ubl {
         finished.extend(documents::orders_for_computers(&priced.worked()).ok_or_else(held)?);
     }

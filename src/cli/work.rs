@@ -67,6 +67,8 @@ pub(super) struct PricedJob {
     pub pricing: Pricing,
     /// Warnings that only an option brings.
     pub option_notices: Vec<Problem>,
+    /// What its documents leave out, as far as they were looked at.
+    pub left_out: Vec<Problem>,
     /// The letter under which its documents are issued; none while they are drafts.
     pub revision: Option<String>,
     /// The variation for whose goods alone its orders are.
@@ -152,6 +154,7 @@ pub(super) fn price_laid(laid: LaidOutJob) -> Result<PricedJob, Stopped> {
         programme,
         pricing,
         option_notices: priced.notices,
+        left_out: Vec::new(),
         revision: None,
         varied: None,
     })
@@ -244,6 +247,16 @@ impl PricedJob {
         let sources = &self.laid.loaded.sources;
         let checked = documents::check(kinds, &self.worked(), &own.overrides, sources.texts());
         Ok(self.told_once(checked, own)?.into_iter().flatten().collect())
+    }
+
+    /// Looks for what documents in the firm's own words leave out; it is told with the other notices.
+    ///
+    /// # Errors
+    /// As [`PricedJob::documents`].
+    pub(super) fn look_at_own_words(&mut self, kinds: &[DocumentKind]) -> Result<(), Stopped> {
+        let left_out = self.of_each(kinds, documents::left_out::by_own_words)?;
+        self.left_out.extend(left_out.into_iter().flatten());
+        Ok(())
     }
 
     /// What the quote and the method statement tell of, each with its first page, by the keys of works.
@@ -393,9 +406,9 @@ impl PricedJob {
     fn unsilenced(&self) -> Vec<Problem> {
         if self.varied.is_some() {
             // What is to be said of the job was said with its own order.
-            return self.pricing.notices.clone();
+            return [&self.pricing.notices[..], &self.left_out].concat();
         }
-        let own = [&self.programme.notices, &self.pricing.notices, &self.option_notices];
+        let own = [&self.programme.notices, &self.pricing.notices, &self.option_notices, &self.left_out];
         let mut all = self.laid.unsilenced();
         for notice in own.into_iter().flatten().filter(|p| !self.laid.loaded.notices.contains(p)) {
             all.push(notice.clone());

@@ -16,6 +16,7 @@ mod guarantee;
 pub mod handover;
 pub mod invoice;
 mod kerb_goods;
+pub mod left_out;
 pub mod letterhead;
 pub mod mail_text;
 pub mod method;
