@@ -1471,3 +1471,44 @@ fn a_field_tells_whose_name_and_which_time_and_a_signature_takes_no_typing() {
         .collect();
     assert_eq!(sizes, ["0", "0", "9", "0"], "a line is as large as fits");
 }
+
+/// Held against `Default_Ignorable_Code_Point` of the Unicode Character Database 16.0 (`DerivedCoreProperties.txt`), as the tables of the
+/// crate `regex-syntax` 0.8 have it.
+#[test]
+fn a_formula_behind_any_sign_that_shows_nothing_is_guarded_and_behind_its_neighbours_is_not() {
+    let class = regex_syntax::parse(r"\p{Default_Ignorable_Code_Point}").unwrap();
+    let regex_syntax::hir::HirKind::Class(regex_syntax::hir::Class::Unicode(class)) = class.kind() else {
+        panic!("a class of signs: {class:?}")
+    };
+    let shows_nothing = |c: char| class.iter().any(|range| (range.start()..=range.end()).contains(&c));
+    let nothing: Vec<char> = class.iter().flat_map(|range| range.start()..=range.end()).collect();
+    assert!(nothing.len() > 4_000 && shows_nothing('\u{200b}') && !shows_nothing('a'), "{}", nothing.len());
+    let beside = |c: char, by: i64| u32::try_from(i64::from(u32::from(c)) + by).ok().and_then(char::from_u32);
+    let neighbours = class.iter().flat_map(|range| [beside(range.start(), -1), beside(range.end(), 1)]).flatten();
+    // The marks of annotation are formatting, though not ignorable.
+    let seen = |c: &char| {
+        !shows_nothing(*c) && !c.is_whitespace() && !c.is_control() && !('\u{fff9}'..='\u{fffb}').contains(c)
+    };
+    let seen: Vec<char> = neighbours.filter(seen).collect();
+    assert!(seen.len() > 20, "{seen:?}");
+    let mut demo = crate::demo::work(&crate::demo::request("kitchen-extension"));
+    let lines = &mut demo.pricing.orders[0].lines;
+    let one = lines[0].clone();
+    *lines = nothing
+        .iter()
+        .chain(&seen)
+        .map(|c| wetout::pricing::OrderLine { code: format!("{c}=1"), ..one.clone() })
+        .collect();
+    let order = &wetout::documents::views::OrderView::all(&demo.worked())[0];
+    let table = wetout::documents::csv::of_order(order);
+    let mut guarded: Vec<char> = Vec::new();
+    for row in csv::Reader::from_reader(&table["\u{feff}".len()..]).records() {
+        let code = row.unwrap()[5].to_owned();
+        match code.strip_prefix('\'') {
+            Some(code) => guarded.extend(code.strip_suffix("=1").unwrap().chars()),
+            None => assert!(seen.iter().any(|c| code == format!("{c}=1")), "{code:?} begins with what is not seen"),
+        }
+    }
+    guarded.sort_unstable();
+    assert!(guarded == nothing, "{} of {}", guarded.len(), nothing.len());
+}
