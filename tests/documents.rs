@@ -1512,3 +1512,51 @@ fn a_formula_behind_any_sign_that_shows_nothing_is_guarded_and_behind_its_neighb
     guarded.sort_unstable();
     assert!(guarded == nothing, "{} of {}", guarded.len(), nothing.len());
 }
+
+/// Held against allsorts, which reads all pairs of a face at once.
+#[test]
+fn a_pair_is_kerned_as_the_whole_table_says_and_a_table_that_is_cut_short_breaks_nothing() {
+    use allsorts::binary::read::ReadScope;
+    use allsorts::font_data::FontData;
+    use allsorts::layout::PosLookup;
+    use allsorts::tables::FontTableProvider;
+    use allsorts::{Font, tag};
+    use wetout::pages::kerning::Kerning;
+    for face in ["Regular", "Bold", "Italic"] {
+        let file = std::fs::read(format!("fonts/NotoSans-{face}.ttf")).unwrap();
+        let open = || ReadScope::new(&file).read::<FontData<'_>>().unwrap().table_provider(0).unwrap();
+        let table = open().read_table_data(tag::GPOS).unwrap().into_owned();
+        let mut font = Font::new(open()).unwrap();
+        let cache = font.gpos_cache().unwrap().unwrap();
+        let known = &cache.layout_table;
+        let script = known.find_script_or_default(tag::LATN).unwrap().unwrap();
+        let language = script.default_langsys_record().unwrap();
+        let feature = known.find_langsys_feature(language, tag::KERN, None).unwrap().unwrap();
+        let lookups = known.opt_lookup_list.as_ref().unwrap();
+        let read = |index: &u16| lookups.lookup_cache_gpos(&cache, usize::from(*index)).unwrap();
+        let lookups: Vec<_> = feature.lookup_indices.iter().map(read).collect();
+        let told = |first: u16, second: u16| {
+            lookups.iter().find_map(|lookup| {
+                let PosLookup::PairPos(tables) = &lookup.lookup_subtables else { return None };
+                let met = tables.iter().find_map(|table| table.apply(first, second).ok().flatten())?;
+                Some(met.0.map_or(0, |adjust| adjust.x_advance))
+            })
+        };
+        let kerning = Kerning::of(table.clone().into());
+        let letters: Vec<u16> = (0..400).chain((400..4_000).step_by(37)).collect();
+        let mut kerned = 0;
+        for &first in &letters {
+            for &second in &letters {
+                let between = kerning.between(first, second);
+                assert_eq!(between, told(first, second), "{face}: {first} {second}");
+                kerned += usize::from(between.is_some_and(|units| units != 0));
+            }
+        }
+        assert!(kerned > 1_000, "{face}: {kerned}");
+        for end in (0..table.len()).step_by(table.len() / 60) {
+            let short = Kerning::of(table[..end].to_vec().into());
+            let kept = |first| short.between(first, 400 - first).is_none_or(|units: i16| units.unsigned_abs() < 1_000);
+            assert!((0..400).all(kept), "{face} cut at {end}");
+        }
+    }
+}

@@ -15,6 +15,7 @@ pub mod fonts;
 pub mod image;
 mod jpeg;
 mod kept_texts;
+pub mod kerning;
 pub mod lesser;
 pub mod links;
 pub mod listing;

@@ -272,14 +272,18 @@ impl Packer {
         if !body.must_pack && body.content.len() <= FILTER.len() + LEAST_PACKED {
             return;
         }
-        let packed = match body.may_recur() {
-            true => packed_before(self.0, &body.content)
-                .unwrap_or_else(|| keep_packed(self.0, &body.content, self.pack(&body.content))),
-            false => self.pack(&body.content),
-        };
+        let may_recur = body.may_recur();
+        let known = if may_recur { packed_before(self.0, &body.content) } else { None };
+        let is_new = may_recur && known.is_none();
+        let packed = known.unwrap_or_else(|| self.pack(&body.content));
         if body.must_pack || packed.len() + FILTER.len() < body.content.len() {
             body.head.extend(FILTER);
-            body.content = packed;
+            let content = std::mem::replace(&mut body.content, packed);
+            if is_new {
+                keep_packed(self.0, content, body.content.clone());
+            }
+        } else if is_new {
+            keep_packed(self.0, body.content.clone(), packed);
         }
     }
 
@@ -308,11 +312,10 @@ fn packed_before(level: i32, content: &[u8]) -> Option<Vec<u8>> {
     kept.iter().find(|(so, known, _)| *so == level && known == content).map(|(_, _, packed)| packed.clone())
 }
 
-fn keep_packed(level: i32, content: &[u8], packed: Vec<u8>) -> Vec<u8> {
+fn keep_packed(level: i32, content: Vec<u8>, packed: Vec<u8>) {
     let mut kept = LAST_PACKED.lock().unwrap_or_else(|e| e.into_inner());
     kept.truncate(KEPT - 1);
-    kept.push_front((level, content.to_vec(), packed.clone()));
-    packed
+    kept.push_front((level, content, packed));
 }
 
 const FILTER: &[u8] = b"/Filter/FlateDecode";

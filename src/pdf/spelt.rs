@@ -14,6 +14,16 @@ pub(super) struct Spelt {
 }
 
 impl Spelt {
+    /// With room for so many objects of the tree of tags, which are short.
+    pub(super) fn for_tags(count: usize) -> Spelt {
+        const EACH: usize = 48;
+        Spelt {
+            bytes: Vec::with_capacity(EACH * count),
+            numbers: Vec::with_capacity(3 * count),
+            begun: Vec::with_capacity(count + 8),
+        }
+    }
+
     /// Begins an object; what follows until the next belongs to it.
     pub(super) fn begin(&mut self, id: ObjectId) {
         self.begun.push((id, self.bytes.len(), self.numbers.len()));

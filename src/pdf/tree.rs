@@ -32,7 +32,7 @@ pub(super) fn of(
     let ids: Vec<ObjectId> = paper.nodes.iter().map(|_| new_id()).collect();
     let named = named_nodes(paper, &kids);
     let branches = Branches { paper, boxes: figure_boxes(paper), kids, ids: &ids, pages, annotation_ids };
-    let mut out = Spelt::default();
+    let mut out = Spelt::for_tags(ids.len() + pages.len());
     let parents: Vec<ObjectId> = pages.iter().map(|_| new_id()).collect();
     let [numbers, leaf, names] = [new_id(), new_id(), new_id()];
     out.begin(root);
