@@ -1555,7 +1555,8 @@ fn a_pair_is_kerned_as_the_whole_table_says_and_a_table_that_is_cut_short_breaks
         assert!(kerned > 1_000, "{face}: {kerned}");
         for end in (0..table.len()).step_by(table.len() / 60) {
             let short = Kerning::of(table[..end].to_vec().into());
-            let kept = |first| short.between(first, 400 - first).is_none_or(|units: i16| units.unsigned_abs() < 1_000);
+            let kept =
+                |first: u16| short.between(first, 400 - first).is_none_or(|units: i16| units.unsigned_abs() < 1_000);
             assert!((0..400).all(kept), "{face} cut at {end}");
         }
     }
