@@ -28,6 +28,7 @@ mod overrides;
 pub mod paid_back;
 pub mod private;
 pub mod quote;
+mod quote_foot;
 pub mod receipt;
 pub mod said;
 pub mod said_once;

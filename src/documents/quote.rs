@@ -11,6 +11,7 @@ use super::drawings::several::at_one_scale;
 use super::drawings::{Space, day_chart};
 use super::drawings::{patch_plan, roof_plan};
 use super::letterhead::{self, Title};
+use super::quote_foot::{self, Foot, FootPlace};
 use super::said_once::{self, DifferingTable, RoofWords, SaidOnce};
 use super::views::{OldRoofView, QuoteView, QuotedPrice, RoofView};
 use super::words::{Vocabulary, Words};
@@ -23,8 +24,10 @@ use crate::model::shape::{DeckAction, Edge, HoleForm};
 use crate::model::words::the;
 use crate::model::{Access, Cover, Finish, Flashing, Photo, Problem, RoofFall};
 use crate::pages::block::{Block, Closer, Column, Document, Figure, Fitting, RowKind, Table};
-use crate::pages::links;
+use crate::pages::fonts::Fonts;
 use crate::pages::masthead::TEXT;
+use crate::pages::page::{Item, Page, Paper, Placed};
+use crate::pages::{fitting, links};
 use crate::pricing::{Money, OptionTotals, RotRate};
 use crate::programme::timetable::DayOnSite;
 use crate::takeoff::layout::RoofLayout;
@@ -41,21 +44,125 @@ const CHECKED: [Subject; 5] = [Subject::Water, Subject::Heat, Subject::Air, Subj
 /// Whatever is wrong with the templates.
 pub fn document(view: &QuoteView<'_>, words: &Words) -> Result<Document, Vec<Problem>> {
     let said = said(view, words)?;
-    let vocabulary = vocabulary_of(view, &said);
-    let laid = |plans: Plans| words.blocks("quote.md", &vocabulary, &places(view, plans, &said));
-    let plans = plans_of(view, &said);
-    let smaller = closer_plans(view, &plans, &said);
-    let blocks = laid(plans)?;
-    let smaller = smaller.map(laid).transpose()?.map(links::blocks);
+    let quote = with_foot(view, words, &said, foot(view, words, &said, TEXT_SIZE)?)?;
+    let wide = |foot: &Foot| foot.outline.is_none_or(|wide| wide >= quote_foot::WIDE_ENOUGH);
+    if quote.foot.as_ref().is_some_and(wide)
+        || all_roofs(view) > 1 && view.photos.is_empty()
+        || !is_long(&quote.document)
+    {
+        return Ok(quote.document);
+    }
+    // A long offer is set closer, and its first page then has room for more.
+    for size in CLOSER_SIZES {
+        let outline = |foot: &Option<Foot>| foot.as_ref().and_then(|foot| foot.outline).unwrap_or(0.0);
+        let larger =
+            foot(view, words, &said, size)?.filter(|foot| foot.outline.is_none_or(|wide| wide > outline(&quote.foot)));
+        let Some(larger) = larger else { continue };
+        let closer = with_foot(view, words, &said, Some(larger))?;
+        if closer.foot.as_ref().is_some_and(|foot| keeps_to_its_pages(&closer.document, foot)) {
+            return Ok(closer.document);
+        }
+    }
+    Ok(quote.document)
+}
+
+/// A quote, and what stands in the foot of its first page.
+struct QuoteWithFoot {
+    document: Document,
+    foot: Option<Foot>,
+}
+
+fn with_foot(
+    view: &QuoteView<'_>,
+    words: &Words,
+    said: &SaidOnce,
+    foot: Option<Foot>,
+) -> Result<QuoteWithFoot, Vec<Problem>> {
+    let laid = |plans: Plans, foot: Option<&Foot>| {
+        words.blocks("quote.md", &vocabulary_of(view, said, foot), &places(view, plans, said, foot))
+    };
+    let plans = plans_of(view, said);
+    let mut blocks = laid(plans.clone(), foot.as_ref())?;
+    // The firm's own words may have no foot: then the plan stands where the work is told.
+    let has_foot = foot.is_some();
+    let foot = foot.filter(|foot| shows(&blocks, &foot.picture));
+    if has_foot && foot.is_none() {
+        blocks = laid(plans.clone(), None)?;
+    }
+    let smaller = match &foot {
+        Some(Foot { plan_of: Some(_), .. }) => None,
+        _ => closer_plans(view, &plans, said),
+    };
+    let smaller = smaller.map(|plans| laid(plans, foot.as_ref())).transpose()?.map(links::blocks);
     let closer = Some(Closer { pages: PAGES, least: LEAST_SIZE, blocks: smaller });
-    let title = Title {
+    let document = letterhead::standing_document(view.parties, title(view, TEXT_SIZE), blocks, words)?;
+    Ok(QuoteWithFoot { document: Document { closer, ..document }, foot })
+}
+
+/// Whether an offer takes more than its pages in its own type.
+fn is_long(quote: &Document) -> bool {
+    let as_it_is = Document { closer: None, ..quote.clone() };
+    fitting::lay_out_sizes(Fonts::default(), &as_it_is).is_ok_and(|paper| paper.pages.len() > PAGES)
+}
+
+/// Whether an offer that is set closer stands on its pages, what is in the foot of the first one on that.
+fn keeps_to_its_pages(quote: &Document, foot: &Foot) -> bool {
+    let Block::Figure(plan) = &foot.picture else { return false };
+    let shown = |page: &Page| {
+        page.marks.iter().any(|mark| matches!(&mark.item, Item::Drawing { scene, .. } if **scene == *plan.scene))
+    };
+    let paper = fitting::lay_out_sizes(Fonts::default(), quote);
+    paper.is_ok_and(|paper| paper.pages.len() <= PAGES && paper.pages.first().is_some_and(shown))
+}
+
+/// The size of a quote's running text, and those of a long one for which its first page is made, pt.
+const TEXT_SIZE: f64 = 10.0;
+const CLOSER_SIZES: [f64; 2] = [9.4, LEAST_SIZE];
+
+fn title(view: &QuoteView<'_>, text_size: f64) -> Title {
+    Title {
         kind: "Quote",
         reference: format!("Quote {}", view.parties.reference),
         subject: format!("Quotation for a glass-fibre flat roof for {}", view.parties.customer.name),
-        text_size: 10.0,
+        text_size,
         fitting: Fitting::AsSet,
+    }
+}
+
+/// What was chosen for the one roof of a job, in a few lines.
+fn chosen_in_words(view: &QuoteView<'_>) -> String {
+    let new = view.roofs.iter().flat_map(choices_of);
+    let all = new.chain(view.old_roofs.iter().flat_map(choices_of_old));
+    // What stays as it is can be said of several things: then they are named.
+    let one = |(what, choice): (&str, String)| match view.old_roofs.is_empty() {
+        true => wording::within(&choice),
+        false => format!("{}: {}", wording::within(what), wording::within(&choice).replace("; ", ", ")),
     };
-    Ok(Document { closer, ..letterhead::standing_document(view.parties, title, blocks, words)? })
+    format!("{}.", all.map(one).collect::<Vec<_>>().join("; "))
+}
+
+/// What stands in the foot of page one: the first that leaves all of the page on one in such a size.
+fn foot(view: &QuoteView<'_>, words: &Words, said: &SaidOnce, size: f64) -> Result<Option<Foot>, Vec<Problem>> {
+    if has_many_choices(view, said) {
+        return Ok(None);
+    }
+    for foot in quote_foot::all(view) {
+        let vocabulary = vocabulary_of(view, said, Some(&foot));
+        let blocks = words.blocks("quote-page-one.md", &vocabulary, &places(view, Plans::new(), said, Some(&foot)))?;
+        let page = letterhead::standing_document(view.parties, title(view, size), blocks, words)?;
+        // In this size of type: a page with a line or two over is set smaller.
+        let is_running = |mark: &Placed| matches!(&mark.item, Item::Text(text) if (text.size - size).abs() < 0.001);
+        let fits = |paper: Paper| matches!(paper.pages.as_slice(), [only] if only.marks.iter().any(is_running));
+        if fitting::lay_out_sizes(Fonts::default(), &page).is_ok_and(fits) {
+            return Ok(Some(foot));
+        }
+    }
+    Ok(None)
+}
+
+/// Whether a block stands among others, or in one of them.
+fn shows(blocks: &[Block], shown: &Block) -> bool {
+    blocks.iter().any(|block| block == shown || block.within().into_iter().any(|part| shows(part, shown)))
 }
 
 /// The pages of a quote: four of the offer, and three of what the law wants. It is set closer where its offer would take more.
@@ -73,7 +180,7 @@ pub const LEAST_SIZE: f64 = 9.0;
 /// # Errors
 /// Whatever is wrong with the templates of its parts.
 pub(super) fn vocabulary(view: &QuoteView<'_>, words: &Words) -> Result<Vocabulary, Vec<Problem>> {
-    Ok(vocabulary_of(view, &said(view, words)?))
+    Ok(vocabulary_of(view, &said(view, words)?, None))
 }
 
 /// What is said of each roof, and what of several.
@@ -88,7 +195,7 @@ fn said(view: &QuoteView<'_>, words: &Words) -> Result<SaidOnce, Vec<Problem>> {
     Ok(said)
 }
 
-fn vocabulary_of(view: &QuoteView<'_>, said: &SaidOnce) -> Vocabulary {
+fn vocabulary_of(view: &QuoteView<'_>, said: &SaidOnce, foot: Option<&Foot>) -> Vocabulary {
     let mut v = letterhead::vocabulary(view.parties);
     told::works(&mut v, view.works, None);
     v.facts();
@@ -108,8 +215,27 @@ fn vocabulary_of(view: &QuoteView<'_>, said: &SaidOnce) -> Vocabulary {
         .yes("edges_drawn", said.edges_drawn)
         .yes("chosen_by_roof", chosen_by_roof(said))
         .filled("roofs", &roofs_in_words(&said.roofs))
-        .yes("many_choices", !chosen_by_roof(said) && choices(&view.roofs, &view.old_roofs).rows.len() > MANY_CHOICES);
+        .yes("many_choices", has_many_choices(view, said));
+    let stands = |place: FootPlace| foot.is_some_and(|foot| foot.place == place);
+    v.yes("foot_beside", stands(FootPlace::Beside))
+        .yes("foot_over", stands(FootPlace::Over))
+        .yes("foot_drawn", foot.is_some())
+        .yes("foot_plain", foot.is_none() && all_roofs(view) == 1)
+        .yes("foot_across", stands(FootPlace::Across))
+        .text("chosen", chosen_in_words(view))
+        .yes("photographed", !photos_further_on(view, foot).is_empty());
     v
+}
+
+/// Whether what was chosen takes a list that goes on over a page.
+fn has_many_choices(view: &QuoteView<'_>, said: &SaidOnce) -> bool {
+    !chosen_by_roof(said) && choices(&view.roofs, &view.old_roofs).rows.len() > MANY_CHOICES
+}
+
+/// The photographs that do not stand on page one.
+fn photos_further_on<'a>(view: &QuoteView<'a>, foot: Option<&Foot>) -> &'a [Photo] {
+    let on_page_one = foot.is_some_and(|foot| matches!(foot.picture, Block::Photo { .. }));
+    &view.photos[usize::from(on_page_one)..]
 }
 
 /// The roofs that what is alike is said of, where they are few and each is told by itself.
@@ -310,7 +436,6 @@ fn money(v: &mut Vocabulary, view: &QuoteView<'_>) {
         .maybe("one_payment", one_payment(price))
         .maybe("retention", price.retention.map(|kept| wording::number(kept.rate)))
         .maybe("retention_until", price.retention.map(|kept| wording::kept_until(kept.until)))
-        .yes("photographed", !view.photos.is_empty())
         .yes("offers", offers::any(price))
         .yes("offers_to_tick", offers::any_to_tick(price))
         .yes("option_totals", matches!(price.option_totals, OptionTotals::Each(_)))
@@ -791,7 +916,12 @@ fn gutters(roof: &RoofView<'_>) -> String {
 
 // ---- Places ------------------------------------------------------------------------------------------------------
 
-fn places(view: &QuoteView<'_>, plans: Plans, said: &SaidOnce) -> BTreeMap<String, Vec<Block>> {
+fn places(
+    view: &QuoteView<'_>,
+    mut plans: Plans,
+    said: &SaidOnce,
+    foot: Option<&Foot>,
+) -> BTreeMap<String, Vec<Block>> {
     let mut places = BTreeMap::new();
     let mut put = |name: &str, block: Block| places.insert(name.to_owned(), vec![block]);
     put("facts", facts(view));
@@ -799,10 +929,21 @@ fn places(view: &QuoteView<'_>, plans: Plans, said: &SaidOnce) -> BTreeMap<Strin
     put("phone", telephone(view));
     let chosen = choices(&view.roofs, &view.old_roofs);
     let beside = if chosen_by_roof(said) { 0 } else { chosen.rows.len() };
-    put("layers", peeled_roofs(view, beside));
+    match foot {
+        Some(foot) => {
+            let none = || Block::Paragraph(Vec::new());
+            put("foot", foot.picture.clone());
+            put("layers", foot.layers.clone().map_or_else(none, Block::Figure));
+            if let Some(name) = foot.plan_of {
+                plans.retain(|(place, _)| place != name);
+                put(name, none());
+            }
+        }
+        None => drop(put("layers", peeled_roofs(view, beside))),
+    }
     put("prices", Block::Table(prices(view.price)));
     put("stages", Block::Table(stages(view.price)));
-    put("photos", photos(view.photos));
+    put("photos", photos(photos_further_on(view, foot)));
     put("roofs", said.table.as_ref().map_or_else(|| Block::Paragraph(Vec::new()), differing));
     put("rot-rates", Block::Table(rot_rates(view.price)));
     put("choices", Block::Table(chosen));
@@ -849,7 +990,13 @@ fn plans(view: &QuoteView<'_>, space: Space, of_old: Space) -> Plans {
 fn plans_of(view: &QuoteView<'_>, said: &SaidOnce) -> Plans {
     let names = plans_alone(&said.roofs);
     if names.len() < 2 {
-        return plans(view, BESIDE_THE_WORK, BESIDE_THE_WORK);
+        let drawn = plans(view, BESIDE_THE_WORK, BESIDE_THE_WORK);
+        if !are_small(&drawn) {
+            return drawn;
+        }
+        // A large roof is drawn over the width of the page before it is drawn smaller.
+        let over = plans(view, OVER_THE_WORK, OVER_THE_WORK);
+        return if are_small(&over) { drawn } else { over };
     }
     let drawn = |from: f64| plans_side_by_side(view, from, said);
     let room = ROOM_FOR_PLANS + ROOM_FOR_ONE * names.len() as f64;
@@ -860,12 +1007,23 @@ fn plans_of(view: &QuoteView<'_>, said: &SaidOnce) -> Plans {
         in_lines(&alone(plans)).iter().map(tallest).sum::<f64>()
     };
     let largest = drawn(0.0);
+    if are_small(&largest) && names.len() <= said_once::FEW_ROOFS {
+        let over = plans(view, Space { sizes_alone: said.edges_drawn, ..OVER_THE_WORK }, BESIDE_THE_WORK);
+        if !are_small(&over) {
+            return over;
+        }
+    }
     let scale = largest.iter().filter_map(|(_, plan)| plan.scene.scale).fold(0.0, f64::max);
     let mut smaller = SCALES.into_iter().filter(|of| *of > scale && *of <= SMALLEST).map(drawn);
     match height(&largest) <= room {
         true => largest,
         false => smaller.find(|plans| height(plans) <= room).unwrap_or_else(|| drawn(f64::max(scale, SMALLEST))),
     }
+}
+
+/// Whether a plan is drawn at a smaller scale than plans should be.
+fn are_small(plans: &Plans) -> bool {
+    plans.iter().any(|(_, plan)| plan.scene.scale.is_some_and(|of| of > SMALLEST))
 }
 
 /// The same at such a scale or a smaller one.
@@ -926,7 +1084,7 @@ fn closer_plans(view: &QuoteView<'_>, drawn: &Plans, said: &SaidOnce) -> Option<
     }
     let space = Space { from, ..BESIDE_THE_WORK };
     let plans = plans(view, space, space);
-    are_wide(&plans).then_some(plans)
+    (are_wide(&plans) && !are_small(&plans)).then_some(plans)
 }
 
 /// Whether the words at the edges of every plan can be read.
@@ -939,6 +1097,8 @@ const NARROWEST: f64 = 60.0 * PT_PER_MM;
 
 /// What a plan may take beside the list of what is done to its roof, pt: it leaves the words half of the width.
 const BESIDE_THE_WORK: Space = Space::new(262.0, 420.0);
+/// The same of one that stands over that list, at the smallest scale of the row.
+const OVER_THE_WORK: Space = Space { from: SMALLEST, ..Space::new(TEXT.width, 480.0) };
 /// What each of several plans beside one another may take, pt.
 const SIDE_BY_SIDE: Space = Space::new(250.0, 300.0);
 /// What a roof measures at least, its lesser way, where its edges are measured alone: no words stand in it, pt.
@@ -949,7 +1109,7 @@ const CAPTION: f64 = 24.0;
 /// How high all of them are at most: so much, and so much for each, pt; and the smallest scale that they are given for that.
 const ROOM_FOR_PLANS: f64 = 150.0;
 const ROOM_FOR_ONE: f64 = 25.0;
-const SMALLEST: f64 = 125.0;
+const SMALLEST: f64 = 100.0;
 /// The same where the offer would take too many pages.
 const SMALLEST_CLOSE: f64 = 200.0;
 
@@ -963,11 +1123,11 @@ const fn chart_space(days: usize) -> Space {
     }
 }
 
-/// Whom the letter goes to, at their own address, and beside it where the work is and when.
+/// Whom the letter goes to, at their own address, and beside it where the work is and when; below it where the names are long.
 fn facts(view: &QuoteView<'_>) -> Block {
     let (parties, customer) = (view.parties, view.parties.customer);
-    let mut to =
-        vec![("To".to_owned(), strong(&customer.name)), ("Address".to_owned(), cell(customer.address.join(", ")))];
+    let to_address = customer.address.join(", ");
+    let mut to = vec![("To".to_owned(), strong(&customer.name)), ("Address".to_owned(), cell(&to_address))];
     to.extend(customer.email.as_ref().map(|email| ("E-mail".to_owned(), cell(email))));
     to.extend(view.customer_vat_number.map(|number| ("Their VAT number".to_owned(), cell(number))));
     let site = match parties.site == customer.address.as_slice() {
@@ -979,8 +1139,14 @@ fn facts(view: &QuoteView<'_>) -> Block {
         facts.push(("We can start".to_owned(), cell(wording::day_and_date(start))));
     }
     facts.push(("Price stands until".to_owned(), strong(wording::date(view.valid_until))));
+    if customer.name.chars().count() + to_address.chars().count() > LONG_ADDRESS {
+        return Block::Facts(to.into_iter().chain(facts).collect());
+    }
     Block::Columns(vec![vec![Block::Facts(to)], vec![Block::Facts(facts)]])
 }
+
+/// A name and an address of more letters than these take less height over the whole width.
+const LONG_ADDRESS: usize = 160;
 
 fn headline(price: QuotedPrice<'_>) -> Block {
     let (label, note) = match price.charges_vat {
@@ -988,10 +1154,7 @@ fn headline(price: QuotedPrice<'_>) -> Block {
             "Total price, no VAT charged",
             "A fixed price for the work described here. Reverse charge: you account for the VAT to HMRC.",
         ),
-        true => (
-            "Total price, VAT included",
-            "A fixed price for the work described here. How it is made up stands on the pages that follow.",
-        ),
+        true => ("Total price, VAT included", "A fixed price for this work."),
         false => {
             ("Total price", "A fixed price for the work described here. We are not registered for VAT: none is added.")
         }
@@ -1100,17 +1263,18 @@ fn due(stage: &crate::pricing::Stage) -> String {
 
 /// The photographs two by two, each with its caption.
 fn photos(photos: &[Photo]) -> Block {
-    let one = |photo: &Photo| {
-        let caption = photo.caption.clone().unwrap_or_default();
-        let alt = if caption.is_empty() { format!("Photograph {}", photo.picture.name) } else { caption.clone() };
-        Block::Photo { picture: photo.picture.clone(), caption, alt }
-    };
     let rows = photos.chunks(2).map(|pair| {
-        let mut columns: Vec<Vec<Block>> = pair.iter().map(|photo| vec![one(photo)]).collect();
+        let mut columns: Vec<Vec<Block>> = pair.iter().map(|shown| vec![photo(shown)]).collect();
         columns.resize(2, Vec::new());
         Block::Columns(columns)
     });
     Block::Keep(rows.collect())
+}
+
+pub(super) fn photo(photo: &Photo) -> Block {
+    let caption = photo.caption.clone().unwrap_or_default();
+    let alt = if caption.is_empty() { format!("Photograph {}", photo.picture.name) } else { caption.clone() };
+    Block::Photo { picture: photo.picture.clone(), caption, alt }
 }
 
 fn rot_rates(price: QuotedPrice<'_>) -> Table {
@@ -1217,7 +1381,7 @@ const DRAWN_SMALL: usize = 4;
 const SMALL_LAYERS: Space = Space::new(104.0, 60.0);
 
 /// The layers of a roof from below, in the householder's words.
-fn layers_of(roof: &RoofView<'_>) -> Vec<PeeledLayer> {
+pub(super) fn layers_of(roof: &RoofView<'_>) -> Vec<PeeledLayer> {
     let layer = |words: &str, look: LayerLook| PeeledLayer { words: words.to_owned(), look };
     let mut layers = match roof.deck {
         DeckAction::New => vec![layer("joists", LayerLook::Joists), layer("new deck", LayerLook::Boards)],

@@ -20,6 +20,7 @@ use tera::{Context, ErrorKind, Tera};
 /// The built-in templates, by name.
 pub const TEMPLATES: &[(&str, &str)] = &[
     ("quote.md", include_str!("../../templates/quote.md")),
+    ("quote-page-one.md", include_str!("../../templates/quote-page-one.md")),
     ("quote-roof.md", include_str!("../../templates/quote-roof.md")),
     ("quote-old-roof.md", include_str!("../../templates/quote-old-roof.md")),
     ("statutory.md", include_str!("../../templates/statutory.md")),

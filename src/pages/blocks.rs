@@ -622,6 +622,9 @@ impl Flow {
         let (widths, gap) = match wide_figures(columns, usual().first().copied().unwrap_or(0.0), close) {
             Some(widths) => (widths, CLOSE_GAP),
             None if has_words_beside(columns) || has_list_beside(columns) => (shares(columns, close), CLOSE_GAP),
+            None if has_wide_drawing(columns, usual()[0]) => {
+                (for_drawings(columns, measure.width - USUAL_GAP * size), USUAL_GAP)
+            }
             None if columns.len() == 3 && columns.iter().all(words) => {
                 (self.lowest(columns, usual(), &WORDS_SHARES), USUAL_GAP)
             }
@@ -838,7 +841,8 @@ const USUAL_GAP: f64 = 1.8;
 /// What the left of two columns of facts may take of the width.
 const FACTS_SHARES: [[f64; 2]; 2] = [[0.56, 0.44], [0.6, 0.4]];
 /// What three columns of words may have of it.
-const WORDS_SHARES: [[f64; 3]; 3] = [[0.4, 0.28, 0.32], [0.44, 0.26, 0.3], [0.4, 0.25, 0.35]];
+const WORDS_SHARES: [[f64; 3]; 5] =
+    [[0.4, 0.28, 0.32], [0.44, 0.26, 0.3], [0.4, 0.25, 0.35], [0.3, 0.22, 0.48], [0.3, 0.3, 0.4]];
 /// A title of more lines than these is set in this part of its size.
 const TITLE_LINES: usize = 2;
 const LONG_TITLE: f64 = 0.75;
@@ -878,6 +882,30 @@ fn wide_figures(columns: &[Vec<Block>], share: f64, width: f64) -> Option<Vec<f6
     let widths: Vec<f64> = columns.iter().map(wide).collect::<Option<_>>().filter(|all: &Vec<f64>| all.len() > 1)?;
     let air = (width - widths.iter().sum::<f64>()) / widths.len() as f64;
     (widths.iter().any(|one| *one > share) && air >= 0.0).then(|| widths.iter().map(|one| one + air).collect())
+}
+
+/// Whether one of two columns has, among other blocks, a drawing wider than its share.
+fn has_wide_drawing(columns: &[Vec<Block>], share: f64) -> bool {
+    columns.len() == 2 && columns.iter().any(|blocks| widest_drawing(blocks) > share)
+}
+
+/// The widths of two columns of which one has a drawing wider than its half: it stands in its own size, and the other column keeps
+/// what words can be read in.
+fn for_drawings(columns: &[Vec<Block>], width: f64) -> Vec<f64> {
+    let [left, right] = [0, 1].map(|column| widest_drawing(&columns[column]));
+    let most = (1.0 - FEWEST_WORDS) * width;
+    match left > right {
+        true => vec![left.min(most), width - left.min(most)],
+        false => vec![width - right.min(most), right.min(most)],
+    }
+}
+
+/// The part of the width that words beside a wide drawing keep.
+const FEWEST_WORDS: f64 = 0.38;
+
+fn widest_drawing(blocks: &[Block]) -> f64 {
+    let width = |block: &Block| if let Block::Figure(figure) = block { figure.scene.width } else { 0.0 };
+    blocks.iter().map(width).fold(0.0, f64::max)
 }
 
 fn has_words_beside(columns: &[Vec<Block>]) -> bool {

@@ -16,7 +16,7 @@ use std::sync::Arc;
 pub const PT_PER_MM: f64 = 72.0 / 25.4;
 
 /// The scales that people have a ruler for, largest first.
-pub const SCALES: [f64; 12] = [5.0, 10.0, 20.0, 25.0, 50.0, 75.0, 100.0, 125.0, 200.0, 500.0, 1000.0, 2000.0];
+pub const SCALES: [f64; 11] = [5.0, 10.0, 20.0, 25.0, 50.0, 75.0, 100.0, 200.0, 500.0, 1000.0, 2000.0];
 
 /// A plan's scale, as 1 to `of`.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -69,11 +69,12 @@ pub fn wide_enough(
 ) -> Vec<Figure> {
     let corners = |roof: &RoofLayout| roof.shape.ring();
     let drawn = at_one_scale(roofs, space, corners, &key, &draw);
-    let drawn = match alike(&drawn) {
+    let drawn = match alike(&drawn) && space.like(&drawn).from <= SMALLEST_USUAL {
         true => drawn,
         false => {
             let smallest = space.like(&drawn).from;
-            let larger = SCALES.into_iter().rev().filter(|of| *of < smallest && smallest <= MOST_LARGER * of);
+            let most = if smallest > SMALLEST_USUAL { smallest / SMALLEST_USUAL } else { MOST_LARGER };
+            let larger = SCALES.into_iter().rev().filter(|of| *of < smallest && smallest <= most * of);
             let roomy = |from: f64, wider: f64| Space {
                 width: f64::max(space.width, ACROSS.min(wider * space.width)),
                 height: wider.min(ROOMY[ROOMY.len() - 1]) * space.height,
@@ -108,6 +109,8 @@ fn alike(figures: &[Figure]) -> bool {
 /// Plans are drawn so much larger at most that none of them needs a scale of its own, each in as little more room as will do, no
 /// wider than a page, pt.
 const MOST_LARGER: f64 = 1.5;
+/// A roof is drawn at a smaller scale than 1 to this only where it does not fit its page at that.
+const SMALLEST_USUAL: f64 = 100.0;
 const WIDER: [f64; 4] = [1.0, 1.15, 1.3, 2.0];
 const ACROSS: f64 = 505.0;
 

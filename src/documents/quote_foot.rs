@@ -1,0 +1,129 @@
+//! The foot of the quote's first page: the customer's own photograph of the roof, or the plan of a job of one roof.
+//!
+//! Given the householder's view; gives what may stand there, the best first. Whoever makes the quote takes the first with which
+//! the page ends where it should: nothing that page one says goes over it for the sake of a drawing.
+
+use super::drawings::peeled;
+use super::drawings::plan_scale::{PT_PER_MM, SCALES};
+use super::drawings::several::across_ring;
+use super::drawings::{Space, patch_plan};
+use super::quote::{layers_of, photo};
+use super::views::QuoteView;
+use crate::pages::block::{Block, Figure};
+use crate::pages::masthead::TEXT;
+
+/// How a picture and the layers of the roof stand with what page one says.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum FootPlace {
+    /// In a column of its own beside it, which has the layers in its foot.
+    Beside,
+    /// The same, and the layers under it.
+    Over,
+    /// Under everything, the layers on its right.
+    Across,
+}
+
+/// What may stand in the foot of page one.
+#[derive(Debug, Clone)]
+pub(super) struct Foot {
+    /// Where.
+    pub place: FootPlace,
+    /// The photograph or the plan.
+    pub picture: Block,
+    /// What the roof is made of, its layers drawn back.
+    pub layers: Option<Figure>,
+    /// The roof that is planned here and nowhere else, by the name of its plan's place.
+    pub plan_of: Option<&'static str>,
+    /// How wide its outline is on paper, pt; nothing of a photograph.
+    pub outline: Option<f64>,
+}
+
+/// What may stand in the foot, the largest plan first; none is smaller than can be read.
+pub(super) fn all<'v>(view: &'v QuoteView<'_>) -> Box<dyn Iterator<Item = Foot> + 'v> {
+    if let Some(first) = view.photos.first() {
+        let picture = photo(first);
+        let wide = (TEXT.width - GAP) / 2.0;
+        return Box::new(LAYERS_HIGH.into_iter().map(move |high| Foot {
+            place: FootPlace::Beside,
+            picture: picture.clone(),
+            layers: layers(view, wide, high),
+            plan_of: None,
+            outline: None,
+        }));
+    }
+    let scales = SCALES.into_iter().filter(|of| (LARGEST..=SMALLEST).contains(of));
+    Box::new(scales.flat_map(|of| at_scale(view, of)))
+}
+
+/// The plan at 1 to so much, in each place that it fits.
+fn at_scale(view: &QuoteView<'_>, of: f64) -> Vec<Foot> {
+    let in_place = |(place, space, high): (FootPlace, Space, f64)| {
+        let OnePlan { figure, place: plan_of, across } = plan(view, Space { from: of, ..space })?;
+        let (wide, tall) = (figure.scene.width, figure.scene.height);
+        let outline = across * PT_PER_MM / of;
+        let is_so_large = figure.scene.scale == Some(of) && wide <= space.width && tall <= space.height;
+        let beside = f64::min(TEXT.width - GAP - wide, MOST_LAYERS);
+        let room = if place == FootPlace::Over { wide.max(MOST_LAYERS) } else { beside };
+        // What it is stands in it, and its scale under it.
+        let figure = Figure { caption: String::new(), ..figure };
+        (is_so_large && outline >= NARROWEST).then(|| Foot {
+            place,
+            picture: Block::Figure(figure),
+            layers: layers(view, room, if place == FootPlace::Across { high.min(tall) } else { high }),
+            plan_of: Some(plan_of),
+            outline: Some(outline),
+        })
+    };
+    let [high, low] = LAYERS_HIGH;
+    let places = [
+        (FootPlace::Beside, COLUMN, high),
+        (FootPlace::Over, COLUMN, high),
+        (FootPlace::Beside, COLUMN, low),
+        (FootPlace::Over, COLUMN, low),
+        (FootPlace::Across, ACROSS, high),
+    ];
+    places.into_iter().filter_map(in_place).collect()
+}
+
+/// The plan of a job of one roof.
+struct OnePlan {
+    figure: Figure,
+    /// The name of its place.
+    place: &'static str,
+    /// How wide the roof is, mm.
+    across: f64,
+}
+
+fn plan(view: &QuoteView<'_>, space: Space) -> Option<OnePlan> {
+    match (view.roofs.as_slice(), view.old_roofs.as_slice()) {
+        ([roof], []) => {
+            let across = across_ring(&roof.corners());
+            Some(OnePlan { figure: roof.plan(space), place: "roof-plan-1", across })
+        }
+        ([], [roof]) => {
+            let across = across_ring(&roof.layout.corners);
+            Some(OnePlan { figure: patch_plan::draw(roof.layout, space), place: "old-roof-plan-1", across })
+        }
+        _ => None,
+    }
+}
+
+/// What the one roof of a job is made of.
+fn layers(view: &QuoteView<'_>, width: f64, height: f64) -> Option<Figure> {
+    let [roof] = view.roofs.as_slice() else { return None };
+    peeled::draw(&roof.layout.shape, roof.joists, &layers_of(roof), Space::new(width, height))
+}
+
+/// A plan in a column leaves the words beside it two fifths of the width; one over the width leaves room for the layers, pt.
+const COLUMN: Space = Space::new(280.0, 330.0);
+const ACROSS: Space = Space::new(345.0, 290.0);
+/// Between two columns, and the most that the layers take, pt.
+const GAP: f64 = 19.0;
+const MOST_LAYERS: f64 = 226.0;
+const LAYERS_HIGH: [f64; 2] = [112.0, 86.0];
+/// The scales that such a plan may have, and the least width of its outline, pt.
+const LARGEST: f64 = 10.0;
+const SMALLEST: f64 = 100.0;
+const NARROWEST: f64 = 44.0 * PT_PER_MM;
+/// Where its outline is as wide as this, nothing is gained by smaller type, pt.
+pub(super) const WIDE_ENOUGH: f64 = 60.0 * PT_PER_MM;
