@@ -498,7 +498,7 @@ fn a_start_within_the_time_for_cancelling_needs_the_express_request() {
         let come = (COMES, "delivery: {earliest: 2026-12-21, latest: 2026-12-22");
         let desk = kitchen_with(&[come, ("start: 2027-02-01", &format!("start: {start}"))]);
         let text = text_of(&quote_of(&desk));
-        assert_eq!(text.contains("we then need your express request"), within, "{start}");
+        assert_eq!(text.contains("tick your express request there"), within, "{start}");
         assert_eq!(text.contains("without it we start when that time is over"), within, "{start}");
     }
 }
@@ -509,7 +509,7 @@ fn a_start_soon_after_the_materials_come_needs_the_express_request_too() {
     for (latest, over) in [("2027-01-15", None), ("2027-01-29", Some("after 12 February 2027"))] {
         let desk = kitchen_with(&[(COMES, &format!("delivery: {{earliest: 2027-01-13, latest: {latest}"))]);
         let text = text_of(&quote_of(&desk));
-        assert_eq!(text.contains("we then need your express request"), over.is_some(), "{latest}");
+        assert_eq!(text.contains("tick your express request there"), over.is_some(), "{latest}");
         assert!(over.is_none_or(|over| text.contains(over)), "{latest}");
     }
 }

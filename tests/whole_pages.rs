@@ -341,7 +341,7 @@ fn page_one_of_a_quote_holds_all_that_is_said_in_short() {
     // Which roof has which colour stands on page 2, in the table of the roofs.
     for said in [
         "Total price, VAT included",
-        "working days on site",
+        "36 working days",
         "Guaranteed by",
         "How to accept",
         "Each is one skin",
