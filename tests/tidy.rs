@@ -341,8 +341,9 @@ fn the_finder_of_circles_can_fail() {
 
 /// The files that make the quote and the order, and what each of them may import of the layers that know costs and hours,
 /// and of the other documents.
-const OUTWARD: [&str; 19] = [
+const OUTWARD: [&str; 20] = [
     "quote",
+    "quote_foot",
     "order",
     "offers",
     "csv",

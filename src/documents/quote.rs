@@ -5,13 +5,13 @@
 
 use super::cells::{cell, in_rows, left, plain, right, row, strong, wide};
 use super::drawings::one_key::KeyParts;
-use super::drawings::peeled::{self, LayerLook, PeeledLayer, SmallRoof};
+use super::drawings::peeled::{self, PeeledLayer, SmallRoof};
 use super::drawings::plan_scale::{PT_PER_MM, PlanScale, SCALES};
 use super::drawings::several::at_one_scale;
 use super::drawings::{Space, day_chart};
 use super::drawings::{patch_plan, roof_plan};
 use super::letterhead::{self, Title};
-use super::quote_foot::{self, Foot, FootPlace};
+use super::quote_foot::{self, Foot, FootPlace, layers_of, photo};
 use super::said_once::{self, DifferingTable, RoofWords, SaidOnce};
 use super::views::{OldRoofView, QuoteView, QuotedPrice, RoofView};
 use super::words::{Vocabulary, Words};
@@ -44,7 +44,16 @@ const CHECKED: [Subject; 5] = [Subject::Water, Subject::Heat, Subject::Air, Subj
 /// Whatever is wrong with the templates.
 pub fn document(view: &QuoteView<'_>, words: &Words) -> Result<Document, Vec<Problem>> {
     let said = said(view, words)?;
-    let quote = with_foot(view, words, &said, foot(view, words, &said, TEXT_SIZE)?)?;
+    let quote = match foot(view, words, &said, TEXT_SIZE) {
+        Ok(foot) => with_foot(view, words, &said, foot)?,
+        // Every fault of the words is told at once.
+        Err(mut problems) => {
+            let others = with_foot(view, words, &said, None).err().unwrap_or_default();
+            let others: Vec<Problem> = others.into_iter().filter(|other| !problems.contains(other)).collect();
+            problems.extend(others);
+            return Err(problems);
+        }
+    };
     let wide = |foot: &Foot| foot.outline.is_none_or(|wide| wide >= quote_foot::WIDE_ENOUGH);
     if quote.foot.as_ref().is_some_and(wide)
         || all_roofs(view) > 1 && view.photos.is_empty()
@@ -1274,12 +1283,6 @@ fn photos(photos: &[Photo]) -> Block {
     Block::Keep(rows.collect())
 }
 
-pub(super) fn photo(photo: &Photo) -> Block {
-    let caption = photo.caption.clone().unwrap_or_default();
-    let alt = if caption.is_empty() { format!("Photograph {}", photo.picture.name) } else { caption.clone() };
-    Block::Photo { picture: photo.picture.clone(), caption, alt }
-}
-
 fn rot_rates(price: QuotedPrice<'_>) -> Table {
     let rate = |rate: &RotRate| {
         plain(vec![
@@ -1382,24 +1385,6 @@ const MANY_LAYERS: Space = Space::new(226.0, 124.0);
 /// So many roofs are drawn each by itself, and what each of several may take, pt.
 const DRAWN_SMALL: usize = 4;
 const SMALL_LAYERS: Space = Space::new(104.0, 60.0);
-
-/// The layers of a roof from below, in the householder's words.
-pub(super) fn layers_of(roof: &RoofView<'_>) -> Vec<PeeledLayer> {
-    let layer = |words: &str, look: LayerLook| PeeledLayer { words: words.to_owned(), look };
-    let mut layers = match roof.deck {
-        DeckAction::New => vec![layer("joists", LayerLook::Joists), layer("new deck", LayerLook::Boards)],
-        DeckAction::Overlay => vec![layer("old deck", LayerLook::Boards), layer("new boards", LayerLook::Boards)],
-        DeckAction::Keep => vec![layer("your deck", LayerLook::Boards)],
-    };
-    if roof.insulation.is_some() {
-        layers.push(layer("insulation", LayerLook::Insulation));
-    }
-    if roof.overlay.is_some() {
-        layers.push(layer("boards", LayerLook::Boards));
-    }
-    layers.extend([layer("glass fibre", LayerLook::Laminate), layer("topcoat", LayerLook::Topcoat)]);
-    layers
-}
 
 fn choices(roofs: &[RoofView<'_>], old: &[OldRoofView<'_>]) -> Table {
     let mut answers: Vec<(&str, String, Vec<String>)> = Vec::new();

@@ -3,12 +3,13 @@
 //! Given the householder's view; gives what may stand there, the best first. Whoever makes the quote takes the first with which
 //! the page ends where it should: nothing that page one says goes over it for the sake of a drawing.
 
-use super::drawings::peeled;
+use super::drawings::peeled::{self, LayerLook, PeeledLayer};
 use super::drawings::plan_scale::{PT_PER_MM, SCALES};
 use super::drawings::several::across_ring;
 use super::drawings::{Space, patch_plan};
-use super::quote::{layers_of, photo};
-use super::views::QuoteView;
+use super::views::{QuoteView, RoofView};
+use crate::model::Photo;
+use crate::model::shape::DeckAction;
 use crate::pages::block::{Block, Figure};
 use crate::pages::masthead::TEXT;
 
@@ -127,3 +128,28 @@ const SMALLEST: f64 = 100.0;
 const NARROWEST: f64 = 44.0 * PT_PER_MM;
 /// Where its outline is as wide as this, nothing is gained by smaller type, pt.
 pub(super) const WIDE_ENOUGH: f64 = 60.0 * PT_PER_MM;
+
+/// A photograph with its caption.
+pub(super) fn photo(photo: &Photo) -> Block {
+    let caption = photo.caption.clone().unwrap_or_default();
+    let alt = if caption.is_empty() { format!("Photograph {}", photo.picture.name) } else { caption.clone() };
+    Block::Photo { picture: photo.picture.clone(), caption, alt }
+}
+
+/// The layers of a roof from below, in the householder's words.
+pub(super) fn layers_of(roof: &RoofView<'_>) -> Vec<PeeledLayer> {
+    let layer = |words: &str, look: LayerLook| PeeledLayer { words: words.to_owned(), look };
+    let mut layers = match roof.deck {
+        DeckAction::New => vec![layer("joists", LayerLook::Joists), layer("new deck", LayerLook::Boards)],
+        DeckAction::Overlay => vec![layer("old deck", LayerLook::Boards), layer("new boards", LayerLook::Boards)],
+        DeckAction::Keep => vec![layer("your deck", LayerLook::Boards)],
+    };
+    if roof.insulation.is_some() {
+        layers.push(layer("insulation", LayerLook::Insulation));
+    }
+    if roof.overlay.is_some() {
+        layers.push(layer("boards", LayerLook::Boards));
+    }
+    layers.extend([layer("glass fibre", LayerLook::Laminate), layer("topcoat", LayerLook::Topcoat)]);
+    layers
+}
