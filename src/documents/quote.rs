@@ -145,7 +145,7 @@ fn chosen_in_words(view: &QuoteView<'_>) -> String {
     // What stays as it is can be said of several things: then they are named.
     let one = |(what, choice): (&str, String)| match view.old_roofs.is_empty() {
         true => wording::within(&choice),
-        false => format!("{} {}", wording::within(what), wording::within(&choice)),
+        false => format!("{}: {}", wording::within(what), wording::within(&choice).replace("; ", ", ")),
     };
     format!("{}.", all.map(one).collect::<Vec<_>>().join("; "))
 }
@@ -1091,12 +1091,9 @@ fn closer_plans(view: &QuoteView<'_>, drawn: &Plans, said: &SaidOnce) -> Option<
         let plans = (from <= SMALLEST_CLOSE).then(|| plans_side_by_side(view, from, said));
         return plans.filter(|plans| said.edges_drawn || are_wide(plans));
     }
-    if from > SMALLEST {
-        return None;
-    }
     let space = Space { from, ..BESIDE_THE_WORK };
     let plans = plans(view, space, space);
-    are_wide(&plans).then_some(plans)
+    (are_wide(&plans) && !are_small(&plans)).then_some(plans)
 }
 
 /// Whether the words at the edges of every plan can be read.
