@@ -62,7 +62,7 @@ const MOST: [(&str, usize, usize); 11] = [
     ("patch-and-coat", 10, 8),
     ("big_jobs/tiny-roof.yaml", 12, 10),
     ("jobs_for_sweep/porch.yaml", 12, 10),
-    ("big_jobs/twelve-roofs.yaml", 47, 44),
+    ("big_jobs/twelve-roofs.yaml", 48, 45),
 ];
 
 #[test]
@@ -1652,7 +1652,8 @@ fn what_is_fitted_last_names_its_roof_where_not_all_of_a_job_get_it() {
 #[test]
 fn a_card_is_set_in_one_size_of_type_that_is_read_on_a_ladder() {
     let least = |name: &str| match name {
-        "garage-utility" | "big_jobs/twelve-roofs.yaml" => 9.5,
+        "garage-utility" => 9.5,
+        "big_jobs/twelve-roofs.yaml" => 9.4,
         _ => 10.5,
     };
     let more = ["big_jobs/long-names.yaml", "big_jobs/tiny-beside-large.yaml"].map(|file| (file.to_owned(), job(file)));

@@ -506,9 +506,12 @@ fn skeleton(blocks: &[Block]) -> Vec<String> {
             }
             Block::Fields(fields) => found.push(format!("{} fields", fields.len())),
             Block::Ticks(ticks) | Block::Choices(ticks) => found.push(format!("{} ticks", ticks.len())),
+            Block::Facts(_) => found.push("facts".into()),
             other => found.push(format!("{:?}", std::mem::discriminant(other))),
         }
     }
+    // Long ones stand below one another, short ones in two columns.
+    found.dedup_by(|one, other| one == other && one == "facts");
     found
 }
 

@@ -363,7 +363,7 @@ const OUTWARD: [&str; 20] = [
     "ubl_invoice",
     "handover",
 ];
-const MAY_SEE: [&str; 44] = [
+const MAY_SEE: [&str; 45] = [
     "documents::invoice",
     "documents::ubl",
     "documents::Finished",
@@ -392,6 +392,7 @@ const MAY_SEE: [&str; 44] = [
     "documents::views::PickLine",
     "documents::views::QuotedPrice",
     "documents::views::QuoteView",
+    "documents::quote_foot",
     "documents::views::RoofView",
     "documents::wording",
     "documents::words",

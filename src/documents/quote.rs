@@ -289,7 +289,8 @@ fn differing(table: &DifferingTable) -> Block {
     let longest = |place: usize| table.rows.iter().map(|[_, own]| own[place].chars().count()).max().unwrap_or(0);
     let column = |(place, heading): (usize, &String)| wide(heading, (longest(place) / SHORT).clamp(1, 4) as u8);
     let columns: Vec<Column> = columns.chain(table.headings.iter().enumerate().map(column)).collect();
-    let row = |cells: &[Vec<String>; 2]| plain(cells.concat().iter().map(cell).collect());
+    let row =
+        |cells: &[Vec<String>; 2]| plain(cells.concat().iter().map(|words| cell(wording::on_a_line(words))).collect());
     let of = |rows: &[[Vec<String>; 2]]| {
         Block::Table(Table { columns: columns.clone(), rows: rows.iter().map(row).collect(), header: true })
     };

@@ -28,6 +28,14 @@ pub const fn along_joists(run: JoistRun) -> &'static str {
     }
 }
 
+/// The same, never parted at a line's end where it is short: `Roof 5` and `Dark grey` are read as one word in a narrow column.
+pub fn on_a_line(words: &str) -> String {
+    if words.chars().count() <= SHORT { words.replace(' ', "\u{a0}") } else { words.to_owned() }
+}
+
+/// So many letters stand in the narrowest column.
+const SHORT: usize = 9;
+
 /// `£1,234.50`; a minus sign stands before the pound sign.
 pub fn money(m: Money) -> String {
     let plain = m.to_string();

@@ -45,9 +45,9 @@ impl<'a> StopDays<'a> {
         let several = self.worked.job.roofs.len() > 1;
         let row = |stop: &&Stop| {
             [
-                on_a_line(days_of(stop)),
-                on_a_line(if several { self.worked.short_name(&stop.roof) } else { String::new() }),
-                on_a_line(site_words::strips(&stop.strips)),
+                wording::on_a_line(&days_of(stop)),
+                if several { wording::on_a_line(&self.worked.short_name(&stop.roof)) } else { String::new() },
+                wording::on_a_line(&site_words::strips(&stop.strips)),
                 laminated(stop),
                 boards(stop),
                 past(stop, self.worked),
@@ -141,14 +141,6 @@ const HEADINGS: [(&str, u8); 7] = [
     ("Past the line", 6),
     ("Night step", 3),
 ];
-
-/// The same, never parted where it is short: `Roof 5` is read as one word in a narrow column.
-fn on_a_line(words: String) -> String {
-    if words.chars().count() <= SHORT { words.replace(' ', "\u{a0}") } else { words }
-}
-
-/// So many letters stand in the narrowest column.
-const SHORT: usize = 8;
 
 /// `1`, `2 to 4`: the days of one line.
 fn days_of(stop: &Stop) -> String {
