@@ -506,12 +506,9 @@ fn skeleton(blocks: &[Block]) -> Vec<String> {
             }
             Block::Fields(fields) => found.push(format!("{} fields", fields.len())),
             Block::Ticks(ticks) | Block::Choices(ticks) => found.push(format!("{} ticks", ticks.len())),
-            Block::Facts(_) => found.push("facts".into()),
             other => found.push(format!("{:?}", std::mem::discriminant(other))),
         }
     }
-    // Long ones stand below one another, short ones in two columns.
-    found.dedup_by(|one, other| one == other && one == "facts");
     found
 }
 
@@ -525,10 +522,12 @@ fn no_text_that_a_user_typed_changes_how_a_document_is_built() {
         let method = wetout::documents::method::document(&worked, &words).unwrap();
         [quote.blocks, order.blocks, method.blocks].map(|blocks| skeleton(&blocks))
     };
-    let tame = built(&hostile_demo("tame words"));
     for hostile in HOSTILE {
+        // As long, since how long a name is may tell where the drawing of page one stands.
+        let tame: String = hostile.chars().map(|c| if c.is_whitespace() { c } else { 'n' }).collect();
+        let tame = tame.split('\n').map(str::trim_end).filter(|line| !line.is_empty()).collect::<Vec<_>>().join("\n");
         let now = built(&hostile_demo(hostile));
-        for (was, is) in tame.iter().zip(now) {
+        for (was, is) in built(&hostile_demo(&tame)).iter().zip(now) {
             assert_eq!(*was, is, "{hostile:?}");
         }
     }
