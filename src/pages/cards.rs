@@ -13,10 +13,10 @@ use std::rc::Rc;
 
 /// So many orders are kept from one operation to the next.
 const KEPT: usize = 40;
-/// At most so many cards stand before one operation.
-const MOST_BEFORE_ONE: usize = 2;
 /// Cards are tried where at least this part of a page would stay free without them.
 const FREE: f64 = 0.12;
+/// What they may be higher than that, since part of it is space between things, in pages.
+const MORE: f64 = 0.1;
 /// What an operation on more than one leaf counts, in pages; what lists and drawings alone, which nobody signs; and a part of what no
 /// leaf holds.
 const OVER_A_LEAF: f64 = 4.0;
@@ -32,6 +32,9 @@ struct Part {
     /// A part of an operation that no leaf holds.
     is_parted: bool,
 }
+
+/// A part, and where it begins: the bits of the place and of the space wanted there, whether the page is blank, and which it is.
+type PartAt = (usize, [u64; 2], bool, usize);
 
 /// An order that is tried, up to some part.
 #[derive(Clone)]
@@ -86,14 +89,10 @@ fn nodes_of(pieces: &[Piece]) -> Option<Range<NodeId>> {
     begins.map(|whole| whole.nodes.clone()).filter(|nodes| !nodes.is_empty())
 }
 
-/// Cards that may stand before a part: none, one, or two of those that come after it.
-fn choices(open: &[usize]) -> Vec<Vec<usize>> {
-    let mut all: Vec<Vec<usize>> = open.iter().map(|one| vec![*one]).collect();
-    if MOST_BEFORE_ONE > 1 {
-        let pairs = open.iter().enumerate().flat_map(|(at, one)| open[at + 1..].iter().map(|two| vec![*one, *two]));
-        all.extend(pairs);
-    }
-    all
+/// Cards that may stand before a part: one or two of those that come after it.
+fn choices(open: &[usize]) -> impl Iterator<Item = Vec<usize>> {
+    let pairs = open.iter().enumerate().flat_map(|(at, one)| open[at + 1..].iter().map(|two| vec![*one, *two]));
+    open.iter().map(|one| vec![*one]).chain(pairs)
 }
 
 /// The order of the parts that leaves the least paper free, every operation on one leaf where that can be.
@@ -101,7 +100,7 @@ fn best_order(parts: &[Part], pager: &Pager) -> Vec<usize> {
     let heights: Vec<f64> =
         parts.iter().map(|part| part.pieces.iter().map(|piece| piece.height).sum::<f64>()).collect();
     let bare: Vec<Vec<Piece>> = parts.iter().map(|part| part.pieces.iter().map(Piece::bare).collect()).collect();
-    let mut known: BTreeMap<(usize, [u64; 2], bool, usize), (PlaceReached, bool)> = BTreeMap::new();
+    let mut known: BTreeMap<PartAt, (PlaceReached, bool)> = BTreeMap::new();
     let mut at_heads: Vec<Option<PlaceReached>> = vec![None; parts.len()];
     let mut after = |at: PlaceReached, part: usize| {
         // Where it ends depends on the front or the back of a leaf alone, and on whether it is the first page.
@@ -148,7 +147,7 @@ fn best_order(parts: &[Part], pager: &Pager) -> Vec<usize> {
             let may_come = |later: &usize| parts[*later].is_card && heights[*later] <= page && !before.placed[*later];
             let open: Vec<usize> = (part + 1..parts.len()).filter(may_come).collect();
             let high = |cards: &[usize]| cards.iter().map(|card| heights[*card]).sum::<f64>() / page;
-            for cards in choices(&open).into_iter().filter(|cards| !on_one_leaf || high(cards) <= free + 0.1) {
+            for cards in choices(&open).filter(|cards| !on_one_leaf || high(cards) <= free + MORE) {
                 let with = cards.iter().fold(before.clone(), |so_far, card| {
                     let sheets = (part..*card).filter(|between| !parts[*between].is_card).count();
                     put(&so_far, *card, sheets).0

@@ -21,7 +21,7 @@ MOST = 60_000
 # The name of the picture, the document, and words of which all stand on the page.
 PAGES = [
     ("quote", "quote.pdf", ["Dear"]),
-    ("quote-plan", "quote.pdf", ["Main roof: plan, to scale"]),
+    ("quote-work", "quote.pdf", ["What we will do"]),
     ("order", "order.pdf", ["Materials order"]),
     ("method-trims", "method.pdf", ["Main roof: trims"]),
 ]

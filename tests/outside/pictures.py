@@ -34,7 +34,7 @@ STRAY_ELSEWHERE = 1000
 # Each kind of page: its name, job, document, and words that stand on it (the first page that holds all of them).
 KINDS = [
     ("quote-first", "kitchen-extension", "quote", ["Dear"]),
-    ("quote-roof-plan", "kitchen-extension", "quote", ["Main roof: plan, to scale"]),
+    ("quote-roof-plan", "neighbours", "quote", ["No. 12: plan, to scale"]),
     ("quote-price", "kitchen-extension", "quote", ["Total to pay"]),
     ("quote-acceptance", "kitchen-extension", "quote", ["I accept quotation"]),
     ("quote-two-roofs", "garage-utility", "quote", ["Dear"]),
