@@ -1420,7 +1420,7 @@ fn a_card_says_what_stays_bare_of_a_coat_before_strips() {
 /// The rooflight of No. 14 is fitted on the fifth day, and joists are cut for it on the second: three nights its hole is closed by hand.
 #[test]
 fn a_card_says_that_a_new_kerb_is_boarded_over_until_its_cover_is_on() {
-    let kerb = "New kerb, until its cover is on: boarded over below its top, screwed, marked HOLE BELOW; sheeted before you leave.";
+    let kerb = "New kerb, until what goes on it is on: boarded over below its top, screwed, marked HOLE BELOW; sheeted before you leave.";
     let cards = cards_of("neighbours");
     assert_eq!(cards_with(&cards, kerb), [2, 3, 4], "{}", cards[1]);
     assert!(cards_of("kitchen-extension").iter().all(|card| !card.contains("HOLE BELOW; sheeted")));
@@ -1733,8 +1733,8 @@ fn nothing_is_asked_for_before_it_can_be_done() {
     // The cover of an opening comes out once what closes it lies ready.
     let neighbours = crew("neighbours");
     let at = |said: &str| neighbours.find(said).unwrap_or_else(|| panic!("{said}: {neighbours}"));
-    assert!(at("the opening is boarded over inside the kerb") < at("Then take the cover out"), "{neighbours}");
-    assert!(at("Then take the cover out") < at("on at once, on its own seal"), "{neighbours}");
+    assert!(at("the opening is boarded over inside the kerb") < at("Then take the boarding out"), "{neighbours}");
+    assert!(at("Then take the boarding out") < at("on at once, on its own seal"), "{neighbours}");
 }
 
 /// Two households own a roof each; one of the roofs keeps its fall, and only the joists of the other lie bare.
@@ -1762,7 +1762,8 @@ fn what_holds_for_one_of_several_roofs_is_told_of_that_one() {
 fn cutting_joists_is_one_act_a_step() {
     let crew = |name: &str| text_of(&of_part(MethodPart::Crew, &demo::work(&demo::request(name))));
     let steps = crew("neighbours");
-    let starts = ["Prop the joists", "Double the joist", "Cut the joists square", "Props out last", "Until its cover"];
+    let starts =
+        ["Prop the joists", "Double the joist", "Cut the joists square", "Props out last", "Until what goes on it"];
     for act in starts {
         let lines: Vec<&str> = steps.lines().filter(|line| line.contains(act)).collect();
         assert!(lines.iter().any(|line| line.trim_start().starts_with(act)), "{act}: {lines:?}");

@@ -238,7 +238,7 @@ fn a_board_to_spare_is_told_where_it_is_ordered_and_where_it_lies() {
         }
         let of_each = job.take_off.needs.iter().filter(|n| matches!(n.role, Role::Board(_)) && !n.optional);
         let kind = match of_each.clone().all(|need| need.lines.contains(&LineId::BoardsSpare)) {
-            true => "each kind of board".to_owned(),
+            true => "each kind of timber board".to_owned(),
             false => {
                 let spared = of_each.filter(|need| need.lines.contains(&LineId::BoardsSpare));
                 wording::list(&spared.map(|need| wording::goods(&need.role, need.size)).collect::<Vec<_>>())

@@ -20,7 +20,7 @@ const MORE: f64 = 0.1;
 /// What an operation on more than one leaf counts, in pages; what lists and drawings alone, which nobody signs; and a part of what no
 /// leaf holds.
 const OVER_A_LEAF: f64 = 4.0;
-const LISTS_OVER_A_LEAF: f64 = 0.8;
+const LISTS_OVER_A_LEAF: f64 = 1.2;
 const PART_OVER_A_LEAF: f64 = 0.2;
 /// What a card counts for each sheet that it comes before its place, in pages.
 const EARLY: f64 = 0.01;
