@@ -442,6 +442,37 @@ fn cards_stand_before_the_office_each_once_and_are_read_where_they_stand() {
     assert!(early > 12, "{early}");
 }
 
+/// Where the pieces of a trim use its lengths up, no sample is asked for; and nobody cuts an old deck back for the gap at a wall.
+#[test]
+fn no_sample_is_cut_of_a_trim_that_has_none_to_spare_nor_a_gap_in_an_old_deck() {
+    let porch = job("jobs_for_sweep/porch.yaml");
+    let without: Vec<_> =
+        porch.take_off.profiles.iter().filter(|profile| profile.bars.iter().all(|bar| !bar.sample)).collect();
+    let crew = text_of(&of_part(MethodPart::Crew, &porch));
+    assert_eq!(without.len(), 2);
+    assert!(
+        crew.contains("Of drip trim and wall fillet trim there is none to spare: offer a whole length up, uncut."),
+        "{crew}"
+    );
+    assert_eq!(crew.matches("No sample: nothing is left over").count(), 2, "{crew}");
+    assert!(crew.contains("wall and old deck: the gap as found") && !crew.contains("between deck and wall"), "{crew}");
+    let kitchen = text_of(&of_part(MethodPart::Crew, &demo::work(&demo::request("kitchen-extension"))));
+    assert!(
+        kitchen.contains("gap 25 mm between deck and wall") && !kitchen.contains("none to spare: offer"),
+        "{kitchen}"
+    );
+}
+
+/// A short list of strips is read down, in the order in which they are laid.
+#[test]
+fn a_short_list_of_strips_is_read_down_in_the_order_of_laying() {
+    let crew = text_of(&of_part(MethodPart::Crew, &job("jobs_for_sweep/porch.yaml")));
+    let (_, list) = crew.split_once("Mat plan").unwrap();
+    let lines: Vec<&str> = list.lines().collect();
+    let marks: Vec<&str> = lines.iter().copied().filter(|line| ["1a", "2a", "1b", "2b"].contains(line)).collect();
+    assert!(marks.ends_with(&["1a", "2a", "1b", "2b"]), "{marks:?}");
+}
+
 /// How much of the crew's paper is printed at least, over all its pages; common practice, no source.
 const MEAN_FILL: f64 = 0.80;
 
@@ -1286,7 +1317,7 @@ fn each_layer_is_told_what_lies_on_it_and_a_box_gutter_is_first() {
     assert!(
         walled.contains("W1, W4, D1, D4, L1, L3 and L5") && walled.contains("tops under stones are levelled on day 1")
     );
-    assert!(at(&walled, "Box gutter first, as below: bearers") < at(&walled, "Row 1 "));
+    assert!(at(&walled, "Box gutter first, as under “Box gutter”: bearers") < at(&walled, "Row 1 "));
     assert!(at(&walled, "Roof outlets") < at(&walled, "Fix in this order"), "{walled}");
     assert!(walled.contains("Box gutter first. Cut in trims"), "{walled}");
 }

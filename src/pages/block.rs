@@ -42,6 +42,30 @@ pub struct Document {
     pub closer: Option<Closer>,
 }
 
+impl Document {
+    /// The same with other blocks, nothing attached and no closer setting.
+    #[must_use]
+    pub fn with_blocks(&self, blocks: Vec<Block>) -> Document {
+        Document {
+            title: self.title.clone(),
+            author: self.author.clone(),
+            subject: self.subject.clone(),
+            date: self.date,
+            reference: self.reference.clone(),
+            by_hand: self.by_hand.clone(),
+            footer: self.footer.clone(),
+            standing: self.standing.clone(),
+            letterhead: self.letterhead.clone(),
+            accent: self.accent,
+            text_size: self.text_size,
+            fitting: self.fitting,
+            blocks,
+            attachments: Vec::new(),
+            closer: None,
+        }
+    }
+}
+
 /// A closer setting of a document that should stand on so many pages, the part that asks for more than half a page (`room 63`
 /// before its heading) on pages of its own.
 #[derive(Debug, Clone, PartialEq)]

@@ -103,7 +103,7 @@ fn on_one_page(known: &mut Faults, document: &Document, least: f64, first: Fitte
 /// A document in another fitting and size, where it then takes fewer pages than it has.
 fn refitted(known: &mut Faults, document: &Document, to: (Fitting, f64), has: usize) -> Option<FittedPages> {
     let (fitting, size) = to;
-    let refitted = Document { fitting, ..document.clone() };
+    let refitted = Document { fitting, ..document.with_blocks(document.blocks.clone()) };
     let measured = measured_at(known, &refitted, size);
     (measured.pages < has).then(|| measured.laid_out(known, &refitted, size))
 }
@@ -124,18 +124,17 @@ fn closer(known: &mut Faults, document: &Document, size: f64) -> Option<FittedPa
     if taken.pages.len() <= closer.pages && !shares {
         return None;
     }
-    let apart = |blocks: &[Block]| Document { blocks: apart(blocks), closer: None, ..document.clone() };
     // Those of the first pass: with its own drawings, with the smaller ones, and each of them parted where a page may end.
     let drawn: Vec<&[Block]> = std::iter::once(&document.blocks[..]).chain(closer.blocks.as_deref()).collect();
-    let mut kinds: Vec<Document> = drawn.iter().map(|blocks| apart(blocks)).collect();
-    kinds.extend(drawn.iter().flat_map(|blocks| in_two_parts(blocks)).map(|blocks| apart(&blocks)));
+    let mut kinds: Vec<(&[Block], CloserKind)> = drawn.iter().map(|blocks| (*blocks, CloserKind::Apart)).collect();
+    kinds.extend(drawn.iter().flat_map(|blocks| in_two_parts(blocks).map(|parted| (*blocks, parted))));
     let (own, closest, all) = (0, drawn.len() - 1, kinds.len());
-    kinds.extend(drawn.iter().map(|blocks| apart(&in_pairs(blocks))));
-    kinds.extend(drawn.iter().map(|blocks| apart(&lists_in_turn(&in_pairs(blocks)))));
+    kinds.extend(drawn.iter().map(|blocks| (*blocks, CloserKind::InPairs)));
+    kinds.extend(drawn.iter().map(|blocks| (*blocks, CloserKind::ListsInTurn)));
     let steps = ((document.text_size - closer.least) / CLOSER_STEP).round() as usize;
     let size = |step: usize| document.text_size - CLOSER_STEP * step as f64;
-    let mut tried = TriedSizes { kinds, measured: BTreeMap::new() };
-    let mut measured = |tried: &mut TriedSizes, kind: usize, step: usize| tried.at(known, (kind, step), size(step));
+    let mut tried = TriedSizes { document, made: vec![None; kinds.len()], kinds, measured: BTreeMap::new() };
+    let mut measured = |tried: &mut TriedSizes<'_>, kind: usize, step: usize| tried.at(known, (kind, step), size(step));
     let fits = |of: MeasuredPages| of.stubs == 0 && of.pages <= closer.pages;
     let begun = expected(document, (&taken, column), closer.pages).min(steps);
     // With its own drawings first where it is expected to fit: those are kept where they do.
@@ -153,11 +152,11 @@ fn closer(known: &mut Faults, document: &Document, size: f64) -> Option<FittedPa
     let Some(step) = found else {
         let most = WantedPages { taken: taken.pages.len(), wanted: closer.pages, shares };
         let (found, kind, step) = fewest(&mut tried, most, steps, measured)?;
-        return Some(found.laid_out(known, &tried.kinds[kind], size(step)));
+        return Some(found.laid_out(known, tried.made(kind), size(step)));
     };
     let kind = (0..all).find(|kind| fits(measured(&mut tried, *kind, step)))?;
     let found = measured(&mut tried, kind, step);
-    Some(found.laid_out(known, &tried.kinds[kind], size(step)))
+    Some(found.laid_out(known, tried.made(kind), size(step)))
 }
 
 /// In which step of smaller type a document is likely to take so few pages, by what stands before its last parts in its own type, as
@@ -186,16 +185,50 @@ fn first_from(begun: usize, last: usize, mut fits: impl FnMut(usize) -> bool) ->
     (begun + 1..=last).find(|step| fits(*step))
 }
 
-/// The kinds of a document that is set closer, and what was measured of each in steps of type: each is measured once.
-struct TriedSizes {
-    kinds: Vec<Document>,
+/// How blocks are set closer.
+#[derive(Debug, Clone, Copy)]
+enum CloserKind {
+    /// As they are, what asks for more than half a page on a page of its own.
+    Apart,
+    /// Of the matters of the block at that place so many stand above the others.
+    InTwoParts { place: usize, first: usize },
+    /// No more than two matters side by side.
+    InPairs,
+    /// The same, and lists one below the other.
+    ListsInTurn,
+}
+
+/// The kinds of a document that is set closer, each made once it is asked for, and what was measured of each in steps of type: each is
+/// measured once.
+struct TriedSizes<'a> {
+    document: &'a Document,
+    kinds: Vec<(&'a [Block], CloserKind)>,
+    made: Vec<Option<Document>>,
     measured: BTreeMap<(usize, usize), MeasuredPages>,
 }
 
-impl TriedSizes {
+impl TriedSizes<'_> {
+    fn made(&mut self, kind: usize) -> &Document {
+        let TriedSizes { document, kinds, made, .. } = self;
+        made[kind].get_or_insert_with(|| {
+            let (blocks, of) = kinds[kind];
+            let blocks = match of {
+                CloserKind::Apart => apart(blocks),
+                CloserKind::InTwoParts { place, first } => apart(&parted_after(blocks, place, first)),
+                CloserKind::InPairs => apart(&in_pairs(blocks)),
+                CloserKind::ListsInTurn => apart(&lists_in_turn(&in_pairs(blocks))),
+            };
+            document.with_blocks(blocks)
+        })
+    }
+
     fn at(&mut self, known: &mut Faults, (kind, step): (usize, usize), size: f64) -> MeasuredPages {
-        let TriedSizes { kinds, measured } = self;
-        *measured.entry((kind, step)).or_insert_with(|| measured_at(known, &kinds[kind], size))
+        if let Some(measured) = self.measured.get(&(kind, step)) {
+            return *measured;
+        }
+        let measured = measured_at(known, self.made(kind), size);
+        self.measured.insert((kind, step), measured);
+        measured
     }
 }
 
@@ -210,10 +243,10 @@ struct WantedPages {
 /// Where no type brings a document onto so few pages as it should take: the largest that brings it onto the fewest that can be had,
 /// without stubs where there is a way, and with which of its kinds.
 fn fewest(
-    tried: &mut TriedSizes,
+    tried: &mut TriedSizes<'_>,
     pages: WantedPages,
     steps: usize,
-    mut measured: impl FnMut(&mut TriedSizes, usize, usize) -> MeasuredPages,
+    mut measured: impl FnMut(&mut TriedSizes<'_>, usize, usize) -> MeasuredPages,
 ) -> Option<(MeasuredPages, usize, usize)> {
     let count = tried.kinds.len();
     let most = (0..count).map(|kind| measured(tried, kind, steps).pages).min().unwrap_or(0).max(pages.wanted);
@@ -264,22 +297,27 @@ fn lists_in_turn(blocks: &[Block]) -> Vec<Block> {
     blocks.iter().flat_map(in_turn).collect()
 }
 
-/// The same blocks in every way in which the first of the most matters that stand in two columns stand above the others, as many
-/// of them as may be first: between the two parts a page may end.
-fn in_two_parts(blocks: &[Block]) -> Vec<Vec<Block>> {
-    let matters = |block: &Block| match block {
-        Block::Balanced(matters) => matters.iter().filter(|blocks| !blocks.is_empty()).cloned().collect(),
-        _ => Vec::new(),
-    };
-    let all: Vec<Vec<Vec<Block>>> = blocks.iter().map(matters).collect();
-    let most = all.iter().map(Vec::len).max().unwrap_or(0);
-    let Some(place) = all.iter().position(|matters| matters.len() == most && most > 2) else { return Vec::new() };
-    let parted = |first: usize| {
-        let (above, below) = all[place].split_at(first);
-        let parts = [above, below].map(|matters| Block::Balanced(matters.to_vec()));
-        [&blocks[..place], &parts, &blocks[place + 1..]].concat()
-    };
-    (1..most).rev().map(parted).collect()
+/// Every way in which the first of the most matters that stand in two columns stand above the others, as many of them as may be first:
+/// between the two parts a page may end.
+fn in_two_parts(blocks: &[Block]) -> impl Iterator<Item = CloserKind> + use<> {
+    let counts: Vec<usize> = blocks.iter().map(|block| matters(block).count()).collect();
+    let most = counts.iter().copied().max().unwrap_or(0);
+    let place = counts.iter().position(|count| *count == most && most > 2);
+    place.into_iter().flat_map(move |place| (1..most).rev().map(move |first| CloserKind::InTwoParts { place, first }))
+}
+
+/// The matters of a block that stand in two columns.
+fn matters(block: &Block) -> impl Iterator<Item = &Vec<Block>> {
+    let all: &[Vec<Block>] = if let Block::Balanced(matters) = block { matters } else { &[] };
+    all.iter().filter(|blocks| !blocks.is_empty())
+}
+
+/// The same blocks, of which the first so many matters of that at a place stand above its others.
+fn parted_after(blocks: &[Block], place: usize, first: usize) -> Vec<Block> {
+    let all: Vec<&Vec<Block>> = matters(&blocks[place]).collect();
+    let (above, below) = all.split_at(first);
+    let parts = [above, below].map(|matters| Block::Balanced(matters.iter().map(|blocks| (*blocks).clone()).collect()));
+    [&blocks[..place], &parts, &blocks[place + 1..]].concat()
 }
 
 /// The headings of the parts that should stand on pages of their own: more than half a page is asked for before them.

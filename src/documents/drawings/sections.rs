@@ -753,6 +753,14 @@ fn raised(s: &mut DrawnSection, build: Build<'_>) {
     s.note(end + 2.0, -10.0, "raised edge trim, topcoat over its face");
 }
 
+/// What lies between a wall and the deck; nobody cuts an old deck back for it.
+fn gap_at_wall(build: Build<'_>) -> String {
+    match build.deck {
+        DeckAction::Keep => "wall and old deck: the gap as found".to_owned(),
+        DeckAction::New | DeckAction::Overlay => format!("gap {} between deck and wall", build.rules.wall_gap),
+    }
+}
+
 fn wall(s: &mut DrawnSection, build: Build<'_>) {
     let gap = build.rules.wall_gap.as_mm() as f64;
     let tall = build.rules.mat_return.wall.as_mm() as f64;
@@ -766,7 +774,7 @@ fn wall(s: &mut DrawnSection, build: Build<'_>) {
     let joint = if build.flashing.is_cut_in() { upstand + 2.0 } else { foot };
     courses_of_brick(s, (foot, upstand + 35.0), BRICK, (joint, build.rules));
     s.roof(-gap, 0.0, -gap);
-    s.note(-gap / 2.0, -s.board / 2.0, format!("gap {} between deck and wall", build.rules.wall_gap));
+    s.note(-gap / 2.0, -s.board / 2.0, gap_at_wall(build));
     s.path(&[(-115.0, 2.0), (-45.0, 2.0), (-3.0, 40.0), (-3.0, tall)], TRIM);
     s.note(
         -3.0,
@@ -893,7 +901,7 @@ fn door_sill(s: &mut DrawnSection, build: Build<'_>, sill: Sill) {
     }
     let words = match closed {
         true => format!("gap of {} closed with batten, flush with the deck", build.rules.wall_gap),
-        false => format!("gap {} between deck and wall", build.rules.wall_gap),
+        false => gap_at_wall(build),
     };
     s.note(-gap / 2.0, -s.board / 2.0, words);
     let rise = match sill.detail {
@@ -937,7 +945,7 @@ fn parapet(s: &mut DrawnSection, build: Build<'_>, wall: CopedWall) {
     s.block((0.0, wide), (foot, top), Ink::Grey(0.9));
     courses_of_brick(s, (foot, top), wide, (foot, build.rules));
     s.roof(-gap.max(lining), -lining, -gap.max(lining));
-    s.note(-gap / 2.0, -s.board / 2.0, format!("gap {} between deck and wall", build.rules.wall_gap));
+    s.note(-gap / 2.0, -s.board / 2.0, gap_at_wall(build));
     s.block((-lining, 0.0), (2.0, top), Ink::Grey(0.8));
     let fixing = build.rules.masonry_fixing;
     s.note(-lining / 2.0, top * 0.62, format!("lining {}, screwed into plugs every {fixing}", wall.lining));

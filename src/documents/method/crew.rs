@@ -274,7 +274,7 @@ fn with_list(plans: Vec<Figure>, list: Table, draw: &dyn Fn(Space) -> Vec<Figure
         return (plans.into_iter().map(Block::Figure).collect(), height);
     }
     let under = |plans: &[Figure]| {
-        let parted = if rows <= 3 { rows } else { rows.div_ceil(3) };
+        let parted = rows.div_ceil(parts_under(&list));
         plans.iter().map(|plan| plan.scene.height + 2.0 * ROW).sum::<f64>() + ROW * (parted + 1) as f64
     };
     let least = under(&plans);
@@ -296,19 +296,37 @@ fn with_list(plans: Vec<Figure>, list: Table, draw: &dyn Fn(Space) -> Vec<Figure
             (vec![Block::Columns(beside)], height)
         }
         None if rows > LONG => (std::iter::once(Block::Figure(plan)).chain(in_tables(list)).collect(), least),
-        None => (vec![Block::Keep(vec![Block::Figure(plan), Block::Table(in_parts(list, 3))])], least),
+        None => (vec![Block::Keep(vec![Block::Figure(plan), Block::Table(in_three(list))])], least),
     }
 }
+
+/// A list under its plan: a short one is read down, as its strips are laid and cut; a long one stands in three parts, or in two where
+/// its columns are many.
+fn in_three(list: Table) -> Table {
+    let parts = parts_under(&list);
+    in_parts(list, parts)
+}
+
+fn parts_under(list: &Table) -> usize {
+    match list.columns.len() {
+        _ if list.rows.len() <= READ_DOWN => 1,
+        ..=3 => 3,
+        _ => 2,
+    }
+}
+
+/// So many rows are read down in one part.
+const READ_DOWN: usize = 4;
 
 /// A list in three parts; a long one in several tables, each of which stands on one page, so that it is read in its order where it
 /// goes on over a page.
 fn in_tables(list: Table) -> Vec<Block> {
     let count = list.rows.len();
     if count <= LONG {
-        return vec![Block::Table(in_parts(list, 3))];
+        return vec![Block::Table(in_three(list))];
     }
     let each = count.div_ceil(count.div_ceil(LONG));
-    let table = |rows: &[Row]| in_parts(Table { rows: rows.to_vec(), ..list.clone() }, 3);
+    let table = |rows: &[Row]| in_three(Table { rows: rows.to_vec(), ..list.clone() });
     list.rows.chunks(each).map(|rows| Block::Keep(vec![Block::Table(table(rows))])).collect()
 }
 
@@ -531,7 +549,8 @@ fn pot_row(pots: &[Pot], worked: &WholeJob<'_>, what: &str) -> Row {
     let mut cells =
         vec![strong(numbers), cell(wording::capital(&lays)), strong(format!("{}{each}", weight(first.resin)))];
     cells.extend(first.catalyst_ml.iter().map(|ml| strong(format!("{} ml{each}", wording::number(*ml)))));
-    cells.push(cell(vec!["☐"; pots.len()].join(" ")));
+    // A few boxes stand on one line.
+    cells.push(cell(vec!["☐"; pots.len()].join(if pots.len() <= 3 { "\u{a0}" } else { " " })));
     plain(cells)
 }
 

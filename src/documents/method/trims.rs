@@ -101,7 +101,14 @@ fn profile_title(profile: &ProfilePlan, worked: &WholeJob<'_>) -> String {
         .map(|i| format!(". The {} sample comes from length {}", worked.rules.sample, i + 1));
     let lengths = wording::plural(profile.bars.len(), "length", "lengths");
     let name = profile_name(profile.finish);
-    format!("{name}: {lengths} of {}{}", wording::list(&of), sample.unwrap_or_default())
+    let none = || ". No sample: nothing is left over".to_owned();
+    format!("{name}: {lengths} of {}{}", wording::list(&of), sample.unwrap_or_else(none))
+}
+
+/// The trims of which no length is long enough for a sample besides its pieces.
+pub(super) fn without_sample(worked: &WholeJob<'_>) -> Vec<String> {
+    let all = worked.take_off.profiles.iter().filter(|profile| !profile.bars.iter().any(|bar| bar.sample));
+    all.map(|profile| wording::within(profile_name(profile.finish))).collect()
 }
 
 /// What a profile is called.

@@ -20,7 +20,7 @@ use super::firring_list;
 use super::materials::{amounts, materials};
 use super::single;
 use super::stop_words::{StopDays, by_day, reach_an_edge};
-use super::trims::FEW_LAPS;
+use super::trims::{FEW_LAPS, without_sample};
 use crate::checks::fascias::Fascias;
 use crate::checks::finding::{Finding, Subject};
 use crate::checks::levels;
@@ -871,7 +871,7 @@ fn old_edges(job: &Job) -> impl Iterator<Item = &Edge> {
 /// The gutters that come up with their roofs, each with how far.
 fn gutters_raised(worked: &WholeJob<'_>) -> String {
     let roofs = &worked.take_off.roofs;
-    let several = roofs.iter().filter(|l| !l.gutters_raised.is_empty()).count() > 1;
+    let several = roofs.len() > 1;
     let of = |l: &RoofLayout| -> Vec<String> {
         let name = if several { format!("{}, ", l.shape.name) } else { String::new() };
         l.gutters_raised.iter().map(|(i, by)| format!("{name}{} {by}", l.shape.sides[*i].label)).collect()
@@ -1215,6 +1215,10 @@ fn the_rules(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("dabs", r.dab_rows > 0)
         .yes("dabs_on_face", r.dab_rows > 1)
         .text("sample", r.sample.to_string())
+        .maybe(
+            "unsampled",
+            Some(without_sample(worked)).filter(|none| !none.is_empty()).map(|none| wording::list(&none)),
+        )
         .text("ladder_point", wording::metres(r.ladder_point))
         .yes("grains", worked.job.roofs.iter().any(|r| r.topcoat.finish.aggregate.is_some()))
         .text("walk_on", wording::hours_or_days(r.walk_on_hours))
