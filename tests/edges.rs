@@ -531,7 +531,10 @@ fn the_crew_has_a_step_for_each_thing_that_is_sold_beside_the_roof_and_hears_of_
         assert!(!plain.contains(absent), "{absent}: {plain}");
     }
     let trimmed = documents(&demo::work(&demo::request("neighbours")))[1].clone();
-    assert!(trimmed.contains("drill and driver, hammer, boards to stand on, preservative and brush, props."), "{trimmed}");
+    assert!(
+        trimmed.contains("drill and driver, hammer, boards to stand on, preservative and brush, props."),
+        "{trimmed}"
+    );
 }
 
 /// The mat of a tied edge goes over both faces of its fillet: 50 mm more than the board under it is wide. Where that board meets
