@@ -44,11 +44,13 @@ const CHECKED: [Subject; 5] = [Subject::Water, Subject::Heat, Subject::Air, Subj
 /// Whatever is wrong with the templates.
 pub fn document(view: &QuoteView<'_>, words: &Words) -> Result<Document, Vec<Problem>> {
     let said = said(view, words)?;
+    let plans = plans_of(view, &said);
+    let with_foot = |foot: Option<Foot>| with_foot(view, words, (&said, &plans), foot);
     let quote = match foot(view, words, &said, TEXT_SIZE) {
-        Ok(foot) => with_foot(view, words, &said, foot)?,
+        Ok(foot) => with_foot(foot)?,
         // Every fault of the words is told at once.
         Err(mut problems) => {
-            let others = with_foot(view, words, &said, None).err().unwrap_or_default();
+            let others = with_foot(None).err().unwrap_or_default();
             let others: Vec<Problem> = others.into_iter().filter(|other| !problems.contains(other)).collect();
             problems.extend(others);
             return Err(problems);
@@ -67,7 +69,7 @@ pub fn document(view: &QuoteView<'_>, words: &Words) -> Result<Document, Vec<Pro
         let larger =
             foot(view, words, &said, size)?.filter(|foot| foot.outline.is_none_or(|wide| wide > outline(&quote.foot)));
         let Some(larger) = larger else { continue };
-        let closer = with_foot(view, words, &said, Some(larger))?;
+        let closer = with_foot(Some(larger))?;
         if closer.foot.as_ref().is_some_and(|foot| keeps_to_its_pages(&closer.document, foot)) {
             return Ok(closer.document);
         }
@@ -84,13 +86,12 @@ struct QuoteWithFoot {
 fn with_foot(
     view: &QuoteView<'_>,
     words: &Words,
-    said: &SaidOnce,
+    (said, plans): (&SaidOnce, &Plans),
     foot: Option<Foot>,
 ) -> Result<QuoteWithFoot, Vec<Problem>> {
     let laid = |plans: Plans, foot: Option<&Foot>| {
         words.blocks("quote.md", &vocabulary_of(view, said, foot), &places(view, plans, said, foot))
     };
-    let plans = plans_of(view, said);
     let mut blocks = laid(plans.clone(), foot.as_ref())?;
     // The firm's own words may have no foot: then the plan stands where the work is told.
     let has_foot = foot.is_some();
@@ -100,7 +101,7 @@ fn with_foot(
     }
     let smaller = match &foot {
         Some(Foot { plan_of: Some(_), .. }) => None,
-        _ => closer_plans(view, &plans, said),
+        _ => closer_plans(view, plans, said),
     };
     let smaller = smaller.map(|plans| laid(plans, foot.as_ref())).transpose()?.map(links::blocks);
     let closer = Some(Closer { pages: PAGES, least: LEAST_SIZE, blocks: smaller });

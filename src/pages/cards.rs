@@ -5,7 +5,7 @@
 //! better ones kept from one operation to the next.
 
 use super::page::NodeId;
-use super::pager::{Paged, Pager, PlaceReached, TextBounds, kind_of, next_chunk};
+use super::pager::{Pager, PlaceReached, TextBounds, kind_of, next_chunk};
 use super::piece::{Piece, SheetKind, Tie};
 use std::collections::{BTreeMap, VecDeque};
 use std::ops::Range;
@@ -48,21 +48,18 @@ struct TriedOrder {
     against: f64,
 }
 
-/// Stacks pieces on as many pages as they need, each card where it suits the leaves; `feet` are the notes at the foot of pages.
-pub(super) fn paginate(pieces: Vec<Piece>, feet: Vec<Piece>, body: TextBounds) -> Paged {
-    let pager = Pager::new(body, Rc::new(feet));
-    let (pieces, moved) = arranged(pieces, &pager);
-    Paged { moved, ..pager.paged(pieces) }
-}
+/// The nodes of a card that comes before its place, and the first node of what it stands before.
+pub(super) type MovedCard = (Range<NodeId>, NodeId);
 
-/// The pieces in the order in which they are stacked, and the nodes of each card that comes before its place with the first node
-/// of what it stands before.
-fn arranged(pieces: Vec<Piece>, pager: &Pager) -> (Vec<Piece>, Vec<(Range<NodeId>, NodeId)>) {
+/// Puts the pieces into the order in which they are stacked, `feet` being the notes at the foot of pages; gives the cards that come
+/// before their places.
+pub(super) fn arrange(pieces: &mut Vec<Piece>, feet: Vec<Piece>, body: TextBounds) -> Vec<MovedCard> {
     let is_card = |piece: &Piece| piece.begins.as_ref().is_some_and(|whole| whole.kind == SheetKind::Card);
     if !pieces.iter().any(is_card) {
-        return (pieces, Vec::new());
+        return Vec::new();
     }
-    let mut rest: VecDeque<Piece> = pieces.into();
+    let pager = Pager::new(body, Rc::new(feet));
+    let mut rest: VecDeque<Piece> = std::mem::take(pieces).into();
     let mut parts: Vec<Part> = Vec::new();
     while rest.iter().any(is_card) {
         let Some(pieces) = next_chunk(&mut rest, Tie::Leaf) else { break };
@@ -71,7 +68,7 @@ fn arranged(pieces: Vec<Piece>, pager: &Pager) -> (Vec<Piece>, Vec<(Range<NodeId
         let is_parted = leaves.len() > 1;
         parts.extend(leaves.into_iter().map(|pieces| Part { pieces, is_card, is_parted }));
     }
-    let order = best_order(&parts, pager);
+    let order = best_order(&parts, &pager);
     let mut moved = Vec::new();
     let nodes = |part: usize| nodes_of(&parts[part].pieces);
     for (place, &part) in order.iter().enumerate().filter(|(_, part)| parts[**part].is_card) {
@@ -79,8 +76,8 @@ fn arranged(pieces: Vec<Piece>, pager: &Pager) -> (Vec<Piece>, Vec<(Range<NodeId
         moved.extend(nodes(part).zip(before.and_then(|before| nodes(*before)).map(|nodes| nodes.start)));
     }
     let mut parts: Vec<Vec<Piece>> = parts.into_iter().map(|part| part.pieces).collect();
-    let stacked = order.into_iter().flat_map(|part| std::mem::take(&mut parts[part])).chain(rest);
-    (stacked.collect(), moved)
+    pieces.extend(order.into_iter().flat_map(|part| std::mem::take(&mut parts[part])).chain(rest));
+    moved
 }
 
 /// The nodes of what begins with these pieces; none where it is only a part of something.

@@ -4,14 +4,13 @@
 //! read: where no size that may be taken saves a page, the document stays in its own.
 
 use super::block::{Block, Document, Fitting};
-use super::cards::paginate;
 use super::flow::Flow;
 use super::fonts::Fonts;
 use super::lesser::largest;
 use super::listing;
 use super::masthead::{bounds_of, dress, text_of, whole};
 use super::page::{Entry, NodeId, NodeRole, Paper};
-use super::pager::Paged;
+use super::pager::{Paged, paginate};
 use super::text::Faults;
 use crate::model::limits::{self, Most};
 use crate::model::{Problem, Whereabouts};
@@ -436,11 +435,12 @@ fn paged(flow: &mut Flow, document: &Document) -> (Paged, f64) {
 
 /// Cards that stand before an operation that they came after are read before it.
 fn read_where_they_stand(flow: &mut Flow, paged: &mut Paged) {
-    if paged.moved.is_empty() {
+    let moved = std::mem::take(&mut flow.moved);
+    if moved.is_empty() {
         return;
     }
     let mut order: Vec<NodeId> = (0..flow.nodes.len()).collect();
-    for (card, operation) in std::mem::take(&mut paged.moved) {
+    for (card, operation) in moved {
         let place = |node: NodeId| order.iter().position(|known| *known == node);
         // The operation stands before the card.
         if let (Some(from), Some(to)) = (place(card.start), place(operation)) {

@@ -4,6 +4,7 @@
 //! apart in `blocks` and `table`, which set their text here.
 
 use super::block::Span;
+use super::cards::MovedCard;
 use super::page::{Node, NodeId, NodeRole, Placed, lowered};
 use super::piece::{BoxFrame, Piece, Surround};
 use super::scene::Ink;
@@ -24,6 +25,8 @@ pub struct Flow {
     pub(super) lesser: Option<f64>,
     /// What is told where: a name, and the node whose words tell it.
     pub tells: Vec<(String, NodeId)>,
+    /// The cards that come before their places.
+    pub(super) moved: Vec<MovedCard>,
     /// Words of the notes met so far, in the order of their figures, each with the size of the text that first points to it.
     notes: Vec<(Vec<Span>, f64)>,
     /// The node in whose words each note is first pointed to, by the note's place.
@@ -65,6 +68,7 @@ impl Flow {
             size,
             lesser: None,
             tells: Vec::new(),
+            moved: Vec::new(),
             notes: Vec::new(),
             pointers: BTreeMap::new(),
             close: false,

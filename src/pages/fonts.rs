@@ -6,18 +6,18 @@
 //! that a line measured here ends where the reader's program ends it.
 
 use super::border;
-use super::kerning::Kerning;
 use crate::model::limits;
 use allsorts::binary::read::ReadScope;
 use allsorts::error::ParseError;
 use allsorts::font_data::{DynamicFontTableProvider, FontData};
+use allsorts::layout::{LookupCacheItem, PosLookup};
 use allsorts::subset::{CmapTarget, SubsetProfile, subset};
 use allsorts::tables::{FontTableProvider, HeadTable, HheaTable, HmtxTable, MaxpTable, NameTable};
 use allsorts::{Font, tag};
 use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
-use std::sync::OnceLock;
 use std::sync::atomic::{AtomicI16, Ordering};
+use std::sync::{Arc, OnceLock};
 
 /// A face: compiled in, or the firm's own in its place.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -349,6 +349,8 @@ fn tag_letters(ids: &[u16]) -> String {
     (0..6).map(|place| char::from(b'A' + ((mixed >> (place * 9)) % 26) as u8)).collect()
 }
 
+type Pairs = Arc<LookupCacheItem<PosLookup>>;
+
 /// Why a file of the firm cannot be used as a font.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Unfit {
@@ -373,7 +375,7 @@ pub struct LoadedFace {
     shown: Vec<char>,
     advances: Vec<u16>,
     measures: Measures,
-    kerning: Kerning,
+    pairs: Vec<Pairs>,
     /// A row for each first glyph of those that text is nearly all of, filled in as pairs are met.
     kerned: Vec<OnceLock<Box<[AtomicI16]>>>,
     /// What fields are filled in with, made for the first document that has a field.
@@ -389,9 +391,10 @@ const UNMET: i16 = i16::MIN;
 
 impl LoadedFace {
     fn read(bytes: &'static [u8], name: Cow<'static, str>) -> Option<LoadedFace> {
-        let provider = ReadScope::new(bytes).read::<FontData<'static>>().ok()?.table_provider(0).ok()?;
-        let advances = advances_of(&provider)?;
-        let glyphs = advances.len() as u16;
+        let open = || ReadScope::new(bytes).read::<FontData<'static>>().ok()?.table_provider(0).ok();
+        let provider = open()?;
+        let mut font = Font::new(open()?).ok()?;
+        let glyphs = font.num_glyphs();
         let characters = characters_of(&provider)?;
         let mut shown = vec!['\u{fffd}'; usize::from(glyphs)];
         for (&code, &id) in characters.iter().rev() {
@@ -402,9 +405,9 @@ impl LoadedFace {
             latin: (0..LATIN).map(|code| characters.get(&code).copied().unwrap_or(0)).collect(),
             others: characters.range(LATIN..).map(|(&code, &id)| (code, id)).collect(),
             shown,
-            advances,
+            advances: advances_of(&provider)?,
             measures: measures_of(&provider)?,
-            kerning: Kerning::of(positions_of(bytes, &provider)),
+            pairs: pairs_of(&mut font),
             kerned: (0..glyphs.min(REMEMBERED)).map(|_| OnceLock::new()).collect(),
             for_fields: OnceLock::new(),
             provider,
@@ -435,8 +438,6 @@ impl LoadedFace {
         if locked(&tables).ok_or(Unfit::NoFont)? {
             return Err(Unfit::Locked);
         }
-        Font::new(tables).map_err(|_| Unfit::NoFont)?;
-        let tables = font.table_provider(0).map_err(|_| Unfit::NoFont)?;
         let loaded = LoadedFace::read(bytes, name_of(&tables).into()).ok_or(Unfit::NoFont)?;
         let all = with_first(loaded.latin.iter().chain(loaded.others.values()).copied());
         let coded = loaded.glyphs_of(codes_1252().map(|(_, character)| character));
@@ -544,10 +545,11 @@ impl LoadedFace {
     }
 
     fn kern(&self, first: u16, second: u16) -> i32 {
-        if self.kerning.is_none() {
+        if self.pairs.is_empty() {
             return 0;
         }
-        let seek = || self.kerning.between(first, second).unwrap_or(0);
+        let sought = || self.pairs.iter().find_map(|pairs| kern_of(pairs, first, second));
+        let seek = || border::reading(sought).flatten().unwrap_or(0);
         let made = || self.kerned.iter().map(|_| AtomicI16::new(UNMET)).collect();
         let row = self.kerned.get(usize::from(first)).map(|row| row.get_or_init(made));
         let units = match row.and_then(|row| row.get(usize::from(second))) {
@@ -662,18 +664,22 @@ fn measures_of(provider: &impl FontTableProvider) -> Option<Measures> {
     })
 }
 
-/// The table of positions as it stands in the file; read out of one that is packed.
-fn positions_of(bytes: &'static [u8], provider: &impl FontTableProvider) -> Cow<'static, [u8]> {
-    let stored = || {
-        let word = |at: usize| bytes.get(at..at + 4).map(|w| u32::from_be_bytes([w[0], w[1], w[2], w[3]]));
-        // A directory of tables: name, sum, place and length of each (OpenType 1.9).
-        const OUTLINES: u32 = 0x0001_0000;
-        let is_bare = word(0)? == OUTLINES;
-        let mut entries = (12..bytes.len()).step_by(16).take(limits::FONT_TABLES.most).filter(|_| is_bare);
-        let entry = entries.find(|at| word(*at) == Some(tag::GPOS))?;
-        let (from, long) = (word(entry + 8)? as usize, word(entry + 12)? as usize);
-        bytes.get(from..from.checked_add(long)?)
+/// The pair kerning of Latin script in its default language.
+fn pairs_of(font: &mut Font<DynamicFontTableProvider<'static>>) -> Vec<Pairs> {
+    let mut read = || -> Option<Vec<Pairs>> {
+        let cache = font.gpos_cache().ok()??;
+        let table = &cache.layout_table;
+        let lookups = table.opt_lookup_list.as_ref()?;
+        let script = table.find_script_or_default(tag::LATN).ok()??;
+        let feature = table.find_langsys_feature(script.default_langsys_record()?, tag::KERN, None).ok()??;
+        let found = feature.lookup_indices.iter();
+        Some(found.filter_map(|&index| lookups.lookup_cache_gpos(&cache, usize::from(index)).ok()).collect())
     };
-    let read = || Some(Cow::Owned(provider.read_table_data(tag::GPOS).ok()?.into_owned()));
-    stored().map(Cow::Borrowed).or_else(read).unwrap_or_default()
+    read().unwrap_or_default()
+}
+
+fn kern_of(pairs: &Pairs, first: u16, second: u16) -> Option<i16> {
+    let PosLookup::PairPos(tables) = &pairs.lookup_subtables else { return None };
+    let met = tables.iter().find_map(|table| table.apply(first, second).ok().flatten())?;
+    Some(met.0.map_or(0, |adjust| adjust.x_advance))
 }

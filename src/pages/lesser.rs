@@ -5,9 +5,8 @@
 //! are counted, and nothing is placed.
 
 use super::block::Block;
-use super::cards::paginate;
 use super::flow::Flow;
-use super::pager::TextBounds;
+use super::pager::{TextBounds, paginate};
 use super::piece::Piece;
 use super::setting::Measure;
 use std::collections::BTreeMap;
@@ -19,13 +18,16 @@ const PAGES_FOR_ONE: usize = 5;
 /// So many pages it may always take.
 const FEWEST: usize = 2;
 
-/// Adds the pieces of a document's blocks, with the lesser type that suits them, to those above them.
+/// How many blocks come before what is read at a desk.
+pub(super) fn before(blocks: &[Block]) -> usize {
+    blocks.iter().position(|block| matches!(block, Block::Small(_))).unwrap_or(blocks.len())
+}
+
+/// Adds the pieces of blocks that are read at a desk, with the type that suits them, to those above them.
 pub(super) fn add(pieces: &mut Vec<Piece>, flow: &mut Flow, blocks: &[Block], pages: (Measure, TextBounds)) {
-    let place = blocks.iter().position(|block| matches!(block, Block::Small(_))).unwrap_or(blocks.len());
-    pieces.extend(flow.blocks(&blocks[..place], pages.0, 0));
-    if place < blocks.len() {
-        flow.lesser = Some(size(flow, pieces, &blocks[place..], pages));
-        pieces.extend(flow.blocks(&blocks[place..], pages.0, 0));
+    if !blocks.is_empty() {
+        flow.lesser = Some(size(flow, pieces, blocks, pages));
+        pieces.extend(flow.blocks(blocks, pages.0, 0));
     }
 }
 

@@ -4,6 +4,7 @@
 //! decoration: they are not read aloud.
 
 use super::block::{Block, Document, Fitting, Span};
+use super::cards;
 use super::flow::Flow;
 use super::lesser;
 use super::links;
@@ -92,14 +93,18 @@ pub fn whole(flow: &mut Flow, document: &Document) -> Vec<Piece> {
         let title = Block::Heading { level: 1, text: vec![Span::plain(document.title.as_str())] };
         pieces.extend(flow.blocks(&[title], text, 0));
     }
-    match document.fitting {
-        fitting if fitting.has_two_sizes() => {
-            lesser::add(&mut pieces, flow, &document.blocks, (text, bounds_of(document.fitting)));
-        }
-        _ => pieces.extend(flow.blocks(&document.blocks, text, 0)),
-    }
+    let two_sizes = document.fitting.has_two_sizes();
+    let (large, small) =
+        document.blocks.split_at(if two_sizes { lesser::before(&document.blocks) } else { document.blocks.len() });
+    pieces.extend(flow.blocks(large, text, 0));
     if let Some(first) = pieces.get_mut(first_of_text) {
         first.above = 0.4 * flow.size;
+    }
+    if two_sizes {
+        let bounds = bounds_of(document.fitting);
+        let feet = flow.measured(|flow| flow.feet(text, 0));
+        flow.moved = cards::arrange(&mut pieces, feet, bounds);
+        lesser::add(&mut pieces, flow, small, (text, bounds));
     }
     pieces
 }

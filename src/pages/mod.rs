@@ -15,7 +15,6 @@ pub mod fonts;
 pub mod image;
 mod jpeg;
 mod kept_texts;
-pub mod kerning;
 pub mod lesser;
 pub mod links;
 pub mod listing;

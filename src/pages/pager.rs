@@ -4,11 +4,10 @@
 //! moves to the next page together, unless no page could hold it; a drawing that does not fit waits for the next page
 //! while the text that follows fills this one.
 
-use super::page::{Entry, Item, NodeId, Page, Placed, lowered};
+use super::page::{Entry, Item, Page, Placed, lowered};
 use super::piece::{Piece, SheetKind, Surround, Tie, as_decoration};
 use super::scene::{Ink, Pen};
 use std::collections::{BTreeSet, VecDeque};
-use std::ops::Range;
 use std::rc::Rc;
 
 /// Where text begins and ends on the pages.
@@ -33,14 +32,16 @@ pub struct Paged {
     pub end: f64,
     /// Pages after the first that end when only little stands on them, and a first one that ends long before its foot.
     pub stubs: usize,
-    /// The nodes of each card that stands before an operation that came before it, and the first node of that.
-    pub moved: Vec<(Range<NodeId>, NodeId)>,
 }
 
 /// Stacks pieces on as many pages as they need; at least one. `feet` are the notes, each of which stands at the foot of
 /// each page on which it is pointed to; where it was read before, it is decoration.
 pub fn paginate(pieces: Vec<Piece>, feet: Vec<Piece>, body: TextBounds) -> Paged {
-    Pager::new(body, Rc::new(feet)).paged(pieces)
+    let mut pager = Pager::new(body, Rc::new(feet));
+    let mut waiting: VecDeque<Vec<Piece>> = VecDeque::new();
+    pager.stack(pieces.into(), Tie::Leaf, &mut waiting);
+    pager.next_page_with(&mut waiting, false);
+    pager.finish()
 }
 
 /// Where something ends: after so many pages, there, and with so much space wanted below it; nothing may stand on that page yet.
@@ -64,14 +65,6 @@ impl PlaceReached {
 }
 
 impl Pager {
-    /// The pages of these pieces.
-    pub(super) fn paged(mut self, pieces: Vec<Piece>) -> Paged {
-        let mut waiting: VecDeque<Vec<Piece>> = VecDeque::new();
-        self.stack(pieces.into(), Tie::Leaf, &mut waiting);
-        self.next_page_with(&mut waiting, false);
-        self.finish()
-    }
-
     /// Where nothing stands yet.
     pub(super) fn begins(&self) -> PlaceReached {
         PlaceReached { pages: 0, y: self.body.first_top, below: 0.0, blank: true }
@@ -97,12 +90,11 @@ impl Pager {
     ) -> (PlaceReached, bool) {
         let new = Pager::new(self.body, Rc::clone(&self.feet));
         let mut pager = Pager { before: at.pages, y: at.y, below: at.below, blank: at.blank, ..new };
-        let asked = pieces.iter().map(|piece| piece.room).fold(0.0, f64::max);
-        let turns = pieces.first().is_some_and(|piece| piece.new_page) || self.body.bottom - at.y < asked;
-        if turns && !at.blank {
+        if pieces.first().is_some_and(|piece| piece.new_page) && !at.blank {
             pager.next_page();
         }
-        let rest: Vec<Piece> = pieces.iter().filter(|piece| piece.room == 0.0).cloned().collect();
+        let mut rest = pieces.to_vec();
+        pager.make_room(&mut rest);
         if kind_of(&rest) == Some(SheetKind::Operation) && !pager.fits(&rest) {
             let tried = pager.tried(&rest, next);
             let turned = pager.pages.len() + usize::from(!tried.here && !pager.blank);
@@ -119,19 +111,19 @@ impl Pager {
     /// other drawing and list by itself.
     pub(super) fn leaves_of(&self, pieces: Vec<Piece>) -> Vec<Vec<Piece>> {
         let head = self.blank_page();
-        let taken = |pieces: &[Piece]| head.over_the_leaf(pieces, Tie::Part).taken();
-        if kind_of(&pieces) != Some(SheetKind::Operation) || taken(&pieces) <= ON_A_LEAF {
+        if kind_of(&pieces) != Some(SheetKind::Operation) || head.over_the_leaf(&pieces, Tie::Part).taken() <= ON_A_LEAF
+        {
             return vec![pieces];
         }
         let has_words = is_tied(&pieces, Tie::Part);
         let mut rest: VecDeque<Piece> = pieces.into();
         let mut leaves: Vec<Vec<Piece>> = Vec::new();
         while let Some(part) = next_chunk(&mut rest, Tie::Part) {
-            let alone = leaves.len() == 1;
-            match leaves.first_mut() {
-                Some(first) if alone && has_words && taken(&[first.as_slice(), &part].concat()) <= ON_A_LEAF => {
-                    first.extend(part)
-                }
+            let holds = |leaf: &Vec<Piece>| {
+                has_words && head.over_the_leaf(leaf.iter().chain(&part), Tie::Part).taken() <= ON_A_LEAF
+            };
+            match leaves.as_mut_slice() {
+                [first] if holds(first) => first.extend(part),
                 _ => leaves.push(part),
             }
         }
@@ -148,8 +140,7 @@ impl Pager {
 
 /// Pieces up to the first tie that is weaker than `tie`, or up to a new page.
 pub(super) fn next_chunk(rest: &mut VecDeque<Piece>, tie: Tie) -> Option<Vec<Piece>> {
-    let ends = |place: usize| rest[place].tie < tie || rest.get(place + 1).is_some_and(|next| next.new_page);
-    let held = (0..rest.len()).find(|&place| ends(place)).map_or(rest.len(), |place| place + 1);
+    let held = first_of(rest.make_contiguous(), tie);
     let chunk: Vec<Piece> = rest.drain(..held).collect();
     (!chunk.is_empty()).then_some(chunk)
 }
@@ -569,10 +560,10 @@ impl Pager {
     }
 
     /// Where an operation ends when it begins here, on what is left of this page: how many pages on from this.
-    fn over_the_leaf(&self, leaf: &[Piece], tie: Tie) -> PlaceReached {
+    fn over_the_leaf<'a>(&self, leaf: impl IntoIterator<Item = &'a Piece>, tie: Tie) -> PlaceReached {
         let mut pager = self.here();
         let mut waiting = VecDeque::new();
-        let parts = leaf.iter().map(|piece| Piece { begins: None, ..piece.bare() });
+        let parts = leaf.into_iter().map(|piece| Piece { begins: None, ..piece.bare() });
         pager.stack(parts.collect(), tie, &mut waiting);
         pager.next_page_with(&mut waiting, false);
         pager.close_down_to(0);
@@ -625,7 +616,7 @@ impl Pager {
         if !self.blank || self.pages.is_empty() {
             self.end_page();
         }
-        Paged { pages: self.pages, outline: self.outline, end, stubs: self.stubs, moved: Vec::new() }
+        Paged { pages: self.pages, outline: self.outline, end, stubs: self.stubs }
     }
 }
 
