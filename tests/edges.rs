@@ -8,7 +8,7 @@ use wetout::checks::finding::Verdict;
 use wetout::documents::DocumentKind;
 use wetout::documents::drawings::Space;
 use wetout::documents::drawings::drawing::{apart, inside, part};
-use wetout::documents::drawings::peeled::{self, LayerLook, PeeledLayer};
+use wetout::documents::drawings::peeled::{self, Coat, LayerLook, PeeledLayer};
 use wetout::documents::drawings::roof_plan::{self, Audience};
 use wetout::documents::drawings::sections::{self, Build};
 use wetout::documents::views::QuoteView;
@@ -609,7 +609,8 @@ fn a_chimney_and_a_pipe_stand_in_the_roof_that_is_drawn_back() {
     assert_eq!((inks(""), inks(holes)), ([0, 1, 0], [2, 3, 0]));
 }
 
-const PEELED: [LayerLook; 4] = [LayerLook::Joists, LayerLook::Boards, LayerLook::Laminate, LayerLook::Topcoat];
+const PEELED: [LayerLook; 4] =
+    [LayerLook::Joists, LayerLook::Boards, LayerLook::Laminate, LayerLook::Topcoat(Coat::DarkGrey)];
 
 fn drawn_back(roof: &RoofLayout, run: JoistRun) -> wetout::pages::scene::Scene {
     let layers = PEELED.map(|look| PeeledLayer { look, words: format!("{look:?}") });

@@ -178,7 +178,7 @@ fn the_terms_of_the_guarantee_stand_in_the_quote_as_in_the_certificate() {
         for page in [words(&desk.join("k/issued/26-041-A/quote.pdf")), frozen(&desk, 1)] {
             let said = [
                 begins,
-                "Anything fixed through the roof, or any repair or coating of it, by others without our word.",
+                "Anything fixed through the roof, or any repair or coating of it, by others without our consent.",
                 "Gutters or outlets left blocked, or anything heavy or hot stood on the roof.",
                 "Ring or write to us within 14 days of seeing that something is wrong",
                 "It goes with the house, if the new owner writes to us within 60 days of moving in.",

@@ -101,7 +101,7 @@ pub fn check(distance: Option<Length>, certificate: Option<RoofClass>) -> Result
         subject: "fire and the boundary".into(),
         verdict,
         statement: format!(
-            "At {} m from the boundary the covering wants {}. {answer}",
+            "At {} m from the boundary the roof wants the fire class {}. {answer}",
             distance.metres().normalize(),
             or_better(wanted(distance))
         ),

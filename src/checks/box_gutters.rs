@@ -163,7 +163,7 @@ fn overflow(comes: &RunOff, form: Overflow, laid: &BoxGutterLayout, rules: &Rule
         Some(level) if level > deep => {
             let text = format!(
                 "With the gutter's outlet blocked the water stands {level} deep at it before the overflow {} takes \
-                 {whole}, and the roof's edge is {deep} above the sole there: it runs back onto the roof. Set the \
+                 {whole}, and the roof's edge is {deep} above the gutter's bottom there: it runs back onto the roof. Set the \
                  overflow lower, make it wider, or the gutter deeper.",
                 at(&comes.label)
             );
@@ -172,7 +172,7 @@ fn overflow(comes: &RunOff, form: Overflow, laid: &BoxGutterLayout, rules: &Rule
         Some(level) => {
             let text = format!(
                 "With its outlet blocked the overflow of the gutter {} takes {whole} once the water stands {level} \
-                 deep at the outlet; the roof's edge is {deep} above the sole there.",
+                 deep at the outlet; the roof's edge is {deep} above the gutter's bottom there.",
                 at(&comes.label)
             );
             (Verdict::Pass, text)

@@ -74,6 +74,11 @@ impl<'a> Fascias<'a> {
         self.of_old(self.over_battens())
     }
 
+    /// The edges at which edge timber may show above an old fascia that stays, each with how far up it stands.
+    pub fn bare_timber(&self) -> Vec<AtEdge<'a>> {
+        self.of_old(self.lifted())
+    }
+
     fn over_battens(&self) -> Vec<AtEdge<'a>> {
         let open = open(self.layout).filter(|_| self.layout.over.is_none());
         let bare = open.map(|side| (side, self.raised_by(side, None).0 - self.rules.batten.width));
@@ -98,7 +103,7 @@ impl<'a> Fascias<'a> {
 
     /// What is asked of the old fascias, where they may end too low.
     fn left_low(&self, several: bool) -> Option<Problem> {
-        let (warm, cold) = (self.of_old(self.lifted()), self.bare_firrings());
+        let (warm, cold) = (self.bare_timber(), self.bare_firrings());
         let (edges, key) = if warm.is_empty() { (cold, "firrings") } else { (warm, "build_up") };
         let most = edges.iter().map(|(_, by)| *by).max()?;
         let at = names(&edges);

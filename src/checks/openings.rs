@@ -47,7 +47,7 @@ fn low(name: &str, left: Length, up: Length) -> Finding {
         verdict: Verdict::Fail,
         statement: format!(
             "Only {left} is left of the old kerb of {} above the roof. The roof is turned up it as far as it goes, but snow or \
-             rain driven by wind can still get in above that. Have the kerb made higher, or accept it so.",
+             rain driven by wind can still get in above that. Have the kerb made higher, or accept it as it is.",
             the(name)
         ),
         design: format!("{up} from the finished roof to where the waterproofing ends at the kerb"),

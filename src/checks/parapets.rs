@@ -103,7 +103,7 @@ fn statement(side: &Side, left: Length, least: Length) -> String {
         false => format!(
             "The wall {} stands only {left} above the finished roof. The roof goes over its top, so that no water gets \
              behind it there, but snow or water that stands against it may run over to the other side. Have the wall \
-             raised, or accept it so.",
+             raised, or accept it as it is.",
             at(&side.label)
         ),
     }

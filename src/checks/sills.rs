@@ -42,7 +42,7 @@ fn statement(side: &Side, left: Length, least: Length) -> String {
         false => format!(
             "Only {left} is left under the door sill {}. The roof is turned up and sealed under it, but snow, a blocked \
              way off for the water or rain driven by wind can still reach the door. Have the sill raised, or keep the roof \
-             clear of leaves and snow and accept it so.",
+             clear of leaves and snow and accept it as it is.",
             at(&side.label)
         ),
     }

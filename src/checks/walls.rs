@@ -40,7 +40,7 @@ fn of(side: &Side, left: Length, rules: &Rules) -> Finding {
         statement: format!(
             "Only {left} is left of the wall above the roof {}. The roof is turned up it and covered as far as it goes, \
              but snow or rain driven by wind can still get in above that. Have the place where the waterproofing ends \
-             raised, or accept it so.",
+             raised, or accept it as it is.",
             at(&side.label)
         ),
         design: format!("{least} from the finished roof to where the waterproofing ends at the wall"),

@@ -59,8 +59,9 @@ fn called(patch: &PatchLayout) -> String {
 
 /// `the blister by the rooflight (about 0.60 × 0.45 m)`.
 pub(super) fn patch_in_words(patch: &PatchLayout) -> String {
-    let metres = |l: Length| wording::metres(l);
-    format!("{} (about {} × {})", called(patch), metres(patch.hole.0), metres(patch.hole.1))
+    let (mark, [across, along]) = (&patch.mark, [patch.hole.0, patch.hole.1].map(wording::metres));
+    let marked = patch.name.as_ref().map_or_else(String::new, |_| format!("{mark} on the plan, "));
+    format!("{} ({marked}about {across} × {along})", called(patch))
 }
 
 /// `1.50 m of the raised edge trim on the edge right`: what becomes so of trims along patches.

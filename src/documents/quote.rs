@@ -31,6 +31,7 @@ use crate::pages::{fitting, links};
 use crate::pricing::{Money, OptionTotals, RotRate};
 use crate::programme::timetable::DayOnSite;
 use crate::takeoff::layout::RoofLayout;
+use crate::takeoff::layout::shape::{HoleShape, Side};
 use crate::takeoff::layout::timber::KeptKerb;
 use std::collections::BTreeMap;
 use time::Date;
@@ -59,11 +60,11 @@ pub fn document(view: &QuoteView<'_>, words: &Words) -> Result<Document, Vec<Pro
     let wide = |foot: &Foot| foot.outline.is_none_or(|wide| wide >= quote_foot::WIDE_ENOUGH);
     if quote.foot.as_ref().is_some_and(wide)
         || all_roofs(view) > 1 && view.photos.is_empty()
-        || !is_long(&quote.document)
+        || quote.foot.is_some() && !is_long(&quote.document)
     {
         return Ok(quote.document);
     }
-    // A long offer is set closer, and its first page then has room for more.
+    // A long offer is set closer, and its first page then has room for more; one whose page one has no room for a plan, too.
     for size in CLOSER_SIZES {
         let outline = |foot: &Option<Foot>| foot.as_ref().and_then(|foot| foot.outline).unwrap_or(0.0);
         let larger =
@@ -215,6 +216,7 @@ fn vocabulary_of(view: &QuoteView<'_>, said: &SaidOnce, foot: Option<&Foot>) -> 
     days(&mut v, view);
     let checked = checked(view);
     v.yes("heat_checked", checked.iter().any(|f| f.kind == Subject::Heat))
+        .yes("flow_told", checked.iter().any(|f| f.statement.contains("l/s")))
         .yes("checks", !checked.is_empty())
         .texts("low_upstands", &findings::low_upstands(view.findings, view.roofs.len() > 1))
         .texts("cautions", &findings::cautions(&checked));
@@ -437,6 +439,7 @@ fn money(v: &mut Vocabulary, view: &QuoteView<'_>) {
         .text("we", if alone { "I" } else { "we" })
         .text("We", if alone { "I" } else { "We" })
         .text("our", if alone { "my" } else { "our" })
+        .text("Our", if alone { "My" } else { "Our" })
         .yes("reverse_charge", !price.vat_by_customer.is_empty())
         .maybe("vat_reason", price.reason.map(wording::capital))
         .maybe("vat_rate", price.vat.iter().chain(price.vat_by_customer).next().map(|vat| wording::number(vat.rate)))
@@ -601,6 +604,11 @@ fn exclusions(view: &QuoteView<'_>) -> Vec<String> {
     if view.roofs.iter().any(others) {
         let of = some_only(view, others).map_or_else(String::new, |roofs| format!(" of {roofs}"));
         all.push(format!("The cover flashing at the wall{of}: others fit it"));
+    }
+    let gap = |r: &RoofView<'_>| r.firrings_bare || r.timber_bare;
+    if view.roofs.iter().any(gap) {
+        let of = some_only(view, gap).map_or_else(String::new, |roofs| format!(" of {roofs}"));
+        all.push(format!("Closing a gap above the old fascia{of}, where new timber shows above it"));
     }
     let spills = |f: &&Finding| f.verdict == Verdict::Fail && rainwater::is_gutter(f);
     let more =
@@ -837,6 +845,7 @@ fn deck_words(v: &mut Vocabulary, roof: &RoofView<'_>) {
         .yes("board_locks", roof.board_locks)
         .yes("firrings", !roof.layout.firrings.is_empty())
         .yes("firrings_bare", roof.firrings_bare)
+        .yes("timber_bare", roof.timber_bare)
         .yes("tapered", roof.layout.firrings.iter().any(|f| f.low_depth < f.high_depth));
 }
 
@@ -877,8 +886,8 @@ fn kept_low(roof: &RoofView<'_>) -> Vec<String> {
 }
 
 fn opening_names(v: &mut Vocabulary, layout: &RoofLayout) {
-    let of = |is: &dyn Fn(&crate::takeoff::layout::shape::HoleShape) -> bool| {
-        let words = |h: &crate::takeoff::layout::shape::HoleShape| format!("{} ({})", h.name, roof_plan::hole_size(h));
+    let of = |is: &dyn Fn(&HoleShape) -> bool| {
+        let words = |h: &HoleShape| format!("{} ({})", h.name, roof_plan::hole_size(h));
         wording::list(&layout.shape.holes.iter().filter(|h| is(h)).map(words).collect::<Vec<_>>())
     };
     let new = layout.built_openings(true);
@@ -908,7 +917,12 @@ fn edges_of(layout: &RoofLayout, finish: Finish) -> String {
 /// The stretches of wall that no door stands in and that the roof is not carried over.
 fn walls(layout: &RoofLayout) -> Vec<String> {
     let walls = layout.shape.sides.iter().filter(|s| s.is_plain_wall());
-    walls.map(|s| format!("{} ({})", s.label, wording::metres(s.run))).collect()
+    // An edge that is called so already is no wall twice.
+    let named = |s: &Side| match s.label.eq_ignore_ascii_case("wall") {
+        true => wording::metres(s.run),
+        false => format!("{} ({})", s.label, wording::metres(s.run)),
+    };
+    walls.map(named).collect()
 }
 
 /// What outlets are set into: `roof`, `gutter` where all stand in box gutters, or both.
@@ -1146,7 +1160,8 @@ fn facts(view: &QuoteView<'_>) -> Block {
         false => parties.site.join(", "),
     };
     let mut facts = vec![("Work at".to_owned(), cell(site)), ("Date".to_owned(), cell(wording::date(parties.date)))];
-    if let Some(start) = parties.first_day {
+    // A day that depends on what the customer asks for is told with that.
+    if let Some(start) = parties.first_day.filter(|_| early_until(view).is_none()) {
         facts.push(("We can start".to_owned(), cell(wording::day_and_date(start))));
     }
     facts.push(("Price stands until".to_owned(), strong(wording::date(view.valid_until))));
@@ -1293,7 +1308,6 @@ fn rot_rates(price: QuotedPrice<'_>) -> Table {
     Table { columns: vec![wide("What", 1), right("Rate")], rows, header: true }
 }
 
-/// What the householder has chosen: one row for each answer, with the roofs it is for where they differ.
 /// The number to ring, as large as the price; nothing where the firm gives none.
 fn telephone(view: &QuoteView<'_>) -> Block {
     match &view.parties.firm.party.phone {
@@ -1340,7 +1354,7 @@ fn many_roofs(roofs: &[RoofView<'_>], space: Space) -> Option<Figure> {
     let (figure, drawn) = peeled::draw_in_rows(&small.collect::<Vec<_>>(), space)?;
     let mut said: Vec<(&[PeeledLayer], Vec<String>)> = Vec::new();
     for (roof, layers) in roofs.iter().zip(&layers).take(drawn) {
-        match said.iter_mut().find(|(of, _)| of == layers) {
+        match said.iter_mut().find(|(of, _)| peeled::names(of) == peeled::names(layers)) {
             Some((_, names)) => names.push(roof.name.to_owned()),
             None => said.push((layers, vec![roof.name.to_owned()])),
         }
@@ -1385,6 +1399,7 @@ const MANY_LAYERS: Space = Space::new(226.0, 124.0);
 const DRAWN_SMALL: usize = 4;
 const SMALL_LAYERS: Space = Space::new(104.0, 60.0);
 
+/// What the householder has chosen: one row for each answer, with the roofs it is for where they differ.
 fn choices(roofs: &[RoofView<'_>], old: &[OldRoofView<'_>]) -> Table {
     let mut answers: Vec<(&str, String, Vec<String>)> = Vec::new();
     let new = roofs.iter().flat_map(|r| choices_of(r).into_iter().map(|c| (r.name, c)));

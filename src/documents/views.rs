@@ -133,6 +133,8 @@ pub struct RoofView<'a> {
     pub raised_by: (Length, Length),
     /// Whether some of its firrings stays bare, at an open edge, above a fascia that ends with the joists.
     pub firrings_bare: bool,
+    /// Whether some of its edge timber stays bare above an old fascia.
+    pub timber_bare: bool,
     /// The crew leaves it through a door.
     pub by_a_door: bool,
     /// Mat and layers.
@@ -255,6 +257,7 @@ impl<'a> RoofView<'a> {
     fn of(whole: &WholeJob<'a>, layout: &'a RoofLayout, roof: &'a Roof) -> RoofView<'a> {
         let board = roof.deck.board.as_ref().and_then(|key| whole.products.boards.get(key));
         let over = roof.build_up.as_ref().filter(|_| layout.over.is_some());
+        let fascias = Fascias::of((roof, layout), &whole.job.goods, whole.rules, whole.products);
         RoofView {
             layout,
             name: &roof.name,
@@ -287,9 +290,8 @@ impl<'a> RoofView<'a> {
             insulation: over.and_then(|b| b.insulation.as_ref()).map(|board| &board.sheet),
             overlay: over.and_then(|b| b.overlay.as_ref()),
             raised_by: falls::comes_up(&layout.shape, roof, whole.rules, board),
-            firrings_bare: !Fascias::of((roof, layout), &whole.job.goods, whole.rules, whole.products)
-                .bare_firrings()
-                .is_empty(),
+            firrings_bare: !fascias.bare_firrings().is_empty(),
+            timber_bare: !fascias.bare_timber().is_empty(),
             by_a_door: layout.shape.is_left_by_a_door(),
             laminate: roof.laminate,
             colour: &roof.topcoat.colour,

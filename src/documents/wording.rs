@@ -206,8 +206,24 @@ pub fn sentence(text: &str) -> String {
 /// Titles after which initials are not said in a greeting.
 const TITLES: [&str; 6] = ["Mr", "Mrs", "Ms", "Miss", "Mx", "Dr"];
 
-/// `Mr Lindqvist` for “Mr J. Lindqvist”, `Mr and Mrs Prowse` for “Mr and Mrs D. Prowse”: how a letter greets whoever is called so; without a title and initials as written.
+/// `Mr Lindqvist` for “Mr J. Lindqvist”, `Mr and Mrs Prowse` for “Mr and Mrs D. Prowse”, `Mrs Ashdown and Mr Lisle` for “Mrs J. Ashdown
+/// (No. 12) and Mr P. Lisle (No. 14)”: how a letter greets whoever is called so; without a title and initials as written.
 pub fn greeted(name: &str) -> String {
+    let titled = |part: &str| part.split(' ').next().is_some_and(|first| TITLES.contains(&first.trim_end_matches('.')));
+    match name.split_once(" and ") {
+        Some((first, second)) if first.contains(' ') && titled(first) && titled(second) => {
+            format!("{} and {}", greeted_as_one(without_house(first)), greeted_as_one(without_house(second)))
+        }
+        _ => greeted_as_one(without_house(name)),
+    }
+}
+
+/// A name without the house that stands after it in brackets.
+fn without_house(name: &str) -> &str {
+    name.strip_suffix(')').and_then(|name| name.split_once(" (")).map_or(name, |(name, _)| name)
+}
+
+fn greeted_as_one(name: &str) -> String {
     let name = name.strip_prefix("The Reverend ").map_or_else(|| name.to_owned(), |rest| format!("Reverend {rest}"));
     let is_initial = |word: &&str| word.split_terminator('.').all(|part| part.len() == 1) && word.contains('.');
     let words: Vec<&str> = name.split(' ').collect();

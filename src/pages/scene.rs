@@ -26,6 +26,8 @@ pub enum Ink {
     AccentTint(f64),
     /// White.
     White,
+    /// A colour of its own: red, green and blue, each 0 to 1.
+    Mixed(RgbShares),
 }
 
 impl Ink {
@@ -37,6 +39,8 @@ impl Ink {
             Ink::Grey(share) => share,
             Ink::Accent => 0.3,
             Ink::AccentTint(share) => 0.3 + 0.7 * share,
+            // How light each is beside the others: ITU-R BT.601, from memory.
+            Ink::Mixed([red, green, blue]) => 0.299 * red as f64 + 0.587 * green as f64 + 0.114 * blue as f64,
         }
     }
 
@@ -48,6 +52,7 @@ impl Ink {
             Ink::Grey(share) => [share as f32; 3],
             Ink::Accent => accent,
             Ink::AccentTint(share) => accent.map(|part| part + (1.0 - part) * share as f32),
+            Ink::Mixed(shares) => shares,
         };
         tone.map(|part| (part.clamp(0.0, 1.0) * 1000.0).round() / 1000.0)
     }

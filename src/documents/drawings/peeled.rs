@@ -12,7 +12,7 @@ use crate::documents::wording;
 use crate::model::Finish;
 use crate::model::shape::JoistRun;
 use crate::pages::block::Figure;
-use crate::pages::scene::{Anchor, Ink, Spot};
+use crate::pages::scene::{Anchor, Ink, RgbShares, Spot};
 use crate::takeoff::layout::shape::{HoleShape, RoofShape, Side};
 
 /// One layer, as the householder knows it.
@@ -37,8 +37,85 @@ pub enum LayerLook {
     Trims,
     /// Glass fibre.
     Laminate,
-    /// The last coat.
-    Topcoat,
+    /// The last coat, in its colour.
+    Topcoat(Coat),
+}
+
+/// The colour of a last coat, as near as a flat tint shows it.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub enum Coat {
+    /// Also any colour whose name says nothing.
+    #[default]
+    DarkGrey,
+    /// Light grey, or grey alone.
+    LightGrey,
+    /// Black.
+    Black,
+    /// White, cream.
+    White,
+    /// Brick red, terracotta.
+    Red,
+    /// Green.
+    Green,
+    /// Blue.
+    Blue,
+    /// Brown.
+    Brown,
+    /// Sand, buff, beige, yellow.
+    Sand,
+}
+
+impl Coat {
+    /// The colour that a name tells of: `brick red` is red.
+    pub fn named(name: &str) -> Coat {
+        const WORDS: [(&str, Coat); 16] = [
+            ("red", Coat::Red),
+            ("terracotta", Coat::Red),
+            ("green", Coat::Green),
+            ("blue", Coat::Blue),
+            ("brown", Coat::Brown),
+            ("sand", Coat::Sand),
+            ("buff", Coat::Sand),
+            ("beige", Coat::Sand),
+            ("yellow", Coat::Sand),
+            ("black", Coat::Black),
+            ("white", Coat::White),
+            ("cream", Coat::White),
+            ("dark", Coat::DarkGrey),
+            ("anthracite", Coat::DarkGrey),
+            ("grey", Coat::LightGrey),
+            ("gray", Coat::LightGrey),
+        ];
+        let name = name.to_lowercase();
+        let words: Vec<&str> = name.split(|c: char| !c.is_alphabetic()).collect();
+        WORDS.iter().find(|(word, _)| words.contains(word)).map(|(_, coat)| *coat).unwrap_or_default()
+    }
+
+    /// Its face, its side, and where it goes up an edge.
+    const fn inks(self) -> [Ink; 3] {
+        match self {
+            Coat::DarkGrey => [Ink::Grey(0.62), Ink::Grey(0.5), Ink::Grey(0.56)],
+            Coat::LightGrey => [Ink::Grey(0.8), Ink::Grey(0.66), Ink::Grey(0.73)],
+            Coat::Black => [Ink::Grey(0.45), Ink::Grey(0.33), Ink::Grey(0.4)],
+            Coat::White => [Ink::Grey(0.98), Ink::Grey(0.84), Ink::Grey(0.91)],
+            Coat::Red => shaded([0.76, 0.47, 0.41]),
+            Coat::Green => shaded([0.53, 0.68, 0.53]),
+            Coat::Blue => shaded([0.52, 0.62, 0.74]),
+            Coat::Brown => shaded([0.66, 0.54, 0.45]),
+            Coat::Sand => shaded([0.87, 0.79, 0.62]),
+        }
+    }
+}
+
+/// A face, its side in less light, and what stands between them.
+const fn shaded([red, green, blue]: RgbShares) -> [Ink; 3] {
+    const SIDE: f32 = 0.82;
+    const EDGE: f32 = 0.91;
+    [
+        Ink::Mixed([red, green, blue]),
+        Ink::Mixed([red * SIDE, green * SIDE, blue * SIDE]),
+        Ink::Mixed([red * EDGE, green * EDGE, blue * EDGE]),
+    ]
 }
 
 impl LayerLook {
@@ -49,7 +126,7 @@ impl LayerLook {
             LayerLook::Boards => 50.0,
             LayerLook::Insulation => 120.0,
             LayerLook::Trims => 0.0,
-            LayerLook::Laminate | LayerLook::Topcoat => 34.0,
+            LayerLook::Laminate | LayerLook::Topcoat(_) => 34.0,
         }
     }
 
@@ -60,14 +137,25 @@ impl LayerLook {
             LayerLook::Boards | LayerLook::Trims => [Ink::Grey(0.88), Ink::Grey(0.7)],
             LayerLook::Insulation => [Ink::Grey(0.97), Ink::Grey(0.9)],
             LayerLook::Laminate => [Ink::AccentTint(0.68), Ink::AccentTint(0.45)],
-            LayerLook::Topcoat => [Ink::Grey(0.62), Ink::Grey(0.5)],
+            LayerLook::Topcoat(coat) => {
+                let [face, side, _] = coat.inks();
+                [face, side]
+            }
         }
     }
 }
 
-/// What edges are drawn in before there is laminate, and with laminate.
+/// What edges are drawn in before there is laminate.
 const BARE: Ink = Ink::Grey(0.6);
-const LAID: Ink = Ink::Grey(0.56);
+
+/// What edges are drawn in once they are coated.
+fn coated(layers: &[PeeledLayer]) -> Ink {
+    let coat = layers.iter().find_map(|layer| match layer.look {
+        LayerLook::Topcoat(coat) => Some(coat),
+        _ => None,
+    });
+    coat.unwrap_or_default().inks()[2]
+}
 
 /// A place on plan, mm.
 type PlanPlace = (f64, f64);
@@ -293,7 +381,7 @@ impl<'a> View<'a> {
             let parts = self.from(&self.ring, share);
             match layer.look {
                 LayerLook::Joists => self.joists(sheet, (z, top), begin(1, layers.len())),
-                LayerLook::Trims => self.edges(sheet, share, (z, z), BARE),
+                LayerLook::Trims => self.edges(sheet, share, (z, z), None),
                 look => parts.iter().for_each(|ring| self.slab(sheet, ring, (z, top), look.inks())),
             }
             if layer.look == LayerLook::Boards {
@@ -305,15 +393,15 @@ impl<'a> View<'a> {
             z = top;
         }
         let (share, laminate) = under.unwrap_or((0.0, z));
-        self.edges(sheet, share, (laminate, z), LAID);
+        self.edges(sheet, share, (laminate, z), Some(coated(layers)));
         self.openings(sheet, layers, z);
         for side in self.shape.sides.iter().filter(|side| beyond(side) > 0.0) {
-            self.before(sheet, side, share, laminate);
+            self.before(sheet, side, (share, coated(layers)), laminate);
         }
     }
 
     /// What stands before the roof, towards the reader: a box gutter, lined where there is laminate, and the low wall.
-    fn before(&self, sheet: &mut Drawing, side: &Side, share: f64, lip: f64) {
+    fn before(&self, sheet: &mut Drawing, side: &Side, (share, coat): (f64, Ink), lip: f64) {
         let u = self.unit;
         let (foot, near) = (-230.0 * u, ends(side));
         let mut inner = near;
@@ -324,7 +412,7 @@ impl<'a> View<'a> {
             self.upright(sheet, near, (foot, lip), bare[1]);
             if let Some((a, b)) = self.right_of(near.0, near.1, share) {
                 let far = inset(a, b, -GUTTER * u);
-                self.face(sheet, &[a, far.0, far.1, b], foot, LAID);
+                self.face(sheet, &[a, far.0, far.1, b], foot, coat);
                 self.upright(sheet, (a, b), (foot, lip), Ink::Grey(0.5));
             }
         }
@@ -416,10 +504,11 @@ impl<'a> View<'a> {
         }
     }
 
-    /// The edges right of a share, bare or as they are finished: a drip hangs over, a raised edge stands up, the roof goes up a
+    /// The edges right of a share, bare or in their coat, as they are finished: a drip hangs over, a raised edge stands up, the roof goes up a
     /// wall.
-    fn edges(&self, sheet: &mut Drawing, share: f64, (laminate, top): (f64, f64), ink: Ink) {
+    fn edges(&self, sheet: &mut Drawing, share: f64, (laminate, top): (f64, f64), coat: Option<Ink>) {
         let u = self.unit;
+        let ink = coat.unwrap_or(BARE);
         let mut seen: Vec<&Side> = self.shape.sides.iter().collect();
         seen.sort_by_key(|side| std::cmp::Reverse(side.from.y + side.to.y));
         for side in seen {
@@ -437,7 +526,7 @@ impl<'a> View<'a> {
                 Finish::Step if is_seen(b, a) => self.sloped(sheet, (a, b), top, (0.0, 200.0 * u), ink),
                 Finish::Wall if is_seen(b, a) => {
                     self.upright(sheet, (a, b), (top, top + 150.0 * u), ink);
-                    if ink == LAID && side.coped.is_none() {
+                    if coat.is_some() && side.coped.is_none() {
                         self.upright(sheet, (a, b), (top + 105.0 * u, top + 230.0 * u), Ink::Grey(0.6));
                     }
                 }
@@ -537,7 +626,8 @@ impl<'a> View<'a> {
             rest -= width;
         }
         let before = self.shape.sides.iter().any(|side| beyond(side) > 0.0);
-        let over = |(layer, (part, name)): (&PeeledLayer, &(Spot, Spot))| crosses_a_layer(sheet, layer, *part, *name);
+        let over =
+            |(layer, (part, name)): (&PeeledLayer, &(Spot, Spot))| crosses_a_layer(sheet, layers, layer, *part, *name);
         if before || layers.iter().zip(&leaders).any(over) {
             self.numbers(sheet, layers);
             let said = layers.iter().enumerate().map(|(n, layer)| format!("{} {}", n + 1, layer.words));
@@ -623,8 +713,9 @@ fn written(sheet: &mut Drawing, text: &str, (left, foot): (f64, f64), wide: f64)
 pub const NAME_LEADER: f64 = 0.4;
 
 /// Whether a line from a layer to its name runs over the face of another one on its way.
-fn crosses_a_layer(sheet: &Drawing, of: &PeeledLayer, part: Spot, name: Spot) -> bool {
-    let faces = [LayerLook::Boards, LayerLook::Laminate, LayerLook::Topcoat].map(|look| look.inks()[0]);
+fn crosses_a_layer(sheet: &Drawing, layers: &[PeeledLayer], of: &PeeledLayer, part: Spot, name: Spot) -> bool {
+    let has_face = |look: LayerLook| matches!(look, LayerLook::Boards | LayerLook::Laminate | LayerLook::Topcoat(_));
+    let faces: Vec<Ink> = layers.iter().filter(|l| has_face(l.look)).map(|l| l.look.inks()[0]).collect();
     let own = of.look.inks()[0];
     let on_the_way = (1..TRIES).map(|n| along(part, name, f64::from(n) / f64::from(TRIES)));
     on_the_way

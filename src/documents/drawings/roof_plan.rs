@@ -124,7 +124,9 @@ impl RoofPlan<'_> {
         if self.sizes_alone {
             return words;
         }
-        words.push(lines::plain_words(EdgeSign::of(side)).to_owned());
+        if !(side.is_plain_wall() && side.label.eq_ignore_ascii_case("wall")) {
+            words.push(lines::plain_words(EdgeSign::of(side)).to_owned());
+        }
         let gutter = self.roof.outline.edges.get(i).and_then(|e| e.gutter.as_ref());
         words.extend(gutter.filter(|_| side.finish == Finish::Drip).map(|g| format!("gutter {} {}", g.shape, g.size)));
         words
