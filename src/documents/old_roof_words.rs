@@ -60,7 +60,7 @@ fn called(patch: &PatchLayout) -> String {
 /// `the blister by the rooflight (about 0.60 × 0.45 m)`.
 pub(super) fn patch_in_words(patch: &PatchLayout) -> String {
     let (mark, [across, along]) = (&patch.mark, [patch.hole.0, patch.hole.1].map(wording::metres));
-    let marked = patch.name.as_ref().map_or_else(String::new, |_| format!("{mark} on the plan, "));
+    let marked = patch.name.as_ref().map_or_else(String::new, |_| format!("{mark}, "));
     format!("{} ({marked}about {across} × {along})", called(patch))
 }
 
