@@ -356,8 +356,8 @@ fn own_words_that_say_what_they_are_for_bring_no_warning() {
     for name in demo::names() {
         let demo = demo::work(&demo::request(&name));
         for kind in [DocumentKind::Quote, DocumentKind::Order, DocumentKind::Method] {
-            let missing = wetout::documents::left_out::by_own_words(kind, &demo.worked(), &own).unwrap();
-            assert_eq!(missing, Vec::new(), "{name}");
+            let made = wetout::documents::make_and_look(kind, &demo.worked(), &own).unwrap();
+            assert_eq!(made.left_out, Vec::new(), "{name}");
         }
     }
     for words in ["## {{ total }}\n", "So **{{ total }}** in all.\n", "- all\n  - {{ total }}, VAT included\n"] {

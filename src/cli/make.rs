@@ -253,16 +253,12 @@ pub(super) fn make_one(
     let from = issued::source(job, DocumentKind::Order, files)?;
     let own = digests.and_then(|digests| Some((digests, digests.own(&priced.laid.loaded)?)));
     let mut finished = match &from.revision {
-        None => {
-            priced.look_at_own_words(&KINDS)?;
-            priced.documents(&KINDS)?
-        }
+        None => priced.documents(&KINDS)?,
         Some(_) => {
             let mut accepted = issued::for_work(job, &from, files)?;
-            priced.look_at_own_words(&KINDS[..1])?;
-            accepted.look_at_own_words(&KINDS[1..])?;
-            priced.left_out.extend(accepted.left_out.clone());
-            [priced.documents(&KINDS[..1])?, accepted.documents(&KINDS[1..])?].concat()
+            let made = [priced.documents(&KINDS[..1])?, accepted.documents(&KINDS[1..])?].concat();
+            priced.left_out.extend(accepted.left_out);
+            made
         }
     };
     let loaded = &priced.laid.loaded;

@@ -273,11 +273,10 @@ fn check_one(job: &JobSource, files: &Files) -> Result<CheckedWords, Stopped> {
     let mut own_words = false;
     let (summary, notices, sources) = match laid.loaded.firm.is_some() {
         true => {
-            let mut priced = work::price_laid(laid)?;
+            let priced = work::price_laid(laid)?;
             own_words = !priced.replaces("cancelling.md")?;
             let all = [DocumentKind::Quote, DocumentKind::Order, DocumentKind::Method];
             let untold = priced.check_documents(&all)?;
-            priced.look_at_own_words(&all)?;
             let mut notices = priced.notices_with(untold);
             notices.extend(priced.laid.loaded.silences.unmet(&notices));
             let mut summary = view::summary(&job.label(), &priced, &notices);
@@ -364,7 +363,6 @@ fn document(kind: DocumentKind, one: &One, (ubl, variation): (bool, Option<&str>
     if finished.is_empty() {
         return Err(work::nothing_ordered());
     }
-    priced.look_at_own_words(&[kind])?;
     if ubl {
         finished.extend(documents::orders_for_computers(&priced.worked()).ok_or_else(held)?);
     }

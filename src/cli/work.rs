@@ -229,16 +229,20 @@ impl LaidOutJob {
 }
 
 impl PricedJob {
-    /// Makes documents, side by side.
+    /// Makes documents, side by side. What they leave out in the firm's own words is told with the other notices.
     ///
     /// # Errors
     /// Everything that keeps any of them from being made: no document is half made.
-    pub(super) fn documents(&self, kinds: &[DocumentKind]) -> Result<Vec<Finished>, Stopped> {
-        let made = self.of_each(kinds, documents::make)?;
-        Ok(made.into_iter().flatten().collect())
+    pub(super) fn documents(&mut self, kinds: &[DocumentKind]) -> Result<Vec<Finished>, Stopped> {
+        let mut files = Vec::new();
+        for made in self.of_each(kinds, documents::make_and_look)? {
+            files.extend(made.files);
+            self.left_out.extend(made.left_out);
+        }
+        Ok(files)
     }
 
-    /// Looks for everything that would keep a document from being made; gives what should be told and is not.
+    /// Looks for everything that would keep a document from being made; gives what should be told or said there and is not.
     ///
     /// # Errors
     /// As [`PricedJob::documents`].
@@ -247,16 +251,6 @@ impl PricedJob {
         let sources = &self.laid.loaded.sources;
         let checked = documents::check(kinds, &self.worked(), &own.overrides, sources.texts());
         Ok(self.told_once(checked, own)?.into_iter().flatten().collect())
-    }
-
-    /// Looks for what documents in the firm's own words leave out; it is told with the other notices.
-    ///
-    /// # Errors
-    /// As [`PricedJob::documents`].
-    pub(super) fn look_at_own_words(&mut self, kinds: &[DocumentKind]) -> Result<(), Stopped> {
-        let left_out = self.of_each(kinds, documents::left_out::by_own_words)?;
-        self.left_out.extend(left_out.into_iter().flatten());
-        Ok(())
     }
 
     /// What the quote and the method statement tell of, each with its first page, by the keys of works.

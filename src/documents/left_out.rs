@@ -5,20 +5,18 @@
 //! built-in words, so that nothing is looked for where the firm has none of its own.
 
 use super::views::OrderView;
-use super::{DocumentKind, Overrides, WholeJob, documents, wording, words_and_fonts};
+use super::{DocumentKind, NamedDocument, Overrides, WholeJob, wording};
 use crate::model::{Problem, Warned, Whereabouts};
 use crate::pages::block::{Block, Span, Tone};
 use std::cell::RefCell;
 
-/// What the documents of a kind leave out that are made with the firm's own templates.
-///
-/// # Errors
-/// As [`super::make`].
-pub fn by_own_words(
+/// What the documents of a kind, as they were filled, leave out that are made with the firm's own templates.
+pub(super) fn by_own_words(
     kind: DocumentKind,
     worked: &WholeJob<'_>,
     overrides: &Overrides,
-) -> Result<Vec<Problem>, Vec<Problem>> {
+    made: &[NamedDocument],
+) -> Vec<Problem> {
     let stem = match kind {
         DocumentKind::Quote => "quote",
         DocumentKind::Order => "order",
@@ -27,10 +25,8 @@ pub fn by_own_words(
     let of_kind = |name: &str| [".", "-"].iter().any(|after| name.starts_with(&format!("{stem}{after}")));
     let own: Vec<String> = overrides.templates.iter().filter(|(name, _)| of_kind(name)).map(|t| code(&t.0)).collect();
     if own.is_empty() {
-        return Ok(Vec::new());
+        return Vec::new();
     }
-    let (words, _) = words_and_fonts(overrides)?;
-    let made = documents(kind, worked, &words)?;
     let blocks = || made.iter().flat_map(|(_, document, _)| &document.blocks);
     let missing = match kind {
         DocumentKind::Quote => {
@@ -66,7 +62,7 @@ pub fn by_own_words(
             format!("{cure}; `wetout templates export` gives you the built-in words to compare"),
         )
     };
-    Ok(missing.map(warning).into_iter().collect())
+    missing.map(warning).into_iter().collect()
 }
 
 fn code(text: &str) -> String {

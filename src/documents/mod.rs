@@ -118,9 +118,18 @@ pub struct Finished {
 /// The firm's words and fonts, or what stands in for them, with every problem of either.
 fn words_and_fonts(own: &Overrides) -> Result<(Words, Fonts), Vec<Problem>> {
     match (Words::new(own), own_fonts::fonts(&own.fonts, own.templates.len())) {
-        (Ok(words), Ok(fonts)) => Ok((words, fonts)),
+        (Ok(words), Ok(fonts)) => Ok((words.set_in(fonts), fonts)),
         (words, fonts) => Err(words.err().into_iter().chain(fonts.err()).flatten().collect()),
     }
+}
+
+/// Finished files of one kind, and what the firm's own words leave out of them.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct MadeDocuments {
+    /// The files.
+    pub files: Vec<Finished>,
+    /// A warning for what is left out.
+    pub left_out: Vec<Problem>,
 }
 
 /// Makes one document (an order also gives its CSV; several merchants give several orders).
@@ -129,13 +138,27 @@ fn words_and_fonts(own: &Overrides) -> Result<(Words, Fonts), Vec<Problem>> {
 /// A character that no font has, a picture that cannot be read, an unknown name in a template: all at once, before
 /// anything is written.
 pub fn make(kind: DocumentKind, worked: &WholeJob<'_>, overrides: &Overrides) -> Result<Vec<Finished>, Vec<Problem>> {
+    Ok(make_and_look(kind, worked, overrides)?.files)
+}
+
+/// The same, and looks in the words that it was filled with for what the firm's own leave out.
+///
+/// # Errors
+/// As [`make`].
+pub fn make_and_look(
+    kind: DocumentKind,
+    worked: &WholeJob<'_>,
+    overrides: &Overrides,
+) -> Result<MadeDocuments, Vec<Problem>> {
     let (words, fonts) = words_and_fonts(overrides)?;
+    let made = documents(kind, worked, &words)?;
+    let left_out = left_out::by_own_words(kind, worked, overrides, &made);
     let mut files = Vec::new();
-    for (name, document, csv) in documents(kind, worked, &words)? {
+    for (name, document, csv) in made {
         files.push(Finished { name: format!("{name}.pdf"), bytes: pdf::print_in(fonts, &document)? });
         files.extend(csv.map(|bytes| Finished { name: format!("{name}.csv"), bytes }));
     }
-    Ok(files)
+    Ok(MadeDocuments { files, left_out })
 }
 
 /// The orders in a form that a merchant's computer carries out, beside their PDFs; `None` where they are held, which no computer
@@ -149,8 +172,8 @@ pub fn orders_for_computers(worked: &WholeJob<'_>) -> Option<Vec<Finished>> {
     Some(orders.iter().zip(1..).map(|(o, n)| Finished { name: name(n), bytes: ubl::of_order(o) }).collect())
 }
 
-/// Looks for everything that would keep documents from being made, without making them; gives a warning for each work
-/// that they should tell of and do not. `read` is every text that was read for the job.
+/// Looks for everything that would keep documents from being made, without making them; gives a warning for what the firm's own
+/// words leave out of them, and for each work that they should tell of and do not. `read` is every text that was read for the job.
 ///
 /// # Errors
 /// As [`make`]; those of each kind by themselves.
@@ -162,11 +185,15 @@ pub fn check<'a>(
 ) -> Vec<Result<Vec<Problem>, Vec<Problem>>> {
     let plain = unlaid::is_plain(worked, overrides, read);
     side_by_side(kinds, |kind| {
-        let told: BTreeSet<String> = match plain {
-            true => unlaid::told(kind, worked)?,
-            false => told_on(kind, worked, overrides, fitting::lay_out_in)?.into_keys().collect(),
+        let (told, mut found): (BTreeSet<String>, Vec<Problem>) = match plain {
+            true => (unlaid::told(kind, worked)?, Vec::new()),
+            false => {
+                let (told, left_out) = told_on(kind, worked, overrides, fitting::lay_out_in)?;
+                (told.into_keys().collect(), left_out)
+            }
         };
-        Ok(told::untold(kind, &worked.take_off.works, &told))
+        found.extend(told::untold(kind, &worked.take_off.works, &told));
+        Ok(found)
     })
 }
 
@@ -180,23 +207,24 @@ pub fn told(
     worked: &WholeJob<'_>,
     overrides: &Overrides,
 ) -> Result<BTreeMap<String, usize>, Vec<Problem>> {
-    told_on(kind, worked, overrides, fitting::lay_out_sizes)
+    told_on(kind, worked, overrides, fitting::lay_out_sizes).map(|(told, _)| told)
 }
 
-/// The same on pages that are laid out so.
+/// The same on pages that are laid out so; and what the firm's own words leave out.
 fn told_on(
     kind: DocumentKind,
     worked: &WholeJob<'_>,
     overrides: &Overrides,
     laid_out: fn(Fonts, &block::Document) -> Result<Paper, Vec<Problem>>,
-) -> Result<BTreeMap<String, usize>, Vec<Problem>> {
+) -> Result<(BTreeMap<String, usize>, Vec<Problem>), Vec<Problem>> {
     let (words, fonts) = words_and_fonts(overrides)?;
+    let made = documents(kind, worked, &words)?;
     let mut pages = BTreeMap::new();
-    for (_, document, _) in documents(kind, worked, &words)? {
-        let paper = laid_out(fonts, &document)?;
+    for (_, document, _) in &made {
+        let paper = laid_out(fonts, document)?;
         pages.extend(paper.told().into_iter().map(|(name, page)| (name.to_owned(), page)));
     }
-    Ok(pages)
+    Ok((pages, left_out::by_own_words(kind, worked, overrides, &made)))
 }
 
 /// The placed pages of a document as text, for reading and for tests: one document after the other where several

@@ -11,6 +11,7 @@ use crate::model::limits;
 use crate::model::problem::Source;
 use crate::model::{Problem, Whereabouts};
 use crate::pages::block::{Block, Span};
+use crate::pages::fonts::Fonts;
 use crate::pages::{markdown, template_place};
 use std::cell::RefCell;
 use std::collections::{BTreeMap, BTreeSet};
@@ -96,6 +97,7 @@ pub struct Words {
     tera: Option<Tera>,
     own: BTreeMap<String, OwnTemplate>,
     noted: RefCell<Vec<Problem>>,
+    fonts: Fonts,
 }
 
 /// A template of the firm: its place among the firm's own files, and its text.
@@ -126,9 +128,20 @@ impl Words {
             own.insert(name.clone(), OwnTemplate { number, text: text.clone() });
         }
         match problems.is_empty() {
-            true => Ok(Words { tera, own, noted: RefCell::default() }),
+            true => Ok(Words { tera, own, noted: RefCell::default(), fonts: Fonts::default() }),
             false => Err(problems),
         }
+    }
+
+    /// The same words, to be set in other fonts than the built-in ones.
+    #[must_use]
+    pub fn set_in(self, fonts: Fonts) -> Words {
+        Words { fonts, ..self }
+    }
+
+    /// The fonts that they are set in: what fits a page is measured in them.
+    pub const fn fonts(&self) -> Fonts {
+        self.fonts
     }
 
     /// The blocks of a document: its template filled and read, its named places filled with finished blocks.

@@ -83,7 +83,7 @@ fn faults(frozen: &Frozen, kept: &Kept) -> Vec<String> {
 fn again(frozen: &Frozen) -> String {
     let made = match (frozen.manifest.paper(), frozen.manifest.invoice()) {
         (Some(paper), _) => match kind_of(&paper.document) {
-            Some(kind) => snapshot::work_again(frozen).and_then(|priced| priced.documents(&[kind])),
+            Some(kind) => snapshot::work_again(frozen).and_then(|mut priced| priced.documents(&[kind])),
             None => {
                 let what = &paper.document;
                 return format!("its files are as they were; this program makes no document called {what}\n");

@@ -97,7 +97,6 @@ pub(crate) fn issue(
         if finished.is_empty() {
             return Err(work::nothing_ordered());
         }
-        priced.look_at_own_words(&[kind])?;
         if snapshot::of(&priced.laid.loaded, files.date)? != (read, which.clone()) {
             continue; // A template or a font was changed while they were made.
         }
