@@ -21,7 +21,22 @@ struct NamedRoof<'a> {
     path: &'a SettingPath,
     name: &'a str,
     /// The longest name first.
-    parts: Vec<(&'a SettingPath, String)>,
+    parts: Vec<NamedPart<'a>>,
+}
+
+/// An edge, an opening or a patch.
+struct NamedPart<'a> {
+    path: &'a SettingPath,
+    name: String,
+    /// How notices name it.
+    said: [String; 2],
+}
+
+impl<'a> NamedPart<'a> {
+    fn of(path: &'a SettingPath, name: String) -> NamedPart<'a> {
+        let said = [format!("`{name}`"), wording::at(&name)];
+        NamedPart { path, name, said }
+    }
 }
 
 /// What notices must have in common.
@@ -79,18 +94,18 @@ pub(super) fn of(notices: Vec<Problem>, job: &Job) -> Vec<Problem> {
 
 fn named(job: &Job) -> Vec<NamedRoof<'_>> {
     let new = job.roofs.iter().map(|roof| {
-        let edges = roof.outline.edges.iter().map(|edge| (&edge.path, edge.label()));
-        let holes = roof.holes.iter().map(|hole| (&hole.path, hole.name.clone()));
+        let edges = roof.outline.edges.iter().map(|edge| NamedPart::of(&edge.path, edge.label()));
+        let holes = roof.holes.iter().map(|hole| NamedPart::of(&hole.path, hole.name.clone()));
         NamedRoof { path: &roof.path, name: &roof.name, parts: edges.chain(holes).collect() }
     });
     let old = job.old_roofs.iter().map(|roof| {
-        let patches = roof.patches.iter().filter_map(|patch| Some((&patch.path, patch.name.clone()?)));
+        let patches = roof.patches.iter().filter_map(|patch| Some(NamedPart::of(&patch.path, patch.name.clone()?)));
         NamedRoof { path: &roof.path, name: &roof.name, parts: patches.collect() }
     });
     let mut roofs: Vec<NamedRoof<'_>> = new.chain(old).collect();
     roofs.sort_by(|a, b| a.path.cmp(b.path));
     for roof in &mut roofs {
-        roof.parts.sort_by_key(|(_, name)| std::cmp::Reverse(name.len()));
+        roof.parts.sort_by_key(|part| std::cmp::Reverse(part.name.len()));
     }
     roofs
 }
@@ -109,9 +124,9 @@ fn sorted(notice: &Problem, roofs: &[NamedRoof<'_>]) -> Option<(Sort, NoticePart
         part: named
             .parts
             .iter()
-            .filter(|(path, _)| is_in(path))
-            .max_by_key(|(path, _)| path.steps().len())
-            .map(|p| p.1.clone()),
+            .filter(|part| is_in(part.path))
+            .max_by_key(|part| part.path.steps().len())
+            .map(|part| part.name.clone()),
         words: words.split(' ').map(str::to_owned).collect(),
     };
     let bare = |word: &String| if has_figure(word) { FIGURE.to_owned() } else { word.clone() };
@@ -133,8 +148,8 @@ fn marked(fault: &str, roof: &NamedRoof<'_>) -> (String, Vec<String>) {
     while let Some(sign) = rest.chars().next() {
         let begins = !out.ends_with(char::is_alphanumeric);
         let behind = |name: &str| rest.strip_prefix(name).filter(|rest| begins && ends(rest));
-        let part = roof.parts.iter().find_map(|(_, name)| {
-            let behind = behind(&format!("`{name}`")).or_else(|| behind(&wording::at(name)))?;
+        let part = roof.parts.iter().find_map(|NamedPart { name, said, .. }| {
+            let behind = said.iter().find_map(|said| behind(said))?;
             Some((name, behind))
         });
         if let Some((name, behind)) = part {
@@ -161,8 +176,8 @@ fn joins(own: &NoticeParts, group: &[(usize, NoticeParts)]) -> bool {
     let Some((_, first)) = group.first() else { return true };
     let all = || group.iter().map(|(_, other)| other).chain([own]);
     let differs = |n: &usize| all().any(|other| other.words[*n] != first.words[*n]);
-    let is_of = |own: &NoticeParts| (own.roof, own.parts.clone(), own.part.clone());
-    (0..first.words.len()).filter(differs).count() <= 1 && group.iter().all(|(_, other)| is_of(other) != is_of(own))
+    let is_of_same = |other: &NoticeParts| (other.roof, &other.parts, &other.part) == (own.roof, &own.parts, &own.part);
+    (0..first.words.len()).filter(differs).count() <= 1 && !group.iter().any(|(_, other)| is_of_same(other))
 }
 
 /// A group as one notice: the first, with the names and places of the others.
