@@ -132,7 +132,7 @@ fn a_part_that_should_stand_alone_begins_a_page_where_a_heading_would_stand_abov
         blocks.extend(above);
         blocks.extend([Block::Room(63), heading(2, "The law")]);
         blocks.extend(numbered("law", law));
-        let closer = Some(Closer { pages, least: 9.0, blocks: None });
+        let closer = Some(Closer { pages, least: 9.0, blocks: None, found: None });
         let paper = fitting::lay_out(&Document { closer, ..document(blocks) }).unwrap();
         let at = paper.outline.iter().find(|entry| entry.title == "The law").unwrap();
         let heads = paper.outline.iter().filter(|entry| entry.page == at.page && entry.y < at.y).count();

@@ -94,4 +94,5 @@ mod water;
 mod whole_pages;
 mod words;
 mod words_on_pages;
+mod work_counted;
 mod works;

@@ -196,6 +196,22 @@ fn fonts_next_to_the_firm_file_are_used_in_every_document() {
     }
 }
 
+/// The plan in the foot of a quote's first page is as large as the page leaves room for in the type that it is set in: in a bold one
+/// the words beside it go over more lines, and it stands beside none of them.
+#[test]
+fn page_one_is_measured_in_the_firms_own_type() {
+    let skew = fs::read_to_string("tests/jobs_for_sweep/skew.yaml").unwrap();
+    let job = demo::work(&crate::support::asked(&skew));
+    let own = Overrides { fonts: vec![file("regular.ttf", bundled("NotoSans-Bold.ttf"))], ..Overrides::default() };
+    let told = describe(DocumentKind::Quote, &job.worked(), &own).unwrap();
+    let (one, after) = told.split_once("page 2 of").unwrap();
+    let plan = one.lines().find(|line| line.contains("Plan of Skew porch")).unwrap();
+    let wide: f64 = plan.split(" × ").next().unwrap().split_whitespace().last().unwrap().parse().unwrap();
+    // 2.0 m at 1:25 are 226.8 pt, and at 1:50 half of that.
+    assert!(wide > 226.7, "{plan}");
+    assert!(after.lines().take(8).any(|line| line.ends_with("What we will do")), "{}", &after[..400]);
+}
+
 #[test]
 fn a_font_that_cannot_be_used_is_told_in_its_file_before_anything_is_written() {
     let folder =

@@ -51,7 +51,7 @@ fn document(worked: &WholeJob<'_>, sheet: &PrivateSheet) -> Document {
     };
     let document = letterhead::document(worked.parties(), title, blocks(worked, sheet));
     let footer = format!("{PRIVATE} · {} · {}", worked.job.reference, wording::date(worked.date));
-    Document { footer, closer: Some(Closer { pages: PAGES, least: LEAST, blocks: None }), ..document }
+    Document { footer, closer: Some(Closer { pages: PAGES, least: LEAST, blocks: None, found: None }), ..document }
 }
 
 fn blocks(worked: &WholeJob<'_>, sheet: &PrivateSheet) -> Vec<Block> {

@@ -11,7 +11,7 @@ use super::drawings::several::at_one_scale;
 use super::drawings::{Space, day_chart};
 use super::drawings::{patch_plan, roof_plan};
 use super::letterhead::{self, Title};
-use super::quote_foot::{self, Foot, FootPlace, layers_of, photo};
+use super::quote_foot::{self, Feet, Foot, FootPlace, layers_of, photo};
 use super::said_once::{self, DifferingTable, RoofWords, SaidOnce};
 use super::views::{OldRoofView, QuoteView, QuotedPrice, RoofView};
 use super::words::{Vocabulary, Words};
@@ -24,10 +24,10 @@ use crate::model::shape::{DeckAction, Edge, HoleForm};
 use crate::model::words::the;
 use crate::model::{Access, Cover, Finish, Flashing, Photo, Problem, RoofFall};
 use crate::pages::block::{Block, Closer, Column, Document, Figure, Fitting, RowKind, Table};
-use crate::pages::fonts::Fonts;
+use crate::pages::fitting::TriedDocuments;
+use crate::pages::links;
 use crate::pages::masthead::TEXT;
-use crate::pages::page::{Item, Page, Paper, Placed};
-use crate::pages::{fitting, links};
+use crate::pages::page::{Item, Page};
 use crate::pricing::{Money, OptionTotals, RotRate};
 use crate::programme::timetable::DayOnSite;
 use crate::takeoff::layout::RoofLayout;
@@ -45,13 +45,13 @@ const CHECKED: [Subject; 5] = [Subject::Water, Subject::Heat, Subject::Air, Subj
 /// Whatever is wrong with the templates.
 pub fn document(view: &QuoteView<'_>, words: &Words) -> Result<Document, Vec<Problem>> {
     let said = said(view, words)?;
-    let plans = plans_of(view, &said);
-    let with_foot = |foot: Option<Foot>| with_foot(view, words, (&said, &plans), foot);
-    let quote = match foot(view, words, &said, TEXT_SIZE) {
-        Ok(foot) => with_foot(foot)?,
+    let mut trial = FootTrial::of(view, words, &said);
+    let parts = QuoteParts { view, words, said: &said, plans: plans_of(view, &said), common: trial.common.clone() };
+    let quote = match trial.foot(TEXT_SIZE) {
+        Ok(foot) => with_foot(&parts, foot)?,
         // Every fault of the words is told at once.
         Err(mut problems) => {
-            let others = with_foot(None).err().unwrap_or_default();
+            let others = with_foot(&parts, None).err().unwrap_or_default();
             let others: Vec<Problem> = others.into_iter().filter(|other| !problems.contains(other)).collect();
             problems.extend(others);
             return Err(problems);
@@ -60,22 +60,104 @@ pub fn document(view: &QuoteView<'_>, words: &Words) -> Result<Document, Vec<Pro
     let wide = |foot: &Foot| foot.outline.is_none_or(|wide| wide >= quote_foot::WIDE_ENOUGH);
     if quote.foot.as_ref().is_some_and(wide)
         || all_roofs(view) > 1 && view.photos.is_empty()
-        || quote.foot.is_some() && !is_long(&quote.document)
+        || quote.foot.is_some() && !trial.tried.is_longer(&quote.document, PAGES)
     {
         return Ok(quote.document);
     }
     // A long offer is set closer, and its first page then has room for more; one whose page one has no room for a plan, too.
     for size in CLOSER_SIZES {
         let outline = |foot: &Option<Foot>| foot.as_ref().and_then(|foot| foot.outline).unwrap_or(0.0);
-        let larger =
-            foot(view, words, &said, size)?.filter(|foot| foot.outline.is_none_or(|wide| wide > outline(&quote.foot)));
+        let larger = trial.foot(size)?.filter(|foot| foot.outline.is_none_or(|wide| wide > outline(&quote.foot)));
         let Some(larger) = larger else { continue };
-        let closer = with_foot(Some(larger))?;
-        if closer.foot.as_ref().is_some_and(|foot| keeps_to_its_pages(&closer.document, foot)) {
+        let mut closer = with_foot(&parts, Some(larger))?;
+        if closer.foot.as_ref().is_some_and(|foot| keeps_to_its_pages(&mut trial.tried, &mut closer.document, foot)) {
             return Ok(closer.document);
         }
     }
     Ok(quote.document)
+}
+
+/// What every layout of a quote has, whatever stands in the foot of its first page.
+#[derive(Clone)]
+struct CommonParts {
+    vocabulary: Vocabulary,
+    places: BTreeMap<String, Vec<Block>>,
+}
+
+impl CommonParts {
+    fn of(view: &QuoteView<'_>, said: &SaidOnce) -> CommonParts {
+        CommonParts { vocabulary: common_vocabulary(view, said), places: common_places(view, said) }
+    }
+
+    /// The names and places of a quote with such a foot.
+    fn with(
+        &self,
+        (view, said): (&QuoteView<'_>, &SaidOnce),
+        plans: Plans,
+        foot: Option<&Foot>,
+    ) -> (Vocabulary, BTreeMap<String, Vec<Block>>) {
+        let mut places = self.places.clone();
+        put_places(&mut places, (view, said), plans, foot);
+        (vocabulary_with(self.vocabulary.clone(), view, foot), places)
+    }
+}
+
+/// What a quote is made of.
+struct QuoteParts<'v, 'j> {
+    view: &'v QuoteView<'j>,
+    words: &'v Words,
+    said: &'v SaidOnce,
+    plans: Plans,
+    common: CommonParts,
+}
+
+/// Page one with what may stand in its foot, by the heights of what stands on it.
+struct FootTrial<'v, 'j> {
+    view: &'v QuoteView<'j>,
+    words: &'v Words,
+    said: &'v SaidOnce,
+    common: CommonParts,
+    feet: Feet<'v>,
+    /// Page one with each foot that was tried.
+    pages: Vec<Document>,
+    tried: TriedDocuments,
+}
+
+impl<'v, 'j> FootTrial<'v, 'j> {
+    fn of(view: &'v QuoteView<'j>, words: &'v Words, said: &'v SaidOnce) -> FootTrial<'v, 'j> {
+        FootTrial {
+            view,
+            words,
+            said,
+            common: CommonParts::of(view, said),
+            feet: Feet::of(view),
+            pages: Vec::new(),
+            tried: TriedDocuments::in_fonts(words.fonts()),
+        }
+    }
+
+    /// What stands in the foot of page one: the first that leaves all of the page on one in such a size.
+    fn foot(&mut self, size: f64) -> Result<Option<Foot>, Vec<Problem>> {
+        let FootTrial { view, words, said, common, feet, pages, tried } = self;
+        if has_many_choices(view, said) {
+            return Ok(None);
+        }
+        let mut place = 0;
+        while let Some(foot) = feet.at(place) {
+            if pages.len() == place {
+                let (vocabulary, places) = common.with((view, said), Plans::new(), Some(foot));
+                let blocks = words.blocks("quote-page-one.md", &vocabulary, &places)?;
+                pages.push(letterhead::standing_document(view.parties, title(view, size), blocks, words)?);
+            }
+            // In this size of type: a page with a line or two over is set smaller.
+            pages[place].text_size = size;
+            if tried.pages(&pages[place]) == 1 {
+                return Ok(Some(foot.clone()));
+            }
+            place += 1;
+        }
+        Ok(None)
+    }
 }
 
 /// A quote, and what stands in the foot of its first page.
@@ -84,14 +166,11 @@ struct QuoteWithFoot {
     foot: Option<Foot>,
 }
 
-fn with_foot(
-    view: &QuoteView<'_>,
-    words: &Words,
-    (said, plans): (&SaidOnce, &Plans),
-    foot: Option<Foot>,
-) -> Result<QuoteWithFoot, Vec<Problem>> {
+fn with_foot(parts: &QuoteParts<'_, '_>, foot: Option<Foot>) -> Result<QuoteWithFoot, Vec<Problem>> {
+    let QuoteParts { view, words, said, plans, common } = parts;
     let laid = |plans: Plans, foot: Option<&Foot>| {
-        words.blocks("quote.md", &vocabulary_of(view, said, foot), &places(view, plans, said, foot))
+        let (vocabulary, places) = common.with((view, said), plans, foot);
+        words.blocks("quote.md", &vocabulary, &places)
     };
     let mut blocks = laid(plans.clone(), foot.as_ref())?;
     // The firm's own words may have no foot: then the plan stands where the work is told.
@@ -105,25 +184,20 @@ fn with_foot(
         _ => closer_plans(view, plans, said),
     };
     let smaller = smaller.map(|plans| laid(plans, foot.as_ref())).transpose()?.map(links::blocks);
-    let closer = Some(Closer { pages: PAGES, least: LEAST_SIZE, blocks: smaller });
+    let closer = Some(Closer { pages: PAGES, least: LEAST_SIZE, blocks: smaller, found: None });
     let document = letterhead::standing_document(view.parties, title(view, TEXT_SIZE), blocks, words)?;
     Ok(QuoteWithFoot { document: Document { closer, ..document }, foot })
 }
 
-/// Whether an offer takes more than its pages in its own type.
-fn is_long(quote: &Document) -> bool {
-    let as_it_is = Document { closer: None, ..quote.clone() };
-    fitting::lay_out_sizes(Fonts::default(), &as_it_is).is_ok_and(|paper| paper.pages.len() > PAGES)
-}
-
-/// Whether an offer that is set closer stands on its pages, what is in the foot of the first one on that.
-fn keeps_to_its_pages(quote: &Document, foot: &Foot) -> bool {
+/// Whether an offer that is set closer stands on its pages, what is in the foot of the first one on that; if so, it is told in which
+/// setting.
+fn keeps_to_its_pages(tried: &mut TriedDocuments, quote: &mut Document, foot: &Foot) -> bool {
     let Block::Figure(plan) = &foot.picture else { return false };
     let shown = |page: &Page| {
         page.marks.iter().any(|mark| matches!(&mark.item, Item::Drawing { scene, .. } if **scene == *plan.scene))
     };
-    let paper = fitting::lay_out_sizes(Fonts::default(), quote);
-    paper.is_ok_and(|paper| paper.pages.len() <= PAGES && paper.pages.first().is_some_and(shown))
+    let paper = tried.set_closer(quote);
+    paper.is_some_and(|paper| paper.pages.len() <= PAGES && paper.pages.first().is_some_and(shown))
 }
 
 /// The size of a quote's running text, and those of a long one for which its first page is made, pt.
@@ -152,25 +226,6 @@ fn chosen_in_words(view: &QuoteView<'_>) -> String {
     format!("{}.", all.map(one).collect::<Vec<_>>().join("; "))
 }
 
-/// What stands in the foot of page one: the first that leaves all of the page on one in such a size.
-fn foot(view: &QuoteView<'_>, words: &Words, said: &SaidOnce, size: f64) -> Result<Option<Foot>, Vec<Problem>> {
-    if has_many_choices(view, said) {
-        return Ok(None);
-    }
-    for foot in quote_foot::all(view) {
-        let vocabulary = vocabulary_of(view, said, Some(&foot));
-        let blocks = words.blocks("quote-page-one.md", &vocabulary, &places(view, Plans::new(), said, Some(&foot)))?;
-        let page = letterhead::standing_document(view.parties, title(view, size), blocks, words)?;
-        // In this size of type: a page with a line or two over is set smaller.
-        let is_running = |mark: &Placed| matches!(&mark.item, Item::Text(text) if (text.size - size).abs() < 0.001);
-        let fits = |paper: Paper| matches!(paper.pages.as_slice(), [only] if only.marks.iter().any(is_running));
-        if fitting::lay_out_sizes(Fonts::default(), &page).is_ok_and(fits) {
-            return Ok(Some(foot));
-        }
-    }
-    Ok(None)
-}
-
 /// Whether a block stands among others, or in one of them.
 fn shows(blocks: &[Block], shown: &Block) -> bool {
     blocks.iter().any(|block| block == shown || block.within().into_iter().any(|part| shows(part, shown)))
@@ -191,7 +246,7 @@ pub const LEAST_SIZE: f64 = 9.0;
 /// # Errors
 /// Whatever is wrong with the templates of its parts.
 pub(super) fn vocabulary(view: &QuoteView<'_>, words: &Words) -> Result<Vocabulary, Vec<Problem>> {
-    Ok(vocabulary_of(view, &said(view, words)?, None))
+    Ok(vocabulary_with(common_vocabulary(view, &said(view, words)?), view, None))
 }
 
 /// What is said of each roof, and what of several.
@@ -206,7 +261,8 @@ fn said(view: &QuoteView<'_>, words: &Words) -> Result<SaidOnce, Vec<Problem>> {
     Ok(said)
 }
 
-fn vocabulary_of(view: &QuoteView<'_>, said: &SaidOnce, foot: Option<&Foot>) -> Vocabulary {
+/// Every name but those of page one's foot.
+fn common_vocabulary(view: &QuoteView<'_>, said: &SaidOnce) -> Vocabulary {
     let mut v = letterhead::vocabulary(view.parties);
     told::works(&mut v, view.works, None);
     v.facts();
@@ -228,13 +284,18 @@ fn vocabulary_of(view: &QuoteView<'_>, said: &SaidOnce, foot: Option<&Foot>) -> 
         .yes("chosen_by_roof", chosen_by_roof(said))
         .filled("roofs", &roofs_in_words(&said.roofs))
         .yes("many_choices", has_many_choices(view, said));
+    v.text("chosen", chosen_in_words(view));
+    v
+}
+
+/// The same with those.
+fn vocabulary_with(mut v: Vocabulary, view: &QuoteView<'_>, foot: Option<&Foot>) -> Vocabulary {
     let stands = |place: FootPlace| foot.is_some_and(|foot| foot.place == place);
     v.yes("foot_beside", stands(FootPlace::Beside))
         .yes("foot_over", stands(FootPlace::Over))
         .yes("foot_drawn", foot.is_some())
         .yes("foot_plain", foot.is_none() && all_roofs(view) == 1)
         .yes("foot_across", stands(FootPlace::Across))
-        .text("chosen", chosen_in_words(view))
         .yes("photographed", !photos_further_on(view, foot).is_empty());
     v
 }
@@ -941,19 +1002,35 @@ fn gutters(roof: &RoofView<'_>) -> String {
 
 // ---- Places ------------------------------------------------------------------------------------------------------
 
-fn places(
-    view: &QuoteView<'_>,
-    mut plans: Plans,
-    said: &SaidOnce,
-    foot: Option<&Foot>,
-) -> BTreeMap<String, Vec<Block>> {
+/// Every place of the quote's templates but those of page one's foot, of photographs and plans.
+fn common_places(view: &QuoteView<'_>, said: &SaidOnce) -> BTreeMap<String, Vec<Block>> {
     let mut places = BTreeMap::new();
     let mut put = |name: &str, block: Block| places.insert(name.to_owned(), vec![block]);
     put("facts", facts(view));
     put("price", headline(view.price));
     put("phone", telephone(view));
-    let chosen = choices(&view.roofs, &view.old_roofs);
-    let beside = if chosen_by_roof(said) { 0 } else { chosen.rows.len() };
+    put("prices", Block::Table(prices(view.price)));
+    put("stages", Block::Table(stages(view.price)));
+    put("roofs", said.table.as_ref().map_or_else(|| Block::Paragraph(Vec::new()), differing));
+    put("rot-rates", Block::Table(rot_rates(view.price)));
+    put("choices", Block::Table(choices(&view.roofs, &view.old_roofs)));
+    let chart = day_chart::draw_plain(&view.timetable, chart_space(view.timetable.days.len()));
+    put("day-chart", chart.map_or_else(|| Block::Paragraph(Vec::new()), Block::Figure));
+    put("checks", findings::list(&checked(view), view.roofs.len() > 1));
+    put("option-totals", Block::Table(offers::totals(view.price, !view.co_signers.is_empty())));
+    let offered = [("offers", offers::tables(view.price)), ("offer-ticks", offers::ticks(view.price))];
+    places.extend(offered.map(|(name, blocks)| (name.to_owned(), blocks)));
+    places
+}
+
+/// Puts in those as well.
+fn put_places(
+    places: &mut BTreeMap<String, Vec<Block>>,
+    (view, said): (&QuoteView<'_>, &SaidOnce),
+    mut plans: Plans,
+    foot: Option<&Foot>,
+) {
+    let mut put = |name: &str, block: Block| places.insert(name.to_owned(), vec![block]);
     match foot {
         Some(foot) => {
             let none = || Block::Paragraph(Vec::new());
@@ -964,27 +1041,18 @@ fn places(
                 put(name, none());
             }
         }
-        None => drop(put("layers", peeled_roofs(view, beside))),
+        None => {
+            let rows = choices(&view.roofs, &view.old_roofs).rows.len();
+            put("layers", peeled_roofs(view, if chosen_by_roof(said) { 0 } else { rows }));
+        }
     }
-    put("prices", Block::Table(prices(view.price)));
-    put("stages", Block::Table(stages(view.price)));
     put("photos", photos(photos_further_on(view, foot)));
-    put("roofs", said.table.as_ref().map_or_else(|| Block::Paragraph(Vec::new()), differing));
-    put("rot-rates", Block::Table(rot_rates(view.price)));
-    put("choices", Block::Table(chosen));
-    let chart = day_chart::draw_plain(&view.timetable, chart_space(view.timetable.days.len()));
-    put("day-chart", chart.map_or_else(|| Block::Paragraph(Vec::new()), Block::Figure));
-    put("checks", findings::list(&checked(view), view.roofs.len() > 1));
-    put("option-totals", Block::Table(offers::totals(view.price, !view.co_signers.is_empty())));
-    let offered = [("offers", offers::tables(view.price)), ("offer-ticks", offers::ticks(view.price))];
     let alone = plans_alone(&said.roofs);
     let (alone, beside): (Plans, Plans) = plans.into_iter().partition(|(name, _)| alone.contains(&name.as_str()));
     for (name, plan) in beside {
         put(&name, Block::Figure(plan));
     }
     places.insert("plans-alone".to_owned(), plans_in_lines(view, &alone, said.edges_drawn));
-    places.extend(offered.map(|(name, blocks)| (name.to_owned(), blocks)));
-    places
 }
 
 /// The plans of the roofs, each with the name of its place.

@@ -8,8 +8,8 @@ use super::drawings::plan_scale::{PT_PER_MM, SCALES};
 use super::drawings::several::across_ring;
 use super::drawings::{Space, patch_plan};
 use super::views::{QuoteView, RoofView};
-use crate::model::Photo;
 use crate::model::shape::DeckAction;
+use crate::model::{Photo, Point};
 use crate::pages::block::{Block, Figure};
 use crate::pages::masthead::TEXT;
 
@@ -40,7 +40,7 @@ pub(super) struct Foot {
 }
 
 /// What may stand in the foot, the largest plan first; none is smaller than can be read.
-pub(super) fn all<'v>(view: &'v QuoteView<'_>) -> Box<dyn Iterator<Item = Foot> + 'v> {
+fn all<'v>(view: &'v QuoteView<'_>) -> Box<dyn Iterator<Item = Foot> + 'v> {
     if let Some(first) = view.photos.first() {
         let picture = photo(first);
         let wide = (TEXT.width - GAP) / 2.0;
@@ -56,18 +56,43 @@ pub(super) fn all<'v>(view: &'v QuoteView<'_>) -> Box<dyn Iterator<Item = Foot> 
     Box::new(scales.flat_map(|of| at_scale(view, of)))
 }
 
+/// What may stand in the foot, each made once, when it is first asked for.
+pub(super) struct Feet<'v> {
+    made: Vec<Foot>,
+    others: Box<dyn Iterator<Item = Foot> + 'v>,
+}
+
+impl<'v> Feet<'v> {
+    /// Those of a quote, none of them made.
+    pub(super) fn of(view: &'v QuoteView<'_>) -> Feet<'v> {
+        Feet { made: Vec::new(), others: all(view) }
+    }
+
+    /// That of a place, the best at the first.
+    pub(super) fn at(&mut self, place: usize) -> Option<&Foot> {
+        let lacking = (place + 1).saturating_sub(self.made.len());
+        self.made.extend(self.others.by_ref().take(lacking));
+        self.made.get(place)
+    }
+}
+
 /// The plan at 1 to so much, in each place that it fits.
 fn at_scale(view: &QuoteView<'_>, of: f64) -> Vec<Foot> {
-    let in_place = |(place, space, high): (FootPlace, Space, f64)| {
-        let OnePlan { figure, place: plan_of, across } = plan(view, Space { from: of, ..space })?;
+    let drawn = |space: Space| {
+        let plan = plan(view, Space { from: of, at_that_alone: true, ..space }, of)?;
+        let scene = &plan.figure.scene;
+        let fits = scene.scale == Some(of) && scene.width <= space.width && scene.height <= space.height;
+        fits.then_some(plan)
+    };
+    let (in_column, across) = (drawn(COLUMN), drawn(ACROSS));
+    let in_place = |(place, plan, high): (FootPlace, &Option<OnePlan>, f64)| {
+        let OnePlan { figure, place: plan_of, outline } = plan.clone()?;
         let (wide, tall) = (figure.scene.width, figure.scene.height);
-        let outline = across * PT_PER_MM / of;
-        let is_so_large = figure.scene.scale == Some(of) && wide <= space.width && tall <= space.height;
         let beside = f64::min(TEXT.width - GAP - wide, MOST_LAYERS);
         let room = if place == FootPlace::Over { wide.max(MOST_LAYERS) } else { beside };
         // What it is stands in it, and its scale under it.
         let figure = Figure { caption: String::new(), ..figure };
-        (is_so_large && outline >= NARROWEST).then(|| Foot {
+        Some(Foot {
             place,
             picture: Block::Figure(figure),
             layers: layers(view, room, if place == FootPlace::Across { high.min(tall) } else { high }),
@@ -77,33 +102,36 @@ fn at_scale(view: &QuoteView<'_>, of: f64) -> Vec<Foot> {
     };
     let [high, low] = LAYERS_HIGH;
     let places = [
-        (FootPlace::Beside, COLUMN, high),
-        (FootPlace::Over, COLUMN, high),
-        (FootPlace::Beside, COLUMN, low),
-        (FootPlace::Over, COLUMN, low),
-        (FootPlace::Across, ACROSS, high),
+        (FootPlace::Beside, &in_column, high),
+        (FootPlace::Over, &in_column, high),
+        (FootPlace::Beside, &in_column, low),
+        (FootPlace::Over, &in_column, low),
+        (FootPlace::Across, &across, high),
     ];
     places.into_iter().filter_map(in_place).collect()
 }
 
 /// The plan of a job of one roof.
+#[derive(Clone)]
 struct OnePlan {
     figure: Figure,
     /// The name of its place.
     place: &'static str,
-    /// How wide the roof is, mm.
-    across: f64,
+    /// How wide the roof is on paper, pt.
+    outline: f64,
 }
 
-fn plan(view: &QuoteView<'_>, space: Space) -> Option<OnePlan> {
+/// That at 1 to so much; none where its outline is narrower than can be read, which need not be drawn to see it.
+fn plan(view: &QuoteView<'_>, space: Space, of: f64) -> Option<OnePlan> {
+    let wide = |ring: &[Point]| Some(across_ring(ring) * PT_PER_MM / of).filter(|wide| *wide >= NARROWEST);
     match (view.roofs.as_slice(), view.old_roofs.as_slice()) {
         ([roof], []) => {
-            let across = across_ring(&roof.corners());
-            Some(OnePlan { figure: roof.plan(space), place: "roof-plan-1", across })
+            let outline = wide(&roof.corners())?;
+            Some(OnePlan { figure: roof.plan(space), place: "roof-plan-1", outline })
         }
         ([], [roof]) => {
-            let across = across_ring(&roof.layout.corners);
-            Some(OnePlan { figure: patch_plan::draw(roof.layout, space), place: "old-roof-plan-1", across })
+            let outline = wide(&roof.layout.corners)?;
+            Some(OnePlan { figure: patch_plan::draw(roof.layout, space), place: "old-roof-plan-1", outline })
         }
         _ => None,
     }

@@ -76,6 +76,17 @@ pub struct Closer {
     pub least: f64,
     /// Its content with the drawings at a smaller scale, where they have one.
     pub blocks: Option<Vec<Block>>,
+    /// In which setting it was found to stand there, where that was sought in its fonts before it is made.
+    pub found: Option<CloserSetting>,
+}
+
+/// How a document is set closer.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct CloserSetting {
+    /// By the place of its kind among those in which its blocks can be set.
+    pub(super) kind: usize,
+    /// In so many steps of smaller type.
+    pub(super) step: usize,
 }
 
 /// In which sizes of type a document may be set besides its own.

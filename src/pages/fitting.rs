@@ -3,7 +3,7 @@
 //! Given a whole [`Document`]; gives its placed pages, or the same as text. Nothing is set smaller than a reader can
 //! read: where no size that may be taken saves a page, the document stays in its own.
 
-use super::block::{Block, Document, Fitting};
+use super::block::{Block, Closer, CloserSetting, Document, Fitting};
 use super::flow::Flow;
 use super::fonts::Fonts;
 use super::lesser::largest;
@@ -14,6 +14,7 @@ use super::pager::{Paged, paginate};
 use super::text::Faults;
 use crate::model::limits::{self, Most};
 use crate::model::{Problem, Whereabouts};
+use std::cell::Cell;
 use std::collections::BTreeMap;
 
 /// Lays a document on pages, in its own size of type or one a little smaller, where that saves a page with a line or two
@@ -67,10 +68,52 @@ pub fn lay_out(document: &Document) -> Result<Paper, Vec<Problem>> {
     lay_out_in(Fonts::default(), document)
 }
 
+/// What is asked of several documents before one of them is made: on how many pages each would stand, by the heights of what
+/// stands on them. A text that stands in several is measured once, and of pictures no more is read than their sizes.
+#[derive(Debug)]
+pub struct TriedDocuments {
+    known: Faults,
+}
+
+impl TriedDocuments {
+    /// None yet, in the fonts in which they will be set.
+    pub fn in_fonts(fonts: Fonts) -> TriedDocuments {
+        TriedDocuments { known: Faults::of_sizes(fonts) }
+    }
+
+    /// The pages of a document in its own type.
+    pub fn pages(&mut self, document: &Document) -> usize {
+        measured_at(&mut self.known, document, own_size(document)).pages
+    }
+
+    /// Whether a document takes more than so many pages in its own type, or in one a little smaller where that saves a page with a
+    /// line or two on it.
+    pub fn is_longer(&mut self, document: &Document, pages: usize) -> bool {
+        let size = own_size(document);
+        let first = measured_at(&mut self.known, document, size);
+        let better = fewer_stubs(&mut self.known, document, size, first.stubs);
+        better.map_or(first, |(measured, _)| measured).pages > pages
+    }
+
+    /// The pages of a document that is set closer, if it is; it is told in which setting, which is then not sought again.
+    pub fn set_closer(&mut self, document: &mut Document) -> Option<Paper> {
+        let size = own_size(document);
+        let found = TriedSizes::of(document)?.sought(&mut self.known, size)?;
+        document.closer.as_mut()?.found = Some(found);
+        let fitted = closer(&mut self.known, document, size)?;
+        fitted.problems.is_empty().then_some(fitted.paper)
+    }
+}
+
+/// The size of a document's running text, pt.
+const fn own_size(document: &Document) -> f64 {
+    document.text_size.clamp(5.0, 40.0)
+}
+
 /// The pages in the size of type that suits them; in the first where something is wrong with them. What is `known` of
 /// the texts is measured once for all sizes.
 fn best(known: &mut Faults, document: &Document) -> FittedPages {
-    let size = document.text_size.clamp(5.0, 40.0);
+    let size = own_size(document);
     if let Some(fitted) = closer(known, document, size) {
         return fitted;
     }
@@ -117,45 +160,15 @@ fn set_close(known: &mut Faults, document: &Document, size: f64, fitted: &Paper)
 /// that mends it: with its own drawings, with those at a smaller scale, or with what stands in two columns parted once; where nothing
 /// brings it onto so few pages, onto the fewest, parted in pairs as well. None where it stays as it is.
 fn closer(known: &mut Faults, document: &Document, size: f64) -> Option<FittedPages> {
-    let closer = document.closer.as_ref()?;
-    let (taken, column) = paged_at(known, document, size);
-    let shares = parts(&document.blocks).any(|heading| shares_a_page(&taken.outline, &heading));
-    if taken.pages.len() <= closer.pages && !shares {
-        return None;
-    }
-    // Those of the first pass: with its own drawings, with the smaller ones, and each of them parted where a page may end.
-    let drawn: Vec<&[Block]> = std::iter::once(&document.blocks[..]).chain(closer.blocks.as_deref()).collect();
-    let mut kinds: Vec<(&[Block], CloserKind)> = drawn.iter().map(|blocks| (*blocks, CloserKind::Apart)).collect();
-    kinds.extend(drawn.iter().flat_map(|blocks| in_two_parts(blocks).map(|parted| (*blocks, parted))));
-    let (own, closest, all) = (0, drawn.len() - 1, kinds.len());
-    kinds.extend(drawn.iter().map(|blocks| (*blocks, CloserKind::InPairs)));
-    kinds.extend(drawn.iter().map(|blocks| (*blocks, CloserKind::ListsInTurn)));
-    let steps = ((document.text_size - closer.least) / CLOSER_STEP).round() as usize;
-    let size = |step: usize| document.text_size - CLOSER_STEP * step as f64;
-    let mut tried = TriedSizes { document, made: vec![None; kinds.len()], kinds, measured: BTreeMap::new() };
-    let mut measured = |tried: &mut TriedSizes<'_>, kind: usize, step: usize| tried.at(known, (kind, step), size(step));
-    let fits = |of: MeasuredPages| of.stubs == 0 && of.pages <= closer.pages;
-    let begun = expected(document, (&taken, column), closer.pages).min(steps);
-    // With its own drawings first where it is expected to fit: those are kept where they do.
-    let begins = fits(measured(&mut tried, own, begun));
-    let mut whole = |step: usize| step == begun && begins || fits(measured(&mut tried, closest, step));
-    let found = first_from(begun, steps, &mut whole);
-    let found = found.or_else(|| {
-        // What is parted ends a page fuller, and saves no more than the one that it goes over by.
-        let mut parted = |step: usize| {
-            let near = measured(&mut tried, closest, step).pages <= closer.pages + 1;
-            near && (drawn.len()..all).any(|kind| fits(measured(&mut tried, kind, step)))
-        };
-        first_from(begun, steps, &mut parted)
-    });
-    let Some(step) = found else {
-        let most = WantedPages { taken: taken.pages.len(), wanted: closer.pages, shares };
-        let (found, kind, step) = fewest(&mut tried, most, steps, measured)?;
-        return Some(found.laid_out(known, tried.made(kind), size(step)));
-    };
-    let kind = (0..all).find(|kind| fits(measured(&mut tried, *kind, step)))?;
-    let found = measured(&mut tried, kind, step);
-    Some(found.laid_out(known, tried.made(kind), size(step)))
+    let mut tried = TriedSizes::of(document)?;
+    let found = document.closer.as_ref()?.found;
+    let CloserSetting { kind, step } = found.or_else(|| tried.sought(known, size))?;
+    Some(lay_out_at(known, tried.made(kind), smaller_by(document, step)))
+}
+
+/// The size of a document's running text in so many steps of smaller type, pt.
+fn smaller_by(document: &Document, step: usize) -> f64 {
+    document.text_size - CLOSER_STEP * step as f64
 }
 
 /// In which step of smaller type a document is likely to take so few pages, by what stands before its last parts in its own type, as
@@ -201,12 +214,62 @@ enum CloserKind {
 /// measured once.
 struct TriedSizes<'a> {
     document: &'a Document,
+    closer: &'a Closer,
+    /// How many kinds of drawings there are, and how many kinds are tried first.
+    drawn: usize,
+    first: usize,
     kinds: Vec<(&'a [Block], CloserKind)>,
     made: Vec<Option<Document>>,
     measured: BTreeMap<(usize, usize), MeasuredPages>,
 }
 
-impl TriedSizes<'_> {
+impl<'a> TriedSizes<'a> {
+    /// The kinds of a document that may be set closer, none of them tried.
+    fn of(document: &'a Document) -> Option<TriedSizes<'a>> {
+        let closer = document.closer.as_ref()?;
+        // Those of the first pass: with its own drawings, with the smaller ones, and each of them parted where a page may end.
+        let drawn: Vec<&[Block]> = std::iter::once(&document.blocks[..]).chain(closer.blocks.as_deref()).collect();
+        let mut kinds: Vec<(&[Block], CloserKind)> = drawn.iter().map(|blocks| (*blocks, CloserKind::Apart)).collect();
+        kinds.extend(drawn.iter().flat_map(|blocks| in_two_parts(blocks).map(|parted| (*blocks, parted))));
+        let first = kinds.len();
+        kinds.extend(drawn.iter().map(|blocks| (*blocks, CloserKind::InPairs)));
+        kinds.extend(drawn.iter().map(|blocks| (*blocks, CloserKind::ListsInTurn)));
+        let made = vec![None; kinds.len()];
+        Some(TriedSizes { document, closer, drawn: drawn.len(), first, kinds, made, measured: BTreeMap::new() })
+    }
+
+    /// In which kind and in how small a type the document takes so few pages as it should; none where it stays as it is.
+    fn sought(&mut self, known: &mut Faults, size: f64) -> Option<CloserSetting> {
+        let TriedSizes { document, closer, drawn, first: all, .. } = *self;
+        let (taken, column) = paged_at(known, document, size);
+        let shares = parts(&document.blocks).any(|heading| shares_a_page(&taken.outline, &heading));
+        if taken.pages.len() <= closer.pages && !shares {
+            return None;
+        }
+        let (own, closest) = (0, drawn - 1);
+        let steps = ((document.text_size - closer.least) / CLOSER_STEP).round() as usize;
+        let mut measured = |tried: &mut TriedSizes<'_>, kind: usize, step: usize| tried.at(known, (kind, step));
+        let fits = |of: MeasuredPages| of.stubs == 0 && of.pages <= closer.pages;
+        let begun = expected(document, (&taken, column), closer.pages).min(steps);
+        // With its own drawings first where it is expected to fit: those are kept where they do.
+        let begins = fits(measured(self, own, begun));
+        let mut whole = |step: usize| step == begun && begins || fits(measured(self, closest, step));
+        let found = first_from(begun, steps, &mut whole);
+        let found = found.or_else(|| {
+            // What is parted ends a page fuller, and saves no more than the one that it goes over by.
+            let mut parted = |step: usize| {
+                let near = measured(self, closest, step).pages <= closer.pages + 1;
+                near && (drawn..all).any(|kind| fits(measured(self, kind, step)))
+            };
+            first_from(begun, steps, &mut parted)
+        });
+        let Some(step) = found else {
+            let most = WantedPages { taken: taken.pages.len(), wanted: closer.pages, shares };
+            return fewest(self, most, steps, measured);
+        };
+        (0..all).find(|kind| fits(measured(self, *kind, step))).map(|kind| CloserSetting { kind, step })
+    }
+
     fn made(&mut self, kind: usize) -> &Document {
         let TriedSizes { document, kinds, made, .. } = self;
         made[kind].get_or_insert_with(|| {
@@ -221,10 +284,12 @@ impl TriedSizes<'_> {
         })
     }
 
-    fn at(&mut self, known: &mut Faults, (kind, step): (usize, usize), size: f64) -> MeasuredPages {
+    /// What one kind measures in one step of smaller type.
+    fn at(&mut self, known: &mut Faults, (kind, step): (usize, usize)) -> MeasuredPages {
         if let Some(measured) = self.measured.get(&(kind, step)) {
             return *measured;
         }
+        let size = smaller_by(self.document, step);
         let measured = measured_at(known, self.made(kind), size);
         self.measured.insert((kind, step), measured);
         measured
@@ -246,7 +311,7 @@ fn fewest(
     pages: WantedPages,
     steps: usize,
     mut measured: impl FnMut(&mut TriedSizes<'_>, usize, usize) -> MeasuredPages,
-) -> Option<(MeasuredPages, usize, usize)> {
+) -> Option<CloserSetting> {
     let count = tried.kinds.len();
     let most = (0..count).map(|kind| measured(tried, kind, steps).pages).min().unwrap_or(0).max(pages.wanted);
     if most >= pages.taken && !pages.shares {
@@ -259,11 +324,11 @@ fn fewest(
     for (step, kind) in (from..=steps).flat_map(|step| (0..count).map(move |kind| (step, kind))) {
         let of = measured(tried, kind, step);
         if of.pages <= most && of.stubs == 0 {
-            return Some((of, kind, step));
+            return Some(CloserSetting { kind, step });
         }
         // Where the last part shares a page, a stub is better than that.
         if of.pages <= most && (of.pages < pages.taken || pages.shares) {
-            with_stubs.get_or_insert((of, kind, step));
+            with_stubs.get_or_insert(CloserSetting { kind, step });
         }
     }
     with_stubs
@@ -350,7 +415,13 @@ const CLOSER_STEP: f64 = 0.2;
 
 /// The pages with the fewest stubs among a few sizes of type, the largest first.
 fn without_stubs(known: &mut Faults, document: &Document, size: f64, first: FittedPages) -> FittedPages {
-    let (mut stubs, mut best) = (first.stubs, None);
+    let better = fewer_stubs(known, document, size, first.stubs);
+    better.map_or(first, |(measured, share)| measured.laid_out(known, document, size * share))
+}
+
+/// Which of a few smaller sizes of type, as a part of the own one, leaves fewer stubs than so many.
+fn fewer_stubs(known: &mut Faults, document: &Document, size: f64, mut stubs: usize) -> Option<(MeasuredPages, f64)> {
+    let mut best = None;
     for share in SHARES {
         if stubs == 0 {
             break;
@@ -361,7 +432,7 @@ fn without_stubs(known: &mut Faults, document: &Document, size: f64, first: Fitt
             best = Some((measured, share));
         }
     }
-    best.map_or(first, |(measured, share)| measured.laid_out(known, document, size * share))
+    best
 }
 
 /// Steps in which a list's type is made smaller, pt.
@@ -410,7 +481,17 @@ fn paged_at(known: &mut Faults, document: &Document, size: f64) -> (Paged, f64) 
     paged
 }
 
+thread_local! {
+    static LAYOUTS: Cell<usize> = const { Cell::new(0) };
+}
+
+/// How often this thread has laid a document on pages or measured it on them, for whoever counts the work.
+pub fn layouts() -> usize {
+    LAYOUTS.get()
+}
+
 fn begun(known: &mut Faults, document: &Document, size: f64) -> Flow {
+    LAYOUTS.set(layouts() + 1);
     let bounds = bounds_of(document.fitting);
     let mut flow = Flow::new(size, bounds.bottom - bounds.top);
     flow.faults = std::mem::take(known).anew();

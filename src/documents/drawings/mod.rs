@@ -43,6 +43,8 @@ pub struct Space {
     pub height: f64,
     /// A plan is drawn at 1 to this or smaller: that of the other plans of its kind.
     pub from: f64,
+    /// It is drawn at that scale or, where it does not fit, not at all.
+    pub at_that_alone: bool,
     /// What stands in the key under it.
     pub key: PlanKey,
     /// What a roof measures at least, its lesser way, in a plan at the scale of the others, pt; one that would be smaller has a
@@ -77,7 +79,16 @@ impl Space {
 
     /// So wide and so high, at any scale.
     pub const fn new(width: f64, height: f64) -> Space {
-        Space { width, height, from: 0.0, key: PlanKey::Own, least: NOT_TINY, legible: LEGIBLE, sizes_alone: false }
+        Space {
+            width,
+            height,
+            from: 0.0,
+            at_that_alone: false,
+            key: PlanKey::Own,
+            least: NOT_TINY,
+            legible: LEGIBLE,
+            sizes_alone: false,
+        }
     }
 
     /// One of many plans on the crew's sheets, which stand side by side where two have room.

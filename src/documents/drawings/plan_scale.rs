@@ -10,6 +10,7 @@ use super::{LABEL_SIZE, Space};
 use crate::model::Point;
 use crate::pages::scene::{Anchor, Ink, Scene, Spot};
 use crate::takeoff::layout::shape::{Direction, RoofShape};
+use std::cell::Cell;
 use std::sync::Arc;
 
 /// Points in a millimetre: 72 to the inch of 25.4 mm.
@@ -63,13 +64,15 @@ pub fn fitted_ring(space: Space, ring: &[Point], draw: impl Fn(PlanScale) -> Dra
     // Where the outline alone does not fit, nothing need be drawn to see it.
     let outline_fits = |of: &f64| (high.x - low.x) / of <= space.width && (high.y - low.y) / of <= space.height;
     let mut tried: Vec<Scene> = Vec::new();
-    for of in SCALES.into_iter().filter(|of| *of >= space.from).filter(outline_fits) {
+    let is_asked = |of: &f64| if space.at_that_alone { *of == space.from } else { *of >= space.from };
+    for of in SCALES.into_iter().filter(is_asked).filter(outline_fits) {
         let is_dot = f64::max(high.x - low.x, high.y - low.y) / of < DOT;
         if is_dot && tried.iter().any(|scene| scene.width <= space.width) {
             break;
         }
         let mut scene = draw(PlanScale { of }).finish();
         scene.scale = Some(of);
+        DRAWN.set(plans_drawn() + 1);
         if scene.width <= space.width && scene.height <= space.height {
             return scene.into();
         }
@@ -80,6 +83,15 @@ pub fn fitted_ring(space: Space, ring: &[Point], draw: impl Fn(PlanScale) -> Dra
     let fits = |scene: &Scene| scene.width <= space.width && scene.height <= 1.25 * least;
     let place = tried.iter().position(fits).unwrap_or(tried.len().saturating_sub(1));
     tried.into_iter().nth(place).unwrap_or_default().into()
+}
+
+thread_local! {
+    static DRAWN: Cell<usize> = const { Cell::new(0) };
+}
+
+/// How many plans this thread has drawn, those among them that did not fit, for whoever counts the work.
+pub fn plans_drawn() -> usize {
+    DRAWN.get()
 }
 
 /// A roof of which both ways are shorter on paper is a dot, pt.

@@ -1,0 +1,73 @@
+//! How much work a document is: plans that are drawn and layouts that are made for it, counted, so that what is done twice shows
+//! whatever the machine.
+
+use crate::demo;
+use crate::support::asked;
+use std::fs;
+use wetout::documents::drawings::plan_scale;
+use wetout::documents::{DocumentKind, Overrides, describe};
+use wetout::model::limits;
+use wetout::pages::fitting;
+
+/// A rectangle as large as a hall with so many rooflights in rows; an outline of so many steps.
+fn hall(rooflights: usize) -> String {
+    let opening = |n: usize| {
+        let (across, up) = (0.9 + 3.1 * (n % 12) as f64, 0.9 + 2.6 * (n / 12) as f64);
+        format!("{{name: rooflight {n}, at: [{across:.2} m, {up:.2} m], size: [0.6 m, 0.5 m], finish: kerb}}")
+    };
+    let openings: Vec<String> = (0..rooflights).map(opening).collect();
+    let edges = "front: {finish: drip}, right: {finish: raised}, back: {finish: raised}, left: {finish: raised}";
+    one_roof("rectangle: {width: 40 m, depth: 25 m}", edges, &format!("holes: [{}]", openings.join(", ")))
+}
+
+fn steps(legs: usize) -> String {
+    let count = legs / 2 - 1;
+    let turn = |n: usize| if n == 0 { "" } else { "turn: right, " };
+    let step = |n: usize| format!("{{edge: f{n}, {}go: 0.4 m}}, {{edge: s{n}, turn: left, go: 0.4 m}}, ", turn(n));
+    let long = 0.4 * count as f64;
+    let back = format!("{{edge: back, turn: left, go: {long:.1} m}}, {{edge: left, turn: left, go: {long:.1} m}}");
+    let walk: String = (0..count).map(step).collect();
+    let edges: String = (0..count).map(|n| format!("f{n}: {{finish: drip}}, s{n}: {{finish: raised}}, ")).collect();
+    let edges = format!("{edges}back: {{finish: raised}}, left: {{finish: raised}}");
+    one_roof(&format!("walk: [{walk}{back}]"), &edges, "falls_to: f0")
+}
+
+fn one_roof(outline: &str, edges: &str, more: &str) -> String {
+    format!(
+        "reference: 26-931\ntitle: Counted\nprepared: 2026-11-25\ncustomer: {{name: A. Householder, address: [1 Example Street, \
+         Anytown]}}\nasbestos: no\nroofs:\n  - name: Main roof\n    outline: {{{outline}}}\n    edges: {{{edges}}}\n    {more}\n    \
+         fall: existing 1:40\n    joists: {{run: front to back, spacing: 400 mm}}\n    deck: {{action: new, board: osb3-18}}\n    \
+         laminate: {{mat: 450, layers: 1}}\n    topcoat: {{colour: dark grey, finish: smooth}}\n"
+    )
+}
+
+/// For the foot of its first page a plan is drawn at each scale at most once for each width that it may have there.
+#[test]
+fn a_quote_draws_its_plan_a_few_times_however_much_stands_in_it() {
+    for (name, text) in
+        [("a hall", hall(limits::HOLES.most)), ("steps", steps(limits::LEGS.most)), ("a porch", steps(8))]
+    {
+        let job = demo::work(&asked(&text));
+        let before = plan_scale::plans_drawn();
+        describe(DocumentKind::Quote, &job.worked(), &Overrides::default()).unwrap();
+        let drawn = plan_scale::plans_drawn() - before;
+        assert!((1..=MOST_PLANS).contains(&drawn), "{name}: {drawn}");
+    }
+}
+
+/// Plans that a quote of one roof draws at most, and layouts that are measured or made for one.
+const MOST_PLANS: usize = 18;
+const MOST_LAYOUTS: usize = 60;
+
+/// A quote that is set closer is sought in its setting once: what was found is not sought again when it is made.
+#[test]
+fn a_long_quote_is_laid_out_a_few_times() {
+    for file in ["long-names", "twelve-roofs"] {
+        let text = fs::read_to_string(format!("tests/big_jobs/{file}.yaml")).unwrap();
+        let job = demo::work(&asked(&text));
+        let before = fitting::layouts();
+        describe(DocumentKind::Quote, &job.worked(), &Overrides::default()).unwrap();
+        let laid = fitting::layouts() - before;
+        assert!((1..=MOST_LAYOUTS).contains(&laid), "{file}: {laid}");
+    }
+}
