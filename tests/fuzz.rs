@@ -500,6 +500,7 @@ pub fn number_of(name: &str, usual: u64) -> u64 {
 fn a_worker() {
     let Ok(folder) = std::env::var("WETOUT_FUZZ_FOLDER") else { return };
     let folder = Path::new(&folder);
+    let kept = std::env::var("WETOUT_FUZZ_KEEP").ok().map(std::path::PathBuf::from);
     let seconds = number_of("WETOUT_FUZZ_SECONDS", USUAL_SECONDS);
     let mut chance = Chance(number_of("WETOUT_FUZZ_SEED", 20_261_127));
     let jobs = seeds();
@@ -548,6 +549,15 @@ fn a_worker() {
         let spent = if is_long { part.1 } else { begun.spent() };
         if is_long && spent > MOST_TOLD {
             println!("run {runs}: {spent:?}, {} kB", most_memory());
+        }
+        if let Some(kept) = &kept
+            && spent > MOST_TOLD.min(Duration::from_millis(500))
+        {
+            let of_run = kept.join(format!("{:05}-ms-run-{runs}", spent.as_millis()));
+            fs::create_dir_all(&of_run).unwrap();
+            for name in names.iter().chain(&["logo.png"]) {
+                fs::copy(folder.join(name), of_run.join(name)).unwrap();
+            }
         }
         longest = longest.max(spent);
         if let Some(price) = price {
