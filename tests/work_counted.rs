@@ -2,12 +2,33 @@
 //! whatever the machine.
 
 use crate::demo;
-use crate::support::asked;
+use crate::support::{asked, laid_out};
 use std::fs;
 use wetout::documents::drawings::plan_scale;
 use wetout::documents::{DocumentKind, Overrides, describe};
+use wetout::geometry::region::sides_combined;
 use wetout::model::limits;
 use wetout::pages::fitting;
+
+/// Where to stop at the end of a day is worked out from the boards at that line, not from all that were laid before: four times the
+/// roof, with four times the days, is little more than four times the work.
+#[test]
+fn stops_of_a_large_roof_are_worked_out_in_step_with_its_size() {
+    let edges = "front: {finish: drip}, right: {finish: raised}, back: {finish: raised}, left: {finish: raised}";
+    let combined = |width: u32| {
+        let text = one_roof(
+            &format!("rectangle: {{width: {width} m, depth: 12 m}}"),
+            edges,
+            "strip: {covering: felt, tip: skip}",
+        );
+        let before = sides_combined();
+        let (_, laid) = laid_out(&text);
+        (sides_combined() - before, laid.programme.unwrap().days.len())
+    };
+    let ((few, few_days), (many, many_days)) = (combined(20), combined(80));
+    assert!(many_days > 3 * few_days && few_days > 1, "{few_days}, {many_days}");
+    assert!(many < 6 * few, "{few}, {many}");
+}
 
 /// A rectangle as large as a hall with so many rooflights in rows; an outline of so many steps.
 fn hall(rooflights: usize) -> String {

@@ -12,6 +12,7 @@ use i_overlay::core::overlay::Overlay;
 use i_overlay::core::overlay_rule::OverlayRule;
 use i_overlay::i_float::int::point::IntPoint;
 use i_overlay::string::clip::{ClipRule, IntClip};
+use std::cell::Cell;
 
 /// One polygon: the outer ring anticlockwise, then the rings of its holes clockwise.
 pub type Polygon = Vec<Vec<Point>>;
@@ -196,7 +197,17 @@ pub fn bounds_of(points: impl IntoIterator<Item = Point>) -> Option<Bounds> {
     })
 }
 
+thread_local! {
+    static SIDES: Cell<usize> = const { Cell::new(0) };
+}
+
+/// How many sides of polygons this thread has put together with others, for whoever counts the work.
+pub fn sides_combined() -> usize {
+    SIDES.get()
+}
+
 fn combine(subject: &[Vec<IntPoint<i32>>], clip: &[Vec<IntPoint<i32>>], rule: OverlayRule) -> Region {
+    SIDES.set(sides_combined() + subject.iter().chain(clip).map(Vec::len).sum::<usize>());
     let shapes = Overlay::from_subj_and_clip(subject, clip).overlay(rule, FillRule::NonZero);
     of_shapes(shapes)
 }

@@ -17,6 +17,7 @@ use crate::model::{Job, Problem, SettingPath, Warned};
 use crate::programme::{Labour, Operation, Programme};
 use crate::works::{self, WorkKind};
 use rust_decimal::Decimal;
+use std::collections::BTreeMap;
 use time::Date;
 
 /// What a price is made of a cost: (cost and overhead) ÷ (1 − margin), or × (1 + markup), to the nearest penny. The
@@ -393,15 +394,15 @@ pub(super) fn by_work(
             prices[i] = share;
         }
     }
-    let hours = |w: &WorkCost| {
-        let parts = programme.work.iter().flat_map(Labour::settled_parts);
-        parts.filter(|(p, _)| p.work == w.work && p.roof == w.roof).map(|(_, hours)| hours).sum()
-    };
+    let mut hours: BTreeMap<(WorkKind, Option<&str>), Decimal> = BTreeMap::new();
+    for (part, settled) in programme.work.iter().flat_map(Labour::settled_parts) {
+        *hours.entry((part.work, part.roof.as_deref())).or_default() += settled;
+    }
     let shared = built.works.iter().zip(costs.into_iter().zip(prices)).map(|(w, (cost, price))| WorkMoney {
         work: w.work,
         roof: w.roof.clone(),
         extra: w.extra.map(|i| money.extras[i].title()),
-        hours: hours(w),
+        hours: hours.get(&(w.work, w.roof.as_deref())).copied().unwrap_or_default(),
         cost,
         price,
     });

@@ -78,11 +78,13 @@ impl StripTape {
         let corner = |x: i64, y: i64| Point::new(x, self.ends.0 + y);
         let slice = |s: &Stretch| Region::of_box(corner(extent.least.x, s.0), corner(extent.most.x, s.1));
         let bare = stretches.iter().fold(surface, |bare, s| bare.subtract(&slice(s)));
-        let reaches = |ring: &&Vec<Point>| {
+        // A board that goes past none of them covers nothing that is left.
+        let goes_past = |ring: &&Vec<Point>| {
             let lies = self.stretch(ring);
-            beyond(&[lies], stretches) != [lies]
+            let past = beyond(&[lies], stretches);
+            !past.is_empty() && past != [lies]
         };
-        let rings = roof.deck.iter().flat_map(|deck| &deck.pieces).filter_map(|p| p.rings.first()).filter(reaches);
+        let rings = roof.deck.iter().flat_map(|deck| &deck.pieces).filter_map(|p| p.rings.first()).filter(goes_past);
         let boards = Region::of_rings(rings.map(Vec::as_slice));
         let half = gap.as_mm() / 2 + 1;
         let left = bare.subtract(&self.frame.place_region(&boards)).shrunk(half);
