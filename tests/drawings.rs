@@ -103,7 +103,7 @@ fn read_block(block: &Block, out: &mut String) {
             let headings = std::iter::once(&table.of).chain(table.columns.iter().map(|(heading, _)| heading));
             headings.chain(table.rows.iter().map(|(of, _)| of)).for_each(|words| out.push_str(&format!("{words}\n")));
         }
-        Block::PageBreak | Block::Room(_) | Block::Boxes(_) => {}
+        Block::PageBreak | Block::Room(_) | Block::Named(_) | Block::Boxes(_) => {}
     }
 }
 

@@ -282,6 +282,8 @@ pub enum Block {
     Card(Vec<Block>),
     /// What is read at a desk: in the lesser of the document's two sizes of running text.
     Small(Vec<Block>),
+    /// The name of the card or the operation of which it is the first block: a card should come before the first operation of its name.
+    Named(String),
 }
 
 impl Block {
@@ -322,6 +324,7 @@ impl Block {
             | Block::Days(_)
             | Block::PageBreak
             | Block::Room(_)
+            | Block::Named(_)
             | Block::Boxes(_)
             | Block::BoxTable(_) => self,
         }

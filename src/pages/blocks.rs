@@ -163,9 +163,16 @@ impl Flow {
                 tie_together(&mut pieces, Tie::Wish);
                 pieces
             }
-            Block::Sheet(blocks) => self.begun(SheetKind::Sheet, |flow| flow.sheet(blocks, measure, parent)),
-            Block::Card(blocks) => self.begun(SheetKind::Card, |flow| flow.sheet(blocks, measure, parent)),
-            Block::Leaf(blocks) => self.begun(SheetKind::Operation, |flow| flow.leaf(blocks, measure, parent)),
+            Block::Sheet(blocks) => {
+                self.begun(SheetKind::Sheet, blocks, |flow, blocks| flow.sheet(blocks, measure, parent))
+            }
+            Block::Card(blocks) => {
+                self.begun(SheetKind::Card, blocks, |flow, blocks| flow.sheet(blocks, measure, parent))
+            }
+            Block::Leaf(blocks) => {
+                self.begun(SheetKind::Operation, blocks, |flow, blocks| flow.leaf(blocks, measure, parent))
+            }
+            Block::Named(_) => Vec::new(),
             Block::Small(blocks) => {
                 let size = self.size;
                 self.size = self.lesser.unwrap_or(size * SMALL);
@@ -177,12 +184,21 @@ impl Flow {
     }
 
     /// Pieces of which the first knows what begins with it.
-    fn begun(&mut self, kind: SheetKind, fill: impl FnOnce(&mut Flow) -> Vec<Piece>) -> Vec<Piece> {
+    fn begun(
+        &mut self,
+        kind: SheetKind,
+        blocks: &[Block],
+        fill: impl FnOnce(&mut Flow, &[Block]) -> Vec<Piece>,
+    ) -> Vec<Piece> {
         let from = self.nodes.len();
-        let mut pieces = fill(self);
+        let (name, blocks) = match blocks.split_first() {
+            Some((Block::Named(name), rest)) => (Some(name.as_str().into()), rest),
+            _ => (None, blocks),
+        };
+        let mut pieces = fill(self, blocks);
         let nodes = from..self.nodes.len();
         if let Some(first) = pieces.first_mut() {
-            first.begins = Some(BegunSheet { kind, nodes });
+            first.begins = Some(BegunSheet { kind, name, nodes });
         }
         pieces
     }

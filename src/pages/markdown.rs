@@ -141,6 +141,12 @@ impl BlockReader<'_> {
         split_columns(text).iter().map(|part| self.inner(part)).collect()
     }
 
+    /// The blocks of a card or an operation, its name first where it has one.
+    fn named(&self, name: &str, inner: &str) -> Vec<Block> {
+        let name = (!name.is_empty()).then(|| Block::Named(name.to_owned()));
+        name.into_iter().chain(self.inner(inner)).collect()
+    }
+
     fn fence(&self, info: &str, inner: &str) -> Vec<Block> {
         let (kind, rest) = info.split_once(char::is_whitespace).unwrap_or((info, ""));
         let rest = rest.trim();
@@ -156,8 +162,8 @@ impl BlockReader<'_> {
             "room" => percent(rest).map(|percent| vec![Block::Room(percent)]),
             "keep" => Ok(vec![Block::Keep(self.inner(inner))]),
             "sheet" => Ok(vec![Block::Sheet(self.inner(inner))]),
-            "leaf" => Ok(vec![Block::Leaf(self.inner(inner))]),
-            "card" => Ok(vec![Block::Card(self.inner(inner))]),
+            "leaf" => Ok(vec![Block::Leaf(self.named(rest, inner))]),
+            "card" => Ok(vec![Block::Card(self.named(rest, inner))]),
             "small" => Ok(vec![Block::Small(self.inner(inner))]),
             "columns" => Ok(vec![Block::Columns(self.parts(inner))]),
             "balanced" => Ok(vec![Block::Balanced(self.parts(inner))]),

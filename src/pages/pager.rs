@@ -59,7 +59,7 @@ pub(super) struct PlaceReached {
 
 impl PlaceReached {
     /// How many pages have something on them, from that on which it began.
-    fn taken(self) -> usize {
+    pub(super) fn taken(self) -> usize {
         self.pages + usize::from(!self.blank)
     }
 }

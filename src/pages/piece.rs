@@ -60,6 +60,8 @@ pub struct Piece {
 pub struct BegunSheet {
     /// Which it is.
     pub kind: SheetKind,
+    /// Its name: a card should come before the first operation of the same.
+    pub name: Option<Rc<str>>,
     /// Its nodes in the tree of meaning.
     pub nodes: Range<NodeId>,
 }
