@@ -1512,3 +1512,24 @@ fn a_formula_behind_any_sign_that_shows_nothing_is_guarded_and_behind_its_neighb
     guarded.sort_unstable();
     assert!(guarded == nothing, "{} of {}", guarded.len(), nothing.len());
 }
+
+/// Words that point to a heading say its page once that is known, and lead to it.
+#[test]
+fn a_pointer_to_a_heading_says_its_page_and_leads_there() {
+    let far = |n: usize| [Block::PageBreak, Block::Paragraph(vec![Span::plain(format!("Page {n}"))])];
+    let pointer = |heading: &str| Block::Paragraph(vec![wetout::pages::pointers::page_of(heading, "Help: page")]);
+    let mut blocks = vec![pointer("Here"), pointer("Nowhere")];
+    blocks.extend((2..=11).flat_map(far));
+    blocks.push(Block::Heading { level: 2, text: vec![Span::plain("Here")] });
+    let source = document(blocks);
+    let said = fitting::describe(&source).unwrap().replace('\u{a0}', " ");
+    assert!(said.contains("Help: page 11") && said.contains("Help: page –"), "{said}");
+    let pdf = pdf(&source);
+    let pages: Vec<_> = pdf.get_pages().into_values().collect();
+    let annotations = pdf.get_dictionary(pages[0]).unwrap().get(b"Annots").unwrap();
+    let annotations = pdf.dereference(annotations).unwrap().1.as_array().unwrap().clone();
+    let link = |place: usize| pdf.get_dictionary(annotations[place].as_reference().unwrap()).unwrap().clone();
+    let dest = link(0).get(b"Dest").unwrap().as_array().unwrap().clone();
+    assert_eq!(dest[0].as_reference().unwrap(), pages[10]);
+    assert!(link(0).get(b"A").is_err() && text_string(link(0).get(b"Contents").unwrap()) == "Here, page 11");
+}

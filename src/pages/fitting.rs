@@ -11,6 +11,7 @@ use super::listing;
 use super::masthead::{bounds_of, dress, text_of, whole};
 use super::page::{Entry, NodeId, NodeRole, Paper};
 use super::pager::{Paged, paginate};
+use super::pointers;
 use super::text::Faults;
 use crate::model::limits::{self, Most};
 use crate::model::{Problem, Whereabouts};
@@ -547,6 +548,7 @@ fn lay_out_at(known: &mut Faults, document: &Document, size: f64) -> FittedPages
     let mut flow = begun(known, document, size);
     let (mut paged, _) = paged(&mut flow, document);
     read_where_they_stand(&mut flow, &mut paged);
+    pointers::fill(&mut flow, &mut paged.pages, &paged.outline);
     dress(&mut flow, document, &mut paged.pages);
     let (problems, fonts) = (flow.faults.problems(), flow.faults.fonts);
     *known = flow.faults;

@@ -25,6 +25,7 @@ pub mod page;
 pub mod pager;
 pub mod pictures;
 pub mod piece;
+pub mod pointers;
 pub(crate) mod quotes;
 pub mod scene;
 pub mod setting;

@@ -12,6 +12,7 @@ use crate::pages::block::{Attachment, Document as Source};
 use crate::pages::colour::srgb_profile;
 use crate::pages::fonts::{CodedFace, Face, Fonts};
 use crate::pages::page::{Entry, HEIGHT, Paper, Rectangle, Taking};
+use crate::pages::pointers::heading_of;
 use lopdf::{Dictionary, Document, Object, ObjectId, Stream, dictionary};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -61,7 +62,7 @@ pub fn finish(
 ) -> Vec<u8> {
     let pages: Vec<ObjectId> = file.get_pages().into_values().take(paper.pages.len()).collect();
     let mut finisher = Finisher { file, pages };
-    let annotation_ids = finisher.annotations(annotations);
+    let annotation_ids = finisher.annotations(annotations, &paper.outline);
     let tree = finisher.tree(paper, contents, annotations, &annotation_ids);
     let fields = finisher.form(annotations, &annotation_ids, &paper.fonts);
     finisher.resources(fonts, &paper.fonts, fields.as_ref().map(|(_, font)| *font));
@@ -108,13 +109,16 @@ impl Finisher {
     }
 
     /// The annotations, each on its page.
-    fn annotations(&mut self, annotations: &[Annotation]) -> Vec<ObjectId> {
+    fn annotations(&mut self, annotations: &[Annotation], outline: &[Entry]) -> Vec<ObjectId> {
         let mut names = BTreeMap::new();
         let made: Vec<ObjectId> = annotations
             .iter()
             .map(|annotation| {
                 let dictionary = match &annotation.target {
-                    AnnotationAction::Link(address) => link(annotation, address),
+                    AnnotationAction::Link(address) => match heading_of(address, outline) {
+                        Some(heading) => self.link_to(annotation, heading),
+                        None => link(annotation, address),
+                    },
                     AnnotationAction::Field { label, taking: Taking::Tick } => {
                         self.tick(annotation, label, &unique("Tick", &mut names))
                     }
@@ -317,6 +321,20 @@ impl Finisher {
         tree
     }
 
+    /// Where a heading stands, as a destination: its page, and a little above it.
+    fn place_of(&self, entry: &Entry) -> Object {
+        let above = real(HEIGHT - entry.y + 6.0);
+        vec![self.pages[entry.page].into(), "XYZ".into(), real(0.0), above, Object::Null].into()
+    }
+
+    /// A link to a heading of the document.
+    fn link_to(&self, annotation: &Annotation, heading: &Entry) -> Dictionary {
+        let said = format!("{}, page {}", heading.title, heading.page + 1);
+        let mut link = link_at(annotation, &said);
+        link.set("Dest", self.place_of(heading));
+        link
+    }
+
     /// The outline, nested by level; `None` where there is no heading.
     fn outline(&mut self, entries: &[Entry]) -> Option<Object> {
         if entries.is_empty() {
@@ -334,7 +352,7 @@ impl Finisher {
             let mut item = dictionary! {
                 "Title" => spoken(&entry.title),
                 "Parent" => parents[place].map_or(root, |parent| ids[parent]),
-                "Dest" => vec![self.pages[entry.page].into(), "XYZ".into(), real(0.0), real(HEIGHT - entry.y + 6.0), Object::Null],
+                "Dest" => self.place_of(entry),
             };
             if at > 0 {
                 item.set("Prev", ids[siblings[at - 1]]);
@@ -411,14 +429,21 @@ impl Finisher {
 }
 
 fn link(annotation: &Annotation, address: &str) -> Dictionary {
+    let mut link = link_at(annotation, address);
+    let target = Object::string_literal(plain_address(address));
+    link.set("A", dictionary! { "S" => "URI", "URI" => target });
+    link
+}
+
+/// A link that opens nothing yet, with what is said of it.
+fn link_at(annotation: &Annotation, said: &str) -> Dictionary {
     dictionary! {
         "Type" => "Annot",
         "Subtype" => "Link",
         "Rect" => rectangle(annotation.area),
         "Border" => vec![0.into(), 0.into(), 0.into()],
         "F" => 4,
-        "Contents" => words(address),
-        "A" => dictionary! { "S" => "URI", "URI" => Object::string_literal(plain_address(address)) },
+        "Contents" => words(said),
     }
 }
 
