@@ -74,6 +74,8 @@ pub(super) struct Closing<'a> {
     coated: BTreeMap<usize, Decimal>,
     /// The day on which a roof is finished, by its place among those laid out.
     finished: BTreeMap<usize, u32>,
+    /// The day on which all the rest is coated, old laminates among it.
+    rest: Option<u32>,
 }
 
 /// What a day takes on besides opening.
@@ -102,6 +104,7 @@ impl<'a> Closing<'a> {
             left: spread.lengths(),
             coated: BTreeMap::new(),
             finished: BTreeMap::new(),
+            rest: None,
         }
     }
 
@@ -201,6 +204,7 @@ impl<'a> Closing<'a> {
 
     /// Takes down that all the rest is coated on a day.
     pub(super) fn coat_rest(&mut self, day: u32) {
+        self.rest = Some(day);
         for section in std::mem::take(&mut self.bare) {
             self.closed[section].coated = Some((day, Decimal::ZERO));
         }
@@ -211,7 +215,7 @@ impl<'a> Closing<'a> {
         self.closed.iter().filter_map(|c| Some((c.day, c.coated?.0)))
     }
 
-    /// What is coated on each day, roof by roof.
+    /// What is coated on each day, roof by roof: old laminates with the rest of all.
     pub(super) fn coats(&self, take_off: &TakeOff) -> Vec<CoatPart> {
         let mut by_day: BTreeMap<(u32, usize), BTreeSet<usize>> = BTreeMap::new();
         for (s, closed) in self.closed.iter().enumerate() {
@@ -229,7 +233,17 @@ impl<'a> Closing<'a> {
                 beside: some.iter().next().map_or(CoatBeside::Nothing, |s| self.closed[*s].beside),
             }
         };
-        by_day.iter().map(part).collect()
+        let old = self.rest.into_iter().flat_map(|day| {
+            take_off.old_roofs.iter().map(move |roof| CoatPart {
+                day,
+                roof: roof.name.clone(),
+                strips: Vec::new(),
+                box_gutters: false,
+                share: Decimal::ONE,
+                beside: CoatBeside::Nothing,
+            })
+        });
+        by_day.iter().map(part).chain(old).collect()
     }
 
     /// What is fitted last, day by day, before the last coat.

@@ -349,6 +349,7 @@ fn topcoat(take_off: &TakeOff, coated: &[CoatPart]) -> Vec<Portion> {
         let of_roof: Vec<&CoatPart> = coated.iter().filter(|c| line.roof.as_ref() == Some(&c.roof)).collect();
         match (line.id, of_roof.as_slice()) {
             (LineId::TopcoatMass, []) => with_trial(portion(at, None, line.quantity), take_off),
+            (LineId::TopcoatMass, [all]) => with_trial(portion(at, Some(all.day), line.quantity), take_off),
             (LineId::SurfaceTopcoat, _) | (_, []) => vec![portion(at, None, line.quantity)],
             (LineId::BoxTopcoat, parts) => {
                 let with = parts.iter().find(|part| part.box_gutters);
@@ -367,10 +368,11 @@ fn topcoat(take_off: &TakeOff, coated: &[CoatPart]) -> Vec<Portion> {
     let mut portions: Vec<Portion> = lines.enumerate().flat_map(of_line).collect();
     // A box gutter is coated before the roof behind it is wet.
     let place = |roof: &str| take_off.roofs.iter().position(|r| r.shape.name == roof).unwrap_or(usize::MAX);
-    // Every trial is hard before the first roof is coated.
+    // Every trial is hard before anything is coated on the day of its roof.
     let after = |p: &Portion| {
         let (trial, gutter) = (p.part.coat == Some(PotCoat::Trial), p.part.coat == Some(PotCoat::BoxGutter));
-        (p.part.day.unwrap_or(u32::MAX), place(&p.part.roof), !trial, !gutter)
+        let of_roof = || coated.iter().find(|c| trial && c.roof == p.part.roof).map(|c| c.day);
+        (p.part.day.or_else(of_roof).unwrap_or(u32::MAX), !trial, place(&p.part.roof), !gutter)
     };
     portions.sort_by_key(after);
     portions
@@ -380,7 +382,7 @@ fn topcoat(take_off: &TakeOff, coated: &[CoatPart]) -> Vec<Portion> {
 fn with_trial(coat: Portion, take_off: &TakeOff) -> Vec<Portion> {
     let Some(first) = trial_of(coat.mass.as_kg(), &coat.part.roof, take_off) else { return vec![coat] };
     let trial = Portion {
-        part: PotPart { coat: Some(PotCoat::Trial), ..coat.part.clone() },
+        part: PotPart { coat: Some(PotCoat::Trial), day: None, ..coat.part.clone() },
         mass: Mass::kg(first),
         stage: (coat.stage.0, 1),
         together: false,
