@@ -44,6 +44,7 @@ mod mail;
 mod mail_server;
 mod many_jobs;
 mod mat;
+mod mixed_works;
 mod neighbours;
 mod night_sheet;
 mod old_boards;

@@ -24,28 +24,28 @@ use wetout::programme::{Day, Labour, Operation, Stop};
 use wetout::takeoff::layout::{BoardPiece, RoofLayout, RunPlace, TrimRun};
 use wetout::works::WorkKind;
 
-fn words() -> Words {
+pub fn words() -> Words {
     Words::new(&Overrides::default()).unwrap()
 }
 
 /// A job of a folder of the tests, worked.
-fn job(file: &str) -> Demo {
+pub fn job(file: &str) -> Demo {
     let file = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests").join(file);
     demo::work(&asked(&fs::read_to_string(file).unwrap()))
 }
 
 /// Every demo job, and the smallest and the largest of the tests.
-fn jobs() -> Vec<(String, Demo)> {
+pub fn jobs() -> Vec<(String, Demo)> {
     let demos = demo::names().into_iter().map(|name| (name.clone(), demo::work(&demo::request(&name))));
     let others = ["big_jobs/tiny-roof.yaml", "jobs_for_sweep/porch.yaml", "big_jobs/twelve-roofs.yaml"];
     demos.chain(others.map(|file| (file.to_owned(), job(file)))).collect()
 }
 
-fn of_part(part: MethodPart, job: &Demo) -> Document {
+pub fn of_part(part: MethodPart, job: &Demo) -> Document {
     method::part(part, &job.worked(), &words()).unwrap()
 }
 
-fn paper(document: &Document) -> Paper {
+pub fn paper(document: &Document) -> Paper {
     fitting::lay_out(document).unwrap()
 }
 
@@ -327,15 +327,17 @@ fn the_order_of_work_shares_its_page_with_the_plans_of_many_roofs() {
     assert!(used(&paper.pages[1]) > 0.8, "{:.2}", used(&paper.pages[1]));
     let drawn = |page: &Page| {
         let height = |item: &Item| match item {
-            Item::Drawing { area, .. } => Some(area.height),
+            Item::Drawing { area, scene, .. } => Some((area.height, scene.scale.is_some())),
             _ => None,
         };
-        page.marks.iter().filter_map(|mark| height(&mark.item)).collect::<Vec<f64>>()
+        page.marks.iter().filter_map(|mark| height(&mark.item)).collect::<Vec<(f64, bool)>>()
     };
     // The chart and the first plan; then those of three roofs more, none of them a dot.
     let plans = [&drawn(&paper.pages[1])[..], &drawn(&paper.pages[2])[..]];
     assert!(plans[0].len() >= 2 && plans[1].len() >= 3, "{plans:?}");
-    assert!(plans.concat().iter().all(|height| *height > 100.0), "{plans:?}");
+    // The layers of the roofs, which have no scale, stand small under them.
+    let (scaled, others): (Vec<_>, Vec<_>) = plans.concat().into_iter().partition(|(_, to_scale)| *to_scale);
+    assert!(scaled.len() == 4 && scaled.iter().all(|(height, _)| *height > 100.0) && others.len() == 5, "{plans:?}");
 }
 
 /// How far down a page its last mark stands, as a share of its text.
@@ -1938,4 +1940,79 @@ fn the_gutters_that_are_refitted_are_one_or_several() {
     let cards = cards_of_job(&twelve);
     assert!(cards[4].contains("Refit the gutters: Roof 1 and Roof 2"), "{}", cards[4]);
     assert!(cards[5].contains("Refit the gutter: Roof 3"), "{}", cards[5]);
+}
+
+/// Page one says where help is, wherever its card stands, and a click leads there; the office's part alone has no such card.
+#[test]
+fn page_one_says_on_which_page_the_emergency_card_stands() {
+    let mut pages = BTreeSet::new();
+    for (name, job) in jobs() {
+        for part in [MethodPart::Crew, MethodPart::Whole] {
+            let paper = paper(&of_part(part, &job));
+            let card = paper.outline.iter().find(|entry| entry.title == "Emergency").unwrap();
+            let pointers: Vec<&Text> = texts(&paper.pages[0])
+                .map(|(text, _)| text)
+                .filter(|t| t.link.as_deref() == Some("#Emergency"))
+                .collect();
+            assert!(pointers.len() == 1 && texts(&paper.pages[card.page]).any(|(text, _)| text.words() == "Emergency"));
+            assert_eq!(
+                pointers[0].words().replace('\u{a0}', " "),
+                format!("Emergency: page {}", card.page + 1),
+                "{name}"
+            );
+            pages.insert(card.page);
+        }
+        let office = paper(&of_part(MethodPart::Office, &job));
+        assert!(office.pages.iter().flat_map(texts).all(|(text, _)| text.link.as_deref() != Some("#Emergency")));
+    }
+    assert!(pages.len() > 3, "{pages:?}");
+}
+
+/// A step is done with the page in one hand: it ends where it began.
+#[test]
+fn no_step_of_the_crew_goes_on_over_a_page() {
+    let mut steps = 0;
+    for (name, job) in jobs() {
+        let paper = paper(&of_part(MethodPart::Crew, &job));
+        let mut lines: BTreeMap<NodeId, Vec<(usize, i64)>> = BTreeMap::new();
+        for (page, number) in paper.pages.iter().zip(0..) {
+            for (text, owner) in texts(page) {
+                let list = |owner: NodeId| &paper.nodes[paper.nodes[paper.nodes[owner].parent].parent].role;
+                let is_step = |owner: &NodeId| {
+                    paper.nodes[*owner].role == NodeRole::Body && *list(*owner) == NodeRole::List { ordered: true }
+                };
+                let body = owner.filter(is_step);
+                lines.entry(body.unwrap_or(0)).or_default().push((number, text.y.round() as i64));
+            }
+        }
+        for (_, lines) in lines.into_iter().filter(|(node, _)| *node != 0) {
+            let rows: BTreeSet<&(usize, i64)> = lines.iter().collect();
+            let pages: BTreeSet<usize> = lines.iter().map(|(page, _)| *page).collect();
+            assert!(pages.len() == 1 || rows.len() > 4, "{name}: a step of {} lines on pages {pages:?}", rows.len());
+            steps += 1;
+        }
+    }
+    assert!(steps > 300, "{steps}");
+}
+
+/// What is said of a weight stands with the weights that were checked.
+#[test]
+fn the_cautions_about_lifting_begin_no_page() {
+    for (name, job) in jobs() {
+        let paper = paper(&of_part(MethodPart::Whole, &job));
+        let caution = |text: &Text| text.words().starts_with("No structural check");
+        let Some(page) = paper.pages.iter().find(|page| texts(page).any(|(text, _)| caution(text))) else { continue };
+        let before: String = texts(page).take_while(|(text, _)| !caution(text)).map(|(text, _)| text.words()).collect();
+        assert!(before.contains("Deliveries and loads"), "{name}: {before}");
+    }
+}
+
+/// Two sections of unlike breadth stand one under the other, each with its parts named beside it.
+#[test]
+fn sections_of_a_patch_that_are_no_pair_have_their_parts_beside_them() {
+    let document = of_part(MethodPart::Crew, &demo::work(&demo::request("patch-and-coat")));
+    let figures = crate::clashes::figures(&document);
+    let sections: Vec<_> = figures.iter().filter(|f| f.caption.starts_with("Section through the edge")).collect();
+    let broad = |scene: &wetout::pages::scene::Scene| scene.width > 300.0 && scene.width > 2.5 * scene.height;
+    assert!(sections.len() == 2 && sections.iter().all(|f| broad(&f.scene)), "{sections:?}");
 }

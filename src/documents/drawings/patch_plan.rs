@@ -158,10 +158,10 @@ const HOLE: f64 = 110.0;
 /// The scale of these sections.
 const SCALE: f64 = 5.0;
 
-/// Draws the section through the edge of a patch.
-pub fn section(build: PatchBuild<'_>) -> Figure {
+/// Draws the section through the edge of a patch, for one of two side by side, or `alone` over the page's width.
+pub fn section(build: PatchBuild<'_>, alone: bool) -> Figure {
     let parts: Vec<String> = built(build, 1.0).parts();
-    let scene = built(build, SCALE).keyed(SCALE, super::sections::ON_SITE, false);
+    let scene = built(build, SCALE).keyed(SCALE, super::sections::ON_SITE, alone);
     let title = match build.board {
         Some(_) => "Section through the edge of a patch with new board under it.",
         None => "Section through the edge of a patch.",

@@ -154,12 +154,16 @@ fn patch_sections(worked: &WholeJob<'_>) -> Vec<Figure> {
     let roofs = worked.job.old_roofs.iter();
     let all = || roofs.clone().flat_map(|roof| roof.patches.iter().map(move |patch| (roof, patch)));
     let first = |decked: bool| all().find(|(_, patch)| patch.deck.is_some() == decked);
-    let draw = |(roof, patch): (&OldRoof, &LaminatePatch)| {
+    let draw = |(roof, patch): (&OldRoof, &LaminatePatch), alone: bool| {
         let board = patch.deck.as_ref().and_then(|key| worked.products.boards.get(key)).map(|b| b.thickness);
         let recoated = roof.recoat.is_some();
-        patch_plan::section(PatchBuild { rules: worked.rules, layers: patch.layers, board, recoated })
+        patch_plan::section(PatchBuild { rules: worked.rules, layers: patch.layers, board, recoated }, alone)
     };
-    [first(false), first(true)].into_iter().flatten().map(draw).collect()
+    let drawn: Vec<_> = [first(false), first(true)].into_iter().flatten().collect();
+    let sections: Vec<Figure> = drawn.iter().map(|of| draw(*of, false)).collect();
+    let are_a_pair = sections.len() == 2 && sections.iter().all(|of| of.scene.width <= sections::HALF.width);
+    // Half a page is left to the other of a pair: one alone has the names of its parts beside it, over all of its width.
+    if are_a_pair { sections } else { drawn.into_iter().map(|of| draw(of, true)).collect() }
 }
 
 /// The plans of the mat of every roof, the strips as they are cut beside them.
@@ -369,12 +373,12 @@ fn in_parts(list: Table, parts: usize) -> Table {
 fn pot_list(worked: &WholeJob<'_>) -> Vec<Block> {
     let Some(plan) = worked.programme.pots.as_ref() else { return Vec::new() };
     let mut blocks = pot_table(plan, [PotsOf::Mat(&plan.pots), PotsOf::Topcoat(&plan.topcoat)], worked);
-    let days: Vec<String> = alike(&plan.pots).into_iter().map(day_of).collect();
+    let days: Vec<String> = alike(&plan.pots).into_iter().map(|run| days_of(run, worked, lays_on)).collect();
     if let [Block::Table(table)] = blocks.as_mut_slice()
         && wording::once(days.iter().cloned()).len() > 1
     {
-        let coats = trials_and_rest(&plan.topcoat);
-        let coats = coats.iter().flat_map(|pots| alike(pots)).map(|run| coated_on(run, worked));
+        let coats = coats_in_turn(&plan.topcoat);
+        let coats = coats.iter().flat_map(|(_, pots)| alike(pots)).map(|run| days_of(run, worked, coats_on));
         with_days(table, days.into_iter().chain(coats).collect());
     }
     blocks
@@ -390,10 +394,22 @@ fn with_days(table: &mut Table, days: Vec<String>) {
     }
 }
 
-/// The days on which pots of topcoat are laid.
-fn coated_on(pots: &[Pot], worked: &WholeJob<'_>) -> String {
-    let days = worked.programme.days.iter().filter(|day| pots.iter().any(|pot| coats_on(pot, day, worked)));
+/// The days on which some pots are laid, or coat.
+fn days_of(pots: &[Pot], worked: &WholeJob<'_>, is_on: impl Fn(&Pot, &Day, &WholeJob<'_>) -> bool) -> String {
+    let days = worked.programme.days.iter().filter(|day| pots.iter().any(|pot| is_on(pot, day, worked)));
     wording::list(&days.map(|day| day.number.to_string()).collect::<Vec<_>>())
+}
+
+/// Whether a pot of mat is laid on a day: that of its strip, else any that lays mat; that of a patch on any that repairs.
+pub(super) fn lays_on(pot: &Pot, day: &Day, worked: &WholeJob<'_>) -> bool {
+    let does = |operation: Operation| {
+        day.work.iter().any(|(i, _)| worked.programme.work.get(*i).is_some_and(|work| work.operation == operation))
+    };
+    match pot.day() {
+        _ if pot.parts.iter().any(|part| part.patch) => does(Operation::Repair),
+        Some(own) => own == day.number,
+        None => does(Operation::Laminate),
+    }
 }
 
 /// Whether a pot of topcoat is laid on a day: on that of its part, else with the last of the first coat, or of the one with aggregate on
@@ -423,11 +439,6 @@ fn is_last_of(operation: Operation, day: &Day, worked: &WholeJob<'_>) -> bool {
     programme.days.iter().rfind(does).is_some_and(|last| last.number == day.number)
 }
 
-/// The day on which some pots are laid, where days divide them.
-fn day_of(pots: &[Pot]) -> String {
-    pots.iter().find_map(Pot::day).map_or_else(String::new, |day| day.to_string())
-}
-
 /// The pots of one coat.
 pub(super) enum PotsOf<'a> {
     /// Of the mat.
@@ -442,9 +453,8 @@ impl PotsOf<'_> {
         match self {
             PotsOf::Mat(pots) => vec![("Laminate", pot_rows(pots, worked, "strip"))],
             PotsOf::Topcoat(pots) => {
-                let [trials, rest] = trials_and_rest(pots);
-                let rows = |pots: &[Pot]| pot_rows(pots, worked, "part");
-                vec![("Trial of the topcoat", rows(&trials)), ("Topcoat", rows(&rest))]
+                let coats = coats_in_turn(pots).into_iter();
+                coats.map(|(what, pots)| (what, pot_rows(&pots, worked, "part"))).collect()
             }
         }
     }
@@ -485,10 +495,14 @@ pub(super) fn pot_table(plan: &PotPlan, coats: [PotsOf<'_>; 2], worked: &WholeJo
     vec![Block::Table(Table { columns, rows, header: true })]
 }
 
-/// Pots for the square metres that are coated first, and the other ones: days lie between.
-fn trials_and_rest(topcoat: &[Pot]) -> [Vec<Pot>; 2] {
-    let (trials, rest) = topcoat.iter().cloned().partition(Pot::is_trial);
-    [trials, rest]
+/// Pots for the square metres that are coated first, and the other ones, between which days lie; where some roof is coated before any of
+/// them, all in the order of their days.
+fn coats_in_turn(topcoat: &[Pot]) -> Vec<(&'static str, Vec<Pot>)> {
+    let (trials, rest): (Vec<Pot>, Vec<Pot>) = topcoat.iter().cloned().partition(Pot::is_trial);
+    match topcoat.first().is_some_and(Pot::is_trial) {
+        true => vec![("Trial of the topcoat", trials), ("Topcoat", rest)],
+        false => vec![("Topcoat", topcoat.to_vec())],
+    }
 }
 
 /// So many pots of laminate make a short list.

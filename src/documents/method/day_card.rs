@@ -12,6 +12,7 @@ use super::CREW_SIZE;
 use super::crew::{self, PotsOf};
 use super::day_boxes::gutters_lined_alone;
 use super::day_pieces::DayPieces;
+use super::open_slopes::open_slopes;
 use super::stop_words::{StopDays, coated, days_off_after, finished_on};
 use super::vocabulary::{
     at_the_line, beside_on_card, colours, gutters_down_on, night_cover, row_of_card, same_day_wait, strips_in_words,
@@ -165,7 +166,7 @@ impl DayCard<'_> {
             .yes("day_coats_before", self.coats_beside(CoatBeside::BeforeStrips))
             .yes("day_opens", opens)
             .yes("day_cuts_back", self.does(|o| o == Operation::Repair))
-            .yes("day_slope_open", self.slope_may_be_open())
+            .yes("day_slope_open", open_slopes(self.worked).contains(&self.day.number))
             .yes("day_kerb_open", self.kerb_lies_open())
             .maybe("day_off_until", days_off_after(day.number, self.worked))
             .text("day_gutters", wording::list(&gutters_down_on(self.day.number, self.worked)))
@@ -230,19 +231,6 @@ impl DayCard<'_> {
             nights == 0 || is_cold && nights == 1 || Decimal::from(24 * nights) < rules.cure_hours
         };
         programme.days.iter().filter(|day| day.number <= self.day.number).filter(is_soft).any(wets)
-    }
-
-    /// Whether tiles or slates above a roof may lie off when the day ends: from the first day that strips, or opens, to that which lays
-    /// them again.
-    fn slope_may_be_open(&self) -> bool {
-        let works = |kind: WorkKind| {
-            let (programme, has) =
-                (self.worked.programme, move |w: &Labour| w.parts.iter().any(|part| part.work == kind));
-            let of = programme.work.iter().position(has);
-            programme.days.iter().filter(move |day| day.work.iter().any(|(i, _)| Some(*i) == of)).map(|day| day.number)
-        };
-        let (off, back) = (works(WorkKind::TilesOff).min(), works(WorkKind::TilesBack).min());
-        off.zip(back).is_some_and(|(off, back)| (off..back).contains(&self.day.number))
     }
 
     /// Whether a new kerb may stand without its cover when the day ends: from the first day that opens its roof to that before the last.
@@ -527,11 +515,7 @@ impl DayCard<'_> {
     }
 
     fn lays(&self, pot: &Pot) -> bool {
-        match pot.day() {
-            _ if pot.parts.iter().any(|part| part.patch) => self.does(|o| o == Operation::Repair),
-            Some(day) => day == self.day.number,
-            None => self.does(|o| o == Operation::Laminate),
-        }
+        crew::lays_on(pot, self.day, self.worked)
     }
 
     fn resin(&self) -> Option<Mass> {

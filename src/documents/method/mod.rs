@@ -15,6 +15,7 @@ mod firring_list;
 mod layers;
 mod materials;
 mod office;
+mod open_slopes;
 mod parapet_list;
 mod single;
 mod stop_words;
@@ -26,7 +27,8 @@ use super::WholeJob;
 use super::letterhead::{self, Title};
 use super::words::{Vocabulary, Words};
 use crate::model::Problem;
-use crate::pages::block::{Document, Fitting};
+use crate::pages::block::{Block, Document, Fitting, Span};
+use crate::pages::pointers;
 
 /// Size of the crew's running text, pt: read at arm's length, on a ladder. Common practice, no source.
 pub const CREW_SIZE: f64 = 11.5;
@@ -65,6 +67,31 @@ fn vocabulary_of(part: MethodPart, worked: &WholeJob<'_>, words: &Words) -> Resu
     Ok(v)
 }
 
+/// What the card is headed that tells where help is.
+const EMERGENCY: &str = "Emergency";
+
+/// The same blocks, of which the facts on page one say on which page help is found: that card stands where it leaves operations whole.
+fn with_emergency(mut blocks: Vec<Block>) -> Vec<Block> {
+    let facts = blocks.iter().position(|block| matches!(block, Block::Facts(_)));
+    if let Some(facts) = facts.filter(|_| is_headed(&blocks, EMERGENCY))
+        && let Block::Facts(facts) = &mut blocks[facts]
+    {
+        // Beside the address that is told to whoever is rung: a row of its own would cost some jobs a page.
+        let pointer = pointers::page_of(EMERGENCY, &format!("{EMERGENCY}: page"));
+        facts.iter_mut().take(1).for_each(|(_, value)| value.extend([Span::plain(" · "), pointer.clone()]));
+    }
+    blocks
+}
+
+/// Whether some of the blocks, or of those that stand in them, is a heading of these words.
+fn is_headed(blocks: &[Block], words: &str) -> bool {
+    let is_it = |text: &[Span]| text.iter().map(|span| span.text.as_str()).collect::<String>() == words;
+    blocks.iter().any(|block| match block {
+        Block::Heading { text, .. } => is_it(text),
+        other => other.within().into_iter().any(|blocks| is_headed(blocks, words)),
+    })
+}
+
 /// Makes the method statement, or one part of it.
 ///
 /// # Errors
@@ -73,7 +100,7 @@ pub fn part(part: MethodPart, worked: &WholeJob<'_>, words: &Words) -> Result<Do
     let v = vocabulary_of(part, worked, words)?;
     let mut places = crew::places(worked, words)?;
     places.extend(office::places(worked));
-    let blocks = words.blocks("method.md", &v, &places)?;
+    let blocks = with_emergency(words.blocks("method.md", &v, &places)?);
     let title = Title {
         kind: "Method statement",
         reference: format!("Site {}", worked.job.reference),

@@ -168,7 +168,10 @@ pub(super) struct ByDay {
 /// A line for each day on which something is coated, and for each on which something is fitted last where any is before the last coat.
 pub(super) fn by_day(worked: &WholeJob<'_>) -> ByDay {
     let programme = worked.programme;
-    let coats = programme.coats.chunk_by(|a, b| a.day == b.day);
+    // Old laminates have a sheet of their own.
+    let is_new = |part: &&CoatPart| worked.job.roofs.iter().any(|roof| roof.name == part.roof);
+    let coats: Vec<CoatPart> = programme.coats.iter().filter(is_new).cloned().collect();
+    let coats = coats.chunk_by(|a, b| a.day == b.day);
     let coats = coats.map(|of_day| format!("day {}: {}", of_day[0].day, coated_where(of_day, worked)));
     let mut days: Vec<u32> = programme.finishes.iter().map(|f| f.day).collect();
     days.sort_unstable();
@@ -218,7 +221,7 @@ fn coated_where(of_day: &[CoatPart], worked: &WholeJob<'_>) -> String {
 
 /// `Hall, strips 1 and 2`, with the roof's name where there are several.
 fn coated_on_roof(part: &CoatPart, worked: &WholeJob<'_>) -> String {
-    let several = worked.job.roofs.len() > 1;
+    let several = worked.job.roof_names().count() > 1;
     match coated_of_roof(part) {
         None if several => format!("{} all over", part.roof),
         None => "all over".to_owned(),

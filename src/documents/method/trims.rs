@@ -22,7 +22,7 @@ pub(super) fn trim_plans(worked: &WholeJob<'_>) -> Vec<Block> {
     let key = |r: &RoofLayout| Some(trim_plan::key(profiles, r));
     let tried = trim_plan::TriedPlans::default();
     let draw = |r: &RoofLayout, space| Some(trim_plan::draw(profiles, r, &tried, space));
-    match roofs.len() {
+    let plans = match roofs.len() {
         MANY.. => side_by_side(wide_enough(roofs, Space::SIDE_BY_SIDE.numbered(), key, draw)),
         _ => {
             let drawn = |height: f64| wide_enough(roofs, Space { height, ..space.numbered() }, key, draw);
@@ -33,7 +33,19 @@ pub(super) fn trim_plans(worked: &WholeJob<'_>) -> Vec<Block> {
             let taller = is_small.then(|| TALLER.into_iter().map(drawn).find(|plans| plain(plans))).flatten();
             figures(taller.unwrap_or(plans))
         }
-    }
+    };
+    before_their_list(plans)
+}
+
+/// Plans none of which goes on to the next page while the list that is cut by them begins; a plan alone may, which has one mark
+/// for each of its pieces in that list.
+fn before_their_list(plans: Vec<Block>) -> Vec<Block> {
+    let several = plans.len() > 1;
+    let held = |plan: Block| match plan {
+        Block::Figure(_) if several => Block::Columns(vec![vec![plan]]),
+        other => other,
+    };
+    plans.into_iter().map(held).collect()
 }
 
 /// Whether the marks of a trim plan stand beside their pieces: at a large scale, or where the roof is large on paper.
