@@ -8,7 +8,7 @@ use wetout::checks::finding::Verdict;
 use wetout::documents::DocumentKind;
 use wetout::documents::drawings::Space;
 use wetout::documents::drawings::drawing::{apart, inside, part};
-use wetout::documents::drawings::peeled::{self, Coat, LayerLook, PeeledLayer};
+use wetout::documents::drawings::peeled::{self, CoatTint, LayerLook, PeeledLayer};
 use wetout::documents::drawings::roof_plan::{self, Audience};
 use wetout::documents::drawings::sections::{self, Build};
 use wetout::documents::views::QuoteView;
@@ -610,7 +610,7 @@ fn a_chimney_and_a_pipe_stand_in_the_roof_that_is_drawn_back() {
 }
 
 const PEELED: [LayerLook; 4] =
-    [LayerLook::Joists, LayerLook::Boards, LayerLook::Laminate, LayerLook::Topcoat(Coat::DarkGrey)];
+    [LayerLook::Joists, LayerLook::Boards, LayerLook::Laminate, LayerLook::Topcoat(CoatTint::DarkGrey)];
 
 fn drawn_back(roof: &RoofLayout, run: JoistRun) -> wetout::pages::scene::Scene {
     let layers = PEELED.map(|look| PeeledLayer { look, words: format!("{look:?}") });

@@ -3,7 +3,7 @@
 //! Given the householder's view; gives what may stand there, the best first. Whoever makes the quote takes the first with which
 //! the page ends where it should: nothing that page one says goes over it for the sake of a drawing.
 
-use super::drawings::peeled::{self, Coat, LayerLook, PeeledLayer};
+use super::drawings::peeled::{self, CoatTint, LayerLook, PeeledLayer};
 use super::drawings::plan_scale::{PT_PER_MM, SCALES};
 use super::drawings::several::across_ring;
 use super::drawings::{Space, patch_plan};
@@ -178,7 +178,7 @@ pub(super) fn layers_of(roof: &RoofView<'_>) -> Vec<PeeledLayer> {
     if roof.overlay.is_some() {
         layers.push(layer("boards", LayerLook::Boards));
     }
-    let coat = Coat::named(roof.colour);
+    let coat = CoatTint::named(roof.colour);
     layers.extend([layer("glass fibre", LayerLook::Laminate), layer("topcoat", LayerLook::Topcoat(coat))]);
     layers
 }

@@ -38,12 +38,12 @@ pub enum LayerLook {
     /// Glass fibre.
     Laminate,
     /// The last coat, in its colour.
-    Topcoat(Coat),
+    Topcoat(CoatTint),
 }
 
 /// The colour of a last coat, as near as a flat tint shows it.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
-pub enum Coat {
+pub enum CoatTint {
     /// Also any colour whose name says nothing.
     #[default]
     DarkGrey,
@@ -65,26 +65,26 @@ pub enum Coat {
     Sand,
 }
 
-impl Coat {
+impl CoatTint {
     /// The colour that a name tells of: `brick red` is red.
-    pub fn named(name: &str) -> Coat {
-        const WORDS: [(&str, Coat); 16] = [
-            ("red", Coat::Red),
-            ("terracotta", Coat::Red),
-            ("green", Coat::Green),
-            ("blue", Coat::Blue),
-            ("brown", Coat::Brown),
-            ("sand", Coat::Sand),
-            ("buff", Coat::Sand),
-            ("beige", Coat::Sand),
-            ("yellow", Coat::Sand),
-            ("black", Coat::Black),
-            ("white", Coat::White),
-            ("cream", Coat::White),
-            ("dark", Coat::DarkGrey),
-            ("anthracite", Coat::DarkGrey),
-            ("grey", Coat::LightGrey),
-            ("gray", Coat::LightGrey),
+    pub fn named(name: &str) -> CoatTint {
+        const WORDS: [(&str, CoatTint); 16] = [
+            ("red", CoatTint::Red),
+            ("terracotta", CoatTint::Red),
+            ("green", CoatTint::Green),
+            ("blue", CoatTint::Blue),
+            ("brown", CoatTint::Brown),
+            ("sand", CoatTint::Sand),
+            ("buff", CoatTint::Sand),
+            ("beige", CoatTint::Sand),
+            ("yellow", CoatTint::Sand),
+            ("black", CoatTint::Black),
+            ("white", CoatTint::White),
+            ("cream", CoatTint::White),
+            ("dark", CoatTint::DarkGrey),
+            ("anthracite", CoatTint::DarkGrey),
+            ("grey", CoatTint::LightGrey),
+            ("gray", CoatTint::LightGrey),
         ];
         let name = name.to_lowercase();
         let words: Vec<&str> = name.split(|c: char| !c.is_alphabetic()).collect();
@@ -94,15 +94,15 @@ impl Coat {
     /// Its face, its side, and where it goes up an edge.
     const fn inks(self) -> [Ink; 3] {
         match self {
-            Coat::DarkGrey => [Ink::Grey(0.62), Ink::Grey(0.5), Ink::Grey(0.56)],
-            Coat::LightGrey => [Ink::Grey(0.8), Ink::Grey(0.66), Ink::Grey(0.73)],
-            Coat::Black => [Ink::Grey(0.45), Ink::Grey(0.33), Ink::Grey(0.4)],
-            Coat::White => [Ink::Grey(0.98), Ink::Grey(0.84), Ink::Grey(0.91)],
-            Coat::Red => shaded([0.76, 0.47, 0.41]),
-            Coat::Green => shaded([0.53, 0.68, 0.53]),
-            Coat::Blue => shaded([0.52, 0.62, 0.74]),
-            Coat::Brown => shaded([0.66, 0.54, 0.45]),
-            Coat::Sand => shaded([0.87, 0.79, 0.62]),
+            CoatTint::DarkGrey => [Ink::Grey(0.62), Ink::Grey(0.5), Ink::Grey(0.56)],
+            CoatTint::LightGrey => [Ink::Grey(0.8), Ink::Grey(0.66), Ink::Grey(0.73)],
+            CoatTint::Black => [Ink::Grey(0.45), Ink::Grey(0.33), Ink::Grey(0.4)],
+            CoatTint::White => [Ink::Grey(0.98), Ink::Grey(0.84), Ink::Grey(0.91)],
+            CoatTint::Red => shaded([0.76, 0.47, 0.41]),
+            CoatTint::Green => shaded([0.53, 0.68, 0.53]),
+            CoatTint::Blue => shaded([0.52, 0.62, 0.74]),
+            CoatTint::Brown => shaded([0.66, 0.54, 0.45]),
+            CoatTint::Sand => shaded([0.87, 0.79, 0.62]),
         }
     }
 }

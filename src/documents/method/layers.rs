@@ -5,7 +5,7 @@
 use super::super::WholeJob;
 use super::super::cells::in_rows;
 use super::super::drawings::Space;
-use super::super::drawings::peeled::{self, Coat, LayerLook, PeeledLayer};
+use super::super::drawings::peeled::{self, CoatTint, LayerLook, PeeledLayer};
 use super::super::wording;
 use crate::model::shape::{DeckAction, JoistRun};
 use crate::model::{Finish, Point, Roof};
@@ -105,7 +105,7 @@ fn layers_of(roof: &Roof) -> Vec<PeeledLayer> {
     layers.extend([
         layer("trims", LayerLook::Trims),
         layer("laminate", LayerLook::Laminate),
-        layer("topcoat", LayerLook::Topcoat(Coat::default())),
+        layer("topcoat", LayerLook::Topcoat(CoatTint::default())),
     ]);
     layers
 }
