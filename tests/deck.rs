@@ -904,9 +904,13 @@ fn firrings_below_and_above_a_rooflight_have_their_own_depths() {
     let all = firrings(&shape(&r), &r, &feathered(), None);
     let kinds: Vec<([i64; 3], usize)> = alike(&all);
     assert_eq!(kinds, [([3400, 0, 85], 11), ([1300, 53, 85], 3), ([1100, 0, 28], 3)]);
-    let (lines, needs) = fall_lines(&shape(&r), &r, &feathered(), &all);
+    let (lines, needs) = fall_lines(&shape(&r), &r, (&feathered(), &Products::default()), &all);
     adds_up(&lines[0]);
     assert_eq!((lines[0].quantity, needs[0].quantity), (Decimal::new(446, 1), Decimal::new(446, 1)));
+    // 0.047 m × 500 kg/m3 × half of (11 × 3.4 × 0.085 + 3 × 1.3 × 0.138 + 3 × 1.1 × 0.028) m2 = 44.8 kg: a metre weighs just under a kilogram.
+    let half = (11 * 34 * 85 + 3 * 13 * 138 + 3 * 11 * 28) as i64;
+    assert_eq!((lines[1].id, lines[1].quantity), (LineId::FirringMass, Decimal::new(half * 47 * 5, 5) / Decimal::TWO));
+    assert_eq!(needs[0].weighs, Some(lines[1].quantity / lines[0].quantity));
 }
 
 /// The drawing: lengths at one scale, depths at another that it states, each kind with its count and its sizes.
@@ -1003,7 +1007,7 @@ fn joists_across_the_fall_take_level_firrings_in_steps() {
     let all = firrings(&shape(&r), &r, &feathered(), None);
     let depths: Vec<(i64, i64)> = all.iter().map(|f| (f.low_depth.as_mm(), f.high_depth.as_mm())).collect();
     assert_eq!(depths, [(10, 10), (20, 20), (30, 30), (40, 40), (50, 50)]);
-    let (lines, needs) = fall_lines(&shape(&r), &r, &feathered(), &all);
+    let (lines, needs) = fall_lines(&shape(&r), &r, (&feathered(), &Products::default()), &all);
     adds_up(&lines[0]);
     assert_eq!((lines[0].id, lines[0].quantity), (LineId::FirringLength, Decimal::from(20)));
     assert_eq!((&needs[0].role, needs[0].quantity), (&Role::Firring, Decimal::from(20)));
@@ -1057,7 +1061,8 @@ fn a_joist_that_wants_less_than_a_firring_takes_is_packed_and_it_is_said() {
     };
     assert_eq!(depths(&rules()), [15, 25, 35, 45]);
     assert_eq!(depths(&Rules { firring_toe: mm(0), ..rules() }), [5, 15, 25, 35, 45]);
-    let (lines, _) = fall_lines(&shape(&r), &r, &rules(), &firrings(&shape(&r), &r, &rules(), None));
+    let (lines, _) =
+        fall_lines(&shape(&r), &r, (&rules(), &Products::default()), &firrings(&shape(&r), &r, &rules(), None));
     let said = "1 joist wants less than firring_toe 6 mm and takes none: packed up on site";
     assert!(lines[0].working.contains(&Step::Note(said.into())), "{:?}", lines[0].working);
 }
@@ -1094,7 +1099,7 @@ fn a_deck_that_stays_or_is_covered_takes_no_firrings() {
     for action in [DeckAction::Overlay, DeckAction::Keep] {
         r.deck.action = action;
         assert!(firrings(&shape(&r), &r, &rules(), None).is_empty());
-        assert!(fall_lines(&shape(&r), &r, &rules(), &[]).0.is_empty());
+        assert!(fall_lines(&shape(&r), &r, (&rules(), &Products::default()), &[]).0.is_empty());
     }
     assert_eq!(joist_lines(&shape(&r), &r).len(), 11);
 }

@@ -9,7 +9,7 @@ use crate::support::{asked, built_in_words, lean_to};
 use wetout::documents::views::QuoteView;
 use wetout::documents::{DocumentKind, method, quote};
 use wetout::job_file::load;
-use wetout::model::{LineId, Mass};
+use wetout::model::{LineId, Mass, Role};
 use wetout::pricing::{Money, Order};
 use wetout::programme::Operation;
 use wetout::works::{Doer, WorkKind};
@@ -309,4 +309,61 @@ fn what_stands_on_a_new_kerb_is_fitted_once() {
         let told: Vec<String> = problems.iter().map(ToString::to_string).collect();
         assert!(told.iter().any(|p| p.contains("stands on the new kerb of `hatch`")), "{during}: {told:?}");
     }
+}
+
+/// A merchant is asked for the number on every note, so no page cuts it; the head tells the day and the foot who buys in law, with the
+/// registered office of a company.
+#[test]
+fn an_orders_number_is_whole_on_every_page_and_its_buyer_is_named_in_law() {
+    let text = std::fs::read_to_string("tests/big_jobs/long-names.yaml").unwrap();
+    let job = crate::demo::work(&crate::support::asked(&text));
+    let worked = job.worked();
+    let words = crate::support::built_in_words();
+    let mut long = 0;
+    for order in wetout::documents::views::OrderView::all(&worked) {
+        let document = wetout::documents::order::document(&order, &words).unwrap();
+        let paper = wetout::pages::fitting::lay_out(&document).unwrap();
+        for (n, page) in paper.pages.iter().enumerate() {
+            let texts: Vec<String> = page
+                .marks
+                .iter()
+                .filter_map(|mark| match &mark.item {
+                    wetout::pages::page::Item::Text(text) => Some(text.words()),
+                    _ => None,
+                })
+                .collect();
+            let whole = texts.iter().filter(|words| words.contains(&order.number)).count();
+            // At the head of each page and at its foot.
+            assert!(whole >= 2, "page {}: {} in {texts:?}", n + 1, order.number);
+            long += n;
+        }
+        let told = crate::drawings::text_of(&document).replace('\n', " ");
+        assert!(told.contains("Date: 25 November 2026"), "{told}");
+        assert!(
+            told.contains("is a trading name of Harrow Teal Ltd")
+                && told.contains("registered office Unit 3 Example Yard"),
+            "{told}"
+        );
+    }
+    assert!(long > 0, "an order of two pages");
+}
+
+/// No resin is on the load of a job that only coats: the catalyst is kept apart from what is.
+#[test]
+fn catalyst_is_kept_apart_from_what_is_on_the_load() {
+    let mut seen = [0, 0];
+    for (name, job) in crate::typeset::all_jobs() {
+        let worked = job.worked();
+        for order in wetout::documents::views::OrderView::all(&worked) {
+            if !order.has(|role| *role == Role::Catalyst) {
+                continue;
+            }
+            let document = wetout::documents::order::document(&order, &crate::support::built_in_words()).unwrap();
+            let told = crate::drawings::text_of(&document).replace('\n', " ");
+            let resin = order.has(|role| *role == Role::Resin);
+            assert_eq!(told.contains("from resin"), resin, "{name}: {told}");
+            seen[usize::from(resin)] += 1;
+        }
+    }
+    assert!(seen[0] > 0 && seen[1] > 3, "{seen:?}");
 }

@@ -132,6 +132,14 @@ fn the_kitchen_is_handed_over_and_the_register_goes_on_to_the_final_invoice() {
             "1 layer of 450 g/m² mat",
             "New 18 mm boards on the joists",
             "16.7 m² on plan",
+            // What keeps its edges dry, for whoever works on them one day.
+            "Flashing Lead flashing 180 mm wide at back",
+            "Gutter Half-round 112 mm at front",
+            // What the price left out was not built: the quote says of the same gap that it is not in it.
+            "fascia; a gap over one that ends with the joists is not part of this work",
+            "If the house changes hands",
+            "New owner",
+            "Registered in England and Wales, registered office Unit 3 Example Yard",
         ],
     );
     for page in words_of_pages(&desk.join("k/issued/26-041-handover-1/handover.pdf")) {
@@ -424,7 +432,7 @@ fn a_draft_has_lines_to_fill_in_for_all_that_is_not_said_and_takes_no_number() {
         &page,
         &["Draft, not issued", "Draft, no number", "Guaranteed for", "Deck dry, sound and swept", "Batch number"],
     );
-    assert!(!page.contains("-HAN-") && !page.replace("Passed on to", "").contains("Passed"), "{page}");
+    assert!(!page.contains("-HAN-") && !page.contains("Passed"), "{page}");
     assert_eq!(kept(&desk), ["26-041-A", "26-041-A-accepted"]);
     fs::write(desk.join("k/record.yaml"), "checks: {deck: yes}\nfinished: 2027-01-22\n").unwrap();
     done(&desk, &["handover", "JOB", "--draft", "--on", "2027-01-22", "--out", out.to_str().unwrap()]);

@@ -247,10 +247,26 @@ fn what_is_open_of_the_stage_before_is_told_on_the_next_invoice() {
     let told = page.split("Still open of what was asked for before").nth(1).unwrap_or_else(|| panic!("{page}"));
     let told = told.trim_start().trim_start_matches('£').replace(',', "");
     assert!(told.starts_with(&open.to_string()), "{open}: {told}");
-    let beside = page.split("Besides this, ").nth(1).unwrap_or_else(|| panic!("{page}"));
-    let beside = beside.trim_start_matches('£').replace(',', "");
-    assert!(beside.starts_with(&format!("{open} of what we asked for before is still open.")), "{beside}");
-    assert!(!words(&desk, "26-041-invoice-1/invoice.pdf").contains("Besides this"), "nothing was asked for before");
+    // The sum that is owed in all, and since when a part of it is overdue.
+    let all = open + pounds(&manifest(&desk, "26-041-invoice-2")["invoiced"]["sums"]["total"]);
+    let beside = page.replace(',', "");
+    let beside = beside.split("In all you owe us £").nth(1).unwrap_or_else(|| panic!("{page}"));
+    let told = format!("{all}: £{open} of what we asked for before was due on 17 December 2026.");
+    assert!(beside.starts_with(&told), "{told}: {beside}");
+    assert!(!words(&desk, "26-041-invoice-1/invoice.pdf").contains("In all you owe"), "nothing was asked for before");
+    // The law wants the day of issue and the tax point on an invoice for VAT; a receipt has the day on which it is written too.
+    assert!(page.contains("Date, tax point 20 January 2027"), "{page}");
+    let receipt = words(&desk, "26-041-receipt-1/receipt.pdf");
+    assert!(receipt.contains("Date 9 December 2026") && receipt.contains("Tax point 9 December 2026"), "{receipt}");
+    done(&desk, &["receipt", "JOB", "1", "--paid", "72.65", "--on", "2027-01-21", "--dated", "2027-01-23"]);
+    let receipt = words(&desk, "26-041-receipt-2/receipt.pdf");
+    for shown in ["Date 23 January 2027", "Paid on 21 January 2027", "Tax point 21 January 2027"] {
+        assert!(receipt.contains(shown), "{shown}: {receipt}");
+    }
+    let early = ["receipt", "JOB", "1", "--paid", "50", "--on", "2027-01-25", "--dated", "2027-01-23"];
+    assert!(refused(&desk, &early, 2).contains("a receipt of 2027-01-23 cannot tell of a payment of 2027-01-25"));
+    let checked = done(&desk, &["issue", "--check", "JOB"]);
+    assert!(checked.contains("26-041-receipt-2: as issued, and made again byte for byte"), "{checked}");
 }
 
 /// HMRC manual VATTOS9165, as read: a request for payment makes no tax point "provided it is not a VAT invoice", which is said
@@ -424,7 +440,8 @@ fn a_credited_stage_is_invoiced_anew_under_the_next_number() {
     assert!(!page.contains("No longer asked for"), "{page}");
     for shown in [
         "Credit note 26-041-INV-2",
-        "takes back 26-041-INV-1 of 22 January 2027. The reason: Wrong address.",
+        "cancels 26-041-INV-1 of 22 January 2027 in full. The reason: Wrong address. A new invoice follows for what is then to be paid.",
+        "What is credited",
         "VAT at 20% on",
     ] {
         assert!(page.contains(shown), "{shown}: {page}");

@@ -563,7 +563,7 @@ fn invoices_and_handovers_go_to_the_customer_with_the_very_files_that_were_froze
         assert!(receipt.contains(words), "{words}: {receipt}");
     }
     let credit = plain(&["invoice", "--number", "2"]);
-    assert!(credit.contains("takes back 26-041-INV-1") && credit.contains("Wrong address."), "{credit}");
+    assert!(credit.contains("cancels 26-041-INV-1") && credit.contains("Wrong address."), "{credit}");
     let variation = plain(&["variation", "--number", "1"]);
     for words in
         ["our variation order 26-041-VAR-1", "It adds", "217.62 to the price, VAT included", "send the page back"]

@@ -95,6 +95,7 @@ fn need(role: &str, quantity: &str, line: LineId) -> Need {
         lines: vec![line],
         shares: vec![Share { work: WorkKind::FirstLayer, roof: None, weight: Decimal::ONE }],
         optional: false,
+        weighs: None,
     }
 }
 

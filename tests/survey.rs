@@ -147,9 +147,24 @@ fn every_later_page_of_the_form_has_room_for_whose_roof_it_is() {
 fn the_form_says_how_an_inner_corner_and_a_bay_are_written_and_that_old_boards_are_an_example() {
     let form = wetout::survey::document(&lists(), None, 1, time::macros::date!(2026 - 11 - 25));
     let told = wetout::pages::listing::describe(&wetout::pages::fitting::lay_out(&form).unwrap());
-    for said in ["wetout new FOLDER --from survey.pdf", "left 45", "for example 18"] {
+    for said in
+        ["wetout new FOLDER --from survey.pdf", "left 45", "for example 18", "Fall, as 1:40", "takes pages 2 and 3"]
+    {
         assert!(told.contains(said), "{said}: {told}");
     }
+}
+
+/// What can be written at gutters and flashings stands once, on the page where they are written, and no heading speaks of what is not there.
+#[test]
+fn what_can_be_chosen_stands_once_on_the_form() {
+    let form = wetout::survey::document(&lists(), None, 1, time::macros::date!(2026 - 11 - 25));
+    let paper = wetout::pages::fitting::lay_out(&form).unwrap();
+    let told = wetout::pages::listing::describe(&paper);
+    for once in ["Gutter under it: ", "Flashing of the wall: "] {
+        assert_eq!(told.matches(once).count(), 1, "{once}: {told}");
+    }
+    assert!(!told.contains("gutters and flashings"), "{told}");
+    assert_eq!(paper.pages.len(), 4);
 }
 
 #[test]

@@ -153,9 +153,9 @@ fn weighed(line: &Line, laid: &Laid<'_>, rules: &Rules) -> Weighed {
         | Id::BoxTopcoat
         | Id::TopcoatMass
         | Id::SurfaceTopcoat
+        | Id::FirringMass
         | Id::SurfaceAggregate => Weighed::Mass(line.item.clone(), line.quantity),
         Id::BandageLength(width) => book(Role::Bandage(width), None),
-        Id::FirringLength => book(Role::Firring, None),
         Id::DeckNoggins => book(Role::Noggin, None),
         Id::KerbTimber => timber(line, laid, laid.openings.of_kerbs(true)),
         Id::TrimmerLength => timber(line, laid, laid.openings.of_kerbs(false)),

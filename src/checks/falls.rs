@@ -47,12 +47,12 @@ pub fn steepness(fall: RoofFall, rules: &Rules, path: &SettingPath) -> Option<Pr
     }
 }
 
-/// Warns of firrings so deep that they are held upright by blocking: a price and a mass by the metre may not hold for them.
+/// Warns of firrings so deep that they are held upright by blocking: a price by the metre may not hold for them.
 pub fn tall_firrings(roof: &Roof, firrings: &[Firring], rules: &Rules) -> Option<Problem> {
     let tall = rules.firring_block;
     let deepest = firrings.iter().map(|f| f.high_depth.max(f.low_depth)).max().filter(|deepest| *deepest > tall)?;
     let fault = format!(
-        "the deepest firring is {deepest}, over {tall}: blocking is laid between those, and a merchant may price and weigh so deep a one higher"
+        "the deepest firring is {deepest}, over {tall}: blocking is laid between those, and a merchant may price so deep a one higher"
     );
     let cure = "ask the merchant, and give the price book's article its price; or plan a lower fall within BS 6229";
     Some(Problem::warning(Warned::Fall, roof.path.key("fall"), fault, cure))

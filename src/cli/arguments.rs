@@ -728,6 +728,9 @@ pub struct Receipt {
     /// On which day the money came or went, or the receipt is taken back, as 2027-01-21
     #[arg(long, value_name = "DATE", value_parser = parse_date)]
     pub on: Date,
+    /// On which day the receipt is written, where that is not the day of the payment
+    #[arg(long, value_name = "DATE", value_parser = parse_date, conflicts_with_all = ["back", "cancel"])]
+    pub dated: Option<Date>,
     /// How it was paid, or paid back
     #[arg(long, value_enum, default_value = "transfer")]
     pub by: PaidBy,

@@ -179,7 +179,7 @@ fn facts(view: &AccountView<'_>) -> Block {
     let to = vec![fact("To", strong(&customer.name)), fact("Address", cell(customer.address.join(", ")))];
     let facts = vec![
         fact("Reference", strong(reference(view))),
-        fact("As of", cell(wording::date(parties.date))),
+        fact("As at", cell(wording::date(parties.date))),
         fact("Work at", cell(parties.site.join(", "))),
     ];
     Block::Columns(vec![vec![Block::Facts(to)], vec![Block::Facts(facts)]])

@@ -71,6 +71,35 @@ pub fn chases(layout: &RoofLayout, lap: Length) -> Vec<String> {
     alike.iter().map(|(words, names)| format!("{}: {words}", super::wording::list(names))).collect()
 }
 
+/// `lead flashing 180 mm wide at back`: what is cut in, with what it is cut in at.
+pub fn strips(layout: &RoofLayout) -> Vec<String> {
+    alike(layout.flashings.iter().map(|cut| {
+        let wide = cut.sold.map_or_else(String::new, |sold| format!(" {sold} wide"));
+        (format!("{}{wide} at", cut.kind.words()), cut.name(&layout.shape).to_owned())
+    }))
+}
+
+/// `half-round 112 mm at front`: the gutters that hang along drip edges.
+pub fn hung_gutters(edges: &[Edge], shape: &RoofShape) -> Vec<String> {
+    let drips = edges.iter().zip(&shape.sides).filter(|(_, side)| side.finish == Finish::Drip);
+    alike(drips.filter_map(|(edge, side)| {
+        let gutter = edge.gutter.as_ref()?;
+        Some((format!("{} {} at", gutter.shape, gutter.size), side.label.clone()))
+    }))
+}
+
+/// Words with the names of all that they are said of.
+fn alike(said: impl Iterator<Item = (String, String)>) -> Vec<String> {
+    let mut alike: Vec<(String, Vec<String>)> = Vec::new();
+    for (words, name) in said {
+        match alike.iter_mut().find(|(same, _)| *same == words) {
+            Some((_, names)) => names.push(name),
+            None => alike.push((words, vec![name])),
+        }
+    }
+    alike.iter().map(|(words, names)| format!("{words} {}", super::wording::list(names))).collect()
+}
+
 /// The walls of a roof at which no new flashing is cut in, by their labels.
 pub fn unflashed(edges: &[Edge], shape: &RoofShape) -> Vec<String> {
     let bare = edges.iter().zip(&shape.sides).filter(|(edge, _)| edge.flashing == Some(Flashing::None));

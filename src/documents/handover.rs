@@ -536,6 +536,10 @@ fn layers(roof: &RoofView<'_>) -> Vec<(&'static str, String)> {
         let edges = edge_words::of_finish(&layout.shape, finish);
         rows.extend((!edges.is_empty()).then(|| (label, wording::capital(&wording::list(&edges)))));
     }
+    let flashings = edge_words::strips(layout);
+    rows.extend((!flashings.is_empty()).then(|| ("Flashing", wording::capital(&wording::list(&flashings)))));
+    let gutters = edge_words::hung_gutters(roof.edges, &layout.shape);
+    rows.extend((!gutters.is_empty()).then(|| ("Gutter", wording::capital(&wording::list(&gutters)))));
     let ladders = wording::list(&edge_words::ladder_points(roof.edges, &layout.shape));
     rows.extend((!ladders.is_empty()).then(|| ("Ladder point", wording::capital(&ladders))));
     let openings: Vec<String> = layout.shape.holes.iter().map(|hole| hole.name.clone()).collect();

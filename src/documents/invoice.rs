@@ -154,6 +154,8 @@ pub struct EarlierInvoice<'a> {
     pub total: Money,
     /// What of it is still to be paid, where it was a request for payment: its VAT falls due when it is paid.
     pub unpaid_request: Option<Money>,
+    /// By when it was to be paid, where it is not paid whole, and what of it is open.
+    pub open: Option<(Date, Money)>,
 }
 
 /// What a credit note takes back.
@@ -176,7 +178,7 @@ pub struct InvoiceView<'a> {
     pub form: InvoiceForm,
     /// Its number; none while it is a draft.
     pub number: Option<&'a str>,
-    /// The tax point, where it is not the date.
+    /// The tax point, where it is not the date. An invoice for VAT shows both (regulation 14(1)(b) and (c)).
     pub tax_point: Option<Date>,
     /// The last day on which it is paid in time.
     pub due: Date,
@@ -357,8 +359,12 @@ fn facts(view: &InvoiceView<'_>) -> Block {
     let fact = |label: &str, words: Vec<Span>| (label.to_owned(), words);
     let to = parties.customer_facts("To", view.customer_vat_number);
     let number = view.number.map_or_else(|| cell("Draft, no number"), strong);
-    let mut facts = vec![fact("Number", number), fact("Date", cell(wording::date(parties.date)))];
-    facts.extend(view.tax_point.map(|day| fact("Tax point", cell(wording::date(day)))));
+    // An invoice for VAT shows the day of issue and the tax point, which are one most often.
+    let point = (view.form.shows_vat() && view.credits.is_none()).then(|| view.tax_point.unwrap_or(parties.date));
+    let day = if point == Some(parties.date) { "Date, tax point" } else { "Date" };
+    let mut facts = vec![fact("Number", number), fact(day, cell(wording::date(parties.date)))];
+    let other = point.filter(|point| *point != parties.date);
+    facts.extend(other.map(|point| fact("Tax point", cell(wording::date(point)))));
     if view.form.shows_vat() {
         facts.extend(parties.firm.vat_number.as_ref().map(|number| fact("Our VAT number", cell(number))));
     }
@@ -386,7 +392,7 @@ fn amount(view: &InvoiceView<'_>) -> Block {
                 ),
                 false => "Nothing is paid back: it was not paid.".to_owned(),
             };
-            ("Credited to you".to_owned(), format!("Invoice {} is taken back whole. {back}", credited.number))
+            ("Credited to you".to_owned(), format!("Invoice {} is cancelled in full. {back}", credited.number))
         }
         (None, form) => {
             let note = match form {
@@ -398,9 +404,7 @@ fn amount(view: &InvoiceView<'_>) -> Block {
                 }
                 InvoiceForm::Request => "A payment in advance, VAT included.",
             };
-            let besides = still_open(view).map(|open| {
-                format!(" Besides this, {} of what we asked for before is still open.", wording::money(open))
-            });
+            let besides = still_open(view).map(|open| besides(view, open));
             let label = match view.to_pay() > Money::ZERO {
                 true => format!("To pay by {}", wording::date(view.due)),
                 false => "To pay".to_owned(),
@@ -411,6 +415,26 @@ fn amount(view: &InvoiceView<'_>) -> Block {
         }
     };
     Block::Headline { label, figure: wording::money(view.to_pay()), note }
+}
+
+/// What is owed in all where something of what was asked for before is open, and since when that is overdue.
+fn besides(view: &InvoiceView<'_>, open: Money) -> String {
+    let late = || view.before.iter().filter_map(|earlier| earlier.open).filter(|(due, _)| *due < view.parties.date);
+    let since = late().map(|(due, _)| due).min();
+    let overdue: Money = late().map(|(_, left)| left).sum();
+    let (all, open_words) = (wording::money(view.to_pay() + open), wording::money(open));
+    match since {
+        Some(due) if overdue >= open => format!(
+            " In all you owe us {all}: {open_words} of what we asked for before was due on {}.",
+            wording::date(due)
+        ),
+        Some(due) => format!(
+            " In all you owe us {all}: {open_words} of what we asked for before is still open, {} of it since {}.",
+            wording::money(overdue),
+            wording::date(due)
+        ),
+        None => format!(" In all you owe us {all}: {open_words} of what we asked for before is still open."),
+    }
 }
 
 /// What the price was accepted for.

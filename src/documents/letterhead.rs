@@ -122,7 +122,7 @@ pub fn vocabulary(parties: Parties<'_>) -> Vocabulary {
         .text("firm_address", firm.party.address.join(", "))
         .maybe("firm_phone", firm.party.phone.as_ref())
         .maybe("firm_email", firm.party.email.as_ref())
-        .maybe("firm_legal", firm.legal.as_ref())
+        .maybe("firm_legal", legal_line(firm))
         .text("firm_in_law", in_law(firm))
         .maybe("firm_vat_number", firm.vat_number.as_ref())
         .maybe("firm_insurance", firm.insurance.as_ref().map(|words| wording::sentence(words)))
@@ -143,9 +143,31 @@ pub fn vocabulary(parties: Parties<'_>) -> Vocabulary {
 /// The firm and who stands behind its name; a name with which those words begin is said once.
 fn in_law(firm: &Firm) -> String {
     let name = &firm.party.name;
-    match &firm.legal {
+    let named = match &firm.legal {
         Some(legal) if legal.starts_with(name.as_str()) => wording::unstopped(legal).to_owned(),
         Some(legal) => format!("{name}, {}", wording::unstopped(legal)),
         None => name.clone(),
+    };
+    match registered(firm) {
+        Some(words) => format!("{named}; {}", wording::within(&words)),
+        None => named,
+    }
+}
+
+/// Who stands behind the firm's name, with a company's particulars, as they stand at the foot of what it sends.
+fn legal_line(firm: &Firm) -> Option<String> {
+    let parts = [firm.legal.clone(), registered(firm)];
+    let said: Vec<String> = parts.into_iter().flatten().map(|words| wording::sentence(&words)).collect();
+    (!said.is_empty()).then(|| said.join(" "))
+}
+
+/// Where a company is registered, and its registered office: letters, orders and invoices state both (Company, Limited Liability
+/// Partnership and Business (Names and Trading Disclosures) Regulations 2015, SI 2015/17, regulation 25, from memory).
+fn registered(firm: &Firm) -> Option<String> {
+    match (&firm.registered_in, &firm.registered_office) {
+        (Some(part), Some(office)) => Some(format!("Registered in {part}, registered office {office}")),
+        (Some(part), None) => Some(format!("Registered in {part}")),
+        (None, Some(office)) => Some(format!("Registered office {office}")),
+        (None, None) => None,
     }
 }

@@ -5,6 +5,7 @@
 
 use super::cells::{big, cell, centre, group, large, left, plain, right, strong, wide};
 use super::letterhead::{self, Title};
+use super::standing::IssueStanding;
 use super::views::{OrderView, PickLine};
 use super::words::{Vocabulary, Words};
 use super::{csv, wording};
@@ -36,6 +37,10 @@ pub fn document(order: &OrderView<'_>, words: &Words) -> Result<Document, Vec<Pr
     };
     let mut document = letterhead::standing_document(order.parties, title, blocks, words)?;
     document.footer = letterhead::footer(order.parties, "Materials order", &order.number);
+    if order.varied.is_some() && order.parties.standing != IssueStanding::Draft {
+        // Its number says of which variation it is; of which revision of what says nothing to a merchant.
+        document.standing = String::new();
+    }
     document.attachments.push(Attachment {
         name: format!("order-{}.csv", file_safe(&order.number)),
         mime: "text/csv".to_owned(),
@@ -70,6 +75,11 @@ pub(super) fn vocabulary(order: &OrderView<'_>) -> Vocabulary {
         .yes("topcoat", order.has(|r| matches!(r, Role::Topcoat(_))))
         .yes("trims", order.has(|r| matches!(r, Role::Trim(_))))
         .yes("catalyst", order.has(|r| *r == Role::Catalyst))
+        .yes("resin", order.has(|r| *r == Role::Resin))
+        .texts(
+            "deliveries",
+            &(1..=order.drops.count().filter(|n| *n > 1).unwrap_or(0)).map(|n| n.to_string()).collect::<Vec<_>>(),
+        )
         .yes("several_colours", colours.len() > 1)
         .text("topcoat_colours", wording::list(&colours))
         .text("total_weight", weight(order))
@@ -175,7 +185,12 @@ fn facts(order: &OrderView<'_>) -> Block {
     let pair = |label: &str, value: Vec<Span>| (label.to_owned(), value);
     let longest = order.longest.map(|l| format!("; longest item {}", wording::metres(l))).unwrap_or_default();
     let load = format!("{}{longest}", weight(order));
-    let here = vec![pair("To", cell(order.merchant)), pair("Account", cell(account)), pair("Load", strong(load))];
+    let here = vec![
+        pair("To", cell(order.merchant)),
+        pair("Account", cell(account)),
+        pair("Date", cell(wording::date(order.parties.date))),
+        pair("Load", strong(load)),
+    ];
     let mut there =
         vec![pair("Deliver to", strong(order.parties.site.join(", "))), pair("When", strong(window(order)))];
     there.extend(order.access.map(|access| pair("Access", cell(access))));
@@ -200,7 +215,7 @@ fn window(order: &OrderView<'_>) -> String {
         (None, Some(b)) => format!("By {} at the latest", wording::day_and_date(b)),
         (None, None) => match come(order) {
             Some(day) if !order.drop_days.is_empty() => {
-                format!("The first by {}, each as said at \u{201c}Loading\u{201d}", wording::day_and_date(day))
+                format!("The first by {}; see Loading", wording::day_and_date(day))
             }
             Some(day) => one(wording::day_and_date(day)),
             None if order.varied.is_some() => {
@@ -227,7 +242,7 @@ fn contact(order: &OrderView<'_>) -> String {
 fn table(order: &OrderView<'_>) -> Table {
     let mut columns: Vec<Column> =
         vec![centre("Picked"), big("Packs"), large("Code"), wide("Description", 3), left("Pack"), right("kg")];
-    columns.extend((!order.by_drop.is_empty()).then(|| wide("Load", 1)));
+    columns.extend((!order.by_drop.is_empty()).then(|| centre("Load")));
     let mut rows = Vec::new();
     let mut last = "";
     for (n, line) in order.lines.iter().enumerate().filter(|(_, line)| !line.optional) {
@@ -235,25 +250,31 @@ fn table(order: &OrderView<'_>) -> Table {
             rows.push(group(line.group, columns.len()));
             last = line.group;
         }
-        let load = order.by_drop.get(n).map(|parts| cell(in_loads(parts)));
-        rows.push(plain(cells(line).into_iter().chain(load).collect()));
+        let loads = order.by_drop.get(n).map_or(&[][..], Vec::as_slice);
+        let load = (!loads.is_empty()).then(|| cell(in_loads(loads)));
+        rows.push(plain(cells(line, loads).into_iter().chain(load).collect()));
     }
     Table { columns, rows, header: true }
 }
 
-/// `2`, or `28 in 1, 12 in 2` where a line is parted.
+/// `2`, or `1, 2` where a line is parted.
 fn in_loads(parts: &[(usize, u32)]) -> String {
+    parts.iter().map(|(load, _)| load.to_string()).collect::<Vec<_>>().join(", ")
+}
+
+/// `; 28 in load 1, 12 in load 2`: how a line is parted; nothing where all of it comes in one.
+fn parted(parts: &[(usize, u32)]) -> String {
+    let one = |(load, packs): &(usize, u32)| format!("{packs} in load {load}").replace(' ', "\u{a0}");
     match parts {
-        [(load, _)] => load.to_string(),
-        parts => {
-            parts.iter().map(|(load, packs)| format!("{packs}\u{a0}in\u{a0}{load}")).collect::<Vec<_>>().join(", ")
-        }
+        [] | [_] => String::new(),
+        parts => format!("; {}", parts.iter().map(one).collect::<Vec<_>>().join(", ")),
     }
 }
 
-fn cells(line: &PickLine<'_>) -> Vec<Vec<Span>> {
+fn cells(line: &PickLine<'_>, loads: &[(usize, u32)]) -> Vec<Vec<Span>> {
     let hazard = line.hazard.map(|_| Span::bold("\u{a0}⚠"));
-    let description = std::iter::once(Span::plain(line.description)).chain(hazard).collect();
+    let parted = Some(parted(loads)).filter(|words| !words.is_empty()).map(Span::bold);
+    let description = std::iter::once(Span::plain(line.description)).chain(hazard).chain(parted).collect();
     vec![
         cell("☐"),
         strong(line.quantity.to_string()),

@@ -43,10 +43,12 @@ pub struct PaidInvoice<'a> {
 /// Everything that is printed.
 #[derive(Debug, Clone)]
 pub struct ReceiptView<'a> {
-    /// Who writes to whom, on the day of the payment.
+    /// Who writes to whom, on the day on which it is written.
     pub parties: Parties<'a>,
     /// Its number.
     pub number: &'a str,
+    /// The day of the payment, which is the tax point of what was paid in advance.
+    pub paid_on: Date,
     /// What was paid.
     pub amount: Money,
     /// How: `bank transfer`.
@@ -175,12 +177,13 @@ fn facts(view: &ReceiptView<'_>) -> Block {
     let of = |paid: &PaidInvoice<'_>| format!("{} of {}", paid.number, wording::date(paid.on));
     let mut facts = vec![
         fact("Number", strong(view.number)),
-        fact(if view.from_credit { "Set off on" } else { "Paid on" }, cell(wording::date(parties.date))),
+        fact("Date", cell(wording::date(parties.date))),
+        fact(if view.from_credit { "Set off on" } else { "Paid on" }, cell(wording::date(view.paid_on))),
         fact("Paid by", cell(view.by)),
         fact("For", cell(wording::list(&view.paid.iter().map(of).collect::<Vec<_>>()))),
     ];
     if view.is_vat_invoice() {
-        facts.push(fact("Tax point", cell(wording::date(parties.date))));
+        facts.push(fact("Tax point", cell(wording::date(view.paid_on))));
         facts.extend(parties.firm.vat_number.as_ref().map(|number| fact("Our VAT number", cell(number))));
     }
     Block::Columns(vec![vec![Block::Facts(from)], vec![Block::Facts(facts)]])
@@ -202,7 +205,7 @@ fn amount(view: &ReceiptView<'_>) -> Block {
 /// What was asked for, what had been paid, this payment, and what is open; of each that is paid.
 fn standing(view: &ReceiptView<'_>) -> Table {
     let pair = |what: String, sum: Money| plain(vec![cell(what), cell(wording::money(sum))]);
-    let on = wording::date(view.parties.date);
+    let on = wording::date(view.paid_on);
     let now = if view.from_credit { format!("Set off on {on}") } else { format!("Paid on {on}") };
     let mut rows = Vec::new();
     for paid in &view.paid {

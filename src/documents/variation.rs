@@ -165,7 +165,11 @@ fn amount(view: &VariationView<'_>) -> Block {
     let with_vat = view.registered && view.sums.by_customer == Money::ZERO;
     let label = if view.sums.total < Money::ZERO { "Comes off the price" } else { "Comes on top of the price" };
     let label = format!("{label}{}", if with_vat { ", VAT included" } else { "" });
-    let note = "It holds from the day on which you sign it.".to_owned();
+    let paid = match view.sums.total < Money::ZERO {
+        true => "It comes off the last payment of the quotation.",
+        false => "You pay it with the last payment of the quotation, or on an invoice of its own once it is done.",
+    };
+    let note = format!("It holds from the day on which you sign it. {paid}");
     Block::Headline { label, figure: wording::money(without_sign(view.sums.total)), note }
 }
 
@@ -235,17 +239,15 @@ fn then(view: &VariationView<'_>) -> Block {
     };
     let mut days = vec![fact("More on site", strong(more))];
     if let Some([was, then]) = view.finish {
+        let finished = |day: Date| format!("finished {}", wording::day_and_date(day));
         if was != then {
-            days.push(fact("Finish expected", cell(wording::day_and_date(was))));
+            days.push(fact("Without this order", cell(finished(was))));
         }
-        let label = match (was == then, view.begun_unasked) {
-            (true, None) => "Finish as before",
-            (false, None) => "New finish",
-            (_, Some(_)) => "Finish, if you tick",
-        };
-        days.push(fact(label, strong(wording::day_and_date(then))));
-        let begun = view.begun_unasked.map(wording::day_and_date);
-        days.extend(begun.map(|day| fact("If not, begun on", strong(day))));
+        let label = if view.begun_unasked.is_some() { "If you tick below" } else { "With this order" };
+        let as_before = if was == then { ", as before" } else { "" };
+        days.push(fact(label, strong(format!("{}{as_before}", finished(then)))));
+        let begun = view.begun_unasked.map(|day| format!("begun {} at the earliest", wording::day_and_date(day)));
+        days.extend(begun.map(|words| fact("If you do not", strong(words))));
     }
     Block::Columns(vec![vec![Block::Facts(price)], vec![Block::Facts(days)]])
 }

@@ -121,6 +121,10 @@ pub struct Firm {
     pub party: Party,
     /// Trading status and company number as printed.
     pub legal: Option<String>,
+    /// Of a company: the part of the United Kingdom in which it is registered.
+    pub registered_in: Option<String>,
+    /// Of a company: its registered office.
+    pub registered_office: Option<String>,
     /// VAT registration number; `None` when not registered.
     pub vat_number: Option<String>,
     /// The logo.

@@ -79,6 +79,8 @@ line_ids! {
     SawnLengths = "sawn.lengths";
     /// Firrings.
     FirringLength = "firring.length";
+    /// What the firrings weigh.
+    FirringMass = "firring.mass";
     /// Blocking that holds deep ones upright.
     FirringBlocking = "firring.blocking";
     /// Screws of firrings.

@@ -180,6 +180,7 @@ macro_rules! for_each_rule {
             firring_step: Length = mm(5), whole(0, 20), "mm", "tapered firrings whose depths at either end differ by no more than this are one size, the deepest (common practice, no source)", because "more is a hump that water stands behind";
             firring_least: Length = mm(300), whole(0, 600), "mm", "no firring is ordered shorter than this: a shorter one goes on at its taper, and what is over is cut off at the thin end (common practice, no source)", because "more is timber bought to be cut off";
             firring_toe: Length = mm(6), whole(0, 30), "mm", "no firring is thinner than this: tapered ones are all so much deeper, and a joist that wants less of a level one is packed up on site (common practice, no source)", because "more is a step that packing does not make up";
+            firring_width: Length = mm(47), whole(20, 150), "mm", "how wide firrings are, for what they weigh (common practice, no source)";
             firring_block: Length = mm(150), whole(0, 600), "mm", "firrings deeper than this are held upright by rows of blocking between them, of the noggins' timber (common practice, no source)", because "deeper is no firring but a joist of its own";
             firring_block_spacing: Length = mm(1200), whole(300, 3000), "mm", "how far apart those rows are at most, from the edge where the firrings are deepest (common practice, no source)", because "nearer is no room to nail, and further holds nothing upright";
             // Deck
@@ -290,6 +291,7 @@ macro_rules! for_each_rule {
             old_board_density: Decimal = dec(650, 0), whole(200, 1500), "kg/m3", "boards of an old deck, for the mass of what is tipped (common practice, no source)";
             old_board_loose: Decimal = dec(50, 0), whole(0, 200), "%", "boards of an old deck fill so much more of a skip than their own volume, as they lie loose (common practice, no source)";
             board_density: Decimal = dec(650, 0), whole(200, 1500), "kg/m3", "boards whose mass the price book does not give (EN 13986, from memory)";
+            timber_density: Decimal = dec(500, 0), whole(300, 900), "kg/m3", "firrings, which are weighed by the depth to which they are cut (common practice, no source)", because "treated softwood comes wet; the price book's mass of a metre counts where it is more";
             // Sundries
             acetone_per: Decimal = dec(20, 0), whole(1, 200), "kg of resin per litre", "resin that one litre of acetone cleans up after";
             acetone_least: Decimal = dec(5, 0), whole(0, 100), "litres", "least acetone";

@@ -251,14 +251,16 @@ pub fn dress(flow: &mut Flow, document: &Document, pages: &mut [Page]) {
         false => (0.0, 0.0),
     };
     let half = text.width * 0.48;
+    // The number that others are to quote is whole; what the work is gets what is left beside it.
     let reference = match document.by_hand.is_empty() {
-        true => fitted(flow, &document.reference, half, true),
+        true => fitted(flow, &document.reference, text.width * 0.8, true),
         false => fitted(flow, &document.by_hand, text.width * 0.8, false),
     };
-    let title = fitted(flow, &document.title, half, false);
+    let beside = (text.width - reference.natural_width(SMALL) - GAP).min(half);
+    let title = fitted(flow, &document.title, beside, false);
     let standing = fitted(flow, &document.standing, half, true);
     let aside = if standing.is_empty() { 0.0 } else { standing.natural_width(SMALL) + GAP };
-    let footer = fitted(flow, &document.footer, text.width * 0.8 - aside, false);
+    let footer = foot(flow, &document.footer, text.width * 0.9 - aside);
     for (number, page) in pages.iter_mut().enumerate() {
         if number > 0 {
             put(page, &reference, text.x, 45.0 - up);
@@ -274,6 +276,24 @@ pub fn dress(flow: &mut Flow, document: &Document, pages: &mut [Page]) {
         put(page, &standing, number - aside, HEIGHT - 33.0 + down);
     }
 }
+
+/// The foot in what a width holds: where it is too long it goes without the firm, then without the day, before its number is cut.
+fn foot(flow: &mut Flow, words: &str, width: f64) -> Shaped {
+    let parts: Vec<&str> = words.split(PART).collect();
+    let shorter = [parts.get(1..), parts.get(1..2)].into_iter().flatten().map(|parts| parts.join(PART));
+    let mut kept = words.to_owned();
+    for shorter in shorter.filter(|words| !words.is_empty()) {
+        let whole = fitted(flow, &kept, f64::INFINITY, false);
+        if whole.natural_width(SMALL) <= width {
+            return whole;
+        }
+        kept = shorter;
+    }
+    fitted(flow, &kept, width, false)
+}
+
+/// What stands between the parts of a foot.
+const PART: &str = " \u{b7} ";
 
 /// Words cut to what a width holds, with an ellipsis where something was cut.
 fn fitted(flow: &mut Flow, words: &str, width: f64, bold: bool) -> Shaped {

@@ -70,7 +70,7 @@ pub struct OrderLine {
     pub each: Money,
     /// Price of the line, without VAT.
     pub total: Money,
-    /// Mass of the line, where the book gives it.
+    /// Mass of the line, where the book gives it or the layout tells it, up to the next 0.1 kg.
     pub mass: Option<Mass>,
     /// Longest dimension of a pack, where the book gives it.
     pub longest: Option<Length>,

@@ -14,7 +14,7 @@ use crate::model::problem::Source;
 use crate::model::{HoleForm, Job, Length, Mass, Problem, Role, SettingPath, Warned, Whereabouts};
 use crate::takeoff::quantities::line::pool;
 use crate::takeoff::{Need, Unit};
-use rust_decimal::Decimal;
+use rust_decimal::{Decimal, RoundingStrategy};
 
 /// What was bought.
 pub(super) struct Bought {
@@ -249,11 +249,21 @@ fn line(need: &Need, article: &Article, n: u64) -> OrderLine {
         shares: need.shares.clone(),
         each,
         total: (each * Decimal::from(n)).to_penny(),
-        mass: article.mass.map(|m| m * Decimal::from(n)),
+        mass: mass_of(need, article).map(|m| up(m * Decimal::from(n))),
         longest: article.longest,
         hazard: article.hazard.clone().filter(|words| words != NO_HAZARD),
         optional: need.optional,
     }
+}
+
+/// What a pack weighs: of what is cut to the layout what it comes to there, else what the book says.
+fn mass_of(need: &Need, article: &Article) -> Option<Mass> {
+    need.weighs.map(|each| Mass::kg(each * article.holds)).or(article.mass)
+}
+
+/// Up to the next 0.1 kg, as orders print it: a load is the sum of its lines, and never more than they say.
+fn up(mass: Mass) -> Mass {
+    Mass::kg(mass.as_kg().round_dp_with_strategy(1, RoundingStrategy::ToPositiveInfinity))
 }
 
 fn total(book: &PriceBook, lines: Vec<OrderLine>) -> Order {

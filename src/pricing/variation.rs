@@ -40,6 +40,21 @@ pub struct FoundLine {
     pub what: String,
     /// What it takes, at least one.
     pub parts: Vec<FoundPart>,
+    /// Goods that it takes besides, whose price is in those parts: ordered, never charged.
+    pub takes: Vec<Taken>,
+}
+
+/// Goods whose price is in a rate or a sum.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Taken {
+    /// Their role.
+    pub role: Role,
+    /// Their size, where they come in sizes.
+    pub size: Option<Length>,
+    /// How much, in the role's unit.
+    pub quantity: Decimal,
+    /// The unit as it was written; empty where it is not.
+    pub unit: String,
 }
 
 /// What a thing that was found takes.
@@ -195,6 +210,13 @@ pub struct VariationPrice {
 pub fn price(found: &FoundOnSite, basis: VariationBasis<'_>) -> Result<VariationPrice, Vec<Problem>> {
     let (mut lines, mut faults, mut hours) = (Vec::new(), Vec::new(), Decimal::ZERO);
     for line in &found.lines {
+        for (n, taken) in line.takes.iter().enumerate() {
+            let Taken { role, size, quantity, unit } = taken;
+            if let Err(Unpriced { key, fault, cure }) = basis.article(role, *size, *quantity, unit) {
+                let (at, key) = (line.path.key("takes").entry(n), if key.is_empty() { "article" } else { key });
+                faults.push(Problem::fault(at.key(key), fault, cure));
+            }
+        }
         for part in &line.parts {
             let rate = match part {
                 FoundPart::Rate { label, .. } => Some(label),
@@ -372,7 +394,10 @@ impl<'a> VariationBasis<'a> {
         let all = costs(found.goods(self.board, self.rate_boards(found)));
         let mut by_cost = found.clone();
         let is_by_cost = |part: &FoundPart| !matches!(part, FoundPart::Boards { .. }) || self.board_rate().is_none();
-        by_cost.lines.iter_mut().for_each(|line| line.parts.retain(is_by_cost));
+        for line in &mut by_cost.lines {
+            line.parts.retain(is_by_cost);
+            line.takes.clear();
+        }
         let charged = all.min(costs(by_cost.goods(self.board, 0)));
         (charged, all - charged)
     }

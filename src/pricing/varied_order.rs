@@ -21,26 +21,33 @@ impl FoundOnSite {
     pub fn is_unsized(&self) -> bool {
         let mut parts = self.lines.iter().flat_map(|line| &line.parts);
         parts.any(|part| matches!(part, FoundPart::Article { size: None, .. }))
+            || self.lines.iter().flat_map(|line| &line.takes).any(|taken| taken.size.is_none())
     }
 
     /// The same, where an article without a size has the one in which the job needs it; one that the job needs in several sizes, or
     /// not at all, stays without.
     pub fn sized_by(mut self, needs: &[Need]) -> FoundOnSite {
-        for part in self.lines.iter_mut().flat_map(|line| &mut line.parts) {
-            if let FoundPart::Article { role, size: size @ None, .. } = part {
-                let mut sizes: Vec<Length> = needs.iter().filter(|n| n.role == *role).filter_map(|n| n.size).collect();
-                sizes.sort_unstable();
-                sizes.dedup();
-                if let [only] = sizes[..] {
-                    *size = Some(only);
+        let sized = |role: &Role, size: &mut Option<Length>| {
+            let mut sizes: Vec<Length> = needs.iter().filter(|n| n.role == *role).filter_map(|n| n.size).collect();
+            sizes.sort_unstable();
+            sizes.dedup();
+            if let ([only], None) = (&sizes[..], &size) {
+                *size = Some(*only);
+            }
+        };
+        for line in &mut self.lines {
+            for part in &mut line.parts {
+                if let FoundPart::Article { role, size, .. } = part {
+                    sized(role, size);
                 }
             }
+            line.takes.iter_mut().for_each(|taken| sized(&taken.role, &mut taken.size));
         }
         self
     }
 
     /// What of it is bought by role and size: articles, and boards, those of the job where it does not say which; with them the boards
-    /// that a rate for boards takes. What is done at another rate or a cost names no goods.
+    /// that a rate for boards takes, and what a line says that its rate or its sum takes.
     pub fn goods(&self, board: Option<&str>, rate_boards: u32) -> Vec<Need> {
         let parts = self.lines.iter().flat_map(|line| &line.parts);
         let goods = parts.filter_map(|part| match part {
@@ -63,12 +70,15 @@ impl FoundOnSite {
             lines: Vec::new(),
             shares: vec![Share { work: WorkKind::Extras, roof: None, weight: Decimal::ONE }],
             optional: false,
+            weighs: None,
         };
         let at_rate = board.filter(|_| rate_boards > 0).map(|key| {
             let boards = Role::Board(key.to_owned());
             (boards, None, Decimal::from(rate_boards))
         });
-        goods.chain(at_rate).map(need).collect()
+        let takes = self.lines.iter().flat_map(|line| &line.takes);
+        let takes = takes.map(|taken| (taken.role.clone(), taken.size, taken.quantity));
+        goods.chain(takes).chain(at_rate).map(need).collect()
     }
 }
 

@@ -9,6 +9,7 @@ use super::question::{
     AnswerKind, Ask, DOORS, EXTRAS, OPENINGS, OUTLETS, PATCHES, SIDES, SurveyQuestion, TIES, What, letter, questions,
 };
 use crate::model::firm::Accent;
+use crate::model::words::capital;
 use crate::model::{Access, Finish, Firm};
 use crate::pages::block::{
     Block, BoxTable, Document, Figure, Fitting, FormBox, FormFilling, FormTick, Letterhead, Span, Tone,
@@ -77,6 +78,16 @@ fn called(roof: u8, roofs: u8) -> String {
     if roofs == 1 { "The roof".to_owned() } else { format!("Roof {roof}") }
 }
 
+/// What stands over a box whose question alone does not say what is written into it.
+const fn how_written(what: What) -> Option<&'static str> {
+    match what {
+        What::Fall => Some("Fall, as 1:40"),
+        What::BoxFall => Some("Fall, 1:"),
+        What::WayOff => Some("Way off, side"),
+        _ => None,
+    }
+}
+
 fn job(what: What) -> Ask {
     Ask { roof: 0, item: 0, what }
 }
@@ -112,7 +123,8 @@ impl FormPages<'_> {
     }
 
     fn a_box(&self, ask: Ask, twelfths: u8, lines: u8) -> FormBox {
-        let label = self.questions.get(&ask).map_or_else(String::new, |question| question.label.clone());
+        let asked = || self.questions.get(&ask).map_or_else(String::new, |question| question.label.clone());
+        let label = how_written(ask.what).map_or_else(asked, str::to_owned);
         FormBox { label, twelfths, lines, filling: self.filling(ask) }
     }
 
@@ -125,7 +137,7 @@ impl FormPages<'_> {
     /// A table with a row for each of several things.
     fn table(&self, roof: u8, (of, share): (&str, u16), columns: &[(&str, u16, What)], rows: Vec<String>) -> Block {
         let cells = |item: u8| columns.iter().map(|(.., what)| self.filling(Ask { roof, item, what: *what })).collect();
-        let columns = columns.iter().map(|(heading, share, _)| ((*heading).to_owned(), *share)).collect();
+        let columns = columns.iter().map(|(heading, share, _)| (capital(heading), *share)).collect();
         let rows = rows.into_iter().zip(1..).map(|(name, item)| (name, cells(item))).collect();
         Block::BoxTable(BoxTable { of: of.to_owned(), share, columns, rows })
     }
@@ -141,7 +153,7 @@ impl FormPages<'_> {
                 continue;
             }
             let parted = if spans.is_empty() { "" } else { "   " };
-            spans.push(Span::bold(format!("{parted}{}: ", crate::model::words::capital(&question.label))));
+            spans.push(Span::bold(format!("{parted}{}: ", capital(&question.label))));
             let more = if words.len() > MOST_LISTED { " · …" } else { "" };
             let listed: Vec<&str> = words.iter().map(String::as_str).take(MOST_LISTED).collect();
             let before = if matches!(what, What::OldBoards | What::SideGutter) { "for example " } else { "" };
@@ -160,16 +172,16 @@ impl FormPages<'_> {
             )
         };
         let asked = |access: Access| {
-            let words = crate::model::words::capital(access.words());
+            let words = capital(access.words());
             (words, vec![yes_no(access, "yes"), yes_no(access, "no"), self.filling(job(What::AccessSum(access)))])
         };
         vec![
             heading(1, "Survey of a flat roof"),
             paragraph(
                 "Fill it in by hand with a pencil, or on a screen; an empty box is asked for later. A length without its unit \
-                 is in the unit of its box. A tie is a diagonal; corner A/B is where side A meets side B. Filled in on a screen it becomes a job, by the command",
+                 is in the unit of its box. A tie is a diagonal; corner A/B is where side A meets side B. Each further roof takes pages 2 \
+                 and 3 of its own.",
             ),
-            Block::Paragraph(vec![Span::bold("wetout new FOLDER --from survey.pdf")]),
             heading(2, "Who and where"),
             self.boxes(0, &[(What::Reference, 3, 1), (What::Title, 6, 1), (What::SurveyedOn, 3, 1)]),
             self.boxes(
@@ -195,23 +207,27 @@ impl FormPages<'_> {
                     (What::Hospital, 12, 1),
                 ],
             ),
-            heading(2, "Always asked, because always forgotten"),
+            heading(2, "Always asked"),
             Block::BoxTable(BoxTable {
                 of: "Is it in the price?".to_owned(),
                 share: 58,
-                columns: vec![("yes".to_owned(), 10), ("no".to_owned(), 10), ("or a sum, £".to_owned(), 22)],
+                columns: vec![("Yes".to_owned(), 10), ("No".to_owned(), 10), ("Or a sum, £".to_owned(), 22)],
                 rows: Access::all().map(asked).collect(),
             }),
             heading(2, "Asbestos"),
             self.boxes(0, &[(What::BuiltBefore, 5, 1), (What::Asbestos, 7, 1)]),
             Block::Callout {
                 tone: Tone::Caution,
-                title: "not known counts as yes".to_owned(),
+                title: "Not known counts as yes".to_owned(),
                 blocks: vec![paragraph(
                     "Old felt, boards, soffits and gutters from before 2000 may hold asbestos. Take no sample, break and drill \
                      nothing: have it surveyed. The order is held until the result is in.",
                 )],
             },
+            Block::Small(vec![Block::Paragraph(vec![
+                Span::plain("For the office: filled in on a screen it becomes a job by "),
+                Span::bold("wetout new FOLDER --from survey.pdf"),
+            ])]),
         ]
     }
 
@@ -323,9 +339,8 @@ impl FormPages<'_> {
         let patches = (1..=PATCHES).map(|n| n.to_string()).collect();
         vec![
             heading(2, &format!("{}: what not every roof has", called(roof, roofs))),
-            heading(3, "Joists off the spacing; gutters and flashings"),
+            heading(3, "Joists off the spacing"),
             self.boxes(roof, &[(What::JoistFirst, 6, 1), (What::JoistLast, 6, 1)]),
-            self.legend(roof, &[What::SideFlashing, What::SideGutter]),
             heading(3, "Low wall, tiles above, box gutter, overflow"),
             self.boxes(
                 roof,
@@ -407,14 +422,14 @@ impl FormPages<'_> {
         let finishes = self.questions.get(&at(1, What::SideFinish)).map(|question| self.lists.choices(question).words);
         let finishes = finishes.unwrap_or_default();
         let mut columns =
-            vec![("corner before it: left (or empty), right, left 45".to_owned(), 13), ("length, m".to_owned(), 13)];
+            vec![("Turn into it: left (or empty), right, left 45".to_owned(), 13), ("Length, m".to_owned(), 13)];
         // Beside a column for the gutter under an edge, the one built into it is named in full.
         let named = |word: &String| if word == Finish::Gutter.word() { "box gutter".to_owned() } else { word.clone() };
-        columns.extend(finishes.iter().map(|word| (named(word), 7)));
+        columns.extend(finishes.iter().map(|word| (capital(&named(word)), 7)));
         columns.extend([
-            ("height free at the wall, mm".to_owned(), 12),
-            ("its flashing".to_owned(), 13),
-            ("gutter under it".to_owned(), 20),
+            ("Height free at the wall, mm".to_owned(), 12),
+            ("Flashing at the wall".to_owned(), 13),
+            ("Gutter under it".to_owned(), 20),
         ]);
         let row = |(name, item): (String, u8)| {
             let ticks = finishes.iter().map(|word| {

@@ -348,7 +348,7 @@ fn lines(
     };
     for ((roof, l), cuts) in roofs.iter().zip(laid).zip(edge_cuts) {
         take(opening_lines::opening_lines(l, rules));
-        take(fall_lines::fall_lines(&l.shape, roof, rules, &l.firrings));
+        take(fall_lines::fall_lines(&l.shape, roof, (rules, products), &l.firrings));
         let board = roof.deck.board.as_ref().and_then(|key| products.boards.get(key));
         if let (Some(board), Some(deck)) = (board, &l.deck) {
             take(deck_lines::deck_lines(&l.shape, roof, rules, board, deck, products));

@@ -466,8 +466,11 @@ pub(super) fn credit_all(
 fn as_earlier(invoice: &InvoiceRecord, account: &Account) -> EarlierRecord {
     let open = account.open_of(&invoice.number);
     let unpaid_request = (invoice.form.0 == InvoiceForm::Request && open > Money::ZERO).then_some(KeptMoney(open));
+    let is_open = open > Money::ZERO;
     EarlierRecord {
         unpaid_request,
+        due: is_open.then_some(invoice.due),
+        open: is_open.then_some(KeptMoney(open)),
         number: invoice.number.clone(),
         date: invoice.date,
         label: invoice.label.clone(),
@@ -620,6 +623,7 @@ fn earlier(record: &EarlierRecord) -> EarlierInvoice<'_> {
         label: &record.label,
         total: record.total.0,
         unpaid_request: record.unpaid_request.map(|open| open.0),
+        open: record.due.zip(record.open).map(|(due, open)| (due.0, open.0)),
     }
 }
 

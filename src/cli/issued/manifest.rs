@@ -351,6 +351,9 @@ pub(crate) struct PaymentRecord {
     pub(crate) number: String,
     /// On which day it was paid.
     pub(crate) date: KeptDay,
+    /// On which day the receipt was written, where that is another.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(crate) dated: Option<KeptDay>,
     /// How much.
     pub(crate) amount: KeptMoney,
     /// How, in words.
@@ -805,6 +808,12 @@ pub(crate) struct EarlierRecord {
     /// What of it is still to be paid, where it was a request for payment: VAT on that is not due yet.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub(crate) unpaid_request: Option<KeptMoney>,
+    /// By when it was to be paid, where it is not paid whole.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(crate) due: Option<KeptDay>,
+    /// What of it is then open.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(crate) open: Option<KeptMoney>,
 }
 
 /// What a credit note takes back, and why.

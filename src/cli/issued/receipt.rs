@@ -169,6 +169,7 @@ fn record(
         sequence: stands.sequence,
         number: format!("{reference}-{PRINTED}-{}", stands.sequence),
         date: KeptDay(stands.on),
+        dated: None,
         amount: KeptMoney(stands.amount),
         by: stands.by.to_owned(),
         vat_invoice: first.vat_invoice,
@@ -217,7 +218,8 @@ fn of_payment(
     let taken = first.sums.total.0 + also.iter().map(|part| part.sums.total.0).sum::<Money>();
     let sequence = kept.next_in_series(reference, SERIES)?;
     let stands = ReceivedMoney { sequence, on: typed.on, by: typed.by.words(), amount: sum, over: sum - taken };
-    Ok(PaymentRecord { also, even_so: typed.even_so.clone(), ..record(reference, deal, invoice, first, stands) })
+    let dated = typed.dated.filter(|dated| *dated != typed.on).map(KeptDay);
+    Ok(PaymentRecord { also, dated, even_so: typed.even_so.clone(), ..record(reference, deal, invoice, first, stands) })
 }
 
 /// What is hardly meant.
@@ -235,6 +237,12 @@ fn refuse_unlikely(
     }
     if typed.on < invoice.date.0 {
         return Err(Stopped::Usage(format!("{} is of {}, later than that", invoice.number, invoice.date.0)));
+    }
+    if let Some(dated) = typed.dated.filter(|dated| *dated < typed.on) {
+        return Err(Stopped::Usage(format!(
+            "a receipt of {dated} cannot tell of a payment of {}, later than that",
+            typed.on
+        )));
     }
     let left = deal.sums.total - deal::account(kept, reference).paid();
     let late = invoice.due.0.saturating_add(LONG_AFTER);
@@ -288,8 +296,9 @@ fn view<'a>(
 ) -> Result<ReceiptView<'a>, Stopped> {
     let job = &loaded.job;
     Ok(ReceiptView {
-        parties: deal::parties(loaded, reference, record.date.0, IssueStanding::Numbered)?,
+        parties: deal::parties(loaded, reference, record.dated.unwrap_or(record.date).0, IssueStanding::Numbered)?,
         number: &record.number,
+        paid_on: record.date.0,
         amount: record.amount.0,
         by: &record.by,
         from_credit: record.from_credit,

@@ -390,7 +390,7 @@ fn unsold(price: &VariationPrice) -> String {
     if price.delivery > Money::ZERO {
         let delivery = price.delivery;
         text += &format!(
-            "Delivery of its boards, {delivery}, is in no line: the quote's rate for boards says that materials are included.\n"
+            "Delivery of what its rates take, {delivery}, is in no line: the quote says of its rates that materials are included.\n"
         );
     }
     if price.boards_by_cost {
@@ -404,7 +404,8 @@ fn unbought(found: &FoundOnSite, price: &VariationPrice, quoted: &Loaded) -> Str
     let agreed = quoted.terms.iter().flat_map(|terms| &terms.rot_rates);
     let bought: Vec<&str> =
         agreed.filter(|rate| price.rate_boards > 0 && rate.charges_boards()).map(|rate| rate.label.as_str()).collect();
-    let rates = found.lines.iter().flat_map(|line| &line.parts).filter_map(|part| match part {
+    let unsaid = found.lines.iter().filter(|line| line.takes.is_empty());
+    let rates = unsaid.flat_map(|line| &line.parts).filter_map(|part| match part {
         FoundPart::Rate { label, quantity, .. } if !bought.contains(&label.as_str()) => {
             Some(format!("{label}, {}", wording::number(*quantity)))
         }
@@ -413,7 +414,10 @@ fn unbought(found: &FoundOnSite, price: &VariationPrice, quoted: &Loaded) -> Str
     let rates: Vec<String> = rates.collect();
     match rates.is_empty() {
         true => String::new(),
-        false => format!("Sold by a rate, and on no order: {}. Buy what that takes.\n", rates.join("; ")),
+        false => format!(
+            "Sold by a rate, and on no order: {}. Buy what that takes, or say it under `takes`: it is ordered then.\n",
+            rates.join("; ")
+        ),
     }
 }
 

@@ -34,7 +34,7 @@ pub(crate) fn applied(
     let goods = found.clone().sized_by(&priced.laid.layout.take_off.needs).goods(board, record.rate_boards);
     if goods.is_empty() {
         return Err(Stopped::Usage(format!(
-            "{} names no goods: boards and articles are ordered; what is done at another rate or a cost you buy yourself",
+            "{} names no goods: boards, articles and what stands under `takes` are ordered; what is done at another rate or a cost you buy yourself",
             record.number
         )));
     }

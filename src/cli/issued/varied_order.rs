@@ -56,8 +56,8 @@ pub(crate) fn of(priced: PricedJob, kept: &Kept, typed: &str) -> Result<VariedOr
     let (goods, delivery) = sums(&priced);
     record.goods = KeptMoney(goods + delivery);
     let said = format!(
-        "variation order {number}: goods {goods}, delivery {delivery}, without VAT; what its lines say besides (hours, rates, costs) \
-         is not ordered\n"
+        "variation order {number}: goods {goods}, delivery {delivery}, without VAT; what its lines say besides (hours, costs, rates \
+         without `takes`) is not ordered\n"
     );
     Ok(VariedOrder { priced, found: (record.found.clone(), bytes), record, said })
 }
@@ -115,7 +115,8 @@ fn refuse_not_agreed(varied: IssuedVariation<'_>) -> Result<(), Stopped> {
 /// Whether a variation names goods that are ordered.
 pub(crate) fn has_goods(record: &VariationRecord, found: &FoundOnSite) -> bool {
     let is_bought = |part: &FoundPart| matches!(part, FoundPart::Boards { .. } | FoundPart::Article { .. });
-    record.rate_boards > 0 || found.lines.iter().flat_map(|line| &line.parts).any(is_bought)
+    let takes = || found.lines.iter().any(|line| !line.takes.is_empty());
+    record.rate_boards > 0 || takes() || found.lines.iter().flat_map(|line| &line.parts).any(is_bought)
 }
 
 /// What the other orders of the job take from the van: the last that was issued, else as the job stands today, and that of every

@@ -442,7 +442,7 @@ impl DrawnSection {
         self.note(
             -9.0,
             under - 78.0 - self.below(),
-            if bare { "fascia, made up to the batten where it ends with the joists" } else { "fascia" },
+            if bare { "fascia; a gap over one that ends with the joists is not part of this work" } else { "fascia" },
         );
         end
     }

@@ -94,6 +94,8 @@ pub(crate) fn firm(mut raw: RawFirm, folder: &Path, found: &mut Vec<Problem>) ->
         let logo = party.logo.given().and_then(|name| logo(&name.0, folder, found));
         Some(Firm {
             legal: party.legal.take().map(|t| t.0),
+            registered_in: party.registered_in.take().map(|t| t.0),
+            registered_office: party.registered_office.take().map(|t| t.0),
             vat_number: party.vat_number.take().map(|t| t.0).filter(|_| registered),
             logo,
             accent: party.accent.take().unwrap_or(ACCENT),

@@ -3,12 +3,12 @@
 //! Given the raw file; gives things with what each takes. Whether a rate, a board or an article is known is for the pricing.
 
 use super::measured::too_many;
-use crate::job_file::raw::found::{FoundQuantity, RawFound, RawThing};
+use crate::job_file::raw::found::{FoundQuantity, RawFound, RawTaken, RawThing};
 use crate::job_file::read::reading::Slot;
 use crate::job_file::read::suggest;
 use crate::model::role::ROLES;
 use crate::model::{Length, Problem, Role, SettingPath, limits};
-use crate::pricing::variation::{FoundLine, FoundOnSite, FoundPart};
+use crate::pricing::variation::{FoundLine, FoundOnSite, FoundPart, Taken};
 
 /// What one thing can take.
 const PARTS: [&str; 8] = ["rate", "article", "boards", "hours", "visits", "cost", "price", "omit"];
@@ -34,6 +34,7 @@ pub(crate) fn found(raw: RawFound, told: &mut Vec<Problem>) -> Option<FoundOnSit
 }
 
 fn thing(raw: RawThing, path: SettingPath, told: &mut Vec<Problem>) -> Option<FoundLine> {
+    let role = raw.article.given().and_then(|word| named(&word.0, &path, told));
     let mut fault =
         |key: &'static str, fault: String, cure: &str| told.push(Problem::fault(path.key(key), fault, cure));
     let (counted, quantity) = (!raw.rate.is_missing() || !raw.article.is_missing(), &raw.quantity);
@@ -59,23 +60,6 @@ fn thing(raw: RawThing, path: SettingPath, told: &mut Vec<Problem>) -> Option<Fo
     if raw.article.is_missing() && !raw.size.is_missing() {
         fault("size", "a size needs the article that it is of".to_owned(), "add `article:`, or take `size` out");
     }
-    let role = match raw.article.given() {
-        Some(word) => match Role::parse(&word.0) {
-            Some(role) => Some(role),
-            None => {
-                let known: Vec<&str> = ROLES.iter().map(|role| role.word).collect();
-                let cure = match suggest::nearest(&word.0, &known) {
-                    Some(near) => format!("did you mean `{near}`?"),
-                    None => {
-                        "write the role that the price book gives it, such as `flashing.lead` or `own.cowl`".to_owned()
-                    }
-                };
-                fault("article", format!("`{}` is no role of an article", word.0), &cure);
-                None
-            }
-        },
-        None => None,
-    };
     let keys = [
         raw.rate.is_missing(),
         raw.article.is_missing(),
@@ -90,8 +74,35 @@ fn thing(raw: RawThing, path: SettingPath, told: &mut Vec<Problem>) -> Option<Fo
         let cure = format!("add at least one of {}", suggest::words(&PARTS, "and"));
         fault("what", "what this costs is not said".to_owned(), &cure);
     }
-    let parts = parts(&raw, role);
-    Some(FoundLine { path, what: raw.what.take()?.0, parts })
+    let (parts, what) = (parts(&raw, role), raw.what.take());
+    let takes = raw.takes.take().unwrap_or_default();
+    if too_many(takes.len(), limits::FOUND, path.key("takes"), told) {
+        return None;
+    }
+    let at = |n| path.key("takes").entry(n);
+    let takes = takes.into_iter().enumerate().filter_map(|(n, raw)| taken(raw.take()?, &at(n), told)).collect();
+    Some(FoundLine { path, what: what?.0, parts, takes })
+}
+
+/// What a thing takes whose price is in its rate or its sum.
+fn taken(raw: RawTaken, path: &SettingPath, told: &mut Vec<Problem>) -> Option<Taken> {
+    let role = named(&raw.article.take()?.0, path, told)?;
+    let FoundQuantity { amount, unit } = raw.quantity.take()?;
+    Some(Taken { role, size: raw.size.take(), quantity: amount, unit })
+}
+
+/// The role of an article that is named under `article`.
+fn named(word: &str, path: &SettingPath, told: &mut Vec<Problem>) -> Option<Role> {
+    let role = Role::parse(word);
+    if role.is_none() {
+        let known: Vec<&str> = ROLES.iter().map(|role| role.word).collect();
+        let cure = match suggest::nearest(word, &known) {
+            Some(near) => format!("did you mean `{near}`?"),
+            None => "write the role that the price book gives it, such as `flashing.lead` or `own.cowl`".to_owned(),
+        };
+        told.push(Problem::fault(path.key("article"), format!("`{word}` is no role of an article"), &cure));
+    }
+    role
 }
 
 /// What a thing takes, in the order in which it is printed.

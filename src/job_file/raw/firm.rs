@@ -47,6 +47,8 @@ settings! {
         email: PrintedText;
         phone: PrintedText;
         legal: PrintedText;
+        registered_in: PrintedText;
+        registered_office: PrintedText;
         vat_number: PrintedText;
         logo: PrintedText;
         accent: Accent;

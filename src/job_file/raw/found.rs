@@ -33,6 +33,16 @@ settings! {
         cost: Money, within EXTRA;
         price: Money, within EXTRA;
         omit: Money, within EXTRA;
+        takes: List<RawTaken>;
+    }
+}
+
+settings! {
+    /// What a thing takes whose price is in its rate or its sum.
+    pub(crate) struct RawTaken = "what a thing takes" {
+        article: PrintedText, needed "sawn.47x147";
+        size: Length, within PACK_SIZE;
+        quantity: FoundQuantity, needed "1", within FOUND_QUANTITY;
     }
 }
 

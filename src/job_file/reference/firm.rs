@@ -33,7 +33,9 @@ explain! {
         address: "Address, a line an entry.", "the head of every document", "", "";
         email: "Electronic mail address.", "the head of every document", "it is not printed", "office@example-roofing.example";
         phone: "The telephone number that customers ring.", "the head of every document", "it is not printed", "01632 960114";
-        legal: "Who stands behind the name, as the law asks.", "the foot of the quote", "it is not printed", "Example Roofing is a trading name of Example Ltd";
+        legal: "Who stands behind the name, as the law asks: of a company its registered name and number.", "the foot of quotes, orders and invoices", "it is not printed", "Example Roofing is a trading name of Example Ltd";
+        registered_in: "Of a company: the part of the United Kingdom in which it is registered.", "the foot of quotes, orders and invoices", "it is not printed", "England and Wales";
+        registered_office: "Of a company: its registered office, on one line.", "the foot of quotes, orders and invoices", "it is not printed", "1 Example Yard, Anytown";
         vat_number: "Your VAT number.", "the quote", "needed where you are registered", "GB 000 0000 00";
         logo: "A PNG or JPEG next to this file.", "the head of every document", "your name alone", "logo.png";
         accent: "The one colour of the documents.", "lines and headings", "a dark blue-green", "\"#1f5f7a\"";

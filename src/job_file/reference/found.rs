@@ -1,7 +1,7 @@
 //! What is told of the keys of the file of what was found on site.
 
 use super::told::{Told, explain};
-use crate::job_file::raw::found::{RawFound, RawThing};
+use crate::job_file::raw::found::{RawFound, RawTaken, RawThing};
 
 explain! {
     RawFound {
@@ -22,5 +22,11 @@ explain! {
         cost: "What somebody else charges you for it, without VAT; overhead and margin go on top.", "the price", "nothing", "45.00";
         price: "What you sell it for, without VAT.", "the price", "it is worked out", "120.00";
         omit: "What no longer has to be paid, without VAT, because it is left out.", "the price", "nothing", "85.00";
+        takes: "What it takes of the price book, where its price is in the rate or the sum already: ordered, and charged by nothing else.", "the order for the variation", "nothing is ordered for a rate, but boards that a rate charges", "[{article: sawn.47x147, size: 4.8 m, quantity: 1}]";
+    }
+    RawTaken {
+        article: "A role of the price book.", "the order for the variation", "", "";
+        size: "Its size, where it comes in sizes.", "which article is bought", "that in which the job's own layout has it; needed where that has several or none", "4.8 m";
+        quantity: "How much of it, in its unit.", "the order for the variation", "", "";
     }
 }

@@ -1,12 +1,13 @@
 //! The line of the firrings that make a fall.
 //!
-//! Given the firrings as laid; gives their length and the need for it, with the number of each size.
+//! Given the firrings as laid; gives their length and the need for it, with the number of each size, and what they weigh: by the depth
+//! to which they are cut, never less than the price book says of a metre.
 
 use super::line::{Line, Need, Step, Unit};
-use super::working::{formula, line, rule};
+use super::working::{at_least, formula, line, rule, sum};
 use crate::geometry::segment::distance;
 use crate::model::words::plural;
-use crate::model::{Length, LineId, Role, Roof, Rules};
+use crate::model::{Length, LineId, Products, Role, Roof, Rules};
 use crate::rule;
 use crate::takeoff::layout::falls::{firring_screws, lift, without_firring};
 use crate::takeoff::layout::shape::RoofShape;
@@ -16,7 +17,12 @@ use rust_decimal::Decimal;
 use std::collections::BTreeMap;
 
 /// The line `firring.length` and its need; nothing where there are no firrings.
-pub fn fall_lines(shape: &RoofShape, roof: &Roof, rules: &Rules, firrings: &[Firring]) -> (Vec<Line>, Vec<Need>) {
+pub fn fall_lines(
+    shape: &RoofShape,
+    roof: &Roof,
+    (rules, products): (&Rules, &Products),
+    firrings: &[Firring],
+) -> (Vec<Line>, Vec<Need>) {
     let Some(fall) = roof.firred_by_us().filter(|_| !firrings.is_empty()) else {
         return (Vec::new(), Vec::new());
     };
@@ -76,9 +82,42 @@ pub fn fall_lines(shape: &RoofShape, roof: &Roof, rules: &Rules, firrings: &[Fir
     let of = |id, item: &str, unit, working| line((id, WorkKind::Firrings), item, Some(&shape.name), unit, working);
     let timber = of(LineId::FirringLength, "Firrings", Unit::Metre, working);
     let screws = of(LineId::FirringFixings, "Screws for firrings", Unit::Each, screws(&sizes, roof, rules));
-    let bought = [(Role::Firring, &timber), (Role::FramingFixings, &screws)];
-    let needs = bought.into_iter().filter_map(|(role, line)| Need::of(role, &[line.as_ref()?])).collect();
-    (timber.into_iter().chain(screws).collect(), needs)
+    let mass = of(LineId::FirringMass, "What the firrings weigh", Unit::Kilogram, mass(&sizes, total, rules, products));
+    let need = |role, line: &Option<Line>| Need::of(role, &[line.as_ref()?]);
+    let cut = need(Role::Firring, &timber).map(|need| need.weighing(mass.iter().map(|m| m.quantity).sum()));
+    let needs = cut.into_iter().chain(need(Role::FramingFixings, &screws)).collect();
+    (timber.into_iter().chain(mass).chain(screws).collect(), needs)
+}
+
+/// Their volume at the mean depth of each, as wood: a metre of one 200 mm deep weighs four times one of 50 mm.
+fn mass(sizes: &BTreeMap<[Length; 3], usize>, total: Length, rules: &Rules, products: &Products) -> Vec<Step> {
+    let (width, density) = (rules.firring_width, rules.timber_density);
+    let mut steps = vec![rule("firring_width", width), rule("timber_density", format!("{density} kg/m3"))];
+    let mut terms: Vec<Decimal> = Vec::new();
+    for (&[length, low, high], &n) in sizes {
+        let depths = low + high;
+        let kg = Decimal::from(n) * length.metres() * width.metres() * depths.metres() / Decimal::TWO * density;
+        let text = format!(
+            "firrings {length} long, {low} to {high} deep: {n} × {} m × {} m × {} m ÷ 2 × {density} kg/m3",
+            length.metres(),
+            width.metres(),
+            depths.metres()
+        );
+        steps.push(formula(text, kg, Unit::Kilogram));
+        terms.push(kg);
+    }
+    if terms.len() > 1 {
+        steps.push(sum("", &terms, Unit::Kilogram));
+    }
+    let kg: Decimal = terms.iter().sum();
+    if let Some(each) = products.mass_of(&Role::Firring, None) {
+        let by_book = each * total.metres();
+        if by_book > kg {
+            steps.push(Step::Note(format!("the price book says {} kg of a metre, which is more", each.normalize())));
+            steps.push(at_least(by_book, kg, Unit::Kilogram));
+        }
+    }
+    steps
 }
 
 /// Along each firring into its joist: straight down where it is thin, through its sides in turn where it is deep.

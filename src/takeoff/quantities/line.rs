@@ -103,6 +103,8 @@ pub struct Need {
     pub shares: Vec<Share>,
     /// Optional: offered on the order, not needed (a spare length).
     pub optional: bool,
+    /// What a unit of it weighs, kg, where that follows from what it is cut to and not from the pack.
+    pub weighs: Option<Decimal>,
 }
 
 impl Need {
@@ -117,12 +119,25 @@ impl Need {
             }
         }
         let shares = shares(lines.iter().copied());
-        (quantity > Decimal::ZERO).then_some(Need { role, size: None, quantity, lines: ids, shares, optional: false })
+        (quantity > Decimal::ZERO).then_some(Need {
+            role,
+            size: None,
+            quantity,
+            lines: ids,
+            shares,
+            optional: false,
+            weighs: None,
+        })
     }
 
     /// The same need, of one size.
     pub fn sized(self, size: Option<Length>) -> Need {
         Need { size, ..self }
+    }
+
+    /// The same need, where what it is cut to weighs so much in all, kg.
+    pub fn weighing(self, kg: Decimal) -> Need {
+        Need { weighs: Some(kg / self.quantity), ..self }
     }
 
     /// The same need, shared otherwise.
@@ -142,6 +157,10 @@ impl Need {
 
     /// Takes up another need of the same role and size.
     pub fn take_up(&mut self, other: Need) {
+        self.weighs = match (self.weighs, other.weighs) {
+            (Some(a), Some(b)) => Some((a * self.quantity + b * other.quantity) / (self.quantity + other.quantity)),
+            (a, b) => a.max(b),
+        };
         self.quantity += other.quantity;
         let new: Vec<LineId> = other.lines.into_iter().filter(|id| !self.lines.contains(id)).collect();
         self.lines.extend(new);

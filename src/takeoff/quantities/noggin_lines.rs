@@ -54,6 +54,7 @@ pub fn bought_lines<'a>(
             lines: vec![LineId::NogginLengths],
             shares: shares(all.iter().copied()),
             optional: false,
+            weighs: None,
         });
     }
     steps.push(sum("", &terms, Unit::Metre));

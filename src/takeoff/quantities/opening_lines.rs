@@ -105,6 +105,7 @@ pub fn opening_lines(roof: &RoofLayout, rules: &Rules) -> (Vec<Line>, Vec<Need>)
         lines: vec![LineId::TrimmerHangers],
         shares: vec![share.clone()],
         optional: false,
+        weighs: None,
     }));
     (lines, needs)
 }
@@ -188,6 +189,7 @@ pub fn bought_lines(plans: &[TimberPlan], laid: &[RoofLayout], rules: &Rules) ->
                 lines: vec![LineId::SawnLengths],
                 shares: shares.clone(),
                 optional: false,
+                weighs: None,
             });
         }
     }

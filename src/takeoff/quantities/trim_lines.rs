@@ -592,6 +592,7 @@ fn trim_needs(plan: &ProfilePlan, shapes: &[RoofShape]) -> Vec<Need> {
         lines: vec![LineId::TrimLengths(plan.finish)],
         shares: run_shares(plan, shapes),
         optional,
+        weighs: None,
     };
     let lengths = by_stock(plan.bars.iter().map(|b| b.stock));
     let mut needs: Vec<Need> = lengths.iter().map(|(&size, &n)| need(size, n, false)).collect();
