@@ -280,9 +280,7 @@ fn order_and_method_statement_tell_one_number_of_drops() {
     let drops: usize = rest.split(' ').next().unwrap().parse().unwrap();
     assert!(drops > 1, "{drops}");
     assert!(
-        rest.starts_with(&format!(
-            "{drops} deliveries of at most 1000 kg each: the column “Load” says which delivery brings what; "
-        )),
+        rest.starts_with(&format!("{drops} deliveries of at most 1000 kg each, as the column “Load” says; ")),
         "{}",
         &rest[..80]
     );

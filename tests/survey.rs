@@ -148,7 +148,7 @@ fn the_form_says_how_an_inner_corner_and_a_bay_are_written_and_that_old_boards_a
     let form = wetout::survey::document(&lists(), None, 1, time::macros::date!(2026 - 11 - 25));
     let told = wetout::pages::listing::describe(&wetout::pages::fitting::lay_out(&form).unwrap());
     for said in
-        ["wetout new FOLDER --from survey.pdf", "left 45", "for example 18", "Fall, as 1:40", "takes pages 2 and 3"]
+        ["wetout new FOLDER --from survey.pdf", "left 45", "for example 18", "Fall, as 1:40", "Each further roof"]
     {
         assert!(told.contains(said), "{said}: {told}");
     }
