@@ -7,7 +7,7 @@
 
 use super::page::NodeId;
 use super::pager::{Pager, PlaceReached, TextBounds, kind_of, next_chunk};
-use super::piece::{Piece, SheetKind, Tie};
+use super::piece::{Piece, SheetKind, Surround, Tie};
 use std::collections::{BTreeMap, VecDeque};
 use std::ops::Range;
 use std::rc::Rc;
@@ -112,11 +112,20 @@ fn nodes_of(pieces: &[Piece]) -> Option<Range<NodeId>> {
     begins.map(|whole| whole.nodes.clone()).filter(|nodes| !nodes.is_empty())
 }
 
+/// What some pieces stand in that those before them stand in too.
+fn goes_on(before: &[Piece], pieces: &[Piece]) -> Vec<Rc<Surround>> {
+    let (Some(before), Some(first)) = (before.last(), pieces.first()) else { return Vec::new() };
+    let both = before.within.iter().zip(&first.within);
+    both.take_while(|(one, other)| one.number == other.number).map(|(one, _)| Rc::clone(one)).collect()
+}
+
 /// The search for the order of the parts.
 struct Orders<'a> {
     parts: &'a [Part],
     pager: &'a Pager,
     bare: Vec<Vec<Piece>>,
+    /// What each part goes on with that began in the part before it, as a table.
+    held: Vec<Vec<Rc<Surround>>>,
     /// The cards that may come sooner, by the bit that stands for each, and the operation that it is wanted for.
     cards: Vec<(usize, Option<usize>)>,
     known: BTreeMap<PartAt, (PlaceReached, bool)>,
@@ -131,11 +140,17 @@ impl<'a> Orders<'a> {
             let is_for = |part: &Part| part.kind == Some(SheetKind::Operation) && part.name() == card.name();
             card.name().and_then(|_| parts.iter().position(is_for))
         };
+        let held =
+            |part: usize| match part.checked_sub(1).filter(|_| parts[part].is_parted && parts[part].nodes.is_none()) {
+                Some(before) => goes_on(&parts[before].pieces, &parts[part].pieces),
+                None => Vec::new(),
+            };
         let cards = (0..parts.len()).filter(|part| parts[*part].is_card());
         Orders {
             parts,
             pager,
             bare: parts.iter().map(|part| part.pieces.iter().map(Piece::bare).collect()).collect(),
+            held: (0..parts.len()).map(held).collect(),
             cards: cards.take(u64::BITS as usize).map(|card| (card, wanted(&parts[card]))).collect(),
             known: BTreeMap::new(),
             at_heads: vec![None; parts.len()],
@@ -149,8 +164,8 @@ impl<'a> Orders<'a> {
         let base = if at.pages < 2 { 0 } else { at.pages - at.pages % 2 };
         let from = PlaceReached { pages: at.pages - base + if base > 0 { 2 } else { 0 }, ..at };
         let key = (part, [from.y.to_bits(), from.below.to_bits()], from.blank, from.pages);
-        let (bare, next) = (&self.bare[part], &mut self.at_heads[part]);
-        let (to, on_one_leaf) = *self.known.entry(key).or_insert_with(|| self.pager.after(from, bare, next));
+        let (bare, held, next) = (&self.bare[part], &self.held[part], &mut self.at_heads[part]);
+        let (to, on_one_leaf) = *self.known.entry(key).or_insert_with(|| self.pager.after(from, bare, held, next));
         (PlaceReached { pages: at.pages + to.pages - from.pages, ..to }, on_one_leaf)
     }
 

@@ -81,15 +81,19 @@ impl Pager {
     }
 
     /// Where pieces would end that are put after what ends there, and whether an operation among them lies on one leaf; all its
-    /// marks aside.
+    /// marks aside. They go on with what is `held`.
     pub(super) fn after(
         &self,
         at: PlaceReached,
         pieces: &[Piece],
+        held: &[Rc<Surround>],
         next: &mut Option<PlaceReached>,
     ) -> (PlaceReached, bool) {
         let new = Pager::new(self.body, Rc::clone(&self.feet));
-        let mut pager = Pager { before: at.pages, y: at.y, below: at.below, blank: at.blank, ..new };
+        let begun = held.iter().map(|surround| surround.number).collect();
+        let held = held.iter().filter(|_| !at.blank);
+        let open = held.map(|surround| Open { surround: Rc::clone(surround), top: at.y, under: 0 }).collect();
+        let mut pager = Pager { before: at.pages, y: at.y, below: at.below, blank: at.blank, begun, open, ..new };
         if pieces.first().is_some_and(|piece| piece.new_page) && !at.blank {
             pager.next_page();
         }
