@@ -63,6 +63,7 @@ mod price_lists;
 mod price_updates;
 mod pricing;
 mod programme;
+mod quote_words;
 mod records;
 mod reference;
 mod replay;
