@@ -5,7 +5,6 @@
 
 use super::cells::{big, cell, centre, group, large, left, plain, right, strong, wide};
 use super::letterhead::{self, Title};
-use super::standing::IssueStanding;
 use super::views::{OrderView, PickLine};
 use super::words::{Vocabulary, Words};
 use super::{csv, wording};
@@ -37,10 +36,6 @@ pub fn document(order: &OrderView<'_>, words: &Words) -> Result<Document, Vec<Pr
     };
     let mut document = letterhead::standing_document(order.parties, title, blocks, words)?;
     document.footer = letterhead::footer(order.parties, "Materials order", &order.number);
-    if order.varied.is_some() && order.parties.standing != IssueStanding::Draft {
-        // Its number says of which variation it is; of which revision of what says nothing to a merchant.
-        document.standing = String::new();
-    }
     document.attachments.push(Attachment {
         name: format!("order-{}.csv", file_safe(&order.number)),
         mime: "text/csv".to_owned(),

@@ -41,12 +41,12 @@ pub struct FoundLine {
     /// What it takes, at least one.
     pub parts: Vec<FoundPart>,
     /// Goods that it takes besides, whose price is in those parts: ordered, never charged.
-    pub takes: Vec<TakenByRate>,
+    pub takes: Vec<TakenGoods>,
 }
 
 /// Goods whose price is in a rate or a sum.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct TakenByRate {
+pub struct TakenGoods {
     /// Their role.
     pub role: Role,
     /// Their size, where they come in sizes.
@@ -211,7 +211,7 @@ pub fn price(found: &FoundOnSite, basis: VariationBasis<'_>) -> Result<Variation
     let (mut lines, mut faults, mut hours) = (Vec::new(), Vec::new(), Decimal::ZERO);
     for line in &found.lines {
         for (n, taken) in line.takes.iter().enumerate() {
-            let TakenByRate { role, size, quantity, unit } = taken;
+            let TakenGoods { role, size, quantity, unit } = taken;
             if let Err(Unpriced { key, fault, cure }) = basis.article(role, *size, *quantity, unit) {
                 let (at, key) = (line.path.key("takes").entry(n), if key.is_empty() { "article" } else { key });
                 faults.push(Problem::fault(at.key(key), fault, cure));

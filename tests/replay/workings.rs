@@ -13,8 +13,8 @@ fn dec(text: &str) -> Decimal {
 }
 
 /// Units and counting words that may follow a number.
-const UNITS: [&str; 14] =
-    ["m", "m2", "kg", "m/m2", "kg/m2", "l/m2", "m/l", "kg/l", "g/ml", "ml", "l", "each", "piece", "pieces"];
+const UNITS: [&str; 15] =
+    ["m", "m2", "kg", "m/m2", "kg/m2", "kg/m3", "l/m2", "m/l", "kg/l", "g/ml", "ml", "l", "each", "piece", "pieces"];
 
 const SIGNS: [&str; 8] = ["+", "−", "×", "÷", "(", ")", "⌈", "⌉"];
 

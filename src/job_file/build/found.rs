@@ -8,7 +8,7 @@ use crate::job_file::read::reading::Slot;
 use crate::job_file::read::suggest;
 use crate::model::role::ROLES;
 use crate::model::{Length, Problem, Role, SettingPath, limits};
-use crate::pricing::variation::{FoundLine, FoundOnSite, FoundPart, TakenByRate};
+use crate::pricing::variation::{FoundLine, FoundOnSite, FoundPart, TakenGoods};
 
 /// What one thing can take.
 const PARTS: [&str; 8] = ["rate", "article", "boards", "hours", "visits", "cost", "price", "omit"];
@@ -85,10 +85,10 @@ fn thing(raw: RawThing, path: SettingPath, told: &mut Vec<Problem>) -> Option<Fo
 }
 
 /// What a thing takes whose price is in its rate or its sum.
-fn taken(raw: RawTaken, path: &SettingPath, told: &mut Vec<Problem>) -> Option<TakenByRate> {
+fn taken(raw: RawTaken, path: &SettingPath, told: &mut Vec<Problem>) -> Option<TakenGoods> {
     let role = named(&raw.article.take()?.0, path, told)?;
     let FoundQuantity { amount, unit } = raw.quantity.take()?;
-    Some(TakenByRate { role, size: raw.size.take(), quantity: amount, unit })
+    Some(TakenGoods { role, size: raw.size.take(), quantity: amount, unit })
 }
 
 /// The role of an article that is named under `article`.
