@@ -522,7 +522,9 @@ fn the_line_from_the_name_of_a_layer_ends_on_it() {
         "insulation" => vec![Ink::Grey(0.97)],
         "trims" => vec![Ink::Grey(0.25), Ink::Grey(0.6)],
         "laminate" | "glass fibre" => vec![Ink::AccentTint(0.68)],
-        "topcoat" => vec![Ink::Grey(0.62)],
+        "topcoat" => {
+            vec![Ink::Grey(0.62), Ink::Grey(0.8), Ink::Mixed([0.76, 0.47, 0.41]), Ink::Mixed([0.53, 0.68, 0.53])]
+        }
         _ => vec![Ink::Grey(0.88)],
     };
     let (mut seen, mut numbered) = (0, 0);

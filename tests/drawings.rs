@@ -324,7 +324,7 @@ const SCHEDULE_2: [(&str, &str); 25] = [
     ("the law is not settled", "If it matters to you, take advice"),
     ("how to cancel", "How. Tell us in a clear statement: by letter to {firm}, {address}"),
     ("the form", "under your reference {reference}"),
-    ("when money comes back", "without undue delay: within 14 days of having the materials back"),
+    ("when money comes back", "without undue delay, and within 14 days of your telling us"),
     ("cost of return", "Those not yet built in we fetch at our own cost"),
     ("what an early start costs", "in proportion to the whole of the contract"),
     ("when the right ends", "Once all of the work is done at your request, the right to cancel it ends"),
@@ -400,7 +400,7 @@ fn an_option_tells_what_is_said_and_left_out_otherwise_with_it() {
 
 /// Consumer Contracts Regulations 2013, Schedule 3. Part A after its notes for goods and for services (from memory, beside
 /// a sister text of the same directive that was read); part B as a trader's page gives it (read), in its order.
-const INSTRUCTIONS: [&str; 16] = [
+const INSTRUCTIONS: [&str; 14] = [
     "within 14 days, without giving a reason",
     "14 days after the day on which you accept",
     "reaches you, or someone whom you name to take them in",
@@ -409,9 +409,7 @@ const INSTRUCTIONS: [&str; 16] = [
     "It is enough to send it before the time is over",
     "All that you have paid, the usual cost of delivery included",
     "without undue delay",
-    "of your showing that you have sent them if that is sooner",
-    "within 14 days of your telling us where none were delivered",
-    "We may wait until then",
+    "and within 14 days of your telling us",
     "in the way you paid, unless you agree to another, and take no fee",
     "The extra cost of a dearer delivery",
     "fetch at our own cost: have them ready within 14 days",
@@ -425,7 +423,7 @@ const FORM: [&str; 8] = [
     "Goods: received on",
     "Name",
     "Address",
-    "Signature (only on paper)",
+    "Signature (only if sent on paper)",
     "Date",
 ];
 
@@ -455,7 +453,7 @@ fn a_quote_says_what_this_roof_has_and_has_not() {
     let other = text_of(&quote_of(&other));
     for (has, has_not) in [
         ("into the gutter (", "drips clear of what is below: there is no gutter"),
-        ("Their long edges lock together.", "Their long edges lie on timber too."),
+        ("Their long edges lock together.", "Their long edges lie on timbers that we set between the joists."),
     ] {
         assert!(usual.contains(has) && !usual.contains(has_not), "{has}");
         assert!(other.contains(has_not) && !other.contains(has), "{has_not}");
@@ -471,7 +469,7 @@ fn a_quote_says_what_this_roof_has_and_has_not() {
     let printed = words();
     for (name, words) in [
         ("balcony", "Where grains are strewn in it grips: walk there in soft shoes"),
-        ("parapet", "Carried up the walls under a new flashing, and over the low wall"),
+        ("parapet", "The roof carried up the walls under a new flashing, and over the low wall"),
         ("parapet", "A box gutter lined in one piece with the roof, with an overflow"),
         ("parapet", "A flashing covers it there too."),
         ("parapet", "New coping stones for those that are broken"),
@@ -498,7 +496,7 @@ fn a_start_within_the_time_for_cancelling_needs_the_express_request() {
         let come = (COMES, "delivery: {earliest: 2026-12-21, latest: 2026-12-22");
         let desk = kitchen_with(&[come, ("start: 2027-02-01", &format!("start: {start}"))]);
         let text = text_of(&quote_of(&desk));
-        assert_eq!(text.contains("tick your express request there"), within, "{start}");
+        assert_eq!(text.contains("if you tick that on the page “Acceptance”, else"), within, "{start}");
         assert_eq!(text.contains("without it we start when that time is over"), within, "{start}");
     }
 }
@@ -509,7 +507,7 @@ fn a_start_soon_after_the_materials_come_needs_the_express_request_too() {
     for (latest, over) in [("2027-01-15", None), ("2027-01-29", Some("after 12 February 2027"))] {
         let desk = kitchen_with(&[(COMES, &format!("delivery: {{earliest: 2027-01-13, latest: {latest}"))]);
         let text = text_of(&quote_of(&desk));
-        assert_eq!(text.contains("tick your express request there"), over.is_some(), "{latest}");
+        assert_eq!(text.contains("if you tick that on the page “Acceptance”, else"), over.is_some(), "{latest}");
         assert!(over.is_none_or(|over| text.contains(over)), "{latest}");
     }
 }

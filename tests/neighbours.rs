@@ -83,7 +83,7 @@ fn each_of_several_households_signs_the_acceptance() {
         "Each of us accepts quotation",
         "the whole of it until it is paid",
         "Signature of Mrs J. Ashdown (No. 12) Date, Mrs J. Ashdown (No. 12) Signature of Mr P. Lisle",
-        "We ask you expressly to start before the time for cancelling is over",
+        "before the time for cancelling is over",
         "We have read the page on our right to cancel",
     ] {
         assert!(two.contains(words), "{words}: {two}");

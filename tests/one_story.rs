@@ -351,7 +351,7 @@ fn the_page_that_is_signed_says_that_of_options_that_exclude_each_other_one_is_t
     for (name, job) in every_job() {
         let quote = text_of(&quote::document(&QuoteView::of(&job.worked()), &words()).unwrap());
         let excludes = job.pricing.options.iter().any(|option| !option.excludes.is_empty());
-        assert_eq!(quote.contains("of options that exclude each other, one"), excludes, "{name}");
+        assert_eq!(quote.contains("only one of options that exclude each other"), excludes, "{name}");
         bound += usize::from(excludes);
     }
     assert!(bound > 0);

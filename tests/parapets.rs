@@ -459,7 +459,10 @@ fn what_the_neighbour_and_the_engineer_must_say_first_is_asked_of_the_customer()
         "{quote}"
     );
     assert!(straight.contains("it carries 9.342 l/s along its longer way to the outlet, 4.12 m"), "{straight}");
-    assert!(quote.contains("Over the low walls: right and left. Each stands 251 mm above the new roof"), "{quote}");
+    assert!(
+        quote.contains("Over the low walls (parapets): right and left. Each stands 251 mm above the new roof"),
+        "{quote}"
+    );
     assert!(quote.contains("Stones at the right.") && quote.contains("Metal at the left."), "{quote}");
 
     let [plain, _] = documents(&demo::work(&demo::request("kitchen-extension")));

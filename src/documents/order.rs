@@ -71,10 +71,6 @@ pub(super) fn vocabulary(order: &OrderView<'_>) -> Vocabulary {
         .yes("trims", order.has(|r| matches!(r, Role::Trim(_))))
         .yes("catalyst", order.has(|r| *r == Role::Catalyst))
         .yes("resin", order.has(|r| *r == Role::Resin))
-        .texts(
-            "deliveries",
-            &(1..=order.drops.count().filter(|n| *n > 1).unwrap_or(0)).map(|n| n.to_string()).collect::<Vec<_>>(),
-        )
         .yes("several_colours", colours.len() > 1)
         .text("topcoat_colours", wording::list(&colours))
         .text("total_weight", weight(order))
