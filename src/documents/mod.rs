@@ -210,13 +210,16 @@ pub fn told(
     told_on(kind, worked, overrides, fitting::lay_out_sizes).map(|(told, _)| told)
 }
 
+/// On which page each work is told, by its name.
+type ToldOn = BTreeMap<String, usize>;
+
 /// The same on pages that are laid out so; and what the firm's own words leave out.
 fn told_on(
     kind: DocumentKind,
     worked: &WholeJob<'_>,
     overrides: &Overrides,
     laid_out: fn(Fonts, &block::Document) -> Result<Paper, Vec<Problem>>,
-) -> Result<(BTreeMap<String, usize>, Vec<Problem>), Vec<Problem>> {
+) -> Result<(ToldOn, Vec<Problem>), Vec<Problem>> {
     let (words, fonts) = words_and_fonts(overrides)?;
     let made = documents(kind, worked, &words)?;
     let mut pages = BTreeMap::new();
