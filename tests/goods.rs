@@ -6,6 +6,7 @@
 use crate::demo::{Demo, work};
 use crate::drawings::text_of;
 use crate::support::{asked, built_in_words, lean_to};
+use crate::whole_pages::texts;
 use wetout::documents::views::QuoteView;
 use wetout::documents::{DocumentKind, method, quote};
 use wetout::job_file::load;
@@ -324,14 +325,7 @@ fn an_orders_number_is_whole_on_every_page_and_its_buyer_is_named_in_law() {
         let document = wetout::documents::order::document(&order, &words).unwrap();
         let paper = wetout::pages::fitting::lay_out(&document).unwrap();
         for (n, page) in paper.pages.iter().enumerate() {
-            let texts: Vec<String> = page
-                .marks
-                .iter()
-                .filter_map(|mark| match &mark.item {
-                    wetout::pages::page::Item::Text(text) => Some(text.words()),
-                    _ => None,
-                })
-                .collect();
+            let texts: Vec<String> = texts(page).map(|text| text.words()).collect();
             let whole = texts.iter().filter(|words| words.contains(&order.number)).count();
             // At the head of each page and at its foot.
             assert!(whole >= 2, "page {}: {} in {texts:?}", n + 1, order.number);

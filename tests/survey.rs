@@ -2,6 +2,7 @@
 //! with what was typed.
 
 use crate::command::{scratch, wetout};
+use crate::whole_pages::texts;
 use lopdf::{Dictionary, Document, Object, decode_text_string};
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
@@ -130,14 +131,7 @@ fn every_later_page_of_the_form_has_room_for_whose_roof_it_is() {
     let form = wetout::survey::document(&lists(), None, 2, time::macros::date!(2026 - 11 - 25));
     let paper = wetout::pages::fitting::lay_out(&form).unwrap();
     for (number, page) in paper.pages.iter().enumerate() {
-        let words: Vec<String> = page
-            .marks
-            .iter()
-            .filter_map(|mark| match &mark.item {
-                wetout::pages::page::Item::Text(text) => Some(text.words()),
-                _ => None,
-            })
-            .collect();
+        let words: Vec<String> = texts(page).map(|text| text.words()).collect();
         let head = words.iter().any(|words| words.contains("Whose roof, where:"));
         assert_eq!(head, number > 0, "page {}: {words:?}", number + 1);
     }

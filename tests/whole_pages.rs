@@ -423,7 +423,8 @@ fn method_statements() -> Vec<Document> {
     demos.chain([job("tiny-roof.yaml")]).map(|job| method::document(&job.worked(), &words).unwrap()).collect()
 }
 
-fn texts(page: &Page) -> impl Iterator<Item = &Text> {
+/// What is set as text on a page, in the order of its marks.
+pub fn texts(page: &Page) -> impl Iterator<Item = &Text> {
     page.marks.iter().filter_map(|mark| if let Item::Text(text) = &mark.item { Some(text) } else { None })
 }
 

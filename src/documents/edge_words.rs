@@ -60,36 +60,34 @@ fn tiled<'a>(edges: impl IntoIterator<Item = &'a Edge>) -> impl Iterator<Item = 
 /// `left and right: chase 201 mm above the roof, lead flashing 240 mm wide`, for all flashings that are cut in alike; and the
 /// pieces of it that lie over the ends of parapets.
 pub fn chases(layout: &RoofLayout, lap: Length) -> Vec<String> {
-    let mut alike: Vec<(String, Vec<String>)> = Vec::new();
-    for cut in &layout.flashings {
-        let (name, words) = (cut.name(&layout.shape).to_owned(), chase(cut) + &over_parapets(cut, layout, lap));
-        match alike.iter_mut().find(|(same, _)| *same == words) {
-            Some((_, names)) => names.push(name),
-            None => alike.push((words, vec![name])),
-        }
-    }
-    alike.iter().map(|(words, names)| format!("{}: {words}", super::wording::list(names))).collect()
+    let said = |cut: &WallFlashing| (chase(cut) + &over_parapets(cut, layout, lap), cut.name(&layout.shape).to_owned());
+    let told = |(words, names): (String, Vec<String>)| format!("{}: {words}", super::wording::list(&names));
+    alike(layout.flashings.iter().map(said)).into_iter().map(told).collect()
 }
 
 /// `lead flashing 180 mm wide at back`: what is cut in, with what it is cut in at.
 pub fn strips(layout: &RoofLayout) -> Vec<String> {
-    alike(layout.flashings.iter().map(|cut| {
+    let said = |cut: &WallFlashing| {
         let wide = cut.sold.map_or_else(String::new, |sold| format!(" {sold} wide"));
-        (format!("{}{wide} at", cut.kind.words()), cut.name(&layout.shape).to_owned())
-    }))
+        (format!("{}{wide}", cut.kind.words()), cut.name(&layout.shape).to_owned())
+    };
+    at_places(layout.flashings.iter().map(said))
 }
 
 /// `half-round 112 mm at front`: the gutters that hang along drip edges.
 pub fn hung_gutters(edges: &[Edge], shape: &RoofShape) -> Vec<String> {
     let drips = edges.iter().zip(&shape.sides).filter(|(_, side)| side.finish == Finish::Drip);
-    alike(drips.filter_map(|(edge, side)| {
-        let gutter = edge.gutter.as_ref()?;
-        Some((format!("{} {} at", gutter.shape, gutter.size), side.label.clone()))
-    }))
+    at_places(drips.filter_map(|(edge, side)| Some((edge.gutter.as_ref()?.words(), side.label.clone()))))
 }
 
-/// Words with the names of all that they are said of.
-fn alike(said: impl Iterator<Item = (String, String)>) -> Vec<String> {
+/// `half-round 112 mm at front and left`, for what is said of places.
+fn at_places(said: impl Iterator<Item = (String, String)>) -> Vec<String> {
+    let told = |(words, places): (String, Vec<String>)| format!("{words} at {}", super::wording::list(&places));
+    alike(said).into_iter().map(told).collect()
+}
+
+/// Words, each once with the names of all that they are said of.
+fn alike(said: impl Iterator<Item = (String, String)>) -> Vec<(String, Vec<String>)> {
     let mut alike: Vec<(String, Vec<String>)> = Vec::new();
     for (words, name) in said {
         match alike.iter_mut().find(|(same, _)| *same == words) {
@@ -97,7 +95,7 @@ fn alike(said: impl Iterator<Item = (String, String)>) -> Vec<String> {
             None => alike.push((words, vec![name])),
         }
     }
-    alike.iter().map(|(words, names)| format!("{words} {}", super::wording::list(names))).collect()
+    alike
 }
 
 /// The walls of a roof at which no new flashing is cut in, by their labels.
@@ -155,20 +153,15 @@ pub fn sills(shape: &RoofShape, detail: Option<SillDetail>) -> Vec<String> {
 /// `right (2.90 m, 262 mm above the roof, 215 mm thick)`, for each wall that the roof is carried over; of those that are alike once,
 /// `right and left (each 2.90 m`.
 pub fn parapets(shape: &RoofShape) -> Vec<String> {
-    let mut all: Vec<(String, Vec<String>)> = Vec::new();
-    for (side, wall) in coped(shape) {
+    let said = |(side, wall): (&Side, CopedWall)| {
         let long = top_length(side, &wall, "along its outer edge");
-        let sizes = format!("{long}, {} above the roof, {} thick", wall.left, wall.width);
-        match all.iter_mut().find(|(known, _)| *known == sizes) {
-            Some((_, at)) => at.push(side.label.clone()),
-            None => all.push((sizes, vec![side.label.clone()])),
-        }
-    }
+        (format!("{long}, {} above the roof, {} thick", wall.left, wall.width), side.label.clone())
+    };
     let told = |(sizes, at): (String, Vec<String>)| {
         let each = if at.len() > 1 { "each " } else { "" };
         format!("{} ({each}{sizes})", super::wording::list(&at))
     };
-    all.into_iter().map(told).collect()
+    alike(coped(shape).map(said)).into_iter().map(told).collect()
 }
 
 /// `right (2.90 m)`, for each of them that is covered so, or in any way, by the firm or by others.

@@ -20,7 +20,7 @@ use crate::checks::finding::{Finding, Subject, Verdict};
 use crate::checks::rainwater;
 use crate::model::goods::Goods;
 use crate::model::job::{Answer, By, Forced};
-use crate::model::shape::{DeckAction, Edge, HoleForm};
+use crate::model::shape::{DeckAction, Edge, Gutter, HoleForm};
 use crate::model::words::the;
 use crate::model::{Access, Cover, Finish, Flashing, Photo, Problem, RoofFall};
 use crate::pages::block::{Block, Closer, Column, Document, Figure, Fitting, RowKind, Table};
@@ -45,8 +45,9 @@ const CHECKED: [Subject; 5] = [Subject::Water, Subject::Heat, Subject::Air, Subj
 /// Whatever is wrong with the templates.
 pub fn document(view: &QuoteView<'_>, words: &Words) -> Result<Document, Vec<Problem>> {
     let said = said(view, words)?;
-    let mut trial = FootTrial::of(view, words, &said);
-    let parts = QuoteParts { view, words, said: &said, plans: plans_of(view, &said), common: trial.common.clone() };
+    let (plans, common) = (plans_of(view, &said), CommonParts::of(view, &said));
+    let parts = QuoteParts { view, words, said: &said, plans, common };
+    let mut trial = FootTrial::of(&parts);
     let quote = match trial.foot(TEXT_SIZE) {
         Ok(foot) => with_foot(&parts, foot)?,
         // Every fault of the words is told at once.
@@ -78,7 +79,6 @@ pub fn document(view: &QuoteView<'_>, words: &Words) -> Result<Document, Vec<Pro
 }
 
 /// What every layout of a quote has, whatever stands in the foot of its first page.
-#[derive(Clone)]
 struct CommonParts {
     vocabulary: Vocabulary,
     places: BTreeMap<String, Vec<Block>>,
@@ -113,10 +113,7 @@ struct QuoteParts<'v, 'j> {
 
 /// Page one with what may stand in its foot, by the heights of what stands on it.
 struct FootTrial<'v, 'j> {
-    view: &'v QuoteView<'j>,
-    words: &'v Words,
-    said: &'v SaidOnce,
-    common: CommonParts,
+    parts: &'v QuoteParts<'v, 'j>,
     feet: Feet<'v>,
     /// Page one with each foot that was tried.
     pages: Vec<Document>,
@@ -124,21 +121,14 @@ struct FootTrial<'v, 'j> {
 }
 
 impl<'v, 'j> FootTrial<'v, 'j> {
-    fn of(view: &'v QuoteView<'j>, words: &'v Words, said: &'v SaidOnce) -> FootTrial<'v, 'j> {
-        FootTrial {
-            view,
-            words,
-            said,
-            common: CommonParts::of(view, said),
-            feet: Feet::of(view),
-            pages: Vec::new(),
-            tried: TriedDocuments::in_fonts(words.fonts()),
-        }
+    fn of(parts: &'v QuoteParts<'v, 'j>) -> FootTrial<'v, 'j> {
+        let tried = TriedDocuments::in_fonts(parts.words.fonts());
+        FootTrial { parts, feet: Feet::of(parts.view), pages: Vec::new(), tried }
     }
 
     /// What stands in the foot of page one: the first that leaves all of the page on one in such a size.
     fn foot(&mut self, size: f64) -> Result<Option<Foot>, Vec<Problem>> {
-        let FootTrial { view, words, said, common, feet, pages, tried } = self;
+        let FootTrial { parts: QuoteParts { view, words, said, common, .. }, feet, pages, tried } = self;
         if has_many_choices(view, said) {
             return Ok(None);
         }
@@ -654,21 +644,16 @@ fn exclusions(view: &QuoteView<'_>) -> Vec<String> {
     if view.edges().filter_map(|e| e.under).any(|tiles| tiles.by == By::Others) {
         all.push("Lifting of tiles or slates above and laying them again, where it says so: others do it".to_owned());
     }
-    let unsaid = |r: &RoofView<'_>| r.strip.as_ref().is_some_and(|s| s.boards_unsaid);
-    if view.roofs.iter().any(unsaid) {
-        let of = some_only(view, unsaid).map_or_else(String::new, |roofs| format!(" of {roofs}"));
+    if let Some(of) = of_roofs(view, |r| r.strip.as_ref().is_some_and(|s| s.boards_unsaid)) {
         all.push(format!(
             "Lifting and taking away old boards under the covering{of}: where there are any, we ask you first"
         ));
     }
     let others = |r: &RoofView<'_>| r.flashing == By::Others && r.edges.iter().any(|e| e.finish == Finish::Wall);
-    if view.roofs.iter().any(others) {
-        let of = some_only(view, others).map_or_else(String::new, |roofs| format!(" of {roofs}"));
+    if let Some(of) = of_roofs(view, others) {
         all.push(format!("The cover flashing at the wall{of}: others fit it"));
     }
-    let gap = |r: &RoofView<'_>| r.firrings_bare || r.timber_bare;
-    if view.roofs.iter().any(gap) {
-        let of = some_only(view, gap).map_or_else(String::new, |roofs| format!(" of {roofs}"));
+    if let Some(of) = of_roofs(view, |r| r.firrings_bare || r.timber_bare) {
         all.push(format!("Closing a gap above the old fascia{of}, where new timber shows above it"));
     }
     let spills = |f: &&Finding| f.verdict == Verdict::Fail && rainwater::is_gutter(f);
@@ -778,6 +763,12 @@ fn not_supplied(view: &QuoteView<'_>) -> Option<String> {
 /// Whether the firm takes nothing off: joists or boards are bare when it comes.
 const fn is_bare(roof: &RoofView<'_>) -> bool {
     roof.strip.is_none()
+}
+
+/// ` of Bay and Porch`, the roofs that something holds for; no words where it holds for all, and none of it where for none.
+fn of_roofs(view: &QuoteView<'_>, is: impl Fn(&RoofView<'_>) -> bool) -> Option<String> {
+    let holds = view.roofs.iter().any(&is);
+    holds.then(|| some_only(view, is).map_or_else(String::new, |roofs| format!(" of {roofs}")))
 }
 
 /// The roofs that something holds for, where it does not hold for all.
@@ -996,8 +987,7 @@ fn outlets_into(roof: &RoofView<'_>) -> &'static str {
 }
 
 fn gutters(roof: &RoofView<'_>) -> String {
-    let words = |g: &crate::model::shape::Gutter| format!("{} {}", g.shape, g.size);
-    wording::list(&wording::once(roof.edges.iter().filter_map(|e| e.gutter.as_ref()).map(words)))
+    wording::list(&wording::once(roof.edges.iter().filter_map(|e| e.gutter.as_ref()).map(Gutter::words)))
 }
 
 // ---- Places ------------------------------------------------------------------------------------------------------

@@ -209,7 +209,7 @@ const TITLES: [&str; 6] = ["Mr", "Mrs", "Ms", "Miss", "Mx", "Dr"];
 /// `Mr Lindqvist` for “Mr J. Lindqvist”, `Mr and Mrs Prowse` for “Mr and Mrs D. Prowse”, `Mrs Ashdown and Mr Lisle` for “Mrs J. Ashdown
 /// (No. 12) and Mr P. Lisle (No. 14)”: how a letter greets whoever is called so; without a title and initials as written.
 pub fn greeted(name: &str) -> String {
-    let titled = |part: &str| part.split(' ').next().is_some_and(|first| TITLES.contains(&first.trim_end_matches('.')));
+    let titled = |part: &str| part.split(' ').next().is_some_and(is_title);
     match name.split_once(" and ") {
         Some((first, second)) if first.contains(' ') && titled(first) && titled(second) => {
             format!("{} and {}", greeted_as_one(without_house(first)), greeted_as_one(without_house(second)))
@@ -223,12 +223,16 @@ fn without_house(name: &str) -> &str {
     name.strip_suffix(')').and_then(|name| name.split_once(" (")).map_or(name, |(name, _)| name)
 }
 
+fn is_title(word: &str) -> bool {
+    TITLES.contains(&word.trim_end_matches('.'))
+}
+
 fn greeted_as_one(name: &str) -> String {
     let name = name.strip_prefix("The Reverend ").map_or_else(|| name.to_owned(), |rest| format!("Reverend {rest}"));
     let is_initial = |word: &&str| word.split_terminator('.').all(|part| part.len() == 1) && word.contains('.');
     let words: Vec<&str> = name.split(' ').collect();
     match words.split_first() {
-        Some((title, rest)) if TITLES.contains(&title.trim_end_matches('.')) => match rest {
+        Some((title, rest)) if is_title(title) => match rest {
             [initials @ .., last] if !initials.is_empty() && initials.iter().all(is_initial) => {
                 format!("{title} {last}")
             }

@@ -85,6 +85,13 @@ pub struct Gutter {
     pub detail: Option<GutterDetail>,
 }
 
+impl Gutter {
+    /// Its name: `half-round 112 mm`.
+    pub fn words(&self) -> String {
+        format!("{} {}", self.shape, self.size)
+    }
+}
+
 /// The names of the sides of a roof of four, from the front, round to the left.
 pub const FOUR_SIDES: [&str; 4] = ["front", "right", "back", "left"];
 

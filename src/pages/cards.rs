@@ -158,6 +158,11 @@ impl<'a> Orders<'a> {
         }
     }
 
+    /// The bit that stands for a part, where that is a card that may come sooner.
+    fn bit_of(&self, part: usize) -> Option<usize> {
+        self.cards.iter().position(|(card, _)| *card == part)
+    }
+
     /// Where a part ends that is put there, and whether it lies on one leaf.
     fn after(&mut self, at: PlaceReached, part: usize) -> (PlaceReached, bool) {
         // Where it ends depends on the front or the back of a leaf alone, and on whether it is the first page.
@@ -190,8 +195,7 @@ impl<'a> Orders<'a> {
         let late: f64 = if is_operation { self.cards.iter().enumerate().map(counts).sum() } else { 0.0 };
         let against = tried.against + (taken - of.height) / page + over + EARLY * early as f64 + late;
         self.steps.push((part, tried.last));
-        let card = self.cards.iter().position(|(card, _)| *card == part);
-        let placed = tried.placed | card.map_or(0, |bit| 1 << bit);
+        let placed = tried.placed | self.bit_of(part).map_or(0, |bit| 1 << bit);
         (TriedOrder { at, placed, last: Some(self.steps.len() - 1), against }, on_one_leaf)
     }
 
@@ -220,7 +224,7 @@ impl<'a> Orders<'a> {
         let page = self.pager.height();
         let mut tried = vec![TriedOrder { at: self.pager.begins(), placed: 0, last: None, against: 0.0 }];
         for part in 0..self.parts.len() {
-            let bit = self.cards.iter().position(|(card, _)| *card == part);
+            let bit = self.bit_of(part);
             let stands = |before: &TriedOrder| bit.is_some_and(|bit| before.placed >> bit & 1 == 1);
             let is_whole = self.parts[part].nodes.is_some() && !self.parts[part].is_card();
             let is_operation = self.parts[part].kind == Some(SheetKind::Operation);

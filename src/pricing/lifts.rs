@@ -154,7 +154,7 @@ fn wanted(share: &Share, follows: Follows, programme: &Programme) -> Vec<(u32, D
     let is_it = |part: &LabourPart| {
         part.work == share.work && (part.roof.is_none() || share.roof.is_none() || part.roof == share.roof)
     };
-    let does = |day: &&Day| day.work.iter().any(|(i, _)| programme.work[*i].parts.iter().any(is_it));
+    let does = |day: &&Day| programme.works_on(day).any(|work| work.parts.iter().any(is_it));
     // What no hours are booked for is there from the start.
     whole(programme.days.iter().find(does).map_or(1, |day| day.number))
 }

@@ -266,17 +266,26 @@ impl Programme {
         labour::fitted_last(&self.work)
     }
 
+    /// What is worked on a day, in its order.
+    pub fn works_on(&self, day: &Day) -> impl Iterator<Item = &Labour> {
+        day.work.iter().filter_map(|(i, _)| self.work.get(*i))
+    }
+
+    /// Whether an operation is worked at on a day.
+    pub fn is_worked_on(&self, operation: Operation, day: &Day) -> bool {
+        self.works_on(day).any(|work| work.operation == operation)
+    }
+
     /// The last day on which an operation is worked at.
     pub fn last_day_of(&self, operation: Operation) -> Option<&Day> {
-        self.days.iter().rfind(|d| d.work.iter().any(|(i, _)| self.work[*i].operation == operation))
+        self.days.iter().rfind(|day| self.is_worked_on(operation, day))
     }
 
     /// Whether a gutter is put back on a day on which what is over it is coated: not where its roof was finished before.
     pub fn refits_gutter_under_wet_coat(&self) -> bool {
-        let does = |day: &Day, is: &dyn Fn(&Labour) -> bool| day.work.iter().any(|(i, _)| is(&self.work[*i]));
-        let coats = |labour: &Labour| labour.operation == Operation::Topcoat;
+        let coats = |day: &Day| self.is_worked_on(Operation::Topcoat, day);
         let hard = |day: &Day| self.finishes.iter().any(|part| part.day == day.number);
-        self.days.iter().any(|day| does(day, &coats) && does(day, &Labour::refits_gutter) && !hard(day))
+        self.days.iter().any(|day| coats(day) && self.works_on(day).any(Labour::refits_gutter) && !hard(day))
     }
 
     /// Person-hours of the days in which nothing is done and nothing is waited for.

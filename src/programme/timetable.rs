@@ -120,7 +120,7 @@ impl Programme {
 
     /// The days on which joists are cut for openings: of each roof with one, the first on which it is opened.
     fn cutting_days(&self) -> Vec<u32> {
-        let prepares = |d: &&Day| d.work.iter().any(|(i, _)| self.work[*i].operation == Operation::Prepare);
+        let prepares = |d: &&Day| self.is_worked_on(Operation::Prepare, d);
         let opens = |d: &Day, roof: &str| d.strips.is_empty() || d.strips.iter().any(|strip| strip.roof == roof);
         let first = |roof: &str| self.days.iter().filter(prepares).find(|d| opens(d, roof)).map(|d| d.number);
         self.roofs_with(WorkKind::Trimmers).filter_map(first).collect()

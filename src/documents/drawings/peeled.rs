@@ -393,10 +393,11 @@ impl<'a> View<'a> {
             z = top;
         }
         let (share, laminate) = under.unwrap_or((0.0, z));
-        self.edges(sheet, share, (laminate, z), Some(coated(layers)));
+        let coat = coated(layers);
+        self.edges(sheet, share, (laminate, z), Some(coat));
         self.openings(sheet, layers, z);
         for side in self.shape.sides.iter().filter(|side| beyond(side) > 0.0) {
-            self.before(sheet, side, (share, coated(layers)), laminate);
+            self.before(sheet, side, (share, coat), laminate);
         }
     }
 
@@ -504,8 +505,8 @@ impl<'a> View<'a> {
         }
     }
 
-    /// The edges right of a share, bare or in their coat, as they are finished: a drip hangs over, a raised edge stands up, the roof goes up a
-    /// wall.
+    /// The edges right of a share, bare or in their coat, as they are finished: a drip hangs over, a raised edge stands up, the roof
+    /// goes up a wall.
     fn edges(&self, sheet: &mut Drawing, share: f64, (laminate, top): (f64, f64), coat: Option<Ink>) {
         let u = self.unit;
         let ink = coat.unwrap_or(BARE);
@@ -626,8 +627,11 @@ impl<'a> View<'a> {
             rest -= width;
         }
         let before = self.shape.sides.iter().any(|side| beyond(side) > 0.0);
+        let has_face =
+            |l: &&PeeledLayer| matches!(l.look, LayerLook::Boards | LayerLook::Laminate | LayerLook::Topcoat(_));
+        let faces: Vec<Ink> = layers.iter().filter(has_face).map(|l| l.look.inks()[0]).collect();
         let over =
-            |(layer, (part, name)): (&PeeledLayer, &(Spot, Spot))| crosses_a_layer(sheet, layers, layer, *part, *name);
+            |(layer, (part, name)): (&PeeledLayer, &(Spot, Spot))| crosses_a_face(sheet, &faces, layer, (*part, *name));
         if before || layers.iter().zip(&leaders).any(over) {
             self.numbers(sheet, layers);
             let said = layers.iter().enumerate().map(|(n, layer)| format!("{} {}", n + 1, layer.words));
@@ -713,9 +717,7 @@ fn written(sheet: &mut Drawing, text: &str, (left, foot): (f64, f64), wide: f64)
 pub const NAME_LEADER: f64 = 0.4;
 
 /// Whether a line from a layer to its name runs over the face of another one on its way.
-fn crosses_a_layer(sheet: &Drawing, layers: &[PeeledLayer], of: &PeeledLayer, part: Spot, name: Spot) -> bool {
-    let has_face = |look: LayerLook| matches!(look, LayerLook::Boards | LayerLook::Laminate | LayerLook::Topcoat(_));
-    let faces: Vec<Ink> = layers.iter().filter(|l| has_face(l.look)).map(|l| l.look.inks()[0]).collect();
+fn crosses_a_face(sheet: &Drawing, faces: &[Ink], of: &PeeledLayer, (part, name): (Spot, Spot)) -> bool {
     let own = of.look.inks()[0];
     let on_the_way = (1..TRIES).map(|n| along(part, name, f64::from(n) / f64::from(TRIES)));
     on_the_way

@@ -128,7 +128,7 @@ impl RoofPlan<'_> {
             words.push(lines::plain_words(EdgeSign::of(side)).to_owned());
         }
         let gutter = self.roof.outline.edges.get(i).and_then(|e| e.gutter.as_ref());
-        words.extend(gutter.filter(|_| side.finish == Finish::Drip).map(|g| format!("gutter {} {}", g.shape, g.size)));
+        words.extend(gutter.filter(|_| side.finish == Finish::Drip).map(|g| format!("gutter {}", g.words())));
         words
     }
 

@@ -29,7 +29,7 @@ use crate::model::{OldRoof, Point, Problem};
 use crate::pages::block::{Block, BoxTable, Figure, FormFilling, Row, RowKind, Span, Table};
 use crate::programme::pots::{Pot, PotCoat, PotPart, PotPlan};
 use crate::programme::weather::{LeastSurfaces, WeatherVerdict};
-use crate::programme::{Day, MixDose, Operation};
+use crate::programme::{Day, Labour, MixDose, Operation};
 use crate::safety::response;
 use crate::takeoff::layout::InsulationPiece;
 use crate::takeoff::layout::{BoardPiece, MatPiece, RoofLayout};
@@ -402,9 +402,7 @@ fn days_of(pots: &[Pot], worked: &WholeJob<'_>, is_on: impl Fn(&Pot, &Day, &Whol
 
 /// Whether a pot of mat is laid on a day: that of its strip, else any that lays mat; that of a patch on any that repairs.
 pub(super) fn lays_on(pot: &Pot, day: &Day, worked: &WholeJob<'_>) -> bool {
-    let does = |operation: Operation| {
-        day.work.iter().any(|(i, _)| worked.programme.work.get(*i).is_some_and(|work| work.operation == operation))
-    };
+    let does = |operation: Operation| worked.programme.is_worked_on(operation, day);
     match pot.day() {
         _ if pot.parts.iter().any(|part| part.patch) => does(Operation::Repair),
         Some(own) => own == day.number,
@@ -425,18 +423,13 @@ pub(super) fn coats_on(pot: &Pot, day: &Day, worked: &WholeJob<'_>) -> bool {
     }
     let strewn = is(PotCoat::Strewn);
     let is_before = programme.coats.last().is_some_and(|last| day.number < last.day);
-    let coats = |i: &usize| {
-        let work = &programme.work[*i];
-        work.operation == Operation::Topcoat && work.is_on_topcoat() == strewn
-    };
-    !is_before && day.work.iter().any(|(i, _)| coats(i))
+    let coats = |work: &Labour| work.operation == Operation::Topcoat && work.is_on_topcoat() == strewn;
+    !is_before && programme.works_on(day).any(coats)
 }
 
 /// Whether an operation is done for the last time on a day.
 fn is_last_of(operation: Operation, day: &Day, worked: &WholeJob<'_>) -> bool {
-    let programme = worked.programme;
-    let does = |day: &&Day| day.work.iter().any(|(i, _)| programme.work[*i].operation == operation);
-    programme.days.iter().rfind(does).is_some_and(|last| last.number == day.number)
+    worked.programme.last_day_of(operation).is_some_and(|last| last.number == day.number)
 }
 
 /// The pots of one coat.

@@ -30,7 +30,7 @@ pub(super) fn day_boxes(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         v.text(name, several(days_of(operation, worked).iter().map(|day| day.number)));
     }
     let coated = topcoat_days(OnRoof::New, worked);
-    let open: Vec<u32> = coated.iter().copied().filter(|day| open_slopes(worked).contains(day)).collect();
+    let open: Vec<u32> = coated.intersection(&open_slopes(worked)).copied().collect();
     v.text("topcoat_days", several(coated.iter().copied()))
         .text("old_topcoat_days", several(topcoat_days(OnRoof::Old, worked)))
         .text("slope_days", if coated.len() > 1 { headed(open.iter().copied()) } else { String::new() })
@@ -69,19 +69,15 @@ fn topcoat_days(on: OnRoof, worked: &WholeJob<'_>) -> BTreeSet<u32> {
         Some(last) if !labour.is_on_topcoat() => planned(day) || day > last && planned(last),
         _ => true,
     };
-    let works = |day: &&Day| {
-        let work = day.work.iter().filter_map(|(i, _)| programme.work.get(*i));
-        work.filter(coats).any(|labour| is_its(labour, day.number))
-    };
+    let works = |day: &&Day| programme.works_on(day).filter(coats).any(|labour| is_its(labour, day.number));
     programme.days.iter().filter(works).map(|day| day.number).collect()
 }
 
 /// The days on which something of an operation is done. A box gutter that is lined alone is bandaged with its lining.
 fn days_of<'a>(operation: Operation, worked: &WholeJob<'a>) -> Vec<&'a Day> {
     let programme = worked.programme;
-    let is_of = |i: &usize| programme.work.get(*i).is_some_and(|work| work.operation == operation);
     let bandages = |day: &Day| operation == Operation::Bandage && gutters_lined_alone(day, worked).next().is_some();
-    programme.days.iter().filter(|day| day.work.iter().any(|(i, _)| is_of(i)) || bandages(day)).collect()
+    programme.days.iter().filter(|day| programme.is_worked_on(operation, day) || bandages(day)).collect()
 }
 
 /// The roofs whose box gutters are lined on a day before the roof behind them: their bandage has no hours of its own.

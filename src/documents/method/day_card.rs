@@ -218,8 +218,8 @@ impl DayCard<'_> {
     fn leaves_soft(&self) -> bool {
         let WholeJob { job, programme, rules, .. } = *self.worked;
         let wets = |day: &Day| {
-            let lays = |i: &usize| matches!(programme.work[*i].operation, Operation::Laminate | Operation::Topcoat);
-            gutters_lined_alone(day, self.worked).next().is_some() || day.work.iter().any(|(i, _)| lays(i))
+            let lays = |work: &Labour| matches!(work.operation, Operation::Laminate | Operation::Topcoat);
+            gutters_lined_alone(day, self.worked).next().is_some() || programme.works_on(day).any(lays)
         };
         let is_cold = job.air().is_none_or(|air| air.low < rules.second_visit_below);
         let nights = |day: &Day| match self.day.date.zip(day.date) {
@@ -265,7 +265,7 @@ impl DayCard<'_> {
 
     /// The operations of the day, in their order.
     fn operations(&self) -> impl Iterator<Item = &Labour> {
-        self.day.work.iter().filter_map(|(i, _)| self.worked.programme.work.get(*i))
+        self.worked.programme.works_on(self.day)
     }
 
     fn does(&self, is: impl Fn(Operation) -> bool) -> bool {
@@ -493,8 +493,7 @@ impl DayCard<'_> {
     /// Whether aggregate is strewn on the day.
     fn strews_grains(&self) -> bool {
         let strewn = |work: WorkKind| matches!(work, WorkKind::SlipResistant | WorkKind::GripAnew);
-        let work = &self.worked.programme.work;
-        self.day.work.iter().any(|(i, _)| work[*i].parts.iter().any(|part| strewn(part.work)))
+        self.operations().any(|work| work.parts.iter().any(|part| strewn(part.work)))
     }
 
     fn plan(&self) -> Option<&PotPlan> {

@@ -26,7 +26,7 @@ fn worked_on<'a>(kind: WorkKind, roof: &'a str, worked: &WholeJob<'a>) -> impl D
     let programme = worked.programme;
     let is_of =
         move |labour: &Labour| labour.parts.iter().any(|part| part.work == kind && part.roof.as_deref() == Some(roof));
-    let does = move |day: &&Day| day.work.iter().any(|(i, _)| programme.work.get(*i).is_some_and(is_of));
+    let does = move |day: &&Day| programme.works_on(day).any(is_of);
     programme.days.iter().filter(does).map(|day| day.number)
 }
 

@@ -1495,9 +1495,7 @@ pub(super) fn beside_on_card(during: During, day: u32, worked: &WholeJob<'_>) ->
 /// On which day something beside a roof is done.
 fn day_beside(during: During, roof: Option<&str>, worked: &WholeJob<'_>) -> Option<u32> {
     let programme = worked.programme;
-    let works = |day: &&Day, operation: Operation| {
-        day.work.iter().any(|(i, _)| programme.work.get(*i).is_some_and(|work| work.operation == operation))
-    };
+    let works = |day: &&Day, operation: Operation| programme.is_worked_on(operation, day);
     let opens = || programme.stops.iter().filter(|stop| !stop.box_gutters && Some(stop.roof.as_str()) == roof);
     let first = |operation: Operation| match opens().map(|stop| stop.first_day).min() {
         Some(day) => Some(day),
