@@ -76,19 +76,24 @@ fn a_quote_draws_its_plan_a_few_times_however_much_stands_in_it() {
     }
 }
 
-/// Plans that a quote of one roof draws at most, and layouts that are measured or made for one.
+/// Plans that a quote of one roof draws at most.
 const MOST_PLANS: usize = 18;
-const MOST_LAYOUTS: usize = 60;
+/// Layouts that are measured or made at most: for a quote that is set closer so that page one has room for the plan, for a long one, and
+/// for one that stands on its pages nearly as it is.
+const MOST_LAYOUTS: [(&str, usize); 3] = [
+    ("jobs/kitchen-extension/job.yaml", 16),
+    ("tests/big_jobs/long-names.yaml", 35),
+    ("tests/big_jobs/twelve-roofs.yaml", 7),
+];
 
 /// A quote that is set closer is sought in its setting once: what was found is not sought again when it is made.
 #[test]
 fn a_long_quote_is_laid_out_a_few_times() {
-    for file in ["long-names", "twelve-roofs"] {
-        let text = fs::read_to_string(format!("tests/big_jobs/{file}.yaml")).unwrap();
-        let job = demo::work(&asked(&text));
+    for (file, most) in MOST_LAYOUTS {
+        let job = demo::work(&asked(&fs::read_to_string(file).unwrap()));
         let before = fitting::layouts();
         describe(DocumentKind::Quote, &job.worked(), &Overrides::default()).unwrap();
         let laid = fitting::layouts() - before;
-        assert!((1..=MOST_LAYOUTS).contains(&laid), "{file}: {laid}");
+        assert!((1..=most).contains(&laid), "{file}: {laid}");
     }
 }
