@@ -186,8 +186,8 @@ fn keeps_to_its_pages(tried: &mut TriedDocuments, quote: &mut Document, foot: &F
     let shown = |page: &Page| {
         page.marks.iter().any(|mark| matches!(&mark.item, Item::Drawing { scene, .. } if **scene == *plan.scene))
     };
-    let paper = tried.set_closer(quote);
-    paper.is_some_and(|paper| paper.pages.len() <= PAGES && paper.pages.first().is_some_and(shown))
+    let pages = tried.set_closer(quote);
+    pages.is_some_and(|pages| pages.len() <= PAGES && pages.first().is_some_and(shown))
 }
 
 /// The size of a quote's running text, and those of a long one for which its first page is made, pt.

@@ -466,10 +466,8 @@ impl Flow {
         let (width, height) = (figure.scene.width.max(1.0), figure.scene.height.max(1.0));
         let scale = (measure.width / width).min(room / height).min(1.0);
         let area = Rectangle { x: measure.x, y: 0.0, width: width * scale, height: height * scale };
-        if self.measuring {
-            return self.pictured(self.piece(area.height, Vec::new()), caption);
-        }
-        let texts = self.scene_texts(&figure.scene);
+        // Where it stands is seen where only heights are measured too.
+        let texts = if self.measuring { Vec::new() } else { self.scene_texts(&figure.scene) };
         let item = Item::Drawing { area, scale, scene: figure.scene.clone(), texts };
         let piece = self.piece(area.height, vec![Placed { owner: Some(node), item }]);
         self.pictured(piece, caption)

@@ -9,7 +9,7 @@ use super::fonts::Fonts;
 use super::lesser::largest;
 use super::listing;
 use super::masthead::{bounds_of, dress, text_of, whole};
-use super::page::{Entry, NodeId, NodeRole, Paper};
+use super::page::{Entry, NodeId, NodeRole, Page, Paper};
 use super::pager::{Paged, paginate};
 use super::pointers;
 use super::text::Faults;
@@ -96,13 +96,15 @@ impl TriedDocuments {
         better.map_or(first, |(measured, _)| measured).pages > pages
     }
 
-    /// The pages of a document that is set closer, if it is; it is told in which setting, which is then not sought again.
-    pub fn set_closer(&mut self, document: &mut Document) -> Option<Paper> {
-        let size = own_size(document);
-        let found = TriedSizes::of(document)?.sought(&mut self.known, size)?;
+    /// The pages of a document that is set closer, if it is, with no more on them than its drawings; it is told in which setting,
+    /// which is then not sought again.
+    pub fn set_closer(&mut self, document: &mut Document) -> Option<Vec<Page>> {
+        let mut tried = TriedSizes::of(document)?;
+        let found = tried.sought(&mut self.known, own_size(document))?;
+        let size = smaller_by(document, found.step);
+        let (paged, _) = paged_at(&mut self.known, tried.made(found.kind), size);
         document.closer.as_mut()?.found = Some(found);
-        let fitted = closer(&mut self.known, document, size)?;
-        fitted.problems.is_empty().then_some(fitted.paper)
+        Some(paged.pages)
     }
 }
 

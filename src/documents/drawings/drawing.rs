@@ -184,14 +184,27 @@ fn is_beside((low, high): (f64, f64), (other_low, other_high): (f64, f64)) -> bo
 
 /// Whether a spot lies inside a ring (even–odd rule).
 pub fn inside(ring: &[Spot], s: Spot) -> bool {
-    let mut within = false;
-    for i in 0..ring.len() {
-        let (a, b) = (ring[i], ring[(i + 1) % ring.len()]);
-        if (a.y > s.y) != (b.y > s.y) && s.x < a.x + (s.y - a.y) / (b.y - a.y) * (b.x - a.x) {
-            within = !within;
-        }
+    crossings(ring, s.y).filter(|x| s.x < *x).count() % 2 == 1
+}
+
+/// Where a level line goes through the sides of a ring.
+fn crossings(ring: &[Spot], y: f64) -> impl Iterator<Item = f64> {
+    let sides = (0..ring.len()).map(|i| (ring[i], ring[(i + 1) % ring.len()]));
+    sides.filter(move |(a, b)| (a.y > y) != (b.y > y)).map(move |(a, b)| a.x + (y - a.y) / (b.y - a.y) * (b.x - a.x))
+}
+
+/// What is seen along a level line: where each stretch begins, from the left, and what is seen up to the next.
+#[derive(Debug)]
+pub struct InksAlong {
+    stretches: Vec<(f64, Option<Ink>)>,
+}
+
+impl InksAlong {
+    /// What is seen at one place of the line.
+    pub fn at(&self, x: f64) -> Option<Ink> {
+        let after = self.stretches.partition_point(|(begin, _)| *begin <= x);
+        after.checked_sub(1).and_then(|here| self.stretches[here].1)
     }
-    within
 }
 
 /// Advance widths of the bundled bold face for the characters from space to tilde, thousandths of the size.
@@ -444,6 +457,32 @@ impl Drawing {
             Mark::Area { rings, fill, .. } if rings.iter().any(|ring| inside(ring, s)) => *fill,
             _ => None,
         })
+    }
+
+    /// What is seen of the areas drawn so far along a level line.
+    pub fn inks_along(&self, y: f64) -> InksAlong {
+        // Where the line goes through the sides of rings, those of the uppermost first, and where in these those of each ring end.
+        let (mut crossed, mut ends) = (Vec::new(), Vec::new());
+        for (round, mark) in self.filled.iter().rev() {
+            let Mark::Area { rings, fill: Some(fill), .. } = &self.marks[*mark] else { continue };
+            if y < round.low.y || round.high.y < y {
+                continue;
+            }
+            for ring in rings {
+                crossed.extend(crossings(ring, y));
+                ends.push((crossed.len(), *fill));
+            }
+        }
+        let seen = |x: f64| {
+            let mut from = 0;
+            ends.iter().find_map(|&(to, ink)| {
+                let sides = &crossed[std::mem::replace(&mut from, to)..to];
+                (sides.iter().filter(|side| x < **side).count() % 2 == 1).then_some(ink)
+            })
+        };
+        let mut stretches: Vec<(f64, Option<Ink>)> = crossed.iter().map(|x| (*x, seen(*x))).collect();
+        stretches.sort_by(|a, b| a.0.total_cmp(&b.0));
+        InksAlong { stretches }
     }
 
     /// How many lines that can be seen run through a box.

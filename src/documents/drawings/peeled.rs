@@ -14,6 +14,7 @@ use crate::model::shape::JoistRun;
 use crate::pages::block::Figure;
 use crate::pages::scene::{Anchor, Ink, RgbShares, Spot};
 use crate::takeoff::layout::shape::{HoleShape, RoofShape, Side};
+use std::cell::LazyCell;
 
 /// One layer, as the householder knows it.
 #[derive(Debug, Clone, PartialEq)]
@@ -669,10 +670,10 @@ impl<'a> View<'a> {
         }
         let joists = [LayerLook::Joists.inks()[0], LayerLook::Joists.inks()[1], Ink::White];
         let inks: &[Ink] = if seen.look == LayerLook::Joists { &joists } else { &seen.look.inks()[..1] };
+        let is_own = |ink: Option<Ink>| ink.is_some_and(|ink| inks.contains(&ink));
         let clear = |at: &Spot| {
-            let round = (0..8).map(|n| (std::f64::consts::TAU * f64::from(n) / 8.0).sin_cos());
-            let ink = |(x, y): (f64, f64)| sheet.ink_at(spot(at.x + (RING + 1.0) * x, at.y + (RING + 1.0) * y));
-            round.chain([(0.0, 0.0)]).all(|by| ink(by).is_some_and(|ink| inks.contains(&ink)))
+            let mut round = (0..8).map(|n| (std::f64::consts::TAU * f64::from(n) / 8.0).sin_cos());
+            round.all(|(x, y)| is_own(sheet.ink_at(spot(at.x + (RING + 1.0) * x, at.y + (RING + 1.0) * y))))
         };
         // From the middle outwards, back and across.
         let out = |n: i32| f64::from(if n % 2 == 0 { n / 2 } else { -n.div_euclid(2) - 1 }) / f64::from(TRIES);
@@ -681,8 +682,12 @@ impl<'a> View<'a> {
             let (share, y) = (f64::midpoint(from, to) + across * (to - from), self.low.1 + (0.5 + back) * self.deep);
             self.at((self.low.0 + share * self.wide + LEAN * (y - self.low.1), y), seen.heights.1)
         };
-        let mut places = (0..TRIES).flat_map(|back| (0..TRIES).map(move |across| at(out(back), out(across))));
-        let found = places.find(clear).unwrap_or_else(|| self.part(sheet, seen));
+        let found = (0..TRIES).find_map(|back| {
+            let row = sheet.inks_along(at(out(back), 0.0).y);
+            let mut places = (0..TRIES).map(|across| at(out(back), out(across)));
+            places.find(|at| is_own(row.at(at.x)) && clear(at))
+        });
+        let found = found.unwrap_or_else(|| self.part(sheet, seen));
         (found, found)
     }
 
@@ -741,17 +746,22 @@ impl View<'_> {
         let at = |share: f64, y: f64, height: f64| {
             self.at((self.low.0 + share * self.wide + LEAN * (y - self.low.1), y), height)
         };
-        let seen = |spot: &Spot| {
-            let near = [(0.0, 0.0), (DOT, 0.0), (-DOT, 0.0), (0.0, DOT), (0.0, -DOT)];
-            let ink = |(x, y): (f64, f64)| sheet.ink_at(super::drawing::spot(spot.x + x, spot.y + y));
-            near.into_iter().all(|by| ink(by).is_some_and(|ink| inks.contains(&ink)))
-        };
+        let is_own = |ink: Option<Ink>| ink.is_some_and(|ink| inks.contains(&ink));
         let depths = (0..TRIES).map(|n| self.low.1 + self.deep * far(n));
         let depths: &[f64] = &depths.collect::<Vec<f64>>();
-        let mut places = heights.iter().flat_map(|height| {
-            depths.iter().flat_map(move |y| shares.iter().map(move |share| at(*share, *y, *height)))
+        let rows = heights.iter().flat_map(|height| depths.iter().map(move |y| (*height, *y)));
+        let mut found = rows.filter_map(|(height, y)| {
+            let level = at(middle, y, height).y;
+            let along = |by: f64| LazyCell::new(move || sheet.inks_along(level + by));
+            let (row, above, below) = (sheet.inks_along(level), along(-DOT), along(DOT));
+            let mut places = shares.iter().map(|share| at(*share, y, height));
+            places.find(|&at| {
+                [0.0, DOT, -DOT].iter().all(|by| is_own(row.at(at.x + by)))
+                    && is_own(above.at(at.x))
+                    && is_own(below.at(at.x))
+            })
         });
-        places.find(seen).unwrap_or_else(|| at(middle, self.low.1, heights[0]))
+        found.next().unwrap_or_else(|| at(middle, self.low.1, heights[0]))
     }
 }
 
