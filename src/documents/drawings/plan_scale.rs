@@ -10,7 +10,8 @@ use super::{LABEL_SIZE, Space};
 use crate::model::Point;
 use crate::pages::scene::{Anchor, Ink, Scene, Spot};
 use crate::takeoff::layout::shape::{Direction, RoofShape};
-use std::cell::Cell;
+use std::cell::{Cell, RefCell};
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 /// Points in a millimetre: 72 to the inch of 25.4 mm.
@@ -83,6 +84,26 @@ pub fn fitted_ring(space: Space, ring: &[Point], draw: impl Fn(PlanScale) -> Dra
     let fits = |scene: &Scene| scene.width <= space.width && scene.height <= 1.25 * least;
     let place = tried.iter().position(fits).unwrap_or(tried.len().saturating_sub(1));
     tried.into_iter().nth(place).unwrap_or_default().into()
+}
+
+/// Plans without what stands at their foot, by roof and scale: a plan is tried in several spaces, and these are alike in all.
+#[derive(Debug, Default)]
+pub struct TriedPlans(RefCell<BTreeMap<(usize, u64), TriedPlan>>);
+
+/// A plan, and what is still to be said at its foot.
+pub type TriedPlan = (Drawing, Vec<String>);
+
+impl TriedPlans {
+    /// The plan of a roof at a scale, drawn where it is not known.
+    pub fn of(&self, roof: usize, frame: PlanScale, draw: impl FnOnce() -> TriedPlan) -> TriedPlan {
+        let place = (roof, frame.of.to_bits());
+        let known = self.0.borrow().get(&place).cloned();
+        known.unwrap_or_else(|| {
+            let plan = draw();
+            self.0.borrow_mut().insert(place, plan.clone());
+            plan
+        })
+    }
 }
 
 thread_local! {

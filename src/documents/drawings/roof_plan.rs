@@ -9,7 +9,7 @@ use super::drawing::{Drawing, Quad, Way, go, part, pen, spot, text_width};
 use super::labels::{self, EdgeLabel};
 use super::lines::{self, EdgeSign};
 use super::one_key::KeyParts;
-use super::plan_scale::{self, PlanScale, fitted};
+use super::plan_scale::{self, PlanScale, TriedPlan, TriedPlans, fitted};
 use super::{LABEL_SIZE, LEAST_SIZE, Space};
 use crate::documents::wording;
 use crate::model::shape::Overflow;
@@ -32,6 +32,16 @@ pub enum Audience {
 
 /// Draws the plan of one roof.
 pub fn draw(layout: &RoofLayout, roof: &Roof, reader: Audience, space: Space) -> Figure {
+    draw_once(layout, roof, reader, (&TriedPlans::default(), space))
+}
+
+/// The same of a roof that is drawn in several spaces, each of its plans for the same reader and as fully.
+pub fn draw_once(
+    layout: &RoofLayout,
+    roof: &Roof,
+    reader: Audience,
+    (tried, space): (&TriedPlans, Space),
+) -> Figure {
     let plan = RoofPlan {
         shape: &layout.shape,
         roof,
@@ -40,7 +50,11 @@ pub fn draw(layout: &RoofLayout, roof: &Roof, reader: Audience, space: Space) ->
         ladder: layout.leaves_over_a_ladder(),
         sizes_alone: space.sizes_alone,
     };
-    let scene = fitted(space, &layout.shape, |frame| plan.sheet(frame, space));
+    let scene = fitted(space, &layout.shape, |frame| {
+        let (mut sheet, notes) = tried.of(layout.shape.index, frame, || plan.sheet(frame));
+        plan.foot(&mut sheet, frame, space, &notes);
+        sheet
+    });
     Figure { caption: plan.caption(&scene), scene, alt: plan.alternative() }
 }
 
@@ -83,7 +97,8 @@ fn known_signs() -> Vec<EdgeSign> {
 }
 
 impl RoofPlan<'_> {
-    fn sheet(&self, frame: PlanScale, space: Space) -> Drawing {
+    /// The plan without its foot, and what is to be said there.
+    fn sheet(&self, frame: PlanScale) -> TriedPlan {
         let mut sheet = Drawing::default();
         let ring = frame.ring(&self.shape.ring());
         self.ground(&mut sheet, frame, &ring);
@@ -107,8 +122,7 @@ impl RoofPlan<'_> {
         if !self.sizes_alone {
             self.name(&mut sheet, &ring);
         }
-        self.foot(&mut sheet, frame, space, &notes);
-        sheet
+        (sheet, notes)
     }
 
     fn ground(&self, sheet: &mut Drawing, frame: PlanScale, ring: &[Spot]) {

@@ -6,7 +6,7 @@
 use super::drawing::{Drawing, Quad, Way, apart, go, pen, spot};
 use super::labels::{self, EdgeLabel};
 use super::one_key::{KeyParts, PlanKey};
-use super::plan_scale::{self, PlanScale, fitted};
+use super::plan_scale::{self, PlanScale, TriedPlan, TriedPlans, fitted};
 use super::{LABEL_SIZE, LEAST_SIZE, Space};
 use crate::documents::wording;
 use crate::model::{Finish, Length, Point};
@@ -15,15 +15,6 @@ use crate::pages::scene::{Anchor, Ink, Spot};
 use crate::takeoff::layout::parapets;
 use crate::takeoff::layout::shape::RoofShape;
 use crate::takeoff::layout::{Junction, LapOver, ProfilePlan, RoofLayout, RunPlace, Treatment, TrimRun};
-use std::cell::RefCell;
-use std::collections::BTreeMap;
-
-/// Plans without what stands at their foot, by roof and scale: a plan is tried in several spaces, and these are alike in all.
-#[derive(Debug, Default)]
-pub struct TriedPlans(RefCell<BTreeMap<(usize, u64), TriedPlan>>);
-
-/// A plan, and the pieces whose marks found no place on it.
-type TriedPlan = (Drawing, Vec<String>);
 
 /// Draws the trims of one roof.
 pub fn draw(profiles: &[ProfilePlan], layout: &RoofLayout, tried: &TriedPlans, space: Space) -> Figure {
@@ -107,13 +98,7 @@ impl TrimPlan<'_> {
     }
 
     fn sheet(&self, frame: PlanScale, space: Space) -> Drawing {
-        let place = (self.shape().index, frame.of.to_bits());
-        let known = self.tried.0.borrow().get(&place).cloned();
-        let (mut sheet, lost) = known.unwrap_or_else(|| {
-            let plan = self.plan(frame);
-            self.tried.0.borrow_mut().insert(place, plan.clone());
-            plan
-        });
+        let (mut sheet, lost) = self.tried.of(self.shape().index, frame, || self.plan(frame));
         self.foot(&mut sheet, frame, space, &lost);
         sheet
     }

@@ -7,7 +7,7 @@ use super::super::cells::{blank, cell, centre, group, left, plain, right, row, s
 use super::super::drawings::insulation_plan::is_whole;
 use super::super::drawings::one_key::{KeyParts, PlanGroup};
 use super::super::drawings::patch_plan::{self, PatchBuild};
-use super::super::drawings::plan_scale::SCALES;
+use super::super::drawings::plan_scale::{SCALES, TriedPlans};
 use super::super::drawings::roof_plan::{self, Audience};
 use super::super::drawings::sections;
 use super::super::drawings::several::{LEAST_WIDTH, across, across_ring, at_one_scale, own_scales, wide_enough};
@@ -660,9 +660,10 @@ pub(super) fn what(worked: &WholeJob<'_>) -> String {
 
 fn roof_plans(worked: &WholeJob<'_>) -> Vec<Block> {
     let roofs = &worked.take_off.roofs;
+    let tried = TriedPlans::default();
     let plan = |r: &RoofLayout, space: Space| {
         let roof = worked.job.roofs.get(r.shape.index)?;
-        Some(roof_plan::draw(r, roof, Audience::Site, space))
+        Some(roof_plan::draw_once(r, roof, Audience::Site, (&tried, space)))
     };
     let key = |r: &RoofLayout| worked.job.roofs.get(r.shape.index).map(|roof| roof_plan::key(r, roof));
     if roofs.len() >= MANY {

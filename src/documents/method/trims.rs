@@ -3,6 +3,7 @@
 //! Given what was worked; gives drawings and tables for the crew's set.
 
 use super::super::cells::{cell, centre, group, in_rows, left, plain, right, strong, wide};
+use super::super::drawings::plan_scale::TriedPlans;
 use super::super::drawings::several::{LEAST_WIDTH, wide_enough};
 use super::super::drawings::{Space, corners, trim_plan};
 use super::super::words::Words;
@@ -20,7 +21,7 @@ pub(super) fn trim_plans(worked: &WholeJob<'_>) -> Vec<Block> {
         many => Space::on_site(many),
     };
     let key = |r: &RoofLayout| Some(trim_plan::key(profiles, r));
-    let tried = trim_plan::TriedPlans::default();
+    let tried = TriedPlans::default();
     let draw = |r: &RoofLayout, space| Some(trim_plan::draw(profiles, r, &tried, space));
     let plans = match roofs.len() {
         MANY.. => side_by_side(wide_enough(roofs, Space::SIDE_BY_SIDE.numbered(), key, draw)),
