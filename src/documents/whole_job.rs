@@ -65,7 +65,7 @@ impl<'a> WholeJob<'a> {
     pub fn short_name(&self, roof: &str) -> String {
         let names: Vec<&str> = self.job.roof_names().map(String::as_str).collect();
         let short = names.iter().position(|name| *name == roof);
-        short.map_or_else(|| roof.to_owned(), |n| wording::without_what_all_say(&names).swap_remove(n))
+        short.map_or_else(|| roof.to_owned(), |place| wording::without_what_others_say(&names, place))
     }
 
     /// The first day on site: the stated one, or the first after it on which somebody works.

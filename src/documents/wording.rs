@@ -10,6 +10,7 @@ use crate::pricing::Money;
 use crate::pricing::terms::HeldUntil;
 use crate::takeoff::Unit;
 use rust_decimal::{Decimal, RoundingStrategy};
+use std::collections::BTreeSet;
 use time::Date;
 
 /// `from the left`: from where joists are counted that run so.
@@ -288,12 +289,38 @@ const FEW_LEFT_OUT: usize = 3;
 
 /// Names without the words that all of them end with, where they still are told apart: `Roof 1` for `Roof 1 over the workshop`.
 pub fn without_what_all_say(names: &[&str]) -> Vec<String> {
-    let words: Vec<Vec<&str>> = names.iter().map(|name| name.split_whitespace().collect()).collect();
-    let most = words.iter().map(|name| name.len().saturating_sub(1)).min().unwrap_or(0);
-    let last = |name: &Vec<&str>, n: usize| name[name.len() - 1 - n].to_owned();
-    let alike = |n: &usize| words.iter().all(|name| last(name, *n) == last(&words[0], *n));
-    let shared = (0..most).take_while(alike).count();
-    let short: Vec<String> = words.iter().map(|name| name[..name.len() - shared].join(" ")).collect();
-    let apart = (1..short.len()).all(|n| !short[..n].contains(&short[n]));
-    if apart && names.len() > 1 { short } else { names.iter().map(|name| (*name).to_owned()).collect() }
+    let shared = words_that_all_end_with(names);
+    names.iter().map(|name| without_last(name, shared)).collect()
+}
+
+/// The same of the one at a place.
+pub fn without_what_others_say(names: &[&str], place: usize) -> String {
+    without_last(names[place], words_that_all_end_with(names))
+}
+
+/// How many words all of some names end with, each with one before them, where they still are told apart without these.
+fn words_that_all_end_with(names: &[&str]) -> usize {
+    let words = |name: &'_ str| name.split_whitespace().count();
+    let alike = |a: &str, b: &str| {
+        a.split_whitespace().rev().zip(b.split_whitespace().rev()).take_while(|(a, b)| a == b).count()
+    };
+    let [first, others @ ..] = names else { return 0 };
+    let most = words(first).saturating_sub(1);
+    let shared = others.iter().fold(most, |shared, name| {
+        if shared == 0 { 0 } else { shared.min(alike(first, name)).min(words(name).saturating_sub(1)) }
+    });
+    if shared == 0 || others.is_empty() {
+        return 0;
+    }
+    let short = names.iter().map(|name| without_last(name, shared)).collect::<BTreeSet<String>>();
+    if short.len() == names.len() { shared } else { 0 }
+}
+
+/// A name without so many of its last words; as it is written where that are none.
+fn without_last(name: &str, words: usize) -> String {
+    if words == 0 {
+        return name.to_owned();
+    }
+    let kept = name.split_whitespace().count().saturating_sub(words);
+    name.split_whitespace().take(kept).collect::<Vec<_>>().join(" ")
 }

@@ -44,7 +44,8 @@ pub fn loads_of(order: &Order, lift: Option<&Lift>, programme: &Programme) -> Op
     let most = order.drops.count().filter(|n| *n > 1)?;
     let payload = lift?.payload?;
     let needed = order.lines.iter().enumerate().filter(|(_, line)| !line.optional);
-    let mut batches: Vec<Batch> = needed.flat_map(|(n, line)| batches(n, line, payload, programme)).collect();
+    let mut days = DaysWanted { programme, known: BTreeMap::new() };
+    let mut batches: Vec<Batch> = needed.flat_map(|(n, line)| batches(n, line, payload, &mut days)).collect();
     batches.sort_by_key(|batch| {
         let OrderLine { group, role, .. } = &order.lines[batch.line];
         // Firrings and noggins are fixed before a board is laid.
@@ -84,12 +85,12 @@ impl Batch {
 }
 
 /// The packs of a line, day by day.
-fn batches(n: usize, line: &OrderLine, payload: Mass, programme: &Programme) -> Vec<Batch> {
+fn batches<'a>(n: usize, line: &'a OrderLine, payload: Mass, days: &mut DaysWanted<'a>) -> Vec<Batch> {
     let count = u32::try_from(line.quantity).unwrap_or(u32::MAX);
     let mut by_day: BTreeMap<u32, Decimal> = BTreeMap::new();
     for share in &line.shares {
-        for (day, part) in wanted(share, follows(line), programme) {
-            *by_day.entry(day).or_default() += part * share.weight;
+        for (day, part) in days.of(share, follows(line)) {
+            *by_day.entry(*day).or_default() += *part * share.weight;
         }
     }
     let (first, all) = (by_day.keys().next().copied().unwrap_or(1), by_day.values().sum::<Decimal>());
@@ -116,7 +117,7 @@ fn batches(n: usize, line: &OrderLine, payload: Mass, programme: &Programme) -> 
 }
 
 /// How goods follow the days.
-#[derive(Clone, Copy, PartialEq, Eq)]
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 enum Follows {
     /// All of them are there on the first day that takes any: they are cut by one plan over all roofs, or are small.
     First,
@@ -132,6 +133,19 @@ fn follows(line: &OrderLine) -> Follows {
         Role::Board(_) | Role::Insulation(_) | Role::Mat(_) => Follows::Roofs,
         _ if line.group == RoleGroup::ResinAndTopcoat.words() => Follows::Days,
         _ => Follows::First,
+    }
+}
+
+/// Which days want what is for the works on the roofs, each found once.
+struct DaysWanted<'a> {
+    programme: &'a Programme,
+    known: BTreeMap<(WorkKind, Option<&'a str>, Follows), Vec<(u32, Decimal)>>,
+}
+
+impl<'a> DaysWanted<'a> {
+    fn of(&mut self, share: &'a Share, follows: Follows) -> &[(u32, Decimal)] {
+        let place = (share.work, share.roof.as_deref(), follows);
+        self.known.entry(place).or_insert_with(|| wanted(share, follows, self.programme))
     }
 }
 

@@ -36,12 +36,7 @@ pub fn draw(layout: &RoofLayout, roof: &Roof, reader: Audience, space: Space) ->
 }
 
 /// The same of a roof that is drawn in several spaces, each of its plans for the same reader and as fully.
-pub fn draw_once(
-    layout: &RoofLayout,
-    roof: &Roof,
-    reader: Audience,
-    (tried, space): (&TriedPlans, Space),
-) -> Figure {
+pub fn draw_once(layout: &RoofLayout, roof: &Roof, reader: Audience, (tried, space): (&TriedPlans, Space)) -> Figure {
     let plan = RoofPlan {
         shape: &layout.shape,
         roof,
