@@ -7,7 +7,8 @@
 use super::page::{Entry, Item, Page, Placed, lowered};
 use super::piece::{Piece, SheetKind, Surround, Tie, as_decoration};
 use super::scene::{Ink, Pen};
-use std::collections::{BTreeSet, VecDeque};
+use std::cell::RefCell;
+use std::collections::{BTreeMap, BTreeSet, VecDeque};
 use std::rc::Rc;
 
 /// Where text begins and ends on the pages.
@@ -89,7 +90,7 @@ impl Pager {
         held: &[Rc<Surround>],
         next: &mut Option<PlaceReached>,
     ) -> (PlaceReached, bool) {
-        let new = Pager::new(self.body, Rc::clone(&self.feet));
+        let new = self.new_like();
         let begun = held.iter().map(|surround| surround.number).collect();
         let held = held.iter().filter(|_| !at.blank);
         let open = held.map(|surround| Open { surround: Rc::clone(surround), top: at.y, under: 0 }).collect();
@@ -172,6 +173,27 @@ pub(super) fn kind_of(chunk: &[Piece]) -> Option<SheetKind> {
     first.and_then(|piece| piece.begins.as_ref()).map(|whole| whole.kind)
 }
 
+/// Where the pages end of sheets that are longer than one, by what of a sheet decides that and whether it begins on a front: while
+/// orders are tried, the same sheet begins a page many times.
+#[derive(Default)]
+struct SheetEnds(RefCell<BTreeMap<(Vec<u64>, usize), f64>>);
+
+/// What decides how pieces are stacked that begin a page, where some of what they stand in has begun before it.
+fn measures_of(pieces: &[Piece], begun: &BTreeSet<usize>) -> Vec<u64> {
+    let mut all = Vec::with_capacity(8 * pieces.len());
+    for piece in pieces {
+        let Piece { height, above, below, room, tie, within, floats, new_page, notes, entry, begins, .. } = piece;
+        all.extend([height, above, below, room].map(|length| length.to_bits()));
+        let kind = begins.as_ref().map_or(0, |begun| 1 + begun.kind as u64);
+        let signs = [*floats, *new_page, entry.is_some()].map(u64::from);
+        all.push(*tie as u64 | kind << 8 | signs[0] << 16 | signs[1] << 17 | signs[2] << 18);
+        all.extend([within.len() as u64, notes.len() as u64]);
+        all.extend(within.iter().map(|of| 2 * of.number as u64 + u64::from(begun.contains(&of.number))));
+        all.extend(notes.iter().map(|note| *note as u64));
+    }
+    all
+}
+
 struct Open {
     surround: Rc<Surround>,
     top: f64,
@@ -212,6 +234,7 @@ pub(super) struct Pager {
     body: TextBounds,
     stubs: usize,
     feet: Rc<Vec<Piece>>,
+    ends: Rc<SheetEnds>,
     /// Notes at the foot of this page, and of all before.
     here: BTreeSet<usize>,
     told: BTreeSet<usize>,
@@ -234,6 +257,7 @@ impl Pager {
             body,
             stubs: 0,
             feet,
+            ends: Rc::default(),
             here: BTreeSet::new(),
             told: BTreeSet::new(),
             pages: Vec::new(),
@@ -245,6 +269,11 @@ impl Pager {
             begun: BTreeSet::new(),
             outline: Vec::new(),
         }
+    }
+
+    /// Another one for the same pages.
+    fn new_like(&self) -> Pager {
+        Pager { ends: Rc::clone(&self.ends), ..Pager::new(self.body, Rc::clone(&self.feet)) }
     }
 
     /// Stacks pieces, those together that are tied at least so firmly.
@@ -267,14 +296,28 @@ impl Pager {
     /// Stacks a sheet that is longer than a page: its pages end a little sooner where its last would be a stub.
     fn stack_in_parts(&mut self, sheet: Vec<Piece>, waiting: &mut VecDeque<Vec<Piece>>) {
         let body = self.body;
-        let whole = self.parted(&sheet, body.bottom);
-        if whole.stubs > 0 {
-            let good = |paged: Paged| paged.stubs == 0 && paged.pages.len() == whole.pages.len();
-            let mut sooner = (1..=SHORTER).map(|n| body.bottom - f64::from(n) * 0.04 * (body.bottom - body.top));
-            self.body.bottom = sooner.find(|end| good(self.parted(&sheet, *end))).unwrap_or(body.bottom);
-        }
+        let head = self.blank_page();
+        let tried = (measures_of(&sheet, &head.begun), head.before % ON_A_LEAF);
+        let known = self.ends.0.borrow().get(&tried).copied();
+        self.body.bottom = known.unwrap_or_else(|| {
+            let end = self.last_line_of(&sheet);
+            self.ends.0.borrow_mut().insert(tried, end);
+            end
+        });
         self.stack(sheet.into(), Tie::Wish, waiting);
         self.body = body;
+    }
+
+    /// Where the pages of a sheet end that is longer than one.
+    fn last_line_of(&self, sheet: &[Piece]) -> f64 {
+        let TextBounds { top, bottom, .. } = self.body;
+        let whole = self.parted(sheet, bottom);
+        if whole.stubs == 0 {
+            return bottom;
+        }
+        let good = |paged: Paged| paged.stubs == 0 && paged.pages.len() == whole.pages.len();
+        let mut sooner = (1..=SHORTER).map(|n| bottom - f64::from(n) * 0.04 * (bottom - top));
+        sooner.find(|end| good(self.parted(sheet, *end))).unwrap_or(bottom)
     }
 
     /// How a sheet that begins a page is parted when its pages end there.
@@ -609,7 +652,7 @@ impl Pager {
 
     /// A pager at the head of a page, to which all that is told is told.
     fn blank_page(&self) -> Pager {
-        let new = Pager::new(self.body, Rc::clone(&self.feet));
+        let new = self.new_like();
         let before = self.before + self.pages.len() + usize::from(!self.blank);
         Pager { before, begun: self.begun.clone(), told: self.told.clone(), y: self.body.top, ..new }
     }

@@ -153,7 +153,6 @@ pub fn take_off_beside(
     Ok(TakeOff { roofs: laid, old_roofs, profiles, timbers, noggins, edge_cuts, works, lines, needs, notices })
 }
 
-/// The shape of a roof, with the door sills that stand over it.
 /// What keeps the options of a job from being laid out, all of them together.
 pub(crate) fn too_many_options(jobs: &[&Job], rules: &Rules, products: &Products) -> Option<Problem> {
     // A roof that has no shape is told when its option is laid out.
@@ -163,6 +162,7 @@ pub(crate) fn too_many_options(jobs: &[&Job], rules: &Rules, products: &Products
     extent::of_options(&all, rules, products)
 }
 
+/// The shape of a roof, with the door sills that stand over it.
 fn shape_of(roof: &Roof, index: usize, rules: &Rules, products: &Products) -> OrProblems<RoofShape> {
     let mut shape = shape::lay_out(roof, index, rules)?;
     shape.edge_joists = deck::edge_joists::edge_joists(&shape, roof, rules);
