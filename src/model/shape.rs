@@ -431,6 +431,29 @@ pub struct Roof {
 }
 
 impl Roof {
+    /// Whether another roof is the same but for its name and where it is written.
+    pub fn is_twin_of(&self, other: &Roof) -> bool {
+        if self.outline.corners != other.outline.corners || self.holes.len() != other.holes.len() {
+            return false;
+        }
+        let mut like = Roof { name: self.name.clone(), path: self.path.clone(), ..other.clone() };
+        for (edge, own) in like.outline.edges.iter_mut().zip(&self.outline.edges) {
+            edge.path = own.path.clone();
+            if let (Some(gutter), Some(own)) = (&mut edge.box_gutter, &own.box_gutter) {
+                gutter.path = own.path.clone();
+            }
+            let details = [&mut edge.gutter].into_iter().flatten().filter_map(|gutter| gutter.detail.as_mut());
+            let own = own.gutter.iter().filter_map(|gutter| gutter.detail.as_ref());
+            details.zip(own).for_each(|(detail, own)| detail.path = own.path.clone());
+        }
+        like.holes.iter_mut().zip(&self.holes).for_each(|(hole, own)| hole.path = own.path.clone());
+        like.outlets.iter_mut().zip(&self.outlets).for_each(|(outlet, own)| outlet.path = own.path.clone());
+        if let (Some(build_up), Some(own)) = (&mut like.build_up, &self.build_up) {
+            build_up.path = own.path.clone();
+        }
+        like == *self
+    }
+
     /// The build-up of a warm roof; `None` for a cold one.
     pub fn warm(&self) -> Option<&BuildUp> {
         self.build_up.as_ref().filter(|b| b.kind == RoofKind::Warm)

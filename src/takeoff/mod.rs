@@ -124,22 +124,29 @@ pub fn take_off_beside(
     }
     let junctions =
         all(shapes.iter().zip(roofs).map(|(shape, roof)| junctions::junctions(shape, roof, products, rules)));
-    let decks = all(shapes.iter().zip(roofs).map(|(shape, roof)| match deck_beside(laid, shape, roof) {
-        Some(deck) => Ok(Some(deck.clone())),
-        None => deck_of(shape, roof, rules, products),
-    }));
+    let twins = twins(roofs);
+    let mut decks: Vec<OrProblems<Option<DeckLayout>>> = Vec::new();
+    for ((shape, roof), twin) in shapes.iter().zip(roofs).zip(&twins) {
+        let twins = || twin.and_then(|twin| decks[twin].as_ref().ok()).cloned();
+        let known = deck_beside(laid, shape, roof).map(|deck| Some(deck.clone())).or_else(twins);
+        decks.push(known.map_or_else(|| deck_of(shape, roof, rules, products), Ok));
+    }
+    let decks = all(decks.into_iter());
     let wind_from = job.wind_from.as_deref();
     let trims = trims::plan_trims(&TrimJob { shapes: &shapes, roofs, wind_from, rules, products });
     let openings = all(shapes.iter().zip(roofs).map(|(shape, roof)| openings::timbers(shape, roof, rules, products)))
         .and_then(|of: Vec<OpeningTimbers>| Ok((openings::plans(&of, roofs, rules, products)?, of)));
     let (junctions, decks, (mut profiles, mut notices)) = all_three(junctions, decks, trims)?;
     let (timbers, openings) = openings?;
-    let parts = shapes.into_iter().zip(junctions).zip(decks).zip(openings).zip(roofs);
-    let mut laid = all(parts.map(|((((shape, junctions), deck), openings), roof)| {
+    let parts = shapes.into_iter().zip(junctions).zip(decks).zip(openings).zip(roofs).zip(twins);
+    let mut layouts: Vec<OrProblems<RoofLayout>> = Vec::new();
+    for (((((shape, junctions), deck), openings), roof), twin) in parts {
         let before = laid.and_then(|(job, take_off)| job.roofs.get(shape.index).zip(take_off.roofs.get(shape.index)));
-        let parts = RoofParts { shape, junctions, deck, openings, before };
-        lay_roof(parts, roof, &profiles, rules, products, &mut notices)
-    }))?;
+        let twin = twin.and_then(|twin| layouts[twin].as_ref().ok());
+        let parts = RoofParts { shape, junctions, deck, openings, before, twin };
+        layouts.push(lay_roof(parts, roof, &profiles, rules, products, &mut notices));
+    }
+    let mut laid = all(layouts.into_iter())?;
     lap_order::lap_as_laid(&mut profiles, &laid);
     let mut old_roofs = lay_old_roofs(job, rules, products);
     marks::number(&mut laid, &mut old_roofs);
@@ -254,6 +261,19 @@ struct RoofParts<'a> {
     openings: OpeningTimbers,
     /// The roof in the job beside which this one is laid out.
     before: Option<(&'a Roof, &'a RoofLayout)>,
+    /// A roof of this job that is the same but for its name, laid out before it.
+    twin: Option<&'a RoofLayout>,
+}
+
+/// Of each roof the first before it that is the same but for its name.
+fn twins(roofs: &[Roof]) -> Vec<Option<usize>> {
+    let mut unlike: Vec<usize> = Vec::new();
+    let twin = |(place, roof): (usize, &Roof)| {
+        let twin = unlike.iter().copied().find(|before| roof.is_twin_of(&roofs[*before]));
+        unlike.extend(twin.is_none().then_some(place));
+        twin
+    };
+    roofs.iter().enumerate().map(twin).collect()
 }
 
 /// What the mat of a roof lies on.
@@ -281,7 +301,7 @@ fn lay_roof(
     products: &Products,
     notices: &mut Vec<Problem>,
 ) -> OrProblems<RoofLayout> {
-    let RoofParts { mut shape, junctions, deck, openings, before } = parts;
+    let RoofParts { mut shape, junctions, deck, openings, before, twin } = parts;
     for kept in &openings.kept {
         if let Some(hole) = shape.holes.get_mut(kept.hole) {
             hole.carried = kept.carried(hole.carried);
@@ -289,9 +309,12 @@ fn lay_roof(
     }
     let board = roof.deck.board.as_ref().and_then(|key| products.boards.get(key));
     let roll = mat_lines::roll_of(products, roof.laminate.mat);
-    let over = over_deck::lay(&shape, roof, deck.as_ref(), rules, products)?;
+    let over = match twin {
+        Some(twin) => twin.over.clone(),
+        None => over_deck::lay(&shape, roof, deck.as_ref(), rules, products)?,
+    };
     let under_mat = under_mat(over.as_ref(), deck.as_ref());
-    let (mat, more) = match mat_beside(before, &shape, roof, under_mat) {
+    let (mat, more) = match twin.map(|twin| &twin.mat).or_else(|| mat_beside(before, &shape, roof, under_mat)) {
         Some(known) => (known.clone(), mat::warnings(known, &shape)),
         None => mat::lay_mat(&shape, roof, under_mat, rules, &roll)?,
     };
