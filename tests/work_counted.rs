@@ -7,8 +7,11 @@ use std::fs;
 use wetout::documents::drawings::plan_scale;
 use wetout::documents::{DocumentKind, Overrides, describe};
 use wetout::geometry::region::sides_combined;
-use wetout::model::limits;
+use wetout::job_file::load;
+use wetout::model::{Job, Roof, limits};
 use wetout::pages::fitting;
+use wetout::takeoff::layout::RoofLayout;
+use wetout::takeoff::take_off;
 
 /// Where to stop at the end of a day is worked out from the boards at that line, not from all that were laid before: four times the
 /// roof, with four times the days, is no more than four times the work.
@@ -28,6 +31,44 @@ fn stops_of_a_large_roof_are_worked_out_in_step_with_its_size() {
     let ((few, few_days), (many, many_days)) = (combined(20), combined(80));
     assert!(many_days > 2 * few_days && few_days > 1, "{few_days}, {many_days}");
     assert!(many < 3 * few, "{few}, {many}");
+}
+
+/// Roofs that are the same but for their names are laid out once, and as each of them alone: boards, insulation and mat of a warm
+/// roof that has an opening and a walk of six sides. One that differs, if only in its mat, is laid out by itself.
+#[test]
+fn roofs_that_are_the_same_are_laid_out_once_and_as_each_alone() {
+    let text = fs::read_to_string("jobs/garage-utility/job.yaml").unwrap();
+    let loaded = load(&asked(&text)).unwrap();
+    let laid = |names: &[&str]| {
+        let named = |name: &&str| Roof { name: (*name).to_owned(), ..loaded.job.roofs[0].clone() };
+        let mut job = loaded.job.clone();
+        job.roofs = names.iter().map(named).collect();
+        job
+    };
+    let counted = |job: &Job| {
+        let before = sides_combined();
+        let take_off = take_off(job, &loaded.rules, &loaded.products).unwrap();
+        (sides_combined() - before, take_off)
+    };
+    let (alone_sides, alone) = counted(&laid(&["Roof 4"]));
+    let four = laid(&["Roof 1", "Roof 2", "Roof 3", "Roof 4"]);
+    let (sides, together) = counted(&four);
+    // Pieces are numbered through all roofs.
+    let kept = |roof: &RoofLayout| {
+        let mut over = roof.over.clone();
+        let insulation = over.iter_mut().flat_map(|over| &mut over.insulation.pieces).map(|piece| &mut piece.mark);
+        insulation.for_each(String::clear);
+        let overlay = over.iter_mut().filter_map(|over| over.overlay.as_mut());
+        overlay.flat_map(|overlay| &mut overlay.pieces).for_each(|piece| piece.mark.clear());
+        (roof.deck.clone(), over, roof.mat.clone())
+    };
+    assert!(together.roofs.iter().all(|roof| kept(roof) == kept(&alone.roofs[0])));
+    assert!(alone.roofs[0].over.is_some() && sides < 3 * alone_sides, "{alone_sides}, {sides}");
+    let mut unlike = four.clone();
+    unlike.roofs[3].laminate.layers += 1;
+    let (_, unlike) = counted(&unlike);
+    assert!(unlike.roofs[3].mat.pieces.len() > together.roofs[3].mat.pieces.len());
+    assert!(kept(&unlike.roofs[2]) == kept(&together.roofs[2]));
 }
 
 /// A rectangle as large as a hall with so many rooflights in rows; an outline of so many steps.
