@@ -55,9 +55,9 @@ const MOST: [(&str, usize, usize); 11] = [
     ("balcony", 18, 15),
     ("bay", 12, 10),
     ("dormer", 16, 13),
-    ("garage-utility", 25, 22),
+    ("garage-utility", 27, 24),
     ("kitchen-extension", 18, 15),
-    ("neighbours", 24, 21),
+    ("neighbours", 25, 22),
     ("parapet", 21, 18),
     ("patch-and-coat", 10, 8),
     ("big_jobs/tiny-roof.yaml", 12, 10),
@@ -397,16 +397,14 @@ fn sections(paper: &Paper) -> Vec<(String, BTreeSet<usize>, bool)> {
 
 /// Operations, and lists of what is cut, that no leaf holds with their drawings, or that one would hold only if the crew's set were
 /// longer than it may be: what they are of, and where.
-const OVER_A_LEAF: [(&str, &str); 9] = [
+const OVER_A_LEAF: [(&str, &str); 7] = [
     ("big_jobs/tiny-beside-large.yaml", "Where each trim goes, and what is cut"),
     ("big_jobs/twelve-roofs.yaml", "Deck"),
     ("big_jobs/twelve-roofs.yaml", "Mat plan, strips to cut"),
     ("big_jobs/twelve-roofs.yaml", "Where each trim goes, and what is cut"),
-    ("garage-utility", "Insulation: what is cut"),
     ("jobs_for_sweep/everything.yaml", "Bandage"),
     ("jobs_for_sweep/everything.yaml", "Deck"),
     ("jobs_for_sweep/everything.yaml", "Where each trim goes, and what is cut"),
-    ("neighbours", "Where each trim goes, and what is cut"),
 ];
 
 /// A job's statement as the tests of leaves read it: the crew's jobs and three of many parts more.
@@ -532,11 +530,12 @@ fn a_short_list_of_strips_is_read_down_in_the_order_of_laying() {
     assert!(marks.ends_with(&["1a", "2a", "1b", "2b"]), "{marks:?}");
 }
 
-/// How much of the crew's paper is printed at least, over all its pages; common practice, no source.
-const MEAN_FILL: f64 = 0.80;
+/// How much of the crew's paper is printed at least, over all its pages: an operation keeps to its leaf, and what that leaves free of
+/// the page before is less than a quarter of the whole; common practice, no source.
+const MEAN_FILL: f64 = 0.75;
 
 #[test]
-fn the_pages_of_the_crew_are_four_fifths_full_over_all() {
+fn the_pages_of_the_crew_are_three_quarters_full_over_all() {
     for (name, job) in jobs() {
         let paper = paper(&of_part(MethodPart::Crew, &job));
         let all: Vec<f64> = paper.pages.iter().map(used).collect();

@@ -20,10 +20,8 @@ const ALIKE: usize = 3;
 const FREE: f64 = 0.4;
 /// So many cards are tried before one operation.
 const TOGETHER: usize = 3;
-/// What an operation on more than one leaf counts, in pages; what lists and drawings alone, which nobody signs; and a part of what no
-/// leaf holds.
+/// What an operation, or its lists and drawings, on more than one leaf counts, in pages; and a part of what no leaf holds.
 const OVER_A_LEAF: f64 = 4.0;
-const LISTS_OVER_A_LEAF: f64 = 1.2;
 const PART_OVER_A_LEAF: f64 = 0.2;
 /// What a card counts for each sheet that it comes before its place, or before the operation that it is wanted for, in pages; and for
 /// each operation of its name that comes before it: cards that come late cost no page more.
@@ -182,8 +180,7 @@ impl<'a> Orders<'a> {
         let over = match on_one_leaf {
             true => 0.0,
             false if of.is_parted => PART_OVER_A_LEAF,
-            false if of.pieces.iter().any(|piece| piece.tie == Tie::Part) => OVER_A_LEAF,
-            false => LISTS_OVER_A_LEAF,
+            false => OVER_A_LEAF,
         };
         let counts = |(bit, (card, wanted)): (usize, &(usize, Option<usize>))| match wanted {
             Some(wanted) if *wanted <= part && tried.placed >> bit & 1 == 0 => {
