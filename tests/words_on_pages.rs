@@ -120,7 +120,7 @@ fn what_is_told_of_rain_and_of_the_dew_point_adds_up() {
             assert_eq!(decimal(dew) + margin, decimal(least), "{name}: {words}");
             dews += 1;
         }
-        for words in between(&told(Quote, &job), "At the design rain ", " l/s) and it carries") {
+        for words in between(&told(Quote, &job), "at the design rain ", " l/s), and it carries") {
             let (flow, rest) = words.split_once(" l/s comes to the gutter ").unwrap();
             let (_, product) = rest.rsplit_once('(').unwrap();
             let (area, rate) = product.split_once(" × ").unwrap();
@@ -277,7 +277,7 @@ fn what_comes_off_is_back_and_what_is_not_sold_is_named() {
     assert!(back > 1, "{back}");
     let hall = fs::read_to_string("tests/jobs_for_sweep/hall.yaml").unwrap();
     let quote = told(Quote, &demo::work(&asked(&hall)));
-    assert!(quote.contains("it spills over"), "the hall's gutter copes");
+    assert!(quote.contains("It spills over: "), "the hall's gutter copes");
     assert!(quote.contains("a bigger section for the gutter at the front, which as it is spills over"), "{quote}");
 }
 

@@ -476,16 +476,16 @@ pub fn check_gutter(run_off: &RunOff, gutter: &GutterDetail, rules: &Rules) -> R
     };
     let mut statement = match carried {
         Some(c) => format!(
-            "At the design rain {} comes to the gutter {} ({}) and it carries {} with {}: {}.",
+            "{}: at the design rain {} comes to the gutter {} ({}), and it carries {} with {}.",
+            if needed <= c { "It copes" } else { "It spills over" },
             flow_words(needed),
             at(&run_off.label),
             rain_words(run_off, rules),
             flow_words(c),
-            with_outlets(gutter),
-            if needed <= c { "it copes" } else { "it spills over" }
+            with_outlets(gutter)
         ),
         None if verdict == Verdict::Fail => format!(
-            "At the design rain {} comes to the gutter {} ({}), and so long it carries less than {} with {}: it spills over.",
+            "It spills over: at the design rain {} comes to the gutter {} ({}), and so long it carries less than {} with {}.",
             flow_words(needed),
             at(&run_off.label),
             rain_words(run_off, rules),
