@@ -160,7 +160,7 @@ fn what_is_done_alike_to_many_roofs_stands_once() {
         if name.contains("twelve") {
             assert_eq!(said.matches("We take off the old felt").count(), 1, "{said}");
             // Gutters that differ in figures alone are told in one line.
-            assert_eq!(said.matches("At the design rain").count(), 1, "{said}");
+            assert_eq!(said.matches("at the design rain").count(), 1, "{said}");
             // From the smallest roof to the largest; the gutter carries least where it is longest.
             assert!(said.contains("rain 0.048 to 0.574 l/s comes"), "{said}");
             assert!(said.contains("it carries 0.900 to 1.033 l/s"), "{said}");

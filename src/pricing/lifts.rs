@@ -136,10 +136,13 @@ fn follows(line: &OrderLine) -> Follows {
     }
 }
 
+/// What is for a work on a roof, or on the whole job, and how it follows the days.
+type WantedFor<'a> = (WorkKind, Option<&'a str>, Follows);
+
 /// Which days want what is for the works on the roofs, each found once.
 struct DaysWanted<'a> {
     programme: &'a Programme,
-    known: BTreeMap<(WorkKind, Option<&'a str>, Follows), Vec<(u32, Decimal)>>,
+    known: BTreeMap<WantedFor<'a>, Vec<(u32, Decimal)>>,
 }
 
 impl<'a> DaysWanted<'a> {
