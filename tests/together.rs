@@ -166,7 +166,7 @@ fn what_is_done_alike_to_many_roofs_stands_once() {
             assert!(said.contains("it carries 0.900 to 1.033 l/s"), "{said}");
             assert!(
                 said.contains("(2.30 to 27.33 m² × 0.021 l/s)")
-                    && said.contains("Roofs 1 to 12, from the least to the most. At the design rain"),
+                    && said.contains("Roofs 1 to 12, from the least to the most. It copes: at the design rain"),
                 "{said}"
             );
             // Three ways of laying a deck, one below the other.
