@@ -117,6 +117,22 @@ fn a_quote_draws_its_plan_a_few_times_however_much_stands_in_it() {
     }
 }
 
+/// A statement of so many roofs that nobody would read it is refused, in words of roofs, before one of them is drawn.
+#[test]
+fn a_statement_of_too_many_roofs_is_refused_before_any_is_drawn() {
+    let mut loaded = load(&asked(&fs::read_to_string("jobs/garage-utility/job.yaml").unwrap())).unwrap();
+    let named = |n: usize| Roof { name: format!("Garage {n}"), ..loaded.job.roofs[0].clone() };
+    loaded.job.roofs = (1..=limits::ROOFS.most).map(named).collect();
+    let job = demo::worked(loaded).unwrap();
+    let before = plan_scale::plans_drawn();
+    let told = describe(DocumentKind::Method, &job.worked(), &Overrides::default()).unwrap_err();
+    assert_eq!(plan_scale::plans_drawn(), before);
+    let [told] = &told[..] else { panic!("{told:#?}") };
+    let most = format!("more than {} are not told in one", limits::TOLD.most);
+    assert!(told.fault.contains(&most) && told.cure.contains("each with some of the roofs"), "{told}");
+    assert!(describe(DocumentKind::Order, &job.worked(), &Overrides::default()).is_ok());
+}
+
 /// Plans that a quote of one roof draws at most.
 const MOST_PLANS: usize = 18;
 /// Layouts that are measured or made at most: for a quote that is set closer so that page one has room for the plan, for a long one, and

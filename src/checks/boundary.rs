@@ -101,7 +101,7 @@ pub fn check(distance: Option<Length>, certificate: Option<RoofClass>) -> Result
         subject: "fire and the boundary".into(),
         verdict,
         statement: format!(
-            "At {} m from the boundary the roof wants the fire class {}. {answer}",
+            "At {} m from the boundary the covering must be of class {} against fire from outside. {answer}",
             distance.metres().normalize(),
             or_better(wanted(distance))
         ),

@@ -3,6 +3,7 @@
 //! Given an instance; gives a good packing at once, before anything is proven.
 
 use super::instance::{Cuttable, Filling, Instance, Packed, cost_of};
+use std::collections::BTreeSet;
 
 /// The cheapest of a few quick packings of everything; `None` where a further question refuses even single items.
 pub(crate) fn best(instance: &Instance) -> Option<Vec<Packed>> {
@@ -37,16 +38,23 @@ fn fit_into(instance: &Instance, demand: &[u32], kind: usize, tightest: bool) ->
     let mut open: Vec<Open> = Vec::new();
     let capacity = instance.bins[kind].capacity;
     for (item, &weight) in instance.weights.iter().enumerate() {
+        let fits = |o: &Open| weight <= o.room && (instance.question.is_none() || takes(instance, kind, o, item));
+        // A bin that has refused an item refuses the next one like it: only one that has changed since is asked again.
+        let (mut first, mut unasked, mut willing) = (0, (0..open.len()).collect::<Vec<_>>(), BTreeSet::new());
         for _ in 0..demand[item] {
-            let fits = |o: &Open| weight <= o.room && (instance.question.is_none() || takes(instance, kind, o, item));
             let place = match tightest {
-                false => open.iter().position(fits),
-                true => (0..open.len()).filter(|&b| fits(&open[b])).min_by_key(|&b| (open[b].room, b)),
+                false => (first..open.len()).find(|&b| fits(&open[b])).unwrap_or(open.len()),
+                true => {
+                    willing.extend(unasked.drain(..).filter(|&b| fits(&open[b])).map(|b| (open[b].room, b)));
+                    willing.pop_first().map_or(open.len(), |(_, b)| b)
+                }
             };
-            match place {
-                Some(b) => {
-                    add(&mut open[b].filling, item);
-                    open[b].room -= weight;
+            first = place;
+            unasked.push(place);
+            match open.get_mut(place) {
+                Some(bin) => {
+                    add(&mut bin.filling, item);
+                    bin.room -= weight;
                 }
                 None => open.push(Open { filling: vec![(item, 1)], room: capacity - weight }),
             }

@@ -40,7 +40,7 @@ const WORK_OF_A_QUESTION: u64 = 20_000;
 /// What was asked of a question so far.
 #[derive(Default)]
 pub(crate) struct Answers {
-    known: RefCell<BTreeMap<(usize, Filling), Cuttable>>,
+    known: RefCell<BTreeMap<usize, BTreeMap<Filling, Cuttable>>>,
     asked: Cell<u64>,
 }
 
@@ -74,11 +74,11 @@ impl Instance<'_> {
             return Cuttable::No;
         }
         let Some(ask) = self.question else { return Cuttable::Yes };
-        let known = self.answers.known.borrow().get(&(bin, filling.to_vec())).copied();
+        let known = self.answers.known.borrow().get(&bin).and_then(|known| known.get(filling)).copied();
         known.unwrap_or_else(|| {
             let verdict = ask(bin, filling);
             self.answers.asked.set(self.answers.asked.get() + 1);
-            self.answers.known.borrow_mut().insert((bin, filling.to_vec()), verdict);
+            self.answers.known.borrow_mut().entry(bin).or_default().insert(filling.to_vec(), verdict);
             verdict
         })
     }

@@ -75,6 +75,14 @@ pub fn document(view: &QuoteView<'_>, words: &Words) -> Result<Document, Vec<Pro
             return Ok(closer.document);
         }
     }
+    if quote.foot.is_none() {
+        for foot in quote_foot::layers_alone(view) {
+            let mut larger = with_foot(&parts, Some(foot))?;
+            if larger.foot.as_ref().is_some_and(|foot| keeps_to_its_pages(&mut trial.tried, &mut larger.document, foot)) {
+                return Ok(larger.document);
+            }
+        }
+    }
     Ok(quote.document)
 }
 
@@ -283,7 +291,8 @@ fn vocabulary_with(mut v: Vocabulary, view: &QuoteView<'_>, foot: Option<&Foot>)
     let stands = |place: FootPlace| foot.is_some_and(|foot| foot.place == place);
     v.yes("foot_beside", stands(FootPlace::Beside))
         .yes("foot_over", stands(FootPlace::Over))
-        .yes("foot_drawn", foot.is_some())
+        .yes("foot_layers", stands(FootPlace::Layers))
+        .yes("foot_drawn", foot.is_some_and(|foot| foot.place != FootPlace::Layers))
         .yes("foot_plain", foot.is_none() && all_roofs(view) == 1)
         .yes("foot_across", stands(FootPlace::Across))
         .yes("photographed", !photos_further_on(view, foot).is_empty());

@@ -22,6 +22,8 @@ pub(super) enum FootPlace {
     Over,
     /// Under everything, the layers on its right.
     Across,
+    /// The layers alone, under everything.
+    Layers,
 }
 
 /// What may stand in the foot of page one.
@@ -54,6 +56,14 @@ fn all<'v>(view: &'v QuoteView<'_>) -> Box<dyn Iterator<Item = Foot> + 'v> {
     }
     let scales = SCALES.into_iter().filter(|of| (LARGEST..=SMALLEST).contains(of));
     Box::new(scales.flat_map(|of| at_scale(view, of)))
+}
+
+/// The layers of the one roof alone, the largest first: for a page that has room for no plan and would be bare at its foot.
+pub(super) fn layers_alone<'v>(view: &'v QuoteView<'_>) -> impl Iterator<Item = Foot> + 'v {
+    LAYERS_ALONE_HIGH.into_iter().filter_map(|high| {
+        let picture = Block::Figure(layers(view, TEXT.width, high)?);
+        Some(Foot { place: FootPlace::Layers, picture, layers: None, plan_of: None, outline: None })
+    })
 }
 
 /// What may stand in the foot, each made once, when it is first asked for.
@@ -150,6 +160,7 @@ const ACROSS: Space = Space::new(345.0, 290.0);
 const GAP: f64 = 19.0;
 const MOST_LAYERS: f64 = 226.0;
 const LAYERS_HIGH: [f64; 2] = [112.0, 86.0];
+const LAYERS_ALONE_HIGH: [f64; 4] = [200.0, 180.0, 160.0, 140.0];
 /// The scales that such a plan may have, and the least width of its outline, pt.
 const LARGEST: f64 = 10.0;
 const SMALLEST: f64 = 100.0;

@@ -6,8 +6,9 @@
 //! of looking find the same.
 
 use super::views::QuoteView;
-use super::words::Words;
+use super::words::{Words, beyond_reading};
 use super::{DocumentKind, Overrides, WholeJob, method, quote};
+use crate::model::limits::{self, Most};
 use crate::model::Problem;
 use crate::pages::fonts::Fonts;
 use crate::pages::{markdown, pictures};
@@ -22,11 +23,26 @@ pub fn is_plain<'a>(worked: &WholeJob<'_>, overrides: &Overrides, read: impl Int
 }
 
 /// Pieces and lines of a job whose documents have some 300 pages at most, of the 1,000 that are made.
-const FEW: usize = 5_000;
-const FEW_ROOFS: usize = 20;
+const FEW: usize = 8_000;
+const FEW_ROOFS: usize = 50;
 
 /// Whether its documents are surely no longer than documents are: a piece takes a row at most, a roof some twenty pages.
 fn is_short(worked: &WholeJob<'_>) -> bool {
+    let laid = worked.take_off;
+    rows(worked) <= FEW && laid.roofs.len() + laid.old_roofs.len() <= FEW_ROOFS
+}
+
+/// A statement of many roofs that nobody would read, before any of them is drawn. How many rows one roof of many boards takes is
+/// seen on its pages alone: like boards share a row.
+pub fn too_long_to_read(worked: &WholeJob<'_>) -> Option<Problem> {
+    let Most { what, most } = limits::TOLD;
+    let rows = rows(worked);
+    let is_long = rows > most && worked.take_off.roofs.len() > FEW_ROOFS;
+    is_long.then(|| beyond_reading(&format!("{rows} {what}: more than {most} are not told in one")))
+}
+
+/// What is laid, cut and ordered, piece by piece and line by line.
+fn rows(worked: &WholeJob<'_>) -> usize {
     let laid = worked.take_off;
     let on_roof = |roof: &RoofLayout| {
         let deck = roof.deck.as_ref().map_or(0, |deck| deck.pieces.len());
@@ -35,8 +51,7 @@ fn is_short(worked: &WholeJob<'_>) -> bool {
     };
     let bars = laid.profiles.iter().map(|profile| profile.bars.len() + profile.runs.len());
     let ordered = worked.pricing.orders.iter().map(|order| order.lines.len());
-    let rows: usize = laid.roofs.iter().map(on_roof).chain(bars).chain(ordered).sum();
-    rows + laid.lines.len() <= FEW && laid.roofs.len() + laid.old_roofs.len() <= FEW_ROOFS
+    laid.roofs.iter().map(on_roof).chain(bars).chain(ordered).sum::<usize>() + laid.lines.len()
 }
 
 /// Whether a file holds nothing that might stand for a sign that no face has.

@@ -170,9 +170,14 @@ impl Words {
         }
         let most = limits::BLOCKS.most;
         if read.as_ref().is_ok_and(|blocks| Block::parts_of(blocks) > most) {
-            let fault = format!("{} gives more than {most} paragraphs, items and rows", self.title(template));
-            let cure = "take out what is not read; a document of a job has some hundred";
-            self.note(Problem::fault(Whereabouts::WholeFile, fault, cure).within(self.source(template)));
+            self.note(match self.own.contains_key(template) {
+                true => {
+                    let fault = format!("{} gives more than {most} paragraphs, items and rows", self.title(template));
+                    let cure = "take out what is not read; a document of a job has some hundred";
+                    Problem::fault(Whereabouts::WholeFile, fault, cure).within(self.source(template))
+                }
+                false => beyond_reading(&format!("more than {most} paragraphs, items and rows")),
+            });
         }
         let noted = self.noted.take();
         if noted.is_empty() { Ok(read.unwrap_or_default()) } else { Err(noted) }
@@ -424,6 +429,13 @@ fn unknown_signs(title: &str, text: &str, message: &str) -> Vec<Problem> {
 fn sentence(message: &str) -> String {
     let mut letters = message.trim_end_matches('.').chars();
     letters.next().map(|first| first.to_lowercase().chain(letters).collect()).unwrap_or_default()
+}
+
+/// The refusal of a document in the program's own words that would hold too much.
+pub fn beyond_reading(so_much: &str) -> Problem {
+    let fault = format!("a document of this job would tell of {so_much}");
+    let cure = "make several jobs of it, each with some of the roofs; or shorten its notes and lists";
+    Problem::fault(Whereabouts::WholeFile, fault, cure)
 }
 
 fn broken(what: &str, error: &tera::Error) -> Problem {

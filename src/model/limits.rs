@@ -330,6 +330,7 @@ counts! {
     OWN_FILES = 60, "files in `templates` or `fonts`";
     TEMPLATE = 1, "MB of a template";
     TEMPLATE_TEXT = 2, "MB of the text that a template gives";
+    TOLD = 12_000, "boards, strips, trims and lines";
     BLOCKS = 25_000, "paragraphs, items and rows of a document";
     TEMPLATE_STEPS = 1, "million steps that it takes to fill a template";
 }

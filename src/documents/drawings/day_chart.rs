@@ -125,8 +125,8 @@ pub fn in_words(timetable: &Timetable<'_>) -> String {
     let waits = match waits.as_slice() {
         _ if !again.is_empty() => String::new(),
         [] => String::new(),
-        [day] => format!(" Day {day} waits for a hard topcoat."),
-        many => format!(" Days {} wait for a hard topcoat.", wording::list(many)),
+        [day] => format!(" Day {day} begins once the topcoat is hard."),
+        many => format!(" Days {} begin once the topcoat is hard.", wording::list(many)),
     };
     format!("The chart shows what is done on which day, not how long it takes; weather moves it.{again}{waits}")
 }

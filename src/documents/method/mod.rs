@@ -24,6 +24,7 @@ mod vocabulary;
 
 use self::vocabulary::vocabulary;
 use super::WholeJob;
+use super::unlaid;
 use super::letterhead::{self, Title};
 use super::words::{Vocabulary, Words};
 use crate::model::Problem;
@@ -97,6 +98,9 @@ fn is_headed(blocks: &[Block], words: &str) -> bool {
 /// # Errors
 /// Whatever is wrong with the templates.
 pub fn part(part: MethodPart, worked: &WholeJob<'_>, words: &Words) -> Result<Document, Vec<Problem>> {
+    if let Some(problem) = unlaid::too_long_to_read(worked) {
+        return Err(vec![problem]);
+    }
     let v = vocabulary_of(part, worked, words)?;
     let mut places = crew::places(worked, words)?;
     places.extend(office::places(worked));
