@@ -84,8 +84,8 @@ fn without_a_certificate_the_answer_is_that_it_is_needed() {
     assert_eq!(finding.verdict, Verdict::Refer);
     assert_eq!(
         finding.statement,
-        "At 1.2 m from the boundary the covering must be of class BROOF(t4) against fire from outside. The class is that of the covering's own test \
-         certificate, for this build-up on this deck. It is needed from the maker before work starts."
+        "At 1.2 m from the boundary the covering must be of class BROOF(t4) against fire from outside. The maker's test certificate \
+         for this build-up on this deck is needed first."
     );
     assert!(finding.source.contains("Table 12.1") && finding.caution.contains("England"));
 }

@@ -187,7 +187,7 @@ fn the_terms_of_the_guarantee_stand_in_the_quote_as_in_the_certificate() {
             let said = [
                 begins,
                 "Anything fixed through the roof, or any repair or coating of it, by others without our consent.",
-                "The way of the water left blocked by leaves or rubbish, or anything heavy or hot stood on the roof.",
+                "Leaves or rubbish left in the way of the water, or anything heavy or hot stood on the roof.",
                 "Ring or write to us within 14 days of seeing that something is wrong",
                 "It goes with the house, if the new owner writes to us within 60 days of moving in.",
             ];

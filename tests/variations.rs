@@ -142,7 +142,7 @@ fn what_is_found_is_priced_signed_and_invoiced_with_the_last_stage() {
     for shown in [
         "Variation order 26-041-VAR-1, agreed on 20 January 2027: Two rotten joists beside the rooflight, doubled (joist replaced or doubled), and 7 more items",
         "all of it",
-        "check the account number with us by telephone before you pay.",
+        "Check the account number with us by telephone first.",
         "75% of the price",
         "Variation order 26-041-VAR-1, agreed on 20 January 2027 £",
     ] {

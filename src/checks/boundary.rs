@@ -128,8 +128,7 @@ pub fn asked_for(job: &Job) -> Option<String> {
 
 fn judged(certificate: Option<RoofClass>, distance: Length) -> (Verdict, String) {
     let Some(class) = certificate else {
-        let ask = "The class is that of the covering's own test certificate, for this build-up on this deck. \
-                   It is needed from the maker before work starts.";
+        let ask = "The maker's test certificate for this build-up on this deck is needed first.";
         return (Verdict::Refer, ask.to_owned());
     };
     let defer = "The certificate must be for this build-up on this deck.";

@@ -9,8 +9,8 @@ use crate::takeoff::quantities::line::{Step, Unit};
 use rust_decimal::Decimal;
 
 /// Printed beside every finding that leans on a regulation or a standard.
-pub const CAUTION: &str = "Figures for England. Check the current edition of the document named, and the nation the \
-                           house stands in: Wales, Scotland and Northern Ireland have their own.";
+pub const CAUTION: &str = "The figures are England\u{2019}s: Wales, Scotland and Northern Ireland have their own. Check for \
+                           a newer edition.";
 
 /// What came out.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]

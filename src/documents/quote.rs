@@ -782,8 +782,10 @@ fn of_roofs(view: &QuoteView<'_>, is: impl Fn(&RoofView<'_>) -> bool) -> Option<
 
 /// The roofs that something holds for, where it does not hold for all.
 fn some_only(view: &QuoteView<'_>, is: impl Fn(&RoofView<'_>) -> bool) -> Option<String> {
-    let names: Vec<String> = view.roofs.iter().filter(|r| is(r)).map(|r| r.name.to_owned()).collect();
-    (!names.is_empty() && names.len() < view.roofs.len()).then(|| wording::list(&names))
+    let all: Vec<&str> = view.roofs.iter().map(|r| r.name).collect();
+    let short = wording::without_what_all_say(&all);
+    let names: Vec<String> = view.roofs.iter().zip(short).filter(|(r, _)| is(r)).map(|(_, name)| name).collect();
+    (!names.is_empty() && names.len() < view.roofs.len()).then(|| wording::list_of_roofs(&names))
 }
 
 /// The roofs for which something holds of those that it could hold for, by their names; nothing where it holds for all of these.

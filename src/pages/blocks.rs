@@ -121,7 +121,7 @@ impl Flow {
             if let Some(first) = checked.filter(|_| self.close && filled_in) {
                 pieces[first..].iter_mut().for_each(|piece| piece.tie = piece.tie.max(Tie::Wish));
             }
-            let held = if !self.close || next.is_empty() || in_columns { 0 } else { leading_up(blocks, place) };
+            let held = if next.is_empty() || in_columns { 0 } else { leading_up(blocks, place) };
             if let Some(over) = place.checked_sub(held + 1).filter(|_| held > 0) {
                 let first = ends[over].saturating_sub(1);
                 pieces[first..].iter_mut().for_each(|piece| piece.tie = piece.tie.max(Tie::Wish));
