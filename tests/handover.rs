@@ -731,9 +731,9 @@ fn goods_and_extras_are_named_in_the_record() {
     done(&desk, &HAND_OVER);
     let page = frozen(&desk, 1);
     for shown in [
-        "whole and right: 2 × new white fascia board",
+        "whole and right: 2 × length of new fascia board",
         "are done: Fixing of the new fascia board",
-        "Besides 2 × new white fascia board along the front",
+        "Besides 2 × length of new fascia board, white, along the front",
         // Beside the plan: the table and the care name it too.
         "Ladder point on left, its middle",
     ] {

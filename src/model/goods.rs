@@ -54,7 +54,7 @@ const FITTING: [&str; 8] = ["fix", "fixing", "fit", "fitting", "hang", "hanging"
 const SMALL_WORDS: [&str; 3] = ["of", "the", "a"];
 
 impl Promised {
-    /// Whether it is the fitting of these goods: `Fixing of the new fascia board` of `new white fascia board`.
+    /// Whether it is the fitting of these goods: `Fixing of the new fascia board` of `length of new fascia board, white`.
     pub fn fits(&self, goods: &Goods) -> bool {
         let (said, of) = (naming(&self.title), naming(&goods.item));
         match said.split_first() {
