@@ -270,7 +270,7 @@ fn what_is_back_at_the_end_was_there() {
 fn nothing_stripped_is_spoken_of_where_nothing_is() {
     let strips = |job: &Demo| !job.loaded.job.strips().is_empty();
     method_where("what is stripped off is not deducted", strips);
-    quoted_where("What is under an old roof", strips);
+    quoted_where("Rot shows only when the old roof is off", strips);
     quoted_where("until the old roof is off", strips);
     quoted_where("Taking off an old covering", |job| {
         let of = &job.loaded.job;

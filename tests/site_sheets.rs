@@ -438,12 +438,7 @@ fn every_operation_and_every_list_lies_on_the_front_and_the_back_of_one_leaf() {
 }
 
 /// Cards that come after the first operation that mixes resin, since that costs no page more.
-const LATE_CARDS: [(&str, &str); 4] = [
-    ("bay", "Mix card"),
-    ("big_jobs/long-names.yaml", "Mix card"),
-    ("jobs_for_sweep/everything.yaml", "Mix card"),
-    ("jobs_for_sweep/everything.yaml", "Weather log"),
-];
+const LATE_CARDS: [(&str, &str); 2] = [("bay", "Mix card"), ("big_jobs/tiny-beside-large.yaml", "Pots")];
 
 /// Whoever mixes has read how much by then: the pots, the mix card and the weather log stand before the first operation that mixes resin,
 /// or on its page.
@@ -467,7 +462,7 @@ fn what_is_mixed_stands_before_the_work_that_mixes_it() {
 }
 
 /// Jobs whose crew's set ends on the front of a leaf: a bare back would be a page more.
-const OFFICE_ON_A_BACK: [&str; 4] = ["balcony", "dormer", "kitchen-extension", "patch-and-coat"];
+const OFFICE_ON_A_BACK: [&str; 3] = ["balcony", "kitchen-extension", "big_jobs/long-names.yaml"];
 
 /// The crew's set is pinned up, the office's part is filed: they share a leaf only where that saves one.
 #[test]
@@ -1993,8 +1988,7 @@ fn no_step_of_the_crew_goes_on_over_a_page() {
             steps += 1;
         }
     }
-    // Of the balcony's trims one goes on at the back of its leaf.
-    assert!(steps > 300 && torn == [("balcony".to_owned(), 4)], "{steps}: {torn:?}");
+    assert!(steps > 300 && torn.is_empty(), "{steps}: {torn:?}");
 }
 
 /// What is said of a weight stands with the weights that were checked.

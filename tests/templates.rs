@@ -223,7 +223,7 @@ fn a_fault_of_a_filled_in_template_is_told_in_that_template() {
 
 #[test]
 fn a_template_that_gives_text_without_end_is_a_problem() {
-    let loops = |n: usize| format!("{}x{}", "{% for line in payment %}".repeat(n), "{% endfor %}".repeat(n));
+    let loops = |n: usize| format!("{}x{}", "{% for line in needs %}".repeat(n), "{% endfor %}".repeat(n));
     let own = Overrides { templates: vec![("quote.md".into(), loops(30))], ..Overrides::default() };
     let demo = demo::work(&demo::request("dormer"));
     let problems: Vec<Problem> = make(DocumentKind::Quote, &demo.worked(), &own).unwrap_err();
@@ -234,11 +234,11 @@ fn a_template_that_gives_text_without_end_is_a_problem() {
     );
     assert!(problems[0].place.to_string().contains("line 1") && problems[0].cure.contains("take a loop out"));
     let long = |n: usize| loops(n).replace('x', &"many words ".repeat(50));
-    let own = Overrides { templates: vec![("quote.md".into(), long(15))], ..Overrides::default() };
+    let own = Overrides { templates: vec![("quote.md".into(), long(9))], ..Overrides::default() };
     let problems: Vec<Problem> = make(DocumentKind::Quote, &demo.worked(), &own).unwrap_err();
     assert_eq!(problems[0].fault, "your template `quote.md` gives a text of more than 2 MB");
-    let own = Overrides { templates: vec![("quote.md".into(), loops(10))], ..Overrides::default() };
-    assert!(make(DocumentKind::Quote, &demo.worked(), &own).is_ok(), "1024 of them are no harm");
+    let own = Overrides { templates: vec![("quote.md".into(), loops(6))], ..Overrides::default() };
+    assert!(make(DocumentKind::Quote, &demo.worked(), &own).is_ok(), "729 of them are no harm");
 }
 
 /// Each sign is read once, whatever signs are not there, and of very many faults the first are told.

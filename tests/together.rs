@@ -115,8 +115,8 @@ fn the_drawings_of_an_offer_are_large_enough_to_read() {
 /// page, if that saves a page or some type.
 #[test]
 fn the_price_begins_on_a_page_that_has_room_for_its_table() {
-    let (_, wedge) = every_job().into_iter().find(|(name, _)| name.ends_with("wedge.yaml")).unwrap();
-    let paper = quote_of(&wedge);
+    let (_, hall) = every_job().into_iter().find(|(name, _)| name.ends_with("tiny-beside-large.yaml")).unwrap();
+    let paper = quote_of(&hall);
     let begun = ["The price", "When you pay", "If we find rot"].map(|heading| page_of(&paper, heading).unwrap());
     assert_eq!(begun, [2, 2, 3], "{:?}", paper.outline);
 }

@@ -139,7 +139,7 @@ const MOST_PLANS: usize = 18;
 /// for one that stands on its pages nearly as it is.
 const MOST_LAYOUTS: [(&str, usize); 3] = [
     ("jobs/kitchen-extension/job.yaml", 16),
-    ("tests/big_jobs/long-names.yaml", 35),
+    ("tests/big_jobs/long-names.yaml", 40),
     ("tests/big_jobs/twelve-roofs.yaml", 7),
 ];
 

@@ -36,6 +36,7 @@ pub mod site_words;
 pub mod standing;
 mod template_signs;
 pub mod told;
+mod told_length;
 pub mod ubl;
 pub mod ubl_invoice;
 pub mod unlaid;

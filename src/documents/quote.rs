@@ -75,10 +75,14 @@ pub fn document(view: &QuoteView<'_>, words: &Words) -> Result<Document, Vec<Pro
             return Ok(closer.document);
         }
     }
-    if quote.foot.is_none() {
-        for foot in quote_foot::layers_alone(view) {
-            let mut larger = with_foot(&parts, Some(foot))?;
-            if larger.foot.as_ref().is_some_and(|foot| keeps_to_its_pages(&mut trial.tried, &mut larger.document, foot)) {
+    let mut quote = quote;
+    if quote.foot.is_none() && !has_many_choices(view, &said) {
+        let size = trial.tried.size_set_closer(&mut quote.document);
+        if let Some(layers) = trial.layers_alone(size)? {
+            let mut larger = with_foot(&parts, Some(layers))?;
+            let (tried, made) = (&mut trial.tried, &mut larger.document);
+            let keeps = |foot: &Foot| keeps_to_its_pages(tried, made, foot) || !tried.is_longer(made, PAGES);
+            if larger.foot.as_ref().is_some_and(keeps) {
                 return Ok(larger.document);
             }
         }
@@ -136,16 +140,15 @@ impl<'v, 'j> FootTrial<'v, 'j> {
 
     /// What stands in the foot of page one: the first that leaves all of the page on one in such a size.
     fn foot(&mut self, size: f64) -> Result<Option<Foot>, Vec<Problem>> {
-        let FootTrial { parts: QuoteParts { view, words, said, common, .. }, feet, pages, tried } = self;
+        let FootTrial { parts, feet, pages, tried } = self;
+        let QuoteParts { view, said, .. } = parts;
         if has_many_choices(view, said) {
             return Ok(None);
         }
         let mut place = 0;
         while let Some(foot) = feet.at(place) {
             if pages.len() == place {
-                let (vocabulary, places) = common.with((view, said), Plans::new(), Some(foot));
-                let blocks = words.blocks("quote-page-one.md", &vocabulary, &places)?;
-                pages.push(letterhead::standing_document(view.parties, title(view, size), blocks, words)?);
+                pages.push(page_one_with(parts, foot, size)?);
             }
             // In this size of type: a page with a line or two over is set smaller.
             pages[place].text_size = size;
@@ -156,6 +159,24 @@ impl<'v, 'j> FootTrial<'v, 'j> {
         }
         Ok(None)
     }
+
+    /// The layers alone in its foot, as large as leaves all of the page on one.
+    fn layers_alone(&mut self, size: f64) -> Result<Option<Foot>, Vec<Problem>> {
+        for foot in quote_foot::layers_alone(self.parts.view) {
+            if self.tried.pages(&page_one_with(self.parts, &foot, size)?) == 1 {
+                return Ok(Some(foot));
+            }
+        }
+        Ok(None)
+    }
+}
+
+/// Page one of a quote with what stands in its foot.
+fn page_one_with(parts: &QuoteParts<'_, '_>, foot: &Foot, size: f64) -> Result<Document, Vec<Problem>> {
+    let QuoteParts { view, words, said, common, .. } = parts;
+    let (vocabulary, places) = common.with((view, said), Plans::new(), Some(foot));
+    let blocks = words.blocks("quote-page-one.md", &vocabulary, &places)?;
+    letterhead::standing_document(view.parties, title(view, size), blocks, words)
 }
 
 /// A quote, and what stands in the foot of its first page.

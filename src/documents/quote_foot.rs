@@ -61,7 +61,9 @@ fn all<'v>(view: &'v QuoteView<'_>) -> Box<dyn Iterator<Item = Foot> + 'v> {
 /// The layers of the one roof alone, the largest first: for a page that has room for no plan and would be bare at its foot.
 pub(super) fn layers_alone<'v>(view: &'v QuoteView<'_>) -> impl Iterator<Item = Foot> + 'v {
     LAYERS_ALONE_HIGH.into_iter().filter_map(|high| {
-        let picture = Block::Figure(layers(view, TEXT.width, high)?);
+        // One that is narrow is no plainer for being tall.
+        let figure = layers(view, TEXT.width, high).filter(|of| of.scene.width > of.scene.height)?;
+        let picture = Block::Figure(figure);
         Some(Foot { place: FootPlace::Layers, picture, layers: None, plan_of: None, outline: None })
     })
 }

@@ -6,13 +6,12 @@
 //! of looking find the same.
 
 use super::views::QuoteView;
-use super::words::{Words, beyond_reading};
+use super::told_length::rows;
+use super::words::Words;
 use super::{DocumentKind, Overrides, WholeJob, method, quote};
-use crate::model::limits::{self, Most};
 use crate::model::Problem;
 use crate::pages::fonts::Fonts;
 use crate::pages::{markdown, pictures};
-use crate::takeoff::layout::RoofLayout;
 use std::collections::BTreeSet;
 
 /// Whether documents of a job in the program's own words are surely made but for a picture that cannot be shown. `read` is every
@@ -30,28 +29,6 @@ const FEW_ROOFS: usize = 50;
 fn is_short(worked: &WholeJob<'_>) -> bool {
     let laid = worked.take_off;
     rows(worked) <= FEW && laid.roofs.len() + laid.old_roofs.len() <= FEW_ROOFS
-}
-
-/// A statement of many roofs that nobody would read, before any of them is drawn. How many rows one roof of many boards takes is
-/// seen on its pages alone: like boards share a row.
-pub fn too_long_to_read(worked: &WholeJob<'_>) -> Option<Problem> {
-    let Most { what, most } = limits::TOLD;
-    let rows = rows(worked);
-    let is_long = rows > most && worked.take_off.roofs.len() > FEW_ROOFS;
-    is_long.then(|| beyond_reading(&format!("{rows} {what}: more than {most} are not told in one")))
-}
-
-/// What is laid, cut and ordered, piece by piece and line by line.
-fn rows(worked: &WholeJob<'_>) -> usize {
-    let laid = worked.take_off;
-    let on_roof = |roof: &RoofLayout| {
-        let deck = roof.deck.as_ref().map_or(0, |deck| deck.pieces.len());
-        let over = roof.over.as_ref().map_or(0, |over| over.insulation.pieces.len());
-        deck + over + roof.mat.pieces.len() + roof.shape.sides.len()
-    };
-    let bars = laid.profiles.iter().map(|profile| profile.bars.len() + profile.runs.len());
-    let ordered = worked.pricing.orders.iter().map(|order| order.lines.len());
-    laid.roofs.iter().map(on_roof).chain(bars).chain(ordered).sum::<usize>() + laid.lines.len()
 }
 
 /// Whether a file holds nothing that might stand for a sign that no face has.

@@ -106,6 +106,15 @@ impl TriedDocuments {
         document.closer.as_mut()?.found = Some(found);
         Some(paged.pages)
     }
+
+    /// The size of a document's running text where it is set closer, else its own, pt; it is told in which setting.
+    pub fn size_set_closer(&mut self, document: &mut Document) -> f64 {
+        let found = TriedSizes::of(document).and_then(|mut tried| tried.sought(&mut self.known, own_size(document)));
+        if let Some(closer) = document.closer.as_mut() {
+            closer.found = found;
+        }
+        found.map_or(own_size(document), |found| smaller_by(document, found.step))
+    }
 }
 
 /// The size of a document's running text, pt.

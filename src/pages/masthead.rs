@@ -33,7 +33,7 @@ pub const TEXT: Measure = Measure { x: MARGIN, width: WIDTH - 2.0 * MARGIN };
 /// The same on the site's sheets: narrower margins, so that an operation stands on its sheet.
 pub const WIDE_TEXT: Measure = Measure { x: WIDE_MARGIN, width: WIDTH - 2.0 * WIDE_MARGIN };
 /// Left and right margin there, pt.
-pub const WIDE_MARGIN: f64 = 36.0;
+pub const WIDE_MARGIN: f64 = 38.0;
 
 /// The same on a card for the pocket: as wide as any printer prints with ease.
 pub const POCKET_TEXT: Measure = Measure { x: POCKET_MARGIN, width: WIDTH - 2.0 * POCKET_MARGIN };

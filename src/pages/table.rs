@@ -122,14 +122,14 @@ struct Grid {
 /// Share of the text size at which tables are set.
 const TABLE_SIZE: f64 = 0.93;
 /// The air over and under a row where a document is set close, as a share of what it is else.
-const CLOSE_ROWS: f64 = 0.6;
+const CLOSE_ROWS: f64 = 0.5;
 /// The height of a box on a card that a hand signs in, pt: 8 mm.
 const HAND: f64 = 22.7;
 /// The least air over and under the words beside such a box, as a share of the size.
 const IN_POCKET: f64 = 0.15;
 /// The size where large type is set close; and there of what is only written in.
 const CLOSE_TABLE_SIZE: f64 = 1.0;
-const WRITTEN_IN_SIZE: f64 = 0.85;
+const WRITTEN_IN_SIZE: f64 = 1.0;
 
 impl Grid {
     fn new(flow: &Flow, table: &Table, shaped: &Shapes, measure: Measure) -> Grid {

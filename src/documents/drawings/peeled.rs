@@ -611,10 +611,11 @@ impl<'a> View<'a> {
         let wide = high.x - low.x;
         let widths: Vec<f64> = layers.iter().map(|layer| text_width(&layer.words, NOTE) + 7.0).collect();
         let foot = high.y + 19.0;
+        let in_one_text = |sheet: &mut Drawing| {
+            written(sheet, &format!("From the left: {}.", names(layers).join(", ")), (low.x, high.y), wide);
+        };
         if widths.iter().sum::<f64>() > wide {
-            let text = format!("From the left: {}.", names(layers).join(", "));
-            written(sheet, &text, (low.x, high.y), wide);
-            return;
+            return in_one_text(sheet);
         }
         let mut left = low.x;
         let mut rest: f64 = widths.iter().sum();
@@ -634,7 +635,9 @@ impl<'a> View<'a> {
         let over =
             |(layer, (part, name)): (&PeeledLayer, &(Spot, Spot))| crosses_a_face(sheet, &faces, layer, (*part, *name));
         if before || layers.iter().zip(&leaders).any(over) {
-            self.numbers(sheet, layers);
+            if !self.numbers(sheet, layers) {
+                return in_one_text(sheet);
+            }
             let said = layers.iter().enumerate().map(|(n, layer)| format!("{} {}", n + 1, layer.words));
             let (low, high) = sheet.bounds();
             written(sheet, &said.collect::<Vec<_>>().join(",  "), (low.x, high.y), wide);
@@ -647,10 +650,16 @@ impl<'a> View<'a> {
         }
     }
 
-    /// A ringed number on each layer; that of trims, which are narrow, beside them.
-    fn numbers(&self, sheet: &mut Drawing, layers: &[PeeledLayer]) {
+    /// A ringed number on each layer; that of trims, which are narrow, beside them. Says whether there is room for them all: else
+    /// there is none.
+    fn numbers(&self, sheet: &mut Drawing, layers: &[PeeledLayer]) -> bool {
         let seen_layers = self.seen_layers(layers);
         let places: Vec<(Spot, Spot)> = seen_layers.iter().map(|seen| self.number_place(sheet, seen)).collect();
+        let near = |(a, b): (Spot, Spot)| (a.x - b.x).abs() < 3.0 * RING && (a.y - b.y).abs() < 2.0 * RING;
+        let each = || places.iter().enumerate();
+        if each().any(|(n, (_, a))| each().any(|(m, (_, b))| n < m && near((*a, *b)))) {
+            return false;
+        }
         for (n, (part, at)) in places.into_iter().enumerate() {
             if part != at {
                 sheet.line(&[part, at], pen(Ink::Black, NAME_LEADER));
@@ -658,6 +667,7 @@ impl<'a> View<'a> {
             }
             ringed_part(sheet, at, &(n + 1).to_string());
         }
+        true
     }
 
     /// What a number is of, and where it stands.

@@ -24,7 +24,7 @@ mod vocabulary;
 
 use self::vocabulary::vocabulary;
 use super::WholeJob;
-use super::unlaid;
+use super::told_length;
 use super::letterhead::{self, Title};
 use super::words::{Vocabulary, Words};
 use crate::model::Problem;
@@ -98,7 +98,7 @@ fn is_headed(blocks: &[Block], words: &str) -> bool {
 /// # Errors
 /// Whatever is wrong with the templates.
 pub fn part(part: MethodPart, worked: &WholeJob<'_>, words: &Words) -> Result<Document, Vec<Problem>> {
-    if let Some(problem) = unlaid::too_long_to_read(worked) {
+    if let Some(problem) = told_length::too_long_to_read(worked) {
         return Err(vec![problem]);
     }
     let v = vocabulary_of(part, worked, words)?;
