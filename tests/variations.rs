@@ -955,7 +955,7 @@ fn what_a_variation_adds_is_ordered_by_itself_and_never_short() {
         "for variation order 26-041-VAR-1. The first one stands as it was",
         "As soon as you have it: the work goes on; please ring to agree the day",
         "20 January 2027",
-        "Variation 1 (D)",
+        "Variation 1, revision D",
     ] {
         assert!(page.contains(shown), "{shown}: {page}");
     }

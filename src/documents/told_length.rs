@@ -9,11 +9,11 @@ use crate::model::limits::{self, Most};
 use crate::takeoff::layout::RoofLayout;
 
 /// More roofs than this are many: their like boards share no rows.
-const MANY_ROOFS: usize = 50;
+const MANY_ROOFS: usize = 20;
 
 /// A statement of many roofs that nobody would read, before any of them is drawn. How many rows one roof of many boards takes is
 /// seen on its pages alone: like boards share a row.
-pub fn too_long_to_read(worked: &WholeJob<'_>) -> Option<Problem> {
+pub(super) fn too_long_to_read(worked: &WholeJob<'_>) -> Option<Problem> {
     let Most { what, most } = limits::TOLD;
     let rows = rows(worked);
     let is_long = rows > most && worked.take_off.roofs.len() > MANY_ROOFS;
@@ -21,7 +21,7 @@ pub fn too_long_to_read(worked: &WholeJob<'_>) -> Option<Problem> {
 }
 
 /// What is laid, cut and ordered, piece by piece and line by line.
-pub fn rows(worked: &WholeJob<'_>) -> usize {
+pub(super) fn rows(worked: &WholeJob<'_>) -> usize {
     let laid = worked.take_off;
     let on_roof = |roof: &RoofLayout| {
         let deck = roof.deck.as_ref().map_or(0, |deck| deck.pieces.len());

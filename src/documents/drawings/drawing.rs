@@ -104,8 +104,17 @@ impl Quad {
     /// The box round `middle`, `width` along `way` and `height` across it.
     pub fn about(middle: Spot, way: Way, width: f64, height: f64) -> Quad {
         let (w, h) = (width / 2.0, height / 2.0);
+        if way == (Way { x: 1.0, y: 0.0 }) {
+            return Quad::level(spot(middle.x - w, middle.y - h), spot(middle.x + w, middle.y + h));
+        }
         let corner = |a: f64, b: f64| go(go(middle, way, a * w), way.right(), b * h);
         Quad::of([corner(-1.0, -1.0), corner(1.0, -1.0), corner(1.0, 1.0), corner(-1.0, 1.0)])
+    }
+
+    /// The level box from one corner to the other, which lies to the right of it and below.
+    fn level(low: Spot, high: Spot) -> Quad {
+        let level = high.x - low.x > 1e-6 && high.y - low.y > 1e-6;
+        Quad { corners: [low, spot(high.x, low.y), high, spot(low.x, high.y)], low, high, level }
     }
 
     /// The sides.
