@@ -588,7 +588,7 @@ fn plans_in(view: &HandoverView<'_>, space: Space) -> Vec<Figure> {
         space,
         RoofView::corners,
         |roof| Some(roof.key()),
-        |roof, space| Some(roof.plan_as_built(space)),
+        |roof, space| Some(roof.plan(space)),
     );
     let old = at_one_scale(
         &view.built.old_roofs,

@@ -333,11 +333,6 @@ impl<'a> RoofView<'a> {
     pub fn plan(&self, space: Space) -> Figure {
         roof_plan::draw(self.layout, self.drawn, Audience::Householder, space)
     }
-
-    /// The same of the finished roof.
-    pub fn plan_as_built(&self, space: Space) -> Figure {
-        roof_plan::draw(self.layout, self.drawn, Audience::Keeper, space)
-    }
 }
 
 /// A roof whose laminate stays, as the householder may see it.

@@ -22,10 +22,8 @@ use crate::takeoff::layout::shape::{HoleShape, RoofShape, runs_back};
 /// For whom a plan is drawn.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Audience {
-    /// The householder, before the work.
+    /// The householder, before the work and after it.
     Householder,
-    /// Whoever keeps the finished roof: with its ladder points.
-    Keeper,
     /// The crew.
     Site,
 }
@@ -298,7 +296,7 @@ impl RoofPlan<'_> {
             .any(|(lines, size)| labels::put_inside(sheet, ring, middle, lines, size));
     }
 
-    /// Outlets and overflows; for all but the householder before the work ladder points, for the crew the way off.
+    /// Outlets and overflows; where more is told than sizes, ladder points, and for the crew the way off.
     fn site_marks(&self, sheet: &mut Drawing, frame: PlanScale, notes: &mut Vec<String>) {
         for outlet in &self.roof.outlets {
             let at = frame.at(outlet.at);
@@ -324,7 +322,7 @@ impl RoofPlan<'_> {
                 ));
             }
         }
-        if self.reader == Audience::Householder {
+        if self.sizes_alone {
             return;
         }
         for (i, edge) in self.roof.outline.edges.iter().enumerate().take(self.shape.sides.len()) {
