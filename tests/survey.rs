@@ -91,7 +91,7 @@ fn fill(form: &mut Document, name: &str, value: &str) {
 fn the_form_has_a_field_for_every_question_that_says_what_is_asked_and_of_what() {
     for roofs in 1..=MOST_ROOFS {
         let (folder, form) = form(&format!("form-{roofs}"), roofs);
-        assert_eq!(form.get_pages().len(), 2 * usize::from(roofs) + 2, "a front page, two pages a roof, a last page");
+        assert_eq!(form.get_pages().len(), 3 * usize::from(roofs) + 2, "a front page, three pages a roof, a last page");
         let fields = fields(&form);
         for (name, field) in &fields {
             let told = |key: &[u8]| decode_text_string(field.get(key).unwrap()).unwrap();
@@ -158,7 +158,7 @@ fn what_can_be_chosen_stands_once_on_the_form() {
         assert_eq!(told.matches(once).count(), 1, "{once}: {told}");
     }
     assert!(!told.contains("gutters and flashings"), "{told}");
-    assert_eq!(paper.pages.len(), 4);
+    assert_eq!(paper.pages.len(), 5);
 }
 
 #[test]

@@ -4,6 +4,7 @@
 //! write on, and a field whose name says what is asked and of what; a word that can be ticked has a box large enough for a
 //! glove.
 
+use super::table::HAND;
 use super::block::{BoxTable, DayBoxes, DayRow, FormBox, FormFilling, FormTick, Span};
 use super::flow::Flow;
 use super::page::{Item, NodeId, NodeRole, Placed, Rectangle, Taking, lowered};
@@ -33,7 +34,7 @@ const FIELD_INSET: f64 = 1.5;
 /// A field of one line is no higher, pt: what is typed fills its height, and is to be as large everywhere.
 pub(super) const LINE_FIELD: f64 = 15.0;
 /// What a line of writing adds to the height of a box.
-const WRITING: f64 = 1.65;
+const WRITING: f64 = 2.1;
 /// Air inside a box, left and right.
 const INSIDE: f64 = 0.4;
 
@@ -313,7 +314,7 @@ fn table_row(flow: &mut Flow, of: &str, cells: &[FormFilling], columns: &[(f64, 
     let inner = Measure { x: columns[0].0 + INSIDE * size, width: columns[0].1 - 1.4 * INSIDE * size };
     let words = flow.set(&[Span::plain(of)], setting, inner, Some(name));
     let line = setting.size * setting.leading;
-    let height = (ROW * size).max(words.len() as f64 * line + 0.5 * size);
+    let height = (ROW * size).max(HAND).max(words.len() as f64 * line + 0.5 * size);
     let mut marks = Vec::new();
     for &(x, width) in columns {
         let area = Rectangle { x, y: 0.0, width, height };

@@ -124,7 +124,7 @@ const TABLE_SIZE: f64 = 0.93;
 /// The air over and under a row where a document is set close, as a share of what it is else.
 const CLOSE_ROWS: f64 = 0.5;
 /// The height of a box on a card that a hand signs in, pt: 8 mm.
-const HAND: f64 = 22.7;
+pub(super) const HAND: f64 = 22.7;
 /// The least air over and under the words beside such a box, as a share of the size.
 const IN_POCKET: f64 = 0.15;
 /// The size where large type is set close; and there of what is only written in.

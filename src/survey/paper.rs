@@ -29,6 +29,8 @@ pub fn document(lists: &Lists, firm: Option<&Firm>, roofs: u8, date: Date) -> Do
         blocks.push(Block::PageBreak);
         blocks.extend(form.roof(roof, roofs));
         blocks.push(Block::PageBreak);
+        blocks.extend(form.through_roof(roof, roofs));
+        blocks.push(Block::PageBreak);
         blocks.extend(form.more_of_roof(roof, roofs));
     }
     blocks.push(Block::PageBreak);
@@ -180,7 +182,7 @@ impl FormPages<'_> {
             paragraph(
                 "Fill it in by hand with a pencil, or on a screen; an empty box is asked for later. A length without its unit \
                  is in the unit of its box. A tie is a diagonal; corner A/B is where side A meets side B. Each further roof takes pages 2 \
-                 and 3 of its own.",
+                 to 4 of its own.",
             ),
             heading(2, "Who and where"),
             self.boxes(0, &[(What::Reference, 3, 1), (What::Title, 6, 1), (What::SurveyedOn, 3, 1)]),
@@ -289,6 +291,14 @@ impl FormPages<'_> {
                     What::Tip,
                 ],
             ),
+        ]
+    }
+
+    /// What comes through a roof, and what not every one has at its edges.
+    fn through_roof(&self, roof: u8, roofs: u8) -> Vec<Block> {
+        let numbered = |count: u8| (1..=count).map(|n| n.to_string()).collect::<Vec<String>>();
+        vec![
+            heading(2, &format!("{}: openings, outlets, doors, edges", called(roof, roofs))),
             self.table(
                 roof,
                 ("Opening", 8),
@@ -331,16 +341,6 @@ impl FormPages<'_> {
                     numbered(DOORS),
                 )],
             ]),
-        ]
-    }
-
-    /// What not every roof has.
-    fn more_of_roof(&self, roof: u8, roofs: u8) -> Vec<Block> {
-        let patches = (1..=PATCHES).map(|n| n.to_string()).collect();
-        vec![
-            heading(2, &format!("{}: what not every roof has", called(roof, roofs))),
-            heading(3, "Joists off the spacing"),
-            self.boxes(roof, &[(What::JoistFirst, 6, 1), (What::JoistLast, 6, 1)]),
             heading(3, "Low wall, tiles above, box gutter, overflow"),
             self.boxes(
                 roof,
@@ -372,6 +372,17 @@ impl FormPages<'_> {
                     (What::RoofAbovePitch, 4, 1),
                 ],
             ),
+            self.legend(roof, &[What::TilesCovering]),
+        ]
+    }
+
+    /// What not every roof has under its covering.
+    fn more_of_roof(&self, roof: u8, roofs: u8) -> Vec<Block> {
+        let patches = (1..=PATCHES).map(|n| n.to_string()).collect();
+        vec![
+            heading(2, &format!("{}: joists, insulation, patches", called(roof, roofs))),
+            heading(3, "Joists off the spacing"),
+            self.boxes(roof, &[(What::JoistFirst, 6, 1), (What::JoistLast, 6, 1)]),
             heading(3, "Insulation, from the ceiling to the covering"),
             self.boxes(
                 roof,
@@ -395,7 +406,7 @@ impl FormPages<'_> {
                     (What::VentGap, 2, 1),
                 ],
             ),
-            self.legend(roof, &[What::InsulationBoard, What::Overlay, What::TilesCovering]),
+            self.legend(roof, &[What::InsulationBoard, What::Overlay]),
             heading(3, "An old laminate that stays: repaired, coated, or both"),
             self.boxes(roof, &[(What::Trims, 6, 1), (What::Prepare, 6, 1)]),
             self.table(
