@@ -275,6 +275,7 @@ boundary: 1.2 m
 roof_class: B
 lift: {zones: [elbow to knuckle], reach: close, column: men, payload: 900 kg}
 wind_from: left
+scaffold_is: edge protection on three sides
 delivery: {earliest: 2027-01-27, latest: 2027-01-29, note: before nine}
 extras:
   - {item: Soil vent cowl, cost: 12.10, during: deck}

@@ -5,8 +5,8 @@
 //! its own, every sign that was read is in every face, and the job is no larger than jobs are. A test holds that both ways
 //! of looking find the same.
 
-use super::views::QuoteView;
 use super::told_length::rows;
+use super::views::QuoteView;
 use super::words::Words;
 use super::{DocumentKind, Overrides, WholeJob, method, quote};
 use crate::model::Problem;

@@ -84,7 +84,7 @@ pub struct QuoteView<'a> {
     /// Photographs, in their order.
     pub photos: &'a [Photo],
     /// What the words of a question of access depend on.
-    pub beside: Beside,
+    pub beside: Beside<'a>,
     access: &'a [(Access, Forced)],
 }
 

@@ -35,11 +35,13 @@ const TABLE: [(Access, &str, &str); 7] = [
 
 /// What a job has that the words of a question depend on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Beside {
+pub struct Beside<'a> {
     /// A skip, into which goes what is stripped.
     pub skip: bool,
     /// Courses of tiles or slates that are lifted above an edge.
     pub lifted: bool,
+    /// What is put up for working at height, where it is named.
+    pub scaffold: Option<&'a str>,
 }
 
 impl Access {
@@ -59,8 +61,9 @@ impl Access {
     }
 
     /// The question in words, beside what else the job has.
-    pub fn words_with(self, beside: Beside) -> &'static str {
+    pub fn words_with(self, beside: Beside<'_>) -> &str {
         match self {
+            Access::Scaffold => beside.scaffold.unwrap_or_else(|| self.words()),
             Access::Permits if !beside.skip => "permits and licences for the road",
             Access::DisturbedTiles if beside.lifted => "other tiles or slates that must be disturbed",
             _ => self.words(),

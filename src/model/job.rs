@@ -90,6 +90,8 @@ pub struct Job {
     pub site: Site,
     /// An answer to each question of [`Access`], in their order.
     pub access: Vec<(Access, Forced)>,
+    /// What is put up for working at height, in the firm's words.
+    pub scaffold_is: Option<String>,
     /// Weather, where a roof does not say otherwise.
     pub conditions: Conditions,
     /// The roofs that are laid anew; there is one at least, or one whose laminate stays.
@@ -175,11 +177,12 @@ impl Job {
     }
 
     /// What the words of a question of access depend on.
-    pub fn beside(&self) -> Beside {
+    pub fn beside(&self) -> Beside<'_> {
         let mut edges = self.roofs.iter().flat_map(|roof| &roof.outline.edges);
         Beside {
             skip: self.strips().iter().any(|strip| strip.tip.key == tipping::SKIP),
             lifted: edges.any(|edge| edge.under.is_some()),
+            scaffold: self.scaffold_is.as_deref(),
         }
     }
 

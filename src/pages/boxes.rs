@@ -4,13 +4,13 @@
 //! write on, and a field whose name says what is asked and of what; a word that can be ticked has a box large enough for a
 //! glove.
 
-use super::table::HAND;
 use super::block::{BoxTable, DayBoxes, DayRow, FormBox, FormFilling, FormTick, Span};
 use super::flow::Flow;
 use super::page::{Item, NodeId, NodeRole, Placed, Rectangle, Taking, lowered};
 use super::piece::{Piece, Tie, as_decoration, tie_together};
 use super::scene::{Ink, Pen};
 use super::setting::{Measure, Setting, baseline, hold_ends, space};
+use super::table::HAND;
 use super::text::{Fit, shape};
 
 /// The lines of boxes.

@@ -387,6 +387,7 @@ const TURNS: &[Turn] = &[
     ("RawJob.flashing", "flashing: us", "flashing: others"),
     ("RawJob.boundary", "boundary: 1.2 m", "boundary: 30 m"),
     ("RawJob.roof_class", "roof_class: B", "roof_class: E"),
+    ("RawJob.scaffold_is", "scaffold_is: edge protection at the front", "scaffold_is: scaffold at the front"),
     ("RawJob.wind_from", "wind_from: left", "wind_from: right"),
     ("RawSilence.warning", "{warning: ventilation,", "{warning: fall,"),
     ("RawSilence.because", "because: The air goes", "because: Air goes"),

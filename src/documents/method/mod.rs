@@ -24,8 +24,8 @@ mod vocabulary;
 
 use self::vocabulary::vocabulary;
 use super::WholeJob;
-use super::told_length;
 use super::letterhead::{self, Title};
+use super::told_length;
 use super::words::{Vocabulary, Words};
 use crate::model::Problem;
 use crate::pages::block::{Block, Document, Fitting, Span};

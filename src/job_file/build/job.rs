@@ -175,6 +175,7 @@ pub(crate) fn job(raw: RawJob, stock: RoofSupplies<'_>, folder: &Path, found: &m
         delivery: delivery.unwrap_or_default(),
         boundary: raw.boundary.take(),
         roof_class: raw.roof_class.take(),
+        scaffold_is: raw.scaffold_is.take().map(|words| words.0),
         lift: raw.lift.take().map(lift),
         wind_from,
         extras: promised,

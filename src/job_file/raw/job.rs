@@ -43,6 +43,7 @@ settings! {
         customer: RawCustomer, needed "{name: …, address: […]}";
         site: RawSite;
         access: ByName<YesNoSum>, within ACCESS;
+        scaffold_is: PrintedText;
         conditions: RawConditions;
         roofs: List<RawAnyRoof>, needed "[{name: Main roof, …}]";
         strip: RawOwnStrip;

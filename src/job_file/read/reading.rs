@@ -209,6 +209,10 @@ impl<'a> At<'a> {
                 "it is a setting of several smaller groups: move it into the one that is meant, or take it out"
                     .to_owned()
             }
+            // As it is written it is a setting of another group, and one of these but for a letter.
+            [one] if called.is_none() && suggest::is_slip(&key, known) && self.kind() == YamlKind::Text => {
+                format!("it stands in {one}: move it there; or {}", suggest::cure(&key, known))
+            }
             _ if called.is_some() || suggest::is_slip(&key, known) => match (called, self.kind()) {
                 (Some(called), YamlKind::Text) if self.text().chars().count() < 40 => {
                     format!("write `{called}: {}`", self.text().trim())

@@ -16,6 +16,7 @@ explain! {
         customer: "Who asked for the roof.", "quote: name and address, and to whom it is sent", "", "{name: A. Householder, address: [1 Example Street, Anytown]}";
         site: "Where the roof is and what the place is like.", "address on order and method statement, scaffold, asbestos question", "the customer's address is taken", "same";
         access: "Questions that are always asked, because they are always forgotten.", "what the quote includes, and its price", "what is not answered is not in the price, and the quote says so", "{scaffold: yes, permits: no, parking: 18.00}";
+        scaffold_is: "What is put up for working at height, as the customer reads it.", "its name in quote, price and method statement", "it is called `scaffold or edge protection`", "edge protection on three sides";
         conditions: "Weather and surface as they are expected on the day.", "catalyst, pot sizes, gel times, and whether the laminate can be laid at all", "the mix card shows every row, and pots are sized for 20 C", "{air: 8 C to 14 C, humidity: 75 %}";
         roofs: "Each roof that is laid, repaired or coated.", "everything: boards, trims, mat, resin, hours, price", "", "";
         strip: "The old covering that comes off, and how it leaves.", "hours, skips or loads, waste, what the crew is told", "nothing is stripped, and `check` says that it was taken so", "{covering: felt, tip: skip}";
