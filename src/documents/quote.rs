@@ -59,14 +59,12 @@ pub fn document(view: &QuoteView<'_>, words: &Words) -> Result<Document, Vec<Pro
         }
     };
     let wide = |foot: &Foot| foot.outline.is_none_or(|wide| wide >= quote_foot::WIDE_ENOUGH);
-    if quote.foot.as_ref().is_some_and(wide)
-        || all_roofs(view) > 1 && view.photos.is_empty()
-        || quote.foot.is_some() && !trial.tried.is_longer(&quote.document, PAGES)
-    {
+    if quote.foot.as_ref().is_some_and(wide) || quote.foot.is_some() && !trial.tried.is_longer(&quote.document, PAGES) {
         return Ok(quote.document);
     }
     // A long offer is set closer, and its first page then has room for more; one whose page one has no room for a plan, too.
-    for size in CLOSER_SIZES {
+    let has_picture = all_roofs(view) == 1 || !view.photos.is_empty();
+    for size in CLOSER_SIZES.into_iter().filter(|_| has_picture) {
         let outline = |foot: &Option<Foot>| foot.as_ref().and_then(|foot| foot.outline).unwrap_or(0.0);
         let larger = trial.foot(size)?.filter(|foot| foot.outline.is_none_or(|wide| wide > outline(&quote.foot)));
         let Some(larger) = larger else { continue };
@@ -211,9 +209,12 @@ fn with_foot(parts: &QuoteParts<'_, '_>, foot: Option<Foot>) -> Result<QuoteWith
 /// Whether an offer that is set closer stands on its pages, what is in the foot of the first one on that; if so, it is told in which
 /// setting.
 fn keeps_to_its_pages(tried: &mut TriedDocuments, quote: &mut Document, foot: &Foot) -> bool {
-    let Block::Figure(plan) = &foot.picture else { return false };
+    let drawn = figures(&foot.picture);
     let shown = |page: &Page| {
-        page.marks.iter().any(|mark| matches!(&mark.item, Item::Drawing { scene, .. } if **scene == *plan.scene))
+        let is_shown = |of: &Figure| {
+            page.marks.iter().any(|mark| matches!(&mark.item, Item::Drawing { scene, .. } if **scene == *of.scene))
+        };
+        !drawn.is_empty() && drawn.iter().all(|figure| is_shown(figure))
     };
     let pages = tried.set_closer(quote);
     pages.is_some_and(|pages| pages.len() <= PAGES && pages.first().is_some_and(shown))
@@ -243,6 +244,14 @@ fn chosen_in_words(view: &QuoteView<'_>) -> String {
         false => format!("{}: {}", wording::within(what), wording::within(&choice).replace("; ", ", ")),
     };
     format!("{}.", all.map(one).collect::<Vec<_>>().join("; "))
+}
+
+/// The figures of a block and of what stands in it.
+fn figures(block: &Block) -> Vec<&Figure> {
+    match block {
+        Block::Figure(figure) => vec![figure],
+        other => other.within().into_iter().flatten().flat_map(figures).collect(),
+    }
 }
 
 /// Whether a block stands among others, or in one of them.
@@ -312,7 +321,8 @@ fn vocabulary_with(mut v: Vocabulary, view: &QuoteView<'_>, foot: Option<&Foot>)
     let stands = |place: FootPlace| foot.is_some_and(|foot| foot.place == place);
     v.yes("foot_beside", stands(FootPlace::Beside))
         .yes("foot_over", stands(FootPlace::Over))
-        .yes("foot_layers", stands(FootPlace::Layers))
+        .yes("foot_layers", stands(FootPlace::Layers) && all_roofs(view) == 1)
+        .yes("foot_roofs", stands(FootPlace::Layers) && all_roofs(view) > 1)
         .yes("foot_drawn", foot.is_some_and(|foot| foot.place != FootPlace::Layers))
         .yes("foot_plain", foot.is_none() && all_roofs(view) == 1)
         .yes("foot_across", stands(FootPlace::Across))
@@ -1463,18 +1473,10 @@ fn many_roofs(roofs: &[RoofView<'_>], space: Space) -> Option<Figure> {
 
 /// The same of a few roofs, each with its name and with its layers where the one before has others.
 fn small_roofs(roofs: &[RoofView<'_>]) -> Block {
-    let mut before = Vec::new();
-    let drawn = roofs.iter().filter_map(|roof| {
-        let layers = layers_of(roof);
-        let figure = peeled::draw_small(&roof.layout.shape, roof.joists, &layers, SMALL_LAYERS)?;
-        let names = peeled::names(&layers).join(", ");
-        let caption = match layers == before {
-            true => format!("{}, in the same order", roof.name),
-            false => format!("{}, from the left: {names}", roof.name),
-        };
-        before = layers;
-        Some(vec![Block::Figure(Figure { caption, ..figure })])
+    let drawn = quote_foot::layers_of_each(roofs, |roof, layers| {
+        peeled::draw_small(&roof.layout.shape, roof.joists, layers, SMALL_LAYERS)
     });
+    let drawn = drawn.map(|figure| vec![Block::Figure(figure)]);
     Block::Keep(in_rows(2, drawn.collect()))
 }
 

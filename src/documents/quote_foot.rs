@@ -58,13 +58,42 @@ fn all<'v>(view: &'v QuoteView<'_>) -> Box<dyn Iterator<Item = Foot> + 'v> {
     Box::new(scales.flat_map(|of| at_scale(view, of)))
 }
 
-/// The layers of the one roof alone, the largest first: for a page that has room for no plan and would be bare at its foot.
+/// The layers alone, of one roof or of two side by side, the largest first: for a page that has room for no plan and would be bare at
+/// its foot.
 pub(super) fn layers_alone<'v>(view: &'v QuoteView<'_>) -> impl Iterator<Item = Foot> + 'v {
     LAYERS_ALONE_HIGH.into_iter().filter_map(|high| {
-        // One that is narrow is no plainer for being tall.
-        let figure = layers(view, TEXT.width, high).filter(|of| of.scene.width > of.scene.height)?;
-        let picture = Block::Figure(figure);
+        let picture = match (view.roofs.as_slice(), view.old_roofs.as_slice()) {
+            // One that is narrow is no plainer for being tall.
+            ([_], _) => Block::Figure(layers(view, TEXT.width, high).filter(|of| of.scene.width > of.scene.height)?),
+            (roofs @ [_, _], []) => {
+                let each = Space::new((TEXT.width - GAP) / 2.0, high - TWO_LOWER);
+                let two = layers_of_each(roofs, |roof, layers| {
+                    peeled::draw_small(&roof.layout.shape, roof.joists, layers, each)
+                });
+                Block::Columns(two.map(|figure| vec![Block::Figure(figure)]).collect())
+            }
+            _ => return None,
+        };
         Some(Foot { place: FootPlace::Layers, picture, layers: None, plan_of: None, outline: None })
+    })
+}
+
+/// The layers of some roofs, each with its name and with what its layers are where the one before has others.
+pub(super) fn layers_of_each<'r>(
+    roofs: &'r [RoofView<'_>],
+    draw: impl Fn(&RoofView<'_>, &[PeeledLayer]) -> Option<Figure> + 'r,
+) -> impl Iterator<Item = Figure> + 'r {
+    let mut before = Vec::new();
+    roofs.iter().filter_map(move |roof| {
+        let layers = layers_of(roof);
+        let figure = draw(roof, &layers)?;
+        let names = peeled::names(&layers).join(", ");
+        let caption = match layers == before {
+            true => format!("{}, in the same order", roof.name),
+            false => format!("{}, from the left: {names}", roof.name),
+        };
+        before = layers;
+        Some(Figure { caption, ..figure })
     })
 }
 
@@ -163,6 +192,8 @@ const GAP: f64 = 19.0;
 const MOST_LAYERS: f64 = 226.0;
 const LAYERS_HIGH: [f64; 2] = [112.0, 86.0];
 const LAYERS_ALONE_HIGH: [f64; 4] = [200.0, 180.0, 160.0, 140.0];
+/// By how much lower two of them stand beside each other, pt.
+const TWO_LOWER: f64 = 60.0;
 /// The scales that such a plan may have, and the least width of its outline, pt.
 const LARGEST: f64 = 10.0;
 const SMALLEST: f64 = 100.0;
