@@ -268,7 +268,7 @@ fn the_quote_tells_the_price_with_vat_and_all_payments() {
         &format!("VAT at 20% on {}\n{}", money(p.net), money(p.vat[0].vat)),
         &format!("Deposit, when you accept\n{}", money(p.stages[0].amount)),
         &format!("All payments\n{}", money(p.total)),
-        "reference 26-041",
+        "Pay Brackenhall Flat Roofs, reference 26-041",
         "By bank transfer, to the account on our invoice.",
         "Price stands until: 25 December 2026",
         "About 5 working days",

@@ -48,7 +48,7 @@ pub fn document(view: &QuoteView<'_>, words: &Words) -> Result<Document, Vec<Pro
     let (plans, common) = (plans_of(view, &said), CommonParts::of(view, &said));
     let parts = QuoteParts { view, words, said: &said, plans, common };
     let mut trial = FootTrial::of(&parts);
-    let quote = match trial.foot(TEXT_SIZE) {
+    let mut quote = match trial.foot(TEXT_SIZE) {
         Ok(foot) => with_foot(&parts, foot)?,
         // Every fault of the words is told at once.
         Err(mut problems) => {
@@ -59,12 +59,11 @@ pub fn document(view: &QuoteView<'_>, words: &Words) -> Result<Document, Vec<Pro
         }
     };
     let wide = |foot: &Foot| foot.outline.is_none_or(|wide| wide >= quote_foot::WIDE_ENOUGH);
-    if quote.foot.as_ref().is_some_and(wide) || quote.foot.is_some() && !trial.tried.is_longer(&quote.document, PAGES) {
+    if quote.foot.as_ref().is_some_and(|foot| wide(foot) || !trial.tried.is_longer(&quote.document, PAGES)) {
         return Ok(quote.document);
     }
     // A long offer is set closer, and its first page then has room for more; one whose page one has no room for a plan, too.
-    let has_picture = all_roofs(view) == 1 || !view.photos.is_empty();
-    for size in CLOSER_SIZES.into_iter().filter(|_| has_picture) {
+    for size in CLOSER_SIZES {
         let outline = |foot: &Option<Foot>| foot.as_ref().and_then(|foot| foot.outline).unwrap_or(0.0);
         let larger = trial.foot(size)?.filter(|foot| foot.outline.is_none_or(|wide| wide > outline(&quote.foot)));
         let Some(larger) = larger else { continue };
@@ -73,7 +72,6 @@ pub fn document(view: &QuoteView<'_>, words: &Words) -> Result<Document, Vec<Pro
             return Ok(closer.document);
         }
     }
-    let mut quote = quote;
     if quote.foot.is_none() && !has_many_choices(view, &said) {
         let size = trial.tried.size_set_closer(&mut quote.document);
         if let Some(layers) = trial.layers_alone(size)? {

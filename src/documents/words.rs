@@ -170,13 +170,14 @@ impl Words {
         }
         let most = limits::BLOCKS.most;
         if read.as_ref().is_ok_and(|blocks| Block::parts_of(blocks) > most) {
+            let so_much = format!("more than {most} paragraphs, items and rows");
             self.note(match self.own.contains_key(template) {
                 true => {
-                    let fault = format!("{} gives more than {most} paragraphs, items and rows", self.title(template));
+                    let fault = format!("{} gives {so_much}", self.title(template));
                     let cure = "take out what is not read; a document of a job has some hundred";
                     Problem::fault(Whereabouts::WholeFile, fault, cure).within(self.source(template))
                 }
-                false => beyond_reading(&format!("more than {most} paragraphs, items and rows")),
+                false => beyond_reading(&so_much),
             });
         }
         let noted = self.noted.take();

@@ -123,23 +123,16 @@ struct Grid {
 const TABLE_SIZE: f64 = 0.93;
 /// The air over and under a row where a document is set close, as a share of what it is else.
 const CLOSE_ROWS: f64 = 0.5;
-/// The height of a box on a card that a hand signs in, pt: 8 mm.
+/// The height of what a hand writes in, pt: 8 mm.
 pub(super) const HAND: f64 = 22.7;
 /// The least air over and under the words beside such a box, as a share of the size.
 const IN_POCKET: f64 = 0.15;
-/// The size where large type is set close; and there of what is only written in.
-const CLOSE_TABLE_SIZE: f64 = 1.0;
-const WRITTEN_IN_SIZE: f64 = 1.0;
 
 impl Grid {
     fn new(flow: &Flow, table: &Table, shaped: &Shapes, measure: Measure) -> Grid {
-        let is_form = || table.rows.iter().all(|row| row.kind == RowKind::ToFill);
-        let share = match flow.size > 11.0 {
-            _ if flow.pocket => 1.0,
-            true if flow.close && is_form() => WRITTEN_IN_SIZE,
-            true if flow.close => CLOSE_TABLE_SIZE,
-            _ => TABLE_SIZE,
-        };
+        // Large type that is set close is read at arm's length, in tables as in words.
+        let is_large = flow.pocket || flow.close && flow.size > 11.0;
+        let share = if is_large { 1.0 } else { TABLE_SIZE };
         let size = (flow.size * share).max(f64::min(flow.size, 7.5));
         let padding = 0.5 * size;
         let mut wishes: Vec<Wish> =

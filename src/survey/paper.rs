@@ -75,6 +75,11 @@ struct FormPages<'a> {
     questions: BTreeMap<Ask, SurveyQuestion>,
 }
 
+/// The names of so many rows: `1`, `2`, `3`.
+fn numbered(count: u8) -> Vec<String> {
+    (1..=count).map(|n| n.to_string()).collect()
+}
+
 /// What a roof is called on the form.
 fn called(roof: u8, roofs: u8) -> String {
     if roofs == 1 { "The roof".to_owned() } else { format!("Roof {roof}") }
@@ -239,7 +244,6 @@ impl FormPages<'_> {
         let ties =
             ties.iter().zip([What::TieFrom, What::TieTo, What::TieLength]).map(|(words, what)| (*words, 10, what));
         let letters: Vec<String> = (1..=SIDES).map(|side| letter(side).to_string()).collect();
-        let numbered = |count: u8| (1..=count).map(|n| n.to_string()).collect::<Vec<String>>();
         let beside = vec![
             self.boxes(roof, &[(What::RoofName, 7, 1), (What::MeasuredTo, 5, 1), (What::Work, 12, 1)]),
             self.table(roof, ("Tie", 4), &ties.collect::<Vec<_>>(), numbered(TIES)),
@@ -296,7 +300,6 @@ impl FormPages<'_> {
 
     /// What comes through a roof, and what not every one has at its edges.
     fn through_roof(&self, roof: u8, roofs: u8) -> Vec<Block> {
-        let numbered = |count: u8| (1..=count).map(|n| n.to_string()).collect::<Vec<String>>();
         vec![
             heading(2, &format!("{}: openings, outlets, doors, edges", called(roof, roofs))),
             self.table(
@@ -378,7 +381,6 @@ impl FormPages<'_> {
 
     /// What not every roof has under its covering.
     fn more_of_roof(&self, roof: u8, roofs: u8) -> Vec<Block> {
-        let patches = (1..=PATCHES).map(|n| n.to_string()).collect();
         vec![
             heading(2, &format!("{}: joists, insulation, patches", called(roof, roofs))),
             heading(3, "Joists off the spacing"),
@@ -422,7 +424,7 @@ impl FormPages<'_> {
                     ("layers", 7, What::PatchLayers),
                     ("board let in", 14, What::PatchDeck),
                 ],
-                patches,
+                numbered(PATCHES),
             ),
         ]
     }
@@ -461,7 +463,6 @@ impl FormPages<'_> {
     }
 
     fn end(&self) -> Vec<Block> {
-        let numbered = (1..=EXTRAS).map(|n| n.to_string()).collect();
         vec![
             heading(2, "Extras"),
             paragraph("What is done beside the roof: a fascia, a soffit, a cowl. One of the two sums for each."),
@@ -474,7 +475,7 @@ impl FormPages<'_> {
                     ("or sold for, £", 14, What::ExtraPrice),
                     ("offered with a box to tick", 12, What::ExtraOptional),
                 ],
-                numbered,
+                numbered(EXTRAS),
             ),
             heading(2, "Notes"),
             Block::Boxes(vec![FormBox {

@@ -340,7 +340,7 @@ pub fn level_box<'a>(spots: impl IntoIterator<Item = &'a Spot>) -> (Spot, Spot) 
 /// The same as a box.
 fn box_round<'a>(spots: impl IntoIterator<Item = &'a Spot>) -> Quad {
     let (low, high) = level_box(spots);
-    Quad::of([low, spot(high.x, low.y), high, spot(low.x, high.y)])
+    Quad::level(low, high)
 }
 
 /// The sides of a ring.
